@@ -1,0 +1,1 @@
+"""Tenter: measured support for the personal colour consultant."""

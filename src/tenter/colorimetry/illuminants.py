@@ -1,0 +1,89 @@
+"""Lights and observers: CIE illuminants, colour-matching functions and the white points they make.
+
+Source: CIE 15:2018, Colorimetry, 4th edition. Every spectrum is sampled at 380-780 nm in steps of 5 nm.
+"""
+
+from enum import StrEnum
+from functools import cache
+from importlib.resources import files
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.errors import UnknownName
+
+WAVELENGTHS_NM: FloatArray = np.arange(380.0, 781.0, 5.0)
+WAVELENGTHS_NM.setflags(write=False)
+
+
+class Observer(StrEnum):
+    """The two CIE standard observers, named by the field of view in degrees."""
+
+    CIE_1931_2 = "2"
+    CIE_1964_10 = "10"
+
+
+@cache
+def _table(file: str) -> dict[str, FloatArray]:
+    text = (files("tenter.colorimetry") / "data" / file).read_text(encoding="utf-8")
+    lines = [line for line in text.splitlines() if not line.startswith("#")]
+    values = np.array([[float(v) for v in line.split(",")] for line in lines[1:]])
+    values.setflags(write=False)
+    return dict(zip(lines[0].split(","), values.T, strict=True))
+
+
+def _illuminants() -> dict[str, FloatArray]:
+    return {name: v for name, v in _table("cie_illuminants_380-780nm_5nm.csv").items() if name != "nm"}
+
+
+def illuminant_names() -> tuple[str, ...]:
+    """Return the name of every bundled CIE illuminant."""
+    return tuple(_illuminants())
+
+
+def illuminant_power(name: str) -> FloatArray:
+    """Return the relative spectral power of a CIE illuminant, shape (81,), on `WAVELENGTHS_NM`.
+
+    Raises
+    ------
+    UnknownName
+        If no illuminant of that name is bundled.
+    """
+    known = _illuminants()
+    if name not in known:
+        raise UnknownName("illuminant", name, known)
+    return known[name]
+
+
+def observer_from(value: object) -> Observer:
+    """Return the observer that "2", "10", 2 or 10 names."""
+    try:
+        return Observer(str(value))
+    except ValueError:
+        raise UnknownName("observer", value, Observer) from None
+
+
+@cache
+def colour_matching_functions(observer: Observer) -> FloatArray:
+    """Return the colour-matching functions of an observer, shape (81, 3), on `WAVELENGTHS_NM`."""
+    table = _table("cie_observers_380-780nm_5nm.csv")
+    functions = np.stack([table[f"{axis}{observer}"] for axis in "xyz"], axis=1)
+    functions.setflags(write=False)
+    return functions
+
+
+@cache
+def weighting_table(illuminant: str, observer: Observer) -> FloatArray:
+    """Return the weights W, shape (81, 3), with XYZ = reflectance @ W and Y = 1 for a perfect white."""
+    weights: FloatArray = illuminant_power(illuminant)[:, None] * colour_matching_functions(observer)
+    weights /= weights[:, 1].sum()
+    weights.setflags(write=False)
+    return weights
+
+
+@cache
+def white_point(illuminant: str, observer: Observer) -> FloatArray:
+    """Return the XYZ of a perfect white under an illuminant, shape (3,), with Y = 1."""
+    white: FloatArray = weighting_table(illuminant, observer).sum(axis=0)
+    white.setflags(write=False)
+    return white

@@ -1,0 +1,129 @@
+"""Reflectance: to XYZ and Lab, resampled, and recovered from a single Lab value."""
+
+import numpy as np
+
+from tenter.arrays import ArrayLike, BoolArray, FloatArray
+from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, weighting_table, white_point
+from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
+from tenter.errors import TenterError
+
+
+class WavelengthMismatch(TenterError):
+    """A spectrum that is not sampled on the wavelengths it is combined with."""
+
+    def __init__(self, found: int, expected: int) -> None:
+        super().__init__(
+            f"a reflectance of {found} samples came where {expected} are needed (380-780 nm every 5 nm); "
+            "resample it with tenter.colorimetry.reflectance.resample"
+        )
+
+
+def resample(values: ArrayLike, wavelengths_nm: ArrayLike) -> FloatArray:
+    """Return spectra (..., n) on `WAVELENGTHS_NM`, shape (..., 81): linear between samples, flat beyond them."""
+    source = np.asarray(wavelengths_nm, dtype=float)
+    spectra = np.asarray(values, dtype=float)
+    if spectra.shape[-1] != source.size:
+        raise WavelengthMismatch(spectra.shape[-1], source.size)
+    if np.any(np.diff(source) <= 0):
+        raise TenterError("wavelengths must rise from sample to sample; sort the columns of the spectrum")
+    flat = spectra.reshape(-1, source.size)
+    resampled = np.stack([np.interp(WAVELENGTHS_NM, source, row) for row in flat])
+    return resampled.reshape(*spectra.shape[:-1], WAVELENGTHS_NM.size)
+
+
+def reflectance_to_xyz(reflectance: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:
+    """Return the XYZ of a surface seen under a CIE illuminant.
+
+    Parameters
+    ----------
+    reflectance : array_like, shape (..., 81)
+        Reflectance factor on `WAVELENGTHS_NM`, 0 to 1 (above 1 where a brightener fluoresces).
+
+    Returns
+    -------
+    ndarray, shape (..., 3)
+        XYZ, with Y = 1 for a perfect white.
+
+    Raises
+    ------
+    WavelengthMismatch
+        If the reflectance is sampled otherwise.
+
+    References
+    ----------
+    CIE 15:2018, section 7: tristimulus values by summation at 5 nm.
+    """
+    values = np.asarray(reflectance, dtype=float)
+    if values.shape[-1] != WAVELENGTHS_NM.size:
+        raise WavelengthMismatch(values.shape[-1], WAVELENGTHS_NM.size)
+    return values @ weighting_table(illuminant, observer)
+
+
+def reflectance_to_lab(reflectance: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:
+    """Return the CIELAB, shape (..., 3), of reflectances (..., 81) under a CIE illuminant."""
+    return xyz_to_lab(reflectance_to_xyz(reflectance, illuminant, observer), white_point(illuminant, observer))
+
+
+def _smoothest(xyz: FloatArray, weights: FloatArray) -> tuple[FloatArray, BoolArray]:
+    """Return the smoothest reflectances (m, 81) with the given XYZ (m, 3), and which of them were found.
+
+    Newton's method on the Lagrangian of sum (z[i+1] - z[i])^2 with reflectance (tanh z + 1) / 2, which keeps every
+    value between 0 and 1. S. A. Burns (2020), "Numerical methods for smoothest reflectance reconstruction", Color
+    Research and Application 45(1), 8-21: least hyperbolic tangent slope squared.
+    """
+    m, n = len(xyz), len(weights)
+    slope = 4 * np.eye(n) - 2 * np.eye(n, k=1) - 2 * np.eye(n, k=-1)
+    slope[0, 0] = slope[-1, -1] = 2
+    z, multipliers = np.zeros((m, n)), np.zeros((m, 3))
+    done = np.zeros(m, dtype=bool)
+    for _ in range(40):
+        reflectance = (np.tanh(z) + 1) / 2
+        d1 = (1 - np.tanh(z) ** 2) / 2
+        d2 = -2 * np.tanh(z) * d1
+        along = multipliers @ weights.T
+        residual = np.concatenate([z @ slope + d1 * along, reflectance @ weights - xyz], axis=1)
+        done = np.abs(residual).max(axis=1) < 1e-9
+        todo = np.flatnonzero(~done)
+        if not todo.size:
+            break
+        hessian = np.zeros((todo.size, n + 3, n + 3))
+        hessian[:, :n, :n] = slope
+        hessian[:, np.arange(n), np.arange(n)] += d2[todo] * along[todo]
+        hessian[:, :n, n:] = d1[todo][:, :, None] * weights
+        hessian[:, n:, :n] = hessian[:, :n, n:].transpose(0, 2, 1)
+        hessian[:, np.arange(n + 3), np.arange(n + 3)] += 1e-14
+        step = np.linalg.solve(hessian, -residual[todo][:, :, None])[:, :, 0]
+        limited = step * np.minimum(1.0, 4.0 / np.abs(step[:, :n]).max(axis=1))[:, None]
+        z[todo] = np.clip(z[todo] + limited[:, :n], -15, 15)
+        multipliers[todo] += limited[:, n:]
+    return (np.tanh(z) + 1) / 2, done
+
+
+def recover_reflectance(lab: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:
+    """Return a smooth reflectance (..., 81) that has the given CIELAB (..., 3): a plausible one, not a measurement.
+
+    A colour that no surface can have (a brightened white, a rounding beyond black) is first moved toward grey light
+    levels that a surface can have and the reflectance scaled back, so that its factor may exceed 1.
+
+    Raises
+    ------
+    TenterError
+        If a colour has no reflectance even so.
+    """
+    values = np.asarray(lab, dtype=float)
+    xyz = lab_to_xyz(values.reshape(-1, 3), white_point(illuminant, observer))
+    weights = weighting_table(illuminant, observer)
+    reflectance = np.zeros((len(xyz), len(weights)))
+    missing = np.ones(len(xyz), dtype=bool)
+    for scale in (1.0, 0.9, 0.7, 0.4):
+        found, done = _smoothest(xyz[missing] * scale, weights)
+        rows = np.flatnonzero(missing)[done]
+        reflectance[rows] = found[done] / scale
+        missing[rows] = False
+        if not missing.any():
+            return reflectance.reshape(*values.shape[:-1], len(weights))
+    worst = values.reshape(-1, 3)[missing][0]
+    raise TenterError(
+        f"no surface has L* {worst[0]:.1f}, a* {worst[1]:.1f}, b* {worst[2]:.1f} under {illuminant}/{observer}; "
+        "check the reading, and that the illuminant and observer are the ones it was taken with"
+    )

@@ -1,0 +1,27 @@
+"""What can go wrong, said so that the reader can mend it: what came, what would do, what to try."""
+
+from collections.abc import Iterable
+
+
+class TenterError(Exception):
+    """Base of every error that a user can cause and can mend. The message is meant to be shown as it stands."""
+
+
+class UnreadableInput(TenterError):
+    """A file, row or field that cannot be read. Nothing of it has been kept."""
+
+    def __init__(self, source: str, problem: str, remedy: str) -> None:
+        self.source, self.problem, self.remedy = source, problem, remedy
+        super().__init__(f"{source}: {problem}. {remedy}")
+
+
+class UnknownName(TenterError):
+    """A name outside a closed vocabulary."""
+
+    def __init__(self, kind: str, name: object, known: Iterable[object]) -> None:
+        self.kind, self.name, self.known = kind, name, tuple(known)
+        super().__init__(f"no {kind} {str(name)!r}; known: {', '.join(str(k) for k in self.known)}")
+
+
+class MissingPart(TenterError):
+    """An optional part of the program that is not installed."""
