@@ -1,0 +1,78 @@
+"""CAM16: how strong and how saturated a colour looks in given surroundings.
+
+Source: C. Li, Z. Li, Z. Wang, Y. Xu, M. R. Luo, G. Cui, M. Melgosa, M. H. Brill, M. Pointer (2017), "Comprehensive
+color solutions: CAM16, CAT16, and CAM16-UCS", Color Research and Application 42(6), 703-718. XYZ here has Y = 100 for
+white, as in the paper.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tenter.arrays import ArrayLike, FloatArray
+from tenter.colorimetry.adaptation import Transform
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What the eye is adapted to.
+
+    `white` is XYZ with Y = 100, shape (3,); `adapting_luminance` in cd/m²; `background` the luminance factor of the
+    background, 0-100; F, c and N_c describe the surround (average by default).
+    """
+
+    white: tuple[float, float, float]
+    adapting_luminance: float = 64 / np.pi / 5  # sRGB's ambient of 64 lx, as in the worked examples
+    background: float = 20.0
+    F: float = 1.0
+    c: float = 0.69
+    N_c: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Appearance:
+    """CAM16 correlates, shape (...): J lightness, C chroma, h hue, Q brightness, M colourfulness, s saturation."""
+
+    J: FloatArray
+    C: FloatArray
+    h: FloatArray
+    Q: FloatArray
+    M: FloatArray
+    s: FloatArray
+
+
+def _compress(rgb: FloatArray, F_L: float) -> FloatArray:
+    t = (F_L * np.abs(rgb) / 100) ** 0.42
+    compressed: FloatArray = np.sign(rgb) * 400 * t / (t + 27.13) + 0.1
+    return compressed
+
+
+def cam16(xyz: ArrayLike, surroundings: Surroundings) -> Appearance:
+    """Return the CAM16 correlates of XYZ (..., 3), Y = 100 for white."""
+    s = surroundings
+    m = Transform.CAT16.matrix
+    white = np.asarray(s.white, dtype=float)
+    k = 1 / (5 * s.adapting_luminance + 1)
+    F_L = 0.2 * k**4 * 5 * s.adapting_luminance + 0.1 * (1 - k**4) ** 2 * (5 * s.adapting_luminance) ** (1 / 3)
+    n = s.background / white[1]
+    z, N_bb = 1.48 + np.sqrt(n), 0.725 * n**-0.2
+    D = np.clip(s.F * (1 - np.exp((-s.adapting_luminance - 42) / 92) / 3.6), 0, 1)
+    gains = D * white[1] / (m @ white) + 1 - D
+
+    def achromatic(rgb: FloatArray) -> FloatArray:
+        response: FloatArray = (2 * rgb[..., 0] + rgb[..., 1] + rgb[..., 2] / 20 - 0.305) * N_bb
+        return response
+
+    A_w = achromatic(_compress(gains * (m @ white), F_L))
+    rgb = _compress(np.asarray(xyz, dtype=float) @ m.T * gains, F_L)
+    R, G, B = rgb[..., 0], rgb[..., 1], rgb[..., 2]
+    a, b = R - 12 * G / 11 + B / 11, (R + G - 2 * B) / 9
+    h = np.degrees(np.arctan2(b, a)) % 360
+    e_t = (np.cos(np.radians(h) + 2) + 3.8) / 4
+    t = 50000 / 13 * s.N_c * N_bb * e_t * np.hypot(a, b) / (R + G + 21 * B / 20)
+    J = 100 * np.maximum(achromatic(rgb) / A_w, 0) ** (s.c * z)
+    C = t**0.9 * np.sqrt(J / 100) * (1.64 - 0.29**n) ** 0.73
+    Q = 4 / s.c * np.sqrt(J / 100) * (A_w + 4) * F_L**0.25
+    M = C * F_L**0.25
+    saturation = 100 * np.sqrt(np.divide(M, Q, out=np.zeros_like(M), where=Q > 0))
+    return Appearance(J=J, C=C, h=h, Q=Q, M=M, s=saturation)

@@ -1,0 +1,120 @@
+"""The three trade axes of a cloth, from its measured colour: undertone, depth and clarity, in bench units.
+
+Undertone is warm above 0 and cool below, depth light above and deep below, clarity bright above and soft below. All
+three are conventions of the trade; their numbers come from the method file.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.appearance import Surroundings, cam16
+from tenter.colorimetry.illuminants import Observer, white_point
+from tenter.colorimetry.spaces import chroma, hue_angle, lab_to_xyz, lch_to_lab
+from tenter.errors import TenterError
+
+
+class Axis(StrEnum):
+    """The trade axes, in the order of every coordinate array."""
+
+    UNDERTONE = "undertone"
+    DEPTH = "depth"
+    CLARITY = "clarity"
+
+    @property
+    def column(self) -> int:
+        """The axis's place in a coordinate array."""
+        return list(Axis).index(self)
+
+
+class ClarityReading(StrEnum):
+    """Whether clarity is chroma alone, or at equal chroma a darker cloth reads as stronger. Disputed in the trade."""
+
+    CHROMA = "chroma"
+    SATURATION = "saturation"
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """A linear scale from a CIELAB quantity to bench units."""
+
+    centre: float
+    unit: float
+
+    def __post_init__(self) -> None:
+        if not self.unit > 0:
+            raise TenterError(f"the unit of a scale must be above 0; got {self.unit:g}")
+
+    def of(self, values: FloatArray) -> FloatArray:
+        """Return the values in bench units."""
+        return (values - self.centre) / self.unit
+
+
+@dataclass(frozen=True, slots=True)
+class UndertoneTable:
+    """Warm and cool by hue angle, fading into the yellow-blue component for near-neutrals.
+
+    `hue_table` holds (hue in degrees, weight), rising from 0; between entries, and from the last back to the first, the
+    weight is linear.
+    """
+
+    gain: float
+    neutral_chroma: float
+    full_chroma: float
+    hue_table: tuple[tuple[float, float], ...]
+
+    def __post_init__(self) -> None:
+        hues = [h for h, _ in self.hue_table]
+        if len(hues) < 2 or hues != sorted(set(hues)) or hues[0] < 0 or hues[-1] >= 360:
+            raise TenterError("the hue table needs at least two entries whose hues rise within 0 to 360 degrees")
+        if not 0 <= self.neutral_chroma < self.full_chroma:
+            raise TenterError("neutral_chroma must be at least 0 and below full_chroma")
+
+    def hue_weight(self, hue_degrees: FloatArray) -> FloatArray:
+        """Return the warm (+) or cool (-) weight of hue angles."""
+        hues, weights = np.array(self.hue_table).T
+        weight: FloatArray = np.interp(hue_degrees, hues, weights, period=360.0)
+        return weight
+
+    def hue_share(self, lab: FloatArray) -> FloatArray:
+        """Return how far the hue decides, 0 for a neutral to 1 for a full colour."""
+        return np.clip((chroma(lab) - self.neutral_chroma) / (self.full_chroma - self.neutral_chroma), 0, 1)
+
+    def undertone(self, lab: FloatArray) -> FloatArray:
+        """Return the undertone of CIELAB colours (..., 3) under D65/10°, shape (...)."""
+        n = self.hue_share(lab)
+        # Common practice, no source: a near-neutral is warm as far as it is yellower than its pinkness explains.
+        tint = np.clip((lab[..., 2] - 0.9 * np.maximum(lab[..., 1], 0)) / 6, -1.5, 1.5)
+        return n * self.gain * self.hue_weight(hue_angle(lab)) + (1 - n) * tint
+
+
+def _saturation(lab: FloatArray) -> FloatArray:
+    white = 100 * white_point("D65", Observer.CIE_1964_10)
+    surroundings = Surroundings(white=(float(white[0]), float(white[1]), float(white[2])))
+    return cam16(lab_to_xyz(lab, white), surroundings).s
+
+
+def equivalent_chroma(lab: FloatArray, middle_lightness: float) -> FloatArray:
+    """Return the chroma that would look as saturated at a middle lightness, shape (...).
+
+    CAM16 saturation is the square root of colourfulness over brightness, and colourfulness is nearly proportional to
+    chroma, so chroma scales with the square of the ratio of saturations.
+    """
+    lch = np.stack([np.full(lab.shape[:-1], middle_lightness), chroma(lab), hue_angle(lab)], axis=-1)
+    at_middle = _saturation(lch_to_lab(lch))
+    ratio = np.divide(_saturation(lab), at_middle, out=np.ones_like(at_middle), where=at_middle > 0)
+    equivalent: FloatArray = chroma(lab) * ratio**2
+    return equivalent
+
+
+def clarity(
+    lab: FloatArray, scale: Scale, reading: ClarityReading, middle_lightness: float, n: FloatArray
+) -> FloatArray:
+    """Return the clarity of CIELAB colours (..., 3) under D65/10°; `n` is the share in which their hue counts."""
+    strength = chroma(lab) if reading is ClarityReading.CHROMA else equivalent_chroma(lab, middle_lightness)
+    # Common practice, no source: a near-neutral has no chroma to read; black and white act as strong contrast, mid
+    # greys as soft.
+    contrast = -1.6 + 2.6 * np.clip((np.abs(lab[..., 0] - middle_lightness) - 15) / 30, 0, 1)
+    return n * scale.of(strength) + (1 - n) * contrast

@@ -1,0 +1,76 @@
+"""Plain hue families: which cloths may be compared without the hue itself being the difference.
+
+Common practice, no source: the borders are ours, on CIELAB under D65/10°, each with its reason beside it. A kit may
+overrule the family of any cloth.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.arrays import ArrayLike
+from tenter.colorimetry.spaces import lab_to_lch
+
+
+class HueFamily(StrEnum):
+    """The plain hue names of the trade."""
+
+    RED = "red"
+    PINK = "pink"
+    ORANGE = "orange"
+    YELLOW = "yellow"
+    GREEN = "green"
+    TEAL = "teal"
+    BLUE = "blue"
+    PURPLE = "purple"
+    BROWN = "brown"
+    WHITE = "white"
+    DARK = "dark"
+    GREY = "grey"
+    METAL = "metal"
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """A box in L*, C*, h. The hue range goes upward from its first angle and may pass 360."""
+
+    family: HueFamily
+    lightness: tuple[float, float]
+    chroma: tuple[float, float]
+    hue_degrees: tuple[float, float]
+    reason: str
+
+    def holds(self, L: float, C: float, h: float) -> bool:
+        low, high = self.hue_degrees
+        in_hue = (h - low) % 360 < high - low or high - low >= 360
+        return self.lightness[0] <= L < self.lightness[1] and self.chroma[0] <= C < self.chroma[1] and in_hue
+
+
+_ANY, _ROUND, _MANY = (-1.0, 1000.0), (0.0, 360.0), 1000.0
+
+# The first block that holds a colour names it, so the near-neutrals come first.
+_BLOCKS = (
+    _Block(
+        HueFamily.WHITE, (86, _MANY), (0, 14), _ROUND, "up to a cream or an icy tint it is bought and worn as white"
+    ),
+    _Block(HueFamily.DARK, (-1, 28), (0, 16), _ROUND, "below L* 28 a hue of C* 16 is only seen beside a true black"),
+    _Block(HueFamily.GREY, (28, 86), (0, 10), _ROUND, "stones and greys: a tint, not a hue"),
+    _Block(HueFamily.BROWN, (-1, 52), (10, 42), (42, 95), "brown is a dark or muted orange or yellow"),
+    _Block(HueFamily.BROWN, (52, 86), (10, 19), (42, 102), "beige and reed are light browns"),
+    _Block(HueFamily.PINK, (52, _MANY), _ANY, (325, 402), "light reds, coral and rose"),
+    _Block(HueFamily.PINK, (40, 52), (40, _MANY), (325, 352), "magenta: strong, bluish and not dark"),
+    _Block(HueFamily.RED, (-1, 52), _ANY, (345, 402), "from berry to brick"),
+    _Block(HueFamily.ORANGE, _ANY, _ANY, (42, 75), "peach to burnt orange"),
+    _Block(HueFamily.YELLOW, (50, _MANY), _ANY, (75, 108), "gold to lemon"),
+    _Block(HueFamily.GREEN, _ANY, _ANY, (75, 178), "olive to emerald; a dark yellow reads as olive"),
+    _Block(HueFamily.TEAL, _ANY, _ANY, (178, 222), "turquoise, aqua, petrol"),
+    _Block(HueFamily.BLUE, _ANY, _ANY, (222, 292), "sky to navy"),
+    _Block(HueFamily.PURPLE, _ANY, _ANY, (292, 345), "violet, lavender, plum"),
+)
+
+
+def hue_family(lab: ArrayLike) -> HueFamily:
+    """Return the family of one CIELAB colour (3,) under D65/10°; never `METAL`, which a Lab value cannot show."""
+    L, C, h = (float(v) for v in lab_to_lch(np.asarray(lab, dtype=float)))
+    return next((b.family for b in _BLOCKS if b.holds(L, C, h)), HueFamily.RED)

@@ -1,0 +1,260 @@
+"""Judgements made at the bench: raw, method-free, checked where they are made."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeAlias, TypeVar
+
+from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
+from tenter.errors import TenterError, UnknownName
+
+T = TypeVar("T")
+Side: TypeAlias = str | tuple[str, ...]  # one cloth, or several worn together
+
+
+class Answer(StrEnum):
+    """What a pair showed. The three equal answers are different findings."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    NOTHING_SEEN = "nothing-seen"
+    BOTH_GOOD = "both-good"
+    BOTH_WRONG = "both-wrong"
+
+    @property
+    def is_equal(self) -> bool:
+        """Whether neither side was better."""
+        return self not in (Answer.LEFT, Answer.RIGHT)
+
+
+class Suits(StrEnum):
+    """What one cloth on its own does."""
+
+    WORKS = "works"
+    TOLERABLE = "tolerable"
+    FAILS = "fails"
+
+
+class View(StrEnum):
+    """How the cloths were shown."""
+
+    ALTERNATE = "alternate"
+    SPLIT = "split"  # half of the face each: counts half until its sides have been exchanged
+    PHOTOGRAPH = "photograph"
+
+
+class Source(StrEnum):
+    """Who answered. Only the analyst's answers are evidence."""
+
+    ANALYST = "analyst"
+    CLIENT = "client"
+    THIRD = "third"
+
+
+def _member(kind: type[StrEnum], value: object, name: str) -> StrEnum:
+    try:
+        return kind(str(value))
+    except ValueError:
+        raise UnknownName(name, value, kind) from None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Remarks:
+    """What may be noted beside any answer.
+
+    `flags` and `signs` may be given as text ("D061:too-warm"); `minute` counts from the start of the sitting.
+    """
+
+    flags: tuple[Flagged, ...] = ()
+    signs: tuple[Seen, ...] = ()
+    region: str | None = None
+    view: View = View.ALTERNATE
+    source: Source = Source.ANALYST
+    minute: float | None = None
+    note: str = ""
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """Every cloth held, in the order of the answer."""
+        raise NotImplementedError
+
+    def _check_remarks(self) -> None:
+        set_field(self, "flags", tuple(parse_flag(f) for f in _listed(self.flags)))
+        set_field(self, "signs", tuple(parse_sign(s) for s in _listed(self.signs)))
+        set_field(self, "view", _member(View, self.view, "view"))
+        set_field(self, "source", _member(Source, self.source, "source"))
+        for drape, remark in [(r.drape, str(r)) for r in self.flags] + [(r.drape, str(r)) for r in self.signs]:
+            if drape not in self.cloths:
+                raise TenterError(f"{remark} speaks of a cloth that was not held; held: {', '.join(self.cloths)}")
+        opposed = {(f.drape, f.flag.axis) for f in self.flags}
+        if len(opposed) < len({(f.drape, f.flag) for f in self.flags}):
+            raise TenterError("two flags contradict each other on one axis of one cloth; keep one of them")
+
+
+def _listed(values: Iterable[T] | T) -> list[T]:
+    return [values] if isinstance(values, str | Flagged | Seen) or not isinstance(values, Iterable) else list(values)
+
+
+def set_field(target: object, name: str, value: object) -> None:
+    """Set a field of a frozen dataclass while it is being made."""
+    object.__setattr__(target, name, value)
+
+
+def _parts(side: Side) -> tuple[str, ...]:
+    return (side,) if isinstance(side, str) else tuple(side)
+
+
+def _checked_side(side: object) -> Side:
+    if isinstance(side, str) and side:
+        return side
+    if isinstance(side, tuple | list) and side and all(isinstance(s, str) and s for s in side):
+        if len(set(side)) < len(side):
+            raise TenterError(f"a combination names a cloth twice: {'+'.join(side)}")
+        return side[0] if len(side) == 1 else tuple(side)
+    raise TenterError(f"a side is a cloth's id or a tuple of ids, got {side!r}")
+
+
+@dataclass(frozen=True)
+class PairJudgement(Remarks):
+    """Two cloths, or combinations, held under the face, and what was seen. `strength` runs from 1 (a little) to 3."""
+
+    left: Side
+    right: Side
+    answer: Answer
+    strength: int = 1
+
+    def __post_init__(self) -> None:
+        set_field(self, "left", _checked_side(self.left))
+        set_field(self, "right", _checked_side(self.right))
+        set_field(self, "answer", _member(Answer, self.answer, "answer"))
+        if set(_parts(self.left)) == set(_parts(self.right)):
+            raise TenterError(f"{'+'.join(_parts(self.left))} was compared with itself")
+        if self.strength not in (1, 2, 3):
+            raise TenterError(f"strength is 1 (a little), 2 (clearly) or 3 (strongly), got {self.strength!r}")
+        self._check_remarks()
+
+    @property
+    def sides(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The cloths of the left and of the right side."""
+        return _parts(self.left), _parts(self.right)
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """Every cloth held; one that both sides share is named once."""
+        return tuple(dict.fromkeys((*_parts(self.left), *_parts(self.right))))
+
+    @property
+    def pair(self) -> frozenset[tuple[str, ...]]:
+        """The two sides whatever their order, to find repeats."""
+        return frozenset(tuple(sorted(side)) for side in self.sides)
+
+    @property
+    def winner(self) -> tuple[str, ...] | None:
+        """The better side, or None for an equal answer."""
+        return {Answer.LEFT: self.sides[0], Answer.RIGHT: self.sides[1]}.get(self.answer)
+
+
+@dataclass(frozen=True)
+class Group:
+    """Several cloths judged as one step of a fan."""
+
+    ids: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        set_field(self, "ids", _parts(_checked_side(self.ids)))
+
+
+@dataclass(frozen=True)
+class FanJudgement(Remarks):
+    """Three or more cloths or groups put in order, best first; a tuple inside is a tie."""
+
+    ranking: tuple[str | Group | tuple[str | Group, ...], ...]
+
+    def __post_init__(self) -> None:
+        set_field(self, "ranking", tuple(tuple(r) if isinstance(r, list) else r for r in self.ranking))
+        if len(self.steps) < 3:
+            raise TenterError(f"a fan needs at least three cloths; got {len(self.steps)}; use PairJudgement for two")
+        if len(set(self.cloths)) < len(self.cloths):
+            raise TenterError("a fan names a cloth twice")
+        self._check_remarks()
+
+    @property
+    def ranks(self) -> tuple[tuple[tuple[str, ...], ...], ...]:
+        """Best rank first; each rank holds the steps that tied, each step its cloths."""
+        return tuple(
+            tuple(_step(s) for s in rank) if isinstance(rank, tuple) else (_step(rank),) for rank in self.ranking
+        )
+
+    @property
+    def steps(self) -> tuple[tuple[str, ...], ...]:
+        """Every step of the fan, in the order of the answer."""
+        return tuple(step for rank in self.ranks for step in rank)
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """Every cloth held, in the order of the answer."""
+        return tuple(c for step in self.steps for c in step)
+
+
+def _step(step: str | Group) -> tuple[str, ...]:
+    if isinstance(step, Group):
+        return step.ids
+    if isinstance(step, str) and step:
+        return (step,)
+    raise TenterError(f"a step of a fan is a cloth's id or a Group, got {step!r}")
+
+
+@dataclass(frozen=True)
+class DrapeJudgement(Remarks):
+    """One cloth on its own."""
+
+    drape: Side
+    suits: Suits
+
+    def __post_init__(self) -> None:
+        set_field(self, "drape", _checked_side(self.drape))
+        set_field(self, "suits", _member(Suits, self.suits, "answer"))
+        self._check_remarks()
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """The cloth held, or the cloths of a combination."""
+        return _parts(self.drape)
+
+
+@dataclass(frozen=True)
+class Preference(Remarks):
+    """A liking. It is kept, shown apart, and never evidence about the face."""
+
+    liked: Side
+    over: Side | None = None
+
+    def __post_init__(self) -> None:
+        set_field(self, "liked", _checked_side(self.liked))
+        if self.over is not None:
+            set_field(self, "over", _checked_side(self.over))
+        self._check_remarks()
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """The cloth liked and, if one was named, the one it was liked over."""
+        return (*_parts(self.liked), *(_parts(self.over) if self.over is not None else ()))
+
+
+@dataclass(frozen=True)
+class VoidEntry(Remarks):
+    """Cloths that were held but not judged, such as a wrong one lifted: kept, and no evidence."""
+
+    held: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        set_field(self, "held", _parts(_checked_side(tuple(self.held))))
+        self._check_remarks()
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """The cloths held."""
+        return self.held
+
+
+Judgement: TypeAlias = PairJudgement | FanJudgement | DrapeJudgement | Preference | VoidEntry

@@ -1,0 +1,229 @@
+"""The kit: the test cloths, each with its measured colour, its hue family and where it hangs."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from importlib.resources import files
+from pathlib import Path
+
+import numpy as np
+
+from tenter.arrays import ArrayLike, FloatArray
+from tenter.colorimetry.illuminants import illuminant_power, observer_from
+from tenter.colorimetry.measurement import D65_10, Colours, Conditions
+from tenter.consultation.hue_families import HueFamily, hue_family
+from tenter.consultation.tables import Faults, Row, parse_cell, parse_number, read_table, read_text
+from tenter.errors import TenterError, UnknownName
+
+REQUIRED_COLUMNS = ("id", "name", "L", "a", "b", "illuminant", "observer")
+OPTIONAL_COLUMNS = ("group", "hue_family", "role", "notes", "undertone", "place")
+_ID_PATTERN = re.compile(r"[^\s:+>,]+")  # the signs that join cloths in a ledger cannot stand in an id
+_PLAUSIBLE = {"L": (0.0, 115.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}
+
+
+@dataclass(frozen=True, slots=True)
+class Drape:
+    """One cloth. `group` and `role` are the shopkeeper's words and decide nothing."""
+
+    id: str
+    name: str
+    hue_family: HueFamily
+    group: str = ""
+    role: str = ""
+    notes: str = ""
+    undertone: float | None = (
+        None  # set by hand, in bench units; overrules the measured colour and is shown wherever used
+    )
+    place: str = ""
+
+    def __post_init__(self) -> None:
+        if not _ID_PATTERN.fullmatch(self.id):
+            raise TenterError(
+                f"{self.id!r} cannot be a cloth's id; use letters and digits without spaces, ':', '+' or '>'"
+            )
+
+    @property
+    def is_metal(self) -> bool:
+        """Whether the cloth shines like metal, so that one colour says little and its undertone is set by hand."""
+        return self.hue_family is HueFamily.METAL
+
+
+@dataclass(frozen=True)
+class Kit:
+    """Cloths and their colours, in the same order."""
+
+    drapes: tuple[Drape, ...]
+    colours: Colours
+
+    def __post_init__(self) -> None:
+        if self.colours.lab.shape != (len(self.drapes), 3) or not self.drapes:
+            raise TenterError(
+                f"a kit needs a Lab value per cloth; got {len(self.drapes)} cloths, Lab {self.colours.lab.shape}"
+            )
+        doubled = sorted({i for i in self.ids if self.ids.count(i) > 1}) if len(set(self.ids)) < len(self.ids) else []
+        if doubled:
+            raise TenterError(f"each cloth needs an id of its own; used twice: {', '.join(doubled)}")
+        bare = [d.id for d in self.drapes if d.is_metal and d.undertone is None]
+        if bare:
+            raise TenterError(
+                f"a metal's undertone is set by hand, for one Lab value misleads; missing for {', '.join(bare)}"
+            )
+
+    @classmethod
+    def read(cls, path: str | Path) -> "Kit":
+        """Return the kit of a `drapes.csv`; raises `UnreadableInput` naming every faulty row and column."""
+        return cls.parse(read_text(Path(path)), str(path))
+
+    @classmethod
+    def demo(cls) -> "Kit":
+        """Return the invented studio's 96 cloths."""
+        return cls.parse((files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8"), "demo kit")
+
+    @classmethod
+    def parse(cls, text: str, source: str = "kit") -> "Kit":
+        """Return the kit of CSV text."""
+        rows = read_table(text, source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
+        faults = Faults(source)
+        labs = [[_parse_axis(faults, row, axis) for axis in "Lab"] for row in rows]
+        conditions = _shared_conditions(faults, rows)
+        faults.raise_any()
+        colours = Colours(np.array(labs), conditions)
+        bench_lab = colours.under(D65_10).lab
+        seen: dict[str, int] = {}
+        drapes = [_parse_drape(faults, row, lab, seen) for row, lab in zip(rows, bench_lab, strict=True)]
+        faults.raise_any()
+        return cls(tuple(d for d in drapes if d is not None), colours)
+
+    @classmethod
+    def from_lab(
+        cls,
+        ids: Sequence[str],
+        lab: ArrayLike,
+        hue_families: Sequence[str] | None = None,
+        groups: Sequence[str] | None = None,
+        illuminant: str = "D65",
+        observer: object = "10",
+        undertone: Mapping[str, float] | Sequence[float | None] | None = None,
+    ) -> "Kit":
+        """Return a kit of plain values.
+
+        Parameters
+        ----------
+        ids : n names
+        lab : array_like, shape (n, 3)
+            CIELAB under `illuminant` and `observer`.
+        hue_families, groups : n names, optional
+            Hue families are read from the colours when left out.
+        undertone : mapping of id to bench units, or n values, optional
+            Undertones set by hand; None leaves the measured one.
+        """
+        colours = Colours(np.asarray(lab, dtype=float), Conditions(illuminant, observer_from(observer)))
+        names = [str(i) for i in ids]
+        if hue_families is None:
+            hue_families = [hue_family(row) for row in colours.under(D65_10).lab]
+        by_hand = dict(undertone) if isinstance(undertone, Mapping) else dict(zip(names, undertone or (), strict=False))
+        for column, values in (("hue_families", hue_families), ("groups", groups)):
+            if values is not None and len(values) != len(names):
+                raise TenterError(f"{len(values)} {column} came for {len(names)} cloths")
+        drapes = tuple(
+            Drape(name, name, family_from(family), group=group, undertone=by_hand.get(name))
+            for name, family, group in zip(names, hue_families, groups or [""] * len(names), strict=True)
+        )
+        return cls(drapes, colours)
+
+    @cached_property
+    def ids(self) -> tuple[str, ...]:
+        """The cloths' ids, in the kit's order."""
+        return tuple(d.id for d in self.drapes)
+
+    @property
+    def lab(self) -> FloatArray:
+        """CIELAB as measured, shape (n, 3), under `colours.conditions`."""
+        return self.colours.lab
+
+    @property
+    def hue_families(self) -> tuple[str, ...]:
+        """The hue family of each cloth."""
+        return tuple(d.hue_family for d in self.drapes)
+
+    @cached_property
+    def bench_colours(self) -> Colours:
+        """The cloths under D65/10°, as the bench needs them; `recovered` tells that they were carried there."""
+        return self.colours.under(D65_10)
+
+    @cached_property
+    def _rows(self) -> dict[str, int]:
+        return {name: i for i, name in enumerate(self.ids)}
+
+    def row(self, drape_id: str) -> int:
+        """Return the position of a cloth, or raise `UnknownName`."""
+        if drape_id not in self._rows:
+            raise UnknownName("cloth in this kit", drape_id, [*self.ids[:8], "…"] if len(self.ids) > 8 else self.ids)
+        return self._rows[drape_id]
+
+    def __getitem__(self, drape_id: str) -> Drape:
+        return self.drapes[self.row(drape_id)]
+
+    def __contains__(self, drape_id: object) -> bool:
+        return drape_id in self._rows
+
+    def __len__(self) -> int:
+        return len(self.drapes)
+
+
+def family_from(name: str) -> HueFamily:
+    """Return the hue family of that name, or raise `UnknownName`."""
+    try:
+        return HueFamily(str(name).strip().lower())
+    except ValueError:
+        raise UnknownName("hue family", name, HueFamily) from None
+
+
+def _parse_axis(faults: Faults, row: Row, axis: str) -> float:
+    value = parse_cell(faults, row, axis, parse_number, 0.0)
+    low, high = _PLAUSIBLE[axis]
+    if not low <= value <= high:
+        faults.add(row.line, axis, f"{value:g} is outside {low:g} to {high:g}")
+    return value
+
+
+def _shared_conditions(faults: Faults, rows: Sequence[Row]) -> Conditions:
+    first = rows[0]
+    illuminant, observer = first["illuminant"], first["observer"]
+    parse_cell(faults, first, "illuminant", lambda name: bool(illuminant_power(name).size), False)
+    parse_cell(faults, first, "observer", lambda name: bool(observer_from(name)), False)
+    for row in rows[1:]:
+        for column, shared in (("illuminant", illuminant), ("observer", observer)):
+            if row[column] != shared:
+                faults.add(row.line, column, f"{row[column]!r} where row {first.line} has {shared!r}; a kit has one")
+    faults.raise_any()
+    return Conditions(illuminant, observer_from(observer))
+
+
+def _parse_drape(faults: Faults, row: Row, bench_lab: FloatArray, seen: dict[str, int]) -> Drape | None:
+    family = hue_family(bench_lab)
+    if row["hue_family"]:
+        family = parse_cell(faults, row, "hue_family", family_from, family)
+    undertone = parse_cell(faults, row, "undertone", parse_number, 0.0) if row["undertone"] else None
+    if family is HueFamily.METAL and undertone is None:
+        faults.add(row.line, "undertone", "a metal's undertone is set by hand (warm above 0, cool below)")
+        undertone = 0.0
+    drape_id = row["id"]
+    if drape_id in seen:
+        faults.add(row.line, "id", f"{drape_id!r} stands in row {seen[drape_id]} already")
+    seen[drape_id] = row.line
+    try:
+        return Drape(
+            id=drape_id,
+            name=row["name"] or drape_id,
+            hue_family=family,
+            group=row["group"],
+            role=row["role"],
+            notes=row["notes"],
+            undertone=undertone,
+            place=row["place"],
+        )
+    except TenterError as error:
+        faults.add(row.line, "id", str(error))
+        return None

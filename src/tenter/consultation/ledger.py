@@ -1,0 +1,199 @@
+"""The ledger: a sitting's judgements as rows of `judgements.csv`."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from importlib.resources import files
+from pathlib import Path
+from typing import TypedDict, TypeVar
+
+from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
+from tenter.consultation.judgements import (
+    Answer,
+    DrapeJudgement,
+    FanJudgement,
+    Judgement,
+    PairJudgement,
+    Preference,
+    Side,
+    Source,
+    Suits,
+    View,
+    VoidEntry,
+)
+from tenter.consultation.kit import Kit
+from tenter.consultation.tables import Faults, Row, read_table, read_text
+from tenter.errors import TenterError, UnknownName, UnreadableInput
+
+T = TypeVar("T")
+
+REQUIRED_COLUMNS = ("client", "step", "kind", "cloths", "answer")
+OPTIONAL_COLUMNS = ("phase", "view", "strength", "flags", "signs", "region", "source", "minute", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerRow:
+    """One judgement with the client it belongs to. `step` and `phase` are the analyst's own notes."""
+
+    client: str
+    step: str
+    phase: str
+    judgement: Judgement
+
+
+class _RemarkFields(TypedDict):
+    flags: tuple[Flagged, ...]
+    signs: tuple[Seen, ...]
+    region: str | None
+    view: View
+    source: Source
+    minute: float | None
+    note: str
+
+
+def read_ledger(path: str | Path, kit: Kit) -> list[LedgerRow]:
+    """Return the rows of a `judgements.csv`; raises `UnreadableInput` naming every faulty row."""
+    return parse_ledger(read_text(Path(path)), kit, str(path))
+
+
+def demo_ledger(kit: Kit) -> list[LedgerRow]:
+    """Return the invented studio's 88 judgements."""
+    text = (files("tenter.demo_studio") / "judgements.csv").read_text(encoding="utf-8")
+    return parse_ledger(text, kit, "demo judgements")
+
+
+def parse_ledger(text: str, kit: Kit, source: str = "judgements") -> list[LedgerRow]:
+    """Return the judgements of CSV text, each checked against the kit."""
+    rows = read_table(text, source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
+    faults = Faults(source)
+    ledger = []
+    for row in rows:
+        try:
+            judgement = _judgement(row)
+            for cloth in judgement.cloths:
+                kit.row(cloth)
+            if not row["client"]:
+                raise _CellError("client", "the cell is empty; name the client")
+            ledger.append(LedgerRow(row["client"], row["step"], row["phase"], judgement))
+        except _CellError as error:
+            faults.add(row.line, error.column, str(error))
+        except TenterError as error:
+            faults.add(row.line, "cloths", str(error))
+    faults.raise_any()
+    return ledger
+
+
+def of_client(ledger: list[LedgerRow], client: str, source: str = "judgements") -> list[Judgement]:
+    """Return one client's judgements in order, or raise `UnreadableInput` naming the clients there are."""
+    found = [row.judgement for row in ledger if row.client == client]
+    if not found:
+        known = ", ".join(dict.fromkeys(row.client for row in ledger))
+        raise UnreadableInput(source, f"no judgement of client {client!r}", f"The clients in it are {known}.")
+    return found
+
+
+class _CellError(TenterError):
+    def __init__(self, column: str, problem: str) -> None:
+        self.column = column
+        super().__init__(problem)
+
+
+def _judgement(row: Row) -> Judgement:
+    kind = row["kind"]
+    if kind not in _READERS:
+        raise _CellError("kind", str(UnknownName("kind of entry", kind, _READERS)))
+    return _READERS[kind](row, _remarks(row))
+
+
+def _remarks(row: Row) -> _RemarkFields:
+    return _RemarkFields(
+        flags=tuple(_cell(row, "flags", parse_flag, word) for word in row["flags"].split()),
+        signs=tuple(_cell(row, "signs", parse_sign, word) for word in row["signs"].split()),
+        region=row["region"] or None,
+        view=_cell(row, "view", View, row["view"] or View.ALTERNATE),
+        source=_cell(row, "source", Source, row["source"] or Source.ANALYST),
+        minute=_cell(row, "minute", float, row["minute"]) if row["minute"] else None,
+        note=row["note"],
+    )
+
+
+def _cell(row: Row, column: str, parse: Callable[[str], T], text: str) -> T:
+    try:
+        return parse(text)
+    except TenterError as error:
+        raise _CellError(column, str(error)) from None
+    except ValueError:
+        known = f"; known: {', '.join(parse)}" if isinstance(parse, type) and issubclass(parse, StrEnum) else ""
+        raise _CellError(column, f"{row[column]!r} is not understood{known}") from None
+
+
+def _sides(row: Row) -> list[Side]:
+    words = row["cloths"].split()
+    return [tuple(w.split("+")) if "+" in w else w for w in words]
+
+
+def _two_sides(row: Row) -> tuple[Side, Side]:
+    sides = _sides(row)
+    if len(sides) != 2:
+        raise _CellError("cloths", f"two cloths are needed, left and right; got {row['cloths']!r}")
+    return sides[0], sides[1]
+
+
+def _strength(row: Row) -> int:
+    text = row["strength"] or "1"
+    if text not in ("1", "2", "3"):
+        raise _CellError("strength", f"1, 2 or 3 is needed, got {text!r}")
+    return int(text)
+
+
+def _pair(row: Row, remarks: _RemarkFields) -> PairJudgement:
+    left, right = _two_sides(row)
+    return PairJudgement(left, right, _pair_answer(row), _strength(row), **remarks)
+
+
+def _pair_answer(row: Row) -> Answer:
+    left, right = row["cloths"].split()
+    named = {left: Answer.LEFT, right: Answer.RIGHT, **{str(a): a for a in Answer if a.is_equal}}
+    if row["answer"] not in named:
+        raise _CellError("answer", str(UnknownName("answer", row["answer"], named)))
+    return named[row["answer"]]
+
+
+def _fan(row: Row, remarks: _RemarkFields) -> FanJudgement:
+    # 'a > b = c' puts b and c in one rank.
+    ranks = [[step.strip() for step in rank.split("=")] for rank in row["answer"].split(">")]
+    ranking = tuple(tuple(rank) if len(rank) > 1 else rank[0] for rank in ranks)
+    fan = FanJudgement(ranking, **remarks)
+    if set(fan.cloths) != set(row["cloths"].split()):
+        raise _CellError("answer", f"the order {row['answer']!r} does not name the cloths held: {row['cloths']}")
+    return fan
+
+
+def _single(row: Row, remarks: _RemarkFields) -> DrapeJudgement:
+    sides = _sides(row)
+    if len(sides) != 1:
+        raise _CellError("cloths", f"one cloth is needed; got {row['cloths']!r}")
+    return DrapeJudgement(sides[0], _cell(row, "answer", Suits, row["answer"]), **remarks)
+
+
+def _preference(row: Row, remarks: _RemarkFields) -> Preference:
+    sides = _sides(row)
+    liked = [s for s in sides if ("+".join(s) if isinstance(s, tuple) else s) == (row["answer"] or row["cloths"])]
+    if len(sides) > 2 or len(liked) != 1:
+        raise _CellError("answer", f"one of the cloths held is needed, got {row['answer']!r}")
+    others = [s for s in sides if s != liked[0]]
+    return Preference(liked[0], others[0] if others else None, **remarks)
+
+
+def _void(row: Row, remarks: _RemarkFields) -> VoidEntry:
+    return VoidEntry(tuple(c for word in row["cloths"].split() for c in word.split("+")), **remarks)
+
+
+_READERS: dict[str, Callable[[Row, _RemarkFields], Judgement]] = {
+    "pair": _pair,
+    "combination": _pair,
+    "fan": _fan,
+    "single": _single,
+    "preference": _preference,
+    "void": _void,
+}

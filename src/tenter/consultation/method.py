@@ -1,0 +1,290 @@
+"""The method file: the trade's conventions as data, so that one sitting can be read under several methods."""
+
+import tomllib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+from importlib.resources import files
+from pathlib import Path
+
+import numpy as np
+
+from tenter.arrays import ArrayLike, FloatArray
+from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable, clarity
+from tenter.consultation.flags import Flag
+from tenter.consultation.kit import Kit
+from tenter.consultation.method_fields import Fields, choice, items, number, text, truth
+from tenter.consultation.tables import read_text
+from tenter.consultation.traits import LeadingTrait, Side
+from tenter.errors import TenterError, UnknownName, UnreadableInput
+
+BUNDLED = ("four-by-three", "depth-first", "four-seasons")
+
+
+class Decides(StrEnum):
+    """What the comparisons of a phase are chosen to settle."""
+
+    UNDERTONE = "undertone"  # warm or cool
+    DEPTH = "depth"  # light, middle or deep
+    SEASON = "season"
+    CATEGORY = "category"  # within the likeliest season
+    NEIGHBOUR = "neighbour"  # the likeliest category against the rest
+
+
+class SiblingColours(StrEnum):
+    """Whether the colours of the other sub-seasons of one's season are one's own. Disputed in the trade."""
+
+    USABLE = "usable"
+    OWN = "own"
+
+
+class GreyForWarm(StrEnum):
+    """Whether a plain mid grey is poor for warm, clear clients. Disputed in the trade."""
+
+    POOR = "poor"
+    NEUTRAL = "neutral"
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """Choices on which the trade disagrees."""
+
+    clarity: ClarityReading
+    metal_tint: bool
+    sibling_colours: SiblingColours
+    grey_for_warm: GreyForWarm
+
+
+@dataclass(frozen=True, slots=True)
+class Phase:
+    """One phase of a sitting: it ends at `enough` probability after `least` entries, and in any case after `most`."""
+
+    id: str
+    title: str
+    question: str
+    decides: Decides
+    least: int
+    enough: float
+    most: int
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.least <= self.most:
+            raise TenterError(f"phase {self.id!r}: least ({self.least}) must lie between 0 and most ({self.most})")
+        if not 0.5 <= self.enough < 1:
+            raise TenterError(f"phase {self.id!r}: enough ({self.enough:g}) must be at least 0.5 and below 1")
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """One category: the part of the (undertone, depth, clarity) space that lies nearest to its prototype."""
+
+    name: str
+    season: str
+    prototype: tuple[float, float, float]
+    leading_trait: LeadingTrait | None = None
+    trait_neighbour: str | None = None
+
+
+@dataclass(frozen=True)
+class Method:
+    """A way of reading judgements: axes, phases and categories."""
+
+    name: str
+    title: str
+    readings: Readings
+    depth_scale: Scale
+    clarity_scale: Scale
+    undertone_table: UndertoneTable
+    flags: frozenset[Flag]
+    phases: tuple[Phase, ...]
+    side_of: Mapping[str, Side]  # undertone of each season
+    regions: tuple[Region, ...]
+
+    def __post_init__(self) -> None:
+        if not self.phases or len(self.regions) < 2:
+            raise TenterError(f"method {self.name!r} needs at least one phase and two categories")
+        _check_regions(self.regions, self.side_of)
+
+    @classmethod
+    def bundled(cls, name: str = BUNDLED[0]) -> "Method":
+        """Return a method that comes with Tenter: one of `BUNDLED`."""
+        return cls._from_document(_bundled_document(name), f"bundled method {name}")
+
+    @classmethod
+    def read(cls, path: str | Path) -> "Method":
+        """Return the method of a TOML file; raises `UnreadableInput` naming the field at fault."""
+        return cls.parse(read_text(Path(path)), str(path))
+
+    @classmethod
+    def parse(cls, toml: str, source: str = "method") -> "Method":
+        """Return the method of TOML text."""
+        return cls._from_document(_document(toml, source), source)
+
+    @classmethod
+    def _from_document(cls, document: Mapping[str, object], source: str) -> "Method":
+        fields = Fields(document, source)
+        try:
+            return _method_from(fields)
+        except UnreadableInput:
+            raise
+        except TenterError as error:
+            raise UnreadableInput(source, str(error), "Nothing was loaded; mend the field and read it again.") from None
+
+    @cached_property
+    def categories(self) -> tuple[str, ...]:
+        """The categories' names, in the file's order."""
+        return tuple(r.name for r in self.regions)
+
+    @cached_property
+    def prototypes(self) -> FloatArray:
+        """The prototypes in (undertone, depth, clarity), shape (k, 3)."""
+        return np.array([r.prototype for r in self.regions])
+
+    @cached_property
+    def season_of(self) -> dict[str, str]:
+        """The season of each category."""
+        return {r.name: r.season for r in self.regions}
+
+    @cached_property
+    def seasons(self) -> tuple[str, ...]:
+        """The seasons, in the file's order."""
+        return tuple(self.side_of)
+
+    def region(self, category: str) -> Region:
+        """Return the region of a category, or raise `UnknownName`."""
+        for region in self.regions:
+            if region.name == category:
+                return region
+        raise UnknownName("category", category, self.categories)
+
+    def category_at(self, theta: ArrayLike) -> str:
+        """Return the category whose cell holds the ideal point (undertone, depth, clarity)."""
+        distance = np.sum((self.prototypes - np.asarray(theta, dtype=float)) ** 2, axis=1)
+        return self.categories[int(np.argmin(distance))]
+
+    def coordinates(self, kit: Kit) -> FloatArray:
+        """Return undertone, depth and clarity of every cloth in bench units, shape (n, 3)."""
+        lab = kit.bench_colours.lab
+        n = self.undertone_table.hue_share(lab)
+        undertone = self.undertone_table.undertone(lab)
+        for row, drape in enumerate(kit.drapes):
+            if drape.undertone is not None:
+                undertone[row] = drape.undertone if self.readings.metal_tint or not drape.is_metal else 0.0
+        middle = self.depth_scale.centre
+        bright = clarity(lab, self.clarity_scale, self.readings.clarity, middle, n)
+        return np.stack([undertone, self.depth_scale.of(lab[:, 0]), bright], axis=1)
+
+
+def _document(toml: str, source: str) -> Mapping[str, object]:
+    try:
+        document: dict[str, object] = tomllib.loads(toml)
+    except tomllib.TOMLDecodeError as error:
+        raise UnreadableInput(source, f"not TOML ({error})", "docs/method-files.md shows a method file.") from None
+    base = document.pop("extends", None)
+    if base is None:
+        return document
+    if base not in BUNDLED:
+        raise UnreadableInput(source, f"it extends {base!r}", f"A method can extend {', '.join(BUNDLED)}.")
+    return {**_bundled_document(str(base)), **document}
+
+
+def _bundled_document(name: str) -> Mapping[str, object]:
+    if name not in BUNDLED:
+        raise UnknownName("bundled method", name, BUNDLED)
+    file = files("tenter.consultation") / "data" / f"{name}.toml"
+    return _document(file.read_text(encoding="utf-8"), name)
+
+
+def _method_from(fields: Fields) -> Method:
+    axes = fields.table("axes")
+    method = Method(
+        name=fields.get("name", text),
+        title=fields.get("title", text),
+        readings=_readings(fields.table("readings")),
+        depth_scale=_scale(axes.table("depth")),
+        clarity_scale=_scale(axes.table("clarity")),
+        undertone_table=_undertone_table(fields.table("undertone")),
+        flags=frozenset(fields.get("flags", items(choice(Flag)))),
+        phases=tuple(_phase(f) for f in fields.tables("phases")),
+        side_of={
+            f.get("name", text): f.get("undertone", choice(Side)) for f in map(_checked, fields.tables("seasons"))
+        },
+        regions=tuple(_region(f) for f in fields.tables("categories")),
+    )
+    fields.require_all_read()
+    return method
+
+
+def _checked(fields: Fields) -> Fields:
+    fields.expect("name", "undertone")
+    return fields
+
+
+def _readings(fields: Fields) -> Readings:
+    readings = Readings(
+        clarity=fields.get("clarity", choice(ClarityReading)),
+        metal_tint=fields.get("metal_tint", truth),
+        sibling_colours=fields.get("sibling_colours", choice(SiblingColours)),
+        grey_for_warm=fields.get("grey_for_warm", choice(GreyForWarm)),
+    )
+    fields.require_all_read()
+    return readings
+
+
+def _scale(fields: Fields) -> Scale:
+    scale = Scale(fields.get("centre", number), fields.get("unit", number))
+    fields.require_all_read()
+    return scale
+
+
+def _undertone_table(fields: Fields) -> UndertoneTable:
+    entries = fields.get("hue_table", items(items(number, 2)))
+    table = UndertoneTable(
+        gain=fields.get("gain", number),
+        neutral_chroma=fields.get("neutral_chroma", number),
+        full_chroma=fields.get("full_chroma", number),
+        hue_table=tuple((h, w) for h, w in entries),
+    )
+    fields.require_all_read()
+    return table
+
+
+def _phase(fields: Fields) -> Phase:
+    phase = Phase(
+        id=fields.get("id", text),
+        title=fields.get("title", text),
+        question=fields.get("question", text),
+        decides=fields.get("decides", choice(Decides)),
+        least=int(fields.get("least", number)),
+        enough=fields.get("enough", number),
+        most=int(fields.get("most", number)),
+    )
+    fields.require_all_read()
+    return phase
+
+
+def _region(fields: Fields) -> Region:
+    undertone, depth, bright = fields.get("prototype", items(number, 3))
+    region = Region(
+        name=fields.get("name", text),
+        season=fields.get("season", text),
+        prototype=(undertone, depth, bright),
+        leading_trait=fields.get("leading_trait", choice(LeadingTrait)) if "leading_trait" in fields else None,
+        trait_neighbour=fields.get("trait_neighbour", text) if "trait_neighbour" in fields else None,
+    )
+    fields.require_all_read()
+    return region
+
+
+def _check_regions(regions: Sequence[Region], side_of: Mapping[str, Side]) -> None:
+    names = [r.name for r in regions]
+    if len(set(names)) < len(names):
+        raise TenterError("two categories have the same name")
+    if len({r.prototype for r in regions}) < len(names):
+        raise TenterError("two categories have the same prototype, so neither has a cell of its own")
+    for region in regions:
+        if region.season not in side_of:
+            raise UnknownName(f"season (of {region.name!r})", region.season, side_of)
+        if region.trait_neighbour is not None and region.trait_neighbour not in names:
+            raise UnknownName(f"trait neighbour (of {region.name!r})", region.trait_neighbour, names)

@@ -1,0 +1,102 @@
+"""Typed reading of TOML tables, with errors that name the field."""
+
+from collections.abc import Callable, Mapping
+from enum import StrEnum
+from typing import TypeVar
+
+from tenter.errors import TenterError, UnknownName
+
+T = TypeVar("T")
+E = TypeVar("E", bound=StrEnum)
+
+
+class Fields:
+    """One TOML table whose fields are read by name and checked by type."""
+
+    def __init__(self, values: Mapping[str, object], path: str) -> None:
+        self._values, self._path = values, path
+        self._read: set[str] = set()
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._values
+
+    def get(self, name: str, parse: Callable[[object], T]) -> T:
+        """Return a field; raises `TenterError` naming it when it is missing or of the wrong kind."""
+        self._read.add(name)
+        if name not in self._values:
+            raise TenterError(f"{self._path}: the field {name!r} is missing")
+        try:
+            return parse(self._values[name])
+        except TenterError as error:
+            raise TenterError(f"{self._path}: field {name!r}: {error}") from None
+
+    def table(self, name: str) -> "Fields":
+        """Return a sub-table."""
+        return Fields(self.get(name, _table), f"{self._path} [{name}]")
+
+    def tables(self, name: str) -> list["Fields"]:
+        """Return an array of tables."""
+        return [
+            Fields(t, f"{self._path} [[{name}]] number {i}")
+            for i, t in enumerate(self.get(name, items(_table)), start=1)
+        ]
+
+    def expect(self, *names: str) -> None:
+        """Raise `TenterError` for a field that is not one of the names."""
+        unknown = sorted(set(self._values) - set(names))
+        if unknown:
+            raise TenterError(f"{self._path}: unknown field {unknown[0]!r}; known: {', '.join(names)}")
+
+    def require_all_read(self) -> None:
+        """Raise `TenterError` for a field that nothing has read: a misspelt name must not pass in silence."""
+        self.expect(*sorted(self._read))
+
+
+def _table(value: object) -> Mapping[str, object]:
+    if not isinstance(value, Mapping):
+        raise TenterError(f"a table is needed, got {value!r}")
+    return value
+
+
+def text(value: object) -> str:
+    """Return a string that is not blank."""
+    if not isinstance(value, str) or not value.strip():
+        raise TenterError(f"a text is needed, got {value!r}")
+    return value
+
+
+def number(value: object) -> float:
+    """Return a finite number."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not -1e9 < value < 1e9:
+        raise TenterError(f"a number is needed, got {value!r}")
+    return float(value)
+
+
+def truth(value: object) -> bool:
+    """Return true or false."""
+    if not isinstance(value, bool):
+        raise TenterError(f"true or false is needed, got {value!r}")
+    return value
+
+
+def items(parse: Callable[[object], T], length: int | None = None) -> Callable[[object], list[T]]:
+    """Return a reader of lists, of a given length if one is given."""
+
+    def read(value: object) -> list[T]:
+        if not isinstance(value, list) or (length is not None and len(value) != length):
+            raise TenterError(f"a list{f' of {length}' if length else ''} is needed, got {value!r}")
+        return [parse(v) for v in value]
+
+    return read
+
+
+def choice(kind: type[E]) -> Callable[[object], E]:
+    """Return a reader of one word of a closed vocabulary."""
+
+    def read(value: object) -> E:
+        try:
+            return kind(str(value))
+        except ValueError:
+            raise UnknownName(kind.__name__, value, kind) from None
+
+    return read

@@ -1,0 +1,132 @@
+"""Reading a CSV so that either every row is good or each fault is named by row and column and nothing is kept."""
+
+import csv
+import io
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TypeVar
+
+from tenter.errors import TenterError, UnreadableInput
+
+T = TypeVar("T")
+_MOST_FAULTS_SHOWN = 12
+_LARGEST_BYTES = 20_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a table: its line in the file, and its cells stripped of surrounding space."""
+
+    line: int
+    cells: Mapping[str, str]
+
+    def __getitem__(self, column: str) -> str:
+        return self.cells.get(column, "")
+
+
+@dataclass(slots=True)
+class Faults:
+    """Collects what is wrong with a file, to be said all at once."""
+
+    source: str
+    found: list[str] = field(default_factory=list)
+
+    def add(self, line: int, column: str, problem: str) -> None:
+        """Note a fault of one cell."""
+        self.found.append(f"row {line}, column {column}: {problem}")
+
+    def raise_any(self) -> None:
+        """Raise `UnreadableInput` with every fault, if there is one."""
+        if self.found:
+            shown = self.found[:_MOST_FAULTS_SHOWN]
+            more = len(self.found) - len(shown)
+            listed = "; ".join(shown) + (f"; and {more} more" if more else "")
+            raise UnreadableInput(self.source, listed, "Nothing was loaded; mend the rows named and read it again.")
+
+
+def read_text(path: Path) -> str:
+    """Return a UTF-8 text file, or raise `UnreadableInput` saying what it is instead."""
+    try:
+        if path.stat().st_size > _LARGEST_BYTES:
+            raise UnreadableInput(
+                str(path), "the file is larger than 20 MB", "A kit or ledger is a short table of text."
+            )
+        return path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        raise UnreadableInput(str(path), "there is no such file", "Check the path.") from None
+    except OSError as error:
+        raise UnreadableInput(str(path), f"it cannot be opened ({error.strerror})", "Check the path.") from error
+    except UnicodeDecodeError:
+        raise UnreadableInput(str(path), "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again.") from None
+
+
+def read_table(text: str, source: str, required: Sequence[str], optional: Sequence[str]) -> list[Row]:
+    """Return the rows of a comma-separated table with a header line; blank lines are passed over.
+
+    Raises
+    ------
+    UnreadableInput
+        If a required column is missing, a column is unknown or doubled, a row is too long, or there is no row.
+    """
+    try:
+        lines = list(_numbered_lines(text))
+    except csv.Error as error:
+        raise UnreadableInput(source, f"not a CSV table ({error})", "Save it as comma-separated UTF-8 text.") from None
+    if not lines:
+        raise UnreadableInput(source, "the file is empty", f"It needs a header line: {','.join(required)}.")
+    header = [name.strip() for name in lines[0][1]]
+    _check_header(header, source, required, optional)
+    faults = Faults(source)
+    rows = []
+    for number, cells in lines[1:]:
+        if len(cells) > len(header):
+            faults.add(number, str(len(header) + 1), f"{len(cells)} cells came where the header has {len(header)}")
+        rows.append(Row(number, dict(zip(header, (c.strip() for c in cells), strict=False))))
+    faults.raise_any()
+    if not rows:
+        raise UnreadableInput(source, "there is no row below the header", "Add at least one.")
+    return rows
+
+
+def _numbered_lines(text: str) -> Iterator[tuple[int, list[str]]]:
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    for cells in reader:
+        if any(c.strip() for c in cells):
+            yield reader.line_num, cells
+
+
+def _check_header(header: list[str], source: str, required: Sequence[str], optional: Sequence[str]) -> None:
+    known = (*required, *optional)
+    missing = [name for name in required if name not in header]
+    unknown = [name for name in header if name not in known]
+    doubled = sorted({name for name in header if header.count(name) > 1})
+    if missing and len(header) == 1 and ";" in header[0]:
+        raise UnreadableInput(source, "the cells are separated by semicolons", "Save it with commas between the cells.")
+    for names, what in ((missing, "missing"), (doubled, "named twice"), (unknown, "unknown")):
+        if names:
+            raise UnreadableInput(
+                source, f"{what} column(s): {', '.join(repr(n) for n in names)}", f"The columns are {', '.join(known)}."
+            )
+
+
+def parse_cell(faults: Faults, row: Row, column: str, parse: Callable[[str], T], fallback: T) -> T:
+    """Return a parsed cell; on a fault note it and return the fallback, so that the other cells are looked at too."""
+    try:
+        return parse(row[column])
+    except (TenterError, ValueError) as error:
+        faults.add(row.line, column, str(error))
+        return fallback
+
+
+def parse_number(text: str) -> float:
+    """Return a finite number written with a decimal point."""
+    if "," in text:
+        raise ValueError(f"{text!r} has a comma; write the number with a decimal point")
+    try:
+        value = float(text)
+    except ValueError:
+        raise ValueError(f"{text!r} is not a number" if text else "the cell is empty; a number is needed") from None
+    if not -1e6 < value < 1e6:  # also false for NaN
+        raise ValueError(f"{text!r} is not a usable number")
+    return value
