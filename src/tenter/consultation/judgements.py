@@ -3,12 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TypeAlias, TypeVar
+from typing import Any, TypeAlias
 
 from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.errors import TenterError, UnknownName
 
-T = TypeVar("T")
 Side: TypeAlias = str | tuple[str, ...]  # one cloth, or several worn together
 
 
@@ -91,8 +90,9 @@ class Remarks:
             raise TenterError("two flags contradict each other on one axis of one cloth; keep one of them")
 
 
-def _listed(values: Iterable[T] | T) -> list[T]:
-    return [values] if isinstance(values, str | Flagged | Seen) or not isinstance(values, Iterable) else list(values)
+def _listed(values: object) -> list[Any]:
+    """Return one remark or several as a list; what they are is checked by their own parsers."""
+    return list(values) if isinstance(values, Iterable) and not isinstance(values, str) else [values]
 
 
 def set_field(target: object, name: str, value: object) -> None:

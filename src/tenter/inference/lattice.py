@@ -1,0 +1,110 @@
+"""The hypotheses that judgements decide between: a lattice of shapes, noise scales and ideal points."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy.special import logsumexp, ndtr
+
+from tenter.arrays import FloatArray
+from tenter.inference.utility import DEFAULT_SHAPES, Shape
+
+
+@dataclass(frozen=True, slots=True)
+class Noise:
+    """Noise scales of a comparison and their prior weights."""
+
+    sigmas: tuple[float, ...] = (0.5, 0.75, 1.0, 1.4, 2.0)
+    weights: tuple[float, ...] = (0.1, 0.25, 0.3, 0.25, 0.1)
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """The part of the space that a lattice covers: bounds of each axis and nodes along it."""
+
+    low: tuple[float, ...]
+    high: tuple[float, ...]
+    nodes: int
+
+    @property
+    def steps(self) -> FloatArray:
+        """The distance between neighbouring nodes along each axis."""
+        steps: FloatArray = (np.array(self.high) - np.array(self.low)) / (self.nodes - 1)
+        return steps
+
+    @property
+    def axes(self) -> list[FloatArray]:
+        """The nodes of each axis."""
+        return [np.linspace(lo, hi, self.nodes) for lo, hi in zip(self.low, self.high, strict=True)]
+
+
+@dataclass(frozen=True)
+class Lattice:
+    """Shapes x noise scales x ideal points, with the prior of each.
+
+    The prior of the ideal point is an equal mixture of normals of spread `spread` about `centres` (k, d).
+    """
+
+    box: Box
+    centres: FloatArray
+    spread: float = 0.55
+    shapes: tuple[Shape, ...] = DEFAULT_SHAPES
+    noise: Noise = Noise()
+
+    @cached_property
+    def ideals(self) -> FloatArray:
+        """The ideal points, shape (n, d)."""
+        return np.stack([a.ravel() for a in np.meshgrid(*self.box.axes, indexing="ij")], axis=1)
+
+    @cached_property
+    def sigmas(self) -> FloatArray:
+        """The noise scales, shape (s,)."""
+        return np.array(self.noise.sigmas)
+
+    @property
+    def shape(self) -> tuple[int, int, int]:
+        """(shapes, noise scales, ideal points)."""
+        return len(self.shapes), self.sigmas.size, len(self.ideals)
+
+    @cached_property
+    def log_prior(self) -> FloatArray:
+        """The logarithm of the prior, up to a constant, shape (h, s, n)."""
+        squares = np.sum((self.ideals[:, None, :] - self.centres[None, :, :]) ** 2, axis=2)
+        of_ideal = logsumexp(-squares / (2 * self.spread**2), axis=1)
+        of_noise = np.log(np.array(self.noise.weights) / np.sum(self.noise.weights))
+        prior: FloatArray = np.zeros(self.shape) + of_noise[None, :, None] + of_ideal[None, None, :]
+        prior.setflags(write=False)
+        return prior
+
+
+def cell_membership(points: FloatArray, prototypes: FloatArray, steps: FloatArray) -> FloatArray:
+    """Return how far each point belongs to each prototype's Voronoi cell, shape (k, n); columns sum to 1.
+
+    A node stands for the small box around it. Where a border between two cells passes through that box, membership is
+    the part of the box on either side: a plane at signed distance t cuts off Φ(t / sd), sd² = Σ (normal · step)² / 12.
+    """
+    k = len(prototypes)
+    squares = np.sum((points[None, :, :] - prototypes[:, None, :]) ** 2, axis=2)
+    nearest = np.argpartition(squares, min(2, k - 1), axis=0)[: min(3, k)]
+    columns = np.arange(len(points))
+    share = np.ones(nearest.shape)
+    for i, one in enumerate(nearest):
+        for j, other in enumerate(nearest):
+            if i == j:
+                continue
+            between = prototypes[other] - prototypes[one]
+            length = np.linalg.norm(between, axis=1)
+            inside = (squares[other, columns] - squares[one, columns]) / (2 * length)
+            spread = np.sqrt(np.sum((between / length[:, None] * steps) ** 2, axis=1) / 12)
+            share[i] *= ndtr(inside / spread)
+    membership = np.zeros((k, len(points)))
+    np.put_along_axis(membership, nearest, share / share.sum(axis=0), axis=0)
+    return membership
+
+
+def side_membership(values: FloatArray, cuts: FloatArray, step: float) -> FloatArray:
+    """Return how far each value along one axis belongs to each interval between cuts, shape (cuts + 1, n)."""
+    above = ndtr((values[None, :] - np.asarray(cuts)[:, None]) / (step / np.sqrt(12)))
+    edges = np.concatenate([np.ones((1, values.size)), above, np.zeros((1, values.size))])
+    membership: FloatArray = edges[:-1] - edges[1:]
+    return membership

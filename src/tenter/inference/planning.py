@@ -1,0 +1,110 @@
+"""Which comparison next: expected information about a class, not about the ideal point itself."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtr, xlogy
+
+from tenter.arrays import FloatArray, IntArray
+from tenter.inference.likelihood import Responses
+from tenter.inference.posterior import Posterior
+
+
+@dataclass(frozen=True)
+class Representatives:
+    """A few hypotheses of equal weight that stand for a posterior.
+
+    `shapes` (m,) and `ideals` (m,) are places on the lattice; `classes` (k, m) is how far each belongs to each class.
+    """
+
+    shapes: IntArray
+    ideals: IntArray
+    classes: FloatArray
+    sigma: float
+
+
+def representatives(posterior: Posterior, membership: FloatArray, count: int) -> Representatives:
+    """Return `count` hypotheses drawn by systematic resampling at fixed quantiles, so that nothing is random.
+
+    `membership` is (k, n); it need not cover every ideal point: what lies outside every class is left out.
+    """
+    weights = posterior.weights.sum(axis=1) * membership.sum(axis=0)
+    cumulative = np.cumsum(weights.ravel())
+    picks = np.searchsorted(cumulative, (np.arange(count) + 0.5) / count * cumulative[-1])
+    picks = np.minimum(picks, cumulative.size - 1)
+    shapes, ideals = np.divmod(picks, weights.shape[1])
+    classes = membership[:, ideals]
+    return Representatives(
+        shapes=shapes,
+        ideals=ideals,
+        classes=classes / classes.sum(axis=0),
+        sigma=float(posterior.of_sigma @ posterior.lattice.sigmas),
+    )
+
+
+def entropy(probabilities: FloatArray, axis: int = -1) -> FloatArray:
+    """Return the entropy in nats along an axis."""
+    result: FloatArray = -xlogy(probabilities, probabilities).sum(axis=axis)
+    return result
+
+
+def pair_information(
+    utilities: FloatArray, classes: FloatArray, noise: FloatArray, pairs: IntArray, responses: Responses
+) -> FloatArray:
+    """Return the expected information about the class, in nats, of each pair.
+
+    Within a class the utility difference is taken as normal, so that one matrix product serves every pair.
+
+    Parameters
+    ----------
+    utilities : ndarray, shape (d, m)
+        Utility of each stimulus to each representative.
+    classes : ndarray, shape (k, m)
+        Membership of the representatives.
+    noise : ndarray, shape (p,)
+        Noise of each pair.
+    pairs : ndarray, shape (p, 2)
+        Rows of `utilities`.
+    """
+    mass = classes.sum(axis=1)
+    keep = mass > 1e-6 * mass.sum()
+    classes, mass = classes[keep], mass[keep]
+    first, second = pairs.T
+    per_class = []
+    for members, total in zip(classes, mass, strict=True):
+        w = members / total
+        mean = utilities @ w
+        centred = (utilities - mean[:, None]) * np.sqrt(w)
+        covariance = centred @ centred.T
+        variance = covariance[first, first] + covariance[second, second] - 2 * covariance[first, second]
+        per_class.append(_answers(mean[first] - mean[second], np.maximum(variance, 0) + noise**2, responses))
+    answers = np.stack(per_class)  # (k, p, 5)
+    prior = mass / mass.sum()
+    overall = np.tensordot(prior, answers, axes=1)
+    information: FloatArray = entropy(overall) - prior @ entropy(answers)
+    return information
+
+
+def _answers(mean: FloatArray, variance: FloatArray, responses: Responses) -> FloatArray:
+    below = ndtr((responses.cuts - mean[:, None]) / np.sqrt(variance)[:, None])
+    edges = np.concatenate([np.zeros((mean.size, 1)), below, np.ones((mean.size, 1))], axis=1)
+    probabilities: FloatArray = (1 - responses.lapse) * np.diff(edges, axis=1) + responses.lapse / 5
+    return probabilities
+
+
+def answer_information(likelihoods: FloatArray, classes: FloatArray) -> FloatArray:
+    """Return the exact expected information about the class, in nats, of questions.
+
+    Parameters
+    ----------
+    likelihoods : ndarray, shape (q, a, m)
+        Probability of each of `a` answers to each of `q` questions, for each representative.
+    classes : ndarray, shape (k, m)
+        Membership of the representatives.
+    """
+    mass = classes.sum(axis=1)
+    keep = mass > 1e-6 * mass.sum()
+    joint = np.einsum("qam,km->qka", likelihoods, classes[keep]) / classes[keep].sum()
+    per_class = joint / joint.sum(axis=2, keepdims=True)
+    information: FloatArray = entropy(joint.sum(axis=1)) - (joint.sum(axis=2) * entropy(per_class)).sum(axis=1)
+    return information

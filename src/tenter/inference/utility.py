@@ -1,0 +1,46 @@
+"""Utility: how well a stimulus at x suits a person whose ideal point is θ, in one of several shapes."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+
+
+class Form(Enum):
+    """How utility falls with distance from the ideal."""
+
+    QUADRATIC = "quadratic"  # -1/2 Σ w (x - θ)²
+    CITY_BLOCK = "city-block"  # -0.9 Σ w |x - θ|
+    SATURATING = "saturating"  # -2.5 (1 - exp(-Σ w (x - θ)² / 4))
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A form of utility and the weight of each axis."""
+
+    form: Form
+    weights: tuple[float, ...] = (1.0, 1.0, 1.0)
+
+    def utility(self, stimuli: FloatArray, ideals: FloatArray) -> FloatArray:
+        """Return the utility (m, n) of stimuli (m, d) to ideal points (n, d); 0 at the ideal, negative elsewhere."""
+        w = np.asarray(self.weights)
+        if self.form is Form.CITY_BLOCK:
+            distance: FloatArray = np.abs(stimuli[:, None, :] - ideals[None, :, :]) @ w
+            return -0.9 * distance
+        # Σ w (x - θ)² expanded, so that the work is one matrix product.
+        squares: FloatArray = (stimuli**2 @ w)[:, None] + (ideals**2 @ w)[None, :] - 2 * (stimuli * w) @ ideals.T
+        if self.form is Form.QUADRATIC:
+            return -0.5 * squares
+        saturating: FloatArray = -2.5 * (1 - np.exp(-squares / 4))
+        return saturating
+
+
+# One shape alone makes stated probabilities untrustworthy: a person whose utility saturates is read too boldly.
+DEFAULT_SHAPES = (Shape(Form.QUADRATIC), Shape(Form.CITY_BLOCK), Shape(Form.SATURATING))
+
+
+def utilities(shapes: tuple[Shape, ...], stimuli: FloatArray, ideals: FloatArray) -> FloatArray:
+    """Return the utility of stimuli (m, d) under each shape to each ideal (n, d), shape (shapes, m, n)."""
+    return np.stack([shape.utility(stimuli, ideals) for shape in shapes])
