@@ -2,10 +2,22 @@
 
 import numpy as np
 
-from tenter.arrays import ArrayLike, BoolArray, FloatArray
+from tenter.arrays import ArrayLike, BoolArray, FloatArray, IntArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, weighting_table, white_point
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from tenter.errors import TenterError
+
+
+class ImpossibleSurface(TenterError):
+    """Colours that no surface has; `rows` says which."""
+
+    def __init__(self, lab: FloatArray, rows: IntArray, conditions: str) -> None:
+        self.rows = rows
+        L, a, b = lab[rows[0]]
+        super().__init__(
+            f"no surface has L* {L:.1f}, a* {a:.1f}, b* {b:.1f} under {conditions}; check the reading, and that the "
+            "illuminant and observer are the ones it was taken with"
+        )
 
 
 class WavelengthMismatch(TenterError):
@@ -27,7 +39,7 @@ def resample(values: ArrayLike, wavelengths_nm: ArrayLike) -> FloatArray:
     if np.any(np.diff(source) <= 0):
         raise TenterError("wavelengths must rise from sample to sample; sort the columns of the spectrum")
     flat = spectra.reshape(-1, source.size)
-    resampled = np.stack([np.interp(WAVELENGTHS_NM, source, row) for row in flat])
+    resampled = np.array([np.interp(WAVELENGTHS_NM, source, row) for row in flat])
     return resampled.reshape(*spectra.shape[:-1], WAVELENGTHS_NM.size)
 
 
@@ -82,7 +94,7 @@ def _smoothest(xyz: FloatArray, weights: FloatArray) -> tuple[FloatArray, BoolAr
         d2 = -2 * np.tanh(z) * d1
         along = multipliers @ weights.T
         residual = np.concatenate([z @ slope + d1 * along, reflectance @ weights - xyz], axis=1)
-        done = np.abs(residual).max(axis=1) < 1e-9
+        done = np.abs(residual).max(axis=1) < 1e-10  # even at black less than 1e-6 in L*, a* and b*
         todo = np.flatnonzero(~done)
         if not todo.size:
             break
@@ -102,12 +114,12 @@ def _smoothest(xyz: FloatArray, weights: FloatArray) -> tuple[FloatArray, BoolAr
 def recover_reflectance(lab: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:
     """Return a smooth reflectance (..., 81) that has the given CIELAB (..., 3): a plausible one, not a measurement.
 
-    A colour that no surface can have (a brightened white, a rounding beyond black) is first moved toward grey light
-    levels that a surface can have and the reflectance scaled back, so that its factor may exceed 1.
+    A colour too light for any surface (a brightened white) is first darkened until a surface can have it, and the
+    reflectance scaled back, so that its factor may exceed 1. Beyond black there is no such help.
 
     Raises
     ------
-    TenterError
+    ImpossibleSurface
         If a colour has no reflectance even so.
     """
     values = np.asarray(lab, dtype=float)
@@ -122,8 +134,29 @@ def recover_reflectance(lab: ArrayLike, illuminant: str, observer: Observer) -> 
         missing[rows] = False
         if not missing.any():
             return reflectance.reshape(*values.shape[:-1], len(weights))
-    worst = values.reshape(-1, 3)[missing][0]
-    raise TenterError(
-        f"no surface has L* {worst[0]:.1f}, a* {worst[1]:.1f}, b* {worst[2]:.1f} under {illuminant}/{observer}; "
-        "check the reading, and that the illuminant and observer are the ones it was taken with"
-    )
+    raise ImpossibleSurface(values.reshape(-1, 3), np.flatnonzero(missing), f"{illuminant}/{observer}°")
+
+
+def recover_nearest_reflectance(lab: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:
+    """Return smooth reflectances (n, 81) of colours (n, 3), each drawn toward grey as far as a surface demands.
+
+    For predictions that must answer for any colour on paper; a measured colour goes through `recover_reflectance`.
+    """
+    values = np.array(lab, dtype=float)
+    for _ in range(40):
+        try:
+            return recover_reflectance(values, illuminant, observer)
+        except ImpossibleSurface as error:
+            values[error.rows, 1:] *= 0.9
+            values[error.rows, 0] += 0.1 * (50 - values[error.rows, 0])
+    raise TenterError("no surface is near these colours; check the readings")
+
+
+def under_reflected_light(skin: ArrayLike, cloth: ArrayLike, factor: float) -> FloatArray:
+    """Return the apparent reflectance of skin lit directly and by light thrown back from a cloth.
+
+    One bounce: the skin receives E (1 + F ρ_cloth), so it looks like a surface of ρ_skin (1 + F ρ_cloth) under E alone.
+    `factor` is F, which depends on the place on the face and on the room.
+    """
+    apparent: FloatArray = np.asarray(skin, dtype=float) * (1 + factor * np.asarray(cloth, dtype=float))
+    return apparent

@@ -30,6 +30,8 @@ def _rgb_to_xyz_matrix() -> FloatArray:
 SRGB_TO_XYZ: FloatArray = _rgb_to_xyz_matrix()
 XYZ_TO_SRGB = np.linalg.inv(SRGB_TO_XYZ)
 SRGB_WHITE: FloatArray = _xy_to_xyz(_SRGB_WHITE_XY)
+for _table in (_PRIMARIES_XY, _SRGB_WHITE_XY, SRGB_TO_XYZ, XYZ_TO_SRGB, SRGB_WHITE):
+    _table.setflags(write=False)
 
 
 def xyz_to_lab(xyz: ArrayLike, white: ArrayLike) -> FloatArray:

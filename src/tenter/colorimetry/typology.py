@@ -1,10 +1,12 @@
 """Skin lightness by the individual typology angle (ITA)."""
 
+import math
 from enum import StrEnum
 
 import numpy as np
 
 from tenter.arrays import ArrayLike, FloatArray
+from tenter.errors import TenterError
 
 
 class ItaClass(StrEnum):
@@ -40,4 +42,6 @@ def individual_typology_angle(lab: ArrayLike) -> FloatArray:
 
 def ita_class(ita_degrees: float) -> ItaClass:
     """Return the class of an ITA; a value on a border belongs to the darker class."""
+    if math.isnan(ita_degrees):  # compares false with every border, and would pass for the darkest class
+        raise TenterError("a typology angle that is not a number has no class; check that the reading has L* and b*")
     return next((name for above, name in _ABOVE_DEGREES if ita_degrees > above), ItaClass.DARK)

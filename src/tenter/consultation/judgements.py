@@ -257,4 +257,17 @@ class VoidEntry(Remarks):
         return self.held
 
 
-Judgement: TypeAlias = PairJudgement | FanJudgement | DrapeJudgement | Preference | VoidEntry
+@dataclass(frozen=True)
+class EarlierResult(Remarks):
+    """What another sitting, analyst or method said of this client. It is kept, and no evidence unless asked for."""
+
+    category: str
+    method: str = ""
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """No cloth was held."""
+        return ()
+
+
+Judgement: TypeAlias = PairJudgement | FanJudgement | DrapeJudgement | Preference | VoidEntry | EarlierResult

@@ -49,7 +49,7 @@ class Drape:
         return self.hue_family is HueFamily.METAL
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # compared by identity, so that it can key a cache
 class Kit:
     """Cloths and their colours, in the same order."""
 

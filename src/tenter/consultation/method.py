@@ -86,7 +86,7 @@ class Region:
     trait_neighbour: str | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # compared by identity, so that it can key a cache
 class Method:
     """A way of reading judgements: axes, phases and categories."""
 

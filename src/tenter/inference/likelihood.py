@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 import numpy as np
-from scipy.special import logsumexp, ndtr
+from scipy.special import logsumexp, ndtr, softmax
 
 from tenter.arrays import FloatArray
 
@@ -58,7 +58,7 @@ class Responses:
 
 
 def grade_probabilities(difference: FloatArray, sigma: FloatArray | float, responses: Responses) -> FloatArray:
-    """Return the probability of each `Grade`, last axis of 5, of utility differences A - B that broadcast with sigma."""
+    """Return the probability of each `Grade`, last axis of 5, of differences A - B that broadcast with sigma."""
     difference, sigma = np.asarray(difference), np.asarray(sigma)
     below = ndtr((responses.cuts - difference[..., None]) / sigma[..., None])
     edges = np.concatenate([np.zeros_like(below[..., :1]), below, np.ones_like(below[..., :1])], axis=-1)
@@ -95,14 +95,13 @@ def log_level(mean_utility: FloatArray, level: Level, responses: Responses) -> F
     return log_p
 
 
-def log_single(utility: FloatArray, sigma: FloatArray, level: Level, responses: Responses) -> FloatArray:
-    """Return log P(good, between or wrong), shape (h, s, n), for one stimulus of utility (h, n) on its own."""
-    noise = sigma[None, :, None]
-    good = ndtr((utility[:, None, :] - responses.good_level) / noise)
-    wrong = ndtr((responses.wrong_level - utility[:, None, :]) / noise)
+def single_probabilities(utility: FloatArray, sigma: FloatArray, level: Level, responses: Responses) -> FloatArray:
+    """Return P(good, between or wrong) of one stimulus on its own; utility and sigma broadcast."""
+    good = ndtr((utility - responses.good_level) / sigma)
+    wrong = ndtr((responses.wrong_level - utility) / sigma)
     chance = {Level.GOOD: good, Level.WRONG: wrong, Level.UNSAID: 1 - good - wrong}[level]
-    log_p: FloatArray = np.log((1 - responses.lapse) * np.maximum(chance, 0) + responses.lapse / 3)
-    return log_p
+    probabilities: FloatArray = (1 - responses.lapse) * np.maximum(chance, 0) + responses.lapse / 3
+    return probabilities
 
 
 # A difference of two Gumbel variables of scale β has standard deviation πβ/√3; this β gives it the probit's.
@@ -132,6 +131,13 @@ def log_ranking(
     chance = np.exp(-np.sum(np.log(np.arange(1, len(steps) + 1))))
     mixed: FloatArray = np.log((1 - responses.lapse) * np.exp(log_p) + responses.lapse * chance)
     return mixed
+
+
+def winner_probabilities(steps: FloatArray, sigma: FloatArray, responses: Responses) -> FloatArray:
+    """Return P(each stimulus comes out best), shape (q, m), of utilities (q, m) under noise (m,)."""
+    first = softmax(steps / (_GUMBEL_SCALE * sigma), axis=0)
+    probabilities: FloatArray = (1 - responses.lapse) * first + responses.lapse / len(steps)
+    return probabilities
 
 
 def _log_order(scaled: FloatArray, order: Sequence[int]) -> FloatArray:

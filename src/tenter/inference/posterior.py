@@ -4,9 +4,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.special import logsumexp
 
-from tenter.arrays import AnyArray, FloatArray
+from tenter.arrays import AnyArray, FloatArray, IntArray
 from tenter.inference.lattice import Lattice
 
 
@@ -20,13 +19,19 @@ class Posterior:
     @classmethod
     def of(cls, lattice: Lattice, log_likelihood: AnyArray | float = 0.0) -> "Posterior":
         """Return the posterior after evidence of the given log likelihood, shape (h, s, n)."""
-        log_weights = lattice.log_prior + log_likelihood
-        return cls(lattice, log_weights - logsumexp(log_weights))
+        return cls.of_log_weights(lattice, lattice.log_prior + log_likelihood)
+
+    @classmethod
+    def of_log_weights(cls, lattice: Lattice, log_weights: FloatArray) -> "Posterior":
+        """Return the posterior of log weights (h, s, n) known up to a constant."""
+        top = log_weights.max()
+        return cls(lattice, log_weights - (top + np.log(np.exp(log_weights - top).sum())))
 
     @cached_property
     def weights(self) -> FloatArray:
         """The probability of each hypothesis, shape (h, s, n)."""
-        return np.exp(self.log_weights)
+        weights: FloatArray = np.exp(self.log_weights)
+        return weights
 
     @cached_property
     def of_ideal(self) -> FloatArray:
@@ -43,7 +48,8 @@ class Posterior:
     def masses(self, membership: FloatArray) -> FloatArray:
         """Return the probability of classes given membership (k, n) of each ideal point, shape (k,)."""
         mass: FloatArray = membership @ self.of_ideal
-        return mass / mass.sum()
+        mass /= mass.sum()
+        return mass
 
     @cached_property
     def mean(self) -> FloatArray:
@@ -80,9 +86,53 @@ class Posterior:
         return result
 
 
-def predictive(posterior_without: Posterior, log_likelihood: AnyArray) -> float:
-    """Return the probability of an answer given everything else: its likelihood averaged over the rest's posterior."""
-    return float(np.exp(logsumexp(posterior_without.log_weights + log_likelihood)))
+@dataclass(frozen=True)
+class Active:
+    """The hypotheses of a posterior that carry weight, as flat arrays of length m: what leave-one-out works on.
+
+    Taking one piece of evidence out raises a hypothesis by at most one over its likelihood, which a lapse rate keeps
+    above zero, so hypotheses far below the heaviest can be dropped.
+    """
+
+    lattice: Lattice
+    places: IntArray
+
+    @classmethod
+    def of(cls, posterior: Posterior, depth: float = 18.0) -> "Active":
+        """Return the hypotheses within `depth` of the heaviest one, in natural logarithms."""
+        flat = posterior.log_weights.ravel()
+        return cls(posterior.lattice, np.flatnonzero(flat > flat.max() - depth))
+
+    @cached_property
+    def _indices(self) -> tuple[IntArray, IntArray, IntArray]:
+        shapes, sigmas, ideals = np.unravel_index(self.places, self.lattice.shape)
+        return shapes, sigmas, ideals
+
+    @property
+    def ideals(self) -> IntArray:
+        """The place of each hypothesis's ideal point, shape (m,)."""
+        return self._indices[2]
+
+    @cached_property
+    def sigma(self) -> FloatArray:
+        """The noise scale of each hypothesis, shape (m,)."""
+        return self.lattice.sigmas[self._indices[1]]
+
+    @cached_property
+    def log_prior(self) -> FloatArray:
+        """The log prior of each hypothesis, shape (m,)."""
+        return self.gather(self.lattice.log_prior)
+
+    def gather(self, values: AnyArray) -> FloatArray:
+        """Return values that broadcast to (h, s, n), one a hypothesis, shape (m,)."""
+        flat: FloatArray = np.broadcast_to(values, self.lattice.shape).ravel()[self.places]
+        return flat
+
+    def spread(self, values: FloatArray) -> FloatArray:
+        """Return values (h, n), one a hypothesis, shape (m,)."""
+        shapes, _, ideals = self._indices
+        chosen: FloatArray = values[shapes, ideals]
+        return chosen
 
 
 def log_odds(mass: float) -> float:

@@ -1,0 +1,125 @@
+"""A kit laid out under a method: everything that does not depend on the client, computed once."""
+
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+
+import numpy as np
+
+from tenter.arrays import AnyArray, FloatArray, IntArray
+from tenter.consultation.axes import Axis
+from tenter.consultation.kit import Kit
+from tenter.consultation.method import Method
+from tenter.consultation.traits import Side
+from tenter.consultation.visibility import chin_colours, visibility
+from tenter.inference.lattice import Box, Lattice, Noise, cell_membership, side_membership
+from tenter.inference.utility import utilities
+
+REACH = 3.2  # bench units; the lattice covers -REACH to REACH on every axis
+_PLANNING_NODES = 25
+_DEPTH_CUTS = np.array([-0.5, 0.5])  # deep, middle, light: common practice, no source
+
+# Common practice, no source: hues that differ, and metals, are harder to judge.
+_ACROSS_FAMILIES = 1.8
+METAL_NOISE = 2.0
+
+
+@dataclass(eq=False)
+class Frame:
+    """A lattice together with what is looked up on it again and again: utilities and class memberships."""
+
+    coordinates: FloatArray
+    method: Method
+    lattice: Lattice
+    _utilities: dict[int, AnyArray] = field(default_factory=dict)
+
+    def utility(self, rows: IntArray) -> FloatArray:
+        """Return the mean utility of the cloths in the given rows, worn together, shape (h, n)."""
+        for row in rows:
+            if row not in self._utilities:
+                stimulus = self.coordinates[row : row + 1]
+                self._utilities[int(row)] = utilities(self.lattice.shapes, stimulus, self.lattice.ideals)[:, 0]
+        total: FloatArray = sum((self._utilities[int(row)] for row in rows), np.zeros(1)) / len(rows)
+        return total
+
+    @cached_property
+    def categories(self) -> FloatArray:
+        """Membership of each ideal point in each category, shape (k, n)."""
+        return cell_membership(self.lattice.ideals, self.method.prototypes, self.lattice.box.steps)
+
+    @cached_property
+    def seasons(self) -> FloatArray:
+        """Membership of each ideal point in each season, shape (seasons, n)."""
+        season = np.array([r.season for r in self.method.regions])
+        return np.stack([self.categories[season == s].sum(axis=0) for s in self.method.seasons])
+
+    @cached_property
+    def sides(self) -> FloatArray:
+        """Membership of each ideal point in the warm and in the cool categories, shape (2, n)."""
+        side = np.array([self.method.side_of[s] for s in self.method.seasons])
+        return np.stack([self.seasons[side == s].sum(axis=0) for s in Side])
+
+    @cached_property
+    def depths(self) -> FloatArray:
+        """Membership of each ideal point in deep, middle and light, shape (3, n)."""
+        column = Axis.DEPTH.column
+        return side_membership(self.lattice.ideals[:, column], _DEPTH_CUTS, float(self.lattice.box.steps[column]))
+
+
+@dataclass(frozen=True, eq=False)
+class Bench:
+    """A kit under a method."""
+
+    kit: Kit
+    method: Method
+
+    @cached_property
+    def coordinates(self) -> FloatArray:
+        """The cloths in bench units, shape (n, 3)."""
+        return self.method.coordinates(self.kit)
+
+    @cached_property
+    def families(self) -> AnyArray:
+        """The hue family of each cloth as a number."""
+        return np.unique([str(f) for f in self.kit.hue_families], return_inverse=True)[1]
+
+    @cached_property
+    def metals(self) -> AnyArray:
+        """Whether each cloth is a metal."""
+        return np.array([d.is_metal for d in self.kit.drapes])
+
+    @cached_property
+    def chins(self) -> FloatArray:
+        """The predicted colour of a mean chin above each cloth."""
+        return chin_colours(self.kit)
+
+    def frame(self, noise: Noise) -> Frame:
+        """Return the planning frame: the whole space, coarsely."""
+        return self.focused(noise, Box((-REACH,) * 3, (REACH,) * 3, _PLANNING_NODES))
+
+    def focused(self, noise: Noise, box: Box) -> Frame:
+        """Return a frame over part of the space."""
+        return _frame(self, noise, box)
+
+    def pair_noise(self, first: IntArray, second: IntArray) -> tuple[FloatArray, FloatArray]:
+        """Return two values a pair of cloths.
+
+        By how much its noise exceeds that of a clearly visible same-hue pair, and the share of showings on which it
+        can show nothing at all, whoever is looked at.
+        """
+        noise = np.where(self.families[first] != self.families[second], _ACROSS_FAMILIES, 1.0)
+        noise = noise * np.where(self.metals[first] | self.metals[second], METAL_NOISE, 1.0)
+        apart = (self.coordinates[first] - self.coordinates[second]) ** 2
+        share = apart[:, Axis.UNDERTONE.column] / np.maximum(apart.sum(axis=1), 1e-12)
+        seen = visibility(self.chins, first, second)
+        return noise * (1 + share * (1 / seen - 1)), share * (1 - seen)
+
+
+@lru_cache(maxsize=6)
+def _frame(bench: Bench, noise: Noise, box: Box) -> Frame:
+    return Frame(bench.coordinates, bench.method, Lattice(box, bench.method.prototypes, noise=noise))
+
+
+@lru_cache(maxsize=4)
+def bench_of(kit: Kit, method: Method) -> Bench:
+    """Return the bench of a kit and a method, shared by every sitting that uses both."""
+    return Bench(kit, method)

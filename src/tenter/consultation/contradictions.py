@@ -1,0 +1,140 @@
+"""Entries that the rest of the sitting speaks against, why that may be, and what to hold again."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.consultation.axes import Axis
+from tenter.consultation.bench import Bench
+from tenter.consultation.evidence import differing, uses_metal
+from tenter.consultation.flags import Sign
+from tenter.consultation.history import Entry
+from tenter.consultation.judgements import Judgement, PairJudgement, View
+from tenter.consultation.reading import Reading
+from tenter.consultation.weighing import split_findings
+
+# Below this probability, given all other entries, an entry is held again. In simulation it finds about half of all
+# slips with well under one false alarm a sitting (docs/model.md).
+SURPRISE = 0.10
+_METAL_SURE = 0.90  # how sure the cloths must be of the side before a metal on the other counts as contradicting
+
+
+class Cause(StrEnum):
+    """Why an entry may disagree with the rest."""
+
+    REPEAT = "the same pair was answered differently on another showing"
+    LIGHT = "the light was not the studio's"
+    MIXED_PAIR = "the pair differs in more than one thing"
+    HUE_FAMILY = "the hues differ, so a liking for a hue may have answered"
+    FLUSH = "the skin had not settled"
+    SIDE = "half-face views follow the side of the face"
+    METAL = "metals confirm and do not decide; shine can mislead"
+    ONE_COLOUR = "this hue may carry another depth or clarity on this face"
+    SLIP = "a slip of the eye or of the key"
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """An entry with its probability given all the others, likely causes, and the pair to hold again if there is one."""
+
+    number: int
+    p: float
+    causes: tuple[Cause, ...]
+    repeat: tuple[str, ...]
+
+
+def surprises(sitting: Reading) -> dict[int, float]:
+    """Return, for each entry, how probable its outcome or any rarer one was, given every other entry.
+
+    Exact leave-one-out, but for the lattice.
+    """
+    leave_out = sitting.without()
+    found = {}
+    for entry in sitting.evidence:
+        chances = leave_out.outcome_chances(entry)
+        found[entry.number] = float(chances[chances <= chances[0] + 1e-12].sum())
+    return found
+
+
+def contradictions(sitting: Reading) -> tuple[Contradiction, ...]:
+    """Return the entries that the others speak against, in order."""
+    followed = {n for f in split_findings(sitting.evidence) if f.side_effect for n in f.numbers}
+    against_metal = _metals_against_cloth(sitting)
+    found = []
+    by_number = {e.number: e for e in sitting.evidence}
+    for number, p in surprises(sitting).items():
+        if p < SURPRISE or number in followed or number in against_metal:
+            entry = by_number[number]
+            causes = likely_causes(sitting.bench, entry, sitting.evidence, number in followed)
+            found.append(Contradiction(number, p, causes, _repeat_of(entry.judgement)))
+    return tuple(found)
+
+
+def _metals_against_cloth(sitting: Reading) -> set[int]:
+    """Return metal entries whose winner lies on the side that the cloths are sure against."""
+    warm = float(sitting.planning_posterior.masses(sitting.bench.frame(sitting.noise).sides)[0])
+    if max(warm, 1 - warm) < _METAL_SURE:
+        return set()
+    sign, found = (1 if warm > 0.5 else -1), set()
+    for entry in sitting.evidence:
+        judgement = entry.judgement
+        if isinstance(judgement, PairJudgement) and judgement.winner and uses_metal(sitting.bench, judgement):
+            left, right = (_undertone(sitting.bench, side) for side in differing(judgement))
+            gained = left - right if judgement.winner == judgement.sides[0] else right - left
+            if gained * sign < 0:
+                found.add(entry.number)
+    return found
+
+
+def _undertone(bench: Bench, cloths: Sequence[str]) -> float:
+    return float(np.mean([bench.coordinates[bench.kit.row(c), Axis.UNDERTONE.column] for c in cloths]))
+
+
+def _repeat_of(judgement: Judgement) -> tuple[str, ...]:
+    if isinstance(judgement, PairJudgement):
+        return ("+".join(judgement.sides[1]), "+".join(judgement.sides[0]))  # sides exchanged
+    return judgement.cloths
+
+
+def likely_causes(bench: Bench, entry: Entry, others: Sequence[Entry], side_effect: bool) -> tuple[Cause, ...]:
+    """Return what may explain a contradicting entry, likeliest first; never empty."""
+    judgement = entry.judgement
+    causes = []
+    if side_effect or judgement.view is View.SPLIT:
+        causes.append(Cause.SIDE)
+    if judgement.view is View.PHOTOGRAPH:
+        causes.append(Cause.LIGHT)
+    if _answered_otherwise(entry, others):
+        causes.append(Cause.REPEAT)
+    if any(s.sign is Sign.BLOTCHY for s in judgement.signs):
+        causes.append(Cause.FLUSH)
+    if isinstance(judgement, PairJudgement):
+        causes += _pair_causes(bench, judgement)
+    return tuple(causes) or (Cause.SLIP, Cause.ONE_COLOUR)
+
+
+def _answered_otherwise(entry: Entry, others: Sequence[Entry]) -> bool:
+    judgement = entry.judgement
+    return isinstance(judgement, PairJudgement) and any(
+        isinstance(o.judgement, PairJudgement)
+        and o.number != entry.number
+        and o.judgement.pair == judgement.pair
+        and o.judgement.winner != judgement.winner
+        for o in others
+    )
+
+
+def _pair_causes(bench: Bench, judgement: PairJudgement) -> list[Cause]:
+    left, right = differing(judgement)
+    rows = [[bench.kit.row(c) for c in side] for side in (left, right)]
+    causes = []
+    if uses_metal(bench, judgement):
+        causes.append(Cause.METAL)
+    if {int(f) for f in bench.families[rows[0]]} != {int(f) for f in bench.families[rows[1]]}:
+        causes.append(Cause.HUE_FAMILY)
+    apart = (bench.coordinates[rows[0]].mean(axis=0) - bench.coordinates[rows[1]].mean(axis=0)) ** 2
+    if apart.max() < 0.7 * apart.sum():
+        causes.append(Cause.MIXED_PAIR)
+    return causes

@@ -1,0 +1,46 @@
+"""Contrast in a face, from measured lightness, and the white that goes with it. Common practice, no source."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tenter.consultation.face import Face
+
+
+class ContrastLevel(StrEnum):
+    """How far the darkest feature lies from the skin."""
+
+    LOW = "low"
+    MEDIUM = "medium"
+    HIGH = "high"
+
+
+_LEVEL_FROM = ((40.0, ContrastLevel.HIGH), (22.0, ContrastLevel.MEDIUM))  # L* between skin and darkest feature
+_WHITE_LIGHTNESS = {ContrastLevel.HIGH: 95.0, ContrastLevel.MEDIUM: 93.0, ContrastLevel.LOW: 90.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Contrast:
+    """The measured step in L* between the skin and the darkest feature, and the white nearest in spirit."""
+
+    level: ContrastLevel
+    step: float
+    feature: str
+    skin_lightness: float
+
+
+def contrast_level(face: Face) -> Contrast | None:
+    """Return the contrast of a face, or None where neither hair, brows nor irises were measured."""
+    darkest = face.darkest_feature
+    if darkest is None:
+        return None
+    step = abs(face.skin_lightness - darkest[1])
+    level = next((word for bound, word in _LEVEL_FROM if step >= bound), ContrastLevel.LOW)
+    return Contrast(level, step, darkest[0].replace("_", " "), face.skin_lightness)
+
+
+def wanted_white_lightness(contrast: Contrast | None, clarity: float) -> float:
+    """Return L* of the white to look for: by the face's contrast where measured, else by the clarity of the ideal."""
+    if contrast is not None:
+        return _WHITE_LIGHTNESS[contrast.level]
+    level = ContrastLevel.HIGH if clarity > 0.5 else ContrastLevel.LOW if clarity < -0.5 else ContrastLevel.MEDIUM
+    return _WHITE_LIGHTNESS[level]

@@ -1,0 +1,234 @@
+"""What a judgement says about the client's ideal: its log likelihood on a frame.
+
+The numbers of this module are common practice, no source, unless named; simulation in docs/model.md tries them.
+"""
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import singledispatchmethod
+
+import numpy as np
+
+from tenter.arrays import FloatArray, IntArray
+from tenter.consultation.axes import Axis
+from tenter.consultation.bench import METAL_NOISE, Bench, Frame
+from tenter.consultation.flags import Flagged, Seen, Sign
+from tenter.consultation.judgements import (
+    Answer,
+    DrapeJudgement,
+    FanJudgement,
+    Judgement,
+    PairJudgement,
+    Source,
+    Suits,
+)
+from tenter.inference.likelihood import (
+    Grade,
+    Level,
+    Responses,
+    grade_probabilities,
+    log_direction,
+    log_grade,
+    log_level,
+    log_ranking,
+    log_side,
+    single_probabilities,
+    winner_probabilities,
+)
+from tenter.inference.posterior import Active
+
+RESPONSES = Responses()
+_FLAG_MARGIN, _FLAG_NOISE = 0.4, 0.9  # bench units
+_SIGN_NOISE = 1.2  # signs are seen less surely than said flags
+
+_LEVELS = {Answer.BOTH_GOOD: Level.GOOD, Answer.BOTH_WRONG: Level.WRONG, Answer.NOTHING_SEEN: Level.UNSAID}
+_SUITS = {Suits.WORKS: Level.GOOD, Suits.TOLERABLE: Level.UNSAID, Suits.FAILS: Level.WRONG}
+_TESTED_SHARE, _TESTED_DISTANCE = 0.4, 0.3  # from where on a comparison tests an axis
+
+
+def is_evidence(judgement: Judgement) -> bool:
+    """Tell whether a judgement may speak about the face: a comparison or verdict on cloth, made by the analyst."""
+    return isinstance(judgement, PairJudgement | FanJudgement | DrapeJudgement) and judgement.source is Source.ANALYST
+
+
+def grade_of(judgement: PairJudgement) -> Grade:
+    """Return the grade of a pair, left against right."""
+    if judgement.answer.is_equal:
+        return Grade.EQUAL
+    much = judgement.strength >= 2
+    if judgement.answer is Answer.LEFT:
+        return Grade.MUCH_BETTER if much else Grade.BETTER
+    return Grade.MUCH_WORSE if much else Grade.WORSE
+
+
+@dataclass(frozen=True, eq=False)
+class Reader:
+    """Reads judgements on one frame."""
+
+    bench: Bench
+    frame: Frame
+
+    def log_likelihood(self, judgement: Judgement) -> FloatArray:
+        """Return the log likelihood of a judgement with its flags and signs, broadcastable to (h, s, n)."""
+        total = self._answer(judgement)
+        for flagged in judgement.flags:
+            if flagged.flag in self.bench.method.flags:
+                total = total + self._flag(flagged)
+        for seen in judgement.signs:
+            total = total + self._sign(seen)
+        return total
+
+    def outcomes(self, judgement: Judgement, active: Active) -> FloatArray:
+        """Return the probability of every outcome there could have been, the one that came first, shape (outcomes, m).
+
+        Outcomes are coarse: left, right or equal for a pair, which step wins for a fan, three levels for one cloth.
+        """
+        return self._outcomes(judgement, active)
+
+    def _rows(self, cloths: Sequence[str]) -> IntArray:
+        return np.array([self.bench.kit.row(c) for c in cloths])
+
+    @singledispatchmethod
+    def _answer(self, judgement: Judgement) -> FloatArray:
+        raise TypeError(f"{type(judgement).__name__} is no evidence")
+
+    @singledispatchmethod
+    def _outcomes(self, judgement: Judgement, active: Active) -> FloatArray:
+        raise TypeError(f"{type(judgement).__name__} is no evidence on {active}")
+
+    def _utilities(self, judgement: PairJudgement) -> tuple[FloatArray, FloatArray]:
+        left, right = (self.frame.utility(self._rows(side)) for side in judgement.sides)
+        return left, right
+
+    @_answer.register
+    def _(self, judgement: PairJudgement) -> FloatArray:
+        left, right = self._utilities(judgement)
+        noise, hidden = comparison_noise(self.bench, judgement)
+        log_p = log_grade(left - right, self.frame.lattice.sigmas * noise, grade_of(judgement), RESPONSES)
+        log_p += np.log(1 - hidden)
+        if judgement.answer.is_equal:
+            log_p += log_level((left + right) / 2, _LEVELS[judgement.answer], RESPONSES)[:, None, :]
+        if judgement.answer is Answer.NOTHING_SEEN and hidden > 0:
+            log_p = np.logaddexp(log_p, np.log(hidden))
+        return log_p
+
+    @_outcomes.register
+    def _(self, judgement: PairJudgement, active: Active) -> FloatArray:
+        left, right = self._utilities(judgement)
+        noise, hidden = comparison_noise(self.bench, judgement)
+        grades = grade_probabilities(active.spread(left - right), active.sigma * noise, RESPONSES).T
+        worse, equal, better = grades[:2].sum(axis=0), grades[Grade.EQUAL], grades[Grade.BETTER :].sum(axis=0)
+        outcomes = (1 - hidden) * np.stack([worse, equal, better])
+        outcomes[1] += hidden
+        came = {Answer.LEFT: 2, Answer.RIGHT: 0}.get(judgement.answer, 1)
+        return _first(outcomes, came)
+
+    def _fan(self, judgement: FanJudgement) -> tuple[FloatArray, FloatArray]:
+        steps = np.stack([self.frame.utility(self._rows(step)) for step in judgement.steps])
+        rows = [self._rows(step) for step in judgement.steps]
+        first, second = (np.array(side) for side in zip(*itertools.combinations([r[0] for r in rows], 2), strict=True))
+        noise = float(self.bench.pair_noise(first, second)[0].mean())
+        return steps, self.frame.lattice.sigmas * noise
+
+    @_answer.register
+    def _(self, judgement: FanJudgement) -> FloatArray:
+        steps, sigma = self._fan(judgement)
+        return log_ranking(steps, _places(judgement), sigma, RESPONSES)
+
+    @_outcomes.register
+    def _(self, judgement: FanJudgement, active: Active) -> FloatArray:
+        # The step that won, against each of the others winning: whole orders multiply beyond what a surprise needs.
+        steps, sigma = self._fan(judgement)
+        noise = active.sigma * sigma[0] / self.frame.lattice.sigmas[0]
+        return winner_probabilities(np.stack([active.spread(step) for step in steps]), noise, RESPONSES)
+
+    @_answer.register
+    def _(self, judgement: DrapeJudgement) -> FloatArray:
+        utility = self.frame.utility(self._rows(judgement.cloths))
+        sigma = self.frame.lattice.sigmas * self._single_noise(judgement)
+        level = _SUITS[judgement.suits]
+        return np.log(single_probabilities(utility[:, None, :], sigma[None, :, None], level, RESPONSES))
+
+    @_outcomes.register
+    def _(self, judgement: DrapeJudgement, active: Active) -> FloatArray:
+        utility = active.spread(self.frame.utility(self._rows(judgement.cloths)))
+        noise = active.sigma * self._single_noise(judgement)
+        levels = np.stack([single_probabilities(utility, noise, level, RESPONSES) for level in Level])
+        return _first(levels, list(Level).index(_SUITS[judgement.suits]))
+
+    def _single_noise(self, judgement: DrapeJudgement) -> float:
+        return METAL_NOISE if self.bench.metals[self._rows(judgement.cloths)].any() else 1.0
+
+    def _flag(self, flagged: Flagged) -> FloatArray:
+        column = flagged.flag.axis.column
+        offset = self._coordinate(flagged.drape, column) - self.frame.lattice.ideals[:, column]
+        return log_direction(offset, flagged.flag.direction, _FLAG_MARGIN, _FLAG_NOISE, RESPONSES.lapse)
+
+    def _coordinate(self, drape: str, column: int) -> float:
+        return float(self.bench.coordinates[self.bench.kit.row(drape), column])
+
+    def _sign(self, seen: Seen) -> FloatArray:
+        """The documented links from a sign to a direction; every other sign is kept and says nothing."""
+        undertone = self.frame.lattice.ideals[:, Axis.UNDERTONE.column]
+        own_side = self._coordinate(seen.drape, Axis.UNDERTONE.column)
+        metal = self.bench.kit[seen.drape].is_metal
+        if seen.sign is Sign.OWN_TINT or (seen.sign is Sign.BLENDS and metal):
+            return log_side(undertone, own_side, _SIGN_NOISE, RESPONSES.lapse)
+        if seen.sign is Sign.APPLIED_TINT or (seen.sign is Sign.STANDS_APART and metal):
+            return log_side(undertone, -own_side, _SIGN_NOISE, RESPONSES.lapse)
+        if seen.sign in (Sign.CLOTH_FIRST, Sign.FACE_FIRST):
+            column = Axis.CLARITY.column
+            offset = self._coordinate(seen.drape, column) - self.frame.lattice.ideals[:, column]
+            direction = 1 if seen.sign is Sign.CLOTH_FIRST else 0
+            return log_direction(offset, direction, _FLAG_MARGIN, _SIGN_NOISE, RESPONSES.lapse)
+        return np.zeros(1)
+
+
+def _places(judgement: FanJudgement) -> list[list[int]]:
+    counter = itertools.count()
+    return [[next(counter) for _ in rank] for rank in judgement.ranks]
+
+
+def differing(judgement: PairJudgement) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the cloths of each side that the other side lacks: what the comparison is about."""
+    left, right = judgement.sides
+    return tuple(c for c in left if c not in right) or left, tuple(c for c in right if c not in left) or right
+
+
+def _first(outcomes: FloatArray, came: int) -> FloatArray:
+    return np.concatenate([outcomes[came : came + 1], outcomes[:came], outcomes[came + 1 :]])
+
+
+def comparison_noise(bench: Bench, judgement: PairJudgement) -> tuple[float, float]:
+    """Return `Bench.pair_noise` of a judged pair, combinations as the mean over their cloths."""
+    left, right = differing(judgement)
+    pairs = np.array([(bench.kit.row(a), bench.kit.row(b)) for a in left for b in right])
+    noise, hidden = bench.pair_noise(pairs[:, 0], pairs[:, 1])
+    return float(noise.mean()), float(hidden.mean())
+
+
+def uses_metal(bench: Bench, judgement: Judgement) -> bool:
+    """Tell whether what a judgement is about shines: metals confirm, cloths decide."""
+    if isinstance(judgement, PairJudgement):
+        left, right = differing(judgement)
+        return any(bench.kit[c].is_metal for c in (*left, *right))
+    return any(bench.kit[c].is_metal for c in judgement.cloths)
+
+
+def axes_tested(bench: Bench, judgement: Judgement) -> frozenset[Axis]:
+    """Return the axes that a judgement is about: those on which its cloths differ, and those its flags name."""
+    named = {f.flag.axis for f in judgement.flags}
+    if isinstance(judgement, PairJudgement):
+        left, right = (bench.coordinates[[bench.kit.row(c) for c in s]].mean(axis=0) for s in differing(judgement))
+        named |= _axes_apart(np.abs(left - right))
+    elif isinstance(judgement, FanJudgement):
+        steps = [bench.coordinates[[bench.kit.row(c) for c in step]].mean(axis=0) for step in judgement.steps]
+        named |= _axes_apart(np.ptp(np.array(steps), axis=0))
+    return frozenset(named)
+
+
+def _axes_apart(distance: FloatArray) -> set[Axis]:
+    share = distance**2 / max(float(np.sum(distance**2)), 1e-12)
+    tested = {a for a in Axis if share[a.column] >= _TESTED_SHARE and distance[a.column] >= _TESTED_DISTANCE}
+    return tested or {list(Axis)[int(np.argmax(distance))]}

@@ -1,0 +1,119 @@
+"""The entries of a sitting on one frame: their joint posterior, and what it would be without some of them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from tenter.arrays import AnyArray, BoolArray, FloatArray
+from tenter.consultation.bench import Bench, Frame
+from tenter.consultation.evidence import Reader, uses_metal
+from tenter.consultation.history import Entry
+from tenter.consultation.weighing import combine, entry_weights
+from tenter.inference.posterior import Active, Posterior
+
+
+@dataclass(eq=False)
+class Evidence:
+    """Log likelihoods of entries on a frame, each computed once and kept by entry number.
+
+    The sum over entries that weigh a plain 1 and are no metal is kept running, for it only ever grows.
+    """
+
+    bench: Bench
+    frame: Frame
+    _known: dict[int, AnyArray] = field(default_factory=dict)
+    _summed: tuple[tuple[int, ...], FloatArray | None] = ((), None)
+
+    def read(self, entries: Sequence[Entry]) -> None:
+        """Make sure that the likelihood of each entry is known."""
+        reader = Reader(self.bench, self.frame)
+        for entry in entries:
+            if entry.number not in self._known:
+                full = np.broadcast_to(reader.log_likelihood(entry.judgement), self.frame.lattice.shape)
+                self._known[entry.number] = full.astype(np.float32).ravel()
+
+    def matrix(self, entries: Sequence[Entry]) -> AnyArray:
+        """Return the log likelihoods of entries, shape (e, h · s · n)."""
+        size = int(np.prod(self.frame.lattice.shape))
+        return np.stack([self._known[e.number] for e in entries]) if entries else np.zeros((0, size), np.float32)
+
+    def posterior(self, entries: Sequence[Entry]) -> Posterior:
+        """Return the posterior after entries that have been read."""
+        weights = entry_weights(entries)
+        metals = {e.number for e in entries if uses_metal(self.bench, e.judgement)}
+        plain = [e for e in entries if e.number not in metals and weights[e.number] == 1.0]
+        others = [e for e in entries if e.number in metals or weights[e.number] != 1.0]
+        lattice = self.frame.lattice
+        joint = lattice.log_prior.ravel() + self._sum(tuple(e.number for e in plain))
+        if others:
+            joint = combine(
+                joint,
+                self.matrix(others),
+                np.array([weights[e.number] for e in others]),
+                np.array([e.number in metals for e in others]),
+                self.flat_sides(),
+            )
+        return Posterior.of_log_weights(lattice, joint.reshape(lattice.shape))
+
+    def flat_sides(self) -> FloatArray:
+        """Return how far each hypothesis is warm, and cool, shape (2, h · s · n)."""
+        return np.tile(self.frame.sides, (1, int(np.prod(self.frame.lattice.shape[:2]))))
+
+    def _sum(self, numbers: tuple[int, ...]) -> FloatArray:
+        done, total = self._summed
+        if total is None or numbers[: len(done)] != done:
+            done, total = (), np.zeros(int(np.prod(self.frame.lattice.shape)))
+        for number in numbers[len(done) :]:
+            total = total + self._known[number]
+        self._summed = (numbers, total)
+        return total
+
+
+@dataclass(frozen=True, eq=False)
+class LeaveOut:
+    """A sitting on the hypotheses that carry weight, ready to leave entries out and read the rest again."""
+
+    bench: Bench
+    frame: Frame
+    active: Active
+    entries: tuple[Entry, ...]
+    evidence: AnyArray  # (e, m)
+    is_metal: BoolArray
+    sides: FloatArray  # (2, m)
+
+    @classmethod
+    def of(cls, evidence: Evidence, entries: Sequence[Entry]) -> "LeaveOut":
+        """Return the leave-out of entries that have been read."""
+        active = Active.of(evidence.posterior(entries))
+        return cls(
+            bench=evidence.bench,
+            frame=evidence.frame,
+            active=active,
+            entries=tuple(entries),
+            evidence=evidence.matrix(entries)[:, active.places].astype(float),
+            is_metal=np.array([uses_metal(evidence.bench, e.judgement) for e in entries], dtype=bool),
+            sides=evidence.frame.sides[:, active.ideals],
+        )
+
+    def weights(self, left_out: Iterable[int]) -> FloatArray:
+        """Return the normalised weight of each active hypothesis (m,) without some entries, by number."""
+        gone = frozenset(left_out)
+        by_number = entry_weights([e for e in self.entries if e.number not in gone])
+        weights = np.array([by_number.get(e.number, 0.0) for e in self.entries])
+        joint = combine(self.active.log_prior, self.evidence, weights, self.is_metal, self.sides)
+        mass = np.exp(joint - joint.max())
+        normalised: FloatArray = mass / mass.sum()
+        return normalised
+
+    def category_masses(self, left_out: Iterable[int]) -> FloatArray:
+        """Return the probability of each category without some entries, shape (k,)."""
+        of_ideal = np.bincount(self.active.ideals, self.weights(left_out), minlength=len(self.active.lattice.ideals))
+        masses: FloatArray = self.frame.categories @ of_ideal
+        return masses
+
+    def outcome_chances(self, entry: Entry) -> FloatArray:
+        """Return the probability of each outcome of an entry given all the others, the one that came first."""
+        outcomes = Reader(self.bench, self.frame).outcomes(entry.judgement, self.active)
+        chances: FloatArray = outcomes @ self.weights([entry.number])
+        return chances / chances.sum()

@@ -1,0 +1,103 @@
+"""A measured face, as the consultation needs it: the JSON that `tenter face measure` writes."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from tenter.colorimetry.illuminants import observer_from
+from tenter.colorimetry.measurement import Conditions
+from tenter.colorimetry.typology import ItaClass
+from tenter.consultation.tables import read_text
+from tenter.errors import TenterError, UnreadableInput
+
+Triple = tuple[float, float, float]
+_SKIN = ("forehead", "cheek_left", "cheek_right", "chin", "nose", "jaw_left", "jaw_right")
+_DARKER_FEATURES = ("brow_left", "brow_right", "brows", "hair", "iris_left", "iris_right", "irises")
+
+
+@dataclass(frozen=True, slots=True)
+class FaceColour:
+    """The colour of one region with its 90 % interval per axis, as (low, high)."""
+
+    lab: Triple
+    interval_90: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """Colours of a face's regions under one light and observer."""
+
+    conditions: Conditions
+    regions: Mapping[str, FaceColour]
+    ita_degrees: float | None = None
+    ita_class: ItaClass | None = None
+
+    @classmethod
+    def read(cls, path: str | Path) -> "Face":
+        """Return the face of a JSON file; raises `UnreadableInput` for a refused or relative measurement."""
+        text = read_text(Path(path))
+        try:
+            return cls.from_json(json.loads(text), str(path))
+        except json.JSONDecodeError as error:
+            raise UnreadableInput(
+                str(path), f"not JSON ({error})", "Use the output of 'tenter face measure'."
+            ) from None
+
+    @classmethod
+    def from_json(cls, document: Mapping[str, object], source: str = "face") -> "Face":
+        """Return the face of the JSON that `tenter face measure` writes."""
+        if document.get("accepted") is not True or document.get("basis") == "relative":
+            raise UnreadableInput(
+                source,
+                "the photograph gave no absolute colours",
+                "Photograph the face beside a card and measure it again.",
+            )
+        try:
+            return cls._parse(document)
+        except (KeyError, TypeError, ValueError, AttributeError, TenterError) as error:
+            problem = f"not the output of 'tenter face measure' ({error!r})"
+            raise UnreadableInput(source, problem, "Measure the photograph again and save its --json output.") from None
+
+    @classmethod
+    def _parse(cls, document: Mapping[str, object]) -> "Face":
+        regions: object = document["regions"]
+        if not isinstance(regions, Mapping):
+            raise TypeError("regions")
+        conditions = Conditions(str(document["illuminant"]), observer_from(document["observer"]))
+        found = {
+            str(name): FaceColour(_triple(r["lab"]), tuple((float(lo), float(hi)) for lo, hi in r["lab_interval_90"]))
+            for name, r in regions.items()
+            if r.get("lab") is not None
+        }
+        if not any(name in found for name in _SKIN):
+            raise ValueError("no skin region has a colour")
+        ita: object = document.get("ita_degrees")
+        if isinstance(ita, Mapping):
+            return cls(conditions, found, float(ita["value"]), ItaClass(str(ita["class"])))
+        return cls(conditions, found)
+
+    @property
+    def skin_lightness(self) -> float:
+        """The mean L* of forehead and cheeks, or of what skin there is."""
+        first = [self.regions[n].lab[0] for n in _SKIN[:3] if n in self.regions]
+        values = first or [self.regions[n].lab[0] for n in _SKIN if n in self.regions]
+        return sum(values) / len(values)
+
+    @property
+    def darkest_feature(self) -> tuple[str, float] | None:
+        """The darkest of hair, brows and irises with its L*, or None where none was measured."""
+        found = [(n, self.regions[n].lab[0]) for n in _DARKER_FEATURES if n in self.regions]
+        return min(found, key=lambda f: f[1]) if found else None
+
+    @property
+    def lips_lightness(self) -> float | None:
+        """L* of the lips, or None."""
+        return self.regions["lips"].lab[0] if "lips" in self.regions else None
+
+
+def _triple(values: object) -> Triple:
+    if not isinstance(values, list) or len(values) != 3:
+        raise ValueError("lab needs three numbers")
+    L, a, b = (float(v) for v in values)
+    return L, a, b

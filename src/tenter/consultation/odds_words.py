@@ -1,0 +1,39 @@
+"""Words for how sure a verdict is and how marked a trait is."""
+
+from enum import StrEnum
+
+
+class OddsWord(StrEnum):
+    """How sure a verdict is, from its probability."""
+
+    OPEN = "open"
+    LEANING = "leaning"
+    LIKELY = "likely"
+    FIRM = "firm"
+    SETTLED = "settled"
+
+
+class Degree(StrEnum):
+    """How far an ideal lies from the middle of an axis."""
+
+    MIDDLE = "middle"
+    SLIGHT = "slight"
+    MARKED = "marked"
+    STRONG = "strong"
+
+
+_ODDS_FROM = ((0.98, OddsWord.SETTLED), (0.90, OddsWord.FIRM), (0.75, OddsWord.LIKELY), (0.60, OddsWord.LEANING))
+# Bench units from the middle. Common practice, no source.
+_DEGREE_FROM = ((1.3, Degree.STRONG), (0.7, Degree.MARKED), (0.25, Degree.SLIGHT))
+
+
+def odds_word(probability: float) -> OddsWord:
+    """Return the word for a probability: open below 60 %, leaning to 75, likely to 90, firm to 98, settled above."""
+    if probability > _ODDS_FROM[0][0]:
+        return OddsWord.SETTLED
+    return next((word for bound, word in _ODDS_FROM[1:] if probability >= bound), OddsWord.OPEN)
+
+
+def degree(position: float) -> Degree:
+    """Return the degree of a position on an axis, in bench units."""
+    return next((word for bound, word in _DEGREE_FROM if abs(position) >= bound), Degree.MIDDLE)

@@ -1,0 +1,247 @@
+"""A sitting's judgements read under a method: the record, the posterior, and the plan that follow from each other."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Self
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.consultation.axes import Axis
+from tenter.consultation.bench import REACH, Bench, bench_of
+from tenter.consultation.evidence import axes_tested, is_evidence
+from tenter.consultation.evidence_set import Evidence, LeaveOut
+from tenter.consultation.face import Face
+from tenter.consultation.history import Entry, Event, History
+from tenter.consultation.judgements import EarlierResult, Judgement
+from tenter.consultation.kit import Kit
+from tenter.consultation.method import Method
+from tenter.consultation.plan import DONE, Planner, next_phase
+from tenter.inference.lattice import Box, Noise
+from tenter.inference.posterior import Posterior
+
+_FOCUS_NODES = 29
+_FOCUS_TAIL = 1e-5
+_BOX_GRAIN = 0.2  # bench units; a box is rounded outward, so that it changes seldom and never with how it was reached
+_EARLIER_SPREAD, _EARLIER_SHARE = 0.8, 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """Where the client's ideal lies on one axis, in bench units, with a 90 % interval."""
+
+    mean: float
+    low: float
+    high: float
+
+
+class Reading:
+    """One client's judgements under one kit and method.
+
+    Parameters
+    ----------
+    kit, method
+        Frozen into the sitting.
+    seed : int
+        Decides which side a cloth is proposed on, and nothing else.
+    face : Face, optional
+        The measured face. It is shown and used for contrast and whites; it is no evidence about the season.
+    analyst_prior : Noise, optional
+        How noisy this analyst's answers have been; `analyst_posterior` of an earlier sitting.
+
+    Notes
+    -----
+    The same seed, kit, method, face, analyst prior and entries give the same numbers. Nothing read from a sitting
+    changes it.
+    """
+
+    def __init__(
+        self, kit: Kit, method: Method, seed: int = 0, face: Face | None = None, analyst_prior: Noise | None = None
+    ) -> None:
+        self.kit, self.method, self.seed, self.face = kit, method, seed, face
+        self.noise = analyst_prior or Noise()
+        self.bench: Bench = bench_of(kit, method)
+        self._history = History()
+        self._frame = self.bench.frame(self.noise)
+        self._planner = Planner(self.bench)
+        self._coarse = Evidence(self.bench, self._frame)
+        self._fine: Evidence | None = None
+        self._planning: Posterior | None = None
+        self._leave_out: LeaveOut | None = None
+        self._rebuild()
+
+    # -- the record ------------------------------------------------------------------------------------------------
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """Every entry as it stands, void and undone ones included."""
+        return tuple(self._history.entries())
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """Everything that happened, in order."""
+        return tuple(self._history.events)
+
+    @property
+    def evidence(self) -> tuple[Entry, ...]:
+        """The entries that speak about the face: standing judgements of the analyst."""
+        return tuple(e for e in self.entries if e.stands and is_evidence(e.judgement))
+
+    def record(self, judgement: Judgement) -> int:
+        """Append a judgement and return its number, counted from 1; raises `UnknownName` for a cloth not in the kit."""
+        for cloth in judgement.cloths:
+            self.kit.row(cloth)
+        number = self._history.record(judgement)
+        if is_evidence(judgement):
+            self._advance(self.evidence)
+        return number
+
+    def record_all(self, judgements: Iterable[Judgement]) -> Self:
+        """Append judgements in order and return self."""
+        for judgement in judgements:
+            self.record(judgement)
+        return self
+
+    def void(self, number: int, reason: str) -> None:
+        """Take an entry out of the evidence; it stays in the record with the reason."""
+        self._history.void(number, reason)
+        self._rebuild()
+
+    def undo(self) -> Event:
+        """Take back the last entry or void, and return it; it stays in the record."""
+        event = self._history.undo()
+        self._rebuild()
+        return event
+
+    # -- what follows from it --------------------------------------------------------------------------------------
+
+    @property
+    def phase(self) -> str:
+        """The method's current phase, or "done". It never stops `record`."""
+        return self._phase
+
+    @property
+    def planning_posterior(self) -> Posterior:
+        """The posterior on the coarse lattice of the whole space, kept up to date entry by entry."""
+        if self._planning is None:
+            self._planning = self._coarse.posterior(self.evidence)
+        return self._planning
+
+    def propose(self) -> tuple[str, str]:
+        """Return the next pair, (left, right). Changes nothing; raises `NothingToPropose` when no pair is left."""
+        rng = np.random.default_rng([self.seed, len(self._history.events)])
+        return self._planner.pair(self._frame, self.planning_posterior, self._phase, self._held(), rng)
+
+    def propose_fan(self) -> tuple[str, ...] | None:
+        """Return the next fan of three cloths of the current phase, or None where the kit or the phase has none."""
+        if self._phase == DONE:
+            return None
+        return self._planner.fan(self._frame, self.planning_posterior, self._phase, self._held())
+
+    @property
+    def focus(self) -> Evidence:
+        """The entries on a fine frame about where the posterior lies.
+
+        Which frame follows from the entries alone, so that asking twice, or in another order, changes no number.
+        """
+        box = _box_of(self.planning_posterior)
+        if self._fine is None or self._fine.frame.lattice.box != box:
+            self._fine = Evidence(self.bench, self.bench.focused(self.noise, box))
+        self._fine.read(self.evidence)
+        return self._fine
+
+    def posterior(self) -> Posterior:
+        """Return the posterior on the fine frame."""
+        return self.focus.posterior(self.evidence)
+
+    def without(self) -> LeaveOut:
+        """Return the sitting prepared for leaving entries out."""
+        if self._leave_out is None:
+            self._leave_out = LeaveOut.of(self.focus, self.evidence)
+        return self._leave_out
+
+    def probabilities(self) -> dict[str, float]:
+        """Return the probability of each category; answers at any time and sums to 1."""
+        return self.masses(self.posterior())
+
+    def masses(self, posterior: Posterior) -> dict[str, float]:
+        """Return the probability of each category under a posterior on the fine frame."""
+        return _named(self.method.categories, posterior.masses(self.focus.frame.categories))
+
+    def season_probabilities(self) -> dict[str, float]:
+        """Return the probability of each season."""
+        return sum_by_season(self.method, self.probabilities())
+
+    def estimates(self) -> dict[Axis, Estimate]:
+        """Return where the ideal lies on each axis, with a 90 % interval; answers at any time."""
+        posterior = self.posterior()
+        return {a: Estimate(float(posterior.mean[a.column]), *posterior.interval(a.column)) for a in Axis}
+
+    def axes_judged(self) -> frozenset[Axis]:
+        """Return the axes that some entry is about."""
+        return frozenset().union(*(axes_tested(self.bench, e.judgement) for e in self.evidence))
+
+    def analyst_posterior(self) -> Noise:
+        """Return how noisy this analyst's answers look now, to carry into the next sitting."""
+        return Noise(self.noise.sigmas, tuple(float(w) for w in self.planning_posterior.of_sigma))
+
+    def with_earlier_results(self) -> dict[str, float]:
+        """Return the probabilities as they would be were the earlier results on record counted, as they never are."""
+        posterior = self.posterior()
+        ideals = posterior.lattice.ideals
+        factor = np.zeros(len(ideals))
+        for entry in self.entries:
+            if entry.stands and isinstance(entry.judgement, EarlierResult):
+                centre = np.array(self.method.region(entry.judgement.category).prototype)
+                near = np.exp(-np.sum((ideals - centre) ** 2, axis=1) / (2 * _EARLIER_SPREAD**2))
+                factor += np.log(_EARLIER_SHARE * near + 1 - _EARLIER_SHARE)
+        return self.masses(
+            Posterior.of(posterior.lattice, posterior.log_weights - posterior.lattice.log_prior + factor)
+        )
+
+    # -- keeping up ------------------------------------------------------------------------------------------------
+
+    def _held(self) -> list[Entry]:
+        return [e for e in self.entries if not e.undone]
+
+    def _rebuild(self) -> None:
+        self._coarse = Evidence(self.bench, self._frame)
+        self._fine, self._planning, self._leave_out = None, None, None
+        self._phase, self._in_phase = self.method.phases[0].id, 0
+        standing = self.evidence
+        for count in range(1, len(standing) + 1):
+            self._advance(standing[:count])
+
+    def _advance(self, standing: tuple[Entry, ...]) -> None:
+        """Read the latest of the standing entries and move the phase on."""
+        self._coarse.read(standing)
+        self._planning, self._leave_out = self._coarse.posterior(standing), None
+        self._phase, self._in_phase = next_phase(
+            self.method, self._phase, self._in_phase + 1, self._frame, self._planning
+        )
+
+
+def sum_by_season(method: Method, probabilities: dict[str, float]) -> dict[str, float]:
+    """Return the probability of each season."""
+    total = dict.fromkeys(method.seasons, 0.0)
+    for category, p in probabilities.items():
+        total[method.season_of[category]] += p
+    return total
+
+
+def _named(names: tuple[str, ...], values: FloatArray) -> dict[str, float]:
+    return {name: float(v) for name, v in zip(names, values, strict=True)}
+
+
+def _box_of(posterior: Posterior) -> Box:
+    """Return the box that holds all but a sliver of the posterior on every axis, rounded outward."""
+    low, high = [], []
+    for axis in Axis:
+        nodes, mass = posterior.marginal(axis.column)
+        step = nodes[1] - nodes[0]
+        cumulative = np.cumsum(mass)
+        first = nodes[int(np.searchsorted(cumulative, _FOCUS_TAIL))] - step
+        last = nodes[min(int(np.searchsorted(cumulative, 1 - _FOCUS_TAIL)), nodes.size - 1)] + step
+        low.append(max(-REACH, float(np.floor(first / _BOX_GRAIN + 1e-9) * _BOX_GRAIN)))
+        high.append(min(REACH, float(np.ceil(last / _BOX_GRAIN - 1e-9) * _BOX_GRAIN)))
+    return Box(tuple(low), tuple(high), _FOCUS_NODES)

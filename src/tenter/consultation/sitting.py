@@ -1,0 +1,20 @@
+"""The sitting: what a script or a screen holds in its hand."""
+
+from tenter.consultation.palette import Palette, palette
+from tenter.consultation.reading import Reading
+from tenter.consultation.verdict import Verdict, verdict
+
+
+class Sitting(Reading):
+    """One client's judgements under one kit and method, with the verdict and the palette that follow from them.
+
+    Everything but `record`, `void` and `undo` only reads.
+    """
+
+    def verdict(self) -> Verdict:
+        """Return the verdict; raises `PhaseMissing`, naming what is owed, before undertone and clarity or depth."""
+        return verdict(self)
+
+    def palette(self) -> Palette:
+        """Return the personal palette; raises `PhaseMissing` as `verdict` does."""
+        return palette(self, self.verdict())

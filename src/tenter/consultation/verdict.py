@@ -1,0 +1,142 @@
+"""The verdict of a sitting: the category, how sure it is, why, what speaks against it and what would settle it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tenter.consultation.axes import Axis
+from tenter.consultation.contradictions import Contradiction, contradictions
+from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
+from tenter.consultation.plan import Planner
+from tenter.consultation.reading import Estimate, Reading, sum_by_season
+from tenter.consultation.reasons import Reason, reasons
+from tenter.consultation.traits import LeadingTrait, trait_word
+from tenter.errors import TenterError
+
+_EDGE = 2.0  # the best category is less than this many times as likely as the next: an edge between the two
+
+
+class PhaseMissing(TenterError):
+    """A verdict was asked for before the method's phases had an entry each."""
+
+    def __init__(self, owed: tuple[str, ...]) -> None:
+        self.owed = owed
+        super().__init__(
+            f"a verdict needs at least one comparison of undertone and one of clarity or depth; still owed: "
+            f"{' and '.join(owed)}"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Trait:
+    """Where the client lies on one axis: the side and its degree, with the 90 % interval in bench units."""
+
+    axis: Axis
+    side: LeadingTrait
+    degree: Degree
+    mean: float
+    interval: tuple[float, float]
+
+    def __str__(self) -> str:
+        return f"middle {self.axis}" if self.degree is Degree.MIDDLE else f"{self.degree} {self.side}"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What a sitting comes to."""
+
+    category: str
+    season: str
+    probability: float
+    odds_word: OddsWord
+    season_probability: float
+    runner_up: str
+    trait_neighbour: str | None
+    leading_trait: str
+    second_route: str  # the trait furthest from the middle for its uncertainty: a second way to the leading trait
+    traits: Mapping[Axis, Trait]
+    reasons: tuple[Reason, ...]
+    against: tuple[Reason, ...]
+    contradictions: tuple[Contradiction, ...]
+    probabilities: Mapping[str, float]
+    settling_pair: tuple[str, str] | None
+    edge: bool
+    neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
+
+    @property
+    def headline(self) -> str:
+        """The verdict in a few words, open where it is open."""
+        if self.odds_word is OddsWord.OPEN:
+            return f"open between {self.category} and {self.runner_up}"
+        return f"{self.category}, {self.odds_word}"
+
+
+def owed(sitting: Reading) -> tuple[str, ...]:
+    """Return what a verdict still needs, empty when nothing."""
+    judged = sitting.axes_judged()
+    missing = []
+    if Axis.UNDERTONE not in judged:
+        missing.append("undertone")
+    if not judged & {Axis.CLARITY, Axis.DEPTH}:
+        missing.append("clarity or depth")
+    return tuple(missing)
+
+
+def verdict(sitting: Reading) -> Verdict:
+    """Return the verdict of a sitting; raises `PhaseMissing` naming what is owed."""
+    missing = owed(sitting)
+    if missing:
+        raise PhaseMissing(missing)
+    method = sitting.method
+    probabilities = sitting.probabilities()
+    ranked = sorted(probabilities, key=lambda c: -probabilities[c])
+    category, runner_up = ranked[0], ranked[1]
+    region = method.region(category)
+    traits = {a: _trait(a, e) for a, e in sitting.estimates().items()}
+    speaking_for, speaking_against = reasons(sitting, category)
+    second = _second_route(traits)
+    return Verdict(
+        category=category,
+        season=region.season,
+        probability=probabilities[category],
+        odds_word=odds_word(probabilities[category]),
+        season_probability=sum_by_season(method, probabilities)[region.season],
+        runner_up=runner_up,
+        trait_neighbour=region.trait_neighbour,
+        leading_trait=str(region.leading_trait or second),
+        second_route=str(second),
+        traits=traits,
+        reasons=speaking_for,
+        against=speaking_against,
+        contradictions=contradictions(sitting),
+        probabilities=probabilities,
+        settling_pair=settling_pair(sitting, category, runner_up),
+        edge=probabilities[category] < _EDGE * probabilities[runner_up],
+        neighbours_differ=region.trait_neighbour not in (None, runner_up),
+    )
+
+
+def _trait(axis: Axis, estimate: Estimate) -> Trait:
+    return Trait(
+        axis=axis,
+        side=trait_word(axis, estimate.mean),
+        degree=degree(estimate.mean),
+        mean=estimate.mean,
+        interval=(estimate.low, estimate.high),
+    )
+
+
+def _second_route(traits: Mapping[Axis, Trait]) -> LeadingTrait:
+    """Return the trait whose axis lies furthest from the middle relative to its uncertainty."""
+    furthest = max(traits.values(), key=lambda t: abs(t.mean) / (t.interval[1] - t.interval[0]))
+    return furthest.side
+
+
+def settling_pair(sitting: Reading, category: str, other: str) -> tuple[str, str] | None:
+    """Return the pair that would tell two categories apart best, or None where the kit has none left."""
+    planner, frame = Planner(sitting.bench), sitting.bench.frame(sitting.noise)
+    pairs = planner.candidate_pairs(sitting.entries)
+    if not len(pairs):
+        return None
+    names = sitting.method.categories
+    membership = frame.categories[[names.index(category), names.index(other)]]
+    return planner.best_pair(frame, sitting.planning_posterior, membership, pairs)
