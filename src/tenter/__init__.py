@@ -1,26 +1,33 @@
-"""Tenter: measured support for the personal colour consultant."""
+"""Tenter: measured support for the personal colour consultant.
 
-from tenter.consultation.face import Face
-from tenter.consultation.judgements import (
-    Answer,
-    DrapeJudgement,
-    EarlierResult,
-    FanJudgement,
-    Group,
-    PairJudgement,
-    Preference,
-    Source,
-    Suits,
-    View,
-    VoidEntry,
-)
-from tenter.consultation.kit import Kit
-from tenter.consultation.method import Method
-from tenter.consultation.palette import Palette
-from tenter.consultation.plan import NothingToPropose
-from tenter.consultation.sitting import Sitting
-from tenter.consultation.verdict import PhaseMissing, Verdict
-from tenter.errors import TenterError
+The public names load on first use, so that importing the package costs nothing.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tenter.consultation.face import Face
+    from tenter.consultation.judgements import (
+        Answer,
+        DrapeJudgement,
+        EarlierResult,
+        FanJudgement,
+        Group,
+        PairJudgement,
+        Preference,
+        Source,
+        Suits,
+        View,
+        VoidEntry,
+    )
+    from tenter.consultation.kit import Kit
+    from tenter.consultation.method import Method
+    from tenter.consultation.palette import Palette
+    from tenter.consultation.plan import NothingToPropose
+    from tenter.consultation.sitting import Sitting
+    from tenter.consultation.verdict import PhaseMissing, Verdict
+    from tenter.errors import TenterError
 
 __all__ = [
     "Answer",
@@ -44,3 +51,32 @@ __all__ = [
     "View",
     "VoidEntry",
 ]
+
+_HOMES = {
+    "Answer": "tenter.consultation.judgements",
+    "DrapeJudgement": "tenter.consultation.judgements",
+    "EarlierResult": "tenter.consultation.judgements",
+    "Face": "tenter.consultation.face",
+    "FanJudgement": "tenter.consultation.judgements",
+    "Group": "tenter.consultation.judgements",
+    "Kit": "tenter.consultation.kit",
+    "Method": "tenter.consultation.method",
+    "NothingToPropose": "tenter.consultation.plan",
+    "PairJudgement": "tenter.consultation.judgements",
+    "Palette": "tenter.consultation.palette",
+    "PhaseMissing": "tenter.consultation.verdict",
+    "Preference": "tenter.consultation.judgements",
+    "Sitting": "tenter.consultation.sitting",
+    "Source": "tenter.consultation.judgements",
+    "Suits": "tenter.consultation.judgements",
+    "TenterError": "tenter.errors",
+    "Verdict": "tenter.consultation.verdict",
+    "View": "tenter.consultation.judgements",
+    "VoidEntry": "tenter.consultation.judgements",
+}
+
+
+def __getattr__(name: str) -> object:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'tenter' has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name]), name)

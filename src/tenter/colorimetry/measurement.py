@@ -43,7 +43,7 @@ class MixedConditions(TenterError):
         )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Colours:
     """CIELAB colours, shape (..., 3), and the conditions they were taken under.
 

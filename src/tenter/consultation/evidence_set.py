@@ -116,4 +116,5 @@ class LeaveOut:
         """Return the probability of each outcome of an entry given all the others, the one that came first."""
         outcomes = Reader(self.bench, self.frame).outcomes(entry.judgement, self.active)
         chances: FloatArray = outcomes @ self.weights([entry.number])
-        return chances / chances.sum()
+        chances /= chances.sum()
+        return chances

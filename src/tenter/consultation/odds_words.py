@@ -37,3 +37,10 @@ def odds_word(probability: float) -> OddsWord:
 def degree(position: float) -> Degree:
     """Return the degree of a position on an axis, in bench units."""
     return next((word for bound, word in _DEGREE_FROM if abs(position) >= bound), Degree.MIDDLE)
+
+
+def percent(probability: float) -> str:
+    """Return a probability in whole percent, and never as certain or impossible."""
+    if probability > 0.995:
+        return "> 99 %"
+    return "< 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"

@@ -1,0 +1,117 @@
+"""`tenter demo`: the main job on the invented studio, from kit, ledger and portraits to reading sheets."""
+
+import csv
+import io
+from dataclasses import dataclass
+from importlib.resources import as_file, files
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tenter.cli.inputs import errors_said, say
+
+if TYPE_CHECKING:
+    from tenter import Face, Sitting, Verdict
+
+_DATE = "2026-03-12"  # of the invented sittings, so that the sheets are the same on every run
+
+
+@dataclass(frozen=True, slots=True)
+class DemoClient:
+    """A client of the invented studio. `story_end` is what the story was written for, not a truth."""
+
+    id: str
+    name: str
+    minor: bool
+    words_only: bool
+    portrait: str
+    story_end: str
+
+
+def demo_clients() -> list[DemoClient]:
+    """Return the invented studio's clients."""
+    text = (files("tenter.demo_studio") / "clients.csv").read_text(encoding="utf-8")
+    return [
+        DemoClient(
+            r["id"], r["name"], r["minor"] == "yes", r["words_only"] == "yes", r["portrait"] or "", r["story_end"]
+        )
+        for r in csv.DictReader(io.StringIO(text))
+    ]
+
+
+def demo(
+    out: Annotated[Path, typer.Option("--out", help="Folder for the reading sheets.")] = Path("build/demo"),
+) -> None:
+    """Replay the invented studio's five clients and write a reading sheet for each."""
+    with errors_said():
+        out.mkdir(parents=True, exist_ok=True)
+        rows = [_serve(client, out) for client in demo_clients()]
+    _print_table(rows, out)
+
+
+def _serve(client: DemoClient, out: Path) -> "tuple[DemoClient, Sitting, Verdict, Path]":
+    from tenter import Kit, Method, Sitting
+    from tenter.consultation.ledger import demo_ledger, of_client
+    from tenter.report.content import ClientCard, reading_sheet
+    from tenter.report.pdf import write_reading_sheet
+
+    say(f"{client.id} {client.name} ...")
+    kit = Kit.demo()
+    face = _measured(client) if client.portrait else None
+    sitting = Sitting(kit, Method.bundled(), seed=7, face=face).record_all(of_client(demo_ledger(kit), client.id))
+    card = ClientCard(
+        name=client.name,
+        studio="The North Room, Eddermouth",
+        consultant="Wenna Castrall",
+        date=_DATE,
+        minor=client.minor,
+        words_only=client.words_only,
+    )
+    path = out / f"reading-sheet-{client.id}.pdf"
+    write_reading_sheet(reading_sheet(card, sitting), path)
+    return client, sitting, sitting.verdict(), path
+
+
+def _measured(client: DemoClient) -> "Face | None":
+    from tenter import Face
+    from tenter.photo.measure import ChartKind, measure_photo
+
+    with as_file(files("tenter.demo_studio") / "portraits" / client.portrait) as path:
+        measured = measure_photo(path, chart=ChartKind.CLASSIC24)
+    document = measured.to_json()
+    if not measured.accepted:
+        say(f"  the portrait was refused: {document['reasons']}")
+        return None
+    face = Face.from_json(document, client.portrait)
+    say(f"  portrait measured: skin L* {face.skin_lightness:.1f}, ITA {face.ita_degrees:.0f}°, {face.ita_class}")
+    return face
+
+
+def _print_table(rows: "list[tuple[DemoClient, Sitting, Verdict, Path]]", out: Path) -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    from tenter.consultation.odds_words import percent
+
+    table = Table(box=None, header_style="bold", pad_edge=False)
+    for column in ("client", "verdict", "odds", "compared", "contradictions", "end of the story", "file"):
+        table.add_column(column, overflow="fold")
+    for client, sitting, verdict, path in rows:
+        contradicted = ", ".join(f"entry {c.number}" for c in verdict.contradictions) or "none"
+        table.add_row(
+            f"{client.id} {client.name}",
+            verdict.headline,
+            percent(verdict.probability),
+            str(len(sitting.evidence)),
+            contradicted,
+            client.story_end,
+            path.name,
+        )
+    console = Console()
+    console.print(table)
+    console.print(
+        "\nThe ends of the stories are what the stories were written for, not a truth to be met; "
+        "docs/demo.md explains each verdict that differs."
+    )
+    console.print(f"Reading sheets: {out.resolve()}")

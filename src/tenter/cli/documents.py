@@ -1,0 +1,47 @@
+"""A sitting and its verdict as plain values for JSON."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tenter import Sitting, Verdict
+    from tenter.consultation.reasons import Reason
+
+
+def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dict[str, object]:
+    """Return the object that `tenter sit --replay --json` prints."""
+    return {
+        "client": client,
+        "category": verdict.category,
+        "season": verdict.season,
+        "odds_word": str(verdict.odds_word),
+        "probability": verdict.probability,
+        "season_probability": verdict.season_probability,
+        "runner_up": verdict.runner_up,
+        "trait_neighbour": verdict.trait_neighbour,
+        "leading_trait": verdict.leading_trait,
+        "edge": verdict.edge,
+        "traits": {
+            str(axis): {
+                "side": str(t.side),
+                "degree": str(t.degree),
+                "mean": t.mean,
+                "interval_90": list(t.interval),
+            }
+            for axis, t in verdict.traits.items()
+        },
+        "probabilities": dict(verdict.probabilities),
+        "comparisons": len(sitting.evidence),
+        "void": sum(e.void is not None for e in sitting.entries),
+        "contradictions": [
+            {"entry": c.number, "p": c.p, "causes": [str(cause) for cause in c.causes], "repeat": list(c.repeat)}
+            for c in verdict.contradictions
+        ],
+        "reasons": [_reason(r) for r in verdict.reasons],
+        "against": [_reason(r) for r in verdict.against],
+        "settling_pair": list(verdict.settling_pair) if verdict.settling_pair else None,
+        "method": sitting.method.name,
+    }
+
+
+def _reason(reason: "Reason") -> dict[str, object]:
+    return {"entries": list(reason.entries), "text": reason.text, "log_odds": reason.log_odds}

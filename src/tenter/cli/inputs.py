@@ -1,0 +1,75 @@
+"""What the commands share: reading kit, method, ledger and face, and saying errors."""
+
+import json
+import sys
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tenter.errors import TenterError
+
+if TYPE_CHECKING:
+    from tenter import Kit, Method, Sitting
+
+UNREADABLE, REFUSED = 2, 3  # exit codes; 0 is done
+
+KitOption = Annotated[Path | None, typer.Option("--kit", help="Cloths as drapes.csv; the demo kit when left out.")]
+MethodOption = Annotated[str, typer.Option("--method", help="A bundled method's name, or a TOML file.")]
+FaceOption = Annotated[Path | None, typer.Option("--face", help="The JSON of 'tenter face measure'.")]
+JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object on standard output, all else apart.")]
+SeedOption = Annotated[int, typer.Option("--seed", help="Decides on which side a cloth is proposed.")]
+ClientOption = Annotated[str, typer.Option("--client", help="The client's name in the ledger.")]
+LedgerArgument = Annotated[Path | None, typer.Argument(help="A judgements.csv; the demo ledger when left out.")]
+DEFAULT_METHOD = "four-by-three"
+
+
+@contextmanager
+def errors_said() -> Iterator[None]:
+    """Turn a `TenterError` into its message on standard error and the exit code for unreadable input."""
+    try:
+        yield
+    except TenterError as error:
+        say(str(error))
+        raise typer.Exit(UNREADABLE) from None
+
+
+def say(text: str) -> None:
+    """Write a line to standard error, which leaves standard output to results."""
+    sys.stderr.write(f"{text}\n")
+
+
+def print_json(document: Mapping[str, object]) -> None:
+    """Write one JSON object to standard output."""
+    sys.stdout.write(json.dumps(document, ensure_ascii=False) + "\n")
+
+
+def load_kit(path: Path | None) -> "Kit":
+    """Return the kit of a file, or the demo kit."""
+    from tenter import Kit
+
+    return Kit.demo() if path is None else Kit.read(path)
+
+
+def load_method(name: str) -> "Method":
+    """Return a bundled method by name, or the method of a file."""
+    from tenter import Method
+    from tenter.consultation.method import BUNDLED
+
+    return Method.bundled(name) if name in BUNDLED or not name.endswith(".toml") else Method.read(name)
+
+
+def replayed(
+    ledger: Path | None, client: str, kit: Path | None, method: str, face: Path | None, seed: int
+) -> "Sitting":
+    """Return a sitting with one client's judgements of a ledger on record; the demo ledger when none is given."""
+    from tenter import Face, Sitting
+    from tenter.consultation.ledger import demo_ledger, of_client, read_ledger
+
+    cloths = load_kit(kit)
+    rows = demo_ledger(cloths) if ledger is None else read_ledger(ledger, cloths)
+    judgements = of_client(rows, client, str(ledger or "demo judgements"))
+    measured = Face.read(face) if face else None
+    return Sitting(cloths, load_method(method), seed=seed, face=measured).record_all(judgements)

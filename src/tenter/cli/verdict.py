@@ -1,0 +1,73 @@
+"""`tenter verdict`: the verdict in words, on one screen."""
+
+from typing import TYPE_CHECKING
+
+import typer
+
+from tenter.cli.inputs import (
+    DEFAULT_METHOD,
+    REFUSED,
+    ClientOption,
+    FaceOption,
+    KitOption,
+    LedgerArgument,
+    MethodOption,
+    SeedOption,
+    errors_said,
+    replayed,
+    say,
+)
+
+if TYPE_CHECKING:
+    from tenter import Sitting, Verdict
+
+
+def verdict(
+    client: ClientOption,
+    ledger: LedgerArgument = None,
+    kit: KitOption = None,
+    method: MethodOption = DEFAULT_METHOD,
+    face: FaceOption = None,
+    seed: SeedOption = 7,
+) -> None:
+    """Say the verdict, why, what speaks against it, and what would settle it."""
+    from tenter import PhaseMissing
+
+    with errors_said():
+        sitting = replayed(ledger, client, kit, method, face, seed)
+        try:
+            found = sitting.verdict()
+        except PhaseMissing as error:
+            say(str(error))
+            raise typer.Exit(REFUSED) from None
+    print_verdict(client, sitting, found)
+
+
+def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
+    """Print a verdict so that it fits one screen."""
+    from rich.console import Console
+
+    from tenter.consultation.odds_words import percent
+
+    console = Console(highlight=False)
+    void = sum(e.void is not None for e in sitting.entries)
+    console.print(f"[bold]{client}: {verdict.headline}[/bold]  ({percent(verdict.probability)})", soft_wrap=True)
+    compared = len(sitting.evidence)
+    console.print(f"{verdict.season} {percent(verdict.season_probability)} · {compared} comparisons, {void} void")
+    console.print(f"traits: {', '.join(str(t) for t in verdict.traits.values())}")
+    neighbour = f"; by custom {verdict.trait_neighbour}" if verdict.neighbours_differ else ""
+    console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
+    for title, reasons, most in (("why", verdict.reasons, 3), ("against", verdict.against, 2)):
+        console.print(f"\n[bold]{title}[/bold]")
+        for reason in reasons[:most]:
+            console.print(f"  {reason.text}", markup=False)
+        if not reasons:
+            console.print("  nothing")
+    if verdict.contradictions:
+        console.print("\n[bold]to hold again[/bold]")
+    for c in verdict.contradictions:
+        held = " and ".join(c.repeat)
+        console.print(f"  entry {c.number} (p {c.p:.2f}): {held}; perhaps {'; or '.join(c.causes)}", markup=False)
+    if verdict.settling_pair:
+        left, right = (sitting.kit[i] for i in verdict.settling_pair)
+        console.print(f"\nWould settle it: {left.id} {left.name} against {right.id} {right.name}", markup=False)
