@@ -41,6 +41,17 @@ class Appearance:
     s: FloatArray
 
 
+def cam16_ucs(appearance: Appearance) -> FloatArray:
+    """Return J', a', b' of CAM16-UCS, shape (..., 3); Euclidean distance there is the colour difference.
+
+    The same paper; coefficients of M. R. Luo, G. Cui, C. Li (2006), Color Research and Application 31(4), 320-330.
+    """
+    J = 1.7 * appearance.J / (1 + 0.007 * appearance.J)
+    M = np.log1p(0.0228 * appearance.M) / 0.0228
+    h = np.radians(appearance.h)
+    return np.stack([J, M * np.cos(h), M * np.sin(h)], axis=-1)
+
+
 def _compress(rgb: FloatArray, F_L: float) -> FloatArray:
     t = (F_L * np.abs(rgb) / 100) ** 0.42
     compressed: FloatArray = np.sign(rgb) * 400 * t / (t + 27.13) + 0.1

@@ -92,7 +92,7 @@ class UndertoneTable:
 
 def _saturation(lab: FloatArray) -> FloatArray:
     white = 100 * white_point("D65", Observer.CIE_1964_10)
-    surroundings = Surroundings(white=(float(white[0]), float(white[1]), float(white[2])))
+    surroundings = Surroundings(white=(float(white[0]), float(white[1]), float(white[2])), adapting_luminance=20.0)
     return cam16(lab_to_xyz(lab, white), surroundings).s
 
 

@@ -11,7 +11,7 @@ from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.traits import Side
 from tenter.consultation.visibility import chin_colours, visibility
-from tenter.inference.lattice import Box, Lattice, Noise, cell_membership, side_membership
+from tenter.inference.lattice import Box, Lattice, Styles, cell_membership, side_membership
 from tenter.inference.utility import utilities
 
 REACH = 3.2  # bench units; the lattice covers -REACH to REACH on every axis
@@ -92,13 +92,13 @@ class Bench:
         """The predicted colour of a mean chin above each cloth."""
         return chin_colours(self.kit)
 
-    def frame(self, noise: Noise) -> Frame:
+    def frame(self, styles: Styles) -> Frame:
         """Return the planning frame: the whole space, coarsely."""
-        return self.focused(noise, Box((-REACH,) * 3, (REACH,) * 3, _PLANNING_NODES))
+        return self.focused(styles, Box((-REACH,) * 3, (REACH,) * 3, _PLANNING_NODES))
 
-    def focused(self, noise: Noise, box: Box) -> Frame:
+    def focused(self, styles: Styles, box: Box) -> Frame:
         """Return a frame over part of the space."""
-        return _frame(self, noise, box)
+        return _frame(self, styles, box)
 
     def pair_noise(self, first: IntArray, second: IntArray) -> tuple[FloatArray, FloatArray]:
         """Return two values a pair of cloths.
@@ -115,8 +115,8 @@ class Bench:
 
 
 @lru_cache(maxsize=6)
-def _frame(bench: Bench, noise: Noise, box: Box) -> Frame:
-    return Frame(bench.coordinates, bench.method, Lattice(box, bench.method.prototypes, noise=noise))
+def _frame(bench: Bench, styles: Styles, box: Box) -> Frame:
+    return Frame(bench.coordinates, bench.method, Lattice(box, bench.method.prototypes, styles=styles))
 
 
 @lru_cache(maxsize=4)

@@ -74,7 +74,7 @@ def contradictions(sitting: Reading) -> tuple[Contradiction, ...]:
 
 def _metals_against_cloth(sitting: Reading) -> set[int]:
     """Return metal entries whose winner lies on the side that the cloths are sure against."""
-    warm = float(sitting.planning_posterior.masses(sitting.bench.frame(sitting.noise).sides)[0])
+    warm = float(sitting.planning_posterior.masses(sitting.bench.frame(sitting.styles).sides)[0])
     if max(warm, 1 - warm) < _METAL_SURE:
         return set()
     sign, found = (1 if warm > 0.5 else -1), set()

@@ -105,7 +105,8 @@ class Reader:
     def _(self, judgement: PairJudgement) -> FloatArray:
         left, right = self._utilities(judgement)
         noise, hidden = comparison_noise(self.bench, judgement)
-        log_p = log_grade(left - right, self.frame.lattice.sigmas * noise, grade_of(judgement), RESPONSES)
+        lattice = self.frame.lattice
+        log_p = log_grade(left - right, lattice.sigmas * noise, lattice.cut_scales, grade_of(judgement), RESPONSES)
         log_p += np.log(1 - hidden)
         if judgement.answer.is_equal:
             log_p += log_level((left + right) / 2, _LEVELS[judgement.answer], RESPONSES)[:, None, :]
@@ -117,7 +118,8 @@ class Reader:
     def _(self, judgement: PairJudgement, active: Active) -> FloatArray:
         left, right = self._utilities(judgement)
         noise, hidden = comparison_noise(self.bench, judgement)
-        grades = grade_probabilities(active.spread(left - right), active.sigma * noise, RESPONSES).T
+        difference, sigma = active.spread(left - right), active.sigma * noise
+        grades = grade_probabilities(difference, sigma, RESPONSES, active.cut_scale).T
         worse, equal, better = grades[:2].sum(axis=0), grades[Grade.EQUAL], grades[Grade.BETTER :].sum(axis=0)
         outcomes = (1 - hidden) * np.stack([worse, equal, better])
         outcomes[1] += hidden

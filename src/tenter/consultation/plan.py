@@ -16,11 +16,18 @@ from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.method import Decides, Method, Phase
 from tenter.errors import TenterError
 from tenter.inference.likelihood import log_ranking
-from tenter.inference.planning import Representatives, answer_information, pair_information, representatives
+from tenter.inference.planning import (
+    Representatives,
+    answer_information,
+    exact_pair_information,
+    pair_information,
+    representatives,
+)
 from tenter.inference.posterior import Posterior
 
 DONE = "done"
 _REPRESENTATIVES = 1500
+_LOOKED_AT_CLOSELY = 60  # pairs, best by the quick figure, whose information is then worked out in full
 _MOST_USES = 3  # of one cloth in a sitting: a cloth seen too often is judged from memory
 _FAN_AXES = {Decides.UNDERTONE: Axis.UNDERTONE, Decides.DEPTH: Axis.DEPTH, Decides.SEASON: Axis.CLARITY}
 _FANS_TRIED = 60
@@ -74,6 +81,10 @@ def _deciding(method: Method, phase: str) -> Decides:
     return next((p.decides for p in method.phases if p.id == phase), Decides.NEIGHBOUR)
 
 
+def _is_plain(pair: frozenset[tuple[str, ...]]) -> bool:
+    return all(len(side) == 1 for side in pair)
+
+
 @dataclass(frozen=True, eq=False)
 class Planner:
     """Chooses among the cloths of a bench."""
@@ -93,9 +104,11 @@ class Planner:
         seen = {e.judgement.pair for e in entries if isinstance(e.judgement, PairJudgement)}
         if not seen:
             return pairs
-        ids = self.bench.kit.ids
-        fresh = [frozenset(((ids[a],), (ids[b],))) not in seen for a, b in pairs]
-        left: IntArray = pairs[np.array(fresh, dtype=bool)]
+        taken = {tuple(sorted(self.bench.kit.row(side[0]) for side in pair)) for pair in seen if _is_plain(pair)}
+        fresh = np.ones(len(pairs), dtype=bool)
+        for a, b in taken:
+            fresh &= (pairs[:, 0] != a) | (pairs[:, 1] != b)
+        left: IntArray = pairs[fresh]
         return left
 
     def _stand_ins(
@@ -129,7 +142,13 @@ class Planner:
         """Return the expected information in nats of each pair about the classes of a membership (k, n)."""
         stand_ins, utility = self._stand_ins(frame, posterior, membership)
         noise, hidden = self.bench.pair_noise(pairs[:, 0], pairs[:, 1])
-        return (1 - hidden) * pair_information(utility, stand_ins.classes, stand_ins.sigma * noise, pairs, RESPONSES)
+        mean_noise = float(stand_ins.sigmas.mean()) * noise
+        rough = (1 - hidden) * pair_information(utility, stand_ins.classes, mean_noise, pairs, RESPONSES)
+        best = np.argsort(-rough, kind="stable")[:_LOOKED_AT_CLOSELY]
+        close = exact_pair_information(utility, stand_ins, noise[best], pairs[best], RESPONSES)
+        information: FloatArray = np.minimum(rough, close.min())
+        information[best] = (1 - hidden[best]) * close
+        return information
 
     def fan(self, frame: Frame, posterior: Posterior, phase: str, entries: Sequence[Entry]) -> tuple[str, ...] | None:
         """Return the most informative fan of three steps along the phase's axis, or None where the kit has none."""
@@ -139,7 +158,7 @@ class Planner:
             return None
         stand_ins, utility = self._stand_ins(frame, posterior, classes(frame, decides, posterior))
         orders = list(itertools.permutations(range(3)))
-        sigma = np.array([stand_ins.sigma])
+        sigma = np.array([stand_ins.sigmas.mean()])
         likelihoods = np.stack(
             [
                 np.stack(

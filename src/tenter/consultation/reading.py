@@ -1,7 +1,7 @@
 """A sitting's judgements read under a method: the record, the posterior, and the plan that follow from each other."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Self
 
 import numpy as np
@@ -17,7 +17,7 @@ from tenter.consultation.judgements import EarlierResult, Judgement
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.plan import DONE, Planner, next_phase
-from tenter.inference.lattice import Box, Noise
+from tenter.inference.lattice import Box, Styles
 from tenter.inference.posterior import Posterior
 
 _FOCUS_NODES = 29
@@ -46,8 +46,8 @@ class Reading:
         Decides which side a cloth is proposed on, and nothing else.
     face : Face, optional
         The measured face. It is shown and used for contrast and whites; it is no evidence about the season.
-    analyst_prior : Noise, optional
-        How noisy this analyst's answers have been; `analyst_posterior` of an earlier sitting.
+    analyst_prior : Styles, optional
+        How this analyst has answered so far; `analyst_posterior` of an earlier sitting.
 
     Notes
     -----
@@ -56,13 +56,13 @@ class Reading:
     """
 
     def __init__(
-        self, kit: Kit, method: Method, seed: int = 0, face: Face | None = None, analyst_prior: Noise | None = None
+        self, kit: Kit, method: Method, seed: int = 0, face: Face | None = None, analyst_prior: Styles | None = None
     ) -> None:
         self.kit, self.method, self.seed, self.face = kit, method, seed, face
-        self.noise = analyst_prior or Noise()
+        self.styles = analyst_prior or Styles()
         self.bench: Bench = bench_of(kit, method)
         self._history = History()
-        self._frame = self.bench.frame(self.noise)
+        self._frame = self.bench.frame(self.styles)
         self._planner = Planner(self.bench)
         self._coarse = Evidence(self.bench, self._frame)
         self._fine: Evidence | None = None
@@ -146,7 +146,7 @@ class Reading:
         """
         box = _box_of(self.planning_posterior)
         if self._fine is None or self._fine.frame.lattice.box != box:
-            self._fine = Evidence(self.bench, self.bench.focused(self.noise, box))
+            self._fine = Evidence(self.bench, self.bench.focused(self.styles, box))
         self._fine.read(self.evidence)
         return self._fine
 
@@ -181,9 +181,9 @@ class Reading:
         """Return the axes that some entry is about."""
         return frozenset().union(*(axes_tested(self.bench, e.judgement) for e in self.evidence))
 
-    def analyst_posterior(self) -> Noise:
-        """Return how noisy this analyst's answers look now, to carry into the next sitting."""
-        return Noise(self.noise.sigmas, tuple(float(w) for w in self.planning_posterior.of_sigma))
+    def analyst_posterior(self) -> Styles:
+        """Return how this analyst seems to answer, to carry into the next sitting."""
+        return replace(self.styles, weights=tuple(float(w) for w in self.planning_posterior.of_style))
 
     def with_earlier_results(self) -> dict[str, float]:
         """Return the probabilities as they would be were the earlier results on record counted, as they never are."""

@@ -1,4 +1,4 @@
-"""The hypotheses that judgements decide between: a lattice of shapes, noise scales and ideal points."""
+"""The hypotheses that judgements decide between: utility shapes, styles of answering, ideal points."""
 
 from dataclasses import dataclass
 from functools import cached_property
@@ -7,15 +7,26 @@ import numpy as np
 from scipy.special import logsumexp, ndtr
 
 from tenter.arrays import FloatArray
+from tenter.errors import TenterError
 from tenter.inference.utility import DEFAULT_SHAPES, Shape
 
 
 @dataclass(frozen=True, slots=True)
-class Noise:
-    """Noise scales of a comparison and their prior weights."""
+class Styles:
+    """Ways of answering that an analyst may have, and the prior weight of each.
 
-    sigmas: tuple[float, ...] = (0.5, 0.75, 1.0, 1.4, 2.0)
-    weights: tuple[float, ...] = (0.1, 0.25, 0.3, 0.25, 0.1)
+    A style is a noise scale of comparisons and a scale of the cut points: below 1, differences are called sooner.
+    """
+
+    sigmas: tuple[float, ...] = (0.5, 0.75, 0.8, 1.0, 1.25, 1.35, 2.0)
+    cut_scales: tuple[float, ...] = (1.0, 0.75, 1.25, 1.0, 0.75, 1.3, 1.0)
+    weights: tuple[float, ...] = (0.1, 0.12, 0.13, 0.3, 0.13, 0.12, 0.1)
+
+    def __post_init__(self) -> None:
+        if not len(self.sigmas) == len(self.cut_scales) == len(self.weights) > 0:
+            raise TenterError("styles of answering need as many noise scales as cut scales and weights")
+        if min(*self.sigmas, *self.cut_scales) <= 0 or min(self.weights) < 0 or sum(self.weights) <= 0:
+            raise TenterError("noise and cut scales must be above 0, weights at least 0 and not all 0")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +51,7 @@ class Box:
 
 @dataclass(frozen=True)
 class Lattice:
-    """Shapes x noise scales x ideal points, with the prior of each.
+    """Shapes x styles of answering x ideal points, with the prior of each.
 
     The prior of the ideal point is an equal mixture of normals of spread `spread` about `centres` (k, d).
     """
@@ -49,7 +60,7 @@ class Lattice:
     centres: FloatArray
     spread: float = 0.55
     shapes: tuple[Shape, ...] = DEFAULT_SHAPES
-    noise: Noise = Noise()
+    styles: Styles = Styles()
 
     @cached_property
     def ideals(self) -> FloatArray:
@@ -58,12 +69,17 @@ class Lattice:
 
     @cached_property
     def sigmas(self) -> FloatArray:
-        """The noise scales, shape (s,)."""
-        return np.array(self.noise.sigmas)
+        """The noise scale of each style, shape (s,)."""
+        return np.array(self.styles.sigmas)
+
+    @cached_property
+    def cut_scales(self) -> FloatArray:
+        """The scale of the cut points of each style, shape (s,)."""
+        return np.array(self.styles.cut_scales)
 
     @property
     def shape(self) -> tuple[int, int, int]:
-        """(shapes, noise scales, ideal points)."""
+        """(shapes, styles, ideal points)."""
         return len(self.shapes), self.sigmas.size, len(self.ideals)
 
     @cached_property
@@ -71,8 +87,9 @@ class Lattice:
         """The logarithm of the prior, up to a constant, shape (h, s, n)."""
         squares = np.sum((self.ideals[:, None, :] - self.centres[None, :, :]) ** 2, axis=2)
         of_ideal = logsumexp(-squares / (2 * self.spread**2), axis=1)
-        of_noise = np.log(np.array(self.noise.weights) / np.sum(self.noise.weights))
-        prior: FloatArray = np.zeros(self.shape) + of_noise[None, :, None] + of_ideal[None, None, :]
+        with np.errstate(divide="ignore"):
+            of_style = np.log(np.array(self.styles.weights) / np.sum(self.styles.weights))
+        prior: FloatArray = np.zeros(self.shape) + of_style[None, :, None] + of_ideal[None, None, :]
         prior.setflags(write=False)
         return prior
 

@@ -57,24 +57,31 @@ class Responses:
         return np.array([-self.much_cut, -self.equal_cut, self.equal_cut, self.much_cut])
 
 
-def grade_probabilities(difference: FloatArray, sigma: FloatArray | float, responses: Responses) -> FloatArray:
-    """Return the probability of each `Grade`, last axis of 5, of differences A - B that broadcast with sigma."""
-    difference, sigma = np.asarray(difference), np.asarray(sigma)
-    below = ndtr((responses.cuts - difference[..., None]) / sigma[..., None])
+def grade_probabilities(
+    difference: FloatArray, sigma: FloatArray, responses: Responses, cut_scale: FloatArray | float = 1.0
+) -> FloatArray:
+    """Return the probability of each `Grade`, last axis of 5, of utility differences A - B.
+
+    The noise and the scale of the cut points broadcast against the differences.
+    """
+    cuts = responses.cuts * np.asarray(cut_scale)[..., None]
+    below = ndtr((cuts - np.asarray(difference)[..., None]) / np.asarray(sigma)[..., None])
     edges = np.concatenate([np.zeros_like(below[..., :1]), below, np.ones_like(below[..., :1])], axis=-1)
     probabilities: FloatArray = (1 - responses.lapse) * np.diff(edges, axis=-1) + responses.lapse / 5
     return probabilities
 
 
-def log_grade(difference: FloatArray, sigma: FloatArray, grade: Grade, responses: Responses) -> FloatArray:
-    """Return log P(grade), shape (h, s, n), of differences (h, n) under each noise (s,).
+def log_grade(
+    difference: FloatArray, sigma: FloatArray, cut_scale: FloatArray, grade: Grade, responses: Responses
+) -> FloatArray:
+    """Return log P(grade), shape (h, s, n), of differences (h, n) under each style's noise (s,) and cut scale (s,).
 
     Looked up in a table over the range of the differences: exact to about 1e-5, several times faster than the normal
     integral at every node.
     """
     low, high = float(difference.min()), float(difference.max()) + 1e-9
     points = np.linspace(low, high, _TABLE_POINTS)
-    table = np.log(grade_probabilities(points[None, :], sigma[:, None], responses)[..., grade])
+    table = np.log(grade_probabilities(points[None, :], sigma[:, None], responses, cut_scale[:, None])[..., grade])
     position = (difference - low) * ((_TABLE_POINTS - 1) / (high - low))
     index = np.minimum(position.astype(np.intp), _TABLE_POINTS - 2)
     fraction = position - index

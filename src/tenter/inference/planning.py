@@ -6,7 +6,7 @@ import numpy as np
 from scipy.special import ndtr, xlogy
 
 from tenter.arrays import FloatArray, IntArray
-from tenter.inference.likelihood import Responses
+from tenter.inference.likelihood import Responses, grade_probabilities
 from tenter.inference.posterior import Posterior
 
 
@@ -14,13 +14,15 @@ from tenter.inference.posterior import Posterior
 class Representatives:
     """A few hypotheses of equal weight that stand for a posterior.
 
-    `shapes` (m,) and `ideals` (m,) are places on the lattice; `classes` (k, m) is how far each belongs to each class.
+    `shapes` (m,) and `ideals` (m,) are places on the lattice, `sigmas` (m,) and `cut_scales` (m,) the style of
+    answering of each, and `classes` (k, m) how far each belongs to each class.
     """
 
     shapes: IntArray
     ideals: IntArray
+    sigmas: FloatArray
+    cut_scales: FloatArray
     classes: FloatArray
-    sigma: float
 
 
 def representatives(posterior: Posterior, membership: FloatArray, count: int) -> Representatives:
@@ -28,17 +30,18 @@ def representatives(posterior: Posterior, membership: FloatArray, count: int) ->
 
     `membership` is (k, n); it need not cover every ideal point: what lies outside every class is left out.
     """
-    weights = posterior.weights.sum(axis=1) * membership.sum(axis=0)
+    weights = posterior.weights * membership.sum(axis=0)
     cumulative = np.cumsum(weights.ravel())
     picks = np.searchsorted(cumulative, (np.arange(count) + 0.5) / count * cumulative[-1])
     picks = np.minimum(picks, cumulative.size - 1)
-    shapes, ideals = np.divmod(picks, weights.shape[1])
+    shapes, styles, ideals = np.unravel_index(picks, weights.shape)
     classes = membership[:, ideals]
     return Representatives(
         shapes=shapes,
         ideals=ideals,
+        sigmas=posterior.lattice.sigmas[styles],
+        cut_scales=posterior.lattice.cut_scales[styles],
         classes=classes / classes.sum(axis=0),
-        sigma=float(posterior.of_sigma @ posterior.lattice.sigmas),
     )
 
 
@@ -90,6 +93,20 @@ def _answers(mean: FloatArray, variance: FloatArray, responses: Responses) -> Fl
     edges = np.concatenate([np.zeros((mean.size, 1)), below, np.ones((mean.size, 1))], axis=1)
     probabilities: FloatArray = (1 - responses.lapse) * np.diff(edges, axis=1) + responses.lapse / 5
     return probabilities
+
+
+def exact_pair_information(
+    utilities: FloatArray, stand_ins: Representatives, noise: FloatArray, pairs: IntArray, responses: Responses
+) -> FloatArray:
+    """Return the expected information of pairs as `pair_information` does, without taking anything as normal.
+
+    `noise` (p,) multiplies each representative's own noise scale. Dearer by the number of representatives: for a few
+    good candidates.
+    """
+    first, second = pairs.T
+    difference = utilities[first] - utilities[second]
+    likelihoods = grade_probabilities(difference, noise[:, None] * stand_ins.sigmas, responses, stand_ins.cut_scales)
+    return answer_information(likelihoods.transpose(0, 2, 1), stand_ins.classes)
 
 
 def answer_information(likelihoods: FloatArray, classes: FloatArray) -> FloatArray:

@@ -40,8 +40,8 @@ class Posterior:
         return marginal
 
     @cached_property
-    def of_sigma(self) -> FloatArray:
-        """The probability of each noise scale, shape (s,)."""
+    def of_style(self) -> FloatArray:
+        """The probability of each style of answering, shape (s,)."""
         marginal: FloatArray = self.weights.sum(axis=(0, 2))
         return marginal
 
@@ -105,8 +105,8 @@ class Active:
 
     @cached_property
     def _indices(self) -> tuple[IntArray, IntArray, IntArray]:
-        shapes, sigmas, ideals = np.unravel_index(self.places, self.lattice.shape)
-        return shapes, sigmas, ideals
+        shapes, styles, ideals = np.unravel_index(self.places, self.lattice.shape)
+        return shapes, styles, ideals
 
     @property
     def ideals(self) -> IntArray:
@@ -117,6 +117,11 @@ class Active:
     def sigma(self) -> FloatArray:
         """The noise scale of each hypothesis, shape (m,)."""
         return self.lattice.sigmas[self._indices[1]]
+
+    @cached_property
+    def cut_scale(self) -> FloatArray:
+        """The scale of the cut points of each hypothesis, shape (m,)."""
+        return self.lattice.cut_scales[self._indices[1]]
 
     @cached_property
     def log_prior(self) -> FloatArray:

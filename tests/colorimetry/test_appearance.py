@@ -1,0 +1,62 @@
+"""CAM16 and CAM16-UCS against other programs' figures, and the practice rule that darker reads as stronger."""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from tenter.colorimetry.appearance import Surroundings, cam16, cam16_ucs
+from tenter.colorimetry.illuminants import Observer, white_point
+from tenter.colorimetry.spaces import lab_to_xyz, lch_to_lab, srgb_to_xyz
+
+DATA = Path(__file__).parents[1] / "data" / "ciecam_examples.csv"
+ROWS = [
+    r
+    for r in csv.DictReader(x for x in DATA.read_text().splitlines() if not x.startswith("#"))
+    if r["model"] == "CAM16"
+]
+
+
+def surroundings(row):
+    return Surroundings(
+        white=(float(row["Xw"]), float(row["Yw"]), float(row["Zw"])),
+        adapting_luminance=float(row["L_A"]),
+        background=float(row["Y_b"]),
+        F=float(row["F"]),
+        c=float(row["c"]),
+        N_c=float(row["N_c"]),
+    )
+
+
+# Computed with colour-science 0.4.7, an independent program; no printed worked example of CAM16 was found.
+@pytest.mark.parametrize("row", ROWS, ids=lambda r: r["X"])
+def test_cam16_meets_another_program_to_half_its_last_digit(row):
+    found = cam16([float(row[k]) for k in "XYZ"], surroundings(row))
+    for name in "JChQMs":
+        assert_allclose(getattr(found, name), float(row[name]), rtol=0, atol=0.5e-5, err_msg=name)
+
+
+def test_cam16_ucs_meets_two_other_programs():
+    # colour-science 0.4.7 and coloraide, sRGB #b5651d, L_A = 64/pi/5, Y_b = 20, average surround: 54.608, 14.255, 20.910
+    # and 54.609, 14.250, 20.908; their white points differ in the last digits.
+    white = tuple(float(v) for v in 100 * white_point("D65", Observer.CIE_1931_2))
+    xyz = 100 * srgb_to_xyz(np.array([0xB5, 0x65, 0x1D]) / 255)
+    assert_allclose(cam16_ucs(cam16(xyz, Surroundings(white))), [54.6085, 14.2525, 20.909], atol=0.006)
+
+
+def test_white_is_lightness_100_and_black_is_nothing():
+    white = (95.05, 100.0, 108.88)
+    assert_allclose(cam16(white, Surroundings(white)).J, 100.0, atol=1e-9)
+    black = cam16([0.0, 0.0, 0.0], Surroundings(white))
+    assert_allclose([black.J, black.M, black.s], 0.0, atol=1e-4)
+
+
+def test_at_the_same_chroma_darker_reads_as_more_saturated():
+    # The trade says so; the model: C* 30, h 40, from L* 75 to 30 raises s from about 40 to 56 but M only from 23 to 26.
+    white = 100 * white_point("D65", Observer.CIE_1964_10)
+    lab = lch_to_lab([[75, 30, 40], [30, 30, 40]])
+    found = cam16(lab_to_xyz(lab, white), Surroundings(tuple(float(v) for v in white), adapting_luminance=20.0))
+    assert_allclose(found.s, [40, 56], atol=0.5)
+    assert_allclose(found.M, [23, 26], atol=0.5)
