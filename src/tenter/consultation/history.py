@@ -30,7 +30,14 @@ class Undone:
     index: int
 
 
-Event = Recorded | Voided | Undone
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """A cloth cannot be found and is not proposed."""
+
+    drape: str
+
+
+Event = Recorded | Voided | Undone | Missing
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +75,16 @@ class History:
         if not reason.strip():
             raise TenterError("a void entry needs a reason, for whoever reads the record later")
         self.events.append(Voided(number, reason))
+
+    def set_aside(self, drape: str) -> None:
+        """Note that a cloth cannot be found."""
+        if drape not in self.missing():
+            self.events.append(Missing(drape))
+
+    def missing(self) -> frozenset[str]:
+        """Return the cloths that cannot be found."""
+        gone = self._gone()
+        return frozenset(e.drape for i, e in enumerate(self.events) if isinstance(e, Missing) and i not in gone)
 
     def undo(self) -> Event:
         """Take back the last event that still holds, and return it."""

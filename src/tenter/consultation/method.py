@@ -14,7 +14,7 @@ from tenter.arrays import ArrayLike, FloatArray
 from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable, clarity
 from tenter.consultation.flags import Flag
 from tenter.consultation.kit import Kit
-from tenter.consultation.method_fields import Fields, choice, items, number, text, truth
+from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole
 from tenter.consultation.tables import read_text
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.errors import TenterError, UnknownName, UnreadableInput
@@ -54,6 +54,29 @@ class Readings:
     metal_tint: bool
     sibling_colours: SiblingColours
     grey_for_warm: GreyForWarm
+
+
+@dataclass(frozen=True, slots=True)
+class Planning:
+    """Limits and habits of the plan.
+
+    `most_uses` of one cloth in a sitting; `hidden_repeats` of earlier pairs, one for each `repeat_from` pairs judged,
+    at least `repeat_gap` pairs later; minutes that a pair and a fan take; minutes after which a rest is due.
+    """
+
+    most_uses: int
+    hidden_repeats: int
+    repeat_from: int
+    repeat_gap: int
+    pair_minutes: float
+    fan_minutes: float
+    rest_after_minutes: float
+
+    def __post_init__(self) -> None:
+        if self.most_uses < 1 or self.hidden_repeats < 0 or self.repeat_gap < 1 or self.repeat_from <= self.repeat_gap:
+            raise TenterError("planning: most_uses from 1, hidden_repeats from 0, repeat_from above repeat_gap from 1")
+        if min(self.pair_minutes, self.fan_minutes, self.rest_after_minutes) <= 0:
+            raise TenterError("planning: minutes must be above 0")
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +120,7 @@ class Method:
     clarity_scale: Scale
     undertone_table: UndertoneTable
     flags: frozenset[Flag]
+    planning: Planning
     phases: tuple[Phase, ...]
     side_of: Mapping[str, Side]  # undertone of each season
     regions: tuple[Region, ...]
@@ -206,6 +230,7 @@ def _method_from(fields: Fields) -> Method:
         clarity_scale=_scale(axes.table("clarity")),
         undertone_table=_undertone_table(fields.table("undertone")),
         flags=frozenset(fields.get("flags", items(choice(Flag)))),
+        planning=_planning(fields.table("planning")),
         phases=tuple(_phase(f) for f in fields.tables("phases")),
         side_of={
             f.get("name", text): f.get("undertone", choice(Side)) for f in map(_checked, fields.tables("seasons"))
@@ -250,15 +275,29 @@ def _undertone_table(fields: Fields) -> UndertoneTable:
     return table
 
 
+def _planning(fields: Fields) -> Planning:
+    planning = Planning(
+        most_uses=fields.get("most_uses", whole),
+        hidden_repeats=fields.get("hidden_repeats", whole),
+        repeat_from=fields.get("repeat_from", whole),
+        repeat_gap=fields.get("repeat_gap", whole),
+        pair_minutes=fields.get("pair_minutes", number),
+        fan_minutes=fields.get("fan_minutes", number),
+        rest_after_minutes=fields.get("rest_after_minutes", number),
+    )
+    fields.require_all_read()
+    return planning
+
+
 def _phase(fields: Fields) -> Phase:
     phase = Phase(
         id=fields.get("id", text),
         title=fields.get("title", text),
         question=fields.get("question", text),
         decides=fields.get("decides", choice(Decides)),
-        least=int(fields.get("least", number)),
+        least=fields.get("least", whole),
         enough=fields.get("enough", number),
-        most=int(fields.get("most", number)),
+        most=fields.get("most", whole),
     )
     fields.require_all_read()
     return phase

@@ -72,6 +72,13 @@ def number(value: object) -> float:
     return float(value)
 
 
+def whole(value: object) -> int:
+    """Return a whole number."""
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise TenterError(f"a whole number is needed, got {value!r}")
+    return value
+
+
 def truth(value: object) -> bool:
     """Return true or false."""
     if not isinstance(value, bool):

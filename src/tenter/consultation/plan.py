@@ -1,36 +1,27 @@
 """Which comparison next: phases in the method's order, and inside a phase the most informative pair or fan."""
 
-import itertools
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from tenter.arrays import FloatArray, IntArray
-from tenter.consultation.axes import Axis
+from tenter.arrays import BoolArray, FloatArray, IntArray
 from tenter.consultation.bench import Bench, Frame
 from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
-from tenter.consultation.method import Decides, Method, Phase
+from tenter.consultation.phases import classes, deciding
 from tenter.errors import TenterError
-from tenter.inference.likelihood import log_ranking
 from tenter.inference.planning import (
     Representatives,
-    answer_information,
     exact_pair_information,
     pair_information,
     representatives,
 )
 from tenter.inference.posterior import Posterior
 
-DONE = "done"
 _REPRESENTATIVES = 1500
 _LOOKED_AT_CLOSELY = 60  # pairs, best by the quick figure, whose information is then worked out in full
-_MOST_USES = 3  # of one cloth in a sitting: a cloth seen too often is judged from memory
-_FAN_AXES = {Decides.UNDERTONE: Axis.UNDERTONE, Decides.DEPTH: Axis.DEPTH, Decides.SEASON: Axis.CLARITY}
-_FANS_TRIED = 60
 
 
 class NothingToPropose(TenterError):
@@ -38,51 +29,31 @@ class NothingToPropose(TenterError):
 
     def __init__(self) -> None:
         super().__init__(
-            f"no pair is left: every same-hue pair has been seen, or uses a cloth held {_MOST_USES} times already; "
+            "no pair is left: every same-hue pair has been seen, or has a cloth that is missing or was held too often; "
             "choose a pair yourself, or read the verdict"
         )
 
 
-def classes(frame: Frame, decides: Decides, posterior: Posterior) -> FloatArray:
-    """Return membership (k, n) in the classes that a phase decides between."""
-    if decides is Decides.UNDERTONE:
-        return frame.sides
-    if decides is Decides.DEPTH:
-        return frame.depths
-    if decides is Decides.SEASON:
-        return frame.seasons
-    if decides is Decides.CATEGORY:
-        season = frame.method.seasons[int(np.argmax(posterior.masses(frame.seasons)))]
-        return frame.categories[[r.season == season for r in frame.method.regions]]
-    return frame.categories
-
-
-def is_settled(phase: Phase, count: int, frame: Frame, posterior: Posterior) -> bool:
-    """Tell whether a phase is over after `count` entries in it."""
-    if count >= phase.most:
-        return True
-    return (
-        count >= phase.least and float(posterior.masses(classes(frame, phase.decides, posterior)).max()) >= phase.enough
-    )
-
-
-def next_phase(method: Method, current: str, count: int, frame: Frame, posterior: Posterior) -> tuple[str, int]:
-    """Return the phase after an entry, and how many entries it has had; "done" after the last."""
-    ids = [p.id for p in method.phases]
-    while current != DONE:
-        place = ids.index(current)
-        if not is_settled(method.phases[place], count, frame, posterior):
-            break
-        current, count = (ids[place + 1], 0) if place + 1 < len(ids) else (DONE, 0)
-    return current, count
-
-
-def _deciding(method: Method, phase: str) -> Decides:
-    return next((p.decides for p in method.phases if p.id == phase), Decides.NEIGHBOUR)
-
-
 def _is_plain(pair: frozenset[tuple[str, ...]]) -> bool:
     return all(len(side) == 1 for side in pair)
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What has been on the bench so far: entries, void ones too, and the cloths that cannot be found."""
+
+    entries: tuple[Entry, ...]
+    missing: frozenset[str] = frozenset()
+
+
+def exchanged(left: str, right: str, held: Held) -> tuple[str, str]:
+    """Return two cloths the other way round than they were last held."""
+    last = next(
+        e.judgement
+        for e in reversed(held.entries)
+        if isinstance(e.judgement, PairJudgement) and set(e.judgement.cloths) == {left, right}
+    )
+    return last.sides[1][0], last.sides[0][0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,17 +62,23 @@ class Planner:
 
     bench: Bench
 
-    def candidate_pairs(self, entries: Sequence[Entry]) -> IntArray:
-        """Return the pairs (p, 2) that may be proposed: one hue family, not seen together, no cloth held too often."""
-        uses = Counter(c for e in entries for c in e.judgement.cloths)
-        free = np.array([uses[i] < _MOST_USES for i in self.bench.kit.ids]) & ~self.bench.metals
+    def free(self, held: Held) -> BoolArray:
+        """Tell which cloths may be proposed: no metals, none that is missing, none held too often."""
+        uses = Counter(c for e in held.entries for c in e.judgement.cloths)
+        most = self.bench.method.planning.most_uses
+        here = [uses[i] < most and i not in held.missing for i in self.bench.kit.ids]
+        return np.array(here) & ~self.bench.metals
+
+    def candidate_pairs(self, held: Held) -> IntArray:
+        """Return the pairs (p, 2) that may be proposed: free cloths of one hue family, not seen together yet."""
+        free = self.free(held)
         first, second = np.triu_indices(len(self.bench.kit), 1)
         same = self.bench.families[first] == self.bench.families[second]
         if same.any():
             first, second = first[same], second[same]
         allowed = free[first] & free[second]
         pairs = np.stack([first[allowed], second[allowed]], axis=1)
-        seen = {e.judgement.pair for e in entries if isinstance(e.judgement, PairJudgement)}
+        seen = {e.judgement.pair for e in held.entries if isinstance(e.judgement, PairJudgement)}
         if not seen:
             return pairs
         taken = {tuple(sorted(self.bench.kit.row(side[0]) for side in pair)) for pair in seen if _is_plain(pair)}
@@ -111,7 +88,7 @@ class Planner:
         left: IntArray = pairs[fresh]
         return left
 
-    def _stand_ins(
+    def stand_ins(
         self, frame: Frame, posterior: Posterior, membership: FloatArray
     ) -> tuple[Representatives, FloatArray]:
         stand_ins = representatives(posterior, membership, _REPRESENTATIVES)
@@ -123,24 +100,57 @@ class Planner:
         return stand_ins, utility
 
     def pair(
-        self, frame: Frame, posterior: Posterior, phase: str, entries: Sequence[Entry], rng: np.random.Generator
+        self, frame: Frame, posterior: Posterior, phase: str, held: Held, rng: np.random.Generator
     ) -> tuple[str, str]:
-        """Return the most informative pair, left and right at random; raises `NothingToPropose`."""
-        pairs = self.candidate_pairs(entries)
+        """Return the most informative pair, left and right at random; now and then an earlier one with sides exchanged.
+
+        Raises `NothingToPropose` when the limits leave no pair.
+        """
+        membership = classes(frame, deciding(self.bench.method, phase), posterior)
+        again = self.repeat_due(held)
+        if len(again):
+            left, right = self.best_pair(frame, posterior, membership, again)
+            return exchanged(left, right, held)
+        pairs = self.candidate_pairs(held)
         if not len(pairs):
             raise NothingToPropose
-        membership = classes(frame, _deciding(self.bench.method, phase), posterior)
         best = self.best_pair(frame, posterior, membership, pairs)
         return best if rng.random() < 0.5 else best[::-1]
+
+    def repeat_due(self, held: Held) -> IntArray:
+        """Return the earlier pairs (p, 2) of which one is due to be held again, unannounced; empty when none is.
+
+        A hidden repeat measures the analyst's noise directly. It comes when the sitting is long enough for the answer
+        to have been forgotten.
+        """
+        planning = self.bench.method.planning
+        judged = [e.judgement for e in held.entries if isinstance(e.judgement, PairJudgement)]
+        shown = Counter(j.pair for j in judged)
+        repeats = sum(n - 1 for n in shown.values())
+        due = repeats < planning.hidden_repeats and len(judged) >= planning.repeat_from * (repeats + 1)
+        if not due:
+            return np.zeros((0, 2), dtype=np.intp)
+        free = self.free(held)
+        old = [j.pair for j in judged[: -planning.repeat_gap] if shown[j.pair] == 1 and _is_plain(j.pair)]
+        rows = [sorted(self.bench.kit.row(side[0]) for side in pair) for pair in old]
+        kept = [r for r in rows if free[r].all() and self.bench.families[r[0]] == self.bench.families[r[1]]]
+        return np.array(kept, dtype=np.intp).reshape(-1, 2)
 
     def best_pair(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> tuple[str, str]:
         """Return the pair (of pairs, shape (p, 2)) that says most about the classes of a membership (k, n)."""
         first, second = pairs[int(np.argmax(self.information(frame, posterior, membership, pairs)))]
         return self.bench.kit.ids[first], self.bench.kit.ids[second]
 
+    def information_of(
+        self, frame: Frame, posterior: Posterior, membership: FloatArray, left: str, right: str
+    ) -> float:
+        """Return the expected information in nats of one pair."""
+        pair = np.array([[self.bench.kit.row(left), self.bench.kit.row(right)]])
+        return float(self.information(frame, posterior, membership, pair)[0])
+
     def information(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> FloatArray:
         """Return the expected information in nats of each pair about the classes of a membership (k, n)."""
-        stand_ins, utility = self._stand_ins(frame, posterior, membership)
+        stand_ins, utility = self.stand_ins(frame, posterior, membership)
         noise, hidden = self.bench.pair_noise(pairs[:, 0], pairs[:, 1])
         mean_noise = float(stand_ins.sigmas.mean()) * noise
         rough = (1 - hidden) * pair_information(utility, stand_ins.classes, mean_noise, pairs, RESPONSES)
@@ -149,50 +159,3 @@ class Planner:
         information: FloatArray = np.minimum(rough, close.min())
         information[best] = (1 - hidden[best]) * close
         return information
-
-    def fan(self, frame: Frame, posterior: Posterior, phase: str, entries: Sequence[Entry]) -> tuple[str, ...] | None:
-        """Return the most informative fan of three steps along the phase's axis, or None where the kit has none."""
-        decides = _deciding(self.bench.method, phase)
-        triads = self._triads(_FAN_AXES.get(decides), entries)
-        if not triads:
-            return None
-        stand_ins, utility = self._stand_ins(frame, posterior, classes(frame, decides, posterior))
-        orders = list(itertools.permutations(range(3)))
-        sigma = np.array([stand_ins.sigmas.mean()])
-        likelihoods = np.stack(
-            [
-                np.stack(
-                    [
-                        np.exp(log_ranking(utility[list(t)][:, None, :], [[i] for i in o], sigma, RESPONSES))[0, 0]
-                        for o in orders
-                    ]
-                )
-                for t in triads
-            ]
-        )
-        best = triads[int(np.argmax(answer_information(likelihoods, stand_ins.classes)))]
-        return tuple(self.bench.kit.ids[row] for row in best)
-
-    def _triads(self, axis: Axis | None, entries: Sequence[Entry]) -> list[tuple[int, int, int]]:
-        """Return fans of one family that step along one axis and stay close on the others."""
-        if axis is None:
-            return []
-        uses = Counter(c for e in entries for c in e.judgement.cloths)
-        seen = {frozenset(e.judgement.cloths) for e in entries}
-        x = self.bench.coordinates
-        scored = []
-        for family in np.unique(self.bench.families):
-            rows = [
-                int(r)
-                for r in np.flatnonzero((self.bench.families == family) & ~self.bench.metals)
-                if uses[self.bench.kit.ids[r]] < _MOST_USES
-            ]
-            rows.sort(key=lambda r: float(x[r, axis.column]))
-            for triad in itertools.combinations(rows, 3):
-                spread = np.ptp(x[list(triad)], axis=0)
-                steps = np.diff(x[list(triad), axis.column])
-                apart = np.delete(spread, axis.column).max()
-                if steps.min() >= 0.5 and apart <= 0.8 and frozenset(self.bench.kit.ids[r] for r in triad) not in seen:
-                    scored.append((float(spread[axis.column] - 2 * apart), triad))
-        scored.sort(key=lambda s: (-s[0], s[1]))
-        return [triad for _, triad in scored[:_FANS_TRIED]]

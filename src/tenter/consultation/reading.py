@@ -8,15 +8,17 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
-from tenter.consultation.bench import REACH, Bench, bench_of
+from tenter.consultation.bench import REACH, Bench, Frame, bench_of
 from tenter.consultation.evidence import axes_tested, is_evidence
 from tenter.consultation.evidence_set import Evidence, LeaveOut
 from tenter.consultation.face import Face
+from tenter.consultation.fans import best_fan
 from tenter.consultation.history import Entry, Event, History
 from tenter.consultation.judgements import EarlierResult, Judgement
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
-from tenter.consultation.plan import DONE, Planner, next_phase
+from tenter.consultation.phases import DONE, next_phase
+from tenter.consultation.plan import Held, Planner
 from tenter.inference.lattice import Box, Styles
 from tenter.inference.posterior import Posterior
 
@@ -83,6 +85,16 @@ class Reading:
         return tuple(self._history.events)
 
     @property
+    def held(self) -> Held:
+        """What has been on the bench, void entries too, and the cloths that cannot be found."""
+        return Held(tuple(e for e in self.entries if not e.undone), self._history.missing())
+
+    def set_aside(self, drape: str) -> None:
+        """Note that a cloth cannot be found: it is not proposed again in this sitting, unless undone."""
+        self.kit.row(drape)
+        self._history.set_aside(drape)
+
+    @property
     def evidence(self) -> tuple[Entry, ...]:
         """The entries that speak about the face: standing judgements of the analyst."""
         return tuple(e for e in self.entries if e.stands and is_evidence(e.judgement))
@@ -127,16 +139,23 @@ class Reading:
             self._planning = self._coarse.posterior(self.evidence)
         return self._planning
 
+    @property
+    def planning_frame(self) -> Frame:
+        """The coarse frame that `planning_posterior` lies on."""
+        return self._frame
+
     def propose(self) -> tuple[str, str]:
         """Return the next pair, (left, right). Changes nothing; raises `NothingToPropose` when no pair is left."""
-        rng = np.random.default_rng([self.seed, len(self._history.events)])
-        return self._planner.pair(self._frame, self.planning_posterior, self._phase, self._held(), rng)
+        held = self.held
+        rng = np.random.default_rng([self.seed, len(held.entries)])
+        return self._planner.pair(self._frame, self.planning_posterior, self._phase, held, rng)
 
     def propose_fan(self) -> tuple[str, ...] | None:
         """Return the next fan of three cloths of the current phase, or None where the kit or the phase has none."""
         if self._phase == DONE:
             return None
-        return self._planner.fan(self._frame, self.planning_posterior, self._phase, self._held())
+        fan = best_fan(self._planner, self._frame, self.planning_posterior, self._phase, self.held)
+        return fan.ids if fan else None
 
     @property
     def focus(self) -> Evidence:
@@ -200,9 +219,6 @@ class Reading:
         )
 
     # -- keeping up ------------------------------------------------------------------------------------------------
-
-    def _held(self) -> list[Entry]:
-        return [e for e in self.entries if not e.undone]
 
     def _rebuild(self) -> None:
         self._coarse = Evidence(self.bench, self._frame)

@@ -134,7 +134,7 @@ def _second_route(traits: Mapping[Axis, Trait]) -> LeadingTrait:
 def settling_pair(sitting: Reading, category: str, other: str) -> tuple[str, str] | None:
     """Return the pair that would tell two categories apart best, or None where the kit has none left."""
     planner, frame = Planner(sitting.bench), sitting.bench.frame(sitting.styles)
-    pairs = planner.candidate_pairs(sitting.entries)
+    pairs = planner.candidate_pairs(sitting.held)
     if not len(pairs):
         return None
     names = sitting.method.categories

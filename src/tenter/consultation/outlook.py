@@ -1,0 +1,76 @@
+"""What comes next on the bench, what it is worth, and whether to go on."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tenter.consultation.fans import best_fan
+from tenter.consultation.phases import DONE, classes, deciding
+from tenter.consultation.plan import NothingToPropose, Planner
+from tenter.consultation.reading import Reading
+
+# Below so many nats the next entry would hardly move the verdict: ours, a fiftieth of the first pair's worth.
+_HARDLY = 0.01
+
+
+class Advice(StrEnum):
+    """Whether to hold more cloths."""
+
+    GO_ON = "go on"
+    ENOUGH = "enough: what is left to hold would hardly move the verdict"
+    REST = "rest: the eye has worked long enough"
+    NOTHING_LEFT = "nothing left to hold"
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """The next entry worth most for its minutes: cloths, expected information in nats, and minutes."""
+
+    cloths: tuple[str, ...]
+    information: float
+    minutes: float
+    advice: Advice
+
+    @property
+    def is_fan(self) -> bool:
+        """Whether the cloths are to be ranked at once."""
+        return len(self.cloths) > 2
+
+
+def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
+    """Return what to hold next, a pair or a fan, by expected information a minute."""
+    planning = sitting.method.planning
+    pair = _pair(sitting)
+    if pair is None:
+        return Outlook((), 0.0, 0.0, Advice.NOTHING_LEFT)
+    best = pair
+    if sitting.phase != DONE:
+        planner, frame = Planner(sitting.bench), sitting.planning_frame
+        fan = best_fan(planner, frame, sitting.planning_posterior, sitting.phase, sitting.held)
+        if fan and fan.information / planning.fan_minutes > pair.information / pair.minutes:
+            best = Outlook(fan.ids, fan.information, planning.fan_minutes, Advice.GO_ON)
+    if minutes_left is not None and best.minutes > minutes_left >= pair.minutes:
+        best = pair
+    return Outlook(best.cloths, best.information, best.minutes, _advice(sitting, best, minutes_left))
+
+
+def _pair(sitting: Reading) -> Outlook | None:
+    try:
+        left, right = sitting.propose()
+    except NothingToPropose:
+        return None
+    planner, frame, posterior = Planner(sitting.bench), sitting.planning_frame, sitting.planning_posterior
+    membership = classes(frame, deciding(sitting.method, sitting.phase), posterior)
+    worth = planner.information_of(frame, posterior, membership, left, right)
+    return Outlook((left, right), worth, sitting.method.planning.pair_minutes, Advice.GO_ON)
+
+
+def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> Advice:
+    worked = [e.judgement.minute for e in sitting.held.entries if e.judgement.minute is not None]
+    if minutes_left is not None and best.minutes > minutes_left:
+        return Advice.ENOUGH
+    if sitting.phase == DONE and best.information < _HARDLY:
+        return Advice.ENOUGH
+    rest = sitting.method.planning.rest_after_minutes
+    if worked and int(worked[-1] // rest) > int((worked[-2] if len(worked) > 1 else 0.0) // rest):
+        return Advice.REST
+    return Advice.GO_ON
