@@ -1,4 +1,4 @@
-"""`tenter sit`: replay a ledger into a verdict."""
+"""`tenter sit`: a sitting at the terminal, or the replay of a ledger into a verdict."""
 
 from pathlib import Path
 from typing import Annotated
@@ -15,6 +15,8 @@ from tenter.cli.inputs import (
     MethodOption,
     SeedOption,
     errors_said,
+    load_kit,
+    load_method,
     print_json,
     replayed,
     say,
@@ -22,28 +24,57 @@ from tenter.cli.inputs import (
 
 
 def sit(
-    replay: Annotated[Path, typer.Option("--replay", help="The ledger to replay, judgements.csv.")],
     client: ClientOption,
+    replay: Annotated[Path | None, typer.Option("--replay", help="Replay this ledger, judgements.csv.")] = None,
+    journal: Annotated[Path | None, typer.Option("--journal", help="Where a sitting at the terminal is kept.")] = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
     as_json: JsonOption = False,
 ) -> None:
-    """Replay one client's judgements and give the verdict."""
+    """Sit at the terminal, every entry saved as it is given; or --replay a ledger and give the verdict."""
+    with errors_said():
+        if replay is None:
+            _at_terminal(client, journal, kit, method, face, seed)
+        else:
+            _replay(client, replay, kit, method, face, seed, as_json)
+
+
+def _at_terminal(
+    client: str, journal: Path | None, kit: Path | None, method: str, face: Path | None, seed: int
+) -> None:
+    from tenter import Face, Sitting
+    from tenter.cli.at_bench import sit_at_bench
+
+    measured = Face.read(face) if face else None
+    sitting = Sitting(load_kit(kit), load_method(method), seed=seed, face=measured)
+    sit_at_bench(sitting, journal or default_journal(client), client)
+
+
+def default_journal(client: str) -> Path:
+    """Return where a client's sitting is kept when no file is named: the user's own data folder."""
+    from platformdirs import user_data_path
+
+    name = "".join(c if c.isalnum() or c in "-_" else "_" for c in client)
+    return user_data_path("tenter") / "sittings" / f"{name}.jsonl"
+
+
+def _replay(
+    client: str, ledger: Path, kit: Path | None, method: str, face: Path | None, seed: int, as_json: bool
+) -> None:
     from tenter import PhaseMissing
     from tenter.cli.documents import verdict_document
     from tenter.cli.verdict import print_verdict
 
-    with errors_said():
-        sitting = replayed(replay, client, kit, method, face, seed)
-        try:
-            found = sitting.verdict()
-        except PhaseMissing as error:
-            say(str(error))
-            if as_json:
-                print_json({"client": client, "refused": str(error), "owed": list(error.owed)})
-            raise typer.Exit(REFUSED) from None
+    sitting = replayed(ledger, client, kit, method, face, seed)
+    try:
+        found = sitting.verdict()
+    except PhaseMissing as error:
+        say(str(error))
+        if as_json:
+            print_json({"client": client, "refused": str(error), "owed": list(error.owed)})
+        raise typer.Exit(REFUSED) from None
     if as_json:
         print_json(verdict_document(client, sitting, found))
     else:

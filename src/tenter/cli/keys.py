@@ -1,0 +1,27 @@
+"""Single keys from the terminal, or lines where there is no terminal."""
+
+import sys
+
+
+def read_key() -> str:
+    """Return the next key pressed; the next line's first word when standard input is no terminal; "" at its end."""
+    if not sys.stdin.isatty():
+        line = sys.stdin.readline()
+        return line.strip() or ("" if line == "" else " ")
+    import termios
+    import tty
+
+    descriptor = sys.stdin.fileno()
+    before = termios.tcgetattr(descriptor)
+    try:
+        tty.setcbreak(descriptor)
+        return sys.stdin.read(1)
+    finally:
+        termios.tcsetattr(descriptor, termios.TCSADRAIN, before)
+
+
+def read_line(prompt: str) -> str:
+    """Return a line of text, stripped."""
+    sys.stderr.write(prompt)
+    sys.stderr.flush()
+    return sys.stdin.readline().strip()
