@@ -5,7 +5,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from tenter.arrays import AnyArray, FloatArray, IntArray
+from tenter.arrays import AnyArray, BoolArray, FloatArray, IntArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
@@ -67,30 +67,30 @@ class Frame:
 
 @dataclass(frozen=True, eq=False)
 class Bench:
-    """A kit under a method."""
+    """A kit under a method.
+
+    For each of n cloths: `coordinates` (n, 3) in bench units, `families` (n,) the hue family as a number, `metals` (n,)
+    whether it is a metal, `chins` (n, 3) the predicted colour of a mean chin above it.
+    """
 
     kit: Kit
     method: Method
+    coordinates: FloatArray
+    families: IntArray
+    metals: BoolArray
+    chins: FloatArray
 
-    @cached_property
-    def coordinates(self) -> FloatArray:
-        """The cloths in bench units, shape (n, 3)."""
-        return self.method.coordinates(self.kit)
-
-    @cached_property
-    def families(self) -> AnyArray:
-        """The hue family of each cloth as a number."""
-        return np.unique([str(f) for f in self.kit.hue_families], return_inverse=True)[1]
-
-    @cached_property
-    def metals(self) -> AnyArray:
-        """Whether each cloth is a metal."""
-        return np.array([d.is_metal for d in self.kit.drapes])
-
-    @cached_property
-    def chins(self) -> FloatArray:
-        """The predicted colour of a mean chin above each cloth."""
-        return chin_colours(self.kit)
+    @classmethod
+    def of(cls, kit: Kit, method: Method) -> "Bench":
+        """Return a kit laid out under a method."""
+        return cls(
+            kit=kit,
+            method=method,
+            coordinates=method.coordinates(kit),
+            families=np.unique([str(f) for f in kit.hue_families], return_inverse=True)[1],
+            metals=np.array([d.is_metal for d in kit.drapes]),
+            chins=chin_colours(kit),
+        )
 
     def frame(self, styles: Styles) -> Frame:
         """Return the planning frame: the whole space, coarsely."""
@@ -122,4 +122,4 @@ def _frame(bench: Bench, styles: Styles, box: Box) -> Frame:
 @lru_cache(maxsize=4)
 def bench_of(kit: Kit, method: Method) -> Bench:
     """Return the bench of a kit and a method, shared by every sitting that uses both."""
-    return Bench(kit, method)
+    return Bench.of(kit, method)

@@ -6,8 +6,10 @@ from enum import StrEnum
 
 import numpy as np
 
+from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
+from tenter.consultation.diagnostics import surprises
 from tenter.consultation.evidence import differing, uses_metal
 from tenter.consultation.flags import Sign
 from tenter.consultation.history import Entry
@@ -45,26 +47,13 @@ class Contradiction:
     repeat: tuple[str, ...]
 
 
-def surprises(sitting: Reading) -> dict[int, float]:
-    """Return, for each entry, how probable its outcome or any rarer one was, given every other entry.
-
-    Exact leave-one-out, but for the lattice.
-    """
-    leave_out = sitting.without()
-    found = {}
-    for entry in sitting.evidence:
-        chances = leave_out.outcome_chances(entry)
-        found[entry.number] = float(chances[chances <= chances[0] + 1e-12].sum())
-    return found
-
-
-def contradictions(sitting: Reading) -> tuple[Contradiction, ...]:
-    """Return the entries that the others speak against, in order."""
+def contradictions(sitting: Reading, predicted: dict[int, FloatArray]) -> tuple[Contradiction, ...]:
+    """Return the entries that the others speak against, in order; `predicted` as `diagnostics.predictions` gives it."""
     followed = {n for f in split_findings(sitting.evidence) if f.side_effect for n in f.numbers}
     against_metal = _metals_against_cloth(sitting)
     found = []
     by_number = {e.number: e for e in sitting.evidence}
-    for number, p in surprises(sitting).items():
+    for number, p in surprises(predicted).items():
         if p < SURPRISE or number in followed or number in against_metal:
             entry = by_number[number]
             causes = likely_causes(sitting.bench, entry, sitting.evidence, number in followed)

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from tenter.consultation.axes import Axis
 from tenter.consultation.contradictions import Contradiction, contradictions
+from tenter.consultation.diagnostics import MISFIT, misfit, predictions
+from tenter.consultation.hue_dependence import HueOffset, hue_offsets
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
 from tenter.consultation.plan import Planner
 from tenter.consultation.reading import Estimate, Reading, sum_by_season
@@ -57,10 +59,17 @@ class Verdict:
     reasons: tuple[Reason, ...]
     against: tuple[Reason, ...]
     contradictions: tuple[Contradiction, ...]
+    misfit: float  # the probability that a sitting as the model has it would be as surprising as a whole
+    hue_dependent: tuple[HueOffset, ...]  # hue families that clearly take more or less clarity than the rest
     probabilities: Mapping[str, float]
     settling_pair: tuple[str, str] | None
     edge: bool
     neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
+
+    @property
+    def is_misfit(self) -> bool:
+        """Whether the sitting as a whole fits the model so badly that its odds deserve less trust."""
+        return self.misfit < MISFIT
 
     @property
     def headline(self) -> str:
@@ -94,6 +103,7 @@ def verdict(sitting: Reading) -> Verdict:
     traits = {a: _trait(a, e) for a, e in sitting.estimates().items()}
     speaking_for, speaking_against = reasons(sitting, category)
     second = _second_route(traits)
+    predicted = predictions(sitting)
     return Verdict(
         category=category,
         season=region.season,
@@ -107,7 +117,9 @@ def verdict(sitting: Reading) -> Verdict:
         traits=traits,
         reasons=speaking_for,
         against=speaking_against,
-        contradictions=contradictions(sitting),
+        contradictions=contradictions(sitting, predicted),
+        misfit=misfit(list(predicted.values())),
+        hue_dependent=tuple(o for o in hue_offsets(sitting) if o.notable),
         probabilities=probabilities,
         settling_pair=settling_pair(sitting, category, runner_up),
         edge=probabilities[category] < _EDGE * probabilities[runner_up],
