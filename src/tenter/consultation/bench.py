@@ -21,6 +21,8 @@ _DEPTH_CUTS = np.array([-0.5, 0.5])  # deep, middle, light: common practice, no 
 # Common practice, no source: hues that differ, and metals, are harder to judge.
 _ACROSS_FAMILIES = 1.8
 METAL_NOISE = 2.0
+# Of a cloth known by its hue family alone, in undertone, depth and clarity: what the demo kit shows within a family.
+_UNMEASURED_SPREAD = (0.7, 1.0, 0.9)
 
 
 @dataclass(eq=False)
@@ -70,7 +72,8 @@ class Bench:
     """A kit under a method.
 
     For each of n cloths: `coordinates` (n, 3) in bench units, `families` (n,) the hue family as a number, `metals` (n,)
-    whether it is a metal, `chins` (n, 3) the predicted colour of a mean chin above it.
+    whether it is a metal, `chins` (n, 3) the predicted colour of a mean chin above it, `spreads` (n, 3) how uncertain
+    its coordinates are (zero for a measured cloth).
     """
 
     kit: Kit
@@ -79,6 +82,7 @@ class Bench:
     families: IntArray
     metals: BoolArray
     chins: FloatArray
+    spreads: FloatArray
 
     @classmethod
     def of(cls, kit: Kit, method: Method) -> "Bench":
@@ -90,6 +94,7 @@ class Bench:
             families=np.unique([str(f) for f in kit.hue_families], return_inverse=True)[1],
             metals=np.array([d.is_metal for d in kit.drapes]),
             chins=chin_colours(kit),
+            spreads=np.array([(0.0,) * 3 if d.measured else _UNMEASURED_SPREAD for d in kit.drapes]),
         )
 
     def frame(self, styles: Styles) -> Frame:

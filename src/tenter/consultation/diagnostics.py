@@ -36,9 +36,9 @@ class Diagnostics:
     """What the answers say about how they were given.
 
     `surprise` is, for each entry, the probability of its outcome or any rarer one. `misfit` is the probability that a
-    sitting as the model has it would be at least as surprising as a whole. `position_bias` is the share of wins that the
-    left side has beyond what the cloths explain; `fatigue` the rise in surprise, in nats, from the first half to the
-    second.
+    sitting as the model has it would be at least as surprising as a whole. `position_bias` is the share of wins that
+    the left side has beyond what the cloths explain; `fatigue` the rise in surprise, in nats, from the first half to
+    the second.
     """
 
     surprise: dict[int, float]

@@ -5,7 +5,7 @@ The numbers of this module are common practice, no source, unless named; simulat
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import singledispatchmethod
 
 import numpy as np
@@ -18,8 +18,10 @@ from tenter.consultation.judgements import (
     Answer,
     DrapeJudgement,
     FanJudgement,
+    GarmentJudgement,
     Judgement,
     PairJudgement,
+    Relative,
     Source,
     Suits,
 )
@@ -37,6 +39,7 @@ from tenter.inference.likelihood import (
     winner_probabilities,
 )
 from tenter.inference.posterior import Active
+from tenter.inference.utility import utilities
 
 RESPONSES = Responses()
 _FLAG_MARGIN, _FLAG_NOISE = 0.4, 0.9  # bench units
@@ -44,12 +47,22 @@ _SIGN_NOISE = 1.2  # signs are seen less surely than said flags
 
 _LEVELS = {Answer.BOTH_GOOD: Level.GOOD, Answer.BOTH_WRONG: Level.WRONG, Answer.NOTHING_SEEN: Level.UNSAID}
 _SUITS = {Suits.WORKS: Level.GOOD, Suits.TOLERABLE: Level.UNSAID, Suits.FAILS: Level.WRONG}
+_GARMENT_STEP, _GARMENT_SPREAD = 0.8, 0.5  # bench units: by how much "brighter" is, and how wide any garment
+_RELATIVE_AXES = {
+    Relative.WARMER: (Axis.UNDERTONE, 1),
+    Relative.COOLER: (Axis.UNDERTONE, -1),
+    Relative.LIGHTER: (Axis.DEPTH, 1),
+    Relative.DEEPER: (Axis.DEPTH, -1),
+    Relative.BRIGHTER: (Axis.CLARITY, 1),
+    Relative.SOFTER: (Axis.CLARITY, -1),
+}
 _TESTED_SHARE, _TESTED_DISTANCE = 0.4, 0.3  # from where on a comparison tests an axis
 
 
 def is_evidence(judgement: Judgement) -> bool:
     """Tell whether a judgement may speak about the face: a comparison or verdict on cloth, made by the analyst."""
-    return isinstance(judgement, PairJudgement | FanJudgement | DrapeJudgement) and judgement.source is Source.ANALYST
+    compares = isinstance(judgement, PairJudgement | FanJudgement | DrapeJudgement | GarmentJudgement)
+    return compares and judgement.source is Source.ANALYST
 
 
 def grade_of(judgement: PairJudgement) -> Grade:
@@ -71,6 +84,32 @@ class Reader:
 
     def log_likelihood(self, judgement: Judgement) -> FloatArray:
         """Return the log likelihood of a judgement with its flags and signs, broadcastable to (h, s, n)."""
+        readers = self._readers(judgement)
+        if len(readers) == 1:
+            return self._certain(judgement)
+        told = [reader._certain(judgement) for reader in readers]
+        average: FloatArray = np.logaddexp.reduce(told) - np.log(len(told))
+        return average
+
+    def _readers(self, judgement: Judgement) -> "list[Reader]":
+        """Return readers on every colour that the unmeasured cloths may have: one reader when all are measured.
+
+        Six points a cloth, at ±√3 spreads along each axis: the third-degree rule for a normal in three dimensions.
+        """
+        uncertain = [row for row in self._rows(judgement.cloths) if self.bench.spreads[row].any()]
+        if not uncertain:
+            return [self]
+        steps = [s * np.sqrt(3) * axis for axis in np.eye(3) for s in (-1, 1)]
+        readers = []
+        for chosen in itertools.product(steps, repeat=len(uncertain)):
+            coordinates = self.bench.coordinates.copy()
+            for row, step in zip(uncertain, chosen, strict=True):
+                coordinates[row] += step * self.bench.spreads[row]
+            bench = replace(self.bench, coordinates=coordinates, spreads=np.zeros_like(coordinates))
+            readers.append(Reader(bench, Frame(coordinates, bench.method, self.frame.lattice)))
+        return readers
+
+    def _certain(self, judgement: Judgement) -> FloatArray:
         total = self._answer(judgement)
         for flagged in judgement.flags:
             if flagged.flag in self.bench.method.flags:
@@ -84,7 +123,9 @@ class Reader:
 
         Outcomes are coarse: left, right or equal for a pair, which step wins for a fan, three levels for one cloth.
         """
-        return self._outcomes(judgement, active)
+        told = [reader._outcomes(judgement, active) for reader in self._readers(judgement)]
+        average: FloatArray = np.mean(told, axis=0)
+        return average
 
     def _rows(self, cloths: Sequence[str]) -> IntArray:
         return np.array([self.bench.kit.row(c) for c in cloths])
@@ -159,6 +200,34 @@ class Reader:
         levels = np.stack([single_probabilities(utility, noise, level, RESPONSES) for level in Level])
         return _first(levels, list(Level).index(_SUITS[judgement.suits]))
 
+    def _garment(self, judgement: GarmentJudgement) -> tuple[FloatArray, FloatArray]:
+        """Return the utility of the garment for each colour it may have, (6, h, n), and of the cloth, (h, n)."""
+        row = self.bench.kit.row(judgement.than)
+        place, spread = self.bench.coordinates[row].copy(), np.full(3, _GARMENT_SPREAD)
+        for word in judgement.relative:
+            axis, sign = _RELATIVE_AXES[word]
+            place[axis.column] += sign * _GARMENT_STEP
+        points = np.array([place + s * np.sqrt(3) * spread * axis for axis in np.eye(3) for s in (-1, 1)])
+        lattice = self.frame.lattice
+        own = np.moveaxis(utilities(lattice.shapes, points, lattice.ideals), 1, 0)
+        return own, self.frame.utility(np.array([row]))
+
+    @_answer.register
+    def _(self, judgement: GarmentJudgement) -> FloatArray:
+        own, cloth = self._garment(judgement)
+        lattice, grade = self.frame.lattice, Grade.BETTER if judgement.better else Grade.WORSE
+        told = [log_grade(u - cloth, lattice.sigmas, lattice.cut_scales, grade, RESPONSES) for u in own]
+        average: FloatArray = np.logaddexp.reduce(told) - np.log(len(told))
+        return average
+
+    @_outcomes.register
+    def _(self, judgement: GarmentJudgement, active: Active) -> FloatArray:
+        own, cloth = self._garment(judgement)
+        told = [grade_probabilities(active.spread(u - cloth), active.sigma, RESPONSES, active.cut_scale).T for u in own]
+        grades = np.mean(told, axis=0)
+        outcomes = np.stack([grades[:2].sum(axis=0), grades[Grade.EQUAL], grades[Grade.BETTER :].sum(axis=0)])
+        return _first(outcomes, 2 if judgement.better else 0)
+
     def _single_noise(self, judgement: DrapeJudgement) -> float:
         return METAL_NOISE if self.bench.metals[self._rows(judgement.cloths)].any() else 1.0
 
@@ -224,6 +293,8 @@ def axes_tested(bench: Bench, judgement: Judgement) -> frozenset[Axis]:
     if isinstance(judgement, PairJudgement):
         left, right = (bench.coordinates[[bench.kit.row(c) for c in s]].mean(axis=0) for s in differing(judgement))
         named |= _axes_apart(np.abs(left - right))
+    elif isinstance(judgement, GarmentJudgement):
+        named |= {_RELATIVE_AXES[word][0] for word in judgement.relative}
     elif isinstance(judgement, FanJudgement):
         steps = [bench.coordinates[[bench.kit.row(c) for c in step]].mean(axis=0) for step in judgement.steps]
         named |= _axes_apart(np.ptp(np.array(steps), axis=0))

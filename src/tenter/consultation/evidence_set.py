@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -22,6 +23,7 @@ class Evidence:
 
     bench: Bench
     frame: Frame
+    hint: FloatArray  # log weight of each ideal point beside the prior, shape (n,); zeros unless a face lends one
     _known: dict[int, AnyArray] = field(default_factory=dict)
     _summed: tuple[tuple[int, ...], FloatArray | None] = ((), None)
 
@@ -45,7 +47,7 @@ class Evidence:
         plain = [e for e in entries if e.number not in metals and weights[e.number] == 1.0]
         others = [e for e in entries if e.number in metals or weights[e.number] != 1.0]
         lattice = self.frame.lattice
-        joint = lattice.log_prior.ravel() + self._sum(tuple(e.number for e in plain))
+        joint = self.log_prior + self._sum(tuple(e.number for e in plain))
         if others:
             joint = combine(
                 joint,
@@ -55,6 +57,11 @@ class Evidence:
                 self.flat_sides(),
             )
         return Posterior.of_log_weights(lattice, joint.reshape(lattice.shape))
+
+    @cached_property
+    def log_prior(self) -> FloatArray:
+        """The log prior with the hint, shape (h · s · n,)."""
+        return (self.frame.lattice.log_prior + self.hint).ravel()
 
     def flat_sides(self) -> FloatArray:
         """Return how far each hypothesis is warm, and cool, shape (2, h · s · n)."""
@@ -78,6 +85,7 @@ class LeaveOut:
     frame: Frame
     active: Active
     entries: tuple[Entry, ...]
+    log_prior: FloatArray  # (m,)
     evidence: AnyArray  # (e, m)
     is_metal: BoolArray
     sides: FloatArray  # (2, m)
@@ -91,6 +99,7 @@ class LeaveOut:
             frame=evidence.frame,
             active=active,
             entries=tuple(entries),
+            log_prior=evidence.log_prior[active.places],
             evidence=evidence.matrix(entries)[:, active.places].astype(float),
             is_metal=np.array([uses_metal(evidence.bench, e.judgement) for e in entries], dtype=bool),
             sides=evidence.frame.sides[:, active.ideals],
@@ -101,7 +110,7 @@ class LeaveOut:
         gone = frozenset(left_out)
         by_number = entry_weights([e for e in self.entries if e.number not in gone])
         weights = np.array([by_number.get(e.number, 0.0) for e in self.entries])
-        joint = combine(self.active.log_prior, self.evidence, weights, self.is_metal, self.sides)
+        joint = combine(self.log_prior, self.evidence, weights, self.is_metal, self.sides)
         mass = np.exp(joint - joint.max())
         normalised: FloatArray = mass / mass.sum()
         return normalised

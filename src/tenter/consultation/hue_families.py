@@ -31,6 +31,24 @@ class HueFamily(StrEnum):
     METAL = "metal"
 
 
+# A typical colour of each family, for a cloth that nobody has measured: the middle of what is sold under the name.
+TYPICAL_LAB: dict[HueFamily, tuple[float, float, float]] = {
+    HueFamily.RED: (42.0, 47.0, 25.0),
+    HueFamily.PINK: (68.0, 32.0, 5.0),
+    HueFamily.ORANGE: (65.0, 30.0, 48.0),
+    HueFamily.YELLOW: (80.0, 3.0, 55.0),
+    HueFamily.GREEN: (52.0, -27.0, 20.0),
+    HueFamily.TEAL: (52.0, -26.0, -8.0),
+    HueFamily.BLUE: (48.0, 0.0, -28.0),
+    HueFamily.PURPLE: (46.0, 20.0, -22.0),
+    HueFamily.BROWN: (44.0, 12.0, 20.0),
+    HueFamily.WHITE: (92.0, 0.0, 4.0),
+    HueFamily.DARK: (20.0, 0.0, -2.0),
+    HueFamily.GREY: (58.0, 0.0, 0.0),
+    HueFamily.METAL: (70.0, 3.0, 15.0),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class _Block:
     """A box in L*, C*, h. The hue range goes upward from its first angle and may pass 360."""

@@ -15,6 +15,7 @@ from tenter.consultation.judgements import (
     DrapeJudgement,
     EarlierResult,
     FanJudgement,
+    GarmentJudgement,
     Group,
     Judgement,
     PairJudgement,
@@ -29,6 +30,7 @@ _KINDS: dict[str, type[Any]] = {
     "pair": PairJudgement,
     "fan": FanJudgement,
     "single": DrapeJudgement,
+    "garment": GarmentJudgement,
     "preference": Preference,
     "void": VoidEntry,
     "earlier": EarlierResult,
@@ -45,6 +47,8 @@ def judgement_document(judgement: Judgement) -> dict[str, object]:
 def _plain(value: object) -> object:
     if isinstance(value, Group):
         return {"group": list(value.ids)}
+    if isinstance(value, bool):
+        return value
     if isinstance(value, tuple):
         return [_plain(v) for v in value]
     return value if isinstance(value, int | float | type(None)) else str(value)

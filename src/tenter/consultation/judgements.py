@@ -257,6 +257,38 @@ class VoidEntry(Remarks):
         return self.held
 
 
+class Relative(StrEnum):
+    """How a garment differs from a cloth of the kit."""
+
+    WARMER = "warmer"
+    COOLER = "cooler"
+    LIGHTER = "lighter"
+    DEEPER = "deeper"
+    BRIGHTER = "brighter"
+    SOFTER = "softer"
+
+
+@dataclass(frozen=True)
+class GarmentJudgement(Remarks):
+    """A garment of the client's own against a cloth of the kit, in the same hue: a bound, and wide as unmeasured."""
+
+    than: str
+    relative: tuple[Relative, ...]
+    better: bool
+    garment: str = ""
+
+    def __post_init__(self) -> None:
+        set_field(self, "relative", tuple(_member(Relative, w, "word") for w in self.relative))
+        if not self.relative:
+            raise TenterError("say how the garment differs from the cloth: " + ", ".join(Relative))
+        self._check_remarks()
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """The cloth of the kit that the garment was held against."""
+        return (self.than,)
+
+
 @dataclass(frozen=True)
 class EarlierResult(Remarks):
     """What another sitting, analyst or method said of this client. It is kept, and no evidence unless asked for."""
@@ -270,4 +302,6 @@ class EarlierResult(Remarks):
         return ()
 
 
-Judgement: TypeAlias = PairJudgement | FanJudgement | DrapeJudgement | Preference | VoidEntry | EarlierResult
+Judgement: TypeAlias = (
+    PairJudgement | FanJudgement | DrapeJudgement | GarmentJudgement | Preference | VoidEntry | EarlierResult
+)

@@ -12,7 +12,7 @@ import numpy as np
 from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.illuminants import illuminant_power, observer_from
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
-from tenter.consultation.hue_families import HueFamily, hue_family
+from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
 from tenter.consultation.tables import Faults, Row, parse_cell, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName
 
@@ -36,6 +36,7 @@ class Drape:
         None  # set by hand, in bench units; overrules the measured colour and is shown wherever used
     )
     place: str = ""
+    measured: bool = True  # False: known by its label alone, so its colour is typical of its family and wide
 
     def __post_init__(self) -> None:
         if not _ID_PATTERN.fullmatch(self.id):
@@ -85,7 +86,7 @@ class Kit:
         """Return the kit of CSV text."""
         rows = read_table(text, source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
         faults = Faults(source)
-        labs = [[_parse_axis(faults, row, axis) for axis in "Lab"] for row in rows]
+        labs = [_parse_lab(faults, row) for row in rows]
         conditions = _shared_conditions(faults, rows)
         faults.raise_any()
         colours = Colours(np.array(labs), conditions)
@@ -180,6 +181,21 @@ def family_from(name: str) -> HueFamily:
         raise UnknownName("hue family", name, HueFamily) from None
 
 
+def _is_unmeasured(row: Row) -> bool:
+    return not any(row[axis] for axis in "Lab")
+
+
+def _parse_lab(faults: Faults, row: Row) -> list[float]:
+    if not _is_unmeasured(row):
+        return [_parse_axis(faults, row, axis) for axis in "Lab"]
+    if not row["hue_family"]:
+        faults.add(
+            row.line, "hue_family", "the cell is empty; a cloth without L, a and b needs at least its hue family"
+        )
+        return [50.0, 0.0, 0.0]
+    return list(TYPICAL_LAB[parse_cell(faults, row, "hue_family", family_from, HueFamily.GREY)])
+
+
 def _parse_axis(faults: Faults, row: Row, axis: str) -> float:
     value = parse_cell(faults, row, axis, parse_number, 0.0)
     low, high = _PLAUSIBLE[axis]
@@ -223,6 +239,7 @@ def _parse_drape(faults: Faults, row: Row, bench_lab: FloatArray, seen: dict[str
             notes=row["notes"],
             undertone=undertone,
             place=row["place"],
+            measured=not _is_unmeasured(row),
         )
     except TenterError as error:
         faults.add(row.line, "id", str(error))

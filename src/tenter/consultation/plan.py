@@ -63,11 +63,11 @@ class Planner:
     bench: Bench
 
     def free(self, held: Held) -> BoolArray:
-        """Tell which cloths may be proposed: no metals, none that is missing, none held too often."""
+        """Tell which cloths may be proposed: no metals, none missing, unmeasured or held too often."""
         uses = Counter(c for e in held.entries for c in e.judgement.cloths)
         most = self.bench.method.planning.most_uses
         here = [uses[i] < most and i not in held.missing for i in self.bench.kit.ids]
-        return np.array(here) & ~self.bench.metals
+        return np.array(here) & ~self.bench.metals & ~self.bench.spreads.any(axis=1)
 
     def candidate_pairs(self, held: Held) -> IntArray:
         """Return the pairs (p, 2) that may be proposed: free cloths of one hue family, not seen together yet."""

@@ -12,6 +12,7 @@ from tenter.consultation.bench import REACH, Bench, Frame, bench_of
 from tenter.consultation.evidence import axes_tested, is_evidence
 from tenter.consultation.evidence_set import Evidence, LeaveOut
 from tenter.consultation.face import Face
+from tenter.consultation.face_prior import log_face_prior
 from tenter.consultation.fans import best_fan
 from tenter.consultation.history import Entry, Event, History
 from tenter.consultation.judgements import EarlierResult, Judgement
@@ -19,6 +20,7 @@ from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.phases import DONE, next_phase
 from tenter.consultation.plan import Held, Planner
+from tenter.errors import TenterError
 from tenter.inference.lattice import Box, Styles
 from tenter.inference.posterior import Posterior
 
@@ -48,6 +50,8 @@ class Reading:
         Decides which side a cloth is proposed on, and nothing else.
     face : Face, optional
         The measured face. It is shown and used for contrast and whites; it is no evidence about the season.
+    face_prior : bool
+        Let the measured skin hue lend a weak prior on undertone; off by default, and said wherever it is on.
     analyst_prior : Styles, optional
         How this analyst has answered so far; `analyst_posterior` of an earlier sitting.
 
@@ -58,18 +62,29 @@ class Reading:
     """
 
     def __init__(
-        self, kit: Kit, method: Method, seed: int = 0, face: Face | None = None, analyst_prior: Styles | None = None
+        self,
+        kit: Kit,
+        method: Method,
+        seed: int = 0,
+        face: Face | None = None,
+        analyst_prior: Styles | None = None,
+        *,
+        face_prior: bool = False,
     ) -> None:
+        if face_prior and face is None:
+            raise TenterError("a prior from the face was asked for, but no face was measured")
         self.kit, self.method, self.seed, self.face = kit, method, seed, face
         self.styles = analyst_prior or Styles()
         self.bench: Bench = bench_of(kit, method)
         self._history = History()
         self._frame = self.bench.frame(self.styles)
         self._planner = Planner(self.bench)
-        self._coarse = Evidence(self.bench, self._frame)
+        self._face_prior = face if face_prior else None
+        self._coarse = self._no_evidence(self._frame)
         self._fine: Evidence | None = None
         self._planning: Posterior | None = None
         self._leave_out: LeaveOut | None = None
+        self._phase_of: dict[int, str] = {}
         self._rebuild()
 
     # -- the record ------------------------------------------------------------------------------------------------
@@ -132,6 +147,10 @@ class Reading:
         """The method's current phase, or "done". It never stops `record`."""
         return self._phase
 
+    def phase_of(self, number: int) -> str:
+        """Return the phase in which an entry that stands came in."""
+        return self._phase_of[number]
+
     @property
     def planning_posterior(self) -> Posterior:
         """The posterior on the coarse lattice of the whole space, kept up to date entry by entry."""
@@ -165,7 +184,7 @@ class Reading:
         """
         box = _box_of(self.planning_posterior)
         if self._fine is None or self._fine.frame.lattice.box != box:
-            self._fine = Evidence(self.bench, self.bench.focused(self.styles, box))
+            self._fine = self._no_evidence(self.bench.focused(self.styles, box))
         self._fine.read(self.evidence)
         return self._fine
 
@@ -220,10 +239,16 @@ class Reading:
 
     # -- keeping up ------------------------------------------------------------------------------------------------
 
+    def _no_evidence(self, frame: Frame) -> Evidence:
+        undertone = frame.lattice.ideals[:, Axis.UNDERTONE.column]
+        hint = log_face_prior(self._face_prior, undertone) if self._face_prior else np.zeros_like(undertone)
+        return Evidence(self.bench, frame, hint)
+
     def _rebuild(self) -> None:
-        self._coarse = Evidence(self.bench, self._frame)
+        self._coarse = self._no_evidence(self._frame)
         self._fine, self._planning, self._leave_out = None, None, None
         self._phase, self._in_phase = self.method.phases[0].id, 0
+        self._phase_of = {}
         standing = self.evidence
         for count in range(1, len(standing) + 1):
             self._advance(standing[:count])
@@ -231,6 +256,7 @@ class Reading:
     def _advance(self, standing: tuple[Entry, ...]) -> None:
         """Read the latest of the standing entries and move the phase on."""
         self._coarse.read(standing)
+        self._phase_of[standing[-1].number] = self._phase
         self._planning, self._leave_out = self._coarse.posterior(standing), None
         self._phase, self._in_phase = next_phase(
             self.method, self._phase, self._in_phase + 1, self._frame, self._planning

@@ -10,7 +10,15 @@ from tenter.consultation.bench import Bench
 from tenter.consultation.evidence import axes_tested, differing
 from tenter.consultation.flags import Flagged
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import Answer, DrapeJudgement, FanJudgement, PairJudgement, Suits, View
+from tenter.consultation.judgements import (
+    Answer,
+    DrapeJudgement,
+    FanJudgement,
+    GarmentJudgement,
+    PairJudgement,
+    Suits,
+    View,
+)
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import trait_word
 from tenter.inference.posterior import log_odds
@@ -78,6 +86,9 @@ def _answer_words(bench: Bench, entry: Entry) -> str:
     elif isinstance(judgement, DrapeJudgement):
         words = {Suits.WORKS: "worked", Suits.TOLERABLE: "was tolerable", Suits.FAILS: "did not work"}
         told = f"{_name(bench, judgement.cloths)} on its own {words[judgement.suits]}"
+    elif isinstance(judgement, GarmentJudgement):
+        verb = "was better" if judgement.better else "was not as good"
+        told = f"A {' and '.join(judgement.relative)} garment of one's own {verb} than {_name(bench, judgement.cloths)}"
     else:
         told = f"{_name(bench, judgement.cloths)} was held"
     remarks = [_flag_words(bench, f) for f in judgement.flags]

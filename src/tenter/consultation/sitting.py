@@ -1,7 +1,9 @@
 """The sitting: what a script or a screen holds in its hand."""
 
+from tenter.consultation.method import Method
 from tenter.consultation.palette import Palette, palette
 from tenter.consultation.reading import Reading
+from tenter.consultation.translation import Translation, read_under
 from tenter.consultation.verdict import Verdict, verdict
 
 
@@ -14,6 +16,10 @@ class Sitting(Reading):
     def verdict(self) -> Verdict:
         """Return the verdict; raises `PhaseMissing`, naming what is owed, before undertone and clarity or depth."""
         return verdict(self)
+
+    def read_under(self, method: Method) -> Translation:
+        """Return what the sitting comes to under another method."""
+        return read_under(self, method)
 
     def palette(self) -> Palette:
         """Return the personal palette; raises `PhaseMissing` as `verdict` does."""

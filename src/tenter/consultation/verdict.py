@@ -62,6 +62,7 @@ class Verdict:
     misfit: float  # the probability that a sitting as the model has it would be as surprising as a whole
     hue_dependent: tuple[HueOffset, ...]  # hue families that clearly take more or less clarity than the rest
     probabilities: Mapping[str, float]
+    without_phase: Mapping[str, tuple[str, float]]  # what it would be without a phase's entries, and how probable
     settling_pair: tuple[str, str] | None
     edge: bool
     neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
@@ -121,6 +122,7 @@ def verdict(sitting: Reading) -> Verdict:
         misfit=misfit(list(predicted.values())),
         hue_dependent=tuple(o for o in hue_offsets(sitting) if o.notable),
         probabilities=probabilities,
+        without_phase=_without_phase(sitting),
         settling_pair=settling_pair(sitting, category, runner_up),
         edge=probabilities[category] < _EDGE * probabilities[runner_up],
         neighbours_differ=region.trait_neighbour not in (None, runner_up),
@@ -135,6 +137,18 @@ def _trait(axis: Axis, estimate: Estimate) -> Trait:
         mean=estimate.mean,
         interval=(estimate.low, estimate.high),
     )
+
+
+def _without_phase(sitting: Reading) -> dict[str, tuple[str, float]]:
+    """Return what the verdict would be without the entries of each phase that had some."""
+    leave_out = sitting.without()
+    found = {}
+    for phase in dict.fromkeys(sitting.phase_of(e.number) for e in sitting.evidence):
+        entries = [e.number for e in sitting.evidence if sitting.phase_of(e.number) == phase]
+        masses = leave_out.category_masses(entries)
+        best = int(masses.argmax())
+        found[phase] = (sitting.method.categories[best], float(masses[best]))
+    return found
 
 
 def _second_route(traits: Mapping[Axis, Trait]) -> LeadingTrait:
