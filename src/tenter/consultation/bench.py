@@ -15,7 +15,8 @@ from tenter.inference.lattice import Box, Lattice, Styles, cell_membership, side
 from tenter.inference.utility import utilities
 
 REACH = 3.2  # bench units; the lattice covers -REACH to REACH on every axis
-_PLANNING_NODES = 25
+# Planning needs to know roughly where the client lies; every number that is stated comes from a finer frame.
+_PLANNING_NODES, _PLANNING_STYLES = 21, 3
 _DEPTH_CUTS = np.array([-0.5, 0.5])  # deep, middle, light: common practice, no source
 
 # Common practice, no source: hues that differ, and metals, are harder to judge.
@@ -99,7 +100,8 @@ class Bench:
 
     def frame(self, styles: Styles) -> Frame:
         """Return the planning frame: the whole space, coarsely."""
-        return self.focused(styles, Box((-REACH,) * 3, (REACH,) * 3, _PLANNING_NODES))
+        box = Box((-REACH,) * 3, (REACH,) * 3, _PLANNING_NODES)
+        return self.focused(styles.condensed(_PLANNING_STYLES), box)
 
     def focused(self, styles: Styles, box: Box) -> Frame:
         """Return a frame over part of the space."""

@@ -221,7 +221,7 @@ class Reading:
 
     def analyst_posterior(self) -> Styles:
         """Return how this analyst seems to answer, to carry into the next sitting."""
-        return replace(self.styles, weights=tuple(float(w) for w in self.planning_posterior.of_style))
+        return replace(self.styles, weights=tuple(float(w) for w in self.posterior().of_style))
 
     def with_earlier_results(self) -> dict[str, float]:
         """Return the probabilities as they would be were the earlier results on record counted, as they never are."""

@@ -28,6 +28,19 @@ class Styles:
         if min(*self.sigmas, *self.cut_scales) <= 0 or min(self.weights) < 0 or sum(self.weights) <= 0:
             raise TenterError("noise and cut scales must be above 0, weights at least 0 and not all 0")
 
+    def condensed(self, count: int) -> "Styles":
+        """Return at most `count` styles that stand for these: neighbours in noise merged at their mean."""
+        order = np.argsort(self.sigmas, kind="stable")
+        groups = np.array_split(order, min(count, len(order)))
+        scales, weights = np.log(np.array([self.sigmas, self.cut_scales])), np.array(self.weights)
+        weighty = [g for g in groups if weights[g].sum() > 0]
+        merged = [(scales[:, g] @ weights[g] / weights[g].sum(), weights[g].sum()) for g in weighty]
+        return Styles(
+            sigmas=tuple(float(np.exp(mean[0])) for mean, _ in merged),
+            cut_scales=tuple(float(np.exp(mean[1])) for mean, _ in merged),
+            weights=tuple(float(weight) for _, weight in merged),
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Box:

@@ -121,7 +121,7 @@ def answer_information(likelihoods: FloatArray, classes: FloatArray) -> FloatArr
     """
     mass = classes.sum(axis=1)
     keep = mass > 1e-6 * mass.sum()
-    joint = np.einsum("qam,km->qka", likelihoods, classes[keep]) / classes[keep].sum()
+    joint = np.swapaxes(likelihoods @ classes[keep].T, 1, 2) / classes[keep].sum()  # (q, k, a)
     per_class = joint / joint.sum(axis=2, keepdims=True)
     information: FloatArray = entropy(joint.sum(axis=1)) - (joint.sum(axis=2) * entropy(per_class)).sum(axis=1)
     return information
