@@ -47,7 +47,7 @@ class Frame:
     @cached_property
     def categories(self) -> FloatArray:
         """Membership of each ideal point in each category, shape (k, n)."""
-        return cell_membership(self.lattice.ideals, self.method.prototypes, self.lattice.box.steps)
+        return cell_membership(self.lattice.ideals, self.method.prototypes, self.lattice.widths)
 
     @cached_property
     def seasons(self) -> FloatArray:
@@ -65,7 +65,7 @@ class Frame:
     def depths(self) -> FloatArray:
         """Membership of each ideal point in deep, middle and light, shape (3, n)."""
         column = Axis.DEPTH.column
-        return side_membership(self.lattice.ideals[:, column], _DEPTH_CUTS, float(self.lattice.box.steps[column]))
+        return side_membership(self.lattice.ideals[:, column], _DEPTH_CUTS, self.lattice.widths[:, column])
 
 
 @dataclass(frozen=True, eq=False)

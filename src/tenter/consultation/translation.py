@@ -34,7 +34,7 @@ def read_under(sitting: Reading, method: Method) -> Translation:
     """
     if _same_axes(sitting.method, method):
         posterior = sitting.posterior()
-        membership = cell_membership(posterior.lattice.ideals, method.prototypes, posterior.lattice.box.steps)
+        membership = cell_membership(posterior.lattice.ideals, method.prototypes, posterior.lattice.widths)
         masses = dict(zip(method.categories, (float(p) for p in posterior.masses(membership)), strict=True))
         return _translation(method, masses, reread=False)
     other = Reading(sitting.kit, method, sitting.seed, sitting.face, sitting.styles)

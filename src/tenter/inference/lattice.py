@@ -44,22 +44,38 @@ class Styles:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """The part of the space that a lattice covers: bounds of each axis and nodes along it."""
+    """The part of the space that a lattice covers: bounds of each axis, and how many nodes lie along it.
+
+    With `centre` and `scale` the nodes lie dense about the centre, at steps that grow like a hyperbolic sine beyond
+    `scale` from it, so that a narrow peak and long tails are both resolved. Without, they lie evenly.
+    """
 
     low: tuple[float, ...]
     high: tuple[float, ...]
     nodes: int
+    centre: tuple[float, ...] | None = None
+    scale: tuple[float, ...] | None = None
 
-    @property
-    def steps(self) -> FloatArray:
-        """The distance between neighbouring nodes along each axis."""
-        steps: FloatArray = (np.array(self.high) - np.array(self.low)) / (self.nodes - 1)
-        return steps
+    def _mapped(self) -> list[tuple[FloatArray, FloatArray]]:
+        """Return nodes and the width that each stands for, axis by axis: equal steps in t with x = c + a sinh t."""
+        if self.centre is None or self.scale is None:
+            even = [np.linspace(lo, hi, self.nodes) for lo, hi in zip(self.low, self.high, strict=True)]
+            return [(x, np.full(self.nodes, x[1] - x[0])) for x in even]
+        mapped = []
+        for lo, hi, c, a in zip(self.low, self.high, self.centre, self.scale, strict=True):
+            t = np.linspace(np.arcsinh((lo - c) / a), np.arcsinh((hi - c) / a), self.nodes)
+            mapped.append((c + a * np.sinh(t), a * np.cosh(t) * (t[1] - t[0])))
+        return mapped
 
     @property
     def axes(self) -> list[FloatArray]:
         """The nodes of each axis."""
-        return [np.linspace(lo, hi, self.nodes) for lo, hi in zip(self.low, self.high, strict=True)]
+        return [nodes for nodes, _ in self._mapped()]
+
+    @property
+    def widths(self) -> list[FloatArray]:
+        """The width that each node of each axis stands for."""
+        return [width for _, width in self._mapped()]
 
 
 @dataclass(frozen=True)
@@ -78,7 +94,12 @@ class Lattice:
     @cached_property
     def ideals(self) -> FloatArray:
         """The ideal points, shape (n, d)."""
-        return np.stack([a.ravel() for a in np.meshgrid(*self.box.axes, indexing="ij")], axis=1)
+        return _grid(self.box.axes)
+
+    @cached_property
+    def widths(self) -> FloatArray:
+        """The sides of the small box that each ideal point stands for, shape (n, d)."""
+        return _grid(self.box.widths)
 
     @cached_property
     def sigmas(self) -> FloatArray:
@@ -99,7 +120,8 @@ class Lattice:
     def log_prior(self) -> FloatArray:
         """The logarithm of the prior, up to a constant, shape (h, s, n)."""
         squares = np.sum((self.ideals[:, None, :] - self.centres[None, :, :]) ** 2, axis=2)
-        of_ideal = logsumexp(-squares / (2 * self.spread**2), axis=1)
+        volume = np.log(self.widths).sum(axis=1)
+        of_ideal = logsumexp(-squares / (2 * self.spread**2), axis=1) + volume
         with np.errstate(divide="ignore"):
             of_style = np.log(np.array(self.styles.weights) / np.sum(self.styles.weights))
         prior: FloatArray = np.zeros(self.shape) + of_style[None, :, None] + of_ideal[None, None, :]
@@ -107,11 +129,16 @@ class Lattice:
         return prior
 
 
-def cell_membership(points: FloatArray, prototypes: FloatArray, steps: FloatArray) -> FloatArray:
+def _grid(axes: list[FloatArray]) -> FloatArray:
+    return np.stack([a.ravel() for a in np.meshgrid(*axes, indexing="ij")], axis=1)
+
+
+def cell_membership(points: FloatArray, prototypes: FloatArray, widths: FloatArray) -> FloatArray:
     """Return how far each point belongs to each prototype's Voronoi cell, shape (k, n); columns sum to 1.
 
-    A node stands for the small box around it. Where a border between two cells passes through that box, membership is
-    the part of the box on either side: a plane at signed distance t cuts off Φ(t / sd), sd² = Σ (normal · step)² / 12.
+    A node stands for a small box around it, of sides `widths` (n, d) or (d,). Where a border between two cells passes
+    through that box, membership is the part of the box on either side: a plane at signed distance t cuts off
+    Φ(t / sd), sd² = Σ (normal · width)² / 12.
     """
     k = len(prototypes)
     squares = np.sum((points[None, :, :] - prototypes[:, None, :]) ** 2, axis=2)
@@ -125,16 +152,16 @@ def cell_membership(points: FloatArray, prototypes: FloatArray, steps: FloatArra
             between = prototypes[other] - prototypes[one]
             length = np.linalg.norm(between, axis=1)
             inside = (squares[other, columns] - squares[one, columns]) / (2 * length)
-            spread = np.sqrt(np.sum((between / length[:, None] * steps) ** 2, axis=1) / 12)
+            spread = np.sqrt(np.sum((between / length[:, None] * widths) ** 2, axis=1) / 12)
             share[i] *= ndtr(inside / spread)
     membership = np.zeros((k, len(points)))
     np.put_along_axis(membership, nearest, share / share.sum(axis=0), axis=0)
     return membership
 
 
-def side_membership(values: FloatArray, cuts: FloatArray, step: float) -> FloatArray:
+def side_membership(values: FloatArray, cuts: FloatArray, widths: FloatArray) -> FloatArray:
     """Return how far each value along one axis belongs to each interval between cuts, shape (cuts + 1, n)."""
-    above = ndtr((values[None, :] - np.asarray(cuts)[:, None]) / (step / np.sqrt(12)))
+    above = ndtr((values[None, :] - np.asarray(cuts)[:, None]) / (widths / np.sqrt(12)))
     edges = np.concatenate([np.ones((1, values.size)), above, np.zeros((1, values.size))])
     membership: FloatArray = edges[:-1] - edges[1:]
     return membership

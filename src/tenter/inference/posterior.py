@@ -74,8 +74,8 @@ class Posterior:
     def interval(self, axis: int, coverage: float = 0.9) -> tuple[float, float]:
         """Return the central interval of one axis with the given probability."""
         nodes, mass = self.marginal(axis)
-        step = nodes[1] - nodes[0]
-        edges = np.concatenate([[nodes[0] - step / 2], nodes + step / 2])  # a node stands for the bin around it
+        between = (nodes[1:] + nodes[:-1]) / 2  # a node stands for the bin around it
+        edges = np.concatenate([[1.5 * nodes[0] - 0.5 * nodes[1]], between, [1.5 * nodes[-1] - 0.5 * nodes[-2]]])
         cumulative = np.concatenate([[0.0], np.cumsum(mass)])
         low, high = np.interp([(1 - coverage) / 2, (1 + coverage) / 2], cumulative, edges)
         return float(low), float(high)
