@@ -94,24 +94,20 @@ def _print_table(rows: "list[tuple[DemoClient, Sitting, Verdict, Path]]", out: P
 
     from tenter.consultation.odds_words import percent
 
-    table = Table(box=None, header_style="bold", pad_edge=False)
-    for column in ("client", "verdict", "odds", "compared", "contradictions", "end of the story", "file"):
-        table.add_column(column, overflow="fold")
+    console = Console(highlight=False)
+    columns = ("client", "verdict", "odds", "compared", "contradictions")
     for client, sitting, verdict, path in rows:
+        table = Table(box=None, header_style="bold", pad_edge=False, show_header=client is rows[0][0])
+        for column, width in zip(columns, (22, 27, 8, 9, 14), strict=True):
+            table.add_column(column, width=width)
         contradicted = ", ".join(f"entry {c.number}" for c in verdict.contradictions) or "none"
-        table.add_row(
-            f"{client.id} {client.name}",
-            verdict.headline,
-            percent(verdict.probability),
-            str(len(sitting.evidence)),
-            contradicted,
-            client.story_end,
-            path.name,
-        )
-    console = Console()
-    console.print(table)
+        told = (f"{client.id} {client.name}", verdict.headline, percent(verdict.probability))
+        table.add_row(*told, str(len(sitting.evidence)), contradicted)
+        console.print(table)
+        console.print(f"   end of the story: {client.story_end}", style="dim")
+        console.print(f"   {out / path.name}\n", style="dim", soft_wrap=True)
     console.print(
-        "\nThe ends of the stories are what the stories were written for, not a truth to be met; "
+        "The ends of the stories are what the stories were written for, not a truth to be met; "
         "docs/demo.md explains each verdict that differs."
     )
     console.print(f"Reading sheets: {out.resolve()}")

@@ -1,0 +1,235 @@
+"""Whether a photograph may speak: each refusal says what is wrong and how to take the picture again."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import cv2
+import numpy as np
+
+from tenter.arrays import ByteArray, FloatArray
+from tenter.colorimetry.spaces import decode_srgb
+from tenter.photo.calibration import MIN_PATCHES, Calibration
+from tenter.photo.chart import ChartReading
+from tenter.photo.landmarks import FaceSearch
+from tenter.photo.reference import WHITE_PATCH
+from tenter.photo.regions import SKIN, Region, RegionPixels
+
+MIN_PATCH_SIDE_PX = 8.0
+MIN_FACE_WIDTH_PX = 80.0
+MAX_LEAVE_ONE_OUT = 7.0  # mean ΔE00; good exposures of the calibration set stay below 5.5
+NO_CHART_LEAVE_ONE_OUT = 20.0  # what was found is not the card
+MIN_WHITE = 0.12  # linear: the white patch is at least this bright, or noise and rounding decide
+MAX_CLIPPED_PATCHES = 7
+# A patch in shade or under a finger misses its lightness; of 210 clear rendered cards two had one such patch.
+LIGHTNESS_MISS, MAX_MISSES = 6.0, 1
+MIN_DETAIL = 0.22  # about a Gaussian blur of 2 % of the face's width
+UNEVEN_LIGHTNESS = 8.0  # L* between the cheeks from which side light is pointed out
+
+
+class Code(StrEnum):
+    """Why a photograph is refused, or what it is accepted with."""
+
+    CHART_NOT_FOUND = "chart_not_found"
+    CHART_SMALL = "chart_too_small"
+    CHART_CUT = "chart_cut"
+    CHART_COVERED = "chart_covered"
+    CHART_CLIPPED = "chart_clipped"
+    CALIBRATION_POOR = "calibration_poor"
+    MIRRORED = "mirrored"
+    TOO_DARK = "too_dark"
+    FACE_CLIPPED = "face_clipped"
+    BLURRED = "blurred"
+    FACE_SMALL = "face_too_small"
+    FACE_TURNED = "face_turned"
+    NO_FACE = "no_face"
+    SEVERAL_FACES = "several_faces"
+    UNEVEN_LIGHT = "uneven_light"
+
+
+# The picture is accepted with these; they are said all the same.
+NOTES = frozenset({Code.UNEVEN_LIGHT})
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One thing about a photograph, in plain words, and how to do better."""
+
+    code: Code
+    text: str
+
+    @property
+    def refuses(self) -> bool:
+        return self.code not in NOTES
+
+
+def chart_reasons(reading: ChartReading | None, calibration: Calibration | None) -> list[Reason]:
+    """Return what is wrong with the card."""
+    if reading is None or (calibration and calibration.leave_one_out.mean > NO_CHART_LEAVE_ONE_OUT):
+        return [
+            Reason(
+                Code.CHART_NOT_FOUND,
+                "No 24-patch card was found. Hold it beside the face, flat towards the camera, whole and unshaded, and "
+                "at least an eighth of the picture's longer side.",
+            )
+        ]
+    reasons = []
+    if reading.outside.any():
+        reasons.append(
+            Reason(
+                Code.CHART_CUT,
+                f"The card leaves the picture: {reading.outside.sum()} of its 24 patches are cut. Step back until the "
+                "whole card with its frame is in the picture.",
+            )
+        )
+    if reading.mirrored:
+        reasons.append(
+            Reason(
+                Code.MIRRORED,
+                "The picture is mirrored, so that left and right of the face would be exchanged. Turn off mirroring in "
+                "the camera app, or flip the picture back, and give it again.",
+            )
+        )
+    if reading.patch_side_px < MIN_PATCH_SIDE_PX:
+        reasons.append(
+            Reason(
+                Code.CHART_SMALL,
+                f"The card is small: a patch is {reading.patch_side_px:.0f} pixels wide and {MIN_PATCH_SIDE_PX:.0f} "
+                "are needed. Come closer or hold the card nearer to the camera, beside the face.",
+            )
+        )
+    return reasons + _exposure_reasons(reading, calibration)
+
+
+def _exposure_reasons(reading: ChartReading, calibration: Calibration | None) -> list[Reason]:
+    clipped = int(reading.clipped.sum())
+    if clipped > MAX_CLIPPED_PATCHES or (calibration is None and clipped > 24 - MIN_PATCHES):
+        return [
+            Reason(
+                Code.CHART_CLIPPED,
+                f"The picture is overexposed: {clipped} patches of the card have run into white. Lower the exposure "
+                "by about one stop, until the white patch is light grey on the screen.",
+            )
+        ]
+    if calibration is None or reading.outside.any():
+        return []
+    white = decode_srgb(calibration.reading.code[WHITE_PATCH]).max()
+    if white < MIN_WHITE and not calibration.reading.clipped[WHITE_PATCH]:
+        return [
+            Reason(
+                Code.TOO_DARK,
+                f"The picture is underexposed: the card's white patch reaches {white:.0%} of full light. Add light or "
+                "raise the exposure until it is light grey on the screen.",
+            )
+        ]
+    return _agreement_reasons(calibration)
+
+
+def _agreement_reasons(calibration: Calibration) -> list[Reason]:
+    missed = int((calibration.lightness_misses > LIGHTNESS_MISS).sum())
+    if missed > MAX_MISSES:
+        return [
+            Reason(
+                Code.CHART_COVERED,
+                f"{missed} patches of the card are much lighter or darker than they should be: a shadow, a finger or a "
+                "glare lies on the card. Hold it by its edge, clear of shade, and tilt it until nothing shines in it.",
+            )
+        ]
+    error = calibration.leave_one_out.mean
+    if error > MAX_LEAVE_ONE_OUT:
+        return [
+            Reason(
+                Code.CALIBRATION_POOR,
+                f"The card's patches do not agree with one another: left out one at a time they miss by ΔE00 "
+                f"{error:.1f} on average, and {MAX_LEAVE_ONE_OUT:.0f} is the limit. Look for two different lamps, a "
+                "lamp that lacks colours, a faded card, or a filter in the camera app.",
+            )
+        ]
+    return []
+
+
+def face_reasons(search: FaceSearch) -> list[Reason]:
+    """Return what keeps a face from being measured: none, several, turned or too small."""
+    if search.turned:
+        return [
+            Reason(
+                Code.FACE_TURNED,
+                "The face lies on its side or upside down. Turn the picture upright, save it and give it again.",
+            )
+        ]
+    if len(search.faces) > 1:
+        return [
+            Reason(
+                Code.SEVERAL_FACES,
+                f"There are {len(search.faces)} faces in the picture and it is not clear whose colours to read. Take "
+                "or crop it with one person only; a poster or a mirror counts too.",
+            )
+        ]
+    if search.mesh_px is None:
+        return [
+            Reason(
+                Code.NO_FACE,
+                "No face was found. Photograph the face from the front, upright, with nothing in front of it.",
+            )
+        ]
+    if search.width_px < MIN_FACE_WIDTH_PX:
+        return [
+            Reason(
+                Code.FACE_SMALL,
+                f"The face is {search.width_px:.0f} pixels wide and {MIN_FACE_WIDTH_PX:.0f} are needed. Come closer; "
+                "head and shoulders should fill the picture.",
+            )
+        ]
+    return []
+
+
+def picture_reasons(rgb: ByteArray, mesh_px: FloatArray, pixels: dict[Region, RegionPixels]) -> list[Reason]:
+    """Return what is wrong with the picture of a face that was found: blur, overexposed skin."""
+    reasons = []
+    if fine_detail(rgb, mesh_px) < MIN_DETAIL:
+        reasons.append(
+            Reason(
+                Code.BLURRED,
+                "The face is blurred. Rest the camera on something, tap on the face to focus, and add light.",
+            )
+        )
+    overexposed = [region for region in SKIN if pixels[region].overexposed]
+    if len(overexposed) > len(SKIN) / 2:
+        reasons.append(
+            Reason(
+                Code.FACE_CLIPPED,
+                f"{len(overexposed)} of {len(SKIN)} regions of the face are overexposed. Lower the exposure, or turn "
+                "away from the lamp or the sun.",
+            )
+        )
+    return reasons
+
+
+def fine_detail(rgb: ByteArray, mesh_px: FloatArray) -> float:
+    """Return the strength of fine against coarse detail of a face, at a width of 192 pixels: less when blurred.
+
+    A ratio of two difference-of-Gaussian bands (1-2 and 3-6 pixels), so that contrast and exposure cancel.
+    """
+    start = np.maximum(np.floor(mesh_px.min(axis=0)), 0).astype(int)
+    stop = np.ceil(mesh_px.max(axis=0)).astype(int)
+    grey = cv2.cvtColor(rgb[start[1] : stop[1], start[0] : stop[0]], cv2.COLOR_RGB2GRAY)
+    scale = 192 / float(np.linalg.norm(mesh_px[234] - mesh_px[454]))
+    interpolation = cv2.INTER_AREA if scale < 1 else cv2.INTER_LINEAR
+    face = cv2.resize(grey, None, fx=scale, fy=scale, interpolation=interpolation).astype(float)
+    blurred = {sigma: cv2.GaussianBlur(face, (0, 0), sigma) for sigma in (1, 2, 3, 6)}
+    coarse = float((blurred[3] - blurred[6]).std())
+    return float((blurred[1] - blurred[2]).std()) / max(coarse, 1e-6)
+
+
+def light_reasons(lightness: dict[Region, float]) -> list[Reason]:
+    """Return a note when the two cheeks are lit unequally; `lightness` is L* per region."""
+    left, right = lightness.get(Region.CHEEK_LEFT), lightness.get(Region.CHEEK_RIGHT)
+    if left is None or right is None or abs(left - right) < UNEVEN_LIGHTNESS:
+        return []
+    brighter, other = ("left", "right") if left > right else ("right", "left")
+    return [
+        Reason(
+            Code.UNEVEN_LIGHT,
+            f"The light comes from the side: the {brighter} cheek is L* {abs(left - right):.0f} lighter than the "
+            f"{other} one. Read both with that in mind, or turn towards the light for the next picture.",
+        )
+    ]

@@ -1,0 +1,145 @@
+"""What is said of a face: colours with intervals, differences, and why when nothing can be said."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.measurement import D65_2, Conditions
+from tenter.colorimetry.typology import ItaClass
+from tenter.errors import TenterError
+from tenter.photo.calibration import LeaveOneOut
+from tenter.photo.gate import Reason
+from tenter.photo.regions import Region
+
+
+class Basis(StrEnum):
+    """What the colours rest on: a card in the picture, a grey, or only one region against another."""
+
+    CHART = "chart"
+    GREY = "grey"
+    RELATIVE = "relative"
+
+
+@dataclass(frozen=True, slots=True)
+class RegionColour:
+    """The Lab of a region (3,) with half-widths (3,) of its 90 % interval; or neither, and the reason."""
+
+    lab: FloatArray | None
+    half_width_90: FloatArray | None
+    pixels: int
+    reason: str | None
+
+    def __post_init__(self) -> None:
+        if (self.lab is None) != (self.half_width_90 is None):
+            raise TenterError("a colour read from a photograph comes with its interval; one of the two is missing")
+        if self.lab is None and self.reason is None:
+            raise TenterError("a region without a colour says why; the reason is missing")
+
+    def to_json(self) -> dict[str, Any]:
+        lab = interval = None
+        if self.lab is not None and self.half_width_90 is not None:
+            lab = _rounded(self.lab)
+            interval = _rounded(np.stack([self.lab - self.half_width_90, self.lab + self.half_width_90], axis=1))
+        return {"lab": lab, "lab_interval_90": interval, "pixels": self.pixels, "reason": self.reason}
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """Lab of `to` minus Lab of `origin` (3,), with half-widths (3,) of its 90 % interval."""
+
+    origin: Region
+    to: Region
+    delta_lab: FloatArray
+    half_width_90: FloatArray
+
+    def to_json(self) -> dict[str, Any]:
+        interval = np.stack([self.delta_lab - self.half_width_90, self.delta_lab + self.half_width_90], axis=1)
+        return {
+            "from": str(self.origin),
+            "to": str(self.to),
+            "delta_lab": _rounded(self.delta_lab),
+            "interval_90": _rounded(interval),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class TypologyAngle:
+    """Individual typology angle in degrees, its 90 % interval, and the class of the value."""
+
+    degrees: float
+    interval_90: tuple[float, float]
+    ita_class: ItaClass
+
+    def to_json(self) -> dict[str, Any]:
+        return {
+            "value": round(self.degrees, 2),
+            "interval_90": [round(end, 2) for end in self.interval_90],
+            "class": str(self.ita_class),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class ChartFinding:
+    """The card in the picture: corners (4, 2) in pixels of the upright original, and the honest error of its fit.
+
+    Corners begin at the dark skin patch and go along its row; x right, y down, pixel (0, 0) spans 0..1.
+    """
+
+    corners_px: FloatArray | None = None
+    leave_one_out: LeaveOneOut | None = None
+
+    def to_json(self) -> dict[str, Any]:
+        found = self.corners_px is not None
+        errors = self.leave_one_out
+        return {
+            "found": found,
+            "method": "classic24 by cv2.mcc" if found else None,
+            "corners_px": None if self.corners_px is None else _rounded(self.corners_px),
+            "loo_delta_e_2000": None
+            if errors is None
+            else {"mean": round(errors.mean, 3), "p95": round(errors.p95, 3), "max": round(errors.max, 3)},
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class FaceMeasurement:
+    """The colours of one face in one photograph. Absolute colours are given only when the photograph is accepted."""
+
+    reasons: tuple[Reason, ...]
+    basis: Basis
+    regions: Mapping[Region, RegionColour]
+    relative: tuple[Difference, ...]
+    ita: TypologyAngle | None
+    chart: ChartFinding
+    conditions: Conditions = D65_2
+
+    def __post_init__(self) -> None:
+        absolute = self.ita is not None or any(colour.lab is not None for colour in self.regions.values())
+        if absolute and (self.basis is Basis.RELATIVE or not self.accepted):
+            raise TenterError("absolute colours need an accepted photograph with a card; this one has none")
+
+    @property
+    def accepted(self) -> bool:
+        return not any(reason.refuses for reason in self.reasons)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the object of the public contract (docs/photo.md), ready for `json.dumps`."""
+        return {
+            "accepted": self.accepted,
+            "reasons": [{"code": str(reason.code), "text": reason.text} for reason in self.reasons],
+            "basis": str(self.basis),
+            "illuminant": self.conditions.illuminant,
+            "observer": str(self.conditions.observer),
+            "regions": {str(region): colour.to_json() for region, colour in self.regions.items()},
+            "relative": [difference.to_json() for difference in self.relative],
+            "ita_degrees": None if self.ita is None else self.ita.to_json(),
+            "chart": self.chart.to_json(),
+        }
+
+
+def _rounded(values: FloatArray) -> Any:
+    return np.round(values, 3).tolist()

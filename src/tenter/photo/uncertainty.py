@@ -1,0 +1,81 @@
+"""How far off a colour read from a photograph may be: 90 % intervals in L*, a* and b*.
+
+A half-width is a root sum of squares of what can be known from the picture itself:
+
+    floor       tolerance of the card, tone curve, vignetting and everything that leaves no trace in this picture
+    fit         grows with the leave-one-out error of the calibration
+    metamerism  how far the matrix for skin and the matrix for the card disagree about this colour
+    placement   how much the colour changes across the region, since its outline is an opinion
+
+The coefficients were set on rendered exposures, not on people: see docs/photo.md for the set and for the coverage.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+
+# Per L*, a*, b*: the likeliest under a t distribution (5 degrees of freedom) on the calibration set, rounded and
+# widened until a little over 90 % of its regions fall inside.
+_FLOOR = np.array([1.0, 0.8, 0.8])
+_PER_LEAVE_ONE_OUT = np.array([0.25, 0.55, 1.0])
+_PER_METAMERISM = np.array([1.6, 0.35, 1.5])
+_PER_PLACEMENT = np.array([0.6, 1.0, 0.5])
+_UNLIKE_SKIN = 1.4  # lips, brows and irises are not among the spectra that the matrix for skin is fitted to
+
+
+@dataclass(frozen=True, slots=True)
+class _DifferenceError:
+    """Coefficients, each per L*, a*, b*: a floor, a part of the size of the difference, and placement."""
+
+    floor: FloatArray
+    per_delta: FloatArray
+    per_placement: FloatArray
+
+
+# What the camera does to both regions cancels, and what remains grows with the difference. Without a card its tone
+# curve and exposure are unknown, and so is the scale of every difference.
+_WITH_CARD = _DifferenceError(np.array([0.7, 0.5, 0.8]), np.array([0.03, 0.06, 0.14]), np.array([0.5, 1.2, 0.7]))
+_WITHOUT_CARD = _DifferenceError(np.array([1.0, 0.7, 0.8]), np.array([0.25, 0.25, 0.4]), np.array([0.5, 0.8, 0.9]))
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What a photograph says about the error of one colour: leave-one-out ΔE00, matrix disagreement (3,), spread.
+
+    is_skin: whether the region is covered by the skin spectra of the matrix fit.
+    """
+
+    leave_one_out: float
+    metamerism: FloatArray
+    log_spread: float
+    is_skin: bool
+
+
+def placement(lab: FloatArray, log_spread: float) -> FloatArray:
+    """Return how far (3,) a Lab colour moves when the light changes by the spread of its region's log luminance."""
+    per_log_light = np.array([(lab[0] + 16) / 3, lab[1] / 3, lab[2] / 3])  # d Lab / d ln Y, as f goes with Y^(1/3)
+    moved: FloatArray = np.abs(per_log_light) * log_spread
+    return moved
+
+
+def half_width_90(lab: FloatArray, evidence: Evidence) -> FloatArray:
+    """Return the half-widths (3,) of the 90 % interval of a calibrated colour."""
+    squares = (
+        _FLOOR**2
+        + (_PER_LEAVE_ONE_OUT * evidence.leave_one_out) ** 2
+        + (_PER_METAMERISM * evidence.metamerism) ** 2
+        + (_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2
+    )
+    half: FloatArray = np.sqrt(squares)
+    return half if evidence.is_skin else _UNLIKE_SKIN * half
+
+
+def relative_half_width_90(delta: FloatArray, placements: FloatArray, calibrated: bool) -> FloatArray:
+    """Return the half-widths (3,) of the difference (3,) of two regions whose placements are (2, 3)."""
+    error = _WITH_CARD if calibrated else _WITHOUT_CARD
+    size = float(np.linalg.norm(delta))
+    squares = error.floor**2 + (error.per_delta * size) ** 2 + ((error.per_placement * placements) ** 2).sum(axis=0)
+    half: FloatArray = np.sqrt(squares)
+    return half

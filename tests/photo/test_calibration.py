@@ -1,0 +1,147 @@
+"""The fit of a camera to a card: it recovers cameras that are known, and says how far to trust it."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.illuminants import WAVELENGTHS_NM, illuminant_power
+from tenter.colorimetry.spaces import SRGB_TO_XYZ, XYZ_TO_SRGB, decode_srgb, encode_srgb, xyz_to_lab
+from tenter.photo.calibration import MIN_PATCHES, SRGB_TONE, ToneCurve, calibrate
+from tenter.photo.chart import ChartReading
+from tenter.photo.reference import D65_WHITE, WHITE_PATCH, patch_reflectances, patch_xyz, skin_reflectances, skin_xyz
+
+COLUMNS, ROWS = 6, 4
+CENTRES = np.array([(40.0 * (k % COLUMNS) + 20, 40.0 * (k // COLUMNS) + 20) for k in range(24)])
+CORNERS = np.array([(0.0, 0.0), (240.0, 0.0), (240.0, 160.0), (0.0, 160.0)])
+
+
+def reading_of(linear):
+    """The reading of a card 40 pixels a patch, given the linear sRGB of its patches."""
+    nothing = np.zeros(24, dtype=bool)
+    return ChartReading(
+        CORNERS, CENTRES, encode_srgb(linear), np.zeros((24, 3)), nothing, np.zeros((24, 3), dtype=bool), nothing, 40.0
+    )
+
+
+def perfect_camera():
+    return patch_xyz() @ XYZ_TO_SRGB.T * 0.8
+
+
+def lab_of_card(calibration, reading):
+    return xyz_to_lab(calibration.tone.linear(reading.code) @ calibration.card_matrix, D65_WHITE)
+
+
+TRUE_LAB = xyz_to_lab(patch_xyz(), D65_WHITE)
+
+
+def test_a_perfect_camera_is_recovered():
+    calibration = calibrate(reading_of(perfect_camera()))
+    assert_allclose(calibration.card_matrix.T * 0.8, SRGB_TO_XYZ, atol=0.005)
+    assert_allclose((calibration.tone.contrast, calibration.tone.lift), 0, atol=0.005)
+    assert calibration.leave_one_out.max < 0.2
+
+
+@pytest.mark.parametrize("gradient", [(0.2, 0.0), (0.0, -0.2), (0.15, 0.1)])
+def test_light_that_falls_off_across_the_card_is_told_from_the_patches(gradient):
+    # In half-diagonals of the card from the white patch, as the calibration counts.
+    positions = (CENTRES - CENTRES[WHITE_PATCH]) / np.hypot(120, 80)
+    light = np.exp(positions @ np.array(gradient))[:, None]
+    calibration = calibrate(reading_of(perfect_camera() * light))
+    assert_allclose(calibration.gradient, gradient, atol=0.02)
+    # The matrix is that of the white patch's place: nothing is taken out of the rest of the scene.
+    assert_allclose(calibration.card_matrix.T * 0.8, SRGB_TO_XYZ, atol=0.02)
+
+
+def test_a_contrasty_tone_curve_is_undone():
+    coded = encode_srgb(perfect_camera())
+    contrasty = coded + 0.3 * (coded**2 * (3 - 2 * coded) - coded)  # a smoothstep, as cameras apply it
+    reading = reading_of(decode_srgb(contrasty))
+    calibration = calibrate(reading)
+    assert calibration.tone.contrast > 0.15
+    assert delta_e_2000(lab_of_card(calibration, reading), TRUE_LAB).mean() < 0.6
+
+
+def test_the_tone_curve_keeps_black_white_and_order():
+    codes = np.linspace(0, 1, 101)
+    assert_allclose(SRGB_TONE.linear(codes), decode_srgb(codes))
+    curve = ToneCurve(0.4, -0.1).linear(codes)
+    assert curve[0] == 0
+    assert curve[-1] == pytest.approx(1)
+    assert np.all(np.diff(curve) > 0)
+
+
+@given(st.floats(0.15, 1.1))
+@settings(max_examples=10)
+def test_exposure_does_not_change_the_colours(exposure):
+    reading = reading_of(perfect_camera() * exposure)
+    assert delta_e_2000(lab_of_card(calibrate(reading), reading), TRUE_LAB).max() < 0.25
+
+
+def test_the_card_may_be_given_the_other_way_up():
+    reading = reading_of(perfect_camera())
+    one, other = calibrate(reading), calibrate(reading.turned_half())
+    assert_allclose(other.reading.code, reading.code)
+    assert_allclose(other.skin_matrix, one.skin_matrix, atol=1e-9)
+
+
+def test_leaving_a_patch_out_shows_an_error_that_the_fit_hides():
+    rng = np.random.default_rng(4)
+    noisy = perfect_camera() * (1 + 0.05 * rng.normal(size=(24, 3)))
+    reading = reading_of(noisy)
+    calibration = calibrate(reading)
+    positions = (CENTRES - CENTRES[WHITE_PATCH]) / np.hypot(120, 80)
+    light = np.exp(-positions @ calibration.gradient)[:, None]
+    fitted = xyz_to_lab(calibration.tone.linear(reading.code) * light @ calibration.card_matrix, D65_WHITE)
+    assert calibration.leave_one_out.mean > 1.2 * delta_e_2000(fitted, TRUE_LAB).mean()
+    assert calibration.leave_one_out.mean <= calibration.leave_one_out.p95 <= calibration.leave_one_out.max
+
+
+def test_clipped_patches_are_left_out():
+    linear = perfect_camera()
+    clipped = np.zeros(24, dtype=bool)
+    clipped[[11, 15, 18]] = True
+    linear[clipped] = 0.9
+    calibration = calibrate(replace(reading_of(linear), clipped=clipped))
+    assert len(calibration.leave_one_out.delta_e_2000) == 21
+    assert_allclose(calibration.card_matrix.T * 0.8, SRGB_TO_XYZ, atol=0.01)
+
+
+def test_too_few_patches_calibrate_nothing():
+    clipped = np.arange(24) >= MIN_PATCHES - 1
+    assert calibrate(replace(reading_of(perfect_camera()), clipped=clipped)) is None
+
+
+def test_a_finger_on_the_card_stands_out_in_lightness():
+    linear = perfect_camera()
+    linear[[13, 19]] = linear[1]
+    calibration = calibrate(reading_of(linear))
+    missed = np.flatnonzero(calibration.lightness_misses > 6)
+    assert {13, 19} <= set(missed.tolist())
+    assert calibrate(reading_of(perfect_camera())).lightness_misses.max() < 1
+
+
+def sensors():
+    """A camera's three sensitivities, shape (81, 3): plain bells, none of those that the skin matrix assumes."""
+    return np.stack(
+        [np.exp(-0.5 * ((WAVELENGTHS_NM - c) / w) ** 2) for c, w in ((608, 31), (538, 41), (455, 25))], axis=1
+    )
+
+
+@pytest.mark.parametrize("light", ["D50", "A", "FL2", "FL11", "LED-B3"])
+def test_the_skin_matrix_reads_skin_better_than_the_cards(light):
+    response = illuminant_power(light)[:, None] * sensors()
+    camera = lambda reflectances: reflectances @ response / response.sum(axis=0)  # noqa: E731
+    calibration = calibrate(reading_of(0.8 * camera(patch_reflectances())))
+    seen = calibration.tone.linear(encode_srgb(0.8 * camera(skin_reflectances())))
+    truth = xyz_to_lab(skin_xyz(), D65_WHITE)
+    by_card, by_skin = (
+        delta_e_2000(xyz_to_lab(seen @ matrix, D65_WHITE), truth)
+        for matrix in (calibration.card_matrix, calibration.skin_matrix)
+    )
+    assert by_skin.mean() < 0.75 * by_card.mean()
+    assert by_skin.mean() < 1.5

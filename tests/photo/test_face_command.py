@@ -1,0 +1,83 @@
+"""`tenter face measure`: exit codes, and one JSON object on stdout."""
+
+import json
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+from PIL import Image
+from typer.testing import CliRunner
+
+from tenter.cli.face import ChartOption, app
+from tenter.photo.measure import ChartKind
+
+
+@pytest.fixture
+def run():
+    return lambda *arguments: CliRunner().invoke(app, ["measure", *map(str, arguments)])
+
+
+def test_a_measured_photograph_ends_with_0_and_prints_its_json(run, portrait, measured):
+    done = run(portrait.path, "--chart", "classic24", "--json")
+    assert done.exit_code == 0, done.stderr
+    assert json.loads(done.stdout) == measured["p1a.jpg"].to_json()
+    assert done.stderr == ""
+
+
+def test_a_refused_photograph_ends_with_3_and_prints_its_json(run, portrait, tmp_path):
+    turned = tmp_path / "turned.png"
+    Image.fromarray(np.rot90(portrait.rgb, 2)).save(turned)
+    done = run(turned, "--json")
+    assert done.exit_code == 3
+    result = json.loads(done.stdout)
+    assert result["accepted"] is False
+    assert result["reasons"][0]["code"] == "face_turned"
+
+
+def test_without_a_card_differences_are_printed(run, portrait):
+    done = run(portrait.path, "--chart", "none", "--json")
+    assert done.exit_code == 0
+    assert json.loads(done.stdout)["basis"] == "relative"
+
+
+@pytest.mark.parametrize("arguments", [("nothing.jpg",), ("nothing.jpg", "--json"), ("nothing.jpg", "--chart", "moon")])
+def test_what_cannot_be_read_ends_with_2_and_leaves_stdout_empty(run, arguments):
+    done = run(*arguments)
+    assert done.exit_code == 2
+    assert done.stdout == ""
+    assert done.stderr
+
+
+@pytest.mark.parametrize("chart", ["own", "grey", "paper"])
+def test_what_is_not_supported_yet_ends_with_2(run, portrait, chart):
+    done = run(portrait.path, "--chart", chart, "--json")
+    assert done.exit_code == 2
+    assert "use classic24 or none" in done.stderr
+
+
+def test_a_reader_gets_a_table(run, portrait):
+    done = run(portrait.path)
+    assert done.exit_code == 0
+    for word in ("cheek_left", "forehead", "ITA", "D65/2°"):
+        assert word in done.stdout
+
+
+def test_a_reader_of_a_refused_photograph_is_told_why(run, portrait, tmp_path):
+    dark = tmp_path / "dark.png"
+    Image.fromarray((portrait.rgb * 0.3).astype(np.uint8)).save(dark)
+    done = run(dark)
+    assert done.exit_code == 3
+    assert "underexposed" in done.stdout.replace("\n", " ")
+
+
+def test_the_options_are_the_kinds_of_chart():
+    assert [option.value for option in ChartOption] == [kind.value for kind in ChartKind]
+
+
+def test_the_real_command_prints_nothing_but_the_object(portrait):
+    program = f"from tenter.cli.face import app; app(['measure', {str(portrait.path)!r}, '--json'])"
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False, timeout=60)
+    assert done.returncode == 0
+    assert done.stderr == ""
+    assert json.loads(done.stdout)["accepted"]
