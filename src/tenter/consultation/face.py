@@ -37,12 +37,14 @@ class Face:
     def read(cls, path: str | Path) -> "Face":
         """Return the face of a JSON file; raises `UnreadableInput` for a refused or relative measurement."""
         text = read_text(Path(path))
+        remedy = "Use the output of 'tenter face measure'."
         try:
-            return cls.from_json(json.loads(text), str(path))
-        except json.JSONDecodeError as error:
-            raise UnreadableInput(
-                str(path), f"not JSON ({error})", "Use the output of 'tenter face measure'."
-            ) from None
+            document: object = json.loads(text)
+        except (json.JSONDecodeError, RecursionError) as error:
+            raise UnreadableInput(str(path), f"not JSON ({error})", remedy) from None
+        if not isinstance(document, dict):
+            raise UnreadableInput(str(path), "not a JSON object", remedy)
+        return cls.from_json(document, str(path))
 
     @classmethod
     def from_json(cls, document: Mapping[str, object], source: str = "face") -> "Face":

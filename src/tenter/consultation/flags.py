@@ -87,8 +87,8 @@ class Seen:
         return f"{self.drape}:{self.sign}"
 
 
-def _split(remark: str, kind: str) -> tuple[str, str]:
-    drape, colon, word = remark.strip().partition(":")
+def _split(remark: object, kind: str) -> tuple[str, str]:
+    drape, colon, word = str(remark).strip().partition(":")
     if not (drape and colon and word):
         raise TenterError(f"{remark!r} is not a {kind}; write the cloth and the word, as in 'D061:too-warm'")
     return drape, word.strip()

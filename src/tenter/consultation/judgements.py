@@ -171,6 +171,8 @@ class FanJudgement(Remarks):
     ranking: tuple[str | Group | tuple[str | Group, ...], ...]
 
     def __post_init__(self) -> None:
+        if not isinstance(self.ranking, tuple | list) or not all(self.ranking):
+            raise TenterError(f"a ranking is a tuple of cloths, groups or ties, best first; got {self.ranking!r}")
         set_field(self, "ranking", tuple(tuple(r) if isinstance(r, list) else r for r in self.ranking))
         if len(self.steps) < 3:
             raise TenterError(f"a fan needs at least three cloths; got {len(self.steps)}; use PairJudgement for two")
@@ -233,6 +235,8 @@ class Preference(Remarks):
         set_field(self, "liked", _checked_side(self.liked))
         if self.over is not None:
             set_field(self, "over", _checked_side(self.over))
+            if set(_parts(self.over)) == set(_parts(self.liked)):
+                raise TenterError(f"{'+'.join(_parts(self.liked))} was preferred to itself")
         self._check_remarks()
 
     @property
@@ -248,7 +252,7 @@ class VoidEntry(Remarks):
     held: tuple[str, ...]
 
     def __post_init__(self) -> None:
-        set_field(self, "held", _parts(_checked_side(tuple(self.held))))
+        set_field(self, "held", _parts(_checked_side(self.held)))
         self._check_remarks()
 
     @property

@@ -17,8 +17,9 @@ from tenter.consultation.tables import Faults, Row, parse_cell, parse_number, re
 from tenter.errors import TenterError, UnknownName
 
 REQUIRED_COLUMNS = ("id", "name", "L", "a", "b", "illuminant", "observer")
-OPTIONAL_COLUMNS = ("group", "hue_family", "role", "notes", "undertone", "place")
-_ID_PATTERN = re.compile(r"[^\s:+>,]+")  # the signs that join cloths in a ledger cannot stand in an id
+OPTIONAL_COLUMNS = ("group", "hue_family", "role", "notes", "undertone", "place", "bench_only")
+_ID_PATTERN = re.compile(r"[^\s:+>=,]+")  # the signs that join cloths in a ledger cannot stand in an id
+_FURTHEST_UNDERTONE = 5.0  # bench units; the warmest measured cloth reaches about 1.6
 _PLAUSIBLE = {"L": (0.0, 115.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}
 
 
@@ -36,12 +37,15 @@ class Drape:
         None  # set by hand, in bench units; overrules the measured colour and is shown wherever used
     )
     place: str = ""
+    bench_only: bool = False  # for comparing, not for wearing: shown as evidence, never as part of a palette
     measured: bool = True  # False: known by its label alone, so its colour is typical of its family and wide
 
     def __post_init__(self) -> None:
+        if self.undertone is not None:
+            _check_undertone(self.undertone)
         if not _ID_PATTERN.fullmatch(self.id):
             raise TenterError(
-                f"{self.id!r} cannot be a cloth's id; use letters and digits without spaces, ':', '+' or '>'"
+                f"{self.id!r} cannot be a cloth's id; use letters and digits without spaces, ':', '+', '>' or '='"
             )
 
     @property
@@ -123,8 +127,12 @@ class Kit:
         names = [str(i) for i in ids]
         if hue_families is None:
             hue_families = [hue_family(row) for row in colours.under(D65_10).lab]
-        by_hand = dict(undertone) if isinstance(undertone, Mapping) else dict(zip(names, undertone or (), strict=False))
-        for column, values in (("hue_families", hue_families), ("groups", groups)):
+        listed = None if undertone is None or isinstance(undertone, Mapping) else undertone
+        by_hand = dict(undertone) if isinstance(undertone, Mapping) else dict(zip(names, listed or (), strict=False))
+        for name in by_hand:
+            if name not in names:
+                raise UnknownName("cloth for an undertone set by hand", name, names)
+        for column, values in (("hue_families", hue_families), ("groups", groups), ("undertone", listed)):
             if values is not None and len(values) != len(names):
                 raise TenterError(f"{len(values)} {column} came for {len(names)} cloths")
         drapes = tuple(
@@ -181,6 +189,12 @@ def family_from(name: str) -> HueFamily:
         raise UnknownName("hue family", name, HueFamily) from None
 
 
+def _check_undertone(value: float) -> float:
+    if not abs(value) < _FURTHEST_UNDERTONE:  # also true for NaN
+        raise TenterError(f"an undertone set by hand lies within ±{_FURTHEST_UNDERTONE:g} bench units, got {value:g}")
+    return value
+
+
 def _is_unmeasured(row: Row) -> bool:
     return not any(row[axis] for axis in "Lab")
 
@@ -217,11 +231,21 @@ def _shared_conditions(faults: Faults, rows: Sequence[Row]) -> Conditions:
     return Conditions(illuminant, observer_from(observer))
 
 
+def _parse_yes_no(text: str) -> bool:
+    if text.lower() not in ("", "yes", "no"):
+        raise ValueError(f"{text!r} is neither yes nor no")
+    return text.lower() == "yes"
+
+
 def _parse_drape(faults: Faults, row: Row, bench_lab: FloatArray, seen: dict[str, int]) -> Drape | None:
     family = hue_family(bench_lab)
     if row["hue_family"]:
         family = parse_cell(faults, row, "hue_family", family_from, family)
-    undertone = parse_cell(faults, row, "undertone", parse_number, 0.0) if row["undertone"] else None
+    undertone = (
+        parse_cell(faults, row, "undertone", lambda text: _check_undertone(parse_number(text)), 0.0)
+        if row["undertone"]
+        else None
+    )
     if family is HueFamily.METAL and undertone is None:
         faults.add(row.line, "undertone", "a metal's undertone is set by hand (warm above 0, cool below)")
         undertone = 0.0
@@ -239,6 +263,7 @@ def _parse_drape(faults: Faults, row: Row, bench_lab: FloatArray, seen: dict[str
             notes=row["notes"],
             undertone=undertone,
             place=row["place"],
+            bench_only=parse_cell(faults, row, "bench_only", _parse_yes_no, False),
             measured=not _is_unmeasured(row),
         )
     except TenterError as error:

@@ -22,7 +22,7 @@ from tenter.consultation.judgements import (
     VoidEntry,
 )
 from tenter.consultation.kit import Kit
-from tenter.consultation.tables import Faults, Row, read_table, read_text
+from tenter.consultation.tables import Faults, Row, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 
 T = TypeVar("T")
@@ -112,7 +112,7 @@ def _remarks(row: Row) -> _RemarkFields:
         region=row["region"] or None,
         view=_cell(row, "view", View, row["view"] or View.ALTERNATE),
         source=_cell(row, "source", Source, row["source"] or Source.ANALYST),
-        minute=_cell(row, "minute", float, row["minute"]) if row["minute"] else None,
+        minute=_cell(row, "minute", parse_number, row["minute"]) if row["minute"] else None,
         note=row["note"],
     )
 

@@ -128,6 +128,11 @@ class Method:
     def __post_init__(self) -> None:
         if not self.phases or len(self.regions) < 2:
             raise TenterError(f"method {self.name!r} needs at least one phase and two categories")
+        ids = [p.id for p in self.phases]
+        if len(set(ids)) < len(ids) or "done" in ids:
+            raise TenterError(
+                "each phase needs an id of its own, and none may be 'done', which is what follows the last"
+            )
         _check_regions(self.regions, self.side_of)
 
     @classmethod
@@ -203,7 +208,7 @@ class Method:
 def _document(toml: str, source: str) -> Mapping[str, object]:
     try:
         document: dict[str, object] = tomllib.loads(toml)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # besides a syntax error, a number too long or tables too deep
         raise UnreadableInput(source, f"not TOML ({error})", "docs/method-files.md shows a method file.") from None
     base = document.pop("extends", None)
     if base is None:
@@ -232,18 +237,23 @@ def _method_from(fields: Fields) -> Method:
         flags=frozenset(fields.get("flags", items(choice(Flag)))),
         planning=_planning(fields.table("planning")),
         phases=tuple(_phase(f) for f in fields.tables("phases")),
-        side_of={
-            f.get("name", text): f.get("undertone", choice(Side)) for f in map(_checked, fields.tables("seasons"))
-        },
+        side_of=_sides(fields.tables("seasons")),
         regions=tuple(_region(f) for f in fields.tables("categories")),
     )
+    axes.require_all_read()
     fields.require_all_read()
     return method
 
 
-def _checked(fields: Fields) -> Fields:
-    fields.expect("name", "undertone")
-    return fields
+def _sides(seasons: Sequence[Fields]) -> dict[str, Side]:
+    side_of: dict[str, Side] = {}
+    for fields in seasons:
+        name, side = fields.get("name", text), fields.get("undertone", choice(Side))
+        fields.require_all_read()
+        if name in side_of:
+            raise TenterError(f"two seasons have the name {name!r}")
+        side_of[name] = side
+    return side_of
 
 
 def _readings(fields: Fields) -> Readings:
@@ -325,5 +335,6 @@ def _check_regions(regions: Sequence[Region], side_of: Mapping[str, Side]) -> No
     for region in regions:
         if region.season not in side_of:
             raise UnknownName(f"season (of {region.name!r})", region.season, side_of)
-        if region.trait_neighbour is not None and region.trait_neighbour not in names:
-            raise UnknownName(f"trait neighbour (of {region.name!r})", region.trait_neighbour, names)
+        others = [name for name in names if name != region.name]
+        if region.trait_neighbour is not None and region.trait_neighbour not in others:
+            raise UnknownName(f"trait neighbour (of {region.name!r})", region.trait_neighbour, others)

@@ -12,6 +12,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import Contrast, contrast_level, wanted_white_lightness
+from tenter.consultation.evidence import differing
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.judgements import Answer, DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.kit import Drape
@@ -69,8 +70,9 @@ class Palette:
     contrast: Contrast | None
 
     def of_fit(self, fit: Fit) -> tuple[PaletteEntry, ...]:
-        """Return the cloths of one fit, metals apart, best first."""
-        return tuple(e for e in self.entries if e.fit == fit and not e.drape.is_metal)
+        """Return the cloths of one fit, best first, without metals and cloths that only serve to compare."""
+        wearable = (e for e in self.entries if not (e.drape.is_metal or e.drape.bench_only))
+        return tuple(e for e in wearable if e.fit == fit)
 
     def entry(self, drape_id: str) -> PaletteEntry:
         """Return the entry of one cloth."""
@@ -104,7 +106,7 @@ def _expected_utility(sitting: Reading) -> FloatArray:
     posterior = sitting.posterior()
     table = utilities(posterior.lattice.shapes, sitting.bench.coordinates, posterior.lattice.ideals)
     of_shape = posterior.weights.sum(axis=1)
-    expected: FloatArray = np.einsum("hmn,hn->m", table, of_shape)
+    expected: FloatArray = sum(t @ w for t, w in zip(table, of_shape, strict=True))
     return expected
 
 
@@ -139,11 +141,12 @@ def _neutrals(sitting: Reading, verdict: Verdict, entries: Sequence[PaletteEntry
         if e.drape.hue_family in _NEUTRAL_FAMILIES
         or (share[sitting.kit.row(e.drape.id)] < _NEUTRAL_SHARE and e.drape.hue_family is not HueFamily.WHITE)
     ]
-    found = [e for e in found if not e.drape.is_metal]
+    found = [e for e in found if not (e.drape.is_metal or e.drape.bench_only)]
     in_season = [e for e in found if sitting.method.season_of[e.category] == verdict.season]
     side = sitting.method.side_of[verdict.season]
     same_side = [e for e in found if sitting.method.side_of[sitting.method.season_of[e.category]] is side]
-    chosen = in_season or same_side or found
+    worn = [e for e in found if e.fit is not Fit.LEAVE]
+    chosen = in_season or [e for e in same_side if e in worn] or worn
     return tuple(sorted(chosen, key=lambda e: (_apart(sitting, verdict, e, (Axis.DEPTH, Axis.CLARITY)), e.drape.id)))
 
 
@@ -155,7 +158,10 @@ def _apart(sitting: Reading, verdict: Verdict, entry: PaletteEntry, axes: Sequen
 def _whites(
     sitting: Reading, entries: Sequence[PaletteEntry], ideal: FloatArray, verdict: Verdict, contrast: Contrast | None
 ) -> tuple[PaletteEntry, ...]:
-    """Whites by undertone and by the lightness step that the face's contrast, or else the clarity, carries."""
+    """Whites by undertone and by the lightness step that the face's contrast, or else the clarity, carries.
+
+    A prediction: what the sitting showed of each white stands beside it in `seen`.
+    """
     wanted = wanted_white_lightness(contrast, verdict.traits[Axis.CLARITY].mean)
     lab = sitting.kit.bench_colours.lab
 
@@ -203,6 +209,7 @@ def _shown(sitting: Reading, judgement: Judgement) -> list[tuple[str, str]]:
 
 def _shown_of_pair(sitting: Reading, judgement: PairJudgement) -> list[tuple[str, str]]:
     left, right = judgement.sides
+    differ = dict(zip((left, right), differing(judgement), strict=True))
     names = {side: " with ".join(sitting.kit[c].name for c in side) for side in (left, right)}
     if judgement.answer.is_equal:
         words = {
@@ -215,4 +222,4 @@ def _shown_of_pair(sitting: Reading, judgement: PairJudgement) -> list[tuple[str
         winner = judgement.winner
         loser = right if winner == left else left
         told = {winner or left: f"better than {names[loser]}", loser: f"not as good as {names[winner or left]}"}
-    return [(cloth, told[side]) for side in (left, right) for cloth in side]
+    return [(cloth, told[side]) for side in (left, right) for cloth in differ[side]]

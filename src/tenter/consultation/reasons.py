@@ -92,10 +92,17 @@ def _answer_words(bench: Bench, entry: Entry) -> str:
     else:
         told = f"{_name(bench, judgement.cloths)} was held"
     remarks = [_flag_words(bench, f) for f in judgement.flags]
-    place = f" [{judgement.region.replace('-', ' ')}]" if judgement.region else ""
+    place = _seen_where(judgement.region) if judgement.region else ""
     view = {View.SPLIT: " in a half-face view", View.PHOTOGRAPH: " on a photograph"}.get(judgement.view, "")
     said = f"; {' and '.join(remarks)}" if remarks else ""
     return f"{told}{view}{place}{said}"
+
+
+def _seen_where(region: str) -> str:
+    word = region.replace("-", " ").strip()
+    if word in ("whole", "whole face", "face"):
+        return ", seen over the whole face"
+    return f", seen in the {word}" if word in ("contrast", "eye white") else f", seen at the {word}"
 
 
 def _entries(numbers: Sequence[int]) -> str:

@@ -13,9 +13,13 @@ class Sitting(Reading):
     Everything but `record`, `void` and `undo` only reads.
     """
 
+    _told: tuple[int, Verdict] | None = None
+
     def verdict(self) -> Verdict:
         """Return the verdict; raises `PhaseMissing`, naming what is owed, before undertone and clarity or depth."""
-        return verdict(self)
+        if self._told is None or self._told[0] != len(self.events):
+            self._told = (len(self.events), verdict(self))
+        return self._told[1]
 
     def read_under(self, method: Method) -> Translation:
         """Return what the sitting comes to under another method."""

@@ -124,7 +124,7 @@ def parse_number(text: str) -> float:
     if "," in text:
         raise ValueError(f"{text!r} has a comma; write the number with a decimal point")
     try:
-        value = float(text)
+        value = float(text if "_" not in text else "")
     except ValueError:
         raise ValueError(f"{text!r} is not a number" if text else "the cell is empty; a number is needed") from None
     if not -1e6 < value < 1e6:  # also false for NaN

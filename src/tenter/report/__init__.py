@@ -1,0 +1,1 @@
+"""What is handed over: said once in `content`, drawn by `pdf`."""

@@ -1,0 +1,75 @@
+"""What a client should know about the limits of a reading. May be reworded, never dropped."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution with its heading."""
+
+    key: str
+    title: str
+    text: str
+
+
+_ALWAYS = (
+    Caution(
+        "over-claim",
+        "How far to trust it",
+        "This is a trained visual judgement supported by measurements. Another trained person may see a neighbouring "
+        "result. No study known to us shows that types are natural kinds.",
+    ),
+    Caution(
+        "money",
+        "Your wardrobe and your money",
+        "Nothing needs to be thrown away. Wear what you have first; nothing has to be bought for this reading to be "
+        "of use. If a consultant earns on something she recommends, she says so before you buy.",
+    ),
+    Caution(
+        "skin",
+        "Skin",
+        "This sheet describes how cloth looks beside your face. It does not assess or treat skin. Ask a clinician "
+        "about any change that worries you.",
+    ),
+    Caution(
+        "advice",
+        "What this is not",
+        "No medical, dermatological or psychological advice, and no advice on whether a cosmetic is safe.",
+    ),
+    Caution(
+        "complexion",
+        "Light and deep skin",
+        "No trait and no season was taken from how light or deep your skin is, nor from the colour of hair or eyes. "
+        "Cloth moves the look of deep skin less than that of light skin, so the same answer can be harder to see.",
+    ),
+    Caution(
+        "privacy",
+        "Your face and your record",
+        "A photograph is your choice, and each use of one is asked for on its own. It stays with the studio; colours "
+        "of regions are kept, never a template that could recognise you; the photograph is deleted after the handover, "
+        "within 90 days unless you agreed another date. Ask who may see your record, for a copy, or to have it erased.",
+    ),
+    Caution(
+        "next-sitting",
+        "Before another sitting",
+        "The light is bright. Say beforehand if bright or flickering light troubles you, or if wipes, latex, wool or "
+        "dye do: it can be dimmed, and a clean cloth laid at your neck. Never look into the lamp.",
+    ),
+)
+_MINOR = Caution(
+    "minor",
+    "Under age",
+    "A sitting under age is held with a guardian present and consenting. Nothing of it is published, a photograph has "
+    "a date by which it is deleted, and the reading is provisional until adulthood.",
+)
+_LAW = Caution(
+    "law",
+    "For the studio",
+    "Rules on consent, data protection, minors, images of faces, withdrawal and refunds, vouchers and advertising "
+    "differ from place to place: check the law where you work. This sheet decides none of it.",
+)
+
+
+def cautions(minor: bool) -> tuple[Caution, ...]:
+    """Return the cautions of a sheet, what concerns the client most first."""
+    return (*((_MINOR,) if minor else ()), *_ALWAYS, _LAW)

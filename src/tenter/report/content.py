@@ -1,0 +1,127 @@
+"""The reading sheet: everything that is said, in words, numbers and colours, before anything is drawn.
+
+The PDF and a page draw this one object, so they cannot disagree.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from tenter.consultation.palette import palette
+from tenter.consultation.sitting import Sitting
+from tenter.errors import TenterError
+from tenter.report.cautions import Caution, cautions
+from tenter.report.face_colours import FaceColours, face_colours
+from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
+from tenter.report.marks import MARK_KEYS, MarkKey
+from tenter.report.swatches import colour_note, kit_swatches
+from tenter.report.wearing import Wearing, wearing
+from tenter.report.why import Why, why
+from tenter.report.wording import degree_borders, long_date, odds_key
+
+PAIRING_IN_WORDS = (
+    "Every swatch carries its name, how light it is, how strong it is and its hue, so that none of it has to be seen.",
+    "Light with dark: take one cloth called light and one called dark from your list, whatever their hues.",
+    "One strong at a time: a cloth called vivid or clear goes with any that is called muted, white or near-black.",
+    "Same hue word, another lightness word: always a quiet pair.",
+    "Label your clothes with these words once, and choose by the label afterwards.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class ClientCard:
+    """For whom the sheet is, by whom, and when. `date` is ISO text; `words_only` hands over in words."""
+
+    name: str
+    studio: str
+    consultant: str
+    date: str
+    remarks: str = ""
+    minor: bool = False
+    words_only: bool = False
+
+    def __post_init__(self) -> None:
+        try:
+            date.fromisoformat(self.date)
+        except ValueError:
+            raise TenterError(f"{self.date!r} is no date; write it as 2026-03-14") from None
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """Headings and labels, the same wherever the sheet is drawn."""
+
+    sheet: str = "Reading sheet"
+    read_by: str = "read by"
+    traits: str = "Where you lie"
+    categories: str = "How likely each is"
+    remarks: str = "From your consultant"
+    why: str = "Why"
+    against: str = "What speaks against it"
+    contradictions: str = "Entries that disagree with the rest"
+    causes: str = "What may explain it:"
+    settling: str = "What would settle it"
+    pairing: str = "Pairing by words"
+    face: str = "Your face"
+    face_columns: tuple[str, ...] = ("Region", "L*", "a*", "b*")
+    known: str = "How each thing is known"
+    cautions: str = "What to keep in mind"
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """The axis that traits are drawn on: where its middle and the borders of the degrees lie, 0 to 1."""
+
+    borders: tuple[float, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingSheet:
+    """Everything that a reading sheet says."""
+
+    title: str
+    client: ClientCard
+    date: str
+    finding: Finding
+    scale: Scale
+    why: Why
+    wearing: Wearing
+    pairing: tuple[str, ...]
+    face: FaceColours
+    cautions: tuple[Caution, ...]
+    marks: tuple[MarkKey, ...]
+    notes: tuple[str, ...]
+    labels: Labels = Labels()
+
+
+def reading_sheet(client: ClientCard, sitting: Sitting) -> ReadingSheet:
+    """Return the sheet of a sitting; raises `PhaseMissing` before there is a verdict."""
+    verdict = sitting.verdict()
+    handed = palette(sitting, verdict)
+    swatches = kit_swatches(sitting.kit)
+    best_white = handed.whites[0].drape.name if handed.whites else None
+    return ReadingSheet(
+        title=f"Reading sheet for {client.name}",
+        client=client,
+        date=long_date(client.date),
+        finding=finding(sitting, verdict, client.minor),
+        scale=_scale(),
+        why=why(sitting, verdict, swatches),
+        wearing=wearing(sitting, verdict, handed, swatches),
+        pairing=PAIRING_IN_WORDS if client.words_only else (),
+        face=face_colours(sitting.face, handed.contrast, best_white),
+        cautions=cautions(client.minor),
+        marks=MARK_KEYS,
+        notes=(
+            record_note(sitting),
+            f"Odds words: {odds_key()}.",
+            colour_note(sitting.kit.colours),
+        ),
+    )
+
+
+def _scale() -> Scale:
+    borders = degree_borders(AXIS_REACH)
+    told = ", ".join(f"{word} from {b:g}" for word, b in zip(("slight", "marked", "strong"), borders, strict=True))
+    both = [axis_share(-b) for b in reversed(borders)] + [axis_share(b) for b in borders]
+    return Scale(tuple(both), f"In bench units from the middle: {told}. In brackets, and as a bar: the 90 % interval.")

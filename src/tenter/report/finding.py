@@ -1,0 +1,204 @@
+"""The finding: verdict, traits, every category's probability, and the neighbours."""
+
+from dataclasses import dataclass
+
+from tenter.consultation.judgements import View, VoidEntry
+from tenter.consultation.method import Method
+from tenter.consultation.odds_words import Degree, OddsWord
+from tenter.consultation.sitting import Sitting
+from tenter.consultation.traits import LeadingTrait, trait_word
+from tenter.consultation.verdict import Trait, Verdict
+from tenter.report.marks import Mark, Statement
+from tenter.report.wording import listed, percent, sentence, signed
+
+AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
+
+_LEADS = {
+    LeadingTrait.WARM: "colours with gold or yellow in them sit quietly beside your face",
+    LeadingTrait.COOL: "colours with blue or blue-pink in them sit quietly beside your face",
+    LeadingTrait.LIGHT: "pale, airy colours leave your face in the light, and heavy ones take light from it",
+    LeadingTrait.DEEP: "full, dark colours hold your face, and pale ones leave it without a frame",
+    LeadingTrait.BRIGHT: "clear, strong colours keep pace with your face, and blended ones take clarity from it",
+    LeadingTrait.SOFT: "muted, blended colours let your face come first, and strong ones arrive before it",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class TraitLine:
+    """One trait: in words, in bench units, and as shares of the drawn axis from its low end (0) to its high end (1)."""
+
+    axis: str
+    text: str
+    low_end: str
+    high_end: str
+    numbers: str
+    note: str
+    at: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class CategoryLine:
+    """One category's probability. `role` tells what it is in this finding, or is empty."""
+
+    name: str
+    season: str
+    probability: float
+    percent: str
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What the sitting came to."""
+
+    headline: str
+    odds: str
+    lead: Statement
+    statements: tuple[Statement, ...]
+    neighbours: tuple[Statement, ...]
+    traits: tuple[TraitLine, ...]
+    categories: tuple[CategoryLine, ...]
+
+
+def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
+    """Return the finding of a sitting."""
+    return Finding(
+        headline=_headline(verdict),
+        odds=_odds(verdict),
+        lead=_lead(sitting.method, verdict),
+        statements=(*_season(verdict), *_doubts(sitting, verdict, minor)),
+        neighbours=_neighbours(verdict),
+        traits=tuple(_trait_line(t) for t in verdict.traits.values()),
+        categories=tuple(_category_line(sitting.method, verdict, c) for c in sitting.method.categories),
+    )
+
+
+def is_open(verdict: Verdict) -> bool:
+    """Tell whether the verdict stays open between two categories."""
+    return verdict.odds_word is OddsWord.OPEN
+
+
+def _headline(verdict: Verdict) -> str:
+    if is_open(verdict):
+        return f"Open between {verdict.category} and {verdict.runner_up}"
+    return sentence(verdict.category)
+
+
+def _odds(verdict: Verdict) -> str:
+    if is_open(verdict):
+        first, second = (percent(verdict.probabilities[c]) for c in (verdict.category, verdict.runner_up))
+        return f"open: {verdict.category} {first}, {verdict.runner_up} {second}"
+    return f"{verdict.odds_word}, {percent(verdict.probability)}"
+
+
+def _lead(method: Method, verdict: Verdict) -> Statement:
+    traits = [method.region(c).leading_trait for c in (verdict.category, verdict.runner_up)]
+    if traits[0] is None:
+        second = LeadingTrait(verdict.second_route)
+        return Statement(
+            f"Furthest from the middle: {second}. On you, {_LEADS[second]}. This method names no leading trait, so "
+            "this one is read from where you lie on the axes.",
+            Mark.PREDICTED,
+        )
+    if is_open(verdict) and traits[1] is not None and traits[0] is not traits[1]:
+        return Statement(
+            f"Leading trait: open between {traits[0]} and {traits[1]}. {sentence(traits[0])} would mean that "
+            f"{_LEADS[traits[0]]}; {traits[1]}, that {_LEADS[traits[1]]}.",
+            Mark.PREDICTED,
+        )
+    leading = traits[0]
+    agrees = verdict.second_route == leading
+    route = (
+        "The trait furthest from the middle for its uncertainty is the same one."
+        if agrees
+        else f"The trait furthest from the middle for its uncertainty is another one, {verdict.second_route}."
+    )
+    return Statement(f"Leading trait: {leading}. On you, {_LEADS[leading]}. {route}", Mark.PREDICTED)
+
+
+def _season(verdict: Verdict) -> list[Statement]:
+    season, p = sentence(verdict.season), percent(verdict.season_probability)
+    if verdict.season == verdict.category:
+        text = f"{season} as a season: {p}. This method reads seasons and nothing finer."
+        return [Statement(text, Mark.PREDICTED)]
+    return [Statement(f"{season} as a season: {p}.", Mark.PREDICTED)]
+
+
+def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
+    told = []
+    if is_open(verdict):
+        told.append(
+            f"The verdict stays open between {verdict.category} and {verdict.runner_up}. What follows is told from "
+            f"{verdict.category}, which is ahead."
+        )
+    if verdict.edge:
+        told.append(
+            f"This is an edge: {verdict.category} is less than twice as likely as {verdict.runner_up}, and this "
+            "sitting does not tell them apart."
+        )
+    photographed = sum(e.judgement.view is View.PHOTOGRAPH for e in sitting.evidence)
+    if photographed:
+        told.append(
+            f"{photographed} of {len(sitting.evidence)} comparisons were made on a photograph, which is less sure than "
+            "cloth in the studio's light."
+        )
+    if minor:
+        told.append("This reading is provisional: it is looked at again in adulthood.")
+    return [Statement(text, Mark.PREDICTED) for text in told]
+
+
+def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
+    second = f"Second by the odds: {verdict.runner_up}, {percent(verdict.probabilities[verdict.runner_up])}."
+    if verdict.trait_neighbour is None:
+        return (Statement(second, Mark.PREDICTED),)
+    p = percent(verdict.probabilities[verdict.trait_neighbour])
+    shared = f"Neighbour of {verdict.category} that shares its leading trait: {verdict.trait_neighbour}, {p}."
+    differ = (
+        "The two are not the same one: the odds follow what was seen, custom follows the trait."
+        if verdict.neighbours_differ
+        else "It is the same one that comes second by the odds."
+    )
+    return (Statement(second, Mark.PREDICTED), Statement(f"{shared} {differ}", Mark.CUSTOM))
+
+
+def _trait_line(trait: Trait) -> TraitLine:
+    low, high = trait.interval
+    return TraitLine(
+        axis=sentence(trait.axis),
+        text=str(trait.degree) if trait.degree is Degree.MIDDLE else str(trait),
+        low_end=str(trait_word(trait.axis, -1)),
+        high_end=str(trait_word(trait.axis, 1)),
+        numbers=f"{signed(trait.mean)} ({signed(low)} to {signed(high)})",
+        note="the interval crosses the middle" if low < 0 < high else "",
+        at=axis_share(trait.mean),
+        low=axis_share(low),
+        high=axis_share(high),
+    )
+
+
+def axis_share(position: float) -> float:
+    """Return where a position in bench units lies on the drawn axis, 0 to 1."""
+    return min(1.0, max(0.0, (position + AXIS_REACH) / (2 * AXIS_REACH)))
+
+
+def _category_line(method: Method, verdict: Verdict, category: str) -> CategoryLine:
+    roles = {verdict.category: "first", verdict.runner_up: "second"}
+    role = [roles[category]] if category in roles else []
+    if category == verdict.trait_neighbour:
+        role.append("shares the trait")
+    p = verdict.probabilities[category]
+    return CategoryLine(category, method.season_of[category], p, percent(p), ", ".join(role))
+
+
+def record_note(sitting: Sitting) -> str:
+    """Return how many entries the reading rests on and what was kept out of it."""
+    kept_out = sum(not e.stands or isinstance(e.judgement, VoidEntry) for e in sitting.entries)
+    others = len(sitting.entries) - len(sitting.evidence) - kept_out
+    told = [f"{len(sitting.evidence)} comparisons by your consultant's eye were read"]
+    if kept_out:
+        told.append(f"{kept_out} void {'entry' if kept_out == 1 else 'entries'} kept on record and not counted")
+    if others:
+        told.append(f"{others} {'liking or other remark' if others == 1 else 'likings or other remarks'} kept apart")
+    return f"{sentence(listed(told))}. Method: {sitting.method.title}. Kit: {len(sitting.kit)} cloths."

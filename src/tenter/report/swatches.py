@@ -1,0 +1,86 @@
+"""Swatches: a colour with its name, its plain words, and whether a screen or a printer can show it truly."""
+
+from dataclasses import dataclass
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.measurement import D65_2, Colours
+from tenter.colorimetry.spaces import chroma
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.kit import Drape, Kit
+from tenter.report.wording import plain_number
+
+NOT_SHOWN_TRULY = "A screen or printer cannot show this one truly; trust the cloth."
+SET_BY_HAND = "Undertone set by hand."
+
+# L* from which a colour is called so, and C* likewise: ours, for a reader who goes by words.
+_LIGHTNESS_FROM = ((84.0, "very light"), (68.0, "light"), (45.0, "medium"), (30.0, "dark"))
+_CHROMA_FROM = ((45.0, "vivid"), (25.0, "clear"))
+_TINT = 4.0  # b* beyond which a white or a grey is called warm or cool
+
+
+@dataclass(frozen=True, slots=True)
+class Swatch:
+    """One colour as it is drawn and named. `notes` holds what must be said wherever it is drawn."""
+
+    id: str
+    name: str
+    hex: str
+    words: str
+    numbers: str
+    place: str
+    shown_truly: bool
+    notes: tuple[str, ...]
+
+
+def plain_words(lab: FloatArray, family: HueFamily) -> str:
+    """Return a colour in words that need no eye for hue: how light, how strong, which hue family."""
+    lightness = next((word for bound, word in _LIGHTNESS_FROM if lab[0] >= bound), "very dark")
+    tint = "warm " if lab[2] > _TINT else "cool " if lab[2] < -_TINT else ""
+    if family is HueFamily.DARK:
+        return "near-black"
+    if family is HueFamily.WHITE:
+        return f"{tint}white"
+    if family in (HueFamily.GREY, HueFamily.METAL):
+        return f"{lightness} {tint}{family}"
+    strength = next((word for bound, word in _CHROMA_FROM if float(chroma(lab)) >= bound), "muted")
+    return f"{lightness} {strength} {family}"
+
+
+def lab_numbers(lab: FloatArray) -> str:
+    """Return 'Lab 62, −26, 43'."""
+    return f"Lab {', '.join(plain_number(float(v)) for v in lab)}"
+
+
+def kit_swatches(kit: Kit) -> dict[str, Swatch]:
+    """Return the swatch of every cloth by id."""
+    shown, truly = kit.colours.on_screen()
+    return {
+        drape.id: _swatch(drape, lab, screen, in_gamut)
+        for drape, lab, screen, in_gamut in zip(kit.drapes, kit.bench_colours.lab, shown, truly, strict=True)
+    }
+
+
+def _swatch(drape: Drape, lab: FloatArray, screen: str, in_gamut: bool) -> Swatch:
+    notes = {SET_BY_HAND: drape.undertone is not None, NOT_SHOWN_TRULY: not in_gamut}
+    return Swatch(
+        id=drape.id,
+        name=drape.name,
+        hex=screen,
+        words=plain_words(lab, drape.hue_family),
+        numbers=lab_numbers(lab),
+        place=drape.place,
+        shown_truly=in_gamut,
+        notes=tuple(n for n, said in notes.items() if said),
+    )
+
+
+def colour_note(colours: Colours) -> str:
+    """Return how the drawn colours come from the measured ones."""
+    measured = f"The cloths' colours were measured under {colours.conditions}."
+    if not colours.under(D65_2).recovered:
+        return f"{measured} They are drawn as measured."
+    return (
+        f"{measured} What is drawn here was computed from that through a recovered reflectance, for a screen's light "
+        f"and observer ({D65_2}): a prediction. A printer without a profile of its own will shift it further, so take "
+        "the cloth, or a swatch of it, when you shop."
+    )

@@ -1,0 +1,124 @@
+"""Why: reasons, objections, contradictions, and what would settle the rest."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import exp
+
+from tenter.consultation.contradictions import Contradiction
+from tenter.consultation.history import Entry
+from tenter.consultation.judgements import PairJudgement
+from tenter.consultation.reasons import Reason
+from tenter.consultation.sitting import Sitting
+from tenter.consultation.verdict import Verdict
+from tenter.report.swatches import Swatch
+from tenter.report.wording import listed, percent, sentence, times
+
+_REASONS, _OBJECTIONS = 3, 2
+
+
+@dataclass(frozen=True, slots=True)
+class ReasonLine:
+    """A reason or an objection with the cloths in it and the factor by which it moves the odds."""
+
+    text: str
+    worth: str
+    swatches: tuple[Swatch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ContradictionLine:
+    """An entry that the others speak against, what may explain it, and what to hold again."""
+
+    title: str
+    text: str
+    causes: tuple[str, ...]
+    repeat: str
+    swatches: tuple[Swatch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Settling:
+    """The pair that would tell the first two categories apart best; no swatches where the kit has none left."""
+
+    text: str
+    swatches: tuple[Swatch, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """What speaks for the verdict and against it."""
+
+    reasons: tuple[ReasonLine, ...]
+    against: tuple[ReasonLine, ...]
+    against_note: str
+    contradictions: tuple[ContradictionLine, ...]
+    contradictions_note: str
+    settling: Settling
+
+
+def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> Why:
+    """Return what speaks for a verdict and against it."""
+    entries = {e.number: e for e in sitting.entries}
+    return Why(
+        reasons=tuple(_reason_line(r, entries, swatches) for r in verdict.reasons[:_REASONS]),
+        against=tuple(_reason_line(r, entries, swatches) for r in verdict.against[:_OBJECTIONS]),
+        against_note=_against_note(verdict),
+        contradictions=tuple(_contradiction_line(c, entries, swatches) for c in verdict.contradictions),
+        contradictions_note="" if verdict.contradictions else "No entry stands against the run of the others.",
+        settling=_settling(verdict, swatches),
+    )
+
+
+def _reason_line(reason: Reason, entries: Mapping[int, Entry], swatches: Mapping[str, Swatch]) -> ReasonLine:
+    cloths = dict.fromkeys(c for n in reason.entries for c in entries[n].judgement.cloths)
+    return ReasonLine(reason.text, times(exp(reason.log_odds)), tuple(swatches[c] for c in cloths))
+
+
+def _against_note(verdict: Verdict) -> str:
+    if not verdict.against:
+        return "Nothing in this sitting speaks against it."
+    more = len(verdict.against) - _OBJECTIONS
+    if more <= 0:
+        return ""
+    return f"{more} weaker {'objection stands' if more == 1 else 'objections stand'} in the studio's record."
+
+
+def _contradiction_line(
+    found: Contradiction, entries: Mapping[int, Entry], swatches: Mapping[str, Swatch]
+) -> ContradictionLine:
+    entry = entries[found.number]
+    cloths = entry.judgement.cloths
+    again = [" with ".join(placed(swatches[c]) for c in side.split("+")) for side in found.repeat]
+    exchanged = ", sides exchanged" if isinstance(entry.judgement, PairJudgement) else ""
+    later = [e.number for e in entries.values() if e.stands and e.number > found.number and _same_pair(e, entry)]
+    held = f" The pair was held again in entry {later[-1]}; both answers are counted." if later else ""
+    return ContradictionLine(
+        title=f"Entry {found.number}: {listed([swatches[c].name for c in cloths])}",
+        text=f"Given every other entry, an answer like this had a probability of {percent(found.p)}.{held}",
+        causes=tuple(sentence(c) for c in found.causes),
+        repeat=f"To hold again: {listed(again)}{exchanged}.",
+        swatches=tuple(swatches[c] for c in cloths),
+    )
+
+
+def _same_pair(one: Entry, other: Entry) -> bool:
+    a, b = one.judgement, other.judgement
+    return isinstance(a, PairJudgement) and isinstance(b, PairJudgement) and a.pair == b.pair
+
+
+def placed(swatch: Swatch) -> str:
+    """Return a cloth's name with where it hangs."""
+    return f"{swatch.name} ({swatch.place})" if swatch.place else swatch.name
+
+
+def _settling(verdict: Verdict, swatches: Mapping[str, Swatch]) -> Settling:
+    if verdict.settling_pair is None:
+        return Settling(
+            f"No pair left in this kit would tell {verdict.category} from {verdict.runner_up}; another kit might.", ()
+        )
+    pair = tuple(swatches[c] for c in verdict.settling_pair)
+    return Settling(
+        f"Hold {placed(pair[0])} against {placed(pair[1])}: of the pairs left in the kit, this one would tell "
+        f"{verdict.category} from {verdict.runner_up} best.",
+        pair,
+    )

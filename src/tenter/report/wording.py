@@ -1,0 +1,93 @@
+"""How numbers, dates and people are spoken of on a sheet."""
+
+import re
+from datetime import date
+
+from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
+
+# Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
+# never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.
+NEVER_SAID = (
+    *("old", "older", "elderly", "aged", "ageing", "aging", "ages you", "sick", "sickly", "ill", "unhealthy", "ugly"),
+    *("sallow", "drained", "haggard", "tired", "exhausted", "lifeless", "washed out", "washed-out", "corpse", "pasty"),
+    *("ruddy", "blotchy", "wrinkle", "wrinkles", "flaw", "flaws", "fault", "faults", "defect", "defects", "fat"),
+    *("slim", "disfigured", "unflattering", "mistake", "must buy", "must-buy", "scientific", "scientifically"),
+    *("proven",),
+)
+NEVER_SAID_OF_A_PERSON = ("grey", "gray", "greyish", "yellowish", "dull", "muddy", "dirty", "bad", "poor", "wrong")
+_PERSON = ("you", "your", "yours", "yourself", "client", "face", "skin", "hair", "eye", "eyes", "lips", "teeth", "jaw")
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+
+
+def percent(probability: float) -> str:
+    """Return a probability as a whole percent, never as certain: '> 99 %' and '< 1 %' at the ends."""
+    if probability > 0.99:
+        return "> 99 %"
+    if probability < 0.01:
+        return "< 1 %"
+    return f"{probability:.0%}".replace("%", " %")
+
+
+def signed(value: float) -> str:
+    """Return a number with one decimal and its sign, as '+1.6' or '−0.3'."""
+    return f"{value:+.1f}".replace("-", "−").replace("+0.0", "0.0").replace("−0.0", "0.0")
+
+
+def plain_number(value: float) -> str:
+    """Return a whole number with a true minus sign."""
+    return f"{round(value)}".replace("-", "−")
+
+
+def long_date(iso: str) -> str:
+    """Return '2026-03-14' as '14 March 2026'."""
+    day = date.fromisoformat(iso)
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def sentence(text: str) -> str:
+    """Return a text with its first letter large."""
+    return text[:1].upper() + text[1:]
+
+
+def listed(names: tuple[str, ...] | list[str], joint: str = "and") -> str:
+    """Return 'a', 'a and b' or 'a, b and c'."""
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} {joint} {names[-1]}"
+
+
+def times(log_odds_factor: float) -> str:
+    """Return by how much odds change, as '× 1.8' or '÷ 2.0'."""
+    sign, factor = ("×", log_odds_factor) if log_odds_factor >= 1 else ("÷", 1 / log_odds_factor)
+    return f"{sign} {factor:.1f}" if factor < 20 else f"{sign} {factor:.0f}"
+
+
+def odds_key() -> str:
+    """Return the odds words with the percents that each begins at, read off `odds_word` itself."""
+    first = {word: min(p for p in range(101) if odds_word(p / 100) is word) for word in OddsWord}
+    # `settled` begins above a whole percent that still is `firm`.
+    begins = {OddsWord.OPEN: f"open below {first[OddsWord.LEANING]} %"}
+    told = [begins.get(word, f"{word} from {first[word]} %") for word in OddsWord if word is not OddsWord.SETTLED]
+    return ", ".join([*told, f"settled above {first[OddsWord.SETTLED] - 1} %"])
+
+
+def degree_borders(reach: float) -> tuple[float, ...]:
+    """Return where the degrees slight, marked and strong begin on one half of an axis, read off `degree` itself."""
+    steps = [i / 100 for i in range(1, int(reach * 100))]
+    return tuple(min(s for s in steps if degree(s) is word) for word in Degree if word is not Degree.MIDDLE)
+
+
+def unkind_words(text: str) -> tuple[str, ...]:
+    """Return the words of a text that a sheet never says, or never says of a person."""
+    found = [w for w in NEVER_SAID if _holds(text, w)]
+    for clause in re.split(r"[.:;!?]", text):
+        if any(_holds(clause, word) for word in _PERSON):
+            found += [w for w in NEVER_SAID_OF_A_PERSON if _holds(clause, w)]
+    return tuple(dict.fromkeys(found))
+
+
+def _holds(text: str, word: str) -> bool:
+    return re.search(rf"\b{re.escape(word)}\b", text, re.IGNORECASE) is not None

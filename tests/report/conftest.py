@@ -1,0 +1,104 @@
+"""What the report tests share: the invented clients' sittings, read once, and two invented faces."""
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import pytest
+
+from tenter import Face, Kit, Method, Palette, Sitting, Verdict
+from tenter.consultation.palette import palette
+from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
+
+NAMES = {
+    "K1": "Ilse Varnholt",
+    "K2": "Marlon Adeyemi-Lind",
+    "K3": "Pia Rosendal",
+    "K4": "Georgi Amsel",
+    "K5": "Maren Tolliver",
+}
+
+
+def _card(name: str = "Maren Tolliver", **fields: Any) -> ClientCard:
+    studio = {"studio": "The North Room, Eddermouth", "consultant": "Wenna Castrall", "date": "2026-03-14"}
+    return ClientCard(**{"name": name, **studio, **fields})
+
+
+def _face(skin: float = 62.0, hair: float | None = 24.0) -> Face:
+    lab = {"forehead": (skin, 14.0, 17.0), "cheek_left": (skin - 1, 16.0, 17.0), "lips": (skin - 14, 27.0, 15.0)}
+    if hair is not None:
+        lab["hair"] = (hair, 6.0, 8.0)
+    regions = {n: {"lab": list(v), "lab_interval_90": [[x - 1.8, x + 1.8] for x in v]} for n, v in lab.items()}
+    light = {"illuminant": "D65", "observer": "2"}
+    return Face.from_json({"accepted": True, "basis": "chart", **light, "regions": regions})
+
+
+@pytest.fixture(scope="session")
+def card() -> Callable[..., ClientCard]:
+    """Return cards of the invented studio."""
+    return _card
+
+
+@pytest.fixture(scope="session")
+def face() -> Callable[..., Face]:
+    """Return invented faces; `hair` is the L* of the hair, or None where no dark feature was measured."""
+    return _face
+
+
+@pytest.fixture(scope="session")
+def names() -> dict[str, str]:
+    return NAMES
+
+
+@pytest.fixture(scope="session")
+def kit(demo_kit: Kit) -> Kit:
+    return demo_kit
+
+
+class _Kept(Sitting):
+    """A sitting that is only read, so that its verdict is worked out once for all tests."""
+
+    _verdict: Verdict | None = None
+
+    def verdict(self) -> Verdict:
+        self._verdict = self._verdict or super().verdict()
+        return self._verdict
+
+
+@pytest.fixture(scope="session")
+def sitting_of(kit: Kit, demo_judgements: dict[str, list[Any]]) -> Callable[..., Sitting]:
+    """Return sittings by client and method, each read once."""
+    method_of = cache(Method.bundled)
+    return cache(
+        lambda client, method="four-by-three": _Kept(kit, method_of(method), seed=7).record_all(demo_judgements[client])
+    )
+
+
+@pytest.fixture(scope="session")
+def verdict_of(sitting_of: Callable[..., Sitting]) -> Callable[..., Verdict]:
+    """Return verdicts by client and method."""
+    return lambda client, method="four-by-three": sitting_of(client, method).verdict()
+
+
+@pytest.fixture(scope="session")
+def palette_of(sitting_of: Callable[..., Sitting]) -> Callable[..., Palette]:
+    """Return palettes by client, each made once."""
+    return cache(lambda client: palette(sitting_of(client), sitting_of(client).verdict()))
+
+
+@pytest.fixture(scope="session")
+def sitting_with(kit: Kit, sitting_of: Callable[..., Sitting]) -> Callable[..., Sitting]:
+    """Return the K3 sitting again, with another face or kit."""
+
+    def build(measured: Face | None = None, other_kit: Kit | None = None) -> Sitting:
+        first = sitting_of("K3")
+        again = Sitting(other_kit or kit, first.method, seed=7, face=measured)
+        return again.record_all(e.judgement for e in first.entries)
+
+    return build
+
+
+@pytest.fixture(scope="session")
+def sheet_of(sitting_of: Callable[..., Sitting]) -> Callable[..., ReadingSheet]:
+    """Return sheets by client and method, each made once."""
+    return cache(lambda client, method="four-by-three": reading_sheet(_card(NAMES[client]), sitting_of(client, method)))

@@ -1,0 +1,156 @@
+"""The finished file: its text, its pages, its bytes."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pypdfium2
+import pytest
+
+from tenter import Kit
+from tenter.report.content import ReadingSheet, reading_sheet
+from tenter.report.pdf import write_reading_sheet
+from tenter.report.swatches import NOT_SHOWN_TRULY, SET_BY_HAND
+
+CLIENTS = ("K1", "K2", "K3", "K4", "K5")
+SHEETS = [*((c, "four-by-three") for c in CLIENTS), ("K2", "four-seasons"), ("K3", "four-seasons")]
+ODD_NAMES = [
+    "Мария Соколова",
+    "مريم الحداد",
+    "#let x = 1; $x^2$ \"quoted\" 'single'",
+    "*bold* _it_ `raw` <label> @ref \\ // /* ~ =",
+    "Anna " * 16,
+    "Ж" * 80,
+]
+
+
+def squeezed(text: str) -> str:
+    """Return a text without spaces, line ends hyphens and the invisible breaks inside long words, in small letters."""
+    return re.sub(r"[\s\u200b\u0002\ufffe-]", "", text).casefold()
+
+
+def read(path: Path) -> tuple[list[str], dict[str, str], bool]:
+    with pypdfium2.PdfDocument(path) as document:
+        pages = []
+        for page in document:
+            text_page = page.get_textpage()
+            pages.append(text_page.get_text_range())
+            text_page.close()
+            page.close()
+        return pages, document.get_metadata_dict(), document.is_tagged()
+
+
+def written(sheet: ReadingSheet, folder: Path, name: str = "sheet.pdf") -> str:
+    """Write a sheet that can be drawn in full, and return its squeezed text."""
+    assert write_reading_sheet(sheet, folder / name) == ()
+    return squeezed(" ".join(read(folder / name)[0]))
+
+
+@pytest.mark.parametrize(("client", "method"), SHEETS)
+def test_the_file_says_what_the_sheet_says(sheet_of, tmp_path, client, method, names):
+    sheet = sheet_of(client, method)
+    text = written(sheet, tmp_path)
+    wanted = [
+        *(
+            names[client],
+            sheet.client.studio,
+            sheet.client.consultant,
+            sheet.date,
+            sheet.finding.headline,
+            sheet.finding.odds,
+        ),
+        *(s.text for s in (sheet.finding.lead, *sheet.finding.statements, *sheet.finding.neighbours)),
+        *(f"{t.axis}: {t.text}" for t in sheet.finding.traits),
+        *(c.name for c in sheet.finding.categories),
+        *(r.text for r in (*sheet.why.reasons, *sheet.why.against)),
+        *(part for c in sheet.why.contradictions for part in (c.title, c.text, *c.causes, c.repeat)),
+        *(sheet.why.settling.text, *sheet.wearing.likings, *sheet.notes),
+        *(part for s in sheet.wearing.sections for part in (s.title, s.text)),
+        *(line.swatch.name for s in sheet.wearing.sections for line in s.lines),
+        *(line.answer for s in sheet.wearing.sections for line in s.lines),
+        *(part for c in sheet.cautions for part in (c.title, c.text)),
+        *(part for m in sheet.marks for part in (m.word, m.text)),
+    ]
+    assert [w for w in wanted if squeezed(w) not in text] == []
+
+
+def test_the_file_is_a_tagged_titled_a4_document_of_a_few_pages(sheet_of, tmp_path, names):
+    for client in CLIENTS:
+        write_reading_sheet(sheet_of(client), tmp_path / "sheet.pdf")
+        pages, about, tagged = read(tmp_path / "sheet.pdf")
+        assert 3 <= len(pages) <= 5
+        assert about["Title"] == f"Reading sheet for {names[client]}"
+        assert tagged
+    data = (tmp_path / "sheet.pdf").read_bytes()
+    assert b"/Lang" in data
+    with pypdfium2.PdfDocument(data) as document:
+        assert document.get_page_size(0) == pytest.approx((595.28, 841.89), abs=0.1)
+
+
+def test_the_last_page_tells_how_each_thing_is_known(sheet_of, tmp_path):
+    write_reading_sheet(sheet_of("K5"), tmp_path / "sheet.pdf")
+    last = squeezed(read(tmp_path / "sheet.pdf")[0][-1])
+    assert all(squeezed(m.text) in last for m in sheet_of("K5").marks)
+
+
+def test_the_same_sheet_gives_the_same_bytes(sheet_of, tmp_path):
+    for name in ("one.pdf", "two.pdf"):
+        write_reading_sheet(sheet_of("K5"), tmp_path / name)
+    assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
+
+
+def test_the_files_date_is_the_sheets(sheet_of, tmp_path):
+    write_reading_sheet(sheet_of("K5"), tmp_path / "sheet.pdf")
+    assert read(tmp_path / "sheet.pdf")[1]["CreationDate"].startswith("D:20260314")
+
+
+@pytest.mark.parametrize("name", ODD_NAMES, ids=lambda n: n[:8])
+def test_an_odd_name_is_data_and_never_markup(sheet_of, tmp_path, name):
+    sheet = sheet_of("K3")
+    client = replace(sheet.client, name=name, studio=name, consultant=name, remarks=name)
+    written(replace(sheet, client=client, title=f"Reading sheet for {name}"), tmp_path)
+    pages, about, _ = read(tmp_path / "sheet.pdf")
+    if "م" in name:  # a right-to-left line comes back in visual order
+        assert sorted(squeezed(name)) == sorted(c for c in squeezed(pages[0].splitlines()[1]))
+    else:
+        assert squeezed(name) in squeezed(pages[0])
+    assert squeezed(about["Title"]) == squeezed(f"Reading sheet for {name}")
+
+
+def test_a_name_in_a_script_without_a_font_is_drawn_or_told(sheet_of, tmp_path):
+    sheet = sheet_of("K3")
+    notes = write_reading_sheet(replace(sheet, client=replace(sheet.client, name="山田花子")), tmp_path / "sheet.pdf")
+    text = squeezed(" ".join(read(tmp_path / "sheet.pdf")[0]))
+    assert "山田花子" in text or "no installed font can draw" in notes[0]
+    assert squeezed(sheet.finding.headline) in text
+
+
+def test_odd_names_of_cloths_are_data_too(sitting_with, kit, tmp_path, card):
+    odd = {"D016": '$x$ #y "z" *b*', "D018": "X" * 80, "D082": "Роза <r> @q"}
+    other = Kit(tuple(replace(d, name=odd.get(d.id, d.name)) for d in kit.drapes), kit.colours)
+    text = written(reading_sheet(card(), sitting_with(other_kit=other)), tmp_path)
+    assert all(squeezed(name) in text for name in odd.values())
+
+
+def test_marks_of_gamut_and_of_a_hand_are_printed(sheet_of, tmp_path):
+    text = written(sheet_of("K2"), tmp_path)
+    assert squeezed(NOT_SHOWN_TRULY) in text
+    assert squeezed(SET_BY_HAND) in text
+
+
+def test_a_face_is_printed_with_its_intervals_and_contrast(sitting_with, tmp_path, card, face):
+    text = written(reading_sheet(card(minor=True, words_only=True), sitting_with(face(hair=12.0))), tmp_path)
+    for said in ("left cheek", "60 to 64", "Contrast: high", "guardian", "Pairing by words", "vivid or clear"):
+        assert squeezed(said) in text
+
+
+def test_swatches_are_drawn_in_their_own_colour(sheet_of, tmp_path):
+    """The first swatch of page one, read back from the drawn page, is its hex."""
+    sheet = sheet_of("K5")
+    write_reading_sheet(sheet, tmp_path / "sheet.pdf")
+    with pypdfium2.PdfDocument(tmp_path / "sheet.pdf") as document:
+        page = document[0]
+        image = page.render(scale=1.5).to_numpy().reshape(-1, 3)[:, ::-1]
+        page.close()
+    found = {"#{:02x}{:02x}{:02x}".format(*pixel) for pixel in {tuple(p) for p in image.tolist()}}
+    assert {line.swatch.hex.lower() for line in sheet.wearing.first} <= found
