@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         EarlierResult,
         FanJudgement,
         GarmentJudgement,
+        Group,
         PairJudgement,
         Preference,
         Source,
