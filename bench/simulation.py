@@ -3,16 +3,19 @@
 Synthetic clients bound what to hope for. They do not show that the trade is right.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 import numpy as np
-from tenter import Answer, Kit, Method, PairJudgement
+
+from tenter import Answer, DrapeJudgement, FanJudgement, Kit, Method, PairJudgement, Suits
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.reflectance import ImpossibleSurface, recover_reflectance
 from tenter.colorimetry.spaces import lch_to_lab
+from tenter.consultation.bench import Bench, bench_of
+from tenter.consultation.flags import Flag
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.inference.likelihood import Responses, grade_probabilities
 from tenter.inference.utility import Form, Shape
@@ -60,20 +63,22 @@ class World(StrEnum):
 
 @dataclass(frozen=True)
 class Judge:
-    """One simulated client under one simulated analyst."""
+    """One simulated client under one simulated analyst.
 
+    What a pair can show of undertone depends on the light it sends to the face, as on the bench: see
+    `Bench.pair_noise`.
+    """
+
+    bench: Bench
     theta: FloatArray
     coordinates: FloatArray  # as the judge sees the cloths
     effects: FloatArray  # utility of each cloth beside its colour
-    families: tuple[str, ...]
-    rows: dict[str, int]
     shape: Shape
     sigma: float
     responses: Responses
     rng: np.random.Generator
     cap: float | None = None
     bias: float = 0.0
-    hidden: Callable[[str, str], tuple[float, float]] | None = None
     _utilities: FloatArray = field(init=False)
 
     def __post_init__(self) -> None:
@@ -84,10 +89,12 @@ class Judge:
 
     def judge(self, left: str, right: str) -> PairJudgement:
         """Return the answer to a pair."""
-        a, b = self.rows[left], self.rows[right]
-        sigma = self.sigma * (1.0 if self.families[a] == self.families[b] else 1.8)
+        a, b = self.bench.kit.row(left), self.bench.kit.row(right)
+        noise, hidden = self.bench.pair_noise(np.array([a]), np.array([b]))
+        if self.rng.random() < hidden[0]:
+            return PairJudgement(left, right, Answer.NOTHING_SEEN)
         difference = self._utilities[a] - self._utilities[b] + self.bias
-        chances = grade_probabilities(np.array(difference), np.array(sigma), self.responses)
+        chances = grade_probabilities(np.array(difference), self.sigma * noise[0], self.responses)
         grade = int(self.rng.choice(5, p=chances))
         if grade == 2:
             return PairJudgement(left, right, self._equal(a, b))
@@ -105,16 +112,41 @@ class Judge:
             return Answer.BOTH_WRONG
         return Answer.NOTHING_SEEN
 
+    @property
+    def utilities(self) -> FloatArray:
+        """How well each cloth of the kit truly suits this client, shape (n,)."""
+        return self._utilities
+
+    def suits(self, drape: str) -> DrapeJudgement:
+        """Return the answer to one cloth on its own."""
+        seen = self._utilities[self.bench.kit.row(drape)] + self.rng.normal() * self.sigma
+        works, fails = seen > self.responses.good_level, seen < self.responses.wrong_level
+        return DrapeJudgement(drape, Suits.WORKS if works else Suits.FAILS if fails else Suits.TOLERABLE)
+
+    def rank(self, drapes: Sequence[str]) -> FanJudgement:
+        """Return a fan, best first, by utility with Gumbel noise of the comparisons' standard deviation."""
+        scale = self.sigma * np.sqrt(3) / np.pi
+        seen = [self._utilities[self.bench.kit.row(d)] + self.rng.gumbel(0, scale) for d in drapes]
+        return FanJudgement(tuple(drapes[i] for i in np.argsort(seen)[::-1]))
+
+    def flag(self, drape: str, margin: float = 0.4, noise: float = 0.9) -> str:
+        """Return a remark on the axis on which a cloth seems furthest from the client."""
+        offset = self.bench.coordinates[self.bench.kit.row(drape)] - self.theta + self.rng.normal(0, noise, 3)
+        column = int(np.argmax(np.abs(offset)))
+        direction = 0 if abs(offset[column]) <= margin else int(np.sign(offset[column]))
+        flag = next(f for f in Flag if f.axis.column == column and f.direction == direction)
+        return f"{drape}:{flag}"
+
 
 def simulated_judge(kit: Kit, method: Method, world: World, theta: FloatArray, rng: np.random.Generator) -> Judge:
     """Return a judge of a client with the given ideal point."""
-    x = method.coordinates(kit)
+    bench = bench_of(kit, method)
+    x = bench.coordinates
     judge = Judge(
+        bench=bench,
         theta=theta,
         coordinates=x,
         effects=np.zeros(len(x)),
-        families=kit.hue_families,
-        rows={name: i for i, name in enumerate(kit.ids)},
         shape=Shape(Form.QUADRATIC),
         sigma=float(np.exp(rng.normal(0.0, 0.25))),
         responses=Responses(),

@@ -39,8 +39,8 @@ def test_cam16_meets_another_program_to_half_its_last_digit(row):
 
 
 def test_cam16_ucs_meets_two_other_programs():
-    # colour-science 0.4.7 and coloraide, sRGB #b5651d, L_A = 64/pi/5, Y_b = 20, average surround: 54.608, 14.255, 20.910
-    # and 54.609, 14.250, 20.908; their white points differ in the last digits.
+    # colour-science 0.4.7 and coloraide, sRGB #b5651d, L_A = 64/pi/5, Y_b = 20, average surround:
+    # 54.608, 14.255, 20.910 and 54.609, 14.250, 20.908; their white points differ in the last digits.
     white = tuple(float(v) for v in 100 * white_point("D65", Observer.CIE_1931_2))
     xyz = 100 * srgb_to_xyz(np.array([0xB5, 0x65, 0x1D]) / 255)
     assert_allclose(cam16_ucs(cam16(xyz, Surroundings(white))), [54.6085, 14.2525, 20.909], atol=0.006)

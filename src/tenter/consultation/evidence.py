@@ -29,12 +29,12 @@ from tenter.inference.likelihood import (
     Grade,
     Level,
     Responses,
-    grade_probabilities,
     log_direction,
     log_grade,
     log_level,
     log_ranking,
     log_side,
+    side_probabilities,
     single_probabilities,
     winner_probabilities,
 )
@@ -160,9 +160,7 @@ class Reader:
         left, right = self._utilities(judgement)
         noise, hidden = comparison_noise(self.bench, judgement)
         difference, sigma = active.spread(left - right), active.sigma * noise
-        grades = grade_probabilities(difference, sigma, RESPONSES, active.cut_scale).T
-        worse, equal, better = grades[:2].sum(axis=0), grades[Grade.EQUAL], grades[Grade.BETTER :].sum(axis=0)
-        outcomes = (1 - hidden) * np.stack([worse, equal, better])
+        outcomes = (1 - hidden) * side_probabilities(difference, sigma, RESPONSES, active.cut_scale)
         outcomes[1] += hidden
         came = {Answer.LEFT: 2, Answer.RIGHT: 0}.get(judgement.answer, 1)
         return _first(outcomes, came)
@@ -223,10 +221,8 @@ class Reader:
     @_outcomes.register
     def _(self, judgement: GarmentJudgement, active: Active) -> FloatArray:
         own, cloth = self._garment(judgement)
-        told = [grade_probabilities(active.spread(u - cloth), active.sigma, RESPONSES, active.cut_scale).T for u in own]
-        grades = np.mean(told, axis=0)
-        outcomes = np.stack([grades[:2].sum(axis=0), grades[Grade.EQUAL], grades[Grade.BETTER :].sum(axis=0)])
-        return _first(outcomes, 2 if judgement.better else 0)
+        told = [side_probabilities(active.spread(u - cloth), active.sigma, RESPONSES, active.cut_scale) for u in own]
+        return _first(np.mean(told, axis=0), 2 if judgement.better else 0)
 
     def _single_noise(self, judgement: DrapeJudgement) -> float:
         return METAL_NOISE if self.bench.metals[self._rows(judgement.cloths)].any() else 1.0

@@ -10,7 +10,7 @@ from tenter.arrays import AnyArray, BoolArray, FloatArray
 from tenter.consultation.bench import Bench, Frame
 from tenter.consultation.evidence import Reader, uses_metal
 from tenter.consultation.history import Entry
-from tenter.consultation.weighing import combine, entry_weights
+from tenter.consultation.weighing import combine, entry_weights, with_metals
 from tenter.inference.posterior import Active, Posterior
 
 
@@ -93,14 +93,15 @@ class LeaveOut:
     @classmethod
     def of(cls, evidence: Evidence, entries: Sequence[Entry]) -> "LeaveOut":
         """Return the leave-out of entries that have been read."""
-        active = Active.of(evidence.posterior(entries))
+        matrix = evidence.matrix(entries)
+        active = Active.of(evidence.posterior(entries), matrix)
         return cls(
             bench=evidence.bench,
             frame=evidence.frame,
             active=active,
             entries=tuple(entries),
             log_prior=evidence.log_prior[active.places],
-            evidence=evidence.matrix(entries)[:, active.places].astype(float),
+            evidence=matrix[:, active.places],
             is_metal=np.array([uses_metal(evidence.bench, e.judgement) for e in entries], dtype=bool),
             sides=evidence.frame.sides[:, active.ideals],
         )
@@ -110,10 +111,31 @@ class LeaveOut:
         gone = frozenset(left_out)
         by_number = entry_weights([e for e in self.entries if e.number not in gone])
         weights = np.array([by_number.get(e.number, 0.0) for e in self.entries])
-        joint = combine(self.log_prior, self.evidence, weights, self.is_metal, self.sides)
+        cloth, metal = self._whole
+        cloth = self._changed(cloth, weights, ~self.is_metal)
+        has_metal = bool(np.any(weights[self.is_metal]))
+        joint = with_metals(cloth, self._changed(metal, weights, self.is_metal), self.sides) if has_metal else cloth
         mass = np.exp(joint - joint.max())
         normalised: FloatArray = mass / mass.sum()
         return normalised
+
+    @cached_property
+    def _whole_weights(self) -> FloatArray:
+        by_number = entry_weights(self.entries)
+        return np.array([by_number[e.number] for e in self.entries])
+
+    @cached_property
+    def _whole(self) -> tuple[FloatArray, FloatArray]:
+        """The log posterior of all the cloths' evidence, and the log likelihood of all the metals', each (m,)."""
+        cloth = self.log_prior + (self._whole_weights * ~self.is_metal) @ self.evidence
+        return cloth, (self._whole_weights * self.is_metal) @ self.evidence
+
+    def _changed(self, whole: FloatArray, weights: FloatArray, concerned: BoolArray) -> FloatArray:
+        """Return a sum over entries with some weights changed, from the sum with the whole ones."""
+        step = (weights - self._whole_weights) * concerned
+        rows = np.flatnonzero(step)
+        changed: FloatArray = whole + step[rows] @ self.evidence[rows]
+        return changed
 
     def category_masses(self, left_out: Iterable[int]) -> FloatArray:
         """Return the probability of each category without some entries, shape (k,)."""

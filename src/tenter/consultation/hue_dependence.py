@@ -17,8 +17,8 @@ from tenter.inference.lattice import Lattice
 
 # Common practice, no source: an offset is shrunk to zero with this spread; a finding from this size and odds.
 _SPREAD = 0.5
-_OFFSETS = np.linspace(-1.5, 1.5, 9)
-_NODES = 13
+_OFFSETS = np.linspace(-1.2, 1.2, 7)
+_NODES, _STYLES = 13, 3
 _NOTABLE, _SURE = 0.3, 0.85
 
 
@@ -44,7 +44,8 @@ def hue_offsets(sitting: Reading) -> tuple[HueOffset, ...]:
         found = {str(sitting.kit[c].hue_family) for c in entry.judgement.cloths}
         if len(found) == 1 and found != {HueFamily.METAL}:
             families.setdefault(found.pop(), []).append(entry)
-    lattice = replace(sitting.focus.frame.lattice, box=replace(sitting.focus.frame.lattice.box, nodes=_NODES))
+    fine = sitting.focus.frame.lattice
+    lattice = replace(fine, box=replace(fine.box, nodes=_NODES), styles=fine.styles.condensed(_STYLES))
     plain = _read(sitting.bench, lattice, sitting.evidence)
     told = []
     for family, entries in families.items():

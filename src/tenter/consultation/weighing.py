@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
 
 from tenter.arrays import AnyArray, BoolArray, FloatArray
 from tenter.consultation.history import Entry
@@ -12,6 +11,7 @@ from tenter.consultation.judgements import Answer, PairJudgement, View
 
 # Common practice, no source: all metal answers together move the warm : cool odds by a factor of two at most.
 _MOST_METAL_LOG_ODDS = float(np.log(2))
+_MOST_STEPS, _SHARE_TOLERANCE = 60, 1e-9
 _HALF = 0.5  # of a split view not yet exchanged, and of a photograph under lamps and cameras nobody has measured
 
 
@@ -66,14 +66,32 @@ def metal_share(cloth: FloatArray, metal: FloatArray, sides: FloatArray) -> floa
     weights = np.exp(cloth - cloth.max()) * sides
     centred = metal - metal.max()
 
-    def odds(t: float) -> float:
-        warm, cool = weights @ np.exp(t * centred) + np.finfo(float).tiny
-        return float(np.log(warm) - np.log(cool))
+    def odds(t: float) -> tuple[float, float]:
+        """Return the log odds at a share, and their slope: the difference of the metals' mean on the two sides."""
+        tilted = np.exp(t * centred)
+        warm, cool = weights @ tilted + np.finfo(float).tiny
+        warm_slope, cool_slope = weights @ (tilted * centred)
+        return float(np.log(warm / cool)), float(warm_slope / warm - cool_slope / cool)
 
-    before = odds(0.0)
-    if abs(odds(1.0) - before) <= _MOST_METAL_LOG_ODDS:
+    before, slope = odds(0.0)
+    if abs(odds(1.0)[0] - before) <= _MOST_METAL_LOG_ODDS:
         return 1.0
-    return float(brentq(lambda t: abs(odds(t) - before) - _MOST_METAL_LOG_ODDS, 0.0, 1.0, xtol=1e-7))
+    low, high, share = 0.0, 1.0, _MOST_METAL_LOG_ODDS / max(abs(slope), _MOST_METAL_LOG_ODDS)
+    for _ in range(_MOST_STEPS):  # Newton's steps, kept inside the interval that holds the answer
+        now, slope = odds(share)
+        excess = abs(now - before) - _MOST_METAL_LOG_ODDS
+        if abs(excess) < _SHARE_TOLERANCE:
+            break
+        low, high = (share, high) if excess < 0 else (low, share)
+        step = share - excess / abs(slope) if slope else low
+        share = step if low < step < high else (low + high) / 2
+    return share
+
+
+def with_metals(cloth: FloatArray, metal: FloatArray, sides: FloatArray) -> FloatArray:
+    """Return the log posterior (m,), up to a constant, of the cloths' evidence (m,) with the metals' (m,) capped."""
+    joint: FloatArray = cloth + metal_share(cloth, metal, sides) * metal
+    return joint
 
 
 def combine(
@@ -92,6 +110,4 @@ def combine(
     cloth = prior + (weights * ~is_metal) @ evidence
     if not np.any(weights[is_metal]):
         return cloth
-    metal = weights[is_metal] @ evidence[is_metal]
-    joint: FloatArray = cloth + metal_share(cloth, metal, sides) * metal
-    return joint
+    return with_metals(cloth, weights[is_metal] @ evidence[is_metal], sides)

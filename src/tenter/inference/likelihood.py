@@ -9,11 +9,12 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 import numpy as np
-from scipy.special import logsumexp, ndtr, softmax
+from scipy.special import ndtr, softmax
 
 from tenter.arrays import FloatArray
 
 _TABLE_POINTS = 1025
+_LEAST_LOG_WORTH = -600.0  # far beyond anything that the lapse rate lets matter
 
 
 class Grade(IntEnum):
@@ -68,6 +69,18 @@ def grade_probabilities(
     below = ndtr((cuts - np.asarray(difference)[..., None]) / np.asarray(sigma)[..., None])
     edges = np.concatenate([np.zeros_like(below[..., :1]), below, np.ones_like(below[..., :1])], axis=-1)
     probabilities: FloatArray = (1 - responses.lapse) * np.diff(edges, axis=-1) + responses.lapse / 5
+    return probabilities
+
+
+def side_probabilities(
+    difference: FloatArray, sigma: FloatArray, responses: Responses, cut_scale: FloatArray
+) -> FloatArray:
+    """Return the probability that B is better, that neither is, and that A is, shape (3, ...), of differences A - B."""
+    cut = responses.equal_cut * cut_scale
+    worse, better = ndtr((-cut - difference) / sigma), ndtr((difference - cut) / sigma)
+    chances = np.stack([worse, 1 - worse - better, better])
+    shares = np.array([0.4, 0.2, 0.4]).reshape(3, *[1] * worse.ndim)  # of the five grades that a lapse picks from
+    probabilities: FloatArray = (1 - responses.lapse) * chances + responses.lapse * shares
     return probabilities
 
 
@@ -133,10 +146,11 @@ def log_ranking(
     R. L. Plackett (1975), The Analysis of Permutations, Applied Statistics 24(2), 193-202.
     """
     scaled = steps[:, :, None, :] / (_GUMBEL_SCALE * sigma[None, None, :, None])
+    worth = np.exp(np.maximum(scaled - scaled.max(axis=0), _LEAST_LOG_WORTH))
     orders = [list(itertools.chain(*o)) for o in itertools.product(*(itertools.permutations(r) for r in ranks))]
-    log_p = logsumexp([_log_order(scaled, order) for order in orders], axis=0) - np.log(len(orders))
+    ranked: FloatArray = sum((_order_probability(worth, order) for order in orders), np.zeros(1)) / len(orders)
     chance = np.exp(-np.sum(np.log(np.arange(1, len(steps) + 1))))
-    mixed: FloatArray = np.log((1 - responses.lapse) * np.exp(log_p) + responses.lapse * chance)
+    mixed: FloatArray = np.log((1 - responses.lapse) * ranked + responses.lapse * chance)
     return mixed
 
 
@@ -147,12 +161,13 @@ def winner_probabilities(steps: FloatArray, sigma: FloatArray, responses: Respon
     return probabilities
 
 
-def _log_order(scaled: FloatArray, order: Sequence[int]) -> FloatArray:
-    total = np.zeros(scaled.shape[1:])
-    for place in range(len(order) - 1):
-        left = scaled[list(order[place:])]
-        total += left[0] - logsumexp(left, axis=0)
-    return total
+def _order_probability(worth: FloatArray, order: Sequence[int]) -> FloatArray:
+    probability = np.ones(worth.shape[1:])
+    left = worth[order[-1]].copy()  # summed from the last place up, so that nothing is ever subtracted
+    for place in reversed(order[:-1]):
+        left += worth[place]
+        probability *= worth[place] / left
+    return probability
 
 
 def log_direction(offset: FloatArray, direction: int, margin: float, noise: float, lapse: float) -> FloatArray:

@@ -88,20 +88,23 @@ class Posterior:
 
 @dataclass(frozen=True)
 class Active:
-    """The hypotheses of a posterior that carry weight, as flat arrays of length m: what leave-one-out works on.
-
-    Taking one piece of evidence out raises a hypothesis by at most one over its likelihood, which a lapse rate keeps
-    above zero, so hypotheses far below the heaviest can be dropped.
-    """
+    """The hypotheses of a posterior that carry weight, as flat arrays of length m: what leave-one-out works on."""
 
     lattice: Lattice
     places: IntArray
 
     @classmethod
-    def of(cls, posterior: Posterior, depth: float = 18.0) -> "Active":
-        """Return the hypotheses within `depth` of the heaviest one, in natural logarithms."""
-        flat = posterior.log_weights.ravel()
-        return cls(posterior.lattice, np.flatnonzero(flat > flat.max() - depth))
+    def of(cls, posterior: Posterior, evidence: AnyArray, depth: float = 22.0) -> "Active":
+        """Return the hypotheses that carry weight with all the evidence, or with any one piece of it left out.
+
+        Carrying weight is being within `depth` of the heaviest, in natural logarithms; `evidence` is (e, h · s · n).
+        """
+        flat = posterior.log_weights.ravel().astype(np.float32)
+        keep = flat > flat.max() - depth
+        for piece in evidence:
+            without = flat - piece
+            keep |= without > without.max() - depth
+        return cls(posterior.lattice, np.flatnonzero(keep))
 
     @cached_property
     def _indices(self) -> tuple[IntArray, IntArray, IntArray]:

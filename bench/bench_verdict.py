@@ -1,0 +1,226 @@
+"""How right, how honest and how fast the verdict is, on simulated clients: `./run bench verdict`.
+
+Prints plain tables, with a pass or fail beside every number wanted, and writes build/bench/verdict.json,
+verdict-accuracy.png and verdict-reliability.png. docs/verdict-study.md says what each number means. The numbers depend
+on the seed and the sizes, not on the number of processes; times depend on the machine.
+"""
+
+import os
+
+os.environ["OMP_NUM_THREADS"] = "1"
+
+import argparse
+import json
+import platform
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
+
+from accuracy import DEMO, MAIN, SETTINGS, Accuracy, curves, reliability_rows
+from extra_cloths import Cloth, information_of_pairs, most_helpful
+from figures import accuracy_figure, reliability_figure
+from peers import peer_lines
+from reference import NODES, largest_difference
+from regret import CLOSE, Regret, regret
+from targets import Target, at_most
+from tenter.consultation.phases import DONE
+from trials import in_parallel, prepare
+
+BENCH = Path(__file__).parent
+BUILD = BENCH.parent / "build" / "bench"
+PARTS = ("accuracy", "cloths", "reference", "regret", "speed")
+_PROGRESS = Progress(
+    TextColumn("{task.description:18s}"),
+    BarColumn(),
+    MofNCompleteColumn(),
+    TimeElapsedColumn(),
+    TimeRemainingColumn(),
+    console=Console(stderr=True),
+)
+
+
+def arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", maxsplit=1)[0])
+    parser.add_argument("--clients", type=int, default=500, help="of the main setting and the baselines")
+    parser.add_argument("--others", type=int, default=200, help="clients of every other setting")
+    parser.add_argument("--processes", type=int, default=2)
+    parser.add_argument("--seed", type=int, default=5)
+    parser.add_argument("--reference", type=int, default=20, help="sittings held against slow quadrature")
+    parser.add_argument("--regret", type=int, default=40, help="proposals held against exact information")
+    parser.add_argument("--cloths", type=int, default=40, help="sittings for the choice of further cloths")
+    parser.add_argument("--parts", nargs="+", choices=PARTS, default=PARTS)
+    return parser.parse_args()
+
+
+@contextmanager
+def bar(name: str, total: int) -> Iterator[Any]:
+    """Show progress and give a function that moves it on by one."""
+    task = _PROGRESS.add_task(name, total=total)
+    yield lambda: _PROGRESS.advance(task)
+
+
+def run_all(name: str, work: Any, jobs: list[tuple[Any, ...]], processes: int) -> list[Any]:
+    """Return the results of jobs under a progress bar."""
+    results = []
+    with bar(name, len(jobs)) as advance:
+        for result in in_parallel(work, jobs, processes):
+            results.append(result)
+            advance()
+    return results
+
+
+def study_accuracy(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    sizes = {s.name: options.clients if s is MAIN else options.others for s in SETTINGS}
+    with bar("sittings", sum(sizes.values())) as advance:
+        accuracy = Accuracy(sizes, options.seed, options.processes, advance)
+    report["accuracy"] = accuracy.plain()
+    accuracy_figure(curves(accuracy), accuracy.ceilings[MAIN.name], options.clients, BUILD / "verdict-accuracy.png")
+    reliability_figure(reliability_rows(accuracy), BUILD / "verdict-reliability.png")
+    print("\n".join(accuracy.table()))
+    return accuracy.targets()
+
+
+def study_cloths(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([DEMO], options.seed)
+    jobs = [(DEMO, i, options.seed) for i in range(options.cloths)]
+    information = run_all("further cloths", information_of_pairs, jobs, options.processes)
+    cloths: list[Cloth] = most_helpful(DEMO, options.seed, information)
+    report["further_cloths"] = [{"lab": c.lab, "words": c.words, "gain_nats": c.gain, "share": c.share} for c in cloths]
+    print("\nFURTHER CLOTHS for the demo kit: mean gain in information about the sub-season of the best next")
+    print("pair after 12 comparisons, each with the ones above it already bought (share: of what the kit has)")
+    for cloth in cloths:
+        L, a, b = cloth.lab
+        print(f"  L* {L:5.1f}  a* {a:6.1f}  b* {b:6.1f}   +{cloth.gain:.4f} nats ({cloth.share:5.1%})   {cloth.words}")
+    return []
+
+
+def study_reference(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([MAIN], options.seed)
+    jobs = [(MAIN, i, options.seed) for i in range(options.reference)]
+    rows = run_all("exact reference", largest_difference, jobs, options.processes)
+    most, mean = max(r[1] for r in rows), float(np.mean([r[2] for r in rows]))
+    report["reference"] = {"nodes": NODES, "max": most, "mean": mean}
+    report["reference"]["sittings"] = [{"entries": n, "max": top, "mean": middle} for n, top, middle in rows]
+    sizes = [r[0] for r in rows]
+    print(f"\nEXACT REFERENCE, {len(rows)} sittings of {min(sizes)} to {max(sizes)} mixed entries, {NODES}³ nodes:")
+    print(f"|difference| of a sub-season's probability at most {most:.5f}, mean {mean:.5f}")
+    return [at_most("probability away from the exact one, at most", most, 0.005)]
+
+
+def study_regret(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([MAIN], options.seed)
+    rows: list[Regret] = run_all(
+        "planner regret", regret, [(MAIN, i, options.seed) for i in range(options.regret)], options.processes
+    )
+    percent = np.array([r.percent for r in rows])
+    report["regret"] = [{"percent": r.percent, **{k: getattr(r, k) for k in r.__slots__}} for r in rows]
+    print(
+        f"\nPLANNER REGRET, {len(rows)} proposals against the exact information of the {CLOSE} pairs best by the quick"
+    )
+    print("figure and 200 others at random, in percent; and in nats")
+    for phase in dict.fromkeys(r.phase for r in rows):
+        own = [r for r in rows if r.phase == phase]
+        lost = [r.best - r.proposed for r in own]
+        print(
+            f"  {phase:11s} n {len(own):2d}  mean {np.mean([r.percent for r in own]):5.2f} %  "
+            f"max {max(r.percent for r in own):5.2f} %   best pair {np.mean([r.best for r in own]):.4f} nats, "
+            f"lost {np.mean(lost):.4f} on average, at most {max(lost):.4f}"
+        )
+    over = np.array([r.phase == DONE for r in rows])
+    print(f"  all         n {len(rows):2d}  mean {percent.mean():5.2f} %  max {percent.max():5.2f} %")
+    return [
+        at_most("information lost by the proposed pair, mean", float(percent.mean()), 1.5, "%"),
+        at_most("information lost by the proposed pair, most", float(percent.max()), 7, "%"),
+        at_most("the same while a phase is open, mean", float(percent[~over].mean()), 1.5, "%"),
+        at_most("the same while a phase is open, most", float(percent[~over].max()), 7, "%"),
+    ]
+
+
+def study_speed(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    with bar("speed, peers", 3) as advance:
+        found = _alone("speed.py", options.seed)
+        advance()
+        peers = {}
+        for peer in ("adopy", "choix"):
+            peers[peer] = _alone("peers.py", options.seed, peer)
+            advance()
+    report["speed"], report["peers"] = found, peers
+    if "failed" in found:
+        print(f"\nSPEED could not be measured: {found['failed']}")
+        return [at_most("recording an answer", None, 2, "ms")]
+    print("\nSPEED AND MEMORY on one core (medians)")
+    for name, value in found.items():
+        print(f"  {name:24s} {value:10.1f}")
+    print("\n".join(peer_lines(peers)))
+    return [
+        at_most("recording an answer, 200 cloths", found["update_ms"], 2, "ms"),
+        at_most("next comparison, all 19,900 pairs of 200", found["next_200_all_ms"], 30, "ms"),
+        at_most("next comparison, 1,000 cloths, same-hue pairs", found["next_1000_family_ms"] / 1000, 0.5, "s"),
+        at_most("next comparison, all 499,500 pairs of 1,000", found["next_1000_all_ms"] / 1000, 0.5, "s"),
+        at_most("verdict with its reasons, 20 entries", found["verdict_20_ms"], 300, "ms"),
+        at_most("verdict with its reasons, 40 entries", found["verdict_40_ms"], 300, "ms"),
+        at_most("peak memory, sittings and verdicts on 200 cloths", found["peak_sitting_mb"], 300, "MB"),
+    ]
+
+
+def _alone(script: str, *rest: object) -> dict[str, Any]:
+    """Run a script of this folder by itself, with its own memory and core, and read its numbers."""
+    command = [sys.executable, str(BENCH / script), *map(str, rest)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    if done.returncode:
+        last = done.stderr.strip().splitlines()[-1:] or ["no message"]
+        return {"failed": f"{script} {' '.join(map(str, rest))} stopped: {last[0]}"}
+    numbers: dict[str, Any] = json.loads(done.stdout)
+    return numbers
+
+
+def _finite(value: Any) -> Any:
+    """Return a value fit for JSON: tuples as lists, and None where there was nothing to count."""
+    if isinstance(value, dict):
+        return {k: _finite(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_finite(v) for v in value]
+    return None if isinstance(value, float) and not np.isfinite(value) else value
+
+
+def main() -> None:
+    options = arguments()
+    BUILD.mkdir(parents=True, exist_ok=True)
+    started = time.perf_counter()
+    report: dict[str, Any] = {
+        "options": vars(options),
+        "seeds": "client i of a setting draws from [seed, population, i, ...]; see bench/trials.py",
+        "python": platform.python_version(),
+        "numpy": np.__version__,
+        "machine": platform.machine(),
+    }
+    studies = {
+        "accuracy": study_accuracy,
+        "cloths": study_cloths,
+        "reference": study_reference,
+        "regret": study_regret,
+        "speed": study_speed,
+    }
+    targets: list[Target] = []
+    with _PROGRESS:
+        for part, study in studies.items():
+            if part in options.parts:
+                targets += study(options, report)
+    report["targets"] = [t.plain() for t in targets]
+    report["seconds"] = time.perf_counter() - started
+    print("\nNUMBERS WANTED")
+    print("\n".join(str(t) for t in targets))
+    (BUILD / "verdict.json").write_text(json.dumps(_finite(report), indent=1) + "\n", encoding="utf-8")
+    print(f"\n{report['seconds']:.0f} s; build/bench/verdict.json and two figures beside it", file=sys.stderr)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,66 @@
+"""What every test shares: one kind of hypothesis run, the invented studio's kit and its replayed sittings."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import settings
+
+import tenter
+from tenter.consultation.ledger import demo_ledger, of_client
+
+settings.register_profile("same every time", derandomize=True, deadline=None)
+settings.load_profile("same every time")
+
+
+@pytest.fixture(scope="session")
+def demo_kit() -> tenter.Kit:
+    return tenter.Kit.demo()
+
+
+@pytest.fixture(scope="session")
+def bundled() -> tenter.Method:
+    return tenter.Method.bundled()
+
+
+@pytest.fixture(scope="session")
+def demo_judgements(demo_kit: tenter.Kit) -> dict[str, list[Any]]:
+    """The judgements of each client of the invented studio."""
+    rows = demo_ledger(demo_kit)
+    return {client: of_client(rows, client) for client in dict.fromkeys(row.client for row in rows)}
+
+
+@pytest.fixture(scope="session")
+def demo_sittings(
+    demo_kit: tenter.Kit, bundled: tenter.Method, demo_judgements: dict[str, list[Any]]
+) -> dict[str, tenter.Sitting]:
+    """Each client's sitting, replayed. Shared: only to be read."""
+    return {
+        client: tenter.Sitting(demo_kit, bundled, seed=7).record_all(judgements)
+        for client, judgements in demo_judgements.items()
+    }
+
+
+@pytest.fixture(scope="session")
+def demo_verdicts(demo_sittings: dict[str, tenter.Sitting]) -> dict[str, tenter.Verdict]:
+    return {client: sitting.verdict() for client, sitting in demo_sittings.items()}
+
+
+@pytest.fixture
+def sit(demo_kit: tenter.Kit, bundled: tenter.Method) -> Callable[..., tenter.Sitting]:
+    """Start a sitting on the bundled kit and method and record judgements in it."""
+
+    def start(*judgements: Any, seed: int = 7, **frozen: Any) -> tenter.Sitting:
+        return tenter.Sitting(demo_kit, bundled, seed=seed, **frozen).record_all(judgements)
+
+    return start
+
+
+@pytest.fixture(scope="session")
+def other_labels(demo_kit: tenter.Kit) -> tenter.Kit:
+    """The bundled kit with its group labels dealt out anew."""
+    groups = np.random.default_rng(3).permutation([drape.group for drape in demo_kit.drapes])
+    drapes = (replace(drape, group=str(group)) for drape, group in zip(demo_kit.drapes, groups, strict=True))
+    return tenter.Kit(tuple(drapes), demo_kit.colours)

@@ -1,0 +1,70 @@
+"""Leaving entries out of a sitting, against reading the rest again from the start on the same lattice."""
+
+import numpy as np
+import pytest
+
+from tenter.consultation.evidence_set import Evidence
+from tenter.inference.posterior import Posterior
+
+# Hypotheses that carry no weight even with an entry left out are dropped; this is what they may hold together.
+DROPPED = 2e-5
+
+
+def read_anew(sitting, entries):
+    """Return the posterior of some entries on the sitting's own fine frame, each likelihood computed again."""
+    focus = sitting.focus
+    fresh = Evidence(focus.bench, focus.frame, focus.hint)
+    fresh.read(entries)
+    return fresh.posterior(entries)
+
+
+@pytest.mark.parametrize("client", ["K3", "K5"])
+def test_leaving_one_entry_out_is_reading_the_rest_from_the_start(demo_sittings, client):
+    sitting = demo_sittings[client]
+    leave_out = sitting.without()
+    for entry in sitting.evidence[::4]:
+        rest = [e for e in sitting.evidence if e.number != entry.number]
+        refitted = read_anew(sitting, rest).masses(sitting.focus.frame.categories)
+        assert leave_out.category_masses([entry.number]) == pytest.approx(refitted, abs=DROPPED)
+
+
+def test_leaving_out_a_split_view_returns_its_partner_to_half(demo_sittings):
+    sitting = demo_sittings["K5"]  # entries 9 and 10 are one pair of metals, exchanged
+    rest = [e for e in sitting.evidence if e.number != 9]
+    refitted = read_anew(sitting, rest).masses(sitting.focus.frame.categories)
+    assert sitting.without().category_masses([9]) == pytest.approx(refitted, abs=DROPPED)
+
+
+def test_leaving_nothing_out_is_the_sitting_itself(demo_sittings):
+    sitting = demo_sittings["K4"]
+    found = sitting.without().category_masses([])
+    assert found == pytest.approx(list(sitting.probabilities().values()), abs=DROPPED)
+
+
+def test_leaving_everything_out_keeps_no_entry(demo_sittings):
+    sitting = demo_sittings["K3"]
+    weights = sitting.without().weights([e.number for e in sitting.evidence])
+    prior = np.exp(sitting.without().log_prior)
+    assert weights == pytest.approx(prior / prior.sum(), abs=1e-12)
+
+
+# The chance of an entry's outcome given the others, by the rule of the whole: p(y) = sum of p(y | h) p(h | the rest).
+@pytest.mark.parametrize("client", ["K1", "K3"])
+def test_chances_of_an_entry_come_from_all_the_others(demo_sittings, client):
+    sitting = demo_sittings[client]
+    leave_out = sitting.without()
+    for entry in sitting.evidence:
+        chances = leave_out.outcome_chances(entry)
+        assert chances.sum() == pytest.approx(1, abs=1e-9)
+        assert chances.min() > 0
+    agreeing = {e.number: leave_out.outcome_chances(e)[0] for e in sitting.evidence}
+    if client == "K1":
+        assert agreeing[5] == min(agreeing.values())
+
+
+def test_the_posterior_of_no_entry_is_the_prior(sit):
+    sitting = sit()
+    prior = Posterior.of(sitting.focus.frame.lattice)
+    assert list(sitting.probabilities().values()) == pytest.approx(
+        list(prior.masses(sitting.focus.frame.categories)), abs=1e-12
+    )

@@ -1,0 +1,225 @@
+"""The verdict: its words, its reasons, what speaks against it, and what a face adds to the palette."""
+
+import math
+
+import pytest
+
+from tenter import (
+    Answer,
+    DrapeJudgement,
+    Face,
+    FanJudgement,
+    PairJudgement,
+    PhaseMissing,
+    Preference,
+    Sitting,
+    Suits,
+)
+from tenter.consultation.axes import Axis
+from tenter.consultation.contradictions import Cause
+from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word, percent
+from tenter.consultation.palette import palette
+
+JUST_BELOW = -1e-9
+CLIENTS = ["K1", "K2", "K3", "K4", "K5"]
+
+
+def log_odds(probability):
+    return math.log(probability / (1 - probability))
+
+
+# -- words ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("probability", "word"),
+    [
+        (0.0, OddsWord.OPEN),
+        (0.60 + JUST_BELOW, OddsWord.OPEN),
+        (0.60, OddsWord.LEANING),
+        (0.75 + JUST_BELOW, OddsWord.LEANING),
+        (0.75, OddsWord.LIKELY),
+        (0.90 + JUST_BELOW, OddsWord.LIKELY),
+        (0.90, OddsWord.FIRM),
+        (0.98, OddsWord.FIRM),
+        (0.98 - JUST_BELOW, OddsWord.SETTLED),
+        (1.0, OddsWord.SETTLED),
+    ],
+)
+def test_odds_words_at_their_bounds(probability, word):
+    assert odds_word(probability) is word
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+@pytest.mark.parametrize(
+    ("size", "word"),
+    [
+        (0.0, Degree.MIDDLE),
+        (0.25 + JUST_BELOW, Degree.MIDDLE),
+        (0.25, Degree.SLIGHT),
+        (0.7 + JUST_BELOW, Degree.SLIGHT),
+        (0.7, Degree.MARKED),
+        (1.3 + JUST_BELOW, Degree.MARKED),
+        (1.3, Degree.STRONG),
+    ],
+)
+def test_degrees_at_their_bounds(size, word, sign):
+    assert degree(sign * size) is word
+
+
+@pytest.mark.parametrize(
+    ("probability", "words"),
+    [(1.0, "> 99 %"), (0.996, "> 99 %"), (0.99, "99 %"), (0.5, "50 %"), (0.006, "1 %"), (0.004, "< 1 %"), (0, "< 1 %")],
+)
+def test_nothing_is_said_to_be_certain_or_impossible(probability, words):
+    assert percent(probability) == words
+
+
+@pytest.mark.parametrize("client", CLIENTS)
+def test_headline_names_two_categories_where_it_is_open(demo_verdicts, client):
+    verdict = demo_verdicts[client]
+    assert verdict.odds_word == odds_word(verdict.probability)
+    expected = (
+        f"open between {verdict.category} and {verdict.runner_up}"
+        if verdict.probability < 0.6
+        else f"{verdict.category}, {verdict.odds_word}"
+    )
+    assert verdict.headline == expected
+
+
+# -- reasons -------------------------------------------------------------------------------------------------------
+
+
+# The printed figure comes from the sitting's own frame; refitting chooses a frame anew, hence the tolerance.
+@pytest.mark.parametrize("client", CLIENTS)
+def test_taking_a_reason_out_moves_the_odds_by_its_figure(demo_sittings, demo_verdicts, demo_judgements, client):
+    verdict, sitting = demo_verdicts[client], demo_sittings[client]
+    told = [*verdict.reasons[:2], *verdict.against[:1]]
+    assert told
+    for reason in told:
+        kept = [j for n, j in enumerate(demo_judgements[client], start=1) if n not in reason.entries]
+        refitted = Sitting(sitting.kit, sitting.method, seed=7).record_all(kept).probabilities()
+        moved = log_odds(verdict.probability) - log_odds(refitted[verdict.category])
+        assert moved == pytest.approx(reason.log_odds, abs=0.02), reason.text
+
+
+@pytest.mark.parametrize("client", CLIENTS)
+def test_reasons_are_ordered_and_say_their_entries_and_factor(demo_sittings, demo_verdicts, client):
+    verdict, sitting = demo_verdicts[client], demo_sittings[client]
+    for reasons, verb in ((verdict.reasons, "raises"), (verdict.against, "lowers")):
+        sizes = [abs(r.log_odds) for r in reasons]
+        assert sizes == sorted(sizes, reverse=True)
+        for reason in reasons:
+            assert verb in reason.text
+            factor = math.exp(abs(reason.log_odds))
+            assert f"{factor:.1f} times" in reason.text or f"{factor:.0f} times" in reason.text
+            assert all(str(number) in reason.text for number in reason.entries)
+            held = {c for e in sitting.entries if e.number in reason.entries for c in e.judgement.cloths}
+            assert all(sitting.kit[c].name in reason.text for c in held)
+    numbers = [n for r in (*verdict.reasons, *verdict.against) for n in r.entries]
+    assert len(numbers) == len(set(numbers))
+    assert set(numbers) <= {e.number for e in sitting.evidence}
+
+
+# -- contradictions ------------------------------------------------------------------------------------------------
+
+
+def test_the_cream_that_beat_the_optic_white_is_held_again(demo_verdicts):
+    [found] = [c for c in demo_verdicts["K1"].contradictions if c.number == 5]
+    assert found.p < 0.10
+    assert found.repeat == ("D086", "D088")
+    assert found.causes
+
+
+def test_an_answer_taken_back_by_its_repeat_is_named_for_it(demo_verdicts, demo_judgements):
+    contradictions = {c.number: c for c in demo_verdicts["K5"].contradictions}
+    assert Cause.REPEAT in contradictions[24].causes
+    assert contradictions[24].repeat == ("D010", "D005")
+    assert 25 not in contradictions
+    assert demo_judgements["K5"][24].pair == demo_judgements["K5"][23].pair
+
+
+@pytest.mark.parametrize("client", CLIENTS)
+def test_contradictions_speak_of_standing_entries_only(demo_sittings, demo_verdicts, client):
+    evidence = {e.number for e in demo_sittings[client].evidence}
+    for found in demo_verdicts[client].contradictions:
+        assert found.number in evidence
+        assert 0 <= found.p <= 1
+        assert found.causes
+
+
+# -- what is owed --------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("judgements", "owed"),
+    [
+        ([], ("undertone", "clarity or depth")),
+        ([PairJudgement("D061", "D062", Answer.LEFT)], ("clarity or depth",)),
+        ([FanJudgement(("D076", "D077", "D078"))], ("undertone",)),
+        ([DrapeJudgement("D040", Suits.WORKS, flags=("D040:too-warm",))], ("clarity or depth",)),
+        ([DrapeJudgement("D040", Suits.WORKS, flags=("D040:too-dark",))], ("undertone",)),
+        ([PairJudgement("D061", "D062", Answer.LEFT, source="client")], ("undertone", "clarity or depth")),
+    ],
+)
+@pytest.mark.parametrize("ask", ["verdict", "palette"])
+def test_phase_missing_names_what_is_owed(sit, judgements, owed, ask):
+    with pytest.raises(PhaseMissing) as caught:
+        getattr(sit(*judgements), ask)()
+    assert caught.value.owed == owed
+    assert str(caught.value).endswith(" and ".join(owed))
+
+
+def test_a_void_entry_is_owed_again(sit):
+    sitting = sit(PairJudgement("D063", "D064", Answer.LEFT), PairJudgement("D082", "D083", Answer.LEFT))
+    assert sitting.verdict().traits.keys() == set(Axis)
+    sitting.void(1, "the lamp was on")
+    with pytest.raises(PhaseMissing, match="undertone"):
+        sitting.verdict()
+
+
+# -- the palette and the face --------------------------------------------------------------------------------------
+
+
+def measured_face(hair, skin=62.0):
+    regions = {
+        name: {"lab": [lightness, 10.0, 15.0], "lab_interval_90": [[lightness - 2, lightness + 2], [8, 12], [13, 17]]}
+        for name, lightness in (("forehead", skin), ("cheek_left", skin), ("cheek_right", skin), ("hair", hair))
+    }
+    return Face.from_json(
+        {"accepted": True, "basis": "chart", "illuminant": "D65", "observer": "2", "regions": regions}
+    )
+
+
+def test_another_face_changes_contrast_and_white_and_no_probability(demo_kit, bundled, demo_judgements, demo_verdicts):
+    # Published numbers none: contrast levels are common practice, no source.
+    high, low = (
+        Sitting(demo_kit, bundled, seed=7, face=measured_face(hair)).record_all(demo_judgements["K3"])
+        for hair in (15.0, 50.0)
+    )
+    assert high.probabilities() == low.probabilities() == demo_verdicts["K3"].probabilities
+    told = demo_verdicts["K3"]
+    of_high, of_low, of_none = (
+        palette(s, told) for s in (high, low, Sitting(demo_kit, bundled, seed=7).record_all(demo_judgements["K3"]))
+    )
+    assert (of_high.contrast.level, of_low.contrast.level, of_none.contrast) == ("high", "low", None)
+    assert (of_high.contrast.step, of_high.contrast.feature) == (47.0, "hair")
+    lightness = [demo_kit.lab[demo_kit.row(p.whites[0].drape.id), 0] for p in (of_high, of_low)]
+    assert lightness[0] > lightness[1]
+    assert [e.expected_utility for e in of_high.entries] == [e.expected_utility for e in of_low.entries]
+
+
+def test_the_palette_tells_what_was_seen_from_what_is_predicted(demo_sittings, demo_verdicts):
+    sitting = demo_sittings["K3"]
+    found = palette(sitting, demo_verdicts["K3"])
+    held = {c for e in sitting.evidence for c in e.judgement.cloths}
+    assert {e.drape.id for e in found.entries if e.seen} == held
+    assert "better than Test Rose Deep" in found.entry("D082").seen
+    assert {e.drape.id for e in found.entries} == set(sitting.kit.ids)
+    assert {e.drape.id for e in found.entries if e.by_hand} >= {"D089", "D090", "D091"}
+
+
+def test_a_preference_is_not_what_was_seen(sit):
+    entries = [PairJudgement("D063", "D064", Answer.LEFT), PairJudgement("D082", "D083", Answer.LEFT)]
+    sitting = sit(*entries, Preference("D005", "D018"))
+    assert palette(sitting, sitting.verdict()).entry("D005").seen == ()

@@ -1,0 +1,131 @@
+"""Which comparison next: the fast rule against the exact one, and what says nothing."""
+
+import itertools
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from tenter.inference.lattice import Box, Lattice, cell_membership
+from tenter.inference.likelihood import Grade, Responses, grade_probabilities, log_grade
+from tenter.inference.planning import (
+    answer_information,
+    entropy,
+    exact_pair_information,
+    pair_information,
+    representatives,
+)
+from tenter.inference.posterior import Posterior
+from tenter.inference.utility import utilities
+
+RESPONSES = Responses()
+CENTRES = np.array([[0.8, 0.8, 0.8], [-0.8, 0.7, -0.65], [0.8, -0.65, -0.6], [-0.8, -0.8, 0.8]])
+STIMULI = np.array(
+    [[1.4, 1.2, -0.4], [-1.1, 1.2, -0.4], [1.4, 1.2, -0.4], [1.0, -0.2, 1.4], [1.0, -0.2, -1.1], [-0.2, -2.4, 0.5]]
+)
+PAIRS = np.array(list(itertools.combinations(range(6), 2)))
+
+
+@pytest.fixture(scope="module", params=["nothing known", "warm", "warm and bright"])
+def posterior(request):
+    lattice = Lattice(Box((-3.2,) * 3, (3.2,) * 3, 15), CENTRES)
+    u = utilities(lattice.shapes, STIMULI, lattice.ideals)
+    found = Posterior.of(lattice)
+    wins = {"nothing known": [], "warm": [(0, 1)], "warm and bright": [(0, 1), (3, 4), (3, 4)]}
+    for left, right in wins[request.param]:
+        told = log_grade(u[:, left] - u[:, right], lattice.sigmas, lattice.cut_scales, Grade.BETTER, RESPONSES)
+        found = Posterior.of_log_weights(lattice, found.log_weights + told)
+    return found
+
+
+@pytest.fixture
+def membership(posterior):
+    return cell_membership(posterior.lattice.ideals, CENTRES, posterior.lattice.widths)
+
+
+def stand_ins_of(posterior, membership, count=3000):
+    found = representatives(posterior, membership, count)
+    table = utilities(posterior.lattice.shapes, STIMULI, posterior.lattice.ideals)
+    return found, table[found.shapes, :, found.ideals].T
+
+
+def information(posterior, membership):
+    found, u = stand_ins_of(posterior, membership)
+    fast = pair_information(u, found.classes, np.full(len(PAIRS), float(found.sigmas.mean())), PAIRS, RESPONSES)
+    return fast, exact_pair_information(u, found, np.ones(len(PAIRS)), PAIRS, RESPONSES)
+
+
+# The exact rule written out: every hypothesis of the lattice, no stand-ins.
+def test_exact_information_meets_the_whole_lattice(posterior, membership):
+    lattice, weights = posterior.lattice, posterior.weights
+    u = utilities(lattice.shapes, STIMULI, lattice.ideals)
+    _, exact = information(posterior, membership)
+    for pair, found in zip(PAIRS, exact, strict=True):
+        difference = (u[:, pair[0]] - u[:, pair[1]])[:, None, :]
+        answers = grade_probabilities(
+            difference, lattice.sigmas[None, :, None], RESPONSES, lattice.cut_scales[None, :, None]
+        )
+        joint = np.einsum("hsna,hsn,kn->ka", answers, weights, membership)
+        marginal = entropy(joint.sum(axis=0)) + entropy(joint.sum(axis=1)) - entropy(joint.ravel())
+        assert found == pytest.approx(marginal, abs=0.02)
+
+
+# The fast rule takes utility differences within a class as normal: near the exact one, and never misleading by much.
+def test_fast_information_is_near_the_exact(posterior, membership):
+    fast, exact = information(posterior, membership)
+    assert np.abs(fast - exact).max() < 0.05
+    assert exact[int(np.argmax(fast))] > 0.9 * exact.max()
+    assert np.corrcoef(fast, exact)[0, 1] > 0.95
+
+
+def test_information_is_never_negative_and_nothing_for_like_cloths(posterior, membership):
+    fast, exact = information(posterior, membership)
+    assert min(fast.min(), exact.min()) > -1e-9
+    like = [i for i, pair in enumerate(PAIRS) if list(pair) == [0, 2]]
+    assert_allclose(fast[like], 0, atol=1e-9)
+    assert_allclose(exact[like], 0, atol=0.005)  # how soon someone calls a difference says a little of who they are
+    assert exact.max() > 0.05
+
+
+def test_information_does_not_depend_on_the_order_of_a_pair(posterior, membership):
+    found, u = stand_ins_of(posterior, membership)
+    noise = np.full(len(PAIRS), 0.9)
+    one, two = (pair_information(u, found.classes, noise, pairs, RESPONSES) for pairs in (PAIRS, PAIRS[:, ::-1]))
+    assert_allclose(one, two, atol=1e-9)
+
+
+def test_more_noise_leaves_less_information(posterior, membership):
+    found, u = stand_ins_of(posterior, membership)
+    quiet, loud = (exact_pair_information(u, found, np.full(len(PAIRS), s), PAIRS, RESPONSES) for s in (0.5, 3.0))
+    assert np.all(loud <= quiet + 1e-9)
+
+
+def test_an_answer_that_tells_the_classes_apart_is_worth_their_entropy():
+    classes = np.array([[1.0, 1.0, 0.0, 0.0], [0.0, 0.0, 1.0, 1.0]])
+    telling = np.array([[[1.0, 1, 0, 0], [0.0, 0, 1, 1]]])
+    silent = np.full((1, 2, 4), 0.5)
+    assert answer_information(telling, classes) == pytest.approx([np.log(2)])
+    assert answer_information(silent, classes) == pytest.approx([0], abs=1e-12)
+
+
+def test_entropy_of_certainty_and_of_none():
+    assert_allclose(entropy(np.array([[1.0, 0, 0], [1 / 3] * 3])), [0, np.log(3)])
+
+
+def test_stand_ins_are_the_same_every_time(posterior, membership):
+    one, two = (representatives(posterior, membership, 500) for _ in range(2))
+    for name in ("shapes", "ideals", "sigmas", "cut_scales", "classes"):
+        assert_allclose(getattr(one, name), getattr(two, name), rtol=0, atol=0)
+
+
+def test_stand_ins_stand_for_the_posterior(posterior, membership):
+    found = representatives(posterior, membership, 3000)
+    assert_allclose(found.classes.sum(axis=0), 1, atol=1e-9)
+    assert_allclose(found.classes.mean(axis=1), posterior.masses(membership), atol=0.015)
+    assert_allclose(posterior.lattice.ideals[found.ideals].mean(axis=0), posterior.mean, atol=0.05)
+
+
+def test_stand_ins_leave_out_what_lies_in_no_class(posterior, membership):
+    some = membership[:2] * (membership[:2] > 0.5)
+    found = representatives(posterior, some, 400)
+    assert np.all(some[:, found.ideals].sum(axis=0) > 0)

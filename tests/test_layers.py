@@ -1,0 +1,196 @@
+"""Which way imports point, what may load where, and what a bare `--help` costs."""
+
+import ast
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+import tenter
+
+ROOT = Path(__file__).parents[1]
+PACKAGE = ROOT / "src" / "tenter"
+
+MAY_IMPORT = {  # quoted in ARCHITECTURE.md
+    "colorimetry": set(),
+    "inference": set(),
+    "consultation": {"colorimetry", "inference"},
+    "light": {"colorimetry", "consultation"},
+    "photo": {"colorimetry"},
+    "report": {"colorimetry", "consultation", "light", "photo"},
+    "cli": {"colorimetry", "inference", "consultation", "light", "photo", "report"},
+    "web": {"colorimetry", "inference", "consultation", "light", "photo", "report"},
+}
+OPEN_TO_ALL = {"errors", "arrays"}
+DATA_ONLY = {"demo_studio"}
+ONLY_IN = {
+    "django": {"web"},
+    "typst": {"report"},
+    "cv2": {"photo", "report"},
+    "mediapipe": {"photo", "report"},
+    "PIL": {"photo", "report"},
+}
+PURE = ("colorimetry", "inference")
+CLOCK_CHANCE_AND_FILES = {"random", "secrets", "uuid", "time", "datetime", "pathlib", "os", "io", "shutil", "tempfile"}
+READERS_OF_FILES = {"open", "read_text", "read_bytes", "load", "loadtxt", "genfromtxt", "fromfile", "save", "savetxt"}
+GENERATOR_TYPES = {"Generator", "BitGenerator", "SeedSequence"}
+
+
+class Imported(NamedTuple):
+    """A name that a module imports, by its full path, and the line that does."""
+
+    name: str
+    line: int
+
+
+class Module(NamedTuple):
+    path: Path
+    tree: ast.Module
+
+    @property
+    def layer(self) -> str:
+        """The package under tenter that the module lives in, or its own name for a module beside them."""
+        first = self.path.relative_to(PACKAGE).parts[0]
+        return first.removesuffix(".py")
+
+    def imports(self) -> Iterator[Imported]:
+        for node in ast.walk(self.tree):
+            if isinstance(node, ast.Import):
+                yield from (Imported(alias.name, node.lineno) for alias in node.names)
+            elif isinstance(node, ast.ImportFrom):
+                assert node.level == 0, f"{self.path}:{node.lineno}: imports are absolute"
+                yield from (Imported(f"{node.module}.{alias.name}", node.lineno) for alias in node.names)
+
+    def where(self, line: int) -> str:
+        return f"{self.path.relative_to(PACKAGE)}:{line}"
+
+
+def layer_of(imported: str) -> str | None:
+    """Return the layer of a name inside tenter: a public name belongs to the layer it comes from."""
+    parts = imported.split(".")
+    if parts[0] != "tenter":
+        return None
+    if len(parts) == 2 and parts[1] in tenter.__all__:
+        return getattr(tenter, parts[1]).__module__.split(".")[1]
+    return parts[1] if len(parts) > 1 else "tenter"
+
+
+MODULES = [Module(path, ast.parse(path.read_text(encoding="utf-8"))) for path in sorted(PACKAGE.rglob("*.py"))]
+INSIDE_LAYERS = [m for m in MODULES if m.layer in MAY_IMPORT]
+
+
+def test_every_module_belongs_to_a_layer():
+    found = {module.layer for module in MODULES} - {"__init__"}
+    assert found <= set(MAY_IMPORT) | OPEN_TO_ALL | DATA_ONLY
+    assert {"colorimetry", "inference", "consultation", "cli"} <= found
+
+
+def test_imports_point_one_way():
+    wrong = [
+        f"{module.where(found.line)} imports {found.name}"
+        for module in INSIDE_LAYERS
+        for found in module.imports()
+        if (layer := layer_of(found.name)) is not None
+        and layer not in MAY_IMPORT[module.layer] | OPEN_TO_ALL | {module.layer}
+    ]
+    assert wrong == []
+
+
+def test_what_is_open_to_all_rests_on_nothing():
+    wrong = [
+        f"{module.where(found.line)} imports {found.name}"
+        for module in MODULES
+        if module.layer in OPEN_TO_ALL
+        for found in module.imports()
+        if layer_of(found.name) is not None
+    ]
+    assert wrong == []
+
+
+def test_the_demo_studio_is_data_only():
+    code = [n for m in MODULES if m.layer in DATA_ONLY for n in m.tree.body if not isinstance(n, ast.Expr)]
+    assert code == []
+
+
+@pytest.mark.parametrize("library", ONLY_IN)
+def test_a_library_stays_in_its_layers(library):
+    users = {module.layer for module in MODULES for found in module.imports() if found.name.split(".")[0] == library}
+    assert users <= ONLY_IN[library]
+
+
+@pytest.mark.parametrize("layer", PURE)
+def test_a_pure_layer_imports_no_clock_chance_or_file(layer):
+    wrong = [
+        f"{module.where(found.line)} imports {found.name}"
+        for module in MODULES
+        if module.layer == layer
+        for found in module.imports()
+        if found.name.split(".")[0] in CLOCK_CHANCE_AND_FILES
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("layer", PURE)
+def test_a_pure_layer_opens_no_file_but_its_own_tables(layer):
+    wrong = [
+        f"{module.where(node.lineno)} calls {name}"
+        for module in MODULES
+        if module.layer == layer and not any(i.name.startswith("importlib.resources") for i in module.imports())
+        for node in ast.walk(module.tree)
+        if isinstance(node, ast.Call)
+        and (name := getattr(node.func, "attr", getattr(node.func, "id", ""))) in READERS_OF_FILES
+    ]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("layer", PURE)
+def test_randomness_arrives_as_a_generator(layer):
+    wrong = [
+        f"{module.where(node.lineno)} uses random.{node.attr}"
+        for module in MODULES
+        if module.layer == layer
+        for node in ast.walk(module.tree)
+        if isinstance(node, ast.Attribute)
+        and isinstance(node.value, ast.Attribute)
+        and node.value.attr == "random"
+        and node.attr not in GENERATOR_TYPES
+    ]
+    wrong += [
+        f"{module.where(found.line)} imports {found.name}"
+        for module in MODULES
+        if module.layer == layer
+        for found in module.imports()
+        if found.name.startswith("numpy.random") and found.name.split(".")[-1] not in GENERATOR_TYPES
+    ]
+    assert wrong == []
+
+
+def test_the_architecture_document_quotes_the_table():
+    text = (ROOT / "ARCHITECTURE.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"```python\n(.*?)```", text, flags=re.DOTALL)
+    [block] = [block for block in blocks if "MAY_IMPORT = " in block]
+    [table] = [n.value for n in ast.parse(block).body if isinstance(n, ast.Assign)]
+    # A literal cannot say "the empty set" but as set(), which literal_eval reads since Python 3.9.
+    assert ast.literal_eval(table) == MAY_IMPORT
+
+
+def test_help_loads_no_heavy_library():
+    heavy = ["numpy", "scipy", "cv2", "mediapipe", "typst", "colour"]
+    program = f"""
+import sys
+from tenter.cli.main import main
+sys.argv = ["tenter", "--help"]
+try:
+    main()
+except SystemExit as end:
+    assert end.code == 0, end.code
+print("loaded:", *[name for name in {heavy!r} if name in sys.modules])
+"""
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60)
+    shown, _, loaded = done.stdout.rpartition("loaded:")
+    assert "Usage" in shown
+    assert loaded.split() == []
