@@ -42,6 +42,7 @@ def kit_rows(draw):
                 "notes": draw(WORDS),
                 "undertone": "" if undertone is None else repr(undertone),
                 "place": draw(WORDS),
+                "bench_only": draw(st.sampled_from(["", "yes", "no", "Yes"])),
             }
         )
     return rows
@@ -103,6 +104,7 @@ def test_a_valid_kit_reads_back_cell_by_cell(rows, columns, line_end):
         assert drape.name == (row["name"] or row["id"])
         assert drape.undertone == (float(row["undertone"]) if row["undertone"] else None)
         assert drape.hue_family == (row["hue_family"] or hue_family([float(row[axis]) for axis in "Lab"]))
+        assert drape.bench_only == (row["bench_only"].lower() == "yes")
         assert drape.measured
 
 
@@ -120,6 +122,7 @@ def test_a_valid_kit_reads_back_cell_by_cell(rows, columns, line_end):
             ("hue_family", "mauve"),
             ("undertone", "warm"),
             ("undertone", "9"),
+            ("bench_only", "maybe"),
             ("id", "A B"),
             ("id", "A:B"),
             ("id", ""),

@@ -98,7 +98,7 @@ def _print_table(rows: "list[tuple[DemoClient, Sitting, Verdict, Path]]", out: P
     columns = ("client", "verdict", "odds", "compared", "contradictions")
     for client, sitting, verdict, path in rows:
         table = Table(box=None, header_style="bold", pad_edge=False, show_header=client is rows[0][0])
-        for column, width in zip(columns, (22, 27, 8, 9, 14), strict=True):
+        for column, width in zip(columns, (20, 25, 8, 10, 16), strict=True):
             table.add_column(column, width=width)
         contradicted = ", ".join(f"entry {c.number}" for c in verdict.contradictions) or "none"
         told = (f"{client.id} {client.name}", verdict.headline, percent(verdict.probability))

@@ -101,11 +101,11 @@ class Bench:
     def frame(self, styles: Styles) -> Frame:
         """Return the planning frame: the whole space, coarsely."""
         box = Box((-REACH,) * 3, (REACH,) * 3, _PLANNING_NODES)
-        return self.focused(styles.condensed(_PLANNING_STYLES), box)
+        return _frame(self, styles.condensed(_PLANNING_STYLES), box)
 
     def focused(self, styles: Styles, box: Box) -> Frame:
         """Return a frame over part of the space."""
-        return _frame(self, styles, box)
+        return Frame(self.coordinates, self.method, Lattice(box, self.method.prototypes, styles=styles))
 
     def pair_noise(self, first: IntArray, second: IntArray) -> tuple[FloatArray, FloatArray]:
         """Return two values a pair of cloths.
@@ -120,10 +120,17 @@ class Bench:
         seen = visibility(self.chins, first, second)
         return noise * (1 + share * (1 / seen - 1)), share * (1 - seen)
 
+    @cached_property
+    def noise_table(self) -> tuple[FloatArray, FloatArray]:
+        """`pair_noise` of every pair, each (n, n), worked out row by row once, for planning asks for thousands."""
+        every = np.arange(len(self.coordinates))
+        rows = [self.pair_noise(np.full(every.size, row), every) for row in every]
+        return np.stack([noise for noise, _ in rows]), np.stack([hidden for _, hidden in rows])
 
-@lru_cache(maxsize=6)
+
+@lru_cache(maxsize=4)
 def _frame(bench: Bench, styles: Styles, box: Box) -> Frame:
-    return Frame(bench.coordinates, bench.method, Lattice(box, bench.method.prototypes, styles=styles))
+    return bench.focused(styles, box)
 
 
 @lru_cache(maxsize=4)

@@ -12,7 +12,7 @@ from scipy.special import ndtr
 from tenter.arrays import FloatArray
 from tenter.consultation.hue_dependence import HueOffset, hue_offsets
 from tenter.consultation.judgements import Answer, PairJudgement
-from tenter.consultation.reading import Reading
+from tenter.consultation.reading import ROUGHLY, Reading
 
 MISFIT = 0.02  # a sitting as unlike its own model as this, or more, says so on its verdict
 _TREND_ENTRIES = 10  # fewer say nothing about fatigue
@@ -55,7 +55,7 @@ class Diagnostics:
 
 def predictions(sitting: Reading) -> dict[int, FloatArray]:
     """Return, for each entry, the probability of every outcome given all other entries, the one that came first."""
-    leave_out = sitting.without()
+    leave_out = sitting.without(ROUGHLY)
     return {e.number: leave_out.outcome_chances(e) for e in sitting.evidence}
 
 

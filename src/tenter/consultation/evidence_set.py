@@ -91,10 +91,10 @@ class LeaveOut:
     sides: FloatArray  # (2, m)
 
     @classmethod
-    def of(cls, evidence: Evidence, entries: Sequence[Entry]) -> "LeaveOut":
-        """Return the leave-out of entries that have been read."""
+    def of(cls, evidence: Evidence, entries: Sequence[Entry], depth: float) -> "LeaveOut":
+        """Return the leave-out of entries that have been read, on hypotheses within `depth` (see `Active`)."""
         matrix = evidence.matrix(entries)
-        active = Active.of(evidence.posterior(entries), matrix)
+        active = Active.of(evidence.posterior(entries), matrix, depth)
         return cls(
             bench=evidence.bench,
             frame=evidence.frame,

@@ -146,7 +146,7 @@ def _neutrals(sitting: Reading, verdict: Verdict, entries: Sequence[PaletteEntry
     side = sitting.method.side_of[verdict.season]
     same_side = [e for e in found if sitting.method.side_of[sitting.method.season_of[e.category]] is side]
     worn = [e for e in found if e.fit is not Fit.LEAVE]
-    chosen = in_season or [e for e in same_side if e in worn] or worn
+    chosen = in_season or [e for e in same_side if e in worn] or worn or same_side
     return tuple(sorted(chosen, key=lambda e: (_apart(sitting, verdict, e, (Axis.DEPTH, Axis.CLARITY)), e.drape.id)))
 
 

@@ -93,7 +93,7 @@ class Planner:
     ) -> tuple[Representatives, FloatArray]:
         stand_ins = representatives(posterior, membership, _REPRESENTATIVES)
         coordinates = self.bench.coordinates
-        utility = np.empty((len(coordinates), _REPRESENTATIVES))
+        utility = np.empty((len(coordinates), stand_ins.shapes.size))
         for h, shape in enumerate(frame.lattice.shapes):
             of_shape = stand_ins.shapes == h
             utility[:, of_shape] = shape.utility(coordinates, frame.lattice.ideals[stand_ins.ideals[of_shape]])
@@ -160,7 +160,7 @@ class Planner:
     def information(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> FloatArray:
         """Return the expected information in nats of each pair about the classes of a membership (k, n)."""
         stand_ins, utility = self.stand_ins(frame, posterior, membership)
-        noise, hidden = self.bench.pair_noise(pairs[:, 0], pairs[:, 1])
+        noise, hidden = (table[pairs[:, 0], pairs[:, 1]] for table in self.bench.noise_table)
         mean_noise = float(stand_ins.sigmas.mean()) * noise
         rough = np.empty(len(pairs))
         for of_family in self._by_family(pairs):

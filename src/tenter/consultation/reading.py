@@ -25,6 +25,8 @@ from tenter.inference.lattice import Box, Styles
 from tenter.inference.posterior import Posterior
 
 _FOCUS_NODES = 21
+# How far below the heaviest a hypothesis may lie, in natural logarithms, and still be kept when entries are left out.
+EXACTLY, ROUGHLY = 22.0, 9.0
 _PEAK_WIDTHS = 1.5  # standard deviations about the mean in which the nodes lie evenly
 _FOCUS_TAIL = 1e-5
 _BOX_GRAIN = 0.2  # bench units; a box is rounded outward, so that it changes seldom and never with how it was reached
@@ -84,7 +86,7 @@ class Reading:
         self._coarse = self._no_evidence(self._frame)
         self._fine: Evidence | None = None
         self._planning: Posterior | None = None
-        self._leave_out: LeaveOut | None = None
+        self._leave_out: dict[float, LeaveOut] = {}
         self._phase_of: dict[int, str] = {}
         self._rebuild()
 
@@ -193,11 +195,11 @@ class Reading:
         """Return the posterior on the fine frame."""
         return self.focus.posterior(self.evidence)
 
-    def without(self) -> LeaveOut:
-        """Return the sitting prepared for leaving entries out."""
-        if self._leave_out is None:
-            self._leave_out = LeaveOut.of(self.focus, self.evidence)
-        return self._leave_out
+    def without(self, depth: float = EXACTLY) -> LeaveOut:
+        """Return the sitting prepared for leaving entries out, `EXACTLY` for odds or `ROUGHLY` for surprises."""
+        if depth not in self._leave_out:
+            self._leave_out[depth] = LeaveOut.of(self.focus, self.evidence, depth)
+        return self._leave_out[depth]
 
     def probabilities(self) -> dict[str, float]:
         """Return the probability of each category; answers at any time and sums to 1."""
@@ -247,7 +249,7 @@ class Reading:
 
     def _rebuild(self) -> None:
         self._coarse = self._no_evidence(self._frame)
-        self._fine, self._planning, self._leave_out = None, None, None
+        self._fine, self._planning, self._leave_out = None, None, {}
         self._phase, self._in_phase = self.method.phases[0].id, 0
         self._phase_of = {}
         standing = self.evidence
@@ -258,7 +260,7 @@ class Reading:
         """Read the latest of the standing entries and move the phase on."""
         self._coarse.read(standing)
         self._phase_of[standing[-1].number] = self._phase
-        self._planning, self._leave_out = self._coarse.posterior(standing), None
+        self._planning, self._leave_out = self._coarse.posterior(standing), {}
         self._phase, self._in_phase = next_phase(
             self.method, self._phase, self._in_phase + 1, self._frame, self._planning
         )

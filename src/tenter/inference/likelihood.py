@@ -72,6 +72,17 @@ def grade_probabilities(
     return probabilities
 
 
+def _grade_probability(
+    difference: FloatArray, sigma: FloatArray, responses: Responses, cut_scale: FloatArray, grade: Grade
+) -> FloatArray:
+    """Return one column of `grade_probabilities`, without working out the others."""
+    cuts = responses.cuts
+    up_to = ndtr((cuts[grade] * cut_scale - difference) / sigma) if grade < Grade.MUCH_BETTER else np.ones(1)
+    below = ndtr((cuts[grade - 1] * cut_scale - difference) / sigma) if grade > Grade.MUCH_WORSE else np.zeros(1)
+    probability: FloatArray = (1 - responses.lapse) * (up_to - below) + responses.lapse / len(Grade)
+    return probability
+
+
 def side_probabilities(
     difference: FloatArray, sigma: FloatArray, responses: Responses, cut_scale: FloatArray
 ) -> FloatArray:
@@ -94,7 +105,7 @@ def log_grade(
     """
     low, high = float(difference.min()), float(difference.max()) + 1e-9
     points = np.linspace(low, high, _TABLE_POINTS)
-    table = np.log(grade_probabilities(points[None, :], sigma[:, None], responses, cut_scale[:, None])[..., grade])
+    table = np.log(_grade_probability(points, sigma[:, None], responses, cut_scale[:, None], grade))
     position = (difference - low) * ((_TABLE_POINTS - 1) / (high - low))
     index = np.minimum(position.astype(np.intp), _TABLE_POINTS - 2)
     fraction = position - index

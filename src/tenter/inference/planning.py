@@ -9,13 +9,15 @@ from tenter.arrays import FloatArray, IntArray
 from tenter.inference.likelihood import Responses, grade_probabilities
 from tenter.inference.posterior import Posterior
 
+_NEGLIGIBLE = 1e-5  # a class less likely than this is not asked about
+
 
 @dataclass(frozen=True)
 class Representatives:
-    """A few hypotheses of equal weight that stand for a posterior.
+    """A few hypotheses that stand for a posterior.
 
     `shapes` (m,) and `ideals` (m,) are places on the lattice, `sigmas` (m,) and `cut_scales` (m,) the style of
-    answering of each, and `classes` (k, m) how far each belongs to each class.
+    answering of each, and `classes` (k, m) the probability that each carries for its class.
     """
 
     shapes: IntArray
@@ -26,22 +28,33 @@ class Representatives:
 
 
 def representatives(posterior: Posterior, membership: FloatArray, count: int) -> Representatives:
-    """Return `count` hypotheses drawn by systematic resampling at fixed quantiles, so that nothing is random.
+    """Return about `count` hypotheses that stand for a posterior, so chosen that nothing is random.
+
+    Each class is given half of its share in proportion to its probability and half evenly, so that an unlikely class,
+    whose answers decide what a question tells once the rest is clear, is not left with a handful. Within a class they
+    lie at fixed quantiles of the lattice (systematic resampling).
 
     `membership` is (k, n); it need not cover every ideal point: what lies outside every class is left out.
     """
-    weights = posterior.weights * membership.sum(axis=0)
-    cumulative = np.cumsum(weights.ravel())
-    picks = np.searchsorted(cumulative, (np.arange(count) + 0.5) / count * cumulative[-1])
-    picks = np.minimum(picks, cumulative.size - 1)
-    shapes, styles, ideals = np.unravel_index(picks, weights.shape)
-    classes = membership[:, ideals]
+    masses = membership @ posterior.of_ideal
+    kept = np.flatnonzero(masses > _NEGLIGIBLE * masses.sum())
+    shares = 0.5 / kept.size + 0.5 * masses[kept] / masses[kept].sum()
+    picks, classes = [], np.zeros((len(membership), 0))
+    for row, share in zip(kept, shares, strict=True):
+        number = max(1, round(count * share))
+        cumulative = np.cumsum((posterior.weights * membership[row]).ravel())
+        places = np.searchsorted(cumulative, (np.arange(number) + 0.5) / number * cumulative[-1])
+        picks.append(np.minimum(places, cumulative.size - 1))
+        of_class = np.zeros((len(membership), number))
+        of_class[row] = masses[row] / number
+        classes = np.concatenate([classes, of_class], axis=1)
+    shapes, styles, ideals = np.unravel_index(np.concatenate(picks), posterior.weights.shape)
     return Representatives(
         shapes=shapes,
         ideals=ideals,
         sigmas=posterior.lattice.sigmas[styles],
         cut_scales=posterior.lattice.cut_scales[styles],
-        classes=classes / classes.sum(axis=0),
+        classes=classes,
     )
 
 
@@ -75,9 +88,10 @@ def pair_information(
     first, second = pairs.T
     per_class = []
     for members, total in zip(classes, mass, strict=True):
-        w = members / total
-        mean = utilities @ w
-        centred = (utilities - mean[:, None]) * np.sqrt(w)
+        own = members > 0
+        w = members[own] / total
+        mean = utilities[:, own] @ w
+        centred = (utilities[:, own] - mean[:, None]) * np.sqrt(w)
         covariance = centred @ centred.T
         variance = covariance[first, first] + covariance[second, second] - 2 * covariance[first, second]
         per_class.append(_answers(mean[first] - mean[second], np.maximum(variance, 0) + noise**2, responses))

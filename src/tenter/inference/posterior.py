@@ -94,7 +94,7 @@ class Active:
     places: IntArray
 
     @classmethod
-    def of(cls, posterior: Posterior, evidence: AnyArray, depth: float = 22.0) -> "Active":
+    def of(cls, posterior: Posterior, evidence: AnyArray, depth: float) -> "Active":
         """Return the hypotheses that carry weight with all the evidence, or with any one piece of it left out.
 
         Carrying weight is being within `depth` of the heaviest, in natural logarithms; `evidence` is (e, h · s · n).
