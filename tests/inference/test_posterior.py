@@ -212,7 +212,7 @@ def test_evidence_in_two_parts_is_evidence_at_once():
 
 def test_active_hypotheses_carry_all_but_a_sliver():
     posterior = gaussian_posterior(np.zeros(3), 0.4)
-    active = Active.of(posterior, np.zeros((0, posterior.weights.size), np.float32), depth=18.0)
+    active = Active.of(posterior, [], depth=18.0)
     assert len(active.places) < posterior.weights.size
     assert posterior.weights.ravel()[active.places].sum() > 1 - 1e-5
     assert_allclose(active.log_prior, posterior.lattice.log_prior.ravel()[active.places])
@@ -231,7 +231,7 @@ def test_hypotheses_that_one_piece_of_evidence_suppresses_stay_active():
 
 def test_active_hypotheses_know_their_style():
     lattice = Lattice(Box((-1.0,) * 3, (1.0,) * 3, 3), CENTRES)
-    active = Active.of(Posterior.of(lattice), np.zeros((0, lattice.log_prior.size), np.float32), depth=np.inf)
+    active = Active.of(Posterior.of(lattice), [], depth=np.inf)
     assert len(active.places) == np.prod(lattice.shape)
     grid = np.broadcast_to(lattice.sigmas[None, :, None], lattice.shape)
     assert_allclose(active.sigma, grid.ravel())

@@ -35,10 +35,14 @@ class Evidence:
                 full = np.broadcast_to(reader.log_likelihood(entry.judgement), self.frame.lattice.shape)
                 self._known[entry.number] = full.astype(np.float32).ravel()
 
+    def rows(self, entries: Sequence[Entry]) -> list[AnyArray]:
+        """Return the log likelihoods of entries, each of length h · s · n."""
+        return [self._known[e.number] for e in entries]
+
     def matrix(self, entries: Sequence[Entry]) -> AnyArray:
         """Return the log likelihoods of entries, shape (e, h · s · n)."""
         size = int(np.prod(self.frame.lattice.shape))
-        return np.stack([self._known[e.number] for e in entries]) if entries else np.zeros((0, size), np.float32)
+        return np.stack(self.rows(entries)) if entries else np.zeros((0, size), np.float32)
 
     def posterior(self, entries: Sequence[Entry]) -> Posterior:
         """Return the posterior after entries that have been read."""
@@ -93,15 +97,15 @@ class LeaveOut:
     @classmethod
     def of(cls, evidence: Evidence, entries: Sequence[Entry], depth: float) -> "LeaveOut":
         """Return the leave-out of entries that have been read, on hypotheses within `depth` (see `Active`)."""
-        matrix = evidence.matrix(entries)
-        active = Active.of(evidence.posterior(entries), matrix, depth)
+        rows = evidence.rows(entries)
+        active = Active.of(evidence.posterior(entries), rows, depth)
         return cls(
             bench=evidence.bench,
             frame=evidence.frame,
             active=active,
             entries=tuple(entries),
             log_prior=evidence.log_prior[active.places],
-            evidence=matrix[:, active.places],
+            evidence=np.stack([row[active.places] for row in rows]) if rows else np.zeros((0, active.places.size)),
             is_metal=np.array([uses_metal(evidence.bench, e.judgement) for e in entries], dtype=bool),
             sides=evidence.frame.sides[:, active.ideals],
         )
@@ -127,15 +131,16 @@ class LeaveOut:
     @cached_property
     def _whole(self) -> tuple[FloatArray, FloatArray]:
         """The log posterior of all the cloths' evidence, and the log likelihood of all the metals', each (m,)."""
-        cloth = self.log_prior + (self._whole_weights * ~self.is_metal) @ self.evidence
-        return cloth, (self._whole_weights * self.is_metal) @ self.evidence
+        weights = self._whole_weights.astype(np.float32)  # as the evidence is kept: no copy of it in double width
+        cloth = self.log_prior + (weights * ~self.is_metal) @ self.evidence
+        return cloth, np.asarray((weights * self.is_metal) @ self.evidence, dtype=float)
 
     def _changed(self, whole: FloatArray, weights: FloatArray, concerned: BoolArray) -> FloatArray:
         """Return a sum over entries with some weights changed, from the sum with the whole ones."""
         step = (weights - self._whole_weights) * concerned
-        rows = np.flatnonzero(step)
-        changed: FloatArray = whole + step[rows] @ self.evidence[rows]
-        return changed
+        for row in np.flatnonzero(step):
+            whole = whole + step[row] * self.evidence[row]
+        return whole
 
     def category_masses(self, left_out: Iterable[int]) -> FloatArray:
         """Return the probability of each category without some entries, shape (k,)."""

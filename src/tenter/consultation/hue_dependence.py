@@ -17,7 +17,7 @@ from tenter.inference.lattice import Lattice
 
 # Common practice, no source: an offset is shrunk to zero with this spread; a finding from this size and odds.
 _SPREAD = 0.5
-_OFFSETS = np.linspace(-1.2, 1.2, 7)
+_OFFSETS = np.linspace(-1.2, 1.2, 5)
 _NODES, _STYLES = 11, 2
 _NOTABLE, _SURE = 0.3, 0.85
 

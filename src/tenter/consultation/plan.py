@@ -20,8 +20,8 @@ from tenter.inference.planning import (
 )
 from tenter.inference.posterior import Posterior
 
-_REPRESENTATIVES = 1200
-_LOOKED_AT_CLOSELY = 48  # pairs, best by the quick figure, whose information is then worked out in full
+_REPRESENTATIVES = 1000
+_LOOKED_AT_CLOSELY = 32  # pairs, best by the quick figure, whose information is then worked out in full
 
 
 class NothingToPropose(TenterError):

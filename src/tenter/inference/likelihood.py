@@ -13,7 +13,7 @@ from scipy.special import ndtr, softmax
 
 from tenter.arrays import FloatArray
 
-_TABLE_POINTS = 1025
+_TABLE_POINTS = 769
 _LEAST_LOG_WORTH = -600.0  # far beyond anything that the lapse rate lets matter
 
 

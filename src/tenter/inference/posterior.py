@@ -1,5 +1,6 @@
 """The posterior on a lattice: masses of classes, moments, intervals, and how surprising each piece of evidence is."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -94,10 +95,10 @@ class Active:
     places: IntArray
 
     @classmethod
-    def of(cls, posterior: Posterior, evidence: AnyArray, depth: float) -> "Active":
+    def of(cls, posterior: Posterior, evidence: Sequence[AnyArray], depth: float) -> "Active":
         """Return the hypotheses that carry weight with all the evidence, or with any one piece of it left out.
 
-        Carrying weight is being within `depth` of the heaviest, in natural logarithms; `evidence` is (e, h · s · n).
+        Carrying weight is being within `depth` of the heaviest, in natural logarithms; each piece is (h · s · n,).
         """
         flat = posterior.log_weights.ravel().astype(np.float32)
         keep = flat > flat.max() - depth
