@@ -20,6 +20,11 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         "trait_neighbour": verdict.trait_neighbour,
         "leading_trait": verdict.leading_trait,
         "edge": verdict.edge,
+        "misfit": {"p": verdict.misfit, "high": verdict.is_misfit},
+        "hue_dependent": [{"family": o.family, "offset": o.mean} for o in verdict.hue_dependent],
+        "without_phase": {
+            phase: {"category": category, "probability": p} for phase, (category, p) in verdict.without_phase.items()
+        },
         "traits": {
             str(axis): {
                 "side": str(t.side),

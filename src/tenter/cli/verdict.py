@@ -57,6 +57,11 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     console.print(f"traits: {', '.join(str(t) for t in verdict.traits.values())}")
     neighbour = f"; by custom {verdict.trait_neighbour}" if verdict.neighbours_differ else ""
     console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
+    if verdict.is_misfit:
+        console.print(f"the answers disagree among themselves more than the odds allow for (p {verdict.misfit:.2f})")
+    for offset in verdict.hue_dependent:
+        word = "more" if offset.mean > 0 else "less"
+        console.print(f"hue-dependent: {offset.family} takes {word} clarity than the other hues")
     for title, reasons, most in (("why", verdict.reasons, 3), ("against", verdict.against, 2)):
         console.print(f"\n[bold]{title}[/bold]")
         for reason in reasons[:most]:

@@ -150,6 +150,11 @@ class Reading:
         """The method's current phase, or "done". It never stops `record`."""
         return self._phase
 
+    @property
+    def uses_face_prior(self) -> bool:
+        """Whether the measured skin hue lends a weak prior: off unless asked for."""
+        return self._face_prior is not None
+
     def phase_of(self, number: int) -> str:
         """Return the phase in which an entry that stands came in."""
         return self._phase_of[number]

@@ -144,6 +144,16 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
             f"{photographed} of {len(sitting.evidence)} comparisons were made on a photograph, which is less sure than "
             "cloth in the studio's light."
         )
+    if verdict.is_misfit:
+        told.append(
+            "The answers of this sitting disagree among themselves more than these odds allow for. Take them as less sure "
+            "than they read, and hold the cloths in doubt again."
+        )
+    for offset in verdict.hue_dependent:
+        more = "more" if offset.mean > 0 else "less"
+        told.append(f"Hue-dependent: on this face {offset.family} takes {more} clarity than the other hues.")
+    if sitting.uses_face_prior:
+        told.append("A weak hint from the measured hue of the skin was switched on; it speaks of undertone alone.")
     if minor:
         told.append("This reading is provisional: it is looked at again in adulthood.")
     return [Statement(text, Mark.PREDICTED) for text in told]

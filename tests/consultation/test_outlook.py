@@ -1,0 +1,86 @@
+"""What comes next: fans by information a minute, missing cloths, hidden repeats, the lay-out, and when to stop."""
+
+import pytest
+
+import tenter
+from tenter.consultation.layout import lay_out
+from tenter.consultation.outlook import Advice, outlook
+from tenter.consultation.phases import DONE
+
+
+def answered(sitting, count, answer="left"):
+    for _ in range(count):
+        sitting.record(tenter.PairJudgement(*sitting.propose(), answer))
+    return sitting
+
+
+def test_the_first_pair_is_light_and_of_one_hue(sit, demo_kit, bundled):
+    # T5, common practice, no source: a light pair opens the undertone phase where the kit has one.
+    pair = sit().propose()
+    assert demo_kit[pair[0]].hue_family == demo_kit[pair[1]].hue_family
+    depth = bundled.coordinates(demo_kit)[[demo_kit.row(c) for c in pair], 1]
+    assert depth.min() > 0.5
+
+
+def test_a_missing_cloth_is_not_proposed_until_that_is_undone(sit):
+    sitting = sit()
+    left, right = sitting.propose()
+    sitting.set_aside(left)
+    assert left not in sitting.propose()
+    sitting.undo()
+    assert set(sitting.propose()) == {left, right}
+    with pytest.raises(tenter.TenterError):
+        sitting.set_aside("D999")
+
+
+def test_one_pair_comes_again_unannounced_with_sides_exchanged(sit, bundled):
+    sitting = answered(sit(), bundled.planning.repeat_from)
+    again = sitting.propose()
+    shown = [e.judgement.sides for e in sitting.entries]
+    assert ((again[1],), (again[0],)) in shown[: -bundled.planning.repeat_gap]
+    sitting.record(tenter.PairJudgement(*again, "left"))
+    fresh = frozenset((c,) for c in sitting.propose())
+    assert fresh not in {e.judgement.pair for e in sitting.entries}
+
+
+def test_no_cloth_is_held_more_often_than_the_method_allows(sit, bundled):
+    sitting = answered(sit(), 30)
+    held = [c for e in sitting.entries for c in e.judgement.cloths]
+    assert max(held.count(c) for c in held) <= bundled.planning.most_uses
+
+
+def test_the_outlook_gives_a_pair_when_no_time_is_left_for_a_fan(sit):
+    long, short = outlook(sit()), outlook(sit(), minutes_left=1.0)
+    assert len(short.cloths) == 2
+    assert long.information / long.minutes >= short.information / short.minutes
+    assert outlook(sit(), minutes_left=0.1).advice is Advice.ENOUGH
+
+
+def test_a_rest_is_advised_once_the_eye_has_worked_long(sit):
+    sitting = sit()
+    for minute in (39.0, 41.0):
+        sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=minute))
+    assert outlook(sitting).advice is Advice.REST
+    sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=42.0))
+    assert outlook(sitting).advice is not Advice.REST
+
+
+def test_the_outlook_of_an_exhausted_kit_says_so(bundled):
+    kit = tenter.Kit.from_lab(["A", "B"], [[60, 30, 10], [60, 10, 30]], ["red", "red"])
+    sitting = tenter.Sitting(kit, bundled)
+    sitting.record(tenter.PairJudgement("A", "B", "left"))
+    assert outlook(sitting).advice is Advice.NOTHING_LEFT
+
+
+def test_the_lay_out_names_each_cloth_once_and_begins_with_the_first_pair(sit):
+    sitting = sit()
+    cloths = lay_out(sitting, 24)
+    assert len(cloths) == len(set(cloths)) == 24
+    assert set(cloths[:2]) == set(sitting.propose())
+
+
+def test_the_plan_ends_and_goes_on_answering(sit):
+    sitting = answered(sit(), 45, "both-good")
+    assert sitting.phase == DONE
+    assert sitting.propose_fan() is None
+    assert len(sitting.propose()) == 2
