@@ -84,3 +84,11 @@ def test_the_plan_ends_and_goes_on_answering(sit):
     assert sitting.phase == DONE
     assert sitting.propose_fan() is None
     assert len(sitting.propose()) == 2
+
+
+# T11, common practice, no source: half-face views need their sides exchanged.
+def test_a_half_face_view_asks_for_its_sides_to_be_exchanged(sit):
+    sitting = sit(tenter.PairJudgement("D063", "D064", "left", view="split"))
+    assert sitting.exchanges_owed == (("D064", "D063"),)
+    sitting.record(tenter.PairJudgement("D064", "D063", "right", view="split"))
+    assert sitting.exchanges_owed == ()

@@ -190,6 +190,8 @@ class AtBench:
             say(f"  {coming.advice}")
             return
         say(f"\n{self._phase_title()} · {len(self.sitting.evidence)} kept · {coming.advice}")
+        for left, right in self.sitting.exchanges_owed:
+            say(f"  a half-face view waits for its sides to be exchanged: {left} left, {right} right")
         if coming.is_fan:
             say(f"  worth a fan: f puts {self._named(coming.cloths)} in order; or a pair:")
             self._hold(self.sitting.propose())

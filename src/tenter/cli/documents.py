@@ -43,6 +43,7 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         ],
         "reasons": [_reason(r) for r in verdict.reasons],
         "against": [_reason(r) for r in verdict.against],
+        "exchanges_owed": [list(pair) for pair in sitting.exchanges_owed],
         "settling_pair": list(verdict.settling_pair) if verdict.settling_pair else None,
         "method": sitting.method.name,
     }

@@ -15,11 +15,12 @@ from tenter.consultation.face import Face
 from tenter.consultation.face_prior import log_face_prior
 from tenter.consultation.fans import best_fan
 from tenter.consultation.history import Entry, Event, History
-from tenter.consultation.judgements import EarlierResult, Judgement
+from tenter.consultation.judgements import EarlierResult, Judgement, PairJudgement
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.phases import DONE, next_phase
 from tenter.consultation.plan import Held, Planner
+from tenter.consultation.weighing import split_findings
 from tenter.errors import TenterError
 from tenter.inference.lattice import Box, Styles
 from tenter.inference.posterior import Posterior
@@ -149,6 +150,13 @@ class Reading:
     def phase(self) -> str:
         """The method's current phase, or "done". It never stops `record`."""
         return self._phase
+
+    @property
+    def exchanges_owed(self) -> tuple[tuple[str, str], ...]:
+        """The half-face views whose sides have not been exchanged yet, (left, right) as they are to be held next."""
+        waiting = {n for f in split_findings(self.evidence) if not f.exchanged for n in f.numbers}
+        pairs = [e.judgement for e in self.evidence if e.number in waiting and isinstance(e.judgement, PairJudgement)]
+        return tuple(dict.fromkeys(("+".join(p.sides[1]), "+".join(p.sides[0])) for p in pairs))
 
     @property
     def uses_face_prior(self) -> bool:

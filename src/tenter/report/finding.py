@@ -146,8 +146,8 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
         )
     if verdict.is_misfit:
         told.append(
-            "The answers of this sitting disagree among themselves more than these odds allow for. Take the odds as less "
-            "sure than they read, and hold the cloths in doubt again."
+            "The answers of this sitting disagree among themselves more than these odds allow for. Take the odds as "
+            "less sure than they read, and hold the cloths in doubt again."
         )
     for offset in verdict.hue_dependent:
         more = "more" if offset.mean > 0 else "less"
