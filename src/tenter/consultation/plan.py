@@ -16,11 +16,13 @@ from tenter.inference.planning import (
     Representatives,
     exact_pair_information,
     pair_information,
+    pair_signal,
     representatives,
 )
 from tenter.inference.posterior import Posterior
 
 _REPRESENTATIVES = 1000
+_SIEVED = 2000  # pairs, best by their signal alone, whose information is worked out by the quick figure
 _LOOKED_AT_CLOSELY = 32  # pairs, best by the quick figure, whose information is then worked out in full
 
 
@@ -141,15 +143,6 @@ class Planner:
         first, second = pairs[int(np.argmax(self.information(frame, posterior, membership, pairs)))]
         return self.bench.kit.ids[first], self.bench.kit.ids[second]
 
-    def _by_family(self, pairs: IntArray) -> list[IntArray]:
-        """Return the places of pairs family by family, for the work grows with the square of the cloths taken at once.
-
-        Pairs across families come together at the end.
-        """
-        first, second = self.bench.families[pairs].T
-        key = np.where(first == second, first, -1)
-        return [np.flatnonzero(key == k) for k in np.unique(key)]
-
     def information_of(
         self, frame: Frame, posterior: Posterior, membership: FloatArray, left: str, right: str
     ) -> float:
@@ -162,15 +155,27 @@ class Planner:
         stand_ins, utility = self.stand_ins(frame, posterior, membership)
         noise, hidden = (table[pairs[:, 0], pairs[:, 1]] for table in self.bench.noise_table)
         mean_noise = float(stand_ins.sigmas.mean()) * noise
-        rough = np.empty(len(pairs))
-        for of_family in self._by_family(pairs):
-            rows, local = np.unique(pairs[of_family], return_inverse=True)
-            rough[of_family] = pair_information(
-                utility[rows], stand_ins.classes, mean_noise[of_family], local.reshape(-1, 2), RESPONSES
-            )
-        rough *= 1 - hidden
-        best = np.argsort(-rough, kind="stable")[:_LOOKED_AT_CLOSELY]
-        close = exact_pair_information(utility, stand_ins, noise[best], pairs[best], RESPONSES)
-        information: FloatArray = np.minimum(rough, close.min())
-        information[best] = (1 - hidden[best]) * close
-        return information
+        information = np.zeros(len(pairs))
+        chosen = np.arange(len(pairs))
+        if len(pairs) > _SIEVED:
+            information = (1 - hidden) * pair_signal(utility, stand_ins.classes, mean_noise, pairs)
+            chosen = _best(information, _SIEVED)
+        quick = (1 - hidden[chosen]) * pair_information(
+            utility, stand_ins.classes, mean_noise[chosen], pairs[chosen], RESPONSES
+        )
+        information = _ranked_above(information, chosen, quick)
+        best = chosen[_best(quick, _LOOKED_AT_CLOSELY)]
+        close = (1 - hidden[best]) * exact_pair_information(utility, stand_ins, noise[best], pairs[best], RESPONSES)
+        return _ranked_above(information, best, close)
+
+
+def _best(values: FloatArray, count: int) -> IntArray:
+    """Return the places of the greatest values, greatest first."""
+    return np.argsort(-values, kind="stable")[:count]
+
+
+def _ranked_above(values: FloatArray, places: IntArray, better_known: FloatArray) -> FloatArray:
+    """Return values with some of them better known, and the rest at most as great as the least of those."""
+    capped: FloatArray = np.minimum(values, better_known.min())
+    capped[places] = better_known
+    return capped

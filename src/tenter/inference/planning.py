@@ -64,12 +64,40 @@ def entropy(probabilities: FloatArray, axis: int = -1) -> FloatArray:
     return result
 
 
+def pair_signal(utilities: FloatArray, classes: FloatArray, noise: FloatArray, pairs: IntArray) -> FloatArray:
+    """Return the information of each pair, in nats, were its answer the noisy utility difference itself and normal.
+
+    Too rough to choose by, but a matrix product and a few sums for every pair there is: a sieve for
+    `pair_information`, whose parameters it shares. With between-class variance B and within-class variance W of the
+    difference it is ½ ln(1 + B / (W + noise²)).
+    """
+    mass = classes.sum(axis=1)
+    keep = mass > _NEGLIGIBLE * mass.sum()
+    share = mass[keep] / mass[keep].sum()
+    means = utilities @ (classes[keep] / mass[keep, None]).T  # (d, k)
+    weights = (classes[keep] / mass[keep].sum()).sum(axis=0)
+    grand = means @ share
+    centred = (means - grand[:, None]) * np.sqrt(share)
+    between = centred @ centred.T
+    spread = (utilities - grand[:, None]) * np.sqrt(weights)
+    within = spread @ spread.T - between
+    first, second = pairs.T
+
+    def of_difference(covariance: FloatArray) -> FloatArray:
+        own = np.diagonal(covariance)
+        variance: FloatArray = own[first] + own[second] - 2 * covariance[first, second]
+        return np.maximum(variance, 0)
+
+    signal: FloatArray = 0.5 * np.log1p(of_difference(between) / (of_difference(within) + noise**2))
+    return signal
+
+
 def pair_information(
     utilities: FloatArray, classes: FloatArray, noise: FloatArray, pairs: IntArray, responses: Responses
 ) -> FloatArray:
     """Return the expected information about the class, in nats, of each pair.
 
-    Within a class the utility difference is taken as normal, so that one matrix product serves every pair.
+    Within a class the utility difference is taken as normal, so that two matrix products serve every pair.
 
     Parameters
     ----------
@@ -83,29 +111,22 @@ def pair_information(
         Rows of `utilities`.
     """
     mass = classes.sum(axis=1)
-    keep = mass > 1e-6 * mass.sum()
-    classes, mass = classes[keep], mass[keep]
-    first, second = pairs.T
-    per_class = []
-    for members, total in zip(classes, mass, strict=True):
-        own = members > 0
-        w = members[own] / total
-        mean = utilities[:, own] @ w
-        centred = (utilities[:, own] - mean[:, None]) * np.sqrt(w)
-        covariance = centred @ centred.T
-        variance = covariance[first, first] + covariance[second, second] - 2 * covariance[first, second]
-        per_class.append(_answers(mean[first] - mean[second], np.maximum(variance, 0) + noise**2, responses))
-    answers = np.stack(per_class)  # (k, p, 5)
-    prior = mass / mass.sum()
-    overall = np.tensordot(prior, answers, axes=1)
-    information: FloatArray = entropy(overall) - prior @ entropy(answers)
+    keep = mass > _NEGLIGIBLE * mass.sum()
+    within = (classes[keep] / mass[keep, None]).T  # (m, k)
+    prior = mass[keep] / mass[keep].sum()
+    difference = utilities[pairs[:, 0]] - utilities[pairs[:, 1]]
+    mean = difference @ within  # (p, k)
+    variance = np.maximum((difference**2) @ within - mean**2, 0) + (noise**2)[:, None]
+    answers = _answers(mean, variance, responses)  # (p, k, 5)
+    information: FloatArray = entropy(np.tensordot(answers, prior, axes=(1, 0))) - entropy(answers) @ prior
     return information
 
 
 def _answers(mean: FloatArray, variance: FloatArray, responses: Responses) -> FloatArray:
-    below = ndtr((responses.cuts - mean[:, None]) / np.sqrt(variance)[:, None])
-    edges = np.concatenate([np.zeros((mean.size, 1)), below, np.ones((mean.size, 1))], axis=1)
-    probabilities: FloatArray = (1 - responses.lapse) * np.diff(edges, axis=1) + responses.lapse / 5
+    """Return the probability of each grade, last axis of 5, of normal differences."""
+    below = ndtr((responses.cuts - mean[..., None]) / np.sqrt(variance)[..., None])
+    edges = np.concatenate([np.zeros_like(below[..., :1]), below, np.ones_like(below[..., :1])], axis=-1)
+    probabilities: FloatArray = (1 - responses.lapse) * np.diff(edges, axis=-1) + responses.lapse / 5
     return probabilities
 
 
