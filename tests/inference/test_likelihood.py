@@ -1,12 +1,14 @@
 """Likelihoods of answers against direct formulas, brute force and their own laws."""
 
 import itertools
+from math import factorial
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
+from scipy.integrate import quad
 from scipy.stats import norm
 
 from tenter.inference.likelihood import (
@@ -170,14 +172,71 @@ def test_rankings_meet_brute_force_and_sum_to_one(utilities, sigma):
     assert total == pytest.approx(1, abs=1e-12)
 
 
-@pytest.mark.parametrize("ranks", [[[0, 1], [2]], [[2], [0, 1]], [[0, 1, 2]], [[1], [0, 2], [3]]])
-def test_a_tie_is_the_mean_over_its_orders(ranks):
-    utilities = [-0.2, -1.4, -0.9, -2.0][: sum(map(len, ranks))]
+@pytest.mark.parametrize(
+    "ranks",
+    [
+        [[0, 1], [2]],
+        [[2], [0, 1]],
+        [[0, 1, 2]],
+        [[1], [0, 2], [3]],
+        [[0, 3], [2, 1]],
+        [[3, 1, 0], [2], [4, 5]],
+        [[5], [0, 1, 2, 3], [4]],
+        [[4, 2, 0, 1, 3], [5]],
+        [[5], [4, 2, 0, 1, 3], [6, 7]],
+    ],
+    ids=str,
+)
+@pytest.mark.parametrize("spread", [1, 30])
+def test_a_tie_is_the_mean_over_its_orders(ranks, spread):
+    utilities = spread * np.array([-0.2, -1.4, -0.9, -2.0, -0.4, -1.1, -0.7, -1.6])[: sum(map(len, ranks))]
     orders = [sum(parts, ()) for parts in itertools.product(*(itertools.permutations(r) for r in ranks))]
-    mean = np.mean([plackett_luce(utilities, order, 0.8) for order in orders])
-    chance = 1 / np.prod(np.arange(1, len(utilities) + 1))
-    found = log_ranking(np.array(utilities)[:, None, None], ranks, np.array([0.8]), RESPONSES)
-    assert np.exp(found)[0, 0, 0] == pytest.approx(0.97 * mean + 0.03 * chance, abs=1e-12)
+    for sigma in SIGMAS:
+        mean = np.mean([plackett_luce(utilities, order, sigma) for order in orders])
+        chance = 1 / np.prod(np.arange(1, len(utilities) + 1))
+        found = log_ranking(utilities[:, None, None], ranks, np.array([sigma]), RESPONSES)
+        assert found[0, 0, 0] == pytest.approx(np.log(0.97 * mean + 0.03 * chance), rel=0, abs=1e-12)
+
+
+# All twelve against the rest, as the race that Plackett and Luce describe: the last of the tied comes in before the
+# first of the rest, whose times are exponential. The integral is worked out apart.
+@pytest.mark.parametrize("spread", [0.0, 0.3, 1.5])
+def test_a_tie_of_twelve_meets_the_integral_over_a_race(spread):
+    utilities = spread * np.sin(np.arange(14.0))
+    rates = np.exp(utilities / BETA)
+    left = rates[12:].sum()
+    integral, _ = quad(lambda u: np.prod(1 - u ** (rates[:12] / left)), 0, 1, epsabs=0, epsrel=1e-12)
+    last = rates[12] / left
+    found = log_ranking(utilities[:, None, None], [range(12), [12], [13]], np.ones(1), RESPONSES)[0, 0, 0]
+    expected = 0.97 * integral / factorial(12) * last + 0.03 / factorial(14)
+    assert found == pytest.approx(np.log(expected), rel=0, abs=1e-9)
+
+
+def test_a_tie_over_many_hypotheses_is_read_node_by_node_alike():
+    # More nodes than one block of work holds: every node gets what it would get alone.
+    steps = -np.abs(np.sin(np.arange(9.0)[:, None, None] * 3 + np.arange(5000.0)))
+    ranks = [[8], range(7), [7]]
+    found = log_ranking(steps, ranks, SIGMAS, RESPONSES)
+    assert found.shape == (1, 3, 5000)
+    for node in (0, 2499, 4999):
+        alone = log_ranking(steps[:, :, node : node + 1], ranks, SIGMAS, RESPONSES)
+        assert_allclose(found[:, :, node : node + 1], alone, rtol=0, atol=1e-12)
+
+
+def test_three_full_ties_have_every_order_alike_where_nothing_differs():
+    ranks = [range(12), range(12, 24), range(24, 36)]
+    found = log_ranking(np.zeros((36, 1, 1)), ranks, np.ones(1), RESPONSES)[0, 0, 0]
+    assert found == pytest.approx(-np.log(np.arange(1, 37)).sum(), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("ranks", "ranked"),
+    [([[1, 2, 3], [0], [4]], 0.0), ([[0], [1, 2, 3], [4]], 1 / 24), ([[0], [4], [3, 2, 1]], 1 / 24)],
+)
+def test_hopeless_cloths_in_a_tie_leave_the_likelihood_finite(ranks, ranked):
+    steps = np.array([0.0, -1e5, -1e5, -1e5, -1e5])[:, None, None]
+    found = log_ranking(steps, ranks, np.array([0.5]), RESPONSES)
+    assert found[0, 0, 0] == pytest.approx(np.log(0.97 * ranked + 0.03 / factorial(5)), abs=1e-12)
 
 
 # Checked against draws: the Gumbel variables themselves, ranked.

@@ -7,13 +7,16 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import lru_cache
+from math import comb, factorial, prod
 
 import numpy as np
 from scipy.special import ndtr, softmax
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, IntArray
 
 _TABLE_POINTS = 769
+_BLOCK_VALUES = 2**18  # what a processor's cache holds
 _LEAST_LOG_WORTH = -600.0  # far beyond anything that the lapse rate lets matter
 
 
@@ -158,8 +161,13 @@ def log_ranking(
     """
     scaled = steps[:, :, None, :] / (_GUMBEL_SCALE * sigma[None, None, :, None])
     worth = np.exp(np.maximum(scaled - scaled.max(axis=0), _LEAST_LOG_WORTH))
-    orders = [list(itertools.chain(*o)) for o in itertools.product(*(itertools.permutations(r) for r in ranks))]
-    ranked: FloatArray = sum((_order_probability(worth, order) for order in orders), np.zeros(1)) / len(orders)
+    # Whatever the worths, the last rank comes in some order; so its orders sum to 1.
+    ranked, left = np.ones(worth.shape[1:]), worth[list(ranks[-1])].sum(axis=0)
+    for rank in reversed(ranks[:-1]):  # summed from the last place up, so that nothing is ever subtracted
+        tied = worth[list(rank)]
+        ranked *= _tie_probability(tied, left)
+        left += tied.sum(axis=0)
+    ranked /= float(prod(factorial(len(rank)) for rank in ranks))
     chance = np.exp(-np.sum(np.log(np.arange(1, len(steps) + 1))))
     mixed: FloatArray = np.log((1 - responses.lapse) * ranked + responses.lapse * chance)
     return mixed
@@ -172,13 +180,46 @@ def winner_probabilities(steps: FloatArray, sigma: FloatArray, responses: Respon
     return probabilities
 
 
-def _order_probability(worth: FloatArray, order: Sequence[int]) -> FloatArray:
-    probability = np.ones(worth.shape[1:])
-    left = worth[order[-1]].copy()  # summed from the last place up, so that nothing is ever subtracted
-    for place in reversed(order[:-1]):
-        left += worth[place]
-        probability *= worth[place] / left
-    return probability
+def _tie_probability(tied: FloatArray, left: FloatArray) -> FloatArray:
+    """Return P(every stimulus of a tie comes above what is left), of worths (k, ...) against their sum (...).
+
+    That is the sum over the orders of the tie. Orders that fill the lowest places with the same set share what follows,
+    so it takes a step for each of the 2^k sets and not for each of the k! orders. Nodes are taken a block at a time, to
+    spare memory.
+    """
+    if len(tied) == 1:
+        alone: FloatArray = tied[0] / (left + tied[0])
+        return alone
+    flat, below = tied.reshape(len(tied), -1), left.reshape(-1)
+    probability = np.empty_like(below)
+    size = _BLOCK_VALUES // comb(len(tied), len(tied) // 2)
+    for start in range(0, below.size, size):
+        block = slice(start, start + size)
+        worth, total, chance = flat[:, block], below[None, block], np.ones((1, 1))  # of the empty set
+        for members, without in _sets(len(tied)):
+            total = total[without[0]] + worth[members[0]]
+            came = chance[without[0]] * worth[members[0]]
+            for member, rest in zip(members[1:], without[1:], strict=True):
+                came += chance[rest] * worth[member]
+            chance = came / total
+        probability[block] = chance[0]
+    return probability.reshape(left.shape)
+
+
+@lru_cache(maxsize=32)
+def _sets(count: int) -> list[tuple[IntArray, IntArray]]:
+    """Return the sets of 1, 2, … of `count` members: member i of each, (size, sets), and which set is left without it.
+
+    The numbers of the second array count the sets that are smaller by one.
+    """
+    layers: list[tuple[IntArray, IntArray]] = []
+    smaller: dict[tuple[int, ...], int] = {(): 0}
+    for size in range(1, count + 1):
+        sets = list(itertools.combinations(range(count), size))
+        without = [[smaller[s[:i] + s[i + 1 :]] for s in sets] for i in range(size)]
+        layers.append((np.array(sets).T, np.array(without)))
+        smaller = {s: number for number, s in enumerate(sets)}
+    return layers
 
 
 def log_direction(offset: FloatArray, direction: int, margin: float, noise: float, lapse: float) -> FloatArray:
