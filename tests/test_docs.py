@@ -13,6 +13,7 @@ from tenter.consultation import kit, ledger
 from tenter.consultation.axes import ClarityReading
 from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.judgements import Relative
 from tenter.consultation.ledger import parse_ledger
 from tenter.consultation.method import BUNDLED, Decides, GreyForWarm, SiblingColours
 from tenter.consultation.traits import LeadingTrait
@@ -60,6 +61,7 @@ def test_columns(number, module):
     [
         ("Hue families", HueFamily),
         ("Equal answers", [a for a in Answer if a.is_equal]),
+        ("A garment differs by one or more of", Relative),
         ("Levels", Suits),
         ("Views", View),
         ("Sources", Source),
@@ -107,7 +109,7 @@ def test_the_example_tables_are_read(demo_kit):
     rows = parse_ledger(entries, demo_kit)
     kinds = {unquoted(row[0]) for row in table(TABLES, "kind")}
     assert {line.split(",")[2] for line in entries.splitlines()[1:]} == kinds
-    assert len(rows) == 7
+    assert len(rows) == 10
 
 
 def test_the_faulty_kit_is_refused_in_the_words_shown():

@@ -56,9 +56,13 @@ def warm_odds(sitting):
         (lambda: FanJudgement(("A", "B")), "at least three cloths; got 2"),
         (lambda: FanJudgement(("A", "B", "A")), "names a cloth twice"),
         (lambda: FanJudgement(("A", "B", Group(("A", "C")))), "names a cloth twice"),
+        (lambda: FanJudgement(("A", tuple("BCDEFGHIJKLMN"))), "13 cloths tie in one rank of a fan, and 12 at most"),
         (lambda: FanJudgement("ABC"), "a ranking is a tuple"),
         (lambda: FanJudgement(("A", "B", "C", ())), "a ranking is a tuple"),
         (lambda: FanJudgement(("A", "B", 3)), "a step of a fan"),
+        (lambda: FanJudgement(("A", "B", "C", ((),))), "a step of a fan"),
+        (lambda: EarlierResult(""), "names a category"),
+        (lambda: EarlierResult("light spring", flags=("A:too-warm",)), "a cloth that was not held"),
         (lambda: Group(()), "a side is a cloth's id"),
         (lambda: DrapeJudgement("", Suits.WORKS), "a side is a cloth's id"),
         (lambda: Preference("A", "A"), "preferred to itself"),
@@ -134,6 +138,10 @@ def test_a_fan_of_ties_and_groups_keeps_its_order():
     fan = FanJudgement((("A", Group(("B", "C"))), "D"))
     assert fan.ranks == ((("A",), ("B", "C")), (("D",),))
     assert fan.cloths == ("A", "B", "C", "D")
+
+
+def test_a_tie_or_a_group_of_one_is_that_one():
+    assert FanJudgement((Group(("A",)), ("B",), ["C", Group(("D",))])) == FanJudgement(("A", "B", ("C", "D")))
 
 
 def test_one_cloth_held_by_mistake_is_one_cloth():

@@ -11,7 +11,10 @@ from hypothesis import strategies as st
 from tenter import (
     Answer,
     DrapeJudgement,
+    EarlierResult,
     FanJudgement,
+    GarmentJudgement,
+    Group,
     Kit,
     PairJudgement,
     Preference,
@@ -65,14 +68,33 @@ def test_arbitrary_text_gives_rows_or_a_tenter_error(text):
     assert_only_tenter_errors(lambda: parse_ledger(text, KIT))
 
 
-PIECES = ["pair", "fan", "single", "combination", "preference", "void", "D063", "D064", "+", ">", "=", " ", ":", "left"]
+PIECES = [
+    "pair",
+    "fan",
+    "single",
+    "combination",
+    "preference",
+    "void",
+    "garment",
+    "earlier",
+    "D063",
+    "D064",
+    "+",
+    ">",
+    "=",
+    " ",
+    ":",
+    "left",
+]
 CELLS = st.one_of(
     st.text(max_size=6),
-    st.lists(st.sampled_from([*PIECES, *Flag, *Sign, *Answer, *Suits, "1", "2"]), max_size=6).map("".join),
+    st.lists(st.sampled_from([*PIECES, *Flag, *Sign, *Answer, *Suits, "better ", "softer", "1", "2"]), max_size=6).map(
+        "".join
+    ),
 )
 
 
-@given(st.lists(CELLS, min_size=len(COLUMNS), max_size=len(COLUMNS)), st.sampled_from(["", *PIECES[:6]]))
+@given(st.lists(CELLS, min_size=len(COLUMNS), max_size=len(COLUMNS)), st.sampled_from(["", *PIECES[:8]]))
 def test_arbitrary_cells_give_rows_or_a_tenter_error(cells, kind):
     given_row = dict(zip(COLUMNS, cells, strict=True)) | ({"kind": kind} if kind else {})
     assert_only_tenter_errors(lambda: parse_ledger(as_csv(given_row), KIT))
@@ -142,11 +164,28 @@ def test_a_valid_ledger_reads_back_cell_by_cell(rows):
             {"kind": "fan", "cloths": "D073 D074 D075", "answer": "D074 > D073 = D075"},
             FanJudgement(("D074", ("D073", "D075"))),
         ),
+        (
+            {"kind": "fan", "cloths": "D001+D002 D003 D004+D005", "answer": "D003 > D004+D005=D001+D002"},
+            FanJudgement(("D003", (Group(("D004", "D005")), Group(("D001", "D002"))))),
+        ),
         ({"kind": "single", "cloths": "D092", "answer": "fails"}, DrapeJudgement("D092", Suits.FAILS)),
         ({"kind": "single", "cloths": "D092+D089", "answer": "works"}, DrapeJudgement(("D092", "D089"), Suits.WORKS)),
         ({"kind": "preference", "answer": "D064", "source": "client"}, Preference("D064", "D063", source="client")),
         ({"kind": "preference", "cloths": "D064", "answer": ""}, Preference("D064")),
         ({"kind": "void", "answer": "", "note": "wrong cloth"}, VoidEntry(("D063", "D064"), note="wrong cloth")),
+        (
+            {"kind": "garment", "cloths": "D074", "answer": "better brighter warmer: own scarf: the red one"},
+            GarmentJudgement("D074", ("brighter", "warmer"), True, "own scarf: the red one"),
+        ),
+        (
+            {"kind": "garment", "cloths": "D074", "answer": "worse softer"},
+            GarmentJudgement("D074", ("softer",), False),
+        ),
+        (
+            {"kind": "earlier", "cloths": "", "answer": "light spring: another school", "note": "told at the door"},
+            EarlierResult("light spring", "another school", note="told at the door"),
+        ),
+        ({"kind": "earlier", "cloths": "", "answer": "light spring"}, EarlierResult("light spring")),
     ],
 )
 def test_each_kind_of_row(cells, judgement):
@@ -160,7 +199,7 @@ def test_each_kind_of_row(cells, judgement):
     ("cells", "column", "words"),
     [
         ({"client": ""}, "client", "name the client"),
-        ({"kind": "Pair"}, "kind", "known: pair, combination, fan, single, preference, void"),
+        ({"kind": "Pair"}, "kind", "known: pair, combination, fan, single, preference, void, garment, earlier"),
         ({"cloths": "D063"}, "cloths", "two cloths are needed"),
         ({"cloths": "D063 D064 D065"}, "cloths", "two cloths are needed"),
         ({"cloths": "D063 D063"}, "cloths", "D063 was compared with itself"),
@@ -189,6 +228,24 @@ def test_each_kind_of_row(cells, judgement):
         ({"kind": "single", "cloths": "D092", "answer": "left"}, "answer", "known: works, tolerable, fails"),
         ({"kind": "preference", "answer": "D001"}, "answer", "one of the cloths held is needed"),
         ({"kind": "void", "cloths": ""}, "cloths", "a side is a cloth's id"),
+        (
+            {"kind": "fan", "cloths": "D001+D002 D3 D4", "answer": "D001 > D3 > D4"},
+            "answer",
+            "does not name the cloths",
+        ),
+        ({"kind": "fan", "cloths": "D001+D999 D003 D004", "answer": "D003>D001+D999>D004"}, "cloths", "'D999'"),
+        ({"kind": "garment", "answer": "better softer"}, "cloths", "the one cloth that the garment was held against"),
+        ({"kind": "garment", "cloths": "D999", "answer": "better softer"}, "cloths", "no cloth in this kit 'D999'"),
+        (
+            {"kind": "garment", "cloths": "D074", "answer": "softer"},
+            "answer",
+            "no answer 'softer'; known: better, worse",
+        ),
+        ({"kind": "garment", "cloths": "D074", "answer": ""}, "answer", "no answer ''; known: better, worse"),
+        ({"kind": "garment", "cloths": "D074", "answer": "better"}, "answer", "how the garment differs"),
+        ({"kind": "garment", "cloths": "D074", "answer": "better louder"}, "answer", "known: warmer, cooler, lighter"),
+        ({"kind": "earlier", "answer": "light spring"}, "cloths", "no cloth is held for an earlier result"),
+        ({"kind": "earlier", "cloths": "", "answer": ": a book"}, "answer", "an earlier result names a category"),
     ],
 )
 def test_a_fault_is_named_by_row_and_column(cells, column, words):

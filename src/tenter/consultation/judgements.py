@@ -9,6 +9,7 @@ from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.errors import TenterError, UnknownName
 
 Side: TypeAlias = str | tuple[str, ...]  # one cloth, or several worn together
+MOST_TIED = 12  # steps of a fan in one rank; reading a tie takes 2^n steps of work
 
 
 class Answer(StrEnum):
@@ -173,11 +174,16 @@ class FanJudgement(Remarks):
     def __post_init__(self) -> None:
         if not isinstance(self.ranking, tuple | list) or not all(self.ranking):
             raise TenterError(f"a ranking is a tuple of cloths, groups or ties, best first; got {self.ranking!r}")
-        set_field(self, "ranking", tuple(tuple(r) if isinstance(r, list) else r for r in self.ranking))
+        set_field(self, "ranking", tuple(_rank(r) for r in self.ranking))
         if len(self.steps) < 3:
             raise TenterError(f"a fan needs at least three cloths; got {len(self.steps)}; use PairJudgement for two")
         if len(set(self.cloths)) < len(self.cloths):
             raise TenterError("a fan names a cloth twice")
+        if (most := max(map(len, self.ranks))) > MOST_TIED:
+            raise TenterError(
+                f"{most} cloths tie in one rank of a fan, and {MOST_TIED} at most can be read; "
+                "enter those that belong together as one Group, or leave out those between which nothing was seen"
+            )
         self._check_remarks()
 
     @property
@@ -196,6 +202,18 @@ class FanJudgement(Remarks):
     def cloths(self) -> tuple[str, ...]:
         """Every cloth held, in the order of the answer."""
         return tuple(c for step in self.steps for c in step)
+
+
+def _rank(rank: Any) -> Any:
+    """Return a rank as it is kept: a tie as a tuple, and a tie or a group of one as that one."""
+    if not isinstance(rank, tuple | list):
+        return _one(rank)
+    tied = tuple(_one(step) for step in rank)
+    return tied[0] if len(tied) == 1 and isinstance(tied[0], str | Group) else tied
+
+
+def _one(step: Any) -> Any:
+    return step.ids[0] if isinstance(step, Group) and len(step.ids) == 1 else step
 
 
 def _step(step: str | Group) -> tuple[str, ...]:
@@ -299,6 +317,11 @@ class EarlierResult(Remarks):
 
     category: str
     method: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.category:
+            raise TenterError("an earlier result names a category, such as 'light spring'")
+        self._check_remarks()
 
     @property
     def cloths(self) -> tuple[str, ...]:

@@ -11,10 +11,14 @@ from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.consultation.judgements import (
     Answer,
     DrapeJudgement,
+    EarlierResult,
     FanJudgement,
+    GarmentJudgement,
+    Group,
     Judgement,
     PairJudgement,
     Preference,
+    Relative,
     Side,
     Source,
     Suits,
@@ -69,12 +73,10 @@ def parse_ledger(text: str, kit: Kit, source: str = "judgements") -> list[Ledger
     ledger = []
     for row in rows:
         try:
-            judgement = _judgement(row)
-            for cloth in judgement.cloths:
+            entry = entry_of(row)
+            for cloth in entry.judgement.cloths:
                 kit.row(cloth)
-            if not row["client"]:
-                raise _CellError("client", "the cell is empty; name the client")
-            ledger.append(LedgerRow(row["client"], row["step"], row["phase"], judgement))
+            ledger.append(entry)
         except _CellError as error:
             faults.add(row.line, error.column, str(error))
         except TenterError as error:
@@ -98,11 +100,14 @@ class _CellError(TenterError):
         super().__init__(problem)
 
 
-def _judgement(row: Row) -> Judgement:
+def entry_of(row: Row) -> LedgerRow:
+    """Return the entry of one row of cells; raises `TenterError` when it is none."""
+    if not row["client"]:
+        raise _CellError("client", "the cell is empty; name the client")
     kind = row["kind"]
     if kind not in _READERS:
         raise _CellError("kind", str(UnknownName("kind of entry", kind, _READERS)))
-    return _READERS[kind](row, _remarks(row))
+    return LedgerRow(row["client"], row["step"], row["phase"], _READERS[kind](row, _remarks(row)))
 
 
 def _remarks(row: Row) -> _RemarkFields:
@@ -160,13 +165,16 @@ def _pair_answer(row: Row) -> Answer:
 
 
 def _fan(row: Row, remarks: _RemarkFields) -> FanJudgement:
-    # 'a > b = c' puts b and c in one rank.
+    # 'a > b = c' puts b and c in one rank; 'a+d' is a group judged as one step.
     ranks = [[step.strip() for step in rank.split("=")] for rank in row["answer"].split(">")]
-    ranking = tuple(tuple(rank) if len(rank) > 1 else rank[0] for rank in ranks)
-    fan = FanJudgement(ranking, **remarks)
-    if set(fan.cloths) != set(row["cloths"].split()):
+    fan = FanJudgement(tuple(tuple(map(_step, r)) if len(r) > 1 else _step(r[0]) for r in ranks), **remarks)
+    if {step for rank in ranks for step in rank} != set(row["cloths"].split()):
         raise _CellError("answer", f"the order {row['answer']!r} does not name the cloths held: {row['cloths']}")
     return fan
+
+
+def _step(word: str) -> str | Group:
+    return Group(tuple(word.split("+"))) if "+" in word else word
 
 
 def _single(row: Row, remarks: _RemarkFields) -> DrapeJudgement:
@@ -189,6 +197,29 @@ def _void(row: Row, remarks: _RemarkFields) -> VoidEntry:
     return VoidEntry(tuple(c for word in row["cloths"].split() for c in word.split("+")), **remarks)
 
 
+def _garment(row: Row, remarks: _RemarkFields) -> GarmentJudgement:
+    # 'better brighter warmer: own scarf': how it did against the cloth, how it differs from it, and what it is.
+    said, _, garment = row["answer"].partition(":")
+    worth, *differs = said.split() or [""]
+    if worth not in GARMENT_WORTH:
+        raise _CellError("answer", str(UnknownName("answer", worth, GARMENT_WORTH)))
+    if not differs:
+        raise _CellError("answer", f"say after {worth!r} how the garment differs from the cloth: {', '.join(Relative)}")
+    if len(row["cloths"].split()) != 1:
+        raise _CellError("cloths", f"the one cloth that the garment was held against is needed; got {row['cloths']!r}")
+    relative = tuple(_cell(row, "answer", Relative, word) for word in differs)
+    return GarmentJudgement(row["cloths"], relative, GARMENT_WORTH[worth], garment.strip(), **remarks)
+
+
+def _earlier(row: Row, remarks: _RemarkFields) -> EarlierResult:
+    # 'light spring: another school'
+    category, _, method = row["answer"].partition(":")
+    if row["cloths"]:
+        raise _CellError("cloths", f"no cloth is held for an earlier result; leave it empty, got {row['cloths']!r}")
+    return _cell(row, "answer", lambda _: EarlierResult(category.strip(), method.strip(), **remarks), row["answer"])
+
+
+GARMENT_WORTH = {"better": True, "worse": False}
 _READERS: dict[str, Callable[[Row, _RemarkFields], Judgement]] = {
     "pair": _pair,
     "combination": _pair,
@@ -196,4 +227,6 @@ _READERS: dict[str, Callable[[Row, _RemarkFields], Judgement]] = {
     "single": _single,
     "preference": _preference,
     "void": _void,
+    "garment": _garment,
+    "earlier": _earlier,
 }
