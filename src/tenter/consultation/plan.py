@@ -21,9 +21,9 @@ from tenter.inference.planning import (
 )
 from tenter.inference.posterior import Posterior
 
-_REPRESENTATIVES = 1000
+_REPRESENTATIVES = 1500
 _SIEVED = 2000  # pairs, best by their signal alone, whose information is worked out by the quick figure
-_LOOKED_AT_CLOSELY = 32  # pairs, best by the quick figure, whose information is then worked out in full
+_LOOKED_AT_CLOSELY = 48  # pairs, best by the quick figure, whose information is then worked out in full
 
 
 class NothingToPropose(TenterError):

@@ -28,7 +28,7 @@ from tenter.inference.posterior import Posterior
 _FOCUS_NODES = 21
 # How far below the heaviest a hypothesis may lie, in natural logarithms, and still be kept when entries are left out.
 EXACTLY, ROUGHLY = 22.0, 9.0
-_PEAK_WIDTHS = 1.5  # standard deviations about the mean in which the nodes lie evenly
+_PEAK_WIDTHS = 1.0  # standard deviations about the mean in which the nodes lie evenly
 _FOCUS_TAIL = 1e-5
 _BOX_GRAIN = 0.2  # bench units; a box is rounded outward, so that it changes seldom and never with how it was reached
 _EARLIER_SPREAD, _EARLIER_SHARE = 0.8, 0.5
