@@ -17,7 +17,7 @@ from tenter.inference.utility import utilities
 REACH = 3.2  # bench units; the lattice covers -REACH to REACH on every axis
 # Planning needs to know roughly where the client lies; every number that is stated comes from a finer frame.
 _PLANNING_NODES, _PLANNING_STYLES = 21, 3
-_DEPTH_CUTS = np.array([-0.5, 0.5])  # deep, middle, light: common practice, no source
+MIDDLE_CUTS = np.array([-0.5, 0.5])  # deep, middle, light, and so on any axis: common practice, no source
 
 # Common practice, no source: hues that differ, and metals, are harder to judge.
 _ACROSS_FAMILIES = 1.8
@@ -65,7 +65,7 @@ class Frame:
     def depths(self) -> FloatArray:
         """Membership of each ideal point in deep, middle and light, shape (3, n)."""
         column = Axis.DEPTH.column
-        return side_membership(self.lattice.ideals[:, column], _DEPTH_CUTS, self.lattice.widths[:, column])
+        return side_membership(self.lattice.ideals[:, column], MIDDLE_CUTS, self.lattice.widths[:, column])
 
 
 @dataclass(frozen=True, eq=False)

@@ -13,8 +13,8 @@ from tenter.consultation.diagnostics import surprises
 from tenter.consultation.evidence import differing, uses_metal
 from tenter.consultation.flags import Sign
 from tenter.consultation.history import Entry
-from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.judgements import Judgement, PairJudgement, View
+from tenter.consultation.pair_quality import CLEAN_SHARE, is_brightened
 from tenter.consultation.reading import Reading
 from tenter.consultation.weighing import split_findings
 
@@ -126,15 +126,9 @@ def _pair_causes(bench: Bench, judgement: PairJudgement) -> list[Cause]:
     if {int(f) for f in bench.families[rows[0]]} != {int(f) for f in bench.families[rows[1]]}:
         causes.append(Cause.HUE_FAMILY)
     apart = (bench.coordinates[rows[0]].mean(axis=0) - bench.coordinates[rows[1]].mean(axis=0)) ** 2
-    brightened = {_is_brightened(bench, row) for side in rows for row in side}
-    if apart.max() < 0.7 * apart.sum() or len(brightened) == 2:
+    brightened = {is_brightened(bench, row) for side in rows for row in side}
+    if apart.max() < CLEAN_SHARE * apart.sum() or len(brightened) == 2:
         causes.append(Cause.MIXED_PAIR)
     if True in brightened:
         causes.append(Cause.BRIGHTENER)
     return causes
-
-
-def _is_brightened(bench: Bench, row: int) -> bool:
-    """Tell whether a white is bluer than a surface without brightener: it then differs in more than lightness."""
-    L, _, b = bench.kit.bench_colours.lab[row]
-    return bench.kit.drapes[row].hue_family is HueFamily.WHITE and bool(L > 90 and b < -5)

@@ -25,7 +25,7 @@ _PLAUSIBLE = {"L": (0.0, 115.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}
 
 @dataclass(frozen=True, slots=True)
 class Drape:
-    """One cloth. `group` and `role` are the shopkeeper's words and decide nothing."""
+    """One cloth. `group` and `role` are the shopkeeper's words: no score reads them; an audit reads tests in roles."""
 
     id: str
     name: str
