@@ -15,6 +15,9 @@ from tenter.colorimetry.illuminants import Observer, white_point
 from tenter.colorimetry.spaces import chroma, hue_angle, lab_to_xyz, lch_to_lab
 from tenter.errors import TenterError
 
+_DARK_FROM, _DARK_RANGE = 40.0, 24.0  # L*: from dark denim, 40, down to black cloth, 16
+_DARK_REACH, _LIGHT_REACH = 20.0, 30.0  # L* from a soft grey to full contrast, towards black and towards white
+
 
 class Axis(StrEnum):
     """The trade axes, in the order of every coordinate array."""
@@ -82,6 +85,16 @@ class UndertoneTable:
         """Return how far the hue decides, 0 for a neutral to 1 for a full colour."""
         return np.clip((chroma(lab) - self.neutral_chroma) / (self.full_chroma - self.neutral_chroma), 0, 1)
 
+    def chroma_share(self, lab: FloatArray) -> FloatArray:
+        """Return how far the chroma decides the clarity, 0 for a neutral to 1 for a full colour.
+
+        As `hue_share`, but a dark colour counts in full only at twice the chroma: the trade wears navy and bark as
+        neutrals, and next to a face their darkness speaks before their colour does. Common practice, no source.
+        """
+        dark = np.clip((_DARK_FROM - lab[..., 0]) / _DARK_RANGE, 0, 1)
+        full = self.full_chroma * (1 + dark)
+        return np.clip((chroma(lab) - self.neutral_chroma) / (full - self.neutral_chroma), 0, 1)
+
     def undertone(self, lab: FloatArray) -> FloatArray:
         """Return the undertone of CIELAB colours (..., 3) under D65/10°, shape (...)."""
         n = self.hue_share(lab)
@@ -112,9 +125,11 @@ def equivalent_chroma(lab: FloatArray, middle_lightness: float) -> FloatArray:
 def clarity(
     lab: FloatArray, scale: Scale, reading: ClarityReading, middle_lightness: float, n: FloatArray
 ) -> FloatArray:
-    """Return the clarity of CIELAB colours (..., 3) under D65/10°; `n` is the share in which their hue counts."""
+    """Return the clarity of CIELAB colours (..., 3) under D65/10°; `n` is the share in which their chroma counts."""
     strength = chroma(lab) if reading is ClarityReading.CHROMA else equivalent_chroma(lab, middle_lightness)
     # Common practice, no source: a near-neutral has no chroma to read; black and white act as strong contrast, mid
-    # greys as soft.
-    contrast = -1.6 + 2.6 * np.clip((np.abs(lab[..., 0] - middle_lightness) - 15) / 30, 0, 1)
+    # greys as soft. Darkness adds strength sooner than lightness does.
+    from_middle = lab[..., 0] - middle_lightness
+    reach = np.where(from_middle < 0, _DARK_REACH, _LIGHT_REACH)
+    contrast = -1.6 + 2.6 * np.clip((np.abs(from_middle) - 15) / reach, 0, 1)
     return n * scale.of(strength) + (1 - n) * contrast

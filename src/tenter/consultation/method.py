@@ -195,13 +195,13 @@ class Method:
     def coordinates(self, kit: Kit) -> FloatArray:
         """Return undertone, depth and clarity of every cloth in bench units, shape (n, 3)."""
         lab = kit.bench_colours.lab
-        n = self.undertone_table.hue_share(lab)
         undertone = self.undertone_table.undertone(lab)
         for row, drape in enumerate(kit.drapes):
             if drape.undertone is not None:
                 undertone[row] = drape.undertone if self.readings.metal_tint or not drape.is_metal else 0.0
         middle = self.depth_scale.centre
-        bright = clarity(lab, self.clarity_scale, self.readings.clarity, middle, n)
+        share = self.undertone_table.chroma_share(lab)
+        bright = clarity(lab, self.clarity_scale, self.readings.clarity, middle, share)
         return np.stack([undertone, self.depth_scale.of(lab[:, 0]), bright], axis=1)
 
 

@@ -134,7 +134,7 @@ def _poor_grey(sitting: Reading, ideal: FloatArray, x: FloatArray, drape: Drape)
 
 def _neutrals(sitting: Reading, verdict: Verdict, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
     """In-season neutrals by nearness in depth and clarity; of the client's undertone where the season has none."""
-    share = sitting.method.undertone_table.hue_share(sitting.kit.bench_colours.lab)
+    share = sitting.method.undertone_table.chroma_share(sitting.kit.bench_colours.lab)
     found = [
         e
         for e in entries

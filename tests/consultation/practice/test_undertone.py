@@ -191,4 +191,5 @@ def test_a_cloth_wrong_on_one_axis_and_right_on_another(sit, x, wrong, sign, rig
     axis = right.split("-")[0]
     level = x[cloth][Axis(axis).column]
     assert (mean(flagged, "undertone") - mean(plain, "undertone")) * sign > 0
-    assert abs(mean(flagged, axis) - level) < abs(mean(plain, axis) - level)
+    # Where the mean lies at the level already, it stays there.
+    assert abs(mean(flagged, axis) - level) < max(abs(mean(plain, axis) - level), 0.05)
