@@ -1,11 +1,15 @@
 """What comes next: fans by information a minute, missing cloths, hidden repeats, the lay-out, and when to stop."""
 
+from dataclasses import replace
+
 import pytest
 
 import tenter
+from tenter.consultation.bench import bench_of
 from tenter.consultation.layout import lay_out
 from tenter.consultation.outlook import Advice, outlook
 from tenter.consultation.phases import DONE
+from tenter.consultation.plan import Held, Planner
 
 
 def answered(sitting, count, answer="left"):
@@ -20,6 +24,23 @@ def test_the_first_pair_is_light_and_of_one_hue(sit, demo_kit, bundled):
     assert demo_kit[pair[0]].hue_family == demo_kit[pair[1]].hue_family
     depth = bundled.coordinates(demo_kit)[[demo_kit.row(c) for c in pair], 1]
     assert depth.min() > 0.5
+
+
+def test_a_method_may_open_with_any_pair(demo_kit, bundled):
+    planner, rule = Planner(bench_of(demo_kit, bundled)), replace(bundled.planning, opens_light=False)
+    free = Planner(bench_of(demo_kit, replace(bundled, planning=rule)))
+    pairs = planner.candidate_pairs(Held(()))
+    assert 0 < len(planner.opening_pairs(pairs)) < len(pairs)
+    assert len(free.opening_pairs(pairs)) == len(pairs)
+
+
+def test_a_kit_without_a_light_pair_opens_with_another(demo_kit, bundled):
+    dark = demo_kit.lab[:, 0] < 45
+    kept = [i for i in range(len(demo_kit)) if dark[i] and not demo_kit.drapes[i].is_metal]
+    kit = tenter.Kit.from_lab(
+        [demo_kit.ids[i] for i in kept], demo_kit.lab[kept], [demo_kit.hue_families[i] for i in kept]
+    )
+    assert set(tenter.Sitting(kit, bundled, seed=7).propose()) <= set(kit.ids)
 
 
 def test_a_missing_cloth_is_not_proposed_until_that_is_undone(sit):

@@ -60,10 +60,12 @@ class Readings:
 class Planning:
     """Limits and habits of the plan.
 
+    `opens_light`: the undertone phase opens with a light pair that differs in undertone alone, where the kit has one;
     `most_uses` of one cloth in a sitting; `hidden_repeats` of earlier pairs, one for each `repeat_from` pairs judged,
     at least `repeat_gap` pairs later; minutes that a pair and a fan take; minutes after which a rest is due.
     """
 
+    opens_light: bool
     most_uses: int
     hidden_repeats: int
     repeat_from: int
@@ -287,6 +289,7 @@ def _undertone_table(fields: Fields) -> UndertoneTable:
 
 def _planning(fields: Fields) -> Planning:
     planning = Planning(
+        opens_light=fields.get("opens_light", truth),
         most_uses=fields.get("most_uses", whole),
         hidden_repeats=fields.get("hidden_repeats", whole),
         repeat_from=fields.get("repeat_from", whole),

@@ -6,10 +6,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray, IntArray
-from tenter.consultation.bench import Bench, Frame
+from tenter.consultation.axes import Axis
+from tenter.consultation.bench import MIDDLE_CUTS, Bench, Frame
 from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
+from tenter.consultation.method import Decides
+from tenter.consultation.pair_quality import CLEAN_SHARE
 from tenter.consultation.phases import classes, deciding
 from tenter.errors import TenterError
 from tenter.inference.planning import (
@@ -116,8 +119,22 @@ class Planner:
         pairs = self.candidate_pairs(held)
         if not len(pairs):
             raise NothingToPropose
+        if not held.entries and deciding(self.bench.method, phase) is Decides.UNDERTONE:
+            pairs = self.opening_pairs(pairs)
         best = self.best_pair(frame, posterior, membership, pairs)
         return best if rng.random() < 0.5 else best[::-1]
+
+    def opening_pairs(self, pairs: IntArray) -> IntArray:
+        """Return those of pairs (p, 2) that are light and differ in undertone alone; all, where none does.
+
+        A light cloth throws more light on the face, so that the first reaction is one that can be seen.
+        """
+        one, other = self.bench.coordinates[pairs[:, 0]], self.bench.coordinates[pairs[:, 1]]
+        squares = (one - other) ** 2
+        matched = squares[:, Axis.UNDERTONE.column] >= CLEAN_SHARE * squares.sum(axis=1)
+        light = np.minimum(one, other)[:, Axis.DEPTH.column] > MIDDLE_CUTS[-1]
+        opening = pairs[matched & light & squares.any(axis=1)]
+        return opening if self.bench.method.planning.opens_light and len(opening) else pairs
 
     def repeat_due(self, held: Held) -> IntArray:
         """Return the earlier pairs (p, 2) of which one is due to be held again, unannounced; empty when none is.

@@ -8,6 +8,7 @@ import pytest
 from tenter import (
     Answer,
     DrapeJudgement,
+    Method,
     PairJudgement,
     Sitting,
     Suits,
@@ -193,3 +194,15 @@ def test_a_cloth_wrong_on_one_axis_and_right_on_another(sit, x, wrong, sign, rig
     assert (mean(flagged, "undertone") - mean(plain, "undertone")) * sign > 0
     # Where the mean lies at the level already, it stays there.
     assert abs(mean(flagged, axis) - level) < max(abs(mean(plain, axis) - level), 0.05)
+
+
+# common practice, no source. T5: a light matched pair opens the undertone phase where the kit has one.
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("method", ["four-by-three", "depth-first", "four-seasons"])
+def test_a_light_matched_pair_opens_the_undertone_phase(kit, method, seed):
+    way = Method.bundled(method)
+    where = dict(zip(kit.ids, way.coordinates(kit), strict=True))
+    left, right = Sitting(kit, way, seed=seed).propose()
+    assert min(where[left][1], where[right][1]) > 0.5
+    apart = (where[left] - where[right]) ** 2
+    assert apart[0] >= 0.7 * apart.sum()
