@@ -7,6 +7,7 @@ from dataclasses import asdict, replace
 import pytest
 
 from tenter import Kit, PhaseMissing, Sitting
+from tenter.consultation.border import BorderCheck
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.palette import Fit
 from tenter.errors import TenterError
@@ -93,6 +94,14 @@ def test_neighbours_that_are_one_are_said_to_be_one(sitting_of, verdict_of):
     same = replace(verdict, runner_up=verdict.trait_neighbour, neighbours_differ=False)
     said = " ".join(s.text for s in finding(sitting_of("K3"), same, minor=False).neighbours)
     assert "It is the same one that comes second by the odds." in said
+
+
+@pytest.mark.parametrize("check", BorderCheck)
+def test_the_border_is_told_as_seen_unless_it_is_untested(sitting_of, verdict_of, check):
+    verdict = verdict_of("K3")
+    told = replace(verdict, border=replace(verdict.border, check=check, text="Of the border."))
+    said = [s.mark for s in finding(sitting_of("K3"), told, minor=False).neighbours if s.text == "Of the border."]
+    assert said == ([] if check is BorderCheck.UNTESTED else [Mark.SEEN])
 
 
 @pytest.mark.parametrize("client", FOUR)

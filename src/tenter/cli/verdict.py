@@ -47,6 +47,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     """Print a verdict so that it fits one screen."""
     from rich.console import Console
 
+    from tenter.consultation.border import BorderCheck
     from tenter.consultation.odds_words import percent
 
     console = Console(highlight=False)
@@ -57,6 +58,8 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     console.print(f"traits: {', '.join(str(t) for t in verdict.traits.values())}")
     neighbour = f"; by custom {verdict.trait_neighbour}" if verdict.neighbours_differ else ""
     console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
+    if verdict.border and verdict.border.check is not BorderCheck.UNTESTED:
+        console.print(f"border: {verdict.border.text}", markup=False)
     if verdict.is_misfit:
         console.print(f"the answers disagree among themselves more than the odds allow for (p {verdict.misfit:.2f})")
     for offset in verdict.hue_dependent:

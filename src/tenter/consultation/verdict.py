@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tenter.consultation.axes import Axis
+from tenter.consultation.border import Border, border
 from tenter.consultation.contradictions import Contradiction, contradictions
 from tenter.consultation.diagnostics import MISFIT, misfit, predictions
 from tenter.consultation.hue_dependence import HueOffset, hue_offsets
@@ -66,6 +67,7 @@ class Verdict:
     settling_pair: tuple[str, str] | None
     edge: bool
     neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
+    border: Border | None  # how the trait neighbour's cloths did; None where the method names no neighbours
 
     @property
     def is_misfit(self) -> bool:
@@ -126,6 +128,7 @@ def verdict(sitting: Reading) -> Verdict:
         settling_pair=settling_pair(sitting, category, runner_up),
         edge=probabilities[category] < _EDGE * probabilities[runner_up],
         neighbours_differ=region.trait_neighbour not in (None, runner_up),
+        border=border(sitting, category),
     )
 
 

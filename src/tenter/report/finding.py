@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from tenter.consultation.border import BorderCheck
 from tenter.consultation.judgements import View, VoidEntry
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree, OddsWord
@@ -170,7 +171,10 @@ def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
         if verdict.neighbours_differ
         else "It is the same one that comes second by the odds."
     )
-    return (Statement(second, Mark.PREDICTED), Statement(f"{shared} {differ}", Mark.CUSTOM))
+    told = (Statement(second, Mark.PREDICTED), Statement(f"{shared} {differ}", Mark.CUSTOM))
+    if verdict.border is None or verdict.border.check is BorderCheck.UNTESTED:
+        return told
+    return (*told, Statement(verdict.border.text, Mark.SEEN))
 
 
 def _trait_line(trait: Trait) -> TraitLine:
