@@ -98,22 +98,23 @@ class AtBench:
 
     def _fan(self) -> None:
         from tenter import FanJudgement
+        from tenter.consultation.ledger import parse_ranking
 
         fan = self.sitting.propose_fan()
         if fan:
             say(f"  fan: {self._named(fan)}")
-        order = read_line("  best first, = for a tie (D074 > D073 = D075): ")
-        if not order:
-            return
-        ranks = [tuple(s.strip() for s in rank.split("=")) for rank in order.split(">")]
-        self._keep(FanJudgement(tuple(r[0] if len(r) == 1 else r for r in ranks)))
+        order = read_line("  best first, = for a tie, + for a group (D074 > D073 = D075): ")
+        if order:
+            self._keep(FanJudgement(parse_ranking(order)))
 
     def _single(self) -> None:
         from tenter import DrapeJudgement, Suits
 
         words = read_line("  cloth and works, tolerable or fails: ").split()
-        if len(words) == 2:
-            self._keep(DrapeJudgement(words[0], Suits(words[1])))
+        if len(words) != 2:
+            say("  a cloth and one of the words are needed, as in: D092 fails")
+            return
+        self._keep(DrapeJudgement(words[0], Suits(words[1])))
 
     def _preference(self) -> None:
         from tenter import Preference
@@ -149,10 +150,12 @@ class AtBench:
 
     def _own_pair(self) -> None:
         words = read_line("  two cloths, left and right: ").split()
-        if len(words) == 2:
-            for word in words:
-                self.sitting.kit.row(word)
-            self._hold(tuple(words))
+        if len(words) != 2:
+            say("  two cloths are needed, as in: D063 D064")
+            return
+        for word in words:
+            self.sitting.kit.row(word)
+        self._hold(tuple(words))
 
     def _missing(self) -> None:
         cloth = read_line("  the cloth that is missing: ")

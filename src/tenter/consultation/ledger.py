@@ -164,17 +164,21 @@ def _pair_answer(row: Row) -> Answer:
     return named[row["answer"]]
 
 
-def _fan(row: Row, remarks: _RemarkFields) -> FanJudgement:
-    # 'a > b = c' puts b and c in one rank; 'a+d' is a group judged as one step.
-    ranks = [[step.strip() for step in rank.split("=")] for rank in row["answer"].split(">")]
-    fan = FanJudgement(tuple(tuple(map(_step, r)) if len(r) > 1 else _step(r[0]) for r in ranks), **remarks)
-    if {step for rank in ranks for step in rank} != set(row["cloths"].split()):
-        raise _CellError("answer", f"the order {row['answer']!r} does not name the cloths held: {row['cloths']}")
-    return fan
+def parse_ranking(text: str) -> tuple[str | Group | tuple[str | Group, ...], ...]:
+    """Return the ranking of an order like 'a > b = c+d', best first: b and the group of c and d tie."""
+    ranks = [tuple(_step(step.strip()) for step in rank.split("=")) for rank in text.split(">")]
+    return tuple(rank if len(rank) > 1 else rank[0] for rank in ranks)
 
 
 def _step(word: str) -> str | Group:
     return Group(tuple(word.split("+"))) if "+" in word else word
+
+
+def _fan(row: Row, remarks: _RemarkFields) -> FanJudgement:
+    fan = FanJudgement(parse_ranking(row["answer"]), **remarks)
+    if {"+".join(step) for step in fan.steps} != set(row["cloths"].split()):
+        raise _CellError("answer", f"the order {row['answer']!r} does not name the cloths held: {row['cloths']}")
+    return fan
 
 
 def _single(row: Row, remarks: _RemarkFields) -> DrapeJudgement:
