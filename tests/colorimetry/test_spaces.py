@@ -250,7 +250,7 @@ def test_triples_become_triples_one_by_one(function, shape, rng):
     found = function(values)
     assert found.shape == shape
     one_by_one = [function(row) for row in values.reshape(-1, 3)]
-    assert_allclose(found.reshape(-1, 3), np.reshape(one_by_one, (-1, 3)), rtol=0, atol=1e-14)
+    assert_allclose(found.reshape(-1, 3), np.reshape(one_by_one, (-1, 3)), rtol=0, atol=1e-12)
 
 
 @pytest.mark.parametrize("function", [chroma, hue_angle, in_srgb_gamut])

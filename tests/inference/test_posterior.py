@@ -94,11 +94,11 @@ def test_styles_are_checked_where_they_are_made(styles):
         Styles(*styles)
 
 
-@pytest.mark.parametrize("count", [1, 3, 7, 20])
+@pytest.mark.parametrize("count", [1, 3, 4, 20])
 def test_condensed_styles_keep_weight_and_mean_noise(count):
     styles = Styles()
     fewer = styles.condensed(count)
-    assert len(fewer.sigmas) == min(count, 7)
+    assert len(fewer.sigmas) == min(count, len(styles.sigmas))
     assert sum(fewer.weights) == pytest.approx(sum(styles.weights))
     for kept in ("sigmas", "cut_scales"):
         means = [np.average(np.log(getattr(s, kept)), weights=s.weights) for s in (styles, fewer)]

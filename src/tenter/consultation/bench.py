@@ -16,7 +16,7 @@ from tenter.inference.utility import utilities
 
 REACH = 3.2  # bench units; the lattice covers -REACH to REACH on every axis
 # Planning needs to know roughly where the client lies; every number that is stated comes from a finer frame.
-_PLANNING_NODES, _PLANNING_STYLES = 21, 3
+_PLANNING_NODES, _PLANNING_STYLES = 19, 2
 MIDDLE_CUTS = np.array([-0.5, 0.5])  # deep, middle, light, and so on any axis: common practice, no source
 
 # Common practice, no source: hues that differ, and metals, are harder to judge.
@@ -40,7 +40,8 @@ class Frame:
         for row in rows:
             if row not in self._utilities:
                 stimulus = self.coordinates[row : row + 1]
-                self._utilities[int(row)] = utilities(self.lattice.shapes, stimulus, self.lattice.ideals)[:, 0]
+                found = utilities(self.lattice.shapes, stimulus, self.lattice.ideals)[:, 0]
+                self._utilities[int(row)] = found.astype(np.float32)  # a kit's worth of them is kept
         total: FloatArray = sum((self._utilities[int(row)] for row in rows), np.zeros(1)) / len(rows)
         return total
 

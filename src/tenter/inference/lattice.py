@@ -18,9 +18,9 @@ class Styles:
     A style is a noise scale of comparisons and a scale of the cut points: below 1, differences are called sooner.
     """
 
-    sigmas: tuple[float, ...] = (0.5, 0.75, 0.8, 1.0, 1.25, 1.35, 2.0)
-    cut_scales: tuple[float, ...] = (1.0, 0.75, 1.25, 1.0, 0.75, 1.3, 1.0)
-    weights: tuple[float, ...] = (0.1, 0.12, 0.13, 0.3, 0.13, 0.12, 0.1)
+    sigmas: tuple[float, ...] = (0.6, 1.0, 1.0, 1.7)
+    cut_scales: tuple[float, ...] = (1.0, 0.75, 1.25, 1.0)
+    weights: tuple[float, ...] = (0.24, 0.27, 0.27, 0.22)
 
     def __post_init__(self) -> None:
         if not len(self.sigmas) == len(self.cut_scales) == len(self.weights) > 0:
@@ -124,7 +124,9 @@ class Lattice:
         of_ideal = logsumexp(-squares / (2 * self.spread**2), axis=1) + volume
         with np.errstate(divide="ignore"):
             of_style = np.log(np.array(self.styles.weights) / np.sum(self.styles.weights))
-        prior: FloatArray = np.zeros(self.shape) + of_style[None, :, None] + of_ideal[None, None, :]
+        shares = np.array([shape.share for shape in self.shapes])
+        of_shape = np.log(shares / shares.sum())
+        prior: FloatArray = of_shape[:, None, None] + of_style[None, :, None] + of_ideal[None, None, :]
         prior.setflags(write=False)
         return prior
 

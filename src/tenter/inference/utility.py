@@ -18,10 +18,11 @@ class Form(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A form of utility and the weight of each axis."""
+    """A form of utility, the weight of each axis, and its share of the prior beside other shapes."""
 
     form: Form
     weights: tuple[float, ...] = (1.0, 1.0, 1.0)
+    share: float = 1.0
 
     def utility(self, stimuli: FloatArray, ideals: FloatArray) -> FloatArray:
         """Return the utility (m, n) of stimuli (m, d) to ideal points (n, d); 0 at the ideal, negative elsewhere."""
@@ -37,8 +38,16 @@ class Shape:
         return saturating
 
 
-# One shape alone makes stated probabilities untrustworthy: a person whose utility saturates is read too boldly.
-DEFAULT_SHAPES = (Shape(Form.QUADRATIC), Shape(Form.CITY_BLOCK), Shape(Form.SATURATING))
+# One shape alone makes stated probabilities untrustworthy: a person whose utility saturates, or with whom one axis
+# counts for more than the others, is read too boldly. The shares are ours, tried in simulation.
+DEFAULT_SHAPES = (
+    Shape(Form.QUADRATIC),
+    Shape(Form.CITY_BLOCK),
+    Shape(Form.SATURATING, share=2.0),
+    Shape(Form.QUADRATIC, (1.6, 0.7, 0.7)),
+    Shape(Form.QUADRATIC, (0.7, 1.6, 0.7)),
+    Shape(Form.QUADRATIC, (0.7, 0.7, 1.6)),
+)
 
 
 def utilities(shapes: tuple[Shape, ...], stimuli: FloatArray, ideals: FloatArray) -> FloatArray:

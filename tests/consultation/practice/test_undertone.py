@@ -192,8 +192,8 @@ def test_a_cloth_wrong_on_one_axis_and_right_on_another(sit, x, wrong, sign, rig
     axis = right.split("-")[0]
     level = x[cloth][Axis(axis).column]
     assert (mean(flagged, "undertone") - mean(plain, "undertone")) * sign > 0
-    # Where the mean lies at the level already, it stays there.
-    assert abs(mean(flagged, axis) - level) < max(abs(mean(plain, axis) - level), 0.05)
+    # Where the mean lies at the level already, to a tenth of a bench unit, it stays there.
+    assert abs(mean(flagged, axis) - level) < max(abs(mean(plain, axis) - level), 0.1)
 
 
 # common practice, no source. T5: a light matched pair opens the undertone phase where the kit has one.
