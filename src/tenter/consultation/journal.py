@@ -119,7 +119,7 @@ class Journal:
         lines = [line for line in whole.split("\n") if line.strip()]
         for number, line in enumerate(lines, start=1):
             try:
-                _bring(json.loads(line), onto)
+                bring_event(json.loads(line), onto)
             except (json.JSONDecodeError, KeyError, TypeError, TenterError) as error:
                 raise UnreadableInput(
                     str(self.path),
@@ -129,7 +129,8 @@ class Journal:
         return len(lines)
 
 
-def _bring(document: Mapping[str, Any], onto: Reading) -> None:
+def bring_event(document: Mapping[str, Any], onto: Reading) -> None:
+    """Bring the event of an `event_document` onto a sitting; raises `TenterError` or `KeyError` when it is none."""
     kind = document["event"]
     if kind == "recorded":
         onto.record(judgement_from(document["judgement"]))

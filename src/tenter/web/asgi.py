@@ -1,0 +1,8 @@
+"""What the server runs."""
+
+import os
+
+from django.core.asgi import get_asgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
+application = get_asgi_application()

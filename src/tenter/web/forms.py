@@ -1,0 +1,109 @@
+"""What a page may send."""
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth import get_user_model
+from django.contrib.auth.password_validation import validate_password
+
+import tenter
+from tenter.consultation.method import BUNDLED
+from tenter.web import access, store
+from tenter.web.models import Client
+
+_LARGEST_KIT = 2_000_000
+
+
+class WelcomeForm(forms.Form):
+    """The first user of a studio."""
+
+    name = forms.CharField(max_length=150, label="Your name", help_text="You log in by it.")
+    password = forms.CharField(
+        max_length=256,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        help_text="Ten characters or more; a few words are good.",
+    )
+    demo = forms.BooleanField(
+        required=False, label="Load the demo studio", help_text="96 cloths and five invented clients, to look around."
+    )
+
+    def clean_name(self) -> str:
+        """Return the name with single spaces."""
+        return get_user_model().normalize_username(" ".join(self.cleaned_data["name"].split()))
+
+    def clean_password(self) -> str:
+        """Hold the password against the rules."""
+        password: str = self.cleaned_data["password"]
+        validate_password(password, get_user_model()(username=self.cleaned_data.get("name", "")))
+        return password
+
+
+class ClientForm(forms.ModelForm):
+    """A client's card."""
+
+    class Meta:
+        model = Client
+        fields = ("name", "note", "minor", "words_only")
+        labels = {"minor": "A child or a teenager", "words_only": "Goes by words, not by swatches"}
+        help_texts = {
+            "note": "Only the studio reads it.",
+            "minor": "Colouring still changes: the verdict is called provisional.",
+            "words_only": "For somebody who does not tell hues apart.",
+        }
+        widgets = {"note": forms.Textarea(attrs={"rows": 4})}
+
+
+class KitForm(forms.Form):
+    """A kit as a table."""
+
+    name = forms.CharField(max_length=80, label="Name of the kit")
+    table = forms.FileField(
+        label="drapes.csv",
+        help_text="Comma-separated UTF-8 with the columns id, name, L, a, b, illuminant and observer.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv"}),
+    )
+
+    def clean_table(self) -> str:
+        """Return the table's text."""
+        file = self.cleaned_data["table"]
+        if file.size > _LARGEST_KIT:
+            raise forms.ValidationError("The file is larger than 2 MB. A kit is a short table of text.")
+        try:
+            text = str(file.read().decode("utf-8-sig"))
+        except UnicodeDecodeError:
+            raise forms.ValidationError("The text is not UTF-8. Save it as ‘CSV UTF-8’ and send it again.") from None
+        if "\0" in text:
+            raise forms.ValidationError("This is no table of text. Save it as ‘CSV UTF-8’ and send it again.")
+        return text
+
+    def clean(self) -> dict[str, Any]:
+        """Read the table, so that each faulty row is named."""
+        cleaned: dict[str, Any] = super().clean() or self.cleaned_data
+        if "table" in cleaned and "name" in cleaned:
+            try:
+                tenter.Kit.parse(cleaned["table"], cleaned["name"])
+            except tenter.TenterError as error:
+                self.add_error("table", [f"{line}." for line in _said(error)])
+        return cleaned
+
+
+def _said(error: tenter.TenterError) -> list[str]:
+    """Return what is wrong, a line each, and at last what to do."""
+    problem, remedy = getattr(error, "problem", str(error)), getattr(error, "remedy", "")
+    return [part.rstrip(".") for part in (*problem.split("; row "), remedy) if part]
+
+
+class StartForm(forms.Form):
+    """Who sits, on which kit and by which method."""
+
+    client = forms.ModelChoiceField(Client.objects.none(), empty_label=None)
+    kit = forms.ModelChoiceField(Client.objects.none(), empty_label=None)
+    method = forms.ChoiceField(choices=())
+
+    def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["client"].queryset = access.clients(user)
+        self.fields["kit"].queryset = access.kits(user)
+        self.fields["method"].choices = [(name, store.method_named(name).title) for name in BUNDLED]
+        self.fields["method"].initial = store.DEFAULT_METHOD

@@ -1,0 +1,112 @@
+"""The rows. What they mean is known by `store.py`; who may see them by `access.py`."""
+
+import secrets
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+
+_USER = settings.AUTH_USER_MODEL
+
+
+def new_token() -> str:
+    """Return a name for a public page that nobody guesses."""
+    return secrets.token_urlsafe(24)
+
+
+class KitRecord(models.Model):
+    """A kit as it was when it came in; never changed, so that a sitting on it stays what it was."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="kits")
+    name = models.CharField(max_length=80)
+    csv = models.TextField()
+    created = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("-created", "-pk")
+
+    def __str__(self) -> str:
+        return str(self.name)
+
+
+class Client(models.Model):
+    """A client of the studio."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="clients")
+    name = models.CharField(max_length=120)
+    note = models.TextField(blank=True)
+    minor = models.BooleanField(default=False)
+    words_only = models.BooleanField(default=False)
+    created = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("name", "pk")
+
+    def __str__(self) -> str:
+        return str(self.name)
+
+
+class Access(models.Model):
+    """An associate who may see a client and sit with her; only the owner gives it."""
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="accesses")
+    user = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="accesses")
+    created = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("client", "user"), name="one_access_each"),)
+
+
+class Sitting(models.Model):
+    """A sitting's head. What happened in it is its events, in order."""
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="sittings")
+    analyst = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="sittings")
+    kit = models.ForeignKey(KitRecord, on_delete=models.PROTECT, related_name="sittings")
+    method = models.CharField(max_length=60)
+    seed = models.PositiveIntegerField()
+    started = models.DateTimeField(default=timezone.now)
+    ended = models.DateTimeField(null=True, blank=True)
+    revealed_at = models.DateTimeField(null=True, blank=True)  # when the analyst looked at the odds
+    blind_to = models.ForeignKey("self", on_delete=models.CASCADE, null=True, blank=True, related_name="seconds")
+    token = models.CharField(max_length=64, unique=True, default=new_token)  # of the client's own screen
+
+    class Meta:
+        ordering = ("-started", "-pk")
+
+
+class SittingEvent(models.Model):
+    """One thing that happened in a sitting. Rows are added and never changed."""
+
+    sitting = models.ForeignKey(Sitting, on_delete=models.CASCADE, related_name="events")
+    number = models.PositiveIntegerField()
+    kind = models.CharField(max_length=12)
+    payload = models.JSONField()
+    key = models.CharField(max_length=64)  # made by the page: the same key twice is one event
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("sitting", "number")
+        constraints = (
+            models.UniqueConstraint(fields=("sitting", "number"), name="one_event_a_number"),
+            models.UniqueConstraint(fields=("sitting", "key"), name="one_event_a_key"),
+        )
+
+
+class AuditEntry(models.Model):
+    """Who did what to whom, when. Names no colour and no result."""
+
+    at = models.DateTimeField(default=timezone.now)
+    user = models.ForeignKey(_USER, on_delete=models.SET_NULL, null=True, related_name="+")
+    action = models.CharField(max_length=40)
+    subject = models.CharField(max_length=120)
+
+    class Meta:
+        ordering = ("-at", "-pk")
+
+
+class LoginAttempt(models.Model):
+    """A try to log in that has not succeeded."""
+
+    name = models.CharField(max_length=150, db_index=True)
+    at = models.DateTimeField(default=timezone.now)

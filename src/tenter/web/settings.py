@@ -1,0 +1,117 @@
+"""Django's settings: one file, for one studio's own machine. What may differ comes from the environment.
+
+`TENTER_DATA_DIR`, `DATABASE_URL` (SQLite in the data folder when left out), `TENTER_HOSTS` (further names by which
+other devices in the studio reach this machine, separated by commas).
+"""
+
+import os
+
+import dj_database_url
+from csp.constants import NONE, SELF
+
+from tenter.web.data_dir import data_dir, secret_key
+
+_HOURS = 3600
+DATA_DIR = data_dir()
+SECRET_KEY = secret_key(DATA_DIR)
+DEBUG = False
+ALLOWED_HOSTS = [
+    "localhost",
+    "127.0.0.1",
+    "[::1]",
+    *(host.strip() for host in os.environ.get("TENTER_HOSTS", "").split(",") if host.strip()),
+]
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "csp",
+    "tenter.web.apps.TenterWeb",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",  # a page is open only where it says so
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+ROOT_URLCONF = "tenter.web.urls"
+ASGI_APPLICATION = "tenter.web.asgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "tenter.web.context.navigation",
+            ]
+        },
+    }
+]
+
+# -- the database ------------------------------------------------------------------------------------------------------
+
+DATABASES = {"default": dj_database_url.config(default=f"sqlite:///{DATA_DIR / 'tenter.sqlite3'}")}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    # An acknowledged entry is on the disk (synchronous=FULL). A writer takes its lock at once and waits for the other.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+# -- who may come in ---------------------------------------------------------------------------------------------------
+
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL, LOGIN_REDIRECT_URL, LOGOUT_REDIRECT_URL = "login", "day", "login"
+SESSION_COOKIE_AGE = 12 * _HOURS  # a working day, counted from the last page opened
+SESSION_SAVE_EVERY_REQUEST = True
+SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "tenter_session", "tenter_csrf"
+SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
+
+# -- what a page may do ------------------------------------------------------------------------------------------------
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "manifest-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+    }
+}
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+
+# -- the rest ----------------------------------------------------------------------------------------------------------
+
+STATIC_URL = "/static/"
+WHITENOISE_USE_FINDERS = True  # served from the installed packages, with no copying step
+WHITENOISE_AUTOREFRESH = False
+DATA_UPLOAD_MAX_MEMORY_SIZE = FILE_UPLOAD_MAX_MEMORY_SIZE = 25_000_000
+LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", os.environ.get("TZ", "UTC") or "UTC", True

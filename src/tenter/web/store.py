@@ -1,0 +1,171 @@
+"""Rows and consultation objects: the only place that knows both.
+
+A sitting is its events, replayed. The rows are the truth; a live `tenter.Sitting` is kept beside them so that an answer
+need not replay the whole day, and is brought up to date with the rows each time it is asked for, so that two devices and
+several workers stay in step.
+"""
+
+import secrets
+from collections import OrderedDict
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import lru_cache
+from threading import Lock, RLock
+from typing import Any
+
+from django.db import transaction
+
+import tenter
+from tenter.consultation.journal import bring_event, event_document
+from tenter.consultation.judgements import Judgement
+from tenter.web.models import KitRecord, Sitting, SittingEvent
+
+_KEPT = 16
+DEFAULT_METHOD = "four-by-three"
+
+
+class _Kept:
+    """A place for one sitting's live object, and how many of its events that has seen."""
+
+    def __init__(self) -> None:
+        self.lock = RLock()
+        self.live: tenter.Sitting | None = None
+        self.seen = 0
+
+
+_kept: OrderedDict[int, _Kept] = OrderedDict()
+_kept_lock = Lock()
+
+# -- kits and methods --------------------------------------------------------------------------------------------------
+
+
+@lru_cache(maxsize=8)
+def _parsed(csv: str, name: str) -> tenter.Kit:
+    return tenter.Kit.parse(csv, name)
+
+
+def kit_of(record: KitRecord) -> tenter.Kit:
+    """Return the kit of a row."""
+    return _parsed(record.csv, record.name)
+
+
+@lru_cache(maxsize=8)
+def method_named(name: str) -> tenter.Method:
+    """Return a bundled method."""
+    return tenter.Method.bundled(name)
+
+
+def add_kit(owner: Any, name: str, csv: str) -> KitRecord:
+    """Keep a kit; raises `UnreadableInput` naming every faulty row, and keeps nothing then."""
+    tenter.Kit.parse(csv, name)
+    return KitRecord.objects.create(owner=owner, name=name, csv=csv)
+
+
+# -- sittings ----------------------------------------------------------------------------------------------------------
+
+
+def start(
+    client: Any,
+    analyst: Any,
+    kit: KitRecord,
+    method: str = DEFAULT_METHOD,
+    seed: int | None = None,
+    blind_to: Sitting | None = None,
+) -> Sitting:
+    """Start a sitting and return its row; raises `UnknownName` for a method that is not bundled."""
+    method_named(method)
+    number = secrets.randbelow(2**31) if seed is None else seed
+    return Sitting.objects.create(
+        client=client, analyst=analyst, kit=kit, method=method, seed=number, blind_to=blind_to
+    )
+
+
+@contextmanager
+def load(row: Sitting) -> Iterator[tenter.Sitting]:
+    """Lend the live sitting of a row, up to date, to one thread at a time. Only read it; write by `record` and the like."""
+    place = _place(row.pk)
+    with place.lock:
+        _bring_up_to_date(place, row)
+        assert place.live is not None
+        yield place.live
+
+
+def _place(pk: int) -> _Kept:
+    with _kept_lock:
+        place = _kept.setdefault(pk, _Kept())
+        _kept.move_to_end(pk)
+        while len(_kept) > _KEPT:
+            _kept.popitem(last=False)
+        return place
+
+
+def _bring_up_to_date(place: _Kept, row: Sitting) -> None:
+    if place.live is None:
+        place.live, place.seen = tenter.Sitting(kit_of(row.kit), method_named(row.method), seed=row.seed), 0
+    try:
+        for event in SittingEvent.objects.filter(sitting=row, number__gt=place.seen).order_by("number"):
+            bring_event(event.payload, place.live)
+            place.seen = event.number
+    except BaseException:
+        place.live = None
+        raise
+
+
+def record(row: Sitting, judgement: Judgement, key: str) -> SittingEvent | None:
+    """Write a judgement down; the same key again returns the event that stands already."""
+    return _append(row, key, lambda live: live.record(judgement))
+
+
+def void(row: Sitting, number: int, reason: str, key: str) -> SittingEvent | None:
+    """Take an entry out of the evidence; it stays in the record with the reason."""
+    return _append(row, key, lambda live: live.void(number, reason))
+
+
+def undo(row: Sitting, key: str) -> SittingEvent | None:
+    """Take back the last event that still holds."""
+    return _append(row, key, lambda live: live.undo())
+
+
+def set_aside(row: Sitting, drape: str, key: str) -> SittingEvent | None:
+    """Note that a cloth cannot be found; None when that is known already."""
+    return _append(row, key, lambda live: live.set_aside(drape))
+
+
+def _append(row: Sitting, key: str, change: Callable[[tenter.Sitting], object]) -> SittingEvent | None:
+    """Make a change on the live sitting and write it down, or neither. Not to be called inside a transaction.
+
+    The database's lock on the sitting's row orders the writers of several workers.
+    """
+    place = _place(row.pk)
+    with place.lock:
+        try:
+            with transaction.atomic(durable=True):
+                Sitting.objects.select_for_update().get(pk=row.pk)
+                done = SittingEvent.objects.filter(sitting=row, key=key).first()
+                return done or _write(place, row, key, change)
+        except BaseException:
+            place.live = None  # it may be ahead of the rows; the next reader replays them
+            raise
+
+
+def _write(
+    place: _Kept, row: Sitting, key: str, change: Callable[[tenter.Sitting], object]
+) -> SittingEvent | None:
+    _bring_up_to_date(place, row)
+    live = place.live
+    assert live is not None
+    before = len(live.events)
+    change(live)
+    if len(live.events) == before:
+        return None
+    document = event_document(live.events[-1])
+    place.seen += 1
+    return SittingEvent.objects.create(
+        sitting=row, number=place.seen, kind=str(document["event"]), payload=document, key=key
+    )
+
+
+def forget() -> None:
+    """Drop every live sitting; the next reader replays the rows."""
+    with _kept_lock:
+        _kept.clear()

@@ -1,0 +1,28 @@
+"""Every address. A page is open to somebody who is logged in, unless its view says otherwise."""
+
+from django.urls import path
+
+from tenter.web.views import day, door, kits, people, sittings
+
+urlpatterns = [
+    # the door
+    path("welcome", door.welcome, name="welcome"),
+    path("login", door.LogIn.as_view(), name="login"),
+    path("logout", door.LogOut.as_view(), name="logout"),
+    # the day
+    path("", day.home, name="home"),
+    path("day", day.day, name="day"),
+    # people
+    path("people", people.people, name="people"),
+    path("people/add", people.add, name="person-add"),
+    path("people/<int:pk>", people.person, name="person"),
+    path("people/<int:pk>/edit", people.edit, name="person-edit"),
+    # kits
+    path("kit", kits.kits, name="kits"),
+    path("kit/add", kits.add, name="kit-add"),
+    path("kit/<int:pk>", kits.kit, name="kit"),
+    # sittings
+    path("sittings", sittings.sittings, name="sittings"),
+    path("sittings/start", sittings.start, name="sitting-start"),
+    path("sittings/<int:pk>", sittings.sitting, name="sitting"),
+]
