@@ -110,3 +110,19 @@ class LoginAttempt(models.Model):
 
     name = models.CharField(max_length=150, db_index=True)
     at = models.DateTimeField(default=timezone.now)
+
+
+class Associate(models.Model):
+    """Somebody who works in an owner's studio. Which clients she may see is said by `Access`."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="associates")
+    user = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="associate_of")
+    created = models.DateTimeField(default=timezone.now)
+
+
+class Arrival(models.Model):
+    """How a client arrived: since when the skin settles, and what was looked at. Words of ours only, no health data."""
+
+    sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="arrival")
+    settles_from = models.DateTimeField(default=timezone.now)
+    checks = models.JSONField(default=dict)  # a check's word -> what was found, another word

@@ -8,7 +8,6 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
@@ -17,99 +16,163 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name='LoginAttempt',
+            name="LoginAttempt",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(db_index=True, max_length=150)),
-                ('at', models.DateTimeField(default=django.utils.timezone.now)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("name", models.CharField(db_index=True, max_length=150)),
+                ("at", models.DateTimeField(default=django.utils.timezone.now)),
             ],
         ),
         migrations.CreateModel(
-            name='AuditEntry',
+            name="AuditEntry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('action', models.CharField(max_length=40)),
-                ('subject', models.CharField(max_length=120)),
-                ('user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("at", models.DateTimeField(default=django.utils.timezone.now)),
+                ("action", models.CharField(max_length=40)),
+                ("subject", models.CharField(max_length=120)),
+                (
+                    "user",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ('-at', '-pk'),
+                "ordering": ("-at", "-pk"),
             },
         ),
         migrations.CreateModel(
-            name='Client',
+            name="Client",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120)),
-                ('note', models.TextField(blank=True)),
-                ('minor', models.BooleanField(default=False)),
-                ('words_only', models.BooleanField(default=False)),
-                ('created', models.DateTimeField(default=django.utils.timezone.now)),
-                ('owner', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='clients', to=settings.AUTH_USER_MODEL)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("name", models.CharField(max_length=120)),
+                ("note", models.TextField(blank=True)),
+                ("minor", models.BooleanField(default=False)),
+                ("words_only", models.BooleanField(default=False)),
+                ("created", models.DateTimeField(default=django.utils.timezone.now)),
+                (
+                    "owner",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="clients", to=settings.AUTH_USER_MODEL
+                    ),
+                ),
             ],
             options={
-                'ordering': ('name', 'pk'),
+                "ordering": ("name", "pk"),
             },
         ),
         migrations.CreateModel(
-            name='KitRecord',
+            name="KitRecord",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80)),
-                ('csv', models.TextField()),
-                ('created', models.DateTimeField(default=django.utils.timezone.now)),
-                ('owner', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='kits', to=settings.AUTH_USER_MODEL)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("name", models.CharField(max_length=80)),
+                ("csv", models.TextField()),
+                ("created", models.DateTimeField(default=django.utils.timezone.now)),
+                (
+                    "owner",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="kits", to=settings.AUTH_USER_MODEL
+                    ),
+                ),
             ],
             options={
-                'ordering': ('-created', '-pk'),
+                "ordering": ("-created", "-pk"),
             },
         ),
         migrations.CreateModel(
-            name='Sitting',
+            name="Sitting",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('method', models.CharField(max_length=60)),
-                ('seed', models.PositiveIntegerField()),
-                ('started', models.DateTimeField(default=django.utils.timezone.now)),
-                ('ended', models.DateTimeField(blank=True, null=True)),
-                ('revealed_at', models.DateTimeField(blank=True, null=True)),
-                ('token', models.CharField(default=tenter.web.models.new_token, max_length=64, unique=True)),
-                ('analyst', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sittings', to=settings.AUTH_USER_MODEL)),
-                ('blind_to', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='seconds', to='tenter.sitting')),
-                ('client', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='sittings', to='tenter.client')),
-                ('kit', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sittings', to='tenter.kitrecord')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("method", models.CharField(max_length=60)),
+                ("seed", models.PositiveIntegerField()),
+                ("started", models.DateTimeField(default=django.utils.timezone.now)),
+                ("ended", models.DateTimeField(blank=True, null=True)),
+                ("revealed_at", models.DateTimeField(blank=True, null=True)),
+                ("token", models.CharField(default=tenter.web.models.new_token, max_length=64, unique=True)),
+                (
+                    "analyst",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="sittings",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "blind_to",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="seconds",
+                        to="tenter.sitting",
+                    ),
+                ),
+                (
+                    "client",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="sittings", to="tenter.client"
+                    ),
+                ),
+                (
+                    "kit",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="sittings", to="tenter.kitrecord"
+                    ),
+                ),
             ],
             options={
-                'ordering': ('-started', '-pk'),
+                "ordering": ("-started", "-pk"),
             },
         ),
         migrations.CreateModel(
-            name='Access',
+            name="Access",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('created', models.DateTimeField(default=django.utils.timezone.now)),
-                ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='accesses', to=settings.AUTH_USER_MODEL)),
-                ('client', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='accesses', to='tenter.client')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("created", models.DateTimeField(default=django.utils.timezone.now)),
+                (
+                    "user",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="accesses",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "client",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="accesses", to="tenter.client"
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('client', 'user'), name='one_access_each')],
+                "constraints": [models.UniqueConstraint(fields=("client", "user"), name="one_access_each")],
             },
         ),
         migrations.CreateModel(
-            name='SittingEvent',
+            name="SittingEvent",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveIntegerField()),
-                ('kind', models.CharField(max_length=12)),
-                ('payload', models.JSONField()),
-                ('key', models.CharField(max_length=64)),
-                ('at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('sitting', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='events', to='tenter.sitting')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("number", models.PositiveIntegerField()),
+                ("kind", models.CharField(max_length=12)),
+                ("payload", models.JSONField()),
+                ("key", models.CharField(max_length=64)),
+                ("at", models.DateTimeField(default=django.utils.timezone.now)),
+                (
+                    "sitting",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="events", to="tenter.sitting"
+                    ),
+                ),
             ],
             options={
-                'ordering': ('sitting', 'number'),
-                'constraints': [models.UniqueConstraint(fields=('sitting', 'number'), name='one_event_a_number'), models.UniqueConstraint(fields=('sitting', 'key'), name='one_event_a_key')],
+                "ordering": ("sitting", "number"),
+                "constraints": [
+                    models.UniqueConstraint(fields=("sitting", "number"), name="one_event_a_number"),
+                    models.UniqueConstraint(fields=("sitting", "key"), name="one_event_a_key"),
+                ],
             },
         ),
     ]
