@@ -55,6 +55,12 @@ def test_a_key_pressed_before_the_pair_was_shown_answers_nothing(keyboard):
     typist.join()
 
 
+def test_control_d_ends_the_sitting(keyboard):
+    typist = press(keyboard, b"\x04")
+    assert read_key() == ""
+    typist.join()
+
+
 def test_a_line_after_a_key_is_read_whole(keyboard):
     typist = press(keyboard, b"o")
     assert read_key() == "o"

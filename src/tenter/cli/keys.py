@@ -2,6 +2,8 @@
 
 import sys
 
+_END = "\x04"  # Ctrl-D, which a terminal that hands over single keys no longer turns into an end of input
+
 
 def read_key() -> str:
     """Return the next key pressed; the next line's first word when standard input is no terminal; "" at its end."""
@@ -15,9 +17,10 @@ def read_key() -> str:
     before = termios.tcgetattr(descriptor)
     try:
         tty.setcbreak(descriptor)
-        return sys.stdin.read(1)
+        key = sys.stdin.read(1)
     finally:
         termios.tcsetattr(descriptor, termios.TCSADRAIN, before)
+    return "" if key == _END else key
 
 
 def read_line(prompt: str) -> str:
