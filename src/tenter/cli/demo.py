@@ -1,8 +1,5 @@
 """`tenter demo`: the main job on the invented studio, from kit, ledger and portraits to reading sheets."""
 
-import csv
-import io
-from dataclasses import dataclass
 from importlib.resources import as_file, files
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -13,44 +10,24 @@ from tenter.cli.inputs import errors_said, say
 
 if TYPE_CHECKING:
     from tenter import Face, Sitting, Verdict
+    from tenter.consultation.demo_clients import DemoClient
 
 _DATE = "2026-03-12"  # of the invented sittings, so that the sheets are the same on every run
-
-
-@dataclass(frozen=True, slots=True)
-class DemoClient:
-    """A client of the invented studio. `story_end` is what the story was written for, not a truth."""
-
-    id: str
-    name: str
-    minor: bool
-    words_only: bool
-    portrait: str
-    story_end: str
-
-
-def demo_clients() -> list[DemoClient]:
-    """Return the invented studio's clients."""
-    text = (files("tenter.demo_studio") / "clients.csv").read_text(encoding="utf-8")
-    return [
-        DemoClient(
-            r["id"], r["name"], r["minor"] == "yes", r["words_only"] == "yes", r["portrait"] or "", r["story_end"]
-        )
-        for r in csv.DictReader(io.StringIO(text))
-    ]
 
 
 def demo(
     out: Annotated[Path, typer.Option("--out", help="Folder for the reading sheets.")] = Path("build/demo"),
 ) -> None:
     """Replay the invented studio's five clients and write a reading sheet for each."""
+    from tenter.consultation.demo_clients import demo_clients
+
     with errors_said():
         out.mkdir(parents=True, exist_ok=True)
         rows = [_serve(client, out) for client in demo_clients()]
     _print_table(rows, out)
 
 
-def _serve(client: DemoClient, out: Path) -> "tuple[DemoClient, Sitting, Verdict, Path]":
+def _serve(client: "DemoClient", out: Path) -> "tuple[DemoClient, Sitting, Verdict, Path]":
     from tenter import Kit, Method, Sitting
     from tenter.consultation.ledger import demo_ledger, of_client
     from tenter.report.content import ClientCard, reading_sheet
@@ -73,7 +50,7 @@ def _serve(client: DemoClient, out: Path) -> "tuple[DemoClient, Sitting, Verdict
     return client, sitting, sitting.verdict(), path
 
 
-def _measured(client: DemoClient) -> "Face | None":
+def _measured(client: "DemoClient") -> "Face | None":
     from tenter import Face
     from tenter.photo.measure import ChartKind, measure_photo
 

@@ -1,8 +1,8 @@
 """Rows and consultation objects: the only place that knows both.
 
 A sitting is its events, replayed. The rows are the truth; a live `tenter.Sitting` is kept beside them so that an answer
-need not replay the whole day, and is brought up to date with the rows each time it is asked for, so that two devices and
-several workers stay in step.
+need not replay the whole day, and is brought up to date with the rows each time it is asked for, so that two devices
+and several workers stay in step.
 """
 
 import secrets
@@ -16,6 +16,7 @@ from typing import Any
 from django.db import transaction
 
 import tenter
+from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
 from tenter.consultation.judgements import Judgement
 from tenter.web.models import KitRecord, Sitting, SittingEvent
@@ -82,7 +83,7 @@ def start(
 
 @contextmanager
 def load(row: Sitting) -> Iterator[tenter.Sitting]:
-    """Lend the live sitting of a row, up to date, to one thread at a time. Only read it; write by `record` and the like."""
+    """Lend the live sitting of a row, up to date, to one thread at a time, to be read only."""
     place = _place(row.pk)
     with place.lock:
         _bring_up_to_date(place, row)
@@ -148,9 +149,7 @@ def _append(row: Sitting, key: str, change: Callable[[tenter.Sitting], object]) 
             raise
 
 
-def _write(
-    place: _Kept, row: Sitting, key: str, change: Callable[[tenter.Sitting], object]
-) -> SittingEvent | None:
+def _write(place: _Kept, row: Sitting, key: str, change: Callable[[tenter.Sitting], object]) -> SittingEvent | None:
     _bring_up_to_date(place, row)
     live = place.live
     assert live is not None
@@ -169,3 +168,19 @@ def forget() -> None:
     """Drop every live sitting; the next reader replays the rows."""
     with _kept_lock:
         _kept.clear()
+
+
+def bring_in(row: Sitting, judgements: list[Judgement]) -> None:
+    """Write the judgements of a ledger, already held against the kit, into a sitting that has no events."""
+    documents = [event_document(Recorded(number, judgement)) for number, judgement in enumerate(judgements, start=1)]
+    SittingEvent.objects.bulk_create(
+        SittingEvent(
+            sitting=row,
+            number=number,
+            kind=str(document["event"]),
+            payload=document,
+            key=f"ledger-{number}",
+            at=row.started,
+        )
+        for number, document in enumerate(documents, start=1)
+    )

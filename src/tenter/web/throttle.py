@@ -1,6 +1,7 @@
 """After five wrong tries for one name, nobody logs in by that name for a minute.
 
-A try is written down before the password is looked at, so that many at once count too, and struck off when it was right.
+A try is written down before the password is looked at, so that many at once count too, and struck off when it was
+right.
 """
 
 from datetime import timedelta

@@ -1,6 +1,7 @@
 """Every address. A page is open to somebody who is logged in, unless its view says otherwise."""
 
 from django.urls import path
+from django.views.generic import RedirectView
 
 from tenter.web.views import day, door, kits, people, sittings
 
@@ -10,7 +11,7 @@ urlpatterns = [
     path("login", door.LogIn.as_view(), name="login"),
     path("logout", door.LogOut.as_view(), name="logout"),
     # the day
-    path("", day.home, name="home"),
+    path("", RedirectView.as_view(pattern_name="day"), name="home"),
     path("day", day.day, name="day"),
     # people
     path("people", people.people, name="people"),

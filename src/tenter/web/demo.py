@@ -1,0 +1,30 @@
+"""The invented studio, laid into the database to look around in."""
+
+from datetime import UTC, datetime, timedelta
+from importlib.resources import files
+from typing import Any
+
+from tenter.consultation.demo_clients import demo_clients
+from tenter.consultation.ledger import demo_ledger, of_client
+from tenter.web import store
+from tenter.web.models import Client
+
+_FIRST_DAY = datetime(2026, 3, 12, 10, tzinfo=UTC)  # of the invented sittings, one a day
+_SEED = 7
+
+
+def load_demo_studio(owner: Any) -> None:
+    """Give a user the invented studio's kit and its five clients, each with a sitting that has ended."""
+    csv = (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8")
+    record = store.add_kit(owner, "Demo kit", csv)
+    ledger = demo_ledger(store.kit_of(record))
+    for day, told in enumerate(demo_clients()):
+        note = "Invented; came with the demo studio."
+        client = Client.objects.create(
+            owner=owner, name=told.name, note=note, minor=told.minor, words_only=told.words_only
+        )
+        row = store.start(client, owner, record, seed=_SEED)
+        row.started = _FIRST_DAY + timedelta(days=day)
+        row.ended = row.revealed_at = row.started + timedelta(minutes=75)
+        row.save()
+        store.bring_in(row, of_client(ledger, told.id))

@@ -1,0 +1,46 @@
+"""`./run serve`: bring the database up to date and serve the studio on this machine."""
+
+import argparse
+import os
+import sys
+import warnings
+from collections.abc import Sequence
+
+_SECONDS_TO_FINISH = 5
+
+
+def main(argv: Sequence[str] | None = None) -> None:
+    """Serve until stopped."""
+    parser = argparse.ArgumentParser(prog="tenter-web", description="Serve Tenter to the browser on this machine.")
+    parser.add_argument("--port", type=int, default=8000, help="Port to listen at (8000).")
+    parser.add_argument("--host", default="127.0.0.1", help="Address to listen at (127.0.0.1: this machine alone).")
+    said = parser.parse_args(argv)
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
+    bring_up_to_date()
+    serve(said.host, said.port)
+
+
+def bring_up_to_date() -> None:
+    """Make the tables, or change them to what this version needs."""
+    import django
+    from django.core.management import call_command
+
+    django.setup()
+    call_command("migrate", interactive=False, verbosity=0)
+
+
+def serve(host: str, port: int) -> None:
+    """Serve at an address and say it."""
+    import uvicorn
+
+    # A style sheet is a small file from the disk: that it is read at once, not bit by bit, is meant.
+    warnings.filterwarnings("ignore", message="StreamingHttpResponse must consume synchronous iterators")
+    sys.stderr.write(f"Tenter is open at http://{host}:{port}/ (stop it with Ctrl+C)\n")
+    uvicorn.run(
+        "tenter.web.asgi:application",
+        host=host,
+        port=port,
+        log_level="warning",
+        timeout_graceful_shutdown=_SECONDS_TO_FINISH,
+        server_header=False,
+    )

@@ -1,0 +1,46 @@
+"""The kits: their cloths drawn, what they cover, and what to look for."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from tenter.consultation.audit import FindingKind, audit
+from tenter.report.swatches import colour_note, kit_swatches
+from tenter.web import access, store
+from tenter.web.audit import Action, note
+from tenter.web.forms import KitForm
+
+
+def kits(request: HttpRequest) -> HttpResponse:
+    """List the user's kits."""
+    return render(request, "tenter/kits.html", {"kits": access.kits(request.user)})
+
+
+def kit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a kit."""
+    record = access.kit(request.user, pk)
+    cloths = store.kit_of(record)
+    method = store.method_named(store.DEFAULT_METHOD)
+    found = audit(cloths, method)
+    context = {
+        "record": record,
+        "swatches": kit_swatches(cloths).values(),
+        "colour_note": colour_note(cloths.colours),
+        "method": method,
+        "audit": found,
+        "levels": found.coverage.hues[0].levels if found.coverage.hues else {},
+        "strengths": found.coverage.hues[0].strengths if found.coverage.hues else {},
+        "gaps": found.of_kind(FindingKind.GAP),
+        "mixed": found.of_kind(FindingKind.MIXED_PAIR),
+        "others": [f for f in found.findings if f.kind not in (FindingKind.GAP, FindingKind.MIXED_PAIR)],
+    }
+    return render(request, "tenter/kit.html", context)
+
+
+def add(request: HttpRequest) -> HttpResponse:
+    """Take in a drapes.csv."""
+    form = KitForm(request.POST or None, request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        record = store.add_kit(request.user, form.cleaned_data["name"], form.cleaned_data["table"])
+        note(request.user, Action.KIT_ADDED, record)
+        return redirect("kit", record.pk)
+    return render(request, "tenter/kit_form.html", {"form": form})

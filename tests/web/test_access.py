@@ -1,0 +1,60 @@
+"""To anybody else a row does not exist."""
+
+import pytest
+from django.urls import URLPattern, get_resolver, reverse
+
+from tenter.web.models import Access, Client, KitRecord, Sitting
+from web.conftest import browser_of
+
+PATTERNS = [p for p in get_resolver().url_patterns if isinstance(p, URLPattern)]
+# What the number in an address counts, by the first word of the address.
+ROWS = {"people": Client, "kit": KitRecord, "sittings": Sitting}
+OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
+OPEN = {"welcome", "login"}
+
+
+def test_no_address_escapes_the_walk():
+    assert len(PATTERNS) == len(get_resolver().url_patterns)
+    assert {"person", "person-edit", "kit", "sitting"} <= set(OF_A_ROW)
+
+
+@pytest.mark.parametrize("name", OF_A_ROW)
+def test_a_stranger_finds_nothing(owner, stranger, name):
+    row = OF_A_ROW[name].objects.first()
+    address = reverse(name, args=[row.pk])
+    for browser, status in ((browser_of(stranger), {404}), (browser_of(owner), {200, 302, 405})):
+        assert browser.get(address).status_code in status | {405}
+    assert browser_of(stranger).post(address).status_code == 404
+
+
+@pytest.mark.parametrize("name", [p.name for p in PATTERNS if p.name not in OPEN])
+def test_nobody_comes_in_without_logging_in(owner, client, name):
+    number = [OF_A_ROW[name].objects.first().pk] if name in OF_A_ROW else []
+    answer = client.get(reverse(name, args=number))
+    assert answer.status_code in (302, 405)
+    if answer.status_code == 302:
+        assert answer.url.startswith(("/login", "/day"))
+
+
+def test_a_stranger_cannot_start_a_sitting_of_anothers_client(owner, stranger):
+    said = {"client": Client.objects.first().pk, "kit": KitRecord.objects.first().pk, "method": "four-by-three"}
+    answer = browser_of(stranger).post("/sittings/start", said)
+    assert answer.status_code == 400
+    assert Sitting.objects.count() == 5
+
+
+def test_an_associate_sees_the_client_and_her_sittings_and_no_other(owner, stranger):
+    shared, other = Client.objects.all()[:2]
+    Access.objects.create(client=shared, user=stranger)
+    browser = browser_of(stranger)
+    assert browser.get(reverse("person", args=[shared.pk])).status_code == 200
+    assert browser.get(reverse("sitting", args=[shared.sittings.get().pk])).status_code == 200
+    assert browser.get(reverse("person", args=[other.pk])).status_code == 404
+    assert browser.get(reverse("sitting", args=[other.sittings.get().pk])).status_code == 404
+    assert str(other) not in browser.get("/people").text
+
+
+def test_lists_hold_ones_own_rows_only(owner, stranger):
+    for address, word in (("/people", "Ilse Varnholt"), ("/kit", "Demo kit"), ("/sittings", "Ilse Varnholt")):
+        assert word in browser_of(owner).get(address).text
+        assert word not in browser_of(stranger).get(address).text

@@ -1,0 +1,9 @@
+"""The web app's own settings, on a data folder that goes away with the test run."""
+
+import os
+import tempfile
+
+_folder = tempfile.TemporaryDirectory(prefix="tenter-tests-")
+os.environ["TENTER_DATA_DIR"] = _folder.name
+
+from tenter.web.settings import *  # noqa: E402, F403 - the folder must be named first
