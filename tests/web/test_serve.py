@@ -1,0 +1,53 @@
+"""`tenter-web` serves a studio from an empty folder; the folder is its owner's alone."""
+
+import os
+import socket
+import stat
+import subprocess
+import sys
+import time
+from urllib.error import URLError
+from urllib.request import urlopen
+
+import pytest
+
+
+@pytest.fixture
+def port():
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return free.getsockname()[1]
+
+
+def opened(address, server):
+    for _ in range(300):
+        try:
+            with urlopen(address, timeout=5) as answer:
+                return answer.url, answer.read().decode()
+        except URLError:
+            assert server.poll() is None, server.stderr.read()
+            time.sleep(0.1)
+    raise AssertionError(f"nothing answers at {address}")
+
+
+def test_a_studio_is_served_from_an_empty_folder(tmp_path, port):
+    folder = tmp_path / "studio"
+    inherited = {k: v for k, v in os.environ.items() if k not in ("DATABASE_URL", "DJANGO_SETTINGS_MODULE")}
+    command = [sys.executable, "-c", "from tenter.web.serve import main; main()", "--port", str(port)]
+    server = subprocess.Popen(
+        command, env={**inherited, "TENTER_DATA_DIR": str(folder)}, stderr=subprocess.PIPE, text=True
+    )
+    try:
+        address, page = opened(f"http://127.0.0.1:{port}/", server)
+        sheet = opened(f"http://127.0.0.1:{port}/static/tenter/tenter.css", server)[1]
+    finally:
+        server.terminate()
+        said = server.communicate(timeout=20)[1]
+    assert address.endswith("/welcome")
+    assert "Open your studio" in page
+    assert "--ink" in sheet
+    assert f"http://127.0.0.1:{port}/" in said
+    assert "Warning" not in said
+    assert "Traceback" not in said
+    assert stat.S_IMODE(folder.stat().st_mode) == 0o700
+    assert stat.S_IMODE((folder / "secret-key").stat().st_mode) == 0o600
