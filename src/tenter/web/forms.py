@@ -17,7 +17,12 @@ _LARGEST_KIT = 2_000_000
 class WelcomeForm(forms.Form):
     """The first user of a studio."""
 
-    name = forms.CharField(max_length=150, label="Your name", help_text="You log in by it.")
+    name = forms.CharField(
+        max_length=150,
+        label="Your name",
+        help_text="You log in by it.",
+        widget=forms.TextInput(attrs={"autocomplete": "username"}),
+    )
     password = forms.CharField(
         max_length=256,
         strip=False,
