@@ -6,7 +6,7 @@ from django import forms
 from django.contrib.auth import get_user_model
 from django.contrib.auth.password_validation import validate_password
 
-import tenter
+from tenter import Kit, TenterError
 from tenter.consultation.method import BUNDLED
 from tenter.web import access, store
 from tenter.web.models import Client
@@ -87,13 +87,13 @@ class KitForm(forms.Form):
         cleaned: dict[str, Any] = super().clean() or self.cleaned_data
         if "table" in cleaned and "name" in cleaned:
             try:
-                tenter.Kit.parse(cleaned["table"], cleaned["name"])
-            except tenter.TenterError as error:
+                Kit.parse(cleaned["table"], cleaned["name"])
+            except TenterError as error:
                 self.add_error("table", [f"{line}." for line in _said(error)])
         return cleaned
 
 
-def _said(error: tenter.TenterError) -> list[str]:
+def _said(error: TenterError) -> list[str]:
     """Return what is wrong, a line each, and at last what to do."""
     problem, remedy = getattr(error, "problem", str(error)), getattr(error, "remedy", "")
     return [part.rstrip(".") for part in (*problem.split("; row "), remedy) if part]

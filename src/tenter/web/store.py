@@ -15,7 +15,8 @@ from typing import Any
 
 from django.db import transaction
 
-import tenter
+from tenter import Kit, Method
+from tenter import Sitting as LiveSitting
 from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
 from tenter.consultation.judgements import Judgement
@@ -30,7 +31,7 @@ class _Kept:
 
     def __init__(self) -> None:
         self.lock = RLock()
-        self.live: tenter.Sitting | None = None
+        self.live: LiveSitting | None = None
         self.seen = 0
 
 
@@ -41,24 +42,24 @@ _kept_lock = Lock()
 
 
 @lru_cache(maxsize=8)
-def _parsed(csv: str, name: str) -> tenter.Kit:
-    return tenter.Kit.parse(csv, name)
+def _parsed(csv: str, name: str) -> Kit:
+    return Kit.parse(csv, name)
 
 
-def kit_of(record: KitRecord) -> tenter.Kit:
+def kit_of(record: KitRecord) -> Kit:
     """Return the kit of a row."""
     return _parsed(record.csv, record.name)
 
 
 @lru_cache(maxsize=8)
-def method_named(name: str) -> tenter.Method:
+def method_named(name: str) -> Method:
     """Return a bundled method."""
-    return tenter.Method.bundled(name)
+    return Method.bundled(name)
 
 
 def add_kit(owner: Any, name: str, csv: str) -> KitRecord:
     """Keep a kit; raises `UnreadableInput` naming every faulty row, and keeps nothing then."""
-    tenter.Kit.parse(csv, name)
+    Kit.parse(csv, name)
     return KitRecord.objects.create(owner=owner, name=name, csv=csv)
 
 
@@ -82,7 +83,7 @@ def start(
 
 
 @contextmanager
-def load(row: Sitting) -> Iterator[tenter.Sitting]:
+def load(row: Sitting) -> Iterator[LiveSitting]:
     """Lend the live sitting of a row, up to date, to one thread at a time, to be read only."""
     place = _place(row.pk)
     with place.lock:
@@ -102,7 +103,7 @@ def _place(pk: int) -> _Kept:
 
 def _bring_up_to_date(place: _Kept, row: Sitting) -> None:
     if place.live is None:
-        place.live, place.seen = tenter.Sitting(kit_of(row.kit), method_named(row.method), seed=row.seed), 0
+        place.live, place.seen = LiveSitting(kit_of(row.kit), method_named(row.method), seed=row.seed), 0
     try:
         for event in SittingEvent.objects.filter(sitting=row, number__gt=place.seen).order_by("number"):
             bring_event(event.payload, place.live)
@@ -132,7 +133,12 @@ def set_aside(row: Sitting, drape: str, key: str) -> SittingEvent | None:
     return _append(row, key, lambda live: live.set_aside(drape))
 
 
-def _append(row: Sitting, key: str, change: Callable[[tenter.Sitting], object]) -> SittingEvent | None:
+def change(row: Sitting, key: str, make: Callable[[LiveSitting], object]) -> SittingEvent | None:
+    """Make a change that adds one event or none, looking at the sitting as it stands; the rest is as for the others."""
+    return _append(row, key, make)
+
+
+def _append(row: Sitting, key: str, change: Callable[[LiveSitting], object]) -> SittingEvent | None:
     """Make a change on the live sitting and write it down, or neither. Not to be called inside a transaction.
 
     The database's lock on the sitting's row orders the writers of several workers.
@@ -149,7 +155,7 @@ def _append(row: Sitting, key: str, change: Callable[[tenter.Sitting], object]) 
             raise
 
 
-def _write(place: _Kept, row: Sitting, key: str, change: Callable[[tenter.Sitting], object]) -> SittingEvent | None:
+def _write(place: _Kept, row: Sitting, key: str, change: Callable[[LiveSitting], object]) -> SittingEvent | None:
     _bring_up_to_date(place, row)
     live = place.live
     assert live is not None
