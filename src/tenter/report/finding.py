@@ -38,6 +38,11 @@ class TraitLine:
     low: float
     high: float
 
+    @property
+    def width(self) -> float:
+        """How much of the drawn axis the interval takes."""
+        return self.high - self.low
+
 
 @dataclass(frozen=True, slots=True)
 class CategoryLine:

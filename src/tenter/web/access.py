@@ -6,7 +6,7 @@ A client is seen by her owner and by the associates that the owner has let in. A
 from typing import Any
 
 from django.db.models import Q
-from django.shortcuts import get_object_or_404
+from django.shortcuts import aget_object_or_404, get_object_or_404
 
 from tenter.web.models import Client, KitRecord, Sitting
 
@@ -49,3 +49,13 @@ def sitting(user: Any, pk: int) -> Sitting:
 def own_sitting(user: Any, pk: int) -> Sitting:
     """Return a sitting that a user is the analyst of and may therefore write in, or answer 404."""
     return get_object_or_404(sittings(user), pk=pk, analyst=user)
+
+
+def sitting_by_token(token: str) -> Sitting:
+    """Return the sitting whose client's screen has this address, for whoever knows it, or answer 404."""
+    return get_object_or_404(Sitting.objects.select_related("client", "kit", "analyst"), token=token)
+
+
+async def asitting_by_token(token: str) -> Sitting:
+    """Return the same to a page that waits for nobody."""
+    return await aget_object_or_404(Sitting, token=token)

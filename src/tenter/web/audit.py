@@ -17,6 +17,9 @@ class Action(StrEnum):
     CLIENT_EDITED = "client edited"
     KIT_ADDED = "kit added"
     SITTING_STARTED = "sitting started"
+    ARRIVAL_NOTED = "arrival noted"
+    VERDICT_REVEALED = "verdict revealed"
+    SHEET_WRITTEN = "reading sheet written"
 
 
 def note(user: Any, action: Action, subject: object = "") -> None:

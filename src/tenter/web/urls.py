@@ -3,7 +3,7 @@
 from django.urls import path
 from django.views.generic import RedirectView
 
-from tenter.web.views import day, door, kits, people, sittings
+from tenter.web.views import arrival, day, door, kits, people, screen, sittings, verdict
 
 urlpatterns = [
     # the door
@@ -26,4 +26,12 @@ urlpatterns = [
     path("sittings", sittings.sittings, name="sittings"),
     path("sittings/start", sittings.start, name="sitting-start"),
     path("sittings/<int:pk>", sittings.sitting, name="sitting"),
+    # the arrival, and the verdict
+    path("sittings/<int:pk>/arrival", arrival.arrival, name="arrival"),
+    path("sittings/<int:pk>/verdict", verdict.verdict, name="verdict"),
+    path("sittings/<int:pk>/reveal", verdict.reveal, name="reveal"),
+    path("sittings/<int:pk>/sheet.pdf", verdict.sheet, name="sheet"),
+    # the client's own screen
+    path("screen/<str:token>", screen.screen, name="client-screen"),
+    path("screen/<str:token>/events", screen.events, name="client-events"),
 ]

@@ -1,0 +1,198 @@
+"""How a client arrives: whether the face can be judged now, what is done about it, and how long the skin settles.
+
+Every rule here is common practice, no source. A finding is a word out of a closed list: nothing about health is asked
+for or kept, and every reason speaks of the cloth and the light.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from tenter.errors import UnknownName
+
+SETTLES = timedelta(minutes=12)  # after cold or heat outside the colour of the skin returns in 10 to 20 minutes
+
+
+class Fitness(StrEnum):
+    """What to do about what was found."""
+
+    GO = "go"
+    ADAPT = "adapt"
+    POSTPONE = "postpone"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that may be found, in words, with what to do and why."""
+
+    word: str
+    label: str
+    fitness: Fitness
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing that is looked at, and what may be found; the first finding is the usual one."""
+
+    word: str
+    title: str
+    findings: tuple[Finding, ...]
+
+    def finding(self, word: str) -> Finding:
+        """Return a finding by its word."""
+        for finding in self.findings:
+            if finding.word == word:
+                return finding
+        raise UnknownName(f"finding of {self.title.lower()}", word, [f.word for f in self.findings])
+
+
+CHECKS = (
+    Check(
+        "make-up",
+        "Make-up",
+        (
+            Finding("none", "None", Fitness.GO, "The cloth meets the bare face."),
+            Finding(
+                "worn",
+                "Worn",
+                Fitness.ADAPT,
+                "Make-up answers to the cloth in its own way. Ask whether a wipe is welcome, take it off, and start "
+                "the timer again.",
+            ),
+            Finding(
+                "stays",
+                "Some stays: a stain, a tint, permanent",
+                Fitness.ADAPT,
+                "Leave that region out and read the cloth at the jaw, the cheek and the white of the eye.",
+            ),
+        ),
+    ),
+    Check(
+        "lenses",
+        "Contact lenses",
+        (
+            Finding("none", "None, or clear ones", Fitness.GO, "The eye is seen as it is."),
+            Finding("tinted-out", "Tinted, taken out", Fitness.GO, "The eye is seen as it is."),
+            Finding(
+                "tinted-in",
+                "Tinted, kept in",
+                Fitness.ADAPT,
+                "A tinted lens answers to the cloth instead of the eye: leave the eyes out.",
+            ),
+        ),
+    ),
+    Check(
+        "tan",
+        "Tan",
+        (
+            Finding("none", "None, or long past", Fitness.GO, "The cloth meets the colour that stays."),
+            Finding(
+                "fading",
+                "From the sun, fading",
+                Fitness.ADAPT,
+                "A tan lies over the colour that stays: the reading is provisional until it has gone.",
+            ),
+            Finding(
+                "fresh",
+                "From the sun, fresh",
+                Fitness.POSTPONE,
+                "A fresh tan answers to the cloth. In two to four weeks the same cloths tell more.",
+            ),
+            Finding(
+                "self-tan",
+                "Self-tan",
+                Fitness.POSTPONE,
+                "Self-tan is a colour of its own and answers to the cloth. Ten days after the last time the cloths "
+                "tell more.",
+            ),
+        ),
+    ),
+    Check(
+        "glasses",
+        "Glasses",
+        (
+            Finding("none", "None, or off", Fitness.GO, "Nothing throws a colour but the cloth."),
+            Finding(
+                "on",
+                "On",
+                Fitness.ADAPT,
+                "A frame throws its own colour and some lenses darken in this light: off while cloths are held. Frames "
+                "are tried after the verdict.",
+            ),
+        ),
+    ),
+    Check(
+        "flush",
+        "Flush",
+        (
+            Finding("settled", "Settled", Fitness.GO, "What moves now is moved by the cloth."),
+            Finding(
+                "warm",
+                "Still warm, from the way or the moment",
+                Fitness.ADAPT,
+                "Colour that comes and goes by itself hides what the cloth does. Sit a while longer, and hold the "
+                "first pair again.",
+            ),
+            Finding(
+                "comes-and-goes",
+                "Comes and goes",
+                Fitness.ADAPT,
+                "Judge while it is quiet, at the jaw rather than the cheek, and note it beside the entries made "
+                "meanwhile.",
+            ),
+        ),
+    ),
+    Check(
+        "nails",
+        "Nails",
+        (
+            Finding("plain", "Bare or neutral", Fitness.GO, "Nothing near the cloth has a colour of its own."),
+            Finding(
+                "coloured",
+                "Coloured",
+                Fitness.ADAPT,
+                "A strong colour near the cloth draws the eye: hands under the cape.",
+            ),
+        ),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FaceCheck:
+    """What was found, check by check, and what follows for the sitting as a whole."""
+
+    found: tuple[tuple[Check, Finding], ...]
+
+    @property
+    def fitness(self) -> Fitness:
+        """The gravest of what the findings ask for."""
+        order = list(Fitness)
+        return max((finding.fitness for _, finding in self.found), key=order.index, default=Fitness.GO)
+
+    @property
+    def to_do(self) -> tuple[tuple[Check, Finding], ...]:
+        """The findings that ask for something."""
+        return tuple((check, finding) for check, finding in self.found if finding.fitness is not Fitness.GO)
+
+
+def check(word: str) -> Check:
+    """Return a check by its word."""
+    for known in CHECKS:
+        if known.word == word:
+            return known
+    raise UnknownName("check of the face", word, [c.word for c in CHECKS])
+
+
+def face_check(found: Mapping[str, str]) -> FaceCheck:
+    """Return what was found from words, as they are kept; raises `UnknownName` for a word of no list."""
+    pairs = [(check(word), check(word).finding(finding)) for word, finding in found.items()]
+    order = list(CHECKS)
+    return FaceCheck(tuple(sorted(pairs, key=lambda pair: order.index(pair[0]))))
+
+
+def settles_at(since: datetime, wait: timedelta = SETTLES) -> datetime:
+    """Return when the skin has settled."""
+    return since + wait

@@ -1,0 +1,121 @@
+"""The sitting told back to the client: every cloth that was judged, in order, and what it did."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tenter.consultation.history import Entry
+from tenter.consultation.judgements import Answer, DrapeJudgement, FanJudgement, GarmentJudgement, PairJudgement, Suits
+from tenter.consultation.odds_words import OddsWord
+from tenter.consultation.sitting import Sitting
+from tenter.report.finding import Finding
+from tenter.report.swatches import Swatch
+
+
+class Result(StrEnum):
+    """What a cloth did beside the others of its entry."""
+
+    MORE = "did more for you"
+    BETWEEN = "came between"
+    LESS = "did less for you"
+    NO_DIFFERENCE = "no difference seen"
+    BOTH = "both did well"
+    NEITHER = "neither was yours"
+    WORKED = "worked on its own"
+    TOLERABLE = "was tolerable"
+    OTHERS = "gives more to others"
+    HELD_AGAINST = "held beside your own"
+
+
+# How tall a band stands, so that shape tells what colour must not.
+_HEIGHTS = {
+    Result.MORE: 100,
+    Result.BOTH: 100,
+    Result.WORKED: 100,
+    Result.LESS: 45,
+    Result.NEITHER: 45,
+    Result.OTHERS: 45,
+}
+_BETWEEN = 70
+_EQUAL = {
+    Answer.NOTHING_SEEN: Result.NO_DIFFERENCE,
+    Answer.BOTH_GOOD: Result.BOTH,
+    Answer.BOTH_WRONG: Result.NEITHER,
+}
+_ALONE = {Suits.WORKS: Result.WORKED, Suits.TOLERABLE: Result.TOLERABLE, Suits.FAILS: Result.OTHERS}
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """One cloth as a band: it stands on the ground line, `height` of 100 tall."""
+
+    swatch: Swatch
+    result: Result
+
+    @property
+    def height(self) -> int:
+        """How tall it stands."""
+        return _HEIGHTS.get(self.result, _BETWEEN)
+
+    @property
+    def top(self) -> int:
+        """Where it begins, from above."""
+        return 100 - self.height
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """One entry: its number and its bands from left to right."""
+
+    number: int
+    bands: tuple[Band, ...]
+
+
+def told_back(sitting: Sitting, swatches: Mapping[str, Swatch]) -> tuple[Showing, ...]:
+    """Return every entry that counted, in the order it came."""
+    return tuple(
+        Showing(entry.number, tuple(Band(swatches[cloth], result) for cloth, result in _results(entry)))
+        for entry in sitting.evidence
+    )
+
+
+def in_one_sentence(finding: Finding) -> str:
+    """Return the verdict for the client."""
+    if finding.headline.lower().startswith(OddsWord.OPEN):
+        return f"What was seen on you stays {finding.odds}."
+    return f"What was seen on you reads as {finding.headline[:1].lower()}{finding.headline[1:]}: {finding.odds}."
+
+
+def _results(entry: Entry) -> list[tuple[str, Result]]:
+    judgement = entry.judgement
+    if isinstance(judgement, PairJudgement):
+        return _of_pair(judgement)
+    if isinstance(judgement, FanJudgement):
+        return _of_fan(judgement)
+    if isinstance(judgement, DrapeJudgement):
+        return [(cloth, _ALONE[judgement.suits]) for cloth in judgement.cloths]
+    if isinstance(judgement, GarmentJudgement):
+        return [(judgement.than, Result.LESS if judgement.better else Result.HELD_AGAINST)]
+    return []
+
+
+def _of_pair(judgement: PairJudgement) -> list[tuple[str, Result]]:
+    left, right = judgement.sides
+    if judgement.answer in _EQUAL:
+        return [(cloth, _EQUAL[judgement.answer]) for cloth in (*left, *right)]
+    return [
+        (cloth, Result.MORE if side == judgement.winner else Result.LESS) for side in (left, right) for cloth in side
+    ]
+
+
+def _of_fan(judgement: FanJudgement) -> list[tuple[str, Result]]:
+    ranks = judgement.ranks
+    if len(ranks) == 1:
+        return [(cloth, Result.NO_DIFFERENCE) for cloth in judgement.cloths]
+    of_rank = {0: Result.MORE, len(ranks) - 1: Result.LESS}
+    return [
+        (cloth, of_rank.get(place, Result.BETWEEN))
+        for place, rank in enumerate(ranks)
+        for step in rank
+        for cloth in step
+    ]

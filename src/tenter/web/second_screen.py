@@ -1,0 +1,102 @@
+"""What the client's own screen shows. Before the reveal it knows no category, no odds and no cloth's group or name."""
+
+from dataclasses import dataclass
+
+import tenter
+from tenter.consultation.phases import DONE
+from tenter.consultation.plan import NothingToPropose
+from tenter.report.cautions import cautions
+from tenter.report.content import ReadingSheet
+from tenter.report.marks import Statement
+from tenter.report.swatches import Swatch, kit_swatches
+from tenter.report.told_back import Showing, in_one_sentence, told_back
+from tenter.report.wearing import PaletteSection
+from tenter.web import sheets
+from tenter.web.models import Sitting
+
+_ALL_ASKED = "Every question has been asked. Rest your eyes for a moment."
+_TOLD_AFTERWARDS = ("over-claim", "minor", "skin")
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A cloth that is held next: its number, and its plain words for a client who goes by words."""
+
+    number: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Calm:
+    """The screen while cloths are held. `asked` counts from 1, of `questions`."""
+
+    question: str
+    asked: int
+    questions: int
+    entries: int
+    held: tuple[Held, ...]
+
+    @property
+    def steps(self) -> tuple[bool, ...]:
+        """Which questions have been reached."""
+        return tuple(step < self.asked for step in range(self.questions))
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """The screen after the reveal."""
+
+    showings: tuple[Showing, ...]
+    sentence: str
+    statements: tuple[Statement, ...]
+    borrow: PaletteSection
+    cautions: tuple[str, ...]
+    words: bool
+
+
+def goes_by_words(row: Sitting) -> bool:
+    """Tell whether words stand beside every swatch for a client."""
+    return bool(row.client.words_only or row.client.minor)
+
+
+def calm(row: Sitting, live: tenter.Sitting) -> Calm:
+    """Return the screen before the reveal."""
+    phases = live.method.phases
+    places = [phase.id for phase in phases]
+    done = live.phase == DONE
+    place = len(places) - 1 if done else places.index(live.phase)
+    return Calm(
+        question=_ALL_ASKED if done else phases[place].question,
+        asked=place + 1,
+        questions=len(places),
+        entries=sum(e.stands for e in live.entries),
+        held=_held(live, goes_by_words(row)),
+    )
+
+
+def _held(live: tenter.Sitting, in_words: bool) -> tuple[Held, ...]:
+    try:
+        pair = live.propose()
+    except NothingToPropose:
+        return ()
+    swatches = kit_swatches(live.kit) if in_words else {}
+    return tuple(Held(cloth, swatches[cloth].words if in_words else "") for cloth in pair)
+
+
+def told(row: Sitting, live: tenter.Sitting) -> Told:
+    """Return the screen after the reveal; raises `PhaseMissing` where entries were undone since."""
+    sheet = sheets.sheet_of(row, live)
+    swatches: dict[str, Swatch] = kit_swatches(live.kit)
+    return Told(
+        showings=told_back(live, swatches),
+        sentence=in_one_sentence(sheet.finding),
+        statements=_provisional(sheet),
+        borrow=sheet.wearing.section("borrow"),
+        cautions=tuple(c.text for c in cautions(row.client.minor) if c.key in _TOLD_AFTERWARDS),
+        words=goes_by_words(row),
+    )
+
+
+def _provisional(sheet: ReadingSheet) -> tuple[Statement, ...]:
+    """Return how sure it is, without the season's own percent: the sentence has said a number already."""
+    return (sheet.finding.lead, *sheet.finding.statements[1:])

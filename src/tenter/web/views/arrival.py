@@ -1,0 +1,94 @@
+"""The arrival: the skin settles, the face is looked at, the eye is taught."""
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+import tenter
+from tenter.consultation.arrival import SETTLES, FaceCheck, face_check, settles_at
+from tenter.consultation.judgements import PairJudgement
+from tenter.consultation.teaching import NoTeachingPair, TeachingPair, teaching_pair
+from tenter.report.swatches import kit_swatches
+from tenter.web import access, audit, store
+from tenter.web.arrival_form import ArrivalForm
+from tenter.web.audit import Action
+from tenter.web.models import Arrival, Sitting
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def arrival(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show how a client arrived, or write it down."""
+    if request.method == "POST":
+        return _write_down(request, access.own_sitting(request.user, pk))
+    return _show(request, access.sitting(request.user, pk))
+
+
+def _write_down(request: HttpRequest, row: Sitting) -> HttpResponse:
+    form = ArrivalForm(request.POST)
+    if not form.is_valid():
+        return _show(request, row, form, status=422)
+    ago = form.ago()
+    kept, made = Arrival.objects.get_or_create(sitting=row)
+    kept.checks = form.found()
+    if ago is not None:
+        kept.settles_from = timezone.now() - ago
+    kept.save()
+    if made:
+        audit.note(request.user, Action.ARRIVAL_NOTED, row)
+    return redirect("arrival", row.pk)
+
+
+def _show(request: HttpRequest, row: Sitting, form: ArrivalForm | None = None, status: int = 200) -> HttpResponse:
+    kept = Arrival.objects.filter(sitting=row).first()
+    checked = face_check(kept.checks) if kept else FaceCheck(())
+    with store.load(row) as live:
+        context = {**_teaching(live), "first": _first_pair(live) if _began_early(row, kept) else None}
+    context |= {
+        "sitting": row,
+        "arrival": kept,
+        "checked": checked,
+        "settles_minutes": int(SETTLES.total_seconds() // 60),
+        "form": form or ArrivalForm(initial=kept.checks if kept else {"sat_down": "0"}),
+        "mine": row.analyst_id == request.user.pk,
+        **_timer(kept),
+    }
+    return render(request, "tenter/arrival.html", context, status=status)
+
+
+def _timer(kept: Arrival | None) -> dict[str, Any]:
+    if kept is None:
+        return {"over": False}
+    end = settles_at(kept.settles_from)
+    left = max(0, round((end - timezone.now()).total_seconds()))
+    return {"end": end, "left": left, "minutes_left": -(-left // 60), "over": left == 0}
+
+
+def _teaching(live: tenter.Sitting) -> dict[str, object]:
+    try:
+        pair: TeachingPair = teaching_pair(live.bench, live.held.missing)
+    except NoTeachingPair as error:
+        return {"no_pair": str(error)}
+    swatches = kit_swatches(live.kit)
+    return {"pair": pair, "brighter": swatches[pair.brighter], "darker": swatches[pair.darker]}
+
+
+def _began_early(row: Sitting, kept: Arrival | None) -> bool:
+    """Tell whether cloths were judged before the skin had settled."""
+    first = row.events.order_by("number").first()
+    return bool(kept and first and first.at < settles_at(kept.settles_from))
+
+
+def _first_pair(live: tenter.Sitting) -> dict[str, object] | None:
+    """Return the first pair that was judged, sides exchanged; None where it has been held again since."""
+    pairs = [(e.number, e.judgement) for e in live.evidence if isinstance(e.judgement, PairJudgement)]
+    if not pairs or any(judgement.pair == pairs[0][1].pair for _, judgement in pairs[1:]):
+        return None
+    number, judgement = pairs[0]
+    right, left = judgement.sides
+    names = [" with ".join(live.kit[cloth].name for cloth in side) for side in (left, right)]
+    return {"number": number, "names": names, "hold": ["+".join(side) for side in (left, right)]}

@@ -1,0 +1,75 @@
+"""The client's own screen: for whoever knows its address, read-only, kept up to date by an event stream.
+
+The stream carries a count and nothing else; the page fetches itself again when it changes.
+"""
+
+import asyncio
+from collections.abc import AsyncIterator
+from typing import Any
+
+from django.contrib.auth.decorators import login_not_required
+from django.db.models import Max
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.shortcuts import render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET
+
+from tenter.consultation.verdict import PhaseMissing
+from tenter.web import access, second_screen, store
+from tenter.web.models import Sitting
+
+_LOOKS_EVERY = 1.0  # seconds; one small query each time
+_SAYS_SO_EVERY, _LIVES = 15, 900  # looks: a sign of life, and the end of one stream, after which the page asks anew
+
+
+@login_not_required
+@require_GET
+@never_cache
+def screen(request: HttpRequest, token: str) -> HttpResponse:
+    """Show the client's screen: calm before the reveal, the sitting told back after it."""
+    row = access.sitting_by_token(token)
+    context = {"token": token, "version": version(row.pk), "words": second_screen.goes_by_words(row)}
+    with store.load(row) as live:
+        if row.revealed_at is not None:
+            try:
+                told = second_screen.told(row, live)
+                return render(request, "tenter/screen_told.html", {**context, "told": told})
+            except PhaseMissing:
+                pass  # entries were undone since: there is nothing to tell any more
+        return render(request, "tenter/screen_calm.html", {**context, "calm": second_screen.calm(row, live)})
+
+
+@login_not_required
+@require_GET
+@never_cache
+async def events(_request: HttpRequest, token: str) -> StreamingHttpResponse:
+    """Stream the version of the client's screen, each time it changes."""
+    row = await access.asitting_by_token(token)
+    return StreamingHttpResponse(changes(row.pk), content_type="text/event-stream", headers={"X-Accel-Buffering": "no"})
+
+
+async def changes(pk: int) -> AsyncIterator[str]:
+    """Yield a server-sent event for each new version of a sitting's screen, the present one first."""
+    last = ""
+    for look in range(_LIVES):
+        now = _version(await _seen(pk).aget())
+        if now != last:
+            yield f"event: change\ndata: {now}\n\n"
+            last = now
+        elif look % _SAYS_SO_EVERY == 0:
+            yield ": still here\n\n"
+        await asyncio.sleep(_LOOKS_EVERY)
+
+
+def version(pk: int) -> str:
+    """Return what changes whenever the screen does."""
+    return _version(_seen(pk).get())
+
+
+def _seen(pk: int) -> Any:
+    return Sitting.objects.filter(pk=pk).annotate(latest=Max("events__number")).values_list("latest", "revealed_at")
+
+
+def _version(seen: tuple[int | None, object]) -> str:
+    latest, revealed_at = seen
+    return f"{latest or 0}{'b' if revealed_at else 'a'}"

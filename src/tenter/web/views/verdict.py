@@ -1,0 +1,75 @@
+"""The verdict: hidden until the analyst asks for it, then on one screen and as the sheet to hand over."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.text import slugify
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_POST
+
+from tenter.consultation.verdict import PhaseMissing, owed
+from tenter.web import access, audit, sheets, store
+from tenter.web.audit import Action
+from tenter.web.models import Sitting
+
+_OWED, _NOT_YET = "tenter/verdict_owed.html", 409
+
+
+@require_GET
+@never_cache
+def verdict(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the verdict, or before its reveal only the offer to reveal it."""
+    row = access.sitting(request.user, pk)
+    if row.revealed_at is None:
+        return _offer(request, row)
+    try:
+        with store.load(row) as live:
+            screen = sheets.screen_of(row, live)
+    except PhaseMissing as error:  # entries were undone after the reveal
+        return _offer(request, row, error.owed)
+    return render(request, "tenter/verdict.html", {"sitting": row, "screen": screen, "sheet": screen.sheet})
+
+
+@require_POST
+def reveal(request: HttpRequest, pk: int) -> HttpResponse:
+    """Reveal the verdict: once, by the analyst, and on the record. What the analyst judged before was judged blind."""
+    row = access.own_sitting(request.user, pk)
+    with store.load(row) as live:
+        missing = owed(live)
+    if missing and row.revealed_at is None:
+        return _offer(request, row, missing, status=_NOT_YET)
+    if Sitting.objects.filter(pk=row.pk, revealed_at=None).update(revealed_at=timezone.now()):
+        audit.note(request.user, Action.VERDICT_REVEALED, row)
+    return redirect("verdict", row.pk)
+
+
+@require_GET
+@never_cache
+def sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the reading sheet as a PDF; before the reveal, the offer to reveal."""
+    row = access.sitting(request.user, pk)
+    if row.revealed_at is None:
+        return _offer(request, row, status=_NOT_YET)
+    try:
+        with store.load(row) as live:
+            said = sheets.sheet_of(row, live)
+    except PhaseMissing as error:
+        return _offer(request, row, error.owed, status=_NOT_YET)
+    audit.note(request.user, Action.SHEET_WRITTEN, row)
+    name = slugify(row.client.name) or "client"
+    return HttpResponse(
+        sheets.pdf_of(said),
+        content_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="reading-sheet-{name}.pdf"'},
+    )
+
+
+def _offer(
+    request: HttpRequest, row: Sitting, missing: tuple[str, ...] | None = None, status: int = 200
+) -> HttpResponse:
+    if missing is None:
+        with store.load(row) as live:
+            missing = owed(live)
+    mine = row.analyst_id == request.user.pk
+    context = {"sitting": row, "owed": missing, "said": PhaseMissing(missing) if missing else "", "mine": mine}
+    return render(request, _OWED, context, status=status)

@@ -1,0 +1,50 @@
+"""The sitting told back: order, heights that go with the words, and a sentence that agrees with the finding."""
+
+import pytest
+
+from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Suits
+from tenter.report.content import reading_sheet
+from tenter.report.swatches import kit_swatches
+from tenter.report.told_back import Result, in_one_sentence, told_back
+from tenter.report.wording import percent, unkind_words
+
+
+def results(sitting):
+    return [[(b.swatch.id, b.result, b.height) for b in s.bands] for s in told_back(sitting, kit_swatches(sitting.kit))]
+
+
+def test_winners_stand_taller(sit):
+    sitting = sit(
+        PairJudgement("D061", "D062", Answer.RIGHT, 2),
+        PairJudgement("D061", "D063", Answer.NOTHING_SEEN),
+        FanJudgement(("D063", ("D064", "D065"), "D066")),
+        DrapeJudgement("D067", Suits.FAILS),
+    )
+    pair, equal, fan, alone = results(sitting)
+    assert [(i, r) for i, r, _ in pair] == [("D061", Result.LESS), ("D062", Result.MORE)]
+    assert pair[0][2] < pair[1][2]
+    assert equal[0][1] is equal[1][1] is Result.NO_DIFFERENCE
+    assert equal[0][2] == equal[1][2]
+    assert [r for _, r, _ in fan] == [Result.MORE, Result.BETWEEN, Result.BETWEEN, Result.LESS]
+    assert fan[0][2] > fan[1][2] == fan[2][2] > fan[3][2]
+    assert alone[0][1] is Result.OTHERS
+
+
+def test_a_void_entry_is_not_told(sit):
+    sitting = sit(PairJudgement("D061", "D062", Answer.LEFT), PairJudgement("D063", "D064", Answer.LEFT))
+    sitting.void(1, "the wrong cloth was lifted")
+    assert [s.number for s in told_back(sitting, kit_swatches(sitting.kit))] == [2]
+
+
+@pytest.mark.parametrize("client", ["K1", "K2", "K3", "K4", "K5"])
+def test_every_entry_is_told_in_order_and_kindly(sitting_of, verdict_of, card, client):
+    sitting, verdict = sitting_of(client), verdict_of(client)
+    showings = told_back(sitting, kit_swatches(sitting.kit))
+    assert [s.number for s in showings] == [e.number for e in sitting.evidence]
+    for entry, showing in zip(sitting.evidence, showings, strict=True):
+        assert {b.swatch.id for b in showing.bands} == set(entry.judgement.cloths)
+    sentence = in_one_sentence(reading_sheet(card(), sitting).finding)
+    assert verdict.category in sentence
+    assert str(verdict.odds_word) in sentence
+    assert percent(verdict.probability) in sentence
+    assert not unkind_words(" ".join([*map(str, Result), sentence]))

@@ -1,0 +1,123 @@
+"""The arrival: the timer, the face check, the teaching pair and the first pair again."""
+
+import html
+import re
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from tenter import Answer, PairJudgement
+from tenter.consultation.arrival import CHECKS
+from tenter.consultation.teaching import teaching_pair
+from tenter.web import store
+from tenter.web.models import Access, Arrival, Client, KitRecord
+from web.conftest import browser_of
+
+
+@pytest.fixture
+def row(owner):
+    client = Client.objects.create(owner=owner, name="Ada")
+    return store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
+
+
+def send(owner, row, **said):
+    return browser_of(owner).post(f"/sittings/{row.pk}/arrival", {"sat_down": "0", **said}, follow=True)
+
+
+def page_of(owner, row) -> str:
+    return html.unescape(browser_of(owner).get(f"/sittings/{row.pk}/arrival").text)
+
+
+def test_looking_starts_nothing(owner, row):
+    assert "12 minutes indoors" in page_of(owner, row)
+    assert not Arrival.objects.exists()
+
+
+def test_the_timer_counts_from_the_arrival(owner, row):
+    page = send(owner, row).text
+    assert 'data-left="7' in page  # 12 minutes are 720 seconds, a moment of which has passed
+    assert "12 min" in page
+    assert '<div class="settled" role="status" hidden>' in page
+    page = send(owner, row, sat_down="5").text
+    assert "7 min" in page
+
+
+def test_keeping_the_check_leaves_the_timer(owner, row):
+    send(owner, row, sat_down="10")
+    since = Arrival.objects.get().settles_from
+    send(owner, row, sat_down="", nails="plain")
+    assert Arrival.objects.get().settles_from == since
+
+
+def test_what_was_found_is_kept_in_words_with_a_reason_each(owner, row):
+    page = html.unescape(send(owner, row, tan="fresh", lenses="tinted-in", nails="plain").text)
+    assert Arrival.objects.get().checks == {"tan": "fresh", "lenses": "tinted-in", "nails": "plain"}
+    assert "Better another day" in page
+    reasons = {finding.word: finding.reason for check in CHECKS for finding in check.findings}
+    assert reasons["fresh"] in page
+    assert reasons["tinted-in"] in page
+    assert reasons["plain"] not in page  # only what asks for something
+    chosen = re.findall(r'<input type="radio" name="([\w-]+)" value="([\w-]+)"[^>]* checked', page)
+    assert dict(chosen) == Arrival.objects.get().checks  # and stays chosen
+
+
+@pytest.mark.parametrize(("found", "said"), [("plain", "<strong>Go</strong>"), ("coloured", "Go, and adapt")])
+def test_go_and_adapt(owner, row, found, said):
+    assert said in send(owner, row, nails=found).text
+
+
+@pytest.mark.parametrize("said", [{"tan": "orange"}, {"sat_down": "-3"}])
+def test_words_of_no_list_are_refused(owner, row, said):
+    page = send(owner, row, **said)
+    assert page.status_code == 422
+    assert 'role="alert"' in page.text
+    assert not Arrival.objects.exists()
+
+
+def test_nothing_but_the_list_is_kept(owner, row):
+    send(owner, row, nails="plain", health="a long story", note="another")
+    assert Arrival.objects.get().checks == {"nails": "plain"}
+    page = page_of(owner, row)
+    assert "<textarea" not in page
+    assert 'type="text"' not in page
+
+
+def test_the_teaching_pair_is_shown_with_where_to_look(owner, row):
+    page = page_of(owner, row)
+    with store.load(row) as live:
+        pair = teaching_pair(live.bench)
+        assert live.kit[pair.brighter].name in page
+        assert live.kit[pair.darker].name in page
+    assert "the chin and along the jaw" in page
+    assert "Ask first" in page
+    store.set_aside(row, pair.brighter, "gone")
+    with store.load(row) as live:
+        other = teaching_pair(live.bench, {pair.brighter})
+        assert live.kit[other.brighter].name in page_of(owner, row)
+
+
+def test_after_the_wait_the_first_pair_is_held_again(owner, row):
+    send(owner, row)
+    store.record(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    store.record(row, PairJudgement("D061", "D062", Answer.LEFT), "b")
+    Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=11, seconds=59, milliseconds=500))
+    page = page_of(owner, row)
+    assert "bench?hold=D064,D063" in page  # sides exchanged
+    Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=11))
+    assert '<div class="settled" role="status" hidden>' in page_of(owner, row)
+    store.record(row, PairJudgement("D064", "D063", Answer.RIGHT), "c")
+    assert "bench?hold=D064,D063" not in page_of(owner, row)  # it was
+
+
+def test_a_sitting_that_began_settled_repeats_nothing(owner, row):
+    Arrival.objects.create(sitting=row, settles_from=timezone.now() - timedelta(minutes=20))
+    store.record(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    assert "bench?hold=D064,D063" not in page_of(owner, row)
+
+
+def test_only_the_analyst_writes(owner, stranger, row):
+    Access.objects.create(client=row.client, user=stranger)
+    assert "<fieldset" not in page_of(stranger, row)
+    assert send(stranger, row).status_code == 404
+    assert not Arrival.objects.exists()

@@ -1,0 +1,175 @@
+"""The client's screen: before the reveal it gives nothing away, after it it tells the sitting back."""
+
+import asyncio
+import re
+
+import numpy as np
+import pytest
+from asgiref.sync import async_to_sync
+from django.test import Client as Browser
+from django.utils import timezone
+
+from tenter import Answer, FanJudgement, Method, PairJudgement
+from tenter.consultation.method import BUNDLED
+from tenter.consultation.odds_words import OddsWord
+from tenter.web import store
+from tenter.web.models import Client, KitRecord, Sitting
+from tenter.web.views import screen
+
+SEASONS = ("spring", "summer", "autumn", "winter")
+CATEGORIES = {category for name in BUNDLED for category in Method.bundled(name).categories}
+TELLING = (*sorted({*SEASONS, *CATEGORIES}), "%", "percent", "odds", "probab", "verdict")
+ODDS = re.compile(rf"\b({'|'.join(OddsWord)})\b", re.IGNORECASE)
+
+
+@pytest.fixture
+def begin(owner):
+    """Start a sitting of a client with this nature, and record random entries in it."""
+
+    def start(entries=0, seed=0, method="four-by-three", **nature):
+        client = Client.objects.create(owner=owner, name=f"Client {seed}", **nature)
+        row = store.start(client, owner, KitRecord.objects.get(owner=owner), method, seed=seed)
+        rng = np.random.default_rng(seed)
+        for n in range(entries):
+            with store.load(row) as live:
+                pair = live.propose() if rng.random() < 0.6 else tuple(rng.choice(live.kit.ids, 2, replace=False))
+                others = [str(c) for c in rng.choice(live.kit.ids, 3, replace=False)]
+            answer = PairJudgement(str(pair[0]), str(pair[1]), rng.choice(list(Answer)), int(rng.integers(1, 4)))
+            store.record(row, FanJudgement(tuple(others)) if rng.random() < 0.2 else answer, f"{seed}-{n}")
+        return row
+
+    return start
+
+
+@pytest.fixture
+def stream(monkeypatch):
+    """Return the bytes of an event stream that ends after a few looks."""
+    monkeypatch.setattr(screen, "_LOOKS_EVERY", 0.0)
+    monkeypatch.setattr(screen, "_LIVES", 20)
+
+    def read(token):
+        response = Browser().get(f"/screen/{token}/events")
+        assert response["Content-Type"] == "text/event-stream"
+
+        async def whole():
+            return b"".join([chunk async for chunk in response.streaming_content])
+
+        return async_to_sync(whole)()
+
+    return read
+
+
+def telling(content: bytes) -> list[str]:
+    text = content.decode().lower()
+    return [word for word in TELLING if word in text] + ODDS.findall(text)
+
+
+@pytest.mark.parametrize("seed", range(9))
+def test_before_the_reveal_nothing_is_given_away(begin, stream, seed):
+    nature = {"words_only": seed % 3 == 0, "minor": seed % 3 == 1}
+    row = begin(entries=3 * seed, seed=seed, method=BUNDLED[seed % 3], **nature)
+    page = Browser().get(f"/screen/{row.token}")
+    assert page.status_code == 200
+    headers = "\n".join(f"{name}: {value}" for name, value in page.items()).encode()
+    assert telling(page.content) == []
+    assert telling(stream(row.token)) == []
+    assert telling(headers) == []
+    assert b"<svg" in page.content
+    assert set(re.findall(rb'fill="(#\w+)"', page.content)) <= {b"#333333", b"#a8a8a8"}  # no cloth is drawn
+
+
+def test_it_shows_the_question_the_cloths_and_the_progress(begin):
+    row = begin()
+    page = Browser().get(f"/screen/{row.token}").text
+    with store.load(row) as live:
+        assert live.method.phases[0].question in page
+        left, right = live.propose()
+        assert f">{left}<" in page
+        assert f">{right}<" in page
+        assert live.kit[left].name not in page  # a studio may name its cloths after seasons
+    assert "Question 1 of 4" in page
+
+
+def test_a_stranger_without_the_address_gets_nothing(begin):
+    begin()
+    for token in ("x", "..", Sitting.objects.first().token[:-1]):
+        assert Browser().get(f"/screen/{token}").status_code == 404
+        assert Browser().get(f"/screen/{token}/events").status_code == 404
+
+
+def test_it_is_read_only(begin):
+    row = begin()
+    assert Browser().post(f"/screen/{row.token}").status_code == 405
+    assert Browser().post(f"/screen/{row.token}/events").status_code == 405
+    assert "<form" not in Browser().get(f"/screen/{row.token}").text
+
+
+def test_after_the_reveal_the_sitting_is_told_back(owner):
+    row = Sitting.objects.get(client__name="Maren Tolliver")
+    page = Browser().get(f"/screen/{row.token}").text
+    with store.load(row) as live:
+        verdict = live.verdict()
+        names = [live.kit[c].name for e in live.evidence for c in e.judgement.cloths]
+    told = [page.index(f"<strong>{name}</strong>") for name in dict.fromkeys(names)]
+    assert told == sorted(told)
+    sentence = page.index(f"reads as {verdict.category}: {verdict.odds_word}")
+    assert max(told) < sentence < page.index("Borrow")
+    assert page.count("did more for you") > 20  # in words, and not by colour alone
+
+
+@pytest.mark.parametrize("nature", ["minor", "words_only"])
+def test_words_stand_beside_every_swatch_for_who_needs_them(owner, nature):
+    row = Sitting.objects.get(client__name="Maren Tolliver")
+    assert "medium vivid green" not in Browser().get(f"/screen/{row.token}").text
+    Client.objects.filter(pk=row.client_id).update(**{nature: True})
+    page = Browser().get(f"/screen/{row.token}").text
+    bands = re.findall(r'<span class="one"><strong>[^<]+</strong>( \([^)]+\))?', page)
+    assert len(bands) > 60
+    assert all(bands)
+    assert ("provisional" in page) == (nature == "minor")
+
+
+def test_a_client_who_goes_by_words_gets_them_before_the_reveal_too(begin):
+    row = begin(words_only=True)
+    assert Browser().get(f"/screen/{row.token}").text.count('class="words"') == 2
+
+
+def test_after_all_was_undone_the_screen_is_calm_again(begin):
+    row = begin(entries=1, seed=4)
+    Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())
+    assert "Question 1 of" in Browser().get(f"/screen/{row.token}").text
+
+
+def test_the_stream_says_when_something_changed_and_nothing_else(begin, monkeypatch):
+    row = begin(entries=1, seed=2)
+    monkeypatch.setattr(screen, "_LOOKS_EVERY", 0.0)
+    monkeypatch.setattr(screen, "_LIVES", 4)
+
+    async def watch():
+        heard, changes = [], screen.changes(row.pk)
+        heard.append(await anext(changes))
+        await Sitting.objects.filter(pk=row.pk).aupdate(revealed_at=timezone.now())
+        heard += [said async for said in changes]
+        return heard
+
+    heard = async_to_sync(watch)()
+    assert heard == ["event: change\ndata: 1a\n\n", "event: change\ndata: 1b\n\n"]
+    assert screen.version(row.pk) == "1b"
+
+
+def test_one_look_is_one_query(begin, django_assert_num_queries):
+    row = begin()
+    with django_assert_num_queries(1):
+        screen.version(row.pk)
+
+
+def test_a_stream_ends_by_itself(begin, monkeypatch):
+    row = begin()
+    monkeypatch.setattr(screen, "_LOOKS_EVERY", 0.0)
+    monkeypatch.setattr(screen, "_LIVES", 31)
+
+    async def heard():
+        async with asyncio.timeout(5):
+            return [said async for said in screen.changes(row.pk)]
+
+    assert async_to_sync(heard)() == ["event: change\ndata: 0a\n\n", ": still here\n\n", ": still here\n\n"]
