@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-import tenter
+from tenter import Sitting as LiveSitting
 from tenter.consultation.phases import DONE
 from tenter.consultation.plan import NothingToPropose
 from tenter.report.cautions import cautions
@@ -59,7 +59,7 @@ def goes_by_words(row: Sitting) -> bool:
     return bool(row.client.words_only or row.client.minor)
 
 
-def calm(row: Sitting, live: tenter.Sitting) -> Calm:
+def calm(row: Sitting, live: LiveSitting) -> Calm:
     """Return the screen before the reveal."""
     phases = live.method.phases
     places = [phase.id for phase in phases]
@@ -74,7 +74,7 @@ def calm(row: Sitting, live: tenter.Sitting) -> Calm:
     )
 
 
-def _held(live: tenter.Sitting, in_words: bool) -> tuple[Held, ...]:
+def _held(live: LiveSitting, in_words: bool) -> tuple[Held, ...]:
     try:
         pair = live.propose()
     except NothingToPropose:
@@ -83,7 +83,7 @@ def _held(live: tenter.Sitting, in_words: bool) -> tuple[Held, ...]:
     return tuple(Held(cloth, swatches[cloth].words if in_words else "") for cloth in pair)
 
 
-def told(row: Sitting, live: tenter.Sitting) -> Told:
+def told(row: Sitting, live: LiveSitting) -> Told:
     """Return the screen after the reveal; raises `PhaseMissing` where entries were undone since."""
     sheet = sheets.sheet_of(row, live)
     swatches: dict[str, Swatch] = kit_swatches(live.kit)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from django.utils import timezone
 
-import tenter
+from tenter import Sitting as LiveSitting
 from tenter.consultation.method import BUNDLED
 from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
 from tenter.report.one_screen import OneScreen, one_screen
@@ -26,12 +26,12 @@ def card_of(row: Sitting) -> ClientCard:
     )
 
 
-def sheet_of(row: Sitting, live: tenter.Sitting) -> ReadingSheet:
+def sheet_of(row: Sitting, live: LiveSitting) -> ReadingSheet:
     """Return the sheet that a client is handed; raises `PhaseMissing` before there is a verdict."""
     return reading_sheet(card_of(row), live)
 
 
-def screen_of(row: Sitting, live: tenter.Sitting) -> OneScreen:
+def screen_of(row: Sitting, live: LiveSitting) -> OneScreen:
     """Return the verdict's page; raises `PhaseMissing` before there is a verdict."""
     others = [store.method_named(name) for name in BUNDLED if name != row.method]
     return one_screen(card_of(row), live, others)

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-import tenter
+from tenter import Sitting as LiveSitting
 from tenter.consultation.arrival import SETTLES, FaceCheck, face_check, settles_at
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.teaching import NoTeachingPair, TeachingPair, teaching_pair
@@ -68,7 +68,7 @@ def _timer(kept: Arrival | None) -> dict[str, Any]:
     return {"end": end, "left": left, "minutes_left": -(-left // 60), "over": left == 0}
 
 
-def _teaching(live: tenter.Sitting) -> dict[str, object]:
+def _teaching(live: LiveSitting) -> dict[str, object]:
     try:
         pair: TeachingPair = teaching_pair(live.bench, live.held.missing)
     except NoTeachingPair as error:
@@ -83,7 +83,7 @@ def _began_early(row: Sitting, kept: Arrival | None) -> bool:
     return bool(kept and first and first.at < settles_at(kept.settles_from))
 
 
-def _first_pair(live: tenter.Sitting) -> dict[str, object] | None:
+def _first_pair(live: LiveSitting) -> dict[str, object] | None:
     """Return the first pair that was judged, sides exchanged; None where it has been held again since."""
     pairs = [(e.number, e.judgement) for e in live.evidence if isinstance(e.judgement, PairJudgement)]
     if not pairs or any(judgement.pair == pairs[0][1].pair for _, judgement in pairs[1:]):
