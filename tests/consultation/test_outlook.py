@@ -6,6 +6,7 @@ import pytest
 
 import tenter
 from tenter.consultation.bench import bench_of
+from tenter.consultation.judgements import VoidEntry
 from tenter.consultation.layout import lay_out
 from tenter.consultation.outlook import Advice, outlook
 from tenter.consultation.phases import DONE
@@ -113,3 +114,23 @@ def test_a_half_face_view_asks_for_its_sides_to_be_exchanged(sit):
     assert sitting.exchanges_owed == (("D064", "D063"),)
     sitting.record(tenter.PairJudgement("D064", "D063", "right", view="split"))
     assert sitting.exchanges_owed == ()
+
+
+def test_a_pair_stands_beside_a_fan(sit):
+    sitting = sit()
+    assert outlook(sitting).pair == sitting.propose()
+
+
+def test_a_pair_passed_over_is_not_proposed_again_unless_that_is_undone(sit):
+    sitting = sit()
+    first = sitting.propose()
+    sitting.record(VoidEntry(first, note=VoidEntry.PASSED_OVER))
+    assert set(sitting.propose()) != set(first)
+    sitting.undo()
+    assert sitting.propose() == first
+    sitting.record(VoidEntry(first, note="a wrong one was lifted"))
+    assert set(first) in [{sitting.kit.ids[r] for r in pair} for pair in candidates(sitting)]
+
+
+def candidates(sitting):
+    return Planner(sitting.bench).candidate_pairs(sitting.held)

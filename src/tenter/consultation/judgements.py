@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any, TypeAlias
+from typing import Any, ClassVar, TypeAlias
 
 from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.errors import TenterError, UnknownName
@@ -266,6 +266,8 @@ class Preference(Remarks):
 @dataclass(frozen=True)
 class VoidEntry(Remarks):
     """Cloths that were held but not judged, such as a wrong one lifted: kept, and no evidence."""
+
+    PASSED_OVER: ClassVar[str] = "another pair was asked for"  # a note: the pair is not proposed again
 
     held: tuple[str, ...]
 

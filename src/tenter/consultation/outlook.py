@@ -23,12 +23,16 @@ class Advice(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
-    """The next entry worth most for its minutes: cloths, expected information in nats, and minutes."""
+    """The next entry worth most for its minutes: cloths, expected information in nats, and minutes.
+
+    `pair` is the pair to hold, left and right, where the cloths are a fan that is not wanted.
+    """
 
     cloths: tuple[str, ...]
     information: float
     minutes: float
     advice: Advice
+    pair: tuple[str, ...] = ()
 
     @property
     def is_fan(self) -> bool:
@@ -50,7 +54,7 @@ def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
             best = Outlook(fan.ids, fan.information, planning.fan_minutes, Advice.GO_ON)
     if minutes_left is not None and best.minutes > minutes_left >= pair.minutes:
         best = pair
-    return Outlook(best.cloths, best.information, best.minutes, _advice(sitting, best, minutes_left))
+    return Outlook(best.cloths, best.information, best.minutes, _advice(sitting, best, minutes_left), pair.cloths)
 
 
 def _pair(sitting: Reading) -> Outlook | None:

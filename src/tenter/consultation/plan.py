@@ -10,7 +10,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.bench import MIDDLE_CUTS, Bench, Frame
 from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import PairJudgement
+from tenter.consultation.judgements import PairJudgement, VoidEntry
 from tenter.consultation.method import Decides
 from tenter.consultation.pair_quality import CLEAN_SHARE
 from tenter.consultation.phases import classes, deciding
@@ -24,8 +24,8 @@ from tenter.inference.planning import (
 )
 from tenter.inference.posterior import Posterior
 
-_REPRESENTATIVES = 1500
-_SIEVED = 2000  # pairs, best by their signal alone, whose information is worked out by the quick figure
+_REPRESENTATIVES = 2000
+_SIEVED = 1200  # pairs, best by their signal alone, whose information is worked out by the quick figure
 _LOOKED_AT_CLOSELY = 48  # pairs, best by the quick figure, whose information is then worked out in full
 
 
@@ -49,6 +49,13 @@ class Held:
 
     entries: tuple[Entry, ...]
     missing: frozenset[str] = frozenset()
+
+    @property
+    def passed_over(self) -> set[frozenset[tuple[str, ...]]]:
+        """The pairs instead of which another was asked for."""
+        judgements = (e.judgement for e in self.entries)
+        voids = (j for j in judgements if isinstance(j, VoidEntry) and j.note == VoidEntry.PASSED_OVER)
+        return {frozenset((cloth,) for cloth in void.held) for void in voids if len(void.held) == 2}
 
 
 def exchanged(left: str, right: str, held: Held) -> tuple[str, str]:
@@ -83,7 +90,7 @@ class Planner:
             first, second = first[same], second[same]
         allowed = free[first] & free[second]
         pairs = np.stack([first[allowed], second[allowed]], axis=1)
-        seen = {e.judgement.pair for e in held.entries if isinstance(e.judgement, PairJudgement)}
+        seen = {e.judgement.pair for e in held.entries if isinstance(e.judgement, PairJudgement)} | held.passed_over
         if not seen:
             return pairs
         taken = {tuple(sorted(self.bench.kit.row(side[0]) for side in pair)) for pair in seen if _is_plain(pair)}
@@ -150,7 +157,8 @@ class Planner:
         if not due:
             return np.zeros((0, 2), dtype=np.intp)
         free = self.free(held)
-        old = [j.pair for j in judged[: -planning.repeat_gap] if shown[j.pair] == 1 and _is_plain(j.pair)]
+        told = (j.pair for j in judged[: -planning.repeat_gap] if shown[j.pair] == 1 and _is_plain(j.pair))
+        old = [pair for pair in told if pair not in held.passed_over]
         rows = [sorted(self.bench.kit.row(side[0]) for side in pair) for pair in old]
         kept = [r for r in rows if free[r].all() and self.bench.families[r[0]] == self.bench.families[r[1]]]
         return np.array(kept, dtype=np.intp).reshape(-1, 2)
