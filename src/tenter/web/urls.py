@@ -3,7 +3,7 @@
 from django.urls import path
 from django.views.generic import RedirectView
 
-from tenter.web.views import arrival, day, door, kits, people, screen, sittings, verdict
+from tenter.web.views import arrival, bench, day, door, kits, people, screen, sittings, verdict
 
 urlpatterns = [
     # the door
@@ -26,6 +26,11 @@ urlpatterns = [
     path("sittings", sittings.sittings, name="sittings"),
     path("sittings/start", sittings.start, name="sitting-start"),
     path("sittings/<int:pk>", sittings.sitting, name="sitting"),
+    # the bench
+    path("sittings/<int:pk>/bench", bench.bench, name="bench"),
+    path("sittings/<int:pk>/bench/entry", bench.entry, name="bench-entry"),
+    path("sittings/<int:pk>/bench/state", bench.state, name="bench-state"),
+    path("sittings/<int:pk>/bench/events", bench.events, name="bench-events"),
     # the arrival, and the verdict
     path("sittings/<int:pk>/arrival", arrival.arrival, name="arrival"),
     path("sittings/<int:pk>/verdict", verdict.verdict, name="verdict"),

@@ -1,0 +1,138 @@
+"""What the bench sends, made into one event of the sitting: an answer, or undo, void, a missing cloth, another pair.
+
+An entry names the cloths that its own page showed and the event it had seen, so that a page that is behind the sitting
+is taken at its word, and never counted twice.
+"""
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any, TypeAlias
+
+from tenter import Sitting as LiveSitting
+from tenter.consultation.history import Recorded
+from tenter.consultation.judgements import Judgement, Preference, VoidEntry
+from tenter.consultation.ledger import OPTIONAL_COLUMNS, entry_of
+from tenter.consultation.tables import Row
+from tenter.errors import TenterError, UnknownName
+from tenter.web import store
+from tenter.web.models import Sitting, SittingEvent
+
+Said: TypeAlias = Mapping[str, str]
+Make: TypeAlias = Callable[[LiveSitting], Any]
+_LONGEST_KEY, _LONGEST_TEXT = 64, 2000
+_AS_SAID = ("kind", "cloths", "flags", "signs", "view", "source", "note", "region")
+
+
+class MovedOn(TenterError):
+    """The sitting has gone on since the page was drawn, and what the page sent would be a second time."""
+
+
+def enter(row: Sitting, said: Said, now: datetime) -> SittingEvent | None:
+    """Write down what a page sent; the same key again returns the event that stands.
+
+    Raises `TenterError` when it is no entry, and `MovedOn` when another device has said it already.
+    """
+    key = said.get("key", "")
+    if not 0 < len(key) <= _LONGEST_KEY or any(len(said.get(name, "")) > _LONGEST_TEXT for name in _AS_SAID):
+        raise TenterError("the page sent an entry without a key of its own, or one too long; reload the page")
+    act, _, operand = said.get("act", "record").partition(" ")
+    if act not in _ACTS:
+        raise UnknownName("act", act, _ACTS)
+    make = _ACTS[act](row, said, operand, _minute(row, said, now))
+    return store.change(row, key, make)
+
+
+def _minute(row: Sitting, said: Said, now: datetime) -> float:
+    """Return the minute of the sitting in which the answer was given, however late it arrives."""
+    waited = _whole(said, "waited") / 1000
+    return round(max(0.0, (now - row.started).total_seconds() - waited) / 60, 2)
+
+
+def _whole(said: Said, name: str) -> int:
+    text = said.get(name) or "0"
+    if not (text.isascii() and text.isdigit() and len(text) < 12):
+        raise TenterError(f"{name} is a whole number, got {text[:20]!r}; reload the page")
+    return int(text)
+
+
+def _record(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noqa: ARG001
+    answer, strength = said.get("answer", "").strip(), said.get("strength", "")
+    if said.get("kind") in ("pair", "combination"):
+        answer, _, with_it = answer.partition(" ")
+        strength = with_it or strength
+    cells = {name: said.get(name, "") for name in _AS_SAID if name in OPTIONAL_COLUMNS or name in ("kind", "cloths")}
+    cells |= {"client": "bench", "answer": answer, "strength": strength, "minute": str(minute)}
+    return _recorder(row, said, entry_of(Row(0, cells)).judgement)
+
+
+def _liked(row: Sitting, said: Said, operand: str, minute: float) -> Make:
+    return _recorder(row, said, Preference(_side(operand), minute=minute))
+
+
+def _skip(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noqa: ARG001
+    cloths = tuple(c for side in said.get("cloths", "").split() for c in side.split("+"))
+    return _unless_moved(said, _recorder(row, said, VoidEntry(cloths, note=VoidEntry.PASSED_OVER, minute=minute)))
+
+
+def _side(word: str) -> str | tuple[str, ...]:
+    return tuple(word.split("+")) if "+" in word else word
+
+
+def _recorder(row: Sitting, said: Said, judgement: Judgement) -> Make:
+    kit, seen = store.kit_of(row.kit), _whole(said, "seen")
+    for cloth in judgement.cloths:  # before the sitting is touched, so that a slip costs no replay
+        kit.row(cloth)
+
+    def make(live: LiveSitting) -> None:
+        _refuse_second(live, judgement, seen)
+        live.record(judgement)
+
+    return make
+
+
+def _refuse_second(live: LiveSitting, judgement: Judgement, seen: int) -> None:
+    """Refuse an answer on cloths that the same person has answered on since the page was drawn."""
+    known = sum(isinstance(event, Recorded) for event in live.events[:seen])
+    for entry in live.entries[known:]:
+        other = entry.judgement
+        same = type(other) is type(judgement) and set(other.cloths) == set(judgement.cloths)
+        if same and other.source is judgement.source and not entry.undone:
+            raise MovedOn(
+                f"the sitting has moved on: entry {entry.number} was made on these cloths from another device, "
+                "so this answer was not written down; undo that entry if it is wrong"
+            )
+
+
+def _unless_moved(said: Said, make: Make) -> Make:
+    seen = _whole(said, "seen")
+
+    def checked(live: LiveSitting) -> None:
+        if len(live.events) != seen:
+            raise MovedOn("the sitting has moved on from another device; nothing was changed. Look, and press again")
+        make(live)
+
+    return checked
+
+
+def _undo(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noqa: ARG001
+    return _unless_moved(said, lambda live: live.undo())
+
+
+def _missing(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noqa: ARG001
+    store.kit_of(row.kit).row(operand)
+    return lambda live: live.set_aside(operand)
+
+
+def _void(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noqa: ARG001
+    number, reason = _whole(said, "number"), said.get("reason") or said.get("other", "")
+    return lambda live: live.void(number, reason[:_LONGEST_TEXT])
+
+
+_ACTS: dict[str, Callable[[Sitting, Said, str, float], Make]] = {
+    "record": _record,
+    "liked": _liked,
+    "skip": _skip,
+    "undo": _undo,
+    "missing": _missing,
+    "void": _void,
+}

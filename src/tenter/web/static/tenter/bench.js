@@ -1,0 +1,303 @@
+// The bench's hands. Every answer is a button of the form; a key presses a button. An entry is kept on this device until
+// the server has it, and the screen changes only then.
+
+const SETTLE_MS = 250; // a second press so soon after the screen changed is a bounce, not an answer
+const TRY_AGAIN_MS = [500, 1000, 2000, 4000];
+const notice = document.getElementById("notice");
+const stage = document.getElementById("stage");
+const keysDialog = document.getElementById("keys");
+const mine = `tenter-bench-${stage.dataset.sitting}-`;
+const form = () => document.getElementById("bench");
+
+let busy = false; // while an entry is on its way or waits on this device
+let shownAt = -SETTLE_MS;
+let latest = 0; // the sitting's last event, as the server tells it
+let remarks = new Set(); // "flag D061:too-warm", "sign D061:even"
+let order = []; // the fan so far, best first: [["D074"], ["D073", "D075"]]
+let drawerOpen = !matchMedia("(min-width: 60rem) and (pointer: fine)").matches;
+
+document.documentElement.classList.add("scripted");
+
+// -- what is said beside the cloths ----------------------------------------------------------------------------------
+
+function say(words, waiting = false) {
+  notice.textContent = words;
+  notice.classList.toggle("waiting", waiting);
+  stage.dataset.busy = busy ? "yes" : "no";
+}
+
+function tellNoted() {
+  const words = [...remarks].map((r) => r.split(" ")[1].replace(":", " ").replaceAll("-", " "));
+  if (form().elements.view?.checked) words.unshift("half-face view");
+  const who = form().querySelector("[name=source]:checked");
+  if (who && who.value !== "analyst") words.unshift(`${who.dataset.says}, kept apart`);
+  document.getElementById("noted").textContent = words.join(" · ");
+  for (const kind of ["flag", "sign"]) {
+    form().elements[`${kind}s`].value = [...remarks].filter((r) => r.startsWith(kind)).map((r) => r.split(" ")[1]).join(" ");
+  }
+}
+
+function dressStage() {
+  remarks = new Set();
+  order = [];
+  shownAt = performance.now();
+  const drawer = stage.querySelector(".drawer");
+  drawer.open = drawerOpen;
+  drawer.addEventListener("toggle", () => { drawerOpen = drawer.open; });
+  for (const button of stage.querySelectorAll("[data-keys]")) {
+    if (button.matches("input, .step")) continue;
+    const hint = document.createElement("kbd");
+    hint.setAttribute("aria-hidden", "true");
+    hint.textContent = shortKey(button.dataset.keys.split(" ")[0]);
+    button.append(hint);
+  }
+  const keep = document.getElementById("keep");
+  if (keep) keep.disabled = true;
+  tellNoted();
+}
+
+function shortKey(key) {
+  return { ArrowLeft: "←", ArrowRight: "→", ArrowDown: "↓", Escape: "Esc", Delete: "Del" }[key] ?? key.toUpperCase();
+}
+
+function show(now) {
+  stage.innerHTML = now.stage;
+  latest = Math.max(latest, now.event);
+  dressStage();
+}
+
+// -- entries: kept here until the server has them ----------------------------------------------------------------------
+
+function newKey() {
+  return [...crypto.getRandomValues(new Uint8Array(16))].map((b) => b.toString(16).padStart(2, "0")).join("");
+}
+
+function kept() {
+  return Object.keys(localStorage).filter((name) => name.startsWith(mine)).sort();
+}
+
+function enter(sender, submitter) {
+  if (busy || performance.now() - shownAt < SETTLE_MS) return;
+  const said = new FormData(sender);
+  if (submitter?.name) said.append(submitter.name, submitter.value);
+  said.set("key", newKey());
+  const fields = [...said].filter(([name]) => name !== "csrfmiddlewaretoken");
+  const place = `${mine}${String(Date.now()).padStart(14, "0")}-${said.get("key")}`;
+  localStorage.setItem(place, JSON.stringify({ at: Date.now(), fields }));
+  closeDialogs();
+  deliver();
+}
+
+async function deliver() {
+  if (busy) return;
+  busy = true;
+  for (let tries = 0, places; (places = kept()).length; ) {
+    let answer = null;
+    try {
+      if (!tries) say("Saving …");
+      answer = await send(JSON.parse(localStorage.getItem(places[0])));
+    } catch {
+      answer = null; // the network or the server is gone
+    }
+    if (!answer) {
+      say("Not saved yet: the studio's computer does not answer. The entry is kept here and sent again.", true);
+      await pause(TRY_AGAIN_MS[Math.min(tries++, TRY_AGAIN_MS.length - 1)]);
+    } else if (answer.hold) {
+      say(answer.hold, true);
+      return; // stays busy: nothing more can be entered before the page is loaded anew
+    } else {
+      localStorage.removeItem(places[0]);
+      tries = 0;
+      settle(answer.now);
+    }
+  }
+  busy = false;
+  stage.dataset.busy = "no";
+  if (latest > Number(form().dataset.event)) refresh();
+}
+
+async function send(entry) {
+  const body = new URLSearchParams(entry.fields);
+  body.set("waited", String(Math.max(0, Date.now() - entry.at)));
+  const response = await fetch(form().action, {
+    method: "POST", body, redirect: "manual", signal: AbortSignal.timeout(10000),
+    headers: { Accept: "application/json", "X-CSRFToken": form().elements.csrfmiddlewaretoken.value },
+  });
+  if (response.type === "opaqueredirect") return { hold: "Not saved yet: you are logged out. Log in on another tab, then reload this page; the entry is kept." };
+  if (response.status === 403 || response.status === 404) return { hold: "Not saved yet: this login may not write here. Log in as the sitting's analyst, then reload; the entry is kept." };
+  if (!response.ok && response.status !== 409 && response.status !== 422) return null;
+  return { now: await response.json() };
+}
+
+function settle(now) {
+  if (now.stage) {
+    show(now);
+    history.replaceState(null, "", stage.dataset.bench);
+  }
+  if (now.problem) say(`Not written down: ${now.problem}.`, true);
+  else say(`Saved: ${now.last}.${now.moved ? " The sitting had moved on meanwhile; the answer was kept for the cloths that you held." : ""}`);
+}
+
+function pause(ms) {
+  return new Promise((done) => {
+    const timer = setTimeout(finish, ms);
+    function finish() { clearTimeout(timer); removeEventListener("online", finish); done(); }
+    addEventListener("online", finish);
+  });
+}
+
+// -- looking without entering ------------------------------------------------------------------------------------------
+
+async function look(query) {
+  const response = await fetch(`${stage.dataset.state}${query}`, { headers: { Accept: "application/json" }, redirect: "manual" });
+  return response.type === "opaqueredirect" ? { problem: "you are logged out; log in again" } : response.json();
+}
+
+async function hold(address) {
+  if (busy) return;
+  try {
+    const now = await look(address.search);
+    if (now.problem) { say(`${now.problem}.`, true); return; }
+    show(now);
+    history.replaceState(null, "", address);
+    say("");
+  } catch {
+    say("The studio's computer does not answer. Try again.", true);
+  }
+}
+
+async function refresh() {
+  if (busy || document.querySelector("dialog[open]")) return;
+  try {
+    const now = await look(location.search);
+    if (!busy && now.stage && now.event > Number(form().dataset.event)) {
+      show(now);
+      say(`From another device: ${now.last}.`);
+    }
+  } catch { /* the next event, or the return of the network, looks again */ }
+}
+
+// -- remarks and fans ---------------------------------------------------------------------------------------------------
+
+function press(pressed, among) {
+  for (const button of among) button.setAttribute("aria-pressed", String(pressed(button)));
+}
+
+function remarkOn(cloth) {
+  const notes = document.getElementById("notes");
+  notes.dataset.cloth = cloth;
+  press((b) => b.dataset.of === cloth, notes.querySelectorAll("[data-of]"));
+  press((b) => remarks.has(remarkOf(b, cloth)), notes.querySelectorAll("[data-flag], [data-sign]"));
+}
+
+function remarkOf(button, cloth) {
+  return button.dataset.flag ? `flag ${cloth}:${button.dataset.flag}` : `sign ${cloth}:${button.dataset.sign}`;
+}
+
+function toggleRemark(button) {
+  const cloth = document.getElementById("notes").dataset.cloth;
+  const remark = remarkOf(button, cloth);
+  if (!remarks.delete(remark)) remarks.add(remark);
+  remarkOn(cloth);
+  tellNoted();
+}
+
+function takeStep(cloth) {
+  if (order.flat().includes(cloth)) return;
+  if (order.tie) order.at(-1).push(cloth); else order.push([cloth]);
+  order.tie = false;
+  tellOrder();
+}
+
+function tellOrder() {
+  const steps = [...stage.querySelectorAll(".step")];
+  for (const step of steps) {
+    const rank = order.findIndex((r) => r.includes(step.dataset.step));
+    step.classList.toggle("taken", rank >= 0);
+    step.querySelector(".rank").textContent = rank < 0 ? "" : `${rank + 1}.`;
+  }
+  document.getElementById("order").value = order.map((rank) => rank.join(" = ")).join(" > ");
+  document.getElementById("keep").disabled = order.flat().length < steps.length;
+}
+
+// -- dialogs, clicks and keys -------------------------------------------------------------------------------------------
+
+function open(name) {
+  const dialog = document.getElementById(name);
+  if (dialog === keysDialog) listKeys();
+  if (name === "notes") remarkOn(dialog.querySelector("[data-of]").dataset.of);
+  dialog.showModal();
+}
+
+function closeDialogs() {
+  for (const dialog of document.querySelectorAll("dialog[open]")) dialog.close();
+}
+
+function listKeys() {
+  const list = keysDialog.querySelector("dl");
+  list.replaceChildren();
+  for (const button of stage.querySelectorAll("[data-says]")) {
+    const key = document.createElement("dt"), words = document.createElement("dd");
+    key.textContent = button.dataset.keys.split(" ").map(shortKey).join("  ");
+    words.textContent = button.dataset.says;
+    list.append(key, words);
+  }
+}
+
+document.addEventListener("click", (event) => {
+  const at = event.target.closest("button, a, summary, input");
+  if (!at) return;
+  if (at.dataset.open) open(at.dataset.open);
+  else if ("close" in at.dataset) closeDialogs();
+  else if (at.dataset.of) remarkOn(at.dataset.of);
+  else if (at.dataset.flag || at.dataset.sign) toggleRemark(at);
+  else if (at.dataset.step) takeStep(at.dataset.step);
+  else if ("tie" in at.dataset) order.tie = order.length > 0;
+  else if ("again" in at.dataset) { order = []; tellOrder(); }
+  else if (at.matches("a[data-hold]")) { event.preventDefault(); hold(new URL(at.href)); }
+});
+
+document.addEventListener("change", (event) => {
+  if (event.target.matches("[name=source], [name=view]")) { tellNoted(); event.target.blur(); }
+  if (event.target.id === "order") document.getElementById("keep").disabled = !event.target.value;
+});
+
+document.addEventListener("submit", (event) => {
+  event.preventDefault();
+  if (event.target.matches("[data-hold]")) {
+    const address = new URL(event.target.action);
+    address.searchParams.set("cloths", new FormData(event.target).get("cloths").trim());
+    closeDialogs();
+    hold(address);
+  } else enter(event.target, event.submitter);
+});
+
+document.addEventListener("close", () => { if (latest > Number(form().dataset.event)) refresh(); }, true);
+
+document.addEventListener("keydown", (event) => {
+  const typing = event.target.matches("input:not([type=radio], [type=checkbox]), select, textarea");
+  if (typing || event.ctrlKey || event.metaKey || event.altKey) return;
+  const key = event.key.length === 1 ? event.key.toLowerCase() : `${event.shiftKey ? "Shift+" : ""}${event.key}`;
+  const dialog = document.querySelector("dialog[open]");
+  if (key === "Enter" && event.target.matches("button, a, summary")) return; // the browser presses it
+  const found = [...(dialog ?? stage).querySelectorAll("[data-keys]")].find(
+    (b) => b.dataset.keys.split(" ").includes(key) && !b.disabled && (dialog || !b.closest("dialog")),
+  );
+  if (!found) return;
+  event.preventDefault();
+  if (!event.repeat && !(busy && found.closest("form"))) found.click();
+});
+
+addEventListener("online", () => (kept().length ? deliver() : refresh()));
+addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); });
+
+const stream = new EventSource(stage.dataset.events);
+stream.onmessage = (event) => {
+  latest = Number(event.data);
+  if (latest > Number(form().dataset.event)) refresh();
+};
+
+dressStage();
+shownAt = -SETTLE_MS;
+stage.dataset.busy = "no";
+if (kept().length) deliver();
