@@ -98,9 +98,9 @@ def _log_of_ideal(sitting: Sitting, theta: FloatArray, weights: dict[int, float]
     log_prior = logsumexp(-squares / (2 * _SPREAD**2), axis=1)
     styles = sitting.styles
     total = []
-    for utility in _shapes(theta, sitting.bench.coordinates):
+    for utility, share in _shapes(theta, sitting.bench.coordinates):
         for sigma, scale, weight in zip(styles.sigmas, styles.cut_scales, styles.weights, strict=True):
-            told = np.full(len(theta), weight)
+            told = np.full(len(theta), weight * share)
             for entry in sitting.evidence:
                 if weights[entry.number]:
                     told *= _likelihood(sitting, entry.judgement, utility, sigma, scale, theta) ** weights[entry.number]
@@ -109,17 +109,24 @@ def _log_of_ideal(sitting: Sitting, theta: FloatArray, weights: dict[int, float]
     return log_p
 
 
-def _shapes(theta: FloatArray, stimuli: FloatArray) -> list[Callable[[int], FloatArray]]:
+def _shapes(theta: FloatArray, stimuli: FloatArray) -> list[tuple[Callable[[int], FloatArray], float]]:
+    """Return each shape's utility of a row, and its share of the prior up to a constant."""
     kept: dict[tuple[str, int], FloatArray] = {}
 
     def squares(row: int) -> FloatArray:
         return ((stimuli[row] - theta) ** 2).sum(axis=1)
 
+    def leading(axis: int) -> Callable[[int], FloatArray]:
+        weights = [1.6 if column == axis else 0.7 for column in range(3)]
+        return lambda row: -0.5 * ((stimuli[row] - theta) ** 2) @ np.array(weights)
+
     forms: dict[str, Callable[[int], FloatArray]] = {
         "quadratic": lambda row: -0.5 * squares(row),
         "city": lambda row: -0.9 * np.abs(stimuli[row] - theta).sum(axis=1),
         "saturating": lambda row: -2.5 * (1 - np.exp(-squares(row) / 4)),
+        **{f"leading {axis}": leading(axis) for axis in range(3)},
     }
+    shares = {"quadratic": 2.0, "city": 1.0, "saturating": 2.0}
 
     def held(name: str) -> Callable[[int], FloatArray]:
         def utility(row: int) -> FloatArray:
@@ -129,7 +136,7 @@ def _shapes(theta: FloatArray, stimuli: FloatArray) -> list[Callable[[int], Floa
 
         return utility
 
-    return [held(name) for name in forms]
+    return [(held(name), shares.get(name, 0.5)) for name in forms]
 
 
 def _likelihood(

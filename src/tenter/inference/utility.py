@@ -41,12 +41,12 @@ class Shape:
 # One shape alone makes stated probabilities untrustworthy: a person whose utility saturates, or with whom one axis
 # counts for more than the others, is read too boldly. The shares are ours, tried in simulation.
 DEFAULT_SHAPES = (
-    Shape(Form.QUADRATIC),
+    Shape(Form.QUADRATIC, share=2.0),
     Shape(Form.CITY_BLOCK),
     Shape(Form.SATURATING, share=2.0),
-    Shape(Form.QUADRATIC, (1.6, 0.7, 0.7)),
-    Shape(Form.QUADRATIC, (0.7, 1.6, 0.7)),
-    Shape(Form.QUADRATIC, (0.7, 0.7, 1.6)),
+    Shape(Form.QUADRATIC, (1.6, 0.7, 0.7), share=0.5),
+    Shape(Form.QUADRATIC, (0.7, 1.6, 0.7), share=0.5),
+    Shape(Form.QUADRATIC, (0.7, 0.7, 1.6), share=0.5),
 )
 
 
