@@ -103,17 +103,17 @@ def test_after_the_wait_the_first_pair_is_held_again(owner, row):
     store.record(row, PairJudgement("D061", "D062", Answer.LEFT), "b")
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=11, seconds=59, milliseconds=500))
     page = page_of(owner, row)
-    assert "bench?hold=D064,D063" in page  # sides exchanged
+    assert "bench?cloths=D064+D063" in page  # sides exchanged
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=11))
     assert '<div class="settled" role="status" hidden>' in page_of(owner, row)
     store.record(row, PairJudgement("D064", "D063", Answer.RIGHT), "c")
-    assert "bench?hold=D064,D063" not in page_of(owner, row)  # it was
+    assert "bench?cloths=D064+D063" not in page_of(owner, row)  # it was
 
 
 def test_a_sitting_that_began_settled_repeats_nothing(owner, row):
     Arrival.objects.create(sitting=row, settles_from=timezone.now() - timedelta(minutes=20))
     store.record(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
-    assert "bench?hold=D064,D063" not in page_of(owner, row)
+    assert "bench?cloths=D064+D063" not in page_of(owner, row)
 
 
 def test_only_the_analyst_writes(owner, stranger, row):

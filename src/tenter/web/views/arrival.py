@@ -16,6 +16,7 @@ from tenter.report.swatches import kit_swatches
 from tenter.web import access, audit, store
 from tenter.web.arrival_form import ArrivalForm
 from tenter.web.audit import Action
+from tenter.web.bench_links import hold
 from tenter.web.models import Arrival, Sitting
 
 
@@ -74,7 +75,8 @@ def _teaching(live: LiveSitting) -> dict[str, object]:
     except NoTeachingPair as error:
         return {"no_pair": str(error)}
     swatches = kit_swatches(live.kit)
-    return {"pair": pair, "brighter": swatches[pair.brighter], "darker": swatches[pair.darker]}
+    brighter, darker = swatches[pair.brighter], swatches[pair.darker]
+    return {"pair": pair, "brighter": brighter, "darker": darker, "teach_again": hold((darker.id, brighter.id))}
 
 
 def _began_early(row: Sitting, kept: Arrival | None) -> bool:
@@ -91,4 +93,4 @@ def _first_pair(live: LiveSitting) -> dict[str, object] | None:
     number, judgement = pairs[0]
     right, left = judgement.sides
     names = [" with ".join(live.kit[cloth].name for cloth in side) for side in (left, right)]
-    return {"number": number, "names": names, "hold": ["+".join(side) for side in (left, right)]}
+    return {"number": number, "names": names, "again": hold(["+".join(side) for side in (left, right)])}

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 from tenter.consultation.verdict import PhaseMissing, owed
 from tenter.web import access, audit, sheets, store
 from tenter.web.audit import Action
+from tenter.web.bench_links import hold
 from tenter.web.models import Sitting
 
 _OWED, _NOT_YET = "tenter/verdict_owed.html", 409
@@ -27,7 +28,14 @@ def verdict(request: HttpRequest, pk: int) -> HttpResponse:
             screen = sheets.screen_of(row, live)
     except PhaseMissing as error:  # entries were undone after the reveal
         return _offer(request, row, error.owed)
-    return render(request, "tenter/verdict.html", {"sitting": row, "screen": screen, "sheet": screen.sheet})
+    context = {
+        "sitting": row,
+        "screen": screen,
+        "sheet": screen.sheet,
+        "repeats": [(repeat.line, hold(repeat.hold)) for repeat in screen.repeats],
+        "settle": hold(screen.settles) if screen.settles else "",
+    }
+    return render(request, "tenter/verdict.html", context)
 
 
 @require_POST
