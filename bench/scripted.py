@@ -91,7 +91,7 @@ def stored_keys(studio: LiveStudio, sitting: int) -> list[str]:
 
 
 def lost_and_doubled(studio: LiveStudio, script: Script) -> tuple[int, int]:
-    """Return how many confirmed entries are missing on the disk, and how many stand there twice."""
+    """Return how many confirmed entries are missing on the disk, and how many entries stand there beyond them."""
     stored = stored_keys(studio, script.sitting)
     lost = sum(key not in stored for key in script.acknowledged)
-    return lost, len(stored) - len(set(stored))
+    return lost, len(stored) - len(script.acknowledged) + lost
