@@ -1,14 +1,63 @@
 """Who may see what. Every view gets its rows here; to anybody else a row does not exist (404).
 
-A client is seen by her owner and by the associates that the owner has let in. A kit is seen by its owner.
+A client is seen by her owner and by the associates that the owner has let in. A kit is seen by its owner and by those
+who work in the owner's studio. Of two readings of one client apart, neither analyst sees the other's before her own has
+ended: the second because it is blind, the first because it would be none of hers any more.
 """
 
+from collections.abc import Callable
+from functools import wraps
 from typing import Any
 
 from django.db.models import Q
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import aget_object_or_404, get_object_or_404
 
-from tenter.web.models import Client, KitRecord, Sitting
+from tenter.web.models import Access, Associate, Client, KitRecord, Sitting
+
+_OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
+_OPEN_FIRST = Q(blind_to__ended__isnull=True, blind_to__revealed_at__isnull=True)
+
+# -- the studio --------------------------------------------------------------------------------------------------------
+
+
+def owns_studio(user: Any) -> bool:
+    """Whether a user works on her own account, not in another's studio."""
+    return not Associate.objects.filter(user=user).exists()
+
+
+def studio_owner(user: Any) -> Any:
+    """Return the owner of the studio that a user works in: herself, unless she is an associate."""
+    found = Associate.objects.filter(user=user).select_related("owner").first()
+    return found.owner if found else user
+
+
+def for_owner(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """Open a page to owners; to an associate it does not exist."""
+
+    @wraps(view)
+    def shown(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if not owns_studio(request.user):
+            raise Http404
+        return view(request, *args, **kwargs)
+
+    return shown
+
+
+def associates(owner: Any) -> Any:
+    """Return those who work in an owner's studio and may log in, by name."""
+    found = Associate.objects.filter(owner=owner, user__is_active=True)
+    return found.select_related("user").order_by("user__username")
+
+
+def let_in(user: Any, client: Client) -> bool:
+    """Let a user see a client; return whether she could not before."""
+    if client.owner_id == user.pk:
+        return False
+    return bool(Access.objects.get_or_create(client=client, user=user)[1])
+
+
+# -- clients and kits --------------------------------------------------------------------------------------------------
 
 
 def clients(user: Any) -> Any:
@@ -26,19 +75,53 @@ def owned_client(user: Any, pk: int) -> Client:
     return get_object_or_404(Client, pk=pk, owner=user)
 
 
+def reads_blind(user: Any, client: Client) -> bool:
+    """Whether a user reads a client without knowing what was read before: nor may she read the notes then."""
+    return bool(_blind_readings(user).filter(client=client).exists())
+
+
+def card_to_edit(user: Any, pk: int) -> Client:
+    """Return a client whose card a user may change, or answer 404."""
+    found = client(user, pk)
+    if reads_blind(user, found):
+        raise Http404
+    return found
+
+
 def kits(user: Any) -> Any:
-    """Return a user's own kits, the latest first."""
-    return KitRecord.objects.filter(owner=user)
+    """Return the kits of the studio that a user works in, the latest first."""
+    return KitRecord.objects.filter(owner=studio_owner(user))
 
 
 def kit(user: Any, pk: int) -> KitRecord:
-    """Return a kit of a user's own, or answer 404."""
+    """Return a kit of a user's studio, or answer 404."""
     return get_object_or_404(kits(user), pk=pk)
 
 
+# -- sittings ----------------------------------------------------------------------------------------------------------
+
+
 def sittings(user: Any) -> Any:
-    """Return the sittings of the clients that a user may see, the latest first."""
-    return Sitting.objects.filter(client__in=clients(user)).select_related("client", "analyst", "kit")
+    """Return the sittings of the clients that a user may see, without those hidden from her, the latest first."""
+    others = Sitting.objects.filter(client__in=_blind_readings(user).values("client")).exclude(analyst=user)
+    seen = Sitting.objects.filter(client__in=clients(user)).exclude(pk__in=others.values("pk"))
+    return seen.exclude(pk__in=_read_beside(user)).select_related("client", "analyst", "kit")
+
+
+def _blind_readings(user: Any) -> Any:
+    """Return the sittings in which a user reads, at the moment, what others have read before."""
+    return Sitting.objects.filter(_OPEN, analyst=user, blind_to__isnull=False)
+
+
+def _read_beside(user: Any) -> Any:
+    """Return others' second readings of clients whose first reading by a user goes on."""
+    return Sitting.objects.filter(_OPEN_FIRST, blind_to__analyst=user).exclude(analyst=user).values("pk")
+
+
+def double_readings(user: Any) -> Any:
+    """Return the second readings of which a user may see both sides, both ended, the latest first."""
+    seen = sittings(user)
+    return seen.filter(blind_to__in=seen).exclude(_OPEN).exclude(_OPEN_FIRST).select_related("blind_to__analyst")
 
 
 def sitting(user: Any, pk: int) -> Sitting:

@@ -20,10 +20,23 @@ class Action(StrEnum):
     ARRIVAL_NOTED = "arrival noted"
     VERDICT_REVEALED = "verdict revealed"
     SHEET_WRITTEN = "reading sheet written"
+    PASSWORD_CHANGED = "password changed"
+    PASSWORD_SET = "password set"
+    ASSOCIATE_ADDED = "associate added"
+    ASSOCIATE_REMOVED = "associate removed"
+    ACCESS_GIVEN = "access given"
+    ACCESS_TAKEN = "access taken"
+    SECOND_ASKED = "second reading asked for"
+    BACKED_UP = "backed up"
+
+
+def said_of(subject: object) -> str:
+    """Return a word for a row or for what was touched; no name of a client."""
+    pk = getattr(subject, "pk", None)
+    return str(subject) if pk is None else f"{type(subject).__name__.lower()} {pk}"
 
 
 def note(user: Any, action: Action, subject: object = "") -> None:
     """Add a line to the log. `subject` is a row, or a word for what was touched."""
-    pk = getattr(subject, "pk", None)
-    said = str(subject) if pk is None else f"{type(subject).__name__.lower()} {pk}"
-    AuditEntry.objects.create(user=user if getattr(user, "pk", None) else None, action=str(action), subject=said[:120])
+    known = user if getattr(user, "pk", None) else None
+    AuditEntry.objects.create(user=known, action=str(action), subject=said_of(subject)[:120])

@@ -2,11 +2,22 @@
 
 from django.http import HttpRequest
 
+from tenter.web import access
+
 NAV = (("day", "Day"), ("people", "People"), ("kits", "Kit"), ("sittings", "Sittings"))
 # A page belongs to the first of these that its address begins with.
-_ROOMS = (("/people", "people"), ("/kit", "kits"), ("/sittings", "sittings"), ("/day", "day"))
+_ROOMS = (
+    ("/people", "people"),
+    ("/kit", "kits"),
+    ("/sittings", "sittings"),
+    ("/day", "day"),
+    ("/studio", "studio"),
+)
 
 
 def navigation(request: HttpRequest) -> dict[str, object]:
     """Return the bar's pages and the one that is open."""
-    return {"nav": NAV, "here": next((name for start, name in _ROOMS if request.path.startswith(start)), "")}
+    user = getattr(request, "user", None)
+    owner = user is not None and user.is_authenticated and access.owns_studio(user)
+    nav = (*NAV, ("studio", "Studio")) if owner else NAV
+    return {"nav": nav, "here": next((name for start, name in _ROOMS if request.path.startswith(start)), "")}

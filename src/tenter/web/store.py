@@ -7,7 +7,7 @@ and several workers stay in step.
 
 import secrets
 from collections import OrderedDict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import lru_cache
 from threading import Lock, RLock
@@ -80,6 +80,14 @@ def start(
     return Sitting.objects.create(
         client=client, analyst=analyst, kit=kit, method=method, seed=number, blind_to=blind_to
     )
+
+
+def replayed(row: Sitting, events: Iterable[Mapping[str, Any]]) -> LiveSitting:
+    """Return a sitting made anew from its row and the events given, beside the one that is kept."""
+    live = LiveSitting(kit_of(row.kit), method_named(row.method), seed=row.seed)
+    for event in events:
+        bring_event(event, live)
+    return live
 
 
 @contextmanager

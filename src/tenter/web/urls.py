@@ -3,7 +3,20 @@
 from django.urls import path
 from django.views.generic import RedirectView
 
-from tenter.web.views import arrival, bench, day, door, kits, people, screen, sittings, verdict
+from tenter.web.views import (
+    account,
+    agreement,
+    arrival,
+    bench,
+    day,
+    door,
+    kits,
+    people,
+    screen,
+    sittings,
+    studio,
+    verdict,
+)
 
 urlpatterns = [
     # the door
@@ -18,6 +31,7 @@ urlpatterns = [
     path("people/add", people.add, name="person-add"),
     path("people/<int:pk>", people.person, name="person"),
     path("people/<int:pk>/edit", people.edit, name="person-edit"),
+    path("people/<int:pk>/access", studio.person_access, name="person-access"),
     # kits
     path("kit", kits.kits, name="kits"),
     path("kit/add", kits.add, name="kit-add"),
@@ -39,4 +53,15 @@ urlpatterns = [
     # the client's own screen
     path("screen/<str:token>", screen.screen, name="client-screen"),
     path("screen/<str:token>/events", screen.events, name="client-events"),
+    # the studio, one's account, and second readings
+    path("studio", studio.studio, name="studio"),
+    path("studio/log", studio.log, name="studio-log"),
+    path("studio/associates/add", studio.add_associate, name="associate-add"),
+    path("studio/associates/remove", studio.remove_associate, name="associate-remove"),
+    path("studio/associates/password", studio.set_password, name="associate-password"),
+    path("studio/agreement", agreement.studio_wide, name="studio-agreement"),
+    path("studio/backup", studio.backup, name="backup"),
+    path("account/password", account.ChangePassword.as_view(), name="password"),
+    path("sittings/<int:pk>/second", agreement.second, name="second"),
+    path("sittings/<int:pk>/agreement", agreement.agreement, name="agreement"),
 ]

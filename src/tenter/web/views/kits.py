@@ -40,7 +40,7 @@ def add(request: HttpRequest) -> HttpResponse:
     """Take in a drapes.csv."""
     form = KitForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
-        record = store.add_kit(request.user, form.cleaned_data["name"], form.cleaned_data["table"])
+        record = store.add_kit(access.studio_owner(request.user), form.cleaned_data["name"], form.cleaned_data["table"])
         note(request.user, Action.KIT_ADDED, record)
         return redirect("kit", record.pk)
     return render(request, "tenter/kit_form.html", {"form": form})

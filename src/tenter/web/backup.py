@@ -1,0 +1,215 @@
+"""Everything in one file, and that file read back with nothing believed before it is checked.
+
+A zip file with `manifest.json` and one file of JSON lines a table. Its comment is the SHA-256 of every byte before it,
+so that no damage passes unnoticed. It holds names, notes and password hashes, and never the key that signs cookies.
+"""
+
+import hashlib
+import io
+import json
+import os
+import zipfile
+import zlib
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+from django.apps import apps
+from django.contrib.auth import get_user_model
+from django.core import serializers
+from django.core.serializers.json import DjangoJSONEncoder
+from django.db import connection, transaction
+from django.utils import timezone
+
+from tenter.errors import TenterError, UnreadableInput
+from tenter.web import store
+from tenter.web.models import LoginAttempt, Sitting, SittingEvent
+
+FORMAT, VERSION = "tenter-backup", 1
+LARGEST = 500_000_000  # bytes, unpacked: more than a working life of sittings
+_PRIVATE_FILE = 0o600
+_SEAL = 64  # characters of a SHA-256 in hexadecimal
+_MANIFEST = "manifest.json"
+_DIGITS = 6  # of a probability; further ones may differ between processors
+# What reading a file may raise that was sealed as ours are and yet is none.
+_NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
+_LEFT_OUT = (LoginAttempt,)  # counts wrong tries within a minute
+
+
+@dataclass(frozen=True, slots=True)
+class Backup:
+    """A backup that has been read and found whole."""
+
+    made: str
+    app_version: str
+    rows: Mapping[str, tuple[Any, ...]]  # a table's label -> its rows, not yet in the database
+    digests: Mapping[str, str]  # a sitting's number -> what its probabilities come to
+
+
+def tables() -> list[Any]:
+    """Return the models whose rows are kept, those that others refer to first."""
+    return [get_user_model(), *(m for m in apps.get_app_config("tenter").get_models() if m not in _LEFT_OUT)]
+
+
+def label(model: Any) -> str:
+    """Return a model's name in a backup."""
+    return str(model._meta.label_lower)
+
+
+def digest(row: Sitting, events: Iterable[Mapping[str, Any]]) -> str:
+    """Return what a sitting's probabilities come to, as a short word that is the same for the same odds."""
+    odds = {name: f"{p:.{_DIGITS}f}" for name, p in store.replayed(row, events).probabilities().items()}
+    return hashlib.sha256(json.dumps(odds, sort_keys=True).encode()).hexdigest()
+
+
+# -- writing -----------------------------------------------------------------------------------------------------------
+
+
+def write_backup(path: Path) -> Backup:
+    """Write everything to a new file that only its owner can read, and read it back; never writes over a file."""
+    try:
+        descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _PRIVATE_FILE)
+    except FileExistsError:
+        raise TenterError(f"{path} is there already, and a backup never writes over a file. Name another") from None
+    except OSError as error:
+        raise TenterError(f"{path} cannot be written ({error.strerror}). Name a file in a folder of yours") from None
+    try:
+        with os.fdopen(descriptor, "wb") as file:
+            file.write(backup_bytes())
+            file.flush()
+            os.fsync(file.fileno())
+        return read_backup(path)
+    except BaseException:
+        path.unlink()
+        raise
+
+
+def backup_bytes() -> bytes:
+    """Return everything, as the bytes of a backup."""
+    with _one_moment():
+        rows = {label(model): list(model._default_manager.order_by("pk")) for model in tables()}
+        members = {f"{name}.jsonl": _lines(found).encode() for name, found in rows.items()}
+    manifest = {
+        "format": FORMAT,
+        "version": VERSION,
+        "app_version": version("tenter"),
+        "made": timezone.now().isoformat(),
+        "counts": {f"{name}.jsonl": len(found) for name, found in rows.items()},
+        "sha256": {name: hashlib.sha256(text).hexdigest() for name, text in members.items()},
+        "digests": _digests(rows[label(Sitting)], rows[label(SittingEvent)]),
+    }
+    return _sealed({_MANIFEST: json.dumps(manifest, indent=1).encode()} | members)
+
+
+@contextmanager
+def _one_moment() -> Iterator[None]:
+    """See every table as it stands at one moment."""
+    outermost = not connection.in_atomic_block
+    with transaction.atomic():
+        if outermost and connection.vendor == "postgresql":
+            with connection.cursor() as cursor:
+                cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
+        yield
+
+
+class _WholeMoments(DjangoJSONEncoder):
+    """Keeps the microseconds of a moment, which would be cut off otherwise."""
+
+    def default(self, value: Any) -> Any:
+        return value.isoformat() if isinstance(value, datetime) else super().default(value)
+
+
+def _lines(rows: list[Any]) -> str:
+    # Everything beyond ASCII is written as \uXXXX: some of it would end a line for whoever reads line by line.
+    return str(serializers.serialize("jsonl", rows, cls=_WholeMoments, ensure_ascii=True))
+
+
+def _digests(sittings: list[Sitting], events: list[SittingEvent]) -> dict[str, str]:
+    of_sitting: dict[int, list[SittingEvent]] = {row.pk: [] for row in sittings}
+    for event in sorted(events, key=lambda event: int(event.number)):
+        of_sitting[event.sitting_id].append(event)
+    return {str(row.pk): digest(row, [event.payload for event in of_sitting[row.pk]]) for row in sittings}
+
+
+def _sealed(members: Mapping[str, bytes]) -> bytes:
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.comment = b"0" * _SEAL
+        for name, content in members.items():
+            archive.writestr(name, content)
+    body = buffer.getvalue()[:-_SEAL]
+    return body + hashlib.sha256(body).hexdigest().encode()
+
+
+# -- reading -----------------------------------------------------------------------------------------------------------
+
+
+def read_backup(path: Path) -> Backup:
+    """Return a backup; raises `UnreadableInput` for a file that is damaged, of another kind or of another version."""
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST + 1)
+    except OSError as error:
+        raise UnreadableInput(str(path), f"cannot be read ({error.strerror})", "Name a backup of Tenter") from None
+    try:
+        members = _members(content)
+        manifest = _manifest(members)
+        rows = {name.removesuffix(".jsonl"): _rows(name, text, manifest) for name, text in members.items()}
+        return Backup(str(manifest["made"]), str(manifest["app_version"]), rows, dict(manifest["digests"]))
+    except TenterError as error:
+        raise UnreadableInput(str(path), str(error), "Nothing was changed. Take another backup") from None
+    except _NOT_OURS as error:
+        problem = f"is no backup that this program wrote ({type(error).__name__})"
+        raise UnreadableInput(str(path), problem, "Nothing was changed. Take another backup") from None
+
+
+def _members(content: bytes) -> dict[str, bytes]:
+    """Return the files inside a sealed zip file."""
+    if len(content) > LARGEST:
+        raise TenterError("is too large to be a backup")
+    body, seal = content[:-_SEAL], content[-_SEAL:]
+    if not content.startswith(b"PK") or hashlib.sha256(body).hexdigest().encode() != seal:
+        raise TenterError("is damaged, or no backup of Tenter")
+    with zipfile.ZipFile(io.BytesIO(content)) as archive:
+        found = archive.infolist()
+        if sum(member.file_size for member in found) > LARGEST:
+            raise TenterError(f"unpacks to more than {LARGEST // 1_000_000} MB, which no backup does")
+        if len({member.filename for member in found}) < len(found):
+            raise TenterError("holds a file twice")
+        return {member.filename: archive.read(member) for member in found}
+
+
+def _manifest(members: dict[str, bytes]) -> dict[str, Any]:
+    """Take the manifest out of the files, and hold the others against it."""
+    manifest: dict[str, Any] = json.loads(members.pop(_MANIFEST))
+    if manifest["format"] != FORMAT:
+        raise TenterError("is no backup of Tenter")
+    if manifest["version"] != VERSION:
+        raise TenterError(f"is a backup of format {manifest['version']!r}; this program reads format {VERSION}")
+    if set(members) != set(manifest["sha256"]) or set(members) != set(manifest["counts"]):
+        raise TenterError("does not hold the files that its manifest names")
+    for name, content in members.items():
+        if hashlib.sha256(content).hexdigest() != manifest["sha256"][name]:
+            raise TenterError(f"holds a {name} that is not what its manifest says")
+    return manifest
+
+
+def _rows(name: str, content: bytes, manifest: Mapping[str, Any]) -> tuple[Any, ...]:
+    """Return the rows of a table, none of them in the database yet."""
+    known = {f"{label(model)}.jsonl": model for model in tables()}
+    if name not in known:
+        raise TenterError(f"holds {name}, which this program does not know")
+    lines = content.decode("ascii")
+    try:
+        found = tuple(item.object for item in serializers.deserialize("jsonl", lines))
+    except serializers.base.DeserializationError as error:
+        raise TenterError(f"holds a row of {name} that does not fit this program ({error})") from None
+    if any(type(row) is not known[name] for row in found):
+        raise TenterError(f"holds rows of another kind in {name}")
+    if len(found) != manifest["counts"][name]:
+        raise TenterError(f"holds {len(found)} rows of {name}, and not {manifest['counts'][name]}")
+    return found

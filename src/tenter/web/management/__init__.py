@@ -1,0 +1,1 @@
+"""Commands of the web app that need no browser."""

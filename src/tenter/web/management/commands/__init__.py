@@ -1,0 +1,1 @@
+"""One module a command; `./run` is their door."""

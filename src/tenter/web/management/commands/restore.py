@@ -1,0 +1,34 @@
+"""`./run restore FILE`: a backup put back."""
+
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+
+from tenter.errors import TenterError
+from tenter.web.restore import restore
+from tenter.web.serve import bring_up_to_date
+
+
+class Command(BaseCommand):
+    """Put a backup into an empty studio, or in the place of what it holds."""
+
+    help = "Put a backup back. Stop Tenter first."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Take the file's name, and whether it may replace what is there."""
+        parser.add_argument("file", type=Path)
+        parser.add_argument("--replace", action="store_true", help="Replace what is there, after a safety copy.")
+
+    def handle(self, *_args: Any, **said: Any) -> None:
+        """Put it back and say what came of it."""
+        bring_up_to_date()
+        try:
+            done = restore(said["file"], replace=said["replace"])
+        except TenterError as error:
+            raise CommandError(str(error)) from None
+        if done.safety_copy:
+            self.stdout.write(f"What was here before is in {done.safety_copy}")
+        if done.differing:
+            raise CommandError(f"{done}. Everything is restored; was the backup made by another version of Tenter?")
+        self.stdout.write(str(done))

@@ -1,0 +1,119 @@
+"""What sittings came to, for comparing double readings and for checking a backup."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import groupby
+
+from tenter.consultation.agreement import (
+    AxisAgreement,
+    Bias,
+    Reliability,
+    bias,
+    compare,
+    reliability,
+    reliability_of_names,
+)
+from tenter.consultation.axes import Axis
+from tenter.consultation.reading import Estimate
+from tenter.web import store
+from tenter.web.models import Sitting, SittingEvent
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What an analyst read of a client."""
+
+    analyst: str
+    estimates: Mapping[Axis, Estimate]
+    category: str
+    season: str
+
+
+@dataclass(frozen=True, slots=True)
+class DoubleReading:
+    """One client read by two analysts apart."""
+
+    first: Outcome
+    second: Outcome
+
+    @property
+    def axes(self) -> tuple[AxisAgreement, ...]:
+        """How they compare, axis by axis."""
+        return compare(self.first.estimates, self.second.estimates)
+
+
+@dataclass(frozen=True, slots=True)
+class AnalystBias:
+    """By how much one analyst reads above another on each axis."""
+
+    above: str
+    below: str
+    axes: Mapping[Axis, Bias]
+
+
+@dataclass(frozen=True, slots=True)
+class StudioAgreement:
+    """How far a studio's analysts agree, over all double readings."""
+
+    count: int
+    axes: Mapping[Axis, Reliability]
+    category: Reliability
+    season: Reliability
+    biases: tuple[AnalystBias, ...]
+
+
+def double_reading(second: Sitting) -> DoubleReading | None:
+    """Return a second reading beside its first, or None where one of the two holds no comparison."""
+    assert second.blind_to is not None
+    one, other = _outcome_of(second.blind_to), _outcome_of(second)
+    return DoubleReading(one, other) if one and other else None
+
+
+def studio_agreement(pairs: Iterable[DoubleReading]) -> StudioAgreement:
+    """Return how far the analysts of double readings agree."""
+    found = list(pairs)
+    one, other = [p.first for p in found], [p.second for p in found]
+    return StudioAgreement(
+        len(found),
+        {axis: reliability(_means(one, axis), _means(other, axis)) for axis in Axis},
+        reliability_of_names([o.category for o in one], [o.category for o in other]),
+        reliability_of_names([o.season for o in one], [o.season for o in other]),
+        tuple(_biases(found)),
+    )
+
+
+def _outcome_of(row: Sitting) -> Outcome | None:
+    """Return what a sitting had come to when its analyst first saw the odds; what came later was not read apart."""
+    seen = [moment for moment in (row.revealed_at, row.ended) if moment]
+    events = SittingEvent.objects.filter(sitting=row, at__lte=min(seen)) if seen else row.events
+    return _outcome(row.pk, row.token, events.count())
+
+
+@lru_cache(maxsize=1024)
+def _outcome(pk: int, token: str, count: int) -> Outcome | None:
+    """Events stand for good: a sitting and a count name an outcome. The token tells who has a number given anew."""
+    row = Sitting.objects.select_related("kit", "analyst").get(pk=pk, token=token)
+    live = store.replayed(row, row.events.order_by("number").values_list("payload", flat=True)[:count])
+    if not live.evidence:
+        return None
+    probabilities, seasons = live.probabilities(), live.season_probabilities()
+    category, season = max(probabilities, key=probabilities.__getitem__), max(seasons, key=seasons.__getitem__)
+    return Outcome(row.analyst.username, live.estimates(), category, season)
+
+
+def _means(outcomes: list[Outcome], axis: Axis) -> list[float]:
+    return [outcome.estimates[axis].mean for outcome in outcomes]
+
+
+def _biases(pairs: list[DoubleReading]) -> Iterable[AnalystBias]:
+    """Yield a bias for each two analysts, the one whose name comes first less the other."""
+    sides = [tuple(sorted((p.first, p.second), key=lambda outcome: outcome.analyst)) for p in pairs]
+    sides.sort(key=_names)
+    for (above, below), group in groupby(sides, key=_names):
+        one, other = map(list, zip(*group, strict=True))
+        yield AnalystBias(above, below, {axis: bias(_means(one, axis), _means(other, axis)) for axis in Axis})
+
+
+def _names(side: tuple[Outcome, ...]) -> tuple[str, ...]:
+    return tuple(outcome.analyst for outcome in side)

@@ -1,0 +1,95 @@
+"""What the pages of the studio may send: associates, who sees whom, and second readings."""
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth import get_user_model
+from django.contrib.auth.password_validation import validate_password
+
+from tenter.web import access
+from tenter.web.forms import WelcomeForm
+from tenter.web.models import Associate, Client, Sitting
+
+
+class AssociateForm(WelcomeForm):
+    """Somebody who is to work in the studio."""
+
+    demo = None
+
+    def __init__(self, owner: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.owner = owner
+        self.fields["name"].label = "Name"
+        self.fields["name"].help_text = "She logs in by it."
+        self.fields["password"].help_text = "Ten characters or more. Tell it to her; she can change it."
+
+    def clean_name(self) -> str:
+        """Return the name, unless somebody else has it. One who left the studio may come back by it."""
+        name = super().clean_name()
+        taken = get_user_model().objects.filter(username__iexact=name)
+        if taken.exclude(is_active=False, associate_of__owner=self.owner).exists():
+            raise forms.ValidationError("Somebody has that name already. Take another.")
+        return name
+
+    def save(self) -> Associate:
+        """Make the associate, or let one who left come back."""
+        users, said = get_user_model().objects, self.cleaned_data
+        user = users.filter(username__iexact=said["name"]).first() or users.create_user(said["name"])
+        user.is_active = True
+        user.set_password(said["password"])
+        user.save()
+        return Associate.objects.get_or_create(owner=self.owner, user=user)[0]
+
+
+class PasswordForm(forms.Form):
+    """A new password for an associate who has lost hers."""
+
+    password = forms.CharField(
+        max_length=256,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        help_text="Ten characters or more. She is logged out wherever she is logged in.",
+    )
+
+    def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.user = user
+
+    def clean_password(self) -> str:
+        """Hold the password against the rules."""
+        password: str = self.cleaned_data["password"]
+        validate_password(password, self.user)
+        return password
+
+
+class AccessForm(forms.Form):
+    """Which associates see a client."""
+
+    users = forms.ModelMultipleChoiceField(
+        get_user_model().objects.none(), required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    def __init__(self, owner: Any, client: Client, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        people = get_user_model().objects.filter(associate_of__in=access.associates(owner)).order_by("username")
+        self.before = people.filter(accesses__client=client)
+        self.fields["users"].queryset = people
+        self.fields["users"].initial = list(self.before)
+
+
+class SecondForm(forms.Form):
+    """Who reads a client again, without knowing what was read."""
+
+    analyst = forms.ModelChoiceField(
+        get_user_model().objects.none(),
+        empty_label=None,
+        label="Who reads again",
+        help_text="Somebody who has not seen the first reading.",
+    )
+
+    def __init__(self, owner: Any, first: Sitting, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        studio = get_user_model().objects.filter(associate_of__in=access.associates(owner))
+        anybody = studio | get_user_model().objects.filter(pk=owner.pk)
+        done = [first.analyst_id, *first.seconds.values_list("analyst", flat=True)]
+        self.fields["analyst"].queryset = anybody.exclude(pk__in=done).distinct().order_by("username")

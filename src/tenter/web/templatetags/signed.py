@@ -1,0 +1,11 @@
+"""Numbers about a middle: always with their sign, and with a minus that is as wide as the plus."""
+
+from django import template
+
+register = template.Library()
+
+
+@register.filter
+def signed(value: float) -> str:
+    """Return a number with its sign and two decimals."""
+    return f"{value:+.2f}".replace("-", "−")

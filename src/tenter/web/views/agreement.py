@@ -1,0 +1,52 @@
+"""Second readings: asking for one, and how far two readings agree once both have ended."""
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from tenter.web import access, audit, store
+from tenter.web.audit import Action
+from tenter.web.models import Sitting
+from tenter.web.outcomes import DoubleReading, double_reading, studio_agreement
+from tenter.web.studio_forms import SecondForm
+
+
+@access.for_owner
+def second(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask somebody to read a client again, blind, on the same kit and by the same method."""
+    first = access.sitting(request.user, pk)
+    if first.client.owner_id != request.user.pk or first.blind_to_id is not None:
+        raise Http404
+    form = SecondForm(request.user, first, request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        row = _ask(request, first, form.cleaned_data["analyst"])
+        messages.success(request, f"{row.analyst.username} is asked to read {row.client} again, without the first.")
+        return redirect("studio")
+    return render(request, "tenter/second_form.html", {"form": form, "first": first})
+
+
+@transaction.atomic
+def _ask(request: HttpRequest, first: Sitting, analyst: object) -> Sitting:
+    access.let_in(analyst, first.client)
+    row = store.start(first.client, analyst, first.kit, first.method, blind_to=first)
+    audit.note(request.user, Action.SECOND_ASKED, row)
+    return row
+
+
+def agreement(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show how a sitting compares with those that read the same client apart from it."""
+    row = access.sitting(request.user, pk)
+    readings = access.double_readings(request.user)
+    found = readings.filter(pk=row.pk) | readings.filter(blind_to=row)
+    pairs = [(sitting, double_reading(sitting)) for sitting in found]
+    return render(request, "tenter/agreement.html", {"sitting": row, "pairs": pairs})
+
+
+@access.for_owner
+def studio_wide(request: HttpRequest) -> HttpResponse:
+    """Show how far the studio's analysts agree, over all double readings."""
+    found = access.double_readings(request.user).filter(client__owner=request.user)
+    pairs = [(row, double_reading(row)) for row in found]
+    whole = studio_agreement(pair for _, pair in pairs if isinstance(pair, DoubleReading))
+    return render(request, "tenter/studio_agreement.html", {"pairs": pairs, "whole": whole})

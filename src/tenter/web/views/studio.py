@@ -1,0 +1,140 @@
+"""The studio's own pages, for its owner: associates, who sees whom, the log and the backup."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.db import transaction
+from django.db.models import Count, Q
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from tenter.web import access, audit
+from tenter.web.audit import Action
+from tenter.web.backup import backup_bytes
+from tenter.web.models import Access, Associate, AuditEntry, Client, Sitting
+from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
+
+_LOG_LINES = 50  # a page
+_TOO_LONG = 19  # digits, for a row's number
+
+
+@access.for_owner
+def studio(request: HttpRequest) -> HttpResponse:
+    """Show who works here, which clients are read twice, the latest of the log, and the backup."""
+    held = Count("user__accesses", distinct=True)
+    asked = Sitting.objects.filter(client__owner=request.user, blind_to__isnull=False)
+    context = {
+        "associates": access.associates(request.user).annotate(held=held),
+        "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
+        "ready": set(access.double_readings(request.user).values_list("pk", flat=True)),
+        "log": _log(request)[:5],
+    }
+    return render(request, "tenter/studio.html", context)
+
+
+@access.for_owner
+def log(request: HttpRequest) -> HttpResponse:
+    """Show the audit log, a page at a time, the latest first."""
+    page = Paginator(_log(request), _LOG_LINES).get_page(request.GET.get("page"))
+    return render(request, "tenter/studio_log.html", {"page": page})
+
+
+def _log(request: HttpRequest) -> Any:
+    """Return the lines of an owner and of those who work for her; of nobody's tries, those on her machine."""
+    mine = Q(user=request.user) | Q(user__associate_of__owner=request.user)
+    if request.user.is_superuser:
+        mine |= Q(user__isnull=True)
+    return AuditEntry.objects.filter(mine).select_related("user")
+
+
+# -- associates --------------------------------------------------------------------------------------------------------
+
+
+@access.for_owner
+def add_associate(request: HttpRequest) -> HttpResponse:
+    """Add an associate, or let one who left come back."""
+    form = AssociateForm(request.user, request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            associate = form.save()
+            audit.note(request.user, Action.ASSOCIATE_ADDED, associate.user)
+        messages.success(request, f"{associate.user.username} can log in. She sees the clients that you let her see.")
+        return redirect("studio")
+    return render(request, "tenter/associate_form.html", {"form": form})
+
+
+@access.for_owner
+@require_POST
+def remove_associate(request: HttpRequest) -> HttpResponse:
+    """Take an associate's login and accesses away; what she did stays."""
+    associate = _associate(request, request.POST.get("of", ""))
+    with transaction.atomic():
+        Access.objects.filter(user=associate.user, client__owner=request.user).delete()
+        associate.user.is_active = False
+        associate.user.save()
+        audit.note(request.user, Action.ASSOCIATE_REMOVED, associate.user)
+    messages.success(request, f"{associate.user.username} cannot log in any more. Her sittings stay.")
+    return redirect("studio")
+
+
+@access.for_owner
+def set_password(request: HttpRequest) -> HttpResponse:
+    """Set an associate's password anew."""
+    sent = request.POST if request.method == "POST" else request.GET
+    associate = _associate(request, sent.get("of", ""))
+    form = PasswordForm(associate.user, request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        associate.user.set_password(form.cleaned_data["password"])
+        associate.user.save()
+        audit.note(request.user, Action.PASSWORD_SET, associate.user)
+        messages.success(request, f"{associate.user.username} has a new password.")
+        return redirect("studio")
+    return render(request, "tenter/associate_form.html", {"form": form, "associate": associate})
+
+
+def _associate(request: HttpRequest, number: str) -> Associate:
+    if not (number.isascii() and number.isdecimal() and len(number) < _TOO_LONG):
+        raise Http404
+    return get_object_or_404(access.associates(request.user), pk=int(number))
+
+
+# -- who sees whom -----------------------------------------------------------------------------------------------------
+
+
+@access.for_owner
+def person_access(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show and change which associates see a client."""
+    client = access.owned_client(request.user, pk)
+    form = AccessForm(request.user, client, request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            _change_access(request, client, set(form.cleaned_data["users"]), set(form.before))
+        return redirect("person", client.pk)
+    return render(request, "tenter/person_access.html", {"form": form, "client": client})
+
+
+def _change_access(request: HttpRequest, client: Client, chosen: set[Any], before: set[Any]) -> None:
+    for user in chosen - before:
+        if access.let_in(user, client):
+            audit.note(request.user, Action.ACCESS_GIVEN, f"{audit.said_of(client)}, {audit.said_of(user)}")
+    for user in before - chosen:
+        Access.objects.filter(client=client, user=user).delete()
+        audit.note(request.user, Action.ACCESS_TAKEN, f"{audit.said_of(client)}, {audit.said_of(user)}")
+
+
+# -- backup ------------------------------------------------------------------------------------------------------------
+
+
+@require_POST
+def backup(request: HttpRequest) -> HttpResponse:
+    """Hand everything over as one file; to whoever opened the studio on this machine, and to nobody else."""
+    if not request.user.is_superuser:
+        raise Http404
+    audit.note(request.user, Action.BACKED_UP)
+    answer = HttpResponse(backup_bytes(), content_type="application/zip")
+    answer["Content-Disposition"] = f'attachment; filename="tenter-{timezone.localtime():%Y-%m-%d-%H%M}.zip"'
+    answer["Cache-Control"] = "no-store"
+    return answer

@@ -1,0 +1,423 @@
+"""Everything goes into one file and comes back as it was, or the file is refused and nothing is changed."""
+
+import hashlib
+import io
+import json
+import stat
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import numpy as np
+import pytest
+from django.apps import apps
+from django.contrib.auth import get_user_model
+from django.core.management import CommandError, call_command
+from django.forms import model_to_dict
+from django.test import Client as Browser
+from django.urls import reverse
+
+from tenter.errors import TenterError, UnreadableInput
+from tenter.web import backup as backups
+from tenter.web import store
+from tenter.web.backup import backup_bytes, label, read_backup, tables, write_backup
+from tenter.web.models import (
+    Access,
+    Arrival,
+    Associate,
+    AuditEntry,
+    Client,
+    KitRecord,
+    LoginAttempt,
+    Sitting,
+    SittingEvent,
+)
+from tenter.web.restore import Restored, is_empty, restore
+from web.conftest import PASSWORD, browser_of
+
+ODD_NAME = "Ana\u2028Łucja \x85 😀 “q” \\n"
+
+
+@pytest.fixture
+def studio(owner, person):
+    """A studio with a row of every kind."""
+    owner.is_superuser = True
+    owner.save()
+    few = list(Client.objects.exclude(name="Ilse Varnholt").values_list("pk", flat=True)[1:])
+    Client.objects.filter(pk__in=few).delete()
+    associate = person("Bea Thorn")
+    Associate.objects.create(owner=owner, user=associate)
+    client = Client.objects.create(owner=owner, name=ODD_NAME, note="a\nb", minor=True)
+    Access.objects.create(client=client, user=associate)
+    first = Sitting.objects.first()
+    second = store.start(first.client, associate, first.kit, blind_to=first)
+    Arrival.objects.create(sitting=second, checks={"hair": "covered"})
+    AuditEntry.objects.create(user=None, action="logged in", subject="nobody")
+    return owner
+
+
+@pytest.fixture
+def saved(studio, tmp_path):
+    path = tmp_path / "all.zip"
+    write_backup(path)
+    return path
+
+
+def everything():
+    return {label(m): [row_of(row) for row in m._default_manager.order_by("pk")] for m in tables()}
+
+
+def row_of(row):
+    return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields}
+
+
+def empty():
+    for model in reversed(tables()):
+        model._default_manager.all().delete()
+    store.forget()
+
+
+def members_of(path):
+    with zipfile.ZipFile(path) as archive:
+        return {name: archive.read(name) for name in archive.namelist()}
+
+
+def reseal(path, members, note=b"0" * 64):
+    """Write the files as a backup with a right seal, however wrong they are."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.comment = note
+        for name, content in members.items():
+            archive.writestr(name, content)
+    body = buffer.getvalue()[:-64]
+    path.write_bytes(body + hashlib.sha256(body).hexdigest().encode())
+
+
+def with_manifest(path, members, **changes):
+    manifest = json.loads(members["manifest.json"]) | changes
+    reseal(path, members | {"manifest.json": json.dumps(manifest).encode()})
+
+
+def sealed_anew(path, name, content, count):
+    """Write the backup with another table, its checksum and count made right."""
+    members = members_of(path) | {name: content}
+    manifest = json.loads(members["manifest.json"])
+    with_manifest(
+        path,
+        members,
+        sha256=manifest["sha256"] | {name: hashlib.sha256(content).hexdigest()},
+        counts=manifest["counts"] | {name: count},
+    )
+
+
+def refused(path, match):
+    """Hold that a file is refused in these words, and that nothing is changed by it, with leave to replace or not."""
+    before = everything()
+    for replace in (False, True):
+        with pytest.raises(UnreadableInput, match=match):
+            restore(path, replace=replace)
+    assert everything() == before
+    assert list(path.parent.glob("before-restore-*")) == []
+
+
+# -- there and back ----------------------------------------------------------------------------------------------------
+
+
+def test_every_table_is_kept_or_named_as_left_out():
+    ours = {m for m in apps.get_models() if m.__module__.startswith("tenter.")}
+    assert set(tables()) == (ours - {LoginAttempt}) | {get_user_model()}
+
+
+def test_it_comes_back_row_by_row(saved):
+    before = everything()
+    assert all(before.values()), "a table without a row proves nothing"
+    empty()
+    assert is_empty()
+    done = restore(saved)
+    assert everything() == before
+    entries = sum(e.kind == "recorded" for e in SittingEvent.objects.all())
+    assert (done.sittings, done.entries, done.differing, done.safety_copy) == (3, entries, (), None)
+    assert str(done) == f"3 sittings, {entries} entries, all as they were"
+
+
+def test_new_rows_go_on_from_there(saved):
+    empty()
+    restore(saved)
+    highest = max(Client.objects.values_list("pk", flat=True))
+    assert Client.objects.create(owner=get_user_model().objects.first(), name="next").pk > highest
+
+
+def test_the_password_still_opens(saved):
+    empty()
+    restore(saved)
+    answer = Browser().post("/login", {"username": "Wenna Castrall", "password": PASSWORD})
+    assert answer.status_code == 302
+
+
+def test_two_backups_of_one_studio_hold_the_same(studio, tmp_path):
+    one, other = (write_backup(tmp_path / name) for name in ("1.zip", "2.zip"))
+    assert one.digests == other.digests
+    assert {k: list(map(model_to_dict, v)) for k, v in one.rows.items()} == {
+        k: list(map(model_to_dict, v)) for k, v in other.rows.items()
+    }
+
+
+def test_no_secret_key_and_no_session_is_in_it(studio, saved, settings):
+    browser = browser_of(studio)
+    content = b"".join(members_of(saved).values())
+    assert settings.SECRET_KEY.encode() not in content
+    assert browser.session.session_key.encode() not in content
+    assert set(members_of(saved)) == {"manifest.json", *(f"{label(m)}.jsonl" for m in tables())}
+
+
+def test_the_manifest_says_what_is_inside(saved):
+    members = members_of(saved)
+    manifest = json.loads(members.pop("manifest.json"))
+    assert (manifest["format"], manifest["version"]) == ("tenter-backup", 1)
+    assert manifest["counts"] == {name: text.count(b"\n") for name, text in members.items()}
+    assert manifest["sha256"] == {name: hashlib.sha256(text).hexdigest() for name, text in members.items()}
+    assert set(manifest["digests"]) == {str(row.pk) for row in Sitting.objects.all()}
+
+
+def test_only_its_owner_can_read_the_file(saved):
+    assert stat.S_IMODE(saved.stat().st_mode) == 0o600
+
+
+def test_a_file_is_never_written_over(saved):
+    content = saved.read_bytes()
+    with pytest.raises(TenterError, match="there already"):
+        write_backup(saved)
+    assert saved.read_bytes() == content
+    with pytest.raises(TenterError, match="cannot be written"):
+        write_backup(saved / "x.zip")
+
+
+# -- onto what is there ------------------------------------------------------------------------------------------------
+
+
+def test_a_studio_with_data_is_left_alone(saved):
+    Client.objects.filter(name=ODD_NAME).update(name="Ada")
+    before = everything()
+    with pytest.raises(TenterError, match="--replace"):
+        restore(saved)
+    assert everything() == before
+
+
+def test_one_person_alone_is_data(saved, person):
+    empty()
+    person("somebody")
+    with pytest.raises(TenterError, match="holds data already"):
+        restore(saved)
+
+
+def test_replacing_keeps_what_was_there_in_a_safety_copy(saved, owner):
+    before = everything()
+    browser = browser_of(owner)
+    Client.objects.filter(name=ODD_NAME).update(name="Ada")
+    Client.objects.create(owner=owner, name="Newer")
+    changed = everything()
+    done = restore(saved, replace=True)
+    assert everything() == before
+    assert done.safety_copy.parent == saved.parent
+    assert browser.get("/day").status_code == 302, "a login from before is over"
+    restore(done.safety_copy, replace=True)
+    assert everything() == changed
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_live_sitting_from_before_is_forgotten(studio, tmp_path):
+    row = Sitting.objects.exclude(blind_to=None).get()
+    write_backup(tmp_path / "all.zip")
+    store.set_aside(row, "D001", "k")
+    with store.load(row) as live:
+        assert live.held.missing
+    restore(tmp_path / "all.zip", replace=True)
+    with store.load(row) as live:
+        assert not live.held.missing
+
+
+def test_rows_that_do_not_fit_together_change_nothing(saved):
+    sealed_anew(saved, "tenter.kitrecord.jsonl", b"", 0)
+    before = everything()
+    with pytest.raises(TenterError, match="do not fit together"):
+        restore(saved, replace=True)
+    assert everything() == before
+
+
+def test_odds_that_are_not_what_they_were_are_named(saved):
+    members = members_of(saved)
+    digests = json.loads(members["manifest.json"])["digests"]
+    number = min(digests)
+    with_manifest(saved, members, digests=digests | {number: "0" * 64})
+    done = restore(saved, replace=True)
+    assert done.differing == (int(number),)
+    assert "not what they were" in str(done)
+    assert "as they were" not in str(Restored(1, 2, (3,), None)).replace("not what they were", "")
+
+
+# -- what is refused ---------------------------------------------------------------------------------------------------
+
+
+def test_any_byte_that_is_changed(saved):
+    whole = saved.read_bytes()
+    rng = np.random.default_rng(3)
+    places = {0, 1, len(whole) - 1, len(whole) - 65, *(int(p) for p in rng.integers(0, len(whole), 60))}
+    for place in places:
+        saved.write_bytes(whole[:place] + bytes([whole[place] ^ (1 << int(rng.integers(8)))]) + whole[place + 1 :])
+        with pytest.raises(UnreadableInput, match="damaged"):
+            read_backup(saved)
+    refused(saved, "damaged")
+
+
+@pytest.mark.parametrize("left", [0.0, 0.01, 0.5, 0.99])
+def test_a_file_that_is_cut_off(saved, left):
+    whole = saved.read_bytes()
+    saved.write_bytes(whole[: int(left * len(whole))])
+    refused(saved, "damaged")
+
+
+def test_bytes_after_the_end(saved):
+    saved.write_bytes(saved.read_bytes() + b"\0")
+    refused(saved, "damaged")
+
+
+def test_a_file_of_another_kind(saved):
+    with zipfile.ZipFile(saved, "w") as archive:
+        archive.writestr("letter.txt", "Dear client")
+    refused(saved, "no backup of Tenter")
+    reseal(saved, {"letter.txt": b"Dear client"})
+    refused(saved, "no backup that this program wrote")
+    saved.write_bytes(b"id,name,L,a,b\n")
+    refused(saved, "no backup of Tenter")
+    saved.unlink()
+    refused(saved, "cannot be read")
+
+
+@pytest.mark.parametrize(
+    ("changes", "match"),
+    [
+        ({"version": 2}, "this program reads format 1"),
+        ({"version": "1"}, "this program reads format 1"),
+        ({"format": "another"}, "no backup of Tenter"),
+        ({"counts": {}}, "the files that its manifest names"),
+        ({"sha256": {}}, "the files that its manifest names"),
+        ({"digests": 3}, "no backup that this program wrote"),
+    ],
+)
+def test_a_manifest_that_is_wrong(saved, changes, match):
+    with_manifest(saved, members_of(saved), **changes)
+    refused(saved, match)
+
+
+def test_a_table_that_is_not_what_the_manifest_says(saved):
+    members = members_of(saved)
+    reseal(saved, members | {"tenter.client.jsonl": members["tenter.client.jsonl"].replace(b"Ilse", b"Else")})
+    refused(saved, "not what its manifest says")
+
+
+def test_a_count_that_is_wrong(saved):
+    content = members_of(saved)["tenter.client.jsonl"]
+    sealed_anew(saved, "tenter.client.jsonl", content, content.count(b"\n") + 1)
+    refused(saved, "holds 3 rows of tenter.client.jsonl, and not 4")
+
+
+def test_rows_of_another_kind(saved):
+    content = members_of(saved)["auth.user.jsonl"]
+    sealed_anew(saved, "tenter.client.jsonl", content, content.count(b"\n"))
+    refused(saved, "rows of another kind")
+
+
+@pytest.mark.parametrize("content", [b'{"model": "tenter.client", "pk": "x", "fields": {}}\n', b"{}\n", b"no row\n"])
+def test_rows_that_are_none(saved, content):
+    sealed_anew(saved, "tenter.client.jsonl", content, 1)
+    refused(saved, r"does not fit this program|no backup that this program wrote")
+
+
+def test_a_table_that_nobody_knows(saved):
+    sealed_anew(saved, "../../evil.jsonl", b"", 0)
+    refused(saved, "does not know")
+
+
+def test_a_file_that_unpacks_to_too_much(saved, monkeypatch):
+    bomb = b"\n" * 30_000_000
+    reseal(saved, members_of(saved) | {"tenter.client.jsonl": bomb})
+    assert saved.stat().st_size < 1_000_000
+    monkeypatch.setattr(backups, "LARGEST", 20_000_000)
+    monkeypatch.setattr(zipfile.ZipFile, "read", lambda *_: pytest.fail("it was unpacked"))
+    refused_unread(saved)
+
+
+def refused_unread(path):
+    with pytest.raises(UnreadableInput, match="unpacks to more than 20 MB"):
+        restore(path)
+
+
+def test_a_file_that_is_too_large_itself(saved, monkeypatch):
+    monkeypatch.setattr(backups, "LARGEST", saved.stat().st_size - 1)
+    refused(saved, "too large")
+
+
+# -- the doors ---------------------------------------------------------------------------------------------------------
+
+
+def test_the_button_hands_over_a_backup(studio, tmp_path):
+    browser = browser_of(studio)
+    assert "Download a backup" in browser.get("/studio").text
+    answer = browser.post("/studio/backup")
+    assert answer["Content-Type"] == "application/zip"
+    assert answer["Content-Disposition"].startswith('attachment; filename="tenter-')
+    path = tmp_path / "downloaded.zip"
+    path.write_bytes(answer.content)
+    assert len(read_backup(path).rows[label(Sitting)]) == 3
+    assert AuditEntry.objects.filter(action="backed up", user=studio).exists()
+
+
+def test_nobody_else_gets_it(studio, stranger):
+    associate = get_user_model().objects.get(username="Bea Thorn")
+    for user in (associate, stranger):
+        assert browser_of(user).post(reverse("backup")).status_code == 404
+        assert "Download a backup" not in browser_of(user).get("/day").text
+    assert browser_of(studio).get(reverse("backup")).status_code == 405
+
+
+def test_the_commands(studio, tmp_path, capsys):
+    path = tmp_path / "all.zip"
+    call_command("backup", str(path))
+    assert "3 clients, 3 sittings, read back and whole" in capsys.readouterr().out
+    with pytest.raises(CommandError, match="--replace"):
+        call_command("restore", str(path))
+    call_command("restore", str(path), "--replace")
+    out = capsys.readouterr().out
+    assert "all as they were" in out
+    assert "before-restore-" in out
+    with pytest.raises(CommandError, match="there already"):
+        call_command("backup", str(path))
+
+
+def test_run_backs_up_and_restores_from_where_one_stands(studio, tmp_path):
+    (tmp_path / "all.zip").write_bytes(backup_bytes())
+    script = Path(__file__).parents[2] / "run"
+    environment = {"TENTER_DATA_DIR": str(tmp_path / "new"), "PATH": f"{Path(sys.executable).parent}:/usr/bin:/bin"}
+
+    def run(*words):
+        command = [script, *words]
+        done = subprocess.run(
+            command, check=False, cwd=tmp_path, env=environment, capture_output=True, text=True, timeout=120
+        )
+        return done.returncode, done.stdout + done.stderr
+
+    code, told = run("restore", "all.zip")
+    assert (code, "3 sittings" in told, "all as they were" in told) == (0, True, True), told
+    code, told = run("restore", "all.zip")
+    assert (code, "holds data already" in told, "Traceback" in told) == (1, True, False), told
+    code, told = run("backup", "again.zip")
+    assert (code, "3 clients, 3 sittings" in told) == (0, True), told
+    assert read_backup(tmp_path / "again.zip").digests == read_backup(tmp_path / "all.zip").digests
+
+
+def test_kits_stay_as_they_were(saved):
+    csv = KitRecord.objects.get().csv
+    empty()
+    restore(saved)
+    assert KitRecord.objects.get().csv == csv
