@@ -173,3 +173,16 @@ def test_a_stream_ends_by_itself(begin, monkeypatch):
             return [said async for said in screen.changes(row.pk)]
 
     assert async_to_sync(heard)() == ["event: change\ndata: 0a\n\n", ": still here\n\n", ": still here\n\n"]
+
+
+def test_a_stream_ends_when_the_sitting_is_erased(begin, monkeypatch):
+    row = begin()
+    monkeypatch.setattr(screen, "_LOOKS_EVERY", 0.0)
+
+    async def heard():
+        changes = screen.changes(row.pk)
+        first = await anext(changes)
+        await Sitting.objects.filter(pk=row.pk).adelete()
+        return [first, *[said async for said in changes]]
+
+    assert async_to_sync(heard)() == ["event: change\ndata: 0a\n\n"]

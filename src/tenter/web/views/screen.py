@@ -12,7 +12,7 @@ from django.db.models import Max
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from tenter.consultation.verdict import PhaseMissing
 from tenter.web import access, second_screen, store
@@ -23,7 +23,7 @@ _SAYS_SO_EVERY, _LIVES = 15, 900  # looks: a sign of life, and the end of one st
 
 
 @login_not_required
-@require_GET
+@require_safe
 @never_cache
 def screen(request: HttpRequest, token: str) -> HttpResponse:
     """Show the client's screen: calm before the reveal, the sitting told back after it."""
@@ -40,7 +40,7 @@ def screen(request: HttpRequest, token: str) -> HttpResponse:
 
 
 @login_not_required
-@require_GET
+@require_safe
 @never_cache
 async def events(_request: HttpRequest, token: str) -> StreamingHttpResponse:
     """Stream the version of the client's screen, each time it changes."""
@@ -52,8 +52,10 @@ async def changes(pk: int) -> AsyncIterator[str]:
     """Yield a server-sent event for each new version of a sitting's screen, the present one first."""
     last = ""
     for look in range(_LIVES):
-        now = _version(await _seen(pk).aget())
-        if now != last:
+        seen = await _seen(pk).afirst()
+        if seen is None:  # erased meanwhile
+            return
+        if (now := _version(seen)) != last:
             yield f"event: change\ndata: {now}\n\n"
             last = now
         elif look % _SAYS_SO_EVERY == 0:

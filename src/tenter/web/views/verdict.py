@@ -5,7 +5,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.text import slugify
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.verdict import PhaseMissing, owed
 from tenter.web import access, audit, sheets, store
@@ -16,7 +16,7 @@ from tenter.web.models import Sitting
 _OWED, _NOT_YET = "tenter/verdict_owed.html", 409
 
 
-@require_GET
+@require_safe
 @never_cache
 def verdict(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the verdict, or before its reveal only the offer to reveal it."""
@@ -51,7 +51,7 @@ def reveal(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("verdict", row.pk)
 
 
-@require_GET
+@require_safe
 @never_cache
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the reading sheet as a PDF; before the reveal, the offer to reveal."""
