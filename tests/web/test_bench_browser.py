@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 ROOT = Path(__file__).parents[2]
@@ -34,6 +35,13 @@ ANSWERS = (
     "ArrowDown",
     "a",
 )
+CLOCK = """() => {
+    const stage = document.getElementById("stage");
+    let pressed = 0;
+    window.took = [];
+    addEventListener("keydown", () => { pressed = performance.now(); }, true);
+    new MutationObserver(() => took.push(performance.now() - pressed)).observe(stage, {childList: true});
+}"""
 CAP_HEIGHT = """selector => Math.min(...[...document.querySelectorAll(selector)].map(element => {
     const style = getComputedStyle(element), pen = document.createElement("canvas").getContext("2d");
     pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
@@ -136,14 +144,12 @@ def wait_for(page: Page, event: int) -> None:
     page.wait_for_selector("#stage[data-busy=no]")
 
 
-def press(page: Page, key: str) -> float:
-    """Press an answer's key once the screen has settled, and return the seconds until the next cloths were shown."""
+def press(page: Page, key: str) -> None:
+    """Press an answer's key once the screen has settled, and wait for the next cloths."""
     event = at(page)
     page.wait_for_timeout(260)
     page.keyboard.press(key)
-    begun = time.perf_counter()
     wait_for(page, event + 1)
-    return time.perf_counter() - begun
 
 
 def cloths(page: Page) -> list[str]:
@@ -156,9 +162,13 @@ def document(page: Page) -> dict[str, object]:
 
 def test_a_sitting_by_keys_alone_to_the_verdict(desk, server):
     page = start(desk, server)
-    took = [press(page, key) for key in ANSWERS]
+    page.evaluate(CLOCK)
+    for key in ANSWERS:
+        press(page, key)
+    took = page.evaluate("took")
     assert document(page)["entries"] == len(ANSWERS)
-    assert sorted(took)[len(took) // 2] < 0.3  # walk 5: the next pair in less than 0.3 s
+    assert len(took) == len(ANSWERS)
+    assert sorted(took)[len(took) // 2] < 300  # milliseconds from the key to the next pair by the page's own clock
     page.wait_for_timeout(260)
     page.keyboard.press("v")
     page.wait_for_url(re.compile(r"/verdict$"))
@@ -222,6 +232,25 @@ def test_the_cloths_are_legible_at_two_metres(desk, server, width):
         const s = getComputedStyle(e); return [s.color, s.backgroundColor, s.borderTopColor];
     }).filter(c => { const [r, g, b] = c.match(/[\\d.]+/g); return r !== g || g !== b; })"""
     assert page.evaluate(coloured) == []
+
+
+def faults_of_access(page: Page) -> list[str]:
+    return [violation["id"] for violation in Axe().run(page).response["violations"]]
+
+
+def test_everybody_can_read_and_reach_everything(desk, server):
+    page = start(desk, server)
+    assert faults_of_access(page) == []
+    page.keyboard.press("Escape")
+    assert faults_of_access(page) == []
+    for key, name in (("t", "notes"), ("m", "gone"), ("x", "void"), ("o", "own"), ("?", "keys")):
+        page.keyboard.press(key)
+        page.wait_for_selector(f"#{name}[open]")
+        assert faults_of_access(page) == [], name
+        page.keyboard.press("Escape")
+        page.wait_for_selector(f"#{name}", state="hidden")
+    go(page, f"{page.url}?cloths=D073+D074+D075")
+    assert faults_of_access(page) == []
 
 
 def test_by_taps_on_a_phone(chromium, entrance, server):

@@ -259,6 +259,9 @@ document.addEventListener("click", (event) => {
 
 document.addEventListener("change", (event) => {
   if (event.target.matches("[name=source], [name=view]")) { tellNoted(); event.target.blur(); }
+});
+
+document.addEventListener("input", (event) => {
   if (event.target.id === "order") document.getElementById("keep").disabled = !event.target.value;
 });
 
