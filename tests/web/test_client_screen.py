@@ -115,6 +115,8 @@ def test_after_the_reveal_the_sitting_is_told_back(owner):
     sentence = page.index(f"reads as {verdict.category}: {verdict.odds_word}")
     assert max(told) < sentence < page.index("Borrow")
     assert page.count("did more for you") > 20  # in words, and not by colour alone
+    for mark in ("seen", "predicted", "custom"):
+        assert f"known-{mark}" in page
 
 
 @pytest.mark.parametrize("nature", ["minor", "words_only"])
