@@ -1,6 +1,7 @@
 """The first run, logging in, being kept out, and what every answer carries."""
 
 import re
+import time
 from datetime import timedelta
 
 import pytest
@@ -150,3 +151,14 @@ def test_the_style_sheet_comes_from_the_package(db):
     answer = Browser().get("/static/tenter/tenter.css")
     assert answer.status_code == 200
     assert b"--ink" in b"".join(answer.streaming_content)
+
+
+def test_a_login_moves_on_with_the_pages_but_not_every_one_is_written_down(owner, monkeypatch):
+    browser = browser_of(owner)
+    start = int(time.time())
+    written = []
+    for later in (0, 60, 599, 601, 1202):
+        monkeypatch.setattr("tenter.web.rolling.time.time", lambda later=later: start + later)
+        cookie = browser.get("/day").cookies.get("tenter_session")
+        written.append(cookie is not None)
+    assert written == [True, False, False, True, True]

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tenter.consultation.fans import best_fan
-from tenter.consultation.phases import DONE, classes, deciding
+from tenter.consultation.phases import DONE
 from tenter.consultation.plan import NothingToPropose, Planner
 from tenter.consultation.reading import Reading
 
@@ -59,13 +59,10 @@ def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
 
 def _pair(sitting: Reading) -> Outlook | None:
     try:
-        left, right = sitting.propose()
+        pair = sitting.proposal()
     except NothingToPropose:
         return None
-    planner, frame, posterior = Planner(sitting.bench), sitting.planning_frame, sitting.planning_posterior
-    membership = classes(frame, deciding(sitting.method, sitting.phase), posterior)
-    worth = planner.information_of(frame, posterior, membership, left, right)
-    return Outlook((left, right), worth, sitting.method.planning.pair_minutes, Advice.GO_ON)
+    return Outlook((pair.left, pair.right), pair.information, sitting.method.planning.pair_minutes, Advice.GO_ON)
 
 
 def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> Advice:

@@ -58,6 +58,15 @@ class Held:
         return {frozenset((cloth,) for cloth in void.held) for void in voids if len(void.held) == 2}
 
 
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """Two cloths to hold next, and the expected information in nats of their comparison."""
+
+    left: str
+    right: str
+    information: float
+
+
 def exchanged(left: str, right: str, held: Held) -> tuple[str, str]:
     """Return two cloths the other way round than they were last held."""
     last = next(
@@ -111,9 +120,9 @@ class Planner:
             utility[:, of_shape] = shape.utility(coordinates, frame.lattice.ideals[stand_ins.ideals[of_shape]])
         return stand_ins, utility
 
-    def pair(
+    def proposal(
         self, frame: Frame, posterior: Posterior, phase: str, held: Held, rng: np.random.Generator
-    ) -> tuple[str, str]:
+    ) -> Proposal:
         """Return the most informative pair, left and right at random; now and then an earlier one with sides exchanged.
 
         Raises `NothingToPropose` when the limits leave no pair.
@@ -121,15 +130,15 @@ class Planner:
         membership = classes(frame, deciding(self.bench.method, phase), posterior)
         again = self.repeat_due(held)
         if len(again):
-            left, right = self.best_pair(frame, posterior, membership, again)
-            return exchanged(left, right, held)
+            best = self.best_pair(frame, posterior, membership, again)
+            return Proposal(*exchanged(best.left, best.right, held), best.information)
         pairs = self.candidate_pairs(held)
         if not len(pairs):
             raise NothingToPropose
         if not held.entries and deciding(self.bench.method, phase) is Decides.UNDERTONE:
             pairs = self.opening_pairs(pairs)
         best = self.best_pair(frame, posterior, membership, pairs)
-        return best if rng.random() < 0.5 else best[::-1]
+        return best if rng.random() < 0.5 else Proposal(best.right, best.left, best.information)
 
     def opening_pairs(self, pairs: IntArray) -> IntArray:
         """Return those of pairs (p, 2) that are light and differ in undertone alone; all, where none does.
@@ -163,17 +172,12 @@ class Planner:
         kept = [r for r in rows if free[r].all() and self.bench.families[r[0]] == self.bench.families[r[1]]]
         return np.array(kept, dtype=np.intp).reshape(-1, 2)
 
-    def best_pair(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> tuple[str, str]:
+    def best_pair(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> Proposal:
         """Return the pair (of pairs, shape (p, 2)) that says most about the classes of a membership (k, n)."""
-        first, second = pairs[int(np.argmax(self.information(frame, posterior, membership, pairs)))]
-        return self.bench.kit.ids[first], self.bench.kit.ids[second]
-
-    def information_of(
-        self, frame: Frame, posterior: Posterior, membership: FloatArray, left: str, right: str
-    ) -> float:
-        """Return the expected information in nats of one pair."""
-        pair = np.array([[self.bench.kit.row(left), self.bench.kit.row(right)]])
-        return float(self.information(frame, posterior, membership, pair)[0])
+        information = self.information(frame, posterior, membership, pairs)
+        best = int(np.argmax(information))
+        first, second = pairs[best]
+        return Proposal(self.bench.kit.ids[first], self.bench.kit.ids[second], float(information[best]))
 
     def information(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> FloatArray:
         """Return the expected information in nats of each pair about the classes of a membership (k, n)."""

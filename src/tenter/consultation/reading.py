@@ -19,7 +19,7 @@ from tenter.consultation.judgements import EarlierResult, Judgement, PairJudgeme
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.phases import DONE, next_phase
-from tenter.consultation.plan import Held, Planner
+from tenter.consultation.plan import Held, Planner, Proposal
 from tenter.consultation.weighing import split_findings
 from tenter.errors import TenterError
 from tenter.inference.lattice import Box, Styles
@@ -181,9 +181,14 @@ class Reading:
 
     def propose(self) -> tuple[str, str]:
         """Return the next pair, (left, right). Changes nothing; raises `NothingToPropose` when no pair is left."""
+        proposal = self.proposal()
+        return proposal.left, proposal.right
+
+    def proposal(self) -> Proposal:
+        """Return what `propose` does, with the information that the comparison is expected to give."""
         held = self.held
         rng = np.random.default_rng([self.seed, len(held.entries)])
-        return self._planner.pair(self._frame, self.planning_posterior, self._phase, held, rng)
+        return self._planner.proposal(self._frame, self.planning_posterior, self._phase, held, rng)
 
     def propose_fan(self) -> tuple[str, ...] | None:
         """Return the next fan of three cloths of the current phase, or None where the kit or the phase has none."""

@@ -168,4 +168,5 @@ def settling_pair(sitting: Reading, category: str, other: str) -> tuple[str, str
         return None
     names = sitting.method.categories
     membership = frame.categories[[names.index(category), names.index(other)]]
-    return planner.best_pair(frame, sitting.planning_posterior, membership, pairs)
+    best = planner.best_pair(frame, sitting.planning_posterior, membership, pairs)
+    return best.left, best.right

@@ -37,6 +37,7 @@ MIDDLEWARE = [
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
+    "tenter.web.rolling.RollingSession",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -84,7 +85,6 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 LOGIN_URL, LOGIN_REDIRECT_URL, LOGOUT_REDIRECT_URL = "login", "day", "login"
 SESSION_COOKIE_AGE = 12 * _HOURS  # a working day, counted from the last page opened
-SESSION_SAVE_EVERY_REQUEST = True
 SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "tenter_session", "tenter_csrf"
 SESSION_COOKIE_HTTPONLY = CSRF_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
