@@ -80,7 +80,9 @@ def walker(live, studio, browser):
 
 
 # Walk 1: the first useful screens, with no manual: the cloths, the coverage, the three gaps, the mixed pairs.
-def test_a_newcomer_sees_the_kit_its_gaps_and_its_mixed_pairs(walker):
+def test_a_newcomer_sees_the_kit_its_gaps_and_its_mixed_pairs(walker, studio):
+    walker.set_viewport_size({"width": 1280, "height": 800})
+    walker.goto(f"{studio.address}/day")
     walker.click("nav >> text=Kit")
     walker.wait_for_load_state()
     if "/kit/" not in walker.url:
