@@ -14,6 +14,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
+pytestmark = pytest.mark.browser
 ROOT = Path(__file__).parents[2]
 NAME, PASSWORD = "Wenna Castrall", "cloth and daylight"
 MM = 96 / 25.4  # CSS pixels
@@ -244,6 +245,7 @@ def test_everybody_can_read_and_reach_everything(desk, server):
     page.keyboard.press("Escape")
     assert faults_of_access(page) == []
     for key, name in (("t", "notes"), ("m", "gone"), ("x", "void"), ("o", "own"), ("?", "keys")):
+        page.wait_for_timeout(300)  # longer than a bounce of a key
         page.keyboard.press(key)
         page.wait_for_selector(f"#{name}[open]")
         assert faults_of_access(page) == [], name

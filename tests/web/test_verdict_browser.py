@@ -20,6 +20,8 @@ ROOT = Path(__file__).parents[2]
 LAPTOP = {"width": 1280, "height": 800}
 TELLING = re.compile(rf"\b(spring|summer|autumn|winter|{'|'.join(OddsWord)})\b|%", re.IGNORECASE)
 
+pytestmark = pytest.mark.browser
+
 
 @pytest.fixture(scope="module")
 def studio(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
