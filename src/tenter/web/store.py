@@ -22,7 +22,7 @@ from tenter.consultation.journal import bring_event, event_document
 from tenter.consultation.judgements import Judgement
 from tenter.web.models import KitRecord, Sitting, SittingEvent
 
-_KEPT = 16
+_KEPT = 24  # a crowd of 20 at once fits: one more in turn than are kept would replay every sitting at every entry
 DEFAULT_METHOD = "four-by-three"
 
 
@@ -37,6 +37,7 @@ class _Kept:
 
 _kept: OrderedDict[int, _Kept] = OrderedDict()
 _kept_lock = Lock()
+_writing = Lock()
 
 # -- kits and methods --------------------------------------------------------------------------------------------------
 
@@ -149,12 +150,14 @@ def change(row: Sitting, key: str, make: Callable[[LiveSitting], object]) -> Sit
 def _append(row: Sitting, key: str, change: Callable[[LiveSitting], object]) -> SittingEvent | None:
     """Make a change on the live sitting and write it down, or neither. Not to be called inside a transaction.
 
-    The database's lock on the sitting's row orders the writers of several workers.
+    The database's lock on the sitting's row orders the writers of several workers. Those of one worker queue for their
+    turn: SQLite has one writer at a time, and lets the others try again at random, some of them for seconds.
     """
     place = _place(row.pk)
     with place.lock:
         try:
-            with transaction.atomic(durable=True):
+            _bring_up_to_date(place, row)  # a replay is not for the writer's turn
+            with _writing, transaction.atomic(durable=True):
                 Sitting.objects.select_for_update().get(pk=row.pk)
                 done = SittingEvent.objects.filter(sitting=row, key=key).first()
                 return done or _write(place, row, key, change)
