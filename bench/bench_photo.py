@@ -22,9 +22,10 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from tenter.colorimetry.typology import ItaClass, ita_class
-from tenter.photo.measure import FaceMeasurement, measure_photo
-from tenter.photo.reference import D65_WHITE
+from tenter.photo.correction import D65_WHITE
+from tenter.photo.measure import measure_photo
 from tenter.photo.regions import Region
+from tenter.photo.result import FaceMeasurement
 
 PORTRAITS = Path(__file__).parents[1] / "tests" / "data" / "rendered_portraits"
 MIN_PIXELS = 200

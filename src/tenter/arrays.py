@@ -10,5 +10,6 @@ Float32Array = npt.NDArray[np.float32]
 IntArray = npt.NDArray[np.intp]
 BoolArray = npt.NDArray[np.bool_]
 ByteArray = npt.NDArray[np.uint8]
+WordArray = npt.NDArray[np.uint16]
 ArrayLike = npt.ArrayLike
 AnyArray = npt.NDArray[Any]

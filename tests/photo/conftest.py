@@ -11,10 +11,12 @@ import pytest
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.photo.card import ChartKind
+from tenter.photo.correction import D65_WHITE
 from tenter.photo.loading import Photo, load_photo
-from tenter.photo.measure import ChartKind, FaceMeasurement, measure_face, measure_photo
-from tenter.photo.reference import D65_WHITE
+from tenter.photo.measure import measure_face, measure_photo
 from tenter.photo.regions import Region
+from tenter.photo.result import FaceMeasurement
 
 PORTRAITS = Path(__file__).parents[1] / "data" / "rendered_portraits"
 # Left and right are the viewer's in the truth, the person's own in a measurement.

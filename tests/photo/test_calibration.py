@@ -11,9 +11,10 @@ from numpy.testing import assert_allclose
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, illuminant_power
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, XYZ_TO_SRGB, decode_srgb, encode_srgb, xyz_to_lab
-from tenter.photo.calibration import MIN_PATCHES, SRGB_TONE, ToneCurve, calibrate
+from tenter.photo.calibration import MIN_PATCHES, calibrate
 from tenter.photo.chart import ChartReading
-from tenter.photo.reference import D65_WHITE, WHITE_PATCH, patch_reflectances, patch_xyz, skin_reflectances, skin_xyz
+from tenter.photo.correction import D65_WHITE, SRGB_TONE, ToneCurve
+from tenter.photo.reference import WHITE_PATCH, patch_reflectances, patch_xyz, skin_reflectances, skin_xyz
 
 COLUMNS, ROWS = 6, 4
 CENTRES = np.array([(40.0 * (k % COLUMNS) + 20, 40.0 * (k // COLUMNS) + 20) for k in range(24)])

@@ -7,6 +7,7 @@ from PIL import Image
 
 from tenter.photo.calibration import calibrate
 from tenter.photo.chart import find_chart
+from tenter.photo.loading import Photo
 
 
 def true_centres(portrait):
@@ -19,7 +20,7 @@ def rms_apart(one, other):
 
 def test_every_card_is_found_on_its_patches_in_its_own_order(portraits):
     for file, portrait in portraits.items():
-        reading = calibrate(find_chart(portrait.rgb)).reading
+        reading = calibrate(find_chart(Photo(portrait.rgb))).reading
         # Truth: pixel (0, 0) spans 0..1; a reading has its centre at 0.
         assert rms_apart(reading.centres_px + 0.5, true_centres(portrait)) < 1.0, file
         assert reading.patch_side_px == pytest.approx(40, abs=3), file
@@ -28,7 +29,7 @@ def test_every_card_is_found_on_its_patches_in_its_own_order(portraits):
 def test_a_patch_is_read_as_the_pixels_that_the_truth_puts_there(portraits):
     portrait = portraits["p3a.jpg"]
     mask = np.asarray(Image.open(portrait.path.parent / portrait.truth["mask"]))
-    reading = calibrate(find_chart(portrait.rgb)).reading
+    reading = calibrate(find_chart(Photo(portrait.rgb))).reading
     for patch in (0, 9, 18, 23):
         true_code = np.median(portrait.rgb[mask == 20 + patch], axis=0) / 255
         assert_allclose(reading.code[patch], true_code, atol=0.02)
@@ -36,26 +37,26 @@ def test_a_patch_is_read_as_the_pixels_that_the_truth_puts_there(portraits):
 
 @pytest.mark.parametrize("quarter_turns", [1, 2, 3])
 def test_a_turned_card_reads_the_same(portrait, quarter_turns):
-    upright = calibrate(find_chart(portrait.rgb)).reading
-    turned = calibrate(find_chart(np.ascontiguousarray(np.rot90(portrait.rgb, quarter_turns)))).reading
+    upright = calibrate(find_chart(Photo(portrait.rgb))).reading
+    turned = calibrate(find_chart(Photo(np.ascontiguousarray(np.rot90(portrait.rgb, quarter_turns))))).reading
     assert_allclose(turned.code, upright.code, atol=0.01)
     assert not turned.mirrored
 
 
 def test_a_mirrored_card_is_known_for_one(portrait):
-    assert not find_chart(portrait.rgb).mirrored
-    assert find_chart(np.ascontiguousarray(portrait.rgb[:, ::-1])).mirrored
+    assert not find_chart(Photo(portrait.rgb)).mirrored
+    assert find_chart(Photo(np.ascontiguousarray(portrait.rgb[:, ::-1]))).mirrored
 
 
 def test_no_card_no_reading(portrait):
     left, top, right, bottom = portrait.card_box
     painted = portrait.rgb.copy()
     painted[top - 4 : bottom + 4, left - 4 : right + 4] = 128
-    assert find_chart(painted) is None
+    assert find_chart(Photo(painted)) is None
 
 
 def test_turning_by_half_twice_changes_nothing(portrait):
-    reading = find_chart(portrait.rgb)
+    reading = find_chart(Photo(portrait.rgb))
     twice = reading.turned_half().turned_half()
     np.testing.assert_array_equal(twice.corners_px, reading.corners_px)
     np.testing.assert_array_equal(twice.code, reading.code)
@@ -63,12 +64,12 @@ def test_turning_by_half_twice_changes_nothing(portrait):
 
 def test_clipped_and_crushed_channels_are_marked(portrait):
     brighter = np.clip(portrait.rgb.astype(float) * 1.25, 0, 255).astype(np.uint8)
-    reading = calibrate(find_chart(brighter)).reading
+    reading = calibrate(find_chart(Photo(brighter))).reading
     assert reading.clipped[18]
     assert not reading.clipped[23]
-    assert not calibrate(find_chart(portrait.rgb)).reading.clipped.any()
+    assert not calibrate(find_chart(Photo(portrait.rgb))).reading.clipped.any()
 
 
 def test_a_small_card_is_still_found(portrait):
     small = np.asarray(Image.fromarray(portrait.rgb).resize((320, 400), Image.Resampling.BOX))
-    assert find_chart(small).patch_side_px == pytest.approx(20, abs=2)
+    assert find_chart(Photo(small)).patch_side_px == pytest.approx(20, abs=2)

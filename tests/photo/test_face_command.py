@@ -10,7 +10,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from tenter.cli.face import ChartOption, app
-from tenter.photo.measure import ChartKind
+from tenter.photo.card import ChartKind
 
 
 @pytest.fixture

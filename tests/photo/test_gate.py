@@ -5,9 +5,9 @@ import numpy as np
 import pytest
 
 from tenter.colorimetry.spaces import decode_srgb, encode_srgb
+from tenter.photo.card import ChartKind
 from tenter.photo.gate import NOTES, Code, fine_detail
 from tenter.photo.landmarks import find_face
-from tenter.photo.measure import ChartKind
 
 
 @pytest.fixture

@@ -101,7 +101,7 @@ def test_nothing_but_pixels_is_kept():
     exif = Image.Exif()
     exif[0x010F] = "a maker"
     photo = photo_from_bytes(encoded(gradient(), "JPEG", exif=exif), "a")
-    assert set(Photo.__slots__) == {"rgb", "reduction"}
+    assert set(Photo.__slots__) == {"rgb", "reduction", "fine"}
     assert type(photo.rgb) is np.ndarray
 
 

@@ -12,12 +12,13 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import decode_srgb, encode_srgb, lab_to_xyz, xyz_to_lab
 from tenter.colorimetry.typology import ItaClass
 from tenter.errors import TenterError
+from tenter.photo.card import ChartKind
+from tenter.photo.correction import D65_WHITE, Basis
 from tenter.photo.gate import Code
 from tenter.photo.loading import photo_from_bytes
-from tenter.photo.measure import ChartKind, measure_face, measure_photo
-from tenter.photo.reference import D65_WHITE
+from tenter.photo.measure import measure_face, measure_photo
 from tenter.photo.regions import SKIN, Region
-from tenter.photo.result import Basis, RegionColour
+from tenter.photo.result import RegionColour
 
 
 def each_region(portraits, measured):

@@ -9,6 +9,7 @@ from PIL import Image
 from tenter.errors import MissingPart
 from tenter.photo import landmarks
 from tenter.photo.landmarks import POINT_COUNT, find_face, iris_circle
+from tenter.photo.loading import Photo
 from tenter.photo.regions import Region, read_region, region_mask
 
 
@@ -45,30 +46,33 @@ def test_regions_do_not_overlap(mesh, portrait):
 
 def test_the_darkest_and_lightest_are_trimmed(mesh, portrait):
     whole = region_mask(portrait.rgb.shape, mesh, Region.FOREHEAD)
-    read = read_region(portrait.rgb, mesh, Region.FOREHEAD)
+    read = read_region(Photo(portrait.rgb), mesh, Region.FOREHEAD)
     assert len(read.code) == pytest.approx(0.7 * whole.sum(), abs=2)
     speckled = portrait.rgb.copy()
     speckled[whole & (np.indices(whole.shape).sum(axis=0) % 10 == 0)] = 20  # a tenth of it is hair
-    assert np.abs(read_region(speckled, mesh, Region.FOREHEAD).code.mean(axis=0) - read.code.mean(axis=0)).max() < 0.02
+    assert (
+        np.abs(read_region(Photo(speckled), mesh, Region.FOREHEAD).code.mean(axis=0) - read.code.mean(axis=0)).max()
+        < 0.02
+    )
 
 
 def test_an_overexposed_region_says_so(mesh, portrait):
     burnt = portrait.rgb.copy()
     burnt[region_mask(burnt.shape, mesh, Region.NOSE)] = 255
-    nose = read_region(burnt, mesh, Region.NOSE)
+    nose = read_region(Photo(burnt), mesh, Region.NOSE)
     assert nose.overexposed
     assert "overexposed" in nose.reason
     assert len(nose.code) == 0
 
 
 def test_a_dark_region_says_so(mesh, portrait):
-    assert "too dark" in read_region(portrait.rgb * 0, mesh, Region.CHIN).reason
+    assert "too dark" in read_region(Photo(portrait.rgb * 0), mesh, Region.CHIN).reason
 
 
 def test_a_small_iris_is_not_read(mesh, portrait):
     _, radius = iris_circle(mesh, "left")
     assert radius < 25
-    assert "iris" in read_region(portrait.rgb, mesh, Region.IRIS_LEFT).reason
+    assert "iris" in read_region(Photo(portrait.rgb), mesh, Region.IRIS_LEFT).reason
 
 
 def test_a_large_iris_is_read(portrait):
@@ -76,7 +80,7 @@ def test_a_large_iris_is_read(portrait):
     large = np.asarray(Image.fromarray(portrait.rgb[150:500, 150:420]).resize((1080, 1400), Image.Resampling.BICUBIC))
     mesh = find_face(large).mesh_px
     for region in (Region.IRIS_LEFT, Region.IRIS_RIGHT):
-        iris = read_region(large, mesh, region)
+        iris = read_region(Photo(large), mesh, region)
         assert iris.reason is None
         red, _, blue = iris.code.mean(axis=0)
         assert blue > red + 0.1

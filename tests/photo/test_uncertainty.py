@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
-from tenter.photo.reference import D65_WHITE
+from tenter.photo.correction import D65_WHITE
 from tenter.photo.uncertainty import Evidence, half_width_90, placement, relative_half_width_90
 
 LAB = np.array([60.0, 12.0, 16.0])

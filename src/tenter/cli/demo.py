@@ -52,7 +52,8 @@ def _serve(client: "DemoClient", out: Path) -> "tuple[DemoClient, Sitting, Verdi
 
 def _measured(client: "DemoClient") -> "Face | None":
     from tenter import Face
-    from tenter.photo.measure import ChartKind, measure_photo
+    from tenter.photo.card import ChartKind
+    from tenter.photo.measure import measure_photo
 
     with as_file(files("tenter.demo_studio") / "portraits" / client.portrait) as path:
         measured = measure_photo(path, chart=ChartKind.CLASSIC24)

@@ -22,7 +22,7 @@ _EXIT_USAGE, _EXIT_REFUSED = 2, 3
 
 
 class ChartOption(StrEnum):
-    """The values of --chart; `tenter.photo.measure.ChartKind` repeated so that --help loads no image library."""
+    """The values of --chart; `tenter.photo.card.ChartKind` repeated so that --help loads no image library."""
 
     CLASSIC24 = "classic24"
     OWN = "own"
@@ -46,7 +46,8 @@ def measure(
 
     Exit code 0: measured. 2: the file or the options cannot be used. 3: the photograph is refused, and why.
     """
-    from tenter.photo.measure import ChartKind, measure_photo  # --help stays fast
+    from tenter.photo.card import ChartKind
+    from tenter.photo.measure import measure_photo  # --help stays fast
 
     try:
         with _native_noise_hidden():

@@ -14,11 +14,12 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import least_squares
 
-from tenter.arrays import ArrayLike, BoolArray, FloatArray
+from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import chroma, decode_srgb, xyz_to_lab
 from tenter.photo.chart import ChartReading
-from tenter.photo.reference import D65_WHITE, PATCH_COUNT, WHITE_PATCH, patch_xyz
+from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Terms, ToneCurve
+from tenter.photo.reference import PATCH_COUNT, WHITE_PATCH, patch_xyz
 from tenter.photo.skin_matrix import skin_matrix
 
 MIN_PATCHES = 14
@@ -26,22 +27,6 @@ MIN_PATCHES = 14
 # and the light on a hand-sized card rarely changes by more than a sixth from its middle to its corner.
 _TONE_SD, _GRADIENT_SD = 0.3, 0.15
 _OUTLIER_DELTA_E = 1.5  # where the soft L1 loss passes from squares to absolute values
-
-
-@dataclass(frozen=True, slots=True)
-class ToneCurve:
-    """How the camera's code values leave sRGB: coded' = coded + coded (1 − coded) (contrast (1 − 2 coded) + lift)."""
-
-    contrast: float
-    lift: float
-
-    def linear(self, coded: ArrayLike) -> FloatArray:
-        """Return linear light (...) of code values 0-1; 0 and 1 stay where they are."""
-        c = np.asarray(coded, dtype=float)
-        return decode_srgb(c + c * (1 - c) * (self.contrast * (1 - 2 * c) + self.lift))
-
-
-SRGB_TONE = ToneCurve(0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +65,12 @@ class Calibration:
     used: BoolArray
     lightness_misses: FloatArray
     leave_one_out: LeaveOneOut
+
+    @property
+    def correction(self) -> Correction:
+        """What the calibration makes of the rest of the picture."""
+        dyes, skin = (ColourMap(Terms.LINEAR, matrix) for matrix in (self.card_matrix, self.skin_matrix))
+        return Correction(Basis.CHART, self.tone, dyes, skin, self.leave_one_out.mean)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,12 +12,13 @@ import numpy as np
 
 from tenter.arrays import BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import decode_srgb, encode_srgb
+from tenter.photo.loading import Photo
 from tenter.photo.reference import PATCH_COUNT
 
 _DETECTION_SIDES = (1000, 1600)  # long side in pixels: the first is fast, the second finds smaller cards
 _PATCH_TO_SAMPLE = 1.95  # cv2.mcc returns the middle of each patch; this many times its side is the patch
 _CORE = 0.5  # part of a patch's width that is read: its border mixes with the frame
-HIGH_CODE, LOW_CODE = 250, 3  # code values from which a channel counts as clipped
+HIGH_CODE, LOW_CODE = 250 / 255, 3 / 255  # code values from which a channel counts as clipped
 _CARD_CORNERS = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 
 
@@ -60,18 +61,19 @@ class ChartReading:
         )
 
 
-def find_chart(rgb: ByteArray) -> ChartReading | None:
-    """Return the reading of the 24-patch card in a picture (height, width, 3), or None when there is none.
+def find_chart(photo: Photo) -> ChartReading | None:
+    """Return the reading of the 24-patch card in a picture, or None when there is none.
 
     Which end of the card is up is left open: compare with `turned_half`.
     """
+    rgb = photo.rgb
     for side in _DETECTION_SIDES:
         scale = min(1.0, side / max(rgb.shape[:2]))
         small = cv2.resize(rgb, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA) if scale < 1 else rgb
         found = _detected_quads(small)
         if found is not None:
             box, quads = (_rescaled(points, scale) for points in found)
-            return _read(rgb, *_refined(rgb, box, quads))
+            return _read(photo, *_refined(rgb, box, quads))
         if scale == 1:
             break
     return None
@@ -158,31 +160,33 @@ def _inside(shape: tuple[int, ...], polygon: FloatArray) -> BoolArray:
     return mask > 0
 
 
-def _read(rgb: ByteArray, corners: FloatArray, quads: FloatArray) -> ChartReading:
+def _read(photo: Photo, corners: FloatArray, quads: FloatArray) -> ChartReading:
     code, spread = np.zeros((PATCH_COUNT, 3)), np.zeros((PATCH_COUNT, 3))
     high, low, outside = np.zeros((PATCH_COUNT, 3)), np.zeros((PATCH_COUNT, 3)), np.zeros(PATCH_COUNT, dtype=bool)
-    height, width = rgb.shape[:2]
+    height, width = photo.rgb.shape[:2]
     for k, quad in enumerate(quads):
-        pixels = _patch_pixels(rgb, _shrunk(quad, _CORE))
+        pixels = patch_pixels(photo, quad)
         whole = _shrunk(quad, 0.9)
         outside[k] = len(pixels) < 4 or (whole < 0).any() or (whole > (width - 1, height - 1)).any()
         if not outside[k]:
-            code[k] = encode_srgb(_trimmed_mean(decode_srgb(pixels / 255)))
-            spread[k] = (pixels / 255).std(axis=0)
+            code[k] = encode_srgb(trimmed_mean(decode_srgb(pixels)))
+            spread[k] = pixels.std(axis=0)
             high[k], low[k] = (pixels >= HIGH_CODE).mean(axis=0), (pixels <= LOW_CODE).mean(axis=0)
     return ChartReading(
         corners, quads.mean(axis=1), code, spread, np.any(high > 0.1, axis=1), low > 0.3, outside, _side(quads)
     )
 
 
-def _patch_pixels(rgb: ByteArray, quad: FloatArray) -> ByteArray:
-    x0, y0 = np.maximum(np.floor(quad.min(axis=0)).astype(int), 0)
-    x1, y1 = np.maximum(np.ceil(quad.max(axis=0)).astype(int) + 1, 0)
-    window = rgb[y0:y1, x0:x1]
-    return window[_inside(window.shape, quad - (x0, y0))] if window.size else window.reshape(-1, 3)
+def patch_pixels(photo: Photo, quad: FloatArray) -> FloatArray:
+    """Return the code values (n, 3) of the middle of a patch, whose corners are `quad` (4, 2) in pixels."""
+    core = _shrunk(quad, _CORE)
+    x0, y0 = np.maximum(np.floor(core.min(axis=0)).astype(int), 0)
+    x1, y1 = np.maximum(np.ceil(core.max(axis=0)).astype(int) + 1, 0)
+    window = photo.code((slice(y0, y1), slice(x0, x1)))
+    return window[_inside(window.shape, core - (x0, y0))] if window.size else window.reshape(-1, 3)
 
 
-def _trimmed_mean(linear: FloatArray) -> FloatArray:
+def trimmed_mean(linear: FloatArray) -> FloatArray:
     """Return the mean of each channel (3,) without its lowest and highest tenth: dust and glints."""
     ordered = np.sort(linear, axis=0)
     cut = len(ordered) // 10

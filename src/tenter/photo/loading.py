@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, ImageCms, ImageOps
 
-from tenter.arrays import ByteArray
+from tenter.arrays import BoolArray, ByteArray, FloatArray, WordArray
 from tenter.errors import UnreadableInput
 
 FORMATS = ("JPEG", "PNG", "TIFF")
@@ -27,19 +27,29 @@ _REMEDY = "Give a JPEG, PNG or TIFF as it came from the camera"
 class Photo:
     """An upright photograph.
 
-    `rgb` has shape (height, width, 3), sRGB code values 0-255, and is what everything is measured on; `reduction` is
-    how many pixels of the upright original one of its pixels stands for, along each side.
+    rgb: (height, width, 3), sRGB code values 0-255. fine: the same in 16 bits where the file held more than 8, and
+    then what colours are read from. reduction: how many pixels of the upright original one pixel stands for, along
+    each side.
     """
 
     rgb: ByteArray
-    reduction: float
+    reduction: float = 1.0
+    fine: WordArray | None = None
 
     def __post_init__(self) -> None:
         if self.rgb.ndim != 3 or self.rgb.shape[2] != 3 or self.rgb.dtype != np.uint8:
             raise UnreadableInput(
                 "picture", f"an array of shape {self.rgb.shape} came, not (height, width, 3)", _REMEDY
             )
+        if self.fine is not None and (self.fine.shape != self.rgb.shape or self.fine.dtype != np.uint16):
+            raise UnreadableInput(
+                "picture", f"16-bit values of shape {self.fine.shape} came beside {self.rgb.shape}", _REMEDY
+            )
         self.rgb.setflags(write=False)
+
+    def code(self, where: BoolArray | tuple[slice, slice]) -> FloatArray:
+        """Return the code values 0-1 of a mask (height, width) or a window of slices: (n, 3) or (h, w, 3)."""
+        return self.rgb[where] / 255.0 if self.fine is None else self.fine[where] / 65535.0
 
 
 def load_photo(path: Path) -> Photo:

@@ -1,37 +1,21 @@
 """The way in: a photograph's path to the colours of a face, each with its interval."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 from pathlib import Path
 
 import numpy as np
 
 from tenter.arrays import FloatArray
-from tenter.colorimetry.spaces import SRGB_TO_XYZ, xyz_to_lab
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
-from tenter.errors import TenterError
 from tenter.photo import gate
-from tenter.photo.calibration import SRGB_TONE, Calibration, calibrate
-from tenter.photo.chart import find_chart
+from tenter.photo.card import ChartKind, look_for_card, require_supported
+from tenter.photo.correction import TRUE_SRGB, Basis, Correction
 from tenter.photo.landmarks import FaceSearch, find_face
 from tenter.photo.loading import Photo, load_photo
-from tenter.photo.reference import D65_WHITE
 from tenter.photo.regions import SKIN, Region, RegionPixels, read_region
-from tenter.photo.result import Basis, ChartFinding, Difference, FaceMeasurement, RegionColour, TypologyAngle
+from tenter.photo.result import Difference, FaceMeasurement, RegionColour, TypologyAngle
 from tenter.photo.uncertainty import Evidence, half_width_90, placement, relative_half_width_90
 
-
-class ChartKind(StrEnum):
-    """What stands in the picture to calibrate by."""
-
-    CLASSIC24 = "classic24"
-    OWN = "own"
-    GREY = "grey"
-    PAPER = "paper"
-    NONE = "none"
-
-
-SUPPORTED = (ChartKind.CLASSIC24, ChartKind.NONE)
 _COMPARED = (
     (Region.CHEEK_RIGHT, Region.CHEEK_LEFT),
     (Region.JAW_RIGHT, Region.JAW_LEFT),
@@ -64,69 +48,43 @@ def measure_photo(path: Path, chart: ChartKind = ChartKind.CLASSIC24) -> FaceMea
     MissingPart
         If the part that finds faces is not installed.
     """
-    _require_supported(chart)
+    require_supported(chart)
     return measure_face(load_photo(path), chart)
-
-
-def _require_supported(chart: ChartKind) -> None:
-    if chart not in SUPPORTED:
-        known = " or ".join(kind.value for kind in SUPPORTED)
-        raise TenterError(f"a photograph with chart {chart.value!r} is not supported yet; use {known}")
 
 
 def measure_face(photo: Photo, chart: ChartKind = ChartKind.CLASSIC24) -> FaceMeasurement:
     """Return the colours of the one face in a photograph that is already read; otherwise as `measure_photo`."""
-    _require_supported(chart)
-    wanted = chart == ChartKind.CLASSIC24
-    found = find_chart(photo.rgb) if wanted else None
-    calibration = None if found is None else calibrate(found)
-    reasons = gate.chart_reasons(found, calibration) if wanted else []
-    if any(reason.code is gate.Code.CHART_NOT_FOUND for reason in reasons):
-        found = calibration = None
-    reading = calibration.reading if calibration else found
-    corners = None if reading is None else (reading.corners_px + 0.5) * photo.reduction
-    finding = ChartFinding(corners, calibration.leave_one_out if calibration else None)
-    return _measured(photo, calibration, reasons, finding)
-
-
-def _measured(
-    photo: Photo, calibration: Calibration | None, reasons: list[gate.Reason], finding: ChartFinding
-) -> FaceMeasurement:
+    card = look_for_card(photo, chart)
     search = find_face(photo.rgb)
-    reasons = reasons + gate.face_reasons(search)
+    reasons = [*card.reasons, *gate.face_reasons(search)]
     pixels = _region_pixels(photo, search)
     if search.mesh_px is not None:
         reasons += gate.picture_reasons(photo.rgb, search.mesh_px, pixels)
-    readings = {region: _read(read, calibration) for region, read in pixels.items() if read.reason is None}
+    readings = {
+        region: _read(read, card.correction or TRUE_SRGB) for region, read in pixels.items() if read.reason is None
+    }
     reasons += gate.light_reasons({region: float(reading.lab[0]) for region, reading in readings.items()})
-    absolute = calibration is not None and not any(reason.refuses for reason in reasons)
+    basis = card.correction.basis if card.correction else Basis.RELATIVE
+    absolute = basis is not Basis.RELATIVE and not any(reason.refuses for reason in reasons)
     return FaceMeasurement(
         reasons=tuple(reasons),
-        basis=Basis.CHART if absolute else Basis.RELATIVE,
+        basis=basis if absolute else Basis.RELATIVE,
         regions={region: _colour(region, pixels, readings, absolute) for region in Region},
-        relative=_differences(readings, calibrated=calibration is not None),
+        relative=_differences(readings, calibrated=basis is Basis.CHART),
         ita=_typology(readings) if absolute else None,
-        chart=finding,
+        chart=card.finding,
     )
 
 
 def _region_pixels(photo: Photo, search: FaceSearch) -> dict[Region, RegionPixels]:
     mesh = search.mesh_px
-    return {} if mesh is None else {region: read_region(photo.rgb, mesh, region) for region in Region}
+    return {} if mesh is None else {region: read_region(photo, mesh, region) for region in Region}
 
 
-def _read(pixels: RegionPixels, calibration: Calibration | None) -> _Reading:
-    """Return a region's colour; without a calibration, as if the camera wrote true sRGB."""
-    if calibration is None:
-        lab = xyz_to_lab(SRGB_TONE.linear(pixels.code).mean(axis=0) @ SRGB_TO_XYZ.T, D65_WHITE)
-        return _Reading(lab, placement(lab, pixels.log_spread), Evidence(0.0, np.zeros(3), pixels.log_spread, False))
-    linear = calibration.tone.linear(pixels.code).mean(axis=0)
-    by_card = xyz_to_lab(linear @ calibration.card_matrix, D65_WHITE)
-    by_skin = xyz_to_lab(linear @ calibration.skin_matrix, D65_WHITE)
-    lab = by_skin if pixels.region in _SEEN_BY_SKIN_MATRIX else by_card
-    evidence = Evidence(
-        calibration.leave_one_out.mean, np.abs(by_skin - by_card), pixels.log_spread, pixels.region in SKIN
-    )
+def _read(pixels: RegionPixels, correction: Correction) -> _Reading:
+    """Return a region's colour; without a card, as if the camera wrote true sRGB."""
+    lab = correction.lab(pixels.code, skin=pixels.region in _SEEN_BY_SKIN_MATRIX)
+    evidence = Evidence(correction.error, correction.metamerism(pixels.code), pixels.log_spread, pixels.region in SKIN)
     return _Reading(lab, placement(lab, pixels.log_spread), evidence)
 
 

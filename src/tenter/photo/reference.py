@@ -9,14 +9,12 @@ from importlib.resources import files
 import numpy as np
 
 from tenter.arrays import FloatArray
-from tenter.colorimetry.illuminants import white_point
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz, resample
 
 PATCH_COUNT = 24
 WHITE_PATCH = 18
 GREY_PATCHES = range(18, 24)
-D65_WHITE: FloatArray = white_point(D65_2.illuminant, D65_2.observer)
 
 
 def _spectra(file: str) -> tuple[tuple[str, ...], FloatArray]:

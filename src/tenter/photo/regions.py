@@ -10,10 +10,11 @@ from enum import StrEnum
 import cv2
 import numpy as np
 
-from tenter.arrays import BoolArray, ByteArray, FloatArray
+from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
 from tenter.photo.chart import HIGH_CODE, LOW_CODE
 from tenter.photo.landmarks import iris_circle
+from tenter.photo.loading import Photo
 
 
 class Region(StrEnum):
@@ -84,13 +85,13 @@ class RegionPixels:
     log_spread: float
 
 
-def read_region(rgb: ByteArray, mesh_px: FloatArray, region: Region) -> RegionPixels:
-    """Return the pixels of a region in a picture (height, width, 3) with a face mesh (478, 2)."""
+def read_region(photo: Photo, mesh_px: FloatArray, region: Region) -> RegionPixels:
+    """Return the pixels of a region in a picture with a face mesh (478, 2)."""
     if region in _EYE_OPENING:
         _, radius = iris_circle(mesh_px, _side(region))
         if radius < MIN_IRIS_RADIUS_PX:
             return _unusable(region, f"the iris is {radius:.0f} pixels in radius; {MIN_IRIS_RADIUS_PX:.0f} are needed")
-    pixels = rgb[region_mask(rgb.shape, mesh_px, region)]
+    pixels = photo.code(region_mask(photo.rgb.shape, mesh_px, region))
     clipped = (pixels >= HIGH_CODE).any(axis=1)
     if len(pixels) and clipped.mean() > _MAX_CLIPPED:
         return _unusable(region, f"{clipped.mean():.0%} of it is overexposed", overexposed=True)
@@ -102,8 +103,7 @@ def read_region(rgb: ByteArray, mesh_px: FloatArray, region: Region) -> RegionPi
     return _trimmed(region, kept)
 
 
-def _trimmed(region: Region, pixels: ByteArray) -> RegionPixels:
-    code = pixels / 255.0
+def _trimmed(region: Region, code: FloatArray) -> RegionPixels:
     luminance = decode_srgb(code) @ SRGB_TO_XYZ[1]
     cut = int(_TRIM * len(code))
     order = np.argsort(luminance, kind="stable")[cut : len(code) - cut]

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Any
 
 import numpy as np
@@ -12,16 +11,9 @@ from tenter.colorimetry.measurement import D65_2, Conditions
 from tenter.colorimetry.typology import ItaClass
 from tenter.errors import TenterError
 from tenter.photo.calibration import LeaveOneOut
+from tenter.photo.correction import Basis
 from tenter.photo.gate import Reason
 from tenter.photo.regions import Region
-
-
-class Basis(StrEnum):
-    """What the colours rest on: a card in the picture, a grey, or only one region against another."""
-
-    CHART = "chart"
-    GREY = "grey"
-    RELATIVE = "relative"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,99 @@
+"""What turns a photograph's code values into colours under D65, whatever it was learned from: a card, a grey, nothing.
+
+    XYZ = terms(tone(code)) @ weights
+
+Two maps are kept: one for dyes and other things, one for skin, where a card tells enough to know them apart.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.arrays import ArrayLike, FloatArray
+from tenter.colorimetry.illuminants import white_point
+from tenter.colorimetry.measurement import D65_2
+from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb, xyz_to_lab
+
+D65_WHITE: FloatArray = white_point(D65_2.illuminant, D65_2.observer)
+
+
+class Basis(StrEnum):
+    """What the colours rest on: a card in the picture, a grey or a white, or only one region against another."""
+
+    CHART = "chart"
+    GREY = "grey"
+    RELATIVE = "relative"
+
+
+@dataclass(frozen=True, slots=True)
+class ToneCurve:
+    """How the camera's code values leave sRGB: coded' = coded + coded (1 − coded) (contrast (1 − 2 coded) + lift)."""
+
+    contrast: float
+    lift: float
+
+    def linear(self, coded: ArrayLike) -> FloatArray:
+        """Return linear light (...) of code values 0-1; 0 and 1 stay where they are."""
+        c = np.asarray(coded, dtype=float)
+        return decode_srgb(c + c * (1 - c) * (self.contrast * (1 - 2 * c) + self.lift))
+
+
+SRGB_TONE = ToneCurve(0.0, 0.0)
+
+
+class Terms(StrEnum):
+    """What is made of linear camera RGB before the weights.
+
+    Root polynomials (G. D. Finlayson, M. Mackiewicz, A. Hurlbert 2015, IEEE Trans. Image Process. 24(5), 1460-1470)
+    scale with exposure as the linear terms do.
+    """
+
+    LINEAR = "3×3"
+    ROOT_POLYNOMIAL = "root polynomial, degree 2"
+
+    def of(self, linear: FloatArray) -> FloatArray:
+        """Return the terms (..., 3 or 6) of linear RGB (..., 3)."""
+        if self is Terms.LINEAR:
+            return linear
+        roots = np.sqrt(np.maximum(linear * np.roll(linear, -1, axis=-1), 0))  # √rg, √gb, √br
+        return np.concatenate([linear, roots], axis=-1)
+
+
+@dataclass(frozen=True, slots=True)
+class ColourMap:
+    """Linear camera RGB (..., 3) to XYZ under D65, 2°, Y = 1 for white; `weights` is (3, 3) or (6, 3)."""
+
+    terms: Terms
+    weights: FloatArray
+
+    def xyz(self, linear: FloatArray) -> FloatArray:
+        found: FloatArray = self.terms.of(linear) @ self.weights
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A camera as far as it is known: its tone curve, its map for dyes and for skin, and what the maps rest on.
+
+    error: mean ΔE00 of the card's patches, each left out of the fit in turn; 0 without a card.
+    """
+
+    basis: Basis
+    tone: ToneCurve
+    for_dyes: ColourMap
+    for_skin: ColourMap
+    error: float
+
+    def lab(self, code: FloatArray, skin: bool) -> FloatArray:
+        """Return Lab (3,), D65/2°, of the mean light of pixels (n, 3), code values 0-1."""
+        linear = self.tone.linear(code).mean(axis=0)
+        return xyz_to_lab((self.for_skin if skin else self.for_dyes).xyz(linear), D65_WHITE)
+
+    def metamerism(self, code: FloatArray) -> FloatArray:
+        """Return how far (3,) the two maps disagree in Lab about the mean light of pixels (n, 3)."""
+        return np.abs(self.lab(code, skin=True) - self.lab(code, skin=False))
+
+
+_AS_WRITTEN = ColourMap(Terms.LINEAR, SRGB_TO_XYZ.T)
+TRUE_SRGB = Correction(Basis.RELATIVE, SRGB_TONE, _AS_WRITTEN, _AS_WRITTEN, 0.0)
