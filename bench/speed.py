@@ -80,9 +80,9 @@ def next_time(setting: Setting, seed: int, pairs: IntArray | None, repeats: int 
     sitting = sitting_after(setting, 0, seed, 12)
     if pairs is None:
         pairs = np.stack(np.triu_indices(len(sitting.kit), 1), axis=1)
-    planner, frame, posterior = Planner(sitting.bench), sitting.planning_frame, sitting.planning_posterior
+    frame, posterior = sitting.planning_frame, sitting.planning_posterior
     membership = classes(frame, deciding(sitting.method, sitting.phase), posterior)
-    return milliseconds(lambda: planner.information(frame, posterior, membership, pairs), repeats)
+    return milliseconds(lambda: Planner(sitting.bench).information(frame, posterior, membership, pairs), repeats)
 
 
 def measure(seed: int) -> dict[str, float]:

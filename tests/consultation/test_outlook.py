@@ -2,15 +2,19 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 import tenter
+from tenter.consultation import plan
 from tenter.consultation.bench import bench_of
+from tenter.consultation.fans import best_fan
 from tenter.consultation.judgements import VoidEntry
 from tenter.consultation.layout import lay_out
 from tenter.consultation.outlook import Advice, outlook
 from tenter.consultation.phases import DONE
 from tenter.consultation.plan import Held, Planner
+from tenter.inference.planning import representatives
 
 
 def answered(sitting, count, answer="left"):
@@ -119,6 +123,36 @@ def test_a_half_face_view_asks_for_its_sides_to_be_exchanged(sit):
 def test_a_pair_stands_beside_a_fan(sit):
     sitting = sit()
     assert outlook(sitting).pair == sitting.propose()
+
+
+@pytest.mark.parametrize("count", range(0, 16, 3))
+def test_the_outlook_is_what_the_pair_and_the_fan_come_to_apart_and_reckons_its_stand_ins_once(sit, monkeypatch, count):
+    sitting = answered(sit(), count)
+    pair, planning = sitting.proposal(), sitting.method.planning
+    fan = best_fan(
+        Planner(sitting.bench), sitting.planning_frame, sitting.planning_posterior, sitting.phase, sitting.held
+    )
+    reckoned = []
+    monkeypatch.setattr(plan, "representatives", lambda *said: reckoned.append(1) or representatives(*said))
+    coming = outlook(sitting)
+    assert coming.pair == (pair.left, pair.right)
+    worth = fan is not None and fan.information / planning.fan_minutes > pair.information / planning.pair_minutes
+    assert coming.is_fan == worth
+    assert coming.cloths == (fan.ids if worth else coming.pair)
+    assert coming.information == (fan.information if worth else pair.information)  # to the last bit
+    assert len(reckoned) == 1
+
+
+def test_a_planner_reckons_anew_for_other_classes_and_another_posterior(sit):
+    sitting = answered(sit(), 4)
+    planner, frame, now = Planner(sitting.bench), sitting.planning_frame, sitting.planning_posterior
+    sitting.record(tenter.PairJudgement("D063", "D064", "left"))
+    for posterior, classes in ((now, frame.sides), (now, frame.categories), (sitting.planning_posterior, frame.sides)):
+        (kept, utility), (fresh, as_it_is) = (
+            p.stand_ins(frame, posterior, classes) for p in (planner, Planner(sitting.bench))
+        )
+        assert np.array_equal(kept.ideals, fresh.ideals)
+        assert np.array_equal(utility, as_it_is)
 
 
 def test_a_pair_passed_over_is_not_proposed_again_unless_that_is_undone(sit):

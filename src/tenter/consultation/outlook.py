@@ -43,13 +43,13 @@ class Outlook:
 def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
     """Return what to hold next, a pair or a fan, by expected information a minute."""
     planning = sitting.method.planning
-    pair = _pair(sitting)
+    planner = Planner(sitting.bench)  # one for the pair and the fan, which both ask it for the same stand-ins
+    pair = _pair(sitting, planner)
     if pair is None:
         return Outlook((), 0.0, 0.0, Advice.NOTHING_LEFT)
     best = pair
     if sitting.phase != DONE:
-        planner, frame = Planner(sitting.bench), sitting.planning_frame
-        fan = best_fan(planner, frame, sitting.planning_posterior, sitting.phase, sitting.held)
+        fan = best_fan(planner, sitting.planning_frame, sitting.planning_posterior, sitting.phase, sitting.held)
         if fan and fan.information / planning.fan_minutes > pair.information / pair.minutes:
             best = Outlook(fan.ids, fan.information, planning.fan_minutes, Advice.GO_ON)
     if minutes_left is not None and best.minutes > minutes_left >= pair.minutes:
@@ -57,9 +57,9 @@ def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
     return Outlook(best.cloths, best.information, best.minutes, _advice(sitting, best, minutes_left), pair.cloths)
 
 
-def _pair(sitting: Reading) -> Outlook | None:
+def _pair(sitting: Reading, planner: Planner) -> Outlook | None:
     try:
-        pair = sitting.proposal()
+        pair = sitting.proposal(planner)
     except NothingToPropose:
         return None
     return Outlook((pair.left, pair.right), pair.information, sitting.method.planning.pair_minutes, Advice.GO_ON)

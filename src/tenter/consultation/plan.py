@@ -1,7 +1,8 @@
 """Which comparison next: phases in the method's order, and inside a phase the most informative pair or fan."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 
@@ -77,11 +78,21 @@ def exchanged(left: str, right: str, held: Held) -> tuple[str, str]:
     return last.sides[1][0], last.sides[0][0]
 
 
+class _Reckoned(NamedTuple):
+    """The stand-ins of a posterior for the classes of a membership."""
+
+    frame: Frame
+    posterior: Posterior
+    membership: FloatArray
+    stand_ins: tuple[Representatives, FloatArray]
+
+
 @dataclass(frozen=True, eq=False)
 class Planner:
-    """Chooses among the cloths of a bench."""
+    """Chooses among the cloths of a bench. Made for one plan: it keeps the stand-ins that it reckoned last."""
 
     bench: Bench
+    _reckoned: list[_Reckoned] = field(default_factory=list, init=False, repr=False)
 
     def free(self, held: Held) -> BoolArray:
         """Tell which cloths may be proposed: no metals, none missing, unmeasured or held too often."""
@@ -110,6 +121,17 @@ class Planner:
         return left
 
     def stand_ins(
+        self, frame: Frame, posterior: Posterior, membership: FloatArray
+    ) -> tuple[Representatives, FloatArray]:
+        """Return what stands in for a posterior (k, n), and each cloth's utility to it; kept for who asks the same."""
+        for last in self._reckoned:
+            if last.frame is frame and last.posterior is posterior and np.array_equal(last.membership, membership):
+                return last.stand_ins
+        found = self._stand_ins(frame, posterior, membership)
+        self._reckoned[:] = [_Reckoned(frame, posterior, membership, found)]
+        return found
+
+    def _stand_ins(
         self, frame: Frame, posterior: Posterior, membership: FloatArray
     ) -> tuple[Representatives, FloatArray]:
         stand_ins = representatives(posterior, membership, _REPRESENTATIVES)

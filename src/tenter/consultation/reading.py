@@ -82,7 +82,6 @@ class Reading:
         self.bench: Bench = bench_of(kit, method)
         self._history = History()
         self._frame = self.bench.frame(self.styles)
-        self._planner = Planner(self.bench)
         self._face_prior = face if face_prior else None
         self._coarse = self._no_evidence(self._frame)
         self._fine: Evidence | None = None
@@ -184,17 +183,20 @@ class Reading:
         proposal = self.proposal()
         return proposal.left, proposal.right
 
-    def proposal(self) -> Proposal:
-        """Return what `propose` does, with the information that the comparison is expected to give."""
-        held = self.held
+    def proposal(self, planner: Planner | None = None) -> Proposal:
+        """Return what `propose` does, with the information that the comparison is expected to give.
+
+        A planner that the caller goes on with need not reckon the same again.
+        """
+        held, planner = self.held, planner or Planner(self.bench)
         rng = np.random.default_rng([self.seed, len(held.entries)])
-        return self._planner.proposal(self._frame, self.planning_posterior, self._phase, held, rng)
+        return planner.proposal(self._frame, self.planning_posterior, self._phase, held, rng)
 
     def propose_fan(self) -> tuple[str, ...] | None:
         """Return the next fan of three cloths of the current phase, or None where the kit or the phase has none."""
         if self._phase == DONE:
             return None
-        fan = best_fan(self._planner, self._frame, self.planning_posterior, self._phase, self.held)
+        fan = best_fan(Planner(self.bench), self._frame, self.planning_posterior, self._phase, self.held)
         return fan.ids if fan else None
 
     @property
@@ -218,6 +220,10 @@ class Reading:
         if depth not in self._leave_out:
             self._leave_out[depth] = LeaveOut.of(self.focus, self.evidence, depth)
         return self._leave_out[depth]
+
+    def rest(self) -> None:
+        """Let go of what only odds need, most of what a sitting weighs; it is made again, the same, when asked for."""
+        self._fine, self._leave_out = None, {}
 
     def probabilities(self) -> dict[str, float]:
         """Return the probability of each category; answers at any time and sums to 1."""
