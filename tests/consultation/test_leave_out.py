@@ -68,3 +68,11 @@ def test_the_posterior_of_no_entry_is_the_prior(sit):
     assert list(sitting.probabilities().values()) == pytest.approx(
         list(prior.masses(sitting.focus.frame.categories)), abs=1e-12
     )
+
+
+def test_after_a_rest_the_same_numbers_are_found_again(demo_sittings):
+    sitting = demo_sittings["K5"]
+    odds, left_out = sitting.probabilities(), sitting.without().category_masses([9])
+    sitting.rest()
+    assert sitting.probabilities() == odds
+    assert np.array_equal(sitting.without().category_masses([9]), left_out)

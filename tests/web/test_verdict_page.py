@@ -71,6 +71,20 @@ def test_the_reveal_happens_once_and_is_on_the_record(owner, hidden):
     assert AuditEntry.objects.filter(action="verdict revealed", subject=f"sitting {hidden.pk}", user=owner).count() == 1
 
 
+def test_looked_at_again_it_follows_the_record_and_the_client(owner, hidden):
+    browser, address = browser_of(owner), f"/sittings/{hidden.pk}/verdict"
+    browser.post(f"/sittings/{hidden.pk}/reveal")
+    assert "2 comparisons" in words(browser.get(address))
+    store.record(hidden, PairJudgement("D039", "D040", Answer.LEFT, 1), "c")
+    assert "3 comparisons" in words(browser.get(address))
+    Client.objects.filter(pk=hidden.client_id).update(name="Berta")
+    page = words(browser.get(address))
+    assert "Berta" in page
+    assert "Ada" not in page
+    store.undo(hidden, "d")
+    assert "2 comparisons" in words(browser.get(address))
+
+
 def test_a_reveal_is_posted_by_the_analyst(owner, stranger, hidden):
     assert browser_of(owner).get(f"/sittings/{hidden.pk}/reveal").status_code == 405
     assert browser_of(stranger).post(f"/sittings/{hidden.pk}/reveal").status_code == 404

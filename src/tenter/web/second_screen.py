@@ -85,7 +85,7 @@ def _held(live: LiveSitting, in_words: bool) -> tuple[Held, ...]:
 
 def told(row: Sitting, live: LiveSitting) -> Told:
     """Return the screen after the reveal; raises `PhaseMissing` where entries were undone since."""
-    sheet = sheets.sheet_of(row, live)
+    sheet = sheets.screen_of(row).sheet
     swatches: dict[str, Swatch] = kit_swatches(live.kit)
     return Told(
         showings=told_back(live, swatches),

@@ -1,13 +1,13 @@
 """A sitting as a reading sheet: whose card it carries, the screen, the told-back sitting and the PDF."""
 
 import tempfile
+from functools import lru_cache
 from pathlib import Path
 
 from django.utils import timezone
 
-from tenter import Sitting as LiveSitting
 from tenter.consultation.method import BUNDLED
-from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
+from tenter.report.content import ClientCard, ReadingSheet
 from tenter.report.one_screen import OneScreen, one_screen
 from tenter.report.pdf import write_reading_sheet
 from tenter.web import store
@@ -26,15 +26,20 @@ def card_of(row: Sitting) -> ClientCard:
     )
 
 
-def sheet_of(row: Sitting, live: LiveSitting) -> ReadingSheet:
-    """Return the sheet that a client is handed; raises `PhaseMissing` before there is a verdict."""
-    return reading_sheet(card_of(row), live)
+def screen_of(row: Sitting) -> OneScreen:
+    """Return the verdict's page, the sheet within it; raises `PhaseMissing` before there is a verdict."""
+    return _screen(row.pk, row.token, card_of(row), row.events.order_by("number").values_list("number", "key").last())
 
 
-def screen_of(row: Sitting, live: LiveSitting) -> OneScreen:
-    """Return the verdict's page; raises `PhaseMissing` before there is a verdict."""
-    others = [store.method_named(name) for name in BUNDLED if name != row.method]
-    return one_screen(card_of(row), live, others)
+@lru_cache(maxsize=64)
+def _screen(pk: int, token: str, card: ClientCard, last: tuple[int, str] | None) -> OneScreen:  # noqa: ARG001
+    """Events stand for good and are only added to: a sitting and its last event name a verdict."""
+    row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
+    with store.load(row) as live:
+        others = [store.method_named(name) for name in BUNDLED if name != row.method]
+        screen = one_screen(card, live, others)
+        live.rest()
+    return screen
 
 
 def pdf_of(sheet: ReadingSheet) -> bytes:

@@ -24,8 +24,7 @@ def verdict(request: HttpRequest, pk: int) -> HttpResponse:
     if row.revealed_at is None:
         return _offer(request, row)
     try:
-        with store.load(row) as live:
-            screen = sheets.screen_of(row, live)
+        screen = sheets.screen_of(row)
     except PhaseMissing as error:  # entries were undone after the reveal
         return _offer(request, row, error.owed)
     context = {
@@ -59,8 +58,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     if row.revealed_at is None:
         return _offer(request, row, status=_NOT_YET)
     try:
-        with store.load(row) as live:
-            said = sheets.sheet_of(row, live)
+        said = sheets.screen_of(row).sheet
     except PhaseMissing as error:
         return _offer(request, row, error.owed, status=_NOT_YET)
     audit.note(request.user, Action.SHEET_WRITTEN, row)
