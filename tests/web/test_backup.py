@@ -39,6 +39,13 @@ from web.conftest import PASSWORD, browser_of
 ODD_NAME = "Ana\u2028Łucja \x85 😀 “q” \\n"
 
 
+@pytest.fixture(autouse=True)
+def folder(tmp_path, monkeypatch):
+    """The data folder of this test alone."""
+    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
+    return tmp_path / "data"
+
+
 @pytest.fixture
 def studio(owner, person):
     """A studio with a row of every kind."""

@@ -28,6 +28,7 @@ class Action(StrEnum):
     ACCESS_TAKEN = "access taken"
     SECOND_ASKED = "second reading asked for"
     BACKED_UP = "backed up"
+    RESTORED = "restored"
 
 
 def said_of(subject: object) -> str:

@@ -10,7 +10,7 @@ import json
 import os
 import zipfile
 import zlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
@@ -26,15 +26,15 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web import store
-from tenter.web.models import LoginAttempt, Sitting, SittingEvent
+from tenter.web.models import KitRecord, LoginAttempt, Sitting, SittingEvent
+from tenter.web.replays import History, histories, remembered_digests
 
 FORMAT, VERSION = "tenter-backup", 1
 LARGEST = 500_000_000  # bytes, unpacked: more than a working life of sittings
 _PRIVATE_FILE = 0o600
+_REMEDY = "Nothing was changed. Take another backup"
 _SEAL = 64  # characters of a SHA-256 in hexadecimal
 _MANIFEST = "manifest.json"
-_DIGITS = 6  # of a probability; further ones may differ between processors
 # What reading a file may raise that was sealed as ours are and yet is none.
 _NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 _LEFT_OUT = (LoginAttempt,)  # counts wrong tries within a minute
@@ -49,6 +49,11 @@ class Backup:
     rows: Mapping[str, tuple[Any, ...]]  # a table's label -> its rows, not yet in the database
     digests: Mapping[str, str]  # a sitting's number -> what its probabilities come to
 
+    @property
+    def histories(self) -> tuple[History, ...]:
+        """Its sittings, ready to be replayed; raises `TenterError` where the rows do not fit together."""
+        return histories_of(self.rows)
+
 
 def tables() -> list[Any]:
     """Return the models whose rows are kept, those that others refer to first."""
@@ -60,10 +65,9 @@ def label(model: Any) -> str:
     return str(model._meta.label_lower)
 
 
-def digest(row: Sitting, events: Iterable[Mapping[str, Any]]) -> str:
-    """Return what a sitting's probabilities come to, as a short word that is the same for the same odds."""
-    odds = {name: f"{p:.{_DIGITS}f}" for name, p in store.replayed(row, events).probabilities().items()}
-    return hashlib.sha256(json.dumps(odds, sort_keys=True).encode()).hexdigest()
+def histories_of(rows: Mapping[str, Sequence[Any]]) -> tuple[History, ...]:
+    """Return the sittings among the rows of all tables, ready to be replayed."""
+    return histories(*(rows.get(label(model), ()) for model in (Sitting, SittingEvent, KitRecord)))
 
 
 # -- writing -----------------------------------------------------------------------------------------------------------
@@ -100,7 +104,7 @@ def backup_bytes() -> bytes:
         "made": timezone.now().isoformat(),
         "counts": {f"{name}.jsonl": len(found) for name, found in rows.items()},
         "sha256": {name: hashlib.sha256(text).hexdigest() for name, text in members.items()},
-        "digests": _digests(rows[label(Sitting)], rows[label(SittingEvent)]),
+        "digests": remembered_digests(histories_of(rows)),
     }
     return _sealed({_MANIFEST: json.dumps(manifest, indent=1).encode()} | members)
 
@@ -128,13 +132,6 @@ def _lines(rows: list[Any]) -> str:
     return str(serializers.serialize("jsonl", rows, cls=_WholeMoments, ensure_ascii=True))
 
 
-def _digests(sittings: list[Sitting], events: list[SittingEvent]) -> dict[str, str]:
-    of_sitting: dict[int, list[SittingEvent]] = {row.pk: [] for row in sittings}
-    for event in sorted(events, key=lambda event: int(event.number)):
-        of_sitting[event.sitting_id].append(event)
-    return {str(row.pk): digest(row, [event.payload for event in of_sitting[row.pk]]) for row in sittings}
-
-
 def _sealed(members: Mapping[str, bytes]) -> bytes:
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
@@ -155,16 +152,21 @@ def read_backup(path: Path) -> Backup:
             content = file.read(LARGEST + 1)
     except OSError as error:
         raise UnreadableInput(str(path), f"cannot be read ({error.strerror})", "Name a backup of Tenter") from None
+    return backup_of(content, str(path))
+
+
+def backup_of(content: bytes, source: str) -> Backup:
+    """Return the backup of a file's bytes, as `read_backup` does; `source` is what errors call the file."""
     try:
         members = _members(content)
         manifest = _manifest(members)
         rows = {name.removesuffix(".jsonl"): _rows(name, text, manifest) for name, text in members.items()}
         return Backup(str(manifest["made"]), str(manifest["app_version"]), rows, dict(manifest["digests"]))
     except TenterError as error:
-        raise UnreadableInput(str(path), str(error), "Nothing was changed. Take another backup") from None
+        raise UnreadableInput(source, str(error), _REMEDY) from None
     except _NOT_OURS as error:
         problem = f"is no backup that this program wrote ({type(error).__name__})"
-        raise UnreadableInput(str(path), problem, "Nothing was changed. Take another backup") from None
+        raise UnreadableInput(source, problem, _REMEDY) from None
 
 
 def _members(content: bytes) -> dict[str, bytes]:

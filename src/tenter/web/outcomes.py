@@ -102,6 +102,11 @@ def _outcome(pk: int, token: str, count: int) -> Outcome | None:
     return Outcome(row.analyst.username, live.estimates(), category, season)
 
 
+def forget() -> None:
+    """Drop every outcome that is kept, after other rows have come into the place of those there were."""
+    _outcome.cache_clear()
+
+
 def _means(outcomes: list[Outcome], axis: Axis) -> list[float]:
     return [outcome.estimates[axis].mean for outcome in outcomes]
 

@@ -1,4 +1,4 @@
-"""A backup put back, whole or not at all, and every sitting looked at afterwards."""
+"""A backup put back, whole or not at all, after every sitting in it has been replayed."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,9 +9,9 @@ from django.core.management.color import no_style
 from django.db import DatabaseError, connection, transaction
 from django.utils import timezone
 
-from tenter.errors import TenterError
-from tenter.web import store
-from tenter.web.backup import Backup, digest, label, read_backup, tables, write_backup
+from tenter.errors import TenterError, UnreadableInput
+from tenter.web import outcomes, replays, store
+from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import LoginAttempt, Sitting, SittingEvent
 
 _AT_ONCE = 500  # rows
@@ -39,22 +39,55 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
     Parameters
     ----------
     path : Path
-        The backup. It is checked whole before anything is touched.
+        The backup. It is checked whole, and every sitting in it replayed, before anything is touched.
     replace : bool
         Put it in the place of what a studio holds, after writing that to a safety copy beside the backup.
     """
     backup = read_backup(path)
-    safety_copy = None
-    if not is_empty():
-        if not replace:
-            raise TenterError(
-                "this studio holds data already, and nothing was changed. Restore into an empty data folder "
-                "(TENTER_DATA_DIR names it), or put the backup in its place with --replace"
-            )
-        safety_copy = path.with_name(f"before-restore-{timezone.localtime():%Y%m%d-%H%M%S-%f}.zip")
-        write_backup(safety_copy)
-    _put_in_place(backup)
-    return _checked(backup, safety_copy)
+    if not replace and not is_empty():
+        raise TenterError(
+            "this studio holds data already, and nothing was changed. Restore into an empty data folder "
+            "(TENTER_DATA_DIR names it), or put the backup in its place with --replace"
+        )
+    return put_back(backup, replayed_anew(backup, str(path)), path.parent)
+
+
+def replayed_anew(backup: Backup, source: str) -> tuple[int, ...]:
+    """Replay every sitting of a backup and return the numbers of those whose odds are not what they were.
+
+    Raises `UnreadableInput` where a sitting cannot be replayed. Nothing is changed by it.
+    """
+    try:
+        return replays.differing(backup.histories, backup.digests)
+    except TenterError as error:
+        raise UnreadableInput(source, str(error), "Nothing was changed. Take another backup") from None
+
+
+def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restored:
+    """Put a backup that has been looked at into the place of what there is, after a safety copy in a folder.
+
+    All of it is one transaction: the safety copy holds the very rows that are replaced, and after any fault they stand
+    as they stood.
+    """
+    safety_copy = None if is_empty() else _safety_copy(folder)
+    if safety_copy:
+        backup_bytes()  # so that what it takes to replay is remembered before writers have to wait
+    try:
+        with store.at_rest(), transaction.atomic():
+            _keep_writers_out()
+            if safety_copy:
+                write_backup(safety_copy)
+            _put_in_place(backup)
+    except BaseException as error:
+        if safety_copy:
+            safety_copy.unlink(missing_ok=True)
+        if isinstance(error, DatabaseError):
+            raise TenterError(f"the backup's rows do not fit together ({error}). Nothing was changed") from None
+        raise
+    finally:
+        outcomes.forget()
+    entries = SittingEvent.objects.filter(kind="recorded").count()
+    return Restored(Sitting.objects.count(), entries, differing, safety_copy)
 
 
 def is_empty() -> bool:
@@ -62,24 +95,30 @@ def is_empty() -> bool:
     return not any(model._default_manager.exists() for model in tables())
 
 
+def _safety_copy(folder: Path) -> Path:
+    return folder / f"before-restore-{timezone.localtime():%Y%m%d-%H%M%S-%f}.zip"
+
+
+def _everything() -> list[Any]:
+    return [Session, LoginAttempt, *reversed(tables())]
+
+
+def _keep_writers_out() -> None:
+    """Let nobody write until the end of the transaction, where beginning it has not seen to that already."""
+    if connection.vendor == "postgresql":
+        names = ", ".join(connection.ops.quote_name(model._meta.db_table) for model in _everything())
+        with connection.cursor() as cursor:
+            cursor.execute(f"LOCK TABLE {names} IN SHARE ROW EXCLUSIVE MODE")
+
+
 def _put_in_place(backup: Backup) -> None:
-    try:
-        with transaction.atomic():
-            _clear()
-            for model in tables():
-                rows = backup.rows.get(label(model), ())
-                model._default_manager.bulk_create(rows, batch_size=_AT_ONCE)
-            connection.check_constraints()
-            _count_on_from_there()
-    except DatabaseError as error:
-        raise TenterError(f"the backup's rows do not fit together ({error}). Nothing was changed") from None
-    finally:
-        store.forget()
-
-
-def _clear() -> None:
-    for model in (Session, LoginAttempt, *reversed(tables())):
+    for model in _everything():
         model._default_manager.all().delete()
+    for model in tables():
+        model._default_manager.bulk_create(backup.rows.get(label(model), ()), batch_size=_AT_ONCE)
+    connection.check_constraints()
+    _count_on_from_there()
+    _hold_against(backup)
 
 
 def _count_on_from_there() -> None:
@@ -89,12 +128,13 @@ def _count_on_from_there() -> None:
             cursor.execute(statement)
 
 
-def _checked(backup: Backup, safety_copy: Path | None) -> Restored:
-    rows = list(Sitting.objects.select_related("kit").order_by("pk"))
-    differing = [row.pk for row in rows if _digest_now(row) != backup.digests.get(str(row.pk))]
-    entries = SittingEvent.objects.filter(kind="recorded").count()
-    return Restored(len(rows), entries, tuple(differing), safety_copy)
+def _hold_against(backup: Backup) -> None:
+    """Hold every row, as the database gives it back, against the backup's."""
+    for model in tables():
+        stored, meant = model._default_manager.all(), backup.rows.get(label(model), ())
+        if _by_number(stored) != _by_number(meant):
+            raise TenterError(f"the database did not keep {label(model)} as the backup has it. Nothing was changed")
 
 
-def _digest_now(row: Any) -> str:
-    return digest(row, row.events.order_by("number").values_list("payload", flat=True))
+def _by_number(rows: Any) -> dict[Any, dict[str, Any]]:
+    return {row.pk: {f.attname: getattr(row, f.attname) for f in row._meta.concrete_fields} for row in rows}

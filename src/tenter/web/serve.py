@@ -6,6 +6,8 @@ import sys
 import warnings
 from collections.abc import Sequence
 
+from tenter.errors import TenterError
+
 _SECONDS_TO_FINISH = 5
 
 
@@ -16,8 +18,10 @@ def main(argv: Sequence[str] | None = None) -> None:
     parser.add_argument("--host", default="127.0.0.1", help="Address to listen at (127.0.0.1: this machine alone).")
     said = parser.parse_args(argv)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
-    bring_up_to_date()
-    serve(said.host, said.port)
+    try:
+        serve(said.host, said.port)
+    except TenterError as error:
+        sys.exit(str(error))
 
 
 def bring_up_to_date() -> None:
@@ -30,7 +34,16 @@ def bring_up_to_date() -> None:
 
 
 def serve(host: str, port: int) -> None:
-    """Serve at an address and say it."""
+    """Bring the data up to date and serve at an address; a restore by command is kept away meanwhile."""
+    from tenter.web.data_dir import data_dir
+    from tenter.web.server_lock import serving
+
+    with serving(data_dir(), port):
+        bring_up_to_date()
+        _run(host, port)
+
+
+def _run(host: str, port: int) -> None:
     import uvicorn
 
     # A style sheet is a small file from the disk: that it is read at once, not bit by bit, is meant.

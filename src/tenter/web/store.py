@@ -27,12 +27,17 @@ DEFAULT_METHOD = "four-by-three"
 
 
 class _Kept:
-    """A place for one sitting's live object, and how many of its events that has seen."""
+    """A place for one sitting's live object, and the last event that it has seen."""
 
     def __init__(self) -> None:
         self.lock = RLock()
         self.live: LiveSitting | None = None
-        self.seen = 0
+        self.latest: SittingEvent | None = None  # of those that it has seen
+
+    @property
+    def seen(self) -> int:
+        """How many events the live sitting has seen."""
+        return int(self.latest.number) if self.latest else 0
 
 
 _kept: OrderedDict[int, _Kept] = OrderedDict()
@@ -111,15 +116,27 @@ def _place(pk: int) -> _Kept:
 
 
 def _bring_up_to_date(place: _Kept, row: Sitting) -> None:
-    if place.live is None:
-        place.live, place.seen = LiveSitting(kit_of(row.kit), method_named(row.method), seed=row.seed), 0
+    live = place.live
+    events = None if live is None else _unseen(place, row)
+    if live is None or events is None:
+        live = place.live = LiveSitting(kit_of(row.kit), method_named(row.method), seed=row.seed)
+        place.latest, events = None, list(row.events.order_by("number"))
     try:
-        for event in SittingEvent.objects.filter(sitting=row, number__gt=place.seen).order_by("number"):
-            bring_event(event.payload, place.live)
-            place.seen = event.number
+        for event in events:
+            bring_event(event.payload, live)
+            place.latest = event
     except BaseException:
         place.live = None
         raise
+
+
+def _unseen(place: _Kept, row: Sitting) -> list[SittingEvent] | None:
+    """Return the events that come after those seen; None where those seen stand no more, for a backup was restored."""
+    events = list(SittingEvent.objects.filter(sitting=row, number__gte=place.seen).order_by("number"))
+    if place.latest is None:
+        return events
+    same = events and (events[0].key, events[0].at) == (place.latest.key, place.latest.at)
+    return events[1:] if same else None
 
 
 def record(row: Sitting, judgement: Judgement, key: str) -> SittingEvent | None:
@@ -175,16 +192,27 @@ def _write(place: _Kept, row: Sitting, key: str, change: Callable[[LiveSitting],
     if len(live.events) == before:
         return None
     document = event_document(live.events[-1])
-    place.seen += 1
-    return SittingEvent.objects.create(
-        sitting=row, number=place.seen, kind=str(document["event"]), payload=document, key=key
+    event = SittingEvent.objects.create(
+        sitting=row, number=place.seen + 1, kind=str(document["event"]), payload=document, key=key
     )
+    place.latest = event
+    return event
 
 
 def forget() -> None:
     """Drop every live sitting; the next reader replays the rows."""
     with _kept_lock:
         _kept.clear()
+
+
+@contextmanager
+def at_rest() -> Iterator[None]:
+    """Let nobody here write an entry for as long as it lasts, and drop every live sitting at its end."""
+    with _writing:
+        try:
+            yield
+        finally:
+            forget()
 
 
 def bring_in(row: Sitting, judgements: list[Judgement]) -> None:

@@ -7,6 +7,7 @@ from django.contrib.auth import get_user_model
 from django.contrib.auth.password_validation import validate_password
 
 from tenter.web import access
+from tenter.web.backup import LARGEST
 from tenter.web.forms import WelcomeForm
 from tenter.web.models import Associate, Client, Sitting
 
@@ -93,3 +94,55 @@ class SecondForm(forms.Form):
         anybody = studio | get_user_model().objects.filter(pk=owner.pk)
         done = [first.analyst_id, *first.seconds.values_list("analyst", flat=True)]
         self.fields["analyst"].queryset = anybody.exclude(pk__in=done).distinct().order_by("username")
+
+
+class BackupFileForm(forms.Form):
+    """A backup to look at."""
+
+    file = forms.FileField(
+        label="The backup",
+        help_text="A file that ‘Download a backup’ or ./run backup has written.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".zip,application/zip"}),
+    )
+
+    def clean_file(self) -> Any:
+        """Refuse what is too large to be a backup, unread."""
+        file = self.cleaned_data["file"]
+        if file.size > LARGEST:
+            raise forms.ValidationError(f"The file is larger than {LARGEST // 1_000_000} MB, which no backup is.")
+        return file
+
+
+class RestoreForm(forms.Form):
+    """The owner's word that everything is to be replaced."""
+
+    WORD = "replace"
+
+    password = forms.CharField(
+        max_length=256,
+        strip=False,
+        label="Your password",
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        help_text="The one you log in with now.",
+    )
+    word = forms.CharField(
+        max_length=20, label=f"Type the word {WORD}", widget=forms.TextInput(attrs={"autocomplete": "off"})
+    )
+
+    def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.user = user
+
+    def clean_password(self) -> str:
+        """Hold the password against the user's."""
+        password: str = self.cleaned_data["password"]
+        if not self.user.check_password(password):
+            raise forms.ValidationError("That is not your password. Nothing was changed.")
+        return password
+
+    def clean_word(self) -> str:
+        """Hold the word against the one asked for."""
+        word: str = self.cleaned_data["word"].strip().casefold()
+        if word != self.WORD:
+            raise forms.ValidationError(f"The word is ‘{self.WORD}’. Nothing was changed.")
+        return word

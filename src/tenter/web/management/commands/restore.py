@@ -6,8 +6,10 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from tenter.errors import TenterError
+from tenter.web.data_dir import data_dir
 from tenter.web.restore import restore
 from tenter.web.serve import bring_up_to_date
+from tenter.web.server_lock import alone
 
 
 class Command(BaseCommand):
@@ -22,9 +24,10 @@ class Command(BaseCommand):
 
     def handle(self, *_args: Any, **said: Any) -> None:
         """Put it back and say what came of it."""
-        bring_up_to_date()
         try:
-            done = restore(said["file"], replace=said["replace"])
+            with alone(data_dir()):
+                bring_up_to_date()
+                done = restore(said["file"], replace=said["replace"])
         except TenterError as error:
             raise CommandError(str(error)) from None
         if done.safety_copy:

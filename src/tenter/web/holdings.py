@@ -1,0 +1,43 @@
+"""What a studio holds, counted: a backup's beside what stands now."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from tenter.web.backup import Backup, label, tables
+from tenter.web.models import Client, KitRecord, Sitting, SittingEvent
+
+
+@dataclass(frozen=True, slots=True)
+class Holdings:
+    """How much a studio holds, and when its latest entry was made."""
+
+    users: int
+    clients: int
+    kits: int
+    sittings: int
+    entries: int
+    latest: datetime | None
+
+
+def of_backup(backup: Backup) -> Holdings:
+    """Count what a backup holds."""
+    return _counted(backup.rows)
+
+
+def of_studio() -> Holdings:
+    """Count what stands now."""
+    return _counted({label(model): list(model._default_manager.all()) for model in tables()})
+
+
+def _counted(rows: Mapping[str, Sequence[Any]]) -> Holdings:
+    entries = [event for event in rows.get(label(SittingEvent), ()) if event.kind == "recorded"]
+    return Holdings(
+        users=len(rows.get(label(tables()[0]), ())),
+        clients=len(rows.get(label(Client), ())),
+        kits=len(rows.get(label(KitRecord), ())),
+        sittings=len(rows.get(label(Sitting), ())),
+        entries=len(entries),
+        latest=max((event.at for event in entries), default=None),
+    )
