@@ -1,4 +1,4 @@
-"""How fast and how safe the bench page is: `./run bench web`.
+"""How fast and how safe the bench page is, and how soon a verdict is there: `./run bench web`.
 
 The real server in a process of its own, on SQLite, and visitors over the loopback, so a time holds everything but the
 drawing. First paint is measured in Chromium. Killing means SIGKILL at a random moment while entries are being sent;
@@ -9,6 +9,7 @@ import argparse
 import json
 import os
 import tempfile
+import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -56,6 +57,28 @@ def one_sitting(studio: LiveStudio, entries: int, seed: int) -> tuple[list[Targe
         at_most(f"an entry of {entries}, confirmed and the next pair sent, median", middle, 50, "ms"),
         at_most("the same, 95 of 100", slow, 150, "ms"),
     ], script.sitting
+
+
+def verdict(studio: LiveStudio, sitting: int, entries: int) -> list[Target]:
+    """Time the verdict's page as the server answers it: right after a start, once more, and as the sheet to print."""
+    visitor = visitor_of(studio)
+    visitor.get(f"/sittings/{sitting}/verdict")
+    visitor.post(f"/sittings/{sitting}/reveal", {})
+    studio.kill()
+    studio.start()
+    return [
+        at_most(
+            f"the verdict of {entries} entries, on a server just started", answer(visitor, sitting, "verdict"), 5, "s"
+        ),
+        at_most("the same, opened again", answer(visitor, sitting, "verdict"), 5, "s"),
+        at_most("its sheet as a PDF", answer(visitor, sitting, "sheet.pdf"), 20, "s"),
+    ]
+
+
+def answer(visitor: Visitor, sitting: int, page: str) -> float:
+    started = time.perf_counter()
+    visitor.fetch(f"/sittings/{sitting}/{page}")
+    return time.perf_counter() - started
 
 
 def paints(studio: LiveStudio, sitting: int) -> list[Target]:
@@ -118,6 +141,7 @@ def main() -> None:
         try:
             Visitor(studio).open_studio()
             targets, sitting = one_sitting(studio, options.entries, options.seed)
+            targets += verdict(studio, sitting, options.entries)
             targets += paints(studio, sitting)
             targets += crowd(studio, options.crowd, options.seed)
             targets += kills(studio, options.kills, options.seed)

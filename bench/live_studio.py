@@ -117,6 +117,15 @@ class Visitor:
         document: dict[str, Any] = json.loads(body)
         return status, document
 
+    def fetch(self, path: str) -> bytes:
+        """Return a page or a file as it comes; raises `RuntimeError` where there is none."""
+        try:
+            with self._opener.open(self.studio.address + path, timeout=_PATIENCE) as answer:
+                content: bytes = answer.read()
+        except urllib.error.HTTPError as error:
+            raise RuntimeError(f"{path} answered {error.code}") from None
+        return content
+
     def _ask(self, request: urllib.request.Request) -> tuple[int, str]:
         try:
             with self._opener.open(request, timeout=_PATIENCE) as answer:
