@@ -8,4 +8,4 @@ register = template.Library()
 @register.filter
 def signed(value: float) -> str:
     """Return a number with its sign and two decimals."""
-    return f"{value:+.2f}".replace("-", "−")
+    return f"{round(value, 2) + 0.0:+.2f}".replace("-", "−")
