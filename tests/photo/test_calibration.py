@@ -9,12 +9,14 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.colorimetry.illuminants import WAVELENGTHS_NM, illuminant_power
+from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, illuminant_power
+from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, XYZ_TO_SRGB, decode_srgb, encode_srgb, xyz_to_lab
 from tenter.photo.calibration import MIN_PATCHES, calibrate
 from tenter.photo.chart import ChartReading
 from tenter.photo.correction import D65_WHITE, SRGB_TONE, ToneCurve
-from tenter.photo.reference import WHITE_PATCH, patch_reflectances, patch_xyz, skin_reflectances, skin_xyz
+from tenter.photo.reference import WHITE_PATCH, classic24
+from tenter.photo.skin import skin_reflectances
 
 COLUMNS, ROWS = 6, 4
 CENTRES = np.array([(40.0 * (k % COLUMNS) + 20, 40.0 * (k // COLUMNS) + 20) for k in range(24)])
@@ -29,20 +31,24 @@ def reading_of(linear):
     )
 
 
+def calibrated(reading):
+    return calibrate(classic24(), (reading, reading.turned_half()))
+
+
 def perfect_camera():
-    return patch_xyz() @ XYZ_TO_SRGB.T * 0.8
+    return classic24().xyz @ XYZ_TO_SRGB.T * 0.8
 
 
 def lab_of_card(calibration, reading):
-    return xyz_to_lab(calibration.tone.linear(reading.code) @ calibration.card_matrix, D65_WHITE)
+    return xyz_to_lab(calibration.for_dyes.xyz(calibration.tone.linear(reading.code)), D65_WHITE)
 
 
-TRUE_LAB = xyz_to_lab(patch_xyz(), D65_WHITE)
+TRUE_LAB = xyz_to_lab(classic24().xyz, D65_WHITE)
 
 
 def test_a_perfect_camera_is_recovered():
-    calibration = calibrate(reading_of(perfect_camera()))
-    assert_allclose(calibration.card_matrix.T * 0.8, SRGB_TO_XYZ, atol=0.005)
+    calibration = calibrated(reading_of(perfect_camera()))
+    assert_allclose(calibration.for_dyes.weights[:3].T * 0.8, SRGB_TO_XYZ, atol=0.005)
     assert_allclose((calibration.tone.contrast, calibration.tone.lift), 0, atol=0.005)
     assert calibration.leave_one_out.max < 0.2
 
@@ -52,17 +58,17 @@ def test_light_that_falls_off_across_the_card_is_told_from_the_patches(gradient)
     # In half-diagonals of the card from the white patch, as the calibration counts.
     positions = (CENTRES - CENTRES[WHITE_PATCH]) / np.hypot(120, 80)
     light = np.exp(positions @ np.array(gradient))[:, None]
-    calibration = calibrate(reading_of(perfect_camera() * light))
+    calibration = calibrated(reading_of(perfect_camera() * light))
     assert_allclose(calibration.gradient, gradient, atol=0.02)
     # The matrix is that of the white patch's place: nothing is taken out of the rest of the scene.
-    assert_allclose(calibration.card_matrix.T * 0.8, SRGB_TO_XYZ, atol=0.02)
+    assert_allclose(calibration.for_dyes.weights[:3].T * 0.8, SRGB_TO_XYZ, atol=0.02)
 
 
 def test_a_contrasty_tone_curve_is_undone():
     coded = encode_srgb(perfect_camera())
     contrasty = coded + 0.3 * (coded**2 * (3 - 2 * coded) - coded)  # a smoothstep, as cameras apply it
     reading = reading_of(decode_srgb(contrasty))
-    calibration = calibrate(reading)
+    calibration = calibrated(reading)
     assert calibration.tone.contrast > 0.15
     assert delta_e_2000(lab_of_card(calibration, reading), TRUE_LAB).mean() < 0.6
 
@@ -80,24 +86,24 @@ def test_the_tone_curve_keeps_black_white_and_order():
 @settings(max_examples=10)
 def test_exposure_does_not_change_the_colours(exposure):
     reading = reading_of(perfect_camera() * exposure)
-    assert delta_e_2000(lab_of_card(calibrate(reading), reading), TRUE_LAB).max() < 0.25
+    assert delta_e_2000(lab_of_card(calibrated(reading), reading), TRUE_LAB).max() < 0.25
 
 
 def test_the_card_may_be_given_the_other_way_up():
     reading = reading_of(perfect_camera())
-    one, other = calibrate(reading), calibrate(reading.turned_half())
+    one, other = calibrated(reading), calibrated(reading.turned_half())
     assert_allclose(other.reading.code, reading.code)
-    assert_allclose(other.skin_matrix, one.skin_matrix, atol=1e-9)
+    assert_allclose(other.for_skin.weights, one.for_skin.weights, atol=1e-9)
 
 
 def test_leaving_a_patch_out_shows_an_error_that_the_fit_hides():
     rng = np.random.default_rng(4)
     noisy = perfect_camera() * (1 + 0.05 * rng.normal(size=(24, 3)))
     reading = reading_of(noisy)
-    calibration = calibrate(reading)
+    calibration = calibrated(reading)
     positions = (CENTRES - CENTRES[WHITE_PATCH]) / np.hypot(120, 80)
     light = np.exp(-positions @ calibration.gradient)[:, None]
-    fitted = xyz_to_lab(calibration.tone.linear(reading.code) * light @ calibration.card_matrix, D65_WHITE)
+    fitted = xyz_to_lab(calibration.for_dyes.xyz(calibration.tone.linear(reading.code) * light), D65_WHITE)
     assert calibration.leave_one_out.mean > 1.2 * delta_e_2000(fitted, TRUE_LAB).mean()
     assert calibration.leave_one_out.mean <= calibration.leave_one_out.p95 <= calibration.leave_one_out.max
 
@@ -107,23 +113,23 @@ def test_clipped_patches_are_left_out():
     clipped = np.zeros(24, dtype=bool)
     clipped[[11, 15, 18]] = True
     linear[clipped] = 0.9
-    calibration = calibrate(replace(reading_of(linear), clipped=clipped))
+    calibration = calibrated(replace(reading_of(linear), clipped=clipped))
     assert len(calibration.leave_one_out.delta_e_2000) == 21
-    assert_allclose(calibration.card_matrix.T * 0.8, SRGB_TO_XYZ, atol=0.01)
+    assert_allclose(calibration.for_dyes.weights[:3].T * 0.8, SRGB_TO_XYZ, atol=0.01)
 
 
 def test_too_few_patches_calibrate_nothing():
     clipped = np.arange(24) >= MIN_PATCHES - 1
-    assert calibrate(replace(reading_of(perfect_camera()), clipped=clipped)) is None
+    assert calibrated(replace(reading_of(perfect_camera()), clipped=clipped)) is None
 
 
 def test_a_finger_on_the_card_stands_out_in_lightness():
     linear = perfect_camera()
     linear[[13, 19]] = linear[1]
-    calibration = calibrate(reading_of(linear))
+    calibration = calibrated(reading_of(linear))
     missed = np.flatnonzero(calibration.lightness_misses > 6)
     assert {13, 19} <= set(missed.tolist())
-    assert calibrate(reading_of(perfect_camera())).lightness_misses.max() < 1
+    assert calibrated(reading_of(perfect_camera())).lightness_misses.max() < 1
 
 
 def sensors():
@@ -137,12 +143,12 @@ def sensors():
 def test_the_skin_matrix_reads_skin_better_than_the_cards(light):
     response = illuminant_power(light)[:, None] * sensors()
     camera = lambda reflectances: reflectances @ response / response.sum(axis=0)  # noqa: E731
-    calibration = calibrate(reading_of(0.8 * camera(patch_reflectances())))
+    calibration = calibrated(reading_of(0.8 * camera(classic24().reflectances)))
     seen = calibration.tone.linear(encode_srgb(0.8 * camera(skin_reflectances())))
-    truth = xyz_to_lab(skin_xyz(), D65_WHITE)
+    truth = xyz_to_lab(reflectance_to_xyz(skin_reflectances(), "D65", Observer.CIE_1931_2), D65_WHITE)
     by_card, by_skin = (
-        delta_e_2000(xyz_to_lab(seen @ matrix, D65_WHITE), truth)
-        for matrix in (calibration.card_matrix, calibration.skin_matrix)
+        delta_e_2000(xyz_to_lab(found.xyz(seen), D65_WHITE), truth)
+        for found in (calibration.for_dyes, calibration.for_skin)
     )
     assert by_skin.mean() < 0.75 * by_card.mean()
     assert by_skin.mean() < 1.5

@@ -8,6 +8,11 @@ from PIL import Image
 from tenter.photo.calibration import calibrate
 from tenter.photo.chart import find_chart
 from tenter.photo.loading import Photo
+from tenter.photo.reference import classic24
+
+
+def calibrated(reading):
+    return calibrate(classic24(), (reading, reading.turned_half()))
 
 
 def true_centres(portrait):
@@ -20,7 +25,7 @@ def rms_apart(one, other):
 
 def test_every_card_is_found_on_its_patches_in_its_own_order(portraits):
     for file, portrait in portraits.items():
-        reading = calibrate(find_chart(Photo(portrait.rgb))).reading
+        reading = calibrated(find_chart(Photo(portrait.rgb))).reading
         # Truth: pixel (0, 0) spans 0..1; a reading has its centre at 0.
         assert rms_apart(reading.centres_px + 0.5, true_centres(portrait)) < 1.0, file
         assert reading.patch_side_px == pytest.approx(40, abs=3), file
@@ -29,7 +34,7 @@ def test_every_card_is_found_on_its_patches_in_its_own_order(portraits):
 def test_a_patch_is_read_as_the_pixels_that_the_truth_puts_there(portraits):
     portrait = portraits["p3a.jpg"]
     mask = np.asarray(Image.open(portrait.path.parent / portrait.truth["mask"]))
-    reading = calibrate(find_chart(Photo(portrait.rgb))).reading
+    reading = calibrated(find_chart(Photo(portrait.rgb))).reading
     for patch in (0, 9, 18, 23):
         true_code = np.median(portrait.rgb[mask == 20 + patch], axis=0) / 255
         assert_allclose(reading.code[patch], true_code, atol=0.02)
@@ -37,8 +42,8 @@ def test_a_patch_is_read_as_the_pixels_that_the_truth_puts_there(portraits):
 
 @pytest.mark.parametrize("quarter_turns", [1, 2, 3])
 def test_a_turned_card_reads_the_same(portrait, quarter_turns):
-    upright = calibrate(find_chart(Photo(portrait.rgb))).reading
-    turned = calibrate(find_chart(Photo(np.ascontiguousarray(np.rot90(portrait.rgb, quarter_turns))))).reading
+    upright = calibrated(find_chart(Photo(portrait.rgb))).reading
+    turned = calibrated(find_chart(Photo(np.ascontiguousarray(np.rot90(portrait.rgb, quarter_turns))))).reading
     assert_allclose(turned.code, upright.code, atol=0.01)
     assert not turned.mirrored
 
@@ -64,10 +69,10 @@ def test_turning_by_half_twice_changes_nothing(portrait):
 
 def test_clipped_and_crushed_channels_are_marked(portrait):
     brighter = np.clip(portrait.rgb.astype(float) * 1.25, 0, 255).astype(np.uint8)
-    reading = calibrate(find_chart(Photo(brighter))).reading
+    reading = calibrated(find_chart(Photo(brighter))).reading
     assert reading.clipped[18]
     assert not reading.clipped[23]
-    assert not calibrate(find_chart(Photo(portrait.rgb))).reading.clipped.any()
+    assert not calibrated(find_chart(Photo(portrait.rgb))).reading.clipped.any()
 
 
 def test_a_small_card_is_still_found(portrait):

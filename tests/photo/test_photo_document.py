@@ -8,7 +8,7 @@ import pytest
 from tenter.photo.gate import Code
 from tenter.photo.loading import FORMATS, MAX_WORKING_SIDE
 from tenter.photo.measure import ITA_SHADING_DEGREES
-from tenter.photo.reference import skin_reflectances
+from tenter.photo.skin import skin_reflectances
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "photo.md").read_text(encoding="utf-8")

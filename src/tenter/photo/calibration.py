@@ -7,8 +7,12 @@ The model of a patch at position p, with the white patch at 0:
 The gradient belongs to the fit only. Light that falls off across the scene is part of what a colorimeter would read on
 the face, so it is not taken out there; the exponent makes 1 of the white patch, to which everything is relative.
 What a lens darkens towards the corners cannot be told from that and stays in the interval.
+
+A root polynomial, held to the matrix by a ridge, then takes the matrix's place where it predicts patches better that it
+has not seen.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,7 +23,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import chroma, decode_srgb, xyz_to_lab
 from tenter.photo.chart import ChartReading
 from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Terms, ToneCurve
-from tenter.photo.reference import PATCH_COUNT, WHITE_PATCH, patch_xyz
+from tenter.photo.reference import CardReference
 from tenter.photo.skin_matrix import skin_matrix
 
 MIN_PATCHES = 14
@@ -27,6 +31,7 @@ MIN_PATCHES = 14
 # and the light on a hand-sized card rarely changes by more than a sixth from its middle to its corner.
 _TONE_SD, _GRADIENT_SD = 0.3, 0.15
 _OUTLIER_DELTA_E = 1.5  # where the soft L1 loss passes from squares to absolute values
+_RIDGES = (0.003, 0.03, 0.3)  # how hard the root polynomial is held to the matrix
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,18 +55,20 @@ class LeaveOneOut:
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """A fitted camera: linear light of a code value, then @ matrix to XYZ under D65 with Y = 1 for white at the card.
+    """A fitted camera: linear light of a code value, through a map to XYZ under D65 with Y = 1 for white at the card.
 
-    `reading` is the card the right way up. `card_matrix` is fitted to the card alone, `skin_matrix` to card and skin.
-    `gradient` (2,) is in card half-diagonals. `used` (24,) tells which patches the fit had, and
-    `lightness_misses` by how much L* it misses each of them: a shadow or a finger on the card stands out there.
+    `reading` is the card the right way up. `for_dyes` is fitted to the card alone, `for_skin` to card and skin.
+    `gradient` (2,) is in card half-diagonals. `used` (n,) tells which patches the fit had, and `lightness_misses` by
+    how much L* it misses each of them: a shadow or a finger on the card stands out there. `leave_one_out` is that of
+    `for_dyes`.
     """
 
+    card: CardReference
     reading: ChartReading
     tone: ToneCurve
     gradient: FloatArray
-    card_matrix: FloatArray
-    skin_matrix: FloatArray
+    for_dyes: ColourMap
+    for_skin: ColourMap
     used: BoolArray
     lightness_misses: FloatArray
     leave_one_out: LeaveOneOut
@@ -69,8 +76,22 @@ class Calibration:
     @property
     def correction(self) -> Correction:
         """What the calibration makes of the rest of the picture."""
-        dyes, skin = (ColourMap(Terms.LINEAR, matrix) for matrix in (self.card_matrix, self.skin_matrix))
-        return Correction(Basis.CHART, self.tone, dyes, skin, self.leave_one_out.mean)
+        return Correction(Basis.CHART, self.tone, self.for_dyes, self.for_skin, self.leave_one_out.mean)
+
+
+@dataclass(frozen=True, slots=True)
+class _Patches:
+    """The patches that a fit may use: code values (n, 3), places (n, 2) from the white one, and their XYZ (n, 3)."""
+
+    code: FloatArray
+    positions: FloatArray
+    xyz: FloatArray
+
+    def __len__(self) -> int:
+        return len(self.code)
+
+    def some(self, which: BoolArray) -> "_Patches":
+        return _Patches(self.code[which], self.positions[which], self.xyz[which])
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,56 +111,70 @@ class _Fit:
     def matrix(self) -> FloatArray:
         return self.parameters[4:].reshape(3, 3)
 
+    def at_white(self, patches: _Patches) -> FloatArray:
+        """Return the linear camera values (n, 3) of patches, had they stood where the white patch stands."""
+        return self.tone.linear(patches.code) * np.exp(-patches.positions @ self.gradient)[:, None]
 
-def calibrate(reading: ChartReading) -> Calibration | None:
-    """Return the calibration that a card reading supports, or None when too few patches can be used.
 
-    Both ends of the card are tried as its top; the one that fits better is kept.
+def calibrate(card: CardReference, readings: Sequence[ChartReading]) -> Calibration | None:
+    """Return the calibration that a card supports, or None when too few patches can be used.
+
+    readings: the card as it may have been held, one reading each; the one that fits best is kept.
     """
-    candidates = [(turned, _fit(turned, usable_patches(turned))) for turned in (reading, reading.turned_half())]
-    fitted = [(turned, fit) for turned, fit in candidates if fit is not None]
+    fitted: list[tuple[float, int, ChartReading, _Patches, _Fit]] = []
+    for reading in readings:
+        patches = _patches(card, reading).some(usable_patches(reading))
+        fit = _fit(patches)
+        if fit is not None:
+            fitted.append((fit.mean_error, len(fitted), reading, patches, fit))
     if not fitted:
         return None
-    upright, fit = min(fitted, key=lambda pair: pair[1].mean_error)
-    used = usable_patches(upright)
-    at_white = _camera_at_white(upright, fit, used)
-    for_skin = skin_matrix(at_white, used)
-    fitted_lab, true_lab = (xyz_to_lab(xyz, D65_WHITE) for xyz in (at_white @ fit.matrix, patch_xyz()[used]))
-    misses = np.abs(fitted_lab[:, 0] - true_lab[:, 0])
-    leave_one_out = _leave_one_out(upright, fit, used)
-    return Calibration(upright, fit.tone, fit.gradient, fit.matrix, for_skin, used, misses, leave_one_out)
+    *_, reading, patches, fit = min(fitted, key=lambda found: found[:2])
+    used = usable_patches(reading)
+    at_white = fit.at_white(patches)
+    fitted_lab, true_lab = (xyz_to_lab(xyz, D65_WHITE) for xyz in (at_white @ fit.matrix, patches.xyz))
+    for_dyes, leave_one_out = _chosen_map(patches, fit)
+    return Calibration(
+        card,
+        reading,
+        fit.tone,
+        fit.gradient,
+        for_dyes,
+        ColourMap(Terms.LINEAR, skin_matrix(at_white, card, used)),
+        used,
+        np.abs(fitted_lab[:, 0] - true_lab[:, 0]),
+        leave_one_out,
+    )
 
 
 def usable_patches(reading: ChartReading) -> BoolArray:
-    """Return which patches (24,) a fit may use: not clipped to white, not outside the picture."""
-    return ~(reading.clipped | reading.outside)
+    """Return which patches (n,) a fit may use: inside the picture, and no channel run into white or black.
+
+    A channel at black is no measurement: a camera cuts off there what its matrix made negative. Where the light leaves
+    too few patches, those are used all the same.
+    """
+    whole = ~(reading.clipped | reading.outside)
+    clean: BoolArray = whole & ~reading.crushed.any(axis=1)
+    return clean if np.count_nonzero(clean) > MIN_PATCHES else whole
 
 
-def _positions(reading: ChartReading) -> FloatArray:
-    """Return the patch centres (24, 2) from the white patch, in half-diagonals of the card."""
+def _patches(card: CardReference, reading: ChartReading) -> _Patches:
     half_diagonal = np.linalg.norm(reading.corners_px[0] - reading.corners_px[2]) / 2
-    positions: FloatArray = (reading.centres_px - reading.centres_px[WHITE_PATCH]) / half_diagonal
-    return positions
+    positions = (reading.centres_px - reading.centres_px[card.white]) / half_diagonal
+    return _Patches(reading.code, positions, card.xyz)
 
 
-def _camera_at_white(reading: ChartReading, fit: _Fit, used: BoolArray) -> FloatArray:
-    """Return the linear camera values (n, 3) of the patches, had they stood where the white patch stands."""
-    light: FloatArray = np.exp(-_positions(reading)[used] @ fit.gradient)[:, None]
-    return fit.tone.linear(reading.code[used]) * light
-
-
-def _fit(reading: ChartReading, used: BoolArray, start: FloatArray | None = None) -> _Fit | None:
-    if np.count_nonzero(used) < MIN_PATCHES:
+def _fit(patches: _Patches, start: FloatArray | None = None) -> _Fit | None:
+    if len(patches) < MIN_PATCHES:
         return None
-    code, positions, target = reading.code[used], _positions(reading)[used], patch_xyz()[used]
-    lab = xyz_to_lab(target, D65_WHITE)
+    lab = xyz_to_lab(patches.xyz, D65_WHITE)
     if start is None:
-        matrix = np.linalg.lstsq(decode_srgb(code), target, rcond=None)[0]
+        matrix = np.linalg.lstsq(decode_srgb(patches.code), patches.xyz, rcond=None)[0]
         start = np.concatenate([np.zeros(4), matrix.ravel()])
 
     def predicted(p: FloatArray) -> FloatArray:
-        light = np.exp(-positions @ p[2:4])[:, None]
-        rgb = ToneCurve(p[0], p[1]).linear(code) * light
+        light = np.exp(-patches.positions @ p[2:4])[:, None]
+        rgb = ToneCurve(p[0], p[1]).linear(patches.code) * light
         return xyz_to_lab(rgb @ p[4:].reshape(3, 3), D65_WHITE)
 
     def residuals(p: FloatArray) -> FloatArray:
@@ -163,14 +198,34 @@ def _cie_94(reference: FloatArray, lab: FloatArray) -> FloatArray:
     return np.stack([d[:, 0], along / (1 + 0.045 * C), across / (1 + 0.015 * C)], axis=1)
 
 
-def _leave_one_out(reading: ChartReading, fit: _Fit, used: BoolArray) -> LeaveOneOut:
-    """Refit without each patch in turn, starting from the whole fit, and predict the one left out."""
-    errors = []
-    for patch in np.flatnonzero(used):
-        others = used.copy()
-        others[patch] = False
-        refit = _fit(reading, others, fit.parameters) or fit
-        only = np.arange(PATCH_COUNT) == patch
-        predicted = xyz_to_lab(_camera_at_white(reading, refit, only) @ refit.matrix, D65_WHITE)
-        errors.append(delta_e_2000(predicted, xyz_to_lab(patch_xyz()[only], D65_WHITE))[0])
-    return LeaveOneOut(np.array(errors))
+def _root_polynomial(linear: FloatArray, xyz: FloatArray, matrix: FloatArray, ridge: float) -> ColourMap:
+    """Fit a root polynomial to patches (n, 3), held to the matrix (3, 3) by a ridge."""
+    scale = 1 / (xyz[:, 1:2] ** (2 / 3) + 0.01)  # equal steps of Lab are about equal steps of XYZ / Y^(2/3)
+    terms = Terms.ROOT_POLYNOMIAL.of(linear) * scale
+    start = np.concatenate([matrix, np.zeros((3, 3))])
+    held = terms.T @ terms + ridge * np.eye(6)
+    return ColourMap(Terms.ROOT_POLYNOMIAL, start + np.linalg.solve(held, terms.T @ (xyz * scale - terms @ start)))
+
+
+def _maps(fit: _Fit, patches: _Patches) -> list[ColourMap]:
+    """Return the maps to choose from: the matrix of the fit, and root polynomials held to it more or less."""
+    linear = fit.at_white(patches)
+    polynomials = [_root_polynomial(linear, patches.xyz, fit.matrix, ridge) for ridge in _RIDGES]
+    return [ColourMap(Terms.LINEAR, fit.matrix), *polynomials]
+
+
+def _chosen_map(patches: _Patches, fit: _Fit) -> tuple[ColourMap, LeaveOneOut]:
+    """Return the map with the smallest mean error on patches it has not seen, and those errors.
+
+    The fit is made anew without each patch in turn, starting from the whole one, and the one left out is predicted.
+    """
+    errors = np.zeros((1 + len(_RIDGES), len(patches)))
+    for patch in range(len(patches)):
+        only = np.arange(len(patches)) == patch
+        others = patches.some(~only)
+        refit = _fit(others, fit.parameters) or fit
+        left_out = refit.at_white(patches.some(only))
+        predicted = np.concatenate([found.xyz(left_out) for found in _maps(refit, others)])
+        errors[:, patch] = delta_e_2000(xyz_to_lab(predicted, D65_WHITE), xyz_to_lab(patches.xyz[patch], D65_WHITE))
+    best = int(errors.mean(axis=1).argmin())
+    return _maps(fit, patches)[best], LeaveOneOut(errors[best])

@@ -9,6 +9,7 @@ from tenter.photo.calibration import calibrate
 from tenter.photo.chart import find_chart
 from tenter.photo.correction import TRUE_SRGB, Correction
 from tenter.photo.loading import Photo
+from tenter.photo.reference import classic24
 from tenter.photo.result import ChartFinding
 
 
@@ -51,7 +52,7 @@ def look_for_card(photo: Photo, kind: ChartKind) -> CardSearch:
 
 def _classic24(photo: Photo) -> CardSearch:
     found = find_chart(photo)
-    calibration = None if found is None else calibrate(found)
+    calibration = None if found is None else calibrate(classic24(), (found, found.turned_half()))
     reasons = tuple(gate.chart_reasons(found, calibration))
     if any(reason.code is gate.Code.CHART_NOT_FOUND for reason in reasons):
         found = calibration = None

@@ -11,7 +11,6 @@ from tenter.colorimetry.spaces import decode_srgb
 from tenter.photo.calibration import MIN_PATCHES, Calibration
 from tenter.photo.chart import ChartReading
 from tenter.photo.landmarks import FaceSearch
-from tenter.photo.reference import WHITE_PATCH
 from tenter.photo.regions import SKIN, Region, RegionPixels
 
 MIN_PATCH_SIDE_PX = 8.0
@@ -112,8 +111,9 @@ def _exposure_reasons(reading: ChartReading, calibration: Calibration | None) ->
         ]
     if calibration is None or reading.outside.any():
         return []
-    white = decode_srgb(calibration.reading.code[WHITE_PATCH]).max()
-    if white < MIN_WHITE and not calibration.reading.clipped[WHITE_PATCH]:
+    patch = calibration.card.white
+    white = decode_srgb(calibration.reading.code[patch]).max()
+    if white < MIN_WHITE and not calibration.reading.clipped[patch]:
         return [
             Reason(
                 Code.TOO_DARK,

@@ -58,6 +58,7 @@ _OUTLINE: dict[Region, tuple[int, ...]] = {
     Region.BROW_RIGHT: (70, 63, 105, 66, 107, 55, 65, 52, 53, 46),
     Region.BROW_LEFT: (300, 293, 334, 296, 336, 285, 295, 282, 283, 276),
 }
+_WIDENED = {Region.NOSE: 1.25}  # the mesh has no points half-way down the sides of the nose
 _MOUTH_OPENING = (78, 95, 88, 178, 87, 14, 317, 402, 318, 324, 308, 415, 310, 311, 312, 13, 82, 81, 80, 191)
 _EYE_OPENING = {
     Region.IRIS_RIGHT: (33, 7, 163, 144, 145, 153, 154, 155, 133, 173, 157, 158, 159, 160, 161, 246),
@@ -123,10 +124,18 @@ def region_mask(shape: tuple[int, ...], mesh_px: FloatArray, region: Region) -> 
     """Return the pixels of a region, shape (height, width), before any is dropped."""
     if region in _EYE_OPENING:
         return _iris_mask(shape, mesh_px, region)
-    mask = _filled(shape, mesh_px[list(_OUTLINE[region])])
+    mask = _filled(shape, _outline(mesh_px, region))
     if region is Region.LIPS:
         mask &= ~_filled(shape, mesh_px[list(_MOUTH_OPENING)])
     return mask
+
+
+def _outline(mesh_px: FloatArray, region: Region) -> FloatArray:
+    """Return the corners (n, 2) of a region, widened about its middle where the mesh is too coarse."""
+    points = mesh_px[list(_OUTLINE[region])]
+    middle = points.mean(axis=0)
+    stretched: FloatArray = middle + (points - middle) * (_WIDENED.get(region, 1.0), 1.0)
+    return stretched
 
 
 def _filled(shape: tuple[int, ...], outline: FloatArray) -> BoolArray:

@@ -22,7 +22,8 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, illuminant_names, illuminant_power
-from tenter.photo.reference import patch_reflectances, patch_xyz, skin_reflectances, skin_xyz
+from tenter.photo.reference import CardReference
+from tenter.photo.skin import skin_to_fit, skin_to_fit_xyz
 
 _SENSOR_CENTRES_NM = ((440, 450, 460, 470), (525, 532, 540, 547), (585, 595, 605, 615))
 _SENSOR_WIDTHS_NM = (20, 28, 36, 46)
@@ -30,7 +31,7 @@ _BLOCKED_NM = (405, 675)  # the ultraviolet and infrared filters of cameras
 # A card differs from the printed figures, and a patch is read with noise: 3 % of its value, which also keeps the sum
 # from leaning on small differences between large numbers. 1 % to 3 % do equally well; 10 % loses a third of the gain.
 _PATCH_ERROR = 0.03
-_CARD_WEIGHT = 0.7  # of the card against the skin spectra in the matrix fit; 0.3 to 1 differ by less than 0.1 ΔE00
+_CARD_WEIGHT = 0.3  # of the card against the skin spectra in the matrix fit; 0.15 to 0.7 differ by less than 0.1 ΔE00
 
 
 @cache
@@ -49,24 +50,27 @@ def _response_covariance() -> FloatArray:
     return covariance
 
 
-def skin_from_patches(used: BoolArray) -> FloatArray:
-    """Return the weights (18, n) that predict the camera's view of the skin spectra from that of the n patches used."""
-    patches, covariance = patch_reflectances()[used], _response_covariance()
+def skin_from_patches(card: CardReference, used: BoolArray) -> FloatArray:
+    """Return the weights (m, n) that predict the camera's view of the m skin spectra from that of the n patches used.
+
+    used: (all patches of the card,), which of them.
+    """
+    patches, covariance = card.reflectances[used], _response_covariance()
     among = patches @ covariance @ patches.T
-    across = skin_reflectances() @ covariance @ patches.T
+    across = skin_to_fit() @ covariance @ patches.T
     with_noise: FloatArray = among * (1 + _PATCH_ERROR**2 * np.eye(len(among)))
     return np.asarray(np.linalg.solve(with_noise, across.T), dtype=np.float64).T
 
 
-def skin_matrix(linear: FloatArray, used: BoolArray) -> FloatArray:
+def skin_matrix(linear: FloatArray, card: CardReference, used: BoolArray) -> FloatArray:
     """Return the matrix M (3, 3) with XYZ under D65 = linear camera RGB @ M, fitted to the card and to skin.
 
     linear: (n, 3), linear camera values of the patches used, as if all stood where the white patch stands.
-    used: (24,), which patches those are.
+    used: (all patches of the card,), which patches those are.
     """
     groups = (
-        (skin_from_patches(used) @ linear, skin_xyz(), 1.0),
-        (linear, patch_xyz()[used], _CARD_WEIGHT),
+        (skin_from_patches(card, used) @ linear, skin_to_fit_xyz(), 1.0),
+        (linear, card.xyz[used], _CARD_WEIGHT),
     )
     # Equal steps of Lab are about equal steps of XYZ / Y^(2/3).
     scales = [weight / (xyz[:, 1:2] ** (2 / 3) + 0.01) / np.sqrt(len(xyz)) for _, xyz, weight in groups]
