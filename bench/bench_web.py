@@ -18,12 +18,11 @@ from playwright.sync_api import Page, sync_playwright
 from rich.console import Console
 from rich.progress import track
 
-from live_studio import OWNER, PASSWORD, LiveStudio, Visitor
+from live_studio import CHROMIUM, LiveStudio, Visitor, log_in
 from scripted import Script, lost_and_doubled, under_fire
 from targets import Target, at_most
 
 BUILD = Path(__file__).parent.parent / "build" / "bench"
-CHROMIUM = "/usr/bin/chromium"
 _PAGES = ("/day", "/people", "/kit", "/sittings", "/sittings/{}/arrival", "/sittings/{}/bench", "/sittings/{}/verdict")
 _PAINT = "() => performance.getEntriesByName('first-contentful-paint')[0].startTime"
 _ENTRIES_UNDER_FIRE = 6
@@ -83,20 +82,16 @@ def answer(visitor: Visitor, sitting: int, page: str) -> float:
 
 def paints(studio: LiveStudio, sitting: int) -> list[Target]:
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        page = browser.new_page(viewport={"width": 1280, "height": 800})
-        page.goto(f"{studio.address}/login")
-        page.fill("input[name=username]", OWNER)
-        page.fill("input[name=password]", PASSWORD)
-        page.press("input[name=password]", "Enter")
-        page.wait_for_url("**/day")
-        found = [at_most(f"first paint of {p.format('N')}", paint(page, studio, p, sitting), 1, "s") for p in _PAGES]
+        browser = playwright.chromium.launch(**CHROMIUM)
+        page = browser.new_page(base_url=studio.address, viewport={"width": 1280, "height": 800})
+        log_in(page)
+        found = [at_most(f"first paint of {p.format('N')}", paint(page, p, sitting), 1, "s") for p in _PAGES]
         browser.close()
     return found
 
 
-def paint(page: Page, studio: LiveStudio, path: str, sitting: int) -> float:
-    page.goto(studio.address + path.format(sitting))
+def paint(page: Page, path: str, sitting: int) -> float:
+    page.goto(path.format(sitting))
     page.wait_for_function("() => performance.getEntriesByName('first-contentful-paint').length > 0")
     return float(page.evaluate(_PAINT)) / 1000
 

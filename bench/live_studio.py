@@ -17,8 +17,11 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from playwright.sync_api import Page
+
 PASSWORD = "cloth and daylight"
 OWNER = "Wenna Castrall"
+CHROMIUM = {"executable_path": "/usr/bin/chromium", "args": ["--no-sandbox"]}  # root may open it too
 _PATIENCE = 30.0
 _SERVE = "from tenter.web.serve import main; main()"
 
@@ -156,6 +159,15 @@ class Visitor:
         if found is None:
             raise RuntimeError("no sitting was started")
         return int(found[1])
+
+
+def log_in(page: Page, name: str = OWNER, password: str = PASSWORD) -> None:
+    """Log a browser's page in, by its own form."""
+    page.goto("/login")
+    page.fill("input[name=username]", name)
+    page.fill("input[name=password]", password)
+    page.press("input[name=password]", "Enter")
+    page.wait_for_url("**/day")
 
 
 def _first_option(page: str, name: str) -> str:

@@ -1,16 +1,26 @@
-"""A studio with two owners who know nothing of each other."""
+"""A studio with two owners who know nothing of each other, and a served one that a browser opens."""
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
 from django.contrib.auth import get_user_model
 from django.test import Client as Browser
+from playwright.sync_api import Browser as Chromium
+from playwright.sync_api import BrowserContext, Page
 
+from live_studio import CHROMIUM, PASSWORD, LiveStudio, Visitor, log_in
 from tenter.web import store
 from tenter.web.demo import load_demo_studio
 
-PASSWORD = "cloth and daylight"
+WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the browser's tests last: once it is open, its event loop runs on to the end, and Django minds that."""
+    items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
 
 
 @pytest.fixture(autouse=True)
@@ -41,3 +51,61 @@ def browser_of(user: Any) -> Browser:
     browser = Browser()
     browser.force_login(user)
     return browser
+
+
+# -- a real browser at a real server; `new_context` is the plug-in's ---------------------------------------------------
+
+
+@pytest.fixture(scope="session")
+def studio(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
+    """A served demo studio for all browser tests: each starts sittings of its own there."""
+    running = LiveStudio(tmp_path_factory.mktemp("studio")).start()
+    Visitor(running).open_studio()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def mortal(studio: LiveStudio) -> Iterator[LiveStudio]:
+    """The same studio, to be killed; afterwards it is up again, whatever happened."""
+    yield studio
+    if not studio.is_running:
+        studio.start()
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args() -> dict[str, Any]:
+    return CHROMIUM
+
+
+@pytest.fixture(scope="session")
+def browser_context_args() -> dict[str, Any]:
+    """Leave it to each test whose browser it opens, and where."""
+    return {}
+
+
+@pytest.fixture(scope="session")
+def entrance(browser: Chromium, studio: LiveStudio) -> dict[str, Any]:
+    """What a browser needs to be the owner's, at her laptop."""
+    page = browser.new_page(base_url=studio.address)
+    log_in(page)
+    state = page.context.storage_state()
+    page.close()
+    return {"base_url": studio.address, "storage_state": state, "viewport": {"width": 1280, "height": 800}}
+
+
+@pytest.fixture
+def context(new_context: Callable[..., BrowserContext], entrance: dict[str, Any]) -> BrowserContext:
+    """The owner's browser."""
+    return new_context(**entrance)
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Iterator[Page]:
+    """The owner's page. No script of it may fail, and nothing may be refused by the pages' own policy."""
+    faults: list[str] = []
+    context.on("weberror", lambda error: faults.append(str(error.error)))
+    context.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+    yield context.new_page()
+    # A test may take the network away, or open a page that is not there.
+    assert [fault for fault in faults if not re.search(r"net::ERR_|status of 404", fault)] == []

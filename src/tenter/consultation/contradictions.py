@@ -33,7 +33,7 @@ class Cause(StrEnum):
     HUE_FAMILY = "the hues differ, so a liking for a hue may have answered"
     FLUSH = "the skin had not settled"
     SIDE = "half-face views follow the side of the face"
-    METAL = "metals confirm and do not decide; shine can mislead"
+    METAL = "metals confirm and do not decide, for shine can mislead"
     BRIGHTENER = "a brightened white changes with the ultraviolet in the light"
     ONE_COLOUR = "this hue may carry another depth or clarity on this face"
     SLIP = "a slip of the eye or of the key"
@@ -90,7 +90,7 @@ def _repeat_of(judgement: Judgement) -> tuple[str, ...]:
 
 
 def likely_causes(bench: Bench, entry: Entry, others: Sequence[Entry], side_effect: bool) -> tuple[Cause, ...]:
-    """Return what may explain a contradicting entry, likeliest first; never empty."""
+    """Return what may explain a contradicting entry, likeliest first: two causes at the least."""
     judgement = entry.judgement
     causes = []
     if side_effect or judgement.view is View.SPLIT:
@@ -103,7 +103,7 @@ def likely_causes(bench: Bench, entry: Entry, others: Sequence[Entry], side_effe
         causes.append(Cause.FLUSH)
     if isinstance(judgement, PairJudgement):
         causes += _pair_causes(bench, judgement)
-    return tuple(causes) or (Cause.SLIP, Cause.ONE_COLOUR)
+    return (*causes, Cause.SLIP, Cause.ONE_COLOUR)[: max(2, len(causes))]
 
 
 def _answered_otherwise(entry: Entry, others: Sequence[Entry]) -> bool:
