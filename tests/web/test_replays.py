@@ -102,7 +102,7 @@ def test_a_sitting_that_is_gone_is_remembered_no_more(owner, folder):
 def test_events_are_replayed_by_number(owner):
     row = Sitting.objects.first()
     events = list(row.events.order_by("number"))
-    (one,), (other,) = (histories([row], found, KitRecord.objects.all()) for found in (events, events[::-1]))
+    (one,), (other,) = (histories([row], found, KitRecord.objects.all(), []) for found in (events, events[::-1]))
     assert one.events == other.events == tuple(event.payload for event in events)
 
 

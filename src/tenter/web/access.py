@@ -13,7 +13,7 @@ from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import aget_object_or_404, get_object_or_404
 
-from tenter.web.models import Access, Associate, Client, KitRecord, Sitting
+from tenter.web.models import Access, Associate, Client, KitRecord, MethodRecord, Sitting, StudioName
 
 _OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
 _OPEN_FIRST = Q(blind_to__ended__isnull=True, blind_to__revealed_at__isnull=True)
@@ -30,6 +30,11 @@ def studio_owner(user: Any) -> Any:
     """Return the owner of the studio that a user works in: herself, unless she is an associate."""
     found = Associate.objects.filter(user=user).select_related("owner").first()
     return found.owner if found else user
+
+
+def studio_name(owner: Any) -> str:
+    """Return what an owner calls her studio, or nothing."""
+    return StudioName.objects.filter(owner=owner).values_list("name", flat=True).first() or ""
 
 
 def for_owner(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
@@ -96,6 +101,16 @@ def kits(user: Any) -> Any:
 def kit(user: Any, pk: int) -> KitRecord:
     """Return a kit of a user's studio, or answer 404."""
     return get_object_or_404(kits(user), pk=pk)
+
+
+def methods(user: Any) -> Any:
+    """Return the methods of her own that the owner of a user's studio has brought, the latest first."""
+    return MethodRecord.objects.filter(owner=studio_owner(user))
+
+
+def method(user: Any, pk: int) -> MethodRecord:
+    """Return a method of a user's studio, or answer 404."""
+    return get_object_or_404(methods(user), pk=pk)
 
 
 # -- sittings ----------------------------------------------------------------------------------------------------------

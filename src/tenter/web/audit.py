@@ -16,6 +16,8 @@ class Action(StrEnum):
     CLIENT_ADDED = "client added"
     CLIENT_EDITED = "client edited"
     KIT_ADDED = "kit added"
+    METHOD_ADDED = "method added"
+    STUDIO_NAMED = "studio named"
     SITTING_STARTED = "sitting started"
     ARRIVAL_NOTED = "arrival noted"
     VERDICT_REVEALED = "verdict revealed"

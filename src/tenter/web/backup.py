@@ -26,7 +26,7 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web.models import KitRecord, LoginAttempt, Sitting, SittingEvent
+from tenter.web.models import KitRecord, LoginAttempt, MethodRecord, Sitting, SittingEvent
 from tenter.web.replays import History, histories, remembered_digests
 
 FORMAT, VERSION = "tenter-backup", 1
@@ -67,7 +67,7 @@ def label(model: Any) -> str:
 
 def histories_of(rows: Mapping[str, Sequence[Any]]) -> tuple[History, ...]:
     """Return the sittings among the rows of all tables, ready to be replayed."""
-    return histories(*(rows.get(label(model), ()) for model in (Sitting, SittingEvent, KitRecord)))
+    return histories(*(rows.get(label(model), ()) for model in (Sitting, SittingEvent, KitRecord, MethodRecord)))
 
 
 # -- writing -----------------------------------------------------------------------------------------------------------

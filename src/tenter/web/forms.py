@@ -5,13 +5,14 @@ from typing import Any
 from django import forms
 from django.contrib.auth import get_user_model
 from django.contrib.auth.password_validation import validate_password
+from django.utils import timezone
 
-from tenter import Kit, TenterError
+from tenter import Kit, Method, TenterError
 from tenter.consultation.method import BUNDLED
 from tenter.web import access, store
-from tenter.web.models import Client
+from tenter.web.models import Client, MethodRecord, StudioName
 
-_LARGEST_KIT = 2_000_000
+_LARGEST_KIT, _LARGEST_METHOD = 2_000_000, 200_000  # bytes
 
 
 class WelcomeForm(forms.Form):
@@ -28,6 +29,13 @@ class WelcomeForm(forms.Form):
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         help_text="Ten characters or more; a few words are good.",
+    )
+    studio = forms.CharField(
+        max_length=80,
+        required=False,
+        label="The studio’s name",
+        help_text="Printed on the reading sheets; it can be left out and changed.",
+        widget=forms.TextInput(attrs={"autocomplete": "organization"}),
     )
     demo = forms.BooleanField(
         required=False, label="Load the demo studio", help_text="96 cloths and five invented clients, to look around."
@@ -59,6 +67,16 @@ class ClientForm(forms.ModelForm):
         widgets = {"note": forms.Textarea(attrs={"rows": 4})}
 
 
+class StudioNameForm(forms.ModelForm):
+    """What the studio is called."""
+
+    class Meta:
+        model = StudioName
+        fields = ("name",)
+        labels = {"name": "The studio’s name"}
+        help_texts = {"name": "It stands at the head of every page and on the reading sheets."}
+
+
 class KitForm(forms.Form):
     """A kit as a table."""
 
@@ -74,13 +92,7 @@ class KitForm(forms.Form):
         file = self.cleaned_data["table"]
         if file.size > _LARGEST_KIT:
             raise forms.ValidationError("The file is larger than 2 MB. A kit is a short table of text.")
-        try:
-            text = str(file.read().decode("utf-8-sig"))
-        except UnicodeDecodeError:
-            raise forms.ValidationError("The text is not UTF-8. Save it as ‘CSV UTF-8’ and send it again.") from None
-        if "\0" in text:
-            raise forms.ValidationError("This is no table of text. Save it as ‘CSV UTF-8’ and send it again.")
-        return text
+        return _text_of(file, "table of text", "CSV UTF-8")
 
     def clean(self) -> dict[str, Any]:
         """Read the table, so that each faulty row is named."""
@@ -91,6 +103,42 @@ class KitForm(forms.Form):
             except TenterError as error:
                 self.add_error("table", [f"{line}." for line in _said(error)])
         return cleaned
+
+
+class MethodForm(forms.Form):
+    """A method file of the owner's own."""
+
+    file = forms.FileField(
+        label="Method file",
+        help_text='A TOML file in UTF-8. It may begin with extends = "four-by-three" and change what differs.',
+        widget=forms.ClearableFileInput(attrs={"accept": ".toml,application/toml"}),
+    )
+
+    def clean_file(self) -> str:
+        """Return the file's text, read by the method's own reader, which names the field at fault."""
+        file = self.cleaned_data["file"]
+        if file.size > _LARGEST_METHOD:
+            raise forms.ValidationError("The file is larger than 200 kB. A method file is a few pages of text.")
+        toml = _text_of(file, "text", "UTF-8")
+        try:
+            method = Method.parse(toml, file.name)
+        except TenterError as error:
+            raise forms.ValidationError([f"{line}." for line in _said(error)]) from None
+        for field, said in (("name", method.name), ("title", method.title)):
+            most = MethodRecord._meta.get_field(field).max_length
+            if len(said) > most:
+                raise forms.ValidationError(f"The {field} has {len(said)} characters. {most} are the most.")
+        return toml
+
+
+def _text_of(file: Any, kind: str, saved_as: str) -> str:
+    try:
+        text = str(file.read().decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise forms.ValidationError(f"The text is not UTF-8. Save it as ‘{saved_as}’ and send it again.") from None
+    if "\0" in text:
+        raise forms.ValidationError(f"This is no {kind}. Save it as ‘{saved_as}’ and send it again.")
+    return text
 
 
 def _said(error: TenterError) -> list[str]:
@@ -105,10 +153,27 @@ class StartForm(forms.Form):
     client = forms.ModelChoiceField(Client.objects.none(), empty_label=None)
     kit = forms.ModelChoiceField(Client.objects.none(), empty_label=None)
     method = forms.ChoiceField(choices=())
+    _OWN = "own-"
 
     def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["client"].queryset = access.clients(user)
         self.fields["kit"].queryset = access.kits(user)
-        self.fields["method"].choices = [(name, store.method_named(name).title) for name in BUNDLED]
+        bundled = [(name, store.method_named(name).title) for name in BUNDLED]
+        self.own = {f"{self._OWN}{record.pk}": record for record in access.methods(user)}
+        self.fields["method"].choices = bundled + [(word, self._called(own)) for word, own in self.own.items()]
         self.fields["method"].initial = store.DEFAULT_METHOD
+
+    def _called(self, record: MethodRecord) -> str:
+        """Return a method's title, with its day where another of the studio's own has the same."""
+        same = sum(own.title == record.title for own in self.own.values()) > 1
+        return (
+            f"{record.title} (the studio’s no. {record.pk}, {timezone.localtime(record.created):%d.%m.%Y})"
+            if same
+            else record.title
+        )
+
+    def clean_method(self) -> str | MethodRecord:
+        """Return the word of a bundled method, or the record of one of the studio's own."""
+        word: str = self.cleaned_data["method"]
+        return self.own.get(word, word)

@@ -1,6 +1,7 @@
 """The rows. What they mean is known by `store.py`; who may see them by `access.py`."""
 
 import secrets
+from datetime import datetime
 
 from django.conf import settings
 from django.db import models
@@ -24,6 +25,32 @@ class KitRecord(models.Model):
 
     class Meta:
         ordering = ("-created", "-pk")
+
+    def __str__(self) -> str:
+        return str(self.name)
+
+
+class MethodRecord(models.Model):
+    """A method file of the owner's own as it came in; never changed, as a kit is not."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="methods")
+    name = models.CharField(max_length=60)
+    title = models.CharField(max_length=120)
+    toml = models.TextField()
+    created = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("-created", "-pk")
+
+    def __str__(self) -> str:
+        return str(self.title)
+
+
+class StudioName(models.Model):
+    """What an owner calls her studio; blank until she has said it."""
+
+    owner = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="studio_name")
+    name = models.CharField(max_length=80, blank=True)
 
     def __str__(self) -> str:
         return str(self.name)
@@ -64,15 +91,31 @@ class Sitting(models.Model):
     analyst = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="sittings")
     kit = models.ForeignKey(KitRecord, on_delete=models.PROTECT, related_name="sittings")
     method = models.CharField(max_length=60)
+    own_method = models.ForeignKey(
+        MethodRecord, on_delete=models.PROTECT, null=True, blank=True, related_name="sittings"
+    )  # left empty for a bundled one
     seed = models.PositiveIntegerField()
     started = models.DateTimeField(default=timezone.now)
     ended = models.DateTimeField(null=True, blank=True)
     revealed_at = models.DateTimeField(null=True, blank=True)  # when the analyst looked at the odds
     blind_to = models.ForeignKey("self", on_delete=models.CASCADE, null=True, blank=True, related_name="seconds")
     token = models.CharField(max_length=64, unique=True, default=new_token)  # of the client's own screen
+    held = models.TextField(default="", blank=True)  # the sides of the analyst's own choice; empty for the plan's pair
+    turn = models.PositiveIntegerField(default=0)  # counts what its pages show anew without an event of the sitting
 
     class Meta:
         ordering = ("-started", "-pk")
+
+    @property
+    def closed(self) -> datetime | None:
+        """Since when nothing more is written down; a blind reading closes when its odds have been seen."""
+        found: datetime | None = self.ended or (self.revealed_at if self.blind_to_id else None)
+        return found
+
+    @property
+    def read_apart(self) -> bool:
+        """Whether it is one of two readings of a client that are held apart."""
+        return self.blind_to_id is not None or self.seconds.exists()
 
 
 class SittingEvent(models.Model):
@@ -125,4 +168,5 @@ class Arrival(models.Model):
 
     sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="arrival")
     settles_from = models.DateTimeField(default=timezone.now)
+    minutes = models.PositiveSmallIntegerField(default=12)  # for which it settles
     checks = models.JSONField(default=dict)  # a check's word -> what was found, another word

@@ -19,7 +19,7 @@ from typing import Any
 from tenter.errors import TenterError
 from tenter.web import store
 from tenter.web.data_dir import data_dir
-from tenter.web.models import KitRecord, Sitting, SittingEvent
+from tenter.web.models import KitRecord, MethodRecord, Sitting, SittingEvent
 
 _DIGITS = 6  # of a probability; further ones may differ between processors
 _REMEMBERED = "odds-seen.json"
@@ -30,7 +30,7 @@ _NO_EVENT = (TenterError, LookupError, ValueError, TypeError, AttributeError)
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """A sitting with its kit at hand, and what happened in it, in order."""
+    """A sitting with its kit and method at hand, and what happened in it, in order."""
 
     sitting: Sitting
     events: tuple[Mapping[str, Any], ...]
@@ -42,21 +42,26 @@ class History:
 
 
 def histories(
-    sittings: Iterable[Sitting], events: Iterable[SittingEvent], kits: Iterable[KitRecord]
+    sittings: Iterable[Sitting],
+    events: Iterable[SittingEvent],
+    kits: Iterable[KitRecord],
+    methods: Iterable[MethodRecord],
 ) -> tuple[History, ...]:
     """Put rows together, from the database or from a backup, without asking the database for more."""
-    kit_of = {kit.pk: kit for kit in kits}
+    kit_of, method_of = {kit.pk: kit for kit in kits}, {method.pk: method for method in methods}
     of_sitting: dict[int, list[Mapping[str, Any]]] = {}
     for event in sorted(events, key=lambda event: int(event.number)):
         of_sitting.setdefault(event.sitting_id, []).append(event.payload)
-    return tuple(_with_kit(row, kit_of, tuple(of_sitting.get(row.pk, ()))) for row in sittings)
+    return tuple(History(_at_hand(row, kit_of, method_of), tuple(of_sitting.get(row.pk, ()))) for row in sittings)
 
 
-def _with_kit(row: Sitting, kit_of: Mapping[int, KitRecord], events: tuple[Mapping[str, Any], ...]) -> History:
-    if row.kit_id not in kit_of:
-        raise TenterError(f"its rows do not fit together (sitting {row.pk} is on a kit that is not there)")
+def _at_hand(row: Sitting, kit_of: Mapping[int, KitRecord], method_of: Mapping[int, MethodRecord]) -> Sitting:
+    if row.kit_id not in kit_of or row.own_method_id not in (None, *method_of):
+        raise TenterError(f"its rows do not fit together (sitting {row.pk} names a kit or method that is not there)")
     row.kit = kit_of[row.kit_id]
-    return History(row, events)
+    if row.own_method_id is not None:
+        row.own_method = method_of[row.own_method_id]
+    return row
 
 
 def digest(history: History) -> str:
@@ -90,7 +95,8 @@ def remembered_digests(found: Iterable[History]) -> dict[str, str]:
 def checksum(history: History) -> str:
     """Return a checksum of everything that a sitting's odds follow from."""
     row = history.sitting
-    said = [_program(), row.kit.name, row.kit.csv, row.method, row.seed, history.events]
+    method = row.own_method.toml if row.own_method else row.method
+    said = [_program(), row.kit.name, row.kit.csv, method, row.seed, history.events]
     return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()
 
 

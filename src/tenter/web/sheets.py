@@ -10,15 +10,15 @@ from tenter.consultation.method import BUNDLED
 from tenter.report.content import ClientCard, ReadingSheet
 from tenter.report.one_screen import OneScreen, one_screen
 from tenter.report.pdf import write_reading_sheet
-from tenter.web import store
-from tenter.web.models import Sitting
+from tenter.web import access, store
+from tenter.web.models import MethodRecord, Sitting
 
 
 def card_of(row: Sitting) -> ClientCard:
     """Return for whom a sitting's sheet is, by whom, and when."""
     return ClientCard(
         name=row.client.name,
-        studio="",
+        studio=access.studio_name(row.client.owner),
         consultant=row.analyst.get_full_name() or row.analyst.username,
         date=timezone.localdate(row.started).isoformat(),
         minor=row.client.minor,
@@ -28,16 +28,17 @@ def card_of(row: Sitting) -> ClientCard:
 
 def screen_of(row: Sitting) -> OneScreen:
     """Return the verdict's page, the sheet within it; raises `PhaseMissing` before there is a verdict."""
-    return _screen(row.pk, row.token, card_of(row), row.events.order_by("number").values_list("number", "key").last())
+    last = row.events.order_by("number").values_list("number", "key").last()
+    own = tuple(MethodRecord.objects.filter(owner=row.client.owner).values_list("toml", flat=True))
+    return _screen(row.pk, row.token, card_of(row), last, own)
 
 
 @lru_cache(maxsize=64)
-def _screen(pk: int, token: str, card: ClientCard, last: tuple[int, str] | None) -> OneScreen:  # noqa: ARG001
-    """Events stand for good and are only added to: a sitting and its last event name a verdict."""
+def _screen(pk: int, token: str, card: ClientCard, last: tuple[int, str] | None, own: tuple[str, ...]) -> OneScreen:  # noqa: ARG001
+    """Events stand for good and are only added to: a sitting, its last event and the other methods name a verdict."""
     row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
     with store.load(row) as live:
-        others = [store.method_named(name) for name in BUNDLED if name != row.method]
-        screen = one_screen(card, live, others)
+        screen = one_screen(card, live, [*map(store.method_named, BUNDLED), *map(store.method_in, dict.fromkeys(own))])
         live.rest()
     return screen
 

@@ -20,7 +20,7 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
 from tenter.consultation.judgements import Judgement
-from tenter.web.models import KitRecord, Sitting, SittingEvent
+from tenter.web.models import KitRecord, MethodRecord, Sitting, SittingEvent
 
 _KEPT = 24  # a crowd of 20 at once fits: one more in turn than are kept would replay every sitting at every entry
 DEFAULT_METHOD = "four-by-three"
@@ -63,6 +63,23 @@ def method_named(name: str) -> Method:
     return Method.bundled(name)
 
 
+@lru_cache(maxsize=32)
+def method_in(toml: str) -> Method:
+    """Return the method of an owner's own file."""
+    return Method.parse(toml)
+
+
+def method_of(row: Sitting) -> Method:
+    """Return the method that a sitting goes by."""
+    return method_in(row.own_method.toml) if row.own_method else method_named(row.method)
+
+
+def add_method(owner: Any, toml: str) -> MethodRecord:
+    """Keep a method file; raises `UnreadableInput` naming the field at fault, and keeps nothing then."""
+    method = Method.parse(toml)
+    return MethodRecord.objects.create(owner=owner, name=method.name, title=method.title, toml=toml)
+
+
 def add_kit(owner: Any, name: str, csv: str) -> KitRecord:
     """Keep a kit; raises `UnreadableInput` naming every faulty row, and keeps nothing then."""
     Kit.parse(csv, name)
@@ -76,21 +93,22 @@ def start(
     client: Any,
     analyst: Any,
     kit: KitRecord,
-    method: str = DEFAULT_METHOD,
+    method: str | MethodRecord = DEFAULT_METHOD,
     seed: int | None = None,
     blind_to: Sitting | None = None,
 ) -> Sitting:
-    """Start a sitting and return its row; raises `UnknownName` for a method that is not bundled."""
-    method_named(method)
+    """Start a sitting and return its row; raises `UnknownName` for a word that names no bundled method."""
+    own = method if isinstance(method, MethodRecord) else None
+    name = own.name if own else method_named(str(method)).name
     number = secrets.randbelow(2**31) if seed is None else seed
     return Sitting.objects.create(
-        client=client, analyst=analyst, kit=kit, method=method, seed=number, blind_to=blind_to
+        client=client, analyst=analyst, kit=kit, method=name, own_method=own, seed=number, blind_to=blind_to
     )
 
 
 def replayed(row: Sitting, events: Iterable[Mapping[str, Any]]) -> LiveSitting:
     """Return a sitting made anew from its row and the events given, beside the one that is kept."""
-    live = LiveSitting(kit_of(row.kit), method_named(row.method), seed=row.seed)
+    live = LiveSitting(kit_of(row.kit), method_of(row), seed=row.seed)
     for event in events:
         bring_event(event, live)
     return live
@@ -119,7 +137,7 @@ def _bring_up_to_date(place: _Kept, row: Sitting) -> None:
     live = place.live
     events = None if live is None else _unseen(place, row)
     if live is None or events is None:
-        live = place.live = LiveSitting(kit_of(row.kit), method_named(row.method), seed=row.seed)
+        live = place.live = LiveSitting(kit_of(row.kit), method_of(row), seed=row.seed)
         place.latest, events = None, list(row.events.order_by("number"))
     try:
         for event in events:

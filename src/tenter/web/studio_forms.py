@@ -15,7 +15,7 @@ from tenter.web.models import Associate, Client, Sitting
 class AssociateForm(WelcomeForm):
     """Somebody who is to work in the studio."""
 
-    demo = None
+    demo = studio = None
 
     def __init__(self, owner: Any, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -11,6 +11,7 @@ from tenter.web.views import (
     day,
     door,
     kits,
+    methods,
     people,
     restoring,
     screen,
@@ -36,6 +37,8 @@ urlpatterns = [
     # kits
     path("kit", kits.kits, name="kits"),
     path("kit/add", kits.add, name="kit-add"),
+    path("kit/methods/add", methods.add, name="method-add"),
+    path("kit/methods/<int:pk>", methods.method, name="method"),
     path("kit/<int:pk>", kits.kit, name="kit"),
     # sittings
     path("sittings", sittings.sittings, name="sittings"),
@@ -56,6 +59,7 @@ urlpatterns = [
     path("screen/<str:token>/events", screen.events, name="client-events"),
     # the studio, one's account, and second readings
     path("studio", studio.studio, name="studio"),
+    path("studio/name", studio.name, name="studio-name"),
     path("studio/log", studio.log, name="studio-log"),
     path("studio/associates/add", studio.add_associate, name="associate-add"),
     path("studio/associates/remove", studio.remove_associate, name="associate-remove"),

@@ -29,7 +29,7 @@ def second(request: HttpRequest, pk: int) -> HttpResponse:
 @transaction.atomic
 def _ask(request: HttpRequest, first: Sitting, analyst: object) -> Sitting:
     access.let_in(analyst, first.client)
-    row = store.start(first.client, analyst, first.kit, first.method, blind_to=first)
+    row = store.start(first.client, analyst, first.kit, first.own_method or first.method, blind_to=first)
     audit.note(request.user, Action.SECOND_ASKED, row)
     return row
 

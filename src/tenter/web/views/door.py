@@ -15,6 +15,7 @@ from tenter.web import audit, throttle
 from tenter.web.audit import Action
 from tenter.web.demo import load_demo_studio
 from tenter.web.forms import WelcomeForm
+from tenter.web.models import StudioName
 
 _TOO_MANY = 429
 
@@ -42,6 +43,8 @@ def _make_owner(said: dict[str, Any]) -> Any:
     if _has_owner():  # somebody was quicker
         raise Http404
     owner = get_user_model().objects.create_superuser(said["name"], password=said["password"])
+    if said["studio"]:
+        StudioName.objects.create(owner=owner, name=said["studio"])
     audit.note(owner, Action.STUDIO_OPENED)
     if said["demo"]:
         load_demo_studio(owner)

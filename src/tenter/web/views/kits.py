@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from tenter.consultation.audit import FindingKind, audit
+from tenter.consultation.method import BUNDLED
 from tenter.report.swatches import colour_note, kit_swatches
 from tenter.web import access, store
 from tenter.web.audit import Action, note
@@ -11,8 +12,14 @@ from tenter.web.forms import KitForm
 
 
 def kits(request: HttpRequest) -> HttpResponse:
-    """List the user's kits."""
-    return render(request, "tenter/kits.html", {"kits": access.kits(request.user)})
+    """List the user's kits, and the methods by which sittings on them go."""
+    context = {
+        "kits": access.kits(request.user),
+        "bundled": [store.method_named(name) for name in BUNDLED],
+        "methods": access.methods(request.user),
+        "own_studio": access.owns_studio(request.user),
+    }
+    return render(request, "tenter/kits.html", context)
 
 
 def kit(request: HttpRequest, pk: int) -> HttpResponse:

@@ -14,7 +14,8 @@ from django.views.decorators.http import require_POST
 from tenter.web import access, audit
 from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes
-from tenter.web.models import Access, Associate, AuditEntry, Client, Sitting
+from tenter.web.forms import StudioNameForm
+from tenter.web.models import Access, Associate, AuditEntry, Client, Sitting, StudioName
 from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
 
 _LOG_LINES = 50  # a page
@@ -33,6 +34,20 @@ def studio(request: HttpRequest) -> HttpResponse:
         "log": _log(request)[:5],
     }
     return render(request, "tenter/studio.html", context)
+
+
+@access.for_owner
+def name(request: HttpRequest) -> HttpResponse:
+    """Take the studio's name."""
+    row = StudioName.objects.filter(owner=request.user).first() or StudioName(owner=request.user)
+    form = StudioNameForm(request.POST if request.method == "POST" else None, instance=row)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            form.save()
+            audit.note(request.user, Action.STUDIO_NAMED)
+        messages.success(request, "The name is kept." if form.instance.name else "The studio has no name now.")
+        return redirect("studio")
+    return render(request, "tenter/studio_name.html", {"form": form})
 
 
 @access.for_owner
