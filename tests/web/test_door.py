@@ -2,7 +2,7 @@
 
 import re
 import time
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.contrib.auth import get_user_model
@@ -141,6 +141,17 @@ def test_the_cookies_are_for_the_server_alone(stranger):
     assert cookie["httponly"]
     assert cookie["samesite"] == "Lax"
     assert cookie["max-age"] == 12 * 3600
+
+
+def test_a_login_ends_after_a_working_day_unless_pages_are_opened(stranger, monkeypatch):
+    start = time.time()
+    browser = Browser()
+    log_in(browser, "Ludo Marsh")
+    for hours, status in ((11.9, 200), (23.8, 200), (35.9, 302)):
+        now = start + hours * 3600
+        monkeypatch.setattr("tenter.web.rolling.time.time", lambda now=now: now)
+        monkeypatch.setattr(timezone, "now", lambda now=now: datetime.fromtimestamp(now, UTC))
+        assert browser.get("/day").status_code == status, hours
 
 
 def test_another_host_name_is_refused(db):
