@@ -43,6 +43,32 @@ def test_the_timer_counts_from_the_arrival(owner, row):
     assert "7 min" in page
 
 
+def test_the_analyst_chooses_how_long_and_the_next_sitting_begins_with_that(owner, stranger, row):
+    assert '<option value="12" selected>' in page_of(owner, row)
+    page = send(owner, row, minutes="20").text
+    assert "20 min" in page
+    assert '<option value="20" selected>' in page
+    send(owner, row, sat_down="10", minutes="")  # nothing chosen leaves it
+    assert "10 min" in page_of(owner, row)
+    later = store.start(row.client, owner, row.kit)
+    assert "20 minutes indoors" in page_of(owner, later)
+    assert "20 min</span>" in send(owner, later).text
+    theirs = Client.objects.create(owner=stranger, name="Ida")
+    apart = store.start(theirs, stranger, row.kit)
+    assert "12 minutes indoors" in page_of(stranger, apart)
+
+
+def test_a_short_wait_is_over_sooner(owner, row):
+    send(owner, row, minutes="5")
+    store.record(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=4, seconds=59, milliseconds=500))
+    assert "bench?cloths=D064+D063" in page_of(owner, row)
+    Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=5, seconds=1))
+    page = page_of(owner, row)
+    assert '<div class="settled" role="status">' in page
+    assert "bench?cloths=D064+D063" not in page  # it was judged after that wait
+
+
 def test_keeping_the_check_leaves_the_timer(owner, row):
     send(owner, row, sat_down="10")
     since = Arrival.objects.get().settles_from
@@ -67,7 +93,7 @@ def test_go_and_adapt(owner, row, found, said):
     assert said in send(owner, row, nails=found).text
 
 
-@pytest.mark.parametrize("said", [{"tan": "orange"}, {"sat_down": "-3"}])
+@pytest.mark.parametrize("said", [{"tan": "orange"}, {"sat_down": "-3"}, {"minutes": "7"}])
 def test_words_of_no_list_are_refused(owner, row, said):
     page = send(owner, row, **said)
     assert page.status_code == 422

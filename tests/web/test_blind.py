@@ -192,8 +192,11 @@ def test_what_is_entered_after_the_odds_were_seen_was_not_read_apart(owner, firs
     address = reverse("agreement", args=[second.pk])
     before = table(browser_of(owner).get(address))
     second.events.filter(number=2).update(at=second.revealed_at)
+    opened = Sitting.objects.filter(pk=second.pk)
+    opened.update(ended=None, revealed_at=None)  # as before an end closed a reading for good
     answer(second, tenter.Answer.RIGHT, PAIRS[2:])
     second.events.filter(number__gt=2).update(at=second.revealed_at + timedelta(seconds=1))
+    opened.update(ended=second.ended, revealed_at=second.revealed_at)
     assert "undertone" in before
     assert table(browser_of(owner).get(address)) == before
     with store.load(second) as live:

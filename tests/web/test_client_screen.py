@@ -15,6 +15,7 @@ from tenter.consultation.odds_words import OddsWord
 from tenter.web import store
 from tenter.web.models import Client, KitRecord, Sitting
 from tenter.web.views import screen
+from web.conftest import browser_of
 
 SEASONS = ("spring", "summer", "autumn", "winter")
 CATEGORIES = {category for name in BUNDLED for category in Method.bundled(name).categories}
@@ -88,6 +89,65 @@ def test_it_shows_the_question_the_cloths_and_the_progress(begin):
         assert f">{right}<" in page
         assert live.kit[left].name not in page  # a studio may name its cloths after seasons
     assert "Question 1 of 4" in page
+
+
+def numbers(row):
+    return re.findall(r'<span class="number">([^<]+)</span>', Browser().get(f"/screen/{row.token}").text)
+
+
+@pytest.mark.parametrize(
+    ("cloths", "shown"),
+    [
+        ("D063 D064", ["D063", "D064"]),
+        ("D073 D074 D075", ["D073", "D074", "D075"]),
+        ("D092", ["D092"]),
+        ("D061+D090 D062", ["D061 + D090", "D062"]),
+    ],
+)
+def test_it_shows_the_cloths_that_are_held_by_choice_until_the_next_entry(owner, begin, cloths, shown):
+    row = begin(entries=2, seed=3)
+    planned, before = numbers(row), screen.version(row.pk)
+    desk = browser_of(owner)
+    desk.get(f"/sittings/{row.pk}/bench", {"cloths": cloths})
+    assert numbers(row) == shown
+    assert screen.version(row.pk) != before
+    assert telling(Browser().get(f"/screen/{row.token}").content) == []
+    again = screen.version(row.pk)
+    desk.get(f"/sittings/{row.pk}/bench", {"cloths": cloths})  # the same cloths are no news
+    desk.get(f"/sittings/{row.pk}/bench")
+    assert (numbers(row), screen.version(row.pk)) == (shown, again)
+    desk.get(f"/sittings/{row.pk}/bench/state", {"cloths": ""})  # back to the plan
+    assert numbers(row) == planned
+    desk.get(f"/sittings/{row.pk}/bench/state", {"cloths": cloths})
+    row.refresh_from_db()
+    assert (row.held, row.events.count()) == (cloths, 2)  # no event: it is no evidence
+    store.record(row, PairJudgement("D001", "D002", Answer.LEFT), "next")
+    row.refresh_from_db()
+    assert row.held == ""
+    assert numbers(row) != shown
+
+
+def test_a_cloth_that_the_kit_lacks_is_never_held(owner, begin):
+    row = begin()
+    planned = numbers(row)
+    assert browser_of(owner).get(f"/sittings/{row.pk}/bench", {"cloths": "D063 D999"}).status_code == 422
+    assert numbers(row) == planned
+
+
+def test_cloths_held_by_choice_have_their_words_too(owner, begin):
+    row = begin(words_only=True)
+    browser_of(owner).get(f"/sittings/{row.pk}/bench", {"cloths": "D061+D090 D062 D063"})
+    words = re.findall(r'<span class="words">([^<]+)</span>', Browser().get(f"/screen/{row.token}").text)
+    assert [" with " in word for word in words] == [True, False, False]
+
+
+def test_when_the_sitting_has_ended_it_thanks_and_shows_no_cloth(owner, begin):
+    row = begin(entries=1, seed=5)
+    before = screen.version(row.pk)
+    browser_of(owner).post(f"/sittings/{row.pk}/end")
+    assert "Thank you for sitting" in Browser().get(f"/screen/{row.token}").text
+    assert numbers(row) == []
+    assert screen.version(row.pk) != before
 
 
 def test_a_stranger_without_the_address_gets_nothing(begin):

@@ -140,6 +140,7 @@ def test_the_page_says_what_the_sheet_says(owner, name):
 def test_one_link_holds_a_pair_again(owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
     browser = browser_of(owner)
+    browser.post(f"/sittings/{row.pk}/open")
     link = re.findall(r'data-key="1" href="([^"]+)"', browser.get(f"/sittings/{row.pk}/verdict").text)[0]
     bench = browser.get(f"/sittings/{row.pk}/{link}")
     with store.load(row) as live:

@@ -19,6 +19,8 @@ class Action(StrEnum):
     METHOD_ADDED = "method added"
     STUDIO_NAMED = "studio named"
     SITTING_STARTED = "sitting started"
+    SITTING_ENDED = "sitting ended"
+    SITTING_OPENED_AGAIN = "sitting opened again"
     ARRIVAL_NOTED = "arrival noted"
     VERDICT_REVEALED = "verdict revealed"
     SHEET_WRITTEN = "reading sheet written"

@@ -54,6 +54,7 @@ class BenchState:
     client: int
     third: int
     missing: tuple[str, ...]
+    ended: bool
 
     @property
     def held(self) -> str:
@@ -61,14 +62,17 @@ class BenchState:
         return " ".join(cloth.id for cloth in self.cloths)
 
 
-def bench_state(live: LiveSitting, chosen: Sequence[str] = ()) -> BenchState:
+def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = False) -> BenchState:
     """Return what to show; `chosen` names the cloths of one's own choice, those worn together joined by a plus.
 
+    Once a sitting has ended no cloth is shown.
     Raises `UnknownName` for a cloth that the kit lacks, and `TenterError` for one that is named twice.
     """
-    if chosen:
-        cloths, advice, fan = _checked(live.kit, chosen), "", ""
-    else:
+    cloths: tuple[str, ...] = ()
+    advice = fan = ""
+    if chosen and not ended:
+        cloths = _checked(live.kit, chosen)
+    elif not ended:
         coming = outlook(live)
         cloths, advice = coming.pair, "" if coming.advice is Advice.GO_ON else str(coming.advice)
         fan = " ".join(coming.cloths) if coming.is_fan else ""
@@ -80,7 +84,7 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = ()) -> BenchState:
         kind=_KINDS.get(len(cloths), "fan"),
         cloths=tuple(_shown(live.kit, side) for side in cloths),
         drapes=tuple(_shown(live.kit, drape) for side in cloths for drape in side.split("+")),
-        chosen=bool(chosen),
+        chosen=bool(chosen) and not ended,
         advice=advice,
         fan=fan,
         exchange=tuple(f"{left} {right}" for left, right in live.exchanges_owed),
@@ -91,6 +95,7 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = ()) -> BenchState:
         client=_answered_by(entries, Source.CLIENT),
         third=_answered_by(entries, Source.THIRD),
         missing=tuple(sorted(live.held.missing)),
+        ended=ended,
     )
 
 

@@ -3,7 +3,7 @@
 import asyncio
 from collections.abc import AsyncIterator
 
-from tenter.web.models import SittingEvent
+from tenter.web import turns
 
 _EVERY_SECONDS = 0.3
 _LOOKS = 1000  # then the browser connects anew, and whether it may look is asked again
@@ -11,10 +11,12 @@ _LOOKS_UNTIL_SIGN = 50
 
 
 async def event_numbers(pk: int, looks: int = _LOOKS) -> AsyncIterator[str]:
-    """Yield the number of a sitting's last event now, and again whenever it changes."""
+    """Yield how much has happened in a sitting now, and again whenever more has."""
     last = -1
     for look in range(looks):
-        number = await SittingEvent.objects.filter(sitting_id=pk).acount()
+        number = await turns.counted(pk).values_list("happened", flat=True).afirst()
+        if number is None:  # erased meanwhile
+            return
         if number != last:
             last = number
             yield f"data: {number}\n\n"

@@ -1,5 +1,6 @@
 """What the client's own screen shows. Before the reveal it knows no category, no odds and no cloth's group or name."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tenter import Sitting as LiveSitting
@@ -14,13 +15,14 @@ from tenter.report.wearing import PaletteSection
 from tenter.web import sheets
 from tenter.web.models import Sitting
 
+_ENDED = "The cloths are down. Thank you for sitting."
 _ALL_ASKED = "Every question has been asked. Rest your eyes for a moment."
 _TOLD_AFTERWARDS = ("over-claim", "minor", "skin")
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """A cloth that is held next: its number, and its plain words for a client who goes by words."""
+    """A side that is held: its cloths' numbers, and their plain words for a client who goes by words."""
 
     number: str
     words: str
@@ -28,7 +30,7 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class Calm:
-    """The screen while cloths are held. `asked` counts from 1, of `questions`."""
+    """The screen while cloths are held, and after them. `asked` counts from 1, of `questions`."""
 
     question: str
     asked: int
@@ -65,22 +67,24 @@ def calm(row: Sitting, live: LiveSitting) -> Calm:
     places = [phase.id for phase in phases]
     done = live.phase == DONE
     place = len(places) - 1 if done else places.index(live.phase)
+    question = _ALL_ASKED if done else phases[place].question
     return Calm(
-        question=_ALL_ASKED if done else phases[place].question,
+        question=_ENDED if row.closed else question,
         asked=place + 1,
         questions=len(places),
         entries=sum(e.stands for e in live.entries),
-        held=_held(live, goes_by_words(row)),
+        held=() if row.closed else _held(row.held.split(), live, goes_by_words(row)),
     )
 
 
-def _held(live: LiveSitting, in_words: bool) -> tuple[Held, ...]:
+def _held(chosen: Sequence[str], live: LiveSitting, in_words: bool) -> tuple[Held, ...]:
+    """Return the sides of the analyst's choice, or the plan's pair; a plus joins cloths that are worn together."""
     try:
-        pair = live.propose()
+        sides = [side.split("+") for side in chosen or live.propose()]
     except NothingToPropose:
         return ()
     swatches = kit_swatches(live.kit) if in_words else {}
-    return tuple(Held(cloth, swatches[cloth].words if in_words else "") for cloth in pair)
+    return tuple(Held(" + ".join(side), " with ".join(swatches[c].words for c in side if in_words)) for side in sides)
 
 
 def told(row: Sitting, live: LiveSitting) -> Told:

@@ -20,6 +20,7 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
 from tenter.consultation.judgements import Judgement
+from tenter.web import turns
 from tenter.web.models import KitRecord, MethodRecord, Sitting, SittingEvent
 
 _KEPT = 24  # a crowd of 20 at once fits: one more in turn than are kept would replay every sitting at every entry
@@ -185,17 +186,26 @@ def change(row: Sitting, key: str, make: Callable[[LiveSitting], object]) -> Sit
 def _append(row: Sitting, key: str, change: Callable[[LiveSitting], object]) -> SittingEvent | None:
     """Make a change on the live sitting and write it down, or neither. Not to be called inside a transaction.
 
-    The database's lock on the sitting's row orders the writers of several workers. Those of one worker queue for their
-    turn: SQLite has one writer at a time, and lets the others try again at random, some of them for seconds.
+    Raises `turns.Closed` once the sitting has ended, except for what stands already. What was held by choice is put
+    down with the entry. The database's lock on the sitting's row orders the writers of several workers. Those of
+    one worker queue for their turn: SQLite has one writer at a time, and lets the others try again at random, some
+    of them for seconds.
     """
     place = _place(row.pk)
     with place.lock:
         try:
             _bring_up_to_date(place, row)  # a replay is not for the writer's turn
             with _writing, transaction.atomic(durable=True):
-                Sitting.objects.select_for_update().get(pk=row.pk)
+                now = Sitting.objects.select_for_update().get(pk=row.pk)
                 done = SittingEvent.objects.filter(sitting=row, key=key).first()
-                return done or _write(place, row, key, change)
+                if done is None:
+                    if now.closed:
+                        raise turns.Closed(now.closed)
+                    done = _write(place, row, key, change)
+                    turns.hold(now, ())
+                return done
+        except turns.Closed:
+            raise  # before anything was touched
         except BaseException:
             place.live = None  # it may be ahead of the rows; the next reader replays them
             raise

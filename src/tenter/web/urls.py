@@ -44,6 +44,8 @@ urlpatterns = [
     path("sittings", sittings.sittings, name="sittings"),
     path("sittings/start", sittings.start, name="sitting-start"),
     path("sittings/<int:pk>", sittings.sitting, name="sitting"),
+    path("sittings/<int:pk>/end", sittings.end, name="sitting-end"),
+    path("sittings/<int:pk>/open", sittings.open_again, name="sitting-open"),
     # the bench
     path("sittings/<int:pk>/bench", bench.bench, name="bench"),
     path("sittings/<int:pk>/bench/entry", bench.entry, name="bench-entry"),

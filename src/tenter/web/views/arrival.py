@@ -1,5 +1,6 @@
 """The arrival: the skin settles, the face is looked at, the eye is taught."""
 
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -9,12 +10,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from tenter import Sitting as LiveSitting
-from tenter.consultation.arrival import SETTLES, FaceCheck, face_check, settles_at
+from tenter.consultation.arrival import FaceCheck, face_check, settles_at
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.teaching import NoTeachingPair, TeachingPair, teaching_pair
 from tenter.report.swatches import kit_swatches
 from tenter.web import access, audit, store
-from tenter.web.arrival_form import ArrivalForm
+from tenter.web.arrival_form import USUAL, ArrivalForm
 from tenter.web.audit import Action
 from tenter.web.bench_links import hold
 from tenter.web.models import Arrival, Sitting
@@ -34,8 +35,8 @@ def _write_down(request: HttpRequest, row: Sitting) -> HttpResponse:
     if not form.is_valid():
         return _show(request, row, form, status=422)
     ago = form.ago()
-    kept, made = Arrival.objects.get_or_create(sitting=row)
-    kept.checks = form.found()
+    kept, made = Arrival.objects.get_or_create(sitting=row, defaults={"minutes": _usual(row)})
+    kept.checks, kept.minutes = form.found(), form.wait(kept.minutes)
     if ago is not None:
         kept.settles_from = timezone.now() - ago
     kept.save()
@@ -47,24 +48,35 @@ def _write_down(request: HttpRequest, row: Sitting) -> HttpResponse:
 def _show(request: HttpRequest, row: Sitting, form: ArrivalForm | None = None, status: int = 200) -> HttpResponse:
     kept = Arrival.objects.filter(sitting=row).first()
     checked = face_check(kept.checks) if kept else FaceCheck(())
+    minutes = kept.minutes if kept else _usual(row)
     with store.load(row) as live:
         context = {**_teaching(live), "first": _first_pair(live) if _began_early(row, kept) else None}
     context |= {
         "sitting": row,
         "arrival": kept,
         "checked": checked,
-        "settles_minutes": int(SETTLES.total_seconds() // 60),
-        "form": form or ArrivalForm(initial=kept.checks if kept else {"sat_down": "0"}),
+        "settles_minutes": minutes,
+        "form": form or ArrivalForm(initial={"minutes": minutes} | (kept.checks if kept else {"sat_down": "0"})),
         "mine": row.analyst_id == request.user.pk,
         **_timer(kept),
     }
     return render(request, "tenter/arrival.html", context, status=status)
 
 
+def _usual(row: Sitting) -> int:
+    """Return for how long the analyst let the last client's skin settle: what she chose once stays chosen."""
+    last = Arrival.objects.filter(sitting__analyst=row.analyst_id).order_by("-pk").first()
+    return last.minutes if last else USUAL
+
+
+def _settled(kept: Arrival) -> datetime:
+    return settles_at(kept.settles_from, timedelta(minutes=kept.minutes))
+
+
 def _timer(kept: Arrival | None) -> dict[str, Any]:
     if kept is None:
         return {"over": False}
-    end = settles_at(kept.settles_from)
+    end = _settled(kept)
     left = max(0, round((end - timezone.now()).total_seconds()))
     return {"end": end, "left": left, "minutes_left": -(-left // 60), "over": left == 0}
 
@@ -82,7 +94,7 @@ def _teaching(live: LiveSitting) -> dict[str, object]:
 def _began_early(row: Sitting, kept: Arrival | None) -> bool:
     """Tell whether cloths were judged before the skin had settled."""
     first = row.events.order_by("number").first()
-    return bool(kept and first and first.at < settles_at(kept.settles_from))
+    return bool(kept and first and first.at < _settled(kept))
 
 
 def _first_pair(live: LiveSitting) -> dict[str, object] | None:

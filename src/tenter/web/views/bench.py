@@ -3,7 +3,6 @@
 import secrets
 from dataclasses import asdict
 from http import HTTPStatus
-from typing import Any
 
 from django.http import HttpRequest, HttpResponse, JsonResponse, StreamingHttpResponse
 from django.shortcuts import redirect, render
@@ -15,12 +14,13 @@ from django.views.decorators.http import require_GET, require_POST
 from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.judgements import Source, View
 from tenter.errors import TenterError
-from tenter.web import access, store
+from tenter.web import access, store, turns
 from tenter.web.bench_entry import MovedOn, enter
 from tenter.web.bench_state import BenchState, bench_state
 from tenter.web.bench_stream import event_numbers
 from tenter.web.bench_words import STRENGTHS
 from tenter.web.models import Sitting
+from tenter.web.turns import Closed
 
 _SIGN_KEYS = "qwertyuiopasdfgh"
 _WHO = ((Source.ANALYST, "Analyst", "8"), (Source.CLIENT, "Client", "9"), (Source.THIRD, "Third person", "0"))
@@ -40,7 +40,7 @@ REASONS = ("wrong cloth was lifted", "the light changed", "the client moved or s
 def bench(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the bench, with the next cloths or those that the address names."""
     row = access.own_sitting(request.user, pk)
-    return _page(request, row, request.GET.get("cloths", "").split())
+    return _page(request, row)
 
 
 @never_cache
@@ -49,7 +49,7 @@ def state(request: HttpRequest, pk: int) -> HttpResponse:
     """Return the bench as a document."""
     row = access.own_sitting(request.user, pk)
     try:
-        return JsonResponse(_document(request, row, request.GET.get("cloths", "").split()))
+        return JsonResponse(_document(request, row))
     except TenterError as error:
         return JsonResponse({"problem": str(error)}, status=HTTPStatus.UNPROCESSABLE_ENTITY)
 
@@ -61,15 +61,17 @@ def entry(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.own_sitting(request.user, pk)
     wants_document = request.headers.get("Accept", "").startswith("application/json")
     try:
-        event = enter(row, request.POST.dict(), timezone.now())
+        event = enter(row, _said(request), timezone.now())
     except TenterError as error:
-        status = HTTPStatus.CONFLICT if isinstance(error, MovedOn) else HTTPStatus.UNPROCESSABLE_ENTITY
+        row.refresh_from_db()
+        status = HTTPStatus.CONFLICT if isinstance(error, (MovedOn, Closed)) else HTTPStatus.UNPROCESSABLE_ENTITY
         if not wants_document:
-            return _page(request, row, (), str(error), status)
+            return _page(request, row, str(error), status)
         now = _document(request, row) if status is HTTPStatus.CONFLICT else {}
         return JsonResponse({**now, "problem": str(error)}, status=status)
     if not wants_document:
         return redirect("bench", row.pk)
+    row.refresh_from_db(fields=("held", "turn", "ended"))
     moved = event is not None and request.POST.get("seen") not in (None, "", str(event.number - 1))
     return JsonResponse({**_document(request, row), "saved": True, "moved": moved})
 
@@ -82,20 +84,38 @@ def events(request: HttpRequest, pk: int) -> StreamingHttpResponse:
     return StreamingHttpResponse(event_numbers(row.pk), content_type="text/event-stream")
 
 
-def _page(request: HttpRequest, row: Sitting, chosen: Any, problem: str = "", status: int = 200) -> HttpResponse:
-    with store.load(row) as live:
-        try:
-            now = bench_state(live, chosen)
-        except TenterError as error:
-            now, problem, status = bench_state(live), str(error), HTTPStatus.UNPROCESSABLE_ENTITY
-    return render(request, "tenter/bench.html", {**_context(request, row, now), "problem": problem}, status=status)
+def _said(request: HttpRequest) -> dict[str, str]:
+    """Return what a page sent; without scripts each flag and each sign is a field of its own."""
+    said = {name: str(value) for name, value in request.POST.items()}
+    for one, several in (("flag", "flags"), ("sign", "signs")):
+        said[several] = " ".join([*request.POST.getlist(several), *request.POST.getlist(one)]).strip()
+    return said
 
 
-def _document(request: HttpRequest, row: Sitting, chosen: Any = ()) -> dict[str, object]:
+def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
+    try:
+        now = _look(row, request.GET.get("cloths"))
+    except TenterError as error:
+        now, problem, status = _look(row), str(error), HTTPStatus.UNPROCESSABLE_ENTITY
+    context = {**_context(request, row, now), "problem": problem, "whole": True}
+    return render(request, "tenter/bench.html", context, status=status)
+
+
+def _document(request: HttpRequest, row: Sitting) -> dict[str, object]:
+    now = _look(row, request.GET.get("cloths"))
+    context = _context(request, row, now)
+    stage = render_to_string("tenter/bench_stage.html", context, request)
+    return {**asdict(now), "version": context["version"], "stage": stage}
+
+
+def _look(row: Sitting, named: str | None = None) -> BenchState:
+    """Return the bench. The cloths that an address names are held from now on; it may name none, for the plan's."""
+    chosen = (row.held if named is None else named).split()
     with store.load(row) as live:
-        now = bench_state(live, chosen)
-    stage = render_to_string("tenter/bench_stage.html", _context(request, row, now), request)
-    return {**asdict(now), "stage": stage}
+        now = bench_state(live, chosen, ended=row.closed is not None)
+    if named is not None and not now.ended:
+        turns.hold(row, chosen)
+    return now
 
 
 def _context(request: HttpRequest, row: Sitting, now: BenchState) -> dict[str, object]:
@@ -104,6 +124,7 @@ def _context(request: HttpRequest, row: Sitting, now: BenchState) -> dict[str, o
     return {
         "sitting": row,
         "state": now,
+        "version": now.event + row.turn,
         "key": secrets.token_hex(16),
         "strengths": columns,
         "equal": _EQUAL,

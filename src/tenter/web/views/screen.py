@@ -8,15 +8,13 @@ from collections.abc import AsyncIterator
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
-from django.db.models import Max
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from tenter.consultation.verdict import PhaseMissing
-from tenter.web import access, second_screen, store
-from tenter.web.models import Sitting
+from tenter.web import access, second_screen, store, turns
 
 _LOOKS_EVERY = 1.0  # seconds; one small query each time
 _SAYS_SO_EVERY, _LIVES = 15, 900  # looks: a sign of life, and the end of one stream, after which the page asks anew
@@ -69,9 +67,9 @@ def version(pk: int) -> str:
 
 
 def _seen(pk: int) -> Any:
-    return Sitting.objects.filter(pk=pk).annotate(latest=Max("events__number")).values_list("latest", "revealed_at")
+    return turns.counted(pk).values_list("happened", "revealed_at")
 
 
-def _version(seen: tuple[int | None, object]) -> str:
-    latest, revealed_at = seen
-    return f"{latest or 0}{'b' if revealed_at else 'a'}"
+def _version(seen: tuple[int, object]) -> str:
+    happened, revealed_at = seen
+    return f"{happened}{'b' if revealed_at else 'a'}"

@@ -1,13 +1,18 @@
 """The sittings: the list, a new one, and what one holds."""
 
+from http import HTTPStatus
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from tenter.web import access, audit, store
+from tenter.web import access, audit, store, turns
 from tenter.web.audit import Action
 from tenter.web.forms import StartForm
+from tenter.web.models import Sitting
 from tenter.web.views.day import show_day
+
+_PAGES = ("bench", "sitting", "verdict")
 
 
 def sittings(request: HttpRequest) -> HttpResponse:
@@ -29,7 +34,35 @@ def start(request: HttpRequest) -> HttpResponse:
 
 def sitting(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what a sitting holds so far."""
-    row = access.sitting(request.user, pk)
+    return _show(request, access.sitting(request.user, pk))
+
+
+@require_POST
+def end(request: HttpRequest, pk: int) -> HttpResponse:
+    """End a sitting: what it holds stays readable, and nothing more is written down."""
+    row = access.own_sitting(request.user, pk)
+    turns.end(row, request.user)
+    return redirect(_back(request), row.pk)
+
+
+@require_POST
+def open_again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Let an ended sitting go on."""
+    row = access.own_sitting(request.user, pk)
+    try:
+        turns.open_again(row, request.user)
+    except turns.StaysClosed as error:
+        return _show(request, row, str(error), HTTPStatus.CONFLICT)
+    return redirect(_back(request), row.pk)
+
+
+def _show(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
     with store.load(row) as live:
         context = {"sitting": row, "entries": len(live.entries), "phase": live.phase, "method": live.method}
-        return render(request, "tenter/sitting.html", context)
+        return render(request, "tenter/sitting.html", {**context, "problem": problem}, status=status)
+
+
+def _back(request: HttpRequest) -> str:
+    """Return the page of the sitting that a button was on."""
+    page = request.POST.get("back", "")
+    return page if page in _PAGES else "sitting"

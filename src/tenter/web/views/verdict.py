@@ -8,7 +8,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.verdict import PhaseMissing, owed
-from tenter.web import access, audit, sheets, store
+from tenter.web import access, audit, sheets, store, turns
 from tenter.web.audit import Action
 from tenter.web.bench_links import hold
 from tenter.web.models import Sitting
@@ -47,6 +47,8 @@ def reveal(request: HttpRequest, pk: int) -> HttpResponse:
         return _offer(request, row, missing, status=_NOT_YET)
     if Sitting.objects.filter(pk=row.pk, revealed_at=None).update(revealed_at=timezone.now()):
         audit.note(request.user, Action.VERDICT_REVEALED, row)
+        if row.blind_to_id is not None:  # the first reading is open to her from now on
+            turns.end(row, request.user)
     return redirect("verdict", row.pk)
 
 

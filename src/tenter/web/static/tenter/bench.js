@@ -8,10 +8,12 @@ const stage = document.getElementById("stage");
 const keysDialog = document.getElementById("keys");
 const mine = `tenter-bench-${stage.dataset.sitting}-`;
 const form = () => document.getElementById("bench");
+const drawn = () => Number(form().dataset.version);
 
 let busy = false; // while an entry is on its way or waits on this device
 let shownAt = -SETTLE_MS;
-let latest = 0; // the sitting's last event, as the server tells it
+let latest = 0; // how much has happened in the sitting, as the server tells it
+let looking = false; // while other cloths are being asked for
 let remarks = new Set(); // "flag D061:too-warm", "sign D061:even"
 let order = []; // the fan so far, best first: [["D074"], ["D073", "D075"]]
 let drawerOpen = !matchMedia("(min-width: 60rem) and (pointer: fine)").matches;
@@ -62,7 +64,7 @@ function shortKey(key) {
 
 function show(now) {
   stage.innerHTML = now.stage;
-  latest = Math.max(latest, now.event);
+  latest = Math.max(latest, now.version);
   dressStage();
 }
 
@@ -105,6 +107,11 @@ async function deliver() {
     } else if (answer.hold) {
       say(answer.hold, true);
       return; // stays busy: nothing more can be entered before the page is loaded anew
+    } else if (answer.ended) {
+      show(answer.ended);
+      busy = false;
+      tellWaiting();
+      return; // until the sitting is opened again, here or on another device
     } else {
       localStorage.removeItem(places[0]);
       tries = 0;
@@ -113,7 +120,12 @@ async function deliver() {
   }
   busy = false;
   stage.dataset.busy = "no";
-  if (latest > Number(form().dataset.event)) refresh();
+  if (latest > drawn()) refresh();
+}
+
+function tellWaiting() {
+  const waiting = kept().length;
+  if (waiting) say(`Not saved yet: the sitting was ended meanwhile. ${waiting === 1 ? "An entry is" : `${waiting} entries are`} kept on this device, and written down once it is opened again.`, true);
 }
 
 async function send(entry) {
@@ -126,14 +138,12 @@ async function send(entry) {
   if (response.type === "opaqueredirect") return { hold: "Not saved yet: you are logged out. Log in on another tab, then reload this page; the entry is kept." };
   if (response.status === 403 || response.status === 404) return { hold: "Not saved yet: this login may not write here. Log in as the sitting's analyst, then reload; the entry is kept." };
   if (!response.ok && response.status !== 409 && response.status !== 422) return null;
-  return { now: await response.json() };
+  const now = await response.json();
+  return response.status === 409 && now.ended ? { ended: now } : { now };
 }
 
 function settle(now) {
-  if (now.stage) {
-    show(now);
-    history.replaceState(null, "", stage.dataset.bench);
-  }
+  if (now.stage) show(now);
   if (now.problem) say(`Not written down: ${now.problem}.`, true);
   else say(`Saved: ${now.last}.${now.moved ? " The sitting had moved on meanwhile; the answer was kept for the cloths that you held." : ""}`);
 }
@@ -154,27 +164,40 @@ async function look(query) {
 }
 
 async function hold(address) {
-  if (busy) return;
+  if (busy || looking) return;
+  looking = true;
   try {
     const now = await look(address.search);
     if (now.problem) { say(`${now.problem}.`, true); return; }
     show(now);
-    history.replaceState(null, "", address);
     say("");
   } catch {
     say("The studio's computer does not answer. Try again.", true);
+  } finally {
+    looking = false;
   }
+  if (latest > drawn()) refresh();
 }
 
 async function refresh() {
-  if (busy || document.querySelector("dialog[open]")) return;
+  if (busy || looking || document.querySelector("dialog[open]")) return;
   try {
-    const now = await look(location.search);
-    if (!busy && now.stage && now.event > Number(form().dataset.event)) {
+    const now = await look("");
+    if (!busy && !looking && now.stage && now.version > drawn()) {
+      const news = newsOf(now);
       show(now);
-      say(`From another device: ${now.last}.`);
+      say(`From another device: ${news}.`);
+      if (!now.ended && kept().length) deliver();
+      else tellWaiting();
     }
   } catch { /* the next event, or the return of the network, looks again */ }
+}
+
+function newsOf(now) {
+  if (now.ended) return "the sitting is ended";
+  if ("ended" in form().dataset) return "the sitting is open again";
+  if (now.event > Number(form().dataset.event)) return now.last;
+  return now.chosen ? "cloths of your own choice" : "back to the plan";
 }
 
 // -- remarks and fans ---------------------------------------------------------------------------------------------------
@@ -266,6 +289,13 @@ document.addEventListener("input", (event) => {
 });
 
 document.addEventListener("submit", (event) => {
+  if (event.target.matches("[data-plain]")) {
+    if ("end" in event.target.dataset && kept().length) {
+      event.preventDefault();
+      say("Not ended: an entry on this device is not saved yet.", true);
+    }
+    return;
+  }
   event.preventDefault();
   if (event.target.matches("[data-hold]")) {
     const address = new URL(event.target.action);
@@ -275,7 +305,7 @@ document.addEventListener("submit", (event) => {
   } else enter(event.target, event.submitter);
 });
 
-document.addEventListener("close", () => { if (latest > Number(form().dataset.event)) refresh(); }, true);
+document.addEventListener("close", () => { if (latest > drawn()) refresh(); }, true);
 
 document.addEventListener("keydown", (event) => {
   const typing = event.target.matches("input:not([type=radio], [type=checkbox]), select, textarea");
@@ -297,10 +327,11 @@ addEventListener("visibilitychange", () => { if (!document.hidden) refresh(); })
 const stream = new EventSource(stage.dataset.events);
 stream.onmessage = (event) => {
   latest = Number(event.data);
-  if (latest > Number(form().dataset.event)) refresh();
+  if (latest > drawn()) refresh();
 };
 
 dressStage();
+history.replaceState(null, "", stage.dataset.bench); // what an address named is held now, and another device may change it
 shownAt = -SETTLE_MS;
 stage.dataset.busy = "no";
 if (kept().length) deliver();

@@ -1,0 +1,64 @@
+"""What changes about a sitting without an event of it: the cloths that are held by own choice, and its end.
+
+Each change moves the sitting's `turn` on, by which the pages that show it learn of it.
+"""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from django.db.models import Count, F
+from django.utils import timezone
+
+from tenter.errors import TenterError
+from tenter.web import audit
+from tenter.web.audit import Action
+from tenter.web.models import Sitting
+
+_NEXT = F("turn") + 1
+
+
+class Closed(TenterError):
+    """The sitting has ended, and takes no entry until it is opened again."""
+
+    def __init__(self, since: datetime) -> None:
+        at = f"{timezone.localtime(since):%H:%M}"
+        super().__init__(f"the sitting was ended at {at}, so nothing was written down; open it again to go on with it")
+
+
+class StaysClosed(TenterError):
+    """One of two readings apart, once ended, is not gone on with: the other may have been seen since."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "this client was read twice, apart, and whoever has ended one reading may look at the other; it stays as "
+            "it is. To hold more cloths, start another sitting"
+        )
+
+
+def hold(row: Sitting, sides: Iterable[str]) -> None:
+    """Keep which sides the analyst holds by her own choice, none for the plan's pair. It is no evidence."""
+    held = " ".join(sides)
+    going_on = Sitting.objects.filter(pk=row.pk, ended=None)
+    if held != row.held and going_on.update(held=held, turn=_NEXT):
+        row.refresh_from_db(fields=("held", "turn"))
+
+
+def end(row: Sitting, user: Any) -> None:
+    """End a sitting; once ended it stays so, and no second line in the log says it."""
+    now = timezone.now()
+    if Sitting.objects.filter(pk=row.pk, ended=None).update(ended=now, held="", turn=_NEXT):
+        audit.note(user, Action.SITTING_ENDED, row)
+
+
+def open_again(row: Sitting, user: Any) -> None:
+    """Let an ended sitting go on; raises `StaysClosed` for one of two readings apart."""
+    if row.closed and row.read_apart:
+        raise StaysClosed
+    if Sitting.objects.filter(pk=row.pk).exclude(ended=None).update(ended=None, turn=_NEXT):
+        audit.note(user, Action.SITTING_OPENED_AGAIN, row)
+
+
+def counted(pk: int) -> Any:
+    """Return a query for one sitting with what has happened in it: its events, and its turns. It only ever grows."""
+    return Sitting.objects.filter(pk=pk).annotate(happened=Count("events") + F("turn"))
