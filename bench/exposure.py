@@ -43,6 +43,8 @@ class Scene:
     card_corners_px: AnyArray
     card_patches_px: AnyArray
     meta: dict[str, Any]
+    white: int = WHITE_PATCH  # the patch by which the picture is exposed and the truth scaled
+    white_level: float = _WHITE_LEVEL  # raw level of that patch at exposure 1
 
     @property
     def regions(self) -> dict[str, list[int]]:
@@ -74,7 +76,7 @@ class Scene:
 def load_scene(name: str) -> Scene:
     """Return a scene of bench/scenes by its name, as in "p6"."""
     with np.load(SCENES / f"{name}.npz") as file:
-        fields = {field: file[field] for field in Scene.__dataclass_fields__ if field not in {"name", "meta"}}
+        fields = {field: file[field] for field in Scene.__dataclass_fields__ if field in file and field != "meta"}
         return Scene(name=name, **fields, meta=json.loads(str(file["meta"])))
 
 
@@ -151,8 +153,8 @@ def expose(scene: Scene, lights: str | tuple[str, ...], camera: str, shot: Shot 
 def _truth(scene: Scene, xyz: FloatArray, masks: dict[str, BoolArray]) -> dict[str, FloatArray]:
     if not scene.has_card:
         return {}
-    white = scene.patch(WHITE_PATCH)
-    weights = CMFS[:, 1] * light_power("D65") / scene.patch_reflectance[WHITE_PATCH]
+    white = scene.patch(scene.white)
+    weights = CMFS[:, 1] * light_power("D65") / scene.patch_reflectance[scene.white]
     coef = scene.coef[:, :, white].astype(float).mean(axis=2)
     at_white = sum(c @ scene.basis[scene.material[white][0]] @ weights for c in coef)
     return {name: xyz[mask].mean(axis=0) / at_white for name, mask in masks.items()}
@@ -184,7 +186,7 @@ def _white_balance(raw: FloatArray, camera: str, kind: str) -> FloatArray:
 def _level(balanced: FloatArray, scene: Scene) -> float:
     """Return what the sensor's range is set by: the card's white, or the brightest fiftieth without a card."""
     if scene.has_card:
-        return float(balanced[scene.patch(WHITE_PATCH)].mean(axis=0).max() / _WHITE_LEVEL)
+        return float(balanced[scene.patch(scene.white)].mean(axis=0).max() / scene.white_level)
     return float(np.percentile(balanced, 98) / _WHITE_LEVEL)
 
 
