@@ -3,14 +3,22 @@
 import pytest
 from django.urls import URLPattern, get_resolver, reverse
 
-from tenter.web.models import Access, Client, KitRecord, Sitting
+from tenter.web import store
+from tenter.web.models import Access, Client, KitRecord, MethodRecord, Sitting
 from web.conftest import browser_of
 
 PATTERNS = [p for p in get_resolver().url_patterns if isinstance(p, URLPattern)]
-# What the number in an address counts, by the first word of the address.
-ROWS = {"people": Client, "kit": KitRecord, "sittings": Sitting}
-OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
+# What the number in an address counts, by the words before it.
+ROWS = {"people": Client, "kit": KitRecord, "kit/methods": MethodRecord, "sittings": Sitting}
+OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
 OPEN = {"welcome", "login", "client-screen", "client-events"}  # the last two to whoever knows a token nobody guesses
+
+
+@pytest.fixture
+def owner(owner):
+    """The owner with a row of every kind."""
+    store.add_method(owner, 'extends = "four-seasons"')
+    return owner
 
 
 def test_no_address_escapes_the_walk():
