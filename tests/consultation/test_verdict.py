@@ -128,7 +128,7 @@ def test_the_cream_that_beat_the_optic_white_is_held_again(demo_verdicts):
     [found] = [c for c in demo_verdicts["K1"].contradictions if c.number == 5]
     assert found.p < 0.10
     assert found.repeat == ("D086", "D088")
-    assert found.causes
+    assert len(found.causes) >= 2
 
 
 def test_an_answer_taken_back_by_its_repeat_is_named_for_it(demo_verdicts, demo_judgements):
@@ -145,7 +145,7 @@ def test_contradictions_speak_of_standing_entries_only(demo_sittings, demo_verdi
     for found in demo_verdicts[client].contradictions:
         assert found.number in evidence
         assert 0 <= found.p <= 1
-        assert found.causes
+        assert len(found.causes) >= 2
 
 
 # -- what is owed --------------------------------------------------------------------------------------------------
