@@ -128,10 +128,9 @@ def test_without_a_card_a_photograph_is_accepted_and_gives_no_absolute_colour(po
     assert result.relative
 
 
-@pytest.mark.parametrize("kind", [ChartKind.OWN, ChartKind.GREY, ChartKind.PAPER])
-def test_what_is_not_supported_says_what_is(portrait, kind):
-    with pytest.raises(TenterError, match="use classic24 or none"):
-        measure_photo(portrait.path, kind)
+def test_what_is_not_supported_says_what_is(portrait):
+    with pytest.raises(TenterError, match="use classic24 or"):
+        measure_photo(portrait.path, ChartKind.OWN)
 
 
 @pytest.mark.parametrize(("orientation", "quarter_turns"), [(3, 2), (6, 1), (8, 3)])

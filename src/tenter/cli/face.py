@@ -14,6 +14,7 @@ import typer
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
+    from tenter.photo.card import CardChoice
     from tenter.photo.result import FaceMeasurement
 
 app = typer.Typer(help="Colours of a face from a photograph.", no_args_is_help=True)
@@ -31,6 +32,16 @@ class ChartOption(StrEnum):
     NONE = "none"
 
 
+class CardValuesOption(StrEnum):
+    """The values of --card-values; `tenter.photo.reference.CardValues` repeated for the same reason."""
+
+    MEAN_OF_30 = "mean-of-30"
+    OF_1976 = "1976"
+    OF_2005 = "2005"
+    BEFORE_2014_11 = "before-2014-11"
+    FROM_2014_11 = "from-2014-11"
+
+
 @app.callback()
 def face() -> None:
     """Colours of a face from a photograph."""
@@ -40,18 +51,26 @@ def face() -> None:
 def measure(
     photo: Annotated[Path, typer.Argument(help="A JPEG, PNG or TIFF as it came from the camera.")],
     chart: Annotated[ChartOption, typer.Option(help="The colour card in the picture.")] = ChartOption.CLASSIC24,
+    card_values: Annotated[
+        CardValuesOption, typer.Option(help="Which published figures the classic card has.")
+    ] = CardValuesOption.MEAN_OF_30,
+    grey: Annotated[float, typer.Option(help="Reflectance of the grey card, percent.")] = 18.0,
+    card_at: Annotated[
+        str | None,
+        typer.Option(metavar="X,Y,W,H", help="Where the grey card or the paper lies, pixels of the upright picture."),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
 ) -> None:
     """Read the colours of a face, each with its 90 % interval.
 
     Exit code 0: measured. 2: the file or the options cannot be used. 3: the photograph is refused, and why.
     """
-    from tenter.photo.card import ChartKind
     from tenter.photo.measure import measure_photo  # --help stays fast
 
     try:
+        choice = card_choice(chart, card_values, grey, card_at)
         with _native_noise_hidden():
-            measured = measure_photo(photo, ChartKind(chart.value))
+            measured = measure_photo(photo, choice)
     except TenterError as problem:
         typer.echo(str(problem), err=True)
         raise typer.Exit(_EXIT_USAGE) from None
@@ -61,6 +80,25 @@ def measure(
         _show(measured)
     if not measured.accepted:
         raise typer.Exit(_EXIT_REFUSED)
+
+
+def card_choice(chart: ChartOption, values: CardValuesOption, grey_percent: float, at: str | None) -> "CardChoice":
+    """Return what the options say of the card; raises `TenterError` when they do not fit together."""
+    from tenter.photo.card import CardChoice, ChartKind
+    from tenter.photo.reference import CardValues
+
+    place = None if at is None else _box(at)
+    return CardChoice(ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place)
+
+
+def _box(text: str) -> tuple[float, float, float, float]:
+    try:
+        left, top, width, height = (float(part) for part in text.split(","))
+    except ValueError:
+        raise TenterError(
+            f"--card-at came as {text!r}; give left, top, width and height in pixels, as in 820,310,120,160"
+        ) from None
+    return left, top, width, height
 
 
 @contextmanager

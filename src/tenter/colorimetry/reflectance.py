@@ -152,6 +152,40 @@ def recover_nearest_reflectance(lab: ArrayLike, illuminant: str, observer: Obser
     raise TenterError("no surface is near these colours; check the readings")
 
 
+def recoloured(reflectance: ArrayLike, xyz: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:
+    """Return the surfaces (n, 81) that have the given XYZ (n, 3) and otherwise differ least from others (n, 81).
+
+    The old reflectance is multiplied by exp(u), where u has the least slope squared, with hardly any weight on its
+    size: a change of colour without new bumps, and never below 0.
+
+    Raises
+    ------
+    ImpossibleSurface
+        If a colour cannot be reached so.
+    """
+    weights = weighting_table(illuminant, observer)
+    targets = np.asarray(xyz, dtype=float)
+    n = len(weights)
+    steps = np.diff(np.eye(n), axis=0)
+    compliance = np.linalg.inv(steps.T @ steps + 1e-3 * np.eye(n))
+    found = np.array(reflectance, dtype=float)
+    for row, (start, target) in enumerate(zip(found.copy(), targets, strict=True)):
+        change = np.zeros(n)
+        for _ in range(30):  # Newton on the constraint, with the least change each time
+            found[row] = start * np.exp(change)
+            missing = target - found[row] @ weights
+            if np.abs(missing).max() < 1e-12:
+                break
+            by_change = (found[row][:, None] * weights).T
+            held = by_change @ compliance @ by_change.T
+            change = compliance @ by_change.T @ np.linalg.solve(held, missing + by_change @ change)
+    missed = np.abs(found @ weights - targets).max(axis=-1) > 1e-9
+    if missed.any():
+        lab = xyz_to_lab(targets, white_point(illuminant, observer))
+        raise ImpossibleSurface(lab, np.flatnonzero(missed), f"{illuminant}/{observer}°")
+    return found
+
+
 def under_reflected_light(skin: ArrayLike, cloth: ArrayLike, factor: float) -> FloatArray:
     """Return the apparent reflectance of skin lit directly and by light thrown back from a cloth.
 

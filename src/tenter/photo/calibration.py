@@ -147,6 +147,12 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading]) -> Calibrat
     )
 
 
+def fit_error(card: CardReference, reading: ChartReading) -> float:
+    """Return the mean ΔE00 by which a card's figures miss a reading that they are fitted to; infinite with too few."""
+    fit = _fit(_patches(card, reading).some(usable_patches(reading)))
+    return float("inf") if fit is None else fit.mean_error
+
+
 def usable_patches(reading: ChartReading) -> BoolArray:
     """Return which patches (n,) a fit may use: inside the picture, and no channel run into white or black.
 

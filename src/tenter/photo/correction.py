@@ -76,7 +76,8 @@ class ColourMap:
 class Correction:
     """A camera as far as it is known: its tone curve, its map for dyes and for skin, and what the maps rest on.
 
-    error: mean ΔE00 of the card's patches, each left out of the fit in turn; 0 without a card.
+    error: mean ΔE00 of the card's patches, each left out of the fit in turn; for a grey or a white, what such a neutral
+    leaves on the whole; 0 without either.
     """
 
     basis: Basis

@@ -43,10 +43,18 @@ class Code(StrEnum):
     NO_FACE = "no_face"
     SEVERAL_FACES = "several_faces"
     UNEVEN_LIGHT = "uneven_light"
+    CARD_OTHER = "card_other"
+    CARD_UNCALIBRATED = "card_uncalibrated"
+    CARD_OLD = "card_values_old"
+    NEUTRAL_NOT_FOUND = "neutral_not_found"
+    NEUTRAL_SEVERAL = "neutral_several"
+    NEUTRAL_CLIPPED = "neutral_clipped"
+    NEUTRAL_UNEVEN = "neutral_uneven"
+    OTHER_CARD_VALUES = "other_card_values"
 
 
 # The picture is accepted with these; they are said all the same.
-NOTES = frozenset({Code.UNEVEN_LIGHT})
+NOTES = frozenset({Code.UNEVEN_LIGHT, Code.OTHER_CARD_VALUES, Code.CARD_UNCALIBRATED, Code.CARD_OLD})
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +84,8 @@ def chart_reasons(reading: ChartReading | None, calibration: Calibration | None)
         reasons.append(
             Reason(
                 Code.CHART_CUT,
-                f"The card leaves the picture: {reading.outside.sum()} of its 24 patches are cut. Step back until the "
-                "whole card with its frame is in the picture.",
+                f"The card leaves the picture: {reading.outside.sum()} of its {len(reading.outside)} patches are cut. "
+                "Step back until the whole card with its frame is in the picture.",
             )
         )
     if reading.mirrored:
@@ -101,7 +109,7 @@ def chart_reasons(reading: ChartReading | None, calibration: Calibration | None)
 
 def _exposure_reasons(reading: ChartReading, calibration: Calibration | None) -> list[Reason]:
     clipped = int(reading.clipped.sum())
-    if clipped > MAX_CLIPPED_PATCHES or (calibration is None and clipped > 24 - MIN_PATCHES):
+    if clipped > MAX_CLIPPED_PATCHES or (calibration is None and clipped > len(reading.clipped) - MIN_PATCHES):
         return [
             Reason(
                 Code.CHART_CLIPPED,

@@ -8,7 +8,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
 from tenter.photo import gate
-from tenter.photo.card import ChartKind, look_for_card, require_supported
+from tenter.photo.card import CardChoice, ChartKind, look_for_card, require_supported
 from tenter.photo.correction import TRUE_SRGB, Basis, Correction
 from tenter.photo.landmarks import FaceSearch, find_face
 from tenter.photo.loading import Photo, load_photo
@@ -36,7 +36,7 @@ class _Reading:
     evidence: Evidence
 
 
-def measure_photo(path: Path, chart: ChartKind = ChartKind.CLASSIC24) -> FaceMeasurement:
+def measure_photo(path: Path, chart: ChartKind | CardChoice = ChartKind.CLASSIC24) -> FaceMeasurement:
     """Return the colours of the one face in the photograph at `path`.
 
     Raises
@@ -52,7 +52,7 @@ def measure_photo(path: Path, chart: ChartKind = ChartKind.CLASSIC24) -> FaceMea
     return measure_face(load_photo(path), chart)
 
 
-def measure_face(photo: Photo, chart: ChartKind = ChartKind.CLASSIC24) -> FaceMeasurement:
+def measure_face(photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24) -> FaceMeasurement:
     """Return the colours of the one face in a photograph that is already read; otherwise as `measure_photo`."""
     card = look_for_card(photo, chart)
     search = find_face(photo.rgb)
@@ -84,7 +84,13 @@ def _region_pixels(photo: Photo, search: FaceSearch) -> dict[Region, RegionPixel
 def _read(pixels: RegionPixels, correction: Correction) -> _Reading:
     """Return a region's colour; without a card, as if the camera wrote true sRGB."""
     lab = correction.lab(pixels.code, skin=pixels.region in _SEEN_BY_SKIN_MATRIX)
-    evidence = Evidence(correction.error, correction.metamerism(pixels.code), pixels.log_spread, pixels.region in SKIN)
+    evidence = Evidence(
+        correction.error,
+        correction.metamerism(pixels.code),
+        pixels.log_spread,
+        pixels.region in SKIN,
+        correction.basis,
+    )
     return _Reading(lab, placement(lab, pixels.log_spread), evidence)
 
 

@@ -83,13 +83,14 @@ class ChartFinding:
 
     corners_px: FloatArray | None = None
     leave_one_out: LeaveOneOut | None = None
+    method: str = "classic24 by cv2.mcc"
 
     def to_json(self) -> dict[str, Any]:
         found = self.corners_px is not None
         errors = self.leave_one_out
         return {
             "found": found,
-            "method": "classic24 by cv2.mcc" if found else None,
+            "method": self.method if found else None,
             "corners_px": None if self.corners_px is None else _rounded(self.corners_px),
             "loo_delta_e_2000": None
             if errors is None

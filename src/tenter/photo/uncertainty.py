@@ -15,6 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.colorimetry.spaces import chroma
+from tenter.photo.correction import Basis
 
 # Per L*, a*, b*: the likeliest under a t distribution (5 degrees of freedom) on the calibration set, rounded and
 # widened until a little over 90 % of its regions fall inside.
@@ -40,17 +42,27 @@ _WITH_CARD = _DifferenceError(np.array([0.7, 0.5, 0.8]), np.array([0.03, 0.06, 0
 _WITHOUT_CARD = _DifferenceError(np.array([1.0, 0.7, 0.8]), np.array([0.25, 0.25, 0.4]), np.array([0.5, 0.8, 0.9]))
 
 
+# From one grey or white: what the camera does with chroma is unknown, so the interval grows with it. Set on 200
+# rendered exposures with a grey card and 200 with paper, tried on 400 others (docs/photo.md).
+_NEUTRAL_FLOOR = np.array([1.4, 1.3, 1.3])
+_NEUTRAL_PER_ERROR = np.array([0.8, 0.2, 0.0])
+_NEUTRAL_PER_CHROMA = np.array([0.13, 0.23, 0.3])
+_NEUTRAL_PER_PLACEMENT = np.array([0.4, 1.9, 1.3])
+
+
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """What a photograph says about the error of one colour: leave-one-out ΔE00, matrix disagreement (3,), spread.
 
-    is_skin: whether the region is covered by the skin spectra of the matrix fit.
+    is_skin: whether the region is covered by the skin spectra of the matrix fit. On the basis of a grey the first is
+    what such a neutral is known to leave, and the second says nothing.
     """
 
     leave_one_out: float
     metamerism: FloatArray
     log_spread: float
     is_skin: bool
+    basis: Basis = Basis.CHART
 
 
 def placement(lab: FloatArray, log_spread: float) -> FloatArray:
@@ -62,14 +74,27 @@ def placement(lab: FloatArray, log_spread: float) -> FloatArray:
 
 def half_width_90(lab: FloatArray, evidence: Evidence) -> FloatArray:
     """Return the half-widths (3,) of the 90 % interval of a calibrated colour."""
-    squares = (
-        _FLOOR**2
-        + (_PER_LEAVE_ONE_OUT * evidence.leave_one_out) ** 2
-        + (_PER_METAMERISM * evidence.metamerism) ** 2
-        + (_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2
-    )
+    if evidence.basis is Basis.GREY:
+        squares = _neutral_squares(lab, evidence)
+    else:
+        squares = (
+            _FLOOR**2
+            + (_PER_LEAVE_ONE_OUT * evidence.leave_one_out) ** 2
+            + (_PER_METAMERISM * evidence.metamerism) ** 2
+            + (_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2
+        )
     half: FloatArray = np.sqrt(squares)
     return half if evidence.is_skin else _UNLIKE_SKIN * half
+
+
+def _neutral_squares(lab: FloatArray, evidence: Evidence) -> FloatArray:
+    squares: FloatArray = (
+        _NEUTRAL_FLOOR**2
+        + (_NEUTRAL_PER_ERROR * evidence.leave_one_out) ** 2
+        + (_NEUTRAL_PER_CHROMA * chroma(lab)) ** 2
+        + (_NEUTRAL_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2
+    )
+    return squares
 
 
 def relative_half_width_90(delta: FloatArray, placements: FloatArray, calibrated: bool) -> FloatArray:
