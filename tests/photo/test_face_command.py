@@ -49,12 +49,6 @@ def test_what_cannot_be_read_ends_with_2_and_leaves_stdout_empty(run, arguments)
     assert done.stderr
 
 
-def test_what_is_not_supported_yet_ends_with_2(run, portrait):
-    done = run(portrait.path, "--chart", "own", "--json")
-    assert done.exit_code == 2
-    assert "use classic24 or" in done.stderr
-
-
 def test_a_reader_gets_a_table(run, portrait):
     done = run(portrait.path)
     assert done.exit_code == 0

@@ -59,6 +59,10 @@ def measure(
         str | None,
         typer.Option(metavar="X,Y,W,H", help="Where the grey card or the paper lies, pixels of the upright picture."),
     ] = None,
+    card: Annotated[
+        Path | None,
+        typer.Option(help="The values of our own card, written by 'card calibrate'; else those kept for its serial."),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
 ) -> None:
     """Read the colours of a face, each with its 90 % interval.
@@ -68,7 +72,7 @@ def measure(
     from tenter.photo.measure import measure_photo  # --help stays fast
 
     try:
-        choice = card_choice(chart, card_values, grey, card_at)
+        choice = card_choice(chart, card_values, grey, card_at, card)
         with _native_noise_hidden():
             measured = measure_photo(photo, choice)
     except TenterError as problem:
@@ -82,13 +86,17 @@ def measure(
         raise typer.Exit(_EXIT_REFUSED)
 
 
-def card_choice(chart: ChartOption, values: CardValuesOption, grey_percent: float, at: str | None) -> "CardChoice":
+def card_choice(
+    chart: ChartOption, values: CardValuesOption, grey_percent: float, at: str | None, own: Path | None = None
+) -> "CardChoice":
     """Return what the options say of the card; raises `TenterError` when they do not fit together."""
     from tenter.photo.card import CardChoice, ChartKind
+    from tenter.photo.own_card_values import read_card_values
     from tenter.photo.reference import CardValues
 
     place = None if at is None else _box(at)
-    return CardChoice(ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place)
+    of_print = None if own is None else read_card_values(own)
+    return CardChoice(ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place, of_print)
 
 
 def _box(text: str) -> tuple[float, float, float, float]:

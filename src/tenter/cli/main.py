@@ -2,7 +2,7 @@
 
 import typer
 
-from tenter.cli import demo, face, kit, sheet, sit, verdict
+from tenter.cli import card, demo, face, kit, sheet, sit, verdict
 
 app = typer.Typer(
     help="Measured support for the personal colour consultant: kit, face, comparisons, verdict, reading sheet.",
@@ -12,6 +12,7 @@ app = typer.Typer(
 )
 app.add_typer(kit.app, name="kit")
 app.add_typer(face.app, name="face")
+app.add_typer(card.app, name="card")
 app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
 app.command("sheet")(sheet.sheet)

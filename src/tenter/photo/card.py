@@ -70,6 +70,8 @@ class CardChoice:
             raise TenterError(
                 f"the place of the card was given with chart {self.kind.value!r}; it serves grey and paper"
             )
+        if self.own is not None and self.kind is not ChartKind.OWN:
+            raise TenterError(f"a card's own values were given with chart {self.kind.value!r}; they serve chart own")
         if self.at_px is not None and min(self.at_px[2:]) <= 0:
             raise TenterError(
                 "the place of the card has no width or height; give left, top, width and height in pixels"

@@ -73,7 +73,7 @@ def find_chart(photo: Photo) -> ChartReading | None:
         found = _detected_quads(small)
         if found is not None:
             box, quads = (_rescaled(points, scale) for points in found)
-            return _read(photo, *_refined(rgb, box, quads))
+            return read_patches(photo, *_refined(rgb, box, quads))
         if scale == 1:
             break
     return None
@@ -160,9 +160,11 @@ def _inside(shape: tuple[int, ...], polygon: FloatArray) -> BoolArray:
     return mask > 0
 
 
-def _read(photo: Photo, corners: FloatArray, quads: FloatArray) -> ChartReading:
-    code, spread = np.zeros((PATCH_COUNT, 3)), np.zeros((PATCH_COUNT, 3))
-    high, low, outside = np.zeros((PATCH_COUNT, 3)), np.zeros((PATCH_COUNT, 3)), np.zeros(PATCH_COUNT, dtype=bool)
+def read_patches(photo: Photo, corners: FloatArray, quads: FloatArray) -> ChartReading:
+    """Return what the patches of a card show whose corners (4, 2) and patch quads (n, 4, 2) are known in pixels."""
+    n = len(quads)
+    code, spread, high, low = (np.zeros((n, 3)) for _ in range(4))
+    outside = np.zeros(n, dtype=bool)
     height, width = photo.rgb.shape[:2]
     for k, quad in enumerate(quads):
         pixels = patch_pixels(photo, quad)

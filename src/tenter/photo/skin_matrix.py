@@ -51,13 +51,18 @@ def _response_covariance() -> FloatArray:
 
 
 def skin_from_patches(card: CardReference, used: BoolArray) -> FloatArray:
-    """Return the weights (m, n) that predict the camera's view of the m skin spectra from that of the n patches used.
+    """Return the weights (m, n) that predict the camera's view of the m skin spectra from that of n patches."""
+    return weights_from_patches(skin_to_fit(), card, used)
+
+
+def weights_from_patches(spectra: FloatArray, card: CardReference, used: BoolArray) -> FloatArray:
+    """Return the weights (m, n) that predict the camera's view of spectra (m, 81) from that of the n patches used.
 
     used: (all patches of the card,), which of them.
     """
     patches, covariance = card.reflectances[used], _response_covariance()
     among = patches @ covariance @ patches.T
-    across = skin_to_fit() @ covariance @ patches.T
+    across = spectra @ covariance @ patches.T
     with_noise: FloatArray = among * (1 + _PATCH_ERROR**2 * np.eye(len(among)))
     return np.asarray(np.linalg.solve(with_noise, across.T), dtype=np.float64).T
 
@@ -70,7 +75,7 @@ def skin_matrix(linear: FloatArray, card: CardReference, used: BoolArray) -> Flo
     """
     groups = (
         (skin_from_patches(card, used) @ linear, skin_to_fit_xyz(), 1.0),
-        (linear, card.xyz[used], _CARD_WEIGHT),
+        (linear, card.xyz[used], _CARD_WEIGHT if card.skin_weights is None else card.skin_weights[used, None]),
     )
     # Equal steps of Lab are about equal steps of XYZ / Y^(2/3).
     scales = [weight / (xyz[:, 1:2] ** (2 / 3) + 0.01) / np.sqrt(len(xyz)) for _, xyz, weight in groups]

@@ -1,0 +1,127 @@
+"""`tenter card`: print our own colour card, and store what one print truly is."""
+
+import json
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tenter.errors import TenterError
+
+if TYPE_CHECKING:
+    from tenter.photo.own_card_calibration import CardCalibration
+
+app = typer.Typer(help="A colour card to print, and its true values.", no_args_is_help=True)
+
+_EXIT_USAGE, _EXIT_REFUSED = 2, 3
+
+
+class PaperOption(StrEnum):
+    """The values of --paper; `tenter.report.card_sheet.Paper` repeated so that --help loads no heavy library."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
+
+class ReferenceOption(StrEnum):
+    """What a card can be calibrated beside."""
+
+    CLASSIC24 = "classic24"
+
+
+@app.callback()
+def card() -> None:
+    """A colour card to print, and its true values."""
+
+
+@app.command("print")
+def print_card(
+    out: Annotated[Path, typer.Argument(help="The PDF to write.")],
+    serial: Annotated[int | None, typer.Option(help="A number of its own for every print; drawn if left out.")] = None,
+    paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+) -> None:
+    """Write the sheet of a colour card as a PDF. Exit code 0: written. 2: the options or the place cannot be used."""
+    import secrets
+
+    from tenter.photo.own_card_layout import MAX_SERIAL, PATCHES
+    from tenter.report.card_sheet import Paper, card_sheet, write_card_sheet
+
+    number = 1 + secrets.randbelow(MAX_SERIAL) if serial is None else serial
+    try:
+        write_card_sheet(card_sheet(number, Paper(paper.value)), out)
+    except TenterError as problem:
+        _stop(problem)
+    if as_json:
+        written = {"file": str(out), "serial": number, "paper": paper.value, "patches": len(PATCHES)}
+        sys.stdout.write(json.dumps(written) + "\n")
+    else:
+        typer.echo(f"Card No. {number} is in {out}. Print it at 100 % on matt paper; the sheet says the rest.")
+
+
+@app.command()
+def calibrate(
+    photo: Annotated[Path, typer.Argument(help="A photograph of the card beside a reference chart, in daylight.")],
+    chart: Annotated[ReferenceOption, typer.Option(help="The reference chart.")] = ReferenceOption.CLASSIC24,
+    serial: Annotated[
+        int | None, typer.Option(help="The number printed on the card; read from it if left out.")
+    ] = None,
+    out: Annotated[
+        Path | None, typer.Option(help="Where to write the values; kept for the serial if left out.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+) -> None:
+    """Read the true values of one print, once, and store them.
+
+    Exit code 0: stored. 2: the file or the options cannot be used. 3: the photograph is refused, and why.
+    """
+    from datetime import date
+
+    from tenter.photo.loading import load_photo
+    from tenter.photo.own_card_calibration import calibrate_own_card
+    from tenter.photo.own_card_values import kept_values_path, write_card_values
+
+    try:
+        found = calibrate_own_card(load_photo(photo), date.today(), serial)
+        path = None
+        if found.values is not None:
+            path = out or kept_values_path(found.values.serial)
+            write_card_values(found.values, path)
+    except TenterError as problem:
+        _stop(problem)
+    if as_json:
+        sys.stdout.write(json.dumps(_as_json(found, chart, path)) + "\n")
+    else:
+        _tell(found, path)
+    if found.values is None:
+        raise typer.Exit(_EXIT_REFUSED)
+
+
+def _stop(problem: TenterError) -> None:
+    typer.echo(str(problem), err=True)
+    raise typer.Exit(_EXIT_USAGE) from None
+
+
+def _as_json(found: "CardCalibration", chart: ReferenceOption, path: Path | None) -> dict[str, object]:
+    return {
+        "accepted": found.values is not None,
+        "reasons": [{"code": str(reason.code), "text": reason.text} for reason in found.reasons],
+        "chart": chart.value,
+        "file": None if path is None else str(path),
+        "values": None if found.values is None else found.values.to_json(),
+    }
+
+
+def _tell(found: "CardCalibration", path: Path | None) -> None:
+    for reason in found.reasons:
+        typer.echo(f"• {reason.text}")
+    if found.values is None:
+        typer.echo("Nothing was stored.")
+        return
+    half = ", ".join(f"{width:.1f}" for width in found.values.half_width_90[0])
+    typer.echo(
+        f"Card No. {found.values.serial}: {len(found.values.xyz)} patches read, each within ±{half} in L*, a*, b* nine "
+        f"times of ten. Stored in {path}."
+    )

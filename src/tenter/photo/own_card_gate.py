@@ -1,0 +1,69 @@
+"""What is wrong with our own card in a photograph, in plain words, and whether its values are its own."""
+
+from datetime import date
+
+from tenter.photo.gate import Code, Reason
+from tenter.photo.own_card import MIN_MARKERS, OwnCardSighting
+from tenter.photo.own_card_layout import MARKERS_MM
+from tenter.photo.own_card_values import RENEW_MONTHS, OwnCardValues
+
+
+def own_card_reasons(sighting: OwnCardSighting, serial: int | None = None) -> list[Reason]:
+    """Return what keeps our own card from being read; `serial` is that of the values it is to be read with."""
+    if not sighting.markers:
+        return [
+            Reason(
+                Code.CHART_NOT_FOUND,
+                "No card of ours was found. Hold it beside the face, flat towards the camera, with its four black "
+                "corner marks in the picture and in focus; a mark is at least 25 pixels wide.",
+            )
+        ]
+    if sighting.markers < MIN_MARKERS:
+        return [
+            Reason(
+                Code.CHART_CUT,
+                f"Only {sighting.markers} of the card's {len(MARKERS_MM)} corner marks can be seen, and {MIN_MARKERS} "
+                "are needed: it is cut off, covered, in shade or out of focus. Step back until the whole card is in "
+                "the picture, and hold it by its edge.",
+            )
+        ]
+    if not sighting.flat or sighting.reading is None:
+        return [
+            Reason(
+                Code.CHART_COVERED,
+                "The card's corner marks do not lie as on a flat card. Glue it on something stiff and hold it flat.",
+            )
+        ]
+    if serial is not None and sighting.serial not in {None, serial}:
+        return [
+            Reason(
+                Code.CARD_OTHER,
+                f"The card in the picture is No. {sighting.serial}, and No. {serial} was named. Every print has "
+                "values of its own: name the right one.",
+            )
+        ]
+    return []
+
+
+def value_notes(values: OwnCardValues | None, serial: int | None, today: date) -> list[Reason]:
+    """Return what is to be said of a card's values: that there are none, or that they are old."""
+    if values is None:
+        named = "" if serial is None else f" No. {serial}"
+        return [
+            Reason(
+                Code.CARD_UNCALIBRATED,
+                f"This card{named} was never calibrated, and printers differ too much to trust what it was meant to "
+                "be. Only differences within the picture are given. Photograph it once beside a reference chart and "
+                "run tenter card calibrate.",
+            )
+        ]
+    months = values.months_old(today)
+    if months >= RENEW_MONTHS:
+        return [
+            Reason(
+                Code.CARD_OLD,
+                f"The card was calibrated {months} months ago, and inks fade. Calibrate it again; until then read its "
+                "colours with some doubt.",
+            )
+        ]
+    return []

@@ -1,0 +1,54 @@
+"""From a photograph with our own card in it to a correction: by its true values, or relative only without them."""
+
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+
+from tenter.photo import gate
+from tenter.photo.calibration import Calibration, calibrate
+from tenter.photo.chart import ChartReading
+from tenter.photo.correction import Basis, Correction
+from tenter.photo.loading import Photo
+from tenter.photo.own_card import find_own_card
+from tenter.photo.own_card_gate import own_card_reasons, value_notes
+from tenter.photo.own_card_values import OwnCardValues, kept_values, nominal_card
+
+
+@dataclass(frozen=True, slots=True)
+class OwnCardFinding:
+    """What our own card in a photograph supports: its reading and fit, what is wrong, and the correction if any."""
+
+    reading: ChartReading | None
+    calibration: Calibration | None
+    reasons: tuple[gate.Reason, ...]
+    correction: Correction | None
+
+
+def look_for_own_card(photo: Photo, values: OwnCardValues | None, today: date | None = None) -> OwnCardFinding:
+    """Return what our own card supports; without values those kept for its serial are used, if there are any.
+
+    Raises
+    ------
+    UnreadableInput
+        If the values kept for the serial cannot be read.
+    """
+    sighting = find_own_card(photo)
+    reasons = own_card_reasons(sighting, None if values is None else values.serial)
+    if sighting.reading is None:
+        return OwnCardFinding(None, None, tuple(reasons), None)
+    if values is None and sighting.serial is not None:
+        values = kept_values(sighting.serial)
+    calibration = calibrate(nominal_card() if values is None else values.card, (sighting.reading,))
+    reasons += gate.chart_reasons(sighting.reading, calibration)
+    reasons += value_notes(values, sighting.serial, today or date.today())
+    correction = None if calibration is None else _correction(calibration, values)
+    return OwnCardFinding(sighting.reading, calibration, tuple(reasons), correction)
+
+
+def _correction(calibration: Calibration, values: OwnCardValues | None) -> Correction:
+    """Return the correction; the error of the card's values adds to that of the fit, which does not see it."""
+    if values is None:
+        return replace(calibration.correction, basis=Basis.RELATIVE)
+    error = float(np.hypot(calibration.leave_one_out.mean, values.reference_error))
+    return replace(calibration.correction, error=error)
