@@ -80,7 +80,7 @@ def _until_confirmed(
 
 def stored_keys(studio: LiveStudio, sitting: int) -> list[str]:
     """Return the keys of a sitting's events as they are on the disk, in order."""
-    database = next((studio.folder / "data").glob("*.sqlite3"))
+    database = studio.folder / "data" / "tenter.sqlite3"
     with sqlite3.connect(f"file:{database}?mode=ro", uri=True) as rows:
         found = rows.execute(
             "SELECT key, number FROM tenter_sittingevent WHERE sitting_id = ? ORDER BY number", (sitting,)
