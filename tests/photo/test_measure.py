@@ -211,6 +211,9 @@ def test_the_json_has_the_contracts_shape(measured):
         "relative",
         "ita_degrees",
         "chart",
+        "readings",
+        "asymmetry",
+        "hair",
     ]
     assert (result["accepted"], result["basis"], result["illuminant"], result["observer"]) == (
         True,
@@ -224,7 +227,7 @@ def test_the_json_has_the_contracts_shape(measured):
         result["regions"]
     )
     for region in result["regions"].values():
-        assert list(region) == ["lab", "lab_interval_90", "pixels", "reason"]
+        assert list(region) == ["lab", "lab_interval_90", "pixels", "reason", "caution"]
         if region["lab"] is not None:
             assert all(
                 low < value < high for value, (low, high) in zip(region["lab"], region["lab_interval_90"], strict=True)

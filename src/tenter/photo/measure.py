@@ -9,35 +9,51 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
 from tenter.photo import gate
 from tenter.photo.card import CardChoice, ChartKind, look_for_card, require_supported
-from tenter.photo.correction import TRUE_SRGB, Basis, Correction
+from tenter.photo.correction import TRUE_SRGB, Basis
+from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
 from tenter.photo.landmarks import FaceSearch, find_face
 from tenter.photo.loading import Photo, load_photo
-from tenter.photo.regions import SKIN, Region, RegionPixels, read_region
+from tenter.photo.readings import asymmetry_of, readings_of
+from tenter.photo.region_reading import Reading, read_colour, step
+from tenter.photo.regions import (
+    OF_MESH,
+    SKIN,
+    Patch,
+    Region,
+    RegionPixels,
+    outlines,
+    read_patch,
+    read_region,
+    region_patch,
+    unusable,
+)
+from tenter.photo.request import NO_WISHES, FaceRequest
 from tenter.photo.result import Difference, FaceMeasurement, RegionColour, TypologyAngle
-from tenter.photo.uncertainty import Evidence, half_width_90, placement, relative_half_width_90
+from tenter.photo.uncertainty import half_width_90
 
 _COMPARED = (
     (Region.CHEEK_RIGHT, Region.CHEEK_LEFT),
     (Region.JAW_RIGHT, Region.JAW_LEFT),
     *((Region.FOREHEAD, region) for region in (*SKIN[1:], Region.LIPS)),
 )
-_SEEN_BY_SKIN_MATRIX = frozenset({*SKIN, Region.LIPS})
 # How far shading and gloss move the ITA read this way from that of the bare skin, in nine of ten rendered faces.
 ITA_SHADING_DEGREES = 11.0
 _TYPOLOGY_REGIONS = (Region.FOREHEAD, Region.CHEEK_LEFT, Region.CHEEK_RIGHT)  # where a cloth changes the skin least
 
 
 @dataclass(frozen=True, slots=True)
-class _Reading:
-    """A region's colour before it is judged: Lab (3,), how far it moves across the region (3,), and its evidence."""
+class _Looked:
+    """What was looked for in a picture: the pixels of each region, their outlines, and how it stands with the hair."""
 
-    lab: FloatArray
-    placement: FloatArray
-    evidence: Evidence
+    pixels: dict[Region, RegionPixels]
+    outlines: dict[Region, tuple[FloatArray, ...]]
+    hair: HairFinding
 
 
-def measure_photo(path: Path, chart: ChartKind | CardChoice = ChartKind.CLASSIC24) -> FaceMeasurement:
-    """Return the colours of the one face in the photograph at `path`.
+def measure_photo(
+    path: Path, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = NO_WISHES
+) -> FaceMeasurement:
+    """Return the colours of the one face in the photograph at `path`; `request`: what to leave out, and the hair.
 
     Raises
     ------
@@ -49,53 +65,63 @@ def measure_photo(path: Path, chart: ChartKind | CardChoice = ChartKind.CLASSIC2
         If the part that finds faces is not installed.
     """
     require_supported(chart)
-    return measure_face(load_photo(path), chart)
+    return measure_face(load_photo(path), chart, request)
 
 
-def measure_face(photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24) -> FaceMeasurement:
+def measure_face(
+    photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = NO_WISHES
+) -> FaceMeasurement:
     """Return the colours of the one face in a photograph that is already read; otherwise as `measure_photo`."""
     card = look_for_card(photo, chart)
     search = find_face(photo.rgb)
     reasons = [*card.reasons, *gate.face_reasons(search)]
-    pixels = _region_pixels(photo, search)
+    looked = _look(photo, search, request)
     if search.mesh_px is not None:
-        reasons += gate.picture_reasons(photo.rgb, search.mesh_px, pixels)
-    readings = {
-        region: _read(read, card.correction or TRUE_SRGB) for region, read in pixels.items() if read.reason is None
-    }
+        reasons += gate.picture_reasons(photo.rgb, search.mesh_px, looked.pixels)
+    correction = card.correction or TRUE_SRGB
+    readings = {region: read_colour(read, correction) for region, read in looked.pixels.items() if not read.reason}
     reasons += gate.light_reasons({region: float(reading.lab[0]) for region, reading in readings.items()})
-    basis = card.correction.basis if card.correction else Basis.RELATIVE
+    basis = correction.basis
     absolute = basis is not Basis.RELATIVE and not any(reason.refuses for reason in reasons)
+    calibrated = basis is Basis.CHART
     return FaceMeasurement(
         reasons=tuple(reasons),
         basis=basis if absolute else Basis.RELATIVE,
-        regions={region: _colour(region, pixels, readings, absolute) for region in Region},
-        relative=_differences(readings, calibrated=basis is Basis.CHART),
+        regions={region: _colour(region, looked.pixels, readings, absolute) for region in Region},
+        relative=_differences(readings, calibrated),
         ita=_typology(readings) if absolute else None,
         chart=card.finding,
+        readings=readings_of(readings, absolute, calibrated),
+        asymmetry=asymmetry_of(readings, calibrated),
+        hair=looked.hair,
+        outlines=looked.outlines,
     )
 
 
-def _region_pixels(photo: Photo, search: FaceSearch) -> dict[Region, RegionPixels]:
+def _look(photo: Photo, search: FaceSearch, request: FaceRequest) -> _Looked:
+    """Cut out every region that is wished for."""
     mesh = search.mesh_px
-    return {} if mesh is None else {region: read_region(photo, mesh, region) for region in Region}
-
-
-def _read(pixels: RegionPixels, correction: Correction) -> _Reading:
-    """Return a region's colour; without a card, as if the camera wrote true sRGB."""
-    lab = correction.lab(pixels.code, skin=pixels.region in _SEEN_BY_SKIN_MATRIX)
-    evidence = Evidence(
-        correction.error,
-        correction.metamerism(pixels.code),
-        pixels.log_spread,
-        pixels.region in SKIN,
-        correction.basis,
+    if mesh is None:
+        return _Looked({}, {}, NO_HAIR_FOUND)
+    patches: dict[Region, Patch] = {region: region_patch(photo.rgb.shape, mesh, region) for region in OF_MESH}
+    status, patch = look_for_hair(photo, mesh, request)
+    if patch is not None:
+        patches[Region.HAIR] = patch
+    excluded = [exclusion.outline / photo.reduction for exclusion in request.exclusions]
+    around = {region: outlines(patch, photo.reduction) for region, patch in patches.items()}
+    hair = HairFinding(status, around.pop(Region.HAIR, ()))
+    pixels: dict[Region, RegionPixels] = {region: read_region(photo, mesh, region, excluded) for region in OF_MESH}
+    pixels[Region.HAIR] = (
+        read_patch(photo, patch, Region.HAIR, excluded)
+        if patch is not None and hair.measured
+        else unusable(Region.HAIR, hair.note)
     )
-    return _Reading(lab, placement(lab, pixels.log_spread), evidence)
+    dropped = {region: unusable(region, "dropped, as was wished") for region in request.dropped}
+    return _Looked(pixels | dropped, around | {Region.HAIR: hair.outlines}, hair)
 
 
 def _colour(
-    region: Region, pixels: dict[Region, RegionPixels], readings: dict[Region, _Reading], absolute: bool
+    region: Region, pixels: dict[Region, RegionPixels], readings: dict[Region, Reading], absolute: bool
 ) -> RegionColour:
     if region not in pixels:
         return RegionColour(None, None, 0, "no single upright face was found")
@@ -105,10 +131,10 @@ def _colour(
     if not absolute:
         return RegionColour(None, None, count, "no colour without an accepted card; see the differences")
     reading = readings[region]
-    return RegionColour(reading.lab, half_width_90(reading.lab, reading.evidence), count, None)
+    return RegionColour(reading.lab, reading.half_width_90, count, None, pixels[region].caution)
 
 
-def _differences(readings: dict[Region, _Reading], calibrated: bool) -> tuple[Difference, ...]:
+def _differences(readings: dict[Region, Reading], calibrated: bool) -> tuple[Difference, ...]:
     return tuple(
         _difference(origin, to, readings, calibrated)
         for origin, to in _COMPARED
@@ -116,14 +142,11 @@ def _differences(readings: dict[Region, _Reading], calibrated: bool) -> tuple[Di
     )
 
 
-def _difference(origin: Region, to: Region, readings: dict[Region, _Reading], calibrated: bool) -> Difference:
-    one, other = readings[origin], readings[to]
-    delta = other.lab - one.lab
-    half = relative_half_width_90(delta, np.stack([one.placement, other.placement]), calibrated)
-    return Difference(origin, to, delta, half)
+def _difference(origin: Region, to: Region, readings: dict[Region, Reading], calibrated: bool) -> Difference:
+    return Difference(origin, to, *step(readings[origin], readings[to], calibrated))
 
 
-def _typology(readings: dict[Region, _Reading]) -> TypologyAngle | None:
+def _typology(readings: dict[Region, Reading]) -> TypologyAngle | None:
     """Return the ITA of the skin itself, from the forehead and whatever is lightest of forehead and cheeks.
 
     ITA is made for a contact instrument. In a photograph shading darkens most of a face, so the places the light falls

@@ -1,7 +1,7 @@
 """What is said of a face: colours with intervals, differences, and why when nothing can be said."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -13,17 +13,23 @@ from tenter.errors import TenterError
 from tenter.photo.calibration import LeaveOneOut
 from tenter.photo.correction import Basis
 from tenter.photo.gate import Reason
+from tenter.photo.hair import NO_HAIR_FOUND, HairFinding
+from tenter.photo.readings import NO_READINGS, Asymmetry, Readings
 from tenter.photo.regions import Region
 
 
 @dataclass(frozen=True, slots=True)
 class RegionColour:
-    """The Lab of a region (3,) with half-widths (3,) of its 90 % interval; or neither, and the reason."""
+    """The Lab of a region (3,) with half-widths (3,) of its 90 % interval; or neither, and the reason.
+
+    caution: what to keep in mind about a region that was read, as that something else may lie in it.
+    """
 
     lab: FloatArray | None
     half_width_90: FloatArray | None
     pixels: int
     reason: str | None
+    caution: str | None = None
 
     def __post_init__(self) -> None:
         if (self.lab is None) != (self.half_width_90 is None):
@@ -36,7 +42,13 @@ class RegionColour:
         if self.lab is not None and self.half_width_90 is not None:
             lab = _rounded(self.lab)
             interval = _rounded(np.stack([self.lab - self.half_width_90, self.lab + self.half_width_90], axis=1))
-        return {"lab": lab, "lab_interval_90": interval, "pixels": self.pixels, "reason": self.reason}
+        return {
+            "lab": lab,
+            "lab_interval_90": interval,
+            "pixels": self.pixels,
+            "reason": self.reason,
+            "caution": self.caution,
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +112,11 @@ class ChartFinding:
 
 @dataclass(frozen=True, slots=True)
 class FaceMeasurement:
-    """The colours of one face in one photograph. Absolute colours are given only when the photograph is accepted."""
+    """The colours of one face in one photograph. Absolute colours are given only when the photograph is accepted.
+
+    outlines: of each region, for drawing and correcting: arrays (n, 2) in pixels of the upright original; what lies in
+    an odd number of them is inside.
+    """
 
     reasons: tuple[Reason, ...]
     basis: Basis
@@ -109,6 +125,10 @@ class FaceMeasurement:
     ita: TypologyAngle | None
     chart: ChartFinding
     conditions: Conditions = D65_2
+    readings: Readings = NO_READINGS
+    asymmetry: tuple[Asymmetry, ...] = ()
+    hair: HairFinding = NO_HAIR_FOUND
+    outlines: Mapping[Region, tuple[FloatArray, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         absolute = self.ita is not None or any(colour.lab is not None for colour in self.regions.values())
@@ -119,9 +139,9 @@ class FaceMeasurement:
     def accepted(self) -> bool:
         return not any(reason.refuses for reason in self.reasons)
 
-    def to_json(self) -> dict[str, Any]:
-        """Return the object of the public contract (docs/photo.md), ready for `json.dumps`."""
-        return {
+    def to_json(self, outlines: bool = False) -> dict[str, Any]:
+        """Return the object of the public contract (docs/photo.md), ready for `json.dumps`; outlines when asked."""
+        found = {
             "accepted": self.accepted,
             "reasons": [{"code": str(reason.code), "text": reason.text} for reason in self.reasons],
             "basis": str(self.basis),
@@ -131,7 +151,13 @@ class FaceMeasurement:
             "relative": [difference.to_json() for difference in self.relative],
             "ita_degrees": None if self.ita is None else self.ita.to_json(),
             "chart": self.chart.to_json(),
+            "readings": self.readings.to_json(),
+            "asymmetry": [sides.to_json() for sides in self.asymmetry],
+            "hair": self.hair.to_json(),
         }
+        if outlines:
+            found["outlines_px"] = {str(r): [np.round(o, 1).tolist() for o in of] for r, of in self.outlines.items()}
+        return found
 
 
 def _rounded(values: FloatArray) -> Any:

@@ -1,0 +1,53 @@
+"""A region's colour before a photograph is judged, and how two of them differ."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.photo.correction import Correction
+from tenter.photo.regions import SHADED_SKIN, SKIN, Region, RegionPixels
+from tenter.photo.uncertainty import Evidence, half_width_90, placement, relative_half_width_90
+
+_BARE_SKIN = frozenset({*SKIN, *SHADED_SKIN})
+_SEEN_BY_SKIN_MATRIX = frozenset({*_BARE_SKIN, Region.LIPS})
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Lab (3,), how far it moves across the region (3,), and its evidence."""
+
+    lab: FloatArray
+    placement: FloatArray
+    evidence: Evidence
+
+    @property
+    def half_width_90(self) -> FloatArray:
+        """Half-widths (3,) of the 90 % interval, where the colour is absolute."""
+        return half_width_90(self.lab, self.evidence)
+
+
+def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
+    """Return a region's colour; without a card, as if the camera wrote true sRGB."""
+    lab = correction.lab(pixels.code, skin=pixels.region in _SEEN_BY_SKIN_MATRIX)
+    evidence = Evidence(
+        correction.error,
+        correction.metamerism(pixels.code),
+        pixels.log_spread,
+        pixels.region in _BARE_SKIN,
+        correction.basis,
+    )
+    return Reading(lab, placement(lab, pixels.log_spread), evidence)
+
+
+def mean_reading(readings: Sequence[Reading]) -> Reading:
+    """Return the mean of some regions; what they move by is taken as moving together."""
+    lab = np.mean([reading.lab for reading in readings], axis=0)
+    return Reading(lab, np.mean([reading.placement for reading in readings], axis=0), readings[0].evidence)
+
+
+def step(origin: Reading, to: Reading, calibrated: bool) -> tuple[FloatArray, FloatArray]:
+    """Return Lab of `to` minus that of `origin`, and the half-widths of its 90 % interval, each (3,)."""
+    delta = to.lab - origin.lab
+    return delta, relative_half_width_90(delta, np.stack([origin.placement, to.placement]), calibrated)
