@@ -36,7 +36,7 @@ _MAX_TINT, _MAX_WARMTH = 0.6, 2.6
 GREY_ERROR, PAPER_ERROR = 3.3, 3.8
 _MAX_CLIPPED = 0.02  # part of the surface with a channel at white
 _MAX_SLOPE = 2.0  # the light on the surface changes by no more; on rendered cards by 1.5 at the most
-_MAX_ROUGHNESS = 0.15  # a shadow's edge, a fold or a face is above it, an even surface below 0.1
+_MAX_ROUGHNESS = 0.085  # a shadow that takes a quarter of the light is above it, 800 rendered neutrals below 0.065
 _MIN_LIGHT = 0.015  # linear, in the brightest channel
 
 
