@@ -5,12 +5,8 @@ Models: inside mediapipe 0.10.21 (Apache-2.0): BlazeFace full range, face mesh w
 """
 
 import os
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import cv2
@@ -18,6 +14,7 @@ import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.errors import MissingPart
+from tenter.photo.native import native_log_silenced
 
 POINT_COUNT = 478
 _DETECTION_SIDE = 900
@@ -51,20 +48,6 @@ class FaceSearch:
         return 0.0 if self.mesh_px is None else float(np.linalg.norm(self.mesh_px[234] - self.mesh_px[454]))
 
 
-@contextmanager
-def _native_log_silenced() -> Iterator[None]:
-    """Keep what the native libraries log off the terminal: notes on their own set-up, which no user can act on."""
-    sys.stderr.flush()
-    kept = os.dup(2)
-    with Path(os.devnull).open("w") as nowhere:
-        os.dup2(nowhere.fileno(), 2)
-        try:
-            yield
-        finally:
-            os.dup2(kept, 2)
-            os.close(kept)
-
-
 def _mediapipe() -> Any:
     os.environ.setdefault("GLOG_minloglevel", "3")  # the C++ parts talk to stderr otherwise
     os.environ.setdefault("TF_CPP_MIN_LOG_LEVEL", "3")
@@ -90,7 +73,7 @@ def _mesh() -> Any:
     )
 
 
-@_native_log_silenced()
+@native_log_silenced()
 def find_face(rgb: ByteArray) -> FaceSearch:
     """Return the faces in a picture (height, width, 3) and, when there is exactly one and it is upright, its mesh.
 

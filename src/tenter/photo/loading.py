@@ -1,26 +1,39 @@
-"""Read a photograph into upright sRGB. What else the file says (place, time, camera) is never kept.
+"""Read a photograph into upright sRGB. What else the file says (place, time, camera, owner) is never kept.
 
-Sources: EXIF 2.32 (orientation), ICC.1 profiles through LittleCMS. A picture without a profile is taken as sRGB.
+A picture without a profile is taken as sRGB. One that is larger than is of use is reduced by the mean of each area.
 """
 
-import io
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+import cv2
 import numpy as np
-from PIL import Image, ImageCms, ImageOps
+from PIL import Image
 
-from tenter.arrays import BoolArray, ByteArray, FloatArray, WordArray
-from tenter.errors import UnreadableInput
+from tenter.arrays import AnyArray, BoolArray, ByteArray, FloatArray, WordArray
+from tenter.errors import TenterError, UnreadableInput
+from tenter.photo.decoded import MAX_BYTES, MAX_WORKING_SIDE, REMEDY, Decoded, Space, too_many_pixels, unreadable
+from tenter.photo.heif import decode_heif
+from tenter.photo.profiles import MatrixProfile, UnusableProfile, to_srgb
+from tenter.photo.raster import decode_jpeg, decode_png, decode_tiff
+from tenter.photo.raw import decode_raw
+from tenter.photo.signature import FileKind, kind_of
 
-FORMATS = ("JPEG", "PNG", "TIFF")
-MAX_BYTES = 200_000_000
-MAX_PIXELS = 120_000_000
-MAX_WORKING_SIDE = 2400  # more pixels than this do not make a region's mean colour any better
-MIN_SIDE = 64
-
-_REMEDY = "Give a JPEG, PNG or TIFF as it came from the camera"
+FORMATS = tuple(FileKind)
+_DECODERS: dict[FileKind, Callable[[bytes, str], Decoded]] = {
+    FileKind.JPEG: decode_jpeg,
+    FileKind.PNG: decode_png,
+    FileKind.TIFF: decode_tiff,
+    FileKind.HEIC: decode_heif,
+    FileKind.DNG: decode_raw,
+}
+_BROKEN_PROFILE = (
+    "The colour profile in the file cannot be used, so the picture was read as sRGB; its colours may be off by more "
+    "than the intervals say."
+)
+_TABLE_PROFILE = "The file's colour profile is made of tables, which were applied in 8 bits."
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,21 +42,20 @@ class Photo:
 
     rgb: (height, width, 3), sRGB code values 0-255. fine: the same in 16 bits where the file held more than 8, and
     then what colours are read from. reduction: how many pixels of the upright original one pixel stands for, along
-    each side.
+    each side. notes: what a reader of the result should know of the file, in whole sentences.
     """
 
     rgb: ByteArray
     reduction: float = 1.0
     fine: WordArray | None = None
+    notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.rgb.ndim != 3 or self.rgb.shape[2] != 3 or self.rgb.dtype != np.uint8:
-            raise UnreadableInput(
-                "picture", f"an array of shape {self.rgb.shape} came, not (height, width, 3)", _REMEDY
-            )
+            raise UnreadableInput("picture", f"an array of shape {self.rgb.shape} came, not (height, width, 3)", REMEDY)
         if self.fine is not None and (self.fine.shape != self.rgb.shape or self.fine.dtype != np.uint16):
             raise UnreadableInput(
-                "picture", f"16-bit values of shape {self.fine.shape} came beside {self.rgb.shape}", _REMEDY
+                "picture", f"16-bit values of shape {self.fine.shape} came beside {self.rgb.shape}", REMEDY
             )
         self.rgb.setflags(write=False)
 
@@ -63,9 +75,7 @@ def load_photo(path: Path) -> Photo:
     try:
         size = path.stat().st_size
         if size > MAX_BYTES:
-            raise UnreadableInput(
-                path.name, f"the file has {size:,} bytes, more than {MAX_BYTES:,}", "Export a smaller picture"
-            )
+            raise _too_long(path.name, size)
         return photo_from_bytes(path.read_bytes(), path.name)
     except OSError as problem:
         raise UnreadableInput(
@@ -75,75 +85,76 @@ def load_photo(path: Path) -> Photo:
 
 def photo_from_bytes(content: bytes, name: str) -> Photo:
     """Return the photograph that a file's bytes hold; `name` is only used in messages. Raises as `load_photo`."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # odd metadata is no reason to refuse a picture that decodes
-        picture = _decoded(content, name)
-    reduction = max(1.0, max(picture.size) / MAX_WORKING_SIDE)
-    if reduction > 1:
-        smaller = (round(picture.width / reduction), round(picture.height / reduction))
-        picture = picture.resize(smaller, Image.Resampling.BOX)
-    return Photo(np.array(picture), reduction)
-
-
-def _decoded(content: bytes, name: str) -> Image.Image:
+    if len(content) > MAX_BYTES:
+        raise _too_long(name, len(content))
+    decode = _DECODERS[kind_of(content, name)]
     try:
-        with Image.open(io.BytesIO(content), formats=FORMATS) as picture:
-            _require_sane_size(picture, name)
-            picture.load()
-            profile = picture.info.get("icc_profile")
-            upright = ImageOps.exif_transpose(picture)
-            return _in_srgb(upright, profile)
-    except UnreadableInput:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # odd metadata is no reason to refuse a picture that decodes
+            return _finished(decode(content, name), name)
+    except TenterError:
         raise
     except Image.DecompressionBombError:
-        raise _too_large(name, "hundreds of millions of pixels") from None
+        raise too_many_pixels(name, "hundreds of millions of pixels") from None
     except Exception as problem:  # the decoders raise whatever a broken file makes them raise
-        raise UnreadableInput(
-            name,
-            f"this is not a picture that can be read to its end ({type(problem).__name__})",
-            f"{_REMEDY}; if it was sent to you, ask for it again, as the file may be cut short",
-        ) from None
+        raise unreadable(name, problem) from None
 
 
-def _require_sane_size(picture: Image.Image, name: str) -> None:
-    width, height = picture.size
-    if width * height > MAX_PIXELS:
-        raise _too_large(name, f"{width} × {height} pixels")
-    if min(width, height) < MIN_SIDE:
-        raise UnreadableInput(
-            name, f"the picture has only {width} × {height} pixels", "Give the photograph itself, not its thumbnail"
-        )
+def _too_long(name: str, size: int) -> UnreadableInput:
+    return UnreadableInput(name, f"the file has {size:,} bytes, more than {MAX_BYTES:,}", "Export a smaller picture")
 
 
-def _too_large(name: str, size: str) -> UnreadableInput:
-    return UnreadableInput(
-        name,
-        f"the picture has {size}, and at most {MAX_PIXELS // 1_000_000} million are read",
-        "Export it smaller; 12 million pixels are plenty",
-    )
+def _finished(decoded: Decoded, name: str) -> Photo:
+    reduced = _reduced(decoded.values, decoded.full_size)
+    coded, notes = _in_srgb(reduced, decoded, name)
+    upright = np.ascontiguousarray(_upright(coded, decoded.orientation))
+    reduction = max(1.0, max(decoded.full_size) / max(upright.shape[:2]))
+    notes = decoded.notes + notes
+    if upright.dtype == np.uint8:
+        return Photo(upright, reduction, None, notes)
+    return Photo(_in_eight_bits(upright), reduction, upright, notes)
 
 
-def _in_srgb(picture: Image.Image, profile: bytes | None) -> Image.Image:
-    """Return an 8-bit RGB picture; a profile that cannot be used is read as sRGB."""
-    if picture.mode.startswith(("I", "F")):
-        picture = _eight_bit_grey(picture)
-    if picture.mode in {"P", "PA", "LA", "RGBA", "L", "1"}:
-        picture = picture.convert("RGB")
+def _in_eight_bits(words: WordArray) -> ByteArray:
+    return ((words.astype(np.uint32) + 128) // 257).astype(np.uint8)
+
+
+def _reduced(values: AnyArray, full_size: tuple[int, int]) -> AnyArray:
+    """Return the picture with at most MAX_WORKING_SIDE pixels a side, each the mean of what it covers."""
+    reduction = max(full_size) / MAX_WORKING_SIDE
+    if reduction <= 1 or max(values.shape[:2]) <= MAX_WORKING_SIDE:
+        return values
+    size = (max(1, round(full_size[0] / reduction)), max(1, round(full_size[1] / reduction)))
+    smaller: AnyArray = cv2.resize(np.ascontiguousarray(values), size, interpolation=cv2.INTER_AREA)
+    return smaller
+
+
+def _in_srgb(values: AnyArray, decoded: Decoded, name: str) -> tuple[AnyArray, tuple[str, ...]]:
+    """Return sRGB (h, w, 3) and what there is to say about the way there."""
+    plain = np.repeat(values[..., None], 3, axis=2) if values.ndim == 2 else values
+    profile = decoded.profile
+    if isinstance(profile, MatrixProfile):
+        words = plain if plain.dtype == np.uint16 else plain.astype(np.uint16) * 257
+        seen = profile.apply(words)
+        return (seen if plain.dtype == np.uint16 else _in_eight_bits(seen)), ()
     if profile:
         try:
-            source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            converted = ImageCms.profileToProfile(
-                picture, source, ImageCms.createProfile("sRGB"), ImageCms.Intent.RELATIVE_COLORIMETRIC, outputMode="RGB"
-            )
-            if converted is not None:
-                return converted
-        except (ImageCms.PyCMSError, OSError):
+            seen = to_srgb(values, decoded.space, profile)
+        except UnusableProfile:
             pass
-    return picture.convert("RGB")
+        else:
+            return seen, () if seen.dtype == values.dtype else (_TABLE_PROFILE,)
+    if decoded.space is Space.CMYK:
+        raise UnreadableInput(
+            name, "the picture is in CMYK, and no usable profile says what its inks look like", "Export it as RGB"
+        )
+    return plain, (_BROKEN_PROFILE,) if profile else ()
 
 
-def _eight_bit_grey(picture: Image.Image) -> Image.Image:
-    """Return 16-bit or float greys as 8-bit; Pillow's own conversion would cut them off at 255."""
-    values = np.asarray(picture, dtype=float)
-    full = 255.0 if values.max(initial=0) <= 255 else 65535.0
-    return Image.fromarray(np.clip(values / full * 255 + 0.5, 0, 255).astype(np.uint8))
+def _upright(values: AnyArray, orientation: int) -> AnyArray:
+    """Return the picture as the camera was held (EXIF 2.32, tag 274)."""
+    if orientation >= 5:
+        values = values.swapaxes(0, 1)
+    if orientation in {3, 4, 7, 8}:
+        values = values[::-1]
+    return values[:, ::-1] if orientation in {2, 3, 6, 7} else values

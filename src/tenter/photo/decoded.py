@@ -1,0 +1,89 @@
+"""What every decoder hands on, and the limits that are kept before anything is unpacked."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.arrays import AnyArray
+from tenter.errors import UnreadableInput
+from tenter.photo.profiles import MatrixProfile
+
+MAX_BYTES = 200_000_000
+MAX_PIXELS = 120_000_000
+MAX_UNPACKED_BYTES = 300_000_000  # with the decoder's own copies this stays below 1 GB
+MAX_WORKING_SIDE = 2400  # more pixels than this do not make a region's mean colour any better
+MIN_SIDE = 64
+
+REMEDY = "Give a JPEG, PNG, TIFF, HEIC or DNG as it came from the camera"
+
+
+class Space(StrEnum):
+    """What the numbers of a decoded picture are; the value is the name an ICC profile has for it."""
+
+    GREY = "GRAY"
+    RGB = "RGB "
+    CMYK = "CMYK"
+
+
+@dataclass(frozen=True, slots=True)
+class Decoded:
+    """A picture as a decoder left it.
+
+    values: (height, width) greys or (height, width, 3 or 4), 8 or 16 bits. profile: the ICC profile's bytes, or a
+    profile built from what else the file says about its colours. orientation: EXIF's, 1 when the pixels are upright
+    already. full_size: (width, height) before the decoder reduced anything.
+    """
+
+    values: AnyArray
+    space: Space
+    full_size: tuple[int, int]
+    profile: bytes | MatrixProfile | None = None
+    orientation: int = 1
+    notes: tuple[str, ...] = ()
+
+
+def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) -> None:
+    """Refuse a picture by what its header says, before memory is spent on it."""
+    if width * height > MAX_PIXELS:
+        raise too_many_pixels(name, f"{width} × {height} pixels")
+    if width * height * bytes_per_pixel > MAX_UNPACKED_BYTES:
+        raise UnreadableInput(
+            name,
+            f"the picture has {width} × {height} pixels of {bytes_per_pixel} bytes, and at most "
+            f"{MAX_UNPACKED_BYTES // 1_000_000} million bytes are unpacked",
+            "Export it smaller or with 8 bits; 12 million pixels are plenty",
+        )
+    if min(width, height) < MIN_SIDE:
+        raise UnreadableInput(
+            name, f"the picture has only {width} × {height} pixels", "Give the photograph itself, not its thumbnail"
+        )
+
+
+def too_many_pixels(name: str, size: str) -> UnreadableInput:
+    """Return the refusal of a picture with more pixels than are read; `size` says how many came."""
+    return UnreadableInput(
+        name,
+        f"the picture has {size}, and at most {MAX_PIXELS // 1_000_000} million are read",
+        "Export it smaller; 12 million pixels are plenty",
+    )
+
+
+def unreadable(name: str, problem: Exception) -> UnreadableInput:
+    """Return what is said of a file whose decoder gave up; its own words may quote the file and are left out."""
+    return UnreadableInput(
+        name,
+        f"this is not a picture that can be read to its end ({type(problem).__name__})",
+        f"{REMEDY}; if it was sent to you, ask for it again, as the file may be cut short",
+    )
+
+
+def without_alpha(values: AnyArray) -> tuple[AnyArray, tuple[str, ...]]:
+    """Return the colours of a picture with alpha as its last channel, and a note when something is see-through."""
+    alpha = values[..., -1]
+    colours = values[..., :-1]
+    if colours.shape[2] == 1:
+        colours = colours[..., 0]
+    if alpha.min() == np.iinfo(values.dtype).max:
+        return colours, ()
+    return colours, ("Parts of the picture are transparent; the colours stored beneath were read.",)
