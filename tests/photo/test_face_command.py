@@ -9,13 +9,21 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from tenter.cli.face import ChartOption, app
+from tenter.cli.face import CardValuesOption, ChartOption, app
 from tenter.photo.card import ChartKind
+from tenter.photo.chart import find_chart
+from tenter.photo.loading import load_photo
+from tenter.photo.reference import WHITE_PATCH, CardValues
 
 
 @pytest.fixture
 def run():
     return lambda *arguments: CliRunner().invoke(app, ["measure", *map(str, arguments)])
+
+
+def lightness(portrait, at_px) -> float:
+    x, y = np.round(at_px).astype(int)
+    return float(portrait.rgb[y, x].min())
 
 
 def test_a_measured_photograph_ends_with_0_and_prints_its_json(run, portrait, measured):
@@ -47,6 +55,37 @@ def test_what_cannot_be_read_ends_with_2_and_leaves_stdout_empty(run, arguments)
     assert done.exit_code == 2
     assert done.stdout == ""
     assert done.stderr
+
+
+def test_a_grey_card_that_is_not_there_ends_with_3_and_says_how(run, portrait):
+    done = run(portrait.path, "--chart", "grey", "--json")
+    assert done.exit_code == 3
+    assert {"neutral_not_found", "neutral_several"} & {r["code"] for r in json.loads(done.stdout)["reasons"]}
+
+
+def test_a_neutral_at_a_given_place_is_a_grey_basis(run, portrait):
+    found = find_chart(load_photo(portrait.path))
+    assert found is not None
+    x, y = max(
+        (r.centres_px[WHITE_PATCH] for r in (found, found.turned_half())), key=lambda at: lightness(portrait, at)
+    )
+    place = (x - 8, y - 8, 16, 16)  # the white patch for a paper
+    done = run(portrait.path, "--chart", "paper", "--card-at", ",".join(map(str, place)), "--json")
+    assert done.exit_code == 0, done.stderr + done.stdout
+    result = json.loads(done.stdout)
+    assert result["basis"] == "grey"
+    assert result["regions"]["forehead"]["lab"] is not None
+
+
+@pytest.mark.parametrize("place", ["1,2", "a,b,c,d", "1,2,0,5"])
+def test_a_place_that_is_none_ends_with_2(run, portrait, place):
+    done = run(portrait.path, "--chart", "grey", "--card-at", place)
+    assert done.exit_code == 2
+    assert "left, top, width and height" in done.stderr
+
+
+def test_every_published_set_can_be_chosen():
+    assert {option.value for option in CardValuesOption} == {values.value for values in CardValues}
 
 
 def test_a_reader_gets_a_table(run, portrait):
