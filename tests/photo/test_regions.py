@@ -10,7 +10,7 @@ from tenter.errors import MissingPart
 from tenter.photo import landmarks
 from tenter.photo.landmarks import POINT_COUNT, find_face, iris_circle
 from tenter.photo.loading import Photo
-from tenter.photo.regions import OF_MESH, Region, read_region, region_mask
+from tenter.photo.regions import OF_MESH, SHADED_SKIN, SKIN, Region, read_region, region_mask
 
 
 @pytest.fixture(scope="module")
@@ -96,3 +96,62 @@ def test_a_missing_mediapipe_says_how_to_get_it(monkeypatch, portrait):
     monkeypatch.setitem(sys.modules, "mediapipe", None)
     with pytest.raises(MissingPart, match=r"mediapipe 0\.10\.21"):
         landmarks._mediapipe()
+
+
+# Labels of tests/data/rendered_portraits/masks: 14 is skin without a name of its own, as below the eyes and the chin.
+def test_the_shaded_skin_lies_on_skin(portraits):
+    for portrait in portraits.values():
+        labels = np.asarray(Image.open(portrait.path.parent / portrait.truth["mask"]))
+        mesh = find_face(portrait.rgb).mesh_px
+        for region in SHADED_SKIN:
+            ours = region_mask(portrait.rgb.shape, mesh, region)
+            assert np.isin(labels[ours], (2, 3, 5, 9, 14)).mean() > 0.95, (portrait.path.name, region)
+            assert read_region(Photo(portrait.rgb), mesh, region).reason is None
+
+
+def test_the_neck_lies_below_the_chin_and_the_under_eyes_below_the_eyes(mesh, portrait):
+    rows = {r: np.nonzero(region_mask(portrait.rgb.shape, mesh, r))[0].mean() for r in OF_MESH}
+    assert rows[Region.NECK] > rows[Region.CHIN]
+    for eye, below, cheek in (
+        (Region.IRIS_LEFT, Region.UNDER_EYE_LEFT, Region.CHEEK_LEFT),
+        (Region.IRIS_RIGHT, Region.UNDER_EYE_RIGHT, Region.CHEEK_RIGHT),
+    ):
+        assert rows[eye] < rows[below] < rows[cheek]
+
+
+def test_a_covered_neck_is_refused(mesh, portrait):
+    covered = portrait.rgb.copy()
+    neck = region_mask(covered.shape, mesh, Region.NECK)
+    rows, columns = np.nonzero(neck)
+    cloth = rows > np.percentile(rows, 60)
+    covered[rows[cloth], columns[cloth]] = (30, 60, 140)
+    read = read_region(Photo(covered), mesh, Region.NECK)
+    assert len(read.code) == 0
+    assert "cloth" in read.reason
+
+
+# A fringe hangs over part of the forehead, a beard is speckled, the frame of glasses crosses the under-eye.
+@pytest.mark.parametrize("region", [Region.FOREHEAD, Region.JAW_LEFT, Region.UNDER_EYE_RIGHT])
+def test_what_lies_on_the_skin_is_suspected_by_its_spread(mesh, portrait, region):
+    rows, columns = np.nonzero(region_mask(portrait.rgb.shape, mesh, region))
+    strand = (columns // 4) % 4 == 0
+    spoiled = portrait.rgb.copy()
+    spoiled[rows[strand], columns[strand]] = (25, 20, 18)
+    assert "unlike the rest" in read_region(Photo(spoiled), mesh, region).caution
+
+
+def test_bare_skin_is_not_suspected(portraits, measured):
+    assert {
+        (file, r) for file in portraits for r in (*SKIN, *SHADED_SKIN) if measured[file].regions[r].caution
+    } == set()
+
+
+def test_the_sclera_is_white_beside_the_iris_and_said_to_be_weak(portrait):
+    large = np.asarray(Image.fromarray(portrait.rgb[150:500, 150:420]).resize((1080, 1400), Image.Resampling.BICUBIC))
+    mesh = find_face(large).mesh_px
+    for eye, white in ((Region.IRIS_LEFT, Region.SCLERA_LEFT), (Region.IRIS_RIGHT, Region.SCLERA_RIGHT)):
+        iris, sclera = read_region(Photo(large), mesh, eye), read_region(Photo(large), mesh, white)
+        assert sclera.reason is None
+        assert "weak" in sclera.caution
+        assert np.ptp(sclera.code.mean(axis=0)) < 0.6 * np.ptp(iris.code.mean(axis=0))
+        assert not (region_mask(large.shape, mesh, eye) & region_mask(large.shape, mesh, white)).any()

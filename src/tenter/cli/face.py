@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.errors import TenterError
+from tenter.errors import TenterError, UnknownName
 
 if TYPE_CHECKING:
+    from tenter.photo.baseline import Flush
     from tenter.photo.card import CardChoice
+    from tenter.photo.request import FaceRequest
     from tenter.photo.result import FaceMeasurement
 
 app = typer.Typer(help="Colours of a face from a photograph.", no_args_is_help=True)
@@ -63,25 +65,50 @@ def measure(
         Path | None,
         typer.Option(help="The values of our own card, written by 'card calibrate'; else those kept for its serial."),
     ] = None,
+    exclude: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="KIND:X,Y X,Y X,Y",
+            help="A scar, vitiligo, beard, glasses or other to leave out: corners, pixels of the upright picture.",
+        ),
+    ] = None,
+    drop: Annotated[list[str] | None, typer.Option(metavar="REGION", help="A region not to read, as jaw_left.")] = None,
+    hair: Annotated[
+        bool | None, typer.Option("--hair/--no-hair", help="The proposed patch is hair, or no hair shows.")
+    ] = None,
+    hair_at: Annotated[
+        str | None, typer.Option(metavar="X,Y,W,H", help="Where hair is, pixels of the upright picture.")
+    ] = None,
+    baseline: Annotated[
+        Path | None, typer.Option(help="The --json output of an earlier photograph, to tell flush from.")
+    ] = None,
+    outlines: Annotated[bool, typer.Option("--outlines", help="Put the regions' outlines into the JSON.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
 ) -> None:
     """Read the colours of a face, each with its 90 % interval.
 
     Exit code 0: measured. 2: the file or the options cannot be used. 3: the photograph is refused, and why.
     """
-    from tenter.photo.measure import measure_photo  # --help stays fast
+    from tenter.photo.baseline import flush_since, read_baseline  # --help stays fast
+    from tenter.photo.measure import measure_photo
 
     try:
         choice = card_choice(chart, card_values, grey, card_at, card)
+        request = face_request(exclude or [], drop or [], hair, hair_at)
+        earlier = None if baseline is None else read_baseline(baseline)
         with _native_noise_hidden():
-            measured = measure_photo(photo, choice)
+            measured = measure_photo(photo, choice, request)
+        flush = None if earlier is None or not measured.accepted else flush_since(earlier, measured)
     except TenterError as problem:
         typer.echo(str(problem), err=True)
         raise typer.Exit(_EXIT_USAGE) from None
     if as_json:
-        sys.stdout.write(json.dumps(measured.to_json()) + "\n")
+        compared = {} if baseline is None else {"flush": None if flush is None else flush.to_json()}
+        sys.stdout.write(json.dumps({**measured.to_json(outlines), **compared}) + "\n")
     else:
         _show(measured)
+        if flush is not None:
+            _show_flush(flush)
     if not measured.accepted:
         raise typer.Exit(_EXIT_REFUSED)
 
@@ -97,6 +124,23 @@ def card_choice(
     place = None if at is None else _box(at)
     of_print = None if own is None else read_card_values(own)
     return CardChoice(ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place, of_print)
+
+
+def face_request(exclude: list[str], drop: list[str], hair: bool | None, hair_at: str | None) -> "FaceRequest":
+    """Return what the options wish of a face; raises `TenterError` for what cannot be understood."""
+    from tenter.photo.regions import Region
+    from tenter.photo.request import Exclusion, FaceRequest, HairChoice, box_corners
+
+    unknown = sorted(set(drop) - set(Region))
+    if unknown:
+        raise UnknownName("region", unknown[0], Region)
+    choice = {None: HairChoice.UNCONFIRMED, True: HairChoice.CONFIRMED, False: HairChoice.NONE}[hair]
+    return FaceRequest(
+        exclusions=tuple(Exclusion.parse(text) for text in exclude),
+        dropped=frozenset(Region(name) for name in drop),
+        hair=choice,
+        hair_at=None if hair_at is None else box_corners(hair_at),
+    )
 
 
 def _box(text: str) -> tuple[float, float, float, float]:
@@ -122,6 +166,14 @@ def _native_noise_hidden() -> Iterator[None]:
         os.dup2(kept, 2)
         os.close(nowhere)
         os.close(kept)
+
+
+def _show_flush(flush: "Flush") -> None:
+    (low, high), (darkest, lightest) = flush.redness_90, flush.lightness_90
+    typer.echo(
+        f"Cheeks against forehead since the baseline: redness {flush.redness:+.1f} ({low:+.1f} to {high:+.1f}), "
+        f"{flush.redder}; lightness {flush.lightness:+.1f} ({darkest:+.1f} to {lightest:+.1f}), {flush.lighter}"
+    )
 
 
 def _show(measured: "FaceMeasurement") -> None:
@@ -151,3 +203,23 @@ def _show(measured: "FaceMeasurement") -> None:
     if measured.ita is not None:
         low, high = measured.ita.interval_90
         console.print(f"ITA {measured.ita.degrees:.0f}° ({low:.0f}° to {high:.0f}°), class {measured.ita.ita_class}")
+    for line in _reading_lines(measured):
+        console.print(line)
+
+
+def _reading_lines(measured: "FaceMeasurement") -> Iterator[str]:
+    for region, colour in measured.regions.items():
+        if colour.caution:
+            yield f"{region}: {colour.caution}"
+    for region, reading in measured.readings.names.items():
+        others = ", ".join(f"{name.name} {share:.0%}" for name, share in reading.others)
+        yield f"{region}: {reading.name.name} ({reading.share:.0%}{'; or ' + others if others else ''})"
+    for found in measured.readings.lightness_steps:
+        low, high = found.interval_90
+        yield f"{found.feature} against the skin: L* {found.step:+.0f} ({low:+.0f} to {high:+.0f})"
+    for sides in measured.asymmetry:
+        low, high = sides.delta_l_90
+        said = sides.lighter if low <= 0 <= high else f"{sides.lighter} is lighter"
+        yield f"{sides.left} against {sides.right}: L* {sides.delta_l:+.1f} ({low:+.1f} to {high:+.1f}), {said}"
+    outlines = "; ".join(" ".join(f"{x:.0f},{y:.0f}" for x, y in outline) for outline in measured.hair.outlines)
+    yield f"hair: {measured.hair.note}{': ' + outlines if outlines else ''}"
