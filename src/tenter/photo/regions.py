@@ -129,9 +129,12 @@ class Patch:
     mask: BoolArray
 
     @classmethod
-    def of_polygon(cls, shape: tuple[int, ...], outline: FloatArray) -> "Patch":
-        """Return the inside of an outline (n, 2) in a picture of the shape (height, width, ...)."""
-        window = _window(shape, outline)
+    def of_polygon(cls, shape: tuple[int, ...], outline: FloatArray, around: FloatArray | None = None) -> "Patch":
+        """Return the inside of an outline (n, 2) in a picture of the shape (height, width, ...).
+
+        around: places (n, 2) that the window is to hold as well.
+        """
+        window = _window(shape, outline if around is None else np.concatenate([outline, around]))
         return cls(window, _filled(_size(window), outline - _corner(window)))
 
     @property
@@ -215,8 +218,10 @@ def region_patch(shape: tuple[int, ...], mesh_px: FloatArray, region: Region) ->
     """Return the part of a picture that is a region of the mesh, before any pixel is dropped."""
     if region in _EYE_OPENING:
         return _eye_patch(shape, mesh_px, region)
-    patch = Patch.of_polygon(shape, _outline(mesh_px, region))
-    return patch.without([mesh_px[list(_MOUTH_OPENING)]]) if region is Region.LIPS else patch
+    if region is Region.LIPS:
+        opening = mesh_px[list(_MOUTH_OPENING)]
+        return Patch.of_polygon(shape, _outline(mesh_px, region), around=opening).without([opening])
+    return Patch.of_polygon(shape, _outline(mesh_px, region))
 
 
 def outlines(patch: Patch, reduction: float = 1.0) -> tuple[FloatArray, ...]:
