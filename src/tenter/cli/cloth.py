@@ -1,0 +1,218 @@
+"""`tenter cloth`: the colour of a cloth, a print or a whole rack of cloths in a photograph."""
+
+import csv
+import io
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tenter.cli.face import ChartOption
+from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
+from tenter.errors import TenterError
+
+if TYPE_CHECKING:
+    from tenter.arrays import FloatArray
+    from tenter.photo.cloth_photo import ClothMeasurement
+    from tenter.photo.rack import RackCell, RackMeasurement
+
+app = typer.Typer(help="Colours of cloths from a photograph with a card in it.", no_args_is_help=True)
+
+
+class OrderOption(StrEnum):
+    """The values of --order; `tenter.photo.rack.Order` repeated so that --help loads no image library."""
+
+    ROWS = "rows"
+    COLUMNS = "columns"
+    SNAKE = "snake"
+
+
+PhotoArgument = Annotated[Path, typer.Argument(help="A photograph as it came from the camera.")]
+ChartOptionOf = Annotated[ChartOption, typer.Option("--chart", help="The colour card in the picture.")]
+
+
+@app.command()
+def measure(
+    photo: PhotoArgument,
+    chart: ChartOptionOf = ChartOption.CLASSIC24,
+    at: Annotated[str, typer.Option(help="Where the cloth is: X,Y,WIDTH,HEIGHT in pixels.")] = "",
+    outline: Annotated[str, typer.Option(help='Around the cloth: "x,y x,y x,y …" in pixels.')] = "",
+    as_print: Annotated[bool, typer.Option("--print", help="Read a print as a few colours and their areas.")] = False,
+    as_json: JsonOption = False,
+) -> None:
+    """Read the colour of a cloth with its 90 % interval: of its evenly lit part, without folds and shine.
+
+    Exit code 0: measured. 2: the file or the options cannot be used. 3: refused, and why.
+    """
+    with errors_said():
+        from tenter.photo.card import ChartKind
+        from tenter.photo.cloth_photo import measure_cloth  # --help stays fast
+        from tenter.photo.loading import load_photo
+
+        where = _where(at, outline)
+        measured = measure_cloth(load_photo(photo), ChartKind(chart.value), where, as_print)
+    if as_json:
+        print_json(measured.to_json())
+    else:
+        _show(measured)
+    if not measured.accepted:
+        raise typer.Exit(REFUSED)
+
+
+@app.command()
+def rack(
+    photo: PhotoArgument,
+    rows: Annotated[int, typer.Option(help="Rows of cloths on the rack.")],
+    columns: Annotated[int, typer.Option(help="Cloths in each row.")],
+    chart: ChartOptionOf = ChartOption.CLASSIC24,
+    corners: Annotated[
+        str, typer.Option(help='Of the rack, "x,y x,y x,y x,y" from the top left clockwise; looked for if left out.')
+    ] = "",
+    numbers: Annotated[str, typer.Option(help="The cloths' numbers, D001,D002,…: one for each place.")] = "",
+    first: Annotated[str, typer.Option("--from", help="The first cloth's number; the others are counted on.")] = "",
+    order: Annotated[OrderOption, typer.Option(help="How the numbers follow one another.")] = OrderOption.ROWS,
+    csv_path: Annotated[Path | None, typer.Option("--csv", help="Write the cloths as a kit file.")] = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Read a rack of cloths in rows and columns, so that a kit can be measured without an instrument.
+
+    Exit code 0: measured. 2: the file or the options cannot be used. 3: refused, and why.
+    """
+    with errors_said():
+        from tenter.photo.card import ChartKind
+        from tenter.photo.loading import load_photo
+        from tenter.photo.rack import measure_rack
+
+        names = _names(numbers, first, rows, columns, order)
+        where = _points(corners, "--corners") if corners else None
+        measured = measure_rack(load_photo(photo), rows, columns, names, ChartKind(chart.value), where)
+        written = _write_kit(csv_path, measured) if csv_path and measured.accepted else 0
+    if as_json:
+        print_json(measured.to_json())
+    else:
+        _show_rack(measured)
+    if written:
+        say(f"{written} cloths written to {csv_path}. Converted to D65/10°: predicted, not measured.")
+    if not measured.accepted:
+        raise typer.Exit(REFUSED)
+
+
+def _where(at: str, outline: str) -> "FloatArray | None":
+    from tenter.photo.cloth_region import box_outline
+
+    if at and outline:
+        raise TenterError("--at and --outline came together; give one of them")
+    if at:
+        values = _numbers(at, "--at", "X,Y,WIDTH,HEIGHT as in 120,80,300,400")
+        if len(values) != 4:
+            raise TenterError(f"--at {at!r} has {len(values)} numbers; give X,Y,WIDTH,HEIGHT in pixels")
+        return box_outline(*values)
+    return _points(outline, "--outline") if outline else None
+
+
+def _points(text: str, option: str) -> "FloatArray":
+    import numpy as np
+
+    points = [_numbers(pair, option, '"x,y x,y …" as in "10,20 90,20 90,80"') for pair in text.split()]
+    wrong = next((pair for pair, values in zip(text.split(), points, strict=True) if len(values) != 2), None)
+    if wrong is not None or not points:
+        raise TenterError(f'{option} has {wrong or "no point"!r}; give points as "x,y x,y …" in pixels')
+    return np.array(points)
+
+
+def _numbers(text: str, option: str, form: str) -> list[float]:
+    try:
+        return [float(value) for value in text.split(",")]
+    except ValueError:
+        raise TenterError(f"{option} has {text!r}, which is not made of numbers; give {form}") from None
+
+
+def _names(numbers: str, first: str, rows: int, columns: int, order: OrderOption) -> list[list[str]] | None:
+    from tenter.photo.rack import Order, in_order, numbers_from
+
+    if numbers and first:
+        raise TenterError("--numbers and --from came together; give one of them")
+    if not (numbers or first):
+        return None
+    names = numbers.split(",") if numbers else numbers_from(first, rows * columns)
+    return in_order([name.strip() for name in names], rows, columns, Order(order.value))
+
+
+def _write_kit(path: Path, measured: "RackMeasurement") -> int:
+    """Write the cloths that have a colour as a kit file; return how many."""
+    from tenter import Kit
+    from tenter.consultation.kit import REQUIRED_COLUMNS
+
+    text = io.StringIO()
+    table = csv.DictWriter(text, [*REQUIRED_COLUMNS, "notes"], lineterminator="\n")
+    table.writeheader()
+    rows = [_kit_row(cell) for cell in measured.cells if cell.colour is not None]
+    table.writerows(rows)
+    Kit.parse(text.getvalue(), "the rack's cloths")  # names that a kit cannot have are said before anything is written
+    try:
+        path.write_text(text.getvalue(), encoding="utf-8")
+    except OSError as problem:
+        raise TenterError(f"{path} cannot be written ({problem.strerror}); choose another place with --csv") from None
+    return len(rows)
+
+
+def _kit_row(cell: "RackCell") -> dict[str, str]:
+    colour = cell.colour
+    if colour is None:
+        raise TenterError(f"{cell.name} has no colour to write; ask for cells that have one")
+    widths = ", ".join(f"{half:.1f}" for half in colour.half_width_90)
+    doubt = f"; doubtful: {cell.doubt}" if cell.doubt else ""
+    lab = {axis: f"{value:.1f}" for axis, value in zip("Lab", colour.for_kit, strict=True)}
+    notes = f"from a photograph ± {widths} (L*, a*, b*, 90 %); converted from D65/2°{doubt}"
+    return {"id": cell.name, "name": cell.name, **lab, "illuminant": "D65", "observer": "10", "notes": notes}
+
+
+def _show(measured: "ClothMeasurement") -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    console = Console(highlight=False)
+    if not measured.accepted:
+        console.print("This cloth is not measured.")
+    for text in measured.texts:
+        console.print(f"• {text}", markup=False)
+    table = Table("", "L*", "a*", "b*", "± L*, a*, b*", title="Colour under D65/2°")
+    if measured.cloth is not None:
+        table.add_row("cloth", *_cells(measured.cloth.lab, measured.cloth.half_width_90))
+    for colour in measured.palette:
+        table.add_row(f"{colour.area:.0%}", *_cells(colour.lab, colour.half_width_90))
+    if measured.accepted:
+        console.print(table)
+    if measured.cloth is not None:
+        spread = ", ".join(f"{value:.1f}" for value in measured.cloth.spread)
+        console.print(f"{str(measured.cloth.part).capitalize()}. Spread across the whole cloth: {spread}.")
+        kit = ", ".join(f"{value:.1f}" for value in measured.cloth.for_kit)
+        console.print(f"For a kit, D65/10°: {kit}, converted through a recovered reflectance, not measured.")
+
+
+def _cells(lab: "FloatArray", half: "FloatArray") -> tuple[str, ...]:
+    return (*(f"{value:.1f}" for value in lab), ", ".join(f"{value:.1f}" for value in half))
+
+
+def _show_rack(measured: "RackMeasurement") -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    console = Console(highlight=False)
+    if not measured.accepted:
+        console.print("This rack is not measured.")
+    for text in (*measured.texts, measured.light):
+        if text:
+            console.print(f"• {text}", markup=False)
+    table = Table(
+        "cloth", "row", "column", "L*", "a*", "b*", "± L*, a*, b*", "to look at", title="Colours under D65/2°"
+    )
+    for cell in measured.cells:
+        place = (cell.name, str(cell.row), str(cell.column))
+        if cell.colour is None:
+            table.add_row(*place, "", "", "", "", "empty" if cell.empty else getattr(cell.found, "text", ""))
+        else:
+            table.add_row(*place, *_cells(cell.colour.lab, cell.colour.half_width_90), cell.doubt or "")
+    if measured.cells:
+        console.print(table)

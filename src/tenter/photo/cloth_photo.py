@@ -1,0 +1,132 @@
+"""The way in: a photograph's path to the colour of a cloth or a print, with its interval."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from tenter.arrays import BoolArray, FloatArray
+from tenter.colorimetry.measurement import D65_2
+from tenter.errors import TenterError
+from tenter.photo.card import CardSearch, ChartKind, look_for_card
+from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
+from tenter.photo.cloth_region import find_cloth, outline_mask, outline_of
+from tenter.photo.correction import Basis, Correction
+from tenter.photo.gate import Code, Reason
+from tenter.photo.loading import Photo
+from tenter.photo.print_palette import PaletteColour, print_palette
+from tenter.photo.result import ChartFinding
+
+# Of what is said of a card, this spoils a face and not a cloth.
+_HARMLESS = frozenset({Code.MIRRORED})
+
+
+@dataclass(frozen=True, slots=True)
+class ClothMeasurement:
+    """One cloth in one photograph. outline_px: (n, 2) in pixels of the upright original, where it was read."""
+
+    card_reasons: tuple[Reason, ...]
+    reasons: tuple[ClothReason, ...]
+    basis: Basis
+    cloth: ClothColour | None
+    palette: tuple[PaletteColour, ...]
+    outline_px: FloatArray | None
+    chart: ChartFinding
+
+    @property
+    def accepted(self) -> bool:
+        return self.cloth is not None or bool(self.palette)
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """What is to be said, in plain words."""
+        return (*(reason.text for reason in self.card_reasons), *(reason.text for reason in self.reasons))
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the object of docs/photo.md, ready for `json.dumps`."""
+        said = [{"code": str(reason.code), "text": reason.text} for reason in self.card_reasons]
+        return {
+            "accepted": self.accepted,
+            "reasons": [*said, *(reason.to_json() for reason in self.reasons)],
+            "basis": str(self.basis),
+            "illuminant": D65_2.illuminant,
+            "observer": str(D65_2.observer),
+            "cloth": None if self.cloth is None else self.cloth.to_json(),
+            "palette": [colour.to_json() for colour in self.palette] or None,
+            "outline_px": None if self.outline_px is None else np.round(self.outline_px, 1).tolist(),
+            "chart": self.chart.to_json(),
+        }
+
+
+def require_card(kind: ChartKind) -> None:
+    """Raise `TenterError` where there is nothing to calibrate by."""
+    if kind is ChartKind.NONE:
+        raise TenterError(
+            "a cloth's colour needs a card in the picture, and chart 'none' came; lay a 24-patch card beside the "
+            "cloth, in its light, and use --chart classic24"
+        )
+
+
+def card_faults(card: CardSearch) -> tuple[Reason, ...]:
+    """Return what keeps a card from calibrating cloths."""
+    return tuple(reason for reason in card.reasons if reason.refuses and reason.code not in _HARMLESS)
+
+
+def measure_cloth(
+    photo: Photo, kind: ChartKind = ChartKind.CLASSIC24, outline: FloatArray | None = None, as_print: bool = False
+) -> ClothMeasurement:
+    """Return the colour of a cloth, or of a print's few colours.
+
+    Parameters
+    ----------
+    outline : (n, 2), optional
+        Around the cloth, in pixels of the upright original. Without it the largest region of one colour beside the
+        card is read, and that is said.
+
+    Raises
+    ------
+    TenterError
+        If there is no card to go by, or the outline leaves the picture.
+    """
+    require_card(kind)
+    given = None if outline is None else outline_mask(photo, outline)
+    card = look_for_card(photo, kind)
+    faults = card_faults(card)
+    if faults or card.correction is None:
+        return ClothMeasurement(faults, (), Basis.RELATIVE, None, (), outline, card.finding)
+    mask = find_cloth(photo, card.correction, card.finding.corners_px) if given is None else given
+    if mask is None:
+        return ClothMeasurement((), (_NOT_FOUND,), card.correction.basis, None, (), None, card.finding)
+    where = outline_of(mask, photo.reduction) if outline is None else outline
+    notes = (_chosen(where),) if outline is None else ()
+    colour, palette, wrong = _read(photo, mask, card.correction, as_print)
+    return ClothMeasurement((), (*wrong, *notes), card.correction.basis, colour, palette, where, card.finding)
+
+
+def _read(
+    photo: Photo, mask: BoolArray, correction: Correction, as_print: bool
+) -> tuple[ClothColour | None, tuple[PaletteColour, ...], tuple[ClothReason, ...]]:
+    pixels = cloth_pixels(photo, mask, correction)
+    if as_print:
+        palette = print_palette(photo, mask, correction)
+        return None, palette, () if palette else (_TOO_SMALL_FOR_A_PRINT,)
+    found = read_cloth(pixels, correction)
+    return (None, (), (found,)) if isinstance(found, ClothReason) else (found, (), ())
+
+
+_NOT_FOUND = ClothReason(
+    ClothCode.NOT_FOUND,
+    "No region of one colour was found beside the card. Say where the cloth is with --at X,Y,WIDTH,HEIGHT in pixels.",
+)
+_TOO_SMALL_FOR_A_PRINT = ClothReason(
+    ClothCode.SMALL, "The print is too small, or overexposed, to be read. Come closer, or outline a larger part of it."
+)
+
+
+def _chosen(outline: FloatArray) -> ClothReason:
+    (left, top), (right, bottom) = outline.min(axis=0), outline.max(axis=0)
+    return ClothReason(
+        ClothCode.CHOSEN,
+        f"Read from the largest region of one colour beside the card, {left:.0f},{top:.0f} to "
+        f"{right:.0f},{bottom:.0f}. If that is not the cloth, say where it is with --at.",
+    )
