@@ -153,6 +153,29 @@ def fit_error(card: CardReference, reading: ChartReading) -> float:
     return float("inf") if fit is None else fit.mean_error
 
 
+def linearised(card: CardReference, reading: ChartReading) -> tuple[FloatArray, FloatArray, FloatArray] | None:
+    """Return what a fit misses (m,), and how that moves with its parameters (m, p) and each used patch's light (m, n).
+
+    Light in logarithms. None with too few patches.
+    """
+    patches = _patches(card, reading).some(usable_patches(reading))
+    fit = _fit(patches)
+    if fit is None:
+        return None
+    lab, known = xyz_to_lab(patches.xyz, D65_WHITE), len(fit.parameters)
+
+    def missed(p: FloatArray) -> FloatArray:
+        light = np.exp(-patches.positions @ p[2:4] + p[known:])[:, None]
+        xyz = ToneCurve(p[0], p[1]).linear(patches.code) * light @ p[4:known].reshape(3, 3)
+        prior = np.concatenate([p[:2] / _TONE_SD, p[2:4] / _GRADIENT_SD])
+        return np.concatenate([_cie_94(lab, xyz_to_lab(xyz, D65_WHITE)).ravel(), prior])
+
+    at = np.concatenate([fit.parameters, np.zeros(len(patches))])
+    here, step = missed(at), 1e-4
+    slopes = np.array([(missed(at + step * one) - here) / step for one in np.eye(len(at))]).T
+    return here, slopes[:, :known], slopes[:, known:]
+
+
 def usable_patches(reading: ChartReading) -> BoolArray:
     """Return which patches (n,) a fit may use: inside the picture, and no channel run into white or black.
 

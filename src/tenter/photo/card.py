@@ -6,6 +6,7 @@ from enum import StrEnum
 from tenter.errors import TenterError
 from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate, fit_error
+from tenter.photo.card_shadow import shadow_reasons
 from tenter.photo.chart import find_chart
 from tenter.photo.correction import TRUE_SRGB, Correction
 from tenter.photo.loading import Photo
@@ -131,6 +132,7 @@ def _classic24(photo: Photo, values: CardValues) -> CardSearch:
     if any(reason.code is gate.Code.CHART_NOT_FOUND for reason in reasons):
         found = calibration = None
     if calibration and not any(reason.refuses for reason in reasons):
+        reasons += shadow_reasons(calibration)
         reasons += _other_values(calibration, values)
     reading = calibration.reading if calibration else found
     corners = None if reading is None else (reading.corners_px + 0.5) * photo.reduction
