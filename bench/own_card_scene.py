@@ -111,8 +111,8 @@ def _carried(points: FloatArray, homography: AnyArray) -> FloatArray:
 def calibration_photograph(card: PrintedCard, seed: int, camera: str) -> ByteArray:
     """Return a picture of the print beside the classic card in daylight, a little uneven, as one would take it."""
     rng = np.random.default_rng(seed)
-    corners = np.array([[90.0, 447.0], [555.0, 443.0], [560.0, 445.0], [85.0, 445.0]])
-    corners[2:, 1] += 465 * layout.HEIGHT_MM / layout.WIDTH_MM
+    corners = np.array([[150.0, 440.0], [490.0, 436.0], [494.0, 438.0], [146.0, 438.0]])
+    corners[2:, 1] += 340 * layout.HEIGHT_MM / layout.WIDTH_MM
     to_picture, _ = cv2.findHomography(layout.CORNERS_MM, corners + rng.uniform(-5, 5, (4, 2)))
     shot = Shot(
         exposure=float(2 ** rng.uniform(-0.3, 0.1)),

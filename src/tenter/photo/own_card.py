@@ -17,7 +17,8 @@ from tenter.photo.loading import Photo
 
 DICTIONARY = cv2.aruco.DICT_4X4_50
 MIN_MARKERS = 3
-_DETECTION_SIDES = (1600, 2400)  # long side in pixels that the picture is brought to: small marks need the second
+_MISREAD_SQUARES = 2
+_DETECTION_SIDES = (1000, 1600, 2400)  # long side in pixels that the picture is brought to: small marks need the larger
 _STRAY_MM = 1.5  # a corner of a mark that lies further from its place than this: the card is bent, or it is none
 _UNSURE_CONTRAST = 0.25  # linear: of the strip's black against its white
 
@@ -27,13 +28,15 @@ class OwnCardSighting:
     """What there is of our own card in a picture.
 
     markers: corner marks seen, 0 to 4. reading: the patches in the order of `own_card_layout.PATCHES`; none with fewer
-    than three marks, or where the marks do not lie as on a flat card. serial: none where the strip cannot be read.
+    than three marks, or where the marks do not lie as on a flat card. serial: none where the strip cannot be read. cut:
+    whether a mark that is not seen would lie outside the picture.
     """
 
     markers: int
     reading: ChartReading | None
     serial: int | None
     flat: bool = True
+    cut: bool = False
 
 
 def find_own_card(photo: Photo) -> OwnCardSighting:
@@ -53,7 +56,10 @@ def find_own_card(photo: Photo) -> OwnCardSighting:
         return OwnCardSighting(len(seen), None, None, flat=False)
     corners = _moved(layout.CORNERS_MM, from_card)
     quads = _moved(np.stack([patch.quad_mm for patch in layout.PATCHES]), from_card)
-    return OwnCardSighting(len(seen), read_patches(photo, corners, quads), _serial(photo, from_card))
+    height, width = photo.rgb.shape[:2]
+    marks = _moved(np.stack(list(layout.MARKERS_MM.values())), from_card)
+    cut = bool((marks < 0).any() or (marks > (width - 1, height - 1)).any())
+    return OwnCardSighting(len(seen), read_patches(photo, corners, quads), _serial(photo, from_card), cut=cut)
 
 
 def _markers(rgb: ByteArray, side: int, mirrored: bool) -> dict[int, FloatArray]:
@@ -61,9 +67,7 @@ def _markers(rgb: ByteArray, side: int, mirrored: bool) -> dict[int, FloatArray]
     scale = min(3.0, side / max(rgb.shape[:2]))
     interpolation = cv2.INTER_AREA if scale < 1 else cv2.INTER_CUBIC
     grey = cv2.resize(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), None, fx=scale, fy=scale, interpolation=interpolation)
-    settings = cv2.aruco.DetectorParameters()
-    settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
-    detector = cv2.aruco.ArucoDetector(cv2.aruco.getPredefinedDictionary(DICTIONARY), settings)
+    detector = _detector()
     corners, numbers, _ = detector.detectMarkers(np.ascontiguousarray(grey[:, ::-1]) if mirrored else grey)
     found: dict[int, FloatArray] = {}
     twice: set[int] = set()
@@ -74,6 +78,17 @@ def _markers(rgb: ByteArray, side: int, mirrored: bool) -> dict[int, FloatArray]
         (twice if number in found else set()).add(int(number))
         found[int(number)] = (place + 0.5) / scale - 0.5
     return {number: found[number] for number in layout.MARKERS_MM if number in found and number not in twice}
+
+
+def _detector() -> cv2.aruco.ArucoDetector:
+    """Return a detector of the four corner marks alone, which may have two squares misread and still differ."""
+    known = cv2.aruco.getPredefinedDictionary(DICTIONARY)
+    ours = cv2.aruco.Dictionary(known.bytesList[: len(layout.MARKERS_MM)].copy(), known.markerSize, _MISREAD_SQUARES)
+    settings = cv2.aruco.DetectorParameters()
+    settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
+    # The middle of each square alone is read: with the border, blurred marks of 30 pixels are missed by the half.
+    settings.perspectiveRemovePixelPerCell, settings.perspectiveRemoveIgnoredMarginPerCell = 8, 0.3
+    return cv2.aruco.ArucoDetector(ours, settings)
 
 
 def _moved(points: FloatArray, homography: FloatArray) -> FloatArray:

@@ -34,6 +34,14 @@ def own_card_reasons(sighting: OwnCardSighting, serial: int | None = None) -> li
                 "The card's corner marks do not lie as on a flat card. Glue it on something stiff and hold it flat.",
             )
         ]
+    if sighting.cut:
+        return [
+            Reason(
+                Code.CHART_CUT,
+                "The card leaves the picture: one of its corner marks is cut off. Step back until the whole card "
+                "is in the picture.",
+            )
+        ]
     if serial is not None and sighting.serial not in {None, serial}:
         return [
             Reason(

@@ -40,7 +40,8 @@ def look_for_own_card(photo: Photo, values: OwnCardValues | None, today: date | 
     if values is None and sighting.serial is not None:
         values = kept_values(sighting.serial)
     calibration = calibrate(nominal_card() if values is None else values.card, (sighting.reading,))
-    reasons += gate.chart_reasons(sighting.reading, calibration)
+    told = {reason.code for reason in reasons}
+    reasons += [reason for reason in gate.chart_reasons(sighting.reading, calibration) if reason.code not in told]
     reasons += value_notes(values, sighting.serial, today or date.today())
     correction = None if calibration is None else _correction(calibration, values)
     return OwnCardFinding(sighting.reading, calibration, tuple(reasons), correction)

@@ -9,7 +9,7 @@ from pathlib import Path
 import cv2
 
 from tenter.arrays import FloatArray
-from tenter.errors import MissingPart
+from tenter.errors import MissingPart, UnreadableInput
 from tenter.photo import own_card_layout as layout
 from tenter.photo.own_card import DICTIONARY
 from tenter.photo.own_card_values import RENEW_MONTHS
@@ -158,11 +158,25 @@ def _drawn_strip(serial: int) -> list[Rectangle]:
 
 
 def write_card_sheet(sheet: CardSheet, path: str | Path) -> None:
-    """Write a sheet as a PDF of one page. The same sheet gives the same bytes on one machine."""
+    """Write a sheet as a PDF of one page. The same sheet gives the same bytes on one machine.
+
+    Raises
+    ------
+    UnreadableInput
+        If the file cannot be written.
+    MissingPart
+        If what draws PDFs is not installed.
+    """
     try:
         import typst  # noqa: PLC0415  # 80 MB that only the PDFs need
     except ImportError:
         raise MissingPart("a PDF is drawn by typst, which is not installed; try 'pip install typst'") from None
     template = (files("tenter.report") / "templates" / "card_sheet.typ").read_bytes()
     inputs = {"sheet": json.dumps(asdict(sheet), ensure_ascii=False)}
-    Path(path).write_bytes(typst.compile(template, sys_inputs=inputs, timestamp=0))
+    document = typst.compile(template, sys_inputs=inputs, timestamp=0)
+    try:
+        Path(path).write_bytes(document)
+    except OSError as problem:
+        raise UnreadableInput(
+            str(path), f"the file cannot be written ({problem.strerror})", "Give a place that exists and can be written"
+        ) from None

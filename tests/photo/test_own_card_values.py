@@ -1,0 +1,180 @@
+"""The true values of a printed card: read beside the classic chart, kept in a file, used for a face."""
+
+import json
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+
+from exposure import Shot, expose
+from own_card_scene import calibration_photograph, own_scene, printed_card
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.errors import TenterError, UnreadableInput
+from tenter.photo.card import CardChoice, ChartKind, look_for_card
+from tenter.photo.correction import D65_WHITE, Basis
+from tenter.photo.gate import Code
+from tenter.photo.loading import Photo
+from tenter.photo.measure import measure_face
+from tenter.photo.own_card_calibration import calibrate_own_card
+from tenter.photo.own_card_search import look_for_own_card
+from tenter.photo.own_card_values import (
+    RENEW_MONTHS,
+    kept_values,
+    kept_values_path,
+    nominal_card,
+    read_card_values,
+    write_card_values,
+)
+
+SERIAL = 7
+TODAY = date(2026, 11, 25)
+
+
+@pytest.fixture(scope="module")
+def both_cards():
+    return Photo(calibration_photograph(printed_card(SERIAL), seed=1, camera="nikon"))
+
+
+@pytest.fixture(scope="module")
+def calibrated(both_cards):
+    return calibrate_own_card(both_cards, TODAY)
+
+
+@pytest.fixture(scope="module")
+def with_face():
+    return Photo(expose(own_scene("p6", SERIAL), "D50", "phone-a", Shot(seed=3)).picture)
+
+
+@pytest.fixture(autouse=True)
+def own_data_folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+
+
+def true_errors(values):
+    card = printed_card(values.serial)
+    return delta_e_2000(xyz_to_lab(values.xyz, D65_WHITE), xyz_to_lab(card.xyz, D65_WHITE))
+
+
+def test_the_values_are_far_nearer_to_the_print_than_what_the_sheet_asks_for(calibrated):
+    assert calibrated.reasons == ()
+    assert calibrated.values.serial == SERIAL
+    asked = xyz_to_lab(nominal_card().xyz, D65_WHITE)
+    off = delta_e_2000(asked, xyz_to_lab(printed_card(SERIAL).xyz, D65_WHITE))
+    assert np.median(off) > 2.5
+    assert np.median(true_errors(calibrated.values)) < 1.2  # a regression value: .7 on 2026-11-25
+    assert true_errors(calibrated.values).max() < 3
+
+
+def test_the_guessed_reflectances_have_the_colours(calibrated):
+    values = calibrated.values
+    np.testing.assert_allclose(values.card.xyz, values.xyz, atol=2e-3)
+    error = np.abs(values.reflectances - printed_card(SERIAL).patches)
+    assert np.sqrt((error[:, 6:60] ** 2).mean()) < 0.03
+
+
+def test_without_a_reference_chart_nothing_is_calibrated(with_face):
+    found = calibrate_own_card(with_face, TODAY)
+    assert found.values is None
+    assert [reason.code for reason in found.reasons] == [Code.CHART_NOT_FOUND]
+
+
+def test_without_our_card_nothing_is_calibrated(portrait):
+    found = calibrate_own_card(Photo(portrait.rgb), TODAY)
+    assert found.values is None
+    assert [reason.code for reason in found.reasons] == [Code.CHART_NOT_FOUND]
+
+
+def test_a_serial_that_contradicts_the_card_is_refused(both_cards):
+    found = calibrate_own_card(both_cards, TODAY, serial=SERIAL + 1)
+    assert found.values is None
+    assert [reason.code for reason in found.reasons] == [Code.CARD_OTHER]
+
+
+def test_an_overexposed_photograph_calibrates_nothing(both_cards):
+    brighter = np.clip(both_cards.rgb * 1.6, 0, 255).astype(np.uint8)
+    found = calibrate_own_card(Photo(brighter), TODAY)
+    assert found.values is None
+    assert Code.CHART_CLIPPED in [reason.code for reason in found.reasons]
+
+
+def test_values_come_back_from_their_file(calibrated, tmp_path):
+    path = tmp_path / "deep" / "card-7.json"
+    write_card_values(calibrated.values, path)
+    back = read_card_values(path)
+    assert (back.serial, back.calibrated_on, back.reference) == (SERIAL, TODAY, calibrated.values.reference)
+    for name in ("xyz", "half_width_90", "reflectances"):
+        np.testing.assert_allclose(getattr(back, name), getattr(calibrated.values, name), atol=6e-3)
+    assert kept_values(SERIAL) is None
+    write_card_values(calibrated.values, kept_values_path(SERIAL))
+    assert kept_values(SERIAL).serial == SERIAL
+
+
+def spoiled(content, **changes):
+    return {**content, **changes}
+
+
+@pytest.mark.parametrize(
+    ("spoil", "said"),
+    [
+        (lambda c: "[", "not a file of card values"),
+        (lambda c: json.dumps([1]), "not a file of card values"),
+        (lambda c: json.dumps(spoiled(c, format="tenter own card 9")), "not a file of card values"),
+        (lambda c: json.dumps(spoiled(c, patches=c["patches"][1:])), "patches are not those"),
+        (lambda c: json.dumps({k: v for k, v in c.items() if k != "serial"}), "a value is missing"),
+        (lambda c: json.dumps(spoiled(c, calibrated_on="yesterday")), "a value is missing"),
+        (
+            lambda c: json.dumps(spoiled(c, patches=[{**p, "xyz": [0.5, 0.5, 0.5]} for p in c["patches"]])),
+            "do not have",
+        ),
+        (lambda c: json.dumps(spoiled(c, patches=[{**p, "xyz": [-1, 0, 0]} for p in c["patches"]])), "numbers from 0"),
+    ],
+)
+def test_a_file_that_is_none_says_what_is_wrong(calibrated, tmp_path, spoil, said):
+    path = tmp_path / "card.json"
+    path.write_text(spoil(calibrated.values.to_json()), encoding="utf-8")
+    with pytest.raises(UnreadableInput, match=said):
+        read_card_values(path)
+
+
+def test_a_file_that_is_not_there_says_so(tmp_path):
+    with pytest.raises(UnreadableInput, match="cannot be opened"):
+        read_card_values(tmp_path / "none.json")
+
+
+def test_an_uncalibrated_card_gives_differences_only(with_face):
+    measured = measure_face(with_face, CardChoice(ChartKind.OWN))
+    assert measured.accepted
+    assert measured.basis is Basis.RELATIVE
+    assert measured.relative
+    assert all(colour.lab is None for colour in measured.regions.values())
+    assert Code.CARD_UNCALIBRATED in [reason.code for reason in measured.reasons]
+
+
+def test_a_calibrated_card_gives_colours_and_is_found_by_its_serial(with_face, calibrated):
+    by_values = measure_face(with_face, CardChoice(ChartKind.OWN, own=calibrated.values))
+    assert by_values.accepted
+    assert by_values.basis is Basis.CHART
+    write_card_values(calibrated.values, kept_values_path(SERIAL))
+    by_serial = look_for_card(with_face, ChartKind.OWN)
+    assert by_serial.correction.basis is Basis.CHART
+    assert by_serial.finding.to_json()["method"] == "own card by its corner marks"
+
+
+def test_old_values_are_used_and_pointed_out(with_face, calibrated):
+    assert RENEW_MONTHS == 6
+    for today, noted in ((date(2027, 5, 24), False), (date(2027, 5, 25), True)):
+        found = look_for_own_card(with_face, calibrated.values, today)
+        assert (Code.CARD_OLD in [reason.code for reason in found.reasons]) is noted
+        assert found.correction.basis is Basis.CHART
+
+
+def test_values_of_another_card_are_refused(with_face, calibrated):
+    found = look_for_card(with_face, CardChoice(ChartKind.OWN, own=replace(calibrated.values, serial=8)))
+    assert Code.CARD_OTHER in [reason.code for reason in found.reasons if reason.refuses]
+
+
+def test_values_of_a_card_go_with_our_card_only(calibrated):
+    with pytest.raises(TenterError, match="they serve chart own"):
+        CardChoice(ChartKind.CLASSIC24, own=calibrated.values)
