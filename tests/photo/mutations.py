@@ -24,6 +24,7 @@ from photo.picture_files import (
     press,
     saved,
 )
+from tenter.colorimetry.spaces import decode_srgb
 
 ENDINGS = {"JPEG": ".jpg", "PNG": ".png", "TIFF": ".tif", "HEIC": ".heic", "DNG": ".dng"}
 
@@ -40,7 +41,7 @@ class Spoilt:
 def whole_files(rgb) -> dict[str, list[bytes]]:
     """Return sound files of every format, by format."""
     image, words = Image.fromarray(rgb), rgb.astype(np.uint16) * 257
-    exif = owned(6).tobytes()
+    exif, linear = owned(1).tobytes(), decode_srgb(rgb / 255.0)
     return {
         "JPEG": [
             encoded(rgb, "JPEG", exif=exif, icc_profile=display_p3()),
@@ -55,7 +56,7 @@ def whole_files(rgb) -> dict[str, list[bytes]]:
             fine_tiff(words, ">"),
         ],
         "HEIC": [heic(rgb, 60, exif=exif, icc_profile=display_p3()), fine_heic(words, 60)],
-        "DNG": [dng(rgb / 255.0), dng(rgb / 300.0, orientation=6)],
+        "DNG": [dng(linear), dng(linear * 0.8, orientation=6)],
     }
 
 
@@ -117,7 +118,7 @@ def giant(content: bytes, form: str, rgb, side: int) -> bytes:
         said = b"ispe" + bytes(4)
         return content.replace(said + struct.pack(">II", width, height), said + struct.pack(">II", side, side))
     if form == "DNG":
-        return dng(rgb / 255.0, claim=(side, side))
+        return dng(decode_srgb(rgb / 255.0), claim=(side, side))
     order = "<" if content.startswith(b"II") else ">"
     spoilt = bytearray(content)
     (start,) = struct.unpack_from(order + "I", content, 4)
