@@ -35,7 +35,7 @@ def _serve(client: "DemoClient", out: Path) -> "tuple[DemoClient, Sitting, Verdi
 
     say(f"{client.id} {client.name} ...")
     kit = Kit.demo()
-    face = _measured(client) if client.portrait else None
+    face = _measured(client, out) if client.portrait else None
     sitting = Sitting(kit, Method.bundled(), seed=7, face=face).record_all(of_client(demo_ledger(kit), client.id))
     card = ClientCard(
         name=client.name,
@@ -50,13 +50,17 @@ def _serve(client: "DemoClient", out: Path) -> "tuple[DemoClient, Sitting, Verdi
     return client, sitting, sitting.verdict(), path
 
 
-def _measured(client: "DemoClient") -> "Face | None":
+def _measured(client: "DemoClient", out: Path) -> "Face | None":
     from tenter import Face
-    from tenter.photo.card import ChartKind
-    from tenter.photo.measure import measure_photo
+    from tenter.photo.loading import load_photo
+    from tenter.photo.measure import measure_face
+    from tenter.report.face_picture import draw_face_picture, face_picture
 
     with as_file(files("tenter.demo_studio") / "portraits" / client.portrait) as path:
-        measured = measure_photo(path, chart=ChartKind.CLASSIC24)
+        photo = load_photo(path)
+    measured = measure_face(photo)
+    drawn = draw_face_picture(face_picture(measured, photo, f"{client.name}, a rendered face"), photo)
+    (out / f"face-{client.id}.png").write_bytes(drawn)
     document = measured.to_json()
     if not measured.accepted:
         say(f"  the portrait was refused: {document['reasons']}")
@@ -88,4 +92,4 @@ def _print_table(rows: "list[tuple[DemoClient, Sitting, Verdict, Path]]", out: P
         "The ends of the stories are what the stories were written for, not a truth to be met; "
         "docs/demo.md explains each verdict that differs."
     )
-    console.print(f"Reading sheets: {out.resolve()}")
+    console.print(f"Reading sheets, and a picture of each measured face: {out.resolve()}")

@@ -6,16 +6,18 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import StrEnum
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tenter.cli.face_show import show_flush, show_measurement
 from tenter.errors import TenterError, UnknownName
 
 if TYPE_CHECKING:
-    from tenter.photo.baseline import Flush
     from tenter.photo.card import CardChoice
+    from tenter.photo.loading import Photo
     from tenter.photo.request import FaceRequest
     from tenter.photo.result import FaceMeasurement
 
@@ -51,7 +53,12 @@ def face() -> None:
 
 @app.command()
 def measure(
-    photo: Annotated[Path, typer.Argument(help="A JPEG, PNG or TIFF as it came from the camera.")],
+    photos: Annotated[
+        list[Path],
+        typer.Argument(
+            help="A photograph as it came from the camera; several, or a folder of them.", show_default=False
+        ),
+    ],
     chart: Annotated[ChartOption, typer.Option(help="The colour card in the picture.")] = ChartOption.CLASSIC24,
     card_values: Annotated[
         CardValuesOption, typer.Option(help="Which published figures the classic card has.")
@@ -82,22 +89,38 @@ def measure(
     baseline: Annotated[
         Path | None, typer.Option(help="The --json output of an earlier photograph, to tell flush from.")
     ] = None,
+    picture: Annotated[
+        Path | None,
+        typer.Option(help="Draw what was measured here: a .png or .pdf file; for a folder, a folder of PNG files."),
+    ] = None,
+    out: Annotated[Path | None, typer.Option(help="For a folder: where results go; else beside it.")] = None,
+    jobs: Annotated[int, typer.Option(min=1, max=64, help="For a folder: how many processes measure.")] = 2,
+    again: Annotated[bool, typer.Option("--again", help="For a folder: measure what was measured before.")] = False,
     outlines: Annotated[bool, typer.Option("--outlines", help="Put the regions' outlines into the JSON.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
 ) -> None:
     """Read the colours of a face, each with its 90 % interval.
 
-    Exit code 0: measured. 2: the file or the options cannot be used. 3: the photograph is refused, and why.
+    Exit code 0: measured. 2: the file or the options cannot be used. 3: the photograph is refused, and why; of a
+    folder, some are. A folder's results are one JSON file a photograph, and a table.
     """
     from tenter.photo.baseline import flush_since, read_baseline  # --help stays fast
-    from tenter.photo.measure import measure_photo
+    from tenter.photo.loading import load_photo
+    from tenter.photo.measure import measure_face
 
     try:
         choice = card_choice(chart, card_values, grey, card_at, card)
         request = face_request(exclude or [], drop or [], hair, hair_at)
+        if len(photos) > 1 or photos[0].is_dir():
+            _require_alone(baseline, outlines)
+            _measure_folder(photos, choice, request, picture, out, jobs, again, as_json)
+            return
         earlier = None if baseline is None else read_baseline(baseline)
         with _native_noise_hidden():
-            measured = measure_photo(photo, choice, request)
+            photo = load_photo(photos[0])
+            measured = measure_face(photo, choice, request)
+        if picture is not None:
+            _draw(measured, photo, picture)
         flush = None if earlier is None or not measured.accepted else flush_since(earlier, measured)
     except TenterError as problem:
         typer.echo(str(problem), err=True)
@@ -106,11 +129,52 @@ def measure(
         compared = {} if baseline is None else {"flush": None if flush is None else flush.to_json()}
         sys.stdout.write(json.dumps({**measured.to_json(outlines), **compared}) + "\n")
     else:
-        _show(measured)
+        show_measurement(measured)
         if flush is not None:
-            _show_flush(flush)
+            show_flush(flush)
     if not measured.accepted:
         raise typer.Exit(_EXIT_REFUSED)
+
+
+def _require_alone(baseline: Path | None, outlines: bool) -> None:
+    for option, given in (("--baseline", baseline is not None), ("--outlines", outlines)):
+        if given:
+            raise TenterError(f"{option} came with several photographs; give it with one")
+
+
+def _measure_folder(
+    photos: list[Path],
+    choice: "CardChoice",
+    request: "FaceRequest",
+    pictures: Path | None,
+    out: Path | None,
+    jobs: int,
+    again: bool,
+    as_json: bool,
+) -> None:
+    from tenter.cli.batch import find_photographs, measure_one
+    from tenter.cli.face_folder import measure_folder
+
+    place = out or photos[0].absolute().parent / f"{photos[0].stem}-measured"
+    found = find_photographs(photos, leave_out=place)
+    if pictures is not None:
+        pictures.mkdir(parents=True, exist_ok=True)
+    measure = partial(measure_one, choice=choice, request=request, pictures=pictures)
+    measure_folder(found, measure, repr((choice, request, pictures)), place, jobs, again, as_json)
+
+
+def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path) -> None:
+    from tenter.report.face_picture import Form, draw_face_picture, face_picture
+
+    form = path.suffix.lower().lstrip(".")
+    if form not in set(Form):
+        raise TenterError(
+            f"--picture came as {path.name!r}; give a name that ends in {' or '.join('.' + f for f in Form)}"
+        )
+    try:
+        path.write_bytes(draw_face_picture(face_picture(measured, photo), photo, Form(form)))
+    except OSError as problem:
+        raise TenterError(f"{path} cannot be written ({problem.strerror}); name a folder that is there") from None
 
 
 def card_choice(
@@ -166,60 +230,3 @@ def _native_noise_hidden() -> Iterator[None]:
         os.dup2(kept, 2)
         os.close(nowhere)
         os.close(kept)
-
-
-def _show_flush(flush: "Flush") -> None:
-    (low, high), (darkest, lightest) = flush.redness_90, flush.lightness_90
-    typer.echo(
-        f"Cheeks against forehead since the baseline: redness {flush.redness:+.1f} ({low:+.1f} to {high:+.1f}), "
-        f"{flush.redder}; lightness {flush.lightness:+.1f} ({darkest:+.1f} to {lightest:+.1f}), {flush.lighter}"
-    )
-
-
-def _show(measured: "FaceMeasurement") -> None:
-    from rich.console import Console
-    from rich.table import Table
-
-    console = Console()
-    if not measured.accepted:
-        console.print("This photograph is not measured. What can be said of it follows.")
-    for reason in measured.reasons:
-        console.print(f"• {reason.text}")
-    if measured.basis != "relative":
-        table = Table("region", "L*", "a*", "b*", "± L*, a*, b*", title=f"Colours under {measured.conditions}")
-        for region, colour in measured.regions.items():
-            if colour.lab is None or colour.half_width_90 is None:
-                table.add_row(str(region), "", "", "", colour.reason)
-            else:
-                widths = ", ".join(f"{half:.1f}" for half in colour.half_width_90)
-                table.add_row(str(region), *(f"{value:.1f}" for value in colour.lab), widths)
-        console.print(table)
-    table = Table("from", "to", "Δ L*, a*, b*", "±", title="One region against another")
-    for difference in measured.relative:
-        delta, half = difference.delta_lab, difference.half_width_90
-        table.add_row(difference.origin, difference.to, *(", ".join(f"{v:+.1f}" for v in row) for row in (delta, half)))
-    if measured.relative:
-        console.print(table)
-    if measured.ita is not None:
-        low, high = measured.ita.interval_90
-        console.print(f"ITA {measured.ita.degrees:.0f}° ({low:.0f}° to {high:.0f}°), class {measured.ita.ita_class}")
-    for line in _reading_lines(measured):
-        console.print(line)
-
-
-def _reading_lines(measured: "FaceMeasurement") -> Iterator[str]:
-    for region, colour in measured.regions.items():
-        if colour.caution:
-            yield f"{region}: {colour.caution}"
-    for region, reading in measured.readings.names.items():
-        others = ", ".join(f"{name.name} {share:.0%}" for name, share in reading.others)
-        yield f"{region}: {reading.name.name} ({reading.share:.0%}{'; or ' + others if others else ''})"
-    for found in measured.readings.lightness_steps:
-        low, high = found.interval_90
-        yield f"{found.feature} against the skin: L* {found.step:+.0f} ({low:+.0f} to {high:+.0f})"
-    for sides in measured.asymmetry:
-        low, high = sides.delta_l_90
-        said = sides.lighter if low <= 0 <= high else f"{sides.lighter} is lighter"
-        yield f"{sides.left} against {sides.right}: L* {sides.delta_l:+.1f} ({low:+.1f} to {high:+.1f}), {said}"
-    outlines = "; ".join(" ".join(f"{x:.0f},{y:.0f}" for x, y in outline) for outline in measured.hair.outlines)
-    yield f"hair: {measured.hair.note}{': ' + outlines if outlines else ''}"

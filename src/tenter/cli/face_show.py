@@ -1,0 +1,77 @@
+"""What `tenter face measure` prints for a person to read."""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+import typer
+
+if TYPE_CHECKING:
+    from tenter.arrays import FloatArray
+    from tenter.photo.baseline import Flush
+    from tenter.photo.result import FaceMeasurement
+
+
+def show_flush(flush: "Flush") -> None:
+    (low, high), (darkest, lightest) = flush.redness_90, flush.lightness_90
+    typer.echo(
+        f"Cheeks against forehead since the baseline: redness {flush.redness:+.1f} ({low:+.1f} to {high:+.1f}), "
+        f"{flush.redder}; lightness {flush.lightness:+.1f} ({darkest:+.1f} to {lightest:+.1f}), {flush.lighter}"
+    )
+
+
+def show_measurement(measured: "FaceMeasurement") -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    console = Console()
+    if not measured.accepted:
+        console.print("This photograph is not measured. What can be said of it follows.")
+    for reason in measured.reasons:
+        console.print(f"• {reason.text}")
+    if measured.basis != "relative":
+        table = Table("region", "L*", "a*", "b*", "± L*, a*, b*", title=f"Colours under {measured.conditions}")
+        for region, colour in measured.regions.items():
+            if colour.lab is None or colour.half_width_90 is None:
+                table.add_row(str(region), "", "", "", colour.reason)
+            else:
+                widths = ", ".join(f"{half:.1f}" for half in colour.half_width_90)
+                table.add_row(str(region), *(f"{value:.1f}" for value in colour.lab), widths)
+        console.print(table)
+    table = Table("from", "to", "Δ L*, a*, b*", "±", title="One region against another")
+    for difference in measured.relative:
+        delta, half = difference.delta_lab, difference.half_width_90
+        table.add_row(difference.origin, difference.to, *(", ".join(f"{v:+.1f}" for v in row) for row in (delta, half)))
+    if measured.relative:
+        console.print(table)
+    if measured.ita is not None:
+        low, high = measured.ita.interval_90
+        console.print(f"ITA {measured.ita.degrees:.0f}° ({low:.0f}° to {high:.0f}°), class {measured.ita.ita_class}")
+    for line in _reading_lines(measured):
+        console.print(line)
+
+
+def _reading_lines(measured: "FaceMeasurement") -> Iterator[str]:
+    for region, colour in measured.regions.items():
+        if colour.caution:
+            yield f"{region}: {colour.caution}"
+    for region, reading in measured.readings.names.items():
+        others = ", ".join(f"{name.name} {share:.0%}" for name, share in reading.others)
+        yield f"{region}: {reading.name.name} ({reading.share:.0%}{'; or ' + others if others else ''})"
+    for found in measured.readings.lightness_steps:
+        low, high = found.interval_90
+        yield f"{found.feature} against the skin: L* {found.step:+.0f} ({low:+.0f} to {high:+.0f})"
+    for sides in measured.asymmetry:
+        low, high = sides.delta_l_90
+        said = sides.lighter if low <= 0 <= high else f"{sides.lighter} is lighter"
+        yield f"{sides.left} against {sides.right}: L* {sides.delta_l:+.1f} ({low:+.1f} to {high:+.1f}), {said}"
+    yield f"hair: {measured.hair.note}{_box_of(measured.hair.outlines)}"
+
+
+def _box_of(outlines: "Sequence[FloatArray]") -> str:
+    if not outlines:
+        return ""
+    import numpy as np
+
+    points = np.concatenate(list(outlines))
+    (left, top), (right, bottom) = points.min(axis=0), points.max(axis=0)
+    return f" (within {left:.0f} to {right:.0f} across and {top:.0f} to {bottom:.0f} down)"

@@ -1,0 +1,392 @@
+"""A picture of what was measured: the photograph with regions and card drawn, and each colour with its interval.
+
+One description, `FacePicture`, is drawn twice: by typst as PNG or PDF, and as the lines over the photograph on a web
+page. It holds words and places and no pixel; the photograph is handed over apart and is kept nowhere.
+"""
+
+import io
+import json
+import tempfile
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from enum import StrEnum
+from html import escape
+from importlib.resources import files
+from pathlib import Path
+
+import numpy as np
+from PIL import Image
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.measurement import Colours
+from tenter.errors import MissingPart
+from tenter.photo.gate import Reason
+from tenter.photo.loading import Photo
+from tenter.photo.regions import Region
+from tenter.photo.result import FaceMeasurement, RegionColour
+from tenter.report.face_colours import region_name
+from tenter.report.wording import plain_number
+
+# Of what is drawn of the photograph: two numbers nearer than this would touch; a region smaller than this part of its
+# area has its number beside it, so far away.
+_BADGE_APART, _SMALL, _BESIDE = 0.045, 0.0035, 0.075
+_PHOTO_SIDE = 1600
+_MINUS = "−"
+_ROOM = 0.06  # about what is drawn, of the photograph's width and height
+_CAUTION = (
+    "Colours of one photograph, as a colorimeter would read them there under D65: shading and gloss are in them. I "
+    "describe how light falls on a face; I don't assess or treat skin. Ask a clinician about any change that worries "
+    "you."
+)
+_KEY = "Each value with its 90 % interval, and where both lie between the least and the most of this picture."
+
+
+Point = tuple[float, float]
+Outline = tuple[Point, ...]
+View = tuple[float, float, float, float]
+
+
+class Form(StrEnum):
+    """What the picture is written as."""
+
+    PNG = "png"
+    PDF = "pdf"
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One coordinate in words, and as a bar: low, middle and high, 0-1 along the axis."""
+
+    text: str
+    bar: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnRegion:
+    """A region: its outlines, 0-1 of the picture's width and height, where its number stands, and its colour."""
+
+    number: int
+    name: str
+    outlines: tuple[Outline, ...]
+    anchor: Point
+    badge: Point
+    leader: bool
+    read: bool
+    hex: str | None
+    values: tuple[Value, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class SaidReason:
+    """A reason of the gate, and whether it refuses the photograph."""
+
+    text: str
+    refuses: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FacePicture:
+    """Everything on the picture but the photograph.
+
+    width, height: of the photograph, in pixels. view: the part of it that is worth looking at, 0-1: left, top, right,
+    bottom. differences, unread: lines to print.
+    """
+
+    title: str
+    verdict: str
+    basis: str
+    width: int
+    height: int
+    view: View
+    card: tuple[Outline, ...]
+    regions: tuple[DrawnRegion, ...]
+    reasons: tuple[SaidReason, ...]
+    facts: tuple[str, ...]
+    differences: tuple[str, ...]
+    unread: tuple[str, ...]
+    key: str = _KEY
+    caution: str = _CAUTION
+
+
+def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, measured") -> FacePicture:
+    """Return the picture of a measurement and the photograph it was made of."""
+    height, width = photo.rgb.shape[:2]
+    size = np.array([width, height]) * photo.reduction
+    card = () if measured.chart.corners_px is None else (_points(measured.chart.corners_px, size),)
+    outlines = {region: tuple(_points(o, size) for o in lines) for region, lines in measured.outlines.items()}
+    shown = [*card, *(outline for lines in outlines.values() for outline in lines)] if measured.accepted else []
+    view = _view(shown)
+    regions = _regions(measured, outlines, view)
+    return FacePicture(
+        title=title,
+        verdict=_verdict(measured),
+        basis=_basis(measured),
+        width=width,
+        height=height,
+        view=view,
+        card=card,
+        regions=regions,
+        reasons=tuple(_said(reason) for reason in measured.reasons),
+        facts=_facts(measured),
+        differences=() if any(region.values for region in regions) else _differences(measured),
+        unread=_unread(regions),
+    )
+
+
+def _view(outlines: Sequence[Outline]) -> View:
+    """Return the part of the photograph that holds everything drawn, with room about it; all of it without any."""
+    if not outlines:
+        return (0.0, 0.0, 1.0, 1.0)
+    points = np.concatenate([np.array(outline) for outline in outlines])
+    low, high = np.maximum(points.min(axis=0) - _ROOM, 0), np.minimum(points.max(axis=0) + _ROOM, 1)
+    left, top, right, bottom = (round(float(v), 5) for v in (*low, *high))
+    return left, top, right, bottom
+
+
+def _differences(measured: FaceMeasurement) -> tuple[str, ...]:
+    """Return what can be said where no colour stands by itself."""
+    return tuple(
+        f"{region_name(str(d.to)).capitalize()} against {region_name(str(d.origin))}: "
+        + ", ".join(
+            f"{axis} {delta:+.1f} ± {half:.1f}".replace("-", _MINUS)
+            for axis, delta, half in zip(("L*", "a*", "b*"), d.delta_lab, d.half_width_90, strict=True)
+        )
+        for d in measured.relative
+    )
+
+
+def _unread(regions: Sequence[DrawnRegion]) -> tuple[str, ...]:
+    """Return why regions have no colour, each reason once, with the regions that share it."""
+    shared: dict[str, list[str]] = {}
+    for region in regions:
+        if not region.values:
+            shared.setdefault(region.note, []).append(
+                f"{region.name} ({region.number})" if region.outlines else region.name
+            )
+    return tuple(f"{', '.join(names).capitalize()}: {reason}." for reason, names in shared.items())
+
+
+def _said(reason: Reason) -> SaidReason:
+    return SaidReason(reason.text, reason.refuses)
+
+
+def _verdict(measured: FaceMeasurement) -> str:
+    if not measured.accepted:
+        return "Not measured: please take it again"
+    return "Measured" if any(colour.lab is not None for colour in measured.regions.values()) else "One place by another"
+
+
+def _basis(measured: FaceMeasurement) -> str:
+    words = {
+        "chart": "Calibrated by the card in the picture.",
+        "grey": "Calibrated by a grey or a white in the picture: the intervals are wide.",
+        "relative": "Without a card that holds, nothing is said of a colour by itself.",
+    }
+    return words[measured.basis]
+
+
+def _points(px: FloatArray, size: FloatArray) -> Outline:
+    return tuple((round(float(x), 5), round(float(y), 5)) for x, y in px / size)
+
+
+# -- regions and their numbers -----------------------------------------------------------------------------------------
+
+
+def _regions(
+    measured: FaceMeasurement, outlines: Mapping[Region, tuple[Outline, ...]], view: View
+) -> tuple[DrawnRegion, ...]:
+    ordered = list(measured.regions.items())
+    drawn = [outlines.get(region, ()) for region, _ in ordered]
+    anchors = [_middle(lines) for lines in drawn]
+    badges = _badges(anchors, drawn, view)
+    axes = _Axes.of([colour for _, colour in ordered])
+    colours = [_swatch(colour, measured) for _, colour in ordered]
+    return tuple(
+        DrawnRegion(
+            number=number,
+            name=region_name(str(region)),
+            outlines=lines,
+            anchor=anchor,
+            badge=badge,
+            leader=badge != anchor,
+            read=colour.lab is not None,
+            hex=swatch,
+            values=axes.values(colour),
+            note=_note(colour, swatch, truly),
+        )
+        for number, ((region, colour), lines, anchor, badge, (swatch, truly)) in enumerate(
+            zip(ordered, drawn, anchors, badges, colours, strict=True), 1
+        )
+    )
+
+
+def _swatch(colour: RegionColour, measured: FaceMeasurement) -> tuple[str | None, bool]:
+    if colour.lab is None:
+        return None, True
+    shown, truly = Colours(colour.lab[None], measured.conditions).on_screen()
+    return shown[0], bool(truly[0])
+
+
+def _note(colour: RegionColour, swatch: str | None, truly: bool) -> str:
+    if swatch is None:
+        return colour.reason or ""
+    return "" if truly else "outside what a screen shows"
+
+
+def _middle(outlines: Sequence[Outline]) -> Point:
+    """Return the middle of the largest outline."""
+    if not outlines:
+        return (0.0, 0.0)
+    x, y = np.mean(max(outlines, key=_polygon_area), axis=0)
+    return round(float(x), 5), round(float(y), 5)
+
+
+def _area(outlines: Sequence[Outline]) -> float:
+    return sum(_polygon_area(outline) for outline in outlines)
+
+
+def _polygon_area(points: Outline) -> float:
+    x, y = np.array(points).T
+    return abs(float(x @ np.roll(y, 1) - y @ np.roll(x, 1))) / 2
+
+
+def _badges(anchors: Sequence[Point], drawn: Sequence[Sequence[Outline]], view: View) -> list[Point]:
+    """Return a place for each number: on its region, or for a small one in a column beside the face."""
+    corner, size = np.array(view[:2]), np.array(view[2:]) - np.array(view[:2])
+    small = [i for i, lines in enumerate(drawn) if lines and _area(lines) < _SMALL * size.prod()]
+    if not small:
+        return list(anchors)
+    places = (np.array(anchors) - corner) / size
+    across = (np.concatenate([np.array(line) for i in small for line in drawn[i]])[:, 0] - corner[0]) / size[0]
+    middle = (across.min() + across.max()) / 2
+    columns = (across.min() - _BESIDE, across.max() + _BESIDE)
+    badges = list(anchors)
+    for column, side in zip(columns, (places[:, 0] < middle, places[:, 0] >= middle), strict=True):
+        for i, y in _spread({i: float(places[i, 1]) for i in small if side[i]}).items():
+            place = corner + np.clip((column, y), _BADGE_APART / 2, 1 - _BADGE_APART / 2) * size
+            badges[i] = (round(float(place[0]), 5), round(float(place[1]), 5))
+    return badges
+
+
+def _spread(heights: Mapping[int, float]) -> dict[int, float]:
+    """Return the heights, moved apart about their own middle until none is nearer than two numbers may be."""
+    order = sorted(heights, key=lambda i: heights[i])
+    placed: dict[int, float] = {}
+    for i in order:
+        placed[i] = max(heights[i], max(placed.values(), default=-1.0) + _BADGE_APART)
+    moved = float(np.mean([placed[i] - heights[i] for i in order])) if order else 0.0
+    return {i: y - moved for i, y in placed.items()}
+
+
+# -- values ------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Axes:
+    """The least and the most (3,) of L*, a* and b* with their intervals, between which every bar is drawn."""
+
+    low: FloatArray
+    high: FloatArray
+
+    @classmethod
+    def of(cls, colours: Sequence[RegionColour]) -> "_Axes":
+        found = [
+            (c.lab - c.half_width_90, c.lab + c.half_width_90)
+            for c in colours
+            if c.lab is not None and c.half_width_90 is not None
+        ]
+        if not found:
+            return cls(np.zeros(3), np.ones(3))
+        return cls(np.min([low for low, _ in found], axis=0), np.max([high for _, high in found], axis=0))
+
+    def values(self, colour: RegionColour) -> tuple[Value, ...]:
+        if colour.lab is None or colour.half_width_90 is None:
+            return ()
+        along = (np.array([-1, 0, 1])[:, None] * colour.half_width_90 + colour.lab - self.low) / (self.high - self.low)
+        low, middle, high = (np.round(end, 4).tolist() for end in along)
+        words = [f"{plain_number(v)} ± {half:.1f}" for v, half in zip(colour.lab, colour.half_width_90, strict=True)]
+        return tuple(Value(word, bar) for word, bar in zip(words, zip(low, middle, high, strict=True), strict=True))
+
+
+def _facts(measured: FaceMeasurement) -> tuple[str, ...]:
+    facts = []
+    if measured.ita is not None:
+        low, high = measured.ita.interval_90
+        facts.append(
+            f"Typology angle of the skin {measured.ita.degrees:.0f}° (90 %: {low:.0f}° to {high:.0f}°), "
+            f"class {measured.ita.ita_class}.".replace("-", _MINUS)
+        )
+    if measured.chart.leave_one_out is not None:
+        facts.append(
+            "Each patch of the card, left out of the fit, is missed by "
+            f"ΔE00 {measured.chart.leave_one_out.mean:.1f} on average."
+        )
+    return tuple(facts)
+
+
+# -- drawing -----------------------------------------------------------------------------------------------------------
+
+
+def draw_face_picture(picture: FacePicture, photo: Photo, form: Form = Form.PNG, pixels_per_inch: float = 200) -> bytes:
+    """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read."""
+    try:
+        import typst  # 80 MB that only drawing needs
+    except ImportError:
+        raise MissingPart("a picture is drawn by typst, which is not installed; try 'pip install typst'") from None
+    with tempfile.TemporaryDirectory(prefix="tenter-picture-") as folder:
+        (Path(folder) / "photo.jpg").write_bytes(_jpeg(photo, picture.view))
+        template = Path(folder) / "face_picture.typ"
+        template.write_bytes((files("tenter.report") / "templates" / "face_picture.typ").read_bytes())
+        inputs = {"picture": json.dumps(asdict(picture), ensure_ascii=False)}
+        drawn: bytes | list[bytes] = typst.compile(
+            str(template), root=folder, format=form.value, ppi=pixels_per_inch, sys_inputs=inputs, timestamp=0
+        )
+    return drawn[0] if isinstance(drawn, list) else drawn
+
+
+def _jpeg(photo: Photo, view: View) -> bytes:
+    """Return the part of a photograph that is drawn."""
+    height, width = photo.rgb.shape[:2]
+    left, top, right, bottom = view
+    picture = Image.fromarray(photo.rgb).crop(
+        (round(left * width), round(top * height), round(right * width), round(bottom * height))
+    )
+    picture.thumbnail((_PHOTO_SIDE, _PHOTO_SIDE))
+    out = io.BytesIO()
+    picture.save(out, "JPEG", quality=92)
+    return out.getvalue()
+
+
+def overlay_svg(picture: FacePicture) -> str:
+    """Return the lines over the photograph as SVG, to lie upon it at any size; looks come from the page's own style.
+
+    Classes: `outline` (twice: with `halo` beneath), `unread`, `card`, `badge`, `leader`. Each region is a group with
+    its name for a title.
+    """
+    w, h = picture.width, picture.height
+    parts = [_svg_polygon(points, w, h, kind) for points in picture.card for kind in ("card halo", "card")]
+    parts += [_svg_region(region, w, h) for region in picture.regions if region.outlines]
+    head = f'<svg class="overlay" viewBox="0 0 {w} {h}" role="img" aria-label="{escape(picture.title)}">'
+    return head + "".join(parts) + "</svg>"
+
+
+def _svg_region(region: DrawnRegion, w: int, h: int) -> str:
+    kind = "outline" if region.read else "outline unread"
+    lines = [_svg_polygon(points, w, h, k) for k in (f"{kind} halo", kind) for points in region.outlines]
+    (x, y), (ax, ay), r = region.badge, region.anchor, 0.021 * w
+    leader = (
+        f'<line class="leader" x1="{ax * w:.1f}" y1="{ay * h:.1f}" x2="{x * w:.1f}" y2="{y * h:.1f}"/>'
+        if region.leader
+        else ""
+    )
+    badge = (
+        f'<circle class="badge" cx="{x * w:.1f}" cy="{y * h:.1f}" r="{r:.1f}"/>'
+        f'<text class="badge" x="{x * w:.1f}" y="{y * h:.1f}" font-size="{1.3 * r:.1f}">{region.number}</text>'
+    )
+    return f"<g><title>{escape(region.name)}</title>{''.join(lines)}{leader}{badge}</g>"
+
+
+def _svg_polygon(points: Outline, w: int, h: int, kind: str) -> str:
+    corners = " ".join(f"{x * w:.1f},{y * h:.1f}" for x, y in points)
+    return f'<polygon class="{kind}" points="{corners}"/>'

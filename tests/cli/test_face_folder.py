@@ -1,0 +1,160 @@
+"""`tenter face measure FOLDER`: no bad file stops the rest, and the run says what became of each."""
+
+import csv
+import json
+import os
+from functools import partial
+from pathlib import Path
+
+import pytest
+import typer
+
+from tenter.cli.batch import SUMMARY, Found, Outcome, Result, find_photographs, measure_many, measure_one, summary_csv
+from tenter.cli.face_folder import measure_folder
+from tenter.errors import TenterError
+from tenter.photo.card import CardChoice
+from tenter.photo.request import FaceRequest
+
+PORTRAITS = Path(__file__).parents[1] / "data" / "rendered_portraits"
+GOOD = {"accepted": True, "reasons": [], "regions": {"forehead": {"lab": [60.0, 10.0, 15.0]}}, "ita_degrees": None}
+BAD = {"accepted": False, "reasons": [{"code": "no_face", "text": "No face was found."}], "regions": {}}
+
+
+def invented(path):
+    """Stand in for measuring: the file's name says what becomes of it."""
+    if "kill" in path.name:
+        os._exit(9)  # as a decoder's crash ends its process
+    if "broken" in path.name:
+        return Result(path, Outcome.UNREADABLE, None, "cut short")
+    return Result.of(path, BAD if "refused" in path.name else GOOD)
+
+
+@pytest.fixture
+def folder(tmp_path):
+    place = tmp_path / "photos"
+    place.mkdir()
+    return place
+
+
+def put(folder, *names):
+    for name in names:
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_bytes(b"")
+    return find_photographs([folder])
+
+
+def run(found, out, *, measure=invented, options="", jobs=1, again=False, as_json=False):
+    try:
+        measure_folder(found, measure, options, out, jobs, again, as_json)
+    except typer.Exit as ended:
+        return ended.exit_code
+    return 0
+
+
+def test_photographs_come_in_natural_order_and_other_files_are_counted(folder):
+    found = put(folder, "p10.jpg", "p2.jpg", "deeper/p1.HEIC", "notes.txt", ".hidden.jpg", ".git/p3.jpg")
+    assert [p.name for p in found.photographs] == ["p1.HEIC", "p2.jpg", "p10.jpg"]
+    assert found.passed_over == 1
+
+
+def test_a_loop_of_links_ends(folder):
+    put(folder, "p1.jpg")
+    (folder / "again").symlink_to(folder)
+    assert len(find_photographs([folder]).photographs) == 1
+
+
+def test_a_file_that_is_named_is_tried_whatever_its_name(folder):
+    put(folder, "scan.dat")
+    assert find_photographs([folder / "scan.dat"]).photographs == (folder / "scan.dat",)
+
+
+def test_what_is_not_there_is_named(folder):
+    with pytest.raises(TenterError, match="nowhere"):
+        find_photographs([folder / "nowhere"])
+
+
+def test_every_photograph_is_answered_for(folder, tmp_path, capsys):
+    found = put(folder, "a.jpg", "b-refused.jpg", "c-broken.jpg", "d.txt")
+    assert run(found, tmp_path / "out") == 3
+    said = capsys.readouterr().err
+    assert "3 photographs: 1 measured, 1 refused, 1 unreadable" in said
+    assert "b-refused.jpg, refused: No face was found." in said
+    assert "c-broken.jpg, unreadable: cut short" in said
+    assert "1 other files were passed over" in said
+    assert json.loads((tmp_path / "out" / "a.jpg.json").read_text()) == GOOD
+    with (tmp_path / "out" / SUMMARY).open(newline="") as table:
+        rows = list(csv.DictReader(table))
+    assert [(row["outcome"], row["L"]) for row in rows] == [("measured", "60.0"), ("refused", ""), ("unreadable", "")]
+
+
+@pytest.mark.parametrize(("names", "code"), [(["a.jpg"], 0), (["a.jpg", "x-refused.jpg"], 3), (["x-broken.jpg"], 2)])
+def test_the_exit_code_says_how_it_went(folder, tmp_path, names, code):
+    assert run(put(folder, *names), tmp_path / "out") == code
+
+
+def test_json_is_one_object_and_alone_on_stdout(folder, tmp_path, capsys):
+    run(put(folder, "a.jpg", "b-refused.jpg"), tmp_path / "out", as_json=True)
+    document = json.loads(capsys.readouterr().out)
+    assert document["summary"] == {"measured": 1, "refused": 1, "unreadable": 0, "crashed": 0}
+    assert [p["result"] for p in document["photographs"]] == [GOOD, BAD]
+
+
+def test_a_process_that_dies_takes_one_photograph(folder, tmp_path):
+    found = put(folder, "a.jpg", "kill.jpg", "z.jpg")
+    results = {r.path.name: r.outcome for r in measure_many(found.photographs, invented, jobs=2)}
+    assert results == {"a.jpg": Outcome.MEASURED, "kill.jpg": Outcome.CRASHED, "z.jpg": Outcome.MEASURED}
+
+
+def test_a_second_run_measures_only_what_is_new_unless_told_or_asked_otherwise(folder, tmp_path):
+    asked = []
+
+    def counting(path):
+        asked.append(path.name)
+        return invented(path)
+
+    found = put(folder, "a.jpg")
+    for options, again in (("", False), ("", False), ("--hair", False), ("--hair", True)):
+        run(found, tmp_path / "out", measure=counting, options=options, again=again)
+    assert asked == ["a.jpg"] * 3
+    (tmp_path / "out" / "a.jpg.json").write_text("{")  # cut short by a power cut
+    run(found, tmp_path / "out", measure=counting, options="--hair")
+    assert asked == ["a.jpg"] * 4
+
+
+def test_stopping_keeps_what_is_done(folder, tmp_path, capsys):
+    def stopped(path):
+        if path.name == "b.jpg":
+            raise KeyboardInterrupt
+        return invented(path)
+
+    assert run(put(folder, "a.jpg", "b.jpg"), tmp_path / "out", measure=stopped) == 130
+    assert (tmp_path / "out" / "a.jpg.json").is_file()
+    assert "a.jpg" in (tmp_path / "out" / SUMMARY).read_text()
+    assert "1 of 2" in capsys.readouterr().err
+
+
+def test_two_photographs_of_one_name_are_not_written_over_each_other(folder, tmp_path):
+    with pytest.raises(TenterError, match="more than once"):
+        run(put(folder, "one/a.jpg", "two/a.jpg"), tmp_path / "out")
+
+
+def test_an_empty_folder_is_said(folder, tmp_path):
+    with pytest.raises(TenterError, match="no photograph"):
+        run(Found((), 3), tmp_path / "out")
+
+
+def test_measuring_one_raises_nothing(tmp_path):
+    empty = tmp_path / "empty.jpg"
+    empty.write_bytes(b"")
+    result = measure_one(empty, CardChoice(), FaceRequest())
+    assert result.outcome is Outcome.UNREADABLE
+    assert "empty.jpg" in result.problem
+
+
+def test_real_photographs_in_processes_of_their_own(tmp_path):
+    (tmp_path / "pictures").mkdir()
+    measure = partial(measure_one, choice=CardChoice(), request=FaceRequest(), pictures=tmp_path / "pictures")
+    (result,) = measure_many([PORTRAITS / "p1a.jpg"], measure, jobs=2)
+    assert result.outcome is Outcome.MEASURED
+    assert (tmp_path / "pictures" / "p1a.jpg.png").read_bytes().startswith(b"\x89PNG")
+    assert "p1a.jpg" in summary_csv([result])
