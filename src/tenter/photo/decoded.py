@@ -11,7 +11,7 @@ from tenter.photo.profiles import MatrixProfile
 
 MAX_BYTES = 200_000_000
 MAX_PIXELS = 120_000_000
-MAX_UNPACKED_BYTES = 300_000_000  # with the decoder's own copies this stays below 1 GB
+MAX_UNPACKED_BYTES = 200_000_000  # with the decoder's own copies this stays below 1 GB
 MAX_WORKING_SIDE = 2400  # more pixels than this do not make a region's mean colour any better
 MIN_SIDE = 64
 

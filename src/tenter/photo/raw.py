@@ -24,7 +24,7 @@ def decode_raw(content: bytes, name: str) -> Decoded:
         sizes = raw.sizes
         require_sane_size(sizes.raw_width, sizes.raw_height, 2, name)
         half = max(sizes.width, sizes.height) >= 2 * MAX_WORKING_SIDE
-        require_sane_size(sizes.width // (1 + half), sizes.height // (1 + half), 14, name)
+        require_sane_size(sizes.width // (1 + half), sizes.height // (1 + half), 8, name)
         values: WordArray = raw.postprocess(**_settings(half))
         balanced = raw.camera_whitebalance[0] > 0
     turned = sizes.flip in {5, 6}
