@@ -1,5 +1,6 @@
 """A studio with two owners who know nothing of each other, and a served one that a browser opens."""
 
+import hashlib
 import re
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -11,7 +12,10 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
 from live_studio import CHROMIUM, PASSWORD, LiveStudio, Visitor, log_in
-from tenter.web import store
+from tenter.photo.loading import Photo
+from tenter.photo.measure import measure_face
+from tenter.photo.result import FaceMeasurement
+from tenter.web import measuring, photo_keys, queue, store
 from tenter.web.demo import load_demo_studio
 
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
@@ -27,6 +31,24 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def nothing_kept() -> None:
     """Live sittings of one test are none of the next's, whose rows may have the same numbers."""
     store.forget()
+
+
+_faces: dict[Any, FaceMeasurement] = {}
+
+
+@pytest.fixture(autouse=True)
+def measured_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No worker runs beside the tests: what is put in line is done there and then, and the same picture but once."""
+
+    def measured(photo: Photo, *said: Any) -> FaceMeasurement:
+        asked = (hashlib.sha256(photo.rgb.tobytes()).digest(), said)
+        if asked not in _faces:
+            _faces[asked] = measure_face(photo, *said)
+        return _faces[asked]
+
+    queue.queue.immediate = True
+    monkeypatch.setattr(measuring, "measure_face", measured)
+    monkeypatch.setattr(photo_keys, "_COST", 2**10)
 
 
 @pytest.fixture

@@ -3,13 +3,20 @@
 import pytest
 from django.urls import URLPattern, get_resolver, reverse
 
-from tenter.web import store
-from tenter.web.models import Access, Client, KitRecord, MethodRecord, Sitting
+from tenter.web import pictures, store
+from tenter.web.models import Access, Client, KitRecord, MethodRecord, Photograph, Sitting
 from web.conftest import browser_of
+from web.photo_studio import portrait
 
 PATTERNS = [p for p in get_resolver().url_patterns if isinstance(p, URLPattern)]
 # What the number in an address counts, by the words before it.
-ROWS = {"people": Client, "kit": KitRecord, "kit/methods": MethodRecord, "sittings": Sitting}
+ROWS = {
+    "people": Client,
+    "kit": KitRecord,
+    "kit/methods": MethodRecord,
+    "sittings": Sitting,
+    "photographs": Photograph,
+}
 OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
 OPEN = {"welcome", "login", "client-screen", "client-events"}  # the last two to whoever knows a token nobody guesses
 
@@ -18,6 +25,8 @@ OPEN = {"welcome", "login", "client-screen", "client-events"}  # the last two to
 def owner(owner):
     """The owner with a row of every kind."""
     store.add_method(owner, 'extends = "four-seasons"')
+    shot = Photograph.objects.create(client=Client.objects.first(), by=owner, chart="none")
+    pictures.keep(shot.name, portrait())
     return owner
 
 

@@ -20,7 +20,7 @@ from django.urls import reverse
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.web import backup as backups
-from tenter.web import store
+from tenter.web import photo_keys, pictures, store
 from tenter.web.backup import backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import (
     Access,
@@ -30,6 +30,8 @@ from tenter.web.models import (
     Client,
     KitRecord,
     LoginAttempt,
+    MeasuredFace,
+    Photograph,
     Sitting,
     SittingEvent,
     StudioName,
@@ -37,6 +39,7 @@ from tenter.web.models import (
 from tenter.web.restore import Restored, is_empty, restore
 from web.conftest import PASSWORD, browser_of
 
+PICTURE = b"a face nobody else is to see"
 ODD_NAME = "Ana\u2028Łucja \x85 😀 “q” \\n"
 
 
@@ -64,6 +67,9 @@ def studio(owner, person):
     StudioName.objects.create(owner=owner, name=ODD_NAME)
     Arrival.objects.create(sitting=second, checks={"hair": "covered"})
     AuditEntry.objects.create(user=None, action="logged in", subject="nobody")
+    shot = Photograph.objects.create(client=client, by=owner, chart="none", state="done", result="00", progress=100)
+    pictures.keep(shot.name, PICTURE)
+    MeasuredFace.objects.create(sitting=first, photograph=shot, by=owner, colours={"regions": {}})
     return owner
 
 
@@ -181,14 +187,17 @@ def test_no_secret_key_and_no_session_is_in_it(studio, saved, settings):
     content = b"".join(members_of(saved).values())
     assert settings.SECRET_KEY.encode() not in content
     assert browser.session.session_key.encode() not in content
-    assert set(members_of(saved)) == {"manifest.json", *(f"{label(m)}.jsonl" for m in tables())}
+    photograph = f"photographs/{Photograph.objects.get().name}"
+    assert set(members_of(saved)) == {"manifest.json", photograph, *(f"{label(m)}.jsonl" for m in tables())}
 
 
 def test_the_manifest_says_what_is_inside(saved):
     members = members_of(saved)
     manifest = json.loads(members.pop("manifest.json"))
     assert (manifest["format"], manifest["version"]) == ("tenter-backup", 1)
-    assert manifest["counts"] == {name: text.count(b"\n") for name, text in members.items()}
+    tables_of = {name: text for name, text in members.items() if name.endswith(".jsonl")}
+    assert manifest["counts"] == {name: text.count(b"\n") for name, text in tables_of.items()}
+    assert manifest["photographs"] == 1
     assert manifest["sha256"] == {name: hashlib.sha256(text).hexdigest() for name, text in members.items()}
     assert set(manifest["digests"]) == {str(row.pk) for row in Sitting.objects.all()}
 
@@ -204,6 +213,63 @@ def test_a_file_is_never_written_over(saved):
     assert saved.read_bytes() == content
     with pytest.raises(TenterError, match="cannot be written"):
         write_backup(saved / "x.zip")
+
+
+# -- photographs -------------------------------------------------------------------------------------------------------
+
+
+def test_photographs_go_in_sealed_and_come_back(saved, folder):
+    name = Photograph.objects.get().name
+    assert PICTURE not in b"".join(members_of(saved).values())
+    assert PICTURE not in saved.read_bytes()
+    empty()
+    pictures.remove(name)
+    restore(saved)
+    assert pictures.shown(name) == PICTURE
+    assert (folder / "photographs" / name).stat().st_mode & 0o777 == 0o600
+
+
+def test_elsewhere_the_passphrase_alone_opens_them(saved, tmp_path, monkeypatch):
+    name = Photograph.objects.get().name
+    empty()
+    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "elsewhere"))
+    restore(saved)
+    assert pictures.shown(name) == PICTURE
+    monkeypatch.delenv(photo_keys.PASSPHRASE)
+    with pytest.raises(photo_keys.Locked, match="passphrase"):
+        pictures.shown(name)
+
+
+def test_a_photograph_whose_day_has_passed_does_not_come_back(saved, folder):
+    Photograph.objects.update(deletes_on="2026-01-01")
+    late = saved.with_name("late.zip")
+    write_backup(late)
+    restore(late, replace=True)
+    assert not Photograph.objects.exists()
+    assert list((folder / "photographs").iterdir()) == []
+    assert AuditEntry.objects.first().action == "photograph deleted on its date"
+
+
+def test_a_row_whose_file_is_gone_is_kept_all_the_same(saved, studio, tmp_path):
+    pictures.remove(Photograph.objects.get().name)
+    assert write_backup(tmp_path / "2.zip").photographs == {}
+
+
+def test_too_many_photographs_are_left_out_and_the_rest_is_kept(saved, tmp_path, monkeypatch):
+    monkeypatch.setattr(backups, "PHOTOGRAPHS_AT_MOST", 10)
+    assert write_backup(tmp_path / "2.zip").photographs == {}
+    assert len(write_backup(tmp_path / "3.zip").rows["tenter.photograph"]) == 1
+
+
+@pytest.mark.parametrize("name", ["photographs/../../tenter.sqlite3", "photographs/" + "0" * 32, "photographs/"])
+def test_a_photograph_that_belongs_to_nobody(saved, name):
+    members = members_of(saved) | {name: b"x"}
+    manifest = json.loads(members["manifest.json"])
+    sha256 = manifest["sha256"] | {name: hashlib.sha256(b"x").hexdigest()}
+    with_manifest(saved, members, sha256=sha256, photographs=2)
+    assert "belongs to nobody" in refusal(saved)
+    with_manifest(saved, members, sha256=sha256)
+    assert "holds 2 photographs, and not 1" in refusal(saved)
 
 
 # -- onto what is there ------------------------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import aget_object_or_404, get_object_or_404
 
-from tenter.web.models import Access, Associate, Client, KitRecord, MethodRecord, Sitting, StudioName
+from tenter.web.models import Access, Associate, Client, KitRecord, MethodRecord, Photograph, Sitting, StudioName
 
 _OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
 _OPEN_FIRST = Q(blind_to__ended__isnull=True, blind_to__revealed_at__isnull=True)
@@ -157,3 +157,17 @@ def sitting_by_token(token: str) -> Sitting:
 async def asitting_by_token(token: str) -> Sitting:
     """Return the same to a page that waits for nobody."""
     return await aget_object_or_404(Sitting, token=token)
+
+
+# -- photographs -------------------------------------------------------------------------------------------------------
+
+
+def photographs(user: Any) -> Any:
+    """Return the photographs of the clients that a user may see; one of a sitting that is hidden from her is hidden."""
+    seen = Q(sitting__isnull=True) | Q(sitting__in=sittings(user).values("pk"))
+    return Photograph.objects.filter(seen, client__in=clients(user)).select_related("client", "sitting", "by")
+
+
+def photograph(user: Any, pk: int) -> Photograph:
+    """Return a photograph that a user may see, or answer 404."""
+    return get_object_or_404(photographs(user), pk=pk)

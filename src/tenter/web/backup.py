@@ -2,6 +2,8 @@
 
 A zip file with `manifest.json` and one file of JSON lines a table. Its comment is the SHA-256 of every byte before it,
 so that no damage passes unnoticed. It holds names, notes and password hashes, and never the key that signs cookies.
+
+Photographs go in as they lie on the disk: sealed. The key that opens them does not, so a backup alone shows nobody.
 """
 
 import hashlib
@@ -26,15 +28,17 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web.models import KitRecord, LoginAttempt, MethodRecord, Sitting, SittingEvent
+from tenter.web import pictures
+from tenter.web.models import KitRecord, LoginAttempt, MethodRecord, Photograph, Sitting, SittingEvent
 from tenter.web.replays import History, histories, remembered_digests
 
 FORMAT, VERSION = "tenter-backup", 1
-LARGEST = 500_000_000  # bytes, unpacked: more than a working life of sittings
+LARGEST = 2_000_000_000  # bytes, unpacked: more than a working life of sittings, and photographs of three months
+PHOTOGRAPHS_AT_MOST = 1_000_000_000  # bytes; beyond it their files are left out, and that is said
 _PRIVATE_FILE = 0o600
 _REMEDY = "Nothing was changed. Take another backup"
 _SEAL = 64  # characters of a SHA-256 in hexadecimal
-_MANIFEST = "manifest.json"
+_MANIFEST, _PHOTOGRAPHS = "manifest.json", "photographs/"
 # What reading a file may raise that was sealed as ours are and yet is none.
 _NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 _LEFT_OUT = (LoginAttempt,)  # counts wrong tries within a minute
@@ -48,6 +52,7 @@ class Backup:
     app_version: str
     rows: Mapping[str, tuple[Any, ...]]  # a table's label -> its rows, not yet in the database
     digests: Mapping[str, str]  # a sitting's number -> what its probabilities come to
+    photographs: Mapping[str, bytes]  # a photograph's name -> its file, sealed
 
     @property
     def histories(self) -> tuple[History, ...]:
@@ -97,16 +102,30 @@ def backup_bytes() -> bytes:
     with _one_moment():
         rows = {label(model): list(model._default_manager.order_by("pk")) for model in tables()}
         members = {f"{name}.jsonl": _lines(found).encode() for name, found in rows.items()}
+    pictures_kept = _photographs(rows[label(Photograph)])
+    members |= pictures_kept
     manifest = {
         "format": FORMAT,
         "version": VERSION,
         "app_version": version("tenter"),
         "made": timezone.now().isoformat(),
         "counts": {f"{name}.jsonl": len(found) for name, found in rows.items()},
+        "photographs": len(pictures_kept),
         "sha256": {name: hashlib.sha256(text).hexdigest() for name, text in members.items()},
         "digests": remembered_digests(histories_of(rows)),
     }
     return _sealed({_MANIFEST: json.dumps(manifest, indent=1).encode()} | members)
+
+
+def _photographs(rows: Sequence[Photograph]) -> dict[str, bytes]:
+    """Return the photographs' files by their place in the backup, sealed as they are; none where they are too many."""
+    found: dict[str, bytes] = {}
+    for row in rows:
+        try:
+            found[_PHOTOGRAPHS + row.name] = pictures.sealed(row.name)
+        except pictures.Missing:
+            continue  # the row says so on its page
+    return found if sum(map(len, found.values())) <= PHOTOGRAPHS_AT_MOST else {}
 
 
 @contextmanager
@@ -137,7 +156,8 @@ def _sealed(members: Mapping[str, bytes]) -> bytes:
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.comment = b"0" * _SEAL
         for name, content in members.items():
-            archive.writestr(name, content)
+            packed = zipfile.ZIP_STORED if name.startswith(_PHOTOGRAPHS) else zipfile.ZIP_DEFLATED  # sealed is dense
+            archive.writestr(name, content, packed)
     body = buffer.getvalue()[:-_SEAL]
     return body + hashlib.sha256(body).hexdigest().encode()
 
@@ -160,8 +180,10 @@ def backup_of(content: bytes, source: str) -> Backup:
     try:
         members = _members(content)
         manifest = _manifest(members)
+        sealed = {name: members.pop(name) for name in list(members) if name.startswith(_PHOTOGRAPHS)}
         rows = {name.removesuffix(".jsonl"): _rows(name, text, manifest) for name, text in members.items()}
-        return Backup(str(manifest["made"]), str(manifest["app_version"]), rows, dict(manifest["digests"]))
+        files = _files(sealed, rows.get(label(Photograph), ()), manifest)
+        return Backup(str(manifest["made"]), str(manifest["app_version"]), rows, dict(manifest["digests"]), files)
     except TenterError as error:
         raise UnreadableInput(source, str(error), _REMEDY) from None
     except _NOT_OURS as error:
@@ -192,12 +214,23 @@ def _manifest(members: dict[str, bytes]) -> dict[str, Any]:
         raise TenterError("is no backup of Tenter")
     if manifest["version"] != VERSION:
         raise TenterError(f"is a backup of format {manifest['version']!r}; this program reads format {VERSION}")
-    if set(members) != set(manifest["sha256"]) or set(members) != set(manifest["counts"]):
+    counted = {name for name in members if not name.startswith(_PHOTOGRAPHS)}
+    if set(members) != set(manifest["sha256"]) or counted != set(manifest["counts"]):
         raise TenterError("does not hold the files that its manifest names")
     for name, content in members.items():
         if hashlib.sha256(content).hexdigest() != manifest["sha256"][name]:
             raise TenterError(f"holds a {name} that is not what its manifest says")
     return manifest
+
+
+def _files(sealed: Mapping[str, bytes], rows: Sequence[Photograph], manifest: Mapping[str, Any]) -> dict[str, bytes]:
+    """Return the photographs' files by name: each belongs to a row, so that no name leads out of their folder."""
+    found = {name.removeprefix(_PHOTOGRAPHS): content for name, content in sealed.items()}
+    if len(found) != manifest.get("photographs", 0):
+        raise TenterError(f"holds {len(found)} photographs, and not {manifest.get('photographs', 0)}")
+    if not set(found) <= {row.name for row in rows} or not all(map(pictures.is_name, found)):
+        raise TenterError("holds a photograph that belongs to nobody")
+    return found
 
 
 def _rows(name: str, content: bytes, manifest: Mapping[str, Any]) -> tuple[Any, ...]:

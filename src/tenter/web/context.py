@@ -11,6 +11,7 @@ NAV = (("day", "Day"), ("people", "People"), ("kits", "Kit"), ("sittings", "Sitt
 # A page belongs to the first of these that its address begins with.
 _ROOMS = (
     ("/people", "people"),
+    ("/photographs", "people"),
     ("/kit", "kits"),
     ("/sittings", "sittings"),
     ("/day", "day"),

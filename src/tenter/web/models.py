@@ -1,18 +1,29 @@
 """The rows. What they mean is known by `store.py`; who may see them by `access.py`."""
 
 import secrets
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
 _USER = settings.AUTH_USER_MODEL
+KEPT_DAYS = 90  # of a photograph, by default; common practice, no source
 
 
 def new_token() -> str:
     """Return a name for a public page that nobody guesses."""
     return secrets.token_urlsafe(24)
+
+
+def new_photograph_name() -> str:
+    """Return a photograph's name, by which nobody knows whose it is."""
+    return secrets.token_hex(16)
+
+
+def usual_deletion() -> date:
+    """Return the day by which a photograph taken today is deleted, unless another is agreed."""
+    return timezone.localdate() + timedelta(days=KEPT_DAYS)
 
 
 class KitRecord(models.Model):
@@ -170,3 +181,50 @@ class Arrival(models.Model):
     settles_from = models.DateTimeField(default=timezone.now)
     minutes = models.PositiveSmallIntegerField(default=12)  # for which it settles
     checks = models.JSONField(default=dict)  # a check's word -> what was found, another word
+
+
+class Photograph(models.Model):
+    """A photograph of a client. The picture lies in a file of its own; what it shows is sealed, here as there."""
+
+    class State(models.TextChoices):
+        QUEUED = "queued"
+        MEASURING = "measuring"
+        DONE = "done"
+        REFUSED = "refused"  # it was looked at, and may not speak
+        FAILED = "failed"  # it could not be looked at
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="photographs")
+    sitting = models.ForeignKey(Sitting, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
+    by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
+    name = models.CharField(max_length=32, unique=True, default=new_photograph_name)  # the file's, and what seals it
+    taken_at = models.DateTimeField(default=timezone.now)
+    purposes = models.JSONField(default=list)  # what the client has agreed to, in words of ours
+    guardian = models.BooleanField(default=False)  # was present
+    chart = models.CharField(max_length=12)
+    card = models.CharField(max_length=80, blank=True)  # whose values: a reference set, an own card's serial
+    state = models.CharField(max_length=10, choices=State.choices, default=State.QUEUED)
+    turn = models.PositiveIntegerField(default=0)  # counts the tries: a worker of an earlier one writes nothing
+    progress = models.PositiveSmallIntegerField(default=0)  # percent
+    heartbeat = models.DateTimeField(null=True, blank=True)  # when a worker last said that it is at it
+    problem = models.CharField(max_length=400, blank=True)  # why it failed
+    deletes_on = models.DateField(default=usual_deletion)
+    result = models.TextField(blank=True)  # sealed
+    corrections = models.TextField(blank=True)  # sealed: what is left out, and whether the hair is hair
+
+    class Meta:
+        ordering = ("-taken_at", "-pk")
+
+    @property
+    def waits(self) -> bool:
+        """Whether it is still to be measured."""
+        return self.state in (self.State.QUEUED, self.State.MEASURING)
+
+
+class MeasuredFace(models.Model):
+    """The colours that a sitting's sheet speaks of: given by hand, taken out by hand, and no outline among them."""
+
+    sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="measured_face")
+    photograph = models.ForeignKey(Photograph, on_delete=models.SET_NULL, null=True, blank=True, related_name="faces")
+    by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
+    colours = models.JSONField()  # what `tenter.consultation.face` reads, and nothing more
+    given_at = models.DateTimeField(default=timezone.now)

@@ -10,7 +10,7 @@ from django.db import DatabaseError, connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web import outcomes, replays, store
+from tenter.web import outcomes, photo_sweep, pictures, queue, replays, store
 from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import LoginAttempt, Sitting, SittingEvent
 
@@ -78,6 +78,8 @@ def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restor
             if safety_copy:
                 write_backup(safety_copy)
             _put_in_place(backup)
+            for name, sealed in backup.photographs.items():
+                pictures.put(name, sealed)
     except BaseException as error:
         if safety_copy:
             safety_copy.unlink(missing_ok=True)
@@ -86,6 +88,8 @@ def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restor
         raise
     finally:
         outcomes.forget()
+    photo_sweep.sweep()  # a day of deletion that has passed meanwhile is kept
+    queue.put_all_in_line()
     entries = SittingEvent.objects.filter(kind="recorded").count()
     return Restored(Sitting.objects.count(), entries, differing, safety_copy)
 

@@ -1,10 +1,12 @@
 """`./run serve`: bring the database up to date and serve the studio on this machine."""
 
 import argparse
+import getpass
 import os
 import sys
 import warnings
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
 from tenter.errors import TenterError
 
@@ -40,7 +42,35 @@ def serve(host: str, port: int) -> None:
 
     with serving(data_dir(), port):
         bring_up_to_date()
-        _run(host, port)
+        _ask_for_passphrase()
+        with _measuring_beside():
+            _run(host, port)
+
+
+def _ask_for_passphrase() -> None:
+    """Take the passphrase that photographs are sealed by, where there is one and somebody to ask; try the one given."""
+    from tenter.web import photo_keys
+
+    if photo_keys.asks_at_start() and sys.stdin is not None and sys.stdin.isatty():
+        said = getpass.getpass("Passphrase of the photographs (Enter to leave them locked): ")
+        if said:
+            os.environ[photo_keys.PASSPHRASE] = said
+    if os.environ.get(photo_keys.PASSPHRASE):
+        photo_keys.sealing_key()
+
+
+@contextmanager
+def _measuring_beside() -> Iterator[None]:
+    """Delete what is due, put what waits in line, and measure beside the server for as long as it lasts."""
+    from tenter.web import photo_sweep, queue
+
+    photo_sweep.sweep()
+    queue.put_all_in_line()
+    consumer = queue.start()
+    try:
+        yield
+    finally:
+        consumer.stop()
 
 
 def _run(host: str, port: int) -> None:

@@ -113,5 +113,10 @@ X_FRAME_OPTIONS = "DENY"
 STATIC_URL = "/static/"
 WHITENOISE_USE_FINDERS = True  # served from the installed packages, with no copying step
 WHITENOISE_AUTOREFRESH = False
+FILE_UPLOAD_HANDLERS = [
+    "tenter.web.upload_limit.PhotographLimit",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 DATA_UPLOAD_MAX_MEMORY_SIZE = FILE_UPLOAD_MAX_MEMORY_SIZE = 25_000_000
 LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", os.environ.get("TZ", "UTC") or "UTC", True

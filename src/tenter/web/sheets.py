@@ -1,11 +1,13 @@
 """A sitting as a reading sheet: whose card it carries, the screen, the told-back sitting and the PDF."""
 
+import json
 import tempfile
 from functools import lru_cache
 from pathlib import Path
 
 from django.utils import timezone
 
+from tenter.consultation.face import Face
 from tenter.consultation.method import BUNDLED
 from tenter.report.content import ClientCard, ReadingSheet
 from tenter.report.one_screen import OneScreen, one_screen
@@ -30,14 +32,24 @@ def screen_of(row: Sitting) -> OneScreen:
     """Return the verdict's page, the sheet within it; raises `PhaseMissing` before there is a verdict."""
     last = row.events.order_by("number").values_list("number", "key").last()
     own = tuple(MethodRecord.objects.filter(owner=row.client.owner).values_list("toml", flat=True))
-    return _screen(row.pk, row.token, card_of(row), last, own)
+    face = json.dumps(store.face_document(row), sort_keys=True)
+    return _screen(row.pk, row.token, card_of(row), last, own, face)
 
 
 @lru_cache(maxsize=64)
-def _screen(pk: int, token: str, card: ClientCard, last: tuple[int, str] | None, own: tuple[str, ...]) -> OneScreen:  # noqa: ARG001
-    """Events stand for good and are only added to: a sitting, its last event and the other methods name a verdict."""
+def _screen(
+    pk: int,
+    token: str,
+    card: ClientCard,
+    last: tuple[int, str] | None,  # noqa: ARG001
+    own: tuple[str, ...],
+    face: str,
+) -> OneScreen:
+    """Events stand for good and are only added to: with the other methods and the face, the last of them names it."""
     row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
+    document = json.loads(face)
     with store.load(row) as live:
+        live.face = Face.from_json(document) if document else None  # no prior comes from it: what it decides is no odds
         screen = one_screen(card, live, [*map(store.method_named, BUNDLED), *map(store.method_in, dict.fromkeys(own))])
         live.rest()
     return screen

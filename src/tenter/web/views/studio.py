@@ -5,17 +5,17 @@ from typing import Any
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db import transaction
-from django.db.models import Count, Q
+from django.db.models import Count, Min, Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from tenter.web import access, audit
+from tenter.web import access, audit, photo_keys
 from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes
 from tenter.web.forms import StudioNameForm
-from tenter.web.models import Access, Associate, AuditEntry, Client, Sitting, StudioName
+from tenter.web.models import Access, Associate, AuditEntry, Client, Photograph, Sitting, StudioName
 from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
 
 _LOG_LINES = 50  # a page
@@ -32,8 +32,34 @@ def studio(request: HttpRequest) -> HttpResponse:
         "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
         "ready": set(access.double_readings(request.user).values_list("pk", flat=True)),
         "log": _log(request)[:5],
+        **_photographs(request),
     }
     return render(request, "tenter/studio.html", context)
+
+
+def _photographs(request: HttpRequest) -> dict[str, object]:
+    found = Photograph.objects.filter(client__owner=request.user)
+    return {
+        "photographs": found.count(),
+        "next_deleted": found.aggregate(day=Min("deletes_on"))["day"],
+        "keeper": photo_keys.keeper(),
+        "locked": photo_keys.problem() if found.exists() else "",
+    }
+
+
+@require_POST
+def make_key_file(request: HttpRequest) -> HttpResponse:
+    """Keep the photographs' key in a file, on the word of whoever opened the studio on this machine."""
+    if not request.user.is_superuser:
+        raise Http404
+    try:
+        photo_keys.make_key_file()
+    except photo_keys.Locked as error:
+        messages.error(request, f"{error}.")
+    else:
+        audit.note(request.user, Action.PHOTOGRAPH_KEY)
+        messages.success(request, "Photographs can be kept now. Their key lies in the data folder.")
+    return redirect("studio")
 
 
 @access.for_owner

@@ -1,0 +1,184 @@
+"""What the pages of photographs may send: what the client agreed to, the picture, and corrections of its regions."""
+
+import json
+from datetime import date, timedelta
+from enum import StrEnum
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from tenter.errors import TenterError
+from tenter.photo.card import ChartKind
+from tenter.photo.reference import CardValues
+from tenter.photo.regions import Region
+from tenter.report.face_colours import region_name
+from tenter.web import access, pictures
+from tenter.web.measuring import Corrections
+from tenter.web.models import Client, usual_deletion
+from tenter.web.pictures import LARGEST_UPLOAD
+
+LONGEST_KEPT_DAYS = 365
+_MOST_OUTLINES, _MOST_CORNERS, _LONGEST_OUTLINES = 20, 60, 20_000
+_FEWEST_CORNERS = 3
+
+
+class Purpose(StrEnum):
+    """What a photograph may be used for; each is asked for on its own."""
+
+    MEASURE = "measure"
+    COMPARE = "compare"
+    SHEET = "sheet"
+
+
+CARDS = {
+    ChartKind.CLASSIC24.value: "24-patch card",
+    ChartKind.OWN.value: "Our own printed card",
+    ChartKind.GREY.value: "Grey card",
+    ChartKind.PAPER.value: "White paper",
+    ChartKind.NONE.value: "No card",
+}
+VALUES = {
+    CardValues.MEAN_OF_30.value: "mean of 30 cards",
+    CardValues.OF_1976.value: "published 1976",
+    CardValues.OF_2005.value: "published 2005",
+    CardValues.BEFORE_2014_11.value: "made before November 2014",
+    CardValues.FROM_2014_11.value: "made from November 2014",
+}
+
+
+class _DateForm(forms.Form):
+    """The day by which a photograph is deleted."""
+
+    deletes_on = forms.DateField(
+        label="Deleted on",
+        initial=usual_deletion,
+        help_text="The day you have told her. It is deleted then by itself; you can erase it at any time.",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+
+    def clean_deletes_on(self) -> date:
+        """Hold the day against today and a year."""
+        day: date = self.cleaned_data["deletes_on"]
+        today = timezone.localdate()
+        if day <= today:
+            raise forms.ValidationError("Choose a day after today. To delete a photograph now, erase it.")
+        if day > today + timedelta(days=LONGEST_KEPT_DAYS):
+            raise forms.ValidationError("Choose a day within a year: a photograph is not kept for good.")
+        return day
+
+
+class DateForm(_DateForm):
+    """Another day."""
+
+
+class PhotographForm(_DateForm):
+    """A photograph, and first of all what the client agrees to."""
+
+    measure = forms.BooleanField(
+        label="She agrees to a photograph, and to its colours being measured",
+        help_text="It is her choice, and a sitting goes well without. It stays in this studio and is kept sealed.",
+        error_messages={"required": "Without her consent no photograph is kept."},
+    )
+    compare = forms.BooleanField(
+        required=False,
+        label="It may be laid beside her other photographs",
+        help_text="To see whether they agree.",
+    )
+    sheet = forms.BooleanField(
+        required=False,
+        label="Its colours may stand on her reading sheet",
+        help_text="The colours, not the picture. They stay with the reading until you take them out.",
+    )
+    guardian = forms.BooleanField(
+        label="A parent or guardian is present and agrees",
+        help_text="Nothing of it is published, and it is deleted on the day below.",
+        error_messages={"required": "A minor is photographed with a parent or guardian present."},
+    )
+    picture = forms.FileField(
+        required=False,
+        label="A file",
+        help_text="Choose it, or drop it here. JPEG, PNG, TIFF, HEIC or a raw file, as it came from the camera.",
+        widget=forms.FileInput(attrs={"accept": "image/*,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"}),
+    )
+    camera = forms.FileField(
+        required=False,
+        label="Or take one now",
+        help_text="Opens the camera on a tablet or phone.",
+        widget=forms.FileInput(attrs={"accept": "image/*", "capture": "environment"}),
+    )
+    chart = forms.ChoiceField(choices=list(CARDS.items()), label="Beside the face")
+    values = forms.ChoiceField(
+        choices=list(VALUES.items()),
+        required=False,
+        label="The 24-patch card’s figures",
+        help_text="By the year printed on it; the mean does where you do not know.",
+    )
+    sitting = forms.ModelChoiceField(None, required=False, label="Of the sitting", empty_label="none of them")
+    field_order = ("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "sitting")
+
+    def __init__(self, user: Any, client: Client, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._too_large = too_large
+        if not client.minor:
+            del self.fields["guardian"]
+        self.fields["sitting"].queryset = access.sittings(user).filter(client=client)
+        self.fields["sitting"].label_from_instance = lambda row: f"{timezone.localtime(row.started):%d %B %Y, %H:%M}"
+
+    @property
+    def purposes(self) -> list[str]:
+        """Return what was agreed to, in the words that are kept."""
+        return [str(purpose) for purpose in Purpose if self.cleaned_data.get(purpose)]
+
+    def clean(self) -> dict[str, Any]:
+        """Read the picture, once all else is as it should be: what it holds besides the picture is dropped with it."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        file = said.get("picture") or said.get("camera")
+        if self._too_large or (file and file.size > LARGEST_UPLOAD):
+            self.add_error(
+                "picture", f"The file is larger than {LARGEST_UPLOAD // 1_000_000} MB. Export a smaller one."
+            )
+        elif file is None:
+            self.add_error("picture", "Choose a file, or take a photograph.")
+        elif not self.errors:
+            try:
+                said["kept"], said["notes"] = pictures.picture_of(file.read())
+            except TenterError as error:
+                self.add_error("picture", f"{error}.")
+        return said
+
+
+class CorrectionsForm(forms.Form):
+    """What the consultant says of a photograph's regions."""
+
+    drop = forms.MultipleChoiceField(
+        choices=[(region.value, region_name(region.value)) for region in Region],
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+    )
+    hair = forms.ChoiceField(
+        choices=(("", "not said"), ("yes", "it is hair"), ("no", "it is not hair")), required=False, label="Hair"
+    )
+    excluded = forms.CharField(required=False, max_length=_LONGEST_OUTLINES, widget=forms.HiddenInput)
+
+    def clean_excluded(self) -> tuple[tuple[tuple[float, float], ...], ...]:
+        """Return the outlines that were drawn, each of three corners or more."""
+        try:
+            drawn = json.loads(self.cleaned_data["excluded"] or "[]")
+            outlines = tuple(tuple((float(x), float(y)) for x, y in outline) for outline in drawn)
+        except (ValueError, TypeError, RecursionError):
+            raise forms.ValidationError("The outlines cannot be read. Draw them again.") from None
+        corners = [len(outline) for outline in outlines]
+        if len(outlines) > _MOST_OUTLINES or any(not _FEWEST_CORNERS <= n <= _MOST_CORNERS for n in corners):
+            raise forms.ValidationError(
+                f"Draw at most {_MOST_OUTLINES} outlines of {_FEWEST_CORNERS} to {_MOST_CORNERS} corners."
+            )
+        if not all(abs(number) <= 1e5 for outline in outlines for corner in outline for number in corner):
+            raise forms.ValidationError("An outline leaves the picture. Draw it again.")
+        return outlines
+
+    def corrections(self) -> Corrections:
+        """Return what was said."""
+        said = self.cleaned_data
+        hair = {"yes": True, "no": False}.get(said["hair"])
+        return Corrections(tuple(said["drop"]), said["excluded"], hair)

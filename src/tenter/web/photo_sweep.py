@@ -1,0 +1,45 @@
+"""Photographs deleted: on the date promised, at once by a button, and nothing of them left behind."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from tenter.web import audit, pictures
+from tenter.web.audit import Action
+from tenter.web.models import Photograph
+
+
+@dataclass(frozen=True, slots=True)
+class Swept:
+    """How many photographs were due and are gone, and how many files belonged to none."""
+
+    photographs: int
+    strays: int
+
+    def __str__(self) -> str:
+        return (
+            f"{self.photographs} photographs deleted on their date, {self.strays} files that belonged to none removed"
+        )
+
+
+def sweep() -> Swept:
+    """Delete every photograph whose day has come, and the files that belong to no row."""
+    due = list(Photograph.objects.filter(deletes_on__lte=timezone.localdate()))
+    erase(due, None, Action.PHOTOGRAPH_DUE)
+    known = set(Photograph.objects.values_list("name", flat=True))
+    return Swept(len(due), pictures.forget_strays(known))
+
+
+def erase(rows: Iterable[Photograph], user: Any, action: Action = Action.PHOTOGRAPH_ERASED) -> int:
+    """Delete photographs, rows and files, each with a line in the log that names its number alone; return how many."""
+    count = 0
+    for row in rows:
+        pictures.remove(row.name)  # first: a file without its row would be found by the next sweep only
+        with transaction.atomic():
+            audit.note(user, action, row)
+            row.delete()
+        count += 1
+    return count

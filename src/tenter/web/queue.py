@@ -1,0 +1,74 @@
+"""The background: one worker beside the server, with a queue of its own in the data folder.
+
+Under PostgreSQL too the queue is this file, as the pictures lie on this machine alone. A queue that is lost loses
+nothing: what waits is told by the rows, and is put in line anew at every start.
+"""
+
+import logging
+from typing import Any
+
+from django.db import close_old_connections
+from huey import SqliteHuey, crontab
+from huey.consumer import Consumer
+
+from tenter.web import measuring, photo_sweep
+from tenter.web.data_dir import data_dir
+from tenter.web.models import Photograph
+
+queue = SqliteHuey("tenter", filename=str(data_dir() / "queue.sqlite3"), results=False)
+_LOOKS_EVERY = 0.5  # seconds, at most, until a worker sees what has come
+_WAITING = (Photograph.State.QUEUED, Photograph.State.MEASURING)
+
+
+@queue.task()
+def measure_photograph(pk: int, turn: int) -> None:
+    """Measure a photograph: try number `turn`."""
+    measuring.measure(pk, turn)
+
+
+@queue.periodic_task(crontab(minute="17"))
+def delete_what_is_due() -> None:
+    """Keep the promise of deletion on a machine that is never switched off."""
+    photo_sweep.sweep()
+
+
+def put_in_line(row: Photograph) -> None:
+    """Have a photograph measured, or measured again."""
+    turn = measuring.ask_again(row.pk)
+    if turn is not None:
+        measure_photograph(row.pk, turn)
+
+
+def put_all_in_line() -> int:
+    """Have everything measured that waits, whatever became of its worker; return how many."""
+    queue.flush()
+    waiting = list(Photograph.objects.filter(state__in=_WAITING).order_by("taken_at"))
+    for row in waiting:
+        put_in_line(row)
+    return len(waiting)
+
+
+class _Beside(Consumer):
+    """A worker in threads of the server, whose signals are the server's."""
+
+    def _set_signal_handlers(self) -> None:
+        pass
+
+
+@queue.pre_execute()
+def _fresh_connection(_task: Any) -> None:
+    close_old_connections()
+
+
+@queue.post_execute()
+def _let_go(_task: Any, _value: Any, _error: Any) -> None:
+    if not queue.immediate:
+        close_old_connections()
+
+
+def start() -> Any:
+    """Start the worker; stop it by its `stop`."""
+    logging.getLogger("huey").setLevel(logging.ERROR)
+    consumer = _Beside(queue, workers=1, max_delay=_LOOKS_EVERY)
+    consumer.start()
+    return consumer

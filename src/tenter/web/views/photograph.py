@@ -1,0 +1,179 @@
+"""One photograph: how far it is, what was measured, what is corrected, and its end. Pictures open in memory only."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from tenter.errors import TenterError
+from tenter.web import access, audit, measuring, photo_page, photo_sweep, photo_together, pictures, queue, store
+from tenter.web.audit import Action
+from tenter.web.measuring import Result
+from tenter.web.models import MeasuredFace, Photograph, Sitting
+from tenter.web.photo_forms import CARDS, VALUES, CorrectionsForm, DateForm, Purpose
+
+_REFUSED, _CONFLICT = 422, 409
+_TOO_LONG = 19  # digits, for a row's number
+
+
+@require_safe
+@never_cache
+def photograph(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what was measured, or how far it is."""
+    return _show(request, access.photograph(request.user, pk))
+
+
+def _show(
+    request: HttpRequest, row: Photograph, status: int = 200, date_form: DateForm | None = None, fault: str = ""
+) -> HttpResponse:
+    problem, result = row.problem, None
+    if not row.waits:
+        try:
+            result = measuring.result_of(row)
+        except TenterError as error:
+            problem = str(error)
+    context = {
+        **(photo_page.said(result) if result else {}),
+        "photograph": row,
+        "result": result,
+        "problem": problem,
+        "fault": fault,
+        "card": CARDS.get(row.chart, row.chart),
+        "figures": VALUES.get(row.card, "") if row.chart == "classic24" else "",
+        "date_form": date_form or DateForm(initial={"deletes_on": row.deletes_on}),
+        "for_sheet": Purpose.SHEET in row.purposes,
+        "together": photo_together.with_others(row, access.photographs(request.user)),
+        **_sittings(request, row),
+    }
+    return render(request, "tenter/photograph.html", context, status=status)
+
+
+def _sittings(request: HttpRequest, row: Photograph) -> dict[str, Any]:
+    """Return the sittings that may be given this face, and those that have it."""
+    seen = access.sittings(request.user).filter(client=row.client_id)
+    mine = seen.filter(analyst=request.user, ended__isnull=True)
+    open_ones = [sitting for sitting in mine if not sitting.closed]
+    given = MeasuredFace.objects.filter(photograph=row, sitting__in=seen).select_related("sitting")
+    return {"open_sittings": open_ones, "given": given}
+
+
+@require_safe
+@never_cache
+def state(request: HttpRequest, pk: int) -> JsonResponse:
+    """Say how far it is."""
+    row = access.photograph(request.user, pk)
+    return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
+
+
+@require_safe
+def picture(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the picture, opened in memory."""
+    return _picture(request, pk, lambda content: content)
+
+
+@require_safe
+def small(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a small one, for lists."""
+    return _picture(request, pk, pictures.thumbnail)
+
+
+def _picture(request: HttpRequest, pk: int, drawn: Callable[[bytes], bytes]) -> HttpResponse:
+    row = access.photograph(request.user, pk)
+    try:
+        content = drawn(pictures.shown(row.name))
+    except TenterError:
+        raise Http404 from None  # the page beside it says why
+    headers = {"Cache-Control": "no-store", "Content-Disposition": "inline", "X-Content-Type-Options": "nosniff"}
+    return HttpResponse(content, content_type=pictures.media_type(content), headers=headers)
+
+
+# -- corrected, dated, erased ------------------------------------------------------------------------------------------
+
+
+@require_POST
+def again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Measure again, with what is to be left out; what was given to a reading before stays there as it is."""
+    row = access.photograph(request.user, pk)
+    form = CorrectionsForm(request.POST)
+    if not form.is_valid():
+        return _show(request, row, _REFUSED, fault=" ".join(e for errors in form.errors.values() for e in errors))
+    try:
+        sealed = measuring.sealed_corrections(row.name, form.corrections())
+    except TenterError as error:
+        return _show(request, row, _CONFLICT, fault=str(error))
+    Photograph.objects.filter(pk=row.pk).update(corrections=sealed)
+    audit.note(request.user, Action.PHOTOGRAPH_CORRECTED, row)
+    queue.put_in_line(row)
+    return redirect("photograph", row.pk)
+
+
+@require_POST
+def date(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change the day by which a photograph is deleted."""
+    row = access.photograph(request.user, pk)
+    form = DateForm(request.POST)
+    if not form.is_valid():
+        return _show(request, row, _REFUSED, form)
+    Photograph.objects.filter(pk=row.pk).update(deletes_on=form.cleaned_data["deletes_on"])
+    audit.note(request.user, Action.PHOTOGRAPH_DATED, row)
+    return redirect("photograph", row.pk)
+
+
+@require_POST
+def erase(request: HttpRequest, pk: int) -> HttpResponse:
+    """Erase a photograph and everything that was measured in it, at once."""
+    row = access.photograph(request.user, pk)
+    client = row.client_id
+    photo_sweep.erase([row], request.user)
+    messages.success(request, "The photograph is erased.")
+    return redirect("photographs", client)
+
+
+# -- the reading -------------------------------------------------------------------------------------------------------
+
+
+@require_POST
+def use(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the colours of an accepted photograph to a sitting of the same client; no odds follow from them."""
+    row = access.photograph(request.user, pk)
+    number = request.POST.get("sitting", "")
+    if not (number.isascii() and number.isdecimal() and len(number) < _TOO_LONG):
+        raise Http404
+    sitting = access.own_sitting(request.user, int(number))
+    if sitting.client_id != row.client_id:
+        raise Http404
+    try:
+        result = _to_give(row, sitting)
+        store.give_face(sitting, row, result.document, request.user)
+    except TenterError as error:
+        return _show(request, row, _CONFLICT, fault=str(error))
+    audit.note(request.user, Action.FACE_GIVEN, sitting)
+    messages.success(request, "The reading sheet speaks of this face now. The odds are what they were.")
+    return redirect("photograph", row.pk)
+
+
+def _to_give(row: Photograph, sitting: Sitting) -> Result:
+    result = None if row.waits else measuring.result_of(row)
+    if Purpose.SHEET not in row.purposes:
+        raise TenterError(
+            "she has not agreed that its colours stand on her sheet; ask her, and take another photograph"
+        )
+    if sitting.closed:
+        raise TenterError("the sitting has ended; open it again to give it a face")
+    if result is None or row.state != Photograph.State.DONE:
+        raise TenterError("the photograph has not been accepted, so there is no face to give")
+    return result
+
+
+@require_POST
+def leave_out(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a measured face out of a sitting again."""
+    sitting = access.own_sitting(request.user, pk)
+    if MeasuredFace.objects.filter(sitting=sitting).delete()[0]:
+        audit.note(request.user, Action.FACE_TAKEN, sitting)
+        messages.success(request, "The reading sheet speaks of no measured face any more. The odds are what they were.")
+    return redirect("photographs", sitting.client_id)

@@ -1,0 +1,86 @@
+"""A client's photographs: the list, another one, and all of them erased."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from tenter.web import access, audit, photo_keys, photo_sweep, photo_together, pictures, queue
+from tenter.web.audit import Action
+from tenter.web.models import KEPT_DAYS, Client, Photograph
+from tenter.web.photo_forms import PhotographForm
+from tenter.web.upload_limit import TOO_LARGE
+
+_REFUSED = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def photographs(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a client's photographs, or take another in."""
+    client = access.client(request.user, pk)
+    if request.method == "POST":
+        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
+        form = PhotographForm(request.user, client, request.POST, request.FILES, too_large=too_large)
+        if form.is_valid() and (row := _kept(request, client, form)):
+            return redirect("photograph", row.pk)
+        return _show(request, client, form, _REFUSED)
+    return _show(request, client, PhotographForm(request.user, client, initial={"sitting": request.GET.get("sitting")}))
+
+
+def _show(request: HttpRequest, client: Client, form: PhotographForm, status: int = 200) -> HttpResponse:
+    found = access.photographs(request.user).filter(client=client)
+    context = {
+        "client": client,
+        "photographs": found,
+        "form": form,
+        "locked": photo_keys.problem(),
+        "together": photo_together.of_client(found),
+        "days": KEPT_DAYS,
+        "waiting": any(row.waits for row in found),
+    }
+    return render(request, "tenter/photographs.html", context, status=status)
+
+
+def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photograph | None:
+    """Keep a photograph, sealed, and put it in line; None where there is no key, and the form says so then."""
+    said = form.cleaned_data
+    row = Photograph(
+        client=client,
+        sitting=said["sitting"],
+        by=request.user,
+        purposes=form.purposes,
+        guardian=bool(said.get("guardian")),
+        chart=said["chart"],
+        card=said["values"],
+        deletes_on=said["deletes_on"],
+    )
+    try:
+        pictures.keep(row.name, said["kept"])
+    except photo_keys.Locked as error:
+        form.add_error(None, f"{str(error)[:1].upper()}{str(error)[1:]}.")
+        return None
+    with transaction.atomic():
+        row.save()
+        audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
+    for note in said["notes"]:
+        messages.warning(request, note)
+    queue.put_in_line(row)
+    return row
+
+
+@require_POST
+def erase_all(request: HttpRequest, pk: int) -> HttpResponse:
+    """Erase every photograph of a client that the user may see."""
+    client = access.client(request.user, pk)
+    count = photo_sweep.erase(access.photographs(request.user).filter(client=client), request.user)
+    messages.success(request, _erased(count))
+    return redirect("photographs", client.pk)
+
+
+def _erased(count: int) -> Any:
+    return "There was nothing to erase." if count == 0 else f"{count} photograph{'s' * (count > 1)} erased."

@@ -1,0 +1,36 @@
+"""Photographs for tests: rendered portraits, put in as hands would."""
+
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client as Browser
+from django.utils import timezone
+
+from tenter.web.models import Client, Photograph
+
+PORTRAITS = Path(__file__).parents[1] / "data" / "rendered_portraits"
+AGREED = {"measure": "on", "compare": "on", "sheet": "on", "chart": "classic24", "values": "mean-of-30"}
+
+
+def portrait(name: str = "p1a.jpg") -> bytes:
+    return (PORTRAITS / name).read_bytes()
+
+
+def send(browser: Browser, client: Client, content: bytes, name: str = "portrait.jpg", **said: Any) -> Any:
+    """Send a photograph by the page's form."""
+    file = SimpleUploadedFile(name, content, "image/jpeg")
+    fields = {key: value for key, value in (AGREED | {"deletes_on": day_ahead()} | said).items() if value is not None}
+    return browser.post(f"/people/{client.pk}/photographs", fields | {"picture": file})
+
+
+def day_ahead(days: int = 60) -> str:
+    return (timezone.localdate() + timedelta(days=days)).isoformat()
+
+
+def sent(browser: Browser, client: Client, name: str = "p1a.jpg", **said: Any) -> Photograph:
+    """Send a portrait and return its row."""
+    answer = send(browser, client, portrait(name), **said)
+    assert answer.status_code == 302, dict(answer.context["form"].errors)
+    return Photograph.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
