@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.face import ChartOption
+from tenter.cli.face import CardValuesOption, ChartOption, card_choice
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
 from tenter.errors import TenterError
 
@@ -29,13 +29,21 @@ class OrderOption(StrEnum):
 
 
 PhotoArgument = Annotated[Path, typer.Argument(help="A photograph as it came from the camera.")]
-ChartOptionOf = Annotated[ChartOption, typer.Option("--chart", help="The colour card in the picture.")]
+ChartChoice = Annotated[ChartOption, typer.Option("--chart", help="The colour card in the picture.")]
+ValuesChoice = Annotated[CardValuesOption, typer.Option(help="Which published figures the classic card has.")]
+GreyChoice = Annotated[float, typer.Option(help="Reflectance of the grey card, percent.")]
+CardPlace = Annotated[str | None, typer.Option(metavar="X,Y,W,H", help="Where the grey card or the paper lies.")]
+CardFile = Annotated[Path | None, typer.Option(help="The values of our own card, written by 'card calibrate'.")]
 
 
 @app.command()
 def measure(
     photo: PhotoArgument,
-    chart: ChartOptionOf = ChartOption.CLASSIC24,
+    chart: ChartChoice = ChartOption.CLASSIC24,
+    card_values: ValuesChoice = CardValuesOption.MEAN_OF_30,
+    grey: GreyChoice = 18.0,
+    card_at: CardPlace = None,
+    card: CardFile = None,
     at: Annotated[str, typer.Option(help="Where the cloth is: X,Y,WIDTH,HEIGHT in pixels.")] = "",
     outline: Annotated[str, typer.Option(help='Around the cloth: "x,y x,y x,y …" in pixels.')] = "",
     as_print: Annotated[bool, typer.Option("--print", help="Read a print as a few colours and their areas.")] = False,
@@ -46,12 +54,11 @@ def measure(
     Exit code 0: measured. 2: the file or the options cannot be used. 3: refused, and why.
     """
     with errors_said():
-        from tenter.photo.card import ChartKind
         from tenter.photo.cloth_photo import measure_cloth  # --help stays fast
         from tenter.photo.loading import load_photo
 
-        where = _where(at, outline)
-        measured = measure_cloth(load_photo(photo), ChartKind(chart.value), where, as_print)
+        where, choice = _where(at, outline), card_choice(chart, card_values, grey, card_at, card)
+        measured = measure_cloth(load_photo(photo), choice, where, as_print)
     if as_json:
         print_json(measured.to_json())
     else:
@@ -65,7 +72,11 @@ def rack(
     photo: PhotoArgument,
     rows: Annotated[int, typer.Option(help="Rows of cloths on the rack.")],
     columns: Annotated[int, typer.Option(help="Cloths in each row.")],
-    chart: ChartOptionOf = ChartOption.CLASSIC24,
+    chart: ChartChoice = ChartOption.CLASSIC24,
+    card_values: ValuesChoice = CardValuesOption.MEAN_OF_30,
+    grey: GreyChoice = 18.0,
+    card_at: CardPlace = None,
+    card: CardFile = None,
     corners: Annotated[
         str, typer.Option(help='Of the rack, "x,y x,y x,y x,y" from the top left clockwise; looked for if left out.')
     ] = "",
@@ -80,13 +91,13 @@ def rack(
     Exit code 0: measured. 2: the file or the options cannot be used. 3: refused, and why.
     """
     with errors_said():
-        from tenter.photo.card import ChartKind
         from tenter.photo.loading import load_photo
         from tenter.photo.rack import measure_rack
 
         names = _names(numbers, first, rows, columns, order)
         where = _points(corners, "--corners") if corners else None
-        measured = measure_rack(load_photo(photo), rows, columns, names, ChartKind(chart.value), where)
+        choice = card_choice(chart, card_values, grey, card_at, card)
+        measured = measure_rack(load_photo(photo), rows, columns, names, choice, where)
         written = _write_kit(csv_path, measured) if csv_path and measured.accepted else 0
     if as_json:
         print_json(measured.to_json())

@@ -4,6 +4,9 @@ Shading multiplies light, so a*/(L* + 16) and b*/(L* + 16) stay where they are w
 the lamp's own light and draws both towards grey. The part that is kept is about the commonest lightness and has the
 commonest of those two. How light a cloth looks depends on its angle to the lamp, which no picture tells: the interval
 does.
+
+Body and gloss: S. A. Shafer (1985), "Using color to separate reflection components", Color Research and Application
+10(4), 210-218.
 """
 
 from dataclasses import dataclass
@@ -250,8 +253,8 @@ def _disagreeing(
     if other.mean() > MAX_OTHER_COLOUR:
         return ClothReason(
             ClothCode.SEVERAL_COLOURS,
-            f"{other.mean():.0%} of the cloth has another colour than the rest. Ask for its palette with --print, or "
-            "outline a part of one colour.",
+            f"{other.mean():.0%} of the cloth has another colour than the rest. If it shines, turn it away from the "
+            "lamp; if it is a print, ask for its palette with --print; or outline a part of one colour.",
         )
     kept = float((near_lightness & near_tint).mean())
     if kept < MIN_KEPT:

@@ -8,7 +8,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
-from tenter.photo.card import CardSearch, ChartKind, look_for_card
+from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card, require_supported
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
 from tenter.photo.cloth_region import find_cloth, outline_mask, outline_of
 from tenter.photo.correction import Basis, Correction
@@ -58,13 +58,15 @@ class ClothMeasurement:
         }
 
 
-def require_card(kind: ChartKind) -> None:
-    """Raise `TenterError` where there is nothing to calibrate by."""
-    if kind is ChartKind.NONE:
+def require_card(chart: ChartKind | CardChoice) -> CardChoice:
+    """Return the choice of a card, whole; raise `TenterError` where there is nothing to calibrate by."""
+    choice = require_supported(chart)
+    if choice.kind is ChartKind.NONE:
         raise TenterError(
             "a cloth's colour needs a card in the picture, and chart 'none' came; lay a 24-patch card beside the "
             "cloth, in its light, and use --chart classic24"
         )
+    return choice
 
 
 def card_faults(card: CardSearch) -> tuple[Reason, ...]:
@@ -73,7 +75,10 @@ def card_faults(card: CardSearch) -> tuple[Reason, ...]:
 
 
 def measure_cloth(
-    photo: Photo, kind: ChartKind = ChartKind.CLASSIC24, outline: FloatArray | None = None, as_print: bool = False
+    photo: Photo,
+    chart: ChartKind | CardChoice = ChartKind.CLASSIC24,
+    outline: FloatArray | None = None,
+    as_print: bool = False,
 ) -> ClothMeasurement:
     """Return the colour of a cloth, or of a print's few colours.
 
@@ -88,9 +93,9 @@ def measure_cloth(
     TenterError
         If there is no card to go by, or the outline leaves the picture.
     """
-    require_card(kind)
+    choice = require_card(chart)
     given = None if outline is None else outline_mask(photo, outline)
-    card = look_for_card(photo, kind)
+    card = look_for_card(photo, choice)
     faults = card_faults(card)
     if faults or card.correction is None:
         return ClothMeasurement(faults, (), Basis.RELATIVE, None, (), outline, card.finding)

@@ -22,6 +22,7 @@ _STARTS, _ROUNDS, _SAMPLES = 14, 25, 6000
 _JOINED = 7.0  # distance of features below which two groups are one colour
 _LIGHTNESS, _TINT = 0.35, 50.0  # features: 20 of L* weigh as much as 0.14 of a*/(L* + 16), 7 of chroma at L* 35
 _EDGE = 0.12  # share of pixels with the steepest changes that is never a colour of its own
+_MAX_EDGE_AREA, _MIXED = 0.08, 3.0  # what is smaller, and so near the line between two larger ones, is their edge
 _ANGLE_AND_FOLDS = 0.1  # of the logarithm of light: folds are not told from a print's own lightness
 
 
@@ -103,9 +104,26 @@ def print_palette(photo: Photo, mask: BoolArray, correction: Correction) -> tupl
     calm = sound & (steep <= max(1.0, float(np.quantile(steep[sound], 1 - _EDGE))))
     group = colour_groups(described[calm])
     sizes = np.bincount(group) / len(group)
-    kept = [k for k in np.argsort(-sizes, kind="stable")[:MAX_COLOURS] if sizes[k] >= MIN_AREA]
+    order = [int(k) for k in np.argsort(-sizes, kind="stable") if sizes[k] >= MIN_AREA]
+    centres = {k: np.median(described[calm][group == k], axis=0) for k in order}
+    kept: list[int] = []
+    for k in order:
+        larger = [centres[other] for other in kept]
+        if len(kept) < MAX_COLOURS and not (sizes[k] < _MAX_EDGE_AREA and _is_between(centres[k], larger)):
+            kept.append(k)
     total = float(sizes[kept].sum())
     return tuple(_colour(linear[calm][group == k], float(sizes[k]) / total, correction) for k in kept)
+
+
+def _is_between(centre: FloatArray, others: list[FloatArray]) -> bool:
+    """Return whether a colour (3,) is what two others mix to at their edge."""
+    for i, one in enumerate(others):
+        for other in others[:i]:
+            way = other - one
+            along = float((centre - one) @ way / (way @ way))
+            if 0 < along < 1 and np.linalg.norm(one + along * way - centre) < _MIXED:
+                return True
+    return False
 
 
 def _colour(linear: FloatArray, area: float, correction: Correction) -> PaletteColour:

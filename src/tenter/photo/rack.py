@@ -11,7 +11,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
-from tenter.photo.card import ChartKind, look_for_card
+from tenter.photo.card import CardChoice, ChartKind, look_for_card
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
 from tenter.photo.cloth_photo import card_faults, require_card
 from tenter.photo.cloth_region import filled, outline_mask
@@ -24,7 +24,7 @@ from tenter.photo.result import ChartFinding
 MAX_CELLS = 400
 _MIN_STANDING_OUT = 0.3  # part of a cell that differs from the wall, or it is empty
 _LIGHT_BY_WALL = 0.04  # 90 % half-width of log light where the wall tells it
-_LIGHT_PER_CARD, _MOST_LIGHT = 0.05, 0.3  # of log light for each diagonal of the card between it and the cloth, at most
+_LIGHT_PER_CARD, _MOST_LIGHT = 0.08, 0.4  # of log light for each diagonal of the card between it and the cloth, at most
 _WHITE_AT = (1 / 12, 7 / 8)  # of the classic card, along its rows and down them: its white patch
 _DOUBTFUL_KEPT, _DOUBTFUL_LIGHTNESS = 0.4, 8.0  # part that agrees; half-width of L*
 
@@ -143,7 +143,7 @@ def measure_rack(
     rows: int,
     columns: int,
     names: Sequence[Sequence[str]] | None = None,
-    kind: ChartKind = ChartKind.CLASSIC24,
+    chart: ChartKind | CardChoice = ChartKind.CLASSIC24,
     corners: FloatArray | None = None,
 ) -> RackMeasurement:
     """Return the colours of the cloths on a rack.
@@ -160,13 +160,13 @@ def measure_rack(
     TenterError
         If there is no card to go by, or rows, columns or corners cannot be.
     """
-    require_card(kind)
+    choice = require_card(chart)
     if rows < 1 or columns < 1 or rows * columns > MAX_CELLS:
         raise TenterError(f"{rows} rows of {columns} came; give at least 1 of each, and at most {MAX_CELLS} cells")
     if corners is not None:
         given_cells(corners, rows, columns)
         outline_mask(photo, corners)
-    card = look_for_card(photo, kind)
+    card = look_for_card(photo, choice)
     faults = card_faults(card)
     if faults or card.correction is None:
         return RackMeasurement(faults, (), Basis.RELATIVE, (), "", card.finding)
@@ -174,7 +174,7 @@ def measure_rack(
     quads = found_cells(wall, rows, columns) if corners is None else given_cells(corners, rows, columns)
     if quads is None:
         return RackMeasurement((), (_not_found(rows, columns),), card.correction.basis, (), "", card.finding)
-    reader = _CellReader(photo, card.correction, wall, card.finding, kind)
+    reader = _CellReader(photo, card.correction, wall, card.finding, choice.kind)
     places = [[f"r{r}c{c}" for c in range(1, columns + 1)] for r in range(1, rows + 1)] if names is None else names
     cells = [
         RackCell(places[r][c], r + 1, c + 1, quads[r, c], reader.read(quads[r, c]))

@@ -14,7 +14,7 @@ from tenter.photo.print_palette import colour_groups, features
 
 _SIDE = 480  # long side in pixels at which the wall is looked at
 _STANDS_OUT = 2.2  # distance of features from the wall: 6 of L*, or 2 of chroma at L* 35
-_MAX_UNEVEN = 0.03  # of log light: more is no plain wall, or one with shadows
+_MAX_UNEVEN = 0.025  # of log light, robustly: more is no plain wall, or one with shadows
 _MIN_WALL = 0.1  # of the picture
 _GIVEN_PART, _FOUND_PART = 0.5, 0.7  # of a cell's sides where corners are given, of a cloth's where it was found
 
@@ -89,7 +89,7 @@ def _fitted(places: FloatArray, log_light: FloatArray) -> tuple[FloatArray, floa
         weights = np.linalg.lstsq(_parabola(places[keep]), log_light[keep], rcond=None)[0]
         off = np.abs(log_light - _parabola(places) @ weights)
         keep = off <= max(3 * 1.48 * float(np.median(off[keep])), 0.005)
-    return np.asarray(weights, dtype=float), float(np.sqrt(np.mean(np.minimum(off, 0.2) ** 2)))
+    return np.asarray(weights, dtype=float), 1.48 * float(np.median(off))  # cloths of the wall's colour are few
 
 
 def given_cells(corners: FloatArray, rows: int, columns: int) -> FloatArray:

@@ -1,0 +1,218 @@
+"""How well cloths, racks and prints are read from photographs: `.venv/bin/python bench/cloth_study.py [--count 64]`.
+
+Truth is what an instrument would read of the flat cloth, Lab D65/2°. "Lightness-matched" brings the lightness read to
+the true one first, which leaves hue and chroma. Cloths are turned out of the card's plane by a normal angle of 4°, and
+the lamp stands 20 to 50° from the wall's normal.
+"""
+
+import argparse
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from cameras import CAMERAS, LIGHTS
+from cloth_scene import FIRST_CLOTH, Drapery, Room, cloth_reflectances, cloth_scene, true_lab
+from exposure import Exposure, Scene, expose, ordinary_shot
+from tenter.arrays import FloatArray
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.photo.card import CardSearch, ChartKind, look_for_card
+from tenter.photo.cloth import ClothReason, cloth_pixels, read_cloth
+from tenter.photo.cloth_photo import card_faults
+from tenter.photo.loading import photo_from_bytes
+from tenter.photo.print_palette import print_palette
+from tenter.photo.rack import measure_rack
+
+DAYLIGHT = ("D65", "D50")
+_MEASURED = 41  # of the reflectances; the rest are recovered from the demo kit's colours
+_ROWS, _COLUMNS, _EMPTY = 4, 5, 2
+
+
+@dataclass(frozen=True)
+class Row:
+    """One cloth read: under which light and in which part of the study, what came and what is true."""
+
+    light: str
+    part: str
+    lab: FloatArray
+    true_lab: FloatArray
+    half_width: FloatArray
+
+    @property
+    def error(self) -> float:
+        return float(delta_e_2000(self.lab, self.true_lab))
+
+    @property
+    def matched_error(self) -> float:
+        factor = (self.true_lab[0] + 16) / (self.lab[0] + 16)
+        return float(delta_e_2000(np.array([self.true_lab[0], *(factor * self.lab[1:])]), self.true_lab))
+
+
+@dataclass
+class Tally:
+    """What the study found: rows, why cloths or pictures were refused, and how whole racks and prints came out."""
+
+    rows: list[Row]
+    refused: Counter[str]
+    counted: Counter[str]
+
+
+def photographed(scene: Scene, turn: int, rng: np.random.Generator) -> Exposure:
+    """Return an ordinary, upright photograph; lights and cameras go round by turns."""
+    shot = replace(ordinary_shot(rng), rotate=0.0)
+    return expose(scene, LIGHTS[turn % len(LIGHTS)], CAMERAS[turn // len(LIGHTS) % len(CAMERAS)], shot)
+
+
+def a_cloth(box: tuple[int, int, int, int], folds: int, rng: np.random.Generator) -> Drapery:
+    pool = cloth_reflectances()
+    k = int(rng.integers(len(pool) if rng.random() < 0.5 else _MEASURED))
+    gloss = float(rng.choice([0, 0, 0.03, 0.08]))
+    return Drapery(box, pool[k], folds, float(rng.uniform(5, 35)), gloss, float(rng.normal(0, 4)))
+
+
+def a_room(rng: np.random.Generator, gradient: float, mottle: float = 0.0) -> Room:
+    wall, lamp = float(rng.uniform(0.2, 0.7)), float(rng.uniform(20, 50))
+    across, down = (float(v) for v in rng.normal(0, gradient, 2))
+    return Room(wall=wall, lamp=lamp, gradient=(across, down), mottle=mottle)
+
+
+def single_cloths(turn: int, rng: np.random.Generator, tally: Tally) -> None:
+    """Read six cloths of one picture, each in a place that is given, with up to six folds."""
+    boxes = [(330 + 185 * column, 40 + 320 * row, 165, 290) for row in range(2) for column in range(3)]
+    cloths = [a_cloth(box, int(rng.integers(0, 7)), rng) for box in boxes]
+    scene = cloth_scene(cloths, a_room(rng, 0.06), seed=turn)
+    taken = photographed(scene, turn, rng)
+    photo = photo_from_bytes(taken.jpeg(), "cloths")
+    card = look_for_card(photo, ChartKind.CLASSIC24)
+    if _refused(card, tally) or card.correction is None:
+        return
+    for k, cloth in enumerate(cloths):
+        found = read_cloth(cloth_pixels(photo, scene.label == FIRST_CLOTH + k, card.correction), card.correction)
+        if isinstance(found, ClothReason):
+            tally.refused[found.code] += 1
+        else:
+            row = Row(taken.lights[0], "cloth", found.lab, true_lab(cloth.reflectances), found.half_width_90)
+            tally.rows.append(row)
+
+
+def _refused(card: CardSearch, tally: Tally) -> bool:
+    faults = card_faults(card)
+    tally.refused.update(str(reason.code) for reason in faults)
+    return bool(faults)
+
+
+def racks(turn: int, rng: np.random.Generator, tally: Tally) -> None:
+    """Read a rack of four rows of five, two places empty; every third wall is blotched."""
+    places = [(325 + 114 * column, 25 + 165 * row) for row in range(_ROWS) for column in range(_COLUMNS)]
+    cloths = [a_cloth((x, y, 92, 140), int(rng.integers(0, 4)), rng) for x, y in places]
+    empty = {int(k) for k in rng.choice(len(cloths), _EMPTY, replace=False)}
+    hung = [cloth for k, cloth in enumerate(cloths) if k not in empty]
+    room = a_room(rng, 0.15, 0.0 if turn % 3 else 0.08)
+    taken = photographed(cloth_scene(hung, room, seed=turn), turn, rng)
+    measured = measure_rack(photo_from_bytes(taken.jpeg(), "rack"), _ROWS, _COLUMNS)
+    plain = "plain wall" if turn % 3 else "blotched wall"
+    tally.refused.update(str(reason.code) for reason in (*measured.card_reasons, *measured.reasons))
+    tally.counted[f"racks before a {plain}"] += 1
+    tally.counted[f"racks before a {plain}, found"] += bool(measured.cells)
+    for k, cell in enumerate(measured.cells):
+        if k in empty:
+            tally.counted["empty places"] += 1
+            tally.counted["empty places, said so"] += cell.colour is None
+        elif cell.colour is None:
+            tally.refused[str(getattr(cell.found, "code", ""))] += 1
+        else:
+            true = true_lab(cloths[k].reflectances)
+            row = Row(taken.lights[0], f"rack, {plain}", cell.colour.lab, true, cell.colour.half_width_90)
+            tally.rows.append(row)
+
+
+def prints(turn: int, rng: np.random.Generator, tally: Tally) -> None:
+    """Read three prints of two to four colours that lie 15 ΔE00 apart or more."""
+    cloths = []
+    for column in range(3):
+        surfaces = _apart(rng, int(rng.integers(2, 5)))
+        areas = rng.dirichlet(np.full(len(surfaces), 6.0))
+        box = (330 + 185 * column, 40, 165, 600)
+        cloths.append(Drapery(box, surfaces, int(rng.integers(0, 3)), 10.0, 0.0, 0.0, tuple(map(float, areas))))
+    scene = cloth_scene(cloths, a_room(rng, 0.06), seed=turn)
+    taken = photographed(scene, turn, rng)
+    photo = photo_from_bytes(taken.jpeg(), "prints")
+    card = look_for_card(photo, ChartKind.CLASSIC24)
+    if _refused(card, tally) or card.correction is None:
+        return
+    for k, cloth in enumerate(cloths):
+        palette = print_palette(photo, scene.label == FIRST_CLOTH + k, card.correction)
+        tally.counted["prints"] += 1
+        tally.counted["prints, right number of colours"] += len(palette) == len(cloth.areas)
+        true = true_lab(cloth.reflectances)
+        for colour in palette:
+            nearest = int(delta_e_2000(colour.lab, true).argmin())
+            tally.rows.append(Row(taken.lights[0], "print", colour.lab, true[nearest], colour.half_width_90))
+            tally.counted["print colours"] += 1
+            tally.counted["print colours, area within 0.05"] += abs(colour.area - cloth.areas[nearest]) <= 0.05
+
+
+def _apart(rng: np.random.Generator, count: int) -> FloatArray:
+    pool = cloth_reflectances()
+    lab = true_lab(pool)
+    chosen: list[int] = []
+    for k in rng.permutation(len(pool)):
+        if all(delta_e_2000(lab[k], lab[other]) >= 15 for other in chosen):
+            chosen.append(int(k))
+        if len(chosen) == count:
+            break
+    return pool[chosen]
+
+
+def line(name: str, rows: Iterable[Row]) -> str:
+    rows = list(rows)
+    if not rows:
+        return f"{name:20s}    0"
+    errors, matched = ([getattr(row, kind) for row in rows] for kind in ("error", "matched_error"))
+    inside = np.mean([np.abs(row.lab - row.true_lab) <= row.half_width for row in rows], axis=0)
+    width = np.median([row.half_width for row in rows], axis=0)
+    return (
+        f"{name:20s} {len(rows):4d}  {np.median(errors):5.2f} {np.percentile(errors, 95):5.2f}"
+        f"  {np.median(matched):5.2f} {np.percentile(matched, 95):5.2f}"
+        f"   {inside[0]:.2f} {inside[1]:.2f} {inside[2]:.2f}   {width[0]:.1f} {width[1]:.1f} {width[2]:.1f}"
+    )
+
+
+def report(count: int, seed: int) -> None:
+    """Take the photographs of every part and print what came."""
+    tally = Tally([], Counter(), Counter())
+    for turn in range(count):
+        single_cloths(turn, np.random.default_rng([seed, turn, 1]), tally)
+        racks(turn, np.random.default_rng([seed, turn, 2]), tally)
+        prints(turn, np.random.default_rng([seed, turn, 3]), tally)
+    print(f"{count} photographs of six cloths, {count} of a rack of 20 and {count} of three prints, seed {seed}")
+    print("ΔE00 against the cloth's own colour, Lab D65/2°: median and p95, the same lightness-matched;")
+    print("part of L*, a*, b* inside their 90 % intervals; median half-width of L*, a*, b*\n")
+    print("                        n   ΔE00   p95  match   p95     L*   a*   b*    ± L*  a*  b*")
+    groups: dict[str, list[Row]] = defaultdict(list)
+    for row in tally.rows:
+        groups[row.part].append(row)
+        if row.part == "cloth":
+            groups[f"  {row.light}"].append(row)
+            groups["  daylight" if row.light in DAYLIGHT else "  other light"].append(row)
+    for name in ("cloth", "  daylight", "  other light", *(f"  {light}" for light in LIGHTS)):
+        print(line(name, groups[name]))
+    for name in ("rack, plain wall", "rack, blotched wall", "print"):
+        print(line(name, groups[name]))
+        print(line("  daylight", (row for row in groups[name] if row.light in DAYLIGHT)))
+    print("\nrefused:", ", ".join(f"{code} {n}" for code, n in tally.refused.most_common()) or "none")
+    for name, n in sorted(tally.counted.items()):
+        print(f"{name}: {n}")
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", maxsplit=1)[0])
+    parser.add_argument("--count", type=int, default=64)
+    parser.add_argument("--seed", type=int, default=2)
+    options = parser.parse_args()
+    report(options.count, options.seed)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,166 @@
+"""`tenter cloth`: exit codes, one JSON object on stdout, a kit file that reads back, and help that loads nothing."""
+
+import json
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+from typer.testing import CliRunner
+
+from cloth_scene import Drapery, cloth_reflectances, cloth_scene, true_lab
+from exposure import Shot, expose
+from tenter import Kit
+from tenter.cli.cloth import OrderOption, app
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.measurement import D65_2, D65_10, Colours
+from tenter.photo.rack import Order
+
+REFLECTANCES = cloth_reflectances()[[45, 48, 52, 60]]
+
+
+@pytest.fixture(scope="module")
+def picture(tmp_path_factory):
+    """Two rows of two flat cloths beside a card."""
+    boxes = [(380 + 250 * c, 60 + 310 * r, 200, 260) for r in range(2) for c in range(2)]
+    cloths = [Drapery(box, reflectance) for box, reflectance in zip(boxes, REFLECTANCES, strict=True)]
+    path = tmp_path_factory.mktemp("cloths") / "rack.jpg"
+    path.write_bytes(expose(cloth_scene(cloths), "D65", "nikon", Shot(seed=6)).jpeg())
+    return path
+
+
+@pytest.fixture
+def run():
+    return lambda *arguments: CliRunner().invoke(app, [*map(str, arguments)])
+
+
+def test_a_cloth_ends_with_0_and_one_json_object(run, picture):
+    done = run("measure", picture, "--at", "380,60,200,260", "--json")
+    assert done.exit_code == 0, done.stderr
+    assert done.stderr == ""
+    result = json.loads(done.stdout)
+    assert result["accepted"] is True
+    assert delta_e_2000(np.array(result["cloth"]["lab"]), true_lab(REFLECTANCES[0])) < 2.5
+
+
+def test_a_reader_gets_a_table_and_the_kept_part(run, picture):
+    done = run("measure", picture, "--outline", "380,60 580,60 580,320 380,320")
+    assert done.exit_code == 0
+    for word in ("L*", "evenly lit", "Spread", "D65/10°", "not measured"):
+        assert word in " ".join(done.stdout.split())
+
+
+def test_a_print_is_told_as_areas(run, picture):
+    done = run("measure", picture, "--print", "--at", "380,60,200,260", "--json")
+    assert done.exit_code == 0, done.stderr
+    assert [colour["area"] for colour in json.loads(done.stdout)["palette"]] == [1.0]
+
+
+def test_a_refused_cloth_ends_with_3_and_says_why(run, picture):
+    done = run("measure", picture, "--at", "400,100,10,10", "--json")
+    assert done.exit_code == 3
+    assert json.loads(done.stdout)["reasons"][0]["code"] == "cloth_too_small"
+    told = run("measure", picture, "--at", "400,100,10,10")
+    assert (told.exit_code, "Come closer" in told.stdout) == (3, True)
+
+
+def test_a_rack_becomes_a_kit_that_reads_back(run, picture, tmp_path):
+    kit_file = tmp_path / "drapes.csv"
+    done = run("rack", picture, "--rows", 2, "--columns", 2, "--from", "D007", "--order", "columns", "--csv", kit_file)
+    assert done.exit_code == 0, done.stderr
+    assert "4 cloths written" in done.stderr
+    assert "predicted, not measured" in done.stderr
+    kit = Kit.read(kit_file)
+    assert kit.ids == ("D007", "D009", "D008", "D010")
+    assert kit.colours.conditions == D65_10
+    true = Colours(true_lab(REFLECTANCES), D65_2).under(D65_10)
+    assert np.all(kit.colours.delta_e_2000(true) < 3)
+    assert "from a photograph ±" in kit["D007"].notes
+    assert "converted" in kit["D007"].notes
+
+
+def test_a_rack_prints_its_json_and_its_table(run, picture):
+    done = run("rack", picture, "--rows", 2, "--columns", 2, "--numbers", "A,B,C,D", "--json")
+    assert done.exit_code == 0
+    assert [cell["name"] for cell in json.loads(done.stdout)["cells"]] == ["A", "B", "C", "D"]
+    told = run("rack", picture, "--rows", 2, "--columns", 2)
+    assert told.exit_code == 0
+    assert "r2c2" in told.stdout
+
+
+def test_a_rack_that_is_not_there_ends_with_3_and_writes_nothing(run, picture, tmp_path):
+    kit_file = tmp_path / "drapes.csv"
+    done = run("rack", picture, "--rows", 5, "--columns", 3, "--csv", kit_file, "--json")
+    assert done.exit_code == 3
+    assert json.loads(done.stdout)["accepted"] is False
+    assert not kit_file.exists()
+
+
+def test_numbers_that_a_kit_cannot_have_write_nothing(run, picture, tmp_path):
+    kit_file = tmp_path / "drapes.csv"
+    done = run("rack", picture, "--rows", 2, "--columns", 2, "--numbers", "a b,c,d,e", "--csv", kit_file)
+    assert done.exit_code == 2
+    assert "cannot be a cloth's id" in done.stderr
+    assert not kit_file.exists()
+
+
+def test_a_kit_file_that_cannot_be_written_ends_with_2(run, picture, tmp_path):
+    done = run("rack", picture, "--rows", 2, "--columns", 2, "--csv", tmp_path / "no" / "drapes.csv")
+    assert done.exit_code == 2
+    assert "cannot be written" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--at", "1,2"), "has 2 numbers"),
+        (("--at", "1,2,3,x"), "not made of numbers"),
+        (("--at", "0,0,9000,10"), "900 × 700"),
+        (("--outline", "1,2"), "at least three"),
+        (("--outline", "1,2 3,4,5 6,7"), "'3,4,5'"),
+        (("--outline", " "), "no point"),
+        (("--at", "1,2,3,4", "--outline", "1,2 3,4 5,6"), "give one of them"),
+        (("--chart", "none"), "needs a card"),
+    ],
+)
+def test_options_that_cannot_be_used_end_with_2(run, picture, arguments, said):
+    done = run("measure", picture, *arguments, "--json")
+    assert done.exit_code == 2
+    assert said in done.stderr
+    assert done.stdout == ""
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--numbers", "A,B"), "2 numbers came"),
+        (("--from", "cloth"), "has no number to count on"),
+        (("--numbers", "A,B,C,D", "--from", "D1"), "give one of them"),
+        (("--corners", "1,2 3,4"), "top left, top right"),
+    ],
+)
+def test_rack_options_that_cannot_be_used_end_with_2(run, picture, arguments, said):
+    done = run("rack", picture, "--rows", 2, "--columns", 2, *arguments)
+    assert done.exit_code == 2
+    assert said in done.stderr
+
+
+def test_a_file_that_is_not_there_ends_with_2(run):
+    for command in (("measure", "nothing.jpg"), ("rack", "nothing.jpg", "--rows", 2, "--columns", 2)):
+        done = run(*command)
+        assert (done.exit_code, done.stdout) == (2, "")
+        assert "nothing.jpg" in done.stderr
+
+
+def test_the_orders_are_those_of_the_rack():
+    assert [option.value for option in OrderOption] == [str(order) for order in Order]
+
+
+def test_help_loads_no_image_library():
+    script = (
+        "import sys; from typer.testing import CliRunner; from tenter.cli.main import app; "
+        "done = CliRunner().invoke(app, ['cloth', 'rack', '--help']); assert done.exit_code == 0; "
+        "print(sorted({'cv2', 'numpy', 'PIL', 'mediapipe'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
