@@ -46,6 +46,7 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         "exchanges_owed": [list(pair) for pair in sitting.exchanges_owed],
         "settling_pair": list(verdict.settling_pair) if verdict.settling_pair else None,
         "method": sitting.method.name,
+        "photographs_alone": verdict.photographs_alone,
     }
 
 

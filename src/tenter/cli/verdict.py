@@ -49,6 +49,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
 
     from tenter.consultation.border import BorderCheck
     from tenter.consultation.odds_words import percent
+    from tenter.consultation.online import advice
 
     console = Console(highlight=False)
     void = sum(e.void is not None for e in sitting.entries)
@@ -60,6 +61,8 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
     if verdict.border and verdict.border.check is not BorderCheck.UNTESTED:
         console.print(f"border: {verdict.border.text}", markup=False)
+    if verdict.photographs_alone:
+        console.print(advice(sitting.face is not None))
     if verdict.is_misfit:
         console.print(f"the answers disagree among themselves more than the odds allow for (p {verdict.misfit:.2f})")
     for offset in verdict.hue_dependent:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import OddsWord, odds_word
+from tenter.consultation.online import capped, photographs_alone
 from tenter.consultation.reading import Reading
 from tenter.inference.lattice import cell_membership
 
@@ -36,10 +37,16 @@ def read_under(sitting: Reading, method: Method) -> Translation:
         posterior = sitting.posterior()
         membership = cell_membership(posterior.lattice.ideals, method.prototypes, posterior.lattice.widths)
         masses = dict(zip(method.categories, (float(p) for p in posterior.masses(membership)), strict=True))
-        return _translation(method, masses, reread=False)
+        return _translation(method, _allowed(sitting, method, masses), reread=False)
     other = Reading(sitting.kit, method, sitting.seed, sitting.face, sitting.styles)
     other.record_all(e.judgement for e in sitting.entries if e.stands)
-    return _translation(method, other.probabilities(), reread=True)
+    return _translation(method, _allowed(sitting, method, other.probabilities()), reread=True)
+
+
+def _allowed(sitting: Reading, method: Method, masses: dict[str, float]) -> dict[str, float]:
+    if not photographs_alone(sitting.evidence):
+        return masses
+    return capped(masses, method.season_of, sitting.face is not None)
 
 
 def _same_axes(one: Method, other: Method) -> bool:

@@ -3,12 +3,15 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from tenter.consultation.axes import Axis
 from tenter.consultation.border import Border, border
 from tenter.consultation.contradictions import Contradiction, contradictions
 from tenter.consultation.diagnostics import MISFIT, misfit, predictions
 from tenter.consultation.hue_dependence import HueOffset, hue_offsets
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
+from tenter.consultation.online import capped, photographs_alone
 from tenter.consultation.plan import Planner
 from tenter.consultation.reading import Estimate, Reading, sum_by_season
 from tenter.consultation.reasons import Reason, reasons
@@ -68,6 +71,7 @@ class Verdict:
     edge: bool
     neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
     border: Border | None  # how the trait neighbour's cloths did; None where the method names no neighbours
+    photographs_alone: bool  # every odds of it is held down to what photographs alone support
 
     @property
     def is_misfit(self) -> bool:
@@ -99,7 +103,7 @@ def verdict(sitting: Reading) -> Verdict:
     if missing:
         raise PhaseMissing(missing)
     method = sitting.method
-    probabilities = sitting.probabilities()
+    probabilities, online = stated(sitting), photographs_alone(sitting.evidence)
     ranked = sorted(probabilities, key=lambda c: -probabilities[c])
     category, runner_up = ranked[0], ranked[1]
     region = method.region(category)
@@ -112,7 +116,9 @@ def verdict(sitting: Reading) -> Verdict:
         season=region.season,
         probability=probabilities[category],
         odds_word=odds_word(probabilities[category]),
-        season_probability=sum_by_season(method, probabilities)[region.season],
+        season_probability=min(
+            sum_by_season(method, odds)[region.season] for odds in (probabilities, sitting.probabilities())
+        ),
         runner_up=runner_up,
         trait_neighbour=region.trait_neighbour,
         leading_trait=str(region.leading_trait or second),
@@ -129,7 +135,16 @@ def verdict(sitting: Reading) -> Verdict:
         edge=probabilities[category] < _EDGE * probabilities[runner_up],
         neighbours_differ=region.trait_neighbour not in (None, runner_up),
         border=border(sitting, category),
+        photographs_alone=online,
     )
+
+
+def stated(sitting: Reading) -> dict[str, float]:
+    """Return the odds of each category as they may be stated: `probabilities`, capped for photographs alone."""
+    odds = sitting.probabilities()
+    if not photographs_alone(sitting.evidence):
+        return odds
+    return capped(odds, sitting.method.season_of, with_card=sitting.face is not None)
 
 
 def _trait(axis: Axis, estimate: Estimate) -> Trait:
@@ -149,6 +164,9 @@ def _without_phase(sitting: Reading) -> dict[str, tuple[str, float]]:
     for phase in dict.fromkeys(sitting.phase_of(e.number) for e in sitting.evidence):
         entries = [e.number for e in sitting.evidence if sitting.phase_of(e.number) == phase]
         masses = leave_out.category_masses(entries)
+        if photographs_alone(e for e in sitting.evidence if e.number not in entries):
+            named = dict(zip(sitting.method.categories, masses, strict=True))
+            masses = np.array(list(capped(named, sitting.method.season_of, sitting.face is not None).values()))
         best = int(masses.argmax())
         found[phase] = (sitting.method.categories[best], float(masses[best]))
     return found

@@ -6,6 +6,7 @@ from tenter.consultation.border import BorderCheck
 from tenter.consultation.judgements import View, VoidEntry
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree, OddsWord
+from tenter.consultation.online import advice
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.consultation.verdict import Trait, Verdict
@@ -144,8 +145,10 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
             f"This is an edge: {verdict.category} is less than twice as likely as {verdict.runner_up}, and this "
             "sitting does not tell them apart."
         )
+    if verdict.photographs_alone:
+        told.append(advice(sitting.face is not None))
     photographed = sum(e.judgement.view is View.PHOTOGRAPH for e in sitting.evidence)
-    if photographed:
+    if photographed and not verdict.photographs_alone:
         told.append(
             f"{photographed} of {len(sitting.evidence)} comparisons were made on a photograph, which is less sure than "
             "cloth in the studio's light."
