@@ -54,7 +54,8 @@ class Patch:
 # Vivid, then subdued: the corners of what a printer can do, and the colours of lips, hair and eyes between them.
 _ABOVE = ("#d8232a", "#f2a900", "#2f9e44", "#0aa1dd", "#2e3a91", "#c2367f")
 _BELOW_THEM = ("#f5e050", "#b9626a", "#8a3b4a", "#c9a0b4", "#5a7d9a", "#6b8f71", "#8a7a3a", "#4a3428")
-_GREYS = ("#ffffff", "#e5e5e5", "#c9c9c9", "#ababab", "#8b8b8b", "#6a6a6a", "#4b4b4b", "#2c2c2c")
+# White stands near the middle: everything is told relative to the light there, and light falls off over a card.
+_GREYS = ("#4b4b4b", "#8b8b8b", "#c9c9c9", "#ffffff", "#e5e5e5", "#ababab", "#6a6a6a", "#2c2c2c")
 # The prints that come nearest to the spectra of skin (ink.py): eight measured forearms from the lightest to the
 # darkest, three darker by melanin, and three flushed.
 _SKIN = ("#d7b5a8", "#d0aa99", "#d1a48c", "#c79a82", "#ad826a", "#ac7e62", "#9e7359", "#8f624f")
@@ -86,7 +87,7 @@ def _square(column: int, row: int, side_mm: float) -> FloatArray:
 
 
 PATCHES = _patches()
-WHITE = next(k for k, patch in enumerate(PATCHES) if patch.name == "grey 1")  # bare paper
+WHITE = next(k for k, patch in enumerate(PATCHES) if patch.hex == "#ffffff")  # bare paper
 CORNERS_MM: FloatArray = np.array([[0.0, 0.0], [WIDTH_MM, 0.0], [WIDTH_MM, HEIGHT_MM], [0.0, HEIGHT_MM]])
 # Number of the corner mark (dictionary of 4 × 4 squares), which tells the corner and nothing else, to its corners.
 MARKERS_MM: dict[int, FloatArray] = {
