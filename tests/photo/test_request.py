@@ -196,3 +196,10 @@ def test_hair_is_not_both_marked_and_denied():
 def test_a_box_that_is_none_says_how_to_write_one(text):
     with pytest.raises(TenterError, match="left, top, width and height"):
         box_corners(text)
+
+
+def test_a_large_picture_gets_the_same_proposal(portrait):
+    large = np.asarray(Image.fromarray(portrait.rgb).resize((1600, 2000), Image.Resampling.BICUBIC))
+    small, big = (propose_hair(rgb, find_face(rgb).mesh_px) for rgb in (portrait.rgb, large))
+    assert big.mask.sum() == pytest.approx(2.5**2 * small.mask.sum(), rel=0.15)
+    assert_allclose([s.start for s in big.window], [2.5 * s.start for s in small.window], atol=12)

@@ -21,6 +21,7 @@ _UPPER_CONTOUR = (162, 21, 54, 103, 67, 109, 10, 338, 297, 332, 284, 251, 389)  
 _BETWEEN_EYES = 168
 _BAND = (1.12, 1.6)  # distances from between the eyes, of the face's own contour
 _FARTHER = (2.3, 2.8)  # where the wall shows
+_FACE_WIDTH = 200.0  # pixels; a larger picture is looked through at this size
 _COLOURS = 4
 _UNLIKE = 10.0  # distance in the picture's own Lab from which a colour is neither skin nor wall
 _MIN_PART = 0.06  # of the band
@@ -89,6 +90,24 @@ def look_for_hair(photo: Photo, mesh_px: FloatArray, request: FaceRequest) -> tu
 
 def propose_hair(rgb: ByteArray, mesh_px: FloatArray) -> Patch | None:
     """Return the patch of a picture (height, width, 3) that may be hair, or None where nothing stands out."""
+    smaller = min(1.0, _FACE_WIDTH / float(np.linalg.norm(mesh_px[234] - mesh_px[454])))
+    small = cv2.resize(rgb, None, fx=smaller, fy=smaller, interpolation=cv2.INTER_AREA) if smaller < 1 else rgb
+    found = _proposed(small, smaller * mesh_px)
+    return found if found is None or smaller == 1 else _enlarged(found, 1 / smaller, rgb.shape)
+
+
+def _enlarged(patch: Patch, factor: float, shape: tuple[int, ...]) -> Patch:
+    """Return the patch in a picture of the shape (height, width, ...), that many times as large."""
+    rows, columns = (
+        slice(int(s.start * factor), min(int(s.stop * factor), side))
+        for s, side in zip(patch.window, shape, strict=False)
+    )
+    size = (columns.stop - columns.start, rows.stop - rows.start)
+    mask = cv2.resize(patch.mask.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
+    return Patch((rows, columns), mask)
+
+
+def _proposed(rgb: ByteArray, mesh_px: FloatArray) -> Patch | None:
     band = _ring(rgb.shape, mesh_px, _BAND)
     if not band.mask.any():
         return None

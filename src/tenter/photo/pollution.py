@@ -15,6 +15,7 @@ _LIMITS: FloatArray = np.array([7.0, 6.0, 8.0])  # how far a code value's L*, a*
 _SMOOTHING = 0.03  # of the region's length: noise goes, hair and frames stay
 _NOISES = 4.0  # standard deviations of what noise is left, which may pass too
 _PASSES = 4
+_LARGE = 60.0  # pixels: the length to which a larger region is brought, as more tell no more
 
 
 def stray_share(window: FloatArray, mask: BoolArray) -> float:
@@ -22,6 +23,11 @@ def stray_share(window: FloatArray, mask: BoolArray) -> float:
 
     window: code values 0-1 around the region, shape (h, w, 3). mask: the region in there, shape (h, w).
     """
+    smaller = _LARGE / float(np.sqrt(max(mask.sum(), 1)))
+    if smaller < 1:
+        window = cv2.resize(window, None, fx=smaller, fy=smaller, interpolation=cv2.INTER_AREA)
+        size = (window.shape[1], window.shape[0])
+        mask = cv2.resize(mask.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
     rows, columns = np.nonzero(mask)
     length = float(np.sqrt(mask.sum()))
     sigma = max(_SMOOTHING * length, 1.0)
