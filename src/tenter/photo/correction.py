@@ -78,6 +78,7 @@ class Correction:
 
     error: mean ΔE00 of the card's patches, each left out of the fit in turn; for a grey or a white, what such a neutral
     leaves on the whole; 0 without either.
+    doubt: 90 % half-widths in L*, a*, b* that the card itself adds: how well its own values are known.
     """
 
     basis: Basis
@@ -85,6 +86,7 @@ class Correction:
     for_dyes: ColourMap
     for_skin: ColourMap
     error: float
+    doubt: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
     def lab(self, code: FloatArray, skin: bool) -> FloatArray:
         """Return Lab (3,), D65/2°, of the mean light of pixels (n, 3), code values 0-1."""

@@ -37,6 +37,7 @@ def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
         pixels.log_spread,
         pixels.region in _BARE_SKIN,
         correction.basis,
+        doubt=correction.doubt,
     )
     return Reading(lab, placement(lab, pixels.log_spread), evidence)
 

@@ -54,6 +54,8 @@ _NEUTRAL_PER_PLACEMENT = np.array([0.4, 1.9, 1.3])
 class Evidence:
     """What a photograph says about the error of one colour: leave-one-out ΔE00, matrix disagreement (3,), spread.
 
+    doubt: half-widths that the card's own values add.
+
     is_skin: whether the region is covered by the skin spectra of the matrix fit. On the basis of a grey the first is
     what such a neutral is known to leave, and the second says nothing.
     """
@@ -63,6 +65,7 @@ class Evidence:
     log_spread: float
     is_skin: bool
     basis: Basis = Basis.CHART
+    doubt: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 def placement(lab: FloatArray, log_spread: float) -> FloatArray:
@@ -83,7 +86,7 @@ def half_width_90(lab: FloatArray, evidence: Evidence) -> FloatArray:
             + (_PER_METAMERISM * evidence.metamerism) ** 2
             + (_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2
         )
-    half: FloatArray = np.sqrt(squares)
+    half: FloatArray = np.sqrt(squares + np.square(evidence.doubt))
     return half if evidence.is_skin else _UNLIKE_SKIN * half
 
 
