@@ -2,7 +2,7 @@
 
 import typer
 
-from tenter.cli import card, demo, face, kit, sheet, sit, verdict
+from tenter.cli import card, cloth, demo, face, kit, series, sheet, sit, verdict
 
 app = typer.Typer(
     help="Measured support for the personal colour consultant: kit, face, comparisons, verdict, reading sheet.",
@@ -11,8 +11,11 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 app.add_typer(kit.app, name="kit")
+face.app.command("series")(series.series)
+face.app.command("compare")(series.compare)
 app.add_typer(face.app, name="face")
 app.add_typer(card.app, name="card")
+app.add_typer(cloth.app, name="cloth")
 app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
 app.command("sheet")(sheet.sheet)
