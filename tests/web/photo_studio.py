@@ -1,5 +1,6 @@
 """Photographs for tests: rendered portraits, put in as hands would."""
 
+import io
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -7,6 +8,7 @@ from typing import Any
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client as Browser
 from django.utils import timezone
+from PIL import Image
 
 from tenter.web.models import Client, Photograph
 
@@ -34,3 +36,11 @@ def sent(browser: Browser, client: Client, name: str = "p1a.jpg", **said: Any) -
     answer = send(browser, client, portrait(name), **said)
     assert answer.status_code == 302, dict(answer.context["form"].errors)
     return Photograph.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
+
+
+def cut(name: str) -> bytes:
+    """Return a portrait without the side on which its card is."""
+    picture = Image.open(io.BytesIO(portrait(name)))
+    out = io.BytesIO()
+    picture.crop((0, 0, int(picture.width * 0.6), picture.height)).save(out, "JPEG", quality=95)
+    return out.getvalue()

@@ -13,6 +13,7 @@ PAGES = (
     "/people/add",
     "/people/1",
     "/people/1/edit",
+    "/people/1/photographs",
     "/kit",
     "/kit/1",
     "/kit/add",

@@ -2,6 +2,7 @@
 
 import io
 import json
+from dataclasses import asdict, replace
 
 import numpy as np
 import pytest
@@ -9,6 +10,7 @@ from django.utils import timezone
 from PIL import Image
 
 from tenter.photo.card import ChartKind
+from tenter.photo.keeping import encoded, kept_picture, media_type, thumbnail
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face
 from tenter.web import measuring, photo_keys, pictures, sheets, store, vault
@@ -74,7 +76,7 @@ def test_a_portrait_is_measured_and_its_page_shows_colours_with_intervals(visito
 @pytest.mark.parametrize("mode", ["RGB", "L"])
 def test_what_is_kept_of_a_jpeg_is_the_same_picture_and_nothing_else(orientation, mode):
     content = with_place(portrait(), orientation, mode) + with_place(portrait("p2a.jpg"))  # and another one behind it
-    kept, _ = pictures.picture_of(content)
+    kept, _ = kept_picture(content)
     assert kept.startswith(b"\xff\xd8")
     assert len(kept) < len(with_place(portrait(), orientation, mode))
     assert set(Image.open(io.BytesIO(kept)).getexif()) <= {0x0112}
@@ -85,8 +87,8 @@ def test_what_is_kept_of_a_jpeg_is_the_same_picture_and_nothing_else(orientation
 def test_another_kind_is_kept_as_a_png_of_the_same_pixels():
     out = io.BytesIO()
     Image.open(io.BytesIO(portrait())).save(out, "TIFF", description="Ilse")
-    kept, _ = pictures.picture_of(out.getvalue())
-    assert pictures.media_type(kept) == "image/png"
+    kept, _ = kept_picture(out.getvalue())
+    assert media_type(kept) == "image/png"
     assert b"Ilse" not in kept
     assert (photo_from_bytes(kept, "k").rgb == photo_from_bytes(out.getvalue(), "c").rgb).all()
 
@@ -133,12 +135,12 @@ def test_sixteen_bits_stay_sixteen(visitor, client_row):
     rgb = np.asarray(Image.open(io.BytesIO(portrait())).convert("RGB"))
     photo = photo_from_bytes(portrait(), "p")
     fine = type(photo)(photo.rgb, 1.0, rgb.astype(np.uint16) * 257)
-    kept = pictures.encoded(fine)
-    assert pictures.media_type(kept) == "image/png"
+    kept = encoded(fine)
+    assert media_type(kept) == "image/png"
     again = photo_from_bytes(kept, "k")
     assert again.fine is not None
     assert (again.fine == fine.fine).all()
-    assert Image.open(io.BytesIO(pictures.thumbnail(kept))).mode == "RGB"
+    assert Image.open(io.BytesIO(thumbnail(kept))).mode == "RGB"
 
 
 # -- refused -----------------------------------------------------------------------------------------------------------
@@ -390,3 +392,37 @@ def test_an_ended_sitting_and_anothers_take_no_face(visitor, row, client_row):
     for number in (other.pk, 10**6, "x", "9" * 40):
         assert visitor.post(f"/photographs/{row.pk}/use", {"sitting": number}).status_code == 404
     assert not MeasuredFace.objects.exists()
+
+
+# -- beside one another ------------------------------------------------------------------------------------------------
+
+
+def redder(row, by):
+    """Make a photograph say another colour of every region, as a flush or a filter would."""
+    result = measuring.result_of(row)
+    document = json.loads(json.dumps(result.document))
+    for region in document["regions"].values():
+        if region["lab"]:
+            region["lab"][1] += by
+            region["lab_interval_90"][1] = [end + by for end in region["lab_interval_90"][1]]
+    sealed = measuring._closed(asdict(replace(result, document=document)), f"{row.name} result")
+    Photograph.objects.filter(pk=row.pk).update(result=sealed)
+
+
+def test_two_photographs_that_disagree_beyond_their_intervals_say_so(visitor, client_row, row):
+    address = f"/people/{client_row.pk}/photographs"
+    assert "agree" not in visitor.get(address).text.split("Another")[0], "one alone agrees with nothing"
+    other = sent(visitor, client_row)
+    assert "✓ The photographs agree" in visitor.get(address).text
+    assert "at most leaning" in visitor.get(f"/photographs/{row.pk}").text
+    redder(other, 12)
+    page = visitor.get(address).text
+    assert "▲ The photographs disagree: open between neighbours" in page
+    assert "Come to the studio, or repeat them by a window" in page
+    assert "in photograph 2 against photograph 1" in page
+    assert "open between neighbours" in visitor.get(f"/photographs/{other.pk}").text
+
+
+def test_a_photograph_that_may_not_be_compared_is_not(visitor, client_row, row):
+    redder(sent(visitor, client_row, compare=None), 12)
+    assert "The photographs" not in visitor.get(f"/people/{client_row.pk}/photographs").text

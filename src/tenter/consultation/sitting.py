@@ -1,5 +1,6 @@
 """The sitting: what a script or a screen holds in its hand."""
 
+from tenter.consultation.face import Face
 from tenter.consultation.method import Method
 from tenter.consultation.palette import Palette, palette
 from tenter.consultation.reading import Reading
@@ -10,10 +11,15 @@ from tenter.consultation.verdict import Verdict, verdict
 class Sitting(Reading):
     """One client's judgements under one kit and method, with the verdict and the palette that follow from them.
 
-    Everything but `record`, `void` and `undo` only reads.
+    Everything but `record`, `void`, `undo` and `look_at` only reads.
     """
 
     _told: tuple[int, Verdict] | None = None
+
+    def look_at(self, face: Face | None) -> None:
+        """Go by another measured face from now on, or by none. It lends no prior."""
+        if face != self.face:
+            self.face, self._told = face, None
 
     def verdict(self) -> Verdict:
         """Return the verdict; raises `PhaseMissing`, naming what is owed, before undertone and clarity or depth."""

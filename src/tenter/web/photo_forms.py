@@ -10,10 +10,11 @@ from django.utils import timezone
 
 from tenter.errors import TenterError
 from tenter.photo.card import ChartKind
+from tenter.photo.keeping import kept_picture
 from tenter.photo.reference import CardValues
 from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name
-from tenter.web import access, pictures
+from tenter.web import access
 from tenter.web.measuring import Corrections
 from tenter.web.models import Client, usual_deletion
 from tenter.web.pictures import LARGEST_UPLOAD
@@ -142,7 +143,7 @@ class PhotographForm(_DateForm):
             self.add_error("picture", "Choose a file, or take a photograph.")
         elif not self.errors:
             try:
-                said["kept"], said["notes"] = pictures.picture_of(file.read())
+                said["kept"], said["notes"] = kept_picture(file.read())
             except TenterError as error:
                 self.add_error("picture", f"{error}.")
         return said

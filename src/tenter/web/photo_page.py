@@ -22,6 +22,7 @@ def said(result: Result) -> dict[str, Any]:
     ]
     return {
         "shown": {**result.picture, "regions": regions},
+        "absolute": any(drawn["values"] for drawn in regions),
         "lines": _safe(result.lines),
         "contrast": _contrast(result.document),
         "relative": [_difference(line) for line in result.document["relative"]],

@@ -1,16 +1,79 @@
-"""A client's photographs beside one another: whether they agree, and what they come to together."""
+"""A client's photographs beside one another: whether they agree, and what that means for a reading by them alone."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
+from tenter.errors import TenterError
+from tenter.photo.compare import ColourWithin, Comparison, FaceColours, compare
+from tenter.photo.regions import SKIN, Region
+from tenter.web import measuring
 from tenter.web.models import Photograph
+from tenter.web.photo_forms import Purpose
+
+_COMPARED = (*SKIN, Region.LIPS)
+_FEWEST = 2
+_OPEN = (
+    "As long as they disagree, a reading by these photographs alone stays open between neighbours. Come to the studio, "
+    "or repeat them by a window: facing it, the card beside the face, no lamp on, and no filter."
+)
+_LEANING = "A reading by photographs alone is at most leaning. Cloth in the studio's light decides."
 
 
-def of_client(_rows: Iterable[Photograph]) -> Any:
-    """Return what the photographs that may be laid side by side come to together, or None."""
-    return None
+@dataclass(frozen=True, slots=True)
+class Together:
+    """What photographs come to together, in words. members: the rows' numbers."""
+
+    agree: bool
+    title: str
+    lines: tuple[str, ...]
+    details: tuple[str, ...]
+    members: frozenset[int]
 
 
-def with_others(_row: Photograph, _seen: Any) -> Any:
-    """Return how one photograph agrees with the others of its client."""
-    return None
+def numbered(rows: Iterable[Photograph]) -> list[Photograph]:
+    """Return photographs as given, each with its number among them: the oldest is the first."""
+    found = list(rows)
+    for number, row in enumerate(sorted(found, key=lambda row: (row.taken_at, row.pk)), start=1):
+        row.number = number
+    return found
+
+
+def of_client(rows: Iterable[Photograph]) -> Together | None:
+    """Return what those photographs come to together that may be laid side by side; None for fewer than two."""
+    faces = {row.pk: face for row in numbered(rows) if (face := _face(row)) is not None}
+    if len(faces) < _FEWEST:
+        return None
+    in_order = sorted(faces, key=lambda pk: faces[pk].name)
+    return _told(compare([faces[pk] for pk in in_order]), frozenset(faces))
+
+
+def with_others(row: Photograph, seen: Any) -> Together | None:
+    """Return the same for one photograph and the others of its client that a user may see, if it is among them."""
+    found = of_client(seen.filter(client=row.client_id))
+    return found if found is not None and row.pk in found.members else None
+
+
+def _face(row: Photograph) -> FaceColours | None:
+    if row.state != Photograph.State.DONE or Purpose.COMPARE not in row.purposes:
+        return None
+    try:
+        result = measuring.result_of(row)
+    except TenterError:
+        return None  # its own page says why
+    regions = result.document["regions"] if result else {}
+    colours = {region: _within(regions[region]) for region in _COMPARED if (regions.get(region) or {}).get("lab")}
+    return FaceColours(f"photograph {row.number}", colours) if colours else None
+
+
+def _within(colour: Mapping[str, Any]) -> ColourWithin:
+    low, high = np.array(colour["lab_interval_90"], dtype=float).T
+    return ColourWithin(np.array(colour["lab"], dtype=float), (high - low) / 2)
+
+
+def _told(compared: Comparison, members: frozenset[int]) -> Together:
+    title = "✓ The photographs agree" if compared.agree else "▲ The photographs disagree: open between neighbours"
+    details = tuple(found.text for found in compared.disagreements)
+    return Together(compared.agree, title, (compared.text, _LEANING if compared.agree else _OPEN), details, members)

@@ -49,7 +49,7 @@ def _screen(
     row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
     document = json.loads(face)
     with store.load(row) as live:
-        live.face = Face.from_json(document) if document else None  # no prior comes from it: what it decides is no odds
+        live.look_at(Face.from_json(document) if document else None)
         screen = one_screen(card, live, [*map(store.method_named, BUNDLED), *map(store.method_in, dict.fromkeys(own))])
         live.rest()
     return screen

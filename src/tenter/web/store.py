@@ -240,7 +240,7 @@ def face_document(row: Sitting) -> dict[str, Any] | None:
 
 
 def give_face(row: Sitting, photograph: Photograph, document: Mapping[str, Any], user: Any) -> MeasuredFace:
-    """Let a sitting's sheet speak of a measured face: of its colours alone. No odds follow from it.
+    """Let a sitting's sheet speak of a measured face: of its colours alone, which lend no prior.
 
     Raises `UnreadableInput` for a photograph that gave no absolute colours.
     """

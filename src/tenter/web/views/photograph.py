@@ -10,6 +10,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.errors import TenterError
+from tenter.photo.keeping import media_type, thumbnail
 from tenter.web import access, audit, measuring, photo_page, photo_sweep, photo_together, pictures, queue, store
 from tenter.web.audit import Action
 from tenter.web.measuring import Result
@@ -46,7 +47,7 @@ def _show(
         "figures": VALUES.get(row.card, "") if row.chart == "classic24" else "",
         "date_form": date_form or DateForm(initial={"deletes_on": row.deletes_on}),
         "for_sheet": Purpose.SHEET in row.purposes,
-        "together": photo_together.with_others(row, access.photographs(request.user)),
+        "together": photo_together.with_others(row, access.photographs(request.user)) if result else None,
         **_sittings(request, row),
     }
     return render(request, "tenter/photograph.html", context, status=status)
@@ -78,7 +79,7 @@ def picture(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 def small(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a small one, for lists."""
-    return _picture(request, pk, pictures.thumbnail)
+    return _picture(request, pk, thumbnail)
 
 
 def _picture(request: HttpRequest, pk: int, drawn: Callable[[bytes], bytes]) -> HttpResponse:
@@ -88,7 +89,7 @@ def _picture(request: HttpRequest, pk: int, drawn: Callable[[bytes], bytes]) -> 
     except TenterError:
         raise Http404 from None  # the page beside it says why
     headers = {"Cache-Control": "no-store", "Content-Disposition": "inline", "X-Content-Type-Options": "nosniff"}
-    return HttpResponse(content, content_type=pictures.media_type(content), headers=headers)
+    return HttpResponse(content, content_type=media_type(content), headers=headers)
 
 
 # -- corrected, dated, erased ------------------------------------------------------------------------------------------
@@ -138,7 +139,7 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def use(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the colours of an accepted photograph to a sitting of the same client; no odds follow from them."""
+    """Give the colours of an accepted photograph to a sitting of the same client; no season follows from them."""
     row = access.photograph(request.user, pk)
     number = request.POST.get("sitting", "")
     if not (number.isascii() and number.isdecimal() and len(number) < _TOO_LONG):
@@ -152,7 +153,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
     except TenterError as error:
         return _show(request, row, _CONFLICT, fault=str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)
-    messages.success(request, "The reading sheet speaks of this face now. The odds are what they were.")
+    messages.success(request, "The reading sheet speaks of this face now. Its colours decide no season.")
     return redirect("photograph", row.pk)
 
 
@@ -175,5 +176,5 @@ def leave_out(request: HttpRequest, pk: int) -> HttpResponse:
     sitting = access.own_sitting(request.user, pk)
     if MeasuredFace.objects.filter(sitting=sitting).delete()[0]:
         audit.note(request.user, Action.FACE_TAKEN, sitting)
-        messages.success(request, "The reading sheet speaks of no measured face any more. The odds are what they were.")
+        messages.success(request, "The reading sheet speaks of no measured face any more.")
     return redirect("photographs", sitting.client_id)

@@ -33,7 +33,7 @@ def photographs(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _show(request: HttpRequest, client: Client, form: PhotographForm, status: int = 200) -> HttpResponse:
-    found = access.photographs(request.user).filter(client=client)
+    found = photo_together.numbered(access.photographs(request.user).filter(client=client))
     context = {
         "client": client,
         "photographs": found,

@@ -20,7 +20,7 @@ const shot = document.querySelector(".shot");
 const form = document.getElementById("corrections");
 if (shot && form) {
   const field = form.elements.excluded;
-  const part = (name) => form.querySelector(`[data-draw=${name}]`);
+  const part = (name) => document.querySelector(`[data-draw=${name}]`);
   const [width, height] = [Number(shot.dataset.width), Number(shot.dataset.height)];
   const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
   svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
@@ -37,18 +37,21 @@ if (shot && form) {
       return polygon;
     }));
     field.value = JSON.stringify(closed);
-    part("said").textContent = `${closed.length} outline${closed.length === 1 ? "" : "s"} drawn` + (open.length ? `, ${open.length} corners of another` : "");
+    const whole = `${closed.length} outline${closed.length === 1 ? "" : "s"} drawn`;
+    const more = open.length ? `, ${open.length} corner${open.length === 1 ? "" : "s"} of another` : "";
+    part("said").textContent = drawing && !open.length ? `${whole}. Tap corners around it, then close the outline.` : drawing || closed.length ? `${whole}${more}.` : "";
+    part("close").hidden = part("undo").hidden = !drawing;
   };
   const close = () => {
     if (open.length > 2) { closed.push(open); open = []; }
     show();
   };
-  form.querySelector(".draw").hidden = false;
+  document.querySelector(".draw").hidden = false;
   part("start").addEventListener("click", () => {
     drawing = !drawing;
     shot.classList.toggle("drawing", drawing);
     part("start").setAttribute("aria-pressed", String(drawing));
-    if (drawing) shot.scrollIntoView({ block: "nearest" });
+    show();
   });
   part("close").addEventListener("click", close);
   part("undo").addEventListener("click", () => { if (open.length) open.pop(); else closed.pop(); show(); });
