@@ -15,11 +15,13 @@ import numpy as np
 from cameras import CAMERAS, LIGHTS
 from cloth_scene import FIRST_CLOTH, Drapery, Room, cloth_reflectances, cloth_scene, true_lab
 from exposure import Exposure, Scene, expose, ordinary_shot
+from targets import Target, at_least, at_most
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.photo.card import CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth import ClothReason, cloth_pixels, read_cloth
-from tenter.photo.cloth_photo import card_faults
+from tenter.photo.cloth_photo import light_doubt, said_of_card, usable_correction
+from tenter.photo.correction import Correction
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.print_palette import print_palette
 from tenter.photo.rack import measure_rack
@@ -85,10 +87,12 @@ def single_cloths(turn: int, rng: np.random.Generator, tally: Tally) -> None:
     taken = photographed(scene, turn, rng)
     photo = photo_from_bytes(taken.jpeg(), "cloths")
     card = look_for_card(photo, ChartKind.CLASSIC24)
-    if _refused(card, tally) or card.correction is None:
+    correction = _correction(card, tally)
+    if correction is None:
         return
     for k, cloth in enumerate(cloths):
-        found = read_cloth(cloth_pixels(photo, scene.label == FIRST_CLOTH + k, card.correction), card.correction)
+        pixels = cloth_pixels(photo, scene.label == FIRST_CLOTH + k, correction)
+        found = read_cloth(pixels, correction, light_error=light_doubt(card))
         if isinstance(found, ClothReason):
             tally.refused[found.code] += 1
         else:
@@ -96,10 +100,9 @@ def single_cloths(turn: int, rng: np.random.Generator, tally: Tally) -> None:
             tally.rows.append(row)
 
 
-def _refused(card: CardSearch, tally: Tally) -> bool:
-    faults = card_faults(card)
-    tally.refused.update(str(reason.code) for reason in faults)
-    return bool(faults)
+def _correction(card: CardSearch, tally: Tally) -> Correction | None:
+    tally.refused.update(str(reason.code) for reason in said_of_card(card) if reason.refuses)
+    return usable_correction(card)
 
 
 def racks(turn: int, rng: np.random.Generator, tally: Tally) -> None:
@@ -112,7 +115,8 @@ def racks(turn: int, rng: np.random.Generator, tally: Tally) -> None:
     taken = photographed(cloth_scene(hung, room, seed=turn), turn, rng)
     measured = measure_rack(photo_from_bytes(taken.jpeg(), "rack"), _ROWS, _COLUMNS)
     plain = "plain wall" if turn % 3 else "blotched wall"
-    tally.refused.update(str(reason.code) for reason in (*measured.card_reasons, *measured.reasons))
+    tally.refused.update(str(reason.code) for reason in measured.card_reasons if reason.refuses)
+    tally.refused.update(str(reason.code) for reason in measured.reasons)
     tally.counted[f"racks before a {plain}"] += 1
     tally.counted[f"racks before a {plain}, found"] += bool(measured.cells)
     for k, cell in enumerate(measured.cells):
@@ -134,15 +138,20 @@ def prints(turn: int, rng: np.random.Generator, tally: Tally) -> None:
         surfaces = _apart(rng, int(rng.integers(2, 5)))
         areas = rng.dirichlet(np.full(len(surfaces), 6.0))
         box = (330 + 185 * column, 40, 165, 600)
-        cloths.append(Drapery(box, surfaces, int(rng.integers(0, 3)), 10.0, 0.0, 0.0, tuple(map(float, areas))))
+        cloths.append(
+            Drapery(
+                box, surfaces, int(rng.integers(0, 3)), 10.0, 0.0, float(rng.normal(0, 4)), tuple(map(float, areas))
+            )
+        )
     scene = cloth_scene(cloths, a_room(rng, 0.06), seed=turn)
     taken = photographed(scene, turn, rng)
     photo = photo_from_bytes(taken.jpeg(), "prints")
     card = look_for_card(photo, ChartKind.CLASSIC24)
-    if _refused(card, tally) or card.correction is None:
+    correction = _correction(card, tally)
+    if correction is None:
         return
     for k, cloth in enumerate(cloths):
-        palette = print_palette(photo, scene.label == FIRST_CLOTH + k, card.correction)
+        palette = print_palette(photo, scene.label == FIRST_CLOTH + k, correction)
         tally.counted["prints"] += 1
         tally.counted["prints, right number of colours"] += len(palette) == len(cloth.areas)
         true = true_lab(cloth.reflectances)
@@ -179,14 +188,30 @@ def line(name: str, rows: Iterable[Row]) -> str:
     )
 
 
-def report(count: int, seed: int) -> None:
-    """Take the photographs of every part and print what came."""
+def cloth_study(count: int, seed: int) -> Tally:
+    """Take `count` photographs of every part, and read them."""
     tally = Tally([], Counter(), Counter())
     for turn in range(count):
         single_cloths(turn, np.random.default_rng([seed, turn, 1]), tally)
         racks(turn, np.random.default_rng([seed, turn, 2]), tally)
         prints(turn, np.random.default_rng([seed, turn, 3]), tally)
-    print(f"{count} photographs of six cloths, {count} of a rack of 20 and {count} of three prints, seed {seed}")
+    return tally
+
+
+def cloth_targets(tally: Tally) -> list[Target]:
+    """Return what was wanted of cloths in daylight, and of the intervals, beside what came. Our own targets."""
+    daylight = [row for row in tally.rows if row.part == "cloth" and row.light in DAYLIGHT]
+    errors = [row.error for row in daylight]
+    inside = np.mean([np.abs(row.lab - row.true_lab) <= row.half_width for row in tally.rows], axis=0)
+    return [
+        at_most("cloths in daylight: ΔE00, median", float(np.median(errors)), 2.5),
+        at_most("cloths in daylight: ΔE00, 95 of 100", float(np.percentile(errors, 95)), 6.0),
+        *(at_least(f"cloths: inside the interval of {n}*", float(v), 0.85) for n, v in zip("Lab", inside, strict=True)),
+    ]
+
+
+def report(tally: Tally) -> None:
+    """Print what came."""
     print("ΔE00 against the cloth's own colour, Lab D65/2°: median and p95, the same lightness-matched;")
     print("part of L*, a*, b* inside their 90 % intervals; median half-width of L*, a*, b*\n")
     print("                        n   ΔE00   p95  match   p95     L*   a*   b*    ± L*  a*  b*")
@@ -211,7 +236,9 @@ def main() -> None:
     parser.add_argument("--count", type=int, default=64)
     parser.add_argument("--seed", type=int, default=2)
     options = parser.parse_args()
-    report(options.count, options.seed)
+    tally = cloth_study(options.count, options.seed)
+    report(tally)
+    print("\n" + "\n".join(str(target) for target in cloth_targets(tally)))
 
 
 if __name__ == "__main__":

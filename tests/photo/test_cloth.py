@@ -1,7 +1,9 @@
 """The colour of a cloth: folds and shine left out, the interval, refusals, where it is, and a print's palette."""
 
 import json
+from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,13 +15,16 @@ from exposure import Shot, expose
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.errors import TenterError
-from tenter.photo.card import ChartKind
+from tenter.photo import cloth_photo
+from tenter.photo.card import CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, half_width_90, read_cloth
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.cloth_region import box_outline, outline_mask
 from tenter.photo.correction import TRUE_SRGB, Basis, ColourMap, Correction, Terms
+from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo, photo_from_bytes
 from tenter.photo.print_palette import colour_groups, print_palette
+from tenter.photo.result import ChartFinding
 
 BLUE, GREEN, SAND, RED = (cloth_reflectances()[k] for k in (3, 50, 60, 51))
 BOXES = {"folded": (340, 40, 160, 290), "satin": (520, 40, 160, 290), "print": (700, 40, 170, 290)}
@@ -153,6 +158,28 @@ def test_a_picture_without_its_card_gives_no_colour(photo):
     assert found.to_json()["reasons"][0]["code"] == "chart_not_found"
 
 
+def test_a_card_without_known_values_gives_no_colour(photo, monkeypatch):
+    """One of our own cards that was never calibrated tells differences only."""
+    unknown = CardSearch(ChartFinding(), (Reason(Code.CARD_UNCALIBRATED, "no values"),), TRUE_SRGB)
+    monkeypatch.setattr(cloth_photo, "look_for_card", lambda photo, choice: unknown)
+    found = measure_cloth(photo, ChartKind.OWN, box_outline(*BIG))
+    assert (found.accepted, found.texts) == (False, ("no values",))
+
+
+def test_odd_light_on_the_card_is_said_and_makes_the_interval_wider(photo, measured, monkeypatch):
+    search = look_for_card(photo, ChartKind.CLASSIC24)
+    odd = replace(search, reasons=(Reason(Code.LIGHT_CHANGES, "odd light"), Reason(Code.MIRRORED, "mirrored")))
+    monkeypatch.setattr(cloth_photo, "look_for_card", lambda photo, choice: odd)
+    found = measure_cloth(photo, outline=box_outline(*BOXES["folded"]))
+    assert found.texts == ("odd light",)
+    assert found.cloth.half_width_90[0] > measured["folded"].cloth.half_width_90[0]
+
+
+def test_the_page_names_every_reason():
+    page = (Path(__file__).parents[2] / "docs" / "photo.md").read_text(encoding="utf-8")
+    assert [code for code in ClothCode if f"`{code}`" not in page] == []
+
+
 def test_no_card_and_outlines_outside_are_errors(photo):
     with pytest.raises(TenterError, match="chart 'none' came"):
         measure_cloth(photo, ChartKind.NONE)
@@ -214,3 +241,15 @@ def test_a_colour_comes_with_all_its_parts(measured):
     low, high = np.array(written["cloth"]["lab_interval_90"]).T
     assert np.all(low < written["cloth"]["lab"])
     assert np.all(high > written["cloth"]["lab"])
+
+
+@pytest.mark.parametrize("file", ["p1a.jpg", "p2b.jpg", "p4a.jpg"])
+def test_a_worn_cloth_of_a_path_traced_portrait_lies_in_its_interval(portraits, file):
+    portrait = portraits[file]
+    mask = np.asarray(Image.open(portrait.path.parent / portrait.truth["mask"])) == 10  # the drape
+    card = look_for_card(Photo(portrait.rgb), ChartKind.CLASSIC24)
+    found = read_cloth(cloth_pixels(Photo(portrait.rgb), mask, card.correction), card.correction)
+    true = np.array(portrait.truth["regions"]["drape"]["lab"]["D65"])
+    assert np.all(np.abs(found.lab - true) <= found.half_width_90)
+    matched = [true[0], *(found.lab[1:] * (true[0] + 16) / (found.lab[0] + 16))]
+    assert delta_e_2000(np.array(matched), true) < 2

@@ -19,6 +19,7 @@ from tenter.photo.result import ChartFinding
 
 # Of what is said of a card, this spoils a face and not a cloth.
 _HARMLESS = frozenset({Code.MIRRORED})
+_LIGHT_DOUBT = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +70,22 @@ def require_card(chart: ChartKind | CardChoice) -> CardChoice:
     return choice
 
 
-def card_faults(card: CardSearch) -> tuple[Reason, ...]:
-    """Return what keeps a card from calibrating cloths."""
-    return tuple(reason for reason in card.reasons if reason.refuses and reason.code not in _HARMLESS)
+def said_of_card(card: CardSearch) -> tuple[Reason, ...]:
+    """Return what is to be said of a card beside a cloth."""
+    return tuple(reason for reason in card.reasons if reason.code not in _HARMLESS)
+
+
+def usable_correction(card: CardSearch) -> Correction | None:
+    """Return what a card makes of cloths; None where it says nothing of their colours."""
+    refused = any(reason.refuses for reason in said_of_card(card))
+    if refused or card.correction is None or card.correction.basis is Basis.RELATIVE:
+        return None
+    return card.correction
+
+
+def light_doubt(card: CardSearch) -> float:
+    """Return the 90 % half-width of the logarithm of light that is added for what is odd about the card's light."""
+    return _LIGHT_DOUBT if any(reason.widens for reason in said_of_card(card)) else 0.0
 
 
 def measure_cloth(
@@ -96,26 +110,26 @@ def measure_cloth(
     choice = require_card(chart)
     given = None if outline is None else outline_mask(photo, outline)
     card = look_for_card(photo, choice)
-    faults = card_faults(card)
-    if faults or card.correction is None:
-        return ClothMeasurement(faults, (), Basis.RELATIVE, None, (), outline, card.finding)
-    mask = find_cloth(photo, card.correction, card.finding.corners_px) if given is None else given
+    said, correction = said_of_card(card), usable_correction(card)
+    if correction is None:
+        return ClothMeasurement(said, (), Basis.RELATIVE, None, (), outline, card.finding)
+    mask = find_cloth(photo, correction, card.finding.corners_px) if given is None else given
     if mask is None:
-        return ClothMeasurement((), (_NOT_FOUND,), card.correction.basis, None, (), None, card.finding)
+        return ClothMeasurement(said, (_NOT_FOUND,), correction.basis, None, (), None, card.finding)
     where = outline_of(mask, photo.reduction) if outline is None else outline
     notes = (_chosen(where),) if outline is None else ()
-    colour, palette, wrong = _read(photo, mask, card.correction, as_print)
-    return ClothMeasurement((), (*wrong, *notes), card.correction.basis, colour, palette, where, card.finding)
+    colour, palette, wrong = _read(photo, mask, correction, as_print, light_doubt(card))
+    return ClothMeasurement(said, (*wrong, *notes), correction.basis, colour, palette, where, card.finding)
 
 
 def _read(
-    photo: Photo, mask: BoolArray, correction: Correction, as_print: bool
+    photo: Photo, mask: BoolArray, correction: Correction, as_print: bool, light_error: float
 ) -> tuple[ClothColour | None, tuple[PaletteColour, ...], tuple[ClothReason, ...]]:
     pixels = cloth_pixels(photo, mask, correction)
     if as_print:
         palette = print_palette(photo, mask, correction)
         return None, palette, () if palette else (_TOO_SMALL_FOR_A_PRINT,)
-    found = read_cloth(pixels, correction)
+    found = read_cloth(pixels, correction, light_error=light_error)
     return (None, (), (found,)) if isinstance(found, ClothReason) else (found, (), ())
 
 

@@ -11,6 +11,7 @@ import cv2
 import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray, IntArray
+from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.cloth import MIN_PIXELS, half_width_90, interval_json
 from tenter.photo.correction import D65_WHITE, Correction
@@ -22,6 +23,7 @@ _STARTS, _ROUNDS, _SAMPLES = 14, 25, 6000
 _JOINED = 7.0  # distance of features below which two groups are one colour
 _LIGHTNESS, _TINT = 0.35, 50.0  # features: 20 of L* weigh as much as 0.14 of a*/(L* + 16), 7 of chroma at L* 35
 _EDGE = 0.12  # share of pixels with the steepest changes that is never a colour of its own
+_ALIKE = 7.0  # CIEDE2000, lightness counted half
 _MAX_EDGE_AREA, _MIXED = 0.08, 3.0  # what is smaller, and so near the line between two larger ones, is their edge
 _ANGLE_AND_FOLDS = 0.1  # of the logarithm of light: folds are not told from a print's own lightness
 
@@ -102,17 +104,46 @@ def print_palette(photo: Photo, mask: BoolArray, correction: Correction) -> tupl
     if np.count_nonzero(mask) < MIN_PIXELS or np.count_nonzero(sound) < 64:
         return ()
     calm = sound & (steep <= max(1.0, float(np.quantile(steep[sound], 1 - _EDGE))))
-    group = colour_groups(described[calm])
-    sizes = np.bincount(group) / len(group)
-    order = [int(k) for k in np.argsort(-sizes, kind="stable") if sizes[k] >= MIN_AREA]
-    centres = {k: np.median(described[calm][group == k], axis=0) for k in order}
-    kept: list[int] = []
-    for k in order:
-        larger = [centres[other] for other in kept]
-        if len(kept) < MAX_COLOURS and not (sizes[k] < _MAX_EDGE_AREA and _is_between(centres[k], larger)):
-            kept.append(k)
+    group = _alike_joined(colour_groups(described[calm]), lab[calm])
+    kept = _without_edges(group, described[calm])
+    sizes = np.bincount(group)
     total = float(sizes[kept].sum())
     return tuple(_colour(linear[calm][group == k], float(sizes[k]) / total, correction) for k in kept)
+
+
+def _alike_joined(group: IntArray, lab: FloatArray) -> IntArray:
+    """Join to a larger group what a person would take for its shade: in dark colours tints are mostly noise."""
+    joined = group.copy()
+    middle = {int(k): np.median(lab[group == k], axis=0) for k in np.unique(group)}
+    kept: list[int] = []
+    for k in sorted(middle):  # the largest group is 0
+        apart = [_shade_difference(middle[k], middle[other]) for other in kept]
+        if apart and min(apart) < _ALIKE:
+            joined[group == k] = kept[int(np.argmin(apart))]
+        else:
+            kept.append(k)
+    return joined
+
+
+def _shade_difference(one: FloatArray, other: FloatArray) -> float:
+    """Return CIEDE2000 with half the difference in lightness, which folds make too."""
+    nearer = np.array([(one[0] + other[0]) / 2, *other[1:]])
+    return float(delta_e_2000(one, nearer))
+
+
+def _without_edges(group: IntArray, described: FloatArray) -> list[int]:
+    """Return the groups that are colours of their own, the largest first."""
+    sizes = np.bincount(group) / len(group)
+    kept: list[int] = []
+    centres: list[FloatArray] = []
+    for k in np.argsort(-sizes, kind="stable"):
+        if sizes[k] < MIN_AREA or len(kept) == MAX_COLOURS:
+            break
+        centre = np.median(described[group == k], axis=0)
+        if sizes[k] >= _MAX_EDGE_AREA or not _is_between(centre, centres):
+            kept.append(int(k))
+            centres.append(centre)
+    return kept
 
 
 def _is_between(centre: FloatArray, others: list[FloatArray]) -> bool:

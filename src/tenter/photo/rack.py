@@ -13,7 +13,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
-from tenter.photo.cloth_photo import card_faults, require_card
+from tenter.photo.cloth_photo import light_doubt, require_card, said_of_card, usable_correction
 from tenter.photo.cloth_region import filled, outline_mask
 from tenter.photo.correction import Basis, Correction
 from tenter.photo.gate import Reason
@@ -24,7 +24,7 @@ from tenter.photo.result import ChartFinding
 MAX_CELLS = 400
 _MIN_STANDING_OUT = 0.3  # part of a cell that differs from the wall, or it is empty
 _LIGHT_BY_WALL = 0.04  # 90 % half-width of log light where the wall tells it
-_LIGHT_PER_CARD, _MOST_LIGHT = 0.08, 0.4  # of log light for each diagonal of the card between it and the cloth, at most
+_LIGHT_PER_CARD, _MOST_LIGHT = 0.1, 0.4  # of log light for each diagonal of the card between it and the cloth, at most
 _WHITE_AT = (1 / 12, 7 / 8)  # of the classic card, along its rows and down them: its white patch
 _DOUBTFUL_KEPT, _DOUBTFUL_LIGHTNESS = 0.4, 8.0  # part that agrees; half-width of L*
 
@@ -167,21 +167,21 @@ def measure_rack(
         given_cells(corners, rows, columns)
         outline_mask(photo, corners)
     card = look_for_card(photo, choice)
-    faults = card_faults(card)
-    if faults or card.correction is None:
-        return RackMeasurement(faults, (), Basis.RELATIVE, (), "", card.finding)
-    wall = look_at_wall(photo, card.correction, card.finding.corners_px)
+    said, correction = said_of_card(card), usable_correction(card)
+    if correction is None:
+        return RackMeasurement(said, (), Basis.RELATIVE, (), "", card.finding)
+    wall = look_at_wall(photo, correction, card.finding.corners_px)
     quads = found_cells(wall, rows, columns) if corners is None else given_cells(corners, rows, columns)
     if quads is None:
-        return RackMeasurement((), (_not_found(rows, columns),), card.correction.basis, (), "", card.finding)
-    reader = _CellReader(photo, card.correction, wall, card.finding, choice.kind)
+        return RackMeasurement(said, (_not_found(rows, columns),), correction.basis, (), "", card.finding)
+    reader = _CellReader(photo, correction, wall, card.finding, choice.kind, light_doubt(card))
     places = [[f"r{r}c{c}" for c in range(1, columns + 1)] for r in range(1, rows + 1)] if names is None else names
     cells = [
         RackCell(places[r][c], r + 1, c + 1, quads[r, c], reader.read(quads[r, c]))
         for r in range(rows)
         for c in range(columns)
     ]
-    return RackMeasurement((), (), card.correction.basis, tuple(cells), reader.light, card.finding)
+    return RackMeasurement(said, (), correction.basis, tuple(cells), reader.light, card.finding)
 
 
 def _not_found(rows: int, columns: int) -> ClothReason:
@@ -199,6 +199,7 @@ class _CellReader:
     wall: Wall
     chart: ChartFinding
     kind: ChartKind
+    light_doubt: float
 
     @property
     def light(self) -> str:
@@ -211,7 +212,7 @@ class _CellReader:
         )
 
     def read(self, quad: FloatArray) -> ClothColour | ClothReason:
-        if self.wall.even and self.wall.uncovered(quad) < _MIN_STANDING_OUT:
+        if self.wall.seen and self.wall.uncovered(quad) < _MIN_STANDING_OUT:
             return ClothReason(
                 ClothCode.EMPTY,
                 "Nothing stands out from the wall here: the place is empty, or the cloth has the wall's colour. "
@@ -221,10 +222,12 @@ class _CellReader:
         pixels = cloth_pixels(self.photo, mask, self.correction)
         white = self._card_white()
         if white is None or not self.wall.even:
-            return read_cloth(pixels, self.correction, light_error=self._by_distance(quad))
+            return read_cloth(
+                pixels, self.correction, light_error=float(np.hypot(self._by_distance(quad), self.light_doubt))
+            )
         at = (pixels.at + 0.5) * self.photo.reduction
         light = np.exp(self.wall.log_light(at) - self.wall.log_light(white[None]))
-        return read_cloth(pixels, self.correction, light, _LIGHT_BY_WALL)
+        return read_cloth(pixels, self.correction, light, float(np.hypot(_LIGHT_BY_WALL, self.light_doubt)))
 
     def _card_white(self) -> FloatArray | None:
         """Return where (2,) the light is that the card's colours are relative to."""

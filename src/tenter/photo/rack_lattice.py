@@ -24,11 +24,13 @@ class Wall:
     """What the cloths hang on. The light on it, as log light (a parabola in x and y), tells that on the cloths.
 
     weights: (6,), of the parabola, in units of the reduced picture's long side. even: whether it follows that parabola
-    so well that the light may be read from it. other: where in the reduced picture something else is.
+    so well that the light may be read from it. seen: whether there is enough of it to say what is not the wall. other:
+    where in the reduced picture something else is.
     """
 
     weights: FloatArray
     even: bool
+    seen: bool
     other: BoolArray
     scale: float
 
@@ -65,8 +67,10 @@ def look_at_wall(photo: Photo, correction: Correction, card_corners_px: FloatArr
     as_wall = np.concatenate([expected[..., None], tint * (expected[..., None] + 16)], axis=-1)
     other = (np.linalg.norm(described - features(as_wall), axis=2) > _STANDS_OUT) & ~card
     other = cv2.morphologyEx(other.astype(np.uint8), cv2.MORPH_OPEN, np.ones((3, 3), np.uint8)) > 0
-    even = bool(wall.mean() >= _MIN_WALL and unevenness <= _MAX_UNEVEN)
-    return Wall(weights, even, other, shape[0] / (photo.rgb.shape[0] * photo.reduction))
+    seen = bool(wall.mean() >= _MIN_WALL)
+    return Wall(
+        weights, seen and unevenness <= _MAX_UNEVEN, seen, other, shape[0] / (photo.rgb.shape[0] * photo.reduction)
+    )
 
 
 def _surround(group: IntArray) -> int:
