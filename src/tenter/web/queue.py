@@ -57,12 +57,16 @@ class _Beside(Consumer):
 
 @queue.pre_execute()
 def _fresh_connection(_task: Any) -> None:
-    close_old_connections()
+    _let_go_of_connections()
 
 
 @queue.post_execute()
-def _let_go(_task: Any, _value: Any, _error: Any) -> None:
-    if not queue.immediate:
+def _no_connection_kept(_task: Any, _value: Any, _error: Any) -> None:
+    _let_go_of_connections()
+
+
+def _let_go_of_connections() -> None:
+    if not queue.immediate:  # then it is the asker's own
         close_old_connections()
 
 
