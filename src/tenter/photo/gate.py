@@ -51,10 +51,13 @@ class Code(StrEnum):
     NEUTRAL_CLIPPED = "neutral_clipped"
     NEUTRAL_UNEVEN = "neutral_uneven"
     OTHER_CARD_VALUES = "other_card_values"
+    FILTER_SUSPECTED = "filter_suspected"
 
 
 # The picture is accepted with these; they are said all the same.
-NOTES = frozenset({Code.UNEVEN_LIGHT, Code.OTHER_CARD_VALUES, Code.CARD_UNCALIBRATED, Code.CARD_OLD})
+NOTES = frozenset(
+    {Code.UNEVEN_LIGHT, Code.OTHER_CARD_VALUES, Code.FILTER_SUSPECTED, Code.CARD_UNCALIBRATED, Code.CARD_OLD}
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ from tenter.photo.regions import (
 )
 from tenter.photo.request import NO_WISHES, FaceRequest
 from tenter.photo.result import Difference, FaceMeasurement, RegionColour, TypologyAngle
+from tenter.photo.smoothing import filter_reasons
 from tenter.photo.uncertainty import half_width_90
 
 _COMPARED = (
@@ -80,6 +81,7 @@ def measure_face(
         reasons += gate.picture_reasons(photo.rgb, search.mesh_px, looked.pixels)
     correction = card.correction or TRUE_SRGB
     readings = {region: read_colour(read, correction) for region, read in looked.pixels.items() if not read.reason}
+    reasons += filter_reasons(photo, search, card.finding.corners_px)
     reasons += gate.light_reasons({region: float(reading.lab[0]) for region, reading in readings.items()})
     basis = correction.basis
     absolute = basis is not Basis.RELATIVE and not any(reason.refuses for reason in reasons)
