@@ -1,146 +1,179 @@
-"""How well colours are read from photographs whose truth is known: `./run bench photo [FOLDER]`.
+"""How well colours are read from photographs whose truth is known: `./run bench photo`.
 
-The ten rendered portraits of tests/data, or a folder laid out like it (pictures and truth.json). Errors are ΔE00
-against the colours a perfect colorimeter would read were the scene lit by D65 (Lab D65/2°), by region and by ITA class
-of the skin; regions of at least 200 pixels, the neck left out. "Lightness-matched" scales the colour read to the true
-luminance first, which leaves the error in hue and chroma.
+Photographs of the rendered scenes of bench/scenes are made afresh, every skin under every light and camera, and held
+against what a perfect colorimeter would read were the scene lit by D65 (Lab D65/2°); regions of at least 200 pixels,
+the neck left out. "Lightness-matched" scales the colour read to the true luminance first, which leaves the error in
+hue and chroma. `--folder` measures pictures beside a truth.json instead.
 """
 
 import argparse
 import json
 import logging
-import sys
-import time
-from collections import defaultdict
+import os
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
-from tenter.arrays import FloatArray
-from tenter.colorimetry.difference import delta_e_2000
-from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
-from tenter.colorimetry.typology import ItaClass, ita_class
-from tenter.photo.correction import D65_WHITE
+import mutations
+from cloth_study import cloth_study, cloth_targets, report
+from exposure import SKINS, Plan, every_skin_in_every_light, ordinary_shot
+from own_card_study import own_runs, own_table, own_targets
+from photo_accuracy import (
+    HEADING,
+    accuracy_targets,
+    line,
+    pair_differences,
+    pair_targets,
+    peer_errors,
+    peer_targets,
+    skin_itself,
+    table,
+)
+from photo_gate import gate_runs, gate_table, gate_targets
+from photo_runs import Run, run_all, run_with_peers
+from photo_speed import speed_targets
+from photo_truth import Truth, rows_of
+from targets import Target, at_most
 from tenter.photo.measure import measure_photo
-from tenter.photo.regions import Region
-from tenter.photo.result import FaceMeasurement
+from tenter.photo.result import Verdict
 
-PORTRAITS = Path(__file__).parents[1] / "tests" / "data" / "rendered_portraits"
-MIN_PIXELS = 200
-# Left and right are the viewer's in the truth, the person's own in the measurement.
-TRUTH_NAME = {
-    Region.FOREHEAD: "forehead",
-    Region.CHEEK_LEFT: "cheek_r",
-    Region.CHEEK_RIGHT: "cheek_l",
-    Region.NOSE: "nose",
-    Region.CHIN: "chin",
-    Region.JAW_LEFT: "jaw_r",
-    Region.JAW_RIGHT: "jaw_l",
-    Region.LIPS: "lips",
+BUILD = Path(__file__).parent.parent / "build" / "bench"
+# Lights and mixtures that neither the intervals nor the gate were set on.
+STRANGE_LIGHTS = ("FL3.2", "FL3.7", "FL3.12", "FL6", "FL10", "FL12", "LED-V2", "BB3400", "DAY8000")
+STRANGE_PAIRS = (("DAY8000", "BB3400"), ("D50", "FL3.12"))
+
+
+@dataclass(frozen=True)
+class Study:
+    """The photographs that several parts read; taken when the first part asks."""
+
+    count: int
+    seed: int
+    strange: bool
+
+    @cached_property
+    def runs(self) -> list[Run]:
+        plans = strange_plans(self.count, self.seed) if self.strange else None
+        return run_all(plans or every_skin_in_every_light(SKINS, self.count, self.seed), "photographs", run_with_peers)
+
+    @cached_property
+    def accepted(self) -> list[Run]:
+        return [run for run in self.runs if run.verdict is not Verdict.REFUSED]
+
+
+def strange_plans(count: int, seed: int) -> list[Plan]:
+    """Return ordinary photographs under lights that nothing was set on."""
+    rng = np.random.default_rng(seed)
+    cameras = ("nikon", "sigma", "phone-a", "phone-b")
+    plans = []
+    for number in range(count):
+        scene = SKINS[number % len(SKINS)]
+        light: str | tuple[str, str] = str(rng.choice(STRANGE_LIGHTS))
+        if scene in {"p5", "p10"} and rng.random() < 0.25:
+            light = STRANGE_PAIRS[int(rng.integers(len(STRANGE_PAIRS)))]
+        plans.append(Plan(scene, light, str(rng.choice(cameras)), ordinary_shot(rng)))
+    return plans
+
+
+def accuracy(study: Study) -> list[Target]:
+    print(f"{len(study.runs)} photographs, {len(study.accepted)} accepted, of these with wider intervals "
+          f"{sum(run.verdict is Verdict.WIDER for run in study.accepted)}")  # fmt: skip
+    print("\n".join(table(study.accepted)))
+    print("\nthe skin itself")
+    print("\n".join(skin_itself(study.accepted)))
+    return accuracy_targets(study.accepted)
+
+
+def pairs(study: Study) -> list[Target]:
+    differences = pair_differences(study.accepted)
+    print(f"{len(differences)} pairs of readings: ΔE00 median {np.median(differences):.2f}, "
+          f"95 of 100 {np.percentile(differences, 95):.2f}")  # fmt: skip
+    return pair_targets(differences)
+
+
+def gate(study: Study) -> list[Target]:
+    good, trials = gate_runs(study.count, study.seed)
+    print("\n".join(gate_table(good, trials)))
+    return gate_targets(good, trials)
+
+
+def peers(study: Study) -> list[Target]:
+    errors = peer_errors(study.accepted)
+    for name, some in errors.items():
+        print(f"{name:44s} {len(some):4d}  median {np.median(some):5.2f}   95 of 100 {np.percentile(some, 95):5.2f}")
+    return peer_targets(errors)
+
+
+def speed(_: Study) -> list[Target]:
+    print(f"load of the machine {os.getloadavg()[0]:.1f}")
+    return speed_targets()
+
+
+def spoilt_files(_: Study) -> list[Target]:
+    outcomes = mutations.run()
+    print("\n".join(outcomes.lines()))
+    return [at_most("spoilt files: crashes, hangs, exceptions, too slow", len(outcomes.bad), 0)]
+
+
+def own(study: Study) -> list[Target]:
+    runs = own_runs(study.count, study.seed)
+    print("\n".join(own_table(runs)))
+    return own_targets(runs)
+
+
+def cloth(study: Study) -> list[Target]:
+    tally = cloth_study(max(8, study.count // 6), study.seed)  # six cloths, twenty or three prints in each
+    report(tally)
+    return cloth_targets(tally)
+
+
+PARTS: dict[str, Callable[[Study], list[Target]]] = {
+    "accuracy": accuracy,
+    "pairs": pairs,
+    "peers": peers,
+    "gate": gate,
+    "own": own,
+    "cloth": cloth,
+    "speed": speed,
+    "mutations": spoilt_files,
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One region of one accepted photograph."""
-
-    region: Region
-    skin: ItaClass
-    lab: FloatArray
-    true_lab: FloatArray
-    half_width: FloatArray
-
-    @property
-    def error(self) -> float:
-        return float(delta_e_2000(self.lab, self.true_lab))
-
-    @property
-    def matched_error(self) -> float:
-        xyz, true_xyz = lab_to_xyz(self.lab, D65_WHITE), lab_to_xyz(self.true_lab, D65_WHITE)
-        return float(delta_e_2000(xyz_to_lab(xyz * true_xyz[1] / xyz[1], D65_WHITE), self.true_lab))
-
-    @property
-    def covered(self) -> FloatArray:
-        return np.abs(self.lab - self.true_lab) <= self.half_width
-
-
-def rows_of(image: dict[str, Any], measured: FaceMeasurement) -> list[Row]:
-    """Return a row for every region that was measured and is large enough in the truth."""
-    skin = ita_class(image["regions"]["all_skin"]["ita_D65"])
-    rows = []
-    for region, name in TRUTH_NAME.items():
-        colour = measured.regions[region]
-        if colour.lab is None or colour.half_width_90 is None or image["regions"][name]["pixels"] < MIN_PIXELS:
-            continue
-        true_lab = xyz_to_lab(np.array(image["scene_xyz_d65"][name]), D65_WHITE)
-        rows.append(Row(region, skin, colour.lab, true_lab, colour.half_width_90))
-    return rows
-
-
-def line(name: str, rows: list[Row]) -> str:
-    if not rows:
-        return f"{name:14s}   0"
-    errors, matched = ([getattr(row, kind) for row in rows] for kind in ("error", "matched_error"))
-    coverage = np.mean([row.covered for row in rows], axis=0)
-    width = np.median([row.half_width for row in rows], axis=0)
-    return (
-        f"{name:14s} {len(rows):4d}  {np.median(errors):5.2f} {np.percentile(errors, 95):5.2f}"
-        f"  {np.median(matched):5.2f} {np.percentile(matched, 95):5.2f}"
-        f"   {coverage[0]:.2f} {coverage[1]:.2f} {coverage[2]:.2f}   {width[0]:.1f} {width[1]:.1f} {width[2]:.1f}"
-    )
+def measure_folder(folder: Path) -> None:
+    """Print the table for the pictures of a folder laid out like tests/data/rendered_portraits."""
+    rows, refused = [], []
+    for image in json.loads((folder / "truth.json").read_text(encoding="utf-8"))["images"]:
+        measured = measure_photo(folder / image["file"])
+        rows += rows_of(Truth.of_image(image), measured)
+        if not measured.accepted:
+            refused.append(f"{image['file']}: {', '.join(str(r.code) for r in measured.reasons if r.refuses)}")
+    print(HEADING)
+    print(line("all", rows))
+    print(f"refused: {len(refused)}", *refused, sep="\n  ")
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", maxsplit=1)[0])
-    parser.add_argument("folder", type=Path, nargs="?", default=PORTRAITS)
-    folder = parser.parse_args().folder
+    parser.add_argument("--parts", nargs="+", choices=PARTS, default=list(PARTS))
+    parser.add_argument("--count", type=int, default=240, help="photographs of each kind")
+    parser.add_argument("--seed", type=int, default=5)
+    parser.add_argument("--strange-lights", action="store_true", help="lights that nothing was set on")
+    parser.add_argument("--folder", type=Path, help="pictures beside a truth.json instead")
+    options = parser.parse_args()
     logging.disable(logging.CRITICAL)
-    images = json.loads((folder / "truth.json").read_text(encoding="utf-8"))["images"]
-    rows: list[Row] = []
-    refused: list[tuple[str, FaceMeasurement]] = []
-    fits: list[float] = []
-    seconds: list[float] = []
-    for number, image in enumerate(images, 1):
-        started = time.perf_counter()
-        measured = measure_photo(folder / image["file"])
-        seconds.append(time.perf_counter() - started)
-        print(f"\r{number} of {len(images)}", end="", file=sys.stderr, flush=True)
-        rows += rows_of(image, measured)
-        if measured.chart.leave_one_out is not None:
-            fits.append(measured.chart.leave_one_out.mean)
-        if not measured.accepted:
-            refused.append((image["file"], measured))
-    print(file=sys.stderr)
-    report(images, rows, refused, fits, seconds)
-
-
-def report(
-    images: list[dict[str, Any]],
-    rows: list[Row],
-    refused: list[tuple[str, FaceMeasurement]],
-    fits: list[float],
-    seconds: list[float],
-) -> None:
-    print(f"{len(images)} photographs, {len(images) - len(refused)} accepted, {np.median(seconds):.2f} s each (median)")
-    print("ΔE00 against scene_xyz_d65, Lab D65/2°: median and p95, the same lightness-matched;")
-    print("part of L*, a*, b* inside their 90 % intervals; median half-width of L*, a*, b*\n")
-    print("                  n   ΔE00   p95  match   p95   L*   a*   b*     ± L*  a*  b*")
-    groups: dict[str, list[Row]] = defaultdict(list)
-    for row in rows:
-        groups[row.region].append(row)
-        groups[row.skin].append(row)
-    for name in (*TRUTH_NAME, *ItaClass):
-        print(line(name, groups[name]))
-    print(line("all", rows))
-    if fits:
-        print(
-            f"\nleave-one-out ΔE00 of the card, mean per photograph: median {np.median(fits):.2f}, most {max(fits):.2f}"
-        )
-    print(f"refused: {len(refused)}")
-    for file, measured in refused:
-        print(f"  {file}: {'; '.join(reason.code for reason in measured.reasons if reason.refuses)}")
+    if options.folder:
+        measure_folder(options.folder)
+        return
+    study, targets = Study(options.count, options.seed, options.strange_lights), []
+    for part in options.parts:
+        print(f"\n{part}\n{'-' * len(part)}")
+        targets += PARTS[part](study)
+    print("\n" + "\n".join(str(target) for target in targets))
+    BUILD.mkdir(parents=True, exist_ok=True)
+    (BUILD / "photo.json").write_text(json.dumps([t.plain() for t in targets], indent=1) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

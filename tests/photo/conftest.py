@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from photo_truth import PORTRAITS, TRUTH_NAME
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.card import ChartKind
@@ -17,19 +18,6 @@ from tenter.photo.loading import Photo, load_photo
 from tenter.photo.measure import measure_face, measure_photo
 from tenter.photo.regions import Region
 from tenter.photo.result import FaceMeasurement
-
-PORTRAITS = Path(__file__).parents[1] / "data" / "rendered_portraits"
-# Left and right are the viewer's in the truth, the person's own in a measurement.
-TRUTH_NAME = {
-    Region.FOREHEAD: "forehead",
-    Region.CHEEK_LEFT: "cheek_r",
-    Region.CHEEK_RIGHT: "cheek_l",
-    Region.NOSE: "nose",
-    Region.CHIN: "chin",
-    Region.JAW_LEFT: "jaw_r",
-    Region.JAW_RIGHT: "jaw_l",
-    Region.LIPS: "lips",
-}
 
 
 @dataclass(frozen=True)
@@ -55,10 +43,21 @@ class Portrait:
         return self.truth["regions"][TRUTH_NAME[region]]["pixels"]
 
 
+def _images() -> list[dict[str, Any]]:
+    return json.loads((PORTRAITS / "truth.json").read_text(encoding="utf-8"))["images"]
+
+
+@pytest.fixture(scope="session")
+def by_two_lamps() -> Path:
+    """The tenth portrait: daylight in the window, and a lamp of 2700 K at the ceiling."""
+    [image] = [image for image in _images() if image["light_window"] != image["light_panel"]]
+    return PORTRAITS / image["file"]
+
+
 @pytest.fixture(scope="session")
 def portraits() -> dict[str, Portrait]:
-    """The ten portraits by file name. Shared: only to be read."""
-    images = json.loads((PORTRAITS / "truth.json").read_text(encoding="utf-8"))["images"]
+    """The nine portraits by one kind of lamp, by file name. Shared: only to be read."""
+    images = [image for image in _images() if image["light_window"] == image["light_panel"]]
     paths = {image["file"]: PORTRAITS / image["file"] for image in images}
     return {
         image["file"]: Portrait(paths[image["file"]], load_photo(paths[image["file"]]).rgb, image) for image in images

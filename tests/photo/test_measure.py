@@ -44,7 +44,7 @@ def test_good_photographs_are_accepted(measured):
 # the figures reached.
 def test_colours_are_what_a_colorimeter_would_read(portraits, measured):
     errors = [float(delta_e_2000(colour.lab, true_lab)) for *_, colour, true_lab in each_region(portraits, measured)]
-    assert len(errors) == 80
+    assert len(errors) == 72
     assert np.median(errors) < 1.6
     assert np.percentile(errors, 95) < 4.3
 
@@ -128,11 +128,6 @@ def test_without_a_card_a_photograph_is_accepted_and_gives_no_absolute_colour(po
     assert result.relative
 
 
-def test_what_is_not_supported_says_what_is(portrait):
-    with pytest.raises(TenterError, match="use classic24 or"):
-        measure_photo(portrait.path, ChartKind.OWN)
-
-
 @pytest.mark.parametrize(("orientation", "quarter_turns"), [(3, 2), (6, 1), (8, 3)])
 def test_a_photograph_stored_turned_gives_the_same_colours(portrait, measured, orientation, quarter_turns):
     exif = Image.Exif()
@@ -167,11 +162,11 @@ def test_the_card_may_be_held_any_way_up(portrait, measure_pixels):
 
 @pytest.mark.parametrize("exposure", [0.5, 0.8])
 def test_exposure_does_not_change_the_colours(portraits, measured, exposure, measure_pixels):
-    portrait = portraits["p5a.jpg"]
+    portrait = portraits["p3a.jpg"]
     darker = encode_srgb(decode_srgb(portrait.rgb / 255) * exposure)
     result = measure_pixels(np.round(darker * 255).astype(np.uint8))
     for region in SKIN:
-        before, after = (m.regions[region].lab for m in (measured["p5a.jpg"], result))
+        before, after = (m.regions[region].lab for m in (measured["p3a.jpg"], result))
         assert delta_e_2000(before, after) < 0.7, region
 
 
@@ -214,6 +209,7 @@ def test_the_json_has_the_contracts_shape(measured):
         "readings",
         "asymmetry",
         "hair",
+        "verdict",
     ]
     assert (result["accepted"], result["basis"], result["illuminant"], result["observer"]) == (
         True,

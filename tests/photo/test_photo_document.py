@@ -1,10 +1,9 @@
 """docs/photo.md repeats figures and names that the program owns: they are compared here."""
 
-import importlib.util
 from pathlib import Path
 
-import pytest
-
+from photo_accuracy import line
+from photo_truth import Truth, rows_of
 from tenter.photo.gate import Code
 from tenter.photo.loading import FORMATS, MAX_WORKING_SIDE
 from tenter.photo.measure import ITA_SHADING_DEGREES
@@ -14,18 +13,10 @@ ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "photo.md").read_text(encoding="utf-8")
 
 
-@pytest.fixture(scope="module")
-def bench():
-    spec = importlib.util.spec_from_file_location("bench_photo", ROOT / "bench" / "bench_photo.py")
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-def test_the_page_quotes_the_benchs_figures(bench, portraits, measured):
-    rows = [row for file, result in measured.items() for row in bench.rows_of(portraits[file].truth, result)]
-    quoted = bench.line("all", rows)
-    assert quoted in PAGE, f"run ./run bench photo and put its table into docs/photo.md; it now says\n{quoted}"
+def test_the_page_quotes_the_figures_of_the_portraits(portraits, measured):
+    rows = [row for file, result in measured.items() for row in rows_of(Truth.of_image(portraits[file].truth), result)]
+    quoted = line("all", rows)
+    assert quoted in PAGE, f"run ./run bench photo --folder tests/data/rendered_portraits; it now says\n{quoted}"
 
 
 def test_the_page_names_every_reason_and_nothing_else():

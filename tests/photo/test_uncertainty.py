@@ -22,13 +22,29 @@ def test_each_doubt_widens_the_interval():
         replace(EVIDENCE, metamerism=2 * EVIDENCE.metamerism),
         replace(EVIDENCE, log_spread=0.3),
         replace(EVIDENCE, is_skin=False),
+        replace(EVIDENCE, mixed=0.6),
+        replace(EVIDENCE, darkening=0.3),
     ):
         assert np.all(half_width_90(LAB, doubtful) > base)
 
 
+def test_a_channel_cut_off_at_black_makes_hue_doubtful_and_not_lightness_of_a_region():
+    base = half_width_90(LAB, EVIDENCE)
+    cut, lost = half_width_90(LAB, replace(EVIDENCE, crushed=0.2)), half_width_90(LAB, replace(EVIDENCE, lost=0.4))
+    assert cut[0] == base[0]
+    assert np.all(cut[1:] > base[1:])
+    assert np.all(lost > base)
+
+
+def test_what_every_photograph_shows_widens_nothing():
+    assert np.all(
+        half_width_90(LAB, replace(EVIDENCE, mixed=0.1, lost=0.1, darkening=-0.1)) == half_width_90(LAB, EVIDENCE)
+    )
+
+
 def test_no_picture_is_certain():
     certain = half_width_90(LAB, Evidence(0.0, np.zeros(3), 0.0, is_skin=True))
-    assert np.all(certain >= 0.8)
+    assert np.all(certain >= 0.6)
 
 
 @given(st.floats(30, 80), st.floats(0.5, 25), st.floats(1, 30))

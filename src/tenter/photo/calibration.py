@@ -76,7 +76,8 @@ class Calibration:
     @property
     def correction(self) -> Correction:
         """What the calibration makes of the rest of the picture."""
-        return Correction(Basis.CHART, self.tone, self.for_dyes, self.for_skin, self.leave_one_out.mean)
+        lost = float(self.reading.crushed.any(axis=1).mean())
+        return Correction(Basis.CHART, self.tone, self.for_dyes, self.for_skin, self.leave_one_out.mean, lost)
 
 
 @dataclass(frozen=True, slots=True)

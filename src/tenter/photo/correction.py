@@ -78,6 +78,7 @@ class Correction:
 
     error: mean ΔE00 of the card's patches, each left out of the fit in turn; for a grey or a white, what such a neutral
     leaves on the whole; 0 without either.
+    lost: part of the card's patches with a channel that the camera cut off at black.
     doubt: 90 % half-widths in L*, a*, b* that the card itself adds: how well its own values are known.
     """
 
@@ -86,6 +87,7 @@ class Correction:
     for_dyes: ColourMap
     for_skin: ColourMap
     error: float
+    lost: float = 0.0
     doubt: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
     def lab(self, code: FloatArray, skin: bool) -> FloatArray:

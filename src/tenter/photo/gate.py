@@ -10,7 +10,9 @@ from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import decode_srgb
 from tenter.photo.calibration import MIN_PATCHES, Calibration
 from tenter.photo.chart import ChartReading
+from tenter.photo.correction import Basis, Correction
 from tenter.photo.landmarks import FaceSearch
+from tenter.photo.light_signs import LightSigns
 from tenter.photo.regions import SKIN, Region, RegionPixels
 
 MIN_PATCH_SIDE_PX = 8.0
@@ -21,7 +23,12 @@ MIN_WHITE = 0.12  # linear: the white patch is at least this bright, or noise an
 MAX_CLIPPED_PATCHES = 7
 # A patch in shade or under a finger misses its lightness; of 210 clear rendered cards two had one such patch.
 LIGHTNESS_MISS, MAX_MISSES = 6.0, 1
-MIN_DETAIL = 0.22  # about a Gaussian blur of 2 % of the face's width
+MIN_DETAIL = 0.25  # about a Gaussian blur of 1.5 % of the face's width; sharp rendered faces have 0.40 to 0.60
+# Part of the light that a wall loses between the middle of the picture and its corners. A room alone makes 0.17 of it.
+MAX_CORNER_LOSS, NOTED_CORNER_LOSS = 0.4, 0.18
+MAX_MIXED, NOTED_MIXED = 1.0, 0.5  # signs of two lamps; see light_signs.py
+ROUGH_LEAVE_ONE_OUT = 3.0  # mean ΔE00 from which it is said that the intervals are wide; 3 in 100 exposures
+NOTED_LOST_PATCHES = 7  # with a channel at black; 5 in 100 exposures
 UNEVEN_LIGHTNESS = 8.0  # L* between the cheeks from which side light is pointed out
 
 
@@ -43,6 +50,12 @@ class Code(StrEnum):
     NO_FACE = "no_face"
     SEVERAL_FACES = "several_faces"
     UNEVEN_LIGHT = "uneven_light"
+    MIXED_LIGHT = "mixed_light"
+    LIGHT_CHANGES = "light_changes_colour"
+    VIGNETTE = "vignette"
+    CORNERS_DARK = "corners_darker"
+    CALIBRATION_ROUGH = "calibration_rough"
+    CHANNEL_LOST = "channel_lost"
     CARD_OTHER = "card_other"
     CARD_UNCALIBRATED = "card_uncalibrated"
     CARD_OLD = "card_values_old"
@@ -54,8 +67,10 @@ class Code(StrEnum):
     FILTER_SUSPECTED = "filter_suspected"
 
 
+# The picture is accepted with these, and the intervals are wider for what they say.
+WIDENING = frozenset({Code.LIGHT_CHANGES, Code.CORNERS_DARK, Code.CALIBRATION_ROUGH, Code.CHANNEL_LOST})
 # The picture is accepted with these; they are said all the same.
-NOTES = frozenset(
+NOTES = WIDENING | frozenset(
     {Code.UNEVEN_LIGHT, Code.OTHER_CARD_VALUES, Code.FILTER_SUSPECTED, Code.CARD_UNCALIBRATED, Code.CARD_OLD}
 )
 
@@ -71,6 +86,10 @@ class Reason:
     def refuses(self) -> bool:
         return self.code not in NOTES
 
+    @property
+    def widens(self) -> bool:
+        return self.code in WIDENING
+
 
 def chart_reasons(reading: ChartReading | None, calibration: Calibration | None) -> list[Reason]:
     """Return what is wrong with the card."""
@@ -78,8 +97,8 @@ def chart_reasons(reading: ChartReading | None, calibration: Calibration | None)
         return [
             Reason(
                 Code.CHART_NOT_FOUND,
-                "No 24-patch card was found. Hold it beside the face, flat towards the camera, whole and unshaded, and "
-                "at least an eighth of the picture's longer side.",
+                "No 24-patch card was found. Hold it beside the face, flat towards the camera, whole, sharp and "
+                "unshaded, and at least an eighth of the picture's longer side.",
             )
         ]
     reasons = []
@@ -229,6 +248,76 @@ def fine_detail(rgb: ByteArray, mesh_px: FloatArray) -> float:
     blurred = {sigma: cv2.GaussianBlur(face, (0, 0), sigma) for sigma in (1, 2, 3, 6)}
     coarse = float((blurred[3] - blurred[6]).std())
     return float((blurred[1] - blurred[2]).std()) / max(coarse, 1e-6)
+
+
+def same_light_reasons(signs: LightSigns, correction: Correction) -> list[Reason]:
+    """Return what speaks against the light on the card being that on the face, and what else makes intervals wide."""
+    return [*_mixed_reasons(signs.mixed), *_corner_reasons(signs.corner_darkening), *_rough_reasons(correction)]
+
+
+def _mixed_reasons(mixed: float) -> list[Reason]:
+    if mixed >= MAX_MIXED:
+        return [
+            Reason(
+                Code.MIXED_LIGHT,
+                "Two lights of different colour fall on the picture, as of a window and a lamp: the card is lit by "
+                "another mixture than the face. Turn the lamp off or draw the curtain, so that one light is left, and "
+                "hold the card close beside the face.",
+            )
+        ]
+    if mixed >= NOTED_MIXED:
+        return [
+            Reason(
+                Code.LIGHT_CHANGES,
+                "The light changes colour across the picture, as it does where a second lamp or a coloured wall adds "
+                "to it; the intervals are wider for it. Leave one light on, and hold the card close beside the face.",
+            )
+        ]
+    return []
+
+
+def _corner_reasons(darkening: float) -> list[Reason]:
+    loss = 1 - float(np.exp(-darkening))
+    if loss >= MAX_CORNER_LOSS:
+        return [
+            Reason(
+                Code.VIGNETTE,
+                f"The picture darkens towards its corners by {loss:.0%}, so that the card seems darker than the face. "
+                "Step back and zoom in, hold the card close beside the face, or turn off the effect in the camera app.",
+            )
+        ]
+    if loss >= NOTED_CORNER_LOSS:
+        return [
+            Reason(
+                Code.CORNERS_DARK,
+                f"The picture darkens towards its corners by {loss:.0%}; the intervals of lightness are wider for it. "
+                "Step back and zoom in, and hold the card close beside the face.",
+            )
+        ]
+    return []
+
+
+def _rough_reasons(correction: Correction) -> list[Reason]:
+    reasons = []
+    if correction.basis is Basis.CHART and correction.error >= ROUGH_LEAVE_ONE_OUT:
+        reasons.append(
+            Reason(
+                Code.CALIBRATION_ROUGH,
+                f"The card's patches agree only roughly (ΔE00 {correction.error:.1f} each left out in turn); the "
+                "intervals are wider for it. Daylight, or a lamp that renders colours well, does better.",
+            )
+        )
+    lost = round(24 * correction.lost)
+    if lost >= NOTED_LOST_PATCHES:
+        reasons.append(
+            Reason(
+                Code.CHANNEL_LOST,
+                f"{lost} patches of the card lack a colour channel altogether, so the light is far from what the "
+                "camera was set to; the intervals are wider for it. Set the white balance to this light, or to "
+                "automatic, or use daylight.",
+            )
+        )
+    return reasons
 
 
 def light_reasons(lightness: dict[Region, float]) -> list[Reason]:

@@ -12,9 +12,10 @@ from tenter.photo.card import CardChoice, ChartKind, look_for_card, require_supp
 from tenter.photo.correction import TRUE_SRGB, Basis
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
 from tenter.photo.landmarks import FaceSearch, find_face
+from tenter.photo.light_signs import light_signs
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.readings import asymmetry_of, readings_of
-from tenter.photo.region_reading import Reading, read_colour, step
+from tenter.photo.region_reading import Reading, in_light, read_colour, step
 from tenter.photo.regions import (
     OF_MESH,
     SKIN,
@@ -83,6 +84,11 @@ def measure_face(
     readings = {region: read_colour(read, correction) for region, read in looked.pixels.items() if not read.reason}
     reasons += filter_reasons(photo, search, card.finding.corners_px)
     reasons += gate.light_reasons({region: float(reading.lab[0]) for region, reading in readings.items()})
+    if correction.basis is not Basis.RELATIVE and search.mesh_px is not None:
+        labs = {region: reading.lab for region, reading in readings.items()}
+        signs = light_signs(photo, correction, search.mesh_px, labs)
+        reasons += gate.same_light_reasons(signs, correction)
+        readings = {region: in_light(reading, signs) for region, reading in readings.items()}
     basis = correction.basis
     absolute = basis is not Basis.RELATIVE and not any(reason.refuses for reason in reasons)
     calibrated = basis is Basis.CHART

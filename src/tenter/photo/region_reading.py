@@ -1,12 +1,14 @@
 """A region's colour before a photograph is judged, and how two of them differ."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.photo.chart import LOW_CODE
 from tenter.photo.correction import Correction
+from tenter.photo.light_signs import LightSigns
 from tenter.photo.regions import SHADED_SKIN, SKIN, Region, RegionPixels
 from tenter.photo.uncertainty import Evidence, half_width_90, placement, relative_half_width_90
 
@@ -37,9 +39,17 @@ def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
         pixels.log_spread,
         pixels.region in _BARE_SKIN,
         correction.basis,
+        crushed=float((pixels.code <= LOW_CODE).any(axis=1).mean()),
+        lost=correction.lost,
         doubt=correction.doubt,
     )
     return Reading(lab, placement(lab, pixels.log_spread), evidence)
+
+
+def in_light(reading: Reading, signs: LightSigns) -> Reading:
+    """Return the reading with what the light of the photograph makes doubtful in it."""
+    doubted = replace(reading.evidence, mixed=signs.mixed, darkening=signs.corner_darkening)
+    return replace(reading, evidence=doubted)
 
 
 def mean_reading(readings: Sequence[Reading]) -> Reading:

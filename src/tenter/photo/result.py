@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import Any
 
 import numpy as np
@@ -110,6 +111,14 @@ class ChartFinding:
         }
 
 
+class Verdict(StrEnum):
+    """What is done with a photograph."""
+
+    ACCEPTED = "accepted"
+    WIDER = "accepted_wider"
+    REFUSED = "refused"
+
+
 @dataclass(frozen=True, slots=True)
 class FaceMeasurement:
     """The colours of one face in one photograph. Absolute colours are given only when the photograph is accepted.
@@ -139,6 +148,13 @@ class FaceMeasurement:
     def accepted(self) -> bool:
         return not any(reason.refuses for reason in self.reasons)
 
+    @property
+    def verdict(self) -> Verdict:
+        """Whether the photograph is accepted; wider: with intervals that a reason among `reasons` makes wider."""
+        if not self.accepted:
+            return Verdict.REFUSED
+        return Verdict.WIDER if any(reason.widens for reason in self.reasons) else Verdict.ACCEPTED
+
     def to_json(self, outlines: bool = False) -> dict[str, Any]:
         """Return the object of the public contract (docs/photo.md), ready for `json.dumps`; outlines when asked."""
         found = {
@@ -154,6 +170,7 @@ class FaceMeasurement:
             "readings": self.readings.to_json(),
             "asymmetry": [sides.to_json() for sides in self.asymmetry],
             "hair": self.hair.to_json(),
+            "verdict": str(self.verdict),
         }
         if outlines:
             found["outlines_px"] = {str(r): [np.round(o, 1).tolist() for o in of] for r, of in self.outlines.items()}

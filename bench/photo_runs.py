@@ -1,0 +1,100 @@
+"""Rendered photographs taken and measured, several at a time."""
+
+import logging
+from collections.abc import Callable, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import islice
+from typing import Protocol
+
+import numpy as np
+from rich.console import Console
+from rich.progress import track
+
+from exposure import Exposure
+from photo_peers import peer_labs
+from photo_truth import Row, Truth, rows_of
+from tenter.arrays import FloatArray
+from tenter.colorimetry.measurement import D65_2
+from tenter.colorimetry.reflectance import reflectance_to_lab
+from tenter.colorimetry.typology import individual_typology_angle, ita_class
+from tenter.photo.card import CardChoice, ChartKind
+from tenter.photo.loading import photo_from_bytes
+from tenter.photo.measure import measure_face
+from tenter.photo.regions import SKIN, Region
+from tenter.photo.result import Verdict
+
+PROCESSES = 2
+
+
+class Plannable(Protocol):
+    """A photograph to be taken."""
+
+    def take(self) -> Exposure: ...
+
+
+@dataclass(frozen=True)
+class Run:
+    """What became of one photograph; `peers` holds what others make of the same patches and regions."""
+
+    truth: Truth
+    lights: tuple[str, ...]
+    camera: str
+    verdict: Verdict
+    codes: tuple[str, ...]
+    rows: tuple[Row, ...]
+    peers: dict[str, dict[Region, FloatArray]]
+
+    @property
+    def light(self) -> str:
+        return self.lights[0] if len(set(self.lights)) == 1 else "two lamps"
+
+    @cached_property
+    def skin(self) -> list[Row]:
+        """The rows of skin: lips apart."""
+        return [row for row in self.rows if row.region in SKIN]
+
+    @property
+    def error(self) -> float:
+        """Median ΔE00 of the skin."""
+        return float(np.median([row.error for row in self.skin])) if self.skin else float("nan")
+
+
+def truth_of(exposure: Exposure) -> Truth:
+    """Return what is in a photograph."""
+    skin_lab = {
+        name: reflectance_to_lab(r.astype(float), D65_2.illuminant, D65_2.observer)
+        for name, r in exposure.reflectance.items()
+    }
+    skin = ita_class(float(individual_typology_angle(skin_lab["all_skin"])))
+    return Truth(exposure.scene.name, skin, exposure.xyz_d65, exposure.pixels, skin_lab)
+
+
+def run_one(plan: Plannable, peers: bool = False, chart: ChartKind | CardChoice = ChartKind.CLASSIC24) -> Run:
+    """Take one photograph and measure it."""
+    logging.disable(logging.CRITICAL)
+    exposure = plan.take()
+    photo = photo_from_bytes(exposure.jpeg(), "exposure.jpg")
+    measured, truth = measure_face(photo, chart), truth_of(exposure)
+    return Run(
+        truth,
+        exposure.lights,
+        exposure.camera,
+        measured.verdict,
+        tuple(str(reason.code) for reason in measured.reasons),
+        tuple(rows_of(truth, measured)),
+        peer_labs(photo) if peers and measured.accepted else {},
+    )
+
+
+def run_with_peers(plan: Plannable) -> Run:
+    """Take one photograph, measure it, and let the peers read it too."""
+    return run_one(plan, peers=True)
+
+
+def run_all(plans: Sequence[Plannable], what: str, one: Callable[[Plannable], Run] = run_one) -> list[Run]:
+    """Take and measure photographs, two at a time, with a bar on the terminal."""
+    with ProcessPoolExecutor(PROCESSES) as pool:
+        runs = track(pool.map(one, plans, chunksize=4), what, total=len(plans), console=Console(stderr=True))
+        return list(islice(runs, len(plans)))
