@@ -66,7 +66,8 @@ def test_a_refused_cloth_ends_with_3_and_says_why(run, picture):
 
 def test_a_rack_becomes_a_kit_that_reads_back(run, picture, tmp_path):
     kit_file = tmp_path / "drapes.csv"
-    done = run("rack", picture, "--rows", 2, "--columns", 2, "--from", "D007", "--order", "columns", "--csv", kit_file)
+    numbers = ("--from", "D007", "--order", "columns")
+    done = run("rack", picture, "--rows", 2, "--columns", 2, *numbers, "--csv", kit_file, "--json")
     assert done.exit_code == 0, done.stderr
     assert "4 cloths written" in done.stderr
     assert "predicted, not measured" in done.stderr
@@ -75,6 +76,8 @@ def test_a_rack_becomes_a_kit_that_reads_back(run, picture, tmp_path):
     assert kit.colours.conditions == D65_10
     true = Colours(true_lab(REFLECTANCES), D65_2).under(D65_10)
     assert np.all(kit.colours.delta_e_2000(true) < 3)
+    written = [cell["cloth"]["converted"]["lab"] for cell in json.loads(done.stdout)["cells"]]
+    assert np.abs(kit.lab - written).max() < 0.06  # not the D65/2° that stands beside it
     assert "from a photograph ±" in kit["D007"].notes
     assert "converted" in kit["D007"].notes
 

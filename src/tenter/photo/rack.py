@@ -24,7 +24,7 @@ from tenter.photo.result import ChartFinding
 MAX_CELLS = 400
 _MIN_STANDING_OUT = 0.3  # part of a cell that differs from the wall, or it is empty
 _LIGHT_BY_WALL = 0.04  # 90 % half-width of log light where the wall tells it
-_LIGHT_PER_CARD, _MOST_LIGHT = 0.1, 0.4  # of log light for each diagonal of the card between it and the cloth, at most
+_LIGHT_PER_CARD, _MOST_LIGHT = 0.13, 0.5  # of log light for each diagonal of the card between it and the cloth, at most
 _WHITE_AT = (1 / 12, 7 / 8)  # of the classic card, along its rows and down them: its white patch
 _DOUBTFUL_KEPT, _DOUBTFUL_LIGHTNESS = 0.4, 8.0  # part that agrees; half-width of L*
 
