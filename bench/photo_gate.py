@@ -14,6 +14,7 @@ from tenter.photo.result import Verdict
 
 WRONG = 4.3  # median ΔE00 of the skin from which a photograph is wrong, whatever was done to it
 _ONE_LIGHT = "D50"
+_WHITE_PART = 0.1  # of the skin with a channel at white: above it an ordinary photograph is not a good one
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,11 @@ def unspoiled(count: int, seed: int) -> list[Plan]:
 
 def gate_runs(count: int, seed: int) -> tuple[list[Run], list[Trial]]:
     """Return good photographs and spoiled ones, as many of each."""
-    good = run_all(unspoiled(count, seed + 1), "good photographs")
+    taken = run_all(unspoiled(count, seed + 1), "good photographs")
+    good = [run for run in taken if run.overexposed <= _WHITE_PART]
+    print(
+        f"{len(taken) - len(good)} of the good photographs are left out: more than a tenth of the skin is overexposed"
+    )
     plans = [replace(plan, shot=replace(plan.shot, rotate=0.0)) for plan in unspoiled(count, seed + 2)]
     spoiled: list[SpoiledPlan] = spoiled_plans(plans)
     trials = [

@@ -26,6 +26,7 @@ from tenter.photo.regions import SKIN, Region
 from tenter.photo.result import Verdict
 
 PROCESSES = 2
+_WHITE_CODE = 250
 
 
 class Plannable(Protocol):
@@ -36,7 +37,10 @@ class Plannable(Protocol):
 
 @dataclass(frozen=True)
 class Run:
-    """What became of one photograph; `peers` holds what others make of the same patches and regions."""
+    """What became of one photograph; `peers` holds what others make of the same patches and regions.
+
+    overexposed: part of the skin, where it truly lies, with a channel at white.
+    """
 
     truth: Truth
     lights: tuple[str, ...]
@@ -45,6 +49,7 @@ class Run:
     codes: tuple[str, ...]
     rows: tuple[Row, ...]
     peers: dict[str, dict[Region, FloatArray]]
+    overexposed: float = 0.0
 
     @property
     def light(self) -> str:
@@ -85,7 +90,17 @@ def run_one(plan: Plannable, peers: bool = False, chart: ChartKind | CardChoice 
         tuple(str(reason.code) for reason in measured.reasons),
         tuple(rows_of(truth, measured)),
         peer_labs(photo) if peers and measured.accepted else {},
+        overexposed(exposure),
     )
+
+
+def overexposed(exposure: Exposure) -> float:
+    """Return the part of the true skin with a channel at white; 0 where the picture was cut or turned by a quarter."""
+    scene = exposure.scene
+    if exposure.picture.shape[:2] != scene.label.shape:
+        return 0.0
+    skin = exposure.picture[np.isin(scene.label, scene.regions["all_skin"])]
+    return float((skin >= _WHITE_CODE).any(axis=1).mean())
 
 
 def run_with_peers(plan: Plannable) -> Run:
