@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from tenter.web.backup import Backup, label, tables
-from tenter.web.models import Client, KitRecord, Sitting, SittingEvent
+from tenter.web.models import Client, KitRecord, Photograph, Sitting, SittingEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +18,7 @@ class Holdings:
     kits: int
     sittings: int
     entries: int
+    photographs: int
     latest: datetime | None
 
 
@@ -39,5 +40,6 @@ def _counted(rows: Mapping[str, Sequence[Any]]) -> Holdings:
         kits=len(rows.get(label(KitRecord), ())),
         sittings=len(rows.get(label(Sitting), ())),
         entries=len(entries),
+        photographs=len(rows.get(label(Photograph), ())),
         latest=max((event.at for event in entries), default=None),
     )
