@@ -272,6 +272,19 @@ def test_a_photograph_that_belongs_to_nobody(saved, name):
     assert "holds 2 photographs, and not 1" in refusal(saved)
 
 
+def test_a_photograph_whose_name_leads_elsewhere(saved):
+    kept, members = Photograph.objects.get().name, members_of(saved)
+    rows = members["tenter.photograph.jsonl"].replace(kept.encode(), b"../../tenter.sqlite3")
+    sealed_anew(saved, "tenter.photograph.jsonl", rows, 1)
+    members = members_of(saved)
+    members["photographs/../../tenter.sqlite3"] = content = members.pop(f"photographs/{kept}")
+    sha256 = json.loads(members["manifest.json"])["sha256"]
+    del sha256[f"photographs/{kept}"]
+    sha256["photographs/../../tenter.sqlite3"] = hashlib.sha256(content).hexdigest()
+    with_manifest(saved, members, sha256=sha256)
+    assert "belongs to nobody" in refusal(saved)
+
+
 # -- onto what is there ------------------------------------------------------------------------------------------------
 
 
