@@ -8,6 +8,8 @@ from tenter.colorimetry.spaces import decode_srgb, encode_srgb
 from tenter.photo.card import ChartKind
 from tenter.photo.gate import NOTES, Code, fine_detail
 from tenter.photo.landmarks import find_face
+from tenter.photo.loading import Photo
+from tenter.photo.measure import measure_face
 
 
 @pytest.fixture
@@ -132,3 +134,10 @@ def test_every_refusal_says_how_to_take_the_picture_again(portrait, measure_pixe
         for reason in measure_pixels(rgb).reasons:
             if reason.code not in NOTES:
                 assert any(word in reason.text for word in advice), reason.text
+
+
+def test_what_is_odd_about_a_file_is_said_and_refuses_nothing(portrait):
+    note = "The file is animated, with 3 frames; the first was read."
+    result = measure_face(Photo(portrait.rgb, notes=(note,)))
+    assert (result.reasons[0].code, result.reasons[0].text) == (Code.FILE_NOTE, note)
+    assert result.accepted

@@ -149,9 +149,7 @@ def earlier(measured, tmp_path):
 
 
 def test_the_same_face_in_another_light_has_not_flushed(measured, earlier):
-    scenes = [s for s in ("p1", "p2", "p3", "p4", "p5") if all(measured[f"{s}{shot}.jpg"].accepted for shot in "ab")]
-    assert len(scenes) >= 4  # one shot of p5 is lit by two lamps
-    for scene in scenes:
+    for scene in ("p1", "p2", "p3", "p4"):
         flush = flush_since(earlier(f"{scene}a.jpg"), measured[f"{scene}b.jpg"])
         assert (flush.redder, flush.lighter) == (Change.CANNOT_TELL, Change.CANNOT_TELL), scene
         assert flush.redness_90[0] < 0 < flush.redness_90[1]

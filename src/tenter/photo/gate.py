@@ -1,5 +1,6 @@
 """Whether a photograph may speak: each refusal says what is wrong and how to take the picture again."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -65,13 +66,21 @@ class Code(StrEnum):
     NEUTRAL_UNEVEN = "neutral_uneven"
     OTHER_CARD_VALUES = "other_card_values"
     FILTER_SUSPECTED = "filter_suspected"
+    FILE_NOTE = "file_note"
 
 
 # The picture is accepted with these, and the intervals are wider for what they say.
 WIDENING = frozenset({Code.LIGHT_CHANGES, Code.CORNERS_DARK, Code.CALIBRATION_ROUGH, Code.CHANNEL_LOST})
 # The picture is accepted with these; they are said all the same.
 NOTES = WIDENING | frozenset(
-    {Code.UNEVEN_LIGHT, Code.OTHER_CARD_VALUES, Code.FILTER_SUSPECTED, Code.CARD_UNCALIBRATED, Code.CARD_OLD}
+    {
+        Code.UNEVEN_LIGHT,
+        Code.OTHER_CARD_VALUES,
+        Code.FILTER_SUSPECTED,
+        Code.CARD_UNCALIBRATED,
+        Code.CARD_OLD,
+        Code.FILE_NOTE,
+    }
 )
 
 
@@ -89,6 +98,11 @@ class Reason:
     @property
     def widens(self) -> bool:
         return self.code in WIDENING
+
+
+def file_reasons(notes: Sequence[str]) -> list[Reason]:
+    """Return what was odd about the file, which was read all the same."""
+    return [Reason(Code.FILE_NOTE, note) for note in notes]
 
 
 def chart_reasons(reading: ChartReading | None, calibration: Calibration | None) -> list[Reason]:

@@ -1,5 +1,6 @@
 """The way in: a photograph's path to the colours of a face, each with its interval."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -8,11 +9,11 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
 from tenter.photo import gate
-from tenter.photo.card import CardChoice, ChartKind, look_for_card, require_supported
+from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card, require_supported
 from tenter.photo.correction import TRUE_SRGB, Basis
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
 from tenter.photo.landmarks import FaceSearch, find_face
-from tenter.photo.light_signs import light_signs
+from tenter.photo.light_signs import NO_SIGNS, light_signs
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.readings import asymmetry_of, readings_of
 from tenter.photo.region_reading import Reading, in_light, read_colour, step
@@ -76,25 +77,20 @@ def measure_face(
     """Return the colours of the one face in a photograph that is already read; otherwise as `measure_photo`."""
     card = look_for_card(photo, chart)
     search = find_face(photo.rgb)
-    reasons = [*card.reasons, *gate.face_reasons(search)]
     looked = _look(photo, search, request)
-    if search.mesh_px is not None:
-        reasons += gate.picture_reasons(photo.rgb, search.mesh_px, looked.pixels)
     correction = card.correction or TRUE_SRGB
     readings = {region: read_colour(read, correction) for region, read in looked.pixels.items() if not read.reason}
-    reasons += filter_reasons(photo, search, card.finding.corners_px)
-    reasons += gate.light_reasons({region: float(reading.lab[0]) for region, reading in readings.items()})
+    signs = NO_SIGNS
     if correction.basis is not Basis.RELATIVE and search.mesh_px is not None:
-        labs = {region: reading.lab for region, reading in readings.items()}
-        signs = light_signs(photo, correction, search.mesh_px, labs)
-        reasons += gate.same_light_reasons(signs, correction)
-        readings = {region: in_light(reading, signs) for region, reading in readings.items()}
-    basis = correction.basis
-    absolute = basis is not Basis.RELATIVE and not any(reason.refuses for reason in reasons)
-    calibrated = basis is Basis.CHART
+        signs = light_signs(photo, correction, search.mesh_px, {region: r.lab for region, r in readings.items()})
+    reasons = _reasons(photo, card, search, looked, readings) + gate.same_light_reasons(signs, correction)
+    readings = {region: in_light(reading, signs) for region, reading in readings.items()}
+    refused = any(reason.refuses for reason in reasons)
+    basis = Basis.RELATIVE if refused else correction.basis
+    absolute, calibrated = basis is not Basis.RELATIVE, correction.basis is Basis.CHART
     return FaceMeasurement(
         reasons=tuple(reasons),
-        basis=basis if absolute else Basis.RELATIVE,
+        basis=basis,
         regions={region: _colour(region, looked.pixels, readings, absolute) for region in Region},
         relative=_differences(readings, calibrated),
         ita=_typology(readings) if absolute else None,
@@ -104,6 +100,17 @@ def measure_face(
         hair=looked.hair,
         outlines=looked.outlines,
     )
+
+
+def _reasons(
+    photo: Photo, card: CardSearch, search: FaceSearch, looked: _Looked, readings: Mapping[Region, Reading]
+) -> list[gate.Reason]:
+    """Return what speaks against file, card, face and picture, in this order."""
+    reasons = [*gate.file_reasons(photo.notes), *card.reasons, *gate.face_reasons(search)]
+    if search.mesh_px is not None:
+        reasons += gate.picture_reasons(photo.rgb, search.mesh_px, looked.pixels)
+    reasons += filter_reasons(photo, search, card.finding.corners_px)
+    return reasons + gate.light_reasons({region: float(reading.lab[0]) for region, reading in readings.items()})
 
 
 def _look(photo: Photo, search: FaceSearch, request: FaceRequest) -> _Looked:
