@@ -27,9 +27,7 @@ class Cap:
 
     def __post_init__(self) -> None:
         if not 0 < self.category <= self.season < 1:
-            raise TenterError(
-                f"caps {self.category:g}, {self.season:g} came; 0 < sub-season ≤ season < 1 will do"
-            )
+            raise TenterError(f"caps {self.category:g}, {self.season:g} came; 0 < sub-season ≤ season < 1 will do")
 
 
 # `./run bench online`: of the sittings that stated as much or more, at least so many were right, on a screen as bought.
