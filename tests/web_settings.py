@@ -8,3 +8,5 @@ os.environ["TENTER_DATA_DIR"] = _folder.name
 os.environ["TENTER_PHOTO_PASSPHRASE"] = "linen on the line"  # no test asks the keyring of whoever runs it
 
 from tenter.web.settings import *  # noqa: E402, F403 - the folder must be named first
+
+PASSWORD_HASHERS = ["quick_argon2.QuickArgon2"]

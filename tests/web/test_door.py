@@ -10,7 +10,7 @@ from django.test import Client as Browser
 from django.urls import reverse
 from django.utils import timezone
 
-from tenter.web import store, throttle
+from tenter.web import settings, store, throttle
 from tenter.web.models import AuditEntry, Client, KitRecord, LoginAttempt, Sitting
 from web.conftest import PASSWORD, browser_of
 
@@ -34,6 +34,7 @@ def test_the_first_run_makes_an_owner_and_the_demo_studio(db):
     user = get_user_model().objects.get()
     assert user.username == "Wenna Castrall"
     assert user.password.startswith("argon2$argon2id$")
+    assert settings.PASSWORD_HASHERS == ["django.contrib.auth.hashers.Argon2PasswordHasher"]  # at its full price
     assert [c.name for c in Client.objects.filter(owner=user)] == [
         "Georgi Amsel",
         "Ilse Varnholt",
