@@ -63,7 +63,7 @@ def test_a_portrait_is_measured_and_its_page_shows_colours_with_intervals(visito
     colour = truth.regions["forehead"]
     said = page.context["shown"]["regions"][0]
     assert said["name"] == "forehead"
-    value, half = said["values"][0]["text"].split(" ± ")
+    value, half = said["values"][0]["text"].split(" ±\u00a0")
     assert float(value) == pytest.approx(colour.lab[0], abs=0.7)  # whole numbers
     assert float(half) == pytest.approx(colour.half_width_90[0], abs=0.3)
     assert said["values"][0]["text"] in page.text

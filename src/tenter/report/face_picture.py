@@ -305,7 +305,9 @@ class _Axes:
             return ()
         along = (np.array([-1, 0, 1])[:, None] * colour.half_width_90 + colour.lab - self.low) / (self.high - self.low)
         low, middle, high = (np.round(end, 4).tolist() for end in along)
-        words = [f"{plain_number(v)} ± {half:.1f}" for v, half in zip(colour.lab, colour.half_width_90, strict=True)]
+        words = [
+            f"{plain_number(v)} ±\u00a0{half:.1f}" for v, half in zip(colour.lab, colour.half_width_90, strict=True)
+        ]
         return tuple(Value(word, bar) for word, bar in zip(words, zip(low, middle, high, strict=True), strict=True))
 
 
