@@ -16,6 +16,7 @@ import numpy as np
 
 from cameras import LIGHTS, light_power, sensitivities
 from exposure import Shot, develop, expose, load_scene
+from photo_truth import TRUTH_NAME
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
@@ -25,17 +26,6 @@ from tenter.photo.loading import Photo, photo_from_bytes
 from tenter.photo.regions import Region
 from tenter.photo.series import Series, series_of
 
-# Left and right are the viewer's in the truth, the person's own in a measurement.
-TRUTH_NAME = {
-    Region.FOREHEAD: "forehead",
-    Region.CHEEK_LEFT: "cheek_r",
-    Region.CHEEK_RIGHT: "cheek_l",
-    Region.NOSE: "nose",
-    Region.CHIN: "chin",
-    Region.JAW_LEFT: "jaw_r",
-    Region.JAW_RIGHT: "jaw_l",
-    Region.LIPS: "lips",
-}
 WHITE, BLACK = "p12", "p13"
 PAIRS = ((BLACK, WHITE), (BLACK, WHITE), ("p14", WHITE), (BLACK, "p14"), ("p17", "p15"), ("p17", "p16"), (WHITE, WHITE))
 PARTS = (  # card, pattern, and which part of the series asked for
