@@ -40,7 +40,6 @@ class ChartKind(StrEnum):
     NONE = "none"
 
 
-SUPPORTED = (ChartKind.CLASSIC24, ChartKind.OWN, ChartKind.GREY, ChartKind.PAPER, ChartKind.NONE)
 _NEUTRAL_NAMES = {ChartKind.GREY: "grey card", ChartKind.PAPER: "sheet of white paper"}
 
 
@@ -60,9 +59,6 @@ class CardChoice:
     own: OwnCardValues | None = None
 
     def __post_init__(self) -> None:
-        if self.kind not in SUPPORTED:
-            known = " or ".join(k.value for k in SUPPORTED)
-            raise TenterError(f"a photograph with chart {self.kind.value!r} is not supported yet; use {known}")
         if not 0.03 <= self.grey <= 1:
             raise TenterError(
                 f"a grey card with a reflectance of {self.grey:g} came; 0.03 to 1 will do, and 0.18 is the usual one"
@@ -88,14 +84,14 @@ class CardSearch:
     correction: Correction | None
 
 
-def require_supported(chart: ChartKind | CardChoice) -> CardChoice:
-    """Return the choice, whole; raise `TenterError` for a kind of card that cannot be used."""
+def choice_of(chart: ChartKind | CardChoice) -> CardChoice:
+    """Return the choice that a kind of card by itself stands for, or the choice as it came."""
     return CardChoice(chart) if isinstance(chart, ChartKind) else chart
 
 
 def look_for_card(photo: Photo, chart: ChartKind | CardChoice) -> CardSearch:
-    """Return what the card in a photograph supports; raises as `require_supported`."""
-    choice = require_supported(chart)
+    """Return what the card in a photograph supports."""
+    choice = choice_of(chart)
     if choice.kind is ChartKind.NONE:
         return CardSearch(ChartFinding(), (), TRUE_SRGB)
     if choice.kind in _NEUTRAL_NAMES:

@@ -8,7 +8,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
-from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card, require_supported
+from tenter.photo.card import CardChoice, CardSearch, ChartKind, choice_of, look_for_card
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
 from tenter.photo.cloth_region import find_cloth, outline_mask, outline_of
 from tenter.photo.correction import Basis, Correction
@@ -61,7 +61,7 @@ class ClothMeasurement:
 
 def require_card(chart: ChartKind | CardChoice) -> CardChoice:
     """Return the choice of a card, whole; raise `TenterError` where there is nothing to calibrate by."""
-    choice = require_supported(chart)
+    choice = choice_of(chart)
     if choice.kind is ChartKind.NONE:
         raise TenterError(
             "a cloth's colour needs a card in the picture, and chart 'none' came; lay a 24-patch card beside the "

@@ -9,7 +9,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
 from tenter.photo import gate
-from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card, require_supported
+from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.correction import TRUE_SRGB, Basis
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
 from tenter.photo.landmarks import FaceSearch, find_face
@@ -60,14 +60,11 @@ def measure_photo(
 
     Raises
     ------
-    TenterError
-        If the kind of chart is not supported yet.
     UnreadableInput
         If the file cannot be read. A photograph that is read but cannot be measured is refused in the result.
     MissingPart
         If the part that finds faces is not installed.
     """
-    require_supported(chart)
     return measure_face(load_photo(path), chart, request)
 
 
