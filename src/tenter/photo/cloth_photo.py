@@ -1,5 +1,6 @@
 """The way in: a photograph's path to the colour of a cloth or a print, with its interval."""
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import Any
 
@@ -22,29 +23,27 @@ _HARMLESS = frozenset({Code.MIRRORED})
 _LIGHT_DOUBT = 0.1
 
 
-@dataclass(frozen=True, slots=True)
-class ClothMeasurement:
-    """One cloth in one photograph. outline_px: (n, 2) in pixels of the upright original, where it was read."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClothFinding(ABC):
+    """What one cloth and a rack of them share: what is said of the card and of the cloth, and what colours rest on."""
 
     card_reasons: tuple[Reason, ...]
     reasons: tuple[ClothReason, ...]
     basis: Basis
-    cloth: ClothColour | None
-    palette: tuple[PaletteColour, ...]
-    outline_px: FloatArray | None
     chart: ChartFinding
 
     @property
+    @abstractmethod
     def accepted(self) -> bool:
-        return self.cloth is not None or bool(self.palette)
+        """Whether any colour is stated."""
 
     @property
     def texts(self) -> tuple[str, ...]:
         """What is to be said, in plain words."""
         return (*(reason.text for reason in self.card_reasons), *(reason.text for reason in self.reasons))
 
-    def to_json(self) -> dict[str, Any]:
-        """Return the object of docs/photo.md, ready for `json.dumps`."""
+    def head(self) -> dict[str, Any]:
+        """Return what the JSON of either begins with."""
         said = [{"code": str(reason.code), "text": reason.text} for reason in self.card_reasons]
         return {
             "accepted": self.accepted,
@@ -52,6 +51,25 @@ class ClothMeasurement:
             "basis": str(self.basis),
             "illuminant": D65_2.illuminant,
             "observer": str(D65_2.observer),
+        }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClothMeasurement(ClothFinding):
+    """One cloth in one photograph. outline_px: (n, 2) in pixels of the upright original, where it was read."""
+
+    cloth: ClothColour | None
+    palette: tuple[PaletteColour, ...]
+    outline_px: FloatArray | None
+
+    @property
+    def accepted(self) -> bool:
+        return self.cloth is not None or bool(self.palette)
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the object of docs/photo.md, ready for `json.dumps`."""
+        return {
+            **self.head(),
             "cloth": None if self.cloth is None else self.cloth.to_json(),
             "palette": [colour.to_json() for colour in self.palette] or None,
             "outline_px": None if self.outline_px is None else np.round(self.outline_px, 1).tolist(),
@@ -110,16 +128,38 @@ def measure_cloth(
     choice = require_card(chart)
     given = None if outline is None else outline_mask(photo, outline)
     card = look_for_card(photo, choice)
-    said, correction = said_of_card(card), usable_correction(card)
+    correction = usable_correction(card)
     if correction is None:
-        return ClothMeasurement(said, (), Basis.RELATIVE, None, (), outline, card.finding)
+        return _nothing_read(card, (), Basis.RELATIVE, outline)
     mask = find_cloth(photo, correction, card.finding.corners_px) if given is None else given
     if mask is None:
-        return ClothMeasurement(said, (_NOT_FOUND,), correction.basis, None, (), None, card.finding)
+        return _nothing_read(card, (_NOT_FOUND,), correction.basis, None)
     where = outline_of(mask, photo.reduction) if outline is None else outline
     notes = (_chosen(where),) if outline is None else ()
     colour, palette, wrong = _read(photo, mask, correction, as_print, light_doubt(card))
-    return ClothMeasurement(said, (*wrong, *notes), correction.basis, colour, palette, where, card.finding)
+    return ClothMeasurement(
+        card_reasons=said_of_card(card),
+        reasons=(*wrong, *notes),
+        basis=correction.basis,
+        chart=card.finding,
+        cloth=colour,
+        palette=palette,
+        outline_px=where,
+    )
+
+
+def _nothing_read(
+    card: CardSearch, reasons: tuple[ClothReason, ...], basis: Basis, outline: FloatArray | None
+) -> ClothMeasurement:
+    return ClothMeasurement(
+        card_reasons=said_of_card(card),
+        reasons=reasons,
+        basis=basis,
+        chart=card.finding,
+        cloth=None,
+        palette=(),
+        outline_px=outline,
+    )
 
 
 def _read(

@@ -9,14 +9,12 @@ from typing import Any
 import numpy as np
 
 from tenter.arrays import FloatArray
-from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
-from tenter.photo.card import CardChoice, ChartKind, look_for_card
+from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
-from tenter.photo.cloth_photo import light_doubt, require_card, said_of_card, usable_correction
+from tenter.photo.cloth_photo import ClothFinding, light_doubt, require_card, said_of_card, usable_correction
 from tenter.photo.cloth_region import filled, outline_mask
 from tenter.photo.correction import Basis, Correction
-from tenter.photo.gate import Reason
 from tenter.photo.loading import Photo
 from tenter.photo.rack_lattice import Wall, found_cells, given_cells, look_at_wall
 from tenter.photo.result import ChartFinding
@@ -78,35 +76,21 @@ class RackCell:
         }
 
 
-@dataclass(frozen=True, slots=True)
-class RackMeasurement:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RackMeasurement(ClothFinding):
     """A rack in one photograph: its cells in the order of their names, and what is to be said."""
 
-    card_reasons: tuple[Reason, ...]
-    reasons: tuple[ClothReason, ...]
-    basis: Basis
     cells: tuple[RackCell, ...]
     light: str
-    chart: ChartFinding
 
     @property
     def accepted(self) -> bool:
         return any(cell.colour is not None for cell in self.cells)
 
-    @property
-    def texts(self) -> tuple[str, ...]:
-        """What is wrong, in plain words."""
-        return (*(reason.text for reason in self.card_reasons), *(reason.text for reason in self.reasons))
-
     def to_json(self) -> dict[str, Any]:
         """Return the object of docs/photo.md, ready for `json.dumps`."""
-        said = [{"code": str(reason.code), "text": reason.text} for reason in self.card_reasons]
         return {
-            "accepted": self.accepted,
-            "reasons": [*said, *(reason.to_json() for reason in self.reasons)],
-            "basis": str(self.basis),
-            "illuminant": D65_2.illuminant,
-            "observer": str(D65_2.observer),
+            **self.head(),
             "light": self.light,
             "cells": [cell.to_json() for cell in self.cells],
             "chart": self.chart.to_json(),
@@ -167,13 +151,13 @@ def measure_rack(
         given_cells(corners, rows, columns)
         outline_mask(photo, corners)
     card = look_for_card(photo, choice)
-    said, correction = said_of_card(card), usable_correction(card)
+    correction = usable_correction(card)
     if correction is None:
-        return RackMeasurement(said, (), Basis.RELATIVE, (), "", card.finding)
+        return _rack(card, (), Basis.RELATIVE)
     wall = look_at_wall(photo, correction, card.finding.corners_px)
     quads = found_cells(wall, rows, columns) if corners is None else given_cells(corners, rows, columns)
     if quads is None:
-        return RackMeasurement(said, (_not_found(rows, columns),), correction.basis, (), "", card.finding)
+        return _rack(card, (_not_found(rows, columns),), correction.basis)
     reader = _CellReader(photo, correction, wall, card.finding, choice.kind, light_doubt(card))
     places = [[f"r{r}c{c}" for c in range(1, columns + 1)] for r in range(1, rows + 1)] if names is None else names
     cells = [
@@ -181,7 +165,19 @@ def measure_rack(
         for r in range(rows)
         for c in range(columns)
     ]
-    return RackMeasurement(said, (), correction.basis, tuple(cells), reader.light, card.finding)
+    return _rack(card, (), correction.basis, tuple(cells), reader.light)
+
+
+def _rack(
+    card: CardSearch,
+    reasons: tuple[ClothReason, ...],
+    basis: Basis,
+    cells: tuple[RackCell, ...] = (),
+    light: str = "",
+) -> RackMeasurement:
+    return RackMeasurement(
+        card_reasons=said_of_card(card), reasons=reasons, basis=basis, chart=card.finding, cells=cells, light=light
+    )
 
 
 def _not_found(rows: int, columns: int) -> ClothReason:
