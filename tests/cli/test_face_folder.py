@@ -10,7 +10,7 @@ import pytest
 import typer
 
 from tenter.cli.batch import SUMMARY, Found, Outcome, Result, find_photographs, measure_many, measure_one, summary_csv
-from tenter.cli.face_folder import measure_folder
+from tenter.cli.face_folder import FolderRun, measure_folder
 from tenter.errors import TenterError
 from tenter.photo.card import CardChoice
 from tenter.photo.request import FaceRequest
@@ -45,7 +45,7 @@ def put(folder, *names):
 
 def run(found, out, *, measure=invented, options="", jobs=1, again=False, as_json=False):
     try:
-        measure_folder(found, measure, options, out, jobs, again, as_json)
+        measure_folder(found, measure, options, FolderRun(out, jobs, again, as_json))
     except typer.Exit as ended:
         return ended.exit_code
     return 0

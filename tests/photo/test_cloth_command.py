@@ -116,12 +116,12 @@ def test_a_kit_file_that_cannot_be_written_ends_with_2(run, picture, tmp_path):
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("--at", "1,2"), "has 2 numbers"),
-        (("--at", "1,2,3,x"), "not made of numbers"),
+        (("--at", "1,2"), "left, top, width and height"),
+        (("--at", "1,2,3,x"), "--at came as '1,2,3,x'"),
         (("--at", "0,0,9000,10"), "900 × 700"),
         (("--outline", "1,2"), "at least three"),
-        (("--outline", "1,2 3,4,5 6,7"), "'3,4,5'"),
-        (("--outline", " "), "no point"),
+        (("--outline", "1,2 3,4,5 6,7"), "'1,2 3,4,5 6,7'"),
+        (("--outline", " "), "--outline came as ''"),
         (("--at", "1,2,3,4", "--outline", "1,2 3,4 5,6"), "give one of them"),
         (("--chart", "none"), "needs a card"),
     ],

@@ -9,7 +9,8 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from tenter.cli.face import CardValuesOption, ChartOption, app
+from tenter.cli.card_options import CardValuesOption, ChartOption
+from tenter.cli.face import app
 from tenter.photo.card import ChartKind
 from tenter.photo.chart import find_chart
 from tenter.photo.loading import load_photo

@@ -16,8 +16,9 @@ from tenter.photo.hair import HairStatus, propose_hair
 from tenter.photo.landmarks import find_face
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
+from tenter.photo.places import box_corners, read_box
 from tenter.photo.regions import Patch, Region, outlines, read_region, region_mask
-from tenter.photo.request import Exclusion, ExclusionKind, FaceRequest, HairChoice, box_corners
+from tenter.photo.request import Exclusion, ExclusionKind, FaceRequest, HairChoice
 
 CAP, OTHER_SKIN = 12, 14
 
@@ -41,7 +42,7 @@ def painted_beard(portrait, mesh):
     middle = np.median(rows)
     rgb[rows[rows > middle], columns[rows > middle]] = (60, 90, 160)
     box = (columns.min() - 2, middle + 0.5, np.ptp(columns) + 5, rows.max() - middle + 2)
-    return rgb, Exclusion(ExclusionKind.BEARD, box_corners(",".join(str(float(v)) for v in box)))
+    return rgb, Exclusion(ExclusionKind.BEARD, box_corners(box))
 
 
 def test_what_is_excluded_is_not_read(portrait):
@@ -71,7 +72,7 @@ def test_exclusions_are_in_pixels_of_the_original(portrait):
 
 
 def test_a_region_wholly_excluded_says_so(portrait):
-    everything = Exclusion(ExclusionKind.OTHER, box_corners("0,0,640,800"))
+    everything = Exclusion(ExclusionKind.OTHER, box_corners((0, 0, 640, 800)))
     chin = measure_face(Photo(portrait.rgb), request=FaceRequest((everything,))).regions[Region.CHIN]
     assert chin.lab is None
     assert "excluded" in chin.reason
@@ -116,7 +117,7 @@ def test_confirmed_hair_is_measured_named_and_the_darkest_feature(dark_haired):
 
 
 def test_marked_hair_is_read_where_it_was_marked(dark_haired):
-    request = FaceRequest(hair_at=box_corners("240,170,90,30"))
+    request = FaceRequest(hair_at=box_corners((240, 170, 90, 30)))
     result = measure_face(Photo(dark_haired), request=request)
     assert result.hair.status is HairStatus.MARKED
     assert result.regions[Region.HAIR].pixels == pytest.approx(0.7 * 90 * 30, rel=0.06)  # a pixel on the outline counts
@@ -189,13 +190,13 @@ def test_an_outline_encloses_something(polygon):
 
 def test_hair_is_not_both_marked_and_denied():
     with pytest.raises(TenterError, match="there is none"):
-        FaceRequest(hair=HairChoice.NONE, hair_at=box_corners("1,2,30,40"))
+        FaceRequest(hair=HairChoice.NONE, hair_at=box_corners((1, 2, 30, 40)))
 
 
-@pytest.mark.parametrize("text", ["1,2,3", "a,b,c,d", ""])
+@pytest.mark.parametrize("text", ["1,2,3", "a,b,c,d", "", "1,2,nan,4", "1,2,0,5", "1,2,3,-4"])
 def test_a_box_that_is_none_says_how_to_write_one(text):
     with pytest.raises(TenterError, match="left, top, width and height"):
-        box_corners(text)
+        read_box(text)
 
 
 def test_a_large_picture_gets_the_same_proposal(portrait):

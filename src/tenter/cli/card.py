@@ -1,21 +1,17 @@
 """`tenter card`: print our own colour card, and store what one print truly is."""
 
-import json
-import sys
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.errors import TenterError
+from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
 
 if TYPE_CHECKING:
     from tenter.photo.own_card_calibration import CardCalibration
 
 app = typer.Typer(help="A colour card to print, and its true values.", no_args_is_help=True)
-
-_EXIT_USAGE, _EXIT_REFUSED = 2, 3
 
 
 class PaperOption(StrEnum):
@@ -41,7 +37,7 @@ def print_card(
     out: Annotated[Path, typer.Argument(help="The PDF to write.")],
     serial: Annotated[int | None, typer.Option(help="A number of its own for every print; drawn if left out.")] = None,
     paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
-    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+    as_json: JsonOption = False,
 ) -> None:
     """Write the sheet of a colour card as a PDF. Exit code 0: written. 2: the options or the place cannot be used."""
     import secrets
@@ -50,13 +46,11 @@ def print_card(
     from tenter.report.card_sheet import Paper, card_sheet, write_card_sheet
 
     number = 1 + secrets.randbelow(MAX_SERIAL) if serial is None else serial
-    try:
+    with errors_said():
         write_card_sheet(card_sheet(number, Paper(paper.value)), out)
-    except TenterError as problem:
-        _stop(problem)
     if as_json:
         written = {"file": str(out), "serial": number, "paper": paper.value, "patches": len(PATCHES)}
-        sys.stdout.write(json.dumps(written) + "\n")
+        print_json(written)
     else:
         typer.echo(f"Card No. {number} is in {out}. Print it at 100 % on matt paper; the sheet says the rest.")
 
@@ -71,7 +65,7 @@ def calibrate(
     out: Annotated[
         Path | None, typer.Option(help="Where to write the values; kept for the serial if left out.")
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+    as_json: JsonOption = False,
 ) -> None:
     """Read the true values of one print, once, and store them.
 
@@ -83,25 +77,18 @@ def calibrate(
     from tenter.photo.own_card_calibration import calibrate_own_card
     from tenter.photo.own_card_values import kept_values_path, write_card_values
 
-    try:
+    path = None
+    with errors_said():
         found = calibrate_own_card(load_photo(photo), date.today(), serial)
-        path = None
         if found.values is not None:
             path = out or kept_values_path(found.values.serial)
             write_card_values(found.values, path)
-    except TenterError as problem:
-        _stop(problem)
     if as_json:
-        sys.stdout.write(json.dumps(_as_json(found, chart, path)) + "\n")
+        print_json(_as_json(found, chart, path))
     else:
         _tell(found, path)
     if found.values is None:
-        raise typer.Exit(_EXIT_REFUSED)
-
-
-def _stop(problem: TenterError) -> None:
-    typer.echo(str(problem), err=True)
-    raise typer.Exit(_EXIT_USAGE) from None
+        raise typer.Exit(REFUSED)
 
 
 def _as_json(found: "CardCalibration", chart: ReferenceOption, path: Path | None) -> dict[str, object]:

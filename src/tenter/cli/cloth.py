@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.face import CardValuesOption, ChartOption, card_choice
+from tenter.cli.card_options import (
+    CardFile,
+    CardPlace,
+    CardValuesOption,
+    ChartChoice,
+    ChartOption,
+    GreyChoice,
+    ValuesChoice,
+    card_choice,
+)
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
 from tenter.errors import TenterError
 
@@ -29,11 +38,6 @@ class OrderOption(StrEnum):
 
 
 PhotoArgument = Annotated[Path, typer.Argument(help="A photograph as it came from the camera.")]
-ChartChoice = Annotated[ChartOption, typer.Option("--chart", help="The colour card in the picture.")]
-ValuesChoice = Annotated[CardValuesOption, typer.Option(help="Which published figures the classic card has.")]
-GreyChoice = Annotated[float, typer.Option(help="Reflectance of the grey card, percent.")]
-CardPlace = Annotated[str | None, typer.Option(metavar="X,Y,W,H", help="Where the grey card or the paper lies.")]
-CardFile = Annotated[Path | None, typer.Option(help="The values of our own card, written by 'card calibrate'.")]
 
 
 @app.command()
@@ -110,33 +114,23 @@ def rack(
 
 
 def _where(at: str, outline: str) -> "FloatArray | None":
-    from tenter.photo.cloth_region import box_outline
+    import numpy as np
+
+    from tenter.photo.places import box_corners, read_box
 
     if at and outline:
         raise TenterError("--at and --outline came together; give one of them")
     if at:
-        values = _numbers(at, "--at", "X,Y,WIDTH,HEIGHT as in 120,80,300,400")
-        if len(values) != 4:
-            raise TenterError(f"--at {at!r} has {len(values)} numbers; give X,Y,WIDTH,HEIGHT in pixels")
-        return box_outline(*values)
+        return np.array(box_corners(read_box(at, "--at")))
     return _points(outline, "--outline") if outline else None
 
 
 def _points(text: str, option: str) -> "FloatArray":
     import numpy as np
 
-    points = [_numbers(pair, option, '"x,y x,y …" as in "10,20 90,20 90,80"') for pair in text.split()]
-    wrong = next((pair for pair, values in zip(text.split(), points, strict=True) if len(values) != 2), None)
-    if wrong is not None or not points:
-        raise TenterError(f'{option} has {wrong or "no point"!r}; give points as "x,y x,y …" in pixels')
-    return np.array(points)
+    from tenter.photo.places import read_corners
 
-
-def _numbers(text: str, option: str, form: str) -> list[float]:
-    try:
-        return [float(value) for value in text.split(",")]
-    except ValueError:
-        raise TenterError(f"{option} has {text!r}, which is not made of numbers; give {form}") from None
+    return np.array(read_corners(text, option))
 
 
 def _names(numbers: str, first: str, rows: int, columns: int, order: OrderOption) -> list[list[str]] | None:

@@ -1,9 +1,8 @@
 """`tenter face measure FOLDER`: every photograph of a folder, with a bar, results as they come, and a summary."""
 
-import json
-import sys
 from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import typer
@@ -19,50 +18,54 @@ from tenter.cli.batch import (
     summary_csv,
     write_result,
 )
+from tenter.cli.inputs import REFUSED, UNREADABLE, print_json, say
 from tenter.errors import TenterError
 
-_EXIT_USAGE, _EXIT_REFUSED = 2, 3
+_STOPPED = 130  # exit code after Ctrl-C, as shells have it
 _OPTIONS = "options.txt"  # what the results of a folder were measured with
 
 
-def measure_folder(
-    found: Found,
-    measure: Callable[[Path], Result],
-    options: str,
-    out: Path,
-    jobs: int,
-    again: bool,
-    as_json: bool,
-) -> None:
-    """Measure photographs, write one document each into `out` and a summary, and end with an exit code.
+@dataclass(frozen=True, slots=True)
+class FolderRun:
+    """How a folder is measured: where results go, in how many processes, and whether what is there is kept."""
 
-    What an earlier run with the same options has measured is kept, unless `again`.
+    out: Path
+    jobs: int = 1
+    again: bool = False
+    as_json: bool = False
+
+
+def measure_folder(found: Found, measure: Callable[[Path], Result], options: str, run: FolderRun) -> None:
+    """Measure photographs, write one document each and a summary into `run.out`, and end with an exit code.
+
+    What an earlier run with the same `options` has measured is kept, unless `run.again`.
 
     0: all measured. 3: some refused, unreadable or crashed. 2: none could be read, or there was none.
     """
     if not found.photographs:
         raise TenterError(f"no photograph was found; {found.passed_over} other files were passed over")
-    _require_apart(found.photographs, out)
-    out.mkdir(parents=True, exist_ok=True)
-    again = again or not _same_options(out, options)
-    kept = [] if again else [result for path in found.photographs if (result := kept_result(path, out)) is not None]
-    done = list(kept)
-    known = {result.path for result in kept}
+    _require_apart(found.photographs, run.out)
+    run.out.mkdir(parents=True, exist_ok=True)
+    done = _kept(found.photographs, run.out) if _same_options(run.out, options) and not run.again else []
     try:
-        _run([path for path in found.photographs if path not in known], measure, jobs, out, done)
+        _measure_rest(found.photographs, measure, run, done)
     except KeyboardInterrupt:
-        typer.echo(f"Stopped; {len(done)} of {len(found.photographs)} are in {out}. Run it again to go on.", err=True)
-        raise typer.Exit(130) from None
+        say(f"Stopped; {len(done)} of {len(found.photographs)} are in {run.out}. Run it again to go on.")
+        raise typer.Exit(_STOPPED) from None
     finally:
         order = {path: place for place, path in enumerate(found.photographs)}
         done.sort(key=lambda result: order[result.path])
-        (out / SUMMARY).write_text(summary_csv(done), encoding="utf-8")
-    if as_json:
-        sys.stdout.write(json.dumps(_document(done, found.passed_over)) + "\n")
-    _say(done, found.passed_over, out)
+        (run.out / SUMMARY).write_text(summary_csv(done), encoding="utf-8")
+    if run.as_json:
+        print_json(_document(done, found.passed_over))
+    _tell(done, found.passed_over, run.out)
     code = _exit_code(done)
     if code:
         raise typer.Exit(code)
+
+
+def _kept(photographs: Sequence[Path], out: Path) -> list[Result]:
+    return [result for path in photographs if (result := kept_result(path, out)) is not None]
 
 
 def _same_options(out: Path, options: str) -> bool:
@@ -83,15 +86,20 @@ def _require_apart(photographs: Sequence[Path], out: Path) -> None:
         )
 
 
-def _run(paths: Sequence[Path], measure: Callable[[Path], Result], jobs: int, out: Path, done: list[Result]) -> None:
+def _measure_rest(
+    photographs: Sequence[Path], measure: Callable[[Path], Result], run: FolderRun, done: list[Result]
+) -> None:
+    """Measure what is not in `done` yet, and add it there as it comes."""
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
+    known = {result.path for result in done}
+    paths = [path for path in photographs if path not in known]
     columns = (TextColumn("measuring"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
         task = progress.add_task("measuring", total=len(paths))
-        for result in measure_many(paths, measure, min(jobs, max(1, len(paths)))):
-            write_result(result, out)
+        for result in measure_many(paths, measure, min(run.jobs, max(1, len(paths)))):
+            write_result(result, run.out)
             done.append(result)
             progress.advance(task)
 
@@ -109,21 +117,21 @@ def _counts(done: Sequence[Result]) -> dict[str, int]:
     return {str(outcome): counts[outcome] for outcome in Outcome}
 
 
-def _say(done: Sequence[Result], passed_over: int, out: Path) -> None:
+def _tell(done: Sequence[Result], passed_over: int, out: Path) -> None:
     """Print what became of them, the troubled ones by name, on stderr, where --json leaves room for it."""
     counts = ", ".join(f"{count} {name}" for name, count in _counts(done).items() if count)
     again = sum(result.kept for result in done)
     earlier = f" {again} of them from an earlier run." if again else ""
     others = f" {passed_over} other files were passed over." if passed_over else ""
-    typer.echo(f"{len(done)} photographs: {counts}.{earlier}{others}", err=True)
+    say(f"{len(done)} photographs: {counts}.{earlier}{others}")
     for result in done:
         if result.outcome is not Outcome.MEASURED:
-            typer.echo(f"  {result.path.name}, {result.outcome}: {result.problem}", err=True)
-    typer.echo(f"Results: {out}, and {SUMMARY} there", err=True)
+            say(f"  {result.path.name}, {result.outcome}: {result.problem}")
+    say(f"Results: {out}, and {SUMMARY} there")
 
 
 def _exit_code(done: Sequence[Result]) -> int:
     outcomes = {result.outcome for result in done}
     if not outcomes & {Outcome.MEASURED, Outcome.REFUSED}:
-        return _EXIT_USAGE
-    return 0 if outcomes == {Outcome.MEASURED} else _EXIT_REFUSED
+        return UNREADABLE
+    return 0 if outcomes == {Outcome.MEASURED} else REFUSED

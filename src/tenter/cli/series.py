@@ -1,20 +1,16 @@
 """`tenter face series` and `tenter face compare`: several photographs of one face held against one another."""
 
-import json
-import sys
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.errors import TenterError
+from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
 
 if TYPE_CHECKING:
     from tenter.photo.compare import Comparison
     from tenter.photo.series import Series
-
-_EXIT_USAGE, _EXIT_REFUSED = 2, 3
 
 
 class SeriesChart(StrEnum):
@@ -28,7 +24,7 @@ def series(
     photos: Annotated[list[Path], typer.Argument(help="The photographs in the order they were taken.")],
     pattern: Annotated[str, typer.Option(help="The drape of each photograph, as in ABAB.")] = "ABAB",
     chart: Annotated[SeriesChart, typer.Option(help="The card that lies in every picture.")] = SeriesChart.CLASSIC24,
-    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+    as_json: JsonOption = False,
 ) -> None:
     """Say what drape B does to the face against drape A, region by region, with 90 % intervals.
 
@@ -36,20 +32,17 @@ def series(
 
     Exit code 0: measured, which includes "cannot tell". 2: files or options cannot be used. 3: refused, and why.
     """
-    from tenter.photo.card import ChartKind
-    from tenter.photo.series import measure_series  # --help stays fast
+    with errors_said():
+        from tenter.photo.card import ChartKind  # --help stays fast
+        from tenter.photo.series import measure_series
 
-    try:
         found = measure_series(photos, pattern.upper(), ChartKind(chart.value))
-    except TenterError as problem:
-        typer.echo(str(problem), err=True)
-        raise typer.Exit(_EXIT_USAGE) from None
     if as_json:
-        sys.stdout.write(json.dumps(found.to_json()) + "\n")
+        print_json(found.to_json())
     else:
         _show_series(found)
     if not found.accepted:
-        raise typer.Exit(_EXIT_REFUSED)
+        raise typer.Exit(REFUSED)
 
 
 def _show_series(found: "Series") -> None:
@@ -70,7 +63,7 @@ def _show_series(found: "Series") -> None:
 
 def compare(
     photos: Annotated[list[Path], typer.Argument(help="Photographs of one face, or their --json measurements.")],
-    as_json: Annotated[bool, typer.Option("--json", help="Print one JSON object.")] = False,
+    as_json: JsonOption = False,
 ) -> None:
     """Say where photographs of the same face disagree beyond their intervals, and what they agree on.
 
@@ -78,16 +71,14 @@ def compare(
     """
     from tenter.photo.compare import TooFewMeasured, colours_at, compare
 
-    try:
-        found = compare([colours_at(path) for path in photos])
-    except TooFewMeasured as problem:
-        typer.echo(str(problem), err=True)
-        raise typer.Exit(_EXIT_REFUSED) from None
-    except TenterError as problem:
-        typer.echo(str(problem), err=True)
-        raise typer.Exit(_EXIT_USAGE) from None
+    with errors_said():
+        try:
+            found = compare([colours_at(path) for path in photos])
+        except TooFewMeasured as problem:
+            say(str(problem))
+            raise typer.Exit(REFUSED) from None
     if as_json:
-        sys.stdout.write(json.dumps(found.to_json()) + "\n")
+        print_json(found.to_json())
     else:
         _show_comparison(found)
 

@@ -18,13 +18,6 @@ _SURROUND_EDGES = 3  # a region that runs along so many edges of the picture is 
 _CARD_MARGIN = 1.15
 
 
-def box_outline(left: float, top: float, width: float, height: float) -> FloatArray:
-    """Return the corners (4, 2) of a box; raises `TenterError` when it has no area."""
-    if not (width > 0 and height > 0):
-        raise TenterError(f"a box {width:g} wide and {height:g} high has no area; give X,Y,WIDTH,HEIGHT in pixels")
-    return np.array([[left, top], [left + width, top], [left + width, top + height], [left, top + height]])
-
-
 def outline_mask(photo: Photo, outline: FloatArray) -> BoolArray:
     """Return the pixels (height, width) inside an outline (n, 2), given in pixels of the upright original.
 

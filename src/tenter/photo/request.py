@@ -7,9 +7,9 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.photo.places import Corner, read_corners
 from tenter.photo.regions import Region
 
-Corner = tuple[float, float]
 _MIN_CORNERS = 3
 
 
@@ -40,14 +40,7 @@ class Exclusion:
         if name.strip() not in set(ExclusionKind):
             known = ", ".join(ExclusionKind)
             raise TenterError(f"{name.strip()!r} cannot be excluded; write one of {known}, then ':' and its outline")
-        try:
-            corners = [tuple(float(number) for number in place.split(",")) for place in places.split()]
-            return cls(ExclusionKind(name.strip()), tuple((x, y) for x, y in corners))
-        except ValueError:
-            raise TenterError(
-                f"{places.strip()!r} is no outline; write corners in pixels of the upright picture, as in "
-                "'beard:120,400 180,400 150,450'"
-            ) from None
+        return cls(ExclusionKind(name.strip()), read_corners(places, f"the outline of the {name.strip()}"))
 
     @property
     def outline(self) -> FloatArray:
@@ -85,17 +78,6 @@ class FaceRequest:
 
 
 NO_WISHES = FaceRequest()
-
-
-def box_corners(text: str) -> tuple[Corner, Corner, Corner, Corner]:
-    """Return the corners of a box written as "left,top,width,height"; raises `TenterError` for anything else."""
-    try:
-        left, top, width, height = (float(number) for number in text.split(","))
-    except ValueError:
-        raise TenterError(
-            f"{text!r} is no box; write left, top, width and height in pixels of the upright picture: 250,60,80,40"
-        ) from None
-    return (left, top), (left + width, top), (left + width, top + height), (left, top + height)
 
 
 def _require_outline(what: str, polygon: tuple[Corner, ...]) -> None:

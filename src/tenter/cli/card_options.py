@@ -1,0 +1,57 @@
+"""The options that say what card stands in a picture, shared by faces and cloths."""
+
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from tenter.photo.card import CardChoice
+
+
+class ChartOption(StrEnum):
+    """The values of --chart; `tenter.photo.card.ChartKind` repeated so that --help loads no image library."""
+
+    CLASSIC24 = "classic24"
+    OWN = "own"
+    GREY = "grey"
+    PAPER = "paper"
+    NONE = "none"
+
+
+class CardValuesOption(StrEnum):
+    """The values of --card-values; `tenter.photo.reference.CardValues` repeated for the same reason."""
+
+    MEAN_OF_30 = "mean-of-30"
+    OF_1976 = "1976"
+    OF_2005 = "2005"
+    BEFORE_2014_11 = "before-2014-11"
+    FROM_2014_11 = "from-2014-11"
+
+
+ChartChoice = Annotated[ChartOption, typer.Option("--chart", help="The colour card in the picture.")]
+ValuesChoice = Annotated[CardValuesOption, typer.Option(help="Which published figures the classic card has.")]
+GreyChoice = Annotated[float, typer.Option(help="Reflectance of the grey card, percent.")]
+CardPlace = Annotated[
+    str | None,
+    typer.Option(metavar="X,Y,W,H", help="Where the grey card or the paper lies, pixels of the upright picture."),
+]
+CardFile = Annotated[
+    Path | None,
+    typer.Option(help="The values of our own card, written by 'card calibrate'; else those kept for its serial."),
+]
+
+
+def card_choice(
+    chart: ChartOption, values: CardValuesOption, grey_percent: float, at: str | None, own: Path | None
+) -> "CardChoice":
+    """Return what the options say of the card; raises `TenterError` when they do not fit together."""
+    from tenter.photo.card import CardChoice, ChartKind
+    from tenter.photo.own_card_values import read_card_values
+    from tenter.photo.places import read_box
+    from tenter.photo.reference import CardValues
+
+    place = None if at is None else read_box(at, "--card-at")
+    of_print = None if own is None else read_card_values(own)
+    return CardChoice(ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place, of_print)
