@@ -28,6 +28,7 @@ from tenter.web.models import (
     Associate,
     AuditEntry,
     Client,
+    ClothPhotograph,
     KitRecord,
     LoginAttempt,
     MeasuredFace,
@@ -70,6 +71,9 @@ def studio(owner, person):
     shot = Photograph.objects.create(client=client, by=owner, chart="none", state="done", result="00", progress=100)
     pictures.keep(shot.name, PICTURE)
     MeasuredFace.objects.create(sitting=first, photograph=shot, by=owner, colours={"regions": {}})
+    ClothPhotograph.objects.create(
+        owner=owner, by=owner, kit=first.kit, chart="own", state="done", numbers={"r1c1": "D1"}
+    )
     return owner
 
 

@@ -14,7 +14,7 @@ from django.core.management import call_command
 from django.utils import timezone
 
 from live_studio import LiveStudio, Visitor
-from tenter.web import measuring, photo_sweep, pictures, queue
+from tenter.web import measuring, photo_sweep, pictures, queue, tries
 from tenter.web.models import AuditEntry, Client, MeasuredFace, Photograph
 from web.conftest import browser_of
 from web.photo_studio import portrait, sent
@@ -63,7 +63,7 @@ def test_a_worker_that_was_given_up_on_writes_nothing(row, monkeypatch):
         Photograph.objects.filter(pk=row.pk).update(turn=7, state="queued")
         return result
 
-    turn = measuring.ask_again(row.pk)
+    turn = tries.ask_again(Photograph, row.pk)
     monkeypatch.setattr(measuring, "_measured", slow)
     measuring.measure(row.pk, turn)
     assert (again(row).state, row.turn) == ("queued", 7)
@@ -74,7 +74,7 @@ def test_a_fault_of_ours_is_told_plainly(row, monkeypatch):
         raise ZeroDivisionError
 
     monkeypatch.setattr(measuring, "_measured", fault)
-    turn = measuring.ask_again(row.pk)
+    turn = tries.ask_again(Photograph, row.pk)
     with pytest.raises(ZeroDivisionError):
         measuring.measure(row.pk, turn)
     assert again(row).state == "failed"

@@ -13,7 +13,7 @@ from tenter.photo.card import ChartKind
 from tenter.photo.keeping import encoded, kept_picture, media_type, thumbnail
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face
-from tenter.web import measuring, photo_keys, pictures, sheets, store, vault
+from tenter.web import measuring, photo_keys, pictures, sheets, store, tries, vault
 from tenter.web.models import AuditEntry, Client, MeasuredFace, Photograph, Sitting
 from web.conftest import browser_of
 from web.photo_studio import day_ahead, portrait, send, sent
@@ -405,7 +405,7 @@ def redder(row, by):
         if region["lab"]:
             region["lab"][1] += by
             region["lab_interval_90"][1] = [end + by for end in region["lab_interval_90"][1]]
-    sealed = measuring._closed(asdict(replace(result, document=document)), f"{row.name} result")
+    sealed = tries.sealed(asdict(replace(result, document=document)), f"{row.name} result")
     Photograph.objects.filter(pk=row.pk).update(result=sealed)
 
 

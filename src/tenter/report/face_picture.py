@@ -113,8 +113,8 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
     """Return the picture of a measurement and the photograph it was made of."""
     height, width = photo.rgb.shape[:2]
     size = np.array([width, height]) * photo.reduction
-    card = () if measured.chart.corners_px is None else (_points(measured.chart.corners_px, size),)
-    outlines = {region: tuple(_points(o, size) for o in lines) for region, lines in measured.outlines.items()}
+    card = () if measured.chart.corners_px is None else (share_of(measured.chart.corners_px, size),)
+    outlines = {region: tuple(share_of(o, size) for o in lines) for region, lines in measured.outlines.items()}
     shown = [*card, *(outline for lines in outlines.values() for outline in lines)] if measured.accepted else []
     view = _view(shown)
     regions = _regions(measured, outlines, view)
@@ -186,7 +186,8 @@ def _basis(measured: FaceMeasurement) -> str:
     return words[measured.basis]
 
 
-def _points(px: FloatArray, size: FloatArray) -> Outline:
+def share_of(px: FloatArray, size: FloatArray) -> Outline:
+    """Return points (n, 2) in pixels as parts of a picture's width and height."""
     return tuple((round(float(x), 5), round(float(y), 5)) for x, y in px / size)
 
 

@@ -13,7 +13,17 @@ from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import aget_object_or_404, get_object_or_404
 
-from tenter.web.models import Access, Associate, Client, KitRecord, MethodRecord, Photograph, Sitting, StudioName
+from tenter.web.models import (
+    Access,
+    Associate,
+    Client,
+    ClothPhotograph,
+    KitRecord,
+    MethodRecord,
+    Photograph,
+    Sitting,
+    StudioName,
+)
 
 _OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
 _OPEN_FIRST = Q(blind_to__ended__isnull=True, blind_to__revealed_at__isnull=True)
@@ -171,3 +181,13 @@ def photographs(user: Any) -> Any:
 def photograph(user: Any, pk: int) -> Photograph:
     """Return a photograph that a user may see, or answer 404."""
     return get_object_or_404(photographs(user), pk=pk)
+
+
+def cloth_photographs(user: Any) -> Any:
+    """Return the photographs of cloths of the studio that a user works in, the latest first."""
+    return ClothPhotograph.objects.filter(owner=studio_owner(user)).select_related("by", "kit")
+
+
+def cloth_photograph(user: Any, pk: int) -> ClothPhotograph:
+    """Return a photograph of cloths of a user's studio, or answer 404."""
+    return get_object_or_404(cloth_photographs(user), pk=pk)

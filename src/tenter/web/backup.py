@@ -29,7 +29,16 @@ from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.web import pictures
-from tenter.web.models import KitRecord, LoginAttempt, MethodRecord, Photograph, Sitting, SittingEvent
+from tenter.web.models import (
+    ClothPhotograph,
+    KitRecord,
+    LoginAttempt,
+    MethodRecord,
+    Photograph,
+    Picture,
+    Sitting,
+    SittingEvent,
+)
 from tenter.web.replays import History, histories, remembered_digests
 
 FORMAT, VERSION = "tenter-backup", 1
@@ -70,6 +79,11 @@ def label(model: Any) -> str:
     return str(model._meta.label_lower)
 
 
+def pictures_of(rows: Mapping[str, Sequence[Any]]) -> tuple[Picture, ...]:
+    """Return those among the rows of all tables that have a file of their own."""
+    return tuple(row for kind in (Photograph, ClothPhotograph) for row in rows.get(label(kind), ()))
+
+
 def histories_of(rows: Mapping[str, Sequence[Any]]) -> tuple[History, ...]:
     """Return the sittings among the rows of all tables, ready to be replayed."""
     return histories(*(rows.get(label(model), ()) for model in (Sitting, SittingEvent, KitRecord, MethodRecord)))
@@ -102,7 +116,7 @@ def backup_bytes() -> bytes:
     with _one_moment():
         rows = {label(model): list(model._default_manager.order_by("pk")) for model in tables()}
         members = {f"{name}.jsonl": _lines(found).encode() for name, found in rows.items()}
-    pictures_kept = _photographs(rows[label(Photograph)])
+    pictures_kept = _photographs(pictures_of(rows))
     members |= pictures_kept
     manifest = {
         "format": FORMAT,
@@ -117,7 +131,7 @@ def backup_bytes() -> bytes:
     return _sealed({_MANIFEST: json.dumps(manifest, indent=1).encode()} | members)
 
 
-def _photographs(rows: Sequence[Photograph]) -> dict[str, bytes]:
+def _photographs(rows: Sequence[Picture]) -> dict[str, bytes]:
     """Return the photographs' files by their place in the backup, sealed as they are; none where they are too many."""
     found: dict[str, bytes] = {}
     for row in rows:
@@ -182,7 +196,7 @@ def backup_of(content: bytes, source: str) -> Backup:
         manifest = _manifest(members)
         sealed = {name: members.pop(name) for name in list(members) if name.startswith(_PHOTOGRAPHS)}
         rows = {name.removesuffix(".jsonl"): _rows(name, text, manifest) for name, text in members.items()}
-        files = _files(sealed, rows.get(label(Photograph), ()), manifest)
+        files = _files(sealed, pictures_of(rows), manifest)
         return Backup(str(manifest["made"]), str(manifest["app_version"]), rows, dict(manifest["digests"]), files)
     except TenterError as error:
         raise UnreadableInput(source, str(error), _REMEDY) from None
@@ -223,7 +237,7 @@ def _manifest(members: dict[str, bytes]) -> dict[str, Any]:
     return manifest
 
 
-def _files(sealed: Mapping[str, bytes], rows: Sequence[Photograph], manifest: Mapping[str, Any]) -> dict[str, bytes]:
+def _files(sealed: Mapping[str, bytes], rows: Sequence[Picture], manifest: Mapping[str, Any]) -> dict[str, bytes]:
     """Return the photographs' files by name: each belongs to a row, so that no name leads out of their folder."""
     found = {name.removeprefix(_PHOTOGRAPHS): content for name, content in sealed.items()}
     if len(found) != manifest.get("photographs", 0):

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from tenter.web.backup import Backup, label, tables
-from tenter.web.models import Client, KitRecord, Photograph, Sitting, SittingEvent
+from tenter.web.backup import Backup, label, pictures_of, tables
+from tenter.web.models import Client, KitRecord, Sitting, SittingEvent
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +40,6 @@ def _counted(rows: Mapping[str, Sequence[Any]]) -> Holdings:
         kits=len(rows.get(label(KitRecord), ())),
         sittings=len(rows.get(label(Sitting), ())),
         entries=len(entries),
-        photographs=len(rows.get(label(Photograph), ())),
+        photographs=len(pictures_of(rows)),
         latest=max((event.at for event in entries), default=None),
     )

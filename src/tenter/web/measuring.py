@@ -1,18 +1,9 @@
-"""A photograph's row measured, in the background: which states it goes through, and what is written down of it.
+"""A client's photograph measured, in the background: what is asked for, and what is written down of it."""
 
-Every try has a number, the row's turn. A worker writes only while its try is the row's latest, so that a task that
-comes twice, or a worker that was given up on and was only slow, changes nothing.
-"""
-
-import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
-from django.db.models import F
-from django.utils import timezone
-
-from tenter.errors import TenterError
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face
@@ -20,12 +11,10 @@ from tenter.photo.reference import CardValues
 from tenter.photo.regions import Region
 from tenter.photo.request import Exclusion, ExclusionKind, FaceRequest, HairChoice
 from tenter.report.face_picture import face_picture, overlay_svg
-from tenter.web import pictures, vault
-from tenter.web.models import Photograph
+from tenter.web import pictures, tries
+from tenter.web.models import Photograph, Picture
 
-_OPENED, _MEASURED = 20, 90  # percent
 _HAIR = {None: HairChoice.UNCONFIRMED, True: HairChoice.CONFIRMED, False: HairChoice.NONE}
-State = Photograph.State
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,20 +44,18 @@ class Result:
     corrections: Corrections = field(default_factory=Corrections)
 
 
-# -- what is sealed in the row -----------------------------------------------------------------------------------------
-
-
 def result_of(row: Photograph) -> Result | None:
     """Return what was measured, or None before that; raises `Tampered` or `Locked`."""
-    if not row.result:
+    said = tries.result_of(row)
+    if said is None:
         return None
-    said = _opened(row.result, f"{row.name} result")
     return Result(said["document"], said["picture"], said["lines"], corrections_from(said["corrections"]))
 
 
 def corrections_of(row: Photograph) -> Corrections:
     """Return what the consultant has said of a photograph's regions; raises as `result_of`."""
-    return corrections_from(_opened(row.corrections, f"{row.name} corrections")) if row.corrections else Corrections()
+    said = tries.corrections_of(row)
+    return corrections_from(said) if said else Corrections()
 
 
 def corrections_from(said: Mapping[str, Any]) -> Corrections:
@@ -77,70 +64,22 @@ def corrections_from(said: Mapping[str, Any]) -> Corrections:
     return Corrections(tuple(map(str, said["dropped"])), outlines, said["hair"])
 
 
-def sealed_corrections(name: str, corrections: Corrections) -> str:
-    """Return corrections as the row of that name keeps them."""
-    return _closed(asdict(corrections), f"{name} corrections")
-
-
-def _closed(document: Mapping[str, Any], record: str) -> str:
-    return vault.seal(json.dumps(document).encode(), record).hex()
-
-
-def _opened(text: str, record: str) -> Any:
-    try:
-        sealed = bytes.fromhex(text)
-    except ValueError:
-        raise vault.Tampered from None
-    return json.loads(vault.unseal(sealed, record))
-
-
-# -- one try -----------------------------------------------------------------------------------------------------------
-
-
-def ask_again(pk: int) -> int | None:
-    """Put a photograph in line for another try and return the try's number; None where there is no such row."""
-    now = Photograph.objects.filter(pk=pk)
-    if not now.update(state=State.QUEUED, turn=F("turn") + 1, progress=0, heartbeat=timezone.now(), problem=""):
-        return None
-    return int(now.values_list("turn", flat=True)[0])
-
-
 def measure(pk: int, turn: int) -> None:
-    """Measure a photograph, unless this try is done, under way or no longer the latest."""
-    mine = Photograph.objects.filter(pk=pk, turn=turn)
-    if not mine.filter(state=State.QUEUED).update(state=State.MEASURING, heartbeat=timezone.now()):
-        return
-    row = mine.first()
-    if row is None:
-        return
-    try:
-        result = _measured(row, mine)
-    except TenterError as error:
-        _fail(mine, str(error))
-    except Exception as error:
-        _fail(mine, f"this photograph could not be measured ({type(error).__name__}); try another")
-        raise
-    else:
-        done = State.DONE if result.document["accepted"] else State.REFUSED
-        sealed = _closed(asdict(result), f"{row.name} result")
-        mine.update(state=done, progress=100, heartbeat=timezone.now(), result=sealed, problem="")
+    """Measure a photograph: try number `turn`."""
+    tries.measure(Photograph, pk, turn, _measured)
 
 
 def _measured(row: Photograph, mine: Any) -> Result:
     corrections = corrections_of(row)
     photo = photo_from_bytes(pictures.shown(row.name), "the picture")
-    mine.update(progress=_OPENED, heartbeat=timezone.now())
+    tries.so_far(mine, tries.OPENED)
     measured = measure_face(photo, card_of(row), request_of(corrections, photo.reduction))
-    mine.update(progress=_MEASURED, heartbeat=timezone.now())
+    tries.so_far(mine, tries.MEASURED)
     picture = face_picture(measured, photo)
     return Result(measured.to_json(), asdict(picture), overlay_svg(picture), corrections)
 
 
-def _fail(mine: Any, why: str) -> None:
-    mine.update(state=State.FAILED, heartbeat=timezone.now(), problem=why[:400])
-
-
-def card_of(row: Photograph) -> CardChoice:
+def card_of(row: Picture) -> CardChoice:
     """Return what is said of the card in a photograph."""
     kind = ChartKind(row.chart)
     return CardChoice(kind, CardValues(row.card)) if kind is ChartKind.CLASSIC24 and row.card else CardChoice(kind)

@@ -183,8 +183,8 @@ class Arrival(models.Model):
     checks = models.JSONField(default=dict)  # a check's word -> what was found, another word
 
 
-class Photograph(models.Model):
-    """A photograph of a client. The picture lies in a file of its own; what it shows is sealed, here as there."""
+class Picture(models.Model):
+    """A picture that is measured in the background. It lies in a file of its own; what it shows is sealed, as there."""
 
     class State(models.TextChoices):
         QUEUED = "queued"
@@ -193,13 +193,9 @@ class Photograph(models.Model):
         REFUSED = "refused"  # it was looked at, and may not speak
         FAILED = "failed"  # it could not be looked at
 
-    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="photographs")
-    sitting = models.ForeignKey(Sitting, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
     by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
     name = models.CharField(max_length=32, unique=True, default=new_photograph_name)  # the file's, and what seals it
     taken_at = models.DateTimeField(default=timezone.now)
-    purposes = models.JSONField(default=list)  # what the client has agreed to, in words of ours
-    guardian = models.BooleanField(default=False)  # was present
     chart = models.CharField(max_length=12)
     card = models.CharField(max_length=80, blank=True)  # whose values: a reference set, an own card's serial
     state = models.CharField(max_length=10, choices=State.choices, default=State.QUEUED)
@@ -209,15 +205,41 @@ class Photograph(models.Model):
     problem = models.CharField(max_length=400, blank=True)  # why it failed
     deletes_on = models.DateField(default=usual_deletion)
     result = models.TextField(blank=True)  # sealed
-    corrections = models.TextField(blank=True)  # sealed: what is left out, and whether the hair is hair
+    corrections = models.TextField(blank=True)  # sealed: what a person said of the picture
 
     class Meta:
+        abstract = True
         ordering = ("-taken_at", "-pk")
 
     @property
     def waits(self) -> bool:
         """Whether it is still to be measured."""
         return self.state in (self.State.QUEUED, self.State.MEASURING)
+
+
+class Photograph(Picture):
+    """A photograph of a client. Its corrections: what is left out, and whether the hair is hair."""
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="photographs")
+    sitting = models.ForeignKey(Sitting, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
+    purposes = models.JSONField(default=list)  # what the client has agreed to, in words of ours
+    guardian = models.BooleanField(default=False)  # was present
+
+
+class ClothPhotograph(Picture):
+    """A photograph of cloths of the studio, and of no client. Its corrections: where the cloths are."""
+
+    class Shows(models.TextChoices):
+        RACK = "rack"
+        CLOTH = "cloth"
+        PRINT = "print"
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="cloth_photographs")
+    shows = models.CharField(max_length=8, choices=Shows.choices, default=Shows.RACK)
+    rows = models.PositiveSmallIntegerField(default=1)
+    columns = models.PositiveSmallIntegerField(default=1)
+    numbers = models.JSONField(default=dict)  # a place, "r1c2" -> the number of the cloth that hangs there
+    kit = models.ForeignKey(KitRecord, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
 
 
 class MeasuredFace(models.Model):

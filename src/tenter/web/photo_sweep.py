@@ -9,7 +9,9 @@ from django.utils import timezone
 
 from tenter.web import audit, pictures
 from tenter.web.audit import Action
-from tenter.web.models import Photograph
+from tenter.web.models import ClothPhotograph, Photograph, Picture
+
+_KINDS: tuple[type[Picture], ...] = (Photograph, ClothPhotograph)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,13 +29,13 @@ class Swept:
 
 def sweep() -> Swept:
     """Delete every photograph whose day has come, and the files that belong to no row."""
-    due = list(Photograph.objects.filter(deletes_on__lte=timezone.localdate()))
+    due = [row for kind in _KINDS for row in kind._default_manager.filter(deletes_on__lte=timezone.localdate())]
     erase(due, None, Action.PHOTOGRAPH_DUE)
-    known = set(Photograph.objects.values_list("name", flat=True))
+    known = {name for kind in _KINDS for name in kind._default_manager.values_list("name", flat=True)}
     return Swept(len(due), pictures.forget_strays(known))
 
 
-def erase(rows: Iterable[Photograph], user: Any, action: Action = Action.PHOTOGRAPH_ERASED) -> int:
+def erase(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH_ERASED) -> int:
     """Delete photographs, rows and files, each with a line in the log that names its number alone; return how many."""
     count = 0
     for row in rows:

@@ -11,13 +11,13 @@ from django.db import close_old_connections
 from huey import SqliteHuey, crontab
 from huey.consumer import Consumer
 
-from tenter.web import measuring, photo_sweep
+from tenter.web import cloth_measuring, measuring, photo_sweep, tries
 from tenter.web.data_dir import data_dir
-from tenter.web.models import Photograph
+from tenter.web.models import ClothPhotograph, Photograph, Picture
 
 queue = SqliteHuey("tenter", filename=str(data_dir() / "queue.sqlite3"), results=False)
 _LOOKS_EVERY = 0.5  # seconds, at most, until a worker sees what has come
-_WAITING = (Photograph.State.QUEUED, Photograph.State.MEASURING)
+_WAITING = (Picture.State.QUEUED, Picture.State.MEASURING)
 
 
 @queue.task()
@@ -26,24 +26,34 @@ def measure_photograph(pk: int, turn: int) -> None:
     measuring.measure(pk, turn)
 
 
+@queue.task()
+def measure_cloths(pk: int, turn: int) -> None:
+    """Measure a photograph of cloths: try number `turn`."""
+    cloth_measuring.measure(pk, turn)
+
+
+_TASKS = {Photograph: measure_photograph, ClothPhotograph: measure_cloths}
+
+
 @queue.periodic_task(crontab(minute="17"))
 def delete_what_is_due() -> None:
     """Keep the promise of deletion on a machine that is never switched off."""
     photo_sweep.sweep()
 
 
-def put_in_line(row: Photograph) -> None:
+def put_in_line(row: Picture) -> None:
     """Have a photograph measured, or measured again."""
-    turn = measuring.ask_again(row.pk)
+    model = type(row)
+    turn = tries.ask_again(model, row.pk)
     if turn is not None:
-        measure_photograph(row.pk, turn)
+        _TASKS[model](row.pk, turn)
 
 
 def put_all_in_line() -> int:
     """Have everything measured that waits, whatever became of its worker; return how many."""
     queue.flush()
-    waiting = list(Photograph.objects.filter(state__in=_WAITING).order_by("taken_at"))
-    for row in waiting:
+    waiting = [row for model in _TASKS for row in model._default_manager.filter(state__in=_WAITING)]
+    for row in sorted(waiting, key=lambda row: row.taken_at):
         put_in_line(row)
     return len(waiting)
 

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from tenter.errors import TenterError
 from tenter.photo.keeping import media_type, thumbnail
-from tenter.web import access, audit, measuring, photo_page, photo_sweep, photo_together, pictures, queue, store
+from tenter.web import access, audit, measuring, photo_page, photo_sweep, photo_together, pictures, queue, store, tries
 from tenter.web.audit import Action
 from tenter.web.measuring import Result
 from tenter.web.models import MeasuredFace, Photograph, Sitting
@@ -103,7 +103,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _show(request, row, _REFUSED, fault=" ".join(e for errors in form.errors.values() for e in errors))
     try:
-        sealed = measuring.sealed_corrections(row.name, form.corrections())
+        sealed = tries.sealed_corrections(row.name, form.corrections())
     except TenterError as error:
         return _show(request, row, _CONFLICT, fault=str(error))
     Photograph.objects.filter(pk=row.pk).update(corrections=sealed)

@@ -1,0 +1,87 @@
+"""A photograph of cloths measured, in the background: what is asked for, and what is written down of it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.photo.cloth_photo import ClothMeasurement, measure_cloth
+from tenter.photo.loading import Photo, photo_from_bytes
+from tenter.photo.rack import RackMeasurement, measure_rack
+from tenter.report.cloth_picture import cloth_picture
+from tenter.web import pictures, tries
+from tenter.web.measuring import card_of
+from tenter.web.models import ClothPhotograph
+
+Outline = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Where the cloths are: corners in pixels of the picture as it is drawn; none where they are to be looked for."""
+
+    outline: Outline = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ClothResult:
+    """What is kept of a measurement, all of it sealed.
+
+    document: the public JSON. picture: a `ClothPicture` as plain values, for the page. where: with which it was
+    measured.
+    """
+
+    document: Mapping[str, Any]
+    picture: Mapping[str, Any]
+    where: Where
+
+
+def result_of(row: ClothPhotograph) -> ClothResult | None:
+    """Return what was measured, or None before that; raises `Tampered` or `Locked`."""
+    said = tries.result_of(row)
+    return None if said is None else ClothResult(said["document"], said["picture"], _where_from(said["where"]))
+
+
+def where_of(row: ClothPhotograph) -> Where:
+    """Return where the consultant says that the cloths are; raises as `result_of`."""
+    said = tries.corrections_of(row)
+    return _where_from(said) if said else Where()
+
+
+def _where_from(said: Mapping[str, Any]) -> Where:
+    return Where(tuple((float(x), float(y)) for x, y in said["outline"]))
+
+
+def measure(pk: int, turn: int) -> None:
+    """Measure a photograph of cloths: try number `turn`."""
+    tries.measure(ClothPhotograph, pk, turn, _measured)
+
+
+def _measured(row: ClothPhotograph, mine: Any) -> ClothResult:
+    where = where_of(row)
+    photo = photo_from_bytes(pictures.shown(row.name), "the picture")
+    tries.so_far(mine, tries.OPENED)
+    measured = _read(row, photo, where)
+    tries.so_far(mine, tries.MEASURED)
+    return ClothResult(measured.to_json(), asdict(cloth_picture(measured, photo)), where)
+
+
+def _read(row: ClothPhotograph, photo: Photo, where: Where) -> RackMeasurement | ClothMeasurement:
+    card, drawn = card_of(row), None
+    if where.outline:
+        drawn = np.array(where.outline) * photo.reduction
+    if row.shows != ClothPhotograph.Shows.RACK:
+        return measure_cloth(photo, card, drawn, as_print=row.shows == ClothPhotograph.Shows.PRINT)
+    corners = None if drawn is None else from_top_left(drawn)
+    return measure_rack(photo, row.rows, row.columns, None, card, corners)
+
+
+def from_top_left(corners: Sequence[Sequence[float]] | FloatArray) -> FloatArray:
+    """Return a rack's corners (4, 2) in their order, however they were tapped: top left first, then clockwise."""
+    points = np.asarray(corners, dtype=float)
+    x, y = (points - points.mean(axis=0)).T
+    around = points[np.argsort(np.arctan2(y, x))]
+    found: FloatArray = np.roll(around, -int(around.sum(axis=1).argmin()), axis=0)
+    return found
