@@ -73,7 +73,52 @@ class DateForm(_DateForm):
     """Another day."""
 
 
-class PhotographForm(_DateForm):
+class UploadForm(_DateForm):
+    """A photograph, and what stands in it to calibrate by. too_large: its file was let pass by unread."""
+
+    picture = forms.FileField(
+        required=False,
+        label="A file",
+        help_text="Choose it, or drop it here. JPEG, PNG, TIFF, HEIC or a raw file, as it came from the camera.",
+        widget=forms.FileInput(attrs={"accept": "image/*,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"}),
+    )
+    camera = forms.FileField(
+        required=False,
+        label="Or take one now",
+        help_text="Opens the camera on a tablet or phone.",
+        widget=forms.FileInput(attrs={"accept": "image/*", "capture": "environment"}),
+    )
+    chart = forms.ChoiceField(choices=list(CARDS.items()), label="Beside the face")
+    values = forms.ChoiceField(
+        choices=list(VALUES.items()),
+        required=False,
+        label="The 24-patch card’s figures",
+        help_text="By the year printed on it; the mean does where you do not know.",
+    )
+
+    def __init__(self, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._too_large = too_large
+
+    def clean(self) -> dict[str, Any]:
+        """Read the picture, once all else is as it should be: what it holds besides the picture is dropped with it."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        file = said.get("picture") or said.get("camera")
+        if self._too_large or (file and file.size > LARGEST_UPLOAD):
+            self.add_error(
+                "picture", f"The file is larger than {LARGEST_UPLOAD // 1_000_000} MB. Export a smaller one."
+            )
+        elif file is None:
+            self.add_error("picture", "Choose a file, or take a photograph.")
+        elif not self.errors:
+            try:
+                said["kept"], said["notes"] = kept_picture(file.read())
+            except TenterError as error:
+                self.add_error("picture", f"{error}.")
+        return said
+
+
+class PhotographForm(UploadForm):
     """A photograph, and first of all what the client agrees to."""
 
     measure = forms.BooleanField(
@@ -96,31 +141,11 @@ class PhotographForm(_DateForm):
         help_text="Nothing of it is published, and it is deleted on the day below.",
         error_messages={"required": "A minor is photographed with a parent or guardian present."},
     )
-    picture = forms.FileField(
-        required=False,
-        label="A file",
-        help_text="Choose it, or drop it here. JPEG, PNG, TIFF, HEIC or a raw file, as it came from the camera.",
-        widget=forms.FileInput(attrs={"accept": "image/*,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"}),
-    )
-    camera = forms.FileField(
-        required=False,
-        label="Or take one now",
-        help_text="Opens the camera on a tablet or phone.",
-        widget=forms.FileInput(attrs={"accept": "image/*", "capture": "environment"}),
-    )
-    chart = forms.ChoiceField(choices=list(CARDS.items()), label="Beside the face")
-    values = forms.ChoiceField(
-        choices=list(VALUES.items()),
-        required=False,
-        label="The 24-patch card’s figures",
-        help_text="By the year printed on it; the mean does where you do not know.",
-    )
     sitting = forms.ModelChoiceField(None, required=False, label="Of the sitting", empty_label="none of them")
     field_order = ("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "sitting")
 
-    def __init__(self, user: Any, client: Client, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
+    def __init__(self, user: Any, client: Client, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self._too_large = too_large
         if not client.minor:
             del self.fields["guardian"]
         self.fields["sitting"].queryset = access.sittings(user).filter(client=client)
@@ -130,23 +155,6 @@ class PhotographForm(_DateForm):
     def purposes(self) -> list[str]:
         """Return what was agreed to, in the words that are kept."""
         return [str(purpose) for purpose in Purpose if self.cleaned_data.get(purpose)]
-
-    def clean(self) -> dict[str, Any]:
-        """Read the picture, once all else is as it should be: what it holds besides the picture is dropped with it."""
-        said: dict[str, Any] = super().clean() or self.cleaned_data
-        file = said.get("picture") or said.get("camera")
-        if self._too_large or (file and file.size > LARGEST_UPLOAD):
-            self.add_error(
-                "picture", f"The file is larger than {LARGEST_UPLOAD // 1_000_000} MB. Export a smaller one."
-            )
-        elif file is None:
-            self.add_error("picture", "Choose a file, or take a photograph.")
-        elif not self.errors:
-            try:
-                said["kept"], said["notes"] = kept_picture(file.read())
-            except TenterError as error:
-                self.add_error("picture", f"{error}.")
-        return said
 
 
 class CorrectionsForm(forms.Form):
