@@ -1,7 +1,5 @@
 """`tenter cloth`: the colour of a cloth, a print or a whole rack of cloths in a photograph."""
 
-import csv
-import io
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -24,7 +22,7 @@ from tenter.errors import TenterError
 if TYPE_CHECKING:
     from tenter.arrays import FloatArray
     from tenter.photo.cloth_photo import ClothMeasurement
-    from tenter.photo.rack import RackCell, RackMeasurement
+    from tenter.photo.rack import RackMeasurement
 
 app = typer.Typer(help="Colours of cloths from a photograph with a card in it.", no_args_is_help=True)
 
@@ -146,31 +144,19 @@ def _names(numbers: str, first: str, rows: int, columns: int, order: OrderOption
 
 def _write_kit(path: Path, measured: "RackMeasurement") -> int:
     """Write the cloths that have a colour as a kit file; return how many."""
-    from tenter import Kit
-    from tenter.consultation.kit import REQUIRED_COLUMNS
+    from tenter.consultation.photographed import PhotographedCloth, with_photographed
 
-    text = io.StringIO()
-    table = csv.DictWriter(text, [*REQUIRED_COLUMNS, "notes"], lineterminator="\n")
-    table.writeheader()
-    rows = [_kit_row(cell) for cell in measured.cells if cell.colour is not None]
-    table.writerows(rows)
-    Kit.parse(text.getvalue(), "the rack's cloths")  # names that a kit cannot have are said before anything is written
+    cloths = [
+        PhotographedCloth(cell.name, cell.colour.lab, cell.colour.half_width_90, cell.doubt or "")
+        for cell in measured.cells
+        if cell.colour is not None
+    ]
+    text = with_photographed(cloths).text
     try:
-        path.write_text(text.getvalue(), encoding="utf-8")
+        path.write_text(text, encoding="utf-8")
     except OSError as problem:
         raise TenterError(f"{path} cannot be written ({problem.strerror}); choose another place with --csv") from None
-    return len(rows)
-
-
-def _kit_row(cell: "RackCell") -> dict[str, str]:
-    colour = cell.colour
-    if colour is None:
-        raise TenterError(f"{cell.name} has no colour to write; ask for cells that have one")
-    widths = ", ".join(f"{half:.1f}" for half in colour.half_width_90)
-    doubt = f"; doubtful: {cell.doubt}" if cell.doubt else ""
-    lab = {axis: f"{value:.1f}" for axis, value in zip("Lab", colour.for_kit, strict=True)}
-    notes = f"from a photograph ± {widths} (L*, a*, b*, 90 %); converted from D65/2°{doubt}"
-    return {"id": cell.name, "name": cell.name, **lab, "illuminant": "D65", "observer": "10", "notes": notes}
+    return len(cloths)
 
 
 def _show(measured: "ClothMeasurement") -> None:
