@@ -16,13 +16,13 @@ from cameras import CAMERAS, LIGHTS
 from cloth_scene import FIRST_CLOTH, Drapery, Room, cloth_reflectances, cloth_scene, true_lab
 from exposure import Exposure, Scene, expose, ordinary_shot
 from targets import Target, at_least, at_most
-from tenter.arrays import FloatArray
+from tenter.arrays import AnyArray, BoolArray, FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.photo.card import CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth import ClothReason, cloth_pixels, read_cloth
 from tenter.photo.cloth_photo import light_doubt, said_of_card, usable_correction
 from tenter.photo.correction import Correction
-from tenter.photo.loading import photo_from_bytes
+from tenter.photo.loading import Photo, photo_from_bytes
 from tenter.photo.print_palette import print_palette
 from tenter.photo.rack import measure_rack
 
@@ -73,36 +73,60 @@ def a_cloth(box: tuple[int, int, int, int], folds: int, rng: np.random.Generator
     return Drapery(box, pool[k], folds, float(rng.uniform(5, 35)), gloss, float(rng.normal(0, 4)))
 
 
+def a_print(box: tuple[int, int, int, int], rng: np.random.Generator) -> Drapery:
+    surfaces = _apart(rng, int(rng.integers(2, 5)))
+    areas = tuple(map(float, rng.dirichlet(np.full(len(surfaces), 6.0))))
+    return Drapery(box, surfaces, int(rng.integers(0, 3)), 10.0, 0.0, float(rng.normal(0, 4)), areas)
+
+
 def a_room(rng: np.random.Generator, gradient: float, mottle: float = 0.0) -> Room:
     wall, lamp = float(rng.uniform(0.2, 0.7)), float(rng.uniform(20, 50))
     across, down = (float(v) for v in rng.normal(0, gradient, 2))
     return Room(wall=wall, lamp=lamp, gradient=(across, down), mottle=mottle)
 
 
-def single_cloths(turn: int, rng: np.random.Generator, tally: Tally) -> None:
-    """Read six cloths of one picture, each in a place that is given, with up to six folds."""
-    boxes = [(330 + 185 * column, 40 + 320 * row, 165, 290) for row in range(2) for column in range(3)]
-    cloths = [a_cloth(box, int(rng.integers(0, 7)), rng) for box in boxes]
+@dataclass(frozen=True)
+class Beside:
+    """Cloths photographed beside a card that can be used, and where each of them is."""
+
+    photo: Photo
+    light: str
+    card: CardSearch
+    correction: Correction
+    label: AnyArray
+
+    def where(self, cloth: int) -> BoolArray:
+        """Return the pixels (height, width) of a cloth."""
+        found: BoolArray = self.label == FIRST_CLOTH + cloth
+        return found
+
+
+def beside_card(cloths: list[Drapery], turn: int, rng: np.random.Generator, tally: Tally) -> Beside | None:
+    """Photograph cloths beside a card; None where the card says nothing, which is tallied."""
     scene = cloth_scene(cloths, a_room(rng, 0.06), seed=turn)
     taken = photographed(scene, turn, rng)
     photo = photo_from_bytes(taken.jpeg(), "cloths")
     card = look_for_card(photo, ChartKind.CLASSIC24)
-    correction = _correction(card, tally)
-    if correction is None:
+    tally.refused.update(str(reason.code) for reason in said_of_card(card) if reason.refuses)
+    correction = usable_correction(card)
+    return None if correction is None else Beside(photo, taken.lights[0], card, correction, scene.label)
+
+
+def single_cloths(turn: int, rng: np.random.Generator, tally: Tally) -> None:
+    """Read six cloths of one picture, each in a place that is given, with up to six folds."""
+    boxes = [(330 + 185 * column, 40 + 320 * row, 165, 290) for row in range(2) for column in range(3)]
+    cloths = [a_cloth(box, int(rng.integers(0, 7)), rng) for box in boxes]
+    seen = beside_card(cloths, turn, rng, tally)
+    if seen is None:
         return
     for k, cloth in enumerate(cloths):
-        pixels = cloth_pixels(photo, scene.label == FIRST_CLOTH + k, correction)
-        found = read_cloth(pixels, correction, light_error=light_doubt(card))
+        pixels = cloth_pixels(seen.photo, seen.where(k), seen.correction)
+        found = read_cloth(pixels, seen.correction, light_error=light_doubt(seen.card))
         if isinstance(found, ClothReason):
             tally.refused[found.code] += 1
         else:
-            row = Row(taken.lights[0], "cloth", found.lab, true_lab(cloth.reflectances), found.half_width_90)
+            row = Row(seen.light, "cloth", found.lab, true_lab(cloth.reflectances), found.half_width_90)
             tally.rows.append(row)
-
-
-def _correction(card: CardSearch, tally: Tally) -> Correction | None:
-    tally.refused.update(str(reason.code) for reason in said_of_card(card) if reason.refuses)
-    return usable_correction(card)
 
 
 def racks(turn: int, rng: np.random.Generator, tally: Tally) -> None:
@@ -114,11 +138,11 @@ def racks(turn: int, rng: np.random.Generator, tally: Tally) -> None:
     room = a_room(rng, 0.15, 0.0 if turn % 3 else 0.08)
     taken = photographed(cloth_scene(hung, room, seed=turn), turn, rng)
     measured = measure_rack(photo_from_bytes(taken.jpeg(), "rack"), _ROWS, _COLUMNS)
-    plain = "plain wall" if turn % 3 else "blotched wall"
+    wall = "plain wall" if turn % 3 else "blotched wall"
     tally.refused.update(str(reason.code) for reason in measured.card_reasons if reason.refuses)
     tally.refused.update(str(reason.code) for reason in measured.reasons)
-    tally.counted[f"racks before a {plain}"] += 1
-    tally.counted[f"racks before a {plain}, found"] += bool(measured.cells)
+    tally.counted[f"racks before a {wall}"] += 1
+    tally.counted[f"racks before a {wall}, found"] += bool(measured.cells)
     for k, cell in enumerate(measured.cells):
         if k in empty:
             tally.counted["empty places"] += 1
@@ -127,37 +151,24 @@ def racks(turn: int, rng: np.random.Generator, tally: Tally) -> None:
             tally.refused[str(getattr(cell.found, "code", ""))] += 1
         else:
             true = true_lab(cloths[k].reflectances)
-            row = Row(taken.lights[0], f"rack, {plain}", cell.colour.lab, true, cell.colour.half_width_90)
+            row = Row(taken.lights[0], f"rack, {wall}", cell.colour.lab, true, cell.colour.half_width_90)
             tally.rows.append(row)
 
 
 def prints(turn: int, rng: np.random.Generator, tally: Tally) -> None:
     """Read three prints of two to four colours that lie 15 ΔE00 apart or more."""
-    cloths = []
-    for column in range(3):
-        surfaces = _apart(rng, int(rng.integers(2, 5)))
-        areas = rng.dirichlet(np.full(len(surfaces), 6.0))
-        box = (330 + 185 * column, 40, 165, 600)
-        cloths.append(
-            Drapery(
-                box, surfaces, int(rng.integers(0, 3)), 10.0, 0.0, float(rng.normal(0, 4)), tuple(map(float, areas))
-            )
-        )
-    scene = cloth_scene(cloths, a_room(rng, 0.06), seed=turn)
-    taken = photographed(scene, turn, rng)
-    photo = photo_from_bytes(taken.jpeg(), "prints")
-    card = look_for_card(photo, ChartKind.CLASSIC24)
-    correction = _correction(card, tally)
-    if correction is None:
+    cloths = [a_print((330 + 185 * column, 40, 165, 600), rng) for column in range(3)]
+    seen = beside_card(cloths, turn, rng, tally)
+    if seen is None:
         return
     for k, cloth in enumerate(cloths):
-        palette = print_palette(photo, scene.label == FIRST_CLOTH + k, correction)
+        palette = print_palette(seen.photo, seen.where(k), seen.correction)
         tally.counted["prints"] += 1
         tally.counted["prints, right number of colours"] += len(palette) == len(cloth.areas)
         true = true_lab(cloth.reflectances)
         for colour in palette:
             nearest = int(delta_e_2000(colour.lab, true).argmin())
-            tally.rows.append(Row(taken.lights[0], "print", colour.lab, true[nearest], colour.half_width_90))
+            tally.rows.append(Row(seen.light, "print", colour.lab, true[nearest], colour.half_width_90))
             tally.counted["print colours"] += 1
             tally.counted["print colours, area within 0.05"] += abs(colour.area - cloth.areas[nearest]) <= 0.05
 

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
+    from rich.table import Table
+
     from tenter.arrays import FloatArray
     from tenter.photo.baseline import Flush
     from tenter.photo.result import FaceMeasurement
@@ -21,7 +23,6 @@ def show_flush(flush: "Flush") -> None:
 
 def show_measurement(measured: "FaceMeasurement") -> None:
     from rich.console import Console
-    from rich.table import Table
 
     console = Console()
     if not measured.accepted:
@@ -29,25 +30,45 @@ def show_measurement(measured: "FaceMeasurement") -> None:
     for reason in measured.reasons:
         console.print(f"• {reason.text}")
     if measured.basis != "relative":
-        table = Table("region", "L*", "a*", "b*", "± L*, a*, b*", title=f"Colours under {measured.conditions}")
-        for region, colour in measured.regions.items():
-            if colour.lab is None or colour.half_width_90 is None:
-                table.add_row(str(region), "", "", "", colour.reason)
-            else:
-                widths = ", ".join(f"{half:.1f}" for half in colour.half_width_90)
-                table.add_row(str(region), *(f"{value:.1f}" for value in colour.lab), widths)
-        console.print(table)
+        console.print(_colour_table(measured))
+    if measured.relative:
+        console.print(_difference_table(measured))
+    for line in (*_typology_lines(measured), *_reading_lines(measured)):
+        console.print(line)
+
+
+def _colour_table(measured: "FaceMeasurement") -> "Table":
+    from rich.table import Table
+
+    table = Table("region", "L*", "a*", "b*", "± L*, a*, b*", title=f"Colours under {measured.conditions}")
+    for region, colour in measured.regions.items():
+        if colour.lab is None or colour.half_width_90 is None:
+            table.add_row(str(region), "", "", "", colour.reason)
+        else:
+            widths = ", ".join(f"{half:.1f}" for half in colour.half_width_90)
+            table.add_row(str(region), *(f"{value:.1f}" for value in colour.lab), widths)
+    return table
+
+
+def _difference_table(measured: "FaceMeasurement") -> "Table":
+    from rich.table import Table
+
     table = Table("from", "to", "Δ L*, a*, b*", "±", title="One region against another")
     for difference in measured.relative:
         delta, half = difference.delta_lab, difference.half_width_90
-        table.add_row(difference.origin, difference.to, *(", ".join(f"{v:+.1f}" for v in row) for row in (delta, half)))
-    if measured.relative:
-        console.print(table)
+        table.add_row(
+            difference.origin,
+            difference.to,
+            ", ".join(f"{value:+.1f}" for value in delta),
+            ", ".join(f"{value:.1f}" for value in half),
+        )
+    return table
+
+
+def _typology_lines(measured: "FaceMeasurement") -> Iterator[str]:
     if measured.ita is not None:
         low, high = measured.ita.interval_90
-        console.print(f"ITA {measured.ita.degrees:.0f}° ({low:.0f}° to {high:.0f}°), class {measured.ita.ita_class}")
-    for line in _reading_lines(measured):
-        console.print(line)
+        yield f"ITA {measured.ita.degrees:.0f}° ({low:.0f}° to {high:.0f}°), class {measured.ita.ita_class}"
 
 
 def _reading_lines(measured: "FaceMeasurement") -> Iterator[str]:

@@ -22,6 +22,7 @@ from tenter.colorimetry.reflectance import ImpossibleSurface
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.chart import HIGH_CODE, LOW_CODE
 from tenter.photo.correction import D65_WHITE, Basis, Correction
+from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.loading import Photo
 
 MIN_PIXELS = 400
@@ -99,24 +100,19 @@ class ClothColour:
 
     def to_json(self) -> dict[str, Any]:
         return {
-            "lab": _rounded(self.lab),
+            "lab": rounded(self.lab),
             "lab_interval_90": interval_json(self.lab, self.half_width_90),
-            "spread": _rounded(self.spread),
+            "spread": rounded(self.spread),
             "kept": round(self.part.kept, 3),
             "kept_part": str(self.part),
             "pixels": self.pixels,
             "converted": {
-                "lab": _rounded(self.for_kit),
+                "lab": rounded(self.for_kit),
                 "illuminant": D65_10.illuminant,
                 "observer": str(D65_10.observer),
                 "how": "converted through a recovered reflectance, not measured",
             },
         }
-
-
-def interval_json(lab: FloatArray, half: FloatArray) -> Any:
-    """Return [[low, high], ...] of L*, a* and b*."""
-    return _rounded(np.stack([lab - half, lab + half], axis=1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,7 +276,3 @@ def _no_surface(lab: FloatArray) -> ClothReason:
         f"The reading L* {L:.0f}, a* {a:.0f}, b* {b:.0f} is a colour that no cloth can have. Check that the card "
         "and the cloth stand in the same light, and that nothing glows.",
     )
-
-
-def _rounded(values: FloatArray) -> Any:
-    return np.round(values, 3).tolist()

@@ -16,7 +16,9 @@ from typing import Any
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError, UnreadableInput
+from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.measure import measure_photo
 from tenter.photo.regions import SKIN, Region
 from tenter.photo.result import FaceMeasurement
@@ -64,8 +66,7 @@ class ColourWithin:
     half_width_90: FloatArray
 
     def to_json(self) -> dict[str, Any]:
-        ends = np.stack([self.lab - self.half_width_90, self.lab + self.half_width_90], axis=1)
-        return {"lab": np.round(self.lab, 3).tolist(), "lab_interval_90": np.round(ends, 3).tolist()}
+        return {"lab": rounded(self.lab), "lab_interval_90": interval_json(self.lab, self.half_width_90)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +113,8 @@ class Disagreement:
             "region": str(self.region),
             "from": self.first,
             "to": self.second,
-            "delta_lab": np.round(self.delta_lab, 3).tolist(),
-            "allowed": np.round(self.allowed, 3).tolist(),
+            "delta_lab": rounded(self.delta_lab),
+            "allowed": rounded(self.allowed),
             "text": self.text,
         }
 
@@ -151,8 +152,8 @@ class Comparison:
             "left_out": list(self.left_out),
             "agree": self.agree,
             "text": self.text,
-            "illuminant": "D65",
-            "observer": "2",
+            "illuminant": D65_2.illuminant,
+            "observer": str(D65_2.observer),
             "disagreements": [found.to_json() for found in self.disagreements],
             "causes": [str(cause) for cause in self.causes],
             "combined": {str(r): None if c is None else c.to_json() for r, c in self.combined.items()},

@@ -13,8 +13,9 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray, IntArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
-from tenter.photo.cloth import MIN_PIXELS, half_width_90, interval_json
+from tenter.photo.cloth import MIN_PIXELS, half_width_90
 from tenter.photo.correction import D65_WHITE, Correction
+from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.loading import Photo
 
 MAX_COLOURS = 6
@@ -38,7 +39,7 @@ class PaletteColour:
 
     def to_json(self) -> dict[str, Any]:
         return {
-            "lab": np.round(self.lab, 3).tolist(),
+            "lab": rounded(self.lab),
             "lab_interval_90": interval_json(self.lab, self.half_width_90),
             "area": round(self.area, 4),
         }

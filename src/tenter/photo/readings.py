@@ -16,6 +16,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.colour_names import NameReading, name_reading
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_lch
+from tenter.photo.json_numbers import rounded
 from tenter.photo.region_reading import Reading, mean_reading, step
 from tenter.photo.regions import Region
 
@@ -58,11 +59,11 @@ class LchReading:
 
     def to_json(self) -> dict[str, Any]:
         return {
-            "lch": _rounded([self.lightness, self.chroma, self.hue]),
+            "lch": rounded([self.lightness, self.chroma, self.hue]),
             "interval_90": [
-                _rounded(self.lightness_90),
-                _rounded(self.chroma_90),
-                None if self.hue_90 is None else _rounded(self.hue_90),
+                rounded(self.lightness_90),
+                rounded(self.chroma_90),
+                None if self.hue_90 is None else rounded(self.hue_90),
             ],
         }
 
@@ -80,7 +81,7 @@ class LightnessStep:
             "from": "skin",
             "to": str(self.feature),
             "delta_l": round(self.step, 3),
-            "interval_90": _rounded(self.interval_90),
+            "interval_90": rounded(self.interval_90),
         }
 
 
@@ -98,7 +99,7 @@ class ColourStep:
             "from": str(self.origin),
             "to": str(self.to),
             "value": round(self.delta_e_2000, 3),
-            "interval_90": _rounded(self.interval_90),
+            "interval_90": rounded(self.interval_90),
         }
 
 
@@ -123,10 +124,10 @@ class Asymmetry:
             "from": str(self.right),
             "to": str(self.left),
             "delta_l": round(self.delta_l, 3),
-            "delta_l_interval_90": _rounded(self.delta_l_90),
+            "delta_l_interval_90": rounded(self.delta_l_90),
             "lighter": self.lighter,
             "delta_e_2000": round(self.colour.delta_e_2000, 3),
-            "delta_e_2000_interval_90": _rounded(self.colour.interval_90),
+            "delta_e_2000_interval_90": rounded(self.colour.interval_90),
         }
 
 
@@ -233,7 +234,3 @@ def _name_json(reading: NameReading) -> dict[str, Any]:
         "share": round(reading.share, 3),
         "others": [{"name": n.name, "number": n.number, "share": round(share, 3)} for n, share in reading.others],
     }
-
-
-def _rounded(values: Any) -> Any:
-    return np.round(values, 3).tolist()

@@ -15,6 +15,7 @@ from tenter.photo.calibration import LeaveOneOut
 from tenter.photo.correction import Basis
 from tenter.photo.gate import Reason
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding
+from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.readings import NO_READINGS, Asymmetry, Readings
 from tenter.photo.regions import Region
 
@@ -41,8 +42,7 @@ class RegionColour:
     def to_json(self) -> dict[str, Any]:
         lab = interval = None
         if self.lab is not None and self.half_width_90 is not None:
-            lab = _rounded(self.lab)
-            interval = _rounded(np.stack([self.lab - self.half_width_90, self.lab + self.half_width_90], axis=1))
+            lab, interval = rounded(self.lab), interval_json(self.lab, self.half_width_90)
         return {
             "lab": lab,
             "lab_interval_90": interval,
@@ -62,12 +62,11 @@ class Difference:
     half_width_90: FloatArray
 
     def to_json(self) -> dict[str, Any]:
-        interval = np.stack([self.delta_lab - self.half_width_90, self.delta_lab + self.half_width_90], axis=1)
         return {
             "from": str(self.origin),
             "to": str(self.to),
-            "delta_lab": _rounded(self.delta_lab),
-            "interval_90": _rounded(interval),
+            "delta_lab": rounded(self.delta_lab),
+            "interval_90": interval_json(self.delta_lab, self.half_width_90),
         }
 
 
@@ -104,7 +103,7 @@ class ChartFinding:
         return {
             "found": found,
             "method": self.method if found else None,
-            "corners_px": None if self.corners_px is None else _rounded(self.corners_px),
+            "corners_px": None if self.corners_px is None else rounded(self.corners_px),
             "loo_delta_e_2000": None
             if errors is None
             else {"mean": round(errors.mean, 3), "p95": round(errors.p95, 3), "max": round(errors.max, 3)},
@@ -175,7 +174,3 @@ class FaceMeasurement:
         if outlines:
             found["outlines_px"] = {str(r): [np.round(o, 1).tolist() for o in of] for r, of in self.outlines.items()}
         return found
-
-
-def _rounded(values: FloatArray) -> Any:
-    return np.round(values, 3).tolist()
