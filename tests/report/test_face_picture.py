@@ -1,7 +1,9 @@
 """The picture of a measured face: its lines lie on the regions, its numbers on none of each other."""
 
 import io
+import json
 import re
+from dataclasses import asdict
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +14,8 @@ from PIL import Image
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.measure import measure_face
-from tenter.report.face_picture import Form, draw_face_picture, face_picture, overlay_svg
+from tenter.report.face_overlay import overlay_svg, part_px
+from tenter.report.face_picture import WHOLE, FacePicture, Form, draw_face_picture, face_picture
 
 PORTRAIT = Path(__file__).parents[1] / "data" / "rendered_portraits" / "p1a.jpg"
 
@@ -113,11 +116,29 @@ def test_the_pdf_has_one_page_with_the_words_on_it(picture, photo):
 
 
 def test_the_overlay_is_drawn_by_the_pages_own_style(picture):
-    svg = overlay_svg(picture)
+    svg = overlay_svg(picture, WHOLE)
     assert svg.startswith(f'<svg class="overlay" viewBox="0 0 {picture.width} {picture.height}"')
     assert "style=" not in svg
     assert svg.count("<g>") == sum(bool(r.outlines) for r in picture.regions)
     assert "<title>forehead</title>" in svg
+
+
+def test_over_the_head_and_the_card_alone_the_numbers_are_as_large_as_they_may_be(picture):
+    left, top, across, down = part_px(picture, picture.view)
+    svg = overlay_svg(picture)
+    assert f'viewBox="{left} {top} {across} {down}"' in svg
+    assert across < 0.9 * picture.width
+    circles = np.array(re.findall(r'<circle class="badge" cx="([\d.]+)" cy="([\d.]+)" r="([\d.]+)"', svg), dtype=float)
+    assert len(circles) == sum(bool(r.outlines) for r in picture.regions)
+    radius = circles[0, 2]
+    assert radius == pytest.approx(0.025 * across, abs=0.06)
+    assert (np.abs(circles[:, :2] - [left + across / 2, top + down / 2]) + radius <= [across / 2, down / 2]).all()
+    apart = [np.hypot(*(a - b)) for i, a in enumerate(circles[:, :2]) for b in circles[:i, :2]]
+    assert min(apart) > 2 * radius
+
+
+def test_a_picture_comes_back_from_its_plain_values(picture):
+    assert overlay_svg(FacePicture.from_plain(json.loads(json.dumps(asdict(picture))))) == overlay_svg(picture)
 
 
 def test_a_title_cannot_break_out_of_the_overlay(measured, photo):

@@ -5,6 +5,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client as Browser
 from django.utils import timezone
@@ -43,4 +44,21 @@ def cut(name: str) -> bytes:
     picture = Image.open(io.BytesIO(portrait(name)))
     out = io.BytesIO()
     picture.crop((0, 0, int(picture.width * 0.6), picture.height)).save(out, "JPEG", quality=95)
+    return out.getvalue()
+
+
+SEVERAL = ((400, 240, 500, 360), (460, 420, 580, 560))  # greys of which none is the one
+AT_THE_BORDER = ((440, 260, 640, 480),)  # a grey that has no edge all around
+
+
+def beside_greys(*boxes: tuple[int, int, int, int]) -> bytes:
+    """The portrait without its card, and with grey surfaces: left, top, right, bottom."""
+    rgb = np.array(Image.open(io.BytesIO(portrait())))
+    rgb[180:600, 380:] = (157, 158, 157)
+    rng = np.random.default_rng(3)
+    for left, top, right, bottom in boxes:
+        rgb[top:bottom, left:right] = (106, 107, 106)
+    rgb[180:600, 380:] = np.clip(rgb[180:600, 380:] + rng.normal(0, 1, (420, 260, 1)), 0, 255)
+    out = io.BytesIO()
+    Image.fromarray(rgb).save(out, "JPEG", quality=96, subsampling=0)
     return out.getvalue()

@@ -1,7 +1,7 @@
 """A picture of what was measured: the photograph with regions and card drawn, and each colour with its interval.
 
 One description, `FacePicture`, is drawn twice: by typst as PNG or PDF, and as the lines over the photograph on a web
-page. It holds words and places and no pixel; the photograph is handed over apart and is kept nowhere.
+page (`face_overlay.py`). It holds words and places and no pixel; the photograph is handed over apart, and kept nowhere.
 """
 
 import io
@@ -10,9 +10,9 @@ import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from enum import StrEnum
-from html import escape
 from importlib.resources import files
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from PIL import Image
@@ -27,9 +27,9 @@ from tenter.photo.result import FaceMeasurement, RegionColour
 from tenter.report.face_colours import region_name
 from tenter.report.wording import plain_number
 
-# Of what is drawn of the photograph: two numbers nearer than this would touch; a region smaller than this part of its
-# area has its number beside it, so far away.
-_BADGE_APART, _SMALL, _BESIDE = 0.045, 0.0035, 0.075
+# Of what is drawn of the photograph: two numbers nearer than this part of its width would touch; a region smaller than
+# this part of its area has its number beside it, so far away.
+_BADGE_APART, _SMALL, _BESIDE = 0.053, 0.0035, 0.075
 _PHOTO_SIDE = 1600
 _MINUS = "−"
 _ROOM = 0.06  # about what is drawn, of the photograph's width and height
@@ -40,6 +40,8 @@ _CAUTION = (
 )
 _KEY = "Each value with its 90 % interval, and where both lie between the least and the most of this picture."
 
+
+WHOLE = (0.0, 0.0, 1.0, 1.0)
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
@@ -108,6 +110,16 @@ class FacePicture:
     key: str = _KEY
     caution: str = _CAUTION
 
+    @classmethod
+    def from_plain(cls, plain: Mapping[str, Any]) -> "FacePicture":
+        """Return a picture from its plain values, as `dataclasses.asdict` gives them and JSON keeps them."""
+        regions = tuple(
+            DrawnRegion(**{**region, "values": tuple(Value(**value) for value in region["values"])})
+            for region in plain["regions"]
+        )
+        reasons = tuple(SaidReason(**reason) for reason in plain["reasons"])
+        return cls(**{**plain, "regions": regions, "reasons": reasons, "view": tuple(plain["view"])})
+
 
 def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, measured") -> FacePicture:
     """Return the picture of a measurement and the photograph it was made of."""
@@ -117,7 +129,7 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
     outlines = {region: tuple(share_of(o, size) for o in lines) for region, lines in measured.outlines.items()}
     shown = [*card, *(outline for lines in outlines.values() for outline in lines)] if measured.accepted else []
     view = _view(shown)
-    regions = _regions(measured, outlines, view)
+    regions = _regions(measured, outlines, view, width / height)
     return FacePicture(
         title=title,
         verdict=_verdict(measured),
@@ -137,7 +149,7 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
 def _view(outlines: Sequence[Outline]) -> View:
     """Return the part of the photograph that holds everything drawn, with room about it; all of it without any."""
     if not outlines:
-        return (0.0, 0.0, 1.0, 1.0)
+        return WHOLE
     points = np.concatenate([np.array(outline) for outline in outlines])
     low, high = np.maximum(points.min(axis=0) - _ROOM, 0), np.minimum(points.max(axis=0) + _ROOM, 1)
     left, top, right, bottom = (round(float(v), 5) for v in (*low, *high))
@@ -195,12 +207,12 @@ def share_of(px: FloatArray, size: FloatArray) -> Outline:
 
 
 def _regions(
-    measured: FaceMeasurement, outlines: Mapping[Region, tuple[Outline, ...]], view: View
+    measured: FaceMeasurement, outlines: Mapping[Region, tuple[Outline, ...]], view: View, aspect: float
 ) -> tuple[DrawnRegion, ...]:
     ordered = list(measured.regions.items())
     drawn = [outlines.get(region, ()) for region, _ in ordered]
     anchors = [_middle(lines) for lines in drawn]
-    badges = _badges(anchors, drawn, view)
+    badges = _badges(anchors, drawn, view, aspect)
     axes = _Axes.of([colour for _, colour in ordered])
     colours = [_swatch(colour, measured) for _, colour in ordered]
     return tuple(
@@ -252,9 +264,10 @@ def _polygon_area(points: Outline) -> float:
     return abs(float(x @ np.roll(y, 1) - y @ np.roll(x, 1))) / 2
 
 
-def _badges(anchors: Sequence[Point], drawn: Sequence[Sequence[Outline]], view: View) -> list[Point]:
+def _badges(anchors: Sequence[Point], drawn: Sequence[Sequence[Outline]], view: View, aspect: float) -> list[Point]:
     """Return a place for each number: on its region, or for a small one in a column beside the face."""
     corner, size = np.array(view[:2]), np.array(view[2:]) - np.array(view[:2])
+    apart = np.array([_BADGE_APART, _BADGE_APART * aspect * size[0] / size[1]])  # across and down
     small = [i for i, lines in enumerate(drawn) if lines and _area(lines) < _SMALL * size.prod()]
     if not small:
         return list(anchors)
@@ -264,18 +277,18 @@ def _badges(anchors: Sequence[Point], drawn: Sequence[Sequence[Outline]], view: 
     columns = (across.min() - _BESIDE, across.max() + _BESIDE)
     badges = list(anchors)
     for column, side in zip(columns, (places[:, 0] < middle, places[:, 0] >= middle), strict=True):
-        for i, y in _spread({i: float(places[i, 1]) for i in small if side[i]}).items():
-            place = corner + np.clip((column, y), _BADGE_APART / 2, 1 - _BADGE_APART / 2) * size
+        for i, y in _spread({i: float(places[i, 1]) for i in small if side[i]}, float(apart[1])).items():
+            place = corner + np.clip((column, y), apart / 2, 1 - apart / 2) * size
             badges[i] = (round(float(place[0]), 5), round(float(place[1]), 5))
     return badges
 
 
-def _spread(heights: Mapping[int, float]) -> dict[int, float]:
+def _spread(heights: Mapping[int, float], apart: float) -> dict[int, float]:
     """Return the heights, moved apart about their own middle until none is nearer than two numbers may be."""
     order = sorted(heights, key=lambda i: heights[i])
     placed: dict[int, float] = {}
     for i in order:
-        placed[i] = max(heights[i], max(placed.values(), default=-1.0) + _BADGE_APART)
+        placed[i] = max(heights[i], max(placed.values(), default=-1.0) + apart)
     moved = float(np.mean([placed[i] - heights[i] for i in order])) if order else 0.0
     return {i: y - moved for i, y in placed.items()}
 
@@ -338,7 +351,7 @@ def draw_face_picture(picture: FacePicture, photo: Photo, form: Form = Form.PNG,
     except ImportError:
         raise MissingPart("a picture is drawn by typst, which is not installed; try 'pip install typst'") from None
     with tempfile.TemporaryDirectory(prefix="tenter-picture-") as folder:
-        (Path(folder) / "photo.jpg").write_bytes(_jpeg(photo, picture.view))
+        (Path(folder) / "photo.jpg").write_bytes(part_jpeg(photo, picture.view))
         template = Path(folder) / "face_picture.typ"
         template.write_bytes((files("tenter.report") / "templates" / "face_picture.typ").read_bytes())
         inputs = {"picture": json.dumps(asdict(picture), ensure_ascii=False)}
@@ -348,8 +361,8 @@ def draw_face_picture(picture: FacePicture, photo: Photo, form: Form = Form.PNG,
     return drawn[0] if isinstance(drawn, list) else drawn
 
 
-def _jpeg(photo: Photo, view: View) -> bytes:
-    """Return the part of a photograph that is drawn."""
+def part_jpeg(photo: Photo, view: View) -> bytes:
+    """Return a part of a photograph as a JPEG."""
     height, width = photo.rgb.shape[:2]
     left, top, right, bottom = view
     picture = Image.fromarray(photo.rgb).crop(
@@ -359,37 +372,3 @@ def _jpeg(photo: Photo, view: View) -> bytes:
     out = io.BytesIO()
     picture.save(out, "JPEG", quality=92)
     return out.getvalue()
-
-
-def overlay_svg(picture: FacePicture) -> str:
-    """Return the lines over the photograph as SVG, to lie upon it at any size; looks come from the page's own style.
-
-    Classes: `outline` (twice: with `halo` beneath), `unread`, `card`, `badge`, `leader`. Each region is a group with
-    its name for a title.
-    """
-    w, h = picture.width, picture.height
-    parts = [_svg_polygon(points, w, h, kind) for points in picture.card for kind in ("card halo", "card")]
-    parts += [_svg_region(region, w, h) for region in picture.regions if region.outlines]
-    head = f'<svg class="overlay" viewBox="0 0 {w} {h}" role="img" aria-label="{escape(picture.title)}">'
-    return head + "".join(parts) + "</svg>"
-
-
-def _svg_region(region: DrawnRegion, w: int, h: int) -> str:
-    kind = "outline" if region.read else "outline unread"
-    lines = [_svg_polygon(points, w, h, k) for k in (f"{kind} halo", kind) for points in region.outlines]
-    (x, y), (ax, ay), r = region.badge, region.anchor, 0.021 * w
-    leader = (
-        f'<line class="leader" x1="{ax * w:.1f}" y1="{ay * h:.1f}" x2="{x * w:.1f}" y2="{y * h:.1f}"/>'
-        if region.leader
-        else ""
-    )
-    badge = (
-        f'<circle class="badge" cx="{x * w:.1f}" cy="{y * h:.1f}" r="{r:.1f}"/>'
-        f'<text class="badge" x="{x * w:.1f}" y="{y * h:.1f}" font-size="{1.3 * r:.1f}">{region.number}</text>'
-    )
-    return f"<g><title>{escape(region.name)}</title>{''.join(lines)}{leader}{badge}</g>"
-
-
-def _svg_polygon(points: Outline, w: int, h: int, kind: str) -> str:
-    corners = " ".join(f"{x * w:.1f},{y * h:.1f}" for x, y in points)
-    return f'<polygon class="{kind}" points="{corners}"/>'

@@ -7,13 +7,15 @@ from typing import Any
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face
+from tenter.photo.neutral import Box
 from tenter.photo.reference import CardValues
 from tenter.photo.regions import Region
 from tenter.photo.request import Exclusion, ExclusionKind, FaceRequest, HairChoice
-from tenter.report.face_picture import face_picture, overlay_svg
+from tenter.report.face_picture import face_picture
 from tenter.web import pictures, tries
 from tenter.web.models import Photograph, Picture
 
+POINTED_AT = (ChartKind.GREY, ChartKind.PAPER)
 _HAIR = {None: HairChoice.UNCONFIRMED, True: HairChoice.CONFIRMED, False: HairChoice.NONE}
 
 
@@ -22,25 +24,28 @@ class Corrections:
     """What the consultant says about a photograph's regions.
 
     dropped: regions that are left out. excluded: outlines, in pixels of the picture as it is drawn; nothing within
-    them is read. hair: whether what was found as hair is hair; None until she has said.
+    them is read. hair: whether what was found as hair is hair; None until she has said. card_at: where the grey card or
+    the paper lies, in pixels of the upright original: left, top, width, height; None to search for it.
     """
 
     dropped: tuple[str, ...] = ()
     excluded: tuple[tuple[tuple[float, float], ...], ...] = ()
     hair: bool | None = None
+    card_at: Box | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Result:
     """What is kept of a measurement, all of it sealed.
 
-    document: the public JSON. picture: a `FacePicture` as plain values, for the page. lines: what is drawn upon the
-    photograph, an SVG; of the mesh only the regions' outlines are in it. corrections: those it was measured with.
+    document: the public JSON. picture: a `FacePicture` as plain values, for the page; of the mesh only the regions'
+    outlines are in it. reduction: how many pixels of the upright original one of the picture's is. corrections: those
+    it was measured with.
     """
 
     document: Mapping[str, Any]
     picture: Mapping[str, Any]
-    lines: str
+    reduction: float = 1.0
     corrections: Corrections = field(default_factory=Corrections)
 
 
@@ -49,7 +54,8 @@ def result_of(row: Photograph) -> Result | None:
     said = tries.result_of(row)
     if said is None:
         return None
-    return Result(said["document"], said["picture"], said["lines"], corrections_from(said["corrections"]))
+    corrections = corrections_from(said["corrections"])
+    return Result(said["document"], said["picture"], said.get("reduction", 1.0), corrections)
 
 
 def corrections_of(row: Photograph) -> Corrections:
@@ -61,7 +67,12 @@ def corrections_of(row: Photograph) -> Corrections:
 def corrections_from(said: Mapping[str, Any]) -> Corrections:
     """Return corrections from their JSON."""
     outlines = tuple(tuple((float(x), float(y)) for x, y in outline) for outline in said["excluded"])
-    return Corrections(tuple(map(str, said["dropped"])), outlines, said["hair"])
+    box = said.get("card_at")
+    return Corrections(tuple(map(str, said["dropped"])), outlines, said["hair"], box and _box(*map(float, box)))
+
+
+def _box(left: float, top: float, width: float, height: float) -> Box:
+    return left, top, width, height
 
 
 def measure(pk: int, turn: int) -> None:
@@ -73,16 +84,18 @@ def _measured(row: Photograph, mine: Any) -> Result:
     corrections = corrections_of(row)
     photo = photo_from_bytes(pictures.shown(row.name), "the picture")
     tries.so_far(mine, tries.OPENED)
-    measured = measure_face(photo, card_of(row), request_of(corrections, photo.reduction))
+    measured = measure_face(photo, card_of(row, corrections.card_at), request_of(corrections, photo.reduction))
     tries.so_far(mine, tries.MEASURED)
     picture = face_picture(measured, photo)
-    return Result(measured.to_json(), asdict(picture), overlay_svg(picture), corrections)
+    return Result(measured.to_json(), asdict(picture), photo.reduction, corrections)
 
 
-def card_of(row: Picture) -> CardChoice:
-    """Return what is said of the card in a photograph."""
+def card_of(row: Picture, at: Box | None = None) -> CardChoice:
+    """Return what is said of the card in a photograph; `at` is where a grey card or a paper was pointed at."""
     kind = ChartKind(row.chart)
-    return CardChoice(kind, CardValues(row.card)) if kind is ChartKind.CLASSIC24 and row.card else CardChoice(kind)
+    if kind is ChartKind.CLASSIC24 and row.card:
+        return CardChoice(kind, CardValues(row.card))
+    return CardChoice(kind, at_px=at if kind in POINTED_AT else None)
 
 
 def request_of(corrections: Corrections, reduction: float) -> FaceRequest:

@@ -22,6 +22,8 @@ from tenter.web.pictures import LARGEST_UPLOAD
 LONGEST_KEPT_DAYS = 365
 _MOST_OUTLINES, _MOST_CORNERS, _LONGEST_OUTLINES = 20, 60, 20_000
 _FEWEST_CORNERS = 3
+BOX = {"left": "From the left", "top": "From the top", "width": "Width", "height": "Height"}
+_FARTHEST, _SMALLEST_BOX = 100_000, 8  # pixels
 
 
 class Purpose(StrEnum):
@@ -169,6 +171,10 @@ class CorrectionsForm(forms.Form):
         choices=(("", "not said"), ("yes", "it is hair"), ("no", "it is not hair")), required=False, label="Hair"
     )
     excluded = forms.CharField(required=False, max_length=_LONGEST_OUTLINES, widget=forms.HiddenInput)
+    left = forms.IntegerField(required=False, min_value=0, max_value=_FARTHEST)
+    top = forms.IntegerField(required=False, min_value=0, max_value=_FARTHEST)
+    width = forms.IntegerField(required=False, min_value=_SMALLEST_BOX, max_value=_FARTHEST)
+    height = forms.IntegerField(required=False, min_value=_SMALLEST_BOX, max_value=_FARTHEST)
 
     def clean_excluded(self) -> tuple[tuple[tuple[float, float], ...], ...]:
         """Return the outlines that were drawn, each of three corners or more."""
@@ -186,8 +192,25 @@ class CorrectionsForm(forms.Form):
             raise forms.ValidationError("An outline leaves the picture. Draw it again.")
         return outlines
 
+    def clean(self) -> dict[str, Any]:
+        """Hold the card's place together: all of its four numbers, or none."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if 0 < sum(said.get(name) is not None for name in BOX) < len(BOX) and not self.errors:
+            raise forms.ValidationError("Say where the card lies by all four numbers, or leave all of them empty.")
+        return said
+
     def corrections(self) -> Corrections:
         """Return what was said."""
         said = self.cleaned_data
         hair = {"yes": True, "no": False}.get(said["hair"])
-        return Corrections(tuple(said["drop"]), said["excluded"], hair)
+        left, top, width, height = (said[name] for name in BOX)
+        at = None if left is None else (float(left), float(top), float(width), float(height))
+        return Corrections(tuple(said["drop"]), said["excluded"], hair, at)
+
+    def faults(self) -> str:
+        """Return what is wrong, in words."""
+        return " ".join(
+            f"{BOX[name]}: {error}" if name in BOX else error
+            for name, errors in self.errors.items()
+            for error in errors
+        )

@@ -9,12 +9,21 @@ from django.utils.safestring import SafeString, mark_safe
 from tenter.consultation.contrast import contrast_level
 from tenter.consultation.face import Face
 from tenter.errors import UnreadableInput
+from tenter.photo.gate import Code
+from tenter.photo.loading import photo_from_bytes
 from tenter.report.face_colours import face_colours, region_name
+from tenter.report.face_overlay import overlay_svg, part_px
+from tenter.report.face_picture import WHOLE, FacePicture, part_jpeg
 from tenter.web.measuring import Result
+from tenter.web.photo_forms import BOX
+
+_UNFOUND = {str(Code.NEUTRAL_NOT_FOUND), str(Code.NEUTRAL_SEVERAL)}
 
 
-def said(result: Result) -> dict[str, Any]:
-    """Return what a measured photograph's page shows."""
+def said(result: Result, whole: bool = False) -> dict[str, Any]:
+    """Return what a measured photograph's page shows: of the photograph all, or the part with the head and the card."""
+    picture = FacePicture.from_plain(result.picture)
+    view = WHOLE if whole else picture.view
     keys = list(result.document["regions"])
     regions = [
         {**drawn, "key": key, "dropped": key in result.corrections.dropped}
@@ -23,15 +32,27 @@ def said(result: Result) -> dict[str, Any]:
     return {
         "shown": {**result.picture, "regions": regions},
         "absolute": any(drawn["values"] for drawn in regions),
-        "lines": _safe(result.lines),
+        "lines": _safe(overlay_svg(picture, view)),
+        "part": part_px(picture, view),
+        "cut": picture.view != WHOLE,
+        "whole": whole or picture.view == WHOLE,
+        "original": [round(size * result.reduction) for size in (picture.width, picture.height)],
+        "box": list(zip(BOX.items(), result.corrections.card_at or (None,) * len(BOX), strict=True)),
+        "unfound": any(reason["code"] in _UNFOUND for reason in result.document["reasons"]),
         "contrast": _contrast(result.document),
         "relative": [_difference(line) for line in result.document["relative"]],
         "excluded": json.dumps(result.corrections.excluded),
     }
 
 
+def part_of(picture: bytes, result: Result | None) -> bytes:
+    """Return the part of a photograph that its page shows, as a file; all of it before it was measured."""
+    photo = photo_from_bytes(picture, "the picture")
+    return part_jpeg(photo, FacePicture.from_plain(result.picture).view if result else WHOLE)
+
+
 def _safe(lines: str) -> SafeString:
-    """Return the lines as they are: they came out of a sealed text, drawn by us, with every name in them escaped."""
+    """Return the lines as they are: they are drawn by us, with every name in them escaped."""
     return mark_safe(lines)
 
 

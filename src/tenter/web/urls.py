@@ -41,6 +41,7 @@ urlpatterns = [
     path("people/<int:pk>/photographs/erase", photographs.erase_all, name="photographs-erase"),
     path("photographs/<int:pk>", photograph.photograph, name="photograph"),
     path("photographs/<int:pk>/picture", photograph.picture, name="photograph-picture"),
+    path("photographs/<int:pk>/part", photograph.part, name="photograph-part"),
     path("photographs/<int:pk>/small", photograph.small, name="photograph-small"),
     path("photographs/<int:pk>/state", photograph.state, name="photograph-state"),
     path("photographs/<int:pk>/again", photograph.again, name="photograph-again"),

@@ -38,12 +38,13 @@ def _show(
         except TenterError as error:
             problem = str(error)
     context = {
-        **(photo_page.said(result) if result else {}),
+        **(photo_page.said(result, "whole" in request.GET) if result else {}),
         "photograph": row,
         "result": result,
         "problem": problem,
         "fault": fault,
         "card": CARDS.get(row.chart, row.chart),
+        "pointed_at": row.chart in measuring.POINTED_AT,
         "figures": VALUES.get(row.card, "") if row.chart == "classic24" else "",
         "date_form": date_form or DateForm(initial={"deletes_on": row.deletes_on}),
         "for_sheet": Purpose.SHEET in row.purposes,
@@ -82,10 +83,21 @@ def small(request: HttpRequest, pk: int) -> HttpResponse:
     return _picture(request, pk, thumbnail)
 
 
+@require_safe
+def part(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the part with the head and the card."""
+    row = access.photograph(request.user, pk)
+    return _answer(lambda: photo_page.part_of(pictures.shown(row.name), measuring.result_of(row)))
+
+
 def _picture(request: HttpRequest, pk: int, drawn: Callable[[bytes], bytes]) -> HttpResponse:
     row = access.photograph(request.user, pk)
+    return _answer(lambda: drawn(pictures.shown(row.name)))
+
+
+def _answer(opened: Callable[[], bytes]) -> HttpResponse:
     try:
-        content = drawn(pictures.shown(row.name))
+        content = opened()
     except TenterError:
         raise Http404 from None  # the page beside it says why
     headers = {"Cache-Control": "no-store", "Content-Disposition": "inline", "X-Content-Type-Options": "nosniff"}
@@ -101,7 +113,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.photograph(request.user, pk)
     form = CorrectionsForm(request.POST)
     if not form.is_valid():
-        return _show(request, row, _REFUSED, fault=" ".join(e for errors in form.errors.values() for e in errors))
+        return _show(request, row, _REFUSED, fault=form.faults())
     try:
         sealed = tries.sealed_corrections(row.name, form.corrections())
     except TenterError as error:

@@ -1,5 +1,5 @@
-// How far a photograph is, and outlines drawn on it. Without scripts the page asks anew by itself, and regions are left
-// out by their boxes.
+// How far a photograph is, and outlines and a box drawn on it. Without scripts the page asks anew by itself, regions are
+// left out by their ticks, and a box is four numbers.
 for (const place of document.querySelectorAll("[data-waits]")) {
   const bar = place.querySelector("progress");
   const look = async () => {
@@ -21,22 +21,39 @@ const form = document.getElementById("corrections");
 if (shot && form) {
   const field = form.elements.excluded;
   const part = (name) => document.querySelector(`[data-draw=${name}]`);
-  const [width, height] = [Number(shot.dataset.width), Number(shot.dataset.height)];
+  const [left, top, width, height] = shot.dataset.part.split(" ").map(Number);
+  const reduction = Number(shot.dataset.reduction); // pixels of the upright original to one of the picture's
   const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
-  svg.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  svg.setAttribute("viewBox", `${left} ${top} ${width} ${height}`);
   svg.setAttribute("aria-hidden", "true");
   shot.append(svg);
+  for (const place of document.querySelectorAll(".draw")) place.hidden = false;
+  const polygon = (outline, kind) => {
+    const drawn = document.createElementNS("http://www.w3.org/2000/svg", "polygon");
+    drawn.setAttribute("class", kind);
+    drawn.setAttribute("points", outline.map((corner) => corner.join(",")).join(" "));
+    return drawn;
+  };
+  const placeOf = (event) => {
+    const box = shot.getBoundingClientRect();
+    return [Math.round(left + (event.clientX - box.left) / box.width * width), Math.round(top + (event.clientY - box.top) / box.height * height)];
+  };
+  let tool = ""; // "", "outline" or "box"
+  const take = (name) => {
+    tool = tool === name ? "" : name;
+    shot.classList.toggle("drawing", tool === "outline");
+    shot.classList.toggle("boxing", tool === "box");
+    part("start").setAttribute("aria-pressed", String(tool === "outline"));
+    part("box")?.setAttribute("aria-pressed", String(tool === "box"));
+    show();
+  };
+
+  // Outlines of what is left out: corners by taps.
   const closed = JSON.parse(field.value || "[]");
   let open = [];
-  let drawing = false;
-  const show = () => {
-    svg.replaceChildren(...[...closed, open].filter((outline) => outline.length).map((outline) => {
-      const polygon = document.createElementNS("http://www.w3.org/2000/svg", "polygon");
-      polygon.setAttribute("class", "drawn");
-      polygon.setAttribute("points", outline.map((corner) => corner.join(",")).join(" "));
-      return polygon;
-    }));
+  const tellOutlines = () => {
     field.value = JSON.stringify(closed);
+    const drawing = tool === "outline";
     const whole = `${closed.length} outline${closed.length === 1 ? "" : "s"} drawn`;
     const more = open.length ? `, ${open.length} corner${open.length === 1 ? "" : "s"} of another` : "";
     part("said").textContent = drawing && !open.length ? `${whole}. Tap corners around it, then close the outline.` : drawing || closed.length ? `${whole}${more}.` : "";
@@ -46,21 +63,59 @@ if (shot && form) {
     if (open.length > 2) { closed.push(open); open = []; }
     show();
   };
-  document.querySelector(".draw").hidden = false;
-  part("start").addEventListener("click", () => {
-    drawing = !drawing;
-    shot.classList.toggle("drawing", drawing);
-    part("start").setAttribute("aria-pressed", String(drawing));
-    show();
-  });
+  part("start").addEventListener("click", () => take("outline"));
   part("close").addEventListener("click", close);
   part("undo").addEventListener("click", () => { if (open.length) open.pop(); else closed.pop(); show(); });
-  shot.addEventListener("pointerup", (event) => {
-    if (!drawing) return;
-    const box = shot.getBoundingClientRect();
-    open.push([Math.round((event.clientX - box.left) / box.width * width), Math.round((event.clientY - box.top) / box.height * height)]);
+  form.addEventListener("submit", close);
+
+  // The card's place: a box by dragging, by two taps on opposite corners, or by its four numbers.
+  const numbers = ["left", "top", "width", "height"].map((name) => form.elements[name]);
+  let corner = null; // where a drag or the first tap was
+  let tapped = false;
+  const boxOf = () => {
+    const [x, y, w, h] = numbers.map((input) => Number(input.value) / reduction);
+    return w > 0 && h > 0 ? [[x, y], [x + w, y], [x + w, y + h], [x, y + h]] : null;
+  };
+  const setBox = (one, other) => {
+    const low = [0, 1].map((i) => Math.min(one[i], other[i]));
+    const size = [0, 1].map((i) => Math.abs(one[i] - other[i]));
+    [...low, ...size].forEach((value, i) => { numbers[i].value = Math.round(value * reduction); });
+  };
+  const tellBox = () => {
+    part("boxed").textContent = tool === "box" ? (tapped ? "Now tap the opposite corner." : "Drag across it, or tap two opposite corners.") : "";
+  };
+  part("box")?.addEventListener("click", () => { tapped = false; corner = null; take("box"); if (tool) shot.scrollIntoView({ block: "nearest" }); });
+  for (const input of numbers) input?.addEventListener("input", () => show());
+  shot.addEventListener("pointerdown", (event) => {
+    if (tool !== "box") return;
+    event.preventDefault();
+    shot.setPointerCapture(event.pointerId);
+    if (!tapped) corner = placeOf(event);
+  });
+  shot.addEventListener("pointermove", (event) => {
+    if (tool !== "box" || !corner || !(event.buttons || tapped)) return;
+    setBox(corner, placeOf(event));
     show();
   });
-  form.addEventListener("submit", close);
+  shot.addEventListener("pointercancel", () => { corner = null; tapped = false; });
+  shot.addEventListener("pointerup", (event) => {
+    if (tool === "outline") open.push(placeOf(event));
+    else if (tool === "box" && corner) {
+      const at = placeOf(event), reach = Math.hypot(at[0] - corner[0], at[1] - corner[1]);
+      if (!tapped && reach < width / 60) tapped = true; // a tap: the other corner is to come
+      else { setBox(corner, at); corner = null; tapped = false; take("box"); return; }
+    }
+    show();
+  });
+
+  const show = () => {
+    const box = numbers.every(Boolean) ? boxOf() : null;
+    svg.replaceChildren(
+      ...[...closed, open].filter((outline) => outline.length).map((outline) => polygon(outline, "drawn")),
+      ...(box ? [polygon(box, "boxed halo"), polygon(box, "boxed")] : []),
+    );
+    tellOutlines();
+    if (part("box")) tellBox();
+  };
   show();
 }
