@@ -86,13 +86,22 @@ def read_baseline(path: Path) -> CheeksAgainstForehead:
 
 def flush_since(earlier: CheeksAgainstForehead, measured: FaceMeasurement) -> Flush:
     """Return how the cheeks have changed since an earlier photograph; raises `TenterError` without absolute colours."""
+    return flush_between(earlier, cheeks_of(measured.to_json()))
+
+
+def cheeks_of(document: Mapping[str, Any]) -> CheeksAgainstForehead:
+    """Return what a measurement's JSON says of the cheeks; raises `TenterError` without absolute colours of them."""
     try:
-        now = _from_document(measured.to_json())
+        return _from_document(document)
     except (KeyError, TypeError, ValueError):
         raise TenterError(
             "flush needs the colours of forehead and both cheeks, and this photograph does not give them; take it "
             "again beside a card"
         ) from None
+
+
+def flush_between(earlier: CheeksAgainstForehead, now: CheeksAgainstForehead) -> Flush:
+    """Return how the cheeks of one photograph differ from those of an earlier one."""
     changed = now.steps - earlier.steps
     half = np.hypot(now.half_width_90, earlier.half_width_90).mean(axis=0)
     half[0] = np.hypot(half[0], abs(changed[0, 0] - changed[1, 0]) / 2)

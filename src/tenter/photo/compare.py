@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo.json_numbers import interval_json, rounded
@@ -85,6 +85,24 @@ class FaceColours:
             if (colour := measured.regions[region]).lab is not None and colour.half_width_90 is not None
         }
         return cls(name, found)
+
+
+@dataclass(frozen=True, slots=True)
+class RegionChange:
+    """A region in two photographs: Lab of the second minus the first (3,), half-widths (3,) of its 90 % interval.
+
+    allowed: what chance does to two photographs of one face (3,), once in twenty over all of it.
+    """
+
+    region: Region
+    delta_lab: FloatArray
+    half_width_90: FloatArray
+    allowed: FloatArray
+
+    @property
+    def told(self) -> BoolArray:
+        """Whether each of L*, a*, b* (3,) differs by more than chance allows."""
+        return np.abs(self.delta_lab) > self.allowed
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,15 +208,22 @@ def compare(measurements: Sequence[FaceMeasurement | FaceColours]) -> Comparison
     return Comparison(tuple(f.name for f in usable), left_out, tuple(disagreements), tuple(causes), combined)
 
 
-def _disagreements(one: FaceColours, other: FaceColours) -> list[Disagreement]:
+def changes(one: FaceColours, other: FaceColours) -> tuple[RegionChange, ...]:
+    """Return how the second of two photographs of one face differs from the first, region by region."""
     found = []
-    for region in one.regions.keys() & other.regions.keys():
+    for region in (r for r in _COMPARED if r in one.regions and r in other.regions):
         first, second = one.regions[region], other.regions[region]
-        allowed = _BEYOND * np.hypot(first.half_width_90, second.half_width_90)
-        delta = second.lab - first.lab
-        if (np.abs(delta) > allowed).any():
-            found.append(Disagreement(region, one.name, other.name, delta, allowed))
-    return sorted(found, key=lambda d: _COMPARED.index(d.region))
+        half = np.hypot(first.half_width_90, second.half_width_90)
+        found.append(RegionChange(region, second.lab - first.lab, half, _BEYOND * half))
+    return tuple(found)
+
+
+def _disagreements(one: FaceColours, other: FaceColours) -> list[Disagreement]:
+    return [
+        Disagreement(change.region, one.name, other.name, change.delta_lab, change.allowed)
+        for change in changes(one, other)
+        if change.told.any()
+    ]
 
 
 def _combined(colours: Sequence[ColourWithin]) -> ColourWithin:

@@ -69,5 +69,5 @@ def _difference(line: Mapping[str, Any]) -> dict[str, Any]:
     spread = zip(line["delta_lab"], line["interval_90"], strict=True)
     return {
         "name": f"{region_name(line['from'])} to {region_name(line['to'])}",
-        "values": [f"{delta:+.1f} ± {(high - low) / 2:.1f}" for delta, (low, high) in spread],
+        "values": [f"{delta:+.1f} ±\u00a0{(high - low) / 2:.1f}".replace("-", "−") for delta, (low, high) in spread],
     }

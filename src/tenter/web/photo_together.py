@@ -43,7 +43,7 @@ def numbered(rows: Iterable[Photograph]) -> list[Photograph]:
 
 def of_client(rows: Iterable[Photograph]) -> Together | None:
     """Return what those photographs come to together that may be laid side by side; None for fewer than two."""
-    faces = {row.pk: face for row in numbered(rows) if (face := _face(row)) is not None}
+    faces = {row.pk: face for row in numbered(rows) if (face := face_of(row)) is not None}
     if len(faces) < _FEWEST:
         return None
     in_order = sorted(faces, key=lambda pk: faces[pk].name)
@@ -56,7 +56,8 @@ def with_others(row: Photograph, seen: Any) -> Together | None:
     return found if found is not None and row.pk in found.members else None
 
 
-def _face(row: Photograph) -> FaceColours | None:
+def face_of(row: Photograph) -> FaceColours | None:
+    """Return the colours of a numbered photograph; None where it has none, or may not be laid beside others."""
     if row.state != Photograph.State.DONE or Purpose.COMPARE not in row.purposes:
         return None
     try:

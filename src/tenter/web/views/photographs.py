@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from tenter.web import access, audit, photo_keys, photo_sweep, photo_together, pictures, queue
+from tenter.web import access, audit, photo_baseline, photo_keys, photo_sweep, photo_together, pictures, queue
 from tenter.web.audit import Action
 from tenter.web.models import KEPT_DAYS, Client, Photograph
 from tenter.web.photo_forms import PhotographForm
@@ -40,10 +40,22 @@ def _show(request: HttpRequest, client: Client, form: PhotographForm, status: in
         "form": form,
         "locked": photo_keys.problem(),
         "together": photo_together.of_client(found),
+        **_against(found, request.GET.get("baseline", "")),
         "days": KEPT_DAYS,
         "waiting": any(row.waits for row in found),
     }
     return render(request, "tenter/photographs.html", context, status=status)
+
+
+def _against(found: list[Photograph], chosen: str) -> dict[str, Any]:
+    """Return what may be the baseline, and the others against the one that is."""
+    able = photo_baseline.choices(found)
+    baseline = next((row for row in able if str(row.pk) == chosen), None)
+    return {
+        "baselines": able,
+        "baseline": baseline,
+        "against": photo_baseline.against(able, baseline) if baseline else [],
+    }
 
 
 def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photograph | None:
