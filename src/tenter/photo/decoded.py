@@ -1,12 +1,16 @@
 """What every decoder hands on, and the limits that are kept before anything is unpacked."""
 
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from PIL import Image
 
 from tenter.arrays import AnyArray
-from tenter.errors import UnreadableInput
+from tenter.errors import TenterError, UnreadableInput
 from tenter.photo.profiles import MatrixProfile
 
 MAX_BYTES = 200_000_000
@@ -47,16 +51,21 @@ def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) 
     """Refuse a picture by what its header says, before memory is spent on it."""
     if width * height > MAX_PIXELS:
         raise too_many_pixels(name, f"{width} × {height} pixels")
+    require_room(width, height, bytes_per_pixel, name)
+    if min(width, height) < MIN_SIDE:
+        raise UnreadableInput(
+            name, f"the picture has only {width} × {height} pixels", "Give the photograph itself, not its thumbnail"
+        )
+
+
+def require_room(width: int, height: int, bytes_per_pixel: int, name: str) -> None:
+    """Refuse to unpack more bytes than are ever unpacked."""
     if width * height * bytes_per_pixel > MAX_UNPACKED_BYTES:
         raise UnreadableInput(
             name,
             f"the picture has {width} × {height} pixels of {bytes_per_pixel} bytes, and at most "
             f"{MAX_UNPACKED_BYTES // 1_000_000} million bytes are unpacked",
             "Export it smaller or with 8 bits; 12 million pixels are plenty",
-        )
-    if min(width, height) < MIN_SIDE:
-        raise UnreadableInput(
-            name, f"the picture has only {width} × {height} pixels", "Give the photograph itself, not its thumbnail"
         )
 
 
@@ -67,6 +76,25 @@ def too_many_pixels(name: str, size: str) -> UnreadableInput:
         f"the picture has {size}, and at most {MAX_PIXELS // 1_000_000} million are read",
         "Export it smaller; 12 million pixels are plenty",
     )
+
+
+@contextmanager
+def refusing(name: str) -> Iterator[None]:
+    """Turn whatever a decoder raises over a broken file into a plain refusal."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # odd metadata is no reason to refuse a picture that decodes
+            yield
+    except TenterError:
+        raise
+    except Image.DecompressionBombError:
+        raise too_many_pixels(name, "hundreds of millions of pixels") from None
+    except MemoryError:
+        raise UnreadableInput(
+            name, "unpacking it takes more memory than a picture needs", "Export it smaller, as a JPEG"
+        ) from None
+    except Exception as problem:  # the decoders raise whatever a broken file makes them raise
+        raise unreadable(name, problem) from None
 
 
 def unreadable(name: str, problem: Exception) -> UnreadableInput:

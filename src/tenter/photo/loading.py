@@ -3,18 +3,17 @@
 A picture without a profile is taken as sRGB. One that is larger than is of use is reduced by the mean of each area.
 """
 
-import warnings
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 import cv2
 import numpy as np
-from PIL import Image
 
 from tenter.arrays import AnyArray, BoolArray, ByteArray, FloatArray, WordArray
-from tenter.errors import TenterError, UnreadableInput
-from tenter.photo.decoded import MAX_BYTES, MAX_WORKING_SIDE, REMEDY, Decoded, Space, too_many_pixels, unreadable
+from tenter.errors import UnreadableInput
+from tenter.photo.apart import decode_apart
+from tenter.photo.decoded import MAX_BYTES, MAX_WORKING_SIDE, REMEDY, Decoded, Space, refusing
 from tenter.photo.heif import decode_heif
 from tenter.photo.profiles import MatrixProfile, UnusableProfile, to_srgb
 from tenter.photo.raster import decode_jpeg, decode_png, decode_tiff
@@ -29,6 +28,7 @@ _DECODERS: dict[FileKind, Callable[[bytes, str], Decoded]] = {
     FileKind.HEIC: decode_heif,
     FileKind.DNG: decode_raw,
 }
+_APART = frozenset({FileKind.TIFF, FileKind.HEIC, FileKind.DNG})  # their decoders are large and little tried
 _BROKEN_PROFILE = (
     "The colour profile in the file cannot be used, so the picture was read as sRGB; its colours may be off by more "
     "than the intervals say."
@@ -87,17 +87,10 @@ def photo_from_bytes(content: bytes, name: str) -> Photo:
     """Return the photograph that a file's bytes hold; `name` is only used in messages. Raises as `load_photo`."""
     if len(content) > MAX_BYTES:
         raise _too_long(name, len(content))
-    decode = _DECODERS[kind_of(content, name)]
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # odd metadata is no reason to refuse a picture that decodes
-            return _finished(decode(content, name), name)
-    except TenterError:
-        raise
-    except Image.DecompressionBombError:
-        raise too_many_pixels(name, "hundreds of millions of pixels") from None
-    except Exception as problem:  # the decoders raise whatever a broken file makes them raise
-        raise unreadable(name, problem) from None
+    kind = kind_of(content, name)
+    decode = _DECODERS[kind]
+    with refusing(name):
+        return _finished(decode_apart(decode, content, name) if kind in _APART else decode(content, name), name)
 
 
 def _too_long(name: str, size: int) -> UnreadableInput:
