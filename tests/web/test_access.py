@@ -4,7 +4,7 @@ import pytest
 from django.urls import URLPattern, get_resolver, reverse
 
 from tenter.web import pictures, store
-from tenter.web.models import Access, Client, KitRecord, MethodRecord, Photograph, Sitting
+from tenter.web.models import Access, Client, ClothPhotograph, KitRecord, MethodRecord, Photograph, Sitting
 from web.conftest import browser_of
 from web.photo_studio import portrait
 
@@ -14,6 +14,7 @@ ROWS = {
     "people": Client,
     "kit": KitRecord,
     "kit/methods": MethodRecord,
+    "kit/cloths": ClothPhotograph,
     "sittings": Sitting,
     "photographs": Photograph,
 }
@@ -26,7 +27,9 @@ def owner(owner):
     """The owner with a row of every kind."""
     store.add_method(owner, 'extends = "four-seasons"')
     shot = Photograph.objects.create(client=Client.objects.first(), by=owner, chart="none")
-    pictures.keep(shot.name, portrait())
+    rack = ClothPhotograph.objects.create(owner=owner, by=owner, chart="classic24", state="done")
+    for row in (shot, rack):
+        pictures.keep(row.name, portrait())
     return owner
 
 

@@ -18,6 +18,7 @@ PAGES = (
     "/kit/1",
     "/kit/add",
     "/kit/methods/add",
+    "/kit/cloths",
     "/sittings",
     "{running}",
     "{running}/arrival",

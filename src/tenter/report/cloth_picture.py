@@ -9,10 +9,11 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Colours
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason
-from tenter.photo.cloth_photo import ClothFinding, ClothMeasurement
+from tenter.photo.cloth_photo import ClothMeasurement
 from tenter.photo.loading import Photo
 from tenter.photo.print_palette import PaletteColour
 from tenter.photo.rack import RackMeasurement
+from tenter.report.face_overlay import svg_polygon
 from tenter.report.face_picture import Outline, SaidReason, share_of
 from tenter.report.wording import plain_number
 
@@ -29,6 +30,7 @@ _ON_A_PAGE = {
     ClothCode.SEVERAL_COLOURS: "If it shines, turn it away from the lamp; if it is a print, have it read as a print; "
     "or draw around a part of one colour",
 }
+_FOR_PRINT = "A print has several colours, so draw around it on the photograph"
 _NOTHING = "No place of the rack has a cloth whose colour could be read. What is said of each place tells why."
 
 
@@ -82,7 +84,6 @@ def cloth_picture(measured: RackMeasurement | ClothMeasurement, photo: Photo) ->
     height, width = photo.rgb.shape[:2]
     size = np.array([width, height]) * photo.reduction
     corners = measured.chart.corners_px
-    rack = isinstance(measured, RackMeasurement)
     cloths, colours = _of_rack(measured, size) if isinstance(measured, RackMeasurement) else _of_one(measured, size)
     return ClothPicture(
         width=width,
@@ -91,7 +92,7 @@ def cloth_picture(measured: RackMeasurement | ClothMeasurement, photo: Photo) ->
         cloths=cloths,
         colours=colours,
         palette=() if isinstance(measured, RackMeasurement) else tuple(map(_of_palette, measured.palette)),
-        reasons=_reasons(measured, rack),
+        reasons=_reasons(measured),
         facts=_facts(measured),
     )
 
@@ -132,19 +133,27 @@ def _drawn(lab: FloatArray, half_width_90: FloatArray, area: str = "") -> DrawnC
     return DrawnColour(shown[0], bool(truly[0]), values, area)
 
 
-def _reasons(measured: ClothFinding, rack: bool) -> tuple[SaidReason, ...]:
+def _reasons(measured: RackMeasurement | ClothMeasurement) -> tuple[SaidReason, ...]:
     said = [SaidReason(reason.text, reason.refuses) for reason in measured.card_reasons]
     for reason in measured.reasons:
         refuses = not measured.accepted and reason.code is not ClothCode.CHOSEN
-        said.append(SaidReason(_on_a_page(reason, rack), refuses))
+        said.append(SaidReason(_on_a_page(reason, _helps(reason.code, measured)), refuses))
     if not measured.accepted and not any(reason.refuses for reason in said):
         said.append(SaidReason(_NOTHING, True))
     return tuple(said)
 
 
-def _on_a_page(reason: ClothReason, rack: bool) -> str:
-    """Return a reason with its fact as it is, and what would help in words that need no terminal."""
-    helps = _FOR_RACK if rack and reason.code is ClothCode.NOT_FOUND else _ON_A_PAGE.get(reason.code)
+def _helps(code: ClothCode, measured: RackMeasurement | ClothMeasurement) -> str | None:
+    """Return what would help in words that need no terminal, where the reason's own words do."""
+    if code is ClothCode.NOT_FOUND and isinstance(measured, RackMeasurement):
+        return _FOR_RACK
+    if code is ClothCode.CHOSEN and isinstance(measured, ClothMeasurement) and measured.palette:
+        return _FOR_PRINT
+    return _ON_A_PAGE.get(code)
+
+
+def _on_a_page(reason: ClothReason, helps: str | None) -> str:
+    """Return a reason with its fact as it is, and what would help."""
     if helps is None:
         return reason.text
     fact = reason.text.split(", " if reason.code is ClothCode.CHOSEN else ". ")[0]
@@ -178,7 +187,7 @@ def overlay_svg(
     its key, with its place for a title.
     """
     w, h = size
-    parts = [_polygon(points, w, h, kind) for points in card for kind in ("card halo", "card")]
+    parts = [svg_polygon(points, w, h, kind) for points in card for kind in ("card halo", "card")]
     parts += [_svg_cloth(cloth, w, h, numbers.get(cloth.key, "")) for cloth in cloths]
     head = f'<svg class="overlay" viewBox="0 0 {w} {h}" role="img" aria-label="The cloths that were found">'
     return head + "".join(parts) + "</svg>"
@@ -186,15 +195,10 @@ def overlay_svg(
 
 def _svg_cloth(cloth: DrawnCloth, w: int, h: int, number: str) -> str:
     kind = "outline" if number else "outline unread"
-    lines = "".join(_polygon(cloth.outline, w, h, k) for k in (f"{kind} halo", kind))
+    lines = "".join(svg_polygon(cloth.outline, w, h, k) for k in (f"{kind} halo", kind))
     points = np.array(cloth.outline) * (w, h)
     (x, y), (wide, high) = (points.max(axis=0) + points.min(axis=0)) / 2, np.ptp(points, axis=0)
     fits = min(wide / (_DIGIT * max(len(number), 4)), _LINE * high, _LARGEST * w)
     text = f'<text class="number" x="{x:.1f}" y="{y:.1f}" font-size="{fits:.1f}">{escape(number)}</text>'
     title = f"<title>Row {cloth.row}, column {cloth.column}</title>"
     return f'<g data-place="{escape(cloth.key)}">{title}{lines}{text}</g>'
-
-
-def _polygon(points: Outline, w: int, h: int, kind: str) -> str:
-    corners = " ".join(f"{x * w:.1f},{y * h:.1f}" for x, y in points)
-    return f'<polygon class="{kind}" points="{corners}"/>'

@@ -15,7 +15,7 @@ def overlay_svg(picture: FacePicture, view: View | None = None) -> str:
     """
     w, h = picture.width, picture.height
     left, top, across, down = part_px(picture, view or picture.view)
-    parts = [_polygon(points, w, h, kind) for points in picture.card for kind in ("card halo", "card")]
+    parts = [svg_polygon(points, w, h, kind) for points in picture.card for kind in ("card halo", "card")]
     parts += [_region(region, w, h, _BADGE * across) for region in picture.regions if region.outlines]
     box = f"{left} {top} {across} {down}"
     head = f'<svg class="overlay" viewBox="{box}" role="img" aria-label="{escape(picture.title)}">'
@@ -31,7 +31,7 @@ def part_px(picture: FacePicture, view: View) -> tuple[int, int, int, int]:
 
 def _region(region: DrawnRegion, w: int, h: int, r: float) -> str:
     kind = "outline" if region.read else "outline unread"
-    lines = [_polygon(points, w, h, k) for k in (f"{kind} halo", kind) for points in region.outlines]
+    lines = [svg_polygon(points, w, h, k) for k in (f"{kind} halo", kind) for points in region.outlines]
     (x, y), (ax, ay) = region.badge, region.anchor
     leader = (
         f'<line class="leader" x1="{ax * w:.1f}" y1="{ay * h:.1f}" x2="{x * w:.1f}" y2="{y * h:.1f}"/>'
@@ -45,6 +45,7 @@ def _region(region: DrawnRegion, w: int, h: int, r: float) -> str:
     return f"<g><title>{escape(region.name)}</title>{''.join(lines)}{leader}{badge}</g>"
 
 
-def _polygon(points: Outline, w: int, h: int, kind: str) -> str:
+def svg_polygon(points: Outline, w: int, h: int, kind: str) -> str:
+    """Return an outline, 0-1 of a picture's width and height, as a polygon of a class or several."""
     corners = " ".join(f"{x * w:.1f},{y * h:.1f}" for x, y in points)
     return f'<polygon class="{kind}" points="{corners}"/>'

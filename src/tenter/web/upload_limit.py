@@ -6,7 +6,8 @@ from django.core.files.uploadhandler import FileUploadHandler, SkipFile
 
 from tenter.web.pictures import LARGEST_UPLOAD
 
-_ADDRESS, _FORMS_OWN = "/photographs", 100_000  # bytes of a form besides its file
+_ADDRESSES = ("/photographs", "/kit/cloths")
+_FORMS_OWN = 100_000  # bytes of a form besides its file
 TOO_LARGE = "photograph_too_large"  # what the request is then marked by
 
 
@@ -33,7 +34,7 @@ class PhotographLimit(FileUploadHandler):
 
     @property
     def _counts(self) -> bool:
-        return self.request is not None and self.request.path.endswith(_ADDRESS)
+        return self.request is not None and self.request.path.endswith(_ADDRESSES)
 
     def _refuse(self) -> None:
         setattr(self.request, TOO_LARGE, True)

@@ -5,6 +5,7 @@ from django.shortcuts import redirect, render
 
 from tenter.consultation.audit import FindingKind, audit
 from tenter.consultation.method import BUNDLED
+from tenter.consultation.photographed import is_photographed
 from tenter.report.swatches import colour_note, kit_swatches
 from tenter.web import access, store
 from tenter.web.audit import Action, note
@@ -32,6 +33,7 @@ def kit(request: HttpRequest, pk: int) -> HttpResponse:
         "record": record,
         "swatches": kit_swatches(cloths).values(),
         "colour_note": colour_note(cloths.colours),
+        "photographed": sum(map(is_photographed, cloths.drapes)),
         "method": method,
         "audit": found,
         "levels": found.coverage.hues[0].levels if found.coverage.hues else {},

@@ -87,15 +87,16 @@ def small(request: HttpRequest, pk: int) -> HttpResponse:
 def part(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the part with the head and the card."""
     row = access.photograph(request.user, pk)
-    return _answer(lambda: photo_page.part_of(pictures.shown(row.name), measuring.result_of(row)))
+    return answer(lambda: photo_page.part_of(pictures.shown(row.name), measuring.result_of(row)))
 
 
 def _picture(request: HttpRequest, pk: int, drawn: Callable[[bytes], bytes]) -> HttpResponse:
     row = access.photograph(request.user, pk)
-    return _answer(lambda: drawn(pictures.shown(row.name)))
+    return answer(lambda: drawn(pictures.shown(row.name)))
 
 
-def _answer(opened: Callable[[], bytes]) -> HttpResponse:
+def answer(opened: Callable[[], bytes]) -> HttpResponse:
+    """Give a picture that no cache keeps; 404 where it cannot be opened."""
     try:
         content = opened()
     except TenterError:

@@ -5,7 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db import transaction
-from django.db.models import Count, Min, Q
+from django.db.models import Count, Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -38,12 +38,13 @@ def studio(request: HttpRequest) -> HttpResponse:
 
 
 def _photographs(request: HttpRequest) -> dict[str, object]:
-    found = Photograph.objects.filter(client__owner=request.user)
+    kinds = (Photograph.objects.filter(client__owner=request.user), access.cloth_photographs(request.user))
+    days = [day for found in kinds for day in found.values_list("deletes_on", flat=True)]
     return {
-        "photographs": found.count(),
-        "next_deleted": found.aggregate(day=Min("deletes_on"))["day"],
+        "photographs": len(days),
+        "next_deleted": min(days, default=None),
         "keeper": photo_keys.keeper(),
-        "locked": photo_keys.problem() if found.exists() else "",
+        "locked": photo_keys.problem() if days else "",
     }
 
 

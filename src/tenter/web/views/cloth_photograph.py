@@ -1,0 +1,179 @@
+"""One photograph of cloths: how far it is, the colours that were read, and the numbers that they are given."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from tenter.errors import TenterError
+from tenter.photo.keeping import thumbnail
+from tenter.web import access, audit, cloth_measuring, cloth_page, photo_sweep, pictures, queue, tries
+from tenter.web.audit import Action
+from tenter.web.cloth_forms import SHOWN, AgainForm, ClothDateForm, CountForm, NumbersForm, counted
+from tenter.web.cloth_measuring import ClothResult
+from tenter.web.models import ClothPhotograph
+from tenter.web.photo_forms import CARDS, VALUES
+from tenter.web.views.photograph import answer
+
+_REFUSED, _CONFLICT = 422, 409
+
+
+@require_safe
+@never_cache
+def photograph(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the cloths that were found, or how far it is."""
+    return _show(request, access.cloth_photograph(request.user, pk))
+
+
+def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms: Any) -> HttpResponse:
+    """Show a photograph, with the forms that could not be taken as they came."""
+    problem, result = row.problem, None
+    if not row.waits:
+        try:
+            result = cloth_measuring.result_of(row)
+        except TenterError as error:
+            problem = str(error)
+    laid_out = {"shows": row.shows, "rows": row.rows, "columns": row.columns}
+    page = cloth_page.said(row, result, forms.get("numbers")) if result else {}
+    if result:
+        laid_out["outline"] = page["outline"]
+    context = {
+        **page,
+        "photograph": row,
+        "said": SHOWN[row.shows],
+        "result": result,
+        "problem": problem,
+        "card": CARDS.get(row.chart, row.chart),
+        "figures": VALUES.get(row.card, "") if row.chart == "classic24" else "",
+        "again_form": forms.get("again") or AgainForm(initial=laid_out, auto_id="again-%s"),
+        "count_form": forms.get("count") or CountForm(initial={"first": page.get("first")}, auto_id="count-%s"),
+        "date_form": forms.get("date") or ClothDateForm(initial={"deletes_on": row.deletes_on}),
+    }
+    return render(request, "tenter/cloth_photograph.html", context, status=status)
+
+
+@require_safe
+@never_cache
+def state(request: HttpRequest, pk: int) -> JsonResponse:
+    """Say how far it is."""
+    row = access.cloth_photograph(request.user, pk)
+    return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
+
+
+@require_safe
+def picture(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the picture, opened in memory."""
+    return _picture(request, pk, lambda content: content)
+
+
+@require_safe
+def small(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a small one, for lists."""
+    return _picture(request, pk, thumbnail)
+
+
+def _picture(request: HttpRequest, pk: int, drawn: Callable[[bytes], bytes]) -> HttpResponse:
+    row = access.cloth_photograph(request.user, pk)
+    return answer(lambda: drawn(pictures.shown(row.name)))
+
+
+# -- read another way, dated, erased -----------------------------------------------------------------------------------
+
+
+@require_POST
+def again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Measure again: with other rows and columns, as something else, or where the cloths are said to be."""
+    row = access.cloth_photograph(request.user, pk)
+    form = AgainForm(request.POST, auto_id="again-%s")
+    if not form.is_valid():
+        return _show(request, row, _REFUSED, again=form)
+    try:
+        sealed = tries.sealed_corrections(row.name, form.where)
+    except TenterError as error:
+        form.add_error(None, f"{error}.")
+        return _show(request, row, _CONFLICT, again=form)
+    said = form.cleaned_data
+    kept = {"shows": said["shows"], "rows": said["rows"], "columns": said["columns"]}
+    changed = kept != {name: getattr(row, name) for name in kept}
+    numbers = _counted_anew(row, said) if changed else row.numbers
+    ClothPhotograph.objects.filter(pk=row.pk).update(corrections=sealed, numbers=numbers, **kept)
+    audit.note(request.user, Action.PHOTOGRAPH_CORRECTED, row)
+    queue.put_in_line(row)
+    return redirect("cloth-photograph", row.pk)
+
+
+def _counted_anew(row: ClothPhotograph, said: dict[str, Any]) -> dict[str, str]:
+    """Return numbers for another layout, counted on from the first there was; none where that has nothing to count."""
+    first = next(iter(row.numbers.values()), "")
+    try:
+        return counted(said | {"first": first, "order": ""}, None)
+    except TenterError:
+        return {}
+
+
+@require_POST
+def date(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change the day by which a photograph is deleted."""
+    row = access.cloth_photograph(request.user, pk)
+    form = ClothDateForm(request.POST)
+    if not form.is_valid():
+        return _show(request, row, _REFUSED, date=form)
+    ClothPhotograph.objects.filter(pk=row.pk).update(deletes_on=form.cleaned_data["deletes_on"])
+    audit.note(request.user, Action.PHOTOGRAPH_DATED, row)
+    return redirect("cloth-photograph", row.pk)
+
+
+@require_POST
+def erase(request: HttpRequest, pk: int) -> HttpResponse:
+    """Erase a photograph and everything that was measured in it, at once; what went into a kit stays there."""
+    photo_sweep.erase([access.cloth_photograph(request.user, pk)], request.user)
+    messages.success(request, "The photograph is erased.")
+    return redirect("cloth-photographs")
+
+
+# -- numbers -----------------------------------------------------------------------------------------------------------
+
+
+@require_POST
+def numbers(request: HttpRequest, pk: int) -> HttpResponse:
+    """Keep the numbers of the cloths as they were typed, and go on to the kit."""
+    row, result = _read(request, pk)
+    form = NumbersForm(cloth_page.read_places(result), request.POST)
+    if not form.is_valid():
+        return _show(request, row, _REFUSED, numbers=form)
+    ClothPhotograph.objects.filter(pk=row.pk).update(numbers=form.numbers)
+    return redirect("cloths-into-kit", row.pk)
+
+
+@require_POST
+def count(request: HttpRequest, pk: int) -> HttpResponse:
+    """Count the numbers anew, from another first one or in another order."""
+    row, result = _read(request, pk)
+    form = CountForm(request.POST, auto_id="count-%s")
+    said = {"shows": row.shows, "rows": row.rows, "columns": row.columns}
+    if form.is_valid():
+        read = cloth_page.read_places(result) if form.cleaned_data["skip"] else None
+        try:
+            found = counted(said | form.cleaned_data, read)
+        except TenterError:
+            form.add_error("first", "There is no number to count on from. Give one such as D001.")
+        else:
+            ClothPhotograph.objects.filter(pk=row.pk).update(numbers=found)
+            return redirect("cloth-photograph", row.pk)
+    return _show(request, row, _REFUSED, count=form)
+
+
+def _read(request: HttpRequest, pk: int) -> tuple[ClothPhotograph, ClothResult]:
+    """Return a photograph with what was read in it; 404 where nothing was."""
+    row = access.cloth_photograph(request.user, pk)
+    try:
+        result = None if row.waits else cloth_measuring.result_of(row)
+    except TenterError:
+        result = None
+    if result is None or not cloth_page.read_places(result):
+        raise Http404
+    return row, result
