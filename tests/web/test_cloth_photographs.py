@@ -4,6 +4,7 @@ import hashlib
 import io
 import re
 from datetime import timedelta
+from importlib.resources import files
 
 import numpy as np
 import pytest
@@ -52,6 +53,15 @@ def read_once(monkeypatch):
 
     for name in ("measure_rack", "measure_cloth"):
         monkeypatch.setattr(cloth_measuring, name, once(getattr(cloth_measuring, name)))
+
+
+@pytest.fixture
+def owner(person):
+    """An owner with a kit, and nobody to sit with."""
+    user = person("Wenna Castrall")
+    csv = (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8")
+    store.add_kit(user, "Demo kit", csv)
+    return user
 
 
 @pytest.fixture
@@ -428,7 +438,7 @@ def test_a_button_erases_it_and_the_kit_stays(visitor, row, folder):
 
 def test_a_backup_carries_it_and_brings_it_back(visitor, row, owner, folder, tmp_path):
     made(visitor, row, numbered(visitor, row, r1c1="D001"))
-    client = owner.clients.first()
+    client = owner.clients.create(name="Ada")
     face = Photograph.objects.create(client=client, by=owner, chart="none", state="done")
     pictures.keep(face.name, portrait())
     row.refresh_from_db()
