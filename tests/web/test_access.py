@@ -4,7 +4,7 @@ import pytest
 from django.urls import URLPattern, get_resolver, reverse
 
 from tenter.web import pictures, store
-from tenter.web.models import Access, Client, ClothPhotograph, KitRecord, MethodRecord, Photograph, Sitting
+from tenter.web.models import Access, Client, ClothPhotograph, KitRecord, MethodRecord, Photograph, PhotoSeries, Sitting
 from web.conftest import browser_of
 from web.photo_studio import portrait
 
@@ -16,6 +16,7 @@ ROWS = {
     "kit/methods": MethodRecord,
     "kit/cloths": ClothPhotograph,
     "sittings": Sitting,
+    "series": PhotoSeries,
     "photographs": Photograph,
 }
 OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
@@ -30,6 +31,7 @@ def owner(owner):
     rack = ClothPhotograph.objects.create(owner=owner, by=owner, chart="classic24", state="done")
     for row in (shot, rack):
         pictures.keep(row.name, portrait())
+    PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
     return owner
 
 

@@ -33,6 +33,8 @@ from tenter.web.models import (
     LoginAttempt,
     MeasuredFace,
     Photograph,
+    PhotoSeries,
+    SeriesFrame,
     Sitting,
     SittingEvent,
     StudioName,
@@ -71,6 +73,10 @@ def studio(owner, person):
     shot = Photograph.objects.create(client=client, by=owner, chart="none", state="done", result="00", progress=100)
     pictures.keep(shot.name, PICTURE)
     MeasuredFace.objects.create(sitting=first, photograph=shot, by=owner, colours={"regions": {}})
+    series = PhotoSeries.objects.create(
+        client=client, by=owner, chart="none", pattern="ABAB", state="done", result="00"
+    )
+    SeriesFrame.objects.create(series=series, photograph=shot, place=0)
     ClothPhotograph.objects.create(
         owner=owner, by=owner, kit=first.kit, chart="own", state="done", numbers={"r1c1": "D1"}
     )

@@ -81,7 +81,7 @@ def test_a_flush_is_told_with_its_interval_and_the_regions_that_differ(visitor, 
     found = told(visitor.get(address, {"baseline": first.pk}).text, 2)
     assert f"Redness of the cheeks: <strong>{cheeks}</strong>" in found
     assert "Lightness of the cheeks: <strong>cannot tell</strong>, +0.0" in found
-    rows = dict(re.findall(r'<th scope="row">(.*?)</th>.*?<td>(.*?)</td></tr>', found))
+    rows = dict(re.findall(r'<th scope="row">(.*?) <span class="said">(.*?)</span></th>', found))
     assert {name for name, said in rows.items() if said == "differs in a*"} == {"Left cheek", "Right cheek"}
     assert rows["Forehead"] == "cannot tell"
     back = told(visitor.get(address, {"baseline": other.pk}).text, 1)

@@ -21,6 +21,7 @@ from tenter.web.models import (
     KitRecord,
     MethodRecord,
     Photograph,
+    PhotoSeries,
     Sitting,
     StudioName,
 )
@@ -181,6 +182,17 @@ def photographs(user: Any) -> Any:
 def photograph(user: Any, pk: int) -> Photograph:
     """Return a photograph that a user may see, or answer 404."""
     return get_object_or_404(photographs(user), pk=pk)
+
+
+def series(user: Any) -> Any:
+    """Return the series of the clients that a user may see; one with a photograph that is hidden from her is hidden."""
+    hidden = Photograph.objects.exclude(pk__in=photographs(user).values("pk")).values("pk")
+    return PhotoSeries.objects.filter(client__in=clients(user)).exclude(frames__photograph__in=hidden)
+
+
+def one_series(user: Any, pk: int) -> PhotoSeries:
+    """Return a series that a user may see, or answer 404."""
+    return get_object_or_404(series(user).select_related("client", "by"), pk=pk)
 
 
 def cloth_photographs(user: Any) -> Any:

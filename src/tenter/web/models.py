@@ -109,6 +109,7 @@ class Sitting(models.Model):
     started = models.DateTimeField(default=timezone.now)
     ended = models.DateTimeField(null=True, blank=True)
     revealed_at = models.DateTimeField(null=True, blank=True)  # when the analyst looked at the odds
+    compared_at = models.DateTimeField(null=True, blank=True)  # when two readings apart were laid side by side
     blind_to = models.ForeignKey("self", on_delete=models.CASCADE, null=True, blank=True, related_name="seconds")
     token = models.CharField(max_length=64, unique=True, default=new_token)  # of the client's own screen
     held = models.TextField(default="", blank=True)  # the sides of the analyst's own choice; empty for the plan's pair
@@ -183,8 +184,8 @@ class Arrival(models.Model):
     checks = models.JSONField(default=dict)  # a check's word -> what was found, another word
 
 
-class Picture(models.Model):
-    """A picture that is measured in the background. It lies in a file of its own; what it shows is sealed, as there."""
+class Measured(models.Model):
+    """What is measured in the background: how far it is, and what came of it, sealed."""
 
     class State(models.TextChoices):
         QUEUED = "queued"
@@ -197,15 +198,12 @@ class Picture(models.Model):
     name = models.CharField(max_length=32, unique=True, default=new_photograph_name)  # the file's, and what seals it
     taken_at = models.DateTimeField(default=timezone.now)
     chart = models.CharField(max_length=12)
-    card = models.CharField(max_length=80, blank=True)  # whose values: a reference set, an own card's serial
     state = models.CharField(max_length=10, choices=State.choices, default=State.QUEUED)
     turn = models.PositiveIntegerField(default=0)  # counts the tries: a worker of an earlier one writes nothing
     progress = models.PositiveSmallIntegerField(default=0)  # percent
     heartbeat = models.DateTimeField(null=True, blank=True)  # when a worker last said that it is at it
     problem = models.CharField(max_length=400, blank=True)  # why it failed
-    deletes_on = models.DateField(default=usual_deletion)
     result = models.TextField(blank=True)  # sealed
-    corrections = models.TextField(blank=True)  # sealed: what a person said of the picture
 
     class Meta:
         abstract = True
@@ -217,6 +215,17 @@ class Picture(models.Model):
         return self.state in (self.State.QUEUED, self.State.MEASURING)
 
 
+class Picture(Measured):
+    """A picture. It lies in a file of its own, sealed; what it shows is sealed too, in its row."""
+
+    card = models.CharField(max_length=80, blank=True)  # whose values: a reference set, an own card's serial
+    deletes_on = models.DateField(default=usual_deletion)
+    corrections = models.TextField(blank=True)  # sealed: what a person said of the picture
+
+    class Meta(Measured.Meta):
+        abstract = True
+
+
 class Photograph(Picture):
     """A photograph of a client. Its corrections: what is left out, and whether the hair is hair."""
 
@@ -224,6 +233,32 @@ class Photograph(Picture):
     sitting = models.ForeignKey(Sitting, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
     purposes = models.JSONField(default=list)  # what the client has agreed to, in words of ours
     guardian = models.BooleanField(default=False)  # was present
+    # How long it is kept after the end of its sitting. Until then `deletes_on` is the latest day; without, as agreed.
+    days_after_end = models.PositiveSmallIntegerField(null=True, blank=True)
+
+
+class PhotoSeries(Measured):
+    """Photographs of a client in which two cloths are held in turn, and what the one does to her face beside the other.
+
+    It goes when one of its photographs goes: what it says was measured in all of them.
+    """
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="series")
+    cloth_a = models.CharField(max_length=40)  # by its number
+    cloth_b = models.CharField(max_length=40)
+    pattern = models.CharField(max_length=16)  # which cloth each photograph shows, as in ABAB
+
+
+class SeriesFrame(models.Model):
+    """One photograph of a series, in its place."""
+
+    series = models.ForeignKey(PhotoSeries, on_delete=models.CASCADE, related_name="frames")
+    photograph = models.ForeignKey(Photograph, on_delete=models.CASCADE, related_name="frames")
+    place = models.PositiveSmallIntegerField()
+
+    class Meta:
+        ordering = ("series", "place")
+        constraints = (models.UniqueConstraint(fields=("series", "place"), name="one_frame_a_place"),)
 
 
 class ClothPhotograph(Picture):

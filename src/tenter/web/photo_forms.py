@@ -20,6 +20,7 @@ from tenter.web.models import Client, usual_deletion
 from tenter.web.pictures import LARGEST_UPLOAD
 
 LONGEST_KEPT_DAYS = 365
+PICTURES = "image/*,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"  # as a browser's chooser of files wants it
 _MOST_OUTLINES, _MOST_CORNERS, _LONGEST_OUTLINES = 20, 60, 20_000
 _FEWEST_CORNERS = 3
 BOX = {"left": "From the left", "top": "From the top", "width": "Width", "height": "Height"}
@@ -50,7 +51,7 @@ VALUES = {
 }
 
 
-class _DateForm(forms.Form):
+class KeptUntilForm(forms.Form):
     """The day by which a photograph is deleted."""
 
     deletes_on = forms.DateField(
@@ -60,10 +61,12 @@ class _DateForm(forms.Form):
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
-    def clean_deletes_on(self) -> date:
+    def clean_deletes_on(self) -> date | None:
         """Hold the day against today and a year."""
-        day: date = self.cleaned_data["deletes_on"]
+        day: date | None = self.cleaned_data["deletes_on"]
         today = timezone.localdate()
+        if day is None:
+            return None
         if day <= today:
             raise forms.ValidationError("Choose a day after today. To delete a photograph now, erase it.")
         if day > today + timedelta(days=LONGEST_KEPT_DAYS):
@@ -71,18 +74,18 @@ class _DateForm(forms.Form):
         return day
 
 
-class DateForm(_DateForm):
+class DateForm(KeptUntilForm):
     """Another day."""
 
 
-class UploadForm(_DateForm):
+class UploadForm(KeptUntilForm):
     """A photograph, and what stands in it to calibrate by. too_large: its file was let pass by unread."""
 
     picture = forms.FileField(
         required=False,
         label="A file",
         help_text="Choose it, or drop it here. JPEG, PNG, TIFF, HEIC or a raw file, as it came from the camera.",
-        widget=forms.FileInput(attrs={"accept": "image/*,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"}),
+        widget=forms.FileInput(attrs={"accept": PICTURES}),
     )
     camera = forms.FileField(
         required=False,

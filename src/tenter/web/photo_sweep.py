@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from tenter.web import audit, pictures
 from tenter.web.audit import Action
-from tenter.web.models import ClothPhotograph, Photograph, Picture
+from tenter.web.models import ClothPhotograph, Photograph, PhotoSeries, Picture
 
 _KINDS: tuple[type[Picture], ...] = (Photograph, ClothPhotograph)
 
@@ -42,6 +42,8 @@ def erase(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH
         pictures.remove(row.name)  # first: a file without its row would be found by the next sweep only
         with transaction.atomic():
             audit.note(user, action, row)
+            if isinstance(row, Photograph):  # what a series says was measured in all of its photographs
+                PhotoSeries.objects.filter(frames__photograph=row).delete()
             row.delete()
         count += 1
     return count

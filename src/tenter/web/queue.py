@@ -11,13 +11,13 @@ from django.db import close_old_connections
 from huey import SqliteHuey, crontab
 from huey.consumer import Consumer
 
-from tenter.web import cloth_measuring, measuring, photo_sweep, tries
+from tenter.web import cloth_measuring, measuring, photo_sweep, series_measuring, tries
 from tenter.web.data_dir import data_dir
-from tenter.web.models import ClothPhotograph, Photograph, Picture
+from tenter.web.models import ClothPhotograph, Measured, Photograph, PhotoSeries
 
 queue = SqliteHuey("tenter", filename=str(data_dir() / "queue.sqlite3"), results=False)
 _LOOKS_EVERY = 0.5  # seconds, at most, until a worker sees what has come
-_WAITING = (Picture.State.QUEUED, Picture.State.MEASURING)
+_WAITING = (Measured.State.QUEUED, Measured.State.MEASURING)
 
 
 @queue.task()
@@ -32,7 +32,13 @@ def measure_cloths(pk: int, turn: int) -> None:
     cloth_measuring.measure(pk, turn)
 
 
-_TASKS = {Photograph: measure_photograph, ClothPhotograph: measure_cloths}
+@queue.task()
+def measure_series(pk: int, turn: int) -> None:
+    """Measure a series of photographs: try number `turn`."""
+    series_measuring.measure(pk, turn)
+
+
+_TASKS = {Photograph: measure_photograph, ClothPhotograph: measure_cloths, PhotoSeries: measure_series}
 
 
 @queue.periodic_task(crontab(minute="17"))
@@ -41,8 +47,8 @@ def delete_what_is_due() -> None:
     photo_sweep.sweep()
 
 
-def put_in_line(row: Picture) -> None:
-    """Have a photograph measured, or measured again."""
+def put_in_line(row: Measured) -> None:
+    """Have a photograph or a series measured, or measured again."""
     model = type(row)
     turn = tries.ask_again(model, row.pk)
     if turn is not None:

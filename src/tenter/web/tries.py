@@ -14,13 +14,13 @@ from django.utils import timezone
 
 from tenter.errors import TenterError
 from tenter.web import vault
-from tenter.web.models import Picture
+from tenter.web.models import Measured, Picture
 
 OPENED, MEASURED = 20, 90  # percent
-State = Picture.State
+State = Measured.State
 
 
-def ask_again(model: type[Picture], pk: int) -> int | None:
+def ask_again(model: type[Measured], pk: int) -> int | None:
     """Put a picture in line for another try and return the try's number; None where there is no such row."""
     now = model._default_manager.filter(pk=pk)
     if not now.update(state=State.QUEUED, turn=F("turn") + 1, progress=0, heartbeat=timezone.now(), problem=""):
@@ -28,7 +28,7 @@ def ask_again(model: type[Picture], pk: int) -> int | None:
     return int(now.values_list("turn", flat=True)[0])
 
 
-def measure(model: type[Picture], pk: int, turn: int, measured: Callable[[Any, Any], Any]) -> None:
+def measure(model: type[Measured], pk: int, turn: int, measured: Callable[[Any, Any], Any]) -> None:
     """Measure a picture, unless this try is done, under way or no longer the latest.
 
     measured: takes the row, and the row's query to tell how far it is; returns a data class whose `document` says
@@ -65,7 +65,7 @@ def _fail(mine: Any, why: str) -> None:
 # -- what is sealed in the row -----------------------------------------------------------------------------------------
 
 
-def result_of(row: Picture) -> Any:
+def result_of(row: Measured) -> Any:
     """Return what was measured as plain values, or None before that; raises `Tampered` or `Locked`."""
     return opened(row.result, f"{row.name} result") if row.result else None
 

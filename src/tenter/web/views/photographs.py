@@ -37,6 +37,7 @@ def _show(request: HttpRequest, client: Client, form: PhotographForm, status: in
     context = {
         "client": client,
         "photographs": found,
+        "series": access.series(request.user).filter(client=client),
         "form": form,
         "locked": photo_keys.problem(),
         "together": photo_together.of_client(found),

@@ -1,0 +1,67 @@
+"""What the page of two cloths in turn says of a series that was measured."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from tenter.report.face_colours import region_name
+from tenter.web.models import PhotoSeries
+
+_AXES = ("L*", "a*", "b*")
+
+
+@dataclass(frozen=True, slots=True)
+class RegionTold:
+    """What B does to a region against A, in words: by how much, or why it cannot be told."""
+
+    name: str
+    said: str
+    values: tuple[str, ...]
+    told: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FrameTold:
+    """One photograph of a series: its row's number, its cloth, and why it was left out, if it was."""
+
+    pk: int
+    letter: str
+    cloth: str
+    left_out: str
+
+
+def said(row: PhotoSeries, document: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a measured series' page shows."""
+    regions = [_region(name, found) for name, found in document["regions"].items()]
+    return {
+        "regions": regions,
+        "told": [region.name for region in regions if region.told],
+        "refusals": document["refusals"],
+        "notes": document["notes"],
+        "with_card": document["basis"] == "chart",
+        "frames": frames(row, document),
+    }
+
+
+def frames(row: PhotoSeries, document: Mapping[str, Any] | None = None) -> list[FrameTold]:
+    """Return the photographs of a series in their order."""
+    cloths = {"A": row.cloth_a, "B": row.cloth_b}
+    told = document["frames"] if document else [{"reason": ""}] * len(row.pattern)
+    rows = row.frames.values_list("photograph_id", flat=True)
+    return [
+        FrameTold(pk, letter, cloths[letter], found["reason"] or "")
+        for pk, letter, found in zip(rows, row.pattern, told, strict=True)
+    ]
+
+
+def _region(name: str, found: Mapping[str, Any]) -> RegionTold:
+    words = found["text"].split(": ", 1)[1]
+    values: tuple[str, ...] = ()
+    if found["delta_lab"] is not None:
+        spread = zip(found["delta_lab"], found["interval_90"], strict=True)
+        values = tuple(f"{_signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread)
+    return RegionTold(region_name(name), words, values, found["can_tell"])
+
+
+def _signed(value: float) -> str:
+    return f"{round(value, 1) + 0.0:+.1f}".replace("-", "−")

@@ -1,0 +1,170 @@
+"""Two cloths in turn: a series of a client's photographs taken in, measured, shown and let go of."""
+
+
+from django.contrib import messages
+from django.db import transaction
+from django.db.models import Min
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from tenter.errors import TenterError
+from tenter.web import access, audit, photo_keys, photo_together, pictures, queue, series_measuring, series_page, store
+from tenter.web.audit import Action
+from tenter.web.models import Client, Photograph, PhotoSeries, SeriesFrame
+from tenter.web.photo_forms import Purpose
+from tenter.web.series_forms import PatternForm, SeriesForm
+from tenter.web.upload_limit import TOO_LARGE
+
+_REFUSED = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def start(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask for a series, or take one in."""
+    client = access.client(request.user, pk)
+    able = _able(request, client)
+    if request.method == "POST":
+        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
+        form = SeriesForm(client, able, request.POST, request.FILES, too_large=too_large)
+        if form.is_valid() and (row := _kept(request, client, form)):
+            return redirect("series", row.pk)
+        return _ask(request, client, form, _REFUSED)
+    return _ask(request, client, SeriesForm(client, able))
+
+
+def _able(request: HttpRequest, client: Client) -> list[Photograph]:
+    """Return the photographs that may be laid side by side, numbered as on their own page."""
+    found = photo_together.numbered(access.photographs(request.user).filter(client=client))
+    return [row for row in found if Purpose.COMPARE in row.purposes]
+
+
+def _ask(request: HttpRequest, client: Client, form: SeriesForm, status: int = 200) -> HttpResponse:
+    context = {
+        "client": client,
+        "form": form,
+        "locked": photo_keys.problem(),
+        "earlier": access.series(request.user).filter(client=client),
+        "cloths": _cloths(request),
+    }
+    return render(request, "tenter/series_form.html", context, status=status)
+
+
+def _cloths(request: HttpRequest) -> list[tuple[str, str]]:
+    """Return number and name of the cloths of the studio's latest kit."""
+    kit = access.kits(request.user).first()
+    return [(drape.id, drape.name) for drape in store.kit_of(kit).drapes] if kit else []
+
+
+def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries | None:
+    """Keep a series and its new photographs, sealed, and put them in line; None where there is no key."""
+    said = form.cleaned_data
+    rows = list(said["kept"]) or [
+        Photograph(
+            client=client,
+            by=request.user,
+            purposes=form.purposes,
+            guardian=bool(said.get("guardian")),
+            chart=said["chart"],
+            deletes_on=said["deletes_on"],
+        )
+        for _ in said["pictures"]
+    ]
+    try:
+        for row, picture in zip(rows, said["pictures"], strict=False):
+            pictures.keep(row.name, picture)
+    except photo_keys.Locked as error:
+        form.add_error(None, f"{str(error)[:1].upper()}{str(error)[1:]}.")
+        return None
+    series = PhotoSeries(
+        client=client,
+        by=request.user,
+        chart=said["chart"],
+        cloth_a=said["cloth_a"],
+        cloth_b=said["cloth_b"],
+        pattern=said["pattern"],
+    )
+    with transaction.atomic():
+        series.save()
+        audit.note(request.user, Action.SERIES_ADDED, series)
+        for place, row in enumerate(rows):
+            if row.pk is None:
+                row.save()
+                audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
+            SeriesFrame.objects.create(series=series, photograph=row, place=place)
+    queue.put_in_line(series)
+    for row in rows[: len(said["pictures"])]:
+        queue.put_in_line(row)
+    return series
+
+
+# -- one series --------------------------------------------------------------------------------------------------------
+
+
+@require_safe
+@never_cache
+def series(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what was measured, or how far it is."""
+    return _show(request, access.one_series(request.user, pk))
+
+
+def _show(request: HttpRequest, row: PhotoSeries, status: int = 200, form: PatternForm | None = None) -> HttpResponse:
+    problem, result = row.problem, None
+    if not row.waits:
+        try:
+            result = series_measuring.result_of(row)
+        except TenterError as error:
+            problem = str(error)
+    cloths = _cloths(request)
+    names = dict(cloths)
+    fields = {name: getattr(row, name) for name in ("cloth_a", "cloth_b", "pattern")}
+    context = {
+        "frames": series_page.frames(row),
+        **(series_page.said(row, result.document) if result else {}),
+        "series": row,
+        "result": result,
+        "problem": problem,
+        "cloths": cloths,
+        "name_a": names.get(row.cloth_a, ""),
+        "name_b": names.get(row.cloth_b, ""),
+        "goes_on": row.frames.aggregate(day=Min("photograph__deletes_on"))["day"],
+        "form": form or PatternForm(initial=fields),
+    }
+    return render(request, "tenter/series.html", context, status=status)
+
+
+@require_safe
+@never_cache
+def state(request: HttpRequest, pk: int) -> JsonResponse:
+    """Say how far it is."""
+    row = access.one_series(request.user, pk)
+    return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
+
+
+@require_POST
+def again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Measure again, with the cloths or their order put right."""
+    row = access.one_series(request.user, pk)
+    form = PatternForm(request.POST)
+    if form.is_valid():
+        form.hold_against(row.frames.count(), row.chart)
+    if not form.is_valid():
+        return _show(request, row, _REFUSED, form)
+    PhotoSeries.objects.filter(pk=row.pk).update(**form.cleaned_data)
+    audit.note(request.user, Action.SERIES_CORRECTED, row)
+    queue.put_in_line(row)
+    return redirect("series", row.pk)
+
+
+@require_POST
+def erase(request: HttpRequest, pk: int) -> HttpResponse:
+    """Erase what was measured; the photographs stay until they are erased themselves."""
+    row = access.one_series(request.user, pk)
+    client = row.client_id
+    with transaction.atomic():
+        audit.note(request.user, Action.SERIES_ERASED, row)
+        row.delete()
+    messages.success(request, "The comparison is erased. Its photographs are kept with the others.")
+    return redirect("photographs", client)
