@@ -2,7 +2,10 @@
 
 import csv
 import json
+import multiprocessing
 import os
+import signal
+import time
 from functools import partial
 from pathlib import Path
 
@@ -10,6 +13,7 @@ import pytest
 import typer
 
 from tenter.cli.batch import SUMMARY, Found, Outcome, Result, find_photographs, measure_many, measure_one, summary_csv
+from tenter.cli.face import _beside
 from tenter.cli.face_folder import FolderRun, measure_folder
 from tenter.errors import TenterError
 from tenter.photo.card import CardChoice
@@ -68,6 +72,49 @@ def test_a_file_that_is_named_is_tried_whatever_its_name(folder):
     assert find_photographs([folder / "scan.dat"]).photographs == (folder / "scan.dat",)
 
 
+def test_pipes_and_links_to_nothing_are_passed_over(folder):
+    put(folder, "a.jpg")
+    os.mkfifo(folder / "pipe.jpg")  # opening it would wait for ever
+    (folder / "link.jpg").symlink_to(folder / "nowhere.jpg")
+    assert find_photographs([folder]) == Found((folder / "a.jpg",), 2)
+
+
+def test_what_a_run_has_drawn_and_written_is_no_photograph_of_the_next(folder, monkeypatch):
+    put(folder, "a.jpg", "drawn/a.jpg.png", "results/b.png")
+    monkeypatch.chdir(folder)
+    found = find_photographs([Path()], leave_out=[Path("drawn"), folder / "results"])
+    assert [path.name for path in found.photographs] == ["a.jpg"]
+
+
+@pytest.mark.parametrize(
+    ("named", "there"),
+    [("shoot.v2", "shoot.v2-measured"), ("shoot.v2/.", "shoot.v2-measured"), ("shoot.v2/p1.jpg", "p1-measured")],
+)
+def test_results_lie_beside_what_is_named(tmp_path, monkeypatch, named, there):
+    put(tmp_path / "shoot.v2", "p1.jpg")
+    monkeypatch.chdir(tmp_path)
+    assert _beside(Path(named)).name == there
+    monkeypatch.chdir(tmp_path / "shoot.v2")
+    assert _beside(Path()) == _beside(Path("../shoot.v2")).resolve() == tmp_path / "shoot.v2-measured"
+
+
+def test_a_name_that_is_no_text_is_answered_for(folder, tmp_path, capsys):
+    (folder / "a.jpg").write_bytes(b"")
+    (folder / os.fsdecode(b"b-refused\xff.jpg")).write_bytes(b"")
+    assert run(find_photographs([folder]), tmp_path / "out", as_json=True) == 3
+    told = capsys.readouterr()
+    assert "b-refused\ufffd.jpg, refused" in told.err
+    assert json.loads(told.out)["photographs"][1]["photograph"].endswith("b-refused\ufffd.jpg")
+    assert "b-refused\ufffd.jpg" in (tmp_path / "out" / SUMMARY).read_text(encoding="utf-8")
+
+
+def test_a_place_for_results_that_is_a_file_is_said(folder, tmp_path):
+    (tmp_path / "out").write_text("kept")
+    with pytest.raises(TenterError, match="--out"):
+        run(put(folder, "a.jpg"), tmp_path / "out")
+    assert (tmp_path / "out").read_text() == "kept"
+
+
 def test_what_is_not_there_is_named(folder):
     with pytest.raises(TenterError, match="nowhere"):
         find_photographs([folder / "nowhere"])
@@ -80,7 +127,7 @@ def test_every_photograph_is_answered_for(folder, tmp_path, capsys):
     assert "3 photographs: 1 measured, 1 refused, 1 unreadable" in said
     assert "b-refused.jpg, refused: No face was found." in said
     assert "c-broken.jpg, unreadable: cut short" in said
-    assert "1 other files were passed over" in said
+    assert "1 other file passed over" in said
     assert json.loads((tmp_path / "out" / "a.jpg.json").read_text()) == GOOD
     with (tmp_path / "out" / SUMMARY).open(newline="") as table:
         rows = list(csv.DictReader(table))
@@ -130,7 +177,29 @@ def test_stopping_keeps_what_is_done(folder, tmp_path, capsys):
     assert run(put(folder, "a.jpg", "b.jpg"), tmp_path / "out", measure=stopped) == 130
     assert (tmp_path / "out" / "a.jpg.json").is_file()
     assert "a.jpg" in (tmp_path / "out" / SUMMARY).read_text()
-    assert "1 of 2" in capsys.readouterr().err
+    said = capsys.readouterr().err
+    assert "1 of 2" in said
+    assert "1 photograph: 1 measured" in said
+
+
+def slow(path):
+    """Stand in for measuring that takes its time, and leave a trace of having been asked."""
+    (path.parent / f"{path.name}.asked").touch()
+    time.sleep(0.3)
+    return Result.of(path, GOOD)
+
+
+def test_stopping_leaves_what_is_not_begun_and_the_processes_do_not_hear_of_it(folder):
+    found = put(folder, *(f"{k:02d}.jpg" for k in range(40)))
+    results = measure_many(found.photographs, slow, jobs=2)
+    next(results)
+    for child in multiprocessing.active_children():
+        os.kill(child.pid, signal.SIGINT)  # as a terminal sends it to all of them
+    next(results)
+    results.close()
+    assert len(list(folder.glob("*.asked"))) < 12
+    assert not multiprocessing.active_children()
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
 
 
 def test_two_photographs_of_one_name_are_not_written_over_each_other(folder, tmp_path):

@@ -58,6 +58,8 @@ def test_a_reader_is_told_of_the_hair_and_of_left_against_right(run, portrait):
         (("--hair-at", "1,2,3"), "left, top, width and height"),
         (("--baseline", "none.json"), "cannot be opened"),
         (("--no-hair", "--hair-at", "240,180,60,30"), "there is none"),
+        (("--picture", "drawn.bmp"), "ends in .png or .pdf"),
+        (("--picture", "no/folder/drawn.png"), "cannot be written"),
     ],
 )
 def test_a_wish_that_cannot_be_understood_ends_with_2(run, portrait, option, said):

@@ -5,9 +5,11 @@ import io
 import json
 import os
 import re
+import signal
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 from multiprocessing import get_context
@@ -62,8 +64,10 @@ class Found:
     passed_over: int
 
 
-def find_photographs(named: Iterable[Path], leave_out: Path | None = None) -> Found:
+def find_photographs(named: Iterable[Path], leave_out: Iterable[Path] = ()) -> Found:
     """Return the photographs among files and below folders; a folder's hidden files and links to folders are left out.
+
+    leave_out: folders, below which nothing is looked for.
 
     Raises
     ------
@@ -72,14 +76,14 @@ def find_photographs(named: Iterable[Path], leave_out: Path | None = None) -> Fo
     """
     photographs: dict[Path, None] = {}
     passed_over = 0
+    outside = [folder.absolute() for folder in leave_out]
     for path in named:
         if not path.exists():
             raise TenterError(f"there is no {path}; name photographs, or a folder that holds them")
-        below = [path] if path.is_file() else _files_below(path)
-        for file in below:
-            if leave_out is not None and file.is_relative_to(leave_out):
+        for file in _files_below(path) if path.is_dir() else [path]:
+            if any(file.absolute().is_relative_to(folder) for folder in outside):
                 continue
-            if path.is_file() or file.suffix.lower() in SUFFIXES:
+            if file is path or (file.suffix.lower() in SUFFIXES and file.is_file()):  # a pipe would wait for ever
                 photographs.setdefault(file)
             else:
                 passed_over += 1
@@ -92,6 +96,11 @@ def _files_below(folder: Path) -> list[Path]:
         folders[:] = [name for name in folders if not name.startswith(".")]
         found += [Path(place) / name for name in files if not name.startswith(".")]
     return found
+
+
+def shown_name(path: Path) -> str:
+    """Return a file's name as text that can be written anywhere; bytes that are no UTF-8 become question marks."""
+    return os.fsencode(path).decode("utf-8", errors="replace")
 
 
 def _natural(path: Path) -> list[tuple[int, str]]:
@@ -138,7 +147,7 @@ def measure_one(path: Path, choice: "CardChoice", request: "FaceRequest", pictur
 def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path, pictures: Path) -> None:
     from tenter.report.face_picture import draw_face_picture, face_picture
 
-    drawn = draw_face_picture(face_picture(measured, photo, path.stem), photo)
+    drawn = draw_face_picture(face_picture(measured, photo, shown_name(Path(path.stem))), photo)
     (pictures / f"{path.name}.png").write_bytes(drawn)
 
 
@@ -152,17 +161,32 @@ def measure_many(paths: Sequence[Path], measure: Callable[[Path], Result], jobs:
         return
     left = dict.fromkeys(paths)
     try:
-        with _pool(jobs) as pool:
-            for result in _as_they_come([pool.submit(measure, path) for path in paths]):
-                left.pop(result.path)
-                yield result
+        for result in _as_they_come(paths, measure, jobs):
+            left.pop(result.path)
+            yield result
     except BrokenProcessPool:
         yield from (_alone(path, measure) for path in left)  # which of them it was is found out one by one
 
 
-def _as_they_come(waiting: Sequence[Future[Result]]) -> Iterator[Result]:
-    for done in as_completed(waiting):
-        yield done.result()
+def _as_they_come(paths: Sequence[Path], measure: Callable[[Path], Result], jobs: int) -> Iterator[Result]:
+    pool = _pool(jobs)
+    try:
+        with _deaf_to_ctrl_c():
+            waiting = [pool.submit(measure, path) for path in paths]
+        for done in as_completed(waiting):
+            yield done.result()
+    finally:
+        pool.shutdown(cancel_futures=True)  # of a run that is stopped, only what is under way is waited for
+
+
+@contextmanager
+def _deaf_to_ctrl_c() -> Iterator[None]:
+    """Let processes that start meanwhile ignore Ctrl-C, which the terminal sends to them too: the first one decides."""
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _alone(path: Path, measure: Callable[[Path], Result]) -> Result:
@@ -207,4 +231,4 @@ def _row(result: Result) -> list[object]:
     lab = document.get("regions", {}).get(_TYPICAL, {}).get("lab") or ["", "", ""]
     ita = document.get("ita_degrees") or {}
     said = " ".join(reason["code"] for reason in document.get("reasons", ())) or result.problem
-    return [str(result.path), result.outcome, *lab, ita.get("value", ""), ita.get("class", ""), said]
+    return [shown_name(result.path), result.outcome, *lab, ita.get("value", ""), ita.get("class", ""), said]

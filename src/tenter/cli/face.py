@@ -100,7 +100,7 @@ def measure(
         request = face_request(exclude or [], drop or [], hair, hair_at)
         if len(photos) > 1 or photos[0].is_dir():
             _require_alone(baseline, outlines)
-            place = out or photos[0].absolute().parent / f"{photos[0].stem}-measured"
+            place = out or _beside(photos[0])
             _measure_folder(photos, choice, request, picture, FolderRun(place, jobs, again, as_json))
             return
         measured, flush = _measure_one(photos[0], choice, request, baseline, picture)
@@ -130,6 +130,8 @@ def _measure_one(
     from tenter.photo.measure import measure_face
 
     earlier = None if baseline is None else read_baseline(baseline)
+    if picture is not None:
+        _require_form(picture)
     with _native_noise_hidden():
         photo = load_photo(path)
         measured = measure_face(photo, choice, request)
@@ -138,31 +140,44 @@ def _measure_one(
     return measured, None if earlier is None or not measured.accepted else flush_since(earlier, measured)
 
 
+def _beside(first: Path) -> Path:
+    """Return the folder for the results of photographs: beside the folder, or the first of the files, that is named."""
+    there = (first.resolve() if first.name in {"", ".."} else first).absolute()
+    return there.with_name(f"{there.name if there.is_dir() else there.stem}-measured")
+
+
 def _measure_folder(
     photos: list[Path], choice: "CardChoice", request: "FaceRequest", pictures: Path | None, run: "FolderRun"
 ) -> None:
     from tenter.cli.batch import find_photographs, measure_one
-    from tenter.cli.face_folder import measure_folder
+    from tenter.cli.face_folder import make_folder, measure_folder
 
-    found = find_photographs(photos, leave_out=run.out)
+    found = find_photographs(photos, leave_out=[run.out] if pictures is None else [run.out, pictures])
     if pictures is not None:
-        pictures.mkdir(parents=True, exist_ok=True)
+        make_folder(pictures, "--picture")
     measure = partial(measure_one, choice=choice, request=request, pictures=pictures)
     measure_folder(found, measure, repr((choice, request, pictures)), run)
+
+
+def _require_form(picture: Path) -> None:
+    from tenter.report.face_picture import Form
+
+    if picture.suffix.lower().lstrip(".") not in set(Form):
+        raise TenterError(
+            f"--picture came as {picture.name!r}; give a name that ends in {' or '.join('.' + f for f in Form)}"
+        )
 
 
 def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path) -> None:
     from tenter.report.face_picture import Form, draw_face_picture, face_picture
 
-    form = path.suffix.lower().lstrip(".")
-    if form not in set(Form):
-        raise TenterError(
-            f"--picture came as {path.name!r}; give a name that ends in {' or '.join('.' + f for f in Form)}"
-        )
+    form = Form(path.suffix.lower().lstrip("."))
     try:
-        path.write_bytes(draw_face_picture(face_picture(measured, photo), photo, Form(form)))
+        path.write_bytes(draw_face_picture(face_picture(measured, photo), photo, form))
     except OSError as problem:
-        raise TenterError(f"{path} cannot be written ({problem.strerror}); name a folder that is there") from None
+        raise TenterError(
+            f"{path} cannot be written ({problem.strerror}); give --picture a file in a folder that is there"
+        ) from None
 
 
 def face_request(exclude: list[str], drop: list[str], hair: bool | None, hair_at: str | None) -> "FaceRequest":

@@ -8,6 +8,7 @@ from pathlib import Path
 import typer
 
 from tenter.cli.batch import (
+    SUFFIXES,
     SUMMARY,
     Found,
     Outcome,
@@ -15,6 +16,7 @@ from tenter.cli.batch import (
     kept_result,
     measure_many,
     result_file,
+    shown_name,
     summary_csv,
     write_result,
 )
@@ -43,14 +45,18 @@ def measure_folder(found: Found, measure: Callable[[Path], Result], options: str
     0: all measured. 3: some refused, unreadable or crashed. 2: none could be read, or there was none.
     """
     if not found.photographs:
-        raise TenterError(f"no photograph was found; {found.passed_over} other files were passed over")
+        raise TenterError(
+            f"no photograph was found, and {_number(found.passed_over, 'other file')} passed over; name a folder with "
+            f"files that end in {', '.join(sorted(SUFFIXES))}"
+        )
     _require_apart(found.photographs, run.out)
-    run.out.mkdir(parents=True, exist_ok=True)
+    make_folder(run.out, "--out")
     done = _kept(found.photographs, run.out) if _same_options(run.out, options) and not run.again else []
     try:
         _measure_rest(found.photographs, measure, run, done)
     except KeyboardInterrupt:
-        say(f"Stopped; {len(done)} of {len(found.photographs)} are in {run.out}. Run it again to go on.")
+        say(f"Stopped; {len(done)} of {len(found.photographs)} are done. Run it again to go on.")
+        _tell(done, found.passed_over, run.out)
         raise typer.Exit(_STOPPED) from None
     finally:
         order = {path: place for place, path in enumerate(found.photographs)}
@@ -62,6 +68,16 @@ def measure_folder(found: Found, measure: Callable[[Path], Result], options: str
     code = _exit_code(done)
     if code:
         raise typer.Exit(code)
+
+
+def make_folder(folder: Path, option: str) -> None:
+    """Make a folder, or leave it as it is; raises `TenterError` where there cannot be one."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as problem:
+        raise TenterError(
+            f"{folder} cannot be made a folder ({problem.strerror}); give another place with {option}"
+        ) from None
 
 
 def _kept(photographs: Sequence[Path], out: Path) -> list[Result]:
@@ -106,7 +122,12 @@ def _measure_rest(
 
 def _document(done: Sequence[Result], passed_over: int) -> dict[str, object]:
     photographs = [
-        {"photograph": str(r.path), "outcome": str(r.outcome), "problem": r.problem or None, "result": r.document}
+        {
+            "photograph": shown_name(r.path),
+            "outcome": str(r.outcome),
+            "problem": r.problem or None,
+            "result": r.document,
+        }
         for r in done
     ]
     return {"photographs": photographs, "summary": _counts(done), "passed_over": passed_over}
@@ -122,12 +143,16 @@ def _tell(done: Sequence[Result], passed_over: int, out: Path) -> None:
     counts = ", ".join(f"{count} {name}" for name, count in _counts(done).items() if count)
     again = sum(result.kept for result in done)
     earlier = f" {again} of them from an earlier run." if again else ""
-    others = f" {passed_over} other files were passed over." if passed_over else ""
-    say(f"{len(done)} photographs: {counts}.{earlier}{others}")
+    others = f" {_number(passed_over, 'other file')} passed over." if passed_over else ""
+    say(f"{_number(len(done), 'photograph')}: {counts or 'nothing measured'}.{earlier}{others}")
     for result in done:
         if result.outcome is not Outcome.MEASURED:
-            say(f"  {result.path.name}, {result.outcome}: {result.problem}")
+            say(f"  {shown_name(Path(result.path.name))}, {result.outcome}: {result.problem}")
     say(f"Results: {out}, and {SUMMARY} there")
+
+
+def _number(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def _exit_code(done: Sequence[Result]) -> int:

@@ -42,8 +42,8 @@ def say(text: str) -> None:
 
 
 def print_json(document: Mapping[str, object]) -> None:
-    """Write one JSON object to standard output."""
-    sys.stdout.write(json.dumps(document, ensure_ascii=False) + "\n")
+    """Write one JSON object to standard output, in ASCII, which every stream can carry."""
+    sys.stdout.write(json.dumps(document) + "\n")
 
 
 def load_kit(path: Path | None) -> "Kit":

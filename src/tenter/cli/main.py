@@ -1,8 +1,13 @@
 """The `tenter` command. Heavy modules load inside the commands, so that --help answers at once."""
 
+import codecs
+import io
+import sys
+
 import typer
 
 from tenter.cli import card, cloth, demo, face, kit, series, sheet, sit, verdict
+from tenter.cli.inputs import UNREADABLE
 
 app = typer.Typer(
     help="Measured support for the personal colour consultant: kit, face, comparisons, verdict, reading sheet.",
@@ -22,6 +27,29 @@ app.command("sheet")(sheet.sheet)
 app.command("demo")(demo.demo)
 
 
+# What a terminal that is not UTF-8 shows in place of the signs that results are full of.
+_PLAIN = {"•": "*", "−": "-", "–": "-", "±": "+-", "Δ": "d", "°": " deg", "…": "...", "×": "x", "≤": "<=", "≥": ">="}
+_PLAIN |= {"’": "'", "‘": "'", "“": '"', "”": '"', "\u00a0": " "}
+
+
 def main() -> None:
     """Run the command line."""
-    app()
+    codecs.register_error("plain", _in_plain_signs)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="plain")
+    try:
+        app()
+    except OSError as problem:
+        where = problem.filename or "the output"
+        sys.stderr.write(
+            f"{where} cannot be read or written ({problem.strerror}); check the place, and its free space\n"
+        )
+        raise SystemExit(UNREADABLE) from None
+
+
+def _in_plain_signs(error: UnicodeError) -> tuple[str, int]:
+    """Stand in for signs that a stream cannot encode; what has no stand-in becomes a question mark."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    return "".join(_PLAIN.get(sign, "?") for sign in error.object[error.start : error.end]), error.end
