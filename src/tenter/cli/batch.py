@@ -16,7 +16,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tenter.errors import TenterError
+from tenter.errors import TenterError, UnreadableInput
 
 if TYPE_CHECKING:
     from tenter.photo.card import CardChoice
@@ -138,6 +138,8 @@ def measure_one(path: Path, choice: "CardChoice", request: "FaceRequest", pictur
         if pictures is not None:
             _draw(measured, photo, path, pictures)
         return Result.of(path, measured.to_json())
+    except UnreadableInput as problem:  # without the file's name, which stands beside it wherever this is said
+        return Result(path, Outcome.UNREADABLE, None, f"{problem.problem}. {problem.remedy}")
     except TenterError as problem:
         return Result(path, Outcome.UNREADABLE, None, str(problem))
     except Exception as problem:  # one photograph's trouble is not the next one's

@@ -112,7 +112,8 @@ def _measure_rest(
     known = {result.path for result in done}
     paths = [path for path in photographs if path not in known]
     columns = (TextColumn("measuring"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as progress:
         task = progress.add_task("measuring", total=len(paths))
         for result in measure_many(paths, measure, min(run.jobs, max(1, len(paths)))):
             write_result(result, run.out)
