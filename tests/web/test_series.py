@@ -234,7 +234,7 @@ def test_it_goes_with_the_first_of_its_photographs(visitor, row):
     first = Photograph.objects.order_by("frames__place").first()
     Photograph.objects.filter(pk=first.pk).update(deletes_on=timezone.localdate())
     page = visitor.get(f"/series/{row.pk}").text
-    assert f"deleted on {timezone.localdate():%-d %B %Y}" in page
+    assert f"the first of its photographs, on {timezone.localdate():%-d %B %Y}" in page
     photo_sweep.sweep()
     assert not PhotoSeries.objects.exists()
     assert Photograph.objects.count() == 3

@@ -16,10 +16,10 @@ from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name
 from tenter.web import access
 from tenter.web.measuring import Corrections
-from tenter.web.models import Client, usual_deletion
+from tenter.web.models import KEPT_DAYS, Client, Photograph, Sitting, usual_deletion
+from tenter.web.photo_promise import LONGEST_KEPT_DAYS, day_after_end
 from tenter.web.pictures import LARGEST_UPLOAD
 
-LONGEST_KEPT_DAYS = 365
 PICTURES = "image/*,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"  # as a browser's chooser of files wants it
 _MOST_OUTLINES, _MOST_CORNERS, _LONGEST_OUTLINES = 20, 60, 20_000
 _FEWEST_CORNERS = 3
@@ -78,6 +78,89 @@ class DateForm(KeptUntilForm):
     """Another day."""
 
 
+class PromiseForm(KeptUntilForm):
+    """How long a client's photograph is kept: until a day, or so many days after the end of its sitting."""
+
+    counted = forms.ChoiceField(
+        choices=(("day", "until the day below"), ("end", "so many days after the end of her sitting")),
+        required=False,
+        label="She is told that it is kept",
+        help_text="From the end of the sitting, when she goes with her sheet; at the longest for a year.",
+    )
+    days = forms.IntegerField(
+        min_value=1,
+        max_value=LONGEST_KEPT_DAYS,
+        initial=KEPT_DAYS,
+        required=False,
+        label="Days after the end of her sitting",
+        help_text="Where it is counted from there; the day above does not matter then.",
+    )
+    field_order = ("counted", "deletes_on", "days")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["deletes_on"].required = False
+
+    def clean(self) -> dict[str, Any]:
+        """Turn a number of days after the end into a day."""
+        said = self.cleaned_data
+        from_end = said.get("counted") == "end"
+        said["days_after_end"] = said.get("days") if from_end else None
+        if from_end:
+            self.errors.pop("deletes_on", None)
+            self._count_from_end()
+        elif said.get("deletes_on") is None and "deletes_on" not in self.errors:
+            self.add_error("deletes_on", "Say on which day it is deleted.")
+        return dict(super().clean() or said)
+
+    def _count_from_end(self) -> None:
+        sitting, days = self.counted_sitting(), self.cleaned_data["days_after_end"]
+        if sitting is None:
+            self.add_error("counted", "It belongs to no sitting, so there is no end to count from. Choose a day.")
+        elif days is None:
+            self.add_error("days", "Say for how many days after the end.")
+        else:
+            day = day_after_end(self.taken_on(), sitting.ended, days)
+            self.cleaned_data["deletes_on"] = day
+            if day <= timezone.localdate():
+                self.add_error(
+                    "days", f"That is {day:%-d %B %Y}, and has passed. To delete a photograph now, erase it."
+                )
+
+    def counted_sitting(self) -> Sitting | None:
+        """Return the sitting from whose end it is counted."""
+        found: Sitting | None = self.cleaned_data.get("sitting")
+        return found
+
+    def taken_on(self) -> date:
+        """Return the day on which the photograph came in."""
+        return timezone.localdate()
+
+
+class AnotherPromiseForm(PromiseForm):
+    """Another day, or another number of days, for a photograph that is kept."""
+
+    def __init__(self, row: Photograph, *args: Any, **kwargs: Any) -> None:
+        now = {
+            "counted": "day" if row.days_after_end is None else "end",
+            "deletes_on": row.deletes_on,
+            "days": row.days_after_end or KEPT_DAYS,
+        }
+        super().__init__(*args, initial=now, **kwargs)
+        self._row = row
+        if row.sitting is None:
+            del self.fields["counted"], self.fields["days"]
+
+    def counted_sitting(self) -> Sitting | None:
+        """Return the photograph's own sitting."""
+        found: Sitting | None = self._row.sitting
+        return found
+
+    def taken_on(self) -> date:
+        """Return the day on which it came in."""
+        return timezone.localdate(self._row.taken_at)
+
+
 class UploadForm(KeptUntilForm):
     """A photograph, and what stands in it to calibrate by. too_large: its file was let pass by unread."""
 
@@ -123,7 +206,7 @@ class UploadForm(KeptUntilForm):
         return said
 
 
-class PhotographForm(UploadForm):
+class PhotographForm(PromiseForm, UploadForm):
     """A photograph, and first of all what the client agrees to."""
 
     measure = forms.BooleanField(
@@ -147,7 +230,10 @@ class PhotographForm(UploadForm):
         error_messages={"required": "A minor is photographed with a parent or guardian present."},
     )
     sitting = forms.ModelChoiceField(None, required=False, label="Of the sitting", empty_label="none of them")
-    field_order = ("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "sitting")
+    field_order = (
+        *("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "sitting"),
+        *PromiseForm.field_order,
+    )
 
     def __init__(self, user: Any, client: Client, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

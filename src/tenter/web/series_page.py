@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tenter.report.face_colours import region_name
-from tenter.web.models import PhotoSeries
+from tenter.web.models import Photograph, PhotoSeries
 
 _AXES = ("L*", "a*", "b*")
 
@@ -22,9 +22,9 @@ class RegionTold:
 
 @dataclass(frozen=True, slots=True)
 class FrameTold:
-    """One photograph of a series: its row's number, its cloth, and why it was left out, if it was."""
+    """One photograph of a series: its row, its cloth, and why it was left out, if it was."""
 
-    pk: int
+    row: Photograph
     letter: str
     cloth: str
     left_out: str
@@ -47,10 +47,10 @@ def frames(row: PhotoSeries, document: Mapping[str, Any] | None = None) -> list[
     """Return the photographs of a series in their order."""
     cloths = {"A": row.cloth_a, "B": row.cloth_b}
     told = document["frames"] if document else [{"reason": ""}] * len(row.pattern)
-    rows = row.frames.values_list("photograph_id", flat=True)
+    rows = [frame.photograph for frame in row.frames.select_related("photograph__sitting")]
     return [
-        FrameTold(pk, letter, cloths[letter], found["reason"] or "")
-        for pk, letter, found in zip(rows, row.pattern, told, strict=True)
+        FrameTold(photograph, letter, cloths[letter], found["reason"] or "")
+        for photograph, letter, found in zip(rows, row.pattern, told, strict=True)
     ]
 
 

@@ -11,7 +11,7 @@ from django.db.models import Count, F
 from django.utils import timezone
 
 from tenter.errors import TenterError
-from tenter.web import audit
+from tenter.web import audit, photo_promise
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 
@@ -49,6 +49,8 @@ def end(row: Sitting, user: Any) -> None:
     now = timezone.now()
     if Sitting.objects.filter(pk=row.pk, ended=None).update(ended=now, held="", turn=_NEXT):
         audit.note(user, Action.SITTING_ENDED, row)
+        row.refresh_from_db(fields=("ended",))
+        photo_promise.keep_to(row, user)
 
 
 def open_again(row: Sitting, user: Any) -> None:
@@ -57,6 +59,8 @@ def open_again(row: Sitting, user: Any) -> None:
         raise StaysClosed
     if Sitting.objects.filter(pk=row.pk).exclude(ended=None).update(ended=None, turn=_NEXT):
         audit.note(user, Action.SITTING_OPENED_AGAIN, row)
+        row.refresh_from_db(fields=("ended",))
+        photo_promise.keep_to(row, user)
 
 
 def counted(pk: int) -> Any:

@@ -15,7 +15,7 @@ from tenter.web import access, audit, measuring, photo_page, photo_sweep, photo_
 from tenter.web.audit import Action
 from tenter.web.measuring import Result
 from tenter.web.models import MeasuredFace, Photograph, Sitting
-from tenter.web.photo_forms import CARDS, VALUES, CorrectionsForm, DateForm, Purpose
+from tenter.web.photo_forms import CARDS, VALUES, AnotherPromiseForm, CorrectionsForm, Purpose
 
 _REFUSED, _CONFLICT = 422, 409
 _TOO_LONG = 19  # digits, for a row's number
@@ -29,7 +29,11 @@ def photograph(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _show(
-    request: HttpRequest, row: Photograph, status: int = 200, date_form: DateForm | None = None, fault: str = ""
+    request: HttpRequest,
+    row: Photograph,
+    status: int = 200,
+    date_form: AnotherPromiseForm | None = None,
+    fault: str = "",
 ) -> HttpResponse:
     problem, result = row.problem, None
     if not row.waits:
@@ -46,7 +50,7 @@ def _show(
         "card": CARDS.get(row.chart, row.chart),
         "pointed_at": row.chart in measuring.POINTED_AT,
         "figures": VALUES.get(row.card, "") if row.chart == "classic24" else "",
-        "date_form": date_form or DateForm(initial={"deletes_on": row.deletes_on}),
+        "date_form": date_form or AnotherPromiseForm(row),
         "for_sheet": Purpose.SHEET in row.purposes,
         "together": photo_together.with_others(row, access.photographs(request.user)) if result else None,
         **_sittings(request, row),
@@ -127,12 +131,14 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def date(request: HttpRequest, pk: int) -> HttpResponse:
-    """Change the day by which a photograph is deleted."""
+    """Change how long a photograph is kept."""
     row = access.photograph(request.user, pk)
-    form = DateForm(request.POST)
+    form = AnotherPromiseForm(row, request.POST)
     if not form.is_valid():
         return _show(request, row, _REFUSED, form)
-    Photograph.objects.filter(pk=row.pk).update(deletes_on=form.cleaned_data["deletes_on"])
+    Photograph.objects.filter(pk=row.pk).update(
+        deletes_on=form.cleaned_data["deletes_on"], days_after_end=form.cleaned_data["days_after_end"]
+    )
     audit.note(request.user, Action.PHOTOGRAPH_DATED, row)
     return redirect("photograph", row.pk)
 

@@ -71,6 +71,7 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
         chart=said["chart"],
         card=said["values"],
         deletes_on=said["deletes_on"],
+        days_after_end=said["days_after_end"],
     )
     try:
         pictures.keep(row.name, said["kept"])

@@ -1,6 +1,5 @@
 """Two cloths in turn: a series of a client's photographs taken in, measured, shown and let go of."""
 
-
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import Min
