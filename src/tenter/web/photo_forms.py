@@ -95,7 +95,7 @@ class PromiseForm(KeptUntilForm):
         label="Days after the end of her sitting",
         help_text="Where it is counted from there; the day above does not matter then.",
     )
-    field_order = ("counted", "deletes_on", "days")
+    field_order: tuple[str, ...] = ("counted", "deletes_on", "days")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -16,7 +16,7 @@ LONGEST_KEPT_DAYS = 365
 
 
 def day_after_end(taken_on: date, ended: datetime | None, days: int) -> date:
-    """Return the day so many days after a sitting's end; before that, and at the longest, a year after the photograph."""
+    """Return the day so many days after a sitting's end; before that and at the longest a year after it came in."""
     latest = taken_on + timedelta(days=LONGEST_KEPT_DAYS)
     return latest if ended is None else min(latest, timezone.localdate(ended) + timedelta(days=days))
 
