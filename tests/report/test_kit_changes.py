@@ -20,7 +20,7 @@ def test_each_cloth_is_told_before_and_after():
         draft(("A", (81, 16, 26)), ("B", (50, 0, 40)), ("C", (40, 0, -40)), ("D", (50, 0, 0)))
     ).changes
     assert (near.name, near.before, near.delta_e, near.remarks) == ("Peach", "80, 16, 26", "0.7", ())
-    assert near.after == "81 ±\u00a03.0, 16 ±\u00a02.0, 26 ±\u00a02.5"
+    assert near.after == "81\u00a0±\u00a03.0, 16\u00a0±\u00a02.0, 26\u00a0±\u00a02.5"
     assert near.before_hex != near.after_hex
     assert far.remarks == ("beyond the photograph’s interval",)
     assert (labelled.name, labelled.before, labelled.delta_e) == ("", "", "")

@@ -359,7 +359,7 @@ def test_without_the_card_it_is_refused_with_the_reason(visitor):
     row = sent(visitor, out.getvalue())
     page = page_of(visitor, row)
     assert row.state == "refused"
-    assert "please take it again" in page.text
+    assert "take it again, or read it another way" in page.text
     assert page.context["shown"]["reasons"][0]["refuses"]
     assert page.context["read"] == []
 

@@ -63,7 +63,7 @@ def test_numbers_are_given_on_screen(page):
 def test_on_a_phone_a_rack_that_was_not_found_is_marked_on_the_picture_and_numbered(page):
     page.set_viewport_size({"width": 390, "height": WIDTHS[390]})
     put_in(page, 3)
-    expect(page.get_by_role("status").first).to_contain_text("please take it again")
+    expect(page.get_by_role("status").first).to_contain_text("take it again, or read it another way")
     assert fits(page)
     assert violations(page) == []
     page.get_by_role("button", name="Mark it on the photograph").click()

@@ -18,6 +18,7 @@ from tenter.report.face_picture import Outline, SaidReason, share_of
 from tenter.report.wording import plain_number
 
 _DIGIT, _LINE = 0.62, 0.5  # a character's width in its size; part of an outline's height that a number may take
+_OVER = 1.35  # of an outline's width, over which a number may reach: it is drawn around a cloth's middle
 _LARGEST = 0.045  # of the picture's width: the size of a number
 # What would help, said for a page on which cloths are drawn around; the terminal's words name its options.
 _FOR_RACK = (
@@ -198,7 +199,7 @@ def _svg_cloth(cloth: DrawnCloth, w: int, h: int, number: str) -> str:
     lines = "".join(svg_polygon(cloth.outline, w, h, k) for k in (f"{kind} halo", kind))
     points = np.array(cloth.outline) * (w, h)
     (x, y), (wide, high) = (points.max(axis=0) + points.min(axis=0)) / 2, np.ptp(points, axis=0)
-    fits = min(wide / (_DIGIT * max(len(number), 4)), _LINE * high, _LARGEST * w)
+    fits = min(_OVER * wide / (_DIGIT * max(len(number), 4)), _LINE * high, _LARGEST * w)
     text = f'<text class="number" x="{x:.1f}" y="{y:.1f}" font-size="{fits:.1f}">{escape(number)}</text>'
     title = f"<title>Row {cloth.row}, column {cloth.column}</title>"
     return f'<g data-place="{escape(cloth.key)}">{title}{lines}{text}</g>'

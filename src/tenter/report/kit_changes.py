@@ -60,8 +60,10 @@ def _cloths(count: int) -> str:
 
 def _told(change: KitChange, draft: KitDraft) -> ToldChange:
     remarks = (_BEYOND, *change.remarks) if change.is_beyond else change.remarks
-    halves = [f"±\u00a0{half:.1f}" for half in change.half_width_90]
-    after = ", ".join(f"{plain_number(float(v))} {half}" for v, half in zip(change.after, halves, strict=True))
+    after = ", ".join(
+        f"{plain_number(float(value))}\u00a0±\u00a0{half:.1f}"
+        for value, half in zip(change.after, change.half_width_90, strict=True)
+    )
     return ToldChange(
         id=change.id,
         name="" if change.name == change.id else change.name,
