@@ -30,6 +30,7 @@ PAGES = (
     f"{ENDED}/verdict",
     "/studio",
     "/studio/name",
+    "/studio/photographs",
     "/studio/restore",
     "/studio/log",
     "/studio/agreement",

@@ -1,32 +1,36 @@
 """The key that photographs are sealed by: from the system's keyring, from a passphrase, or from a file beside them.
 
 The keyring comes first. Where there is none, a passphrase does (`TENTER_PHOTO_PASSPHRASE`, or typed at the start).
-A key file in the data folder is made only when the owner says so: whoever has the folder has the key then.
+A key file in the data folder is made only when the owner says so: whoever has the folder has the key then. Other keys,
+of an earlier passphrase or from another machine, are held locked by this studio's own (`photo_key_note.py`).
 """
 
 import base64
 import hmac
-import json
 import os
 import secrets
-from dataclasses import dataclass
-from enum import IntEnum, StrEnum
+from dataclasses import dataclass, replace
+from enum import IntEnum
 from functools import lru_cache
-from pathlib import Path
+from threading import RLock
 
 import keyring
 from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
 from keyring.errors import KeyringError
 
-from tenter.errors import TenterError
+from tenter.web import photo_key_note
 from tenter.web.data_dir import data_dir
+from tenter.web.photo_key_note import Held, Keeper, Locked, Note
+
+__all__ = ("Keeper", "Key", "Locked", "Origin")
 
 PASSPHRASE = "TENTER_PHOTO_PASSPHRASE"
 KEY_ID_BYTES, SALT_BYTES = 8, 16
 SHORTEST = 10  # characters of a passphrase
-_SECRET_BYTES, _PRIVATE_FILE = 32, 0o600
+_SECRET_BYTES = 32
 _COST, _BLOCK, _LANES = 2**16, 8, 1  # of scrypt: 64 MB and about a fifth of a second
-_NOTE, _KEY_FILE, _SERVICE = "photo-key.json", "photo-key", "tenter-photographs"
+_KEY_FILE, _SERVICE, _HELD_FOR = "photo-key", "tenter-photographs", b"a key held by the studio's own"
+_changing = RLock()  # between reading which key it is and the passphrase that makes it, neither may change
 
 
 class Origin(IntEnum):
@@ -34,19 +38,6 @@ class Origin(IntEnum):
 
     RANDOM = 1
     PASSPHRASE = 2
-
-
-class Keeper(StrEnum):
-    """Who keeps the key that this studio seals by."""
-
-    KEYRING = "keyring"
-    PASSPHRASE = "passphrase"
-    FILE = "file"
-    NOBODY = "nobody"
-
-
-class Locked(TenterError):
-    """The key is not here, so photographs can neither be kept nor shown. Nothing is lost by it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,43 +59,56 @@ class Key:
 
 def sealing_key() -> Key:
     """Return the key that new photographs are sealed by, made on first use; raises `Locked` where there is none."""
-    note = _note()
-    if os.environ.get(PASSPHRASE):
-        return _from_passphrase(note)
-    if note is None:
-        return _new_in_keyring()
-    if note["keeper"] == Keeper.PASSPHRASE:
-        raise Locked(
-            f"the photographs are sealed by a passphrase, and none was given. Start Tenter again with {PASSPHRASE} "
-            "set, or in a terminal, where it asks"
-        )
-    return opening_key(Origin.RANDOM, bytes.fromhex(note["id"]), bytes(SALT_BYTES))
+    with _changing:
+        note = photo_key_note.read()
+        if os.environ.get(PASSPHRASE):
+            return _from_passphrase(note)
+        if note is None:
+            return _new_in_keyring()
+        if note.keeper is Keeper.PASSPHRASE:
+            raise Locked(
+                f"the photographs are sealed by a passphrase, and none was given. Start Tenter again with {PASSPHRASE} "
+                "set, or in a terminal, where it asks"
+            )
+        return _random(bytes.fromhex(note.id)) or _nowhere()
 
 
 def opening_key(origin: Origin, key_id: bytes, salt: bytes) -> Key:
     """Return the key of a sealed text; raises `Locked` where it is not here."""
-    if origin is Origin.PASSPHRASE:
+    with _changing:
+        found = _held(key_id) or (_random(key_id) if origin is Origin.RANDOM else None)
+        if found is not None:
+            return found
+        if origin is Origin.RANDOM:
+            return _nowhere()
         said = os.environ.get(PASSPHRASE)
         if not said:
             raise Locked(f"the photograph is sealed by a passphrase. Start Tenter with it in {PASSPHRASE} to see it")
-        found = Key(origin, _stretched(said, salt), salt)
-        return _agreed(found, key_id)
+        return _agreed(Key(origin, _stretched(said, salt), salt), key_id)
+
+
+def _random(key_id: bytes) -> Key | None:
     for kept in (_in_keyring(key_id), _in_file()):
         if kept is not None and hmac.compare_digest(kept.key_id, key_id):
             return kept
+    return None
+
+
+def _nowhere() -> Key:
     raise Locked(
         "the key that the photograph was sealed by is not on this machine: it came from elsewhere with a backup, or "
-        "the keyring is closed. Unlock the keyring, or open the photograph where it was taken. Nothing is lost"
+        "the keyring is closed. Unlock the keyring, take in a copy of the key on the page Studio, or open the "
+        "photograph where it was taken. Nothing is lost"
     )
 
 
 def keeper() -> Keeper:
     """Return who keeps the key, or would once there is a photograph."""
-    note = _note()
+    note = photo_key_note.read()
     if os.environ.get(PASSPHRASE):
         return Keeper.PASSPHRASE
     if note is not None:
-        return Keeper(note["keeper"])
+        return note.keeper
     return Keeper.KEYRING if keyring_works() else Keeper.NOBODY
 
 
@@ -119,19 +123,19 @@ def problem() -> str:
 
 def make_key_file() -> None:
     """Keep a key beside the photographs, because the owner says so; raises `Locked` where there is a key already."""
-    if _note() is not None or os.environ.get(PASSPHRASE):
+    if photo_key_note.read() is not None or os.environ.get(PASSPHRASE):
         raise Locked("there is a key already, and another would leave what it has sealed behind")
     key = _in_file()
     if key is None:
         key = Key(Origin.RANDOM, secrets.token_bytes(_SECRET_BYTES))
-        _write(data_dir() / _KEY_FILE, base64.b64encode(key.secret))
+        photo_key_note.write_private(data_dir() / _KEY_FILE, base64.b64encode(key.secret))
     _remember(Keeper.FILE, key)
 
 
 def asks_at_start() -> bool:
     """Whether a passphrase seals here and has not been given."""
-    note = _note()
-    return note is not None and note["keeper"] == Keeper.PASSPHRASE and not os.environ.get(PASSPHRASE)
+    note = photo_key_note.read()
+    return note is not None and note.keeper is Keeper.PASSPHRASE and not os.environ.get(PASSPHRASE)
 
 
 # -- where keys are ----------------------------------------------------------------------------------------------------
@@ -176,17 +180,35 @@ def _in_file() -> Key | None:
         return None
 
 
-def _from_passphrase(note: dict[str, str] | None) -> Key:
+def _from_passphrase(note: Note | None) -> Key:
     said = os.environ[PASSPHRASE]
-    if len(said) < SHORTEST:
-        raise Locked(f"the passphrase has {len(said)} characters; take {SHORTEST} or more, a few words are good")
-    if note is not None and note["keeper"] == Keeper.PASSPHRASE:
-        salt = bytes.fromhex(note["salt"])
-        return _agreed(Key(Origin.PASSPHRASE, _stretched(said, salt), salt), bytes.fromhex(note["id"]))
-    salt = secrets.token_bytes(SALT_BYTES)
-    key = Key(Origin.PASSPHRASE, _stretched(said, salt), salt)
+    require_long(said)
+    if note is not None and note.keeper is Keeper.PASSPHRASE:
+        return _of_note(note, said)
+    key = _new_of(said)
     _remember(Keeper.PASSPHRASE, key)
     return key
+
+
+def require_long(passphrase: str) -> None:
+    """Raise `Locked` for a passphrase that is too short to seal by."""
+    if len(passphrase) < SHORTEST:
+        raise Locked(f"the passphrase has {len(passphrase)} characters; take {SHORTEST} or more, a few words are good")
+
+
+def _of_note(note: Note, passphrase: str) -> Key:
+    salt = bytes.fromhex(note.salt)
+    return _agreed(Key(Origin.PASSPHRASE, _stretched(passphrase, salt), salt), bytes.fromhex(note.id))
+
+
+def _new_of(passphrase: str) -> Key:
+    salt = secrets.token_bytes(SALT_BYTES)
+    return Key(Origin.PASSPHRASE, _stretched(passphrase, salt), salt)
+
+
+def from_passphrase(passphrase: str, salt: bytes) -> Key:
+    """Return the key that a passphrase makes with a salt."""
+    return Key(Origin.PASSPHRASE, _stretched(passphrase, salt), salt)
 
 
 def _agreed(key: Key, key_id: bytes) -> Key:
@@ -204,32 +226,92 @@ def _stretched(passphrase: str, salt: bytes) -> bytes:
     return stretch.derive(passphrase.encode())
 
 
-# -- which one this studio uses ----------------------------------------------------------------------------------------
-
-
-def _note() -> dict[str, str] | None:
-    """Return which key this studio seals by: its keeper and short name, and a salt. No secret is in it."""
-    try:
-        said: dict[str, str] = json.loads((data_dir() / _NOTE).read_text(encoding="ascii"))
-        Keeper(said["keeper"]), bytes.fromhex(said["id"]), bytes.fromhex(said["salt"])
-    except FileNotFoundError:
-        return None
-    except (OSError, ValueError, LookupError, TypeError):
-        raise Locked(f"the file {_NOTE} in the data folder is damaged. Put it back from a copy of the folder") from None
-    return said
+# -- which one this studio uses, and which it holds besides ------------------------------------------------------------
 
 
 def _remember(keeper: Keeper, key: Key) -> None:
-    said = {"keeper": str(keeper), "id": key.key_id.hex(), "salt": key.salt.hex()}
-    place = data_dir() / _NOTE
-    half = place.with_name(f"{_NOTE}.{os.getpid()}")
-    half.unlink(missing_ok=True)
-    _write(half, json.dumps(said).encode())
-    half.replace(place)
+    """Write down which key seals from now on. Those that the one before it has locked are opened by that one still."""
+    before = photo_key_note.read()
+    photo_key_note.write(Note(keeper, key.key_id.hex(), key.salt.hex(), before.held if before else ()))
 
 
-def _write(path: Path, content: bytes) -> None:
-    with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _PRIVATE_FILE), "wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
+def change_passphrase(said: str, new: str) -> None:
+    """Seal by another passphrase from now on.
+
+    The one before stays able to open, locked by the new one, until everything is sealed anew (`photo_reseal.py`). All
+    of it is one file put in the place of another: killed before, the old one holds, and killed after, the new one.
+    """
+    with _changing:
+        note = photo_key_note.read()
+        if note is None or note.keeper is not Keeper.PASSPHRASE:
+            raise Locked("the photographs are not sealed by a passphrase, so there is none to change")
+        before = _of_note(note, said)
+        require_long(new)
+        if new == said:
+            raise Locked("the new passphrase is the old one; take another")
+        after = _new_of(new)
+        held = [_passed_on(one, before, after) for one in note.held]
+        left = replace(_locked_up(before, after), leaving=True)
+        photo_key_note.write(Note(Keeper.PASSPHRASE, after.key_id.hex(), after.salt.hex(), (*held, left)))
+        os.environ[PASSPHRASE] = new
+
+
+def hold(key: Key) -> bool:
+    """Hold another key, locked by the studio's own, so that what it has sealed opens here; whether it is new here."""
+    with _changing:
+        own = sealing_key()
+        note = photo_key_note.read()
+        if note is None or key.key_id in (own.key_id, *(bytes.fromhex(one.id) for one in note.held)):
+            return False
+        photo_key_note.write(replace(note, held=(*note.held, _locked_up(key, own))))
+        return True
+
+
+def held() -> list[Key]:
+    """Return the keys that are held besides the studio's own and can be opened."""
+    note = photo_key_note.read()
+    return [key for one in (note.held if note else ()) if (key := _held(bytes.fromhex(one.id))) is not None]
+
+
+def leaving() -> set[bytes]:
+    """Return the short names of the keys that go once what they have sealed is sealed anew."""
+    note = photo_key_note.read()
+    return {bytes.fromhex(one.id) for one in note.held if one.leaving} if note else set()
+
+
+def let_go(key_ids: set[bytes]) -> None:
+    """Hold these keys no more."""
+    with _changing:
+        note = photo_key_note.read()
+        if note is not None and key_ids:
+            kept = tuple(one for one in note.held if bytes.fromhex(one.id) not in key_ids)
+            photo_key_note.write(replace(note, held=kept))
+
+
+def _held(key_id: bytes) -> Key | None:
+    note = photo_key_note.read()
+    one = next((one for one in note.held if one.id == key_id.hex()), None) if note else None
+    if note is None or one is None:
+        return None
+    try:
+        own = note.keeper is Keeper.PASSPHRASE and one.by == note.id
+        by = sealing_key() if own else _random(bytes.fromhex(one.by))
+    except Locked:
+        return None
+    return _opened(one, by) if by else None
+
+
+def _locked_up(key: Key, by: Key) -> Held:
+    locked = photo_key_note.lock(key.secret, by.secret, _HELD_FOR + key.key_id)
+    return Held(key.key_id.hex(), int(key.origin), key.salt.hex(), by.key_id.hex(), locked.hex())
+
+
+def _opened(one: Held, by: Key) -> Key | None:
+    secret = photo_key_note.unlock(bytes.fromhex(one.locked), by.secret, _HELD_FOR + bytes.fromhex(one.id))
+    return None if secret is None else Key(Origin(one.origin), secret, bytes.fromhex(one.salt))
+
+
+def _passed_on(one: Held, before: Key, after: Key) -> Held:
+    """Return a held key locked by another of the studio's own; as it is where the one before does not open it."""
+    key = _opened(one, before) if one.by == before.key_id.hex() else None
+    return one if key is None else replace(_locked_up(key, after), leaving=one.leaving)

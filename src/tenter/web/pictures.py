@@ -37,12 +37,12 @@ def is_name(name: str) -> bool:
 
 def keep(name: str, picture: bytes) -> None:
     """Seal a picture and keep it under a record's name; raises `Locked` where there is no key."""
-    put(name, vault.seal(picture, _record(name)))
+    put(name, vault.seal(picture, record(name)))
 
 
 def shown(name: str) -> bytes:
     """Return a record's picture, in memory alone; raises `Missing`, `Tampered` or `Locked`."""
-    return vault.unseal(sealed(name), _record(name))
+    return vault.unseal(sealed(name), record(name))
 
 
 def sealed(name: str) -> bytes:
@@ -78,5 +78,6 @@ def forget_strays(known: set[str]) -> int:
     return len(strays)
 
 
-def _record(name: str) -> str:
+def record(name: str) -> str:
+    """Return what a picture's file is sealed for."""
     return f"{name} picture"

@@ -11,7 +11,7 @@ from django.db import close_old_connections
 from huey import SqliteHuey, crontab
 from huey.consumer import Consumer
 
-from tenter.web import cloth_measuring, measuring, photo_sweep, series_measuring, tries
+from tenter.web import cloth_measuring, measuring, photo_reseal, photo_sweep, series_measuring, tries
 from tenter.web.data_dir import data_dir
 from tenter.web.models import ClothPhotograph, Measured, Photograph, PhotoSeries
 
@@ -39,6 +39,12 @@ def measure_series(pk: int, turn: int) -> None:
 
 
 _TASKS = {Photograph: measure_photograph, ClothPhotograph: measure_cloths, PhotoSeries: measure_series}
+
+
+@queue.task()
+def seal_anew() -> None:
+    """Seal by the new passphrase what the one before has sealed."""
+    photo_reseal.reseal()
 
 
 @queue.periodic_task(crontab(minute="17"))

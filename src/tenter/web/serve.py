@@ -61,10 +61,11 @@ def _ask_for_passphrase() -> None:
 
 @contextmanager
 def _measuring_beside() -> Iterator[None]:
-    """Delete what is due, put what waits in line, and measure beside the server for as long as it lasts."""
-    from tenter.web import photo_sweep, queue
+    """Delete what is due, seal anew what is left to be, put what waits in line, and measure beside the server."""
+    from tenter.web import photo_reseal, photo_sweep, queue
 
     photo_sweep.sweep()
+    photo_reseal.finish()
     queue.put_all_in_line()
     consumer = queue.start()
     try:

@@ -70,6 +70,26 @@ def unseal(sealed: bytes, record: str) -> bytes:
         raise Tampered from None
 
 
+@dataclass(frozen=True, slots=True)
+class Name:
+    """What a sealed text says of its key."""
+
+    origin: Origin
+    key_id: bytes
+    salt: bytes
+
+
+def key_of(sealed: bytes) -> Name:
+    """Return which key a text was sealed by; raises `Tampered` for what was never sealed."""
+    head = _head_of(sealed)
+    return Name(head.origin, head.key_id, head.salt)
+
+
+def sealed_anew(sealed: bytes, record: str) -> bytes:
+    """Return a sealed text sealed by the studio's own key; raises as `unseal`."""
+    return seal(unseal(sealed, record), record)
+
+
 def _head_of(sealed: bytes) -> _Head:
     if len(sealed) < _HEAD.size:
         raise Tampered

@@ -1,0 +1,102 @@
+"""The note beside the photographs: which key this studio seals by, and the other keys it holds, each locked by a key.
+
+No secret stands in it unlocked. It is one file, replaced whole, so that a change of it is made or is not.
+"""
+
+import json
+import os
+import secrets
+from dataclasses import asdict, dataclass
+from enum import StrEnum
+from pathlib import Path
+
+from cryptography.exceptions import InvalidTag
+from cryptography.hazmat.primitives.ciphers.aead import AESGCM
+
+from tenter.errors import TenterError
+from tenter.web.data_dir import data_dir
+
+NOTE = "photo-key.json"
+_PRIVATE_FILE, _NONCE_BYTES = 0o600, 12
+
+
+class Keeper(StrEnum):
+    """Who keeps the key that this studio seals by."""
+
+    KEYRING = "keyring"
+    PASSPHRASE = "passphrase"
+    FILE = "file"
+    NOBODY = "nobody"
+
+
+class Locked(TenterError):
+    """The key is not here, so photographs can neither be kept nor shown. Nothing is lost by it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Another key that opens photographs here, locked by the key that `by` names; all of it in hexadecimal.
+
+    leaving: what it has sealed is being sealed anew, and it goes then.
+    """
+
+    id: str
+    origin: int
+    salt: str
+    by: str
+    locked: str
+    leaving: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """The studio's key by its keeper and short name, the salt it is made with, and the keys it holds besides."""
+
+    keeper: Keeper
+    id: str
+    salt: str
+    held: tuple[Held, ...] = ()
+
+
+def read() -> Note | None:
+    """Return the note, or None before there is a key; raises `Locked` where it is damaged."""
+    try:
+        said = json.loads((data_dir() / NOTE).read_text(encoding="ascii"))
+        held = tuple(Held(**one) for one in said.get("held", ()))
+        for word in (said["id"], said["salt"], *(h for one in held for h in (one.id, one.salt, one.by, one.locked))):
+            bytes.fromhex(word)
+        return Note(Keeper(said["keeper"]), said["id"], said["salt"], held)
+    except FileNotFoundError:
+        return None
+    except (OSError, ValueError, LookupError, TypeError, AttributeError):
+        raise Locked(f"the file {NOTE} in the data folder is damaged. Put it back from a copy of the folder") from None
+
+
+def write(note: Note) -> None:
+    """Put a note in the place of the one there is."""
+    half = (data_dir() / NOTE).with_name(f"{NOTE}.{os.getpid()}")
+    half.unlink(missing_ok=True)
+    write_private(half, json.dumps(asdict(note)).encode())
+    half.replace(data_dir() / NOTE)
+
+
+def write_private(path: Path, content: bytes) -> None:
+    """Write a new file that only its owner can read."""
+    with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _PRIVATE_FILE), "wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def lock(secret: bytes, by: bytes, bound: bytes) -> bytes:
+    """Return a secret locked by another, bound to what it is for."""
+    nonce = secrets.token_bytes(_NONCE_BYTES)
+    return nonce + AESGCM(by).encrypt(nonce, secret, bound)
+
+
+def unlock(locked: bytes, by: bytes, bound: bytes) -> bytes | None:
+    """Return the secret again, or None where it was locked by another secret, for another purpose, or is damaged."""
+    try:
+        return AESGCM(by).decrypt(locked[:_NONCE_BYTES], locked[_NONCE_BYTES:], bound)
+    except (InvalidTag, ValueError):
+        return None
