@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from web.in_browser import SETTLE_MS, at_bench, choose, cloths, document, fits, press, violations, wait_for
+from web.in_browser import SETTLE_MS, at_bench, begin, choose, cloths, document, fits, press, violations, wait_for
 
 pytestmark = pytest.mark.browser
 MM = 96 / 25.4  # CSS pixels
@@ -68,6 +68,39 @@ def test_the_cloths_are_legible_at_two_metres(page, width):
         const s = getComputedStyle(e); return [s.color, s.backgroundColor, s.borderTopColor];
     }).filter(c => { const [r, g, b] = c.match(/[\\d.]+/g); return r !== g || g !== b; })"""
     assert page.evaluate(coloured) == []
+
+
+def test_on_a_laptop_everything_fits_with_the_buttons_and_more_open(page):
+    at_bench(page)
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.keyboard.press("Escape")
+    page.get_by_text("More", exact=True).click()
+    expect(page.get_by_role("button", name="End the sitting")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+    assert page.evaluate(CAP_HEIGHT, ".cloth .place") >= LEAST_CAP_MM * MM
+
+
+def test_the_cloths_to_hold_again_are_there_once_the_sitting_is_open_again(page):
+    sitting = begin(page)
+    page.request.post(f"{sitting}/end", headers=_headers(page))
+    page.goto(f"{sitting}/bench?cloths=D001+D002")
+    page.wait_for_selector("#stage[data-busy=no]")
+    assert page.url.endswith("?cloths=D001+D002")
+    page.get_by_role("button", name="Open it again").click()
+    page.wait_for_url(f"**{sitting}/bench")
+    assert cloths(page) == ["D001", "D002"]
+
+    page.request.post(f"{sitting}/end", headers=_headers(page))  # and where another device opens it
+    page.goto(f"{sitting}/bench?cloths=D003+D004")
+    page.request.post(f"{sitting}/open", headers=_headers(page))
+    expect(page.locator(".cloth .id").first).to_have_text("D003")
+    page.wait_for_url(f"**{sitting}/bench")
+
+
+def _headers(page):
+    token = next(cookie["value"] for cookie in page.context.cookies() if cookie["name"] == "tenter_csrf")
+    origin = page.url.split("/sittings")[0]
+    return {"X-CSRFToken": token, "Origin": origin, "Referer": page.url}
 
 
 def test_everybody_can_read_and_reach_everything(page):

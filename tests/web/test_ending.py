@@ -82,6 +82,20 @@ def test_each_page_has_the_button_and_says_when_it_ended(desk, row, place):
     assert desk.post(f"/sittings/{row.pk}/open", {"back": "//elsewhere"}).url == f"/sittings/{row.pk}"
 
 
+def test_the_cloths_that_an_address_names_are_held_once_it_is_open_again(desk, row):
+    desk.post(f"/sittings/{row.pk}/end")
+    bench = f"/sittings/{row.pk}/bench"
+    shown = desk.get(bench, {"cloths": "D001+D090 D002"}).text
+    assert 'name="cloths" value="D001+D090 D002"' in shown
+    sent = desk.post(f"/sittings/{row.pk}/open", {"back": "bench", "cloths": "D001+D090 D002"})
+    assert sent.url == f"{bench}?cloths=D001%2BD090+D002"
+    assert 'data-cloth="D001+D090"' in desk.get(sent.url).text
+    row.refresh_from_db()
+    assert row.held == "D001+D090 D002"
+    desk.post(f"/sittings/{row.pk}/end")
+    assert desk.post(f"/sittings/{row.pk}/open", {"back": "sitting", "cloths": "D001"}).url == f"/sittings/{row.pk}"
+
+
 def test_the_verdict_and_the_sheet_stay_readable(desk, owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
     assert row.ended

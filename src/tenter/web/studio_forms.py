@@ -172,6 +172,7 @@ class ChangePassphraseForm(CopyKeyForm):
 
     prefix = "change"
     now = _word("The passphrase as it is", "current-password")
+    passphrase = _word("The new one", "new-password", help_text="Ten characters or more; a few words are good.")
     field_order = ("now", "passphrase", "again")
 
 

@@ -130,6 +130,7 @@ def _context(request: HttpRequest, row: Sitting, now: BenchState) -> dict[str, o
         "equal": _EQUAL,
         "suits": _SUITS,
         "who": _WHO,
+        "named": request.GET.get("cloths", ""),
         "split": request.GET.get("view") == View.SPLIT,
         "flags": [(flag, flag.replace("-", " "), place) for place, flag in enumerate(Flag, start=1)],
         "signs": [(sign, sign.replace("-", " "), key) for sign, key in zip(Sign, _SIGN_KEYS, strict=True)],

@@ -4,6 +4,7 @@ from http import HTTPStatus
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from tenter.web import access, audit, store, turns
@@ -53,7 +54,10 @@ def open_again(request: HttpRequest, pk: int) -> HttpResponse:
         turns.open_again(row, request.user)
     except turns.StaysClosed as error:
         return _show(request, row, str(error), HTTPStatus.CONFLICT)
-    return redirect(_back(request), row.pk)
+    page, cloths = _back(request), request.POST.get("cloths", "")
+    if page == "bench" and cloths:
+        return redirect(reverse(page, args=[row.pk], query={"cloths": cloths}))
+    return redirect(page, row.pk)
 
 
 def _show(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:

@@ -182,15 +182,22 @@ async function hold(address) {
 async function refresh() {
   if (busy || looking || document.querySelector("dialog[open]")) return;
   try {
-    const now = await look("");
+    let now = await look(location.search); // an ended sitting keeps the cloths that its address names until it goes on
+    if (now.problem && location.search) now = await look("");
     if (!busy && !looking && now.stage && now.version > drawn()) {
       const news = newsOf(now);
       show(now);
+      forgetAddress();
       say(`From another device: ${news}.`);
       if (!now.ended && kept().length) deliver();
       else tellWaiting();
     }
   } catch { /* the next event, or the return of the network, looks again */ }
+}
+
+// What an address named is held now, and another device may change it.
+function forgetAddress() {
+  if (!("ended" in form().dataset)) history.replaceState(null, "", stage.dataset.bench);
 }
 
 function newsOf(now) {
@@ -331,7 +338,7 @@ stream.onmessage = (event) => {
 };
 
 dressStage();
-history.replaceState(null, "", stage.dataset.bench); // what an address named is held now, and another device may change it
+forgetAddress();
 shownAt = -SETTLE_MS;
 stage.dataset.busy = "no";
 if (kept().length) deliver();
