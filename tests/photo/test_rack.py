@@ -2,6 +2,7 @@
 
 import json
 
+import cv2
 import numpy as np
 import pytest
 
@@ -12,6 +13,7 @@ from tenter.errors import TenterError
 from tenter.photo.card import ChartKind
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.rack import Order, in_order, measure_rack, numbers_from
+from tenter.photo.rack_grid import grid_of
 
 ROWS, COLUMNS, EMPTY = 3, 4, (1, 2)
 PLACES = {(r, c): (360 + 130 * c, 60 + 200 * r, 100, 150) for r in range(ROWS) for c in range(COLUMNS)}
@@ -97,6 +99,53 @@ def test_touching_cloths_are_told_apart_by_even_division():
     found = errors(measure_rack(photo_from_bytes(taken.jpeg(), "rack"), ROWS, COLUMNS))
     assert len(found) == 12
     assert np.median(list(found.values())) < 1.5
+
+
+def test_a_rack_that_leans_is_followed():
+    """By 10° the last cloth of a row hangs nearly as low as the first one of the next."""
+    pool = cloth_reflectances()[41:55]
+    cloths = [Drapery((330 + 130 * (k % 7), 120 + 210 * (k // 7), 105, 175), r) for k, r in enumerate(pool) if k != 9]
+    scene = cloth_scene(cloths, Room(size=(1300, 760)), card_at=(30, 200), seed=2)
+    taken = expose(scene, "D65", "nikon", Shot(seed=4, rotate=10))
+    measured = measure_rack(photo_from_bytes(taken.jpeg(), "rack"), 2, 7)
+    assert [(cell.row, cell.column) for cell in measured.cells if cell.empty] == [(2, 3)]
+    found = {7 * (cell.row - 1) + cell.column - 1: cell.colour.lab for cell in measured.cells if cell.colour}
+    assert max(float(delta_e_2000(lab, true_lab(pool[k]))) for k, lab in found.items()) < 4
+
+
+@pytest.mark.parametrize(("rows", "columns"), [(1, 4), (3, 1)])
+def test_one_row_or_one_column_is_found(rows, columns):
+    row_or_column = [(r, c) for r in range(rows) for c in range(columns)]
+    cloths = [Drapery(PLACES[place], REFLECTANCE[place]) for place in row_or_column]
+    taken = expose(cloth_scene(cloths, seed=2), "D65", "nikon", Shot(seed=4, rotate=3))
+    found = errors(measure_rack(photo_from_bytes(taken.jpeg(), "rack"), rows, columns))
+    assert set(found) == set(row_or_column)
+    assert max(found.values()) < 4
+
+
+def seen(shape, homography=((1, 0, 0), (0, 1, 0), (0, 0, 1))):
+    """Return the middles of a rack's cloths, 100 × 200 pixels apart, as a homography shows them, and their places."""
+    row, column = (part.ravel() for part in np.indices(shape))
+    at = np.stack([100.0 * column, 200.0 * row, np.ones(row.size)], axis=1) @ np.array(homography).T
+    return at[:, :2] / at[:, 2:], np.stack([column, row], axis=1)
+
+
+def test_a_grid_is_followed_through_perspective_and_gaps_and_strays_are_left():
+    middles, places = seen((4, 8), ((0.95, 0.12, 30), (-0.15, 1, 160), (0.0003, 0.0001, 1)))
+    hung = np.delete(np.arange(32), [0, 9, 10, 21])
+    stray = [[1500.0, 900.0]]
+    grid = grid_of(np.concatenate([middles[hung], stray]), np.array([70.0, 150.0]))
+    assert grid.size == (8, 4)
+    assert [tuple(place) for _, place in sorted(zip(grid.blobs, grid.places, strict=True), key=lambda p: p[0])] == [
+        tuple(place) for place in places[hung]
+    ]
+    shown = cv2.perspectiveTransform(places[None] + 0.5, grid.homography(np.concatenate([middles[hung], stray])))[0]
+    assert np.abs(shown - middles).max() < 2  # the places of the missing ones too
+
+
+def test_what_hangs_at_random_is_no_grid():
+    middles = np.random.default_rng(3).uniform(0, 800, (20, 2))
+    assert grid_of(middles, np.array([70.0, 150.0])) is None
 
 
 def test_another_number_of_rows_is_not_found_and_says_how_to_help(photo):

@@ -11,6 +11,7 @@ from tenter.photo.cloth_region import card_mask, small_lab
 from tenter.photo.correction import Correction
 from tenter.photo.loading import Photo
 from tenter.photo.print_palette import colour_groups, features
+from tenter.photo.rack_grid import grid_of
 
 _SIDE = 480  # long side in pixels at which the wall is looked at
 _STANDS_OUT = 2.2  # distance of features from the wall: 6 of L*, or 2 of chroma at L* 35
@@ -136,39 +137,37 @@ def _quads(to_picture: FloatArray, rows: int, columns: int, half: FloatArray) ->
 def found_cells(wall: Wall, rows: int, columns: int) -> FloatArray | None:
     """Return the quads (rows, columns, 4, 2) of the middles of cells, in pixels of the original; None if not found.
 
-    What stands out of the wall is sorted into rows and columns by its centres. Cells may be empty as long as every row
-    and every column holds a cloth. Cloths that touch are told apart by even division.
+    What stands out of the wall is sorted into rows and columns (`rack_grid.py`). Cells may be empty as long as every
+    row and every column holds a cloth. Cloths that touch are told apart by even division.
     """
-    count, _, stats, _ = cv2.connectedComponentsWithStats(wall.other.astype(np.uint8), connectivity=4)
+    count, label, stats, _ = cv2.connectedComponentsWithStats(wall.other.astype(np.uint8), connectivity=4)
     sizes = stats[1:count, cv2.CC_STAT_AREA]
     if not len(sizes):
         return None
     typical = np.median(np.sort(sizes)[::-1][: rows * columns])
     large = np.flatnonzero((sizes > 0.3 * typical) & (sizes < 3 * typical)) + 1
     middles = (stats[large, :2] + stats[large, 2:4] / 2).astype(float)
-    extent = np.median(stats[large, 2:4], axis=0)
-    column, row = (_places(middles[:, axis], float(extent[axis])) for axis in (0, 1))
-    if column.max() + 1 != columns or row.max() + 1 != rows or len(large) > rows * columns or min(rows, columns) < 2:
+    grid = grid_of(middles, np.median(stats[large, 2:4], axis=0).astype(float))
+    if grid is None or grid.size != (columns, rows):
         return _divided(wall, stats[1:count], rows, columns)
-    lattice = np.stack([column, row], axis=1) + 0.5
-    to_picture, _ = cv2.findHomography(lattice, middles / wall.scale, cv2.RANSAC, 0.15 * extent.min() / wall.scale)
+    to_picture = grid.homography(middles)
     if to_picture is None:
         return None
-    pitch = np.array([_pitch(middles[:, 0], column), _pitch(middles[:, 1], row)])
-    return _quads(to_picture, rows, columns, _FOUND_PART / 2 * np.minimum(extent / pitch, 1))
+    part = _cloth_part(label, large[grid.blobs], to_picture)
+    to_original = np.diag([1 / wall.scale, 1 / wall.scale, 1.0]) @ to_picture
+    return _quads(to_original, rows, columns, _FOUND_PART / 2 * part)
 
 
-def _places(middles: FloatArray, extent: float) -> IntArray:
-    """Return which row or column each middle (n,) lies in: a new one begins where half a cloth lies between two."""
-    order = np.argsort(middles)
-    steps = np.diff(middles[order]) > 0.5 * extent
-    places = np.zeros(len(middles), dtype=np.intp)
-    places[order[1:]] = np.cumsum(steps)
-    return places
-
-
-def _pitch(middles: FloatArray, places: IntArray) -> float:
-    return float(np.polyfit(places, middles, 1)[0])
+def _cloth_part(label: IntArray, cloths: IntArray, to_picture: FloatArray) -> FloatArray:
+    """Return which part (2,) of a cell's width and height a cloth usually covers."""
+    to_lattice = np.linalg.inv(to_picture)
+    parts = []
+    for cloth in cloths:
+        y, x = np.nonzero(label == cloth)
+        at = cv2.perspectiveTransform(np.stack([x + 0.5, y + 0.5], axis=-1)[None].astype(float), to_lattice)[0]
+        parts.append(np.ptp(np.percentile(at, [5, 95], axis=0), axis=0) / 0.9)
+    covered: FloatArray = np.minimum(np.median(parts, axis=0), 1)
+    return covered
 
 
 def _divided(wall: Wall, stats: IntArray, rows: int, columns: int) -> FloatArray | None:
