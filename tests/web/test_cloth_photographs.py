@@ -277,6 +277,7 @@ def test_a_kit_needs_a_name(visitor, row):
 
 def test_without_a_kit_the_cloths_become_one_of_their_own(stranger):
     visitor = browser_of(stranger)
+    assert visitor.get("/kit/cloths").context["form"].initial["first"] == "D001"
     row = sent(visitor)
     page = numbered(visitor, row, **{place["key"]: place["number"] for place in page_of(visitor, row).context["read"]})
     assert made(visitor, row, page).status_code == 302
