@@ -127,8 +127,16 @@ def test_the_first_analyst_sees_the_second_once_her_own_has_ended(owner, first, 
     assert first.pk in seen_by(owner)
 
 
-@pytest.mark.parametrize("field", ["ended", "revealed_at"])
-def test_it_opens_when_the_second_has_ended(first, second, associate, field):
+def test_an_end_alone_opens_nothing(first, second, associate):
+    Sitting.objects.filter(pk=second.pk).update(ended=timezone.now())
+    browser = browser_of(associate)
+    assert browser.get(reverse("sitting", args=[first.pk])).status_code == 404
+    assert "soft summer" not in browser.get(reverse("person", args=[first.client_id])).text
+    assert seen_by(associate) == {second.pk}
+
+
+@pytest.mark.parametrize("field", ["compared_at", "revealed_at"])
+def test_it_opens_when_the_second_was_compared_or_its_odds_were_seen(first, second, associate, field):
     Sitting.objects.filter(pk=second.pk).update(**{field: timezone.now()})
     browser = browser_of(associate)
     assert browser.get(reverse("sitting", args=[first.pk])).status_code == 200

@@ -159,23 +159,57 @@ def second(row, reader):
     return second
 
 
-def test_both_readings_ended_opens_the_agreement_without_any_odds_seen(desk, row, second, reader):
+def test_both_readings_ended_are_compared_by_a_button_without_any_odds_seen(desk, row, second, reader):
     blind = browser_of(reader)
     assert blind.get(f"/sittings/{row.pk}").status_code == 404
     blind.post(f"/sittings/{second.pk}/end")
     assert "nothing to compare" in blind.get(f"/sittings/{second.pk}/agreement").text
     desk.post(f"/sittings/{row.pk}/end")
+    for browser, own in ((desk, row), (blind, second)):
+        page = browser.get(f"/sittings/{own.pk}/agreement").text
+        assert "Compare the two readings" in page
+        assert "undertone" not in page
+    assert blind.get(f"/sittings/{row.pk}").status_code == 404, "hidden until they are compared"
+    assert desk.get(f"/sittings/{second.pk}").status_code == 404
+    for _ in range(2):
+        assert blind.post(f"/sittings/{second.pk}/agreement").status_code == 302
     for browser in (desk, blind):
         page = browser.get(f"/sittings/{second.pk}/agreement").text
         assert "undertone" in page
         assert "nothing to compare" not in page
+        assert browser.get(f"/sittings/{row.pk}").status_code == 200
     assert {row.revealed_at, Sitting.objects.get(pk=second.pk).revealed_at} == {None}
+    assert said("two readings compared") == ["two readings compared"]
+    assert desk.post(f"/sittings/{row.pk}/open").status_code == 409
+    assert blind.post(f"/sittings/{second.pk}/open").status_code == 409
+    assert ended(row)
+    assert ended(second)
 
 
-@pytest.mark.parametrize("way", ["end", "reveal"])
-def test_a_blind_analyst_does_not_go_on_once_the_first_is_open_to_her(row, second, reader, way):
+def test_whoever_ended_one_by_mistake_opens_it_again_and_stays_blind(desk, row, second, reader):
     blind = browser_of(reader)
-    blind.post(f"/sittings/{second.pk}/{way}")
+    desk.post(f"/sittings/{row.pk}/end")
+    blind.post(f"/sittings/{second.pk}/end")
+    assert "Open it again" in blind.get(f"/sittings/{second.pk}").text
+    assert blind.get(f"/sittings/{row.pk}").status_code == 404
+    assert blind.post(f"/sittings/{second.pk}/open").status_code == 302
+    entry = blind.post(f"/sittings/{second.pk}/bench/entry", PAIR | {"key": "more", "seen": "2"}, headers=JSON)
+    assert entry.status_code == 200
+    assert desk.post(f"/sittings/{row.pk}/agreement").status_code == 302, "nothing is compared while one goes on"
+    assert Sitting.objects.get(pk=row.pk).compared_at is None
+    assert "nothing to compare" in desk.get(f"/sittings/{row.pk}/agreement").text
+    assert desk.post(f"/sittings/{row.pk}/open").status_code == 302
+    assert ended(row) is None
+    for browser, own in ((desk, row), (blind, second)):
+        browser.post(f"/sittings/{own.pk}/end")
+    desk.post(f"/sittings/{row.pk}/agreement")
+    assert second.events.count() == 3
+    assert "undertone" in blind.get(f"/sittings/{second.pk}/agreement").text
+
+
+def test_a_blind_analyst_does_not_go_on_once_the_odds_were_seen(row, second, reader):
+    blind = browser_of(reader)
+    blind.post(f"/sittings/{second.pk}/reveal")
     assert blind.get(f"/sittings/{row.pk}").status_code == 200  # the first is open to her
     assert ended(second)
     refused = blind.post(f"/sittings/{second.pk}/open")
@@ -188,10 +222,22 @@ def test_a_blind_analyst_does_not_go_on_once_the_first_is_open_to_her(row, secon
     assert second.events.count() == 2
 
 
-def test_nor_does_the_first_analyst_once_the_second_is_open_to_her(desk, row, second):
+def test_nor_does_the_first_analyst_once_she_has_seen_her_odds(desk, row, second):
+    store.record(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "second")
+    desk.post(f"/sittings/{row.pk}/reveal")
     desk.post(f"/sittings/{row.pk}/end")
+    assert desk.get(f"/sittings/{second.pk}").status_code == 200  # the second is open to her
     assert desk.post(f"/sittings/{row.pk}/open").status_code == 409
     assert ended(row)
+
+
+def test_nobody_else_compares_them(row, second, desk, reader, stranger):
+    desk.post(f"/sittings/{row.pk}/end")
+    browser_of(reader).post(f"/sittings/{second.pk}/end")
+    for number in (row.pk, second.pk):
+        assert browser_of(stranger).get(f"/sittings/{number}/agreement").status_code == 404
+        assert browser_of(stranger).post(f"/sittings/{number}/agreement").status_code == 404
+    assert not Sitting.objects.exclude(compared_at=None).exists()
 
 
 def test_a_blind_reading_that_was_revealed_before_an_end_could_be_said_is_closed_too(row, second, reader):

@@ -1,8 +1,9 @@
 """Who may see what. Every view gets its rows here; to anybody else a row does not exist (404).
 
 A client is seen by her owner and by the associates that the owner has let in. A kit is seen by its owner and by those
-who work in the owner's studio. Of two readings of one client apart, neither analyst sees the other's before her own has
-ended: the second because it is blind, the first because it would be none of hers any more.
+who work in the owner's studio. Of two readings of one client apart, neither analyst sees the other's before she has
+seen the odds of her own or the two are compared: the second because it is blind, the first because it would be none of
+hers any more. Until then she may open her own again.
 """
 
 from collections.abc import Callable
@@ -28,6 +29,8 @@ from tenter.web.models import (
 
 _OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
 _OPEN_FIRST = Q(blind_to__ended__isnull=True, blind_to__revealed_at__isnull=True)
+_APART = Q(revealed_at__isnull=True, compared_at__isnull=True)  # its analyst has not seen the other reading
+_APART_FIRST = Q(blind_to__revealed_at__isnull=True, blind_to__compared_at__isnull=True)
 
 # -- the studio --------------------------------------------------------------------------------------------------------
 
@@ -135,19 +138,30 @@ def sittings(user: Any) -> Any:
 
 
 def _blind_readings(user: Any) -> Any:
-    """Return the sittings in which a user reads, at the moment, what others have read before."""
-    return Sitting.objects.filter(_OPEN, analyst=user, blind_to__isnull=False)
+    """Return the sittings in which a user reads what others have read before, as long as she has not seen that."""
+    return Sitting.objects.filter(_APART, analyst=user, blind_to__isnull=False)
 
 
 def _read_beside(user: Any) -> Any:
-    """Return others' second readings of clients whose first reading by a user goes on."""
-    return Sitting.objects.filter(_OPEN_FIRST, blind_to__analyst=user).exclude(analyst=user).values("pk")
+    """Return others' second readings of clients whose first reading by a user is still apart."""
+    return Sitting.objects.filter(_APART_FIRST, blind_to__analyst=user).exclude(analyst=user).values("pk")
 
 
 def double_readings(user: Any) -> Any:
-    """Return the second readings of which a user may see both sides, both ended, the latest first."""
+    """Return the second readings that a user may see beside the first, both closed for good, the latest first."""
     seen = sittings(user)
-    return seen.filter(blind_to__in=seen).exclude(_OPEN).exclude(_OPEN_FIRST).select_related("blind_to__analyst")
+    both = _both_ended().filter(blind_to__in=seen).exclude(_APART | _APART_FIRST)
+    return both.filter(pk__in=seen.values("pk")).select_related("client", "blind_to__analyst")
+
+
+def _both_ended() -> Any:
+    return Sitting.objects.filter(blind_to__isnull=False).exclude(_OPEN).exclude(_OPEN_FIRST)
+
+
+def to_compare(user: Any) -> Any:
+    """Return the second readings that have ended, as the first has, and wait for a user to have them compared."""
+    hers = Q(analyst=user) | Q(blind_to__analyst=user) | Q(client__owner=user)
+    return _both_ended().filter(_APART | _APART_FIRST).filter(hers, client__in=clients(user)).select_related("client")
 
 
 def sitting(user: Any, pk: int) -> Sitting:

@@ -31,6 +31,7 @@ class Action(StrEnum):
     ACCESS_GIVEN = "access given"
     ACCESS_TAKEN = "access taken"
     SECOND_ASKED = "second reading asked for"
+    READINGS_COMPARED = "two readings compared"
     PHOTOGRAPH_ADDED = "photograph added"
     PHOTOGRAPH_CORRECTED = "photograph corrected"
     PHOTOGRAPH_DATED = "photograph's date changed"

@@ -129,6 +129,11 @@ class Sitting(models.Model):
         """Whether it is one of two readings of a client that are held apart."""
         return self.blind_to_id is not None or self.seconds.exists()
 
+    @property
+    def stays_closed(self) -> bool:
+        """Whether it has ended for good: one of two readings apart, whose analyst may have seen the other since."""
+        return bool(self.closed and (self.revealed_at or self.compared_at) and self.read_apart)
+
 
 class SittingEvent(models.Model):
     """One thing that happened in a sitting. Rows are added and never changed."""

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
+from django.db import transaction
 from django.db.models import Count, F
 from django.utils import timezone
 
@@ -27,12 +28,12 @@ class Closed(TenterError):
 
 
 class StaysClosed(TenterError):
-    """One of two readings apart, once ended, is not gone on with: the other may have been seen since."""
+    """One of two readings apart is not gone on with once its odds were seen, or the two were compared."""
 
     def __init__(self) -> None:
         super().__init__(
-            "this client was read twice, apart, and whoever has ended one reading may look at the other; it stays as "
-            "it is. To hold more cloths, start another sitting"
+            "this client was read twice, apart, and the odds of this reading were seen or the two were compared; it "
+            "stays as it is. To hold more cloths, start another sitting"
         )
 
 
@@ -54,13 +55,26 @@ def end(row: Sitting, user: Any) -> None:
 
 
 def open_again(row: Sitting, user: Any) -> None:
-    """Let an ended sitting go on; raises `StaysClosed` for one of two readings apart."""
-    if row.closed and row.read_apart:
+    """Let an ended sitting go on; raises `StaysClosed` for one of two readings apart that are no longer apart."""
+    if row.stays_closed:
         raise StaysClosed
-    if Sitting.objects.filter(pk=row.pk).exclude(ended=None).update(ended=None, turn=_NEXT):
+    ended = Sitting.objects.filter(pk=row.pk, compared_at=None).exclude(ended=None)
+    if row.read_apart:
+        ended = ended.filter(revealed_at=None)  # they may have been seen this very moment
+    if ended.update(ended=None, turn=_NEXT):
         audit.note(user, Action.SITTING_OPENED_AGAIN, row)
         row.refresh_from_db(fields=("ended",))
         photo_promise.keep_to(row, user)
+
+
+def compare(second: Sitting, user: Any) -> None:
+    """Lay two readings apart that have both ended side by side: from then on both stay as they are."""
+    with transaction.atomic():
+        both = Sitting.objects.select_for_update(of=("self",)).filter(pk__in=(second.pk, second.blind_to_id))
+        if all(row.closed or row.revealed_at for row in both):
+            apart = [row.pk for row in both if row.compared_at is None]
+            Sitting.objects.filter(pk__in=apart).update(compared_at=timezone.now(), turn=_NEXT)
+            audit.note(user, Action.READINGS_COMPARED, second)
 
 
 def counted(pk: int) -> Any:

@@ -1,11 +1,15 @@
 """Second readings: asking for one, and how far two readings agree once both have ended."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.db import transaction
+from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
 
-from tenter.web import access, audit, store
+from tenter.web import access, audit, store, turns
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 from tenter.web.outcomes import DoubleReading, double_reading, studio_agreement
@@ -34,13 +38,29 @@ def _ask(request: HttpRequest, first: Sitting, analyst: object) -> Sitting:
     return row
 
 
+@require_http_methods(["GET", "HEAD", "POST"])
 def agreement(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show how a sitting compares with those that read the same client apart from it."""
+    """Show how a sitting compares with those that read the same client apart from it, or have the two compared."""
+    waiting = access.to_compare(request.user).filter(Q(pk=pk) | Q(blind_to=pk))
+    if request.method == "POST":
+        return _compare(request, pk, waiting)
+    first = waiting.first()
+    if first is not None:  # the other reading is hidden as yet, whichever of the two the address names
+        return render(request, "tenter/agreement_waits.html", {"client": first.client, "number": pk})
     row = access.sitting(request.user, pk)
     readings = access.double_readings(request.user)
     found = readings.filter(pk=row.pk) | readings.filter(blind_to=row)
     pairs = [(sitting, double_reading(sitting)) for sitting in found]
     return render(request, "tenter/agreement.html", {"sitting": row, "pairs": pairs})
+
+
+def _compare(request: HttpRequest, pk: int, waiting: Any) -> HttpResponse:
+    found = list(waiting)
+    if not found:
+        access.sitting(request.user, pk)
+    for row in found:
+        turns.compare(row, request.user)
+    return redirect("agreement", pk)
 
 
 @access.for_owner

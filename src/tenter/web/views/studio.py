@@ -30,7 +30,7 @@ def studio(request: HttpRequest) -> HttpResponse:
     context = {
         "associates": access.associates(request.user).annotate(held=held),
         "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
-        "ready": set(access.double_readings(request.user).values_list("pk", flat=True)),
+        "ready": {row.pk for found in (access.double_readings, access.to_compare) for row in found(request.user)},
         "log": _log(request)[:5],
         **_photographs(request),
     }
