@@ -138,7 +138,10 @@ def test_over_the_head_and_the_card_alone_the_numbers_are_as_large_as_they_may_b
 
 
 def test_a_picture_comes_back_from_its_plain_values(picture):
-    assert overlay_svg(FacePicture.from_plain(json.loads(json.dumps(asdict(picture))))) == overlay_svg(picture)
+    again = FacePicture.from_plain(json.loads(json.dumps(asdict(picture))))
+    assert overlay_svg(again) == overlay_svg(picture)
+    assert [v.text for r in again.regions for v in r.values] == [v.text for r in picture.regions for v in r.values]
+    assert again.reasons == picture.reasons
 
 
 def test_a_title_cannot_break_out_of_the_overlay(measured, photo):

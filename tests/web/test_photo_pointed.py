@@ -142,6 +142,7 @@ def test_of_a_refused_photograph_all_is_shown(visitor):
     page = visitor.get(f"/photographs/{row.pk}")
     assert list(page.context["part"]) == [0, 0, 640, 800]
     assert "The whole photograph" not in page.text
+    assert "Head and card alone" not in page.text
 
 
 def test_to_a_stranger_there_is_no_part(visitor, stranger):
