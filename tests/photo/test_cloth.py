@@ -130,6 +130,7 @@ def test_the_interval_grows_with_the_cards_error_with_strength_and_without_a_car
     [
         ([[255, 254, 250]] * 60 + [[200, 200, 200]] * 40, ClothCode.CLIPPED, "exposure"),
         ([[1, 1, 1]] * 100, ClothCode.DARK, "light"),
+        ([[220, 170, 1]] * 60 + [[220, 170, 30]] * 40, ClothCode.VIVID, "white balance"),
         ([[120, 90, 60]] * 55 + [[60, 90, 140]] * 45, ClothCode.SEVERAL_COLOURS, "--print"),
     ],
 )
@@ -138,6 +139,18 @@ def test_what_cannot_be_read_is_refused_in_plain_words(rows, code, word):
     assert isinstance(found, ClothReason)
     assert found.code is code
     assert word in found.text
+
+
+def test_a_channel_that_is_partly_at_black_makes_the_interval_of_chroma_wider():
+    by_card = replace(TRUE_SRGB, basis=Basis.CHART, error=1.0)
+    held, mask = evenly([[220, 170, 8]] * 100)
+    lost, _ = evenly([[220, 170, 8]] * 60 + [[220, 170, 2]] * 40)
+    one, other = (read_cloth(cloth_pixels(photo, mask, by_card), by_card) for photo in (held, lost))
+    assert cloth_pixels(lost, mask, by_card).lost == pytest.approx(0.4)
+    assert other.half_width_90[2] > 1.4 * one.half_width_90[2]
+    assert other.half_width_90[0] == pytest.approx(one.half_width_90[0], rel=0.05)
+    [printed], [printed_lost] = (print_palette(photo, mask, by_card) for photo in (held, lost))
+    assert printed_lost.half_width_90[2] > 1.4 * printed.half_width_90[2]
 
 
 def test_a_cloth_of_many_tints_is_uneven():

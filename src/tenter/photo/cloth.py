@@ -27,6 +27,7 @@ from tenter.photo.loading import Photo
 
 MIN_PIXELS = 400
 _MAX_CLIPPED, _MAX_DARK = 0.35, 0.5  # parts of a cloth beyond which what is left is no fair sample
+_MAX_LOST = 0.5  # part of it with a channel at black from which its colour is no longer in the picture
 MIN_KEPT = 0.25  # part of the cloth that has to agree on a colour
 MAX_OTHER_COLOUR = 0.25  # part of it, as lit as the rest, that may have another one
 _OTHER_COLOUR = 0.14  # in a*/(L* + 16), b*/(L* + 16): 9 units of chroma at L* 50
@@ -39,6 +40,7 @@ _FLOOR = 0.8
 _PER_ERROR = np.array([0.6, 1.4, 1.4])  # of the card's mean leave-one-out error, in lightness, chroma and hue
 _CARDLESS_ERROR = 4.0  # that error where a grey or white tells the light alone
 _ANGLE = 0.12  # of the logarithm of light: a cloth held within about 10° of the card's plane
+_PER_LOST = np.array([0.35, 0.15])  # of the chroma, along and across it, where all of a cloth has a channel at black
 _PER_FOLDS = 0.7  # of the standard deviation of the logarithm of light across the cloth
 
 
@@ -49,6 +51,7 @@ class ClothCode(StrEnum):
     SMALL = "cloth_too_small"
     CLIPPED = "cloth_clipped"
     DARK = "cloth_too_dark"
+    VIVID = "cloth_too_vivid"
     UNEVEN = "cloth_uneven"
     SEVERAL_COLOURS = "cloth_several_colours"
     NO_SURFACE = "cloth_no_surface"
@@ -119,7 +122,8 @@ class ClothColour:
 class ClothPixels:
     """The pixels of a cloth without clipped ones and without its edge: linear light (n, 3), noise smoothed; places.
 
-    at: (n, 2), x and y in pixels. count: all pixels of the cloth. clipped and dark: parts of it.
+    at: (n, 2), x and y in pixels. count: all pixels of the cloth. clipped, dark and lost: parts of it that are
+    overexposed, black, or not black with one or two channels that are: stronger colours than sRGB has.
     """
 
     linear: FloatArray
@@ -127,6 +131,7 @@ class ClothPixels:
     count: int
     clipped: float
     dark: float
+    lost: float = 0.0
 
 
 def cloth_pixels(photo: Photo, mask: BoolArray, correction: Correction) -> ClothPixels:
@@ -139,7 +144,9 @@ def cloth_pixels(photo: Photo, mask: BoolArray, correction: Correction) -> Cloth
     inside = mask[window]
     code = photo.code(window)
     clipped = (code >= HIGH_CODE).any(axis=2) & inside
-    dark = (code <= LOW_CODE).all(axis=2) & inside
+    black = code <= LOW_CODE
+    dark = black.all(axis=2) & inside
+    lost = black.any(axis=2) & inside & ~dark & ~clipped
     sound = inside & ~clipped & ~dark
     size = 2 * (min(inside.shape) // 100) + 3
     linear = correction.tone.linear(code) * sound[..., None]
@@ -150,7 +157,8 @@ def cloth_pixels(photo: Photo, mask: BoolArray, correction: Correction) -> Cloth
     step = max(1, len(rows) // _MOST_SAMPLES)
     rows, columns = rows[::step], columns[::step]
     at = np.stack([columns + left, rows + top], axis=1).astype(float)
-    return ClothPixels(smooth[rows, columns], at, len(xs), float(clipped.sum() / len(xs)), float(dark.sum() / len(xs)))
+    parts = (float(where.sum() / len(xs)) for where in (clipped, dark, lost))
+    return ClothPixels(smooth[rows, columns], at, len(xs), *parts)
 
 
 def read_cloth(
@@ -175,22 +183,25 @@ def read_cloth(
     part = KeptPart(*(float(where.mean()) for where in (kept, darker, lighter, near_lightness & ~near_tint)))
     found = xyz_to_lab(np.maximum(xyz[kept].mean(axis=0), 1e-5), D65_WHITE)
     folds = float(np.log(np.maximum(xyz[:, 1], 1e-4)).std())
-    half = half_width_90(found, correction, float(np.hypot(_PER_FOLDS * folds, light_error)))
+    half = half_width_90(found, correction, float(np.hypot(_PER_FOLDS * folds, light_error)), pixels.lost)
     for_kit = _for_kit(found)
     if for_kit is None:
         return _no_surface(found)
     return ClothColour(found, for_kit, half, lab.std(axis=0), part, pixels.count)
 
 
-def half_width_90(lab: FloatArray, correction: Correction, light: float) -> FloatArray:
+def half_width_90(lab: FloatArray, correction: Correction, light: float, lost: float = 0.0) -> FloatArray:
     """Return the half-widths (3,) of the 90 % interval of a cloth whose light is known to `light` of its logarithm.
+
+    lost: the part of it with a channel at black, beyond which the colour may go on.
 
     The card's dyes are not the cloth's, and what a camera makes of other dyes shows where a patch is left out of the
     fit; the miss is in CIEDE2000 and stands for more in a*, b* the stronger a colour is.
     """
     error = correction.error if correction.basis is Basis.CHART else max(correction.error, _CARDLESS_ERROR)
     chroma = float(np.hypot(lab[1], lab[2]))
-    along, across = (error * _PER_ERROR[1:]) * (1 + np.array([0.045, 0.015]) * chroma)
+    seen = error * _PER_ERROR[1:] * (1 + np.array([0.045, 0.015]) * chroma)
+    along, across = np.hypot(seen, _PER_LOST * lost * chroma)
     hue = np.arctan2(lab[2], lab[1])
     dyes = np.array(
         [
@@ -214,6 +225,13 @@ def _unusable(pixels: ClothPixels) -> ClothReason | None:
     if pixels.dark > _MAX_DARK:
         return ClothReason(
             ClothCode.DARK, f"{pixels.dark:.0%} of the cloth is black in the picture. Add light or raise the exposure."
+        )
+    if pixels.lost > _MAX_LOST:
+        return ClothReason(
+            ClothCode.VIVID,
+            f"The colour is stronger than the picture can hold: in {pixels.lost:.0%} of the cloth a colour channel is "
+            "at black. Photograph it in daylight with the white balance set to daylight, a little lighter; if that "
+            "does not help, only an instrument will.",
         )
     if len(pixels.linear) < min(MIN_PIXELS, pixels.count) or pixels.count < MIN_PIXELS:
         return ClothReason(

@@ -13,6 +13,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray, IntArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.photo.chart import LOW_CODE
 from tenter.photo.cloth import MIN_PIXELS, half_width_90
 from tenter.photo.correction import D65_WHITE, Correction
 from tenter.photo.json_numbers import interval_json, rounded
@@ -160,7 +161,9 @@ def _is_between(centre: FloatArray, others: list[FloatArray]) -> bool:
 
 def _colour(linear: FloatArray, area: float, correction: Correction) -> PaletteColour:
     lab = xyz_to_lab(np.maximum(correction.for_dyes.xyz(np.median(linear, axis=0)), 1e-5), D65_WHITE)
-    return PaletteColour(lab, half_width_90(lab, correction, _ANGLE_AND_FOLDS), area)
+    black = linear <= correction.tone.linear(np.full(3, LOW_CODE))
+    lost = float((black.any(axis=1) & ~black.all(axis=1)).mean())
+    return PaletteColour(lab, half_width_90(lab, correction, _ANGLE_AND_FOLDS, lost), area)
 
 
 def _reduced(photo: Photo, mask: BoolArray, correction: Correction) -> tuple[FloatArray, BoolArray]:
