@@ -1,8 +1,9 @@
 """A thousand spoilt photographs, each measured in a child process, so that a crash is seen.
 
 The files are made by tests/photo/mutations.py from one of the ten rendered portraits: truncated, bits flipped, giant
-dimensions, wrong extension, animated, inks, 1-bit, over JPEG, PNG, TIFF, HEIC and DNG. Each must end in a measured
-face or a plain refusal, within ten seconds and a gigabyte.
+dimensions, wrong extension, animated, inks, 1-bit, over JPEG, PNG, TIFF, HEIC and DNG. With --hostile, 248 files made
+to do harm by tests/photo/hostile.py: bombs, loops, lying profiles, thousands of tiles. Each must end in a measured face
+or a plain refusal, within ten seconds and a gigabyte.
 """
 
 import argparse
@@ -12,6 +13,7 @@ import resource
 import sys
 import time
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
@@ -24,7 +26,9 @@ ROOT = Path(__file__).parents[1]
 if str(ROOT / "tests") not in sys.path:
     sys.path.append(str(ROOT / "tests"))
 
-from photo.mutations import Spoilt, spoilt_files  # noqa: E402  # the tests' own, found beside them
+from photo.hostile import hostile_files  # noqa: E402  # the tests' own, found beside them
+from photo.mutations import Spoilt, spoilt_files  # noqa: E402
+from tenter.arrays import ByteArray  # noqa: E402
 from tenter.errors import TenterError  # noqa: E402
 from tenter.photo.loading import photo_from_bytes  # noqa: E402
 from tenter.photo.measure import measure_face  # noqa: E402
@@ -130,10 +134,23 @@ class _Child:
 
 def run(count: int = 1000, seed: int = 20) -> Outcomes:
     """Measure `count` spoilt files and return what became of them."""
+    return outcomes_of(spoilt_files(_portrait(), count, seed), count)
+
+
+def run_hostile() -> Outcomes:
+    """Measure every file that was made to do harm and return what became of them."""
+    files = hostile_files(_portrait())
+    return outcomes_of(files, len(files))
+
+
+def _portrait() -> ByteArray:
     with Image.open(PORTRAIT) as picture:
-        rgb = np.array(picture.convert("RGB"))
+        return np.array(picture.convert("RGB"))
+
+
+def outcomes_of(files: Iterable[Spoilt], count: int) -> Outcomes:
     outcomes, child = Outcomes(), _Child()
-    for number, file in enumerate(spoilt_files(rgb, count, seed), 1):
+    for number, file in enumerate(files, 1):
         ending, seconds, peak = child.outcome(file)
         outcomes.add(file, ending, seconds)
         outcomes.peak_bytes = max(outcomes.peak_bytes, peak)
@@ -149,7 +166,8 @@ if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", maxsplit=1)[0])
     parser.add_argument("--count", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=20)
+    parser.add_argument("--hostile", action="store_true", help="the files made to do harm instead")
     options = parser.parse_args()
-    outcomes = run(options.count, options.seed)
+    outcomes = run_hostile() if options.hostile else run(options.count, options.seed)
     print("\n".join(outcomes.lines()))
     sys.exit(bool(outcomes.bad))

@@ -1,8 +1,10 @@
 """Reading picture files: turned, fine, animated, owned, broken and dangerous ones."""
 
 import io
+import os
 import pickle
 import struct
+from pathlib import Path
 
 import cv2
 import numpy as np
@@ -182,7 +184,7 @@ def test_neither_owner_nor_place_is_kept_and_no_file_is_left(form, tmp_path, mon
     content = WRITERS[form](fine_gradient() if form.startswith("16") else gradient(), 1)
     assert OWNER.encode() in content
     photo = photo_from_bytes(content, "a")
-    assert set(Photo.__slots__) == {"rgb", "reduction", "fine", "notes"}
+    assert set(Photo.__slots__) == {"rgb", "reduction", "fine", "notes", "jpeg_step"}
     kept = pickle.dumps((photo.rgb, photo.fine, photo.reduction, photo.notes))
     assert OWNER.encode() not in kept
     assert PLACE.encode() not in kept
@@ -233,3 +235,31 @@ def test_a_missing_file_and_a_folder_are_named(tmp_path):
     for path in (tmp_path / "nothing.jpg", tmp_path):
         with pytest.raises(UnreadableInput, match="cannot be opened"):
             load_photo(path)
+
+
+def test_a_pipe_a_device_and_a_loop_of_links_are_refused_at_once(tmp_path):
+    pipe, loop = tmp_path / "pipe.jpg", tmp_path / "loop.jpg"
+    os.mkfifo(pipe)
+    loop.symlink_to(loop)
+    for path, says in ((pipe, "pipe or a device"), (Path("/dev/zero"), "pipe or a device"), (loop, "cannot be opened")):
+        with pytest.raises(UnreadableInput, match=says):
+            load_photo(path)
+
+
+def test_a_file_that_may_not_be_read_says_so(tmp_path, monkeypatch):
+    path = tmp_path / "a.jpg"
+    path.write_bytes(encoded(gradient(), "JPEG"))
+
+    def forbidden(_):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "read_bytes", forbidden)
+    with pytest.raises(UnreadableInput, match="Permission denied"):
+        load_photo(path)
+
+
+def test_names_that_look_like_options_are_only_names(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    for name in ("-", "--help", "a b.jpg", "\u202egpj.exe"):
+        Path(name).write_bytes(encoded(gradient()))
+        assert load_photo(Path(name)).rgb.shape == (80, 120, 3)

@@ -36,7 +36,8 @@ class Decoded:
 
     values: (height, width) greys or (height, width, 3 or 4), 8 or 16 bits. profile: the ICC profile's bytes, or a
     profile built from what else the file says about its colours. orientation: EXIF's, 1 when the pixels are upright
-    already. full_size: (width, height) before the decoder reduced anything.
+    already. full_size: (width, height) before the decoder reduced anything. jpeg_step: mean step of a JPEG's luminance
+    table, 0 for other files.
     """
 
     values: AnyArray
@@ -45,6 +46,7 @@ class Decoded:
     profile: bytes | MatrixProfile | None = None
     orientation: int = 1
     notes: tuple[str, ...] = ()
+    jpeg_step: float = 0.0
 
 
 def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) -> None:

@@ -3,6 +3,7 @@
 A picture without a profile is taken as sRGB. One that is larger than is of use is reduced by the mean of each area.
 """
 
+import stat
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -42,13 +43,15 @@ class Photo:
 
     rgb: (height, width, 3), sRGB code values 0-255. fine: the same in 16 bits where the file held more than 8, and
     then what colours are read from. reduction: how many pixels of the upright original one pixel stands for, along
-    each side. notes: what a reader of the result should know of the file, in whole sentences.
+    each side. notes: what a reader of the result should know of the file, in whole sentences. jpeg_step: how
+    coarsely a JPEG keeps light and dark, the mean step of its table; 0 for other files.
     """
 
     rgb: ByteArray
     reduction: float = 1.0
     fine: WordArray | None = None
     notes: tuple[str, ...] = ()
+    jpeg_step: float = 0.0
 
     def __post_init__(self) -> None:
         if self.rgb.ndim != 3 or self.rgb.shape[2] != 3 or self.rgb.dtype != np.uint8:
@@ -73,9 +76,11 @@ def load_photo(path: Path) -> Photo:
         If there is no such file, it is no picture, is cut short, or is too large or too small.
     """
     try:
-        size = path.stat().st_size
-        if size > MAX_BYTES:
-            raise _too_long(path.name, size)
+        found = path.stat()
+        if not (stat.S_ISREG(found.st_mode) or stat.S_ISDIR(found.st_mode)):  # a pipe or a device may never end
+            raise UnreadableInput(path.name, "this is a pipe or a device and no file", "Save the picture as a file")
+        if found.st_size > MAX_BYTES:
+            raise _too_long(path.name, found.st_size)
         return photo_from_bytes(path.read_bytes(), path.name)
     except OSError as problem:
         raise UnreadableInput(
@@ -104,7 +109,7 @@ def _finished(decoded: Decoded, name: str) -> Photo:
     reduction = max(1.0, max(decoded.full_size) / max(upright.shape[:2]))
     notes = decoded.notes + notes
     if upright.dtype == np.uint8:
-        return Photo(upright, reduction, None, notes)
+        return Photo(upright, reduction, None, notes, decoded.jpeg_step)
     return Photo(_in_eight_bits(upright), reduction, upright, notes)
 
 

@@ -47,7 +47,9 @@ def decode_jpeg(content: bytes, name: str) -> Decoded:
         shrink = min(1.0, MAX_WORKING_SIDE / max(full_size))
         picture.draft(picture.mode, (int(full_size[0] * shrink), int(full_size[1] * shrink)))
         require_room(*picture.size, len(picture.getbands()), name)
-        return _from_pillow(picture, full_size, (), name)
+        tables: dict[int, list[int]] = getattr(picture, "quantization", {})
+        step = float(np.mean(tables[0])) if tables.get(0) else 0.0
+        return replace(_from_pillow(picture, full_size, (), name), jpeg_step=step)
 
 
 def decode_png(content: bytes, name: str) -> Decoded:
