@@ -10,9 +10,9 @@ from playwright.sync_api import expect
 
 from web.conftest import WIDTHS
 from web.in_browser import fits, violations
-from web.photo_studio import cut, portrait
+from web.photo_studio import PORTRAITS, cut, portrait
 
-CLIENT = "/people/2/photographs"
+CLIENT, SERIES = "/people/2/photographs", PORTRAITS.parent / "series"
 pytestmark = pytest.mark.browser
 
 
@@ -80,3 +80,25 @@ def test_an_online_client_on_a_phone(page, studio):
     page.get_by_role("button", name="Erase this photograph").click()
     expect(page.get_by_text("The photograph is erased.")).to_be_visible()
     expect(page.locator(".shots li")).to_have_count(2)
+
+
+def test_two_cloths_in_turn(page):
+    page.goto("/people/5/series/photographs")
+    page.get_by_label("She agrees to these photographs").check()
+    page.get_by_label("Cloth A").fill("D002")
+    page.get_by_label("Cloth B").fill("D001")
+    names = ("a1.jpg", "b2.jpg", "a3.jpg", "b4.jpg")
+    files = [
+        {"name": f"{9 + i}.jpg", "mimeType": "image/jpeg", "buffer": (SERIES / name).read_bytes()}
+        for i, name in enumerate(names)
+    ]
+    page.get_by_label("New photographs").set_input_files(files)
+    page.get_by_role("button", name="Measure the series").click()
+    page.wait_for_url(re.compile(r"/series/\d+$"))
+    expect(page.get_by_role("heading", name="D001 changes: chin, ")).to_be_visible(timeout=60_000)
+    address = page.url
+    for width, height in WIDTHS.items():
+        page.set_viewport_size({"width": width, "height": height})
+        page.goto(address)
+        assert fits(page), width
+        assert violations(page) == [], width
