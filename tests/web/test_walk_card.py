@@ -12,8 +12,9 @@ from web.photo_studio import SEVERAL, beside_greys
 pytestmark = pytest.mark.browser
 
 
-def test_a_card_is_shown_by_a_drag_or_by_two_taps(page):
-    page.set_viewport_size({"width": 390, "height": WIDTHS[390]})
+def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
+    phone = new_context(**entrance | {"viewport": {"width": 390, "height": WIDTHS[390]}}, has_touch=True)
+    page = phone.new_page()
     page.goto("/people/4/photographs")
     page.get_by_label("She agrees to a photograph").check()
     picture = {"name": "grey.jpg", "mimeType": "image/jpeg", "buffer": beside_greys(*SEVERAL)}
@@ -37,7 +38,7 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(page):
     draw.click()
     for corner in ((left, top), (right, bottom)):
         x, y = on_screen(*corner)
-        shot.click(position={"x": x, "y": y})
+        shot.tap(position={"x": x, "y": y})
     expect(page.get_by_label("Width")).not_to_have_value("")
     assert int(page.get_by_label("Width").input_value()) == pytest.approx(right - left, abs=4)
     assert int(page.get_by_label("From the top").input_value()) == pytest.approx(top, abs=4)
