@@ -56,6 +56,15 @@ def test_a_print_is_told_as_areas(run, picture):
     assert [colour["area"] for colour in json.loads(done.stdout)["palette"]] == [1.0]
 
 
+def test_a_print_is_looked_for_as_a_whole(run, tmp_path):
+    three = cloth_reflectances()[[45, 60, 52]]
+    scene = cloth_scene([Drapery((400, 80, 420, 560), three, areas=(0.5, 0.3, 0.2))])
+    (tmp_path / "print.jpg").write_bytes(expose(scene, "D65", "nikon", Shot(seed=6)).jpeg())
+    told = json.loads(run("measure", tmp_path / "print.jpg", "--print", "--json").stdout)
+    assert [colour["area"] for colour in told["palette"]] == pytest.approx([0.5, 0.3, 0.2], abs=0.05)
+    assert "stands out from the wall" in told["reasons"][0]["text"]
+
+
 def test_a_refused_cloth_ends_with_3_and_says_why(run, picture):
     done = run("measure", picture, "--at", "400,100,10,10", "--json")
     assert done.exit_code == 3
@@ -89,6 +98,15 @@ def test_a_rack_prints_its_json_and_its_table(run, picture):
     told = run("rack", picture, "--rows", 2, "--columns", 2)
     assert told.exit_code == 0
     assert "r2c2" in told.stdout
+
+
+def test_no_figure_is_cut_on_a_narrow_terminal(run, picture, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "60")
+    done = run("rack", picture, "--rows", 2, "--columns", 2, "--numbers", "D0001,D0002,D0003,D0004")
+    assert "…" not in done.stdout
+    cells = json.loads(run("rack", picture, "--rows", 2, "--columns", 2, "--json").stdout)["cells"]
+    for value in (value for cell in cells for value in cell["cloth"]["lab"]):
+        assert f"{value:.1f}" in done.stdout
 
 
 def test_a_rack_that_is_not_there_ends_with_3_and_writes_nothing(run, picture, tmp_path):

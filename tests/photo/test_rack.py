@@ -17,7 +17,7 @@ from tenter.photo.rack_grid import grid_of
 
 ROWS, COLUMNS, EMPTY = 3, 4, (1, 2)
 PLACES = {(r, c): (360 + 130 * c, 60 + 200 * r, 100, 150) for r in range(ROWS) for c in range(COLUMNS)}
-REFLECTANCE = {place: cloth_reflectances()[41 + 7 * k] for k, place in enumerate(PLACES)}
+REFLECTANCE = {place: cloth_reflectances()[41 + 5 * k] for k, place in enumerate(PLACES)}
 CORNERS = np.array([[360, 60], [850, 60], [850, 610], [360, 610]], dtype=float)
 
 

@@ -20,6 +20,8 @@ from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
+    from rich.table import Table
+
     from tenter.arrays import FloatArray
     from tenter.photo.cloth_photo import ClothMeasurement
     from tenter.photo.rack import RackMeasurement
@@ -188,7 +190,6 @@ def _cells(lab: "FloatArray", half: "FloatArray") -> tuple[str, ...]:
 
 def _show_rack(measured: "RackMeasurement") -> None:
     from rich.console import Console
-    from rich.table import Table
 
     console = Console(highlight=False)
     if not measured.accepted:
@@ -196,14 +197,24 @@ def _show_rack(measured: "RackMeasurement") -> None:
     for text in (*measured.texts, measured.light):
         if text:
             console.print(f"• {text}", markup=False)
-    table = Table(
-        "cloth", "row", "column", "L*", "a*", "b*", "± L*, a*, b*", "to look at", title="Colours under D65/2°"
-    )
-    for cell in measured.cells:
-        place = (cell.name, str(cell.row), str(cell.column))
-        if cell.colour is None:
-            table.add_row(*place, "", "", "", "", "empty" if cell.empty else getattr(cell.found, "text", ""))
-        else:
-            table.add_row(*place, *_cells(cell.colour.lab, cell.colour.half_width_90), cell.doubt or "")
     if measured.cells:
-        console.print(table)
+        console.print(_rack_table(measured))
+    for cell in measured.cells:
+        remark = cell.doubt if cell.colour is not None else "empty" if cell.empty else getattr(cell.found, "text", "")
+        if remark:
+            console.print(f"{cell.name}: {remark}", markup=False)
+
+
+def _rack_table(measured: "RackMeasurement") -> "Table":
+    """Return the colours of a rack, narrow enough for 60 columns, so that no figure is cut."""
+    from rich.box import SIMPLE
+    from rich.table import Table
+
+    table = Table(title="Colours under D65/2°", box=SIMPLE, padding=(0, 1, 0, 0), pad_edge=False)
+    for heading in ("cloth", "row", "column", "L*", "a*", "b*", "± L*, a*, b*"):
+        table.add_column(heading, no_wrap=True)
+    for cell in measured.cells:
+        colour = cell.colour
+        figures = ("", "", "", "") if colour is None else _cells(colour.lab, colour.half_width_90)
+        table.add_row(cell.name, str(cell.row), str(cell.column), *figures)
+    return table

@@ -16,6 +16,7 @@ from tenter.photo.correction import Basis, Correction
 from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo
 from tenter.photo.print_palette import PaletteColour, print_palette
+from tenter.photo.rack_lattice import look_at_wall
 from tenter.photo.result import ChartFinding
 
 # Of what is said of a card, this spoils a face and not a cloth.
@@ -131,11 +132,11 @@ def measure_cloth(
     correction = usable_correction(card)
     if correction is None:
         return _nothing_read(card, (), Basis.RELATIVE, outline)
-    mask = find_cloth(photo, correction, card.finding.corners_px) if given is None else given
+    mask = _looked_for(photo, correction, card, as_print) if given is None else given
     if mask is None:
         return _nothing_read(card, (_NOT_FOUND,), correction.basis, None)
     where = outline_of(mask, photo.reduction) if outline is None else outline
-    notes = (_chosen(where),) if outline is None else ()
+    notes = (_chosen(where, as_print),) if outline is None else ()
     colour, palette, wrong = _read(photo, mask, correction, as_print, light_doubt(card))
     return ClothMeasurement(
         card_reasons=said_of_card(card),
@@ -146,6 +147,13 @@ def measure_cloth(
         palette=palette,
         outline_px=where,
     )
+
+
+def _looked_for(photo: Photo, correction: Correction, card: CardSearch, as_print: bool) -> BoolArray | None:
+    """Return the pixels (height, width) of what is likely meant: a region of one colour, or a print as a whole."""
+    if as_print:
+        return look_at_wall(photo, correction, card.finding.corners_px).largest(photo.rgb.shape)
+    return find_cloth(photo, correction, card.finding.corners_px)
 
 
 def _nothing_read(
@@ -175,17 +183,18 @@ def _read(
 
 _NOT_FOUND = ClothReason(
     ClothCode.NOT_FOUND,
-    "No region of one colour was found beside the card. Say where the cloth is with --at X,Y,WIDTH,HEIGHT in pixels.",
+    "No cloth was found beside the card. Say where the cloth is with --at X,Y,WIDTH,HEIGHT in pixels.",
 )
 _TOO_SMALL_FOR_A_PRINT = ClothReason(
     ClothCode.SMALL, "The print is too small, or overexposed, to be read. Come closer, or outline a larger part of it."
 )
 
 
-def _chosen(outline: FloatArray) -> ClothReason:
+def _chosen(outline: FloatArray, as_print: bool) -> ClothReason:
+    chosen = "the largest thing that stands out from the wall" if as_print else "the largest region of one colour"
     (left, top), (right, bottom) = outline.min(axis=0), outline.max(axis=0)
     return ClothReason(
         ClothCode.CHOSEN,
-        f"Read from the largest region of one colour beside the card, {left:.0f},{top:.0f} to "
+        f"Read from {chosen} beside the card, {left:.0f},{top:.0f} to "
         f"{right:.0f},{bottom:.0f}. If that is not the cloth, say where it is with --at.",
     )

@@ -1,5 +1,6 @@
 """Where the cells of a rack lie: four corners given, or rows and columns of what stands out of the wall."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -17,6 +18,7 @@ _SIDE = 480  # long side in pixels at which the wall is looked at
 _STANDS_OUT = 2.2  # distance of features from the wall: 6 of L*, or 2 of chroma at L* 35
 _MAX_UNEVEN = 0.025  # of log light, robustly: more is no plain wall, or one with shadows
 _MIN_WALL = 0.1  # of the picture
+_MIN_THING = 0.015  # of it: less is no cloth
 _GIVEN_PART, _FOUND_PART = 0.5, 0.7  # of a cell's sides where corners are given, of a cloth's where it was found
 
 
@@ -39,6 +41,17 @@ class Wall:
         """Return the logarithm of light (n,) at places (n, 2) in pixels of the upright original."""
         height, width = self.other.shape
         found: FloatArray = _parabola((at_px * self.scale - (width / 2, height / 2)) / _SIDE) @ self.weights
+        return found
+
+    def largest(self, shape: Sequence[int]) -> BoolArray | None:
+        """Return the largest thing that is not the wall in a picture of a shape (height, width), None without one."""
+        whole = cv2.morphologyEx(self.other.astype(np.uint8), cv2.MORPH_CLOSE, np.ones((9, 9), np.uint8))
+        count, label, stats, _ = cv2.connectedComponentsWithStats(whole, connectivity=4)
+        if count < 2 or stats[1:, cv2.CC_STAT_AREA].max() < _MIN_THING * whole.size:
+            return None
+        thing = (label == 1 + int(stats[1:, cv2.CC_STAT_AREA].argmax())).astype(np.uint8)
+        inner = cv2.erode(thing, np.ones((3, 3), np.uint8))
+        found: BoolArray = cv2.resize(inner, (shape[1], shape[0]), interpolation=cv2.INTER_NEAREST) > 0
         return found
 
     def uncovered(self, outline_px: FloatArray) -> float:
