@@ -51,7 +51,9 @@ class Drapery:
 
     box: left, top, width and height in pixels. folds: how many; 0 lies flat. slope: of the steepest fold, in degrees.
     gloss: 0 matt, 0.15 satin. tilt: turns the whole cloth out of the card's plane, in degrees, toward the lamp above 0.
-    reflectances: one, or those of a print, whose spots lie on the first; areas: of all of them.
+    reflectances: one, or those of a print, whose spots lie on the first; areas: of all of them; stripes: in stripes.
+    weave: standard deviation of the light from thread to thread. ribs: how far ribs of 9 pixels darken it. pile: light
+    of the lamp's colour that a pile turns back where it is seen aslant, as velvet does. sparkle: part that mirrors.
     """
 
     box: tuple[int, int, int, int]
@@ -61,6 +63,11 @@ class Drapery:
     gloss: float = 0.0
     tilt: float = 0.0
     areas: tuple[float, ...] = (1.0,)
+    stripes: bool = False
+    weave: float = 0.02
+    ribs: float = 0.0
+    pile: float = 0.0
+    sparkle: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -68,7 +75,7 @@ class Room:
     """The wall and the lamp: its angle to the wall's normal in degrees, from the left above 0, and the falling off.
 
     gradient: change of log light across the picture's width and height. mottle: standard deviation of the wall's own
-    lightness, as log light, in blots.
+    lightness, as log light, in blots. stripes: of the wall's reflectance, every other stripe differs by that part.
     """
 
     size: tuple[int, int] = (900, 700)
@@ -76,6 +83,7 @@ class Room:
     lamp: float = 35.0
     gradient: tuple[float, float] = (0.0, 0.0)
     mottle: float = 0.0
+    stripes: float = 0.0
 
 
 def cloth_scene(
@@ -91,13 +99,15 @@ def cloth_scene(
     if room.mottle:
         blots = cv2.GaussianBlur(rng.normal(size=(height, width)), (0, 0), 40)
         body *= np.exp(room.mottle * blots / blots.std())
+    if room.stripes:
+        body *= np.where(np.arange(width) // 45 % 2, 1 + room.stripes, 1)
     patches, corners = _paint_card(label, material, surfaces, card_at)
     body[label != _WALL] = 1.0
     for k, cloth in enumerate(cloths):
         left, top, w, h = cloth.box
         where = (slice(top, top + h), slice(left, left + w))
         label[where] = FIRST_CLOTH + k
-        spots = _spots((h, w), cloth.areas, rng)
+        spots = _stripes((h, w), cloth.areas) if cloth.stripes else _spots((h, w), cloth.areas, rng)
         material[where] = len(surfaces) + spots
         surfaces.extend(np.atleast_2d(cloth.reflectances))
         body[where], shine[where] = _shading(cloth, room, rng)
@@ -166,8 +176,20 @@ def _shading(cloth: Drapery, room: Room, rng: np.random.Generator) -> tuple[Floa
     lit = np.maximum(normal[0] * -np.sin(lamp) + normal[1] * np.cos(lamp), 0) / np.cos(lamp)
     half = np.array([-np.sin(lamp / 2), np.cos(lamp / 2)])
     shine = cloth.gloss * np.maximum(normal[0] * half[0] + normal[1] * half[1], 0) ** 60
-    weave = rng.normal(1, 0.02, (height, width))
-    return 0.85 * lit * weave * np.exp(-depth) + 0.15 * np.exp(-depth), shine
+    weave = rng.normal(1, cloth.weave, (height, width)) * (1 - cloth.ribs * (0.5 + 0.5 * np.sin(2 * np.pi * x / 9)))
+    shine += cloth.pile * (1 - normal[1]) ** 0.5
+    if cloth.sparkle:
+        glints = cv2.dilate(
+            (rng.random((height, width)) < cloth.sparkle / 9).astype(np.uint8), np.ones((3, 3), np.uint8)
+        )
+        shine += glints * cv2.blur(rng.exponential(1.5, (height, width)), (3, 3))
+    return 0.85 * lit * np.maximum(weave, 0) * np.exp(-depth) + 0.15 * np.exp(-depth), shine
+
+
+def _stripes(shape: tuple[int, int], areas: tuple[float, ...]) -> AnyArray:
+    """Return which reflectance of a striped cloth each pixel (height, width) has; a repeat is 60 pixels."""
+    ends = np.cumsum(areas)[:-1]
+    return np.broadcast_to(np.searchsorted(ends, np.arange(shape[1]) % 60 / 60, side="right"), shape).astype(np.int32)
 
 
 def _spots(shape: tuple[int, int], areas: tuple[float, ...], rng: np.random.Generator) -> AnyArray:

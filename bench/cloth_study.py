@@ -74,7 +74,7 @@ def a_cloth(box: tuple[int, int, int, int], folds: int, rng: np.random.Generator
 
 
 def a_print(box: tuple[int, int, int, int], rng: np.random.Generator) -> Drapery:
-    surfaces = _apart(rng, int(rng.integers(2, 5)))
+    surfaces = apart(rng, int(rng.integers(2, 5)))
     areas = tuple(map(float, rng.dirichlet(np.full(len(surfaces), 6.0))))
     return Drapery(box, surfaces, int(rng.integers(0, 3)), 10.0, 0.0, float(rng.normal(0, 4)), areas)
 
@@ -173,7 +173,8 @@ def prints(turn: int, rng: np.random.Generator, tally: Tally) -> None:
             tally.counted["print colours, area within 0.05"] += abs(colour.area - cloth.areas[nearest]) <= 0.05
 
 
-def _apart(rng: np.random.Generator, count: int) -> FloatArray:
+def apart(rng: np.random.Generator, count: int) -> FloatArray:
+    """Return reflectances (count, 81) drawn 15 ΔE00 or more from one another."""
     pool = cloth_reflectances()
     lab = true_lab(pool)
     chosen: list[int] = []
