@@ -14,6 +14,7 @@ from tenter.photo.card import ChartKind
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.rack import Order, in_order, measure_rack, numbers_from
 from tenter.photo.rack_grid import grid_of
+from tenter.photo.rack_lattice import Wall, found_cells
 
 ROWS, COLUMNS, EMPTY = 3, 4, (1, 2)
 PLACES = {(r, c): (360 + 130 * c, 60 + 200 * r, 100, 150) for r in range(ROWS) for c in range(COLUMNS)}
@@ -146,6 +147,16 @@ def test_a_grid_is_followed_through_perspective_and_gaps_and_strays_are_left():
 def test_what_hangs_at_random_is_no_grid():
     middles = np.random.default_rng(3).uniform(0, 800, (20, 2))
     assert grid_of(middles, np.array([70.0, 150.0])) is None
+
+
+def test_a_wall_of_two_colours_is_not_taken_for_a_rack():
+    """Half of such a wall stands out from the other half, and runs from edge to edge of the picture."""
+    other = np.ones((100, 150), dtype=bool)
+    other[:30, :40] = False  # the card
+    wall = Wall(np.zeros(6), even=False, seen=True, other=other, scale=1.0)
+    assert found_cells(wall, 3, 7) is None
+    other[:, :50] = other[:10] = other[90:] = other[:, 140:] = False
+    assert found_cells(wall, 3, 7) is not None  # cloths that touch
 
 
 def test_another_number_of_rows_is_not_found_and_says_how_to_help(photo):

@@ -190,6 +190,8 @@ def _divided(wall: Wall, stats: IntArray, rows: int, columns: int) -> FloatArray
     right, bottom = (large[:, 0] + large[:, 2]).max(), (large[:, 1] + large[:, 3]).max()
     box = np.array([[left, top], [right, top], [right, bottom], [left, bottom]], dtype=float)
     filling = large[:, cv2.CC_STAT_AREA].sum() / ((right - left) * (bottom - top))
-    if filling < 0.85 or len(large) > rows * columns:
+    height, width = wall.other.shape
+    across = (left <= 1 and right >= width - 1) or (top <= 1 and bottom >= height - 1)  # from edge to edge runs a wall
+    if filling < 0.85 or len(large) > rows * columns or across:
         return None
     return given_cells(box / wall.scale, rows, columns)
