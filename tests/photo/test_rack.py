@@ -157,6 +157,9 @@ def test_a_wall_of_two_colours_is_not_taken_for_a_rack():
     assert found_cells(wall, 3, 7) is None
     other[:, :50] = other[:10] = other[90:] = other[:, 140:] = False
     assert found_cells(wall, 3, 7) is not None  # cloths that touch
+    for k in range(12):
+        other[k * 8 : k * 8 + 5, 2:38] = True  # much else stands out beside them
+    assert found_cells(wall, 3, 7) is None
 
 
 def test_another_number_of_rows_is_not_found_and_says_how_to_help(photo):

@@ -192,6 +192,7 @@ def _divided(wall: Wall, stats: IntArray, rows: int, columns: int) -> FloatArray
     filling = large[:, cv2.CC_STAT_AREA].sum() / ((right - left) * (bottom - top))
     height, width = wall.other.shape
     across = (left <= 1 and right >= width - 1) or (top <= 1 and bottom >= height - 1)  # from edge to edge runs a wall
-    if filling < 0.85 or len(large) > rows * columns or across:
+    rest = 1 - large[:, cv2.CC_STAT_AREA].sum() / stats[:, cv2.CC_STAT_AREA].sum()
+    if filling < 0.85 or rest > 0.1 or len(large) > rows * columns or across:
         return None
     return given_cells(box / wall.scale, rows, columns)
