@@ -33,8 +33,10 @@ from photo_accuracy import (
     table,
 )
 from photo_gate import gate_runs, gate_table, gate_targets
+from photo_poses import pose_runs, pose_table, pose_targets
 from photo_runs import Run, run_all, run_with_peers
 from photo_speed import speed_targets
+from photo_strangers import stranger_runs, stranger_table, stranger_targets
 from photo_truth import Truth, rows_of
 from targets import Target, at_most
 from tenter.photo.measure import measure_photo
@@ -119,9 +121,12 @@ def spoilt_files(_: Study) -> list[Target]:
 
 
 def own(study: Study) -> list[Target]:
-    runs = own_runs(study.count, study.seed)
-    print("\n".join(own_table(runs)))
-    return own_targets(runs)
+    targets = []
+    for photographs in (1, 2):
+        runs = own_runs(study.count, study.seed, photographs)
+        print("\n".join(own_table(runs, photographs)))
+        targets += own_targets(runs, photographs)
+    return targets
 
 
 def cloth(study: Study) -> list[Target]:
@@ -130,11 +135,25 @@ def cloth(study: Study) -> list[Target]:
     return cloth_targets(tally)
 
 
+def strangers(study: Study) -> list[Target]:
+    runs = stranger_runs(study.count, study.seed + 3)
+    print("\n".join(stranger_table(runs)))
+    return stranger_targets(runs)
+
+
+def poses(study: Study) -> list[Target]:
+    runs = pose_runs(max(4, study.count // 24), study.seed + 4)
+    print("\n".join(pose_table(runs)))
+    return pose_targets(runs)
+
+
 PARTS: dict[str, Callable[[Study], list[Target]]] = {
     "accuracy": accuracy,
     "pairs": pairs,
     "peers": peers,
     "gate": gate,
+    "strangers": strangers,
+    "poses": poses,
     "own": own,
     "cloth": cloth,
     "speed": speed,

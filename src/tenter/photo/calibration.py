@@ -2,11 +2,12 @@
 
 The model of a patch at position p, with the white patch at 0:
 
-    XYZ = tone(code) · exp(-gradient · p) @ matrix
+    XYZ = tone(code) · exp(-light - gradient · p) @ matrix
 
-The gradient belongs to the fit only. Light that falls off across the scene is part of what a colorimeter would read on
-the face, so it is not taken out there; the exponent makes 1 of the white patch, to which everything is relative.
-What a lens darkens towards the corners cannot be told from that and stays in the interval.
+The light on each patch is read from the card first, where the picture is at hand (`card_light.py`); the gradient is
+what is left. Both belong to the fit only. Light that falls off across the scene is part of what a colorimeter would
+read on the face, so it is not taken out there; the exponent makes 1 of the white patch, to which everything is
+relative. What a lens darkens towards the corners cannot be told from that and stays in the interval.
 
 A root polynomial, held to the matrix by a ridge, then takes the matrix's place where it predicts patches better that it
 has not seen.
@@ -21,8 +22,10 @@ from scipy.optimize import least_squares
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import chroma, decode_srgb, xyz_to_lab
+from tenter.photo.card_light import CardLight, LightSamples, light_on_card, light_samples
 from tenter.photo.chart import ChartReading
 from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Terms, ToneCurve
+from tenter.photo.loading import Photo
 from tenter.photo.reference import CardReference
 from tenter.photo.skin_matrix import skin_matrix
 
@@ -30,6 +33,7 @@ MIN_PATCHES = 14
 # Standard deviations of what is expected before looking: a camera's tone curve is sRGB with a little more contrast,
 # and the light on a hand-sized card rarely changes by more than a sixth from its middle to its corner.
 _TONE_SD, _GRADIENT_SD = 0.3, 0.15
+_GRADIENT_LEFT_SD = 0.03  # where the light on the card was read beforehand
 _OUTLIER_DELTA_E = 1.5  # where the soft L1 loss passes from squares to absolute values
 _RIDGES = (0.003, 0.03, 0.3)  # how hard the root polynomial is held to the matrix
 
@@ -58,9 +62,10 @@ class Calibration:
     """A fitted camera: linear light of a code value, through a map to XYZ under D65 with Y = 1 for white at the card.
 
     `reading` is the card the right way up. `for_dyes` is fitted to the card alone, `for_skin` to card and skin.
-    `gradient` (2,) is in card half-diagonals. `used` (n,) tells which patches the fit had, and `lightness_misses` by
-    how much L* it misses each of them: a shadow or a finger on the card stands out there. `leave_one_out` is that of
-    `for_dyes`.
+    `samples` and `light` are what the picture itself says of the light on the card, where it was asked and could tell.
+    `gradient` (2,), of the light that this leaves, is in card half-diagonals. `used` (n,) tells which patches the fit
+    had, and `lightness_misses` by how much L* it misses each of them: a shadow or a finger on the card stands out
+    there. `leave_one_out` is that of `for_dyes`.
     """
 
     card: CardReference
@@ -72,27 +77,47 @@ class Calibration:
     used: BoolArray
     lightness_misses: FloatArray
     leave_one_out: LeaveOneOut
+    samples: LightSamples | None = None
+    light: CardLight | None = None
 
     @property
     def correction(self) -> Correction:
         """What the calibration makes of the rest of the picture."""
         lost = float(self.reading.crushed.any(axis=1).mean())
-        return Correction(Basis.CHART, self.tone, self.for_dyes, self.for_skin, self.leave_one_out.mean, lost)
+        uneven = self.light.range if self.light else 0.0
+        return Correction(
+            Basis.CHART, self.tone, self.for_dyes, self.for_skin, self.leave_one_out.mean, lost, uneven=uneven
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class _Patches:
-    """The patches that a fit may use: code values (n, 3), places (n, 2) from the white one, and their XYZ (n, 3)."""
+    """The patches that a fit may use: code values (n, 3), places (n, 2) from the white one, and their XYZ (n, 3).
+
+    light: (n,), the logarithm of the light on each as it was read beforehand, or None.
+    """
 
     code: FloatArray
     positions: FloatArray
     xyz: FloatArray
+    light: FloatArray | None
 
     def __len__(self) -> int:
         return len(self.code)
 
     def some(self, which: BoolArray) -> "_Patches":
-        return _Patches(self.code[which], self.positions[which], self.xyz[which])
+        light = None if self.light is None else self.light[which]
+        return _Patches(self.code[which], self.positions[which], self.xyz[which], light)
+
+    def to_white(self, gradient: FloatArray) -> FloatArray:
+        """Return the factors (n, 1) that bring each patch into the light on the white one."""
+        factors: FloatArray = np.exp(-self.positions @ gradient - (0 if self.light is None else self.light))[:, None]
+        return factors
+
+    def prior(self, parameters: FloatArray) -> FloatArray:
+        """Return how far the tone curve and the gradient are from what is expected, in standard deviations."""
+        gradient_sd = _GRADIENT_SD if self.light is None else _GRADIENT_LEFT_SD
+        return np.concatenate([parameters[:2] / _TONE_SD, parameters[2:4] / gradient_sd])
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,13 +139,14 @@ class _Fit:
 
     def at_white(self, patches: _Patches) -> FloatArray:
         """Return the linear camera values (n, 3) of patches, had they stood where the white patch stands."""
-        return self.tone.linear(patches.code) * np.exp(-patches.positions @ self.gradient)[:, None]
+        return self.tone.linear(patches.code) * patches.to_white(self.gradient)
 
 
-def calibrate(card: CardReference, readings: Sequence[ChartReading]) -> Calibration | None:
+def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Photo | None = None) -> Calibration | None:
     """Return the calibration that a card supports, or None when too few patches can be used.
 
-    readings: the card as it may have been held, one reading each; the one that fits best is kept.
+    readings: the card as it may have been held, one reading each; the one that fits best is kept. photo: the picture
+    that a classic card was read in, from which the light on it is read.
     """
     fitted: list[tuple[float, int, ChartReading, _Patches, _Fit]] = []
     for reading in readings:
@@ -132,6 +158,11 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading]) -> Calibrat
         return None
     *_, reading, patches, fit = min(fitted, key=lambda found: found[:2])
     used = usable_patches(reading)
+    samples = None if photo is None else light_samples(photo, reading, fit.tone)
+    light = None if samples is None else light_on_card(samples)
+    if light is not None:
+        patches = _patches(card, reading, light).some(used)
+        fit = _fit(patches, fit.parameters) or fit
     at_white = fit.at_white(patches)
     fitted_lab, true_lab = (xyz_to_lab(xyz, D65_WHITE) for xyz in (at_white @ fit.matrix, patches.xyz))
     for_dyes, leave_one_out = _chosen_map(patches, fit)
@@ -145,31 +176,34 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading]) -> Calibrat
         used,
         np.abs(fitted_lab[:, 0] - true_lab[:, 0]),
         leave_one_out,
+        samples,
+        light,
     )
 
 
-def fit_error(card: CardReference, reading: ChartReading) -> float:
+def fit_error(card: CardReference, reading: ChartReading, light: CardLight | None = None) -> float:
     """Return the mean ΔE00 by which a card's figures miss a reading that they are fitted to; infinite with too few."""
-    fit = _fit(_patches(card, reading).some(usable_patches(reading)))
+    fit = _fit(_patches(card, reading, light).some(usable_patches(reading)))
     return float("inf") if fit is None else fit.mean_error
 
 
-def linearised(card: CardReference, reading: ChartReading) -> tuple[FloatArray, FloatArray, FloatArray] | None:
+def linearised(
+    card: CardReference, reading: ChartReading, light: CardLight | None = None
+) -> tuple[FloatArray, FloatArray, FloatArray] | None:
     """Return what a fit misses (m,), and how that moves with its parameters (m, p) and each used patch's light (m, n).
 
     Light in logarithms. None with too few patches.
     """
-    patches = _patches(card, reading).some(usable_patches(reading))
+    patches = _patches(card, reading, light).some(usable_patches(reading))
     fit = _fit(patches)
     if fit is None:
         return None
     lab, known = xyz_to_lab(patches.xyz, D65_WHITE), len(fit.parameters)
 
     def missed(p: FloatArray) -> FloatArray:
-        light = np.exp(-patches.positions @ p[2:4] + p[known:])[:, None]
-        xyz = ToneCurve(p[0], p[1]).linear(patches.code) * light @ p[4:known].reshape(3, 3)
-        prior = np.concatenate([p[:2] / _TONE_SD, p[2:4] / _GRADIENT_SD])
-        return np.concatenate([_cie_94(lab, xyz_to_lab(xyz, D65_WHITE)).ravel(), prior])
+        factors = patches.to_white(p[2:4]) * np.exp(p[known:, None])
+        xyz = ToneCurve(p[0], p[1]).linear(patches.code) * factors @ p[4:known].reshape(3, 3)
+        return np.concatenate([_cie_94(lab, xyz_to_lab(xyz, D65_WHITE)).ravel(), patches.prior(p)])
 
     at = np.concatenate([fit.parameters, np.zeros(len(patches))])
     here, step = missed(at), 1e-4
@@ -188,10 +222,10 @@ def usable_patches(reading: ChartReading) -> BoolArray:
     return clean if np.count_nonzero(clean) > MIN_PATCHES else whole
 
 
-def _patches(card: CardReference, reading: ChartReading) -> _Patches:
+def _patches(card: CardReference, reading: ChartReading, light: CardLight | None = None) -> _Patches:
     half_diagonal = np.linalg.norm(reading.corners_px[0] - reading.corners_px[2]) / 2
     positions = (reading.centres_px - reading.centres_px[card.white]) / half_diagonal
-    return _Patches(reading.code, positions, card.xyz)
+    return _Patches(reading.code, positions, card.xyz, None if light is None else light.log_light)
 
 
 def _fit(patches: _Patches, start: FloatArray | None = None) -> _Fit | None:
@@ -203,13 +237,11 @@ def _fit(patches: _Patches, start: FloatArray | None = None) -> _Fit | None:
         start = np.concatenate([np.zeros(4), matrix.ravel()])
 
     def predicted(p: FloatArray) -> FloatArray:
-        light = np.exp(-patches.positions @ p[2:4])[:, None]
-        rgb = ToneCurve(p[0], p[1]).linear(patches.code) * light
+        rgb = ToneCurve(p[0], p[1]).linear(patches.code) * patches.to_white(p[2:4])
         return xyz_to_lab(rgb @ p[4:].reshape(3, 3), D65_WHITE)
 
     def residuals(p: FloatArray) -> FloatArray:
-        prior = np.concatenate([p[:2] / _TONE_SD, p[2:4] / _GRADIENT_SD])
-        return np.concatenate([_cie_94(lab, predicted(p)).ravel(), prior])
+        return np.concatenate([_cie_94(lab, predicted(p)).ravel(), patches.prior(p)])
 
     solution = least_squares(residuals, start, loss="soft_l1", f_scale=_OUTLIER_DELTA_E, max_nfev=60)
     return _Fit(solution.x, float(delta_e_2000(predicted(solution.x), lab).mean()))

@@ -123,7 +123,7 @@ def _neutral(photo: Photo, choice: CardChoice) -> CardSearch:
 
 def _classic24(photo: Photo, values: CardValues) -> CardSearch:
     found = find_chart(photo)
-    calibration = None if found is None else calibrate(classic24(values), (found, found.turned_half()))
+    calibration = None if found is None else calibrate(classic24(values), (found, found.turned_half()), photo)
     reasons = gate.chart_reasons(found, calibration)
     if any(reason.code is gate.Code.CHART_NOT_FOUND for reason in reasons):
         found = calibration = None
@@ -138,7 +138,7 @@ def _classic24(photo: Photo, values: CardValues) -> CardSearch:
 
 def _other_values(calibration: Calibration, chosen: CardValues) -> list[gate.Reason]:
     """Return a note when another set of the classic card's figures fits clearly better than the chosen one."""
-    errors = {values: fit_error(classic24(values), calibration.reading) for values in CardValues}
+    errors = {values: fit_error(classic24(values), calibration.reading, calibration.light) for values in CardValues}
     nearest = min(errors, key=lambda values: errors[values])
     if not errors[nearest] < min(_CLEARLY_NEARER * errors[chosen], errors[chosen] - _CLEARLY_NEARER_DELTA_E):
         return []

@@ -16,6 +16,7 @@ from tenter.photo.loading import Photo
 from tenter.photo.reference import PATCH_COUNT
 
 _DETECTION_SIDES = (1000, 1600)  # long side in pixels: the first is fast, the second finds smaller cards
+_LARGEST_MAGNIFIED = 2.0  # a small picture is made larger for the second, as the detector wants a card of 100 pixels
 _PATCH_TO_SAMPLE = 1.95  # cv2.mcc returns the middle of each patch; this many times its side is the patch
 _CORE = 0.5  # part of a patch's width that is read: its border mixes with the frame
 HIGH_CODE, LOW_CODE = 250 / 255, 3 / 255  # code values from which a channel counts as clipped
@@ -67,15 +68,14 @@ def find_chart(photo: Photo) -> ChartReading | None:
     Which end of the card is up is left open: compare with `turned_half`.
     """
     rgb = photo.rgb
-    for side in _DETECTION_SIDES:
-        scale = min(1.0, side / max(rgb.shape[:2]))
-        small = cv2.resize(rgb, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA) if scale < 1 else rgb
-        found = _detected_quads(small)
+    for side, largest in zip(_DETECTION_SIDES, (1.0, _LARGEST_MAGNIFIED), strict=True):
+        scale = min(largest, side / max(rgb.shape[:2]))
+        interpolation = cv2.INTER_AREA if scale < 1 else cv2.INTER_CUBIC
+        scaled = rgb if scale == 1 else cv2.resize(rgb, None, fx=scale, fy=scale, interpolation=interpolation)
+        found = _detected_quads(scaled)
         if found is not None:
             box, quads = (_rescaled(points, scale) for points in found)
             return read_patches(photo, *_refined(rgb, box, quads))
-        if scale == 1:
-            break
     return None
 
 

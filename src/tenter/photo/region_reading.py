@@ -42,6 +42,7 @@ def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
         crushed=float((pixels.code <= LOW_CODE).any(axis=1).mean()),
         lost=correction.lost,
         doubt=correction.doubt,
+        uneven=correction.uneven,
     )
     return Reading(lab, placement(lab, pixels.log_spread), evidence)
 
