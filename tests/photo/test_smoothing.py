@@ -4,11 +4,12 @@ import cv2
 import numpy as np
 import pytest
 
+from photo.picture_files import encoded
 from tenter.photo import gate
 from tenter.photo.chart import find_chart
-from tenter.photo.landmarks import find_face
-from tenter.photo.loading import Photo
-from tenter.photo.smoothing import BLURRED_BELOW, SMOOTHED_BELOW, Grain, filter_reasons, grain, suspicion
+from tenter.photo.landmarks import FaceSearch, find_face
+from tenter.photo.loading import Photo, photo_from_bytes
+from tenter.photo.smoothing import BLURRED_BELOW, Grain, filter_reasons, grain, suspicion
 
 PLAIN = ("p1a.jpg", "p3a.jpg", "p4a.jpg")
 STRENGTHS = {"middle": (9, 40, 7), "strong": (11, 60, 9)}
@@ -50,9 +51,49 @@ def test_more_smoothing_leaves_less_grain(noisy):
     assert left[0] > left[1] > left[2]
 
 
-def test_without_a_card_or_a_face_nothing_is_suspected(noisy):
+def test_without_a_card_the_neck_tells(noisy):
     photo, search, _ = noisy
-    assert filter_reasons(face_smoothed(photo, search, STRENGTHS["strong"]), search, None) == []
+    plain = grain(photo, search.mesh_px, None)
+    assert plain.skin > 0.6
+    assert not plain.carded
+    assert filter_reasons(photo, search, None) == []
+    reason = filter_reasons(face_smoothed(photo, search, STRENGTHS["strong"]), search, None)[0]
+    assert reason.code is gate.Code.FILTER_SUSPECTED
+    assert "the neck and the background" in reason.text
+
+
+def test_without_a_face_nothing_is_suspected(noisy):
+    photo, search, card = noisy
+    smooth = face_smoothed(photo, search, STRENGTHS["strong"])
+    assert filter_reasons(smooth, FaceSearch((), False, None), card) == []
+
+
+@pytest.mark.parametrize("quality", [70, 90])
+def test_a_coarser_band_tells_what_jpeg_has_left_of_the_grain(portraits, quality):
+    """The finest grain is gone from both, and a photograph of twice the pixels still tells them apart."""
+    rgb = cv2.resize(portraits["p1a.jpg"].rgb, None, fx=2, fy=2, interpolation=cv2.INTER_CUBIC)
+    rng = np.random.default_rng(4)
+    grainy = Photo(np.clip(rgb + rng.normal(0, 5, rgb.shape), 0, 255).astype(np.uint8))
+    search, card = find_face(grainy.rgb), find_chart(grainy).corners_px
+    smooth = face_smoothed(grainy, search, (13, 60, 7))
+    plain, filtered = (photo_from_bytes(encoded(photo.rgb, "JPEG", quality=quality), "a") for photo in (grainy, smooth))
+    assert grain(plain, search.mesh_px, card).smoothed > 1.2
+    assert filter_reasons(plain, search, card) == []
+    assert [r.code for r in filter_reasons(filtered, search, card)] == [gate.Code.FILTER_SUSPECTED]
+
+
+def test_a_picture_compressed_too_hard_to_judge_says_so(portraits):
+    rgb = portraits["p1a.jpg"].rgb
+    found = {}
+    for quality in (40, 90):
+        photo = photo_from_bytes(encoded(rgb, "JPEG", quality=quality), "a")
+        search = find_face(photo.rgb)
+        assert grain(photo, search.mesh_px, find_chart(photo).corners_px).skin is None
+        found[quality] = filter_reasons(photo, search, find_chart(photo).corners_px)
+    assert [reason.code for reason in found[40]] == [gate.Code.FILTER_UNKNOWN]
+    assert not found[40][0].refuses
+    assert "cannot be judged" in found[40][0].text
+    assert found[90] == []
 
 
 def test_the_portraits_as_they_are_raise_no_suspicion(measured):
@@ -61,10 +102,10 @@ def test_the_portraits_as_they_are_raise_no_suspicion(measured):
 
 
 def test_a_blurred_background_is_suspected_and_unknown_grain_is_not():
-    assert "background" in suspicion(Grain(0.9, BLURRED_BELOW - 0.01))
-    assert "smoothed" in suspicion(Grain(SMOOTHED_BELOW - 0.01, None))
+    assert "background" in suspicion(Grain(0.9, BLURRED_BELOW - 0.01, 1.5))
+    assert "smoothed" in suspicion(Grain(0.5, None, 0.99))
     assert suspicion(Grain(None, None)) is None
-    assert suspicion(Grain(SMOOTHED_BELOW, BLURRED_BELOW)) is None
+    assert suspicion(Grain(0.6, BLURRED_BELOW, 1.0)) is None
 
 
 def test_too_clean_a_picture_says_nothing(noisy):

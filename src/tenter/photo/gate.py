@@ -66,17 +66,22 @@ class Code(StrEnum):
     NEUTRAL_UNEVEN = "neutral_uneven"
     OTHER_CARD_VALUES = "other_card_values"
     FILTER_SUSPECTED = "filter_suspected"
+    FILTER_UNKNOWN = "filter_cannot_be_judged"
+    FACE_RECOLOURED = "face_recoloured"
     FILE_NOTE = "file_note"
 
 
 # The picture is accepted with these, and the intervals are wider for what they say.
-WIDENING = frozenset({Code.LIGHT_CHANGES, Code.CORNERS_DARK, Code.CALIBRATION_ROUGH, Code.CHANNEL_LOST})
+WIDENING = frozenset(
+    {Code.LIGHT_CHANGES, Code.CORNERS_DARK, Code.CALIBRATION_ROUGH, Code.CHANNEL_LOST, Code.FACE_RECOLOURED}
+)
 # The picture is accepted with these; they are said all the same.
 NOTES = WIDENING | frozenset(
     {
         Code.UNEVEN_LIGHT,
         Code.OTHER_CARD_VALUES,
         Code.FILTER_SUSPECTED,
+        Code.FILTER_UNKNOWN,
         Code.CARD_UNCALIBRATED,
         Code.CARD_OLD,
         Code.FILE_NOTE,

@@ -16,6 +16,7 @@ from tenter.photo.landmarks import FaceSearch, find_face
 from tenter.photo.light_signs import NO_SIGNS, light_signs
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.readings import asymmetry_of, readings_of
+from tenter.photo.recolouring import recolouring
 from tenter.photo.region_reading import Reading, in_light, read_colour, step
 from tenter.photo.regions import (
     OF_MESH,
@@ -82,6 +83,9 @@ def measure_face(
         signs = light_signs(photo, correction, search.mesh_px, {region: r.lab for region, r in readings.items()})
     reasons = _reasons(photo, card, search, looked, readings) + gate.same_light_reasons(signs, correction)
     readings = {region: in_light(reading, signs) for region, reading in readings.items()}
+    recoloured = recolouring({region: reading.lab for region, reading in readings.items()})
+    reasons += recoloured.reasons()
+    readings = {region: recoloured.doubting(region, reading) for region, reading in readings.items()}
     refused = any(reason.refuses for reason in reasons)
     basis = Basis.RELATIVE if refused else correction.basis
     absolute, calibrated = basis is not Basis.RELATIVE, correction.basis is Basis.CHART
