@@ -80,11 +80,11 @@ def test_sixteen_bits_are_kept(order, channels):
 
 
 def test_sixteen_bits_are_reduced_by_the_mean_of_each_area_too():
-    words = np.zeros((128, 2 * MAX_WORKING_SIDE, 3), dtype=np.uint16)
+    words = np.zeros((300, 2 * MAX_WORKING_SIDE, 3), dtype=np.uint16)
     words[:, ::2] = 1001
     photo = photo_from_bytes(fine_png(words), "a")
     assert photo.reduction == 2
-    assert photo.rgb.shape == photo.fine.shape == (64, MAX_WORKING_SIDE, 3)
+    assert photo.rgb.shape == photo.fine.shape == (150, MAX_WORKING_SIDE, 3)
     np.testing.assert_allclose(photo.fine.astype(int), 500.5, atol=0.5)
 
 
@@ -107,13 +107,20 @@ def test_a_jpeg_unpacked_at_half_its_size_has_the_colours_of_the_whole_one():
     np.testing.assert_allclose(read.mean((0, 1)), whole.mean((0, 1)), atol=0.1)
 
 
-def test_a_narrow_jpeg_is_judged_by_its_own_size_not_by_what_is_unpacked():
-    content = encoded(gradient(2 * MAX_WORKING_SIDE, 100), "JPEG")
-    photo = photo_from_bytes(content, "a")
-    assert photo.rgb.shape == (50, MAX_WORKING_SIDE, 3)
-    uneven = photo_from_bytes(encoded(gradient(2 * MAX_WORKING_SIDE + 1, 101), "JPEG"), "a")
-    assert uneven.rgb.shape[1] == MAX_WORKING_SIDE
-    assert uneven.reduction == (2 * MAX_WORKING_SIDE + 1) / MAX_WORKING_SIDE
+def test_a_jpeg_that_no_half_fits_is_reduced_by_what_is_said():
+    wide = 4 * MAX_WORKING_SIDE + 1
+    photo = photo_from_bytes(encoded(gradient(wide, 500), "JPEG"), "a")
+    assert photo.rgb.shape == (125, MAX_WORKING_SIDE, 3)
+    assert photo.reduction == wide / MAX_WORKING_SIDE
+
+
+@pytest.mark.parametrize("form", ["PNG", "JPEG", "TIFF", "HEIC"])
+def test_a_strip_in_which_the_card_finder_would_search_without_end_is_refused(form):
+    for size in ((64 * 30, 64), (64, 64 * 30)):
+        content = heic(gradient(*size)) if form == "HEIC" else encoded(gradient(*size), form)
+        with pytest.raises(UnreadableInput, match="a strip of"):
+            photo_from_bytes(content, "a")
+    assert photo_from_bytes(encoded(gradient(64 * 20, 64)), "a").rgb.shape == (64, 1280, 3)
 
 
 def test_an_animated_png_gives_its_first_frame_and_says_so():
@@ -173,8 +180,8 @@ def test_transparency_greys_and_palettes_become_rgb():
 
 
 def test_a_large_picture_is_reduced_and_says_by_how_much():
-    photo = photo_from_bytes(encoded(gradient(2 * MAX_WORKING_SIDE, 100)), "a")
-    assert photo.rgb.shape == (50, MAX_WORKING_SIDE, 3)
+    photo = photo_from_bytes(encoded(gradient(2 * MAX_WORKING_SIDE, 300)), "a")
+    assert photo.rgb.shape == (150, MAX_WORKING_SIDE, 3)
     assert photo.reduction == 2
 
 

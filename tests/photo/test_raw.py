@@ -41,9 +41,9 @@ def test_the_sensors_own_orientation_is_followed(orientation, quarter_turns):
 
 
 def test_a_large_raw_file_is_reduced_and_says_by_how_much():
-    wide = np.full((130, 2 * MAX_WORKING_SIDE, 3), 0.2)
+    wide = np.full((300, 2 * MAX_WORKING_SIDE, 3), 0.2)
     photo = photo_from_bytes(dng(wide), "a.dng")
-    assert photo.rgb.shape == (65, MAX_WORKING_SIDE, 3)
+    assert photo.rgb.shape == (150, MAX_WORKING_SIDE, 3)
     assert photo.reduction == 2
     np.testing.assert_allclose(photo.fine / 65535, encode_srgb(0.2), atol=0.002)
 

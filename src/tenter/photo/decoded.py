@@ -18,6 +18,7 @@ MAX_PIXELS = 120_000_000
 MAX_UNPACKED_BYTES = 200_000_000  # with the decoder's own copies this stays below 1 GB
 MAX_WORKING_SIDE = 2400  # more pixels than this do not make a region's mean colour any better
 MIN_SIDE = 64
+MAX_STRETCH = 20  # a longer strip is no photograph, and the card finder searches one of 50 to 1 without end
 
 REMEDY = "Give a JPEG, PNG, TIFF, HEIC or DNG as it came from the camera"
 
@@ -57,6 +58,10 @@ def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) 
     if min(width, height) < MIN_SIDE:
         raise UnreadableInput(
             name, f"the picture has only {width} × {height} pixels", "Give the photograph itself, not its thumbnail"
+        )
+    if max(width, height) > MAX_STRETCH * min(width, height):
+        raise UnreadableInput(
+            name, f"the picture is a strip of {width} × {height} pixels", "Give the photograph as it was taken"
         )
 
 
