@@ -108,8 +108,13 @@ def _carried(points: FloatArray, homography: AnyArray) -> FloatArray:
     return np.asarray(cv2.perspectiveTransform(points[None], homography)[0], dtype=float)
 
 
-def calibration_photograph(card: PrintedCard, seed: int, camera: str) -> ByteArray:
-    """Return a picture of the print beside the classic card in daylight, a little uneven, as one would take it."""
+def calibration_photograph(
+    card: PrintedCard, seed: int, camera: str, light: str | None = None, uneven: float = 1.0
+) -> ByteArray:
+    """Return a picture of the print beside the classic card as one would take it; by daylight if no light is named.
+
+    uneven: how much of an ordinary lamp's falling off.
+    """
     rng = np.random.default_rng(seed)
     corners = np.array([[150.0, 440.0], [490.0, 436.0], [494.0, 438.0], [146.0, 438.0]])
     corners[2:, 1] += 340 * layout.HEIGHT_MM / layout.WIDTH_MM
@@ -122,11 +127,11 @@ def calibration_photograph(card: PrintedCard, seed: int, camera: str) -> ByteArr
         vignette=float(rng.choice([0.0, 0.05])),
         seed=int(rng.integers(2**31)),
     )
-    scene = _laid(_table(rng), card, to_picture)
-    return expose(scene, str(rng.choice(_DAYLIGHTS)), camera, shot).picture
+    scene = _laid(_table(rng, uneven), card, to_picture)
+    return expose(scene, light or str(rng.choice(_DAYLIGHTS)), camera, shot).picture
 
 
-def _table(rng: np.random.Generator) -> Scene:
+def _table(rng: np.random.Generator, uneven: float) -> Scene:
     """Return a grey table with the classic card in its upper half, lit by one lamp that falls off to one side."""
     chart = classic24().reflectances
     height, width = 800, 640
@@ -137,7 +142,7 @@ def _table(rng: np.random.Generator) -> Scene:
         y, x = top + pitch * (k // 6), left + pitch * (k % 6)
         material[y : y + side, x : x + side], label[y : y + side, x : x + side] = 2 + k, FIRST_PATCH + k
     y, x = (np.mgrid[:height, :width] + 0.5 - np.array([400, 320])[:, None, None]) / 400
-    slope, bend = rng.normal(0, 0.15, 2), rng.normal(0, 0.03)
+    slope, bend = uneven * rng.normal(0, 0.15, 2), uneven * rng.normal(0, 0.03)
     coef = np.exp(slope[0] * y + slope[1] * x + bend * (x * x + y * y))[None, None]
     basis = np.concatenate([np.full((1, 81), 0.35), np.full((1, 81), 0.04), chart])[:, None, :]
     right, bottom = left + 6 * pitch, top + 4 * pitch

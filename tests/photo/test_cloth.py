@@ -259,7 +259,7 @@ def test_a_colour_comes_with_all_its_parts(measured):
     assert np.all(high > written["cloth"]["lab"])
 
 
-@pytest.mark.parametrize("file", ["p1b.jpg", "p2b.jpg", "p4a.jpg"])
+@pytest.mark.parametrize("file", ["p1a.jpg", "p1b.jpg", "p2b.jpg", "p4a.jpg"])
 def test_a_worn_cloth_of_a_path_traced_portrait_lies_in_its_interval(portraits, file):
     portrait = portraits[file]
     mask = np.asarray(Image.open(portrait.path.parent / portrait.truth["mask"])) == 10  # the drape

@@ -39,7 +39,7 @@ def both_cards():
 
 @pytest.fixture(scope="module")
 def calibrated(both_cards):
-    return calibrate_own_card(both_cards, TODAY)
+    return calibrate_own_card([both_cards], TODAY)
 
 
 @pytest.fixture(scope="module")
@@ -75,28 +75,57 @@ def test_the_guessed_reflectances_have_the_colours(calibrated):
 
 
 def test_without_a_reference_chart_nothing_is_calibrated(with_face):
-    found = calibrate_own_card(with_face, TODAY)
+    found = calibrate_own_card([with_face], TODAY)
     assert found.values is None
     assert [reason.code for reason in found.reasons] == [Code.CHART_NOT_FOUND]
 
 
 def test_without_our_card_nothing_is_calibrated(portrait):
-    found = calibrate_own_card(Photo(portrait.rgb), TODAY)
+    found = calibrate_own_card([Photo(portrait.rgb)], TODAY)
     assert found.values is None
     assert [reason.code for reason in found.reasons] == [Code.CHART_NOT_FOUND]
 
 
 def test_a_serial_that_contradicts_the_card_is_refused(both_cards):
-    found = calibrate_own_card(both_cards, TODAY, serial=SERIAL + 1)
+    found = calibrate_own_card([both_cards], TODAY, serial=SERIAL + 1)
     assert found.values is None
     assert [reason.code for reason in found.reasons] == [Code.CARD_OTHER]
 
 
 def test_an_overexposed_photograph_calibrates_nothing(both_cards):
     brighter = np.clip(both_cards.rgb * 1.6, 0, 255).astype(np.uint8)
-    found = calibrate_own_card(Photo(brighter), TODAY)
+    found = calibrate_own_card([Photo(brighter)], TODAY)
     assert found.values is None
     assert Code.CHART_CLIPPED in [reason.code for reason in found.reasons]
+
+
+def test_light_that_falls_off_over_the_table_does_not_move_the_values():
+    even, uneven = (
+        calibrate_own_card([Photo(calibration_photograph(printed_card(2), 22, "phone-a", uneven=much))], TODAY).values
+        for much in (0.0, 1.5)
+    )
+    apart = delta_e_2000(xyz_to_lab(even.xyz, D65_WHITE), xyz_to_lab(uneven.xyz, D65_WHITE))
+    assert np.median(apart) < 0.4
+
+
+def test_a_second_photograph_by_another_lamp_comes_nearer_and_says_so():
+    day, lamp = (Photo(calibration_photograph(printed_card(4), 41, "nikon", light)) for light in ("D65", "A"))
+    one, two = (calibrate_own_card(photos, TODAY).values for photos in ([day], [day, lamp]))
+    assert np.median(true_errors(two)) < 0.7 * np.median(true_errors(one))
+    assert np.median(two.half_width_90[:, 1:]) < 0.9 * np.median(one.half_width_90[:, 1:])
+
+
+def test_a_refused_photograph_is_left_out_and_named(both_cards, with_face, calibrated):
+    found = calibrate_own_card([with_face, both_cards], TODAY)
+    assert [[reason.code for reason in reasons] for reasons in found.reasons_by_photo] == [[Code.CHART_NOT_FOUND], []]
+    np.testing.assert_allclose(found.values.xyz, calibrated.values.xyz)
+
+
+def test_photographs_of_two_cards_are_not_mixed(both_cards):
+    other = Photo(calibration_photograph(printed_card(SERIAL + 1), seed=1, camera="nikon"))
+    found = calibrate_own_card([both_cards, other], TODAY)
+    assert found.values.serial == SERIAL
+    assert [[reason.code for reason in reasons] for reasons in found.reasons_by_photo] == [[], [Code.CARD_OTHER]]
 
 
 def test_values_come_back_from_their_file(calibrated, tmp_path):

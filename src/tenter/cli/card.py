@@ -2,6 +2,7 @@
 
 from enum import StrEnum
 from pathlib import Path
+from statistics import median
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -57,7 +58,10 @@ def print_card(
 
 @app.command()
 def calibrate(
-    photo: Annotated[Path, typer.Argument(help="A photograph of the card beside a reference chart, in daylight.")],
+    photos: Annotated[
+        list[Path],
+        typer.Argument(help="A photograph of the card beside a reference chart, in daylight; more, by other lamps."),
+    ],
     chart: Annotated[ReferenceOption, typer.Option(help="The reference chart.")] = ReferenceOption.CLASSIC24,
     serial: Annotated[
         int | None, typer.Option(help="The number printed on the card; read from it if left out.")
@@ -69,7 +73,8 @@ def calibrate(
 ) -> None:
     """Read the true values of one print, once, and store them.
 
-    Exit code 0: stored. 2: the file or the options cannot be used. 3: the photograph is refused, and why.
+    One photograph in daylight will do. A second by an incandescent lamp tells the inks better; a refused one is left
+    out. Exit code 0: stored. 2: a file or the options cannot be used. 3: every photograph is refused, and why.
     """
     from datetime import date
 
@@ -79,36 +84,49 @@ def calibrate(
 
     path = None
     with errors_said():
-        found = calibrate_own_card(load_photo(photo), date.today(), serial)
+        found = calibrate_own_card([load_photo(photo) for photo in photos], date.today(), serial)
         if found.values is not None:
             path = out or kept_values_path(found.values.serial)
             write_card_values(found.values, path)
     if as_json:
-        print_json(_as_json(found, chart, path))
+        print_json(_as_json(found, photos, chart, path))
     else:
-        _tell(found, path)
+        _tell(found, photos, path)
     if found.values is None:
         raise typer.Exit(REFUSED)
 
 
-def _as_json(found: "CardCalibration", chart: ReferenceOption, path: Path | None) -> dict[str, object]:
+def _as_json(
+    found: "CardCalibration", photos: list[Path], chart: ReferenceOption, path: Path | None
+) -> dict[str, object]:
     return {
         "accepted": found.values is not None,
-        "reasons": [{"code": str(reason.code), "text": reason.text} for reason in found.reasons],
+        "reasons": [
+            {"photo": str(photo), "code": str(reason.code), "text": reason.text}
+            for photo, reasons in zip(photos, found.reasons_by_photo, strict=True)
+            for reason in reasons
+        ],
         "chart": chart.value,
         "file": None if path is None else str(path),
         "values": None if found.values is None else found.values.to_json(),
     }
 
 
-def _tell(found: "CardCalibration", path: Path | None) -> None:
-    for reason in found.reasons:
-        typer.echo(f"• {reason.text}")
+def _tell(found: "CardCalibration", photos: list[Path], path: Path | None) -> None:
+    for photo, reasons in zip(photos, found.reasons_by_photo, strict=True):
+        if reasons and len(photos) > 1:
+            typer.echo(f"{photo} is left out:")
+        for reason in reasons:
+            typer.echo(f"• {reason.text}")
     if found.values is None:
         typer.echo("Nothing was stored.")
         return
-    half = ", ".join(f"{width:.1f}" for width in found.values.half_width_90[0])
+    half = ", ".join(f"{median(widths):.1f}" for widths in found.values.half_width_90.T)
+    used = sum(not reasons for reasons in found.reasons_by_photo)
+    from_photographs = "one photograph" if used == 1 else f"{used} photographs"
     typer.echo(
-        f"Card No. {found.values.serial}: {len(found.values.xyz)} patches read, each within ±{half} in L*, a*, b* nine "
-        f"times of ten. Stored in {path}."
+        f"Card No. {found.values.serial}: {len(found.values.xyz)} patches read from {from_photographs}, half of them "
+        f"within ±{half} in L*, a*, b* or less, nine times of ten. Stored in {path}."
     )
+    if used == 1:
+        typer.echo("A second photograph, by an incandescent lamp, named beside this one, makes the values surer.")

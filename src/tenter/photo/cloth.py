@@ -41,6 +41,8 @@ _PER_ERROR = np.array([0.6, 1.4, 1.4])  # of the card's mean leave-one-out error
 _CARDLESS_ERROR = 4.0  # that error where a grey or white tells the light alone
 _ANGLE = 0.12  # of the logarithm of light: a cloth held within about 10° of the card's plane
 _PER_LOST = np.array([0.35, 0.15])  # of the chroma, along and across it, where all of a cloth has a channel at black
+# Of the logarithm of light from the card's most lit patch to its least: beyond it, who knows what falls on the cloth.
+_UNEVEN_AS_A_RULE = 0.15
 _PER_FOLDS = 0.7  # of the standard deviation of the logarithm of light across the cloth
 
 
@@ -183,7 +185,8 @@ def read_cloth(
     part = KeptPart(*(float(where.mean()) for where in (kept, darker, lighter, near_lightness & ~near_tint)))
     found = xyz_to_lab(np.maximum(xyz[kept].mean(axis=0), 1e-5), D65_WHITE)
     folds = float(np.log(np.maximum(xyz[:, 1], 1e-4)).std())
-    half = half_width_90(found, correction, float(np.hypot(_PER_FOLDS * folds, light_error)), pixels.lost)
+    elsewhere = max(correction.uneven - _UNEVEN_AS_A_RULE, 0.0) if light is None else 0.0
+    half = half_width_90(found, correction, float(np.hypot(_PER_FOLDS * folds, light_error + elsewhere)), pixels.lost)
     for_kit = _for_kit(found)
     if for_kit is None:
         return _no_surface(found)

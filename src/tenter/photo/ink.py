@@ -23,6 +23,7 @@ from tenter.arrays import ArrayLike, BoolArray, FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 
 _SEEN_NM = (430, 680)  # where cameras see most of what tells skins apart
+_PRINTERS, _PRINTS_EACH = 60, 120  # of which `likely_prints` is made; each printer has inks of its own
 _OVERPRINTS = np.array(list(product((0, 1), repeat=4)), dtype=float)  # (16, 4): which inks lie on the paper
 
 
@@ -86,16 +87,17 @@ def likely_prints() -> FloatArray:
     """Return reflectances (n, 81) that prints of many printers may have: what a patch's spectrum is guessed from."""
     rng = np.random.default_rng(24)
     prints = []
-    for _ in range(24):
+    for _ in range(_PRINTERS):
+        inks = np.stack([ink_densities(rng.normal(0, 6), rng.uniform(0.8, 1.2))[ink] for ink in range(4)])
         printer = Printer(
             paper_reflectance(rng.uniform(0.82, 0.94), rng.uniform(-0.04, 0.12)),
-            ink_densities(rng.normal(0, 6), rng.uniform(0.8, 1.2)),
+            inks,
             rng.uniform(0.01, 0.03),
             rng.uniform(0.04, 0.2),
             rng.uniform(1.5, 3),
         )
-        coverage = rng.uniform(0, 1, (160, 4)) ** np.array([1, 1, 1, 2.5])
-        coverage[rng.random((160, 4)) < 0.15] = 0
+        coverage = rng.uniform(0, 1, (_PRINTS_EACH, 4)) ** np.array([1, 1, 1, 2.5])
+        coverage[rng.random((_PRINTS_EACH, 4)) < 0.15] = 0
         prints.append(printer.reflectance(coverage))
     spectra = np.concatenate(prints)
     spectra.setflags(write=False)

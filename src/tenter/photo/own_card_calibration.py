@@ -1,5 +1,6 @@
-"""The true values of a printed card, from one photograph of it beside a reference chart."""
+"""The true values of a printed card, from one photograph of it beside a reference chart, or from several."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -8,88 +9,129 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.measurement import D65_2
+from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.errors import UnreadableInput
 from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate
+from tenter.photo.camera_estimate import camera_answer
 from tenter.photo.chart import ChartReading, find_chart
 from tenter.photo.correction import D65_WHITE
+from tenter.photo.light_on_both import light_on_both
 from tenter.photo.loading import Photo
 from tenter.photo.own_card import find_own_card
 from tenter.photo.own_card_gate import own_card_reasons
 from tenter.photo.own_card_values import OwnCardValues, nominal_card
-from tenter.photo.printed import guessed_reflectances, printed_xyz
+from tenter.photo.printed import PrintView, print_estimate
 from tenter.photo.reference import CardReference, classic24
 
-# 90 % half-widths in L*, a*, b*, set on 40 rendered calibration photographs (bench/own_card_scene.py): a floor, and a
-# part that grows with the reference chart's leave-one-out error.
-_FLOOR = np.array([1.0, 1.3, 1.3])
+# 90 % half-widths in L*, a*, b*, set on rendered calibration photographs (bench/own_card_scene.py), beside what print
+# and camera leave open: a floor, and a part that grows with the reference chart's leave-one-out error.
+_FLOOR = np.array([0.6, 1.1, 1.2])
 _PER_LEAVE_ONE_OUT = np.array([0.55, 0.9, 0.5])
+_SD_TO_90 = 1.645
 MAX_REFERENCE_ERROR = 3.5  # mean leave-one-out ΔE00 of the reference chart: worse light makes worse values for months
 UNLIKE_ITS_DESIGN = 25.0  # median ΔE00 of the patches from what the sheet asked for: this is not our card, or not flat
 
 
 @dataclass(frozen=True, slots=True)
 class CardCalibration:
-    """The values of a card, or the reasons why the photograph gives none."""
+    """The values of a card, if any photograph gives them, and what is wrong with each photograph.
+
+    reasons_by_photo: in the order of the photographs; one with reasons was left out.
+    """
 
     values: OwnCardValues | None
+    reasons_by_photo: tuple[tuple[gate.Reason, ...], ...]
+
+    @property
+    def reasons(self) -> tuple[gate.Reason, ...]:
+        return tuple(reason for reasons in self.reasons_by_photo for reason in reasons)
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """What one photograph shows: the card's patches and the number on its strip, or what is wrong."""
+
     reasons: tuple[gate.Reason, ...]
+    serial: int | None = None
+    view: PrintView | None = None
+    error: float = 0.0  # mean leave-one-out ΔE00 of the reference chart
 
 
 def calibrate_own_card(
-    photo: Photo, today: date, serial: int | None = None, chart: CardReference | None = None
+    photos: Sequence[Photo], today: date, serial: int | None = None, chart: CardReference | None = None
 ) -> CardCalibration:
-    """Return the values of the own card in a photograph that shows it beside a reference chart.
+    """Return the values of the own card in photographs that show it beside a reference chart.
 
-    serial: of the card, where the strip cannot be read; it must not contradict the strip. chart: the classic card by
-    default.
+    One will do. More, each in another light, tell the inks better; a refused one is left out. serial: of the card,
+    where the strip cannot be read; it must not contradict the strip. chart: the classic card by default.
 
     Raises
     ------
     UnreadableInput
-        If the serial is neither on the strip nor given.
+        If the serial is neither on a strip nor given.
     """
-    chart = chart or classic24()
+    looks: list[_Look] = []
+    for photo in photos:
+        look = _look(photo, serial, chart or classic24())
+        looks.append(look)
+        serial = look.serial if serial is None else serial  # the next photograph must show the same card
+    used = [look for look in looks if look.view is not None]
+    if used and serial is None:
+        raise UnreadableInput(
+            "card", "its serial cannot be read from the strip of squares", "Give the number printed beside it: --serial"
+        )
+    values = _values(used, serial, today, chart or classic24()) if used and serial is not None else None
+    return CardCalibration(values, tuple(look.reasons for look in looks))
+
+
+def _look(photo: Photo, serial: int | None, chart: CardReference) -> _Look:
     sighting = find_own_card(photo)
     reasons = own_card_reasons(sighting, serial)
     if sighting.reading is None:
-        return CardCalibration(None, tuple(reasons))
+        return _Look(tuple(reasons))
     found = find_chart(_without(photo, sighting.reading))
     calibration = None if found is None else calibrate(chart, (found, found.turned_half()))
     reasons += [reason for reason in gate.chart_reasons(found, calibration) if reason not in reasons]
     if calibration is None or any(reason.refuses for reason in reasons):
-        return CardCalibration(None, tuple(reasons))
+        return _Look(tuple(reasons))
     reasons += _quality_reasons(calibration, sighting.reading)
-    number = serial if serial is not None else sighting.serial
-    if number is None:
-        raise UnreadableInput(
-            "card", "its serial cannot be read from the strip of squares", "Give the number printed beside it: --serial"
-        )
     if reasons:
-        return CardCalibration(None, tuple(reasons))
-    return CardCalibration(_values(calibration, sighting.reading, number, today), ())
+        return _Look(tuple(reasons))
+    view = _view(photo, calibration, sighting.reading)
+    return _Look((), sighting.serial, view, calibration.leave_one_out.mean)
 
 
-def _values(calibration: Calibration, own: ChartReading, serial: int, today: date) -> OwnCardValues:
-    reading, used = calibration.reading, calibration.used
-    seen = _at_white(calibration, own)
-    xyz = printed_xyz(seen, _at_white(calibration, reading)[used], calibration.card, used)
-    error = calibration.leave_one_out.mean
-    half = np.hypot(_FLOOR, _PER_LEAVE_ONE_OUT * error)
-    reflectances = np.clip(guessed_reflectances(xyz), 0, None)
-    return OwnCardValues(
-        serial, today, xyz, np.tile(half, (len(xyz), 1)), reflectances, calibration.card.title, round(error, 3)
-    )
+def _values(looks: Sequence[_Look], serial: int, today: date, chart: CardReference) -> OwnCardValues:
+    found = print_estimate([look.view for look in looks if look.view is not None])
+    xyz = reflectance_to_xyz(found.reflectances, D65_2.illuminant, D65_2.observer)
+    error = float(np.mean([look.error for look in looks]))
+    by_light = np.hypot(_FLOOR, _PER_LEAVE_ONE_OUT * error) / np.sqrt(len(looks))
+    half = np.hypot(by_light, _half_width_90(xyz, found.xyz_covariance))
+    return OwnCardValues(serial, today, xyz, half, found.reflectances, chart.title, round(error, 3))
 
 
-def _at_white(calibration: Calibration, reading: ChartReading) -> FloatArray:
-    """Return the linear camera values of patches, had they stood where the reference chart's white patch stands."""
-    chart = calibration.reading
-    half_diagonal = np.linalg.norm(chart.corners_px[0] - chart.corners_px[2]) / 2
-    positions = (reading.centres_px - chart.centres_px[calibration.card.white]) / half_diagonal
-    found: FloatArray = calibration.tone.linear(reading.code) * np.exp(-positions @ calibration.gradient)[:, None]
-    return found
+def _half_width_90(xyz: FloatArray, covariance: FloatArray) -> FloatArray:
+    """Return 90 % half-widths (m, 3) in Lab of colours (m, 3) with covariances (m, 3, 3) in XYZ."""
+    step = 1e-4
+    lab = xyz_to_lab(xyz, D65_WHITE)
+    slopes = np.stack([(xyz_to_lab(xyz + step * one, D65_WHITE) - lab) / step for one in np.eye(3)], axis=-1)
+    variance = np.einsum("mij,mjk,mik->mi", slopes, covariance, slopes)
+    half: FloatArray = _SD_TO_90 * np.sqrt(np.maximum(variance, 0))
+    return half
+
+
+def _view(photo: Photo, calibration: Calibration, own: ChartReading) -> PrintView:
+    """Return the own card's patches as if they stood where the chart's white does, and what the camera answers to."""
+    light, chart, used = light_on_both(photo, calibration, own), calibration.reading, calibration.used
+
+    def at_white(reading: ChartReading) -> FloatArray:
+        found: FloatArray = calibration.tone.linear(reading.code) * light.to_white(reading.centres_px)
+        return found
+
+    return PrintView(at_white(own), camera_answer(at_white(chart)[used], calibration.card, used))
 
 
 def _quality_reasons(calibration: Calibration, own: ChartReading) -> list[gate.Reason]:
@@ -112,7 +154,7 @@ def _quality_reasons(calibration: Calibration, own: ChartReading) -> list[gate.R
             )
         ]
     asked = xyz_to_lab(nominal_card().xyz / 0.9, D65_WHITE)
-    read = xyz_to_lab(calibration.for_dyes.xyz(_at_white(calibration, own)), D65_WHITE)
+    read = xyz_to_lab(calibration.for_dyes.xyz(calibration.tone.linear(own.code)), D65_WHITE)
     if float(np.median(delta_e_2000(read, asked))) > UNLIKE_ITS_DESIGN:
         return [
             gate.Reason(

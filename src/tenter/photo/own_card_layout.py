@@ -127,6 +127,16 @@ def _check(serial: int) -> int:
 BITS = len(_START) + 24
 
 
+def bare_paper_mm() -> FloatArray:
+    """Return the quads (28, 4, 2) of bare paper where the gaps between the patches cross."""
+    across = MARGIN_MM + PITCH_MM * np.arange(1, COLUMNS)
+    down = MARGIN_MM + PITCH_MM * np.arange(1, ROWS)
+    middles = np.stack(np.meshgrid(across, down), axis=-1).reshape(-1, 1, 2)
+    half = (PITCH_MM - PATCH_MM) / 2
+    quads: FloatArray = middles + half * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+    return quads
+
+
 def strip_mm() -> FloatArray:
     """Return the quads (26, 4, 2) of the strip's squares, from left to right."""
     left, top = MARGIN_MM + (PITCH_MM - PATCH_MM) / 2, MARGIN_MM + ROWS * PITCH_MM + STRIP_GAP_MM

@@ -14,9 +14,9 @@ from tenter.photo.own_card import find_own_card
 from tenter.photo.own_card_gate import own_card_reasons, value_notes
 from tenter.photo.own_card_values import OwnCardValues, kept_values, nominal_card
 
-# 90 % half-widths in L*, a*, b*: what four inks cannot tell a camera of skin. Set on 100 rendered exposures with eight
-# prints (bench/own_card_scene.py) and tried on 120 others.
-_INKS_ARE_NOT_SKIN = (0.0, 1.6, 1.9)
+# 90 % half-widths in L*, a*, b*: what four inks cannot tell a camera of skin. Set on 120 rendered exposures with eight
+# prints (bench/own_card_scene.py).
+_INKS_ARE_NOT_SKIN = (0.0, 0.8, 1.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,7 +66,9 @@ class OwnCardValues:
 
     @property
     def card(self) -> CardReference:
-        return CardReference(f"own card {self.serial}", _NAMES, self.reflectances, layout.WHITE, _SKIN_WEIGHTS)
+        return CardReference(
+            f"own card {self.serial}", _NAMES, self.reflectances, layout.WHITE, _SKIN_WEIGHTS, four_inks=True
+        )
 
     def months_old(self, today: date) -> int:
         whole = 12 * (today.year - self.calibrated_on.year) + today.month - self.calibrated_on.month
@@ -100,7 +102,9 @@ class OwnCardValues:
 def nominal_card() -> CardReference:
     """Return the card as the sheet asks for it, on white paper: no print is like it."""
     asked = srgb_to_xyz(np.stack([patch.nominal_code for patch in layout.PATCHES]))
-    return CardReference("own card as designed", _NAMES, guessed_reflectances(0.9 * asked), layout.WHITE, _SKIN_WEIGHTS)
+    return CardReference(
+        "own card as designed", _NAMES, guessed_reflectances(0.9 * asked), layout.WHITE, _SKIN_WEIGHTS, four_inks=True
+    )
 
 
 def write_card_values(values: OwnCardValues, path: Path) -> None:

@@ -1,61 +1,81 @@
-"""Printed patches: their colours from a photograph of a reference chart beside them, and a likely spectrum for each.
+"""Printed patches: their spectra, as far as photographs of them beside a reference chart can tell.
 
-A matrix fitted to a chart's dyes is off for inks as it is for skin (skin_matrix.py). What the camera would have said to
-a print is predicted from what it said to the chart, for thousands of invented prints (ink.py); about each patch a
-matrix of its own is fitted to the prints that look like it.
+Three numbers a photograph are few for eighty-one. What a print may reflect is known from thousands of invented prints
+(ink.py), those that look like the patch counting most; given what the camera answers to (camera_estimate.py), the
+likeliest spectrum follows, and how far off its colour may be. Photographs in different lights, or by different cameras,
+say different things of a patch, and each makes it surer.
 """
+
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from tenter.arrays import BoolArray, FloatArray
+from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import weighting_table
 from tenter.colorimetry.measurement import D65_2
 from tenter.photo.ink import likely_prints
-from tenter.photo.reference import CardReference
-from tenter.photo.skin_matrix import weights_from_patches
 
 _ALIKE = 0.07  # distance, in cube roots of linear light, over which prints count as looking like a patch
 _FAINT = 1e-3  # of what is alike: every print counts a little, so that no fit is without support
+_UNLIKE_ANY = 1e-7  # variance of reflectance, wavelength by wavelength, that no invented print has
+# Errors of a patch's linear values: a part of each, a part of white, and the part that the three channels of one
+# photograph share, since the light on the patch is known no better.
+_READ, _READ_DARK, _SHARED = 0.01, 0.001, 0.02
 
 
-def printed_xyz(seen: FloatArray, linear: FloatArray, chart: CardReference, used: BoolArray) -> FloatArray:
-    """Return the XYZ (m, 3) of printed patches from their linear camera values (m, 3).
+@dataclass(frozen=True, slots=True)
+class PrintView:
+    """Patches as one photograph shows them: linear camera values (m, 3), and what those answer to (81, 3)."""
 
-    linear: (n, 3), those of the chart's patches used, in the same light. used: (all patches of the chart,).
-    """
-    prints = likely_prints()
-    camera = weights_from_patches(prints, chart, used) @ linear
-    xyz = prints @ _weights()
-    scale = 1 / (xyz[:, 1:2] ** (2 / 3) + 0.01)
-    found = np.zeros_like(seen)
-    for k, patch in enumerate(seen):
-        weight = scale * np.sqrt(_alike(camera, patch))[:, None]
-        found[k] = patch @ np.linalg.lstsq(camera * weight, xyz * weight, rcond=None)[0]
-    positive: FloatArray = np.maximum(found, 1e-4)
-    return positive
+    seen: FloatArray
+    answer: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class PrintEstimate:
+    """Spectra (m, 81) of printed patches, and the covariance (m, 3, 3) of their XYZ under D65, 2° observer."""
+
+    reflectances: FloatArray
+    xyz_covariance: FloatArray
+
+
+def print_estimate(views: Sequence[PrintView]) -> PrintEstimate:
+    """Return what photographs of the same patches say of them."""
+    answer = np.concatenate([view.answer for view in views], axis=1)
+    seen = np.concatenate([view.seen for view in views], axis=1)
+    one_photograph = np.kron(np.eye(len(views)), np.ones((3, 3)))
+    shared = _SHARED**2 * one_photograph * seen[:, :, None] * seen[:, None, :]
+    own = ((_READ * seen) ** 2 + _READ_DARK**2)[:, :, None] * np.eye(seen.shape[1])
+    return _estimated(seen, answer, own + shared)
 
 
 def guessed_reflectances(xyz: FloatArray) -> FloatArray:
     """Return reflectances (m, 81) with the given XYZ (m, 3), D65/2°: the likeliest among prints of that look."""
+    return _estimated(xyz, _weights(), np.zeros((len(xyz), 3, 3))).reflectances
+
+
+def _estimated(seen: FloatArray, answer: FloatArray, error: FloatArray) -> PrintEstimate:
+    """Return spectra and their doubt, given what channels (81, k) saw of them (m, k), with error (m, k, k)."""
     prints, weights = likely_prints(), _weights()
-    colours = prints @ weights
-    guesses = []
-    for colour in xyz:
-        near = _alike(colours, colour)
+    shown, found, covariances = prints @ answer, [], []
+    for patch, doubt in zip(seen, error, strict=True):
+        near = _alike(shown, patch)
         near = near / near.sum()
         mean = near @ prints
         varied = (prints - mean) * np.sqrt(near)[:, None]
-        covariance = varied.T @ varied + 1e-7 * np.eye(prints.shape[1])
-        gain = covariance @ weights @ np.linalg.inv(weights.T @ covariance @ weights)
-        guesses.append(mean + gain @ (colour - mean @ weights))
-    possible: FloatArray = np.maximum(np.array(guesses), 0)
-    return possible
+        covariance = varied.T @ varied + _UNLIKE_ANY * np.eye(prints.shape[1])
+        across = covariance @ answer
+        gain = across @ np.linalg.inv(answer.T @ across + doubt)
+        found.append(mean + gain @ (patch - mean @ answer))
+        covariances.append(weights.T @ (covariance - gain @ across.T) @ weights)
+    return PrintEstimate(np.maximum(np.array(found), 0), np.array(covariances))
 
 
 def _alike(samples: FloatArray, one: FloatArray) -> FloatArray:
-    """Return how much each of samples (n, 3) looks like one (3,): from a thousandth to 1."""
+    """Return how much each of samples (n, k) looks like one (k,), three channels a photograph: a thousandth to 1."""
     apart = np.cbrt(np.maximum(samples, 0)) - np.cbrt(np.maximum(one, 0))
-    alike: FloatArray = np.exp(-0.5 * (apart**2).sum(axis=1) / _ALIKE**2) + _FAINT
+    alike: FloatArray = np.exp(-1.5 * (apart**2).mean(axis=1) / _ALIKE**2) + _FAINT
     return alike
 
 

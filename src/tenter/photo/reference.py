@@ -49,6 +49,7 @@ class CardReference:
     """The patches of a card: names (n,), reflectances (n, 81) on `WAVELENGTHS_NM`, and which of them is the white.
 
     skin_weights: (n,), how much each patch counts, beside the spectra of skin, where a camera is fitted to skin.
+    four_inks: whether it was printed, so that its patches hardly span what skin reflects.
     xyz: (n, 3) under D65, 2° observer, Y = 1 for a perfect white; follows from the reflectances.
     """
 
@@ -57,6 +58,7 @@ class CardReference:
     reflectances: FloatArray
     white: int
     skin_weights: FloatArray | None = None
+    four_inks: bool = False
     xyz: FloatArray = field(init=False)
 
     def __post_init__(self) -> None:

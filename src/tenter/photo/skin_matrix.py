@@ -6,6 +6,9 @@ can be predicted: the spectrum is written as a sum of the card's own spectra, an
 values is its camera value. The sum that errs least, over all lights and cameras that may have been used, is a Wiener
 estimate. Then the matrix is fitted to card and skin together.
 
+A card printed with four inks spans skin too poorly for that: there each lamp is judged for itself, and each channel
+too (camera_estimate.py). On the classic card's paints both do equally well, and the sum asks less.
+
 The prior over lights and cameras: every CIE illuminant of the program but the high-pressure lamps, times bell-shaped
 sensors of many centres and widths. No camera is named or assumed.
 
@@ -22,6 +25,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, illuminant_names, illuminant_power
+from tenter.photo.camera_estimate import camera_answer
 from tenter.photo.reference import CardReference
 from tenter.photo.skin import skin_to_fit, skin_to_fit_xyz
 
@@ -50,21 +54,20 @@ def _response_covariance() -> FloatArray:
     return covariance
 
 
-def skin_from_patches(card: CardReference, used: BoolArray) -> FloatArray:
-    """Return the weights (m, n) that predict the camera's view of the m skin spectra from that of n patches."""
-    return weights_from_patches(skin_to_fit(), card, used)
-
-
-def weights_from_patches(spectra: FloatArray, card: CardReference, used: BoolArray) -> FloatArray:
-    """Return the weights (m, n) that predict the camera's view of spectra (m, 81) from that of the n patches used.
-
-    used: (all patches of the card,), which of them.
-    """
+def _weights_from_patches(spectra: FloatArray, card: CardReference, used: BoolArray) -> FloatArray:
+    """Return the weights (m, n) that predict the camera's view of spectra (m, 81) from that of the n patches used."""
     patches, covariance = card.reflectances[used], _response_covariance()
     among = patches @ covariance @ patches.T
     across = spectra @ covariance @ patches.T
     with_noise: FloatArray = among * (1 + _PATCH_ERROR**2 * np.eye(len(among)))
     return np.asarray(np.linalg.solve(with_noise, across.T), dtype=np.float64).T
+
+
+def _seen_of_skin(linear: FloatArray, card: CardReference, used: BoolArray) -> FloatArray:
+    """Return what the camera would have said (m, 3) to the m skin spectra, by what it said to the patches used."""
+    if card.four_inks:
+        return skin_to_fit() @ camera_answer(linear, card, used)
+    return _weights_from_patches(skin_to_fit(), card, used) @ linear
 
 
 def skin_matrix(linear: FloatArray, card: CardReference, used: BoolArray) -> FloatArray:
@@ -74,7 +77,7 @@ def skin_matrix(linear: FloatArray, card: CardReference, used: BoolArray) -> Flo
     used: (all patches of the card,), which patches those are.
     """
     groups = (
-        (skin_from_patches(card, used) @ linear, skin_to_fit_xyz(), 1.0),
+        (_seen_of_skin(linear, card, used), skin_to_fit_xyz(), 1.0),
         (linear, card.xyz[used], _CARD_WEIGHT if card.skin_weights is None else card.skin_weights[used, None]),
     )
     # Equal steps of Lab are about equal steps of XYZ / Y^(2/3).
