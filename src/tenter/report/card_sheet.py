@@ -68,8 +68,8 @@ _MAKING = Column(
         "Turn off every “vivid” or “photo” enhancement. Let the ink dry for a day.",
         "Cut along the marks. Glue it flat on card, without folding it. Keep the white edge: the corner marks need it.",
         "Lay it flat beside a reference chart in daylight, take one photograph of both, and run "
-        "tenter card calibrate PHOTO --serial {serial} --out card-{serial}.json. A second photograph by an incandescent "
-        "lamp, named beside the first, makes the values surer.",
+        "tenter card calibrate PHOTO --serial {serial} --out card-{serial}.json. A second photograph by an "
+        "incandescent lamp, named beside the first, makes the values surer.",
     ),
     numbered=True,
 )
