@@ -3,6 +3,7 @@
 import hashlib
 import re
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -17,6 +18,7 @@ from tenter.photo.measure import measure_face
 from tenter.photo.result import FaceMeasurement
 from tenter.web import measuring, photo_keys, queue, store
 from tenter.web.demo import load_demo_studio
+from tenter.web.models import Client
 
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
 
@@ -73,6 +75,23 @@ def browser_of(user: Any) -> Browser:
     browser = Browser()
     browser.force_login(user)
     return browser
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The data folder of one test alone."""
+    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
+    return tmp_path / "data"
+
+
+@pytest.fixture
+def visitor(owner: Any) -> Browser:
+    return browser_of(owner)
+
+
+@pytest.fixture
+def client_row(owner: Any) -> Client:
+    return Client.objects.get(name="Ilse Varnholt")
 
 
 # -- a real browser at a real server; `new_context` is the plug-in's ---------------------------------------------------

@@ -42,15 +42,10 @@ from tenter.web.models import (
 from tenter.web.restore import Restored, is_empty, restore
 from web.conftest import PASSWORD, browser_of
 
+pytestmark = pytest.mark.usefixtures("folder")
+
 PICTURE = b"a face nobody else is to see"
 ODD_NAME = "Ana\u2028Łucja \x85 😀 “q” \\n"
-
-
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    """The data folder of this test alone."""
-    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-    return tmp_path / "data"
 
 
 @pytest.fixture

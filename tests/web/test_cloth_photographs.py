@@ -24,15 +24,10 @@ from web.cloth_studio import EMPTY, PLACES, print_picture, rack_picture, send, s
 from web.conftest import browser_of
 from web.photo_studio import portrait
 
+pytestmark = pytest.mark.usefixtures("folder")
+
 READ = [place for place in PLACES if place != EMPTY]
 CORNERS = [[845, 620], [380, 60], [380, 620], [845, 60]]  # of the rack, in no order
-
-
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    """The data folder of this test alone."""
-    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-    return tmp_path / "data"
 
 
 _read = {}
@@ -62,11 +57,6 @@ def owner(person):
     csv = (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8")
     store.add_kit(user, "Demo kit", csv)
     return user
-
-
-@pytest.fixture
-def visitor(owner):
-    return browser_of(owner)
 
 
 @pytest.fixture

@@ -10,23 +10,9 @@ from tenter.photo.baseline import cheeks_of, flush_between
 from tenter.photo.regions import Region
 from tenter.web import measuring, tries
 from tenter.web.models import Client, Photograph
-from web.conftest import browser_of
 from web.photo_studio import sent
 
-
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-
-
-@pytest.fixture
-def visitor(owner):
-    return browser_of(owner)
-
-
-@pytest.fixture
-def client_row(owner):
-    return Client.objects.get(name="Ilse Varnholt")
+pytestmark = pytest.mark.usefixtures("folder")
 
 
 @pytest.fixture

@@ -14,17 +14,9 @@ from tenter.web.models import Client, Photograph
 from web.conftest import browser_of
 from web.photo_studio import AT_THE_BORDER, SEVERAL, beside_greys, portrait, send
 
+pytestmark = pytest.mark.usefixtures("folder")
+
 BOX = {"left": "470", "top": "300", "width": "80", "height": "120"}
-
-
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-
-
-@pytest.fixture
-def visitor(owner):
-    return browser_of(owner)
 
 
 def put_in(visitor, content, chart="grey"):

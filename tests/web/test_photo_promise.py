@@ -7,20 +7,11 @@ from django.utils import timezone
 
 from tenter.web import photo_sweep, store
 from tenter.web.models import AuditEntry, Client, KitRecord, Photograph, Sitting
-from web.conftest import browser_of
 from web.photo_studio import portrait, send, sent
 
+pytestmark = pytest.mark.usefixtures("folder")
+
 FROM_END = {"counted": "end", "days": "30", "deletes_on": None}
-
-
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-
-
-@pytest.fixture
-def visitor(owner):
-    return browser_of(owner)
 
 
 @pytest.fixture

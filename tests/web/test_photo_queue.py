@@ -19,11 +19,7 @@ from tenter.web.models import AuditEntry, Client, MeasuredFace, Photograph
 from web.conftest import browser_of
 from web.photo_studio import portrait, sent
 
-
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-    return tmp_path / "data"
+pytestmark = pytest.mark.usefixtures("folder")
 
 
 @pytest.fixture

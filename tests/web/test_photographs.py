@@ -18,22 +18,7 @@ from tenter.web.models import AuditEntry, Client, MeasuredFace, Photograph, Sitt
 from web.conftest import browser_of
 from web.photo_studio import day_ahead, portrait, send, sent
 
-
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    """The data folder of this test alone."""
-    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-    return tmp_path / "data"
-
-
-@pytest.fixture
-def visitor(owner):
-    return browser_of(owner)
-
-
-@pytest.fixture
-def client_row(owner):
-    return Client.objects.get(name="Ilse Varnholt")
+pytestmark = pytest.mark.usefixtures("folder")
 
 
 @pytest.fixture

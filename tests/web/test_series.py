@@ -17,24 +17,10 @@ from tenter.web.models import AuditEntry, Client, Photograph, PhotoSeries
 from web.conftest import browser_of
 from web.photo_studio import day_ahead, sent
 
+pytestmark = pytest.mark.usefixtures("folder")
+
 SERIES = Path(__file__).parents[1] / "data" / "series"
 NAMES = ("a1.jpg", "b2.jpg", "a3.jpg", "b4.jpg")
-
-
-@pytest.fixture(autouse=True)
-def folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-    return tmp_path / "data"
-
-
-@pytest.fixture
-def visitor(owner):
-    return browser_of(owner)
-
-
-@pytest.fixture
-def client_row(owner):
-    return Client.objects.get(name="Ilse Varnholt")
 
 
 def small(name):

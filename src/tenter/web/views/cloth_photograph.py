@@ -1,6 +1,5 @@
 """One photograph of cloths: how far it is, the colours that were read, and the numbers that they are given."""
 
-from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
@@ -10,14 +9,13 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.errors import TenterError
-from tenter.photo.keeping import thumbnail
-from tenter.web import access, audit, cloth_measuring, cloth_page, photo_sweep, pictures, queue, tries
+from tenter.web import access, audit, cloth_measuring, cloth_page, photo_sweep, queue, tries
 from tenter.web.audit import Action
 from tenter.web.cloth_forms import SHOWN, AgainForm, ClothDateForm, CountForm, NumbersForm, counted
 from tenter.web.cloth_measuring import ClothResult
 from tenter.web.models import ClothPhotograph
 from tenter.web.photo_forms import CARDS, VALUES
-from tenter.web.views.photograph import answer
+from tenter.web.views import measured
 
 _REFUSED, _CONFLICT = 422, 409
 
@@ -31,12 +29,7 @@ def photograph(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms: Any) -> HttpResponse:
     """Show a photograph, with the forms that could not be taken as they came."""
-    problem, result = row.problem, None
-    if not row.waits:
-        try:
-            result = cloth_measuring.result_of(row)
-        except TenterError as error:
-            problem = str(error)
+    result, problem = measured.outcome(row, cloth_measuring.result_of)
     laid_out = {"shows": row.shows, "rows": row.rows, "columns": row.columns}
     page = cloth_page.said(row, result, forms.get("numbers")) if result else {}
     if result:
@@ -60,25 +53,19 @@ def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms
 @never_cache
 def state(request: HttpRequest, pk: int) -> JsonResponse:
     """Say how far it is."""
-    row = access.cloth_photograph(request.user, pk)
-    return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
+    return measured.progress(access.cloth_photograph(request.user, pk))
 
 
 @require_safe
 def picture(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the picture, opened in memory."""
-    return _picture(request, pk, lambda content: content)
+    return measured.whole(access.cloth_photograph(request.user, pk).name)
 
 
 @require_safe
 def small(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a small one, for lists."""
-    return _picture(request, pk, thumbnail)
-
-
-def _picture(request: HttpRequest, pk: int, drawn: Callable[[bytes], bytes]) -> HttpResponse:
-    row = access.cloth_photograph(request.user, pk)
-    return answer(lambda: drawn(pictures.shown(row.name)))
+    return measured.small(access.cloth_photograph(request.user, pk).name)
 
 
 # -- read another way, dated, erased -----------------------------------------------------------------------------------

@@ -2,18 +2,16 @@
 
 from typing import Any
 
-from django.contrib import messages
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from tenter.web import access, audit, photo_keys, pictures, queue, store
-from tenter.web.audit import Action
+from tenter.web import access, photo_keys, store
 from tenter.web.cloth_forms import SHOWN, ClothUploadForm
 from tenter.web.models import KEPT_DAYS, ClothPhotograph
 from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.views import intake
 
 _REFUSED = 422
 _USUAL_FIRST = "D001"
@@ -66,15 +64,4 @@ def _kept(request: HttpRequest, form: ClothUploadForm) -> ClothPhotograph | None
         card=said["values"],
         deletes_on=said["deletes_on"],
     )
-    try:
-        pictures.keep(row.name, said["kept"])
-    except photo_keys.Locked as error:
-        form.add_error(None, f"{str(error)[:1].upper()}{str(error)[1:]}.")
-        return None
-    with transaction.atomic():
-        row.save()
-        audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
-    for note in said["notes"]:
-        messages.warning(request, note)
-    queue.put_in_line(row)
-    return row
+    return row if intake.taken_in(request, form, row) else None

@@ -1,6 +1,5 @@
 """One photograph: how far it is, what was measured, what is corrected, and its end. Pictures open in memory only."""
 
-from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
@@ -10,12 +9,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.errors import TenterError
-from tenter.photo.keeping import media_type, thumbnail
 from tenter.web import access, audit, measuring, photo_page, photo_sweep, photo_together, pictures, queue, store, tries
 from tenter.web.audit import Action
 from tenter.web.measuring import Result
 from tenter.web.models import MeasuredFace, Photograph, Sitting
 from tenter.web.photo_forms import CARDS, VALUES, AnotherPromiseForm, CorrectionsForm, Purpose
+from tenter.web.views import measured
 
 _REFUSED, _CONFLICT = 422, 409
 _TOO_LONG = 19  # digits, for a row's number
@@ -35,12 +34,7 @@ def _show(
     date_form: AnotherPromiseForm | None = None,
     fault: str = "",
 ) -> HttpResponse:
-    problem, result = row.problem, None
-    if not row.waits:
-        try:
-            result = measuring.result_of(row)
-        except TenterError as error:
-            problem = str(error)
+    result, problem = measured.outcome(row, measuring.result_of)
     context = {
         **(photo_page.said(result, "whole" in request.GET) if result else {}),
         "photograph": row,
@@ -71,42 +65,26 @@ def _sittings(request: HttpRequest, row: Photograph) -> dict[str, Any]:
 @never_cache
 def state(request: HttpRequest, pk: int) -> JsonResponse:
     """Say how far it is."""
-    row = access.photograph(request.user, pk)
-    return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
+    return measured.progress(access.photograph(request.user, pk))
 
 
 @require_safe
 def picture(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the picture, opened in memory."""
-    return _picture(request, pk, lambda content: content)
+    return measured.whole(access.photograph(request.user, pk).name)
 
 
 @require_safe
 def small(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a small one, for lists."""
-    return _picture(request, pk, thumbnail)
+    return measured.small(access.photograph(request.user, pk).name)
 
 
 @require_safe
 def part(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the part with the head and the card."""
     row = access.photograph(request.user, pk)
-    return answer(lambda: photo_page.part_of(pictures.shown(row.name), measuring.result_of(row)))
-
-
-def _picture(request: HttpRequest, pk: int, drawn: Callable[[bytes], bytes]) -> HttpResponse:
-    row = access.photograph(request.user, pk)
-    return answer(lambda: drawn(pictures.shown(row.name)))
-
-
-def answer(opened: Callable[[], bytes]) -> HttpResponse:
-    """Give a picture that no cache keeps; 404 where it cannot be opened."""
-    try:
-        content = opened()
-    except TenterError:
-        raise Http404 from None  # the page beside it says why
-    headers = {"Cache-Control": "no-store", "Content-Disposition": "inline", "X-Content-Type-Options": "nosniff"}
-    return HttpResponse(content, content_type=media_type(content), headers=headers)
+    return measured.answer(lambda: photo_page.part_of(pictures.shown(row.name), measuring.result_of(row)))
 
 
 # -- corrected, dated, erased ------------------------------------------------------------------------------------------

@@ -3,17 +3,16 @@
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from tenter.web import access, audit, photo_baseline, photo_keys, photo_sweep, photo_together, pictures, queue
-from tenter.web.audit import Action
+from tenter.web import access, photo_baseline, photo_keys, photo_sweep, photo_together
 from tenter.web.models import KEPT_DAYS, Client, Photograph
 from tenter.web.photo_forms import PhotographForm
 from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.views import intake
 
 _REFUSED = 422
 
@@ -73,18 +72,7 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
         deletes_on=said["deletes_on"],
         days_after_end=said["days_after_end"],
     )
-    try:
-        pictures.keep(row.name, said["kept"])
-    except photo_keys.Locked as error:
-        form.add_error(None, f"{str(error)[:1].upper()}{str(error)[1:]}.")
-        return None
-    with transaction.atomic():
-        row.save()
-        audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
-    for note in said["notes"]:
-        messages.warning(request, note)
-    queue.put_in_line(row)
-    return row
+    return row if intake.taken_in(request, form, row) else None
 
 
 @require_POST

@@ -8,13 +8,13 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tenter.errors import TenterError
-from tenter.web import access, audit, photo_keys, photo_together, pictures, queue, series_measuring, series_page, store
+from tenter.web import access, audit, photo_keys, photo_together, queue, series_measuring, series_page, store
 from tenter.web.audit import Action
 from tenter.web.models import Client, Photograph, PhotoSeries, SeriesFrame
 from tenter.web.photo_forms import Purpose
 from tenter.web.series_forms import PatternForm, SeriesForm
 from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.views import intake, measured
 
 _REFUSED = 422
 
@@ -71,11 +71,7 @@ def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries
         )
         for _ in said["pictures"]
     ]
-    try:
-        for row, picture in zip(rows, said["pictures"], strict=False):
-            pictures.keep(row.name, picture)
-    except photo_keys.Locked as error:
-        form.add_error(None, f"{str(error)[:1].upper()}{str(error)[1:]}.")
+    if not intake.sealed(form, ((row.name, picture) for row, picture in zip(rows, said["pictures"], strict=False))):
         return None
     series = PhotoSeries(
         client=client,
@@ -110,12 +106,7 @@ def series(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _show(request: HttpRequest, row: PhotoSeries, status: int = 200, form: PatternForm | None = None) -> HttpResponse:
-    problem, result = row.problem, None
-    if not row.waits:
-        try:
-            result = series_measuring.result_of(row)
-        except TenterError as error:
-            problem = str(error)
+    result, problem = measured.outcome(row, series_measuring.result_of)
     cloths = _cloths(request)
     names = dict(cloths)
     fields = {name: getattr(row, name) for name in ("cloth_a", "cloth_b", "pattern")}
@@ -138,8 +129,7 @@ def _show(request: HttpRequest, row: PhotoSeries, status: int = 200, form: Patte
 @never_cache
 def state(request: HttpRequest, pk: int) -> JsonResponse:
     """Say how far it is."""
-    row = access.one_series(request.user, pk)
-    return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
+    return measured.progress(access.one_series(request.user, pk))
 
 
 @require_POST

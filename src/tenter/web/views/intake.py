@@ -1,0 +1,36 @@
+"""Photographs that come in: sealed, written down and put in line, whatever they show."""
+
+from collections.abc import Iterable
+
+from django.contrib import messages
+from django.db import transaction
+from django.forms import Form
+from django.http import HttpRequest
+
+from tenter.web import audit, photo_keys, pictures, queue
+from tenter.web.audit import Action
+from tenter.web.models import ClothPhotograph, Photograph
+
+
+def sealed(form: Form, contents: Iterable[tuple[str, bytes]]) -> bool:
+    """Keep pictures under their names; False where there is no key, and the form says so then."""
+    try:
+        for name, content in contents:
+            pictures.keep(name, content)
+    except photo_keys.Locked as error:
+        form.add_error(None, f"{str(error)[:1].upper()}{str(error)[1:]}.")
+        return False
+    return True
+
+
+def taken_in(request: HttpRequest, form: Form, row: Photograph | ClothPhotograph) -> bool:
+    """Keep a photograph and put it in line; False where there is no key, and the form says so then."""
+    if not sealed(form, [(row.name, form.cleaned_data["kept"])]):
+        return False
+    with transaction.atomic():
+        row.save()
+        audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
+    for note in form.cleaned_data["notes"]:
+        messages.warning(request, note)
+    queue.put_in_line(row)
+    return True
