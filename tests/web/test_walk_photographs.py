@@ -53,7 +53,9 @@ def test_an_online_client_on_a_phone(page, studio):
     expect(told).to_contain_text("Come to the studio, or repeat them by a window")
     expect(page.locator(".shots li")).to_have_count(3)
     expect(page.locator(".shots")).to_contain_text("▲ refused")
-    assert page.locator(".shots img").first.evaluate("image => image.naturalWidth") > 0
+    small = page.locator(".shots img").first
+    small.scroll_into_view_if_needed()  # it is fetched when it is about to be seen
+    expect(small).not_to_have_js_property("naturalWidth", 0)
     for address in (CLIENT, first, refused):
         for width, height in WIDTHS.items():
             page.set_viewport_size({"width": width, "height": height})

@@ -15,7 +15,7 @@ from tenter.photo.print_palette import PaletteColour
 from tenter.photo.rack import RackMeasurement
 from tenter.report.face_overlay import svg_polygon
 from tenter.report.face_picture import Outline, SaidReason, share_of
-from tenter.report.wording import plain_number
+from tenter.report.wording import plain_number, sentence
 
 _DIGIT, _LINE = 0.62, 0.5  # a character's width in its size; part of an outline's height that a number may take
 _OVER = 1.35  # of an outline's width, over which a number may reach: it is drawn around a cloth's middle
@@ -168,7 +168,7 @@ def _facts(measured: RackMeasurement | ClothMeasurement) -> tuple[str, ...]:
     elif measured.cloth is not None:
         spread = ", ".join(f"{value:.1f}" for value in measured.cloth.spread)
         part = str(measured.cloth.part)
-        facts.append(f"{part[:1].upper()}{part[1:]}.")
+        facts.append(f"{sentence(part)}.")
         facts.append(f"Across the whole cloth, folds included, L*, a* and b* spread by {spread}.")
     if measured.accepted and measured.chart.leave_one_out is not None:
         mean = measured.chart.leave_one_out.mean

@@ -9,6 +9,7 @@ from tenter.errors import TenterError
 from tenter.photo.card import ChartKind
 from tenter.photo.keeping import kept_picture
 from tenter.photo.series import require_pattern
+from tenter.report.wording import sentence
 from tenter.web.models import Client, Photograph
 from tenter.web.photo_forms import CARDS, PICTURES, KeptUntilForm, Purpose
 from tenter.web.pictures import LARGEST_UPLOAD
@@ -76,7 +77,7 @@ class PatternForm(forms.Form):
         try:
             require_pattern(self.cleaned_data["pattern"], count, ChartKind(chart))
         except TenterError as error:
-            self.add_error("pattern", f"{str(error)[:1].upper()}{str(error)[1:]}.")
+            self.add_error("pattern", f"{sentence(str(error))}.")
 
 
 class SeriesForm(PatternForm, KeptUntilForm):

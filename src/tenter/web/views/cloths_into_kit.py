@@ -14,6 +14,7 @@ from django.views.decorators.http import require_http_methods
 from tenter.consultation.photographed import KitDraft, with_photographed
 from tenter.errors import TenterError
 from tenter.report import kit_changes
+from tenter.report.wording import sentence
 from tenter.web import access, cloth_measuring, cloth_page, store
 from tenter.web.audit import Action, note
 from tenter.web.cloth_forms import IntoKitForm, KitChoice
@@ -30,7 +31,7 @@ def into_kit(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         return _put_in(request, row) if request.method == "POST" else _looked_at(request, row)
     except TenterError as error:
-        messages.error(request, f"{str(error)[:1].upper()}{str(error)[1:]}.")
+        messages.error(request, f"{sentence(str(error))}.")
         return redirect("cloth-photograph", row.pk)
 
 

@@ -7,6 +7,7 @@ from django.db import transaction
 from django.forms import Form
 from django.http import HttpRequest
 
+from tenter.report.wording import sentence
 from tenter.web import audit, photo_keys, pictures, queue
 from tenter.web.audit import Action
 from tenter.web.models import ClothPhotograph, Photograph
@@ -18,7 +19,7 @@ def sealed(form: Form, contents: Iterable[tuple[str, bytes]]) -> bool:
         for name, content in contents:
             pictures.keep(name, content)
     except photo_keys.Locked as error:
-        form.add_error(None, f"{str(error)[:1].upper()}{str(error)[1:]}.")
+        form.add_error(None, f"{sentence(str(error))}.")
         return False
     return True
 

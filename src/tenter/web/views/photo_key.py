@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
+from tenter.report.wording import sentence
 from tenter.web import audit, photo_key_copy, photo_keys, queue
 from tenter.web.audit import Action
 from tenter.web.photo_keys import Keeper, Locked
@@ -61,7 +62,7 @@ def change(request: HttpRequest) -> HttpResponse:
         try:
             photo_keys.change_passphrase(form.cleaned_data["now"], form.cleaned_data["passphrase"])
         except Locked as error:
-            form.add_error(None, _sentence(error))
+            form.add_error(None, f"{sentence(str(error))}.")
         else:
             audit.note(request.user, Action.PHOTOGRAPH_PASSPHRASE)
             queue.seal_anew()
@@ -85,7 +86,7 @@ def copy(request: HttpRequest) -> HttpResponse:
         try:
             content = photo_key_copy.locked_copy(form.cleaned_data["passphrase"])
         except Locked as error:
-            form.add_error(None, _sentence(error))
+            form.add_error(None, f"{sentence(str(error))}.")
         else:
             audit.note(request.user, Action.PHOTOGRAPH_KEY_COPIED)
             answer = HttpResponse(content, content_type="application/json")
@@ -108,7 +109,7 @@ def take(request: HttpRequest) -> HttpResponse:
             else:
                 found = photo_key_copy.take_in_passphrase(said["word"])
         except Locked as error:
-            form.add_error(None, _sentence(error))
+            form.add_error(None, f"{sentence(str(error))}.")
         else:
             if found:
                 audit.note(request.user, Action.PHOTOGRAPH_KEY_TAKEN)
@@ -119,7 +120,3 @@ def take(request: HttpRequest) -> HttpResponse:
 
 def _taken(found: int) -> str:
     return "Photographs sealed by it open here now." if found else "Nothing new: no photograph here waits for that key."
-
-
-def _sentence(error: Locked) -> str:
-    return f"{str(error)[:1].upper()}{str(error)[1:]}."
