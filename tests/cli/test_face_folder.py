@@ -152,6 +152,34 @@ def test_a_process_that_dies_takes_one_photograph(folder, tmp_path):
     assert results == {"a.jpg": Outcome.MEASURED, "kill.jpg": Outcome.CRASHED, "z.jpg": Outcome.MEASURED}
 
 
+def trace_of(path):
+    return path.with_name(f"{path.name}.asked")
+
+
+def asked_times(path):
+    return len(trace_of(path).read_text().split())
+
+
+def slow_beside_a_killer(path):
+    """Stand in for measuring in which a process dies while another is at work, which ends with it."""
+    with trace_of(path).open("a") as trace:
+        trace.write("asked ")
+    if "kill" in path.name:
+        while not trace_of(path.with_name("a.jpg")).exists():
+            time.sleep(0.01)
+        os._exit(9)
+    if path.name == "a.jpg" and asked_times(path) == 1:
+        time.sleep(20)  # far longer than the processes beside the killer live
+    return Result.of(path, GOOD)
+
+
+def test_what_was_under_way_beside_a_process_that_dies_is_measured_again(folder):
+    found = put(folder, "a.jpg", "kill.jpg", "z.jpg")
+    results = {r.path.name: r.outcome for r in measure_many(found.photographs, slow_beside_a_killer, jobs=2)}
+    assert results == {"a.jpg": Outcome.MEASURED, "kill.jpg": Outcome.CRASHED, "z.jpg": Outcome.MEASURED}
+    assert {name: asked_times(folder / name) for name in results} == {"a.jpg": 2, "kill.jpg": 2, "z.jpg": 1}
+
+
 def test_a_second_run_measures_only_what_is_new_unless_told_or_asked_otherwise(folder, tmp_path):
     asked = []
 
@@ -189,6 +217,15 @@ def slow(path):
     return Result.of(path, GOOD)
 
 
+@pytest.fixture
+def ctrl_c_heard():
+    """Ctrl-C means to stop, as at a terminal; a shell starts its background jobs deaf to it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("ctrl_c_heard")
 def test_stopping_leaves_what_is_not_begun_and_the_processes_do_not_hear_of_it(folder):
     found = put(folder, *(f"{k:02d}.jpg" for k in range(40)))
     results = measure_many(found.photographs, slow, jobs=2)
