@@ -1,6 +1,6 @@
 """What every test shares: one kind of hypothesis run, the invented studio's kit and its replayed sittings."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -33,19 +33,38 @@ def demo_judgements(demo_kit: tenter.Kit) -> dict[str, list[Any]]:
 
 
 @pytest.fixture(scope="session")
+def shared() -> list[tenter.Sitting]:
+    """Sittings that many tests read. What odds need of each, up to 300 MB, is let go of after every module."""
+    return []
+
+
+@pytest.fixture(scope="module", autouse=True)
+def shared_sittings_rest(shared: list[tenter.Sitting]) -> Iterator[None]:
+    yield
+    for sitting in shared:
+        sitting.rest()
+
+
+@pytest.fixture(scope="session")
 def demo_sittings(
-    demo_kit: tenter.Kit, bundled: tenter.Method, demo_judgements: dict[str, list[Any]]
+    demo_kit: tenter.Kit, bundled: tenter.Method, demo_judgements: dict[str, list[Any]], shared: list[tenter.Sitting]
 ) -> dict[str, tenter.Sitting]:
     """Each client's sitting, replayed. Shared: only to be read."""
-    return {
+    sittings = {
         client: tenter.Sitting(demo_kit, bundled, seed=7).record_all(judgements)
         for client, judgements in demo_judgements.items()
     }
+    shared += sittings.values()
+    return sittings
 
 
 @pytest.fixture(scope="session")
 def demo_verdicts(demo_sittings: dict[str, tenter.Sitting]) -> dict[str, tenter.Verdict]:
-    return {client: sitting.verdict() for client, sitting in demo_sittings.items()}
+    verdicts = {}
+    for client, sitting in demo_sittings.items():
+        verdicts[client] = sitting.verdict()
+        sitting.rest()
+    return verdicts
 
 
 @pytest.fixture

@@ -61,17 +61,24 @@ class _Kept(Sitting):
     _verdict: Verdict | None = None
 
     def verdict(self) -> Verdict:
-        self._verdict = self._verdict or super().verdict()
+        if self._verdict is None:
+            self._verdict = super().verdict()
+            self.rest()  # little that is written needs more than the verdict
         return self._verdict
 
 
 @pytest.fixture(scope="session")
-def sitting_of(kit: Kit, demo_judgements: dict[str, list[Any]]) -> Callable[..., Sitting]:
+def sitting_of(kit: Kit, demo_judgements: dict[str, list[Any]], shared: list[Sitting]) -> Callable[..., Sitting]:
     """Return sittings by client and method, each read once."""
     method_of = cache(Method.bundled)
-    return cache(
-        lambda client, method="four-by-three": _Kept(kit, method_of(method), seed=7).record_all(demo_judgements[client])
-    )
+
+    @cache
+    def read(client: str, method: str = "four-by-three") -> Sitting:
+        sitting = _Kept(kit, method_of(method), seed=7)
+        shared.append(sitting)
+        return sitting.record_all(demo_judgements[client])
+
+    return read
 
 
 @pytest.fixture(scope="session")

@@ -2,10 +2,13 @@
 
 import hashlib
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from django.contrib.auth import get_user_model
 from django.test import Client as Browser
@@ -13,10 +16,12 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
 from live_studio import CHROMIUM, PASSWORD, LiveStudio, Visitor, log_in
+from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
-from tenter.photo.result import FaceMeasurement
-from tenter.web import measuring, photo_keys, queue, store
+from tenter.photo.rack import measure_rack
+from tenter.photo.series import series_of
+from tenter.web import cloth_measuring, measuring, photo_keys, queue, series_measuring, store
 from tenter.web.demo import load_demo_studio
 from tenter.web.models import Client
 
@@ -25,8 +30,12 @@ WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall scree
 
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Put the browser's tests last: once it is open, its event loop runs on to the end, and Django minds that."""
-    items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
+    """Put the browser's tests last: once it is open, its event loop runs on to the end, and Django minds that.
+
+    Of those the many short ones of a long module come after the long ones, so that no worker waits for another's walk.
+    """
+    in_module = Counter(item.path for item in items)
+    items.sort(key=lambda item: in_module[item.path] if item.get_closest_marker("browser") else 0)
 
 
 @pytest.fixture(autouse=True)
@@ -35,21 +44,42 @@ def nothing_kept() -> None:
     store.forget()
 
 
-_faces: dict[Any, FaceMeasurement] = {}
+def _once(measure: Callable[..., Any]) -> Callable[..., Any]:
+    """Return a way of measuring that gives the same answer for the same pictures and words without measuring again."""
+    found: dict[Any, Any] = {}
+
+    def measured(*said: Any, **named: Any) -> Any:
+        asked = _told((said, sorted(named.items())))
+        if asked not in found:
+            found[asked] = measure(*said, **named)
+        return found[asked]
+
+    return measured
+
+
+def _told(said: Any) -> Any:
+    """Return what tells one measurement from another: of pictures and other arrays what is in them."""
+    if isinstance(said, Photo):
+        return tuple(_told(getattr(said, field.name)) for field in fields(said))
+    if isinstance(said, np.ndarray):
+        return said.shape, said.dtype.str, hashlib.sha256(said.tobytes()).digest()
+    return tuple(map(_told, said)) if isinstance(said, (list, tuple)) else said
+
+
+_MEASURING = [
+    (measuring, "measure_face", _once(measure_face)),
+    (series_measuring, "series_of", _once(series_of)),
+    (cloth_measuring, "measure_rack", _once(measure_rack)),
+    (cloth_measuring, "measure_cloth", _once(measure_cloth)),
+]
 
 
 @pytest.fixture(autouse=True)
 def measured_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """No worker runs beside the tests: what is put in line is done there and then, and the same picture but once."""
-
-    def measured(photo: Photo, *said: Any) -> FaceMeasurement:
-        asked = (hashlib.sha256(photo.rgb.tobytes()).digest(), said)
-        if asked not in _faces:
-            _faces[asked] = measure_face(photo, *said)
-        return _faces[asked]
-
     queue.queue.immediate = True
-    monkeypatch.setattr(measuring, "measure_face", measured)
+    for module, name, measure in _MEASURING:
+        monkeypatch.setattr(module, name, measure)
     monkeypatch.setattr(photo_keys, "_COST", 2**10)
 
 

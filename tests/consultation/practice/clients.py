@@ -118,7 +118,9 @@ def served(kit: Kit, method: Method, theta: FloatArray) -> Served:
         flags = tuple(flags_of(theta, [(left, where[left]), (right, where[right])]))
         sitting.record(PairJudgement(left, right, answer, strength, flags=flags))
     verdict = sitting.verdict()
-    return Served(sitting, verdict, palette(sitting, verdict))
+    found = Served(sitting, verdict, palette(sitting, verdict))
+    sitting.rest()  # dozens of clients are kept, and 50 MB of each is for odds that hardly any check asks for again
+    return found
 
 
 @cache
