@@ -1,6 +1,7 @@
 """What hands do in a browser: start a sitting, answer at the bench, and look at a page as a whole."""
 
 import re
+from collections.abc import Iterator
 from secrets import token_hex
 from typing import Any
 
@@ -10,6 +11,7 @@ from playwright.sync_api import Page
 from live_studio import LiveStudio, Visitor
 from tenter import Kit
 from tenter.consultation.odds_words import OddsWord
+from web.conftest import WIDTHS
 
 SETTLE_MS = 260  # the page takes a press sooner after a change for a bounce
 OWED = ("D063 D064", "D077 D078")  # the pairs that a verdict needs at the least
@@ -96,6 +98,20 @@ def document(page: Page) -> dict[str, Any]:
     """Return the bench as the server has it."""
     found: dict[str, Any] = page.evaluate("fetch(document.getElementById('stage').dataset.state).then(r => r.json())")
     return found
+
+
+def at_width(page: Page, width: int) -> Page:
+    """Give a page the screen of a phone, a laptop or a wall, by its width."""
+    page.set_viewport_size({"width": width, "height": WIDTHS[width]})
+    return page
+
+
+def at_every_width(page: Page, address: str | None = None) -> Iterator[int]:
+    """Open a page, or the one that is open anew, on a wall, on a laptop and last on a phone, where it is left."""
+    for width in sorted(WIDTHS, reverse=True):
+        at_width(page, width)
+        page.goto(address) if address else page.reload()
+        yield width
 
 
 def fits(page: Page) -> bool:

@@ -3,8 +3,7 @@
 import pytest
 
 from live_studio import Visitor
-from web.conftest import WIDTHS
-from web.in_browser import fits, violations
+from web.in_browser import at_every_width, fits, violations
 
 ENDED = "/sittings/5"  # the demo studio's last
 PAGES = (
@@ -48,28 +47,20 @@ def running(studio):
     return f"/sittings/{visitor.start_sitting()}"
 
 
-@pytest.fixture
-def sized(page, width):
-    page.set_viewport_size({"width": width, "height": WIDTHS[width]})
-    return page
-
-
-@pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("address", PAGES)
-def test_a_page_fits_its_screen_asks_only_its_own_server_and_axe_finds_nothing(sized, studio, running, address, width):
+def test_a_page_fits_every_screen_asks_only_its_own_server_and_axe_finds_nothing(page, studio, running, address):
     asked = []
-    sized.on("request", lambda request: asked.append(request.url))
-    sized.goto(address.format(running=running))
-    assert fits(sized)
+    page.on("request", lambda request: asked.append(request.url))
+    for width in at_every_width(page, address.format(running=running)):
+        assert fits(page), width
+        assert violations(page) == [], width
     assert asked
     assert [url for url in asked if not url.startswith(studio.address)] == []
-    assert violations(sized) == []
 
 
-@pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("sitting", ["{running}", ENDED])
-def test_the_clients_screen_fits_and_axe_finds_nothing(sized, running, sitting, width):
-    sized.goto(f"{sitting.format(running=running)}/arrival")
-    sized.goto(sized.get_attribute("a[href^='/screen/']", "href"))
-    assert fits(sized)
-    assert violations(sized) == []
+def test_the_clients_screen_fits_and_axe_finds_nothing(page, running, sitting):
+    page.goto(f"{sitting.format(running=running)}/arrival")
+    for width in at_every_width(page, page.get_attribute("a[href^='/screen/']", "href")):
+        assert fits(page), width
+        assert violations(page) == [], width

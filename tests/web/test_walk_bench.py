@@ -4,20 +4,26 @@ import json
 
 import pytest
 
-from web.conftest import WIDTHS
-from web.in_browser import at_bench, begin, cloths, document, fits, press, reveal, tells_a_result
+from web.in_browser import (
+    at_bench,
+    at_every_width,
+    at_width,
+    begin,
+    cloths,
+    document,
+    fits,
+    press,
+    reveal,
+    tells_a_result,
+)
 
 # What each key says, as the bench says it back. A pedal or a presenter sends the page and arrow keys.
 LEFT = {"a": "a little", "s": "clearly", "d": "strongly", "PageUp": "a little"}
 RIGHT = {"j": "a little", "k": "clearly", "l": "strongly", "PageDown": "a little"}
 EQUAL = {"n": "nothing seen", "g": "both good", "w": "both wrong", "ArrowDown": "nothing seen"}
-NEXT_PAIR = 300  # milliseconds from a key to the next pair, by the page's own clock
-CLOCK = """() => {
-    const stage = document.getElementById("stage");
-    let pressed = 0;
-    window.took = [];
-    addEventListener("keydown", () => { pressed = performance.now(); }, true);
-    new MutationObserver(() => took.push(performance.now() - pressed)).observe(stage, {childList: true});
+COUNT = """() => {
+    window.drawn = 0;
+    new MutationObserver(() => { drawn += 1; }).observe(document.getElementById("stage"), {childList: true});
 }"""
 pytestmark = pytest.mark.browser
 
@@ -29,50 +35,74 @@ def answered(page, key):
     return left, right, document(page)["last"]
 
 
-@pytest.mark.parametrize("width", WIDTHS)
-def test_every_answer_by_keys_alone_to_the_verdict(page, width):
-    page.set_viewport_size({"width": width, "height": WIDTHS[width]})
-    sitting = begin(page)
-    page.goto(f"{sitting}/arrival")
-    screen = page.locator("a[href^='/screen/']").first.get_attribute("href")
-    at_bench(page, sitting)
-    page.evaluate(CLOCK)
+def chosen_on_the_left(page):
     for key, strength in LEFT.items():
         left, right, said = answered(page, key)
         assert said.startswith(f"entry {document(page)['entries']}, {left} ")
         assert f" {strength} better than {right} " in said
+    return len(LEFT)
+
+
+def chosen_on_the_right(page):
     for key, strength in RIGHT.items():
         left, right, said = answered(page, key)
         assert f", {right} " in said
         assert f" {strength} better than {left} " in said
+    return len(RIGHT)
+
+
+def found_equal(page):
     for key, words in EQUAL.items():
         left, right, said = answered(page, key)
         assert f", {left} " in said
         assert f" and {right} " in said
         assert said.endswith(f": {words}")
-    entries = len(LEFT) + len(RIGHT) + len(EQUAL)
-    assert document(page)["entries"] == entries
-    press(page, "u")
-    assert document(page)["entries"] == entries - 1
-    assert document(page)["last"].startswith(f"taken back: entry {entries}, ")
+    return len(EQUAL)
 
-    took = page.evaluate("took")
-    assert len(took) == entries + 1
-    assert sorted(took)[len(took) // 2] < NEXT_PAIR
-    assert fits(page)
-    assert len(cloths(page)) == 2
+
+ANSWERS = (chosen_on_the_left, chosen_on_the_right, found_equal)
+
+
+def take_back(page, entry):
+    before = document(page)["entries"]
+    press(page, "u")
+    assert document(page)["entries"] == before - 1
+    assert document(page)["last"].startswith(f"taken back: entry {entry}, ")
+
+
+def nothing_is_told(page, screen):
     clients = page.request.get(screen).text()
     sent = {name: said for name, said in document(page).items() if name != "stage"}  # which is what the page shows
     for told in (page.locator("body").inner_text(), json.dumps(sent), clients):
         assert not tells_a_result(told)
+
+
+def test_every_answer_by_keys_alone_to_the_verdict(page):
+    """One sitting goes over the three screens, a third of the keys on each: no key asks for the width."""
+    sitting = begin(page)
+    page.goto(f"{sitting}/arrival")
+    screen = page.locator("a[href^='/screen/']").first.get_attribute("href")
+    at_bench(page, sitting)
+    given = 0
+    for taken_back, (answer, _) in enumerate(zip(ANSWERS, at_every_width(page), strict=True)):
+        page.wait_for_selector("#stage[data-busy=no]")
+        page.evaluate(COUNT)
+        pressed = answer(page)
+        given += pressed
+        assert document(page)["entries"] == given - taken_back
+        take_back(page, given)
+        assert page.evaluate("drawn") == pressed + 1
+        assert fits(page)
+        assert len(cloths(page)) == 2
+        nothing_is_told(page, screen)
     reveal(page)
-    assert tells_a_result(page.locator(".verdict-head").inner_text())
+    for _ in at_every_width(page):
+        assert tells_a_result(page.locator(".verdict-head").inner_text())
 
 
 @pytest.mark.parametrize("width", [1280, 1920])
 def test_beside_the_cloths_and_the_progress_there_is_nothing(page, width):
-    page.set_viewport_size({"width": width, "height": WIDTHS[width]})
-    at_bench(page)
+    at_bench(at_width(page, width))
     seen = page.locator("#stage").inner_text().split("\n")
     names = page.locator(".cloth").all_inner_texts()
     progress = page.locator(".progress").inner_text()

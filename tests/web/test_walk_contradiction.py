@@ -7,8 +7,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tenter.consultation.contradictions import Cause
-from web.conftest import WIDTHS
-from web.in_browser import at_bench, fits, held_before, press, reveal, violations
+from web.in_browser import at_bench, at_every_width, fits, held_before, press, reveal, violations
 
 WARM = [("D063 D064", "D063"), ("D067 D068", "D067"), ("D069 D070", "D069"), ("D077 D078", "D077")]
 COOL_METAL, SLIP = ("D089 D090", "D090"), ("D065 D066", "D066")
@@ -53,18 +52,17 @@ def squeezed(text):
     return re.sub(r"[\s\u200b\u0002\ufffe-]", "", text).casefold()
 
 
-@pytest.mark.parametrize("width", WIDTHS)
-def test_metals_that_disagree_are_one_marked_line_and_stay_after_a_repeat_that_says_otherwise(page, studio, width):
-    page.set_viewport_size({"width": width, "height": WIDTHS[width]})
+def test_metals_that_disagree_are_one_marked_line_and_stay_after_a_repeat_that_says_otherwise(page, studio):
     sitting = revealed(page, studio, *WARM, COOL_METAL)
     lines = listed(page, sitting)
     expect(lines).to_have_count(1)
     title = lines.locator("strong").inner_text()
-    assert title.startswith("▲ ")  # a mark and words, whatever their colour
-    assert "Pewter Foil" in lines.inner_text()
-    assert len(causes_of(lines)) >= 2
-    assert fits(page)
-    assert violations(page) == []
+    for width in at_every_width(page):
+        assert lines.locator("strong").inner_text().startswith("▲ ")  # a mark and words, whatever their colour
+        assert "Pewter Foil" in lines.inner_text()
+        assert len(causes_of(lines)) >= 2
+        assert fits(page), width
+        assert violations(page) == [], width
     assert squeezed(title.removeprefix("▲ ")) in printed(page, sitting)
 
     hold_again(page, "j")  # the sides are exchanged: brass lies on the right now, and is better this time
