@@ -1,5 +1,6 @@
 """What every test shares: one kind of hypothesis run, the invented studio's kit and its replayed sittings."""
 
+import ctypes
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
@@ -32,6 +33,9 @@ def demo_judgements(demo_kit: tenter.Kit) -> dict[str, list[Any]]:
     return {client: of_client(rows, client) for client in dict.fromkeys(row.client for row in rows)}
 
 
+_give_back_free_memory = getattr(ctypes.CDLL(None), "malloc_trim", lambda _pad: 0)  # glibc's own
+
+
 @pytest.fixture(scope="session")
 def shared() -> list[tenter.Sitting]:
     """Sittings that many tests read. What odds need of each, up to 300 MB, is let go of after every module."""
@@ -43,6 +47,7 @@ def shared_sittings_rest(shared: list[tenter.Sitting]) -> Iterator[None]:
     yield
     for sitting in shared:
         sitting.rest()
+    _give_back_free_memory(0)
 
 
 @pytest.fixture(scope="session")
