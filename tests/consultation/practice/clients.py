@@ -5,7 +5,7 @@ The practice checks are rules of the trade as laws, each on the bundled kit and 
 """
 
 from collections.abc import Iterator
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -123,6 +123,6 @@ def served(kit: Kit, method: Method, theta: FloatArray) -> Served:
     return found
 
 
-@cache
+@lru_cache(maxsize=32)  # the categories on both kits, and a few
 def served_at(kit: Kit, method: Method, theta: tuple[float, ...]) -> Served:
     return served(kit, method, np.array(theta))
