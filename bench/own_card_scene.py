@@ -14,6 +14,7 @@ from scipy.optimize import least_squares
 
 from cameras import CMFS, light_power
 from composed import with_card
+from dye_printer import DyePrinter, dye_printer
 from exposure import FIRST_PATCH, Scene, Shot, expose, load_scene
 from tenter.arrays import AnyArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import srgb_to_xyz, xyz_to_lab
@@ -23,6 +24,8 @@ from tenter.photo.ink import Printer, ink_densities, paper_reflectance
 from tenter.photo.reference import classic24
 from tenter.report.card_sheet import BLACK, card_sheet
 
+DYED = 100  # serials above it are prints of the dye printer
+AnyPrinter = Printer | DyePrinter
 _UNIT = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 _DAYLIGHTS = ("D65", "D50", "DAY5500")
 _D65_WEIGHTS: FloatArray = light_power("D65")[:, None] * CMFS
@@ -47,6 +50,8 @@ class PrintedCard:
 def printed_card(serial: int) -> PrintedCard:
     """Return a print; the serial is the seed of everything in which it differs from others."""
     rng = np.random.default_rng(serial)
+    if serial > DYED:
+        return _print(serial, dye_printer(), dye_printer(rng))
     thought = Printer(paper_reflectance(), ink_densities())
     densities = np.stack([ink_densities(rng.normal(0, 5), rng.uniform(0.85, 1.15))[k] for k in range(4)])
     real = Printer(
@@ -56,12 +61,17 @@ def printed_card(serial: int) -> PrintedCard:
         rng.uniform(0.05, 0.2),
         rng.uniform(1.6, 2.8),
     )
+    return _print(serial, thought, real)
+
+
+def _print(serial: int, thought: AnyPrinter, real: AnyPrinter) -> PrintedCard:
+    """Return what a printer makes of the sheet whose driver takes it for another."""
     coverage = np.array([_separated(thought, patch.hex) for patch in layout.PATCHES])
     black = real.reflectance(np.array([0.2, 0.2, 0.2, 1.0]))
     return PrintedCard(serial, real.reflectance(coverage), real.reflectance(np.zeros(4)), black)
 
 
-def _separated(printer: Printer, colour: str) -> FloatArray:
+def _separated(printer: AnyPrinter, colour: str) -> FloatArray:
     """Return the coverages (4,) sent for a colour: the paper is white, and black replaces half of what is grey."""
     code = np.array([int(colour[k : k + 2], 16) for k in (1, 3, 5)]) / 255
     if (code == 1).all():

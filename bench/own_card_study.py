@@ -12,7 +12,7 @@ import numpy as np
 
 from cameras import CAMERAS
 from exposure import SKINS, Exposure, Plan, every_skin_in_every_light, expose
-from own_card_scene import calibration_photograph, own_scene, printed_card
+from own_card_scene import DYED, calibration_photograph, own_scene, printed_card
 from photo_accuracy import table
 from photo_runs import Plannable, Run, run_all, run_one
 from targets import Target, at_most
@@ -26,6 +26,7 @@ from tenter.photo.own_card_values import OwnCardValues
 from tenter.photo.result import Verdict
 
 PRINTS = range(1, 9)
+DYED_PRINTS = range(DYED + 1, DYED + 9)  # by another kind of printer: only their stored values are studied
 _LAMPS = (None, "A")  # daylight of one kind or another, then an incandescent lamp
 _TODAY = date(2026, 11, 25)
 
@@ -76,10 +77,10 @@ def own_runs(count: int, seed: int, photographs: int = 1) -> list[Run]:
     return run_all(own, "own card", run_own)
 
 
-def value_errors(photographs: int = 1) -> list[float]:
+def value_errors(photographs: int = 1, prints: Sequence[int] = PRINTS) -> list[float]:
     """Return ΔE00 of every patch's stored value from what was printed."""
     errors: list[float] = []
-    for serial in PRINTS:
+    for serial in prints:
         true_lab = xyz_to_lab(printed_card(serial).xyz, D65_WHITE)
         errors += list(delta_e_2000(xyz_to_lab(calibrated(serial, photographs).xyz, D65_WHITE), true_lab))
     return errors
@@ -87,10 +88,12 @@ def value_errors(photographs: int = 1) -> list[float]:
 
 def own_table(runs: Sequence[Run], photographs: int = 1) -> list[str]:
     """Return what the prints' stored values are worth, and the table of the faces read by them."""
-    errors, accepted = value_errors(photographs), [run for run in runs if run.verdict is not Verdict.REFUSED]
+    errors, dyed = value_errors(photographs), value_errors(photographs, DYED_PRINTS)
+    accepted = [run for run in runs if run.verdict is not Verdict.REFUSED]
     return [
         f"{len(PRINTS)} prints, photographs each was calibrated by: {photographs}; stored values off by "
         f"ΔE00 {np.median(errors):.2f}, 95 of 100 {np.percentile(errors, 95):.2f}",
+        f"prints of dyes in continuous tone, the same: {np.median(dyed):.2f}, 95 of 100 {np.percentile(dyed, 95):.2f}",
         f"{len(runs)} photographs, {len(accepted)} accepted",
         *(f"refused: {', '.join(run.codes)}" for run in runs if run.verdict is Verdict.REFUSED),
         *table(accepted),

@@ -10,7 +10,7 @@ from tenter.photo.card_shadow import sharpest_edge
 from tenter.photo.chart import read_patches
 from tenter.photo.correction import SRGB_TONE
 from tenter.photo.loading import Photo
-from tenter.photo.reference import WHITE_PATCH, classic24
+from tenter.photo.reference import GRID, WHITE_PATCH, classic24
 
 PITCH, PATCH, MARGIN = 40, 34, 20
 COLUMN, ROW = np.arange(24) % 6, np.arange(24) // 6
@@ -41,7 +41,7 @@ def card_under(log_light, noise=0.01):
 
 
 def samples_under(log_light, **options):
-    return light_samples(*card_under(log_light, **options), SRGB_TONE)
+    return light_samples(*card_under(log_light, **options), SRGB_TONE, GRID)
 
 
 def penumbra(x, y):
@@ -65,7 +65,7 @@ def on_two(x, y):
 def test_a_soft_light_is_followed_and_has_no_edge(light):
     samples = samples_under(light)
     true = light(COLUMN + 0.5, ROW + 0.5)
-    found = light_on_card(samples)
+    found = light_on_card(samples, WHITE_PATCH)
     assert_allclose(found.log_light, true - true[WHITE_PATCH], atol=0.025)
     assert found.range == pytest.approx(np.ptp(true), abs=0.03)
     assert not sharpest_edge(samples).is_shadow
@@ -83,7 +83,7 @@ def test_dust_on_one_patch_moves_nothing():
         return -1.5 * (np.hypot(x - 2.6, y - 1.6) < 0.12)
 
     samples = samples_under(dusty)
-    assert np.abs(light_on_card(samples).log_light).max() < 0.03
+    assert np.abs(light_on_card(samples, WHITE_PATCH).log_light).max() < 0.03
     assert not sharpest_edge(samples).is_shadow
 
 
@@ -93,13 +93,13 @@ def test_a_patch_at_white_says_nothing_and_the_frame_beside_it_does():
 
     photo, reading = card_under(bright)
     assert reading.clipped[WHITE_PATCH]
-    samples = light_samples(photo, reading, SRGB_TONE)
+    samples = light_samples(photo, reading, SRGB_TONE, GRID)
     assert WHITE_PATCH not in samples.surface
-    assert np.ptp(light_on_card(samples).log_light) == pytest.approx(0.25, abs=0.04)
+    assert np.ptp(light_on_card(samples, WHITE_PATCH).log_light) == pytest.approx(0.25, abs=0.04)
 
 
 def test_a_card_whose_patches_are_a_few_pixels_wide_is_left_alone():
     photo, reading = card_under(half_shaded)
     small = Photo(np.ascontiguousarray(photo.rgb[::4, ::4]))
     quads = (reading.centres_px[:, None] + np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * PATCH / 2) / 4
-    assert light_samples(small, read_patches(small, reading.corners_px / 4, quads), SRGB_TONE) is None
+    assert light_samples(small, read_patches(small, reading.corners_px / 4, quads), SRGB_TONE, GRID) is None

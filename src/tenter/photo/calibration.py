@@ -146,7 +146,7 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Phot
     """Return the calibration that a card supports, or None when too few patches can be used.
 
     readings: the card as it may have been held, one reading each; the one that fits best is kept. photo: the picture
-    that a classic card was read in, from which the light on it is read.
+    that the card was read in, from which the light on it is read.
     """
     fitted: list[tuple[float, int, ChartReading, _Patches, _Fit]] = []
     for reading in readings:
@@ -158,8 +158,8 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Phot
         return None
     *_, reading, patches, fit = min(fitted, key=lambda found: found[:2])
     used = usable_patches(reading)
-    samples = None if photo is None else light_samples(photo, reading, fit.tone)
-    light = None if samples is None else light_on_card(samples)
+    samples = None if photo is None else light_samples(photo, reading, fit.tone, card.grid)
+    light = None if samples is None else light_on_card(samples, card.white)
     if light is not None:
         patches = _patches(card, reading, light).some(used)
         fit = _fit(patches, fit.parameters) or fit

@@ -14,8 +14,9 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.photo.calibration import Calibration, linearised, usable_patches
-from tenter.photo.card_light import COLUMNS, FRAME, ROWS, LightSamples
+from tenter.photo.card_light import FRAME, LightSamples
 from tenter.photo.gate import Code, Reason
+from tenter.photo.reference import GRID
 
 # On 60 clear rendered cards the largest step was 0.26, and the steepest gradient 0.28.
 _MIN_STEP, _MIN_EXPLAINED, _MAX_GRADIENT = 0.33, 0.3, 0.45
@@ -86,14 +87,14 @@ def sharpest_edge(samples: LightSamples) -> Edge:
 
 def _shadows(places: FloatArray) -> FloatArray:
     """Return how much each shadow (m) lies on each place (n): (n, m), 0 to 1."""
-    from_middle = places - np.array([COLUMNS, ROWS]) / 2
+    from_middle = places - GRID.middle
     angles = np.radians(_ANGLES_DEGREES)
     across = from_middle @ np.array([np.cos(angles), np.sin(angles)])
     beyond = ((across[:, :, None] - _OFFSETS) / _EDGE_PITCHES).clip(-40, 40).reshape(len(places), -1)
     blocks = [
         np.minimum(_within(places[:, 0], left, left + width), _within(places[:, 1], top, top + height))
         for width, height in product(range(1, 5), range(1, 4))
-        for left, top in product(range(COLUMNS - width + 1), range(ROWS - height + 1))
+        for left, top in product(range(GRID.columns - width + 1), range(GRID.rows - height + 1))
     ]
     return np.concatenate([1 / (1 + np.exp(-beyond)), np.stack(blocks, axis=1)], axis=1)
 
@@ -133,10 +134,13 @@ def largest_step(calibration: Calibration) -> tuple[float, float]:
 @cache
 def _parts() -> tuple[BoolArray, ...]:
     """Return the parts (24,) of the card that may stand in another light: halves, corners and pairs of neighbours."""
-    row, column = np.divmod(np.arange(ROWS * COLUMNS), COLUMNS)
-    above = [row < r for r in range(1, ROWS)]
-    before = [column < c for c in range(1, COLUMNS)]
+    column, row = np.array(GRID.cells).T
+    rows, columns = range(GRID.rows), range(GRID.columns)
+    above = [row < r for r in rows[1:]]
+    before = [column < c for c in columns[1:]]
     corners = [part for a in above for b in before for part in (a & b, a & ~b, ~a & b, ~a & ~b)]
-    beside = [(row == r) & ((column == c) | (column == c + 1)) for r in range(ROWS) for c in range(COLUMNS - 1)]
-    below = [(column == c) & ((row == r) | (row == r + 1)) for r in range(ROWS - 1) for c in range(COLUMNS)]
+    beside = [
+        (row == r) & ((column == c) | (column == c + 1)) for r in range(GRID.rows) for c in range(GRID.columns - 1)
+    ]
+    below = [(column == c) & ((row == r) | (row == r + 1)) for r in rows[:-1] for c in columns]
     return (*above, *before, *corners, *beside, *below)

@@ -28,9 +28,10 @@ from tenter.photo.reference import CardReference, classic24
 
 # 90 % half-widths in L*, a*, b*, set on rendered calibration photographs (bench/own_card_scene.py), beside what print
 # and camera leave open: a floor, and a part that grows with the reference chart's leave-one-out error.
-_FLOOR = np.array([0.6, 1.1, 1.2])
+_FLOOR = np.array([0.6, 0.8, 1.0])
 _PER_LEAVE_ONE_OUT = np.array([0.55, 0.9, 0.5])
 _SD_TO_90 = 1.645
+_CUT_OFF = 6 / 255  # mean code value of a channel up to which noise may have been cut off at black
 MAX_REFERENCE_ERROR = 3.5  # mean leave-one-out ΔE00 of the reference chart: worse light makes worse values for months
 UNLIKE_ITS_DESIGN = 25.0  # median ΔE00 of the patches from what the sheet asked for: this is not our card, or not flat
 
@@ -131,7 +132,8 @@ def _view(photo: Photo, calibration: Calibration, own: ChartReading) -> PrintVie
         found: FloatArray = calibration.tone.linear(reading.code) * light.to_white(reading.centres_px)
         return found
 
-    return PrintView(at_white(own), camera_answer(at_white(chart)[used], calibration.card, used))
+    cut_off = own.crushed | (own.code <= _CUT_OFF)
+    return PrintView(at_white(own), camera_answer(at_white(chart)[used], calibration.card, used), cut_off)
 
 
 def _quality_reasons(calibration: Calibration, own: ChartReading) -> list[gate.Reason]:

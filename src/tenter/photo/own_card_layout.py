@@ -12,6 +12,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.errors import TenterError
+from tenter.photo.card_grid import CardGrid
 
 COLUMNS, ROWS = 8, 5
 PITCH_MM, PATCH_MM, MARKER_MM = 21.5, 18.5, 18.5
@@ -87,6 +88,7 @@ def _square(column: int, row: int, side_mm: float) -> FloatArray:
 
 
 PATCHES = _patches()
+GRID = CardGrid(COLUMNS, ROWS, tuple((patch.column, patch.row) for patch in PATCHES))
 WHITE = next(k for k, patch in enumerate(PATCHES) if patch.hex == "#ffffff")  # bare paper
 CORNERS_MM: FloatArray = np.array([[0.0, 0.0], [WIDTH_MM, 0.0], [WIDTH_MM, HEIGHT_MM], [0.0, HEIGHT_MM]])
 # Number of the corner mark (dictionary of 4 × 4 squares), which tells the corner and nothing else, to its corners.

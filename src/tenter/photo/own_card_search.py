@@ -16,7 +16,7 @@ from tenter.photo.own_card_values import OwnCardValues, kept_values, nominal_car
 
 # 90 % half-widths in L*, a*, b*: what four inks cannot tell a camera of skin. Set on 120 rendered exposures with eight
 # prints (bench/own_card_scene.py).
-_INKS_ARE_NOT_SKIN = (0.0, 0.8, 1.0)
+_INKS_ARE_NOT_SKIN = (0.0, 0.4, 0.6)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ def look_for_own_card(photo: Photo, values: OwnCardValues | None, today: date | 
         return OwnCardFinding(None, None, tuple(reasons), None)
     if values is None and sighting.serial is not None:
         values = kept_values(sighting.serial)
-    calibration = calibrate(nominal_card() if values is None else values.card, (sighting.reading,))
+    calibration = calibrate(nominal_card() if values is None else values.card, (sighting.reading,), photo)
     told = {reason.code for reason in reasons}
     reasons += [reason for reason in gate.chart_reasons(sighting.reading, calibration) if reason.code not in told]
     reasons += value_notes(values, sighting.serial, today or date.today())

@@ -67,7 +67,13 @@ class OwnCardValues:
     @property
     def card(self) -> CardReference:
         return CardReference(
-            f"own card {self.serial}", _NAMES, self.reflectances, layout.WHITE, _SKIN_WEIGHTS, four_inks=True
+            f"own card {self.serial}",
+            _NAMES,
+            self.reflectances,
+            layout.WHITE,
+            layout.GRID,
+            _SKIN_WEIGHTS,
+            four_inks=True,
         )
 
     def months_old(self, today: date) -> int:
@@ -102,9 +108,11 @@ class OwnCardValues:
 def nominal_card() -> CardReference:
     """Return the card as the sheet asks for it, on white paper: no print is like it."""
     asked = srgb_to_xyz(np.stack([patch.nominal_code for patch in layout.PATCHES]))
-    return CardReference(
-        "own card as designed", _NAMES, guessed_reflectances(0.9 * asked), layout.WHITE, _SKIN_WEIGHTS, four_inks=True
-    )
+    return _card("own card as designed", guessed_reflectances(0.9 * asked))
+
+
+def _card(title: str, reflectances: FloatArray) -> CardReference:
+    return CardReference(title, _NAMES, reflectances, layout.WHITE, layout.GRID, _SKIN_WEIGHTS, four_inks=True)
 
 
 def write_card_values(values: OwnCardValues, path: Path) -> None:

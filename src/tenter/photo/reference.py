@@ -19,10 +19,12 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import recoloured, reflectance_to_xyz, resample
 from tenter.colorimetry.spaces import lab_to_xyz
 from tenter.errors import TenterError
+from tenter.photo.card_grid import CardGrid, full_grid
 
 PATCH_COUNT = 24  # of the classic card
 WHITE_PATCH = 18
 GREY_PATCHES = range(18, 24)
+GRID = full_grid(6, 4)  # the classic card's, dark skin first and black last
 
 
 class CardValues(StrEnum):
@@ -48,6 +50,7 @@ _PUBLISHED_COLOURS = {
 class CardReference:
     """The patches of a card: names (n,), reflectances (n, 81) on `WAVELENGTHS_NM`, and which of them is the white.
 
+    grid: where they stand.
     skin_weights: (n,), how much each patch counts, beside the spectra of skin, where a camera is fitted to skin.
     four_inks: whether it was printed, so that its patches hardly span what skin reflects.
     xyz: (n, 3) under D65, 2° observer, Y = 1 for a perfect white; follows from the reflectances.
@@ -57,6 +60,7 @@ class CardReference:
     names: tuple[str, ...]
     reflectances: FloatArray
     white: int
+    grid: CardGrid = GRID
     skin_weights: FloatArray | None = None
     four_inks: bool = False
     xyz: FloatArray = field(init=False)

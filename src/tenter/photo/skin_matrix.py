@@ -78,7 +78,7 @@ def skin_matrix(linear: FloatArray, card: CardReference, used: BoolArray) -> Flo
     """
     groups = (
         (_seen_of_skin(linear, card, used), skin_to_fit_xyz(), 1.0),
-        (linear, card.xyz[used], _CARD_WEIGHT if card.skin_weights is None else card.skin_weights[used, None]),
+        (linear, card.xyz[used], _CARD_WEIGHT * (1.0 if card.skin_weights is None else card.skin_weights[used, None])),
     )
     # Equal steps of Lab are about equal steps of XYZ / Y^(2/3).
     scales = [weight / (xyz[:, 1:2] ** (2 / 3) + 0.01) / np.sqrt(len(xyz)) for _, xyz, weight in groups]
