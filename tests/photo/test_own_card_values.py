@@ -10,13 +10,14 @@ import pytest
 from exposure import Shot, expose
 from own_card_scene import calibration_photograph, own_scene, printed_card
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.colorimetry.spaces import decode_srgb, encode_srgb, xyz_to_lab
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
 from tenter.photo.correction import D65_WHITE, Basis
 from tenter.photo.gate import Code
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
+from tenter.photo.own_card import find_own_card
 from tenter.photo.own_card_calibration import calibrate_own_card
 from tenter.photo.own_card_search import look_for_own_card
 from tenter.photo.own_card_values import (
@@ -207,3 +208,19 @@ def test_values_of_another_card_are_refused(with_face, calibrated):
 def test_values_of_a_card_go_with_our_card_only(calibrated):
     with pytest.raises(TenterError, match="they serve chart own"):
         CardChoice(ChartKind.CLASSIC24, own=calibrated.values)
+
+
+def test_the_light_on_the_card_is_followed_where_it_is_used(calibrated, with_face):
+    found = look_for_own_card(shaded_to_the_right(with_face), calibrated.values, TODAY)
+    plain = look_for_own_card(with_face, calibrated.values, TODAY)
+    assert found.correction.uneven > plain.correction.uneven + 0.1
+    assert found.calibration.leave_one_out.mean < 1.3 * plain.calibration.leave_one_out.mean
+
+
+def shaded_to_the_right(photo):
+    """The same picture in a light that falls off over its card, faster and faster."""
+    reading = find_own_card(photo).reading
+    (left, _), (right, _) = reading.corners_px.min(axis=0), reading.corners_px.max(axis=0)
+    across = np.clip((np.arange(photo.rgb.shape[1]) - left) / (right - left), 0, 1)
+    linear = decode_srgb(photo.rgb / 255.0) * np.exp(-0.25 * across**2)[None, :, None]
+    return Photo(np.round(255 * encode_srgb(linear)).astype(np.uint8))

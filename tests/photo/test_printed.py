@@ -50,6 +50,25 @@ def test_what_is_said_to_be_in_doubt_is_off_by_about_as_much():
     assert 0.8 < inside.mean() < 1
 
 
+def test_a_channel_cut_off_at_black_is_not_taken_at_its_word():
+    whole = view(1, "A", noise=0.01)
+    lost = whole.seen < 0.06
+    seen = np.where(lost, 0.0, whole.seen)
+    believed, doubted = (print_estimate([PrintView(seen, whole.answer, said)]) for said in (np.zeros_like(lost), lost))
+    assert lost.any(axis=1).sum() > 3
+    assert np.mean(errors(1, doubted)) < 0.8 * np.mean(errors(1, believed))
+
+
+def test_patches_that_no_channel_saw_are_told_by_the_others_of_their_sheet():
+    whole, blind = view(2, "D65"), [20, 25, 30]
+    lost = np.zeros(whole.seen.shape, dtype=bool)
+    lost[blind] = True
+    seen = np.where(lost, 0.85 * whole.seen, whole.seen)  # a shadow that nobody knows of
+    found = print_estimate([PrintView(seen, whole.answer, lost)])
+    as_seen = print_estimate([PrintView(seen, whole.answer, np.zeros_like(lost))])
+    assert np.median(errors(2, found)[blind]) < 0.7 * np.median(errors(2, as_seen)[blind])
+
+
 def test_guessed_spectra_have_the_colour_they_were_asked_for():
     xyz = printed_card(5).xyz
     found = reflectance_to_xyz(guessed_reflectances(xyz), D65_2.illuminant, D65_2.observer)
