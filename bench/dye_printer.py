@@ -12,8 +12,10 @@ import numpy as np
 from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 
+_Band = tuple[int, int, int]
+_Bands = tuple[_Band, _Band, float]
 # Of each dye: middle in nm, width below and above it, and the same of a side band with its part of the main one.
-_BANDS = (
+_BANDS: tuple[_Bands, ...] = (
     ((636, 52, 70), (418, 30, 40), 0.16),
     ((541, 34, 26), (402, 30, 45), 0.22),
     ((446, 48, 30), (360, 20, 20), 0.30),
@@ -50,14 +52,14 @@ def _middle(low: float, high: float) -> float:
     return (low + high) / 2
 
 
-def _density(bands: tuple[tuple[int, int, int], tuple[int, int, int], float], shift: float, width: float, deep: float):
+def _density(bands: _Bands, shift: float, width: float, deep: float) -> FloatArray:
     main, side, part = bands
     curve = _band(main, shift, width) + part * _band(side, shift, width)
     found: FloatArray = _DEEPEST * deep * curve + 0.02
     return found
 
 
-def _band(band: tuple[int, int, int], shift: float, width: float) -> FloatArray:
+def _band(band: _Band, shift: float, width: float) -> FloatArray:
     """Return a band that is flatter than a bell at its top and differs on its two sides."""
     middle, below, above = band
     off = WAVELENGTHS_NM - middle - shift

@@ -139,8 +139,6 @@ def _parts() -> tuple[BoolArray, ...]:
     above = [row < r for r in rows[1:]]
     before = [column < c for c in columns[1:]]
     corners = [part for a in above for b in before for part in (a & b, a & ~b, ~a & b, ~a & ~b)]
-    beside = [
-        (row == r) & ((column == c) | (column == c + 1)) for r in range(GRID.rows) for c in range(GRID.columns - 1)
-    ]
+    beside = [(row == r) & ((column == c) | (column == c + 1)) for r in rows for c in columns[:-1]]
     below = [(column == c) & ((row == r) | (row == r + 1)) for r in rows[:-1] for c in columns]
     return (*above, *before, *corners, *beside, *below)

@@ -66,15 +66,7 @@ class OwnCardValues:
 
     @property
     def card(self) -> CardReference:
-        return CardReference(
-            f"own card {self.serial}",
-            _NAMES,
-            self.reflectances,
-            layout.WHITE,
-            layout.GRID,
-            _SKIN_WEIGHTS,
-            four_inks=True,
-        )
+        return _card(f"own card {self.serial}", self.reflectances)
 
     def months_old(self, today: date) -> int:
         whole = 12 * (today.year - self.calibrated_on.year) + today.month - self.calibrated_on.month
