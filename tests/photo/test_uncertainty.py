@@ -3,13 +3,22 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
-from tenter.photo.correction import D65_WHITE
-from tenter.photo.uncertainty import Evidence, half_width_90, placement, relative_half_width_90
+from tenter.photo.correction import D65_WHITE, Basis
+from tenter.photo.uncertainty import (
+    Evidence,
+    Part,
+    components,
+    half_width_90,
+    placement,
+    relative_half_width_90,
+    width_of,
+)
 
 LAB = np.array([60.0, 12.0, 16.0])
 EVIDENCE = Evidence(leave_one_out=2.0, metamerism=np.array([0.3, 0.5, 0.8]), log_spread=0.1, is_skin=True)
@@ -40,6 +49,40 @@ def test_what_every_photograph_shows_widens_nothing():
     assert np.all(
         half_width_90(LAB, replace(EVIDENCE, mixed=0.1, lost=0.1, darkening=-0.1)) == half_width_90(LAB, EVIDENCE)
     )
+
+
+@pytest.mark.parametrize(
+    ("doubtful", "parts"),
+    [
+        ({"leave_one_out": 4.0}, {Part.FIT}),
+        ({"metamerism": np.ones(3)}, {Part.METAMERISM}),
+        ({"log_spread": 0.3}, {Part.PLACEMENT}),
+        ({"mixed": 0.6}, {Part.LAMPS}),
+        ({"darkening": 0.3}, {Part.CORNERS}),
+        ({"uneven": 0.6}, {Part.CARD_LIGHT}),
+        ({"crushed": 0.2}, {Part.BLACK}),
+        ({"lost": 0.5}, {Part.BLACK}),
+        ({"doubt": (1.0, 1.0, 1.0)}, {Part.CARD}),
+        ({"recoloured": (1.0, 1.0, 1.0)}, {Part.RECOLOURED}),
+    ],
+)
+def test_each_doubt_has_a_part_of_the_interval_to_itself(doubtful, parts):
+    before, after = components(LAB, EVIDENCE), components(LAB, replace(EVIDENCE, **doubtful))
+    assert {part for part in before if not np.array_equal(before[part], after[part])} == parts
+
+
+@pytest.mark.parametrize("basis", [Basis.CHART, Basis.GREY])
+@pytest.mark.parametrize("is_skin", [True, False])
+def test_the_parts_of_an_interval_shared_and_own_add_up_to_it(basis, is_skin):
+    parts = components(LAB, replace(EVIDENCE, basis=basis, is_skin=is_skin, uneven=0.6, doubt=(0.5, 0.6, 0.7)))
+    shared, own = ({p: s for p, s in parts.items() if p.shared is kind} for kind in (True, False))
+    whole = half_width_90(LAB, replace(EVIDENCE, basis=basis, is_skin=is_skin, uneven=0.6, doubt=(0.5, 0.6, 0.7)))
+    assert_allclose(np.hypot(width_of(shared), width_of(own)), whole)
+
+
+def test_what_the_card_and_the_camera_do_is_shared_and_what_the_light_does_is_not():
+    assert all(part.shared for part in (Part.METAMERISM, Part.CARD, Part.RECOLOURED))
+    assert not any(part.shared for part in (Part.FIT, Part.PLACEMENT, Part.CARD_LIGHT, Part.LAMPS))
 
 
 def test_no_picture_is_certain():

@@ -61,10 +61,8 @@ class Recolouring:
         size = float(np.hypot(*self.change))
         paler = bool((self.change < 0).all())
         more = np.array([(_WHITENED if paler else _ELSEWHERE) * size, *[_ELSEWHERE * np.abs(self.change).max()] * 2])
-        doubt = np.hypot(reading.evidence.doubt, more)
-        return replace(
-            reading, evidence=replace(reading.evidence, doubt=(float(doubt[0]), float(doubt[1]), float(doubt[2])))
-        )
+        recoloured = (float(more[0]), float(more[1]), float(more[2]))
+        return replace(reading, evidence=replace(reading.evidence, recoloured=recoloured))
 
 
 NO_RECOLOURING = Recolouring(np.zeros(2))

@@ -10,11 +10,18 @@ A half-width is a root sum of squares of what can be known from the picture itse
     corners     what the lens darkens between card and face, where a wall shows it
     card light  how unevenly the card is lit, beyond what a head beside it does: which light is the face's?
     black       pixels, or patches of the card, with a channel that the camera cut off at black
+    card        how well the card's own values are known
+    recoloured  how far the face has left the colour of the neck, as a filter or make-up makes it
+
+`components` gives each part by name. Some are the same error in every photograph by one camera and card, and a mean of
+photographs keeps them; the others belong to one photograph (`Part.shared`).
 
 The coefficients were set on rendered exposures, not on people: see docs/photo.md for the set and for the coverage.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -71,8 +78,8 @@ class Evidence:
     mixed: signs of two lamps, 1 where the photograph is refused for it. darkening: of the corners against the middle,
     as a logarithm. crushed: part of the region's pixels with a channel at black; lost: the same of the card's patches.
 
-    doubt: half-widths that the card's own values add. uneven: the light on the card, from its most lit patch to its
-    least, as a logarithm.
+    doubt: half-widths that the card's own values add; recoloured: those that a filter or make-up may. uneven: the light
+    on the card, from its most lit patch to its least, as a logarithm.
 
     is_skin: whether the region is covered by the skin spectra of the matrix fit. On the basis of a grey the first is
     what such a neutral is known to leave, and the second says nothing.
@@ -89,6 +96,32 @@ class Evidence:
     lost: float = 0.0
     doubt: tuple[float, float, float] = (0.0, 0.0, 0.0)
     uneven: float = 0.0
+    recoloured: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+
+class Part(StrEnum):
+    """What makes an interval as wide as it is; see the head of this module."""
+
+    FLOOR = "floor"
+    FIT = "fit"
+    METAMERISM = "metamerism"
+    CHROMA = "chroma"
+    PLACEMENT = "placement"
+    LAMPS = "lamps"
+    CORNERS = "corners"
+    CARD_LIGHT = "card light"
+    BLACK = "black"
+    CARD = "card"
+    RECOLOURED = "recoloured"
+
+    @property
+    def shared(self) -> bool:
+        """Whether photographs of one face by one camera and card have this error in common."""
+        return self in _SHARED
+
+
+# What camera, card, lens and filter do they do again; another place, light or hold of the card changes the rest.
+_SHARED = frozenset({Part.FLOOR, Part.METAMERISM, Part.CHROMA, Part.CORNERS, Part.CARD, Part.RECOLOURED})
 
 
 def placement(lab: FloatArray, log_spread: float) -> FloatArray:
@@ -100,38 +133,54 @@ def placement(lab: FloatArray, log_spread: float) -> FloatArray:
 
 def half_width_90(lab: FloatArray, evidence: Evidence) -> FloatArray:
     """Return the half-widths (3,) of the 90 % interval of a calibrated colour."""
-    if evidence.basis is Basis.GREY:
-        squares = _neutral_squares(lab, evidence)
-    else:
-        squares = (
-            _FLOOR**2
-            + (_PER_LEAVE_ONE_OUT * evidence.leave_one_out) ** 2
-            + (_PER_METAMERISM * evidence.metamerism) ** 2
-            + (_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2
-            + (_PER_CRUSHED * evidence.crushed) ** 2
-            + (_PER_LOST * max(evidence.lost - _LOST_AS_A_RULE, 0)) ** 2
-        )
-    squares = squares + _light_squares(lab, evidence) + np.square(evidence.doubt)
-    half: FloatArray = np.sqrt(squares)
-    return half if evidence.is_skin else _UNLIKE_SKIN * half
+    return width_of(components(lab, evidence))
 
 
-def _light_squares(lab: FloatArray, evidence: Evidence) -> FloatArray:
+def width_of(parts: Mapping[Part, FloatArray]) -> FloatArray:
+    """Return the half-widths (3,) of some parts, given as squares (3,)."""
+    half: FloatArray = np.sqrt(np.sum(list(parts.values()), axis=0))
+    return half
+
+
+def components(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
+    """Return the squares (3,) of the half-widths of a colour's 90 % interval, part by part; they add up to the whole.
+
+    Those of one kind are `{part: unlike * square for part, square in components(...).items() if part.shared}`.
+    """
+    parts = _neutral_parts(lab, evidence) if evidence.basis is Basis.GREY else _card_parts(lab, evidence)
+    parts |= _light_parts(lab, evidence)
+    parts |= {Part.CARD: np.square(evidence.doubt), Part.RECOLOURED: np.square(evidence.recoloured)}
+    unlike = np.ones(3) if evidence.is_skin else _UNLIKE_SKIN**2
+    return {part: unlike * square for part, square in parts.items()}
+
+
+def _card_parts(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
+    pixels = (_PER_CRUSHED * evidence.crushed) ** 2
+    return {
+        Part.FLOOR: _FLOOR**2,
+        Part.FIT: (_PER_LEAVE_ONE_OUT * evidence.leave_one_out) ** 2,
+        Part.METAMERISM: (_PER_METAMERISM * evidence.metamerism) ** 2,
+        Part.PLACEMENT: (_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2,
+        Part.BLACK: pixels + (_PER_LOST * max(evidence.lost - _LOST_AS_A_RULE, 0)) ** 2,
+    }
+
+
+def _neutral_parts(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
+    return {
+        Part.FLOOR: _NEUTRAL_FLOOR**2,
+        Part.FIT: (_NEUTRAL_PER_ERROR * evidence.leave_one_out) ** 2,
+        Part.CHROMA: (_NEUTRAL_PER_CHROMA * chroma(lab)) ** 2,
+        Part.PLACEMENT: (_NEUTRAL_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2,
+    }
+
+
+def _light_parts(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
     """Return what the light adds where it is not the same on the face as on the card."""
-    corners = _PER_DARKENING * placement(lab, max(evidence.darkening, 0))
-    on_card = _PER_UNEVEN * placement(lab, max(evidence.uneven - _UNEVEN_AS_A_RULE, 0))
-    squares: FloatArray = (_PER_MIXED * max(evidence.mixed - _MIXED_BY_CHANCE, 0)) ** 2 + corners**2 + on_card**2
-    return squares
-
-
-def _neutral_squares(lab: FloatArray, evidence: Evidence) -> FloatArray:
-    squares: FloatArray = (
-        _NEUTRAL_FLOOR**2
-        + (_NEUTRAL_PER_ERROR * evidence.leave_one_out) ** 2
-        + (_NEUTRAL_PER_CHROMA * chroma(lab)) ** 2
-        + (_NEUTRAL_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2
-    )
-    return squares
+    return {
+        Part.LAMPS: (_PER_MIXED * max(evidence.mixed - _MIXED_BY_CHANCE, 0)) ** 2,
+        Part.CORNERS: (_PER_DARKENING * placement(lab, max(evidence.darkening, 0))) ** 2,
+        Part.CARD_LIGHT: (_PER_UNEVEN * placement(lab, max(evidence.uneven - _UNEVEN_AS_A_RULE, 0))) ** 2,
+    }
 
 
 def relative_half_width_90(delta: FloatArray, placements: FloatArray, calibrated: bool) -> FloatArray:
