@@ -7,7 +7,7 @@ from numpy.testing import assert_allclose
 
 from tenter.colorimetry.adaptation import Transform, adapt
 from tenter.colorimetry.illuminants import Observer, white_point
-from tenter.colorimetry.munsell import hue_notation, hue_number, luminance, munsell
+from tenter.colorimetry.munsell import hue_arc, hue_notation, hue_number, luminance, munsell
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.errors import TenterError
 
@@ -36,7 +36,20 @@ def lab_of(x, y, value):
 )
 def test_a_published_renotation_reads_as_itself(notation, x, y):
     hue, value, chroma = notation
-    assert_allclose(munsell(lab_of(x, y, value)), [hue_number(hue), value, chroma], atol=0.01)
+    found = munsell(lab_of(x, y, value))
+    assert_allclose(hue_arc(found[0], hue_number(hue)), 0, atol=0.01)
+    assert_allclose(found[1:], [value, chroma], atol=0.01)
+
+
+# 10RP of the table is 0 on the circle; a millionth of a millionth past or before it is the same hue.
+def test_the_circle_begins_at_one_place():
+    lab = lab_of(0.4282, 0.289, 4)
+    turn = 1e-12 * np.arange(-20, 21)[:, None] * [0, -lab[2], lab[1]]
+    assert (munsell(lab + turn)[:, 0] < 0.01).all()
+
+
+def test_an_arc_between_hues_goes_the_short_way():
+    assert_allclose(hue_arc([99.9, 0.1, 15, 60], [0.1, 99.9, 5, 10]), [-0.2, 0.2, 10, -50], atol=1e-9)
 
 
 # The other way by colour-science 0.4.7, between the rows of the table. Ours is straight between them, so that the two
@@ -48,7 +61,7 @@ def test_notations_between_the_published_ones_agree_with_an_outside_program():
         hue, value, chroma = rng.uniform(0, 100), rng.uniform(2.1, 8.8), rng.uniform(1, 6)
         x, y, _ = colour.munsell_colour_to_xyY(f"{hue_notation(hue)} {value:.1f}/{chroma:.1f}")
         found = munsell(lab_of(x, y, round(value, 1)))
-        arc = ((found[0] - hue_number(hue_notation(hue)) + 50) % 100 - 50) * round(chroma, 1) * 2 * np.pi / 100
+        arc = hue_arc(found[0], hue_number(hue_notation(hue))) * round(chroma, 1) * 2 * np.pi / 100
         misses.append((arc, found[1] - round(value, 1), found[2] - round(chroma, 1)))
     assert_allclose(np.percentile(np.abs(misses), 95, axis=0), 0, atol=0.3)
     assert_allclose(misses, 0, atol=0.6)

@@ -20,6 +20,7 @@ HUE_FAMILIES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
 _VALUES: FloatArray = np.linspace(0, 10, 10001)
 # ASTM D1535: luminance factor, 0-1, of a Munsell value relative to a perfect white (from memory; see the tests).
 _LUMINANCE: FloatArray = np.polyval([0.00081939, -0.020484, 0.23352, -0.22533, 1.1914, 0.0], _VALUES) / 100
+_HUE_DECIMALS = 9  # a hue nearer than this to 0 is 0, on either side: arithmetic leaves 99.99999999999997
 _BEYOND = 30.0  # the table is carried on to thirty times its strongest chroma, past every colour
 
 
@@ -44,6 +45,12 @@ def hue_notation(hue: float) -> str:
     return f"{(within + 1) / 10:g}{HUE_FAMILIES[family]}"
 
 
+def hue_arc(hue: ArrayLike, other: ArrayLike) -> FloatArray:
+    """Return the way up the circle from the other hue to the first, -50 to below 50, shape (...)."""
+    arc: FloatArray = (np.asarray(hue, dtype=float) - np.asarray(other, dtype=float) + 50) % 100 - 50
+    return arc
+
+
 def luminance(value: ArrayLike) -> FloatArray:
     """Return the luminance factor Y, 0-1, of a Munsell value 0-10, shape (...)."""
     factor: FloatArray = np.interp(np.asarray(value, dtype=float), _VALUES, _LUMINANCE)
@@ -61,7 +68,8 @@ def munsell(lab: ArrayLike) -> FloatArray:
     Returns
     -------
     ndarray, shape (..., 3)
-        Between two value planes of the table, hue and chroma are interpolated at the same a* and b*.
+        Between two value planes of the table, hue and chroma are interpolated at the same a* and b*. Hue is rounded to
+        1e-9, so that the circle begins at one place on every processor; compare two hues by `hue_arc`.
 
     Raises
     ------
@@ -79,8 +87,8 @@ def munsell(lab: ArrayLike) -> FloatArray:
     xyz = adapt(lab_to_xyz(given.reshape(-1, 3), d65), d65, c, Transform.BRADFORD)
     value = np.interp(xyz[:, 1], _LUMINANCE, _VALUES)
     plane = _between_planes(value, xyz_to_lab(xyz, c)[:, 1:])
-    hue = np.degrees(np.arctan2(plane[:, 1], plane[:, 0])) / 3.6 % 100
-    found = np.stack([np.where(hue >= 100, 0.0, hue), value, np.hypot(plane[:, 0], plane[:, 1])], axis=-1)
+    hue = np.round(np.degrees(np.arctan2(plane[:, 1], plane[:, 0])) / 3.6, _HUE_DECIMALS) % 100
+    found = np.stack([hue, value, np.hypot(plane[:, 0], plane[:, 1])], axis=-1)
     return found.reshape(given.shape)
 
 
