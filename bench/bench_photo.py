@@ -18,6 +18,7 @@ from pathlib import Path
 import numpy as np
 
 import mutations
+from card_against_face import against_plans, against_runs, against_table, against_targets
 from cloth_study import cloth_study, cloth_targets, report
 from exposure import SKINS, Plan, every_skin_in_every_light, ordinary_shot
 from own_card_study import own_runs, own_table, own_targets
@@ -147,6 +148,12 @@ def poses(study: Study) -> list[Target]:
     return pose_targets(runs)
 
 
+def against(study: Study) -> list[Target]:
+    taken = against_runs(against_plans(max(1, study.count // 240), study.seed + 46))
+    print("\n".join(against_table(taken)))
+    return against_targets(taken)
+
+
 PARTS: dict[str, Callable[[Study], list[Target]]] = {
     "accuracy": accuracy,
     "pairs": pairs,
@@ -154,6 +161,7 @@ PARTS: dict[str, Callable[[Study], list[Target]]] = {
     "gate": gate,
     "strangers": strangers,
     "poses": poses,
+    "against": against,
     "own": own,
     "cloth": cloth,
     "speed": speed,

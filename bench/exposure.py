@@ -6,7 +6,7 @@ all wavelengths (see the README there). The lamp's spectrum and the camera come 
 
 import io
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -127,7 +127,46 @@ class Exposure:
         return out.getvalue()
 
 
-def expose(scene: Scene, lights: str | tuple[str, ...], camera: str, shot: Shot = Shot(), **options: Any) -> Exposure:
+@dataclass(frozen=True)
+class Sight:
+    """What reaches a camera's sensor from a scene: raw (height, width, 3), before exposure and white balance."""
+
+    scene: Scene
+    lamps: tuple[str, ...]
+    camera: str
+    raw: FloatArray
+
+
+def _as_it_is(sight: Sight) -> FloatArray:
+    return sight.raw
+
+
+def _untouched(linear: FloatArray, _: Scene) -> FloatArray:
+    return linear
+
+
+@dataclass(frozen=True)
+class Fault:
+    """What goes wrong in one photograph. The truth stays that of the scene without it, and so does the exposure.
+
+    on_light: what reaches the sensor instead. in_phone: what the phone makes of its linear sRGB picture.
+    """
+
+    on_light: Callable[[Sight], FloatArray] = _as_it_is
+    in_phone: Callable[[FloatArray, Scene], FloatArray] = _untouched
+
+
+NO_FAULT = Fault()
+
+
+def expose(
+    scene: Scene,
+    lights: str | tuple[str, ...],
+    camera: str,
+    shot: Shot = Shot(),
+    fault: Fault = NO_FAULT,
+    **options: Any,
+) -> Exposure:
     """Take one photograph; two lights, (window, panel), need a scene with two lamps. Options replace fields of shot."""
     shot = replace(shot, **options)
     lamps = (lights,) * len(scene.coef) if isinstance(lights, str) else lights
@@ -136,7 +175,8 @@ def expose(scene: Scene, lights: str | tuple[str, ...], camera: str, shot: Shot 
     curves = sensitivities(camera)
     d65 = light_power("D65")[:, None] * CMFS
     signal = scene.integrate([np.column_stack([curves * light_power(lamp)[:, None], d65]) for lamp in lamps])
-    picture = _turned(develop(signal[..., :3], scene, camera, shot), shot.rotate)
+    sight = Sight(scene, lamps, camera, signal[..., :3])
+    picture = _turned(develop(fault.on_light(sight), scene, camera, shot, sight.raw, fault), shot.rotate)
     masks = {name: np.isin(scene.label, labels) for name, labels in scene.regions.items()}
     return Exposure(
         scene,
@@ -160,11 +200,17 @@ def _truth(scene: Scene, xyz: FloatArray, masks: dict[str, BoolArray]) -> dict[s
     return {name: xyz[mask].mean(axis=0) / at_white for name, mask in masks.items()}
 
 
-def develop(raw: FloatArray, scene: Scene, camera: str, shot: Shot) -> ByteArray:
-    """Return the 8-bit sRGB picture of a sensor's signal (height, width, 3)."""
+def develop(
+    raw: FloatArray, scene: Scene, camera: str, shot: Shot, metered: FloatArray | None = None, fault: Fault = NO_FAULT
+) -> ByteArray:
+    """Return the 8-bit sRGB picture of a sensor's signal (height, width, 3).
+
+    metered: the signal that exposure and white balance are set by, where it is another one.
+    """
     rng = np.random.default_rng(shot.seed)
-    gains = _white_balance(raw, camera, shot.white_balance)
-    raw = raw * (shot.exposure * 2.0**shot.clip_stops / _level(raw * gains, scene))
+    metered = raw if metered is None else metered
+    gains = _white_balance(metered, camera, shot.white_balance)
+    raw = raw * (shot.exposure * 2.0**shot.clip_stops / _level(metered * gains, scene))
     if shot.blur:
         raw = gaussian_filter(raw, (shot.blur, shot.blur, 0), mode="nearest", truncate=3)
     raw = raw * (1 - shot.vignette * _corner_distance(raw.shape[:2]))[..., None]
@@ -172,7 +218,8 @@ def develop(raw: FloatArray, scene: Scene, camera: str, shot: Shot) -> ByteArray
     smoothing = min(1.0, 3 / float(np.linalg.norm(matrix)))  # a strong matrix multiplies noise; such cameras smooth it
     sd = 0.03 * shot.noise * smoothing
     raw = raw + rng.normal(size=raw.shape) * np.sqrt(np.maximum(raw, 0) * sd**2 + (0.2 * sd) ** 2)
-    return _coded(np.minimum(np.minimum(raw, 1) * gains, 1) @ matrix.T, shot.tone)
+    linear = np.minimum(np.minimum(raw, 1) * gains, 1) @ matrix.T
+    return _coded(fault.in_phone(linear, scene), shot.tone)
 
 
 def _white_balance(raw: FloatArray, camera: str, kind: str) -> FloatArray:
@@ -225,8 +272,8 @@ class Plan:
     camera: str
     shot: Shot
 
-    def take(self) -> Exposure:
-        return expose(load_scene(self.scene), self.lights, self.camera, self.shot)
+    def take(self, fault: Fault = NO_FAULT) -> Exposure:
+        return expose(load_scene(self.scene), self.lights, self.camera, self.shot, fault)
 
 
 def every_skin_in_every_light(scenes: Sequence[str], count: int, seed: int) -> list[Plan]:
