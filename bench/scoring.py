@@ -15,8 +15,8 @@ _BINS = 10
 _Z = 1.959964
 
 
-def wilson(right: int, count: int) -> tuple[float, float]:
-    """Return the 95 % interval of a share.
+def wilson(right: float, count: int) -> tuple[float, float]:
+    """Return the 95 % interval of a share; `right` need not be whole where it is a mean of shares.
 
     References
     ----------
