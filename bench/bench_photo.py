@@ -3,7 +3,8 @@
 Photographs of the rendered scenes of bench/scenes are made afresh, every skin under every light and camera, and held
 against what a perfect colorimeter would read were the scene lit by D65 (Lab D65/2°); regions of at least 200 pixels,
 the neck left out. "Lightness-matched" scales the colour read to the true luminance first, which leaves the error in
-hue and chroma. `--folder` measures pictures beside a truth.json instead.
+hue and chroma. `--world real` gives card, lens and phone the ways of real ones (bench/real_world.py), on the same
+scenes, lights and cameras. `--folder` measures pictures beside a truth.json instead.
 """
 
 import argparse
@@ -12,7 +13,7 @@ import logging
 import os
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 
 import numpy as np
@@ -39,6 +40,7 @@ from photo_runs import Run, run_all, run_with_peers
 from photo_speed import speed_targets
 from photo_strangers import stranger_runs, stranger_table, stranger_targets
 from photo_truth import Truth, rows_of
+from real_world import WORLDS, in_world
 from targets import Target, at_most
 from tenter.photo.measure import measure_photo
 from tenter.photo.result import Verdict
@@ -56,11 +58,13 @@ class Study:
     count: int
     seed: int
     strange: bool
+    world: str = "rendered"
 
     @cached_property
     def runs(self) -> list[Run]:
-        plans = strange_plans(self.count, self.seed) if self.strange else None
-        return run_all(plans or every_skin_in_every_light(SKINS, self.count, self.seed), "photographs", run_with_peers)
+        taken = strange_plans if self.strange else partial(every_skin_in_every_light, SKINS)
+        plans = in_world(taken(count=self.count, seed=self.seed), self.world, self.seed)
+        return run_all(plans, "photographs", run_with_peers)
 
     @cached_property
     def accepted(self) -> list[Run]:
@@ -98,7 +102,7 @@ def pairs(study: Study) -> list[Target]:
 
 
 def gate(study: Study) -> list[Target]:
-    good, trials = gate_runs(study.count, study.seed)
+    good, trials = gate_runs(study.count, study.seed, study.world)
     print("\n".join(gate_table(good, trials)))
     return gate_targets(good, trials)
 
@@ -143,13 +147,13 @@ def strangers(study: Study) -> list[Target]:
 
 
 def poses(study: Study) -> list[Target]:
-    runs = pose_runs(max(4, study.count // 24), study.seed + 4)
+    runs = pose_runs(max(4, study.count // 24), study.seed + 4, study.world)
     print("\n".join(pose_table(runs)))
     return pose_targets(runs)
 
 
 def against(study: Study) -> list[Target]:
-    taken = against_runs(against_plans(max(1, study.count // 240), study.seed + 46))
+    taken = against_runs(against_plans(max(1, study.count // 240), study.seed + 46, world=study.world))
     print("\n".join(against_table(taken)))
     return against_targets(taken)
 
@@ -167,6 +171,9 @@ PARTS: dict[str, Callable[[Study], list[Target]]] = {
     "speed": speed,
     "mutations": spoilt_files,
 }
+
+
+_OF_A_WORLD = ("accuracy", "pairs", "peers", "gate", "poses", "against")
 
 
 def measure_folder(folder: Path) -> None:
@@ -188,13 +195,14 @@ def main() -> None:
     parser.add_argument("--count", type=int, default=240, help="photographs of each kind")
     parser.add_argument("--seed", type=int, default=5)
     parser.add_argument("--strange-lights", action="store_true", help="lights that nothing was set on")
+    parser.add_argument("--world", choices=WORLDS, default=WORLDS[0], help=f"of the parts {', '.join(_OF_A_WORLD)}")
     parser.add_argument("--folder", type=Path, help="pictures beside a truth.json instead")
     options = parser.parse_args()
     logging.disable(logging.CRITICAL)
     if options.folder:
         measure_folder(options.folder)
         return
-    study, targets = Study(options.count, options.seed, options.strange_lights), []
+    study, targets = Study(options.count, options.seed, options.strange_lights, options.world), []
     for part in options.parts:
         print(f"\n{part}\n{'-' * len(part)}")
         targets += PARTS[part](study)

@@ -21,14 +21,14 @@ from pathlib import Path
 import numpy as np
 
 from photo_runs import PROCESSES
-from real_charts import RealPhoto, Seen, look, wanted_of
+from real_charts import PHOTOS, RealPhoto, Seen, look, wanted_of
 from scoring import wilson
 from targets import Target, at_least, at_most
 from tenter.arrays import FloatArray
 from tenter.photo.reference import CardValues
 
 ROOT = Path(__file__).parent.parent
-PHOTOS, BUILD = ROOT / "tests" / "data" / "real_chart_photos", ROOT / "build" / "bench"
+BUILD = ROOT / "build" / "bench"
 _SPOILED = ("cut", "covered", "copied")
 _LEAST_OF_A_SCENE = 3
 _AXES = ("L*", "a*", "b*")

@@ -1,6 +1,6 @@
 """Photographs whose card gets another amount or colour of light than the face: part `against` of ./run bench photo.
 
-Alone: python bench/card_against_face.py [--count 1] [--seed 51] [--only tilt shade] [--rows].
+Alone: python bench/card_against_face.py [--count 1] [--seed 51] [--only tilt shade] [--world real] [--rows].
 
 The truth is that of the undisturbed scene: what a perfect colorimeter reads on the face, relative to the card held as
 asked, beside the jaw, parallel to the face, unshaded and without sheen.
@@ -23,6 +23,7 @@ from card_light_faults import kinds
 from exposure import NO_FAULT, Exposure, Fault, Plan, ordinary_shot
 from photo_gate import WRONG
 from photo_runs import Run, run_all
+from real_world import WORLDS, in_world
 from targets import Target, at_least, at_most
 from tenter.photo.gate import NOTES
 from tenter.photo.result import Verdict
@@ -71,7 +72,7 @@ def _fault(group: str, kind: str) -> Fault:
     return NO_FAULT if group == UNDISTURBED else kinds()[group][kind]
 
 
-def against_plans(count: int, seed: int, only: Sequence[str] = ("",)) -> list[AgainstPlan]:
+def against_plans(count: int, seed: int, only: Sequence[str] = ("",), world: str = "rendered") -> list[AgainstPlan]:
     """Return photographs of every kind whose name or group holds one of `only`: so many of each of the five scenes.
 
     Each kind has lights, cameras and shots of its own; the undisturbed ones come first.
@@ -80,7 +81,10 @@ def against_plans(count: int, seed: int, only: Sequence[str] = ("",)) -> list[Ag
     plans = []
     for number, (group, kind) in enumerate(named):
         if any(part in f"{group} {kind}" for part in (*only, UNDISTURBED)):
-            plans += [AgainstPlan(plan, group, kind) for plan in _base(count, seed + 1000 * number)]
+            plans += [
+                AgainstPlan(plan, group, kind)
+                for plan in in_world(_base(count, seed + 1000 * number), world, seed + number)
+            ]
     return plans
 
 
@@ -168,10 +172,11 @@ def main() -> None:
     parser.add_argument("--count", type=int, default=1, help="photographs of each kind and scene")
     parser.add_argument("--seed", type=int, default=51)
     parser.add_argument("--only", nargs="+", default=[""], help="kinds or groups whose name holds one of these")
+    parser.add_argument("--world", choices=WORLDS, default=WORLDS[0])
     parser.add_argument("--rows", action="store_true", help="every photograph on a line of its own")
     given = parser.parse_args()
     logging.disable(logging.CRITICAL)
-    taken = against_runs(against_plans(given.count, given.seed, given.only))
+    taken = against_runs(against_plans(given.count, given.seed, given.only, given.world))
     if given.rows:
         print("\n".join(_line(f"{one.kind}, {one.run.truth.scene}", [one]) for one in taken))
     print("\n".join([*against_table(taken), "", *(str(target) for target in against_targets(taken))]))

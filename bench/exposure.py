@@ -272,8 +272,16 @@ class Plan:
     camera: str
     shot: Shot
 
+    def setting(self) -> Scene:
+        """Return the scene that is photographed."""
+        return load_scene(self.scene)
+
+    def through(self, fault: Fault) -> Fault:
+        """Return a fault with all else that lies between the scene and the file."""
+        return fault
+
     def take(self, fault: Fault = NO_FAULT) -> Exposure:
-        return expose(load_scene(self.scene), self.lights, self.camera, self.shot, fault)
+        return expose(self.setting(), self.lights, self.camera, self.shot, self.through(fault))
 
 
 def every_skin_in_every_light(scenes: Sequence[str], count: int, seed: int) -> list[Plan]:

@@ -8,6 +8,7 @@ import numpy as np
 
 from exposure import SKINS, Plan, every_skin_in_every_light
 from photo_runs import Run, run_all
+from real_world import in_world
 from spoils import SEVERITIES, Spoil, SpoiledPlan, spoiled_plans
 from targets import Target, at_most
 from tenter.photo.result import Verdict
@@ -26,9 +27,9 @@ class Trial:
     run: Run
 
 
-def unspoiled(count: int, seed: int) -> list[Plan]:
+def unspoiled(count: int, seed: int, world: str = "rendered") -> list[Plan]:
     """Return ordinary photographs: neither overexposed nor by two lamps; noise, tilt and softness as they come."""
-    return [
+    plans = [
         replace(
             plan,
             lights=plan.lights if isinstance(plan.lights, str) else _ONE_LIGHT,
@@ -36,16 +37,17 @@ def unspoiled(count: int, seed: int) -> list[Plan]:
         )
         for plan in every_skin_in_every_light(SKINS, count, seed)
     ]
+    return in_world(plans, world, seed)
 
 
-def gate_runs(count: int, seed: int) -> tuple[list[Run], list[Trial]]:
+def gate_runs(count: int, seed: int, world: str = "rendered") -> tuple[list[Run], list[Trial]]:
     """Return good photographs and spoiled ones, as many of each."""
-    taken = run_all(unspoiled(count, seed + 1), "good photographs")
+    taken = run_all(unspoiled(count, seed + 1, world), "good photographs")
     good = [run for run in taken if run.overexposed <= _WHITE_PART]
     print(
         f"{len(taken) - len(good)} of the good photographs are left out: more than a tenth of the skin is overexposed"
     )
-    plans = [replace(plan, shot=replace(plan.shot, rotate=0.0)) for plan in unspoiled(count, seed + 2)]
+    plans = [replace(plan, shot=replace(plan.shot, rotate=0.0)) for plan in unspoiled(count, seed + 2, world)]
     spoiled: list[SpoiledPlan] = spoiled_plans(plans)
     trials = [
         Trial(plan.spoil, plan.severity, run)

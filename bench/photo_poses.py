@@ -170,9 +170,9 @@ class PosedPlan:
         return replace(taken, picture=POSES[self.pose](taken.picture, corners))
 
 
-def pose_runs(count: int, seed: int) -> list[tuple[str, Run]]:
+def pose_runs(count: int, seed: int, world: str = "rendered") -> list[tuple[str, Run]]:
     """Return what becomes of so many photographs in each pose."""
-    upright = [replace(plan, shot=replace(plan.shot, rotate=0.0)) for plan in unspoiled(len(SKINS) * 9, seed)]
+    upright = [replace(plan, shot=replace(plan.shot, rotate=0.0)) for plan in unspoiled(len(SKINS) * 9, seed, world)]
     plans = [PosedPlan(upright[(k * 7 + n) % len(upright)], pose) for k, pose in enumerate(POSES) for n in range(count)]
     return [(plan.pose, run) for plan, run in zip(plans, run_all(plans, "poses"), strict=True)]
 

@@ -26,6 +26,7 @@ from tenter.photo.reference import GRID, CardValues, classic24
 from tenter.photo.region_reading import Reading, read_colour
 from tenter.photo.regions import Region, RegionPixels
 
+PHOTOS = Path(__file__).parent.parent / "tests" / "data" / "real_chart_photos"
 SKIN_PATCHES = {"dark skin": 0, "light skin": 1}
 _HALF = 0.2  # of a pitch: half the side of the square that is read in a patch, or on the paper
 _PAPER = ((3.0, -0.75), (3.0, 4.75), (-0.75, 2.0), (6.75, 2.0))  # beside the frame, in pitches from the card's corner

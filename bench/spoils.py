@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 
 from cameras import light_power, sensitivities
-from exposure import Exposure, Plan, develop, expose, load_scene
+from exposure import NO_FAULT, Exposure, Plan, Sight, develop
 from tenter.arrays import ByteArray, FloatArray
 
 SEVERITIES = ("mild", "middle", "worst")
@@ -78,13 +78,15 @@ def _mixed_light(plan: Plan, severity: int) -> Exposure:
 
 def _warm_lamp(plan: Plan, severity: int) -> Exposure:
     """A lamp like illuminant A from the side of the picture where the card is not, in a room of daylight."""
-    scene, shot = load_scene(plan.scene), replace(plan.shot, rotate=0.0)
-    daylit = expose(scene, "D65", plan.camera, shot)
+    plan = replace(plan, lights="D65", shot=replace(plan.shot, rotate=0.0))
+    daylit = plan.take()
+    scene, through = daylit.scene, plan.through(NO_FAULT)
     curves = sensitivities(plan.camera)
     by = [scene.integrate([curves * light_power(name)[:, None]] * len(scene.coef)) for name in ("D65", "A")]
     share = _WARM_SHARE[severity] * _away_from_card(scene.card_corners_px, scene.label.shape[1])
     raw = (1 - share)[:, None] * by[0] + share[:, None] * by[1]
-    return replace(daylit, picture=develop(raw, scene, plan.camera, shot))
+    seen = through.on_light(Sight(scene, daylit.lights, plan.camera, raw))
+    return replace(daylit, picture=develop(seen, scene, plan.camera, plan.shot, raw, through))
 
 
 def _away_from_card(corners: FloatArray, width: int) -> FloatArray:

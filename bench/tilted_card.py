@@ -33,10 +33,10 @@ def tilted(sight: Sight, degrees: float, overhead: bool = False) -> FloatArray:
     and each place of it gets the light of a matt surface so turned, at its distance.
     """
     scene = sight.scene
-    lamp = _direction(scene, overhead)
+    lamp = lamp_direction(scene, overhead)
     normal = np.array([0.0, 0.0, -1.0])
     turn, _ = cv2.Rodrigues(np.cross(normal, lamp) / np.sin(np.radians(LAMP_DEGREES)) * np.radians(degrees))
-    corners = _grown(np.asarray(scene.card_corners_px, dtype=float))
+    corners = grown(np.asarray(scene.card_corners_px, dtype=float))
     middle = corners.mean(axis=0)
     size = (scene.label.shape[1] / 2, scene.label.shape[0] / 2)
 
@@ -55,7 +55,7 @@ def tilted(sight: Sight, degrees: float, overhead: bool = False) -> FloatArray:
     return _replaced(sight.raw, sight.raw * gain[..., None], corners, seen, scene)
 
 
-def _direction(scene: Scene, overhead: bool) -> FloatArray:
+def lamp_direction(scene: Scene, overhead: bool) -> FloatArray:
     """Return the unit vector (3,) from the card to its lamp: x right, y down, z away from the camera."""
     angle = np.radians(LAMP_DEGREES)
     aside = (0.0, -np.sin(angle)) if overhead else (lamp_side(scene) * np.sin(angle), 0.0)
@@ -70,31 +70,33 @@ def _matt(places: FloatArray, normal: FloatArray, lamp: FloatArray) -> FloatArra
     return light
 
 
-def _grown(corners: FloatArray) -> FloatArray:
-    grown: FloatArray = corners + _GROWN_PX * np.sign(corners - corners.mean(axis=0))
-    return grown
+def grown(corners: FloatArray) -> FloatArray:
+    """Return the corners (4, 2) moved outwards so that all of the card lies within."""
+    outside: FloatArray = corners + _GROWN_PX * np.sign(corners - corners.mean(axis=0))
+    return outside
 
 
 def _replaced(raw: FloatArray, card: FloatArray, source: FloatArray, target: FloatArray, scene: Scene) -> FloatArray:
     """Return a picture with the card cut out at four corners, wall in its place, and the card laid onto four others."""
-    wall = _without_card(raw, scene)
+    wall = without_card(raw, scene)
     to_target = cv2.getPerspectiveTransform((source - 0.5).astype(np.float32), (target - 0.5).astype(np.float32))
     shape = (raw.shape[1], raw.shape[0])
-    alone = np.where(_polygon(raw.shape, source)[..., None] > 0, card, wall)
+    alone = np.where(polygon(raw.shape, source)[..., None] > 0, card, wall)
     drawn = np.maximum(cv2.warpPerspective(alone, to_target, shape, flags=cv2.INTER_CUBIC), 0)
-    inside = np.asarray(cv2.GaussianBlur(_polygon(raw.shape, target), (0, 0), 0.6))[..., None]
+    inside = np.asarray(cv2.GaussianBlur(polygon(raw.shape, target), (0, 0), 0.6))[..., None]
     return np.asarray(inside * drawn + (1 - inside) * wall)
 
 
-def _polygon(shape: tuple[int, ...], corners: FloatArray) -> FloatArray:
+def polygon(shape: tuple[int, ...], corners: FloatArray) -> FloatArray:
+    """Return 1 within four corners and 0 beyond (height, width)."""
     mask = np.zeros(shape[:2])
     cv2.fillConvexPoly(mask, np.round((corners - 0.5) * 16).astype(np.int32), 1.0, shift=4)
     return mask
 
 
-def _without_card(raw: FloatArray, scene: Scene) -> FloatArray:
+def without_card(raw: FloatArray, scene: Scene) -> FloatArray:
     """Return the picture with wall in the card's place: row by row from what is left of it to what is right of it."""
-    corners = _grown(_grown(np.asarray(scene.card_corners_px, dtype=float)))
+    corners = grown(grown(np.asarray(scene.card_corners_px, dtype=float)))
     (left, top), (right, bottom) = np.floor(corners.min(axis=0)).astype(int), np.ceil(corners.max(axis=0)).astype(int)
     rows = np.s_[max(top, 0) : bottom]
     ends = [raw[rows, max(left - 6, 0) : left].mean(axis=1), raw[rows, right : right + 6].mean(axis=1)]

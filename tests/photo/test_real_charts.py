@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bench_real import PHOTOS, RealPhoto, repeats, targets_of
-from real_charts import SKIN_PATCHES, CardInPicture, Seen, Wanted, look, wanted_of
+from bench_real import RealPhoto, repeats, targets_of
+from real_charts import PHOTOS, SKIN_PATCHES, CardInPicture, Seen, Wanted, look, wanted_of
 from tenter.photo.calibration import calibrate
 from tenter.photo.chart import find_chart
 from tenter.photo.loading import load_photo
