@@ -8,6 +8,7 @@ import pypdfium2
 from numpy.testing import assert_allclose
 
 from tenter.photo import own_card_layout as layout
+from tenter.photo.own_card_marks import DICTIONARY
 from tenter.report.card_sheet import card_sheet, write_card_sheet
 
 DOTS_PER_INCH = 150
@@ -25,9 +26,9 @@ def rendered(path):
 
 
 @cache
-def card_pixels(folder):
+def card_pixels(folder, serial=SERIAL):
     """The card cut from its rendered sheet."""
-    sheet = card_sheet(SERIAL)
+    sheet = card_sheet(serial)
     write_card_sheet(sheet, folder / "card.pdf")
     left, top, width, height = np.round(np.array(sheet.card_mm) / 25.4 * DOTS_PER_INCH).astype(int)
     return rendered(folder / "card.pdf")[top : top + height, left : left + width]
@@ -46,6 +47,16 @@ def laid_into(picture, card, corners):
     inside = cv2.warpPerspective(np.full(card.shape[:2], 255, np.uint8), warp, size) == 255
     out = picture.copy()
     out[inside] = drawn[inside]
+    return out
+
+
+def with_mark(picture, number, left, top, side):
+    """A copy of a picture with a mark of our card's family on a white square of its own, as other sheets have them."""
+    dictionary = cv2.aruco.getPredefinedDictionary(DICTIONARY)
+    mark = cv2.aruco.generateImageMarker(dictionary, number, side)
+    out, edge = picture.copy(), side // 5
+    out[top - edge : top + side + edge, left - edge : left + side + edge] = 255
+    out[top : top + side, left : left + side] = mark[..., None]
     return out
 
 

@@ -1,16 +1,19 @@
 """Our own card from its PDF to pixels and back: found any way up, refused when it is damaged."""
 
+from pathlib import Path
+
 import cv2
 import numpy as np
 import pytest
 
-from own_card_pictures import SERIAL, assert_read_as_asked, card_pixels, laid_into
+from own_card_pictures import SERIAL, assert_read_as_asked, card_pixels, laid_into, with_mark
 from tenter.photo import own_card_layout as layout
 from tenter.photo.gate import Code
-from tenter.photo.loading import Photo
+from tenter.photo.loading import Photo, load_photo
 from tenter.photo.own_card import find_own_card
 from tenter.photo.own_card_gate import own_card_reasons
 
+REAL = Path(__file__).parents[1] / "data" / "real_chart_photos"
 TILTED = [(60, 100), (560, 140), (590, 480), (50, 520)]
 
 
@@ -118,10 +121,75 @@ def test_a_folded_card_is_refused(portrait, card):
     assert own_card_reasons(seen)[0].code is Code.CHART_COVERED
 
 
-def test_two_cards_are_not_taken_for_one(portrait, card):
-    small = [(60, 40), (560, 40), (560, 380), (60, 380)]
-    twice = laid_into(laid_into(portrait.rgb, card, small), card, np.array(small) + np.array([20, 390]))
-    assert sighted(twice).reading is None
+@pytest.fixture
+def two_cards(portrait, card, tmp_path_factory):
+    """Two cards, the second of the next serial, one above the other."""
+    other = card_pixels(tmp_path_factory.mktemp("other"), SERIAL + 1)
+    small = np.array([(60, 40), (560, 40), (560, 380), (60, 380)])
+    return laid_into(laid_into(portrait.rgb, card, small), other, small + np.array([20, 390]))
+
+
+def test_a_card_with_one_corner_bent_is_refused(portrait, card):
+    (left, top), (right, bottom) = np.round(layout.MARKERS_MM[2][[0, 2]] / layout.WIDTH_MM * card.shape[1]).astype(int)
+    bent, away = card.copy(), round(8 / layout.WIDTH_MM * card.shape[1])
+    bent[top:bottom, left:right] = 255
+    bent[top - away : bottom - away, left - away : right - away] = card[top:bottom, left:right]
+    seen = sighted(laid_into(portrait.rgb, bent, TILTED))
+    assert (seen.reading, seen.flat) == (None, False)
+
+
+def test_two_cards_are_not_taken_for_one_and_their_numbers_are_said(two_cards):
+    seen = sighted(two_cards)
+    assert seen.reading is None
+    assert (seen.several, seen.serials) == (2, (SERIAL, SERIAL + 1))
+    [reason] = own_card_reasons(seen)
+    assert reason.code is Code.CARD_SEVERAL
+    assert reason.refuses
+    assert f"2 of our cards are in the picture: No. {SERIAL}, No. {SERIAL + 1}." in reason.text
+
+
+def test_of_two_cards_the_named_one_is_read(two_cards):
+    for serial, above in ((SERIAL, True), (SERIAL + 1, False)):
+        seen = find_own_card(Photo(two_cards), serial)
+        assert seen.serial == serial
+        assert bool(seen.reading.corners_px[:, 1].max() < 400) is above
+        assert_read_as_asked(seen.reading)
+    assert own_card_reasons(find_own_card(Photo(two_cards), SERIAL + 2))[0].code is Code.CARD_SEVERAL
+
+
+def with_strange_marks(picture, numbers):
+    """A picture with marks of the same numbers as ours, in a row under the card, as no card of ours has them."""
+    for number in numbers:
+        picture = with_mark(picture, number, 70 + 130 * number, 600, 90)
+    return picture
+
+
+def test_marks_of_another_sheet_do_not_hide_the_card(portrait, card):
+    for numbers in ((2,), (0, 1, 2, 3)):
+        seen = sighted(with_strange_marks(laid_into(portrait.rgb, card, TILTED), numbers))
+        assert (seen.markers, seen.serial) == (4, SERIAL), numbers
+        assert_read_as_asked(seen.reading)
+
+
+def test_a_mark_of_another_sheet_does_not_stand_for_a_hidden_one(portrait, card):
+    seen = sighted(with_strange_marks(laid_into(portrait.rgb, corner_covered(card, 1), TILTED), (1, 3)))
+    assert (seen.markers, seen.serial) == (3, SERIAL)
+    assert_read_as_asked(seen.reading)
+
+
+def test_a_mirrored_card_is_found_beside_marks_that_are_not(portrait, card):
+    seen = sighted(with_strange_marks(laid_into(portrait.rgb, card[:, ::-1], TILTED), (0, 1, 2)))
+    assert seen.reading.mirrored
+    assert seen.serial == SERIAL
+
+
+def test_marks_without_our_card_are_no_card():
+    """A real sheet with the marks 0 to 3 of the family around a chart (tests/data/real_chart_photos)."""
+    seen = find_own_card(load_photo(REAL / "carpet-1.jpg"))
+    assert (seen.markers, seen.reading, seen.flat) == (4, None, True)
+    [reason] = own_card_reasons(seen)
+    assert reason.code is Code.CHART_NOT_FOUND
+    assert "on something else" in reason.text
 
 
 def test_a_smudged_serial_is_not_guessed(portrait, card):

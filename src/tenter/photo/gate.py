@@ -58,6 +58,7 @@ class Code(StrEnum):
     CALIBRATION_ROUGH = "calibration_rough"
     CHANNEL_LOST = "channel_lost"
     CARD_OTHER = "card_other"
+    CARD_SEVERAL = "several_cards"
     CARD_UNCALIBRATED = "card_uncalibrated"
     CARD_OLD = "card_values_old"
     NEUTRAL_NOT_FOUND = "neutral_not_found"

@@ -3,8 +3,9 @@
 from datetime import date
 
 from tenter.photo.gate import Code, Reason
-from tenter.photo.own_card import MIN_MARKERS, OwnCardSighting
+from tenter.photo.own_card import OwnCardSighting
 from tenter.photo.own_card_layout import MARKERS_MM
+from tenter.photo.own_card_marks import MIN_MARKERS
 from tenter.photo.own_card_values import RENEW_MONTHS, OwnCardValues
 
 
@@ -27,11 +28,21 @@ def own_card_reasons(sighting: OwnCardSighting, serial: int | None = None) -> li
                 "the picture, and hold it by its edge.",
             )
         ]
-    if not sighting.flat or sighting.reading is None:
+    if sighting.several:
+        return [Reason(Code.CARD_SEVERAL, _several(sighting))]
+    if not sighting.flat:
         return [
             Reason(
                 Code.CHART_COVERED,
                 "The card's corner marks do not lie as on a flat card. Glue it on something stiff and hold it flat.",
+            )
+        ]
+    if sighting.reading is None:
+        return [
+            Reason(
+                Code.CHART_NOT_FOUND,
+                "Black marks like those of our card were seen, but they do not lie as on it: they are on something "
+                "else, or the card is folded. Hold the card flat beside the face, with its four corner marks in view.",
             )
         ]
     if sighting.cut:
@@ -51,6 +62,17 @@ def own_card_reasons(sighting: OwnCardSighting, serial: int | None = None) -> li
             )
         ]
     return []
+
+
+def _several(sighting: OwnCardSighting) -> str:
+    """Return what is said of several cards in one picture, with the numbers that can be read."""
+    numbers = [f"No. {serial}" for serial in sighting.serials]
+    unread = sighting.several - len(numbers)
+    named = numbers + ([f"{unread} whose number cannot be read"] if unread else [])
+    return (
+        f"{sighting.several} of our cards are in the picture: {', '.join(named)}. Which of them to go by is not clear, "
+        "since every print has values of its own. Leave one in the picture, or name the number of the one to go by."
+    )
 
 
 def value_notes(values: OwnCardValues | None, serial: int | None, today: date) -> list[Reason]:

@@ -11,7 +11,7 @@ import cv2
 from tenter.arrays import FloatArray
 from tenter.errors import MissingPart, UnreadableInput
 from tenter.photo import own_card_layout as layout
-from tenter.photo.own_card import DICTIONARY
+from tenter.photo.own_card_marks import DICTIONARY
 from tenter.photo.own_card_values import RENEW_MONTHS
 
 BLACK = "#000000"
