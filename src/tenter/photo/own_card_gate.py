@@ -8,43 +8,15 @@ from tenter.photo.own_card_layout import MARKERS_MM
 from tenter.photo.own_card_marks import MIN_MARKERS
 from tenter.photo.own_card_values import RENEW_MONTHS, OwnCardValues
 
+_HOLD_IT = (
+    "Hold it beside the face, flat towards the camera, with its four black corner marks in the picture and in focus"
+)
+
 
 def own_card_reasons(sighting: OwnCardSighting, serial: int | None = None) -> list[Reason]:
-    """Return what keeps our own card from being read; `serial` is that of the values it is to be read with."""
-    if not sighting.markers:
-        return [
-            Reason(
-                Code.CHART_NOT_FOUND,
-                "No card of ours was found. Hold it beside the face, flat towards the camera, with its four black "
-                "corner marks in the picture and in focus; a mark is at least 25 pixels wide.",
-            )
-        ]
-    if sighting.markers < MIN_MARKERS:
-        return [
-            Reason(
-                Code.CHART_CUT,
-                f"Only {sighting.markers} of the card's {len(MARKERS_MM)} corner marks can be seen, and {MIN_MARKERS} "
-                "are needed: it is cut off, covered, in shade or out of focus. Step back until the whole card is in "
-                "the picture, and hold it by its edge.",
-            )
-        ]
-    if sighting.several:
-        return [Reason(Code.CARD_SEVERAL, _several(sighting))]
-    if not sighting.flat:
-        return [
-            Reason(
-                Code.CHART_COVERED,
-                "The card's corner marks do not lie as on a flat card. Glue it on something stiff and hold it flat.",
-            )
-        ]
+    """Return what keeps our own card from being read; `serial` is the one it is said to have, if any."""
     if sighting.reading is None:
-        return [
-            Reason(
-                Code.CHART_NOT_FOUND,
-                "Black marks like those of our card were seen, but they do not lie as on it: they are on something "
-                "else, or the card is folded. Hold the card flat beside the face, with its four corner marks in view.",
-            )
-        ]
+        return [_unread(sighting)]
     if sighting.cut:
         return [
             Reason(
@@ -62,6 +34,34 @@ def own_card_reasons(sighting: OwnCardSighting, serial: int | None = None) -> li
             )
         ]
     return []
+
+
+def _unread(sighting: OwnCardSighting) -> Reason:
+    """Return why no card was read."""
+    if not sighting.markers:
+        return Reason(
+            Code.CHART_NOT_FOUND,
+            f"No card of ours was found. {_HOLD_IT}; a mark is at least 25 pixels wide.",
+        )
+    if sighting.markers < MIN_MARKERS:
+        return Reason(
+            Code.CHART_CUT,
+            f"Only {sighting.markers} of the card's {len(MARKERS_MM)} corner marks can be seen, and {MIN_MARKERS} "
+            "are needed: it is cut off, covered, in shade or out of focus. Step back until the whole card is in "
+            "the picture, and hold it by its edge.",
+        )
+    if sighting.several:
+        return Reason(Code.CARD_SEVERAL, _several(sighting))
+    if not sighting.flat:
+        return Reason(
+            Code.CHART_COVERED,
+            "The card's corner marks do not lie as on a flat card. Glue it on something stiff and hold it flat.",
+        )
+    return Reason(
+        Code.CHART_NOT_FOUND,
+        "Black marks like those of our card were seen, but they do not lie as on it: they are on something else, or "
+        f"the card is folded. {_HOLD_IT}.",
+    )
 
 
 def _several(sighting: OwnCardSighting) -> str:

@@ -1,7 +1,8 @@
 """Find the corner marks of our own cards in a picture, and which of them stand on one card.
 
-Other sheets carry marks of the same family, with the same numbers. So no mark is believed for its number: marks are ours
-where three or four of them lie to one another, and are as large, as on the flat card. Detection: cv2.aruco of OpenCV.
+Other sheets carry marks of the same family, with the same numbers. So no mark is believed for its number: marks are
+ours where three or four of them are as large, and lie to one another, as on the flat card. Detection: cv2.aruco of
+OpenCV.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
