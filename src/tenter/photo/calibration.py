@@ -181,6 +181,13 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Phot
     )
 
 
+def patches_at_white(calibration: Calibration) -> FloatArray:
+    """Return the linear camera values (n, 3) of the patches that a fit had, had they stood where the white one does."""
+    patches = _patches(calibration.card, calibration.reading, calibration.light).some(calibration.used)
+    found: FloatArray = calibration.tone.linear(patches.code) * patches.to_white(calibration.gradient)
+    return found
+
+
 def fit_error(card: CardReference, reading: ChartReading, light: CardLight | None = None) -> float:
     """Return the mean ΔE00 by which a card's figures miss a reading that they are fitted to; infinite with too few."""
     fit = _fit(_patches(card, reading, light).some(usable_patches(reading)))

@@ -39,7 +39,7 @@ def camera_answer(linear: FloatArray, card: CardReference, used: BoolArray) -> F
     lightest = int(patches.mean(axis=1).argmax())
     gain = linear[lightest] / patches[lightest].mean()
     seen = linear / gain
-    errors = _Errors.of(seen)
+    errors = PatchErrors.of(seen)
     evidence, answers = zip(*(_given_lamp(prior, patches, seen, errors) for prior in lamp_priors()), strict=True)
     odds = np.exp(np.array(evidence) - max(evidence))
     mean: FloatArray = np.tensordot(odds / odds.sum(), np.stack(answers), axes=1) * gain
@@ -47,16 +47,17 @@ def camera_answer(linear: FloatArray, card: CardReference, used: BoolArray) -> F
 
 
 @dataclass(frozen=True, slots=True)
-class _Errors:
+class PatchErrors:
     """Errors of patches: each channel's own, (n, 3), and the one its channels share, (n, 3), in units of the former."""
 
     own: FloatArray
     shared: FloatArray
 
     @classmethod
-    def of(cls, seen: FloatArray) -> "_Errors":
-        own = np.hypot(_OWN * np.abs(seen), _NOISE)
-        return cls(own, _SHARED * np.abs(seen) / own)
+    def of(cls, seen: FloatArray, own: float = _OWN, shared: float = _SHARED, noise: float = _NOISE) -> "PatchErrors":
+        """Return the errors of patches seen as (n, 3): parts of their values, and noise as a part of white."""
+        alone = np.hypot(own * np.abs(seen), noise)
+        return cls(alone, shared * np.abs(seen) / alone)
 
     def whitened(self, values: FloatArray) -> FloatArray:
         """Return values (..., n, 3) in units in which all errors are 1 and independent.
@@ -71,12 +72,23 @@ class _Errors:
         return found
 
 
-def _given_lamp(prior: LampPrior, patches: FloatArray, seen: FloatArray, errors: _Errors) -> tuple[float, FloatArray]:
+def log_evidence(missed: FloatArray, modes: FloatArray, errors: PatchErrors) -> tuple[float, FloatArray]:
+    """Return the log evidence, but for a constant, of patches that miss their mean by (n, 3), and the modes' mean (k,).
+
+    modes: (k, n, 3), by how much each patch moves with each of k standard normal unknowns.
+    """
+    by_mode = errors.whitened(modes).reshape(len(modes), -1)
+    off = errors.whitened(missed).ravel()
+    lower = np.linalg.cholesky(np.eye(len(by_mode)) + by_mode @ by_mode.T)
+    explained = np.linalg.solve(lower, by_mode @ off)
+    evidence = -0.5 * float(off @ off - explained @ explained) - float(np.log(np.diag(lower)).sum())
+    return evidence, np.linalg.solve(lower.T, explained)
+
+
+def _given_lamp(
+    prior: LampPrior, patches: FloatArray, seen: FloatArray, errors: PatchErrors
+) -> tuple[float, FloatArray]:
     """Return the log evidence for a lamp, but for a constant, and the mean answer (81, 3) if it is that lamp."""
-    modes = errors.whitened(np.tensordot(prior.modes, patches, axes=(1, 1)).transpose(0, 2, 1))
-    modes = modes.reshape(len(prior.modes), -1)
-    missed = errors.whitened(seen - patches @ prior.mean).ravel()
-    lower = np.linalg.cholesky(np.eye(len(modes)) + modes @ modes.T)
-    explained = np.linalg.solve(lower, modes @ missed)
-    evidence = -0.5 * float(missed @ missed - explained @ explained) - float(np.log(np.diag(lower)).sum())
-    return evidence, prior.mean + np.tensordot(np.linalg.solve(lower.T, explained), prior.modes, axes=1)
+    modes = np.tensordot(prior.modes, patches, axes=(1, 1)).transpose(0, 2, 1)
+    evidence, unknowns = log_evidence(seen - patches @ prior.mean, modes, errors)
+    return evidence, prior.mean + np.tensordot(unknowns, prior.modes, axes=1)

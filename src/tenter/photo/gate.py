@@ -40,6 +40,8 @@ class Code(StrEnum):
     CHART_SMALL = "chart_too_small"
     CHART_CUT = "chart_cut"
     CHART_COVERED = "chart_covered"
+    CARD_SHINES = "card_shines"
+    CARD_CALLED_EVEN = "card_called_even"
     CHART_CLIPPED = "chart_clipped"
     CALIBRATION_POOR = "calibration_poor"
     MIRRORED = "mirrored"
@@ -74,7 +76,15 @@ class Code(StrEnum):
 
 # The picture is accepted with these, and the intervals are wider for what they say.
 WIDENING = frozenset(
-    {Code.LIGHT_CHANGES, Code.CORNERS_DARK, Code.CALIBRATION_ROUGH, Code.CHANNEL_LOST, Code.FACE_RECOLOURED}
+    {
+        Code.LIGHT_CHANGES,
+        Code.CORNERS_DARK,
+        Code.CALIBRATION_ROUGH,
+        Code.CHANNEL_LOST,
+        Code.CARD_SHINES,
+        Code.CARD_CALLED_EVEN,
+        Code.FACE_RECOLOURED,
+    }
 )
 # The picture is accepted with these; they are said all the same.
 NOTES = WIDENING | frozenset(

@@ -6,7 +6,6 @@ likely middle, width and shape, one half of them laid down in dots and the other
 roughly as the sheet asks, since no driver knows its printer well. The ranges are made up; no printer was measured.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from typing import Protocol
@@ -56,19 +55,28 @@ class _ContinuousTone:
 @cache
 def likely_sheets() -> FloatArray:
     """Return reflectances (sheets, 36, 81) of the patches of invented prints of our own card."""
-    rng = np.random.default_rng(_SEED)
-    sheets = [_driven(_halftone(rng, _inks(rng)), _amounts(_halftone_mean_inks), rng) for _ in range(_SHEETS_OF_INKS)]
-    for sheet in range(_SHEETS_OF_DYES):
+    codes = np.array([patch.nominal_code for patch in layout.PATCHES])
+    found = invented_prints(codes, _SHEETS_OF_INKS, _SHEETS_OF_DYES, _SEED)
+    found.setflags(write=False)
+    return found
+
+
+def invented_prints(codes: FloatArray, of_inks: int, of_dyes: int, seed: int) -> FloatArray:
+    """Return reflectances (of_inks + of_dyes, n, 81) of prints, by as many printers, of colours (n, 3), sRGB code 0-1."""
+    rng = np.random.default_rng(seed)
+    inks, dyes, deep = (
+        _amounts(thought, codes) for thought in (_halftone_mean_inks(), _halftone_mean_dyes(), _continuous_mean_dyes())
+    )
+    sheets = [_driven(_halftone(rng, _inks(rng)), inks, rng) for _ in range(of_inks)]
+    for sheet in range(of_dyes):
         if sheet % 2:
             printer: _Prints = _ContinuousTone(
                 _paper(rng), _dyes(rng), rng.uniform(0.003, 0.025), rng.uniform(0.9, 1.4)
             )
-            sheets.append(_driven(printer, _amounts(_continuous_mean_dyes), rng))
+            sheets.append(_driven(printer, deep, rng))
         else:
-            sheets.append(_driven(_halftone(rng, _dyes(rng)), _amounts(_halftone_mean_dyes), rng))
-    found = np.array(sheets)
-    found.setflags(write=False)
-    return found
+            sheets.append(_driven(_halftone(rng, _dyes(rng)), dyes, rng))
+    return np.array(sheets)
 
 
 def _driven(printer: _Prints, amounts: FloatArray, rng: np.random.Generator) -> FloatArray:
@@ -131,10 +139,9 @@ def _mean_dyes() -> FloatArray:
     return np.asarray(np.mean([_dyes(rng) for _ in range(_MEAN_OF)], axis=0))
 
 
-@cache
-def _amounts(thought: Callable[[], _Prints]) -> FloatArray:
-    """Return what drivers ask for, (choices of black, 36, 4), who take their printer for `thought`, on white paper."""
-    printer, weights = thought(), weighting_table(D65_2.illuminant, D65_2.observer)
+def _amounts(printer: _Prints, codes: FloatArray) -> FloatArray:
+    """Return what drivers ask for colours (n, 3), (choices of black, n, 4), who take theirs for `printer`."""
+    weights = weighting_table(D65_2.illuminant, D65_2.observer)
     paper = printer.reflectance(np.zeros(4)) @ weights
 
     def separated(code: FloatArray, start: float, share: float) -> FloatArray:
@@ -151,4 +158,4 @@ def _amounts(thought: Callable[[], _Prints]) -> FloatArray:
         bare = bool((code == 1).all())
         return np.zeros(4) if bare else inks(least_squares(misses, 1 - 0.9 * code, bounds=(0, 1)).x)
 
-    return np.array([[separated(patch.nominal_code, *black) for patch in layout.PATCHES] for black in _BLACK])
+    return np.array([[separated(code, *black) for code in codes] for black in _BLACK])
