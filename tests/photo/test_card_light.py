@@ -1,43 +1,15 @@
-"""The light on a card is read without knowing its colours; a soft one is followed, and one with an edge is told."""
+"""The light on a card is read without knowing its colours, and a soft one is followed."""
 
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from tenter.colorimetry.spaces import XYZ_TO_SRGB, encode_srgb
+from photo.drawn_cards import COLUMN, PATCH, ROW, card_under
 from tenter.photo.card_light import light_on_card, light_samples
-from tenter.photo.card_shadow import sharpest_edge
 from tenter.photo.chart import read_patches
 from tenter.photo.correction import SRGB_TONE
 from tenter.photo.loading import Photo
-from tenter.photo.reference import GRID, WHITE_PATCH, classic24
-
-PITCH, PATCH, MARGIN = 40, 34, 20
-COLUMN, ROW = np.arange(24) % 6, np.arange(24) // 6
-FRAME_REFLECTANCE = 0.03
-
-
-def places():
-    """Where each pixel of the picture lies, in pitches from the card's corner."""
-    y, x = np.mgrid[: 4 * PITCH + 2 * MARGIN, : 6 * PITCH + 2 * MARGIN]
-    return (x + 0.5 - MARGIN) / PITCH, (y + 0.5 - MARGIN) / PITCH
-
-
-def card_under(log_light, noise=0.01):
-    """A picture of the card under a light, a function of the place in pitches, and its reading."""
-    x, y = places()
-    linear = np.full((*x.shape, 3), 0.4)
-    linear[(x > -0.1) & (x < 6.1) & (y > -0.1) & (y < 4.1)] = FRAME_REFLECTANCE
-    half = PATCH / PITCH / 2
-    for k, colour in enumerate(np.maximum(classic24().xyz @ XYZ_TO_SRGB.T, 0.002)):
-        linear[(abs(x - COLUMN[k] - 0.5) < half) & (abs(y - ROW[k] - 0.5) < half)] = colour
-    linear *= np.exp(log_light(x, y) - 0.3)[..., None]
-    linear *= 1 + noise * np.random.default_rng(3).normal(size=linear.shape)
-    photo = Photo((np.clip(encode_srgb(np.clip(linear, 0, 1)), 0, 1) * 255 + 0.5).astype(np.uint8))
-    square = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * PATCH / 2
-    centres = np.stack([COLUMN + 0.5, ROW + 0.5], axis=1) * PITCH + MARGIN - 0.5
-    corners = np.array([(0, 0), (6, 0), (6, 4), (0, 4)]) * PITCH + MARGIN - 0.5
-    return photo, read_patches(photo, corners, centres[:, None] + square)
+from tenter.photo.reference import GRID, WHITE_PATCH
 
 
 def samples_under(log_light, **options):
@@ -53,14 +25,6 @@ def half_shaded(x, y):
     return np.log(0.8) * (x > 3)
 
 
-def askew(x, y):
-    return np.log(0.8) * (x + 0.6 * y > 4.3)
-
-
-def on_two(x, y):
-    return np.log(0.8) * ((x > 2) & (x < 4) & (y > 1) & (y < 2))
-
-
 @pytest.mark.parametrize("light", [lambda x, y: 0 * x, lambda x, y: 0.05 * x - 0.08 * y, penumbra])
 def test_a_soft_light_is_followed_and_has_no_edge(light):
     samples = samples_under(light)
@@ -68,14 +32,6 @@ def test_a_soft_light_is_followed_and_has_no_edge(light):
     found = light_on_card(samples, WHITE_PATCH)
     assert_allclose(found.log_light, true - true[WHITE_PATCH], atol=0.025)
     assert found.range == pytest.approx(np.ptp(true), abs=0.03)
-    assert not sharpest_edge(samples).is_shadow
-
-
-@pytest.mark.parametrize("light", [half_shaded, askew, on_two])
-def test_a_shadow_that_takes_a_fifth_of_the_light_has_an_edge(light):
-    edge = sharpest_edge(samples_under(light))
-    assert edge.is_shadow
-    assert abs(edge.step) == pytest.approx(-np.log(0.8), rel=0.4)
 
 
 def test_dust_on_one_patch_moves_nothing():
@@ -84,7 +40,6 @@ def test_dust_on_one_patch_moves_nothing():
 
     samples = samples_under(dusty)
     assert np.abs(light_on_card(samples, WHITE_PATCH).log_light).max() < 0.03
-    assert not sharpest_edge(samples).is_shadow
 
 
 def test_a_patch_at_white_says_nothing_and_the_frame_beside_it_does():

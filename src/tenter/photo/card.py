@@ -1,12 +1,13 @@
 """What stands in the picture to calibrate by, and what it makes of the picture: the one door to every kind of card."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from tenter.errors import TenterError
 from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate, fit_error
-from tenter.photo.card_shadow import shadow_reasons
+from tenter.photo.card_copy import copy_reasons
+from tenter.photo.card_shadow import NO_SHADOW, look_for_shadow
 from tenter.photo.chart import find_chart
 from tenter.photo.correction import TRUE_SRGB, Correction
 from tenter.photo.loading import Photo
@@ -49,7 +50,8 @@ class CardChoice:
 
     values: which published figures the classic card has. grey: reflectance of a grey card, 0 to 1. at_px: where a grey
     card or a paper lies, in pixels of the upright original: left, top, width, height. own: the true values of a card of
-    ours; without them, those kept for the serial on it.
+    ours; without them, those kept for the serial on it. evenly_lit: a person has looked at the classic card and says
+    that no shadow, finger or glare lies on it.
     """
 
     kind: ChartKind = ChartKind.CLASSIC24
@@ -57,6 +59,7 @@ class CardChoice:
     grey: float = GREY_REFLECTANCE
     at_px: Box | None = None
     own: OwnCardValues | None = None
+    evenly_lit: bool = False
 
     def __post_init__(self) -> None:
         if not 0.03 <= self.grey <= 1:
@@ -69,6 +72,8 @@ class CardChoice:
             )
         if self.own is not None and self.kind is not ChartKind.OWN:
             raise TenterError(f"a card's own values were given with chart {self.kind.value!r}; they serve chart own")
+        if self.evenly_lit and self.kind is not ChartKind.CLASSIC24:
+            raise TenterError(f"chart {self.kind.value!r} was called evenly lit; that is asked of chart classic24 only")
         if self.at_px is not None and min(self.at_px[2:]) <= 0:
             raise TenterError(
                 "the place of the card has no width or height; give left, top, width and height in pixels"
@@ -98,7 +103,7 @@ def look_for_card(photo: Photo, chart: ChartKind | CardChoice) -> CardSearch:
         return _neutral(photo, choice)
     if choice.kind is ChartKind.OWN:
         return _own(photo, choice.own)
-    return _classic24(photo, choice.values)
+    return _classic24(photo, choice)
 
 
 def _own(photo: Photo, values: OwnCardValues | None) -> CardSearch:
@@ -121,19 +126,24 @@ def _neutral(photo: Photo, choice: CardChoice) -> CardSearch:
     return CardSearch(finding, tuple(reasons), neutral_correction(reading, reflectance, error))
 
 
-def _classic24(photo: Photo, values: CardValues) -> CardSearch:
+def _classic24(photo: Photo, choice: CardChoice) -> CardSearch:
     found = find_chart(photo)
-    calibration = None if found is None else calibrate(classic24(values), (found, found.turned_half()), photo)
+    calibration = None if found is None else calibrate(classic24(choice.values), (found, found.turned_half()), photo)
     reasons = gate.chart_reasons(found, calibration)
     if any(reason.code is gate.Code.CHART_NOT_FOUND for reason in reasons):
         found = calibration = None
+    shadow = NO_SHADOW
     if calibration and not any(reason.refuses for reason in reasons):
-        reasons += shadow_reasons(calibration)
-        reasons += _other_values(calibration, values)
+        shadow = look_for_shadow(calibration, choice.evenly_lit)
+        reasons += [*shadow.reasons, *copy_reasons(calibration), *_other_values(calibration, choice.values)]
     reading = calibration.reading if calibration else found
     corners = None if reading is None else (reading.corners_px + 0.5) * photo.reduction
-    finding = ChartFinding(corners, calibration.leave_one_out if calibration else None)
-    return CardSearch(finding, tuple(reasons), calibration.correction if calibration else None)
+    edge = None
+    if calibration and shadow.edge:
+        edge = (shadow.edge.in_picture(calibration) + 0.5) * photo.reduction
+    finding = ChartFinding(corners, calibration.leave_one_out if calibration else None, suspected_edge_px=edge)
+    correction = replace(calibration.correction, light_doubt=shadow.doubt) if calibration else None
+    return CardSearch(finding, tuple(reasons), correction)
 
 
 def _other_values(calibration: Calibration, chosen: CardValues) -> list[gate.Reason]:

@@ -20,9 +20,11 @@ from itertools import product
 import cv2
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import BoolArray, FloatArray
+from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.calibration import Calibration, linearised, usable_patches
 from tenter.photo.card_light import FRAME, LightSamples
+from tenter.photo.correction import D65_WHITE
 from tenter.photo.gate import Code, Reason
 from tenter.photo.reference import GRID
 
@@ -36,6 +38,8 @@ _AGREED_GAIN, _AGREED_FRAME_GAIN, _AGREED_STEPS = 12.0, 60.0, (0.6, 1.7)
 # A thing that covers frame and patches: a frame as much lighter, and a patch that the fit misses by as much L*. Fingers
 # drawn on the same 24 cards gain 2,500 or more and miss a patch by 9.7 to 33; clear ones gain 705 and miss 8.1 at most.
 _COVER_GAIN, _COVER_STEP, _COVER_MISS = 1000.0, 1.0, 9.0
+# Patches that the fit misses by as much L*: of the ten real cards two have one such patch, none has two.
+_MISS, _MOST_MISSES = 7.0, 1
 # The frame alone: on 600 clear rendered cards, whose frames are matt, the best edge gained 21 and an eighth of the
 # misfit.
 _FRAME_GAIN, _FRAME_SHARE, _FRAME_STEP = 26.0, 0.14, 0.1
@@ -61,8 +65,8 @@ class Witness(StrEnum):
 class Edge:
     """An edge of light on a card: who saw it, its step as a logarithm, and its outline (n, 2) in pitches.
 
-    doubt: the largest step, as a logarithm, that the colours of the card leave possible there. Two corners are a line
-    across the card, four go round a block of patches.
+    doubt: by how much, as a logarithm, the light that the card is taken to have may be off for it. Two corners are a
+    line across the card, four go round a block of patches.
     """
 
     witness: Witness
@@ -82,7 +86,7 @@ class Edge:
 class ShadowFinding:
     """What the light on a card gives cause for: reasons, the edge if there is one, and by how much L* is doubtful.
 
-    doubt: a step of light, as a logarithm, that the card may have beside the one that was fitted.
+    doubt: by how much, as a logarithm, the light that the card is taken to have may be off.
     """
 
     reasons: tuple[Reason, ...] = ()
@@ -109,21 +113,28 @@ def look_for_shadow(calibration: Calibration, evenly_lit: bool = False) -> Shado
 
 _SHEEN = Reason(
     Code.CARD_SHINES,
-    "The card's frame shines, or a faint shadow crosses it; its patches show none. L* has a wider interval for it. "
-    "Turn the card until the frame looks black all round, and L* is read more closely.",
+    "The frame of the card is not evenly dark. Usually it only shines, as the patches show no shadow; L* has a wider "
+    "interval in case there is one. Turn the card a little until its frame looks equally dark all round.",
 )
 
 
 def _covered(edge: Edge | None) -> Reason:
-    where = "" if edge is None else f" The {'colours' if edge.witness is Witness.COLOURS else 'patches'} show an edge"
-    if edge is not None:
-        where += f": one side gets {100 * np.expm1(abs(edge.step)):.0f} % more light. It is drawn on the picture."
+    seen = "." if edge is None else f": {_said(edge)}. The place is drawn on the picture."
     return Reason(
         Code.CHART_COVERED,
-        "Part of the card gets another light than the rest: a shadow, a finger or a glare lies on it, or a lamp is too "
-        f"near.{where} Hold the card by its rim, flat beside the jaw and parallel to the face, and take the photograph "
-        "again. If you can see that the card is evenly lit, say so, and L* gets a wider interval instead.",
+        f"A shadow, a finger or a glare seems to lie on the card{seen} Hold the card by its rim, flat beside the jaw "
+        "and parallel to the face, and take the photograph again. If you look and the card is evenly lit, say so: it "
+        "is then measured with a wider interval for L*.",
     )
+
+
+def _said(edge: Edge) -> str:
+    more = f"{100 * np.expm1(abs(edge.step)):.0f} % more light"
+    if edge.witness is Witness.PATCHES:
+        return f"the light changes within its patches, by {more} on one side"
+    if edge.witness is Witness.COLOURS:
+        return f"its colours fit only if one part gets {more} than the rest"
+    return "a patch is far from its colour there"
 
 
 def _overruled(doubt: float) -> Reason:
@@ -169,6 +180,8 @@ def edge_on_card(calibration: Calibration) -> Edge | None:
         gain = np.where(np.abs(frame.step) > _COVER_STEP, frame.gain, 0)
         if gain.max() > _COVER_GAIN:
             return edge(Witness.COVER, int(gain.argmax()), frame)
+    if np.count_nonzero(calibration.lightness_misses > _MISS) > _MOST_MISSES:
+        return _worst_patch(calibration)
     if frame is not None:
         at = frame.best()
         gained = frame.gain[at] > max(_FRAME_GAIN, _FRAME_SHARE * frame.misfit)
@@ -177,20 +190,33 @@ def edge_on_card(calibration: Calibration) -> Edge | None:
     return None
 
 
-def _agreed(colours: _Seen, frame: _Seen) -> FloatArray:
+def _worst_patch(calibration: Calibration) -> Edge:
+    """Return the patch that the fit misses most as an edge of light around it."""
+    missed = float(calibration.lightness_misses.max())
+    worst = np.flatnonzero(calibration.used)[int(calibration.lightness_misses.argmax())]
+    lightness = float(xyz_to_lab(calibration.card.xyz[worst], D65_WHITE)[0])
+    light = 3 * missed / (lightness + 16)  # d ln Y / d L*
+    corners = np.array(GRID.cells[worst]) + np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    return Edge(Witness.COVER, light, 0.0, corners, light)
+
+
+def _agreed(colours: _Seen, frame: _Seen) -> BoolArray:
     """Return at which shadows (m,) the frame shows about the step that the colours show."""
     ratio = np.divide(frame.step, colours.step, out=np.zeros_like(frame.step), where=colours.step != 0)
     least, most = _AGREED_STEPS
-    found: FloatArray = (frame.gain > _AGREED_FRAME_GAIN) & (ratio > least) & (ratio < most)
+    found: BoolArray = (frame.gain > _AGREED_FRAME_GAIN) & (ratio > least) & (ratio < most)
     return found
 
 
 def _ruled_in(colours: _Seen | None, at: int) -> float:
-    """Return the largest step, as a logarithm, that the colours leave possible at one shadow."""
+    """Return by how much, as a logarithm, the light of a fit is off at most if a shadow is there after all.
+
+    Half of the largest step that the colours leave possible, as the fit lies between both lights.
+    """
     if colours is None or colours.gain[at] <= 0:
-        return _FRAME_STEP
+        return _FRAME_STEP / 2
     step = abs(float(colours.step[at]))
-    return step + _DOUBT_90 * step / float(np.sqrt(colours.gain[at]))
+    return (step + _DOUBT_90 * step / float(np.sqrt(colours.gain[at]))) / 2
 
 
 def _by_light(samples: LightSamples) -> tuple[_Seen, _Seen]:

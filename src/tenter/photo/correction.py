@@ -81,6 +81,7 @@ class Correction:
     lost: part of the card's patches with a channel that the camera cut off at black.
     doubt: 90 % half-widths in L*, a*, b* that the card itself adds: how well its own values are known.
     uneven: the logarithm of light on the most lit patch over that on the least, where it was read.
+    light_doubt: a step of light on the card, as a logarithm, that cannot be ruled out.
     """
 
     basis: Basis
@@ -91,6 +92,7 @@ class Correction:
     lost: float = 0.0
     doubt: tuple[float, float, float] = (0.0, 0.0, 0.0)
     uneven: float = 0.0
+    light_doubt: float = 0.0
 
     def lab(self, code: FloatArray, skin: bool) -> FloatArray:
         """Return Lab (3,), D65/2°, of the mean light of pixels (n, 3), code values 0-1."""

@@ -22,8 +22,6 @@ MAX_LEAVE_ONE_OUT = 7.0  # mean ΔE00; good exposures of the calibration set sta
 NO_CHART_LEAVE_ONE_OUT = 20.0  # what was found is not the card
 MIN_WHITE = 0.12  # linear: the white patch is at least this bright, or noise and rounding decide
 MAX_CLIPPED_PATCHES = 7
-# A patch in shade or under a finger misses its lightness; of 210 clear rendered cards two had one such patch.
-LIGHTNESS_MISS, MAX_MISSES = 6.0, 1
 MIN_DETAIL = 0.25  # about a Gaussian blur of 1.5 % of the face's width; sharp rendered faces have 0.40 to 0.60
 # Part of the light that a wall loses between the middle of the picture and its corners. A room alone makes 0.17 of it.
 MAX_CORNER_LOSS, NOTED_CORNER_LOSS = 0.4, 0.18
@@ -185,15 +183,6 @@ def _exposure_reasons(reading: ChartReading, calibration: Calibration | None) ->
 
 
 def _agreement_reasons(calibration: Calibration) -> list[Reason]:
-    missed = int((calibration.lightness_misses > LIGHTNESS_MISS).sum())
-    if missed > MAX_MISSES:
-        return [
-            Reason(
-                Code.CHART_COVERED,
-                f"{missed} patches of the card are much lighter or darker than they should be: a shadow, a finger or a "
-                "glare lies on the card. Hold it by its edge, clear of shade, and tilt it until nothing shines in it.",
-            )
-        ]
     error = calibration.leave_one_out.mean
     if error > MAX_LEAVE_ONE_OUT:
         return [

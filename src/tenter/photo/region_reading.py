@@ -43,6 +43,7 @@ def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
         lost=correction.lost,
         doubt=correction.doubt,
         uneven=correction.uneven,
+        light_doubt=correction.light_doubt,
     )
     return Reading(lab, placement(lab, pixels.log_spread), evidence)
 

@@ -62,7 +62,7 @@ def likely_sheets() -> FloatArray:
 
 
 def invented_prints(codes: FloatArray, of_inks: int, of_dyes: int, seed: int) -> FloatArray:
-    """Return reflectances (of_inks + of_dyes, n, 81) of prints, by as many printers, of colours (n, 3), sRGB code 0-1."""
+    """Return reflectances (of_inks + of_dyes, n, 81) of prints of colours (n, 3), sRGB code 0-1, each by a printer."""
     rng = np.random.default_rng(seed)
     inks, dyes, deep = (
         _amounts(thought, codes) for thought in (_halftone_mean_inks(), _halftone_mean_dyes(), _continuous_mean_dyes())

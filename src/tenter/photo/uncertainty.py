@@ -79,7 +79,8 @@ class Evidence:
     as a logarithm. crushed: part of the region's pixels with a channel at black; lost: the same of the card's patches.
 
     doubt: half-widths that the card's own values add; recoloured: those that a filter or make-up may. uneven: the light
-    on the card, from its most lit patch to its least, as a logarithm.
+    on the card, from its most lit patch to its least, as a logarithm; light_doubt: a step in it, as a logarithm, that
+    cannot be ruled out.
 
     is_skin: whether the region is covered by the skin spectra of the matrix fit. On the basis of a grey the first is
     what such a neutral is known to leave, and the second says nothing.
@@ -96,6 +97,7 @@ class Evidence:
     lost: float = 0.0
     doubt: tuple[float, float, float] = (0.0, 0.0, 0.0)
     uneven: float = 0.0
+    light_doubt: float = 0.0
     recoloured: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
@@ -179,7 +181,8 @@ def _light_parts(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
     return {
         Part.LAMPS: (_PER_MIXED * max(evidence.mixed - _MIXED_BY_CHANCE, 0)) ** 2,
         Part.CORNERS: (_PER_DARKENING * placement(lab, max(evidence.darkening, 0))) ** 2,
-        Part.CARD_LIGHT: (_PER_UNEVEN * placement(lab, max(evidence.uneven - _UNEVEN_AS_A_RULE, 0))) ** 2,
+        Part.CARD_LIGHT: (_PER_UNEVEN * placement(lab, max(evidence.uneven - _UNEVEN_AS_A_RULE, 0))) ** 2
+        + placement(lab, evidence.light_doubt) ** 2,
     }
 
 

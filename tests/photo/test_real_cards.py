@@ -1,0 +1,41 @@
+"""Real photographs of real cards: clear ones are accepted; covered, cut and copied ones are refused.
+
+Sources and licences: tests/data/real_chart_photos/README.md and docs/sources.md. What each shows was judged by eye.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from tenter.photo.card import CardChoice, ChartKind, look_for_card
+from tenter.photo.gate import Code
+from tenter.photo.loading import load_photo
+
+FOLDER = Path(__file__).parents[1] / "data" / "real_chart_photos"
+CLEAR = [
+    *("cabinet-1.jpg", "cabinet-2.jpg", "cards-1.png", "chair-1.png", "chair-2.png"),
+    *(f"carpet-{n}.jpg" for n in range(1, 6)),
+]
+
+
+def refused(name: str, **choice) -> set[Code]:
+    found = look_for_card(load_photo(FOLDER / name), CardChoice(ChartKind.CLASSIC24, **choice))
+    return {reason.code for reason in found.reasons if reason.refuses}
+
+
+@pytest.mark.parametrize("name", CLEAR)
+def test_a_clear_card_is_accepted(name):
+    assert refused(name) == set()
+
+
+@pytest.mark.parametrize("evenly_lit", [False, True])
+@pytest.mark.parametrize(
+    ("name", "code"),
+    [("cabinet-3.jpg", Code.CHART_CUT), ("cabinet-4.jpg", Code.CHART_CUT), ("printed-1.jpg", Code.CARD_OTHER)],
+)
+def test_a_cut_or_copied_card_is_refused_whoever_calls_it_evenly_lit(name, code, evenly_lit):
+    assert code in refused(name, evenly_lit=evenly_lit)
+
+
+def test_a_card_half_under_a_leaf_is_refused():
+    assert refused("cards-2.png") & {Code.CHART_COVERED, Code.CALIBRATION_POOR}
