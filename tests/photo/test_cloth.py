@@ -269,3 +269,17 @@ def test_a_worn_cloth_of_a_path_traced_portrait_lies_in_its_interval(portraits, 
     assert np.all(np.abs(found.lab - true) <= found.half_width_90)
     matched = [true[0], *(found.lab[1:] * (true[0] + 16) / (found.lab[0] + 16))]
     assert delta_e_2000(np.array(matched), true) < 2
+
+
+def test_a_cloth_that_reads_lighter_than_a_perfect_white_has_no_colour():
+    picture, mask = evenly([[210, 210, 210]] * 100)
+    brighter = Correction(
+        Basis.CHART,
+        TRUE_SRGB.tone,
+        *(ColourMap(Terms.LINEAR, m.weights * 2) for m in (TRUE_SRGB.for_dyes, TRUE_SRGB.for_skin)),
+        1.0,
+    )
+    found = read_cloth(cloth_pixels(picture, mask, brighter), brighter)
+    assert isinstance(found, ClothReason)
+    assert found.code is ClothCode.LIGHTER_THAN_WHITE
+    assert "100" in found.text

@@ -116,7 +116,13 @@ def test_a_painted_over_card_leaves_only_differences(portrait, measure_pixels):
     assert all(colour.lab is None and colour.reason for colour in result.regions.values())
     assert result.ita is None
     assert len(result.relative) == 9
-    assert result.chart.to_json() == {"found": False, "method": None, "corners_px": None, "loo_delta_e_2000": None}
+    assert result.chart.to_json() == {
+        "found": False,
+        "method": None,
+        "corners_px": None,
+        "loo_delta_e_2000": None,
+        "suspected_edge_px": None,
+    }
 
 
 def test_without_a_card_a_photograph_is_accepted_and_gives_no_absolute_colour(portrait, measure_pixels):
@@ -232,7 +238,7 @@ def test_the_json_has_the_contracts_shape(measured):
         assert list(difference) == ["from", "to", "delta_lab", "interval_90"]
         assert np.shape(difference["interval_90"]) == (3, 2)
     assert list(result["ita_degrees"]) == ["value", "interval_90", "class"]
-    assert list(result["chart"]) == ["found", "method", "corners_px", "loo_delta_e_2000"]
+    assert list(result["chart"]) == ["found", "method", "corners_px", "suspected_edge_px", "loo_delta_e_2000"]
     assert np.shape(result["chart"]["corners_px"]) == (4, 2)
     assert list(result["chart"]["loo_delta_e_2000"]) == ["mean", "p95", "max"]
 

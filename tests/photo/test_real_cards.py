@@ -3,10 +3,17 @@
 Sources and licences: tests/data/real_chart_photos/README.md and docs/sources.md. What each shows was judged by eye.
 """
 
+import json
 from pathlib import Path
 
+import numpy as np
 import pytest
+from PIL import Image
+from typer.testing import CliRunner
 
+from card_faults import shaded
+from tenter.cli.face import app
+from tenter.cli.inputs import REFUSED
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
 from tenter.photo.gate import Code
 from tenter.photo.loading import load_photo
@@ -39,3 +46,16 @@ def test_a_cut_or_copied_card_is_refused_whoever_calls_it_evenly_lit(name, code,
 
 def test_a_card_half_under_a_leaf_is_refused():
     assert refused("cards-2.png") & {Code.CHART_COVERED, Code.CALIBRATION_POOR}
+
+
+def test_a_command_overrules_a_suspected_shadow(tmp_path, portrait):
+    left, top, right, bottom = portrait.card_box
+    corners = np.array([[left, top], [right, top], [right, bottom], [left, bottom]], dtype=float)
+    picture = tmp_path / "shaded.png"
+    Image.fromarray(shaded(portrait.rgb, corners, (-0.1, 0.5, 1.1, 1.2), 0.7)).save(picture)
+    plain = CliRunner().invoke(app, ["measure", str(picture), "--json"])
+    looked_at = CliRunner().invoke(app, ["measure", str(picture), "--json", "--card-is-evenly-lit"])
+    assert plain.exit_code == REFUSED
+    assert json.loads(plain.stdout)["chart"]["suspected_edge_px"]
+    assert looked_at.exit_code == 0
+    assert "card_called_even" in {reason["code"] for reason in json.loads(looked_at.stdout)["reasons"]}

@@ -42,9 +42,22 @@ CardFile = Annotated[
     typer.Option(help="The values of our own card, written by 'card calibrate'; else those kept for its serial."),
 ]
 
+CalledEven = Annotated[
+    bool,
+    typer.Option(
+        "--card-is-evenly-lit",
+        help="You looked: no shadow, finger or glare lies on the 24-patch card. Overrules chart_covered alone.",
+    ),
+]
+
 
 def card_choice(
-    chart: ChartOption, values: CardValuesOption, grey_percent: float, at: str | None, own: Path | None
+    chart: ChartOption,
+    values: CardValuesOption,
+    grey_percent: float,
+    at: str | None,
+    own: Path | None,
+    evenly_lit: bool = False,
 ) -> "CardChoice":
     """Return what the options say of the card; raises `TenterError` when they do not fit together."""
     from tenter.photo.card import CardChoice, ChartKind
@@ -54,4 +67,4 @@ def card_choice(
 
     place = None if at is None else read_box(at, "--card-at")
     of_print = None if own is None else read_card_values(own)
-    return CardChoice(ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place, of_print)
+    return CardChoice(ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place, of_print, evenly_lit)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.card_options import (
+    CalledEven,
     CardFile,
     CardPlace,
     CardValuesOption,
@@ -48,6 +49,7 @@ def measure(
     grey: GreyChoice = 18.0,
     card_at: CardPlace = None,
     card: CardFile = None,
+    card_is_evenly_lit: CalledEven = False,
     at: Annotated[str, typer.Option(help="Where the cloth is: X,Y,WIDTH,HEIGHT in pixels.")] = "",
     outline: Annotated[str, typer.Option(help='Around the cloth: "x,y x,y x,y …" in pixels.')] = "",
     as_print: Annotated[bool, typer.Option("--print", help="Read a print as a few colours and their areas.")] = False,
@@ -61,7 +63,7 @@ def measure(
         from tenter.photo.cloth_photo import measure_cloth  # --help stays fast
         from tenter.photo.loading import load_photo
 
-        where, choice = _where(at, outline), card_choice(chart, card_values, grey, card_at, card)
+        where, choice = _where(at, outline), card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit)
         measured = measure_cloth(load_photo(photo), choice, where, as_print)
     if as_json:
         print_json(measured.to_json())
@@ -81,6 +83,7 @@ def rack(
     grey: GreyChoice = 18.0,
     card_at: CardPlace = None,
     card: CardFile = None,
+    card_is_evenly_lit: CalledEven = False,
     corners: Annotated[
         str, typer.Option(help='Of the rack, "x,y x,y x,y x,y" from the top left clockwise; looked for if left out.')
     ] = "",
@@ -100,7 +103,7 @@ def rack(
 
         names = _names(numbers, first, rows, columns, order)
         where = _points(corners, "--corners") if corners else None
-        choice = card_choice(chart, card_values, grey, card_at, card)
+        choice = card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit)
         measured = measure_rack(load_photo(photo), rows, columns, names, choice, where)
         written = _write_kit(csv_path, measured) if csv_path and measured.accepted else 0
     if as_json:

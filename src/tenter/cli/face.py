@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.card_options import (
+    CalledEven,
     CardFile,
     CardPlace,
     CardValuesOption,
@@ -76,6 +77,7 @@ def measure(
     grey: GreyChoice = 18.0,
     card_at: CardPlace = None,
     card: CardFile = None,
+    card_is_evenly_lit: CalledEven = False,
     exclude: ExcludeOption = None,
     drop: DropOption = None,
     hair: HairOption = None,
@@ -96,7 +98,7 @@ def measure(
     from tenter.cli.face_folder import FolderRun  # --help stays fast
 
     with errors_said():
-        choice = card_choice(chart, card_values, grey, card_at, card)
+        choice = card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit)
         request = face_request(exclude or [], drop or [], hair, hair_at)
         if len(photos) > 1 or photos[0].is_dir():
             _require_alone(baseline, outlines)

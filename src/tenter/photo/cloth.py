@@ -21,7 +21,7 @@ from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.reflectance import ImpossibleSurface
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.chart import HIGH_CODE, LOW_CODE
-from tenter.photo.correction import D65_WHITE, Basis, Correction
+from tenter.photo.correction import D65_WHITE, LIGHTEST, Basis, Correction
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.loading import Photo
 
@@ -57,6 +57,7 @@ class ClothCode(StrEnum):
     UNEVEN = "cloth_uneven"
     SEVERAL_COLOURS = "cloth_several_colours"
     NO_SURFACE = "cloth_no_surface"
+    LIGHTER_THAN_WHITE = "cloth_lighter_than_white"
     EMPTY = "cell_empty"
     CHOSEN = "cloth_chosen"
 
@@ -184,6 +185,8 @@ def read_cloth(
     darker, lighter = (~near_lightness & side for side in (lightness < middle, lightness >= middle))
     part = KeptPart(*(float(where.mean()) for where in (kept, darker, lighter, near_lightness & ~near_tint)))
     found = xyz_to_lab(np.maximum(xyz[kept].mean(axis=0), 1e-5), D65_WHITE)
+    if found[0] > LIGHTEST:
+        return _lighter_than_white(found)
     folds = float(np.log(np.maximum(xyz[:, 1], 1e-4)).std())
     elsewhere = max(correction.uneven - _UNEVEN_AS_A_RULE, 0.0) if light is None else 0.0
     half = half_width_90(found, correction, float(np.hypot(_PER_FOLDS * folds, light_error + elsewhere)), pixels.lost)
@@ -288,6 +291,14 @@ def _for_kit(lab: FloatArray) -> FloatArray | None:
         return Colours(lab, D65_2).under(D65_10).lab
     except ImpossibleSurface:
         return None
+
+
+def _lighter_than_white(lab: FloatArray) -> ClothReason:
+    return ClothReason(
+        ClothCode.LIGHTER_THAN_WHITE,
+        f"The cloth reads L* {lab[0]:.0f}, and a perfect white has 100: it gets more light than the card, or throws "
+        "back a lamp. Lay the card flat on the cloth and take the photograph again.",
+    )
 
 
 def _no_surface(lab: FloatArray) -> ClothReason:

@@ -15,6 +15,7 @@ from tenter.colorimetry.illuminants import white_point
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb, xyz_to_lab
 
+LIGHTEST = 100.0  # L* of a perfect white: no surface in the light on the card reads lighter
 D65_WHITE: FloatArray = white_point(D65_2.illuminant, D65_2.observer)
 
 

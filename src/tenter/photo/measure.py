@@ -10,7 +10,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
 from tenter.photo import gate
 from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card
-from tenter.photo.correction import TRUE_SRGB, Basis
+from tenter.photo.correction import LIGHTEST, TRUE_SRGB, Basis
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
 from tenter.photo.landmarks import FaceSearch, find_face
 from tenter.photo.light_signs import NO_SIGNS, light_signs
@@ -147,7 +147,14 @@ def _colour(
     if not absolute:
         return RegionColour(None, None, count, "no colour without an accepted card; see the differences")
     reading = readings[region]
+    if reading.lab[0] > LIGHTEST:
+        return RegionColour(None, None, count, _LIGHTER_THAN_WHITE)
     return RegionColour(reading.lab, reading.half_width_90, count, None, pixels[region].caution)
+
+
+_LIGHTER_THAN_WHITE = (
+    "lighter than a perfect white: this place and the card do not get the same light; hold the card flat beside the jaw"
+)
 
 
 def _differences(readings: dict[Region, Reading], calibrated: bool) -> tuple[Difference, ...]:
