@@ -1,6 +1,11 @@
-"""Array types shared by every layer."""
+"""What every layer shares about arrays: their types, and values `steady` enough to be compared.
 
-from typing import Any
+Two processors, or two builds of one library, sum in another order and part in the last digits of what they find. Where
+such values are compared with a limit or with each other, and the answer is seen, they are first made steady: what lies
+within rounding of a limit then keeps to the limit, and equal values stay in the order they came in.
+"""
+
+from typing import Any, overload
 
 import numpy as np
 import numpy.typing as npt
@@ -13,3 +18,15 @@ ByteArray = npt.NDArray[np.uint8]
 WordArray = npt.NDArray[np.uint16]
 ArrayLike = npt.ArrayLike
 AnyArray = npt.NDArray[Any]
+
+STEADY_DECIMALS = 9  # finer than anything here is known, and a thousand times coarser than what arithmetic leaves
+
+
+@overload
+def steady(values: float) -> float: ...
+@overload
+def steady(values: FloatArray) -> FloatArray: ...
+def steady(values: float | FloatArray) -> float | FloatArray:
+    """Return values (...) rounded to 1e-9, and 0 for -0: near ties become ties, and the first of them is meant."""
+    rounded: float | FloatArray = np.round(values, STEADY_DECIMALS) + 0.0
+    return rounded

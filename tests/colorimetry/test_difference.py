@@ -117,3 +117,12 @@ def test_shapes_broadcast(delta_e, rng):
     assert delta_e(lab[:, None], lab[None, :]).shape == (4, 4, 5)
     assert delta_e(np.zeros((0, 3)), lab[0, 0]).shape == (0,)
     assert delta_e(lab, lab[0, 0])[2, 3] == pytest.approx(delta_e(lab[2, 3], lab[0, 0]), abs=1e-12)
+
+
+# Hues exactly opposite: there the formula's mean hue leaps by half a turn, and with it what blue and chroma weigh.
+@pytest.mark.parametrize("hue", [10, 95, 100, 110, 180])
+def test_the_difference_of_opposite_hues_is_the_same_on_every_processor(hue):
+    a, b = np.cos(np.radians(hue)), np.sin(np.radians(hue))
+    turns = 1e-15 * np.arange(-20, 21)[:, None] * [0, -b, a]
+    found = delta_e_2000([60, 40 * a, 40 * b], np.array([50, -20 * a, -20 * b]) + turns * 20)
+    assert_allclose(found, found[20], rtol=0, atol=1e-9)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from tenter.inference.lattice import Box, Lattice, cell_membership
+from tenter.inference.lattice import Box, Lattice, Styles, cell_membership
 from tenter.inference.likelihood import Grade, Responses, grade_probabilities, log_grade
 from tenter.inference.planning import (
     answer_information,
@@ -16,7 +16,7 @@ from tenter.inference.planning import (
     representatives,
 )
 from tenter.inference.posterior import Posterior
-from tenter.inference.utility import utilities
+from tenter.inference.utility import DEFAULT_SHAPES, utilities
 
 RESPONSES = Responses()
 CENTRES = np.array([[0.8, 0.8, 0.8], [-0.8, 0.7, -0.65], [0.8, -0.65, -0.6], [-0.8, -0.8, 0.8]])
@@ -116,6 +116,18 @@ def test_stand_ins_are_the_same_every_time(posterior, membership):
     one, two = (representatives(posterior, membership, 500) for _ in range(2))
     for name in ("shapes", "ideals", "sigmas", "cut_scales", "classes"):
         assert_allclose(getattr(one, name), getattr(two, name), rtol=0, atol=0)
+
+
+# Eight equally likely hypotheses and four stand-ins: every quantile falls on the step from one hypothesis to the next.
+def test_stand_ins_are_the_same_on_every_processor():
+    lattice = Lattice(
+        Box((-1.0,) * 3, (1.0,) * 3, 2), CENTRES, shapes=DEFAULT_SHAPES[:1], styles=Styles((1.0,), (1.0,), (1.0,))
+    )
+    even, everyone = np.full(lattice.shape, np.log(1 / 8)), np.ones((1, 8))
+    found = representatives(Posterior(lattice, even), everyone, 4)
+    for seed in range(8):
+        moved = even + 1e-15 * np.random.default_rng(seed).uniform(-1, 1, even.shape)
+        assert_allclose(representatives(Posterior(lattice, moved), everyone, 4).ideals, found.ideals)
 
 
 def test_stand_ins_stand_for_the_posterior(posterior, membership):

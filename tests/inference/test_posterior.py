@@ -131,6 +131,16 @@ def test_membership_is_the_share_of_the_box_in_the_cell(width):
     assert np.abs(found - shares).mean() < 0.006
 
 
+# Four prototypes at the corners of a square and points on its axes, where two of them are equally far as third.
+def test_membership_is_the_same_on_every_processor():
+    corners = np.array([[1.0, 1, 0], [-1, 1, 0], [-1, -1, 0], [1, -1, 0]])
+    points = np.concatenate([np.linspace(-2, 2, 40)[:, None] * axis for axis in np.eye(3)[:2]])
+    found = cell_membership(points, corners, np.full(3, 0.4))
+    for seed in range(4):
+        moved = points + 1e-15 * np.random.default_rng(seed).uniform(-1, 1, points.shape)
+        assert_allclose(cell_membership(moved, corners, np.full(3, 0.4)), found, atol=1e-9)
+
+
 def test_two_prototypes_share_the_plane_between_them():
     points = np.array([[0.0, 0.0, 0.0], [0.02, 3.0, -1.0], [1.0, 0.0, 0.0]])
     found = cell_membership(points, np.array([[-1.0, 0, 0], [1.0, 0, 0]]), np.array([0.2, 0.2, 0.2]))

@@ -12,7 +12,7 @@ from importlib.resources import files
 
 import numpy as np
 
-from tenter.arrays import ArrayLike, FloatArray, IntArray
+from tenter.arrays import ArrayLike, FloatArray, IntArray, steady
 from tenter.colorimetry.munsell import hue_notation, hue_number, munsell
 from tenter.errors import TenterError
 
@@ -88,7 +88,7 @@ def block_numbers(notations: ArrayLike) -> IntArray:
     TenterError
         If a value or a chroma is below 0.
     """
-    given = np.round(np.asarray(notations, dtype=float), 9)  # 0.9999999999 is a border that arithmetic missed
+    given = steady(np.asarray(notations, dtype=float))  # 0.9999999999 is a border that arithmetic missed
     if not (given[:, 1:] >= 0).all():
         raise TenterError("a Munsell notation needs a value and a chroma of 0 or more to be named")
     begins, sectors = _sectors()

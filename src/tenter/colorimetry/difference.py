@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from tenter.arrays import ArrayLike, FloatArray
+from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.spaces import chroma
 
 _25_TO_7 = 25.0**7
@@ -18,7 +18,8 @@ def delta_e_1976(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
 def _primed_hue(a_prime: FloatArray, b: FloatArray) -> FloatArray:
     """Return h' in degrees, 0-360, and 0 for a grey (eq. 7)."""
     degrees: FloatArray = np.degrees(np.arctan2(b, a_prime)) % 360.0
-    return np.where((a_prime == 0) & (b == 0), 0.0, degrees)
+    full_turn = steady(degrees) >= 360  # or the mean of a hue just below red and its opposite would leap
+    return np.where(full_turn | ((a_prime == 0) & (b == 0)), 0.0, degrees)
 
 
 def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
@@ -38,14 +39,15 @@ def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
     grey = C1 * C2 == 0
 
     dh = h2 - h1  # eq. 10
-    dh = np.where(dh > 180, dh - 360, np.where(dh < -180, dh + 360, dh))
+    turn = steady(dh)  # opposite hues are 180 degrees apart, whatever the last bit
+    dh = np.where(turn > 180, dh - 360, np.where(turn < -180, dh + 360, dh))
     dh = np.where(grey, 0.0, dh)
     dL, dC = second[..., 0] - first[..., 0], C2 - C1
     dH = 2 * np.sqrt(C1 * C2) * np.sin(np.radians(dh / 2))  # eq. 11
 
     L, C = (first[..., 0] + second[..., 0]) / 2, (C1 + C2) / 2
     total = h1 + h2  # eq. 14
-    h = np.where(np.abs(h1 - h2) <= 180, total / 2, np.where(total < 360, total / 2 + 180, total / 2 - 180))
+    h = np.where(np.abs(turn) <= 180, total / 2, np.where(total < 360, total / 2 + 180, total / 2 - 180))
     h = np.where(grey, total, h)
 
     T = (

@@ -10,7 +10,7 @@ from importlib.resources import files
 import numpy as np
 from scipy.interpolate import LinearNDInterpolator
 
-from tenter.arrays import ArrayLike, FloatArray
+from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.adaptation import Transform, adapt
 from tenter.colorimetry.illuminants import Observer, white_point
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
@@ -20,7 +20,6 @@ HUE_FAMILIES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
 _VALUES: FloatArray = np.linspace(0, 10, 10001)
 # ASTM D1535: luminance factor, 0-1, of a Munsell value relative to a perfect white (from memory; see the tests).
 _LUMINANCE: FloatArray = np.polyval([0.00081939, -0.020484, 0.23352, -0.22533, 1.1914, 0.0], _VALUES) / 100
-_HUE_DECIMALS = 9  # a hue nearer than this to 0 is 0, on either side: arithmetic leaves 99.99999999999997
 _BEYOND = 30.0  # the table is carried on to thirty times its strongest chroma, past every colour
 
 
@@ -87,7 +86,7 @@ def munsell(lab: ArrayLike) -> FloatArray:
     xyz = adapt(lab_to_xyz(given.reshape(-1, 3), d65), d65, c, Transform.BRADFORD)
     value = np.interp(xyz[:, 1], _LUMINANCE, _VALUES)
     plane = _between_planes(value, xyz_to_lab(xyz, c)[:, 1:])
-    hue = np.round(np.degrees(np.arctan2(plane[:, 1], plane[:, 0])) / 3.6, _HUE_DECIMALS) % 100
+    hue = steady(np.degrees(np.arctan2(plane[:, 1], plane[:, 0])) / 3.6) % 100  # and not 99.99999999999997
     found = np.stack([hue, value, np.hypot(plane[:, 0], plane[:, 1])], axis=-1)
     return found.reshape(given.shape)
 

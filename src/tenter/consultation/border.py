@@ -110,9 +110,8 @@ def _parties(sitting: Reading, category: str, neighbour: str, others: Sequence[s
     """Return the party of each cloth by the cell it lies in; metals, unmeasured and all other cloths have none."""
     bench, method = sitting.bench, sitting.method
     of_cell = dict.fromkeys(others, _Party.OTHERS) | {category: _Party.CLIENT, neighbour: _Party.NEIGHBOUR}
-    apart = np.sum((bench.coordinates[:, None, :] - method.prototypes[None, :, :]) ** 2, axis=2)
     known = ~bench.metals & ~bench.spreads.any(axis=1)
-    cells = [method.categories[int(cell)] for cell in apart.argmin(axis=1)]
+    cells = [method.category_at(x) for x in bench.coordinates]
     return {
         i: of_cell[cell]
         for i, cell, is_known in zip(bench.kit.ids, cells, known, strict=True)

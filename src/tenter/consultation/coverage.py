@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from tenter.arrays import AnyArray, BoolArray, FloatArray, IntArray
+from tenter.arrays import AnyArray, BoolArray, FloatArray, IntArray, steady
 from tenter.colorimetry.spaces import in_srgb_gamut, lch_to_lab
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import MIDDLE_CUTS, Bench
@@ -77,11 +77,11 @@ class Coverage:
 
 def level_of(depth: float) -> Level:
     """Return the level of a depth in bench units."""
-    return list(Level)[int(np.searchsorted(MIDDLE_CUTS, depth))]
+    return list(Level)[int(np.searchsorted(MIDDLE_CUTS, steady(depth)))]
 
 
 def _strength_of(clarity: float) -> Strength:
-    return list(Strength)[int(np.searchsorted(MIDDLE_CUTS, clarity))]
+    return list(Strength)[int(np.searchsorted(MIDDLE_CUTS, steady(clarity)))]
 
 
 def countable(bench: Bench) -> BoolArray:
@@ -142,7 +142,7 @@ def gaps(bench: Bench) -> tuple[Gap, ...]:
 
 
 def _apart(first: FloatArray, families: AnyArray, second: FloatArray, others: AnyArray) -> FloatArray:
-    distance: FloatArray = np.linalg.norm(first[:, None] - second[None], axis=2)
+    distance: FloatArray = steady(np.linalg.norm(first[:, None] - second[None], axis=2))
     return distance + np.where(families[:, None] == others[None], 0.0, _OTHER_HUE)
 
 
@@ -171,7 +171,7 @@ def _reachable_places(method: Method) -> _Places:
     families = np.array([str(family) for family in surfaces.hue_families])
     plain = _of_plain_hue(families.reshape(grid.shape[:-1])).ravel() & in_srgb_gamut(lab)
     lab, families, coordinates = lab[plain], families[plain], method.coordinates(surfaces)[plain]
-    distance = np.linalg.norm(coordinates[:, None] - method.prototypes[None], axis=2)
+    distance = steady(np.linalg.norm(coordinates[:, None] - method.prototypes[None], axis=2))
     cell, away = distance.argmin(axis=1), distance.min(axis=1)
     best: dict[tuple[int, str], int] = {}
     for row in np.argsort(away, kind="stable"):

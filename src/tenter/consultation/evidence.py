@@ -10,7 +10,7 @@ from functools import singledispatchmethod
 
 import numpy as np
 
-from tenter.arrays import FloatArray, IntArray
+from tenter.arrays import FloatArray, IntArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import METAL_NOISE, Bench, Frame
 from tenter.consultation.flags import Flagged, Seen, Sign
@@ -298,6 +298,7 @@ def axes_tested(bench: Bench, judgement: Judgement) -> frozenset[Axis]:
 
 
 def _axes_apart(distance: FloatArray) -> set[Axis]:
-    share = distance**2 / max(float(np.sum(distance**2)), 1e-12)
+    distance = steady(distance)
+    share = steady(distance**2 / max(float(np.sum(distance**2)), 1e-12))
     tested = {a for a in Axis if share[a.column] >= _TESTED_SHARE and distance[a.column] >= _TESTED_DISTANCE}
     return tested or {list(Axis)[int(np.argmax(distance))]}

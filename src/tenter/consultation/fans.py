@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Frame
 from tenter.consultation.evidence import RESPONSES
@@ -40,7 +40,7 @@ def best_fan(planner: Planner, frame: Frame, posterior: Posterior, phase: str, h
     side_by_side = utility[np.array(triads).T].reshape(3, -1)  # one row a step: a call costs more than its sums
     likelihoods = _orders(side_by_side, sigma).reshape(6, len(triads), -1).swapaxes(0, 1)
     information = answer_information(likelihoods, stand_ins.classes)
-    best = int(np.argmax(information))
+    best = int(np.argmax(steady(information)))
     return Fan(tuple(planner.bench.kit.ids[row] for row in triads[best]), float(information[best]))
 
 
@@ -64,10 +64,10 @@ def _triads(planner: Planner, axis: Axis | None, held: Held) -> list[tuple[int, 
             continue
         triads = np.array(list(itertools.combinations(rows, 3)))
         x = bench.coordinates[triads]
-        spread = np.ptp(x, axis=1)
+        spread = steady(np.ptp(x, axis=1))
         apart = np.delete(spread, axis.column, axis=1).max(axis=1)
-        good = (np.diff(x[:, :, axis.column], axis=1).min(axis=1) >= _LEAST_STEP) & (apart <= _MOST_APART)
-        score = spread[:, axis.column] - 2 * apart
+        good = (steady(np.diff(x[:, :, axis.column], axis=1).min(axis=1)) >= _LEAST_STEP) & (apart <= _MOST_APART)
+        score = steady(spread[:, axis.column] - 2 * apart)
         scored += [(float(score[i]), tuple(int(r) for r in triads[i])) for i in np.flatnonzero(good)]
     scored.sort(key=lambda s: (-s[0], s[1]))
     fresh = [t for _, t in scored if frozenset(bench.kit.ids[r] for r in t) not in seen]

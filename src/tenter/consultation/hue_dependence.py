@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.special import logsumexp
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench, Frame
 from tenter.consultation.evidence import Reader
@@ -52,7 +52,7 @@ def hue_offsets(sitting: Reading) -> tuple[HueOffset, ...]:
         if len(entries) >= 2:
             rest = lattice.log_prior + sum(plain[e.number] for e in sitting.evidence if e not in entries)
             told.append(_offset(sitting.bench, lattice, family, entries, rest))
-    return tuple(sorted(told, key=lambda t: -abs(t.mean)))
+    return tuple(sorted(told, key=lambda t: -steady(abs(t.mean))))
 
 
 def is_hue_dependent(offsets: Sequence[HueOffset]) -> bool:

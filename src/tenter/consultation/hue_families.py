@@ -9,7 +9,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from tenter.arrays import ArrayLike
+from tenter.arrays import ArrayLike, steady
 from tenter.colorimetry.spaces import lab_to_lch
 
 
@@ -90,5 +90,5 @@ _BLOCKS = (
 
 def hue_family(lab: ArrayLike) -> HueFamily:
     """Return the family of one CIELAB colour (3,) under D65/10°; never `METAL`, which a Lab value cannot show."""
-    L, C, h = (float(v) for v in lab_to_lch(np.asarray(lab, dtype=float)))
+    L, C, h = (float(v) for v in steady(lab_to_lch(np.asarray(lab, dtype=float))))
     return next((b.family for b in _BLOCKS if b.holds(L, C, h)), HueFamily.RED)

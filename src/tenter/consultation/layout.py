@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.bench import Frame
 from tenter.consultation.method import Decides
 from tenter.consultation.phases import classes
@@ -44,7 +44,7 @@ def _best_pairs(planner: Planner, frame: Frame, membership: FloatArray, held: He
     ids = planner.bench.kit.ids
     information = planner.information(frame, Posterior.of(frame.lattice), membership, pairs)
     chosen: list[str] = []
-    for place in np.argsort(-information, kind="stable"):
+    for place in np.argsort(-steady(information), kind="stable"):
         pair = [ids[row] for row in pairs[place]]
         if not taken & set(pair) and not set(chosen) & set(pair):
             chosen += pair

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tenter.arrays import ArrayLike, FloatArray
+from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable, clarity
 from tenter.consultation.flags import Flag
 from tenter.consultation.kit import Kit
@@ -191,11 +191,11 @@ class Method:
 
     def category_at(self, theta: ArrayLike) -> str:
         """Return the category whose cell holds the ideal point (undertone, depth, clarity)."""
-        distance = np.sum((self.prototypes - np.asarray(theta, dtype=float)) ** 2, axis=1)
+        distance = steady(np.sum((self.prototypes - np.asarray(theta, dtype=float)) ** 2, axis=1))
         return self.categories[int(np.argmin(distance))]
 
     def coordinates(self, kit: Kit) -> FloatArray:
-        """Return undertone, depth and clarity of every cloth in bench units, shape (n, 3)."""
+        """Return undertone, depth and clarity of every cloth in bench units, steady to 1e-9, shape (n, 3)."""
         lab = kit.bench_colours.lab
         undertone = self.undertone_table.undertone(lab)
         for row, drape in enumerate(kit.drapes):
@@ -204,7 +204,7 @@ class Method:
         middle = self.depth_scale.centre
         share = self.undertone_table.chroma_share(lab)
         bright = clarity(lab, self.clarity_scale, self.readings.clarity, middle, share)
-        return np.stack([undertone, self.depth_scale.of(lab[:, 0]), bright], axis=1)
+        return steady(np.stack([undertone, self.depth_scale.of(lab[:, 0]), bright], axis=1))
 
 
 def _document(toml: str, source: str) -> Mapping[str, object]:

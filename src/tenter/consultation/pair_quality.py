@@ -6,7 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from tenter.arrays import FloatArray, IntArray
+from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import chroma
 from tenter.consultation.axes import Axis
@@ -90,7 +90,7 @@ def pair_quality(bench: Bench, first: str, second: str, axis: Axis | None = None
         second=second,
         axis=tested,
         level=level_of(float(x[:, Axis.DEPTH.column].mean())),
-        step=abs(float(x[0, tested.column] - x[1, tested.column])),
+        step=steady(abs(float(x[0, tested.column] - x[1, tested.column]))),
         share=float(shares[tested.column]),
         delta_e=float(delta_e_2000(lab[0], lab[1])),
         lightness=abs(float(lab[0, 0] - lab[1, 0])),
@@ -102,7 +102,7 @@ def pair_quality(bench: Bench, first: str, second: str, axis: Axis | None = None
 
 def _shares(apart: FloatArray) -> FloatArray:
     squares = apart**2
-    shares: FloatArray = squares / np.maximum(squares.sum(axis=1, keepdims=True), 1e-12)
+    shares: FloatArray = steady(squares / np.maximum(squares.sum(axis=1, keepdims=True), 1e-12))
     return shares
 
 
@@ -111,7 +111,7 @@ def _mixed_in(bench: Bench, one: int, other: int, shares: FloatArray, tested: Ax
     one_brightened = is_brightened(bench, one) != is_brightened(bench, other)
     lab = bench.kit.bench_colours.lab
     for axis in Axis:
-        of_whites = axis is Axis.DEPTH and one_brightened and abs(lab[one, 0] - lab[other, 0]) > _WHITES_APART
+        of_whites = axis is Axis.DEPTH and one_brightened and steady(abs(lab[one, 0] - lab[other, 0])) > _WHITES_APART
         if axis is not tested and (of_whites or (in_share and shares[axis.column] >= _NAMED_SHARE)):
             yield Mixed(axis)
     if bench.families[one] != bench.families[other]:
@@ -132,13 +132,14 @@ def clean_pairs(bench: Bench) -> tuple[CleanPairs, ...]:
     shares = _shares(apart)
     tested = shares.argmax(axis=1)
     every = np.arange(first.size)
-    step, share = np.abs(apart[every, tested]), shares[every, tested]
+    step, share = steady(np.abs(apart[every, tested])), shares[every, tested]
     hidden = (tested == Axis.UNDERTONE.column) & (visibility(bench.chins, first, second) < _HARDLY_VISIBLE)
     clean = np.flatnonzero((share >= CLEAN_SHARE) & (step >= _LEAST_STEP) & ~hidden)
     depths = (bench.coordinates[first, Axis.DEPTH.column] + bench.coordinates[second, Axis.DEPTH.column]) / 2
     levels = np.array([str(level_of(depths[pair])) for pair in clean], dtype=str)
     # A pair's worth is its step less what is mixed in, both in bench units.
-    worth = step - np.sqrt(np.maximum(np.sum(apart**2, axis=1) - step**2, 0))
+    mixed_in = np.where(np.arange(len(Axis)) == tested[:, None], 0, apart)
+    worth = steady(step - np.linalg.norm(mixed_in, axis=1))
     found = []
     for axis in Axis:
         for level in reversed(Level):

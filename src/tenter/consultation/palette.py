@@ -9,7 +9,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import Contrast, contrast_level, wanted_white_lightness
 from tenter.consultation.evidence import differing
@@ -91,7 +91,7 @@ def palette(sitting: Reading, verdict: Verdict) -> Palette:
         distance = float(np.linalg.norm(x - ideal))
         fit = _fit(sitting, verdict, category, distance, ideal, x, drape)
         entries.append(PaletteEntry(drape, fit, category, float(expected[row]), distance, seen.get(drape.id, ())))
-    entries.sort(key=lambda e: (-e.expected_utility, e.drape.id))
+    entries.sort(key=lambda e: (-steady(e.expected_utility), e.drape.id))
     contrast = contrast_level(sitting.face) if sitting.face else None
     return Palette(
         entries=tuple(entries),
@@ -152,7 +152,7 @@ def _neutrals(sitting: Reading, verdict: Verdict, entries: Sequence[PaletteEntry
 
 def _apart(sitting: Reading, verdict: Verdict, entry: PaletteEntry, axes: Sequence[Axis]) -> float:
     x = sitting.bench.coordinates[sitting.kit.row(entry.drape.id)]
-    return float(np.sqrt(sum((x[a.column] - verdict.traits[a].mean) ** 2 for a in axes)))
+    return steady(float(np.sqrt(sum((x[a.column] - verdict.traits[a].mean) ** 2 for a in axes))))
 
 
 def _whites(
@@ -168,7 +168,7 @@ def _whites(
     def score(entry: PaletteEntry) -> tuple[float, str]:
         row = sitting.kit.row(entry.drape.id)
         tint = abs(sitting.bench.coordinates[row, Axis.UNDERTONE.column] - ideal[Axis.UNDERTONE.column])
-        return float(tint + abs(lab[row, 0] - wanted) / 2), entry.drape.id
+        return steady(float(tint + abs(lab[row, 0] - wanted) / 2)), entry.drape.id
 
     return tuple(sorted((e for e in entries if e.drape.hue_family is HueFamily.WHITE), key=score))
 
@@ -178,7 +178,7 @@ def _metals(sitting: Reading, entries: Sequence[PaletteEntry]) -> tuple[PaletteE
     metals = [e for e in entries if e.drape.is_metal]
     if max(warm, 1 - warm) >= _METAL_SURE:
         metals = [e for e in metals if ((e.drape.undertone or 0.0) > 0) == (warm > 0.5)]
-    return tuple(sorted(metals, key=lambda e: (-e.expected_utility, e.drape.id)))
+    return tuple(sorted(metals, key=lambda e: (-steady(e.expected_utility), e.drape.id)))
 
 
 def seen_on_client(sitting: Reading) -> Mapping[str, tuple[str, ...]]:

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.bench import Frame
 from tenter.consultation.method import Decides, Method, Phase
 from tenter.inference.posterior import Posterior
@@ -19,7 +19,7 @@ def classes(frame: Frame, decides: Decides, posterior: Posterior) -> FloatArray:
     if decides is Decides.SEASON:
         return frame.seasons
     if decides is Decides.CATEGORY:
-        season = frame.method.seasons[int(np.argmax(posterior.masses(frame.seasons)))]
+        season = frame.method.seasons[int(np.argmax(steady(posterior.masses(frame.seasons))))]
         return frame.categories[[r.season == season for r in frame.method.regions]]
     return frame.categories
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from tenter.arrays import BoolArray, FloatArray, IntArray
+from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import MIDDLE_CUTS, Bench, Frame
 from tenter.consultation.evidence import RESPONSES
@@ -169,7 +169,7 @@ class Planner:
         """
         one, other = self.bench.coordinates[pairs[:, 0]], self.bench.coordinates[pairs[:, 1]]
         squares = (one - other) ** 2
-        matched = squares[:, Axis.UNDERTONE.column] >= CLEAN_SHARE * squares.sum(axis=1)
+        matched = steady(squares[:, Axis.UNDERTONE.column] - CLEAN_SHARE * squares.sum(axis=1)) >= 0
         light = np.minimum(one, other)[:, Axis.DEPTH.column] > MIDDLE_CUTS[-1]
         opening = pairs[matched & light & squares.any(axis=1)]
         return opening if self.bench.method.planning.opens_light and len(opening) else pairs
@@ -197,7 +197,7 @@ class Planner:
     def best_pair(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> Proposal:
         """Return the pair (of pairs, shape (p, 2)) that says most about the classes of a membership (k, n)."""
         information = self.information(frame, posterior, membership, pairs)
-        best = int(np.argmax(information))
+        best = int(np.argmax(steady(information)))
         first, second = pairs[best]
         return Proposal(self.bench.kit.ids[first], self.bench.kit.ids[second], float(information[best]))
 
@@ -222,7 +222,7 @@ class Planner:
 
 def _best(values: FloatArray, count: int) -> IntArray:
     """Return the places of the greatest values, greatest first."""
-    return np.argsort(-values, kind="stable")[:count]
+    return np.argsort(-steady(values), kind="stable")[:count]
 
 
 def _ranked_above(values: FloatArray, places: IntArray, better_known: FloatArray) -> FloatArray:

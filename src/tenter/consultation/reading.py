@@ -6,7 +6,7 @@ from typing import Self
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import REACH, Bench, Frame, bench_of
 from tenter.consultation.evidence import axes_tested, is_evidence
@@ -308,12 +308,12 @@ def _box_of(posterior: Posterior) -> Box:
     for axis in Axis:
         nodes, mass = posterior.marginal(axis.column)
         step = nodes[1] - nodes[0]
-        cumulative = np.cumsum(mass)
+        cumulative = steady(np.cumsum(mass))
         first = nodes[int(np.searchsorted(cumulative, _FOCUS_TAIL))] - step
         last = nodes[min(int(np.searchsorted(cumulative, 1 - _FOCUS_TAIL)), nodes.size - 1)] + step
-        low.append(max(-REACH, float(np.floor(first / _BOX_GRAIN + 1e-9) * _BOX_GRAIN)))
-        high.append(min(REACH, float(np.ceil(last / _BOX_GRAIN - 1e-9) * _BOX_GRAIN)))
+        low.append(max(-REACH, float(np.floor(steady(first / _BOX_GRAIN)) * _BOX_GRAIN)))
+        high.append(min(REACH, float(np.ceil(steady(last / _BOX_GRAIN)) * _BOX_GRAIN)))
     spread = np.sqrt(np.diag(posterior.covariance))
-    centre = tuple(float(v) for v in np.round(posterior.mean / _BOX_GRAIN) * _BOX_GRAIN)
-    scale = tuple(float(2.0 ** (np.round(2 * np.log2(_PEAK_WIDTHS * s)) / 2)) for s in spread)
+    centre = tuple(float(v) for v in np.round(steady(posterior.mean / _BOX_GRAIN)) * _BOX_GRAIN)
+    scale = tuple(float(2.0 ** (np.round(steady(2 * np.log2(_PEAK_WIDTHS * s))) / 2)) for s in spread)
     return Box(tuple(low), tuple(high), _FOCUS_NODES, centre, scale)

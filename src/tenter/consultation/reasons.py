@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tenter.arrays import steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.evidence import axes_tested, differing
@@ -61,7 +62,7 @@ def reasons(sitting: Reading, category: str) -> tuple[tuple[Reason, ...], tuple[
         Reason(tuple(e.number for e in group), _sentence(sitting.bench, group, category, worth), worth)
         for group, worth in worth_of_entries(sitting, category)
     ]
-    told.sort(key=lambda r: -abs(r.log_odds))
+    told.sort(key=lambda r: -steady(abs(r.log_odds)))
     return tuple(r for r in told if r.log_odds >= _LEAST), tuple(r for r in told if r.log_odds <= -_LEAST)
 
 
@@ -139,7 +140,7 @@ def _main_axis(bench: Bench, judgement: PairJudgement) -> Axis:
     left, right = differing(judgement)
     tested = axes_tested(bench, judgement)
     apart = {a: abs(_position(bench, left, a) - _position(bench, right, a)) for a in tested or frozenset(Axis)}
-    return max(apart, key=lambda a: apart[a])
+    return max(apart, key=lambda a: steady(apart[a]))
 
 
 def _position(bench: Bench, cloths: Sequence[str], axis: Axis) -> float:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.bench import Bench
 from tenter.consultation.coverage import countable
@@ -42,8 +43,8 @@ def teaching_pair(bench: Bench, missing: Collection[str] = ()) -> TeachingPair:
         raise NoTeachingPair
     chins = bench.chins[rows]
     effects = delta_e_2000(chins[:, None, :], chins[None, :, :])
-    one, other = np.unravel_index(int(np.argmax(effects)), effects.shape)
-    first, second = sorted((int(one), int(other)), key=lambda place: -float(chins[place, 0]))
+    one, other = np.unravel_index(int(np.argmax(steady(effects))), effects.shape)
+    first, second = sorted((int(one), int(other)), key=lambda place: -steady(float(chins[place, 0])))
     ids = bench.kit.ids
     return TeachingPair(ids[rows[first]], ids[rows[second]], float(effects[one, other]))
 

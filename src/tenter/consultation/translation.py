@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from tenter.arrays import steady
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import OddsWord, odds_word
 from tenter.consultation.online import capped, photographs_alone
@@ -60,6 +61,6 @@ def _same_axes(one: Method, other: Method) -> bool:
 
 
 def _translation(method: Method, masses: dict[str, float], reread: bool) -> Translation:
-    best = max(masses, key=lambda c: masses[c])
+    best = max(masses, key=lambda c: steady(masses[c]))
     told = best if masses[best] >= _CANNOT_TELL else None
     return Translation(method.name, told, masses[best], odds_word(masses[best]), masses, reread)

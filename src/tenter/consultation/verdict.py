@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tenter.arrays import steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.border import Border, border
 from tenter.consultation.contradictions import Contradiction, contradictions
@@ -104,7 +105,7 @@ def verdict(sitting: Reading) -> Verdict:
         raise PhaseMissing(missing)
     method = sitting.method
     probabilities, online = stated(sitting), photographs_alone(sitting.evidence)
-    ranked = sorted(probabilities, key=lambda c: -probabilities[c])
+    ranked = sorted(probabilities, key=lambda c: -steady(probabilities[c]))
     category, runner_up = ranked[0], ranked[1]
     region = method.region(category)
     traits = {a: _trait(a, e) for a, e in sitting.estimates().items()}
@@ -167,14 +168,14 @@ def _without_phase(sitting: Reading) -> dict[str, tuple[str, float]]:
         if photographs_alone(e for e in sitting.evidence if e.number not in entries):
             named = dict(zip(sitting.method.categories, masses, strict=True))
             masses = np.array(list(capped(named, sitting.method.season_of, sitting.face is not None).values()))
-        best = int(masses.argmax())
+        best = int(steady(masses).argmax())
         found[phase] = (sitting.method.categories[best], float(masses[best]))
     return found
 
 
 def _second_route(traits: Mapping[Axis, Trait]) -> LeadingTrait:
     """Return the trait whose axis lies furthest from the middle relative to its uncertainty."""
-    furthest = max(traits.values(), key=lambda t: abs(t.mean) / (t.interval[1] - t.interval[0]))
+    furthest = max(traits.values(), key=lambda t: steady(abs(t.mean) / (t.interval[1] - t.interval[0])))
     return furthest.side
 
 

@@ -9,7 +9,7 @@ from importlib.resources import files
 
 import numpy as np
 
-from tenter.arrays import FloatArray, IntArray
+from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab, under_reflected_light
@@ -43,5 +43,5 @@ def chin_colours(kit: Kit) -> FloatArray:
 
 def visibility(chins: FloatArray, first: IntArray, second: IntArray) -> FloatArray:
     """Return how visible the difference between cloths is on the chin, from the least to 1, one value a pair."""
-    effect = delta_e_2000(chins[first], chins[second])
+    effect = steady(delta_e_2000(chins[first], chins[second]))
     return np.clip(effect / _FULL_EFFECT, _LEAST_VISIBILITY, 1.0)

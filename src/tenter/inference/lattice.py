@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import logsumexp, ndtr
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.errors import TenterError
 from tenter.inference.utility import DEFAULT_SHAPES, Shape
 
@@ -144,7 +144,7 @@ def cell_membership(points: FloatArray, prototypes: FloatArray, widths: FloatArr
     """
     k = len(prototypes)
     squares = np.sum((points[None, :, :] - prototypes[:, None, :]) ** 2, axis=2)
-    nearest = np.argpartition(squares, min(2, k - 1), axis=0)[: min(3, k)]
+    nearest = np.argsort(steady(squares), axis=0, kind="stable")[: min(3, k)]
     columns = np.arange(len(points))
     share = np.ones(nearest.shape)
     for i, one in enumerate(nearest):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import ndtr, xlogy
 
-from tenter.arrays import FloatArray, IntArray
+from tenter.arrays import FloatArray, IntArray, steady
 from tenter.inference.likelihood import Responses, grade_probabilities
 from tenter.inference.posterior import Posterior
 
@@ -43,7 +43,8 @@ def representatives(posterior: Posterior, membership: FloatArray, count: int) ->
     for row, share in zip(kept, shares, strict=True):
         number = max(1, round(count * share))
         cumulative = np.cumsum((posterior.weights * membership[row]).ravel())
-        places = np.searchsorted(cumulative, (np.arange(number) + 0.5) / number * cumulative[-1])
+        quantiles = (np.arange(number) + 0.5) / number
+        places = np.searchsorted(steady(cumulative / cumulative[-1]), steady(quantiles))
         picks.append(np.minimum(places, cumulative.size - 1))
         of_class = np.zeros((len(membership), number))
         of_class[row] = masses[row] / number

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.judgements import PairJudgement, Preference, Suits
 from tenter.consultation.palette import Fit, Palette, PaletteEntry
@@ -244,4 +245,4 @@ def _nearest(sitting: Sitting, cloth: str, own: Sequence[PaletteEntry]) -> str:
         return wear.capitalize()
     lab, kit = sitting.kit.bench_colours.lab, sitting.kit
     apart = delta_e_2000(lab[[kit.row(e.drape.id) for e in own]], lab[kit.row(cloth)])
-    return f"The nearest to it among your own is {own[int(np.argmin(apart))].drape.name}; {wear}"
+    return f"The nearest to it among your own is {own[int(np.argmin(steady(apart)))].drape.name}; {wear}"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 
+from tenter.arrays import steady
 from tenter.consultation.agreement import (
     AxisAgreement,
     Bias,
@@ -98,8 +99,12 @@ def _outcome(pk: int, token: str, count: int) -> Outcome | None:
     if not live.evidence:
         return None
     probabilities, seasons = live.probabilities(), live.season_probabilities()
-    category, season = max(probabilities, key=probabilities.__getitem__), max(seasons, key=seasons.__getitem__)
+    category, season = _likeliest(probabilities), _likeliest(seasons)
     return Outcome(row.analyst.username, live.estimates(), category, season)
+
+
+def _likeliest(probabilities: Mapping[str, float]) -> str:
+    return max(probabilities, key=lambda name: steady(probabilities[name]))
 
 
 def forget() -> None:
