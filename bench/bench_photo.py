@@ -11,6 +11,7 @@ import argparse
 import json
 import logging
 import os
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property, partial
@@ -88,10 +89,12 @@ def strange_plans(count: int, seed: int) -> list[Plan]:
 def accuracy(study: Study) -> list[Target]:
     print(f"{len(study.runs)} photographs, {len(study.accepted)} accepted, of these with wider intervals "
           f"{sum(run.verdict is Verdict.WIDER for run in study.accepted)}")  # fmt: skip
+    refused = Counter(code for run in study.runs if run.verdict is Verdict.REFUSED for code in run.codes)
+    print("refused, with these reasons and notes:", ", ".join(f"{code} {n}" for code, n in refused.most_common()))
     print("\n".join(table(study.accepted)))
     print("\nthe skin itself")
     print("\n".join(skin_itself(study.accepted)))
-    return accuracy_targets(study.accepted)
+    return accuracy_targets(study.accepted) if study.accepted else []
 
 
 def pairs(study: Study) -> list[Target]:

@@ -1,4 +1,4 @@
-"""How often a shaded, covered or cut classic card is found out: python bench/card_faults.py [--count 30] [--seed 31].
+"""How often a shaded, covered or cut classic card is found out: python bench/card_faults.py [--count 30] [--seed 31] [--world real].
 
 Each fault is put into the same rendered photographs. A photograph counts as found out when it is refused. Beside it
 stands what those not found out cost: ΔE00 of the skin against the scene under D65, and how often L*, a*, b* lie within
@@ -21,6 +21,7 @@ from PIL import Image
 from exposure import SKINS, Plan, every_skin_in_every_light
 from photo_runs import PROCESSES, truth_of
 from photo_truth import Row, Truth
+from real_world import WORLDS, in_world
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import decode_srgb, encode_srgb
 from tenter.photo.card import ChartKind, look_for_card
@@ -187,9 +188,11 @@ def main() -> None:
     parser.add_argument("--count", type=int, default=30)
     parser.add_argument("--seed", type=int, default=31)
     parser.add_argument("--only", nargs="+", default=[""], help="faults whose name holds one of these")
+    parser.add_argument("--world", choices=WORLDS, default=WORLDS[0])
     given = parser.parse_args()
     named = [name for name in faults() if any(part in name for part in given.only)]
     plans = [plan for plan in every_skin_in_every_light(SKINS, given.count, given.seed) if not plan.shot.rotate]
+    plans = in_world(plans, given.world, given.seed)
     with ProcessPoolExecutor(PROCESSES) as pool:
         taken = [found for found in pool.map(partial(outcomes, named=named), plans) if found]
     print(f"{len(taken)} photographs with a clear card; refused; the rest: ΔE00 of the skin (median, most), cover")

@@ -88,15 +88,15 @@ def _card(rng: np.random.Generator) -> CardSurface:
 
 
 def _phone(rng: np.random.Generator) -> Phone:
-    dark = rng.random() < 0.15
+    dark = rng.random() < 0.12  # cameras that leave the middle tones where the sensor has them, or below
     return Phone(
         warmth=float(rng.normal(0, 0.04)),
         green=float(rng.normal(0, 0.02)),
         local=float(rng.uniform(0, 0.25)) if rng.random() < 0.6 else 0.0,
         saturation=float(rng.uniform(0.95, 1.25)),
-        gamma=float(np.exp(rng.uniform(np.log(1.1), np.log(1.6)) if dark else rng.uniform(np.log(0.8), np.log(1.1)))),
+        gamma=float(np.exp(rng.uniform(np.log(1.2), np.log(1.9)) if dark else rng.uniform(np.log(0.8), np.log(1.1)))),
         contrast=float(rng.uniform(0.2, 1.0)),
-        shoulder=float(rng.uniform(0, 0.4)) if rng.random() < 0.5 else 0.0,
+        shoulder=float(rng.uniform(0, 0.4)) if rng.random() < 0.5 and not dark else 0.0,
         toe=float(rng.uniform(0, 0.03)) if rng.random() < 0.3 else 0.0,
         by_luminance=float(rng.uniform(0, 0.7)),
         sharpening=float(rng.uniform(0, 0.9)),
