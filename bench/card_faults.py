@@ -1,4 +1,6 @@
-"""How often a shaded, covered or cut classic card is found out: python bench/card_faults.py [--count 30] [--seed 31] [--world real].
+"""How often a shaded, covered or cut classic card is found out: python bench/card_faults.py [--count 30] [--seed 31].
+
+--world real puts the faults into photographs whose card, lens and phone have the ways of real ones.
 
 Each fault is put into the same rendered photographs. A photograph counts as found out when it is refused. Beside it
 stands what those not found out cost: ΔE00 of the skin against the scene under D65, and how often L*, a*, b* lie within
@@ -201,6 +203,8 @@ def main() -> None:
 
 
 def _line(name: str, some: list[Outcome]) -> str:
+    if not some:
+        return f"{name:42s} no photograph"
     refused = [outcome for outcome in some if outcome.refused_for]
     rows = [row for outcome in some for row in outcome.rows if not outcome.refused_for]
     cost = " " * 30
