@@ -22,7 +22,7 @@ from tenter.photo.chart import ChartReading, find_chart
 from tenter.photo.correction import D65_WHITE, Correction
 from tenter.photo.gate import Code
 from tenter.photo.loading import Photo, load_photo
-from tenter.photo.reference import GRID, CardValues, classic24
+from tenter.photo.reference import GRID, CardReference, CardValues, classic24
 from tenter.photo.region_reading import Reading, read_colour
 from tenter.photo.regions import Region, RegionPixels
 
@@ -106,10 +106,11 @@ class RealPhoto:
 
 @dataclass(frozen=True)
 class CardInPicture:
-    """A photograph with its card the right way up."""
+    """A photograph with its card the right way up, and what is said of it: the correction with all its doubts."""
 
     photo: Photo
     reading: ChartReading
+    said: Correction
 
     @cached_property
     def to_picture(self) -> FloatArray:
@@ -138,6 +139,11 @@ class CardInPicture:
             hidden[patch] = True
         return calibrate(classic24(values), (replace(self.reading, clipped=hidden),), self.photo)
 
+    def by(self, calibration: Calibration) -> Correction:
+        """Return the correction of another fit of this card, with the doubts that were said of the card."""
+        fit = calibration.correction
+        return replace(self.said, tone=fit.tone, for_dyes=fit.for_dyes, for_skin=fit.for_skin, error=fit.error)
+
 
 def look(wanted: Wanted, values: CardValues = CardValues.MEAN_OF_30) -> RealPhoto:
     """Return what becomes of one photograph; `values`: the figures it is calibrated by, as for a face."""
@@ -146,9 +152,9 @@ def look(wanted: Wanted, values: CardValues = CardValues.MEAN_OF_30) -> RealPhot
     codes = {refuses: tuple(str(r.code) for r in search.reasons if r.refuses is refuses) for refuses in (True, False)}
     found = find_chart(photo) if search.finding.corners_px is not None else None
     calibration = found and calibrate(classic24(values), (found, found.turned_half()), photo)
-    if not calibration:
+    if not calibration or search.correction is None:
         return RealPhoto(wanted, found is not None, codes[True], codes[False], None, None, {}, ())
-    card = CardInPicture(photo, calibration.reading)
+    card = CardInPicture(photo, calibration.reading, search.correction)
     whole = wanted.kind == "whole"
     return RealPhoto(
         wanted,
@@ -158,7 +164,7 @@ def look(wanted: Wanted, values: CardValues = CardValues.MEAN_OF_30) -> RealPhot
         calibration.leave_one_out.delta_e_2000,
         (calibration.tone.contrast, calibration.tone.lift),
         {str(one): _hidden(card, one) for one in _figures(values)} if whole else {},
-        _places(card, calibration) if whole else (),
+        _places(card, calibration.card) if whole else (),
     )
 
 
@@ -176,7 +182,7 @@ def _hidden(card: CardInPicture, values: CardValues) -> tuple[Seen, ...]:
         code, calibration = card.square(_middle(patch)), card.without(patch, values)
         if code is None or calibration is None or card.reading.clipped[patch]:
             continue
-        read, reference = _read(code, calibration.correction, Region.CHEEK_LEFT), calibration.card
+        read, reference = _read(code, card.by(calibration), Region.CHEEK_LEFT), calibration.card
         from_white = card.reading.centres_px[patch] - card.reading.centres_px[reference.white]
         half_diagonal = np.linalg.norm(card.reading.corners_px[0] - card.reading.corners_px[2]) / 2
         light = float(from_white / half_diagonal @ calibration.gradient)
@@ -187,15 +193,15 @@ def _hidden(card: CardInPicture, values: CardValues) -> tuple[Seen, ...]:
     return tuple(seen)
 
 
-def _places(card: CardInPicture, calibration: Calibration) -> tuple[Seen, ...]:
+def _places(card: CardInPicture, reference: CardReference) -> tuple[Seen, ...]:
     """Return every patch and four places beside the card, read as a cloth or hair is, in the light that lies there."""
-    names = [*calibration.card.names, *(f"paper {k}" for k in range(len(_PAPER)))]
-    middles = [*(_middle(k) for k in range(len(calibration.card.names))), *_PAPER]
+    names = [*reference.names, *(f"paper {k}" for k in range(len(_PAPER)))]
+    middles = [*(_middle(k) for k in range(len(reference.names))), *_PAPER]
     seen = []
     for name, middle in zip(names, middles, strict=True):
         code = card.square(middle)
         if code is not None:
-            read = _read(code, calibration.correction, Region.HAIR)
+            read = _read(code, card.said, Region.HAIR)
             seen.append(Seen(name, read.lab, read.half_width_90))
     return tuple(seen)
 

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -37,13 +38,16 @@ def test_what_should_become_of_each_is_read_from_the_manifest():
 def small_card():
     photo = load_photo(PHOTOS / "cards-1.png")
     found = find_chart(photo)
-    return CardInPicture(photo, calibrate(classic24(), (found, found.turned_half()), photo).reading)
+    calibration = calibrate(classic24(), (found, found.turned_half()), photo)
+    return CardInPicture(photo, calibration.reading, replace(calibration.correction, doubt=(9.0, 0.0, 0.0)))
 
 
 @pytest.mark.parametrize("patch", SKIN_PATCHES.values(), ids=SKIN_PATCHES)
 def test_a_hidden_patch_is_not_in_the_fit_and_the_others_are(small_card, patch):
     whole, without = (small_card.without(hidden, CardValues.MEAN_OF_30) for hidden in (None, patch))
     assert np.flatnonzero(whole.used != without.used).tolist() == [patch]
+    assert small_card.by(without).doubt == (9.0, 0.0, 0.0)  # what was said of the card holds for it still
+    assert np.array_equal(small_card.by(without).for_skin.weights, without.for_skin.weights)
 
 
 def test_a_photograph_says_what_became_of_its_card_and_of_the_hidden_patches():
