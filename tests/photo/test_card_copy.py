@@ -10,9 +10,11 @@ import pytest
 from cameras import camera_to_srgb, light_power, sensitivities
 from tenter.colorimetry.spaces import XYZ_TO_SRGB, encode_srgb
 from tenter.photo.calibration import calibrate
-from tenter.photo.card_copy import copy_reasons, invented_copies, log_odds_of_copy
+from tenter.photo.card_copy import copy_reasons
+from tenter.photo.card_evidence import card_evidence, invented_copies
 from tenter.photo.chart import HIGH_CODE, LOW_CODE, ChartReading
 from tenter.photo.gate import Code
+from tenter.photo.poor_light import poor_light
 from tenter.photo.reference import GRID, classic24
 from tenter.photo.sheet_prior import invented_prints
 
@@ -38,6 +40,10 @@ def calibrated(reflectances, lamp, camera, rng):
     return found
 
 
+def copies_told(calibration):
+    return [reason.code for reason in copy_reasons(calibration, card_evidence(calibration))]
+
+
 @pytest.fixture(scope="module")
 def prints():
     codes = np.clip(encode_srgb(np.clip(classic24().xyz @ XYZ_TO_SRGB.T, 0, 1)), 0, 1)
@@ -49,13 +55,13 @@ def prints():
 def test_a_genuine_card_is_no_copy_under_any_lamp(lamp, camera):
     rng = np.random.default_rng(3)
     aged = classic24().reflectances * np.exp(rng.normal(0, PAINT_SPREAD, (24, 1)))
-    assert copy_reasons(calibrated(aged, lamp, camera, rng)) == []
+    assert copies_told(calibrated(aged, lamp, camera, rng)) == []
 
 
 @pytest.mark.parametrize("lamp", LAMPS)
 def test_prints_are_refused_as_another_card(lamp, prints):
     rng = np.random.default_rng(4)
-    codes = [[reason.code for reason in copy_reasons(calibrated(p, lamp, "phone-a", rng))] for p in prints]
+    codes = [copies_told(calibrated(p, lamp, "phone-a", rng)) for p in prints]
     assert codes.count([Code.CARD_OTHER]) >= len(prints) - 1  # a good print under a poor lamp may pass
 
 
@@ -64,10 +70,23 @@ def test_where_the_light_leaves_too_few_patches_nothing_is_said():
     code[:12, 2] = 0
     found = calibrate(classic24(), (reading(code),))
     assert found is not None
-    assert log_odds_of_copy(found) is None
+    assert card_evidence(found) is None
 
 
 def test_the_invented_copies_are_whole_spectra():
     copies = invented_copies()
     assert copies.shape[1:] == (24, 81)
     assert ((copies > 0) & (copies < 1)).all()
+
+
+@pytest.mark.parametrize(
+    ("lamp", "least", "most"), [("D65", 0, 0.5), ("A", 0.6, 1), ("LED-RGB1", 0.6, 1), ("FL12", 0.6, 1)]
+)
+def test_the_patches_tell_a_lamp_that_is_poor_for_skin(lamp, least, most):
+    rng = np.random.default_rng(5)
+    found = calibrated(classic24().reflectances, lamp, "nikon", rng)
+    evidence = card_evidence(found)
+    assert evidence is not None
+    assert sum(evidence.lamp_probabilities.values()) == pytest.approx(1)
+    assert least <= poor_light(evidence) <= most
+    assert poor_light(None) == 0

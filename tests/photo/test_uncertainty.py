@@ -64,6 +64,9 @@ def test_what_every_photograph_shows_widens_nothing():
         ({"lost": 0.5}, {Part.BLACK}),
         ({"doubt": (1.0, 1.0, 1.0)}, {Part.CARD}),
         ({"recoloured": (1.0, 1.0, 1.0)}, {Part.RECOLOURED}),
+        ({"light_doubt": 0.1}, {Part.CARD_LIGHT}),
+        ({"poor_light": 0.5}, {Part.LAMP}),
+        ({"jpeg_step": 50.0}, {Part.FILE}),
     ],
 )
 def test_each_doubt_has_a_part_of_the_interval_to_itself(doubtful, parts):
@@ -83,6 +86,16 @@ def test_the_parts_of_an_interval_shared_and_own_add_up_to_it(basis, is_skin):
 def test_what_the_card_and_the_camera_do_is_shared_and_what_the_light_does_is_not():
     assert all(part.shared for part in (Part.METAMERISM, Part.CARD, Part.RECOLOURED))
     assert not any(part.shared for part in (Part.FIT, Part.PLACEMENT, Part.CARD_LIGHT, Part.LAMPS))
+
+
+def test_a_poor_lamp_and_a_compressed_file_widen_chroma_more_than_lightness():
+    plain = half_width_90(LAB, EVIDENCE)
+    by_lamp = half_width_90(LAB, replace(EVIDENCE, poor_light=1.0)) / plain
+    by_file = half_width_90(LAB, replace(EVIDENCE, jpeg_step=96.0)) / plain
+    assert by_lamp[0] == 1
+    assert by_lamp[1:].min() > 1.1
+    assert by_file.min() > 1.1
+    assert (half_width_90(LAB, replace(EVIDENCE, jpeg_step=9.0)) / plain).max() < 1.03  # quality 92 rounds off nothing
 
 
 def test_no_picture_is_certain():

@@ -7,6 +7,7 @@ from tenter.errors import TenterError
 from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate, fit_error
 from tenter.photo.card_copy import copy_reasons
+from tenter.photo.card_evidence import card_evidence
 from tenter.photo.card_shadow import NO_SHADOW, look_for_shadow
 from tenter.photo.chart import find_chart
 from tenter.photo.correction import TRUE_SRGB, Correction
@@ -22,6 +23,7 @@ from tenter.photo.neutral import (
 )
 from tenter.photo.own_card_search import look_for_own_card
 from tenter.photo.own_card_values import OwnCardValues
+from tenter.photo.poor_light import poor_light
 from tenter.photo.reference import CardValues, classic24
 from tenter.photo.result import ChartFinding
 
@@ -99,6 +101,13 @@ def look_for_card(photo: Photo, chart: ChartKind | CardChoice) -> CardSearch:
     choice = choice_of(chart)
     if choice.kind is ChartKind.NONE:
         return CardSearch(ChartFinding(), (), TRUE_SRGB)
+    found = _found(photo, choice)
+    if found.correction is None:
+        return found
+    return replace(found, correction=replace(found.correction, jpeg_step=photo.jpeg_step))
+
+
+def _found(photo: Photo, choice: CardChoice) -> CardSearch:
     if choice.kind in _NEUTRAL_NAMES:
         return _neutral(photo, choice)
     if choice.kind is ChartKind.OWN:
@@ -132,17 +141,20 @@ def _classic24(photo: Photo, choice: CardChoice) -> CardSearch:
     reasons = gate.chart_reasons(found, calibration)
     if any(reason.code is gate.Code.CHART_NOT_FOUND for reason in reasons):
         found = calibration = None
-    shadow = NO_SHADOW
+    shadow, evidence = NO_SHADOW, None
     if calibration and not any(reason.refuses for reason in reasons):
         shadow = look_for_shadow(calibration, choice.evenly_lit)
-        reasons += [*shadow.reasons, *copy_reasons(calibration), *_other_values(calibration, choice.values)]
+        evidence = card_evidence(calibration)
+        reasons += [*shadow.reasons, *copy_reasons(calibration, evidence), *_other_values(calibration, choice.values)]
     reading = calibration.reading if calibration else found
     corners = None if reading is None else (reading.corners_px + 0.5) * photo.reduction
     edge = None
     if calibration and shadow.edge:
         edge = (shadow.edge.in_picture(calibration) + 0.5) * photo.reduction
     finding = ChartFinding(corners, calibration.leave_one_out if calibration else None, suspected_edge_px=edge)
-    correction = replace(calibration.correction, light_doubt=shadow.doubt) if calibration else None
+    if calibration is None:
+        return CardSearch(finding, tuple(reasons), None)
+    correction = replace(calibration.correction, light_doubt=shadow.doubt, poor_light=poor_light(evidence))
     return CardSearch(finding, tuple(reasons), correction)
 
 

@@ -83,6 +83,8 @@ class Correction:
     doubt: 90 % half-widths in L*, a*, b* that the card itself adds: how well its own values are known.
     uneven: the logarithm of light on the most lit patch over that on the least, where it was read.
     light_doubt: a step of light on the card, as a logarithm, that cannot be ruled out.
+    poor_light: how likely the lamp is one by which cameras read skin less well, 0 to 1. jpeg_step: of the file, as in
+    `Photo`.
     """
 
     basis: Basis
@@ -94,6 +96,8 @@ class Correction:
     doubt: tuple[float, float, float] = (0.0, 0.0, 0.0)
     uneven: float = 0.0
     light_doubt: float = 0.0
+    poor_light: float = 0.0
+    jpeg_step: float = 0.0
 
     def lab(self, code: FloatArray, skin: bool) -> FloatArray:
         """Return Lab (3,), D65/2°, of the mean light of pixels (n, 3), code values 0-1."""

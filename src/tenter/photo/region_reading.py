@@ -44,6 +44,8 @@ def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
         doubt=correction.doubt,
         uneven=correction.uneven,
         light_doubt=correction.light_doubt,
+        poor_light=correction.poor_light,
+        jpeg_step=correction.jpeg_step,
     )
     return Reading(lab, placement(lab, pixels.log_spread), evidence)
 
