@@ -13,6 +13,7 @@ import numpy as np
 from tenter.arrays import BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
 from tenter.photo.chart import HIGH_CODE, patch_pixels, trimmed_mean
+from tenter.photo.corners import from_top_left
 from tenter.photo.correction import SRGB_TONE, Basis, ColourMap, Correction, Terms
 from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo
@@ -178,21 +179,13 @@ def _as_quad(surface: BoolArray) -> FloatArray | None:
     quad = next((q for part in (0.02, 0.03, 0.05) if len(q := cv2.approxPolyDP(hull, part * around, True)) == 4), None)
     if quad is None:
         return None
-    corners: FloatArray = _clockwise(quad.reshape(4, 2).astype(float))
+    corners: FloatArray = from_top_left(quad.reshape(4, 2).astype(float))
     sides = np.linalg.norm(corners - np.roll(corners, 1, axis=0), axis=1)
     filled = np.count_nonzero(surface) / max(float(cv2.contourArea(corners.astype(np.float32))), 1.0)
     turns = _turns(corners)
     if sides.max() > _MAX_LONG * sides.min() or not _MIN_FILLED <= filled <= 1.15 or turns.max() > 0.4:
         return None
     return corners
-
-
-def _clockwise(corners: FloatArray) -> FloatArray:
-    """Return corners (4, 2) clockwise on the screen, beginning at the top left."""
-    from_middle = corners - corners.mean(axis=0)
-    ordered = corners[np.argsort(np.arctan2(from_middle[:, 1], from_middle[:, 0]))]
-    turned: FloatArray = np.roll(ordered, -int(ordered.sum(axis=1).argmin()), axis=0)
-    return turned
 
 
 def _turns(corners: FloatArray) -> FloatArray:

@@ -1,13 +1,13 @@
 """A photograph of cloths measured, in the background: what is asked for, and what is written down of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
 
-from tenter.arrays import FloatArray
 from tenter.photo.cloth_photo import ClothMeasurement, measure_cloth
+from tenter.photo.corners import from_top_left
 from tenter.photo.loading import Photo, photo_from_bytes
 from tenter.photo.rack import RackMeasurement, measure_rack
 from tenter.report.cloth_picture import cloth_picture
@@ -76,12 +76,3 @@ def _read(row: ClothPhotograph, photo: Photo, where: Where) -> RackMeasurement |
         return measure_cloth(photo, card, drawn, as_print=row.shows == ClothPhotograph.Shows.PRINT)
     corners = None if drawn is None else from_top_left(drawn)
     return measure_rack(photo, row.rows, row.columns, None, card, corners)
-
-
-def from_top_left(corners: Sequence[Sequence[float]] | FloatArray) -> FloatArray:
-    """Return a rack's corners (4, 2) in their order, however they were tapped: top left first, then clockwise."""
-    points = np.asarray(corners, dtype=float)
-    x, y = (points - points.mean(axis=0)).T
-    around = points[np.argsort(np.arctan2(y, x))]
-    found: FloatArray = np.roll(around, -int(around.sum(axis=1).argmin()), axis=0)
-    return found
