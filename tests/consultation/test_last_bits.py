@@ -6,11 +6,14 @@ import numpy as np
 import pytest
 
 import tenter
+from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.spaces import lch_to_lab
 from tenter.consultation import palette as palettes
 from tenter.consultation import plan, reading
 from tenter.consultation.bench import Bench, bench_of
+from tenter.consultation.contrast import ContrastLevel, contrast_level
 from tenter.consultation.coverage import coverage, gaps
+from tenter.consultation.face import Face, FaceColour
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.layout import lay_out
 from tenter.consultation.pair_quality import clean_pairs
@@ -98,3 +101,13 @@ def test_a_colour_on_the_border_of_a_hue_family_belongs_above_it(hue):
 def test_a_hue_on_a_border_belongs_above_it(border, above):
     lab = lch_to_lab([[60, chroma, border] for chroma in np.linspace(21, 60, 40)])
     assert {hue_family(one) for one in lab} == {above}
+
+
+# As binary numbers 64.1 less 24.1 is 39.99999999999999; a step of 40 is a high contrast.
+@pytest.mark.parametrize("skin", [64.1, 64.6, 66.1, 70.0])
+def test_a_contrast_on_a_border_belongs_above_it(skin):
+    lightness = {"cheek_left": skin, "brow_left": round(skin - 40, 1)}
+    face = Face(D65_10, {name: FaceColour((L, 10.0, 15.0), ((L, L),) * 3) for name, L in lightness.items()})
+    found = contrast_level(face)
+    assert found is not None
+    assert found.level is ContrastLevel.HIGH

@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from tenter.arrays import steady
 from tenter.consultation.evidence import differing
 from tenter.consultation.judgements import Answer, DrapeJudgement, FanJudgement, Judgement, PairJudgement, Suits
 from tenter.consultation.method import Method
@@ -181,7 +182,7 @@ def _check(compared: Sequence[tuple[Sequence[_Told], Sequence[_Told]]]) -> Borde
     gains = [_mean(own) - _mean(rest) for own, rest in compared]
     worth = [1 / (1 / _weight(own) + 1 / _weight(rest)) for own, rest in compared]
     gained = float(np.average(gains, weights=worth))
-    if abs(gained) <= _NOISE / np.sqrt(sum(worth)):
+    if steady(abs(gained) - _NOISE / float(np.sqrt(sum(worth)))) <= 0:
         return BorderCheck.LEVEL
     return BorderCheck.AGREES if gained > 0 else BorderCheck.CONTRADICTS
 

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.diagnostics import surprises
@@ -127,7 +127,7 @@ def _pair_causes(bench: Bench, judgement: PairJudgement) -> list[Cause]:
         causes.append(Cause.HUE_FAMILY)
     apart = (bench.coordinates[rows[0]].mean(axis=0) - bench.coordinates[rows[1]].mean(axis=0)) ** 2
     brightened = {is_brightened(bench, row) for side in rows for row in side}
-    if apart.max() < CLEAN_SHARE * apart.sum() or len(brightened) == 2:
+    if steady(float(apart.max() - CLEAN_SHARE * apart.sum())) < 0 or len(brightened) == 2:
         causes.append(Cause.MIXED_PAIR)
     if True in brightened:
         causes.append(Cause.BRIGHTENER)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from tenter.arrays import steady
 from tenter.consultation.face import Face
 
 
@@ -33,7 +34,7 @@ def contrast_level(face: Face) -> Contrast | None:
     darkest = face.darkest_feature
     if darkest is None:
         return None
-    step = abs(face.skin_lightness - darkest[1])
+    step = steady(abs(face.skin_lightness - darkest[1]))
     level = next((word for bound, word in _LEVEL_FROM if step >= bound), ContrastLevel.LOW)
     return Contrast(level, step, darkest[0].replace("_", " "), face.skin_lightness)
 
