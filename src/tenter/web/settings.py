@@ -10,6 +10,7 @@ import dj_database_url
 from csp.constants import NONE, SELF
 
 from tenter.web.data_dir import data_dir, secret_key
+from tenter.web.time_zone import time_zone
 
 _HOURS = 3600
 DATA_DIR = data_dir()
@@ -119,4 +120,4 @@ FILE_UPLOAD_HANDLERS = [
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
 DATA_UPLOAD_MAX_MEMORY_SIZE = FILE_UPLOAD_MAX_MEMORY_SIZE = 25_000_000
-LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", os.environ.get("TZ", "UTC") or "UTC", True
+LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", time_zone(os.environ.get("TZ", "")), True
