@@ -21,7 +21,7 @@ from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.correction import D65_WHITE
 from tenter.photo.loading import Photo
-from tenter.photo.own_card_calibration import calibrate_own_card
+from tenter.photo.own_card_calibration import calibrate_own_cards
 from tenter.photo.own_card_values import OwnCardValues
 from tenter.photo.result import Verdict
 
@@ -47,9 +47,7 @@ class OwnPlan:
 @cache
 def calibrated(serial: int, photographs: int = 1) -> OwnCardValues:
     """Return the values of a print from its first photographs."""
-    values = calibrate_own_card([_usable(serial, lamp) for lamp in _LAMPS[:photographs]], _TODAY).values
-    if values is None:
-        raise ValueError(f"print {serial}: photographs that were accepted one by one are refused together")
+    [values] = calibrate_own_cards((_usable(serial, lamp) for lamp in _LAMPS[:photographs]), _TODAY).values
     return values
 
 
@@ -59,7 +57,7 @@ def _usable(serial: int, lamp: str | None) -> Photo:
     camera, first = CAMERAS[serial % len(CAMERAS)], 100 * serial + 10 * _LAMPS.index(lamp)
     for seed in range(first, first + 10):
         photo = Photo(calibration_photograph(printed_card(serial), seed, camera, lamp))
-        if calibrate_own_card([photo], _TODAY).values is not None:
+        if calibrate_own_cards([photo], _TODAY).values:
             return photo
     raise ValueError(f"print {serial} was refused in ten photographs")
 

@@ -2,6 +2,7 @@
 
 import json
 
+import pypdfium2
 import pytest
 from PIL import Image
 from typer.testing import CliRunner
@@ -27,10 +28,19 @@ def run():
 
 
 @pytest.fixture(scope="module")
-def both_cards(tmp_path_factory):
-    path = tmp_path_factory.mktemp("photo") / "both.png"
-    Image.fromarray(calibration_photograph(printed_card(SERIAL), seed=1, camera="nikon")).save(path)
-    return path
+def folder(tmp_path_factory):
+    """Photographs of two cards, each beside the classic chart, and something that is no photograph."""
+    folder = tmp_path_factory.mktemp("photo")
+    for serial in (SERIAL, SERIAL + 1):
+        picture = calibration_photograph(printed_card(serial), seed=1, camera="nikon")
+        Image.fromarray(picture).save(folder / f"both-{serial}.png")
+    (folder / "notes.txt").write_text("daylight", encoding="utf-8")
+    return folder
+
+
+@pytest.fixture
+def both_cards(folder):
+    return folder / f"both-{SERIAL}.png"
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
@@ -48,6 +58,20 @@ def test_the_printed_page_is_the_card(run, tmp_path, paper):
     seen = find_own_card(Photo(page))
     assert seen.serial == 42
     assert_read_as_asked(seen.reading, code_values=0.6)
+
+
+def test_what_a_card_needs_is_said_before_anything_else(run, tmp_path):
+    lines = run("print", tmp_path / "card.pdf", "--serial", 42).stdout.splitlines()
+    assert lines[0].startswith("It needs a 24-patch chart once: borrow one")
+    assert "tenter card calibrate" in lines[2]
+    page = pypdfium2.PdfDocument(tmp_path / "card.pdf")[0].get_textpage().get_text_bounded()
+    needed = page.index("You need a 24-patch colour chart once")
+    assert needed < page.index("MAKING IT")
+    for command in ("--help", ("print", "--help"), ("calibrate", "--help")):
+        assert "borrowed one will" in " ".join(
+            run(*([command] if isinstance(command, str) else command)).stdout.split()
+        )
+    assert "needs a 24-patch chart" in " ".join(run("list").stdout.split())
 
 
 def test_a_card_without_a_number_draws_one(run, tmp_path):
@@ -80,8 +104,69 @@ def test_values_without_a_place_are_kept_for_the_serial(run, both_cards, tmp_pat
     done = run("calibrate", both_cards)
     assert done.exit_code == 0
     [kept] = (tmp_path / "data").rglob("card-7.json")
-    assert "Card No. 7: 36 patches read" in done.stdout
+    assert f"The values of card No. 7 are in {kept}.\n" in done.stdout
+    assert "A second photograph of a card" in done.stdout
     assert json.loads(kept.read_text(encoding="utf-8"))["serial"] == SERIAL
+
+
+def test_a_folder_of_cards_is_measured_by_number_and_listed(run, folder, portrait, tmp_path):
+    done = run("calibrate", folder, portrait.path)
+    assert done.exit_code == 0, done.stderr
+    assert f"{portrait.path} is left out:" in done.stdout
+    table = [line.split() for line in done.stdout.splitlines() if line.split() and line.split()[0] in {"7", "8"}]
+    assert [row[0] for row in table] == ["7", "8"]
+    assert [row[2] for row in table] == ["1", "1"]
+    assert sorted(path.name for path in (tmp_path / "data").rglob("*.json")) == ["card-7.json", "card-8.json"]
+    assert [line.split() for line in run("list").stdout.splitlines()[1:3]] == table
+    told = json.loads(run("list", "--json").stdout)["cards"]
+    assert [(card["serial"], card["photographs"], card["old"]) for card in told] == [(7, 1, False), (8, 1, False)]
+    again = run("calibrate", folder / "both-8.png").stdout
+    assert "They take the place of those of" in again
+    assert "Name all photographs of a card together" not in again
+    assert "A card No. 8 was measured here before" in run("print", tmp_path / "c.pdf", "--serial", "8").stdout
+    assert "measured here before" not in run("print", tmp_path / "c.pdf", "--serial", "9").stdout
+
+
+def test_values_from_fewer_photographs_than_before_say_so(run, both_cards, tmp_path):
+    run("calibrate", both_cards)
+    [kept] = (tmp_path / "data").rglob("card-7.json")
+    values = json.loads(kept.read_text(encoding="utf-8"))
+    kept.write_text(json.dumps({**values, "photographs": 2}), encoding="utf-8")
+    said = run("calibrate", both_cards).stdout
+    assert "which were read from 2 photographs. Name all photographs of a card together" in said
+
+
+def test_several_cards_go_into_a_folder_and_not_into_one_file(run, folder, tmp_path):
+    done = run("calibrate", folder, "--out", tmp_path / "cards.json")
+    assert done.exit_code == 2
+    assert "show 2 cards" in done.stderr
+    assert not (tmp_path / "cards.json").exists()
+    (tmp_path / "cards").mkdir()
+    told = json.loads(run("calibrate", folder, "--out", tmp_path / "cards", "--json").stdout)
+    assert [card["file"] for card in told["cards"]] == [str(tmp_path / "cards" / f"card-{n}.json") for n in (7, 8)]
+    assert (told["file"], told["values"], told["reasons"]) == (None, None, [])
+
+
+def test_old_and_broken_values_are_pointed_out_in_the_list(run, both_cards, tmp_path):
+    run("calibrate", both_cards)
+    [kept] = (tmp_path / "data").rglob("card-7.json")
+    values = json.loads(kept.read_text(encoding="utf-8"))
+    kept.write_text(json.dumps({**values, "calibrated_on": "2020-01-31"}), encoding="utf-8")
+    kept.with_name("card-9.json").write_text("{}", encoding="utf-8")
+    said = run("list")
+    assert said.exit_code == 0
+    assert "months ago, and inks fade. Measure it again." in said.stdout
+    assert (
+        f"Card No. 9: {kept.with_name('card-9.json')} cannot be used: this is not a file of card values" in said.stdout
+    )
+
+
+def test_a_face_names_its_card_by_number(run, portrait):
+    measured = run("measure", portrait.path, "--chart", "own", "--card", "70000", app=face.app)
+    assert measured.exit_code == 2
+    assert "a number from 1 to 65535; 70000 came" in measured.stderr
+    measured = run("measure", portrait.path, "--chart", "own", "--card", "7", "--json", app=face.app)
+    assert json.loads(measured.stdout)["reasons"][0]["code"] == "chart_not_found"
 
 
 def test_a_photograph_that_calibrates_nothing_ends_with_3_and_writes_nothing(run, portrait, tmp_path):

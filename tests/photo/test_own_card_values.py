@@ -4,6 +4,7 @@ import json
 from dataclasses import replace
 from datetime import date
 
+import cv2
 import numpy as np
 import pytest
 
@@ -12,18 +13,18 @@ from own_card_scene import calibration_photograph, own_scene, printed_card
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import decode_srgb, encode_srgb, xyz_to_lab
 from tenter.errors import TenterError, UnreadableInput
+from tenter.photo import own_card_layout as layout
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
 from tenter.photo.correction import D65_WHITE, Basis
 from tenter.photo.gate import Code
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
 from tenter.photo.own_card import find_own_card
-from tenter.photo.own_card_calibration import calibrate_own_card
+from tenter.photo.own_card_calibration import calibrate_own_cards
+from tenter.photo.own_card_kept import kept_cards, kept_serials, kept_values, kept_values_path
 from tenter.photo.own_card_search import look_for_own_card
 from tenter.photo.own_card_values import (
     RENEW_MONTHS,
-    kept_values,
-    kept_values_path,
     nominal_card,
     read_card_values,
     write_card_values,
@@ -40,7 +41,7 @@ def both_cards():
 
 @pytest.fixture(scope="module")
 def calibrated(both_cards):
-    return calibrate_own_card([both_cards], TODAY)
+    return only(calibrate_own_cards([both_cards], TODAY))
 
 
 @pytest.fixture(scope="module")
@@ -53,92 +54,149 @@ def own_data_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
 
 
+def only(found):
+    """The values of the one card that was calibrated."""
+    [values] = found.values
+    return values
+
+
+def codes(found):
+    """Of each photograph, the codes of what is wrong with it."""
+    return [[reason.code for reason in photograph.reasons] for photograph in found.photographs]
+
+
 def true_errors(values):
     card = printed_card(values.serial)
     return delta_e_2000(xyz_to_lab(values.xyz, D65_WHITE), xyz_to_lab(card.xyz, D65_WHITE))
 
 
 def test_the_values_are_far_nearer_to_the_print_than_what_the_sheet_asks_for(calibrated):
-    assert calibrated.reasons == ()
-    assert calibrated.values.serial == SERIAL
+    assert (calibrated.serial, calibrated.photographs) == (SERIAL, 1)
     asked = xyz_to_lab(nominal_card().xyz, D65_WHITE)
     off = delta_e_2000(asked, xyz_to_lab(printed_card(SERIAL).xyz, D65_WHITE))
     assert np.median(off) > 2.5
-    assert np.median(true_errors(calibrated.values)) < 1.2  # a regression value: .7 on 2026-11-25
-    assert true_errors(calibrated.values).max() < 3
+    assert np.median(true_errors(calibrated)) < 1.2  # a regression value: .7 on 2026-11-25
+    assert true_errors(calibrated).max() < 3
 
 
 def test_the_guessed_reflectances_have_the_colours(calibrated):
-    values = calibrated.values
+    values = calibrated
     np.testing.assert_allclose(values.card.xyz, values.xyz, atol=2e-3)
     error = np.abs(values.reflectances - printed_card(SERIAL).patches)
     assert np.sqrt((error[:, 6:60] ** 2).mean()) < 0.03
 
 
 def test_without_a_reference_chart_nothing_is_calibrated(with_face):
-    found = calibrate_own_card([with_face], TODAY)
-    assert found.values is None
-    assert [reason.code for reason in found.reasons] == [Code.CHART_NOT_FOUND]
+    found = calibrate_own_cards([with_face], TODAY)
+    assert found.values == ()
+    assert codes(found) == [[Code.CHART_NOT_FOUND]]
 
 
 def test_without_our_card_nothing_is_calibrated(portrait):
-    found = calibrate_own_card([Photo(portrait.rgb)], TODAY)
-    assert found.values is None
-    assert [reason.code for reason in found.reasons] == [Code.CHART_NOT_FOUND]
+    found = calibrate_own_cards([Photo(portrait.rgb)], TODAY)
+    assert found.values == ()
+    assert codes(found) == [[Code.CHART_NOT_FOUND]]
 
 
 def test_a_serial_that_contradicts_the_card_is_refused(both_cards):
-    found = calibrate_own_card([both_cards], TODAY, serial=SERIAL + 1)
-    assert found.values is None
-    assert [reason.code for reason in found.reasons] == [Code.CARD_OTHER]
+    found = calibrate_own_cards([both_cards], TODAY, serial=SERIAL + 1)
+    assert found.values == ()
+    assert codes(found) == [[Code.CARD_OTHER]]
 
 
 def test_an_overexposed_photograph_calibrates_nothing(both_cards):
     brighter = np.clip(both_cards.rgb * 1.6, 0, 255).astype(np.uint8)
-    found = calibrate_own_card([Photo(brighter)], TODAY)
-    assert found.values is None
-    assert Code.CHART_CLIPPED in [reason.code for reason in found.reasons]
+    found = calibrate_own_cards([Photo(brighter)], TODAY)
+    assert found.values == ()
+    assert Code.CHART_CLIPPED in codes(found)[0]
 
 
 def test_light_that_falls_off_over_the_table_does_not_move_the_values():
     even, uneven = (
-        calibrate_own_card([Photo(calibration_photograph(printed_card(2), 22, "phone-a", uneven=much))], TODAY).values
+        calibrate_own_cards([Photo(calibration_photograph(printed_card(2), 22, "phone-a", uneven=much))], TODAY)
         for much in (0.0, 1.5)
     )
-    apart = delta_e_2000(xyz_to_lab(even.xyz, D65_WHITE), xyz_to_lab(uneven.xyz, D65_WHITE))
+    apart = delta_e_2000(xyz_to_lab(only(even).xyz, D65_WHITE), xyz_to_lab(only(uneven).xyz, D65_WHITE))
     assert np.median(apart) < 0.4
 
 
 def test_a_second_photograph_by_another_lamp_comes_nearer_and_says_so():
     day, lamp = (Photo(calibration_photograph(printed_card(4), 41, "nikon", light)) for light in ("D65", "A"))
-    one, two = (calibrate_own_card(photos, TODAY).values for photos in ([day], [day, lamp]))
+    one, two = (only(calibrate_own_cards(photos, TODAY)) for photos in ([day], [day, lamp]))
+    assert (one.photographs, two.photographs) == (1, 2)
     assert np.median(true_errors(two)) < 0.9 * np.median(true_errors(one))
     assert np.median(two.half_width_90[:, 1:]) < 0.9 * np.median(one.half_width_90[:, 1:])
 
 
 def test_a_refused_photograph_is_left_out_and_named(both_cards, with_face, calibrated):
-    found = calibrate_own_card([with_face, both_cards], TODAY)
-    assert [[reason.code for reason in reasons] for reasons in found.reasons_by_photo] == [[Code.CHART_NOT_FOUND], []]
-    np.testing.assert_allclose(found.values.xyz, calibrated.values.xyz)
+    found = calibrate_own_cards([with_face, both_cards], TODAY)
+    assert codes(found) == [[Code.CHART_NOT_FOUND], []]
+    assert "no 24-patch chart beside it" in found.photographs[0].reasons[0].text
+    np.testing.assert_allclose(only(found).xyz, calibrated.xyz)
 
 
-def test_photographs_of_two_cards_are_not_mixed(both_cards):
-    other = Photo(calibration_photograph(printed_card(SERIAL + 1), seed=1, camera="nikon"))
-    found = calibrate_own_card([both_cards, other], TODAY)
-    assert found.values.serial == SERIAL
-    assert [[reason.code for reason in reasons] for reasons in found.reasons_by_photo] == [[], [Code.CARD_OTHER]]
+@pytest.fixture(scope="module")
+def next_card():
+    return Photo(calibration_photograph(printed_card(SERIAL + 1), seed=1, camera="nikon"))
+
+
+def test_a_batch_gives_each_card_its_own_values_by_its_number(both_cards, next_card, calibrated):
+    found = calibrate_own_cards(iter([next_card, both_cards]), TODAY)
+    assert [values.serial for values in found.values] == [SERIAL, SERIAL + 1]
+    assert [photograph.serial for photograph in found.photographs] == [SERIAL + 1, SERIAL]
+    assert codes(found) == [[], []]
+    np.testing.assert_array_equal(found.values[0].xyz, calibrated.xyz)
+    assert np.median(true_errors(found.values[1])) < 1.5
+
+
+def test_with_a_number_given_the_photographs_of_other_cards_are_left_out(both_cards, next_card):
+    found = calibrate_own_cards([both_cards, next_card], TODAY, serial=SERIAL)
+    assert only(found).serial == SERIAL
+    assert codes(found) == [[], [Code.CARD_OTHER]]
+
+
+def test_a_card_whose_number_cannot_be_read_asks_for_it(both_cards, calibrated):
+    smudged = Photo(smudged_strip(both_cards))
+    found = calibrate_own_cards([smudged], TODAY)
+    assert found.values == ()
+    assert codes(found) == [[Code.CARD_UNNUMBERED]]
+    np.testing.assert_allclose(only(calibrate_own_cards([smudged], TODAY, serial=SERIAL)).xyz, calibrated.xyz)
+
+
+def smudged_strip(photo):
+    """The same picture with the strip of squares under the card's patches rubbed grey."""
+    to_picture, _ = cv2.findHomography(layout.CORNERS_MM, find_own_card(photo).reading.corners_px)
+    strip = layout.strip_mm().reshape(1, -1, 2)
+    rgb = photo.rgb.copy()
+    cv2.fillConvexPoly(
+        rgb, cv2.convexHull(np.round(cv2.perspectiveTransform(strip, to_picture)).astype(int)), (120,) * 3
+    )
+    return rgb
 
 
 def test_values_come_back_from_their_file(calibrated, tmp_path):
     path = tmp_path / "deep" / "card-7.json"
-    write_card_values(calibrated.values, path)
+    write_card_values(calibrated, path)
     back = read_card_values(path)
-    assert (back.serial, back.calibrated_on, back.reference) == (SERIAL, TODAY, calibrated.values.reference)
+    assert (back.serial, back.calibrated_on, back.reference) == (SERIAL, TODAY, calibrated.reference)
     for name in ("xyz", "half_width_90", "reflectances"):
-        np.testing.assert_allclose(getattr(back, name), getattr(calibrated.values, name), atol=6e-3)
+        np.testing.assert_allclose(getattr(back, name), getattr(calibrated, name), atol=6e-3)
     assert kept_values(SERIAL) is None
-    write_card_values(calibrated.values, kept_values_path(SERIAL))
+    assert kept_cards() == ()
+    write_card_values(calibrated, kept_values_path(SERIAL))
     assert kept_values(SERIAL).serial == SERIAL
+
+
+def test_what_is_kept_is_listed_by_number_and_a_bad_file_says_so(calibrated):
+    write_card_values(replace(calibrated, serial=SERIAL + 1), kept_values_path(SERIAL + 1))
+    write_card_values(calibrated, kept_values_path(SERIAL))
+    write_card_values(calibrated, kept_values_path(300))  # of another card
+    kept_values_path(12).write_text("{}", encoding="utf-8")
+    kept_values_path(5).with_name("card-five.json").write_text("{}", encoding="utf-8")
+    assert kept_serials() == (SERIAL, SERIAL + 1, 12, 300)
+    assert [card.values is None for card in kept_cards()] == [False, False, True, True]
+    assert "not a file of card values" in kept_cards()[2].problem
+    assert f"card No. {SERIAL}" in kept_cards()[3].problem
 
 
 def spoiled(content, **changes):
@@ -163,7 +221,7 @@ def spoiled(content, **changes):
 )
 def test_a_file_that_is_none_says_what_is_wrong(calibrated, tmp_path, spoil, said):
     path = tmp_path / "card.json"
-    path.write_text(spoil(calibrated.values.to_json()), encoding="utf-8")
+    path.write_text(spoil(calibrated.to_json()), encoding="utf-8")
     with pytest.raises(UnreadableInput, match=said):
         read_card_values(path)
 
@@ -183,10 +241,10 @@ def test_an_uncalibrated_card_gives_differences_only(with_face):
 
 
 def test_a_calibrated_card_gives_colours_and_is_found_by_its_serial(with_face, calibrated):
-    by_values = measure_face(with_face, CardChoice(ChartKind.OWN, own=calibrated.values))
+    by_values = measure_face(with_face, CardChoice(ChartKind.OWN, own=calibrated))
     assert by_values.accepted
     assert by_values.basis is Basis.CHART
-    write_card_values(calibrated.values, kept_values_path(SERIAL))
+    write_card_values(calibrated, kept_values_path(SERIAL))
     by_serial = look_for_card(with_face, ChartKind.OWN)
     assert by_serial.correction.basis is Basis.CHART
     assert by_serial.finding.to_json()["method"] == "own card by its corner marks"
@@ -195,24 +253,60 @@ def test_a_calibrated_card_gives_colours_and_is_found_by_its_serial(with_face, c
 def test_old_values_are_used_and_pointed_out(with_face, calibrated):
     assert RENEW_MONTHS == 6
     for today, noted in ((date(2027, 5, 24), False), (date(2027, 5, 25), True)):
-        found = look_for_own_card(with_face, calibrated.values, today)
+        found = look_for_own_card(with_face, calibrated, today)
         assert (Code.CARD_OLD in [reason.code for reason in found.reasons]) is noted
         assert found.correction.basis is Basis.CHART
 
 
 def test_values_of_another_card_are_refused(with_face, calibrated):
-    found = look_for_card(with_face, CardChoice(ChartKind.OWN, own=replace(calibrated.values, serial=8)))
+    found = look_for_card(with_face, CardChoice(ChartKind.OWN, own=replace(calibrated, serial=8)))
     assert Code.CARD_OTHER in [reason.code for reason in found.reasons if reason.refuses]
+
+
+def test_a_named_number_is_held_against_the_marks(with_face, calibrated):
+    write_card_values(calibrated, kept_values_path(SERIAL))
+    write_card_values(replace(calibrated, serial=8), kept_values_path(8))
+    right = look_for_card(with_face, CardChoice(ChartKind.OWN, serial=SERIAL))
+    assert (right.reasons, right.correction.basis) == ((), Basis.CHART)
+    wrong = look_for_card(with_face, CardChoice(ChartKind.OWN, serial=8))
+    [reason] = [reason for reason in wrong.reasons if reason.refuses]
+    assert reason.code is Code.CARD_OTHER
+    assert f"No. {SERIAL}, and No. 8 was named" in reason.text
+
+
+def test_a_named_number_stands_in_for_a_strip_that_cannot_be_read(with_face, calibrated):
+    write_card_values(calibrated, kept_values_path(SERIAL))
+    smudged = Photo(smudged_strip(with_face))
+    assert find_own_card(smudged).serial is None
+    assert look_for_card(smudged, ChartKind.OWN).correction.basis is Basis.RELATIVE
+    assert look_for_card(smudged, CardChoice(ChartKind.OWN, serial=SERIAL)).correction.basis is Basis.CHART
+
+
+def test_a_number_that_was_never_measured_says_the_next_step(with_face):
+    found = look_for_card(with_face, CardChoice(ChartKind.OWN, serial=SERIAL))
+    [reason] = found.reasons
+    assert reason.code is Code.CARD_UNCALIBRATED
+    assert f"Card No. {SERIAL} was never measured here" in reason.text
+    assert "tenter card calibrate" in reason.text
+
+
+@pytest.mark.parametrize(
+    ("chart", "number", "said"),
+    [(ChartKind.CLASSIC24, 7, "serves chart own"), (ChartKind.OWN, 70000, "from 1 to 65535")],
+)
+def test_a_number_that_cannot_be_is_refused(chart, number, said):
+    with pytest.raises(TenterError, match=said):
+        CardChoice(chart, serial=number)
 
 
 def test_values_of_a_card_go_with_our_card_only(calibrated):
     with pytest.raises(TenterError, match="they serve chart own"):
-        CardChoice(ChartKind.CLASSIC24, own=calibrated.values)
+        CardChoice(ChartKind.CLASSIC24, own=calibrated)
 
 
 def test_the_light_on_the_card_is_followed_where_it_is_used(calibrated, with_face):
-    found = look_for_own_card(shaded_to_the_right(with_face), calibrated.values, TODAY)
-    plain = look_for_own_card(with_face, calibrated.values, TODAY)
+    found = look_for_own_card(shaded_to_the_right(with_face), calibrated, TODAY)
+    plain = look_for_own_card(with_face, calibrated, TODAY)
     assert found.correction.uneven > plain.correction.uneven + 0.1
     assert found.calibration.leave_one_out.mean < 1.3 * plain.calibration.leave_one_out.mean
 

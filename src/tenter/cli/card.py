@@ -1,18 +1,16 @@
-"""`tenter card`: print our own colour card, and store what one print truly is."""
+"""`tenter card`: print our own colour card, store what prints truly are, and list those that are stored."""
 
 from enum import StrEnum
 from pathlib import Path
-from statistics import median
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
+from tenter.cli.card_words import as_document, card_document, listed, printed, store, told
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
 
-if TYPE_CHECKING:
-    from tenter.photo.own_card_calibration import CardCalibration
-
-app = typer.Typer(help="A colour card to print, and its true values.", no_args_is_help=True)
+_HELP = "A colour card to print. Each print is measured once beside a 24-patch chart; a borrowed one will do."
+app = typer.Typer(help=_HELP, no_args_is_help=True)
 
 
 class PaperOption(StrEnum):
@@ -28,9 +26,9 @@ class ReferenceOption(StrEnum):
     CLASSIC24 = "classic24"
 
 
-@app.callback()
+@app.callback(help=_HELP)
 def card() -> None:
-    """A colour card to print, and its true values."""
+    """Our own colour card."""
 
 
 @app.command("print")
@@ -40,7 +38,11 @@ def print_card(
     paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
     as_json: JsonOption = False,
 ) -> None:
-    """Write the sheet of a colour card as a PDF. Exit code 0: written. 2: the options or the place cannot be used."""
+    """Write the sheet of a colour card as a PDF.
+
+    Before it serves, each print has to be photographed once beside a 24-patch chart; a borrowed one will do. Exit code
+    0: written. 2: the options or the place cannot be used.
+    """
     import secrets
 
     from tenter.photo.own_card_layout import MAX_SERIAL, PATCHES
@@ -53,80 +55,65 @@ def print_card(
         written = {"file": str(out), "serial": number, "paper": paper.value, "patches": len(PATCHES)}
         print_json(written)
     else:
-        typer.echo(f"Card No. {number} is in {out}. Print it at 100 % on matt paper; the sheet says the rest.")
+        for line in printed(number, out):
+            typer.echo(line)
 
 
 @app.command()
 def calibrate(
     photos: Annotated[
         list[Path],
-        typer.Argument(help="A photograph of the card beside a reference chart, in daylight; more, by other lamps."),
+        typer.Argument(help="Photographs, each of one card beside a 24-patch chart, or folders of them; daylight."),
     ],
     chart: Annotated[ReferenceOption, typer.Option(help="The reference chart.")] = ReferenceOption.CLASSIC24,
     serial: Annotated[
-        int | None, typer.Option(help="The number printed on the card; read from it if left out.")
+        int | None, typer.Option(help="The number printed on the card, where it cannot be read from the picture.")
     ] = None,
     out: Annotated[
-        Path | None, typer.Option(help="Where to write the values; kept for the serial if left out.")
+        Path | None, typer.Option(help="The file for the values, or a folder; kept by number if left out.")
     ] = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Read the true values of one print, once, and store them.
+    """Measure printed cards, each once, and keep their values by number.
 
-    One photograph in daylight will do. A second by an incandescent lamp tells the inks better; a refused one is left
-    out. Exit code 0: stored. 2: a file or the options cannot be used. 3: every photograph is refused, and why.
+    It needs a 24-patch chart once; a borrowed one will do. Photograph each card flat beside it, in daylight. Several
+    cards may be measured at once: each photograph shows one, and its number is read from it. A second photograph of a
+    card, by an incandescent lamp, tells its inks better; a refused one is left out. Exit code 0: stored. 2: a file or
+    the options cannot be used. 3: every photograph is refused, and why.
     """
     from datetime import date
 
+    from tenter.cli.batch import find_photographs
     from tenter.photo.loading import load_photo
-    from tenter.photo.own_card_calibration import calibrate_own_card
-    from tenter.photo.own_card_values import kept_values_path, write_card_values
+    from tenter.photo.own_card_calibration import calibrate_own_cards
 
-    path = None
     with errors_said():
-        found = calibrate_own_card([load_photo(photo) for photo in photos], date.today(), serial)
-        if found.values is not None:
-            path = out or kept_values_path(found.values.serial)
-            write_card_values(found.values, path)
+        files = find_photographs(photos).photographs
+        found = calibrate_own_cards((load_photo(file) for file in files), date.today(), serial)
+        stored = store(found.values, out)
     if as_json:
-        print_json(_as_json(found, photos, chart, path))
+        print_json(as_document(found, files, chart.value, stored))
     else:
-        _tell(found, photos, path)
-    if found.values is None:
+        for line in told(found, files, stored):
+            typer.echo(line)
+    if not found.values:
         raise typer.Exit(REFUSED)
 
 
-def _as_json(
-    found: "CardCalibration", photos: list[Path], chart: ReferenceOption, path: Path | None
-) -> dict[str, object]:
-    return {
-        "accepted": found.values is not None,
-        "reasons": [
-            {"photo": str(photo), "code": str(reason.code), "text": reason.text}
-            for photo, reasons in zip(photos, found.reasons_by_photo, strict=True)
-            for reason in reasons
-        ],
-        "chart": chart.value,
-        "file": None if path is None else str(path),
-        "values": None if found.values is None else found.values.to_json(),
-    }
+@app.command("list")
+def list_cards(as_json: JsonOption = False) -> None:
+    """List the cards that were measured here: when, from how many photographs, and how closely.
 
+    Exit code 0, also when there are none.
+    """
+    from datetime import date
 
-def _tell(found: "CardCalibration", photos: list[Path], path: Path | None) -> None:
-    for photo, reasons in zip(photos, found.reasons_by_photo, strict=True):
-        if reasons and len(photos) > 1:
-            typer.echo(f"{photo} is left out:")
-        for reason in reasons:
-            typer.echo(f"• {reason.text}")
-    if found.values is None:
-        typer.echo("Nothing was stored.")
-        return
-    half = ", ".join(f"{median(widths):.1f}" for widths in found.values.half_width_90.T)
-    used = sum(not reasons for reasons in found.reasons_by_photo)
-    from_photographs = "one photograph" if used == 1 else f"{used} photographs"
-    typer.echo(
-        f"Card No. {found.values.serial}: {len(found.values.xyz)} patches read from {from_photographs}, half of them "
-        f"within ±{half} in L*, a*, b* or less, nine times of ten. Stored in {path}."
-    )
-    if used == 1:
-        typer.echo("A second photograph, by an incandescent lamp, named beside this one, makes the values surer.")
+    from tenter.photo.own_card_kept import kept_cards
+
+    with errors_said():
+        kept = kept_cards()
+    if as_json:
+        print_json({"cards": [card_document(card, date.today()) for card in kept]})
+    else:
+        for line in listed(kept, date.today()):
+            typer.echo(line)

@@ -1,5 +1,6 @@
 """The options that say what card stands in a picture, shared by faces and cloths."""
 
+import re
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -30,6 +31,7 @@ class CardValuesOption(StrEnum):
     FROM_2014_11 = "from-2014-11"
 
 
+_NUMBER = re.compile(r"[0-9]{1,9}")  # anything else is the name of a file
 ChartChoice = Annotated[ChartOption, typer.Option("--chart", help="The colour card in the picture.")]
 ValuesChoice = Annotated[CardValuesOption, typer.Option(help="Which published figures the classic card has.")]
 GreyChoice = Annotated[float, typer.Option(help="Reflectance of the grey card, percent.")]
@@ -39,7 +41,10 @@ CardPlace = Annotated[
 ]
 CardFile = Annotated[
     Path | None,
-    typer.Option(help="The values of our own card, written by 'card calibrate'; else those kept for its serial."),
+    typer.Option(
+        metavar="NUMBER|FILE",
+        help="Our own card's number, else read from it; or a file of values that 'card calibrate' wrote.",
+    ),
 ]
 
 CalledEven = Annotated[
@@ -66,5 +71,8 @@ def card_choice(
     from tenter.photo.reference import CardValues
 
     place = None if at is None else read_box(at, "--card-at")
-    of_print = None if own is None else read_card_values(own)
-    return CardChoice(ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place, of_print, evenly_lit)
+    serial = int(str(own)) if own is not None and _NUMBER.fullmatch(str(own)) else None
+    of_print = None if own is None or serial is not None else read_card_values(own)
+    return CardChoice(
+        ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place, of_print, evenly_lit, serial
+    )

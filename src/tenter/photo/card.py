@@ -21,6 +21,7 @@ from tenter.photo.neutral import (
     look_for_neutral,
     neutral_correction,
 )
+from tenter.photo.own_card_layout import serial_bits
 from tenter.photo.own_card_search import look_for_own_card
 from tenter.photo.own_card_values import OwnCardValues
 from tenter.photo.poor_light import poor_light
@@ -52,8 +53,9 @@ class CardChoice:
 
     values: which published figures the classic card has. grey: reflectance of a grey card, 0 to 1. at_px: where a grey
     card or a paper lies, in pixels of the upright original: left, top, width, height. own: the true values of a card of
-    ours; without them, those kept for the serial on it. evenly_lit: a person has looked at the classic card and says
-    that no shadow, finger or glare lies on it.
+    ours; without them, those kept for the serial on it. evenly_lit: a person has looked at the card of patches and says
+    that no shadow, finger or glare lies on it. serial: the number that our own card is said to have; another one in the
+    picture is refused.
     """
 
     kind: ChartKind = ChartKind.CLASSIC24
@@ -62,6 +64,7 @@ class CardChoice:
     at_px: Box | None = None
     own: OwnCardValues | None = None
     evenly_lit: bool = False
+    serial: int | None = None
 
     def __post_init__(self) -> None:
         if not 0.03 <= self.grey <= 1:
@@ -76,10 +79,19 @@ class CardChoice:
             raise TenterError(f"a card's own values were given with chart {self.kind.value!r}; they serve chart own")
         if self.evenly_lit and self.kind is not ChartKind.CLASSIC24:
             raise TenterError(f"chart {self.kind.value!r} was called evenly lit; that is asked of chart classic24 only")
+        if self.serial is not None:
+            self._require_own_serial(self.serial)
         if self.at_px is not None and min(self.at_px[2:]) <= 0:
             raise TenterError(
                 "the place of the card has no width or height; give left, top, width and height in pixels"
             )
+
+    def _require_own_serial(self, serial: int) -> None:
+        if self.kind is not ChartKind.OWN:
+            raise TenterError(f"a card's number was given with chart {self.kind.value!r}; it serves chart own")
+        if self.own is not None:
+            raise TenterError("a card's number and a card's values were given; give one of them")
+        serial_bits(serial)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,12 +123,12 @@ def _found(photo: Photo, choice: CardChoice) -> CardSearch:
     if choice.kind in _NEUTRAL_NAMES:
         return _neutral(photo, choice)
     if choice.kind is ChartKind.OWN:
-        return _own(photo, choice.own)
+        return _own(photo, choice)
     return _classic24(photo, choice)
 
 
-def _own(photo: Photo, values: OwnCardValues | None) -> CardSearch:
-    found = look_for_own_card(photo, values)
+def _own(photo: Photo, choice: CardChoice) -> CardSearch:
+    found = look_for_own_card(photo, choice.own, serial=choice.serial)
     corners = None if found.reading is None else (found.reading.corners_px + 0.5) * photo.reduction
     errors = found.calibration.leave_one_out if found.calibration else None
     finding = ChartFinding(corners, errors, method="own card by its corner marks")

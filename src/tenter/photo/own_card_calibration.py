@@ -1,6 +1,6 @@
-"""The true values of a printed card, from one photograph of it beside a reference chart, or from several."""
+"""The true values of printed cards, each from one photograph of it beside a reference chart, or from several."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,7 +12,6 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import xyz_to_lab
-from tenter.errors import UnreadableInput
 from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate
 from tenter.photo.camera_estimate import camera_answer
@@ -33,22 +32,35 @@ _PER_LEAVE_ONE_OUT = np.array([0.55, 0.9, 0.5])
 _SD_TO_90 = 1.645
 _CUT_OFF = 6 / 255  # mean code value of a channel up to which noise may have been cut off at black
 MAX_REFERENCE_ERROR = 3.5  # mean leave-one-out ΔE00 of the reference chart: worse light makes worse values for months
+_NO_REFERENCE = (
+    "Our card is in the picture, and no 24-patch chart beside it. A card is measured once beside such a chart; a "
+    "borrowed one will do. Lay both flat side by side in the same light, and take the picture again with both whole "
+    "in it."
+)
+_UNNUMBERED = (
+    "The card's number cannot be read from its strip of squares: it is smudged, shaded or blurred. Take the picture "
+    "again, or name the photographs of this card alone with the number printed on it: --serial."
+)
 UNLIKE_ITS_DESIGN = 25.0  # median ΔE00 of the patches from what the sheet asked for: this is not our card, or not flat
 
 
 @dataclass(frozen=True, slots=True)
-class CardCalibration:
-    """The values of a card, if any photograph gives them, and what is wrong with each photograph.
+class CardPhotograph:
+    """What became of one photograph: whose card it shows, where that can be told, and what is wrong with it."""
 
-    reasons_by_photo: in the order of the photographs; one with reasons was left out.
+    serial: int | None
+    reasons: tuple[gate.Reason, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CardCalibration:
+    """The values of the cards that photographs give, by their serials, and what became of each photograph, in order.
+
+    A photograph with reasons was left out.
     """
 
-    values: OwnCardValues | None
-    reasons_by_photo: tuple[tuple[gate.Reason, ...], ...]
-
-    @property
-    def reasons(self) -> tuple[gate.Reason, ...]:
-        return tuple(reason for reasons in self.reasons_by_photo for reason in reasons)
+    values: tuple[OwnCardValues, ...]
+    photographs: tuple[CardPhotograph, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,48 +73,50 @@ class _Look:
     error: float = 0.0  # mean leave-one-out ΔE00 of the reference chart
 
 
-def calibrate_own_card(
-    photos: Sequence[Photo], today: date, serial: int | None = None, chart: CardReference | None = None
+def calibrate_own_cards(
+    photos: Iterable[Photo], today: date, serial: int | None = None, chart: CardReference | None = None
 ) -> CardCalibration:
-    """Return the values of the own card in photographs that show it beside a reference chart.
+    """Return the values of the own cards in photographs, each of which shows one card beside a reference chart.
 
-    One will do. More, each in another light, tell the inks better; a refused one is left out. serial: of the card,
-    where the strip cannot be read; it must not contradict the strip. chart: the classic card by default.
-
-    Raises
-    ------
-    UnreadableInput
-        If the serial is neither on a strip nor given.
+    One photograph of a card will do. More, each in another light, tell its inks better; a refused one is left out.
+    serial: of the one card that all of them show, where its strip cannot be read; it must not contradict the strip.
+    chart: the classic card by default.
     """
-    looks: list[_Look] = []
-    for photo in photos:
-        look = _look(photo, serial, chart or classic24())
-        looks.append(look)
-        serial = look.serial if serial is None else serial  # the next photograph must show the same card
-    used = [look for look in looks if look.view is not None]
-    if used and serial is None:
-        raise UnreadableInput(
-            "card", "its serial cannot be read from the strip of squares", "Give the number printed beside it: --serial"
-        )
-    values = _values(used, serial, today, chart or classic24()) if used and serial is not None else None
-    return CardCalibration(values, tuple(look.reasons for look in looks))
+    reference = chart or classic24()
+    looks = [_look(photo, serial, reference) for photo in photos]
+    by_serial: dict[int, list[_Look]] = {}
+    for look in looks:
+        if look.view is not None and look.serial is not None:
+            by_serial.setdefault(look.serial, []).append(look)
+    values = tuple(_values(used, number, today, reference) for number, used in sorted(by_serial.items()))
+    return CardCalibration(values, tuple(CardPhotograph(look.serial, look.reasons) for look in looks))
 
 
 def _look(photo: Photo, serial: int | None, chart: CardReference) -> _Look:
-    sighting = find_own_card(photo)
+    sighting = find_own_card(photo, serial)
     reasons = own_card_reasons(sighting, serial)
+    number = sighting.serial or serial
     if sighting.reading is None:
         return _Look(tuple(reasons))
+    if number is None:
+        reasons.append(gate.Reason(gate.Code.CARD_UNNUMBERED, _UNNUMBERED))
     found = find_chart(_without(photo, sighting.reading))
     calibration = None if found is None else calibrate(chart, (found, found.turned_half()))
-    reasons += [reason for reason in gate.chart_reasons(found, calibration) if reason not in reasons]
-    if calibration is None or any(reason.refuses for reason in reasons):
-        return _Look(tuple(reasons))
-    reasons += _quality_reasons(calibration, sighting.reading)
-    if reasons:
-        return _Look(tuple(reasons))
+    reasons += [reason for reason in _chart_reasons(found, calibration) if reason not in reasons]
+    if calibration is not None and not any(reason.refuses for reason in reasons):
+        reasons += _quality_reasons(calibration, sighting.reading)
+    if calibration is None or reasons:
+        return _Look(tuple(reasons), number)
     view = _view(photo, calibration, sighting.reading)
-    return _Look((), sighting.serial, view, calibration.leave_one_out.mean)
+    return _Look((), number, view, calibration.leave_one_out.mean)
+
+
+def _chart_reasons(found: ChartReading | None, calibration: Calibration | None) -> list[gate.Reason]:
+    """Return what is wrong with the reference chart; that there is none is said in words that name it."""
+    reasons = gate.chart_reasons(found, calibration)
+    if any(reason.code is gate.Code.CHART_NOT_FOUND for reason in reasons):
+        return [gate.Reason(gate.Code.CHART_NOT_FOUND, _NO_REFERENCE)]
+    return reasons
 
 
 def _values(looks: Sequence[_Look], serial: int, today: date, chart: CardReference) -> OwnCardValues:
@@ -111,7 +125,7 @@ def _values(looks: Sequence[_Look], serial: int, today: date, chart: CardReferen
     error = float(np.mean([look.error for look in looks]))
     by_light = np.hypot(_FLOOR, _PER_LEAVE_ONE_OUT * error) / np.sqrt(len(looks))
     half = np.hypot(by_light, _half_width_90(xyz, found.xyz_covariance))
-    return OwnCardValues(serial, today, xyz, half, found.reflectances, chart.title, round(error, 3))
+    return OwnCardValues(serial, today, xyz, half, found.reflectances, chart.title, round(error, 3), len(looks))
 
 
 def _half_width_90(xyz: FloatArray, covariance: FloatArray) -> FloatArray:

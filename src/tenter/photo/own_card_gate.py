@@ -6,7 +6,7 @@ from tenter.photo.gate import Code, Reason
 from tenter.photo.own_card import OwnCardSighting
 from tenter.photo.own_card_layout import MARKERS_MM
 from tenter.photo.own_card_marks import MIN_MARKERS
-from tenter.photo.own_card_values import RENEW_MONTHS, OwnCardValues
+from tenter.photo.own_card_values import OwnCardValues
 
 _HOLD_IT = (
     "Hold it beside the face, flat towards the camera, with its four black corner marks in the picture and in focus"
@@ -75,25 +75,26 @@ def _several(sighting: OwnCardSighting) -> str:
     )
 
 
+def uncalibrated(serial: int | None) -> str:
+    """Return what is said of a card without values, and the next step."""
+    named = "This card" if serial is None else f"Card No. {serial}"
+    return (
+        f"{named} was never measured here, and printers differ too much to trust what it was meant to be. Only "
+        "differences within the picture are given. Photograph it once beside a 24-patch chart, a borrowed one will do, "
+        "and run: tenter card calibrate PHOTO."
+    )
+
+
 def value_notes(values: OwnCardValues | None, serial: int | None, today: date) -> list[Reason]:
     """Return what is to be said of a card's values: that there are none, or that they are old."""
     if values is None:
-        named = "" if serial is None else f" No. {serial}"
-        return [
-            Reason(
-                Code.CARD_UNCALIBRATED,
-                f"This card{named} was never calibrated, and printers differ too much to trust what it was meant to "
-                "be. Only differences within the picture are given. Photograph it once beside a reference chart and "
-                "run tenter card calibrate.",
-            )
-        ]
-    months = values.months_old(today)
-    if months >= RENEW_MONTHS:
+        return [Reason(Code.CARD_UNCALIBRATED, uncalibrated(serial))]
+    if values.is_old(today):
         return [
             Reason(
                 Code.CARD_OLD,
-                f"The card was calibrated {months} months ago, and inks fade. Calibrate it again; until then read its "
-                "colours with some doubt.",
+                f"Card No. {values.serial} was measured {values.months_old(today)} months ago, and inks fade. Measure "
+                "it again; until then read its colours with some doubt.",
             )
         ]
     return []

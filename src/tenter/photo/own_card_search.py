@@ -12,7 +12,8 @@ from tenter.photo.correction import Basis, Correction
 from tenter.photo.loading import Photo
 from tenter.photo.own_card import find_own_card
 from tenter.photo.own_card_gate import own_card_reasons, value_notes
-from tenter.photo.own_card_values import OwnCardValues, kept_values, nominal_card
+from tenter.photo.own_card_kept import kept_values
+from tenter.photo.own_card_values import OwnCardValues, nominal_card
 
 # 90 % half-widths in L*, a*, b*: what four inks cannot tell a camera of skin. Set on 120 rendered exposures with eight
 # prints (bench/own_card_scene.py).
@@ -29,24 +30,31 @@ class OwnCardFinding:
     correction: Correction | None
 
 
-def look_for_own_card(photo: Photo, values: OwnCardValues | None, today: date | None = None) -> OwnCardFinding:
+def look_for_own_card(
+    photo: Photo, values: OwnCardValues | None, today: date | None = None, serial: int | None = None
+) -> OwnCardFinding:
     """Return what our own card supports; without values those kept for its serial are used, if there are any.
+
+    serial: the number that a person named, if any; it must not contradict the card, and stands in for a strip that
+    cannot be read.
 
     Raises
     ------
     UnreadableInput
         If the values kept for the serial cannot be read.
     """
-    sighting = find_own_card(photo)
-    reasons = own_card_reasons(sighting, None if values is None else values.serial)
+    named = serial if values is None else values.serial
+    sighting = find_own_card(photo, named)
+    reasons = own_card_reasons(sighting, named)
     if sighting.reading is None:
         return OwnCardFinding(None, None, tuple(reasons), None)
-    if values is None and sighting.serial is not None:
-        values = kept_values(sighting.serial)
+    number = sighting.serial or named
+    if values is None and number is not None:
+        values = kept_values(number)
     calibration = calibrate(nominal_card() if values is None else values.card, (sighting.reading,), photo)
     told = {reason.code for reason in reasons}
     reasons += [reason for reason in gate.chart_reasons(sighting.reading, calibration) if reason.code not in told]
-    reasons += value_notes(values, sighting.serial, today or date.today())
+    reasons += value_notes(values, number, today or date.today())
     correction = None if calibration is None else _correction(calibration, values)
     return OwnCardFinding(sighting.reading, calibration, tuple(reasons), correction)
 
@@ -55,5 +63,5 @@ def _correction(calibration: Calibration, values: OwnCardValues | None) -> Corre
     """Return the correction; what the card's values and its inks leave open is not seen by the fit, and is added."""
     if values is None:
         return replace(calibration.correction, basis=Basis.RELATIVE)
-    lightness, a, b = np.hypot(np.median(values.half_width_90, axis=0), _INKS_ARE_NOT_SKIN)
+    lightness, a, b = np.hypot(values.typical_half_width_90, _INKS_ARE_NOT_SKIN)
     return replace(calibration.correction, doubt=(float(lightness), float(a), float(b)))

@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from platformdirs import user_data_path
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
@@ -38,7 +37,7 @@ class OwnCardValues:
     """The true values of one print: XYZ (36, 3) under D65/2° and 90 % half-widths in Lab (36, 3), Y = 1 for white.
 
     reflectances: (36, 81), guessed: of all spectra a print may have, a likely one with this XYZ. reference: the chart
-    it was read beside, and reference_error that chart's mean leave-one-out ΔE00 in the photograph.
+    it was read beside, and reference_error that chart's mean leave-one-out ΔE00 in the photographs.
     """
 
     serial: int
@@ -48,6 +47,7 @@ class OwnCardValues:
     reflectances: FloatArray
     reference: str
     reference_error: float
+    photographs: int = 1
 
     def __post_init__(self) -> None:
         n = len(_NAMES)
@@ -72,6 +72,15 @@ class OwnCardValues:
         whole = 12 * (today.year - self.calibrated_on.year) + today.month - self.calibrated_on.month
         return whole - (today.day < self.calibrated_on.day)
 
+    def is_old(self, today: date) -> bool:
+        """Return whether the card is to be calibrated again."""
+        return self.months_old(today) >= RENEW_MONTHS
+
+    @property
+    def typical_half_width_90(self) -> FloatArray:
+        """The 90 % half-widths (3,) in L*, a*, b* that half of the patches have, or less."""
+        return np.asarray(np.median(self.half_width_90, axis=0))
+
     def to_json(self) -> dict[str, Any]:
         lab = xyz_to_lab(self.xyz, D65_WHITE)
         rows = zip(_NAMES, self.xyz, lab, self.half_width_90, self.reflectances, strict=True)
@@ -81,6 +90,7 @@ class OwnCardValues:
             "calibrated_on": self.calibrated_on.isoformat(),
             "reference": self.reference,
             "reference_loo_delta_e_2000": round(self.reference_error, 3),
+            "photographs": self.photographs,
             "illuminant": D65_2.illuminant,
             "observer": str(D65_2.observer),
             "wavelengths_nm": [int(WAVELENGTHS_NM[0]), int(WAVELENGTHS_NM[-1]), 5],
@@ -156,20 +166,10 @@ def _values(content: Any, source: str) -> OwnCardValues:
             columns["reflectances"],
             str(content["reference"]),
             float(content["reference_loo_delta_e_2000"]),
+            int(content.get("photographs", 1)),  # files of before it was counted have none
         )
     except (KeyError, TypeError, ValueError) as problem:
         raise UnreadableInput(source, f"a value is missing or is none ({problem})", _REMEDY) from None
-
-
-def kept_values_path(serial: int) -> Path:
-    """Return where the values of a card are kept when no file is named."""
-    return user_data_path("tenter", appauthor=False) / "cards" / f"card-{serial}.json"
-
-
-def kept_values(serial: int) -> OwnCardValues | None:
-    """Return the values kept for a serial, or None when there are none."""
-    path = kept_values_path(serial)
-    return read_card_values(path) if path.is_file() else None
 
 
 def _xyz(reflectances: FloatArray) -> FloatArray:

@@ -50,6 +50,7 @@ class CardSheet:
     title: str
     heading: str
     printed_for: str
+    needed: str
     name: str
     serial: str
     page_mm: tuple[float, float]
@@ -60,6 +61,7 @@ class CardSheet:
     columns: tuple[Column, ...]
 
 
+_NEEDED = "You need a 24-patch colour chart once, to measure this print beside it. Borrow one if you have none."
 # Common practice, no source: matt paper, dark storage, renewal.
 _MAKING = Column(
     "Making it",
@@ -67,20 +69,21 @@ _MAKING = Column(
         "Print at 100 %, not “fit to page”, in the best quality, on matt heavy paper: a shining card mirrors the lamp.",
         "Turn off every “vivid” or “photo” enhancement. Let the ink dry for a day.",
         "Cut along the marks. Glue it flat on card, without folding it. Keep the white edge: the corner marks need it.",
-        "Lay it flat beside a reference chart in daylight, take one photograph of both, and run "
-        "tenter card calibrate PHOTO --serial {serial} --out card-{serial}.json. A second photograph by an "
-        "incandescent lamp, named beside the first, makes the values surer.",
+        "Lay it flat beside a 24-patch chart in daylight, take one photograph of both, and run "
+        "tenter card calibrate PHOTO. A second photograph by an incandescent lamp, named beside the first, makes the "
+        "values surer.",
     ),
     numbered=True,
 )
 _USING = Column(
     "Using it",
     (
-        "Until it is calibrated no colour is read from it: printers differ far too much. Another print of the "
-        "same file is another card: give it a serial of its own, and calibrate it.",
+        "Until it is measured no colour is read from it: printers differ far too much. Another print of the "
+        "same file is another card: give it a number of its own, and measure it.",
         "Hold it beside the face, in the same light, by its edge. No shadow, no finger, no glare on it.",
-        "Keep it dark, dry and clean. Inks fade: calibrate it again after {months} months, or when it has lain "
+        "Keep it dark, dry and clean. Inks fade: measure it again after {months} months, or when it has lain "
         "in the sun.",
+        "tenter card list says which cards were measured, and when.",
         "Its values are estimates from a photograph, each with an interval. They are no instrument's.",
     ),
     numbered=False,
@@ -104,6 +107,7 @@ def card_sheet(serial: int, paper: Paper = Paper.A4) -> CardSheet:
         title=f"Tenter colour card, No. {serial}",
         heading="A colour card to photograph beside a face",
         printed_for=f"No. {serial} · print at 100 % on matt paper",
+        needed=_NEEDED,
         name="Tenter",
         serial=f"No. {serial}",
         page_mm=(width, height),

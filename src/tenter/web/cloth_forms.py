@@ -63,7 +63,10 @@ class _Counted(forms.Form):
 class ClothUploadForm(UploadForm, _Counted, _LaidOut):
     """A photograph of cloths beside a card."""
 
-    field_order = ("shows", "rows", "columns", "first", "order", "picture", "camera", "chart", "values", "deletes_on")
+    field_order = (
+        *("shows", "rows", "columns", "first", "order", "picture", "camera"),
+        *("chart", "values", "own_number", "deletes_on"),
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

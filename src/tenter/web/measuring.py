@@ -95,6 +95,8 @@ def card_of(row: Picture, at: Box | None = None) -> CardChoice:
     kind = ChartKind(row.chart)
     if kind is ChartKind.CLASSIC24 and row.card:
         return CardChoice(kind, CardValues(row.card))
+    if kind is ChartKind.OWN and row.card.isdigit():
+        return CardChoice(kind, serial=int(row.card))
     return CardChoice(kind, at_px=at if kind in POINTED_AT else None)
 
 

@@ -11,12 +11,15 @@ from django.utils import timezone
 from tenter.errors import TenterError
 from tenter.photo.card import ChartKind
 from tenter.photo.keeping import kept_picture
+from tenter.photo.own_card_gate import uncalibrated
+from tenter.photo.own_card_kept import kept_serials
+from tenter.photo.own_card_layout import MAX_SERIAL
 from tenter.photo.reference import CardValues
 from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name
 from tenter.web import access
 from tenter.web.measuring import Corrections
-from tenter.web.models import KEPT_DAYS, Client, Photograph, Sitting, usual_deletion
+from tenter.web.models import KEPT_DAYS, Client, Photograph, Picture, Sitting, usual_deletion
 from tenter.web.photo_promise import LONGEST_KEPT_DAYS, day_after_end
 from tenter.web.pictures import LARGEST_UPLOAD
 
@@ -49,6 +52,29 @@ VALUES = {
     CardValues.BEFORE_2014_11.value: "made before November 2014",
     CardValues.FROM_2014_11.value: "made from November 2014",
 }
+
+
+_ANOTHER_CARD = "Another card is chosen above. Choose our own printed card, or leave this empty."
+_MOST_NUMBERS = 12  # that a help text lists
+
+
+def own_card_help() -> str:
+    """Return what is said of the number of our own card: what it needs first, and which were measured."""
+    serials = kept_serials()
+    named = ", ".join(f"No. {serial}" for serial in serials[:_MOST_NUMBERS])
+    more = f" and {len(serials) - _MOST_NUMBERS} more" if len(serials) > _MOST_NUMBERS else ""
+    measured = f"Measured here: {named}{more}." if serials else "None was measured here yet: tenter card calibrate."
+    return (
+        "Each print is measured once beside a 24-patch card; a borrowed one will do. "
+        f"{measured} The number is read from the picture. Name it too, and another card is refused."
+    )
+
+
+def figures_of(row: Picture) -> str:
+    """Return whose values a photograph's card was said to have; empty where nothing was said."""
+    if row.chart == ChartKind.OWN and row.card.isdigit():
+        return f"No. {row.card}"
+    return VALUES.get(row.card, "") if row.chart == ChartKind.CLASSIC24 else ""
 
 
 class KeptUntilForm(forms.Form):
@@ -183,15 +209,27 @@ class UploadForm(KeptUntilForm):
         label="The 24-patch card’s figures",
         help_text="By the year printed on it; the mean does where you do not know.",
     )
+    own_number = forms.IntegerField(
+        required=False,
+        min_value=1,
+        max_value=MAX_SERIAL,
+        label="The number of our own printed card",
+        widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+    )
 
     def __init__(self, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self._too_large = too_large
+        self.fields["own_number"].help_text = own_card_help()
 
     def clean(self) -> dict[str, Any]:
         """Read the picture, once all else is as it should be: what it holds besides the picture is dropped with it."""
         said: dict[str, Any] = super().clean() or self.cleaned_data
         file = said.get("picture") or said.get("camera")
+        if said.get("own_number") is not None and said.get("chart") != ChartKind.OWN:
+            self.add_error(
+                "own_number", "Another card is chosen above. Choose our own printed card, or leave this empty."
+            )
         if self._too_large or (file and file.size > LARGEST_UPLOAD):
             self.add_error(
                 "picture", f"The file is larger than {LARGEST_UPLOAD // 1_000_000} MB. Export a smaller one."
@@ -203,7 +241,19 @@ class UploadForm(KeptUntilForm):
                 said["kept"], said["notes"] = kept_picture(file.read())
             except TenterError as error:
                 self.add_error("picture", f"{error}.")
+            said["card"] = self._card()
         return said
+
+    def _card(self) -> str:
+        """Return whose values the card has, as a row keeps it; a note is added for a number without values."""
+        chart, number = self.cleaned_data["chart"], self.cleaned_data.get("own_number")
+        if chart == ChartKind.CLASSIC24:
+            return str(self.cleaned_data["values"])
+        if chart != ChartKind.OWN or number is None:
+            return ""
+        if number not in kept_serials():
+            self.cleaned_data["notes"] = (*self.cleaned_data.get("notes", ()), uncalibrated(number))
+        return str(number)
 
 
 class PhotographForm(PromiseForm, UploadForm):
@@ -231,7 +281,7 @@ class PhotographForm(PromiseForm, UploadForm):
     )
     sitting = forms.ModelChoiceField(None, required=False, label="Of the sitting", empty_label="none of them")
     field_order = (
-        *("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "sitting"),
+        *("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "own_number", "sitting"),
         *PromiseForm.field_order,
     )
 

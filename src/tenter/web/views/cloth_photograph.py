@@ -14,7 +14,7 @@ from tenter.web.audit import Action
 from tenter.web.cloth_forms import SHOWN, AgainForm, ClothDateForm, CountForm, NumbersForm, counted
 from tenter.web.cloth_measuring import ClothResult
 from tenter.web.models import ClothPhotograph
-from tenter.web.photo_forms import CARDS, VALUES
+from tenter.web.photo_forms import CARDS, figures_of
 from tenter.web.views import measured
 
 _REFUSED, _CONFLICT = 422, 409
@@ -41,7 +41,7 @@ def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms
         "result": result,
         "problem": problem,
         "card": CARDS.get(row.chart, row.chart),
-        "figures": VALUES.get(row.card, "") if row.chart == "classic24" else "",
+        "figures": figures_of(row),
         "again_form": forms.get("again") or AgainForm(initial=laid_out, auto_id="again-%s"),
         "count_form": forms.get("count") or CountForm(initial={"first": page.get("first")}, auto_id="count-%s"),
         "date_form": forms.get("date") or ClothDateForm(initial={"deletes_on": row.deletes_on}),

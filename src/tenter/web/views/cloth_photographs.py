@@ -61,7 +61,7 @@ def _kept(request: HttpRequest, form: ClothUploadForm) -> ClothPhotograph | None
         columns=said["columns"],
         numbers=said["numbers"],
         chart=said["chart"],
-        card=said["values"],
+        card=said["card"],
         deletes_on=said["deletes_on"],
     )
     return row if intake.taken_in(request, form, row) else None

@@ -13,7 +13,7 @@ from tenter.web import access, audit, measuring, photo_page, photo_sweep, photo_
 from tenter.web.audit import Action
 from tenter.web.measuring import Result
 from tenter.web.models import MeasuredFace, Photograph, Sitting
-from tenter.web.photo_forms import CARDS, VALUES, AnotherPromiseForm, CorrectionsForm, Purpose
+from tenter.web.photo_forms import CARDS, AnotherPromiseForm, CorrectionsForm, Purpose, figures_of
 from tenter.web.views import measured
 
 _REFUSED, _CONFLICT = 422, 409
@@ -43,7 +43,7 @@ def _show(
         "fault": fault,
         "card": CARDS.get(row.chart, row.chart),
         "pointed_at": row.chart in measuring.POINTED_AT,
-        "figures": VALUES.get(row.card, "") if row.chart == "classic24" else "",
+        "figures": figures_of(row),
         "date_form": date_form or AnotherPromiseForm(row),
         "for_sheet": Purpose.SHEET in row.purposes,
         "together": photo_together.with_others(row, access.photographs(request.user)) if result else None,

@@ -68,7 +68,7 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
         purposes=form.purposes,
         guardian=bool(said.get("guardian")),
         chart=said["chart"],
-        card=said["values"],
+        card=said["card"],
         deletes_on=said["deletes_on"],
         days_after_end=said["days_after_end"],
     )
