@@ -98,6 +98,13 @@ def test_a_poor_lamp_and_a_compressed_file_widen_chroma_more_than_lightness():
     assert (half_width_90(LAB, replace(EVIDENCE, jpeg_step=9.0)) / plain).max() < 1.03  # quality 92 rounds off nothing
 
 
+def test_patches_that_agree_worse_than_a_camera_explains_widen_the_interval_sharply():
+    def half(error):
+        return half_width_90(LAB, replace(EVIDENCE, leave_one_out=error))
+
+    assert (half(3.0) - half(2.0)).min() > 3 * (half(2.0) - half(1.0)).max()
+
+
 def test_no_picture_is_certain():
     certain = half_width_90(LAB, Evidence(0.0, np.zeros(3), 0.0, is_skin=True))
     assert np.all(certain >= 0.6)
