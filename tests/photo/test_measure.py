@@ -216,6 +216,7 @@ def test_the_json_has_the_contracts_shape(measured):
         "asymmetry",
         "hair",
         "verdict",
+        "for_together",
     ]
     assert (result["accepted"], result["basis"], result["illuminant"], result["observer"]) == (
         True,

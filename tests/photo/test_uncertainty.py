@@ -84,8 +84,9 @@ def test_the_parts_of_an_interval_shared_and_own_add_up_to_it(basis, is_skin):
 
 
 def test_what_the_card_and_the_camera_do_is_shared_and_what_the_light_does_is_not():
-    assert all(part.shared for part in (Part.METAMERISM, Part.CARD, Part.RECOLOURED))
-    assert not any(part.shared for part in (Part.FIT, Part.PLACEMENT, Part.CARD_LIGHT, Part.LAMPS))
+    assert all(part.shared for part in (Part.METAMERISM, Part.CARD, Part.RECOLOURED, Part.PLACEMENT))
+    assert not any(part.shared for part in (Part.FIT, Part.CARD_LIGHT, Part.LAMPS))
+    assert not any(part.shared and part.of_card_light for part in Part)
 
 
 def test_a_poor_lamp_and_a_compressed_file_widen_chroma_more_than_lightness():

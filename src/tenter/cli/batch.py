@@ -129,21 +129,28 @@ def measure_one(path: Path, choice: "CardChoice", request: "FaceRequest", pictur
 
     pictures: where a picture of what was measured goes, if anywhere.
     """
-    from tenter.photo.loading import load_photo
-    from tenter.photo.measure import measure_face
-
     try:
-        photo = load_photo(path)
-        measured = measure_face(photo, choice, request)
-        if pictures is not None:
-            _draw(measured, photo, path, pictures)
-        return Result.of(path, measured.to_json())
+        return Result.of(path, measured_and_drawn(path, choice, request, pictures).to_json())
     except UnreadableInput as problem:  # without the file's name, which stands beside it wherever this is said
         return Result(path, Outcome.UNREADABLE, None, f"{problem.problem}. {problem.remedy}")
     except TenterError as problem:
         return Result(path, Outcome.UNREADABLE, None, str(problem))
     except Exception as problem:  # one photograph's trouble is not the next one's
         return Result(path, Outcome.CRASHED, None, f"measuring ended with {type(problem).__name__}: {problem}")
+
+
+def measured_and_drawn(
+    path: Path, choice: "CardChoice", request: "FaceRequest", pictures: Path | None
+) -> "FaceMeasurement":
+    """Measure one photograph, and draw what was measured into the folder `pictures`, if any; raises `TenterError`."""
+    from tenter.photo.loading import load_photo
+    from tenter.photo.measure import measure_face
+
+    photo = load_photo(path)
+    measured = measure_face(photo, choice, request)
+    if pictures is not None:
+        _draw(measured, photo, path, pictures)
+    return measured
 
 
 def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path, pictures: Path) -> None:

@@ -37,7 +37,11 @@ app = typer.Typer(help="Colours of a face from a photograph.", no_args_is_help=T
 
 PhotosArgument = Annotated[
     list[Path],
-    typer.Argument(help="A photograph as it came from the camera; several, or a folder of them.", show_default=False),
+    typer.Argument(
+        help="A photograph as it came from the camera; several, or a folder of them. Two of one face, the card moved "
+        "between them, are surer: see --same-face.",
+        show_default=False,
+    ),
 ]
 ExcludeOption = Annotated[
     list[str] | None,
@@ -56,11 +60,18 @@ BaselineOption = Annotated[
 ]
 PictureOption = Annotated[
     Path | None,
-    typer.Option(help="Draw what was measured here: a .png or .pdf file; for a folder, a folder of PNG files."),
+    typer.Option(help="Draw what was measured here: a .png or .pdf file; for several, a folder of PNG files."),
 ]
 OutOption = Annotated[Path | None, typer.Option(help="For a folder: where results go; else beside it.")]
 JobsOption = Annotated[int, typer.Option(min=1, max=64, help="For a folder: how many processes measure.")]
 AgainOption = Annotated[bool, typer.Option("--again", help="For a folder: measure what was measured before.")]
+SameFaceOption = Annotated[
+    bool,
+    typer.Option(
+        "--same-face",
+        help="All photographs show one face: measure them together. Move or turn the card between them.",
+    ),
+]
 OutlinesOption = Annotated[bool, typer.Option("--outlines", help="Put the regions' outlines into the JSON.")]
 
 
@@ -88,18 +99,26 @@ def measure(
     jobs: JobsOption = 2,
     again: AgainOption = False,
     outlines: OutlinesOption = False,
+    same_face: SameFaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Read the colours of a face, each with its 90 % interval.
 
     Exit code 0: measured. 2: the file or the options cannot be used. 3: the photograph is refused, and why; of a
     folder, some are. A folder's results are one JSON file a photograph, and a table.
+
+    Take two photographs, and move or turn the card between them: with --same-face they are one measurement, which says
+    whether the card got the light that the face gets. One photograph cannot know that.
     """
     from tenter.cli.face_folder import FolderRun  # --help stays fast
 
     with errors_said():
         choice = card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit)
         request = face_request(exclude or [], drop or [], hair, hair_at)
+        if same_face:
+            _require_for_one_face(chart, out, again, outlines)
+            _measure_same_face(photos, choice, request, baseline, picture, as_json)
+            return
         if len(photos) > 1 or photos[0].is_dir():
             _require_alone(baseline, outlines)
             place = out or _beside(photos[0])
@@ -121,6 +140,43 @@ def _require_alone(baseline: Path | None, outlines: bool) -> None:
     for option, given in (("--baseline", baseline is not None), ("--outlines", outlines)):
         if given:
             raise TenterError(f"{option} came with several photographs; give it with one")
+
+
+def _require_for_one_face(chart: ChartOption, out: Path | None, again: bool, outlines: bool) -> None:
+    if chart is ChartOption.NONE:
+        raise TenterError(
+            "--same-face came with --chart none; without a card photographs cannot be told to agree. Photograph the "
+            "face beside a card"
+        )
+    for option, given in (("--out", out is not None), ("--again", again), ("--outlines", outlines)):
+        if given:
+            raise TenterError(f"{option} came with --same-face, which gives one result and no files; leave it out")
+
+
+def _measure_same_face(
+    photos: list[Path],
+    choice: "CardChoice",
+    request: "FaceRequest",
+    baseline: Path | None,
+    pictures: Path | None,
+    as_json: bool,
+) -> None:
+    from tenter.cli.batch import measured_and_drawn
+    from tenter.cli.face_folder import make_folder
+    from tenter.cli.face_together import measure_same_face
+    from tenter.photo.baseline import read_baseline
+
+    earlier = None if baseline is None else read_baseline(baseline)
+    if pictures is not None:
+        if pictures.suffix.lower() in {".png", ".pdf"} and not pictures.is_dir():
+            raise TenterError(f"--picture came as {pictures.name!r}; with --same-face give it a folder")
+        make_folder(pictures, "--picture")
+
+    def measure(path: Path) -> "FaceMeasurement":
+        with _native_noise_hidden():
+            return measured_and_drawn(path, choice, request, pictures)
+
+    measure_same_face(photos, measure, earlier, [] if pictures is None else [pictures], as_json)
 
 
 def _measure_one(

@@ -18,6 +18,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError, UnreadableInput
+from tenter.photo.combining import averaged
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.measure import measure_photo
 from tenter.photo.regions import SKIN, Region
@@ -203,7 +204,7 @@ def compare(measurements: Sequence[FaceMeasurement | FaceColours]) -> Comparison
     causes: dict[Cause, None] = {}
     for one, other in combinations(usable, 2):
         if any({d.first, d.second} == {one.name, other.name} for d in disagreements):
-            causes |= dict.fromkeys(_causes(one, other))
+            causes |= dict.fromkeys(causes_between(one, other))
     left_out = tuple(face.name for face in faces if not face.regions)
     return Comparison(tuple(f.name for f in usable), left_out, tuple(disagreements), tuple(causes), combined)
 
@@ -229,14 +230,12 @@ def _disagreements(one: FaceColours, other: FaceColours) -> list[Disagreement]:
 def _combined(colours: Sequence[ColourWithin]) -> ColourWithin:
     """Return the mean weighted by precision; of each error's variance the part `SHARED` does not average out."""
     halves = np.stack([colour.half_width_90 for colour in colours])
-    weights = 1 / halves**2
-    weights = weights / weights.sum(axis=0)
-    lab = (weights * np.stack([colour.lab for colour in colours])).sum(axis=0)
-    own, shared = ((weights * halves) ** 2).sum(axis=0), (weights * halves).sum(axis=0) ** 2
-    return ColourWithin(lab, np.sqrt((1 - SHARED) * own + SHARED * shared))
+    labs = np.stack([colour.lab for colour in colours])
+    lab, own, shared = averaged(labs, np.sqrt(1 - SHARED) * halves, np.sqrt(SHARED) * halves)
+    return ColourWithin(lab, np.hypot(own, shared))
 
 
-def _causes(one: FaceColours, other: FaceColours) -> list[Cause]:
+def causes_between(one: FaceColours, other: FaceColours) -> list[Cause]:
     """Return what the pattern of the differences over the face points to, likeliest first; at least two."""
     both = [region for region in _COMPARED if region in one.regions and region in other.regions]
     delta = {region: other.regions[region].lab - one.regions[region].lab for region in both}

@@ -71,6 +71,9 @@ class Code(StrEnum):
     FILTER_UNKNOWN = "filter_cannot_be_judged"
     FACE_RECOLOURED = "face_recoloured"
     FILE_NOTE = "file_note"
+    UNREADABLE = "unreadable"
+    ONE_PHOTOGRAPH = "one_photograph"
+    PHOTOGRAPHS_DISAGREE = "photographs_disagree"
 
 
 # The picture is accepted with these, and the intervals are wider for what they say.
@@ -83,6 +86,7 @@ WIDENING = frozenset(
         Code.CARD_SHINES,
         Code.CARD_CALLED_EVEN,
         Code.FACE_RECOLOURED,
+        Code.PHOTOGRAPHS_DISAGREE,
     }
 )
 # The picture is accepted with these; they are said all the same.
@@ -95,8 +99,10 @@ NOTES = WIDENING | frozenset(
         Code.CARD_UNCALIBRATED,
         Code.CARD_OLD,
         Code.FILE_NOTE,
+        Code.ONE_PHOTOGRAPH,
     }
 )
+OF_SEVERAL = frozenset({Code.ONE_PHOTOGRAPH, Code.PHOTOGRAPHS_DISAGREE})  # said of photographs measured together
 
 
 @dataclass(frozen=True, slots=True)

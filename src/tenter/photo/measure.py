@@ -12,6 +12,7 @@ from tenter.photo import gate
 from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.correction import LIGHTEST, TRUE_SRGB, Basis
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
+from tenter.photo.interval_parts import ColourInParts
 from tenter.photo.landmarks import FaceSearch, find_face
 from tenter.photo.light_signs import NO_SIGNS, light_signs
 from tenter.photo.loading import Photo, load_photo
@@ -33,7 +34,6 @@ from tenter.photo.regions import (
 from tenter.photo.request import NO_WISHES, FaceRequest
 from tenter.photo.result import Difference, FaceMeasurement, RegionColour, TypologyAngle
 from tenter.photo.smoothing import filter_reasons
-from tenter.photo.uncertainty import half_width_90
 
 _COMPARED = (
     (Region.CHEEK_RIGHT, Region.CHEEK_LEFT),
@@ -42,6 +42,7 @@ _COMPARED = (
 )
 # How far shading and gloss move the ITA read this way from that of the bare skin, in nine of ten rendered faces.
 ITA_SHADING_DEGREES = 11.0
+_SIDE_RIGHT, _SIDE_LEFT = 234, 454  # of the mesh: the face's sides, the person's own right and left
 _TYPOLOGY_REGIONS = (Region.FOREHEAD, Region.CHEEK_LEFT, Region.CHEEK_RIGHT)  # where a cloth changes the skin least
 
 
@@ -85,22 +86,33 @@ def measure_face(
     readings = {region: in_light(reading, signs) for region, reading in readings.items()}
     recoloured = recolouring({region: reading.lab for region, reading in readings.items()})
     reasons += recoloured.reasons()
-    readings = {region: recoloured.doubting(region, reading) for region, reading in readings.items()}
+    colours = {r: ColourInParts.of(recoloured.doubting(r, reading)) for r, reading in readings.items()}
     refused = any(reason.refuses for reason in reasons)
     basis = Basis.RELATIVE if refused else correction.basis
     absolute, calibrated = basis is not Basis.RELATIVE, correction.basis is Basis.CHART
     return FaceMeasurement(
         reasons=tuple(reasons),
         basis=basis,
-        regions={region: _colour(region, looked.pixels, readings, absolute) for region in Region},
-        relative=_differences(readings, calibrated),
-        ita=_typology(readings) if absolute else None,
+        regions={region: _colour(region, looked.pixels, colours, absolute) for region in Region},
+        relative=differences_of(colours, calibrated),
+        ita=typology_of(colours) if absolute else None,
         chart=card.finding,
-        readings=readings_of(readings, absolute, calibrated),
-        asymmetry=asymmetry_of(readings, calibrated),
+        readings=readings_of(colours, absolute, calibrated),
+        asymmetry=asymmetry_of(colours, calibrated),
         hair=looked.hair,
         outlines=looked.outlines,
+        card_beside_face=_card_beside_face(card.finding.corners_px, search, photo.reduction),
     )
+
+
+def _card_beside_face(corners_px: FloatArray | None, search: FaceSearch, reduction: float) -> FloatArray | None:
+    """Return the corners (4, 2) of the card in widths of the face, from between its sides, along them and across."""
+    if corners_px is None or search.mesh_px is None:
+        return None
+    right, left = search.mesh_px[[_SIDE_RIGHT, _SIDE_LEFT]] * reduction
+    along = (left - right) / np.sum((left - right) ** 2)
+    from_middle = corners_px - (right + left) / 2
+    return np.stack([from_middle @ along, from_middle @ np.array([-along[1], along[0]])], axis=1)
 
 
 def _reasons(
@@ -137,19 +149,19 @@ def _look(photo: Photo, search: FaceSearch, request: FaceRequest) -> _Looked:
 
 
 def _colour(
-    region: Region, pixels: dict[Region, RegionPixels], readings: dict[Region, Reading], absolute: bool
+    region: Region, pixels: Mapping[Region, RegionPixels], colours: Mapping[Region, ColourInParts], absolute: bool
 ) -> RegionColour:
     if region not in pixels:
         return RegionColour(None, None, 0, "no single upright face was found")
     count = len(pixels[region].code)
-    if region not in readings:
+    if region not in colours:
         return RegionColour(None, None, count, pixels[region].reason)
     if not absolute:
         return RegionColour(None, None, count, "no colour without an accepted card; see the differences")
-    reading = readings[region]
-    if reading.lab[0] > LIGHTEST:
+    found = colours[region]
+    if found.lab[0] > LIGHTEST:
         return RegionColour(None, None, count, _LIGHTER_THAN_WHITE)
-    return RegionColour(reading.lab, reading.half_width_90, count, None, pixels[region].caution)
+    return RegionColour(found.lab, found.half_width_90, count, None, pixels[region].caution, found)
 
 
 _LIGHTER_THAN_WHITE = (
@@ -157,31 +169,28 @@ _LIGHTER_THAN_WHITE = (
 )
 
 
-def _differences(readings: dict[Region, Reading], calibrated: bool) -> tuple[Difference, ...]:
+def differences_of(colours: Mapping[Region, ColourInParts], calibrated: bool) -> tuple[Difference, ...]:
+    """Return how regions differ from one another; `calibrated`: whether a card says how differences are scaled."""
     return tuple(
-        _difference(origin, to, readings, calibrated)
+        Difference(origin, to, *step(colours[origin], colours[to], calibrated))
         for origin, to in _COMPARED
-        if origin in readings and to in readings
+        if origin in colours and to in colours
     )
 
 
-def _difference(origin: Region, to: Region, readings: dict[Region, Reading], calibrated: bool) -> Difference:
-    return Difference(origin, to, *step(readings[origin], readings[to], calibrated))
-
-
-def _typology(readings: dict[Region, Reading]) -> TypologyAngle | None:
+def typology_of(colours: Mapping[Region, ColourInParts]) -> TypologyAngle | None:
     """Return the ITA of the skin itself, from the forehead and whatever is lightest of forehead and cheeks.
 
     ITA is made for a contact instrument. In a photograph shading darkens most of a face, so the places the light falls
     on are taken, and what shading still does is part of the interval.
     """
-    labs = {region: readings[region].lab for region in _TYPOLOGY_REGIONS if region in readings}
+    labs = {region: colours[region].lab for region in _TYPOLOGY_REGIONS if region in colours}
     if not labs:
         return None
     lightest = max(labs, key=lambda region: float(labs[region][0]))
     used = {lightest, Region.FOREHEAD} & labs.keys()
     lab = np.mean([labs[region] for region in used], axis=0)
-    half = half_width_90(lab, readings[lightest].evidence)
+    half = colours[lightest].half_width_90
     steps = np.array([[half[0], 0, 0], [0, 0, half[2]]])
     degrees = float(individual_typology_angle(lab))
     read = np.abs(individual_typology_angle(lab + steps) - individual_typology_angle(lab - steps)) / 2

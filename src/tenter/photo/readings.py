@@ -17,7 +17,7 @@ from tenter.colorimetry.colour_names import NameReading, name_reading
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.photo.json_numbers import rounded
-from tenter.photo.region_reading import Reading, mean_reading, step
+from tenter.photo.region_reading import ReadWithin, mean_placed, step
 from tenter.photo.regions import Region
 
 Interval = tuple[float, float]
@@ -152,7 +152,7 @@ class Readings:
 NO_READINGS = Readings({}, (), (), {})
 
 
-def readings_of(colours: Mapping[Region, Reading], absolute: bool, calibrated: bool) -> Readings:
+def readings_of(colours: Mapping[Region, ReadWithin], absolute: bool, calibrated: bool) -> Readings:
     """Return what follows from the colours of some regions; `calibrated`: whether a card says how steps are scaled."""
     if not absolute:
         return Readings({}, _lightness_steps(colours, calibrated), (), {})
@@ -165,7 +165,7 @@ def readings_of(colours: Mapping[Region, Reading], absolute: bool, calibrated: b
     )
 
 
-def asymmetry_of(colours: Mapping[Region, Reading], calibrated: bool) -> tuple[Asymmetry, ...]:
+def asymmetry_of(colours: Mapping[Region, ReadWithin], calibrated: bool) -> tuple[Asymmetry, ...]:
     """Return the left side against the right one, for cheeks, jaws and under-eyes as far as both were read."""
     found = []
     for right, left in SIDES:
@@ -202,7 +202,7 @@ def lch_reading(lab: FloatArray, half_width_90: FloatArray) -> LchReading:
     )
 
 
-def colour_step(origin: Region, to: Region, colours: Mapping[Region, Reading], calibrated: bool) -> ColourStep:
+def colour_step(origin: Region, to: Region, colours: Mapping[Region, ReadWithin], calibrated: bool) -> ColourStep:
     """Return ΔE00 of two regions with its interval: 5 % and 95 % of what its errors make of it."""
     delta, half = step(colours[origin], colours[to], calibrated)
     start = colours[origin].lab
@@ -213,14 +213,14 @@ def colour_step(origin: Region, to: Region, colours: Mapping[Region, Reading], c
     return ColourStep(origin, to, value, (0.0 if nothing else min(low, value), max(high, value)))
 
 
-def _lightness_steps(colours: Mapping[Region, Reading], calibrated: bool) -> tuple[LightnessStep, ...]:
+def _lightness_steps(colours: Mapping[Region, ReadWithin], calibrated: bool) -> tuple[LightnessStep, ...]:
     skin = [colours[region] for region in _SKIN_AT_LARGE if region in colours]
     if not skin:
         return ()
     found = []
     for feature in _FEATURES:
         if feature in colours:
-            delta, half = step(mean_reading(skin), colours[feature], calibrated)
+            delta, half = step(mean_placed(skin), colours[feature], calibrated)
             interval = (float(delta[0] - half[0]), float(delta[0] + half[0]))
             found.append(LightnessStep(feature, float(delta[0]), interval))
     return tuple(found)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 
@@ -56,13 +57,39 @@ def in_light(reading: Reading, signs: LightSigns) -> Reading:
     return replace(reading, evidence=doubted)
 
 
-def mean_reading(readings: Sequence[Reading]) -> Reading:
+class Placed(Protocol):
+    """A colour in its place: Lab (3,), and how far it moves across the region (3,)."""
+
+    @property
+    def lab(self) -> FloatArray: ...
+
+    @property
+    def placement(self) -> FloatArray: ...
+
+
+class ReadWithin(Placed, Protocol):
+    """The same with the half-widths (3,) of its 90 % interval."""
+
+    @property
+    def half_width_90(self) -> FloatArray: ...
+
+
+@dataclass(frozen=True, slots=True)
+class MeanPlaced:
+    """The mean of some regions."""
+
+    lab: FloatArray
+    placement: FloatArray
+
+
+def mean_placed(colours: Sequence[Placed]) -> MeanPlaced:
     """Return the mean of some regions; what they move by is taken as moving together."""
-    lab = np.mean([reading.lab for reading in readings], axis=0)
-    return Reading(lab, np.mean([reading.placement for reading in readings], axis=0), readings[0].evidence)
+    return MeanPlaced(
+        np.mean([colour.lab for colour in colours], axis=0), np.mean([colour.placement for colour in colours], axis=0)
+    )
 
 
-def step(origin: Reading, to: Reading, calibrated: bool) -> tuple[FloatArray, FloatArray]:
+def step(origin: Placed, to: Placed, calibrated: bool) -> tuple[FloatArray, FloatArray]:
     """Return Lab of `to` minus that of `origin`, and the half-widths of its 90 % interval, each (3,)."""
     delta = to.lab - origin.lab
     return delta, relative_half_width_90(delta, np.stack([origin.placement, to.placement]), calibrated)

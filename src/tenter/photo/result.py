@@ -15,6 +15,7 @@ from tenter.photo.calibration import LeaveOneOut
 from tenter.photo.correction import Basis
 from tenter.photo.gate import Reason
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding
+from tenter.photo.interval_parts import ColourInParts
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.readings import NO_READINGS, Asymmetry, Readings
 from tenter.photo.regions import Region
@@ -24,7 +25,8 @@ from tenter.photo.regions import Region
 class RegionColour:
     """The Lab of a region (3,) with half-widths (3,) of its 90 % interval; or neither, and the reason.
 
-    caution: what to keep in mind about a region that was read, as that something else may lie in it.
+    caution: what to keep in mind about a region that was read, as that something else may lie in it. parts: the same
+    interval in parts, by which several photographs are measured together.
     """
 
     lab: FloatArray | None
@@ -32,6 +34,7 @@ class RegionColour:
     pixels: int
     reason: str | None
     caution: str | None = None
+    parts: ColourInParts | None = None
 
     def __post_init__(self) -> None:
         if (self.lab is None) != (self.half_width_90 is None):
@@ -127,7 +130,8 @@ class FaceMeasurement:
     """The colours of one face in one photograph. Absolute colours are given only when the photograph is accepted.
 
     outlines: of each region, for drawing and correcting: arrays (n, 2) in pixels of the upright original; what lies in
-    an odd number of them is inside.
+    an odd number of them is inside. card_beside_face: the card's corners (4, 2) in widths of the face, from its middle
+    along and across it.
     """
 
     reasons: tuple[Reason, ...]
@@ -141,6 +145,7 @@ class FaceMeasurement:
     asymmetry: tuple[Asymmetry, ...] = ()
     hair: HairFinding = NO_HAIR_FOUND
     outlines: Mapping[Region, tuple[FloatArray, ...]] = field(default_factory=dict)
+    card_beside_face: FloatArray | None = None
 
     def __post_init__(self) -> None:
         absolute = self.ita is not None or any(colour.lab is not None for colour in self.regions.values())
@@ -174,6 +179,10 @@ class FaceMeasurement:
             "asymmetry": [sides.to_json() for sides in self.asymmetry],
             "hair": self.hair.to_json(),
             "verdict": str(self.verdict),
+            "for_together": {
+                "interval_parts": {str(r): c.parts.to_json() for r, c in self.regions.items() if c.parts is not None},
+                "card_beside_face": None if self.card_beside_face is None else rounded(self.card_beside_face),
+            },
         }
         if outlines:
             found["outlines_px"] = {str(r): [np.round(o, 1).tolist() for o in of] for r, of in self.outlines.items()}
