@@ -27,7 +27,7 @@ from tenter.photo.json_numbers import rounded
 DEVIATIONS = 1.6449  # standard deviations in a 90 % half-width
 # How far the light on a card held as asked is off: of light, as a logarithm, and in a* and b*. On 295 rendered
 # photographs of 10 faces, two of one face differ in a* by 0.69 by several cameras where 0.62 was foreseen without it.
-_HELD_LIGHT, _HELD_TINT = 0.012, 0.3
+_HELD_LIGHT, _HELD_TINT = 0.012, 0.2
 # And on one that is tilted, shaded, shining or tinted. Practice, no source: 20° towards a lamp at 45° are 0.27, a shade
 # that takes a fifth 0.22, a bounce of 8 % two units of a* or b*.
 _AMISS_LIGHT, _AMISS_TINT = 0.15, 2.0
