@@ -26,12 +26,13 @@ class FaceColour:
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """Colours of a face's regions under one light and observer."""
+    """Colours of a face's regions under one light and observer; photographs: how many they were measured in."""
 
     conditions: Conditions
     regions: Mapping[str, FaceColour]
     ita_degrees: float | None = None
     ita_class: ItaClass | None = None
+    photographs: int = 1
 
     @classmethod
     def read(cls, path: str | Path) -> "Face":
@@ -75,9 +76,10 @@ class Face:
         if not any(name in found for name in _SKIN):
             raise ValueError("no skin region has a colour")
         ita: object = document.get("ita_degrees")
+        count = _used(document.get("photographs"))
         if isinstance(ita, Mapping):
-            return cls(conditions, found, float(ita["value"]), ItaClass(str(ita["class"])))
-        return cls(conditions, found)
+            return cls(conditions, found, float(ita["value"]), ItaClass(str(ita["class"])), count)
+        return cls(conditions, found, photographs=count)
 
     @property
     def skin_lightness(self) -> float:
@@ -96,6 +98,11 @@ class Face:
     def lips_lightness(self) -> float | None:
         """L* of the lips, or None."""
         return self.regions["lips"].lab[0] if "lips" in self.regions else None
+
+
+def _used(photographs: object) -> int:
+    """Return how many photographs a face measured in several of them rests on; 1 where it was measured in one."""
+    return sum(bool(one["used"]) for one in photographs) if isinstance(photographs, list) else 1
 
 
 def _triple(values: object) -> Triple:

@@ -79,17 +79,20 @@ class FaceAgreement:
     def text(self) -> str:
         """What it comes to, in plain words."""
         many = f"The {len(self.names)} photographs"
-        said = [f"{many} agree: nothing differs by more than chance allows."] if self.agree else []
-        said += [f"{many} disagree. {' '.join(found.text for found in self.findings)}"] if self.findings else []
-        if self.findings:
-            said.append(f"The intervals are wide enough to hold all of them. {self._next_step}")
-        elif self.card_moved is False:
-            said.append(
-                "But the card seems to be in the same place beside the face in all of them. If it got the wrong light "
-                "there, it got it each time, and the interval does not know of it. Move or turn the card between two "
-                "photographs."
-            )
-        return " ".join(said)
+        if not self.agree:
+            return f"{many} disagree. {' '.join(found.text for found in self.findings)} {self.what_next}"
+        stayed = (
+            " But the card seems to be in the same place beside the face in all of them. If it got the wrong light "
+            "there, it got it each time, and the interval does not know of it. Move or turn the card between two "
+            "photographs."
+        )
+        said = f"{many} agree: nothing differs by more than chance allows."
+        return said + stayed if self.card_moved is False else said
+
+    @property
+    def what_next(self) -> str:
+        """What disagreeing photographs do to the intervals, and what to do about it."""
+        return f"The intervals are wide enough to hold all of them. {self._next_step}"
 
     @property
     def _next_step(self) -> str:

@@ -114,6 +114,13 @@ class FaceTogether:
     text: str
 
     @property
+    def paragraphs(self) -> tuple[str, ...]:
+        """The text in parts, each about one thing."""
+        if self.agreement is None or self.agreement.agree:
+            return (self.text,)
+        return (*(found.text for found in self.agreement.findings), self.agreement.what_next)
+
+    @property
     def rests_on(self) -> tuple[OneOfSeveral, ...]:
         """The photographs that it rests on."""
         return tuple(one for one, used in zip(self.photographs, self.used, strict=True) if used)
@@ -174,7 +181,7 @@ def measure_together(photographs: Sequence[OneOfSeveral]) -> FaceTogether:
 
 def _used(photographs: Sequence[OneOfSeveral]) -> tuple[bool, ...]:
     return tuple(
-        one.accepted and bool(one.colours) and not any(one.same_as(other) for other in photographs[:n])
+        bool(one.colours) and not any(one.same_as(other) for other in photographs[:n])
         for n, one in enumerate(photographs)
     )
 

@@ -146,6 +146,11 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
     )
 
 
+def colours_and_facts(measured: FaceMeasurement) -> tuple[tuple[DrawnRegion, ...], tuple[str, ...]]:
+    """Return the regions and facts of a measurement that no single photograph shows, so without outlines."""
+    return _regions(measured, {}, WHOLE, 1.0), _facts(measured)
+
+
 def _view(outlines: Sequence[Outline]) -> View:
     """Return the part of the photograph that holds everything drawn, with room about it; all of it without any."""
     if not outlines:

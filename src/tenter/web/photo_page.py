@@ -39,7 +39,7 @@ def said(result: Result, whole: bool = False) -> dict[str, Any]:
         "original": [round(size * result.reduction) for size in (picture.width, picture.height)],
         "box": list(zip(BOX.items(), result.corrections.card_at or (None,) * len(BOX), strict=True)),
         "unfound": any(reason["code"] in _UNFOUND for reason in result.document["reasons"]),
-        "contrast": _contrast(result.document),
+        "contrast": contrast(result.document),
         "relative": [_difference(line) for line in result.document["relative"]],
         "excluded": json.dumps(result.corrections.excluded),
     }
@@ -56,7 +56,8 @@ def _safe(lines: str) -> SafeString:
     return mark_safe(lines)
 
 
-def _contrast(document: Mapping[str, Any]) -> list[str]:
+def contrast(document: Mapping[str, Any]) -> list[str]:
+    """Return what is said of the contrast of a measured face; nothing where none can be stated."""
     try:
         face = Face.from_json(document)
     except UnreadableInput:

@@ -239,8 +239,10 @@ def face_document(row: Sitting) -> dict[str, Any] | None:
     return found
 
 
-def give_face(row: Sitting, photograph: Photograph, document: Mapping[str, Any], user: Any) -> MeasuredFace:
+def give_face(row: Sitting, photograph: Photograph | None, document: Mapping[str, Any], user: Any) -> MeasuredFace:
     """Let a sitting's sheet speak of a measured face: of its colours alone, which lend no prior.
+
+    photograph: the one that was measured; None for several, whose names are kept beside the colours.
 
     Raises `UnreadableInput` for a photograph that gave no absolute colours.
     """
@@ -250,6 +252,8 @@ def give_face(row: Sitting, photograph: Photograph, document: Mapping[str, Any],
         for name, region in document["regions"].items()
         if region["lab"] is not None
     }
+    if "photographs" in document:
+        kept["photographs"] = [{"file": one["file"], "used": one["used"]} for one in document["photographs"]]
     Face.from_json(kept, "this photograph")
     said = {"photograph": photograph, "by": user, "colours": kept, "given_at": timezone.now()}
     return MeasuredFace.objects.update_or_create(sitting=row, defaults=said)[0]

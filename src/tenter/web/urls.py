@@ -15,6 +15,7 @@ from tenter.web.views import (
     door,
     kits,
     methods,
+    one_face,
     people,
     photo_key,
     photograph,
@@ -44,6 +45,8 @@ urlpatterns = [
     # photographs
     path("people/<int:pk>/photographs", photographs.photographs, name="photographs"),
     path("people/<int:pk>/photographs/erase", photographs.erase_all, name="photographs-erase"),
+    path("people/<int:pk>/photographs/together", one_face.together, name="one-face"),
+    path("people/<int:pk>/photographs/together/use", one_face.use, name="one-face-use"),
     path("people/<int:pk>/series/photographs", series.start, name="series-start"),
     path("series/<int:pk>", series.series, name="series"),
     path("series/<int:pk>/state", series.state, name="series-state"),

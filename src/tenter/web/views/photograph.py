@@ -9,7 +9,19 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.errors import TenterError
-from tenter.web import access, audit, measuring, photo_page, photo_sweep, photo_together, pictures, queue, store, tries
+from tenter.web import (
+    access,
+    audit,
+    measuring,
+    one_face,
+    photo_page,
+    photo_sweep,
+    photo_together,
+    pictures,
+    queue,
+    store,
+    tries,
+)
 from tenter.web.audit import Action
 from tenter.web.measuring import Result
 from tenter.web.models import MeasuredFace, Photograph, Sitting
@@ -55,10 +67,21 @@ def _show(
 def _sittings(request: HttpRequest, row: Photograph) -> dict[str, Any]:
     """Return the sittings that may be given this face, and those that have it."""
     seen = access.sittings(request.user).filter(client=row.client_id)
-    mine = seen.filter(analyst=request.user, ended__isnull=True)
-    open_ones = [sitting for sitting in mine if not sitting.closed]
-    given = MeasuredFace.objects.filter(photograph=row, sitting__in=seen).select_related("sitting")
-    return {"open_sittings": open_ones, "given": given}
+    return {"open_sittings": open_sittings(request, row.client_id), "given": one_face.sheets_of([row], seen)}
+
+
+def open_sittings(request: HttpRequest, client: int) -> list[Sitting]:
+    """Return the sittings of a client that the user may give a face to."""
+    mine = access.sittings(request.user).filter(client=client, analyst=request.user, ended__isnull=True)
+    return [sitting for sitting in mine if not sitting.closed]
+
+
+def sitting_asked_for(request: HttpRequest) -> Sitting:
+    """Return the user's own sitting whose number was sent, or answer 404."""
+    number = request.POST.get("sitting", "")
+    if not (number.isascii() and number.isdecimal() and len(number) < _TOO_LONG):
+        raise Http404
+    return access.own_sitting(request.user, int(number))
 
 
 @require_safe
@@ -138,10 +161,7 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
 def use(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the colours of an accepted photograph to a sitting of the same client; no season follows from them."""
     row = access.photograph(request.user, pk)
-    number = request.POST.get("sitting", "")
-    if not (number.isascii() and number.isdecimal() and len(number) < _TOO_LONG):
-        raise Http404
-    sitting = access.own_sitting(request.user, int(number))
+    sitting = sitting_asked_for(request)
     if sitting.client_id != row.client_id:
         raise Http404
     try:

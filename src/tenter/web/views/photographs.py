@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from tenter.web import access, photo_baseline, photo_keys, photo_sweep, photo_together
+from tenter.web import access, one_face, photo_baseline, photo_keys, photo_sweep, photo_together
 from tenter.web.models import KEPT_DAYS, Client, Photograph
 from tenter.web.photo_forms import PhotographForm
 from tenter.web.upload_limit import TOO_LARGE
@@ -40,6 +40,7 @@ def _show(request: HttpRequest, client: Client, form: PhotographForm, status: in
         "form": form,
         "locked": photo_keys.problem(),
         "together": photo_together.of_client(found),
+        "one_face": one_face.offer(found),
         **_against(found, request.GET.get("baseline", "")),
         "days": KEPT_DAYS,
         "waiting": any(row.waits for row in found),
