@@ -14,8 +14,10 @@ from PIL import Image
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.measure import measure_face
+from tenter.report.face_drawing import Form, draw_face_picture
 from tenter.report.face_overlay import overlay_svg, part_px
-from tenter.report.face_picture import WHOLE, FacePicture, Form, draw_face_picture, face_picture
+from tenter.report.face_picture import FacePicture, face_picture
+from tenter.report.shares import WHOLE
 
 PORTRAIT = Path(__file__).parents[1] / "data" / "rendered_portraits" / "p1a.jpg"
 

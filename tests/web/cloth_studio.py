@@ -1,13 +1,16 @@
 """Photographs of cloths for tests: composed racks whose colours are known, put in as hands would."""
 
+import io
 from functools import cache
 from typing import Any
 
 import numpy as np
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client as Browser
+from PIL import Image
 
-from cloth_scene import Drapery, Room, cloth_reflectances, cloth_scene, true_lab
+from card_faults import shaded
+from cloth_scene import CARD_PX, Drapery, Room, cloth_reflectances, cloth_scene, true_lab
 from exposure import Shot, expose
 from tenter.arrays import FloatArray
 from tenter.web.models import ClothPhotograph
@@ -26,6 +29,17 @@ def rack_picture() -> bytes:
     places = {key: (380 + 165 * (k % COLUMNS), 60 + 310 * (k // COLUMNS), 135, 250) for k, key in enumerate(PLACES)}
     cloths = [Drapery(box, REFLECTANCES[key], 2, 12.0) for key, box in places.items() if key != EMPTY]
     return expose(cloth_scene(cloths, Room(gradient=(0.1, -0.1)), seed=3), "D65", "nikon", Shot(seed=6)).jpeg()
+
+
+@cache
+def shaded_rack_picture() -> bytes:
+    """The rack, with a shadow on half of its card."""
+    rgb = np.array(Image.open(io.BytesIO(rack_picture())).convert("RGB"))
+    corner, (width, height) = np.array([30.0, 30.0]), CARD_PX
+    box = corner + np.array([[0, 0], [width, 0], [width, height], [0, height]])
+    out = io.BytesIO()
+    Image.fromarray(shaded(rgb, box, (0.5, -0.1, 1.05, 1.1), 0.7)).save(out, "PNG")
+    return out.getvalue()
 
 
 @cache

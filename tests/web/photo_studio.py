@@ -1,6 +1,7 @@
 """Photographs for tests: rendered portraits, put in as hands would."""
 
 import io
+import json
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from django.test import Client as Browser
 from django.utils import timezone
 from PIL import Image
 
+from card_faults import shaded as in_shade
 from tenter.web.models import Client, Photograph
 
 PORTRAITS = Path(__file__).parents[1] / "data" / "rendered_portraits"
@@ -61,4 +63,16 @@ def beside_greys(*boxes: tuple[int, int, int, int]) -> bytes:
     rgb[180:600, 380:] = np.clip(rgb[180:600, 380:] + rng.normal(0, 1, (420, 260, 1)), 0, 255)
     out = io.BytesIO()
     Image.fromarray(rgb).save(out, "JPEG", quality=96, subsampling=0)
+    return out.getvalue()
+
+
+def shaded(part: float = 0.7, top: float = 0.5) -> bytes:
+    """The portrait with a shadow that lets a part of the light through on its card, from `top` of the card downward."""
+    images = json.loads((PORTRAITS / "truth.json").read_text(encoding="utf-8"))["images"]
+    [corners] = [np.array(image["card"]["corners_px"]) for image in images if image["file"] == "p1a.jpg"]
+    (left, upper), (right, lower) = corners.min(axis=0), corners.max(axis=0)
+    box = np.array([[left, upper], [right, upper], [right, lower], [left, lower]])
+    rgb = np.array(Image.open(io.BytesIO(portrait())).convert("RGB"))
+    out = io.BytesIO()
+    Image.fromarray(in_shade(rgb, box, (-0.1, top, 1.1, 1.2), part)).save(out, "PNG")
     return out.getvalue()

@@ -154,7 +154,8 @@ def measured_and_drawn(
 
 
 def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path, pictures: Path) -> None:
-    from tenter.report.face_picture import draw_face_picture, face_picture
+    from tenter.report.face_drawing import draw_face_picture
+    from tenter.report.face_picture import face_picture
 
     drawn = draw_face_picture(face_picture(measured, photo, shown_name(Path(path.stem))), photo)
     (pictures / f"{path.name}.png").write_bytes(drawn)

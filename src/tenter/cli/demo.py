@@ -54,7 +54,8 @@ def _measured(client: "DemoClient", out: Path) -> "Face | None":
     from tenter import Face
     from tenter.photo.loading import load_photo
     from tenter.photo.measure import measure_face
-    from tenter.report.face_picture import draw_face_picture, face_picture
+    from tenter.report.face_drawing import draw_face_picture
+    from tenter.report.face_picture import face_picture
 
     with as_file(files("tenter.demo_studio") / "portraits" / client.portrait) as path:
         photo = load_photo(path)

@@ -218,7 +218,7 @@ def _measure_folder(
 
 
 def _require_form(picture: Path) -> None:
-    from tenter.report.face_picture import Form
+    from tenter.report.face_drawing import Form
 
     if picture.suffix.lower().lstrip(".") not in set(Form):
         raise TenterError(
@@ -227,7 +227,8 @@ def _require_form(picture: Path) -> None:
 
 
 def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path) -> None:
-    from tenter.report.face_picture import Form, draw_face_picture, face_picture
+    from tenter.report.face_drawing import Form, draw_face_picture
+    from tenter.report.face_picture import face_picture
 
     form = Form(path.suffix.lower().lstrip("."))
     try:

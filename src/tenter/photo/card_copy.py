@@ -23,8 +23,9 @@ def copy_reasons(calibration: Calibration, evidence: CardEvidence | None) -> lis
     return [
         Reason(
             Code.CARD_OTHER,
-            "This is not the 24-patch card itself. Its colours look the same to the eye but not to the camera, so it "
-            "is a print or a copy, or it has faded badly, or the camera app recoloured the picture. Skin would be "
-            "read wrong by it. Use an original card; for a card that Tenter printed, choose our own card.",
+            "The colours of this card are not those of an original 24-patch card. It may be a print or a copy, which "
+            "looks the same to the eye but not to the camera; it may be faded or partly covered; or the camera app "
+            "recoloured the picture. Colours would be read wrong by it. Use an original card with nothing on it, and "
+            "no effects in the camera app. If it is a card that Tenter printed, choose our own printed card.",
         )
     ]

@@ -113,35 +113,39 @@ def look_for_shadow(calibration: Calibration, evenly_lit: bool = False) -> Shado
 
 _SHEEN = Reason(
     Code.CARD_SHINES,
-    "The frame of the card is not evenly dark. Usually it only shines, as the patches show no shadow; L* has a wider "
-    "interval in case there is one. Turn the card a little until its frame looks equally dark all round.",
+    "One part of the card's frame is lighter than the rest. The patches show no shadow, so most likely the frame only "
+    "shines; in case there is a shadow, the interval for lightness (L*) is wider. To narrow it, turn the card until "
+    "its frame looks equally dark all round, and take the photograph again.",
 )
 
 
 def _covered(edge: Edge | None) -> Reason:
-    seen = "." if edge is None else f": {_said(edge)}. The place is drawn on the picture."
+    seen = "the light changes too much from one end of it to the other" if edge is None else _said(edge)
     return Reason(
         Code.CHART_COVERED,
-        f"A shadow, a finger or a glare seems to lie on the card{seen} Hold the card by its rim, flat beside the jaw "
-        "and parallel to the face, and take the photograph again. If you look and the card is evenly lit, say so: it "
-        "is then measured with a wider interval for L*.",
+        f"A shadow, a finger or a glare seems to lie on the card: {seen}. Keep the card flat and in the same light as "
+        "what you measure, with fingers on its rim only, and take the photograph again. If you look at the card and "
+        "see none of these, say that it is evenly lit.",
     )
 
 
 def _said(edge: Edge) -> str:
     more = f"{100 * np.expm1(abs(edge.step)):.0f} % more light"
     if edge.witness is Witness.PATCHES:
-        return f"the light changes within its patches, by {more} on one side"
+        return f"within single patches one side gets {more} than the other"
     if edge.witness is Witness.COLOURS:
-        return f"its colours fit only if one part gets {more} than the rest"
-    return "a patch is far from its colour there"
+        return f"its colours fit together only if one part gets {more} than the rest"
+    return "at least one patch is far from the colour that it should have"
 
 
 def _overruled(doubt: float) -> Reason:
+    wider = (
+        "how the light changes across it" if doubt == 0 else f"a difference of {100 * np.expm1(doubt):.0f} % in light"
+    )
     return Reason(
         Code.CARD_CALLED_EVEN,
-        "The card looked unevenly lit, and you said that it is not. It was measured as evenly lit; the interval of L* "
-        f"is wider by a difference of {100 * np.expm1(doubt):.0f} % in light.",
+        "The card seemed to be shaded or covered, and you said that it is evenly lit. It is measured on your word; in "
+        f"case you are mistaken, the interval for lightness (L*) allows for {wider}.",
     )
 
 

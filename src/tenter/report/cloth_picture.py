@@ -13,8 +13,10 @@ from tenter.photo.cloth_photo import ClothMeasurement
 from tenter.photo.loading import Photo
 from tenter.photo.print_palette import PaletteColour
 from tenter.photo.rack import RackMeasurement
+from tenter.report.card_edge import DrawnEdge, drawn_edges, svg_edge
 from tenter.report.face_overlay import svg_polygon
-from tenter.report.face_picture import Outline, SaidReason, share_of
+from tenter.report.face_picture import SaidReason
+from tenter.report.shares import WHOLE, Outline, share_of
 from tenter.report.wording import plain_number, sentence
 
 _DIGIT, _LINE = 0.62, 0.5  # a character's width in its size; part of an outline's height that a number may take
@@ -62,7 +64,8 @@ class DrawnCloth:
 class ClothPicture:
     """Everything on the picture but the photograph. width, height: of the photograph, in pixels.
 
-    colours: of the cloths that have one, by key. palette: of a print. facts: lines to print.
+    colours: of the cloths that have one, by key. palette: of a print. facts: lines to print. edges: of light on the
+    card.
     """
 
     width: int
@@ -73,6 +76,7 @@ class ClothPicture:
     palette: tuple[DrawnColour, ...]
     reasons: tuple[SaidReason, ...]
     facts: tuple[str, ...]
+    edges: tuple[DrawnEdge, ...] = ()
 
 
 def place_key(row: int, column: int) -> str:
@@ -95,6 +99,7 @@ def cloth_picture(measured: RackMeasurement | ClothMeasurement, photo: Photo) ->
         palette=() if isinstance(measured, RackMeasurement) else tuple(map(_of_palette, measured.palette)),
         reasons=_reasons(measured),
         facts=_facts(measured),
+        edges=drawn_edges(measured.chart, measured.card_reasons, size),
     )
 
 
@@ -180,7 +185,11 @@ def _facts(measured: RackMeasurement | ClothMeasurement) -> tuple[str, ...]:
 
 
 def overlay_svg(
-    size: tuple[int, int], card: Sequence[Outline], cloths: Sequence[DrawnCloth], numbers: Mapping[str, str]
+    size: tuple[int, int],
+    card: Sequence[Outline],
+    cloths: Sequence[DrawnCloth],
+    numbers: Mapping[str, str],
+    edges: Sequence[DrawnEdge] = (),
 ) -> str:
     """Return the lines over the photograph as SVG, to lie upon it at any size; looks come from the page's own style.
 
@@ -190,6 +199,7 @@ def overlay_svg(
     w, h = size
     parts = [svg_polygon(points, w, h, kind) for points in card for kind in ("card halo", "card")]
     parts += [_svg_cloth(cloth, w, h, numbers.get(cloth.key, "")) for cloth in cloths]
+    parts += [svg_edge(edge, w, h, WHOLE) for edge in edges]
     head = f'<svg class="overlay" viewBox="0 0 {w} {h}" role="img" aria-label="The cloths that were found">'
     return head + "".join(parts) + "</svg>"
 

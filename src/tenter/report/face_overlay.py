@@ -2,7 +2,9 @@
 
 from html import escape
 
-from tenter.report.face_picture import DrawnRegion, FacePicture, Outline, View
+from tenter.report.card_edge import svg_edge
+from tenter.report.face_picture import DrawnRegion, FacePicture
+from tenter.report.shares import Outline, View
 
 _BADGE, _FIGURE = 0.025, 1.3  # a number's circle, of the width that is looked at; its figure, of the circle's radius
 
@@ -10,13 +12,14 @@ _BADGE, _FIGURE = 0.025, 1.3  # a number's circle, of the width that is looked a
 def overlay_svg(picture: FacePicture, view: View | None = None) -> str:
     """Return the lines as SVG, to lie upon a part of the photograph at any size: upon the picture's view, or another.
 
-    Classes: `outline` (twice: with `halo` beneath), `unread`, `card`, `badge`, `leader`. Each region is a group with
-    its name for a title.
+    Classes: `outline` (twice: with `halo` beneath), `unread`, `card`, `edge`, `badge`, `leader`. Each region is a group
+    with its name for a title.
     """
-    w, h = picture.width, picture.height
-    left, top, across, down = part_px(picture, view or picture.view)
+    w, h, view = picture.width, picture.height, view or picture.view
+    left, top, across, down = part_px(picture, view)
     parts = [svg_polygon(points, w, h, kind) for points in picture.card for kind in ("card halo", "card")]
     parts += [_region(region, w, h, _BADGE * across) for region in picture.regions if region.outlines]
+    parts += [svg_edge(edge, w, h, view) for edge in picture.edges]
     box = f"{left} {top} {across} {down}"
     head = f'<svg class="overlay" viewBox="{box}" role="img" aria-label="{escape(picture.title)}">'
     return head + "".join(parts) + "</svg>"

@@ -1,36 +1,30 @@
 """A picture of what was measured: the photograph with regions and card drawn, and each colour with its interval.
 
-One description, `FacePicture`, is drawn twice: by typst as PNG or PDF, and as the lines over the photograph on a web
-page (`face_overlay.py`). It holds words and places and no pixel; the photograph is handed over apart, and kept nowhere.
+One description, `FacePicture`, is drawn twice: by typst as PNG or PDF (`face_drawing.py`), and as the lines over the
+photograph on a web page (`face_overlay.py`). It holds words and places and no pixel; the photograph is handed over
+apart, and kept nowhere.
 """
 
-import io
-import json
-import tempfile
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
-from enum import StrEnum
-from importlib.resources import files
-from pathlib import Path
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from PIL import Image
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import Colours
-from tenter.errors import MissingPart
 from tenter.photo.gate import Reason
 from tenter.photo.loading import Photo
 from tenter.photo.regions import Region
 from tenter.photo.result import FaceMeasurement, RegionColour
+from tenter.report.card_edge import DrawnEdge, drawn_edges
 from tenter.report.face_colours import region_name
+from tenter.report.shares import WHOLE, Outline, Point, View, share_of
 from tenter.report.wording import plain_number
 
 # Of what is drawn of the photograph: two numbers nearer than this part of its width would touch; a region smaller than
 # this part of its area has its number beside it, so far away.
 _BADGE_APART, _SMALL, _BESIDE = 0.053, 0.0035, 0.075
-_PHOTO_SIDE = 1600
 _MINUS = "−"
 _ROOM = 0.06  # about what is drawn, of the photograph's width and height
 _CAUTION = (
@@ -39,20 +33,6 @@ _CAUTION = (
     "you."
 )
 _KEY = "Each value with its 90 % interval, and where both lie between the least and the most of this picture."
-
-
-WHOLE = (0.0, 0.0, 1.0, 1.0)
-
-Point = tuple[float, float]
-Outline = tuple[Point, ...]
-View = tuple[float, float, float, float]
-
-
-class Form(StrEnum):
-    """What the picture is written as."""
-
-    PNG = "png"
-    PDF = "pdf"
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +72,7 @@ class FacePicture:
     """Everything on the picture but the photograph.
 
     width, height: of the photograph, in pixels. view: the part of it that is worth looking at, 0-1: left, top, right,
-    bottom. differences, unread: lines to print.
+    bottom. differences, unread: lines to print. edges: of light on the card.
     """
 
     title: str
@@ -109,6 +89,7 @@ class FacePicture:
     unread: tuple[str, ...]
     key: str = _KEY
     caution: str = _CAUTION
+    edges: tuple[DrawnEdge, ...] = ()
 
     @classmethod
     def from_plain(cls, plain: Mapping[str, Any]) -> "FacePicture":
@@ -118,7 +99,8 @@ class FacePicture:
             for region in plain["regions"]
         )
         reasons = tuple(SaidReason(**reason) for reason in plain["reasons"])
-        return cls(**{**plain, "regions": regions, "reasons": reasons, "view": tuple(plain["view"])})
+        edges = tuple(DrawnEdge.from_plain(edge) for edge in plain.get("edges", ()))  # kept before edges were drawn
+        return cls(**{**plain, "regions": regions, "reasons": reasons, "view": tuple(plain["view"]), "edges": edges})
 
 
 def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, measured") -> FacePicture:
@@ -143,6 +125,7 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
         facts=_facts(measured),
         differences=() if any(region.values for region in regions) else _differences(measured),
         unread=_unread(regions),
+        edges=drawn_edges(measured.chart, measured.reasons, size),
     )
 
 
@@ -201,11 +184,6 @@ def _basis(measured: FaceMeasurement) -> str:
         "relative": "Without a card that holds, nothing is said of a colour by itself.",
     }
     return words[measured.basis]
-
-
-def share_of(px: FloatArray, size: FloatArray) -> Outline:
-    """Return points (n, 2) in pixels as parts of a picture's width and height."""
-    return tuple((round(float(x), 5), round(float(y), 5)) for x, y in px / size)
 
 
 # -- regions and their numbers -----------------------------------------------------------------------------------------
@@ -344,36 +322,3 @@ def _facts(measured: FaceMeasurement) -> tuple[str, ...]:
             f"ΔE00 {measured.chart.leave_one_out.mean:.1f} on average."
         )
     return tuple(facts)
-
-
-# -- drawing -----------------------------------------------------------------------------------------------------------
-
-
-def draw_face_picture(picture: FacePicture, photo: Photo, form: Form = Form.PNG, pixels_per_inch: float = 200) -> bytes:
-    """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read."""
-    try:
-        import typst  # 80 MB that only drawing needs
-    except ImportError:
-        raise MissingPart("a picture is drawn by typst, which is not installed; try 'pip install typst'") from None
-    with tempfile.TemporaryDirectory(prefix="tenter-picture-") as folder:
-        (Path(folder) / "photo.jpg").write_bytes(part_jpeg(photo, picture.view))
-        template = Path(folder) / "face_picture.typ"
-        template.write_bytes((files("tenter.report") / "templates" / "face_picture.typ").read_bytes())
-        inputs = {"picture": json.dumps(asdict(picture), ensure_ascii=False)}
-        drawn: bytes | list[bytes] = typst.compile(
-            str(template), root=folder, format=form.value, ppi=pixels_per_inch, sys_inputs=inputs, timestamp=0
-        )
-    return drawn[0] if isinstance(drawn, list) else drawn
-
-
-def part_jpeg(photo: Photo, view: View) -> bytes:
-    """Return a part of a photograph as a JPEG."""
-    height, width = photo.rgb.shape[:2]
-    left, top, right, bottom = view
-    picture = Image.fromarray(photo.rgb).crop(
-        (round(left * width), round(top * height), round(right * width), round(bottom * height))
-    )
-    picture.thumbnail((_PHOTO_SIDE, _PHOTO_SIDE))
-    out = io.BytesIO()
-    picture.save(out, "JPEG", quality=92)
-    return out.getvalue()

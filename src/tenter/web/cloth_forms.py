@@ -14,7 +14,7 @@ from tenter.photo.rack import MAX_CELLS, Order, in_order, numbers_from
 from tenter.report.cloth_picture import place_key
 from tenter.web.cloth_measuring import Where
 from tenter.web.models import ClothPhotograph, KitRecord
-from tenter.web.photo_forms import CARDS, DateForm, UploadForm
+from tenter.web.photo_forms import CARDS, DateForm, UploadForm, called_even
 
 Shows = ClothPhotograph.Shows
 SHOWN = {
@@ -124,8 +124,8 @@ class AgainForm(_LaidOut):
 
     @property
     def where(self) -> Where:
-        """Return where the cloths are said to be."""
-        return Where(self.cleaned_data["outline"])
+        """Return where the cloths are said to be, and what of the light on the card."""
+        return Where(self.cleaned_data["outline"], called_even(self.data))
 
 
 class CountForm(_Counted):

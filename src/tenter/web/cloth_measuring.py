@@ -20,9 +20,13 @@ Outline = tuple[tuple[float, float], ...]
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """Where the cloths are: corners in pixels of the picture as it is drawn; none where they are to be looked for."""
+    """Where the cloths are: corners in pixels of the picture as it is drawn; none where they are to be looked for.
+
+    evenly_lit: the consultant has looked at the 24-patch card and says that nothing shades or covers it.
+    """
 
     outline: Outline = ()
+    evenly_lit: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +55,7 @@ def where_of(row: ClothPhotograph) -> Where:
 
 
 def _where_from(said: Mapping[str, Any]) -> Where:
-    return Where(tuple((float(x), float(y)) for x, y in said["outline"]))
+    return Where(tuple((float(x), float(y)) for x, y in said["outline"]), said.get("evenly_lit", False))
 
 
 def measure(pk: int, turn: int) -> None:
@@ -69,7 +73,7 @@ def _measured(row: ClothPhotograph, mine: Any) -> ClothResult:
 
 
 def _read(row: ClothPhotograph, photo: Photo, where: Where) -> RackMeasurement | ClothMeasurement:
-    card, drawn = card_of(row), None
+    card, drawn = card_of(row, evenly_lit=where.evenly_lit), None
     if where.outline:
         drawn = np.array(where.outline) * photo.reduction
     if row.shows != ClothPhotograph.Shows.RACK:

@@ -8,9 +8,11 @@ import numpy as np
 from django.utils.safestring import SafeString, mark_safe
 
 from tenter.consultation.photographed import PhotographedCloth
+from tenter.report.card_edge import DrawnEdge
 from tenter.report.cloth_picture import DrawnCloth, overlay_svg
 from tenter.web.cloth_forms import NumbersForm
 from tenter.web.cloth_measuring import ClothResult
+from tenter.web.measuring import only_covered
 from tenter.web.models import ClothPhotograph
 
 
@@ -34,6 +36,8 @@ def said(row: ClothPhotograph, result: ClothResult, form: NumbersForm | None = N
         "read": [place for place in places if place["colour"]],
         "unread": [place for place in places if not place["colour"]],
         "outline": json.dumps(result.where.outline),
+        "only_covered": only_covered(result.document),
+        "called_even": result.where.evenly_lit,
         "first": next((numbers[key] for key in read_places(result) if numbers.get(key)), ""),
     }
 
@@ -64,7 +68,8 @@ def _lines(shown: Mapping[str, Any], numbers: Mapping[str, str]) -> SafeString:
     marked = {key: number for key, number in numbers.items() if key in shown["colours"]}
     if shown["palette"]:
         marked = {cloth.key: " " for cloth in cloths}
-    return mark_safe(overlay_svg((shown["width"], shown["height"]), shown["card"], cloths, marked))
+    edges = [DrawnEdge.from_plain(edge) for edge in shown.get("edges", ())]  # what was kept before has none
+    return mark_safe(overlay_svg((shown["width"], shown["height"]), shown["card"], cloths, marked, edges))
 
 
 def cloths_of(row: ClothPhotograph, result: ClothResult) -> list[PhotographedCloth]:

@@ -5,6 +5,7 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from tenter.photo.card import CardChoice, ChartKind
+from tenter.photo.gate import NOTES, Code
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face
 from tenter.photo.neutral import Box
@@ -24,14 +25,16 @@ class Corrections:
     """What the consultant says about a photograph's regions.
 
     dropped: regions that are left out. excluded: outlines, in pixels of the picture as it is drawn; nothing within
-    them is read. hair: whether what was found as hair is hair; None until she has said. card_at: where the grey card or
-    the paper lies, in pixels of the upright original: left, top, width, height; None to search for it.
+    them is read. hair: whether what was found as hair is hair; None until that is said. card_at: where the grey card or
+    the paper lies, in pixels of the upright original: left, top, width, height; None to search for it. evenly_lit: the
+    consultant has looked at the 24-patch card and says that nothing shades or covers it.
     """
 
     dropped: tuple[str, ...] = ()
     excluded: tuple[tuple[tuple[float, float], ...], ...] = ()
     hair: bool | None = None
     card_at: Box | None = None
+    evenly_lit: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,8 @@ def corrections_from(said: Mapping[str, Any]) -> Corrections:
     """Return corrections from their JSON."""
     outlines = tuple(tuple((float(x), float(y)) for x, y in outline) for outline in said["excluded"])
     box = said.get("card_at")
-    return Corrections(tuple(map(str, said["dropped"])), outlines, said["hair"], box and _box(*map(float, box)))
+    at = box and _box(*map(float, box))
+    return Corrections(tuple(map(str, said["dropped"])), outlines, said["hair"], at, said.get("evenly_lit", False))
 
 
 def _box(left: float, top: float, width: float, height: float) -> Box:
@@ -84,20 +88,31 @@ def _measured(row: Photograph, mine: Any) -> Result:
     corrections = corrections_of(row)
     photo = photo_from_bytes(pictures.shown(row.name), "the picture")
     tries.so_far(mine, tries.OPENED)
-    measured = measure_face(photo, card_of(row, corrections.card_at), request_of(corrections, photo.reduction))
+    card = card_of(row, corrections.card_at, corrections.evenly_lit)
+    measured = measure_face(photo, card, request_of(corrections, photo.reduction))
     tries.so_far(mine, tries.MEASURED)
     picture = face_picture(measured, photo)
     return Result(measured.to_json(), asdict(picture), photo.reduction, corrections)
 
 
-def card_of(row: Picture, at: Box | None = None) -> CardChoice:
-    """Return what is said of the card in a photograph; `at` is where a grey card or a paper was pointed at."""
+def card_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> CardChoice:
+    """Return what is said of the card in a photograph; `at` is where a grey card or a paper was pointed at.
+
+    evenly_lit: somebody has looked and says that the card is; only the 24-patch card is ever suspected of the contrary.
+    """
     kind = ChartKind(row.chart)
-    if kind is ChartKind.CLASSIC24 and row.card:
-        return CardChoice(kind, CardValues(row.card))
+    if kind is ChartKind.CLASSIC24:
+        values = CardValues(row.card) if row.card else CardValues.MEAN_OF_30
+        return CardChoice(kind, values, evenly_lit=evenly_lit)
     if kind is ChartKind.OWN and row.card.isdigit():
         return CardChoice(kind, serial=int(row.card))
     return CardChoice(kind, at_px=at if kind in POINTED_AT else None)
+
+
+def only_covered(document: Mapping[str, Any]) -> bool:
+    """Whether a suspected shadow is all that speaks against the card, and so the photograph; cloths may add theirs."""
+    refusing = {reason["code"] for reason in document["reasons"]} & set(Code) - NOTES
+    return refusing == {Code.CHART_COVERED}
 
 
 def request_of(corrections: Corrections, reduction: float) -> FaceRequest:

@@ -1,6 +1,7 @@
 """What the pages of photographs may send: what the client agreed to, the picture, and corrections of its regions."""
 
 import json
+from collections.abc import Mapping
 from datetime import date, timedelta
 from enum import StrEnum
 from typing import Any
@@ -298,6 +299,14 @@ class PhotographForm(PromiseForm, UploadForm):
         return [str(purpose) for purpose in Purpose if self.cleaned_data.get(purpose)]
 
 
+def called_even(sent: Mapping[str, Any]) -> bool:
+    """Return whether a page that was sent calls its card evenly lit: by the button pressed, or else as it was before.
+
+    The button and what was said before have names of their own: a field of a form would come last and win.
+    """
+    return {"even": True, "uneven": False}.get(sent.get("light", ""), "evenly_lit" in sent)
+
+
 class CorrectionsForm(forms.Form):
     """What the consultant says of a photograph's regions."""
 
@@ -344,7 +353,7 @@ class CorrectionsForm(forms.Form):
         hair = {"yes": True, "no": False}.get(said["hair"])
         left, top, width, height = (said[name] for name in BOX)
         at = None if left is None else (float(left), float(top), float(width), float(height))
-        return Corrections(tuple(said["drop"]), said["excluded"], hair, at)
+        return Corrections(tuple(said["drop"]), said["excluded"], hair, at, called_even(self.data))
 
     def faults(self) -> str:
         """Return what is wrong, in words."""

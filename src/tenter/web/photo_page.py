@@ -12,9 +12,11 @@ from tenter.errors import UnreadableInput
 from tenter.photo.gate import Code
 from tenter.photo.loading import photo_from_bytes
 from tenter.report.face_colours import face_colours, region_name
+from tenter.report.face_drawing import part_jpeg
 from tenter.report.face_overlay import overlay_svg, part_px
-from tenter.report.face_picture import WHOLE, FacePicture, part_jpeg
-from tenter.web.measuring import Result
+from tenter.report.face_picture import FacePicture
+from tenter.report.shares import WHOLE
+from tenter.web.measuring import Result, only_covered
 from tenter.web.photo_forms import BOX
 
 _UNFOUND = {str(Code.NEUTRAL_NOT_FOUND), str(Code.NEUTRAL_SEVERAL)}
@@ -38,6 +40,8 @@ def said(result: Result, whole: bool = False) -> dict[str, Any]:
         "whole": whole or picture.view == WHOLE,
         "original": [round(size * result.reduction) for size in (picture.width, picture.height)],
         "box": list(zip(BOX.items(), result.corrections.card_at or (None,) * len(BOX), strict=True)),
+        "only_covered": only_covered(result.document),
+        "called_even": result.corrections.evenly_lit,
         "unfound": any(reason["code"] in _UNFOUND for reason in result.document["reasons"]),
         "contrast": contrast(result.document),
         "relative": [_difference(line) for line in result.document["relative"]],

@@ -177,9 +177,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
 def _to_give(row: Photograph, sitting: Sitting) -> Result:
     result = None if row.waits else measuring.result_of(row)
     if Purpose.SHEET not in row.purposes:
-        raise TenterError(
-            "she has not agreed that its colours stand on her sheet; ask her, and take another photograph"
-        )
+        raise TenterError("there is no consent to print these colours; ask the client, and take another photograph")
     if sitting.closed:
         raise TenterError("the sitting has ended; open it again to give it a face")
     if result is None or row.state != Photograph.State.DONE:

@@ -1,0 +1,55 @@
+"""The picture of a measured face as a PNG or PDF file, drawn by typst, and a part of a photograph as a JPEG."""
+
+import io
+import json
+import tempfile
+from dataclasses import asdict
+from enum import StrEnum
+from importlib.resources import files
+from pathlib import Path
+
+from PIL import Image
+
+from tenter.errors import MissingPart
+from tenter.photo.loading import Photo
+from tenter.report.face_picture import FacePicture
+from tenter.report.shares import View
+
+_PHOTO_SIDE = 1600
+
+
+class Form(StrEnum):
+    """What the picture is written as."""
+
+    PNG = "png"
+    PDF = "pdf"
+
+
+def draw_face_picture(picture: FacePicture, photo: Photo, form: Form = Form.PNG, pixels_per_inch: float = 200) -> bytes:
+    """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read."""
+    try:
+        import typst  # 80 MB that only drawing needs
+    except ImportError:
+        raise MissingPart("a picture is drawn by typst, which is not installed; try 'pip install typst'") from None
+    with tempfile.TemporaryDirectory(prefix="tenter-picture-") as folder:
+        (Path(folder) / "photo.jpg").write_bytes(part_jpeg(photo, picture.view))
+        template = Path(folder) / "face_picture.typ"
+        template.write_bytes((files("tenter.report") / "templates" / "face_picture.typ").read_bytes())
+        inputs = {"picture": json.dumps(asdict(picture), ensure_ascii=False)}
+        drawn: bytes | list[bytes] = typst.compile(
+            str(template), root=folder, format=form.value, ppi=pixels_per_inch, sys_inputs=inputs, timestamp=0
+        )
+    return drawn[0] if isinstance(drawn, list) else drawn
+
+
+def part_jpeg(photo: Photo, view: View) -> bytes:
+    """Return a part of a photograph as a JPEG."""
+    height, width = photo.rgb.shape[:2]
+    left, top, right, bottom = view
+    picture = Image.fromarray(photo.rgb).crop(
+        (round(left * width), round(top * height), round(right * width), round(bottom * height))
+    )
+    picture.thumbnail((_PHOTO_SIDE, _PHOTO_SIDE))
+    out = io.BytesIO()
+    picture.save(out, "JPEG", quality=92)
+    return out.getvalue()

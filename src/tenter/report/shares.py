@@ -1,0 +1,14 @@
+"""Places on a picture as parts of its width and height, so that they hold at any size it is drawn at."""
+
+from tenter.arrays import FloatArray
+
+Point = tuple[float, float]
+Outline = tuple[Point, ...]
+View = tuple[float, float, float, float]  # left, top, right, bottom
+
+WHOLE: View = (0.0, 0.0, 1.0, 1.0)
+
+
+def share_of(px: FloatArray, size: FloatArray) -> Outline:
+    """Return points (n, 2) in pixels as parts of a picture's width and height."""
+    return tuple((round(float(x), 5), round(float(y), 5)) for x, y in px / size)
