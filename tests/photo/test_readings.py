@@ -54,6 +54,15 @@ def test_near_grey_hue_is_left_open_and_chroma_begins_at_none():
     assert read.to_json()["interval_90"][2] is None
 
 
+# 359.9998 degrees, to three decimals, is 360.000: no hue of a circle that begins at 0.
+@pytest.mark.parametrize("b", [-1e-4, -1e-15, 0.0, 1e-15, 1e-4])
+def test_a_hue_at_the_circles_beginning_is_written_as_nought(b):
+    written = lch_reading(np.array([50.0, 30.0, b]), np.array([2.0, 2.0, 2.0])).to_json()
+    assert json.dumps(written["lch"]) == "[50.0, 30.0, 0.0]"
+    low, high = written["interval_90"][2]
+    assert low == pytest.approx(-high, abs=2e-3)
+
+
 def test_the_interval_of_a_difference_holds_nine_of_ten():
     colours = {Region.FOREHEAD: reading(65, 9, 15), Region.LIPS: reading(48, 20, 12)}
     step = colour_step(Region.FOREHEAD, Region.LIPS, colours, calibrated=True)

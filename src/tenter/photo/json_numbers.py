@@ -11,8 +11,8 @@ _DIGITS = 3
 
 
 def rounded(values: ArrayLike) -> Any:
-    """Return values as nested lists of floats with three decimals."""
-    return np.round(np.asarray(values, dtype=float), _DIGITS).tolist()
+    """Return values as nested lists of floats with three decimals; what rounds to nothing is 0.0 and never -0.0."""
+    return (np.round(np.asarray(values, dtype=float), _DIGITS) + 0.0).tolist()
 
 
 def interval_json(middle: FloatArray, half_width: FloatArray) -> Any:

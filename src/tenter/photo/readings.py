@@ -58,12 +58,13 @@ class LchReading:
     hue_90: Interval | None
 
     def to_json(self) -> dict[str, Any]:
+        turn = 360.0 * (rounded(self.hue) >= 360)  # a hue that is written as 360 is 0, and so is its interval about it
         return {
-            "lch": rounded([self.lightness, self.chroma, self.hue]),
+            "lch": rounded([self.lightness, self.chroma, self.hue - turn]),
             "interval_90": [
                 rounded(self.lightness_90),
                 rounded(self.chroma_90),
-                None if self.hue_90 is None else rounded(self.hue_90),
+                None if self.hue_90 is None else rounded([end - turn for end in self.hue_90]),
             ],
         }
 
