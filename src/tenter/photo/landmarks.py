@@ -14,7 +14,7 @@ import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.errors import MissingPart
-from tenter.photo.native import native_log_silenced
+from tenter.photo.native import native_log_silenced, plain_letters
 
 POINT_COUNT = 478
 _DETECTION_SIDE = 900
@@ -62,11 +62,13 @@ def _mediapipe() -> Any:
 
 
 @cache
+@plain_letters()
 def _detector() -> Any:
     return _mediapipe().solutions.face_detection.FaceDetection(model_selection=1, min_detection_confidence=_POSSIBLE)
 
 
 @cache
+@plain_letters()
 def _mesh() -> Any:
     return _mediapipe().solutions.face_mesh.FaceMesh(
         static_image_mode=True, max_num_faces=1, refine_landmarks=True, min_detection_confidence=0.3

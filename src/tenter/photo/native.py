@@ -1,5 +1,6 @@
-"""Keeping what native libraries log off the terminal: notes on their own set-up, which no user can act on."""
+"""What native libraries must be kept from: logging to the terminal what no user can act on, and the user's letters."""
 
+import locale
 import os
 import sys
 from collections.abc import Iterator
@@ -19,3 +20,18 @@ def native_log_silenced() -> Iterator[None]:
         finally:
             os.dup2(kept, 2)
             os.close(kept)
+
+
+@contextmanager
+def plain_letters() -> Iterator[None]:
+    """Give the process English letters for as long as a library is set up.
+
+    By the letters of Turkish and Azeri the small form of I is ı: a library that makes its names small does not find its
+    own parts again.
+    """
+    kept = locale.setlocale(locale.LC_CTYPE)
+    locale.setlocale(locale.LC_CTYPE, "C")
+    try:
+        yield
+    finally:
+        locale.setlocale(locale.LC_CTYPE, kept)
