@@ -48,7 +48,8 @@ def offer(rows: Sequence[Photograph]) -> Offer:
     seen = sorted((row for row in rows if face_of(row) is not None), key=lambda row: (row.taken_at, row.pk))
     outdated = tuple(row for row in seen if _said(row) is None)
     able = tuple(row for row in seen if row not in outdated)
-    return Offer(able, frozenset(row.pk for row in able if _goes_with(row, able[-1])), outdated)
+    chosen = [row for row in able if _goes_with(row, able[-1])]
+    return Offer(able, frozenset(row.pk for row in (chosen if len(chosen) >= FEWEST else able)), outdated)
 
 
 def come_to(rows: Sequence[Photograph]) -> FaceTogether:
