@@ -29,6 +29,8 @@ def show_measurement(measured: "FaceMeasurement") -> None:
         console.print("This photograph is not measured. What can be said of it follows.")
     for reason in measured.reasons:
         console.print(f"• {reason.text}")
+    if "chart_covered" in {reason.code for reason in measured.reasons}:
+        console.print("--picture FILE.png shows where; --card-is-evenly-lit says that nothing is there.")
     if measured.basis != "relative":
         console.print(_colour_table(measured))
     if measured.relative:
