@@ -115,6 +115,6 @@ def test_a_person_who_looks_overrules_a_shadow_and_lightness_widens_by_it(portra
     assert found.correction.light_doubt > 0.2
 
 
-def test_only_the_classic_card_can_be_called_evenly_lit():
-    with pytest.raises(TenterError, match="classic24 only"):
+def test_only_a_card_of_patches_can_be_called_evenly_lit():
+    with pytest.raises(TenterError, match="classic24 and own only"):
         CardChoice(ChartKind.GREY, evenly_lit=True)

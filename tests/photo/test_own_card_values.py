@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 import pytest
 
+from card_faults import fingered, glared, shaded
 from exposure import Shot, expose
 from own_card_scene import calibration_photograph, own_scene, printed_card
 from tenter.colorimetry.difference import delta_e_2000
@@ -318,3 +319,43 @@ def shaded_to_the_right(photo):
     across = np.clip((np.arange(photo.rgb.shape[1]) - left) / (right - left), 0, 1)
     linear = decode_srgb(photo.rgb / 255.0) * np.exp(-0.25 * across**2)[None, :, None]
     return Photo(np.round(255 * encode_srgb(linear)).astype(np.uint8))
+
+
+# -- light on part of it -----------------------------------------------------------------------------------------------
+
+
+def with_fault(photo, fault, **options):
+    return Photo(fault(photo.rgb, find_own_card(photo).reading.corners_px, **options))
+
+
+def refusing(found):
+    return [reason.code for reason in found.reasons if reason.refuses]
+
+
+@pytest.mark.parametrize(
+    ("fault", "options"),
+    [
+        (shaded, {"box": (0.55, -0.1, 1.2, 1.2), "part": 0.7}),
+        (shaded, {"box": (0.5, -0.1, 1.2, 1.2), "part": 0.7}),  # its edge lies in a gap between two columns of patches
+        (fingered, {"box": (0.6, 0.5, 0.8, 0.8)}),
+        (glared, {"box": (0.3, 0.45, 0.7, 0.8), "light": 0.15}),
+    ],
+)
+def test_a_shadow_a_finger_or_a_glare_on_our_own_card_is_refused_with_its_place(with_face, calibrated, fault, options):
+    assert refusing(look_for_own_card(with_face, calibrated, TODAY)) == []
+    found = look_for_card(with_fault(with_face, fault, **options), CardChoice(ChartKind.OWN, own=calibrated))
+    assert refusing(found) == [Code.CHART_COVERED]
+    assert found.finding.suspected_edge_px is not None
+
+
+def test_a_shadow_on_our_own_card_may_be_overruled_and_widens(with_face, calibrated):
+    shadow = with_fault(with_face, shaded, box=(0.55, -0.1, 1.2, 1.2), part=0.7)
+    found = look_for_card(shadow, CardChoice(ChartKind.OWN, own=calibrated, evenly_lit=True))
+    assert refusing(found) == []
+    assert Code.CARD_CALLED_EVEN in [reason.code for reason in found.reasons]
+    assert found.correction.light_doubt > 0.2
+
+
+def test_a_shadow_on_a_card_that_was_never_measured_is_not_looked_for(with_face):
+    shadow = with_fault(with_face, shaded, box=(0.55, -0.1, 1.2, 1.2), part=0.7)
+    assert [reason.code for reason in look_for_own_card(shadow, None, TODAY).reasons] == [Code.CARD_UNCALIBRATED]

@@ -51,7 +51,7 @@ CalledEven = Annotated[
     bool,
     typer.Option(
         "--card-is-evenly-lit",
-        help="You looked: no shadow, finger or glare lies on the 24-patch card. Overrules chart_covered alone.",
+        help="You looked: no shadow, finger or glare lies on the card of patches. Overrules chart_covered alone.",
     ),
 ]
 

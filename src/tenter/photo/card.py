@@ -3,12 +3,13 @@
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from tenter.arrays import FloatArray
 from tenter.errors import TenterError
 from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate, fit_error
 from tenter.photo.card_copy import copy_reasons
 from tenter.photo.card_evidence import card_evidence
-from tenter.photo.card_shadow import NO_SHADOW, look_for_shadow
+from tenter.photo.card_shadow import NO_SHADOW, ShadowFinding, look_for_shadow
 from tenter.photo.chart import find_chart
 from tenter.photo.correction import TRUE_SRGB, Correction
 from tenter.photo.loading import Photo
@@ -44,6 +45,7 @@ class ChartKind(StrEnum):
     NONE = "none"
 
 
+_OF_PATCHES = frozenset({ChartKind.CLASSIC24, ChartKind.OWN})
 _NEUTRAL_NAMES = {ChartKind.GREY: "grey card", ChartKind.PAPER: "sheet of white paper"}
 
 
@@ -77,8 +79,10 @@ class CardChoice:
             )
         if self.own is not None and self.kind is not ChartKind.OWN:
             raise TenterError(f"a card's own values were given with chart {self.kind.value!r}; they serve chart own")
-        if self.evenly_lit and self.kind is not ChartKind.CLASSIC24:
-            raise TenterError(f"chart {self.kind.value!r} was called evenly lit; that is asked of chart classic24 only")
+        if self.evenly_lit and self.kind not in _OF_PATCHES:
+            raise TenterError(
+                f"chart {self.kind.value!r} was called evenly lit; that is asked of charts classic24 and own only"
+            )
         if self.serial is not None:
             self._require_own_serial(self.serial)
         if self.at_px is not None and min(self.at_px[2:]) <= 0:
@@ -128,10 +132,11 @@ def _found(photo: Photo, choice: CardChoice) -> CardSearch:
 
 
 def _own(photo: Photo, choice: CardChoice) -> CardSearch:
-    found = look_for_own_card(photo, choice.own, serial=choice.serial)
+    found = look_for_own_card(photo, choice.own, serial=choice.serial, evenly_lit=choice.evenly_lit)
     corners = None if found.reading is None else (found.reading.corners_px + 0.5) * photo.reduction
     errors = found.calibration.leave_one_out if found.calibration else None
-    finding = ChartFinding(corners, errors, method="own card by its corner marks")
+    edge = _edge_px(found.calibration, found.shadow, photo)
+    finding = ChartFinding(corners, errors, method="own card by its corner marks", suspected_edge_px=edge)
     return CardSearch(finding, found.reasons, found.correction)
 
 
@@ -160,14 +165,20 @@ def _classic24(photo: Photo, choice: CardChoice) -> CardSearch:
         reasons += [*shadow.reasons, *copy_reasons(calibration, evidence), *_other_values(calibration, choice.values)]
     reading = calibration.reading if calibration else found
     corners = None if reading is None else (reading.corners_px + 0.5) * photo.reduction
-    edge = None
-    if calibration and shadow.edge:
-        edge = (shadow.edge.in_picture(calibration) + 0.5) * photo.reduction
+    edge = _edge_px(calibration, shadow, photo)
     finding = ChartFinding(corners, calibration.leave_one_out if calibration else None, suspected_edge_px=edge)
     if calibration is None:
         return CardSearch(finding, tuple(reasons), None)
     correction = replace(calibration.correction, light_doubt=shadow.doubt, poor_light=poor_light(evidence))
     return CardSearch(finding, tuple(reasons), correction)
+
+
+def _edge_px(calibration: Calibration | None, shadow: ShadowFinding, photo: Photo) -> FloatArray | None:
+    """Return the outline (n, 2) of an edge of light in pixels of the upright original, if one is suspected."""
+    if calibration is None or shadow.edge is None:
+        return None
+    outline: FloatArray = (shadow.edge.in_picture(calibration) + 0.5) * photo.reduction
+    return outline
 
 
 def _other_values(calibration: Calibration, chosen: CardValues) -> list[gate.Reason]:

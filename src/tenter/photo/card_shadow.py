@@ -1,4 +1,4 @@
-"""Whether a shadow, a finger or a glare lies on part of the classic card, and where.
+"""Whether a shadow, a finger or a glare lies on part of a card of patches, and where.
 
 The card is asked for an edge of light along any line and around any block of patches. Four witnesses may see one:
 
@@ -6,7 +6,8 @@ The card is asked for an edge of light along any line and around any block of pa
     colours   patches beyond the edge are all lighter or darker than the fit of colours allows
     cover     the frame is far lighter at one place, and a patch there has another lightness: something lies on them
     frame     the frame between the patches is one material, but it shines: on real cards its sheen changes by 0.7 to
-              0.9 in the logarithm of light, and from one strip to the next. So the frame alone proves nothing
+              0.9 in the logarithm of light, and from one strip to the next. So the frame alone proves nothing. On our
+              own card it is the bare paper
 
 What the first three see is refused. What the frame sees alone is pointed out, and L* is given the width of the step
 that the colours cannot rule out there. A person who looks at the card may overrule all of it.
@@ -23,10 +24,10 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.calibration import Calibration, linearised, usable_patches
+from tenter.photo.card_grid import CardGrid
 from tenter.photo.card_light import FRAME, LightSamples
 from tenter.photo.correction import D65_WHITE
 from tenter.photo.gate import Code, Reason
-from tenter.photo.reference import GRID
 
 # Gains are of the log likelihood, twice. On ten clear real photographs of five cards and 14 rendered ones patches gain
 # at most 43 with a step of 0.07, colours 20; sharp shadows of ×0.7 across patches gain 280 or more, and along the gaps
@@ -46,7 +47,7 @@ _FRAME_GAIN, _FRAME_SHARE, _FRAME_STEP = 26.0, 0.14, 0.1
 _MAX_GRADIENT = 0.45  # of 60 clear rendered cards the steepest had 0.28
 MAX_RANGE = 0.5  # between the most and the least lit patch; beside a head and a window it is 0.32, on real cards 0.42
 _DOUBT_90 = 1.645  # standard deviations of a 90 % interval
-_ANGLES_DEGREES, _OFFSETS = range(0, 180, 15), np.arange(-11, 12) / 4  # of edges, in pitches from the middle
+_ANGLES_DEGREES, _OFFSETS_A_PITCH = range(0, 180, 15), 4  # of edges: which way, and at how many places a pitch
 _EDGE_PITCHES = 0.03  # how soft an edge is
 _WHOLE_PATCH = 6  # samples: a shadow on less than two thirds of a patch is dust
 _BLOCKS_OF_PATCH = 9
@@ -77,7 +78,7 @@ class Edge:
 
     def in_picture(self, calibration: Calibration) -> FloatArray:
         """Return the outline (n, 2) in pixels of the photograph that the card was read in."""
-        to_picture, _ = cv2.findHomography(GRID.centres, calibration.reading.centres_px)
+        to_picture, _ = cv2.findHomography(calibration.card.grid.centres, calibration.reading.centres_px)
         corners: FloatArray = cv2.perspectiveTransform(self.outline[None], to_picture)[0]
         return corners
 
@@ -105,18 +106,22 @@ def look_for_shadow(calibration: Calibration, evenly_lit: bool = False) -> Shado
     uneven = calibration.light is not None and calibration.light.range > MAX_RANGE
     doubt = 0.0 if edge is None else edge.doubt
     if not (proved or steep or uneven):
-        return NO_SHADOW if edge is None else ShadowFinding((_SHEEN,), edge, doubt)
+        return NO_SHADOW if edge is None else ShadowFinding((_sheen(calibration),), edge, doubt)
     if evenly_lit:
         return ShadowFinding((_overruled(doubt),), edge, doubt)
     return ShadowFinding((_covered(edge if proved else None),), edge if proved else None, doubt)
 
 
-_SHEEN = Reason(
-    Code.CARD_SHINES,
-    "One part of the card's frame is lighter than the rest. The patches show no shadow, so most likely the frame only "
-    "shines; in case there is a shadow, the interval for lightness (L*) is wider. To narrow it, turn the card until "
-    "its frame looks equally dark all round, and take the photograph again.",
-)
+def _sheen(calibration: Calibration) -> Reason:
+    printed = calibration.card.four_inks
+    where = "paper between the patches" if printed else "card's frame"
+    short, even = ("paper", "bright") if printed else ("frame", "dark")
+    return Reason(
+        Code.CARD_SHINES,
+        f"One part of the {where} is lighter than the rest. The patches show no shadow, so most likely the {short} only "
+        "shines; in case there is a shadow, the interval for lightness (L*) is wider. To narrow it, turn the card until "
+        f"its {short} looks equally {even} all round, and take the photograph again.",
+    )
 
 
 def _covered(edge: Edge | None) -> Reason:
@@ -163,7 +168,7 @@ class _Seen:
 
 def edge_on_card(calibration: Calibration) -> Edge | None:
     """Return the edge of light that is best seen on a card; None where no witness sees one."""
-    shapes, colours = _shapes(), _by_colours(calibration)
+    shapes, colours = _shapes(calibration.card.grid), _by_colours(calibration)
     within, frame = (None, None) if calibration.samples is None else _by_light(calibration.samples)
 
     def edge(witness: Witness, at: int, seen: _Seen) -> Edge:
@@ -200,7 +205,7 @@ def _worst_patch(calibration: Calibration) -> Edge:
     worst = np.flatnonzero(calibration.used)[int(calibration.lightness_misses.argmax())]
     lightness = float(xyz_to_lab(calibration.card.xyz[worst], D65_WHITE)[0])
     light = 3 * missed / (lightness + 16)  # d ln Y / d L*
-    corners = np.array(GRID.cells[worst]) + np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    corners = np.array(calibration.card.grid.cells[worst]) + np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
     return Edge(Witness.COVER, light, 0.0, corners, light)
 
 
@@ -228,7 +233,7 @@ def _by_light(samples: LightSamples) -> tuple[_Seen, _Seen]:
 
     By generalised least squares: what a soft light, the paints and the frame leave is tried on each shadow alone.
     """
-    shadows = _shadows(samples.places)
+    shadows = _shadows(samples.places, samples.grid)
     of_patch = samples.surface != FRAME
     shaded = shadows[of_patch].sum(axis=0)
     tried = (shaded > _WHOLE_PATCH) & (shaded < np.count_nonzero(of_patch) - _WHOLE_PATCH)
@@ -255,7 +260,7 @@ def _by_colours(calibration: Calibration) -> _Seen | None:
         return None
     missed, by_parameter, by_light = linear
     used = usable_patches(calibration.reading)
-    parts = _shapes().on_patches[used]
+    parts = _shapes(calibration.card.grid).on_patches[used]
     tried = (parts.sum(axis=0) > 1) & (parts.sum(axis=0) < used.sum() - 1)
     steps = by_light @ np.where(tried, parts, 0)
     basis = np.linalg.qr(by_parameter)[0]
@@ -274,30 +279,37 @@ def _by_colours(calibration: Calibration) -> _Seen | None:
 
 @dataclass(frozen=True, slots=True)
 class _Shapes:
-    """The shadows that are tried: outlines in pitches, and how much of each patch lies beyond each, (24, m)."""
+    """The shadows that are tried: outlines in pitches, and how much of each patch lies beyond each, (n, m)."""
 
     outlines: tuple[FloatArray, ...]
     on_patches: FloatArray
 
 
 @cache
-def _shapes() -> _Shapes:
-    lines = [_across(np.radians(angle), offset) for angle in _ANGLES_DEGREES for offset in _OFFSETS]
+def _shapes(grid: CardGrid) -> _Shapes:
+    lines = [_across(grid, np.radians(angle), offset) for angle in _ANGLES_DEGREES for offset in _offsets(grid)]
     blocks = [
         np.array([[left, top], [left + width, top], [left + width, top + height], [left, top + height]], dtype=float)
-        for left, top, width, height in _blocks()
+        for left, top, width, height in _blocks(grid)
     ]
     third = np.array([1, 3, 5]) / 6
     within = np.stack(np.meshgrid(third, third), axis=-1).reshape(-1, 2)
-    places = (np.array(GRID.cells)[:, None] + within).reshape(-1, 2)
-    on_patches = _shadows(places).reshape(len(GRID.cells), _BLOCKS_OF_PATCH, -1).mean(axis=1)
+    places = (np.array(grid.cells)[:, None] + within).reshape(-1, 2)
+    on_patches = _shadows(places, grid).reshape(len(grid.cells), _BLOCKS_OF_PATCH, -1).mean(axis=1)
     return _Shapes((*lines, *blocks), on_patches)
 
 
-def _across(angle: float, offset: float) -> FloatArray:
+def _offsets(grid: CardGrid) -> FloatArray:
+    """Return where edges are tried, in pitches from the card's middle: to a step short of its longer side's end."""
+    steps = _OFFSETS_A_PITCH * max(grid.columns, grid.rows) // 2
+    offsets: FloatArray = np.arange(1 - steps, steps) / _OFFSETS_A_PITCH
+    return offsets
+
+
+def _across(grid: CardGrid, angle: float, offset: float) -> FloatArray:
     """Return both ends (2, 2), in pitches, of the line at so many pitches from the card's middle, within the card."""
     normal, along = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
-    foot, size = GRID.middle + offset * normal, np.array([GRID.columns, GRID.rows])
+    foot, size = grid.middle + offset * normal, np.array([grid.columns, grid.rows])
     with np.errstate(divide="ignore", invalid="ignore"):
         bounds = np.sort(np.stack([(0 - foot) / along, (size - foot) / along]), axis=0)
     bounded = np.abs(along) > 1e-9
@@ -306,24 +318,24 @@ def _across(angle: float, offset: float) -> FloatArray:
     return ends
 
 
-def _blocks() -> list[tuple[int, int, int, int]]:
+def _blocks(grid: CardGrid) -> list[tuple[int, int, int, int]]:
     """Return left, top, width and height of the blocks of patches that a finger or a glare may lie on."""
     return [
         (left, top, width, height)
         for width, height in product(range(1, 5), range(1, 4))
-        for left, top in product(range(GRID.columns - width + 1), range(GRID.rows - height + 1))
+        for left, top in product(range(grid.columns - width + 1), range(grid.rows - height + 1))
     ]
 
 
-def _shadows(places: FloatArray) -> FloatArray:
+def _shadows(places: FloatArray, grid: CardGrid) -> FloatArray:
     """Return how much each shadow (m) lies on each place (n): (n, m), 0 to 1; lines first, then blocks."""
-    from_middle = places - GRID.middle
+    from_middle = places - grid.middle
     angles = np.radians(_ANGLES_DEGREES)
     across = from_middle @ np.array([np.cos(angles), np.sin(angles)])
-    beyond = ((across[:, :, None] - _OFFSETS) / _EDGE_PITCHES).clip(-40, 40).reshape(len(places), -1)
+    beyond = ((across[:, :, None] - _offsets(grid)) / _EDGE_PITCHES).clip(-40, 40).reshape(len(places), -1)
     blocks = [
         np.minimum(_within(places[:, 0], left, left + width), _within(places[:, 1], top, top + height))
-        for left, top, width, height in _blocks()
+        for left, top, width, height in _blocks(grid)
     ]
     return np.concatenate([1 / (1 + np.exp(-beyond)), np.stack(blocks, axis=1)], axis=1)
 
