@@ -118,7 +118,7 @@ def test_a_folded_card_is_refused(portrait, card):
     folded = laid_into(folded, card[:, half:], [middle_top, (560, 60), (590, 400), middle_bottom])
     seen = sighted(folded)
     assert not seen.flat
-    assert own_card_reasons(seen)[0].code is Code.CHART_COVERED
+    assert own_card_reasons(seen)[0].code is Code.CARD_BENT
 
 
 @pytest.fixture

@@ -4,12 +4,15 @@ import io
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 from PIL import Image
 
+from card_faults import shaded
 from exposure import Shot, expose
 from own_card_scene import calibration_photograph, own_scene, printed_card
 from tenter.photo.loading import Photo
+from tenter.photo.own_card import find_own_card
 from tenter.photo.own_card_calibration import calibrate_own_cards
 from tenter.photo.own_card_kept import kept_values_path
 from tenter.photo.own_card_values import write_card_values
@@ -33,8 +36,12 @@ def values():
 
 def face_beside(serial):
     """A face beside a print of our own card, as a PNG."""
+    return encoded_png(expose(own_scene("p6", serial), "D50", "phone-a", Shot(seed=3)).picture)
+
+
+def encoded_png(rgb):
     out = io.BytesIO()
-    Image.fromarray(expose(own_scene("p6", serial), "D50", "phone-a", Shot(seed=3)).picture).save(out, "PNG")
+    Image.fromarray(rgb).save(out, "PNG")
     return out.getvalue()
 
 
@@ -77,6 +84,20 @@ def test_a_number_that_was_never_measured_says_what_to_do(visitor, client_row):
     assert not page.context["absolute"]
     assert page.text.count(f"Card No. {SERIAL + 1} was never measured here") == 2  # as it comes in, and with the result
     assert "tenter card calibrate" in page.text
+
+
+def test_a_shadow_on_our_own_card_can_be_called_none_on_the_page(visitor, client_row, with_own_card, values):
+    write_card_values(values, kept_values_path(SERIAL))
+    rgb = np.asarray(Image.open(io.BytesIO(with_own_card)))
+    corners = find_own_card(Photo(rgb)).reading.corners_px
+    shadow = encoded_png(shaded(rgb, corners, (0.55, -0.1, 1.2, 1.2), 0.7))
+    page, row = page_after(visitor, client_row, shadow, own_number=SERIAL)
+    assert row.state == "refused"
+    assert "The card is evenly lit: measure it" in page.text
+    page = visitor.post(f"/photographs/{row.pk}/again", {"light": "even"}, follow=True)
+    row.refresh_from_db()
+    assert row.state == "done"
+    assert "You said that the card is evenly lit." in page.text
 
 
 def test_a_number_goes_with_our_own_card_alone(visitor, client_row, with_own_card):

@@ -118,9 +118,9 @@ def _sheen(calibration: Calibration) -> Reason:
     short, even = ("paper", "bright") if printed else ("frame", "dark")
     return Reason(
         Code.CARD_SHINES,
-        f"One part of the {where} is lighter than the rest. The patches show no shadow, so most likely the {short} only "
-        "shines; in case there is a shadow, the interval for lightness (L*) is wider. To narrow it, turn the card until "
-        f"its {short} looks equally {even} all round, and take the photograph again.",
+        f"One part of the {where} is lighter than the rest. The patches show no shadow, so most likely the {short} "
+        "only shines; in case there is a shadow, the interval for lightness (L*) is wider. To narrow it, turn the card "
+        f"until its {short} looks equally {even} all round, and take the photograph again.",
     )
 
 

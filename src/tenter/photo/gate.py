@@ -59,6 +59,7 @@ class Code(StrEnum):
     CHANNEL_LOST = "channel_lost"
     CARD_OTHER = "card_other"
     CARD_SEVERAL = "several_cards"
+    CARD_BENT = "card_bent"
     CARD_UNNUMBERED = "card_number_unread"
     CARD_UNCALIBRATED = "card_uncalibrated"
     CARD_OLD = "card_values_old"

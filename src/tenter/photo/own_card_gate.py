@@ -54,7 +54,7 @@ def _unread(sighting: OwnCardSighting) -> Reason:
         return Reason(Code.CARD_SEVERAL, _several(sighting))
     if not sighting.flat:
         return Reason(
-            Code.CHART_COVERED,
+            Code.CARD_BENT,
             "The card's corner marks do not lie as on a flat card. Glue it on something stiff and hold it flat.",
         )
     return Reason(

@@ -22,7 +22,7 @@ Outline = tuple[tuple[float, float], ...]
 class Where:
     """Where the cloths are: corners in pixels of the picture as it is drawn; none where they are to be looked for.
 
-    evenly_lit: the consultant has looked at the 24-patch card and says that nothing shades or covers it.
+    evenly_lit: the consultant has looked at the card and says that nothing shades or covers it.
     """
 
     outline: Outline = ()

@@ -98,14 +98,14 @@ def _measured(row: Photograph, mine: Any) -> Result:
 def card_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> CardChoice:
     """Return what is said of the card in a photograph; `at` is where a grey card or a paper was pointed at.
 
-    evenly_lit: somebody has looked and says that the card is; only the 24-patch card is ever suspected of the contrary.
+    evenly_lit: somebody has looked and says that the card is; only a card of patches is ever suspected of the contrary.
     """
     kind = ChartKind(row.chart)
     if kind is ChartKind.CLASSIC24:
         values = CardValues(row.card) if row.card else CardValues.MEAN_OF_30
         return CardChoice(kind, values, evenly_lit=evenly_lit)
-    if kind is ChartKind.OWN and row.card.isdigit():
-        return CardChoice(kind, serial=int(row.card))
+    if kind is ChartKind.OWN:
+        return CardChoice(kind, serial=int(row.card) if row.card.isdigit() else None, evenly_lit=evenly_lit)
     return CardChoice(kind, at_px=at if kind in POINTED_AT else None)
 
 
