@@ -9,7 +9,8 @@ from tenter.photo.own_card_marks import MIN_MARKERS
 from tenter.photo.own_card_values import OwnCardValues
 
 _HOLD_IT = (
-    "Hold it beside the face, flat towards the camera, with its four black corner marks in the picture and in focus"
+    "Hold it beside what is measured, flat towards the camera, with its four black corner marks in the picture and in "
+    "focus"
 )
 
 
