@@ -162,7 +162,9 @@ def _classic24(photo: Photo, choice: CardChoice) -> CardSearch:
     if calibration and not any(reason.refuses for reason in reasons):
         shadow = look_for_shadow(calibration, choice.evenly_lit)
         evidence = card_evidence(calibration)
-        reasons += [*shadow.reasons, *copy_reasons(calibration, evidence), *_other_values(calibration, choice.values)]
+        reasons += [*shadow.reasons, *_other_values(calibration, choice.values)]
+        if not any(reason.refuses for reason in shadow.reasons):  # what lies on a card changes its colours as well
+            reasons += copy_reasons(calibration, evidence)
     reading = calibration.reading if calibration else found
     corners = None if reading is None else (reading.corners_px + 0.5) * photo.reduction
     edge = _edge_px(calibration, shadow, photo)
