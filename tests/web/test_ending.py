@@ -2,6 +2,7 @@
 
 import pytest
 from asgiref.sync import async_to_sync
+from django.utils import timezone
 
 from tenter import Answer, PairJudgement
 from tenter.web import store
@@ -41,7 +42,7 @@ def test_an_ended_sitting_refuses_entries_and_takes_them_once_it_is_open_again(d
     assert refused.status_code == 409
     told = refused.json()
     assert told["ended"]
-    assert f"ended at {ended(row):%H:%M}" in told["problem"]
+    assert f"ended at {timezone.localtime(ended(row)):%H:%M}" in told["problem"]
     assert "D001 2" not in told["stage"]
     plain = desk.post(entry, late)
     assert plain.status_code == 409
@@ -76,7 +77,7 @@ def test_each_page_has_the_button_and_says_when_it_ended(desk, row, place):
     sent = desk.post(f"/sittings/{row.pk}/end", {"back": place})
     assert sent.url == address
     shown = desk.get(address).text
-    assert f"Ended at {ended(row):%H:%M}" in shown
+    assert f"Ended at {timezone.localtime(ended(row)):%H:%M}" in shown
     assert "Open it again" in shown
     assert "End the sitting" not in shown
     assert desk.post(f"/sittings/{row.pk}/open", {"back": "//elsewhere"}).url == f"/sittings/{row.pk}"
