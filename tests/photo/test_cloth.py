@@ -3,7 +3,6 @@
 import json
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -191,11 +190,6 @@ def test_odd_light_on_the_card_is_said_and_makes_the_interval_wider(photo, measu
     found = measure_cloth(photo, outline=box_outline(*BOXES["folded"]))
     assert found.texts == ("odd light",)
     assert found.cloth.half_width_90[0] > measured["folded"].cloth.half_width_90[0]
-
-
-def test_the_page_names_every_reason():
-    page = (Path(__file__).parents[2] / "docs" / "photo.md").read_text(encoding="utf-8")
-    assert [code for code in ClothCode if f"`{code}`" not in page] == []
 
 
 def test_no_card_and_outlines_outside_are_errors(photo):

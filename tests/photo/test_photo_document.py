@@ -1,16 +1,19 @@
-"""docs/photo.md repeats figures and names that the program owns: they are compared here."""
+"""docs/photo-study.md repeats figures and names that the program owns: they are compared here."""
 
+import re
 from pathlib import Path
 
 from photo_accuracy import line
 from photo_truth import Truth, rows_of
+from tenter.photo.cloth import ClothCode
 from tenter.photo.gate import Code
 from tenter.photo.loading import FORMATS, MAX_WORKING_SIDE
 from tenter.photo.measure import ITA_SHADING_DEGREES
 from tenter.photo.skin import skin_reflectances
 
 ROOT = Path(__file__).parents[2]
-PAGE = (ROOT / "docs" / "photo.md").read_text(encoding="utf-8")
+PAGE = (ROOT / "docs" / "photo-study.md").read_text(encoding="utf-8")
+FOR_PRACTITIONERS = (ROOT / "docs" / "photo.md").read_text(encoding="utf-8")
 
 
 def test_the_page_quotes_the_figures_of_the_portraits(portraits, measured):
@@ -20,7 +23,9 @@ def test_the_page_quotes_the_figures_of_the_portraits(portraits, measured):
 
 
 def test_the_page_names_every_reason_and_nothing_else():
-    assert all(f"`{code}`" in PAGE for code in Code)
+    assert [code for code in (*Code, *ClothCode) if f"| `{code}` |" not in FOR_PRACTITIONERS] == []
+    named = re.findall(r"^\| `(\w+)` \|", FOR_PRACTITIONERS, flags=re.MULTILINE)
+    assert sorted(named) == sorted({*Code, *ClothCode})
 
 
 def test_the_page_repeats_the_programs_numbers():
