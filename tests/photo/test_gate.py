@@ -129,7 +129,7 @@ def test_every_refusal_says_how_to_take_the_picture_again(portrait, measure_pixe
         np.rot90(portrait.rgb),
         portrait.rgb[:150],
     ]
-    advice = ("Lower", "Add light", "Turn", "Rest", "Hold", "Photograph", "Take", "Step", "Come")
+    advice = ("Lower", "Add light", "Turn", "Rest", "Hold", "Photograph", "Take", "Step", "Come", "Keep")
     for rgb in spoiled:
         for reason in measure_pixels(rgb).reasons:
             if reason.code not in NOTES:
