@@ -156,7 +156,7 @@ def outcomes(plan: Plan, named: Sequence[str]) -> list[Outcome]:
     logging.disable(logging.CRITICAL)
     exposure = plan.take()
     truth, corners = truth_of(exposure), np.asarray(exposure.scene.card_corners_px, dtype=float)
-    clear = photo_from_bytes(_jpeg(exposure.picture), "x.jpg")
+    clear = photo_from_bytes(as_jpeg(exposure.picture), "x.jpg")
     mesh = find_face(clear.rgb).mesh_px
     if mesh is None:
         return []
@@ -164,7 +164,7 @@ def outcomes(plan: Plan, named: Sequence[str]) -> list[Outcome]:
     found: list[Outcome] = []
     for name in dict.fromkeys(("none", *named)):
         fault = faults()[name]
-        card = look_for_card(photo_from_bytes(_jpeg(fault(exposure.picture, corners)), "x.jpg"), ChartKind.CLASSIC24)
+        card = look_for_card(photo_from_bytes(as_jpeg(fault(exposure.picture, corners)), "x.jpg"), ChartKind.CLASSIC24)
         refusing = tuple(str(reason.code) for reason in card.reasons if reason.refuses)
         if refusing and not found:
             return []
@@ -179,7 +179,8 @@ def _row(truth: Truth, pixels: RegionPixels, correction: Correction) -> Row:
     return Row(truth, pixels.region, read.lab, read.half_width_90)
 
 
-def _jpeg(picture: ByteArray) -> bytes:
+def as_jpeg(picture: ByteArray) -> bytes:
+    """Return a picture as a JPEG file of quality 92, chroma whole."""
     out = io.BytesIO()
     Image.fromarray(picture).save(out, "JPEG", quality=92, subsampling=0)
     return out.getvalue()

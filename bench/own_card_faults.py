@@ -6,16 +6,13 @@ refused already no fault is tried, and how often that is stands first.
 """
 
 import argparse
-import io
 from functools import partial
 
 import numpy as np
-from PIL import Image
 
-from card_faults import Fault, fingered, glared, shaded
+from card_faults import Fault, as_jpeg, fingered, glared, shaded
 from exposure import SKINS, every_skin_in_every_light
 from own_card_study import PRINTS, OwnPlan, calibrated
-from tenter.arrays import ByteArray
 from tenter.photo import own_card_layout as layout
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.own_card import find_own_card
@@ -42,12 +39,6 @@ def faults() -> dict[str, Fault]:
     return found
 
 
-def _jpeg(picture: ByteArray) -> bytes:
-    out = io.BytesIO()
-    Image.fromarray(picture).save(out, "JPEG", quality=92, subsampling=0)
-    return out.getvalue()
-
-
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", maxsplit=1)[0])
     parser.add_argument("--count", type=int, default=12)
@@ -61,14 +52,14 @@ def main() -> None:
     for k, plan in enumerate(plans):
         serial = PRINTS[k % given.prints]
         values, exposure = calibrated(serial, 2), OwnPlan(plan, serial).take()
-        clear = photo_from_bytes(_jpeg(exposure.picture), "x.jpg")
+        clear = photo_from_bytes(as_jpeg(exposure.picture), "x.jpg")
         reading = find_own_card(clear).reading
         if reading is None:
             continue
         for name, fault in faults().items():
             if not any(part in name for part in ("none", *given.only)):
                 continue
-            photo = photo_from_bytes(_jpeg(fault(exposure.picture, reading.corners_px)), "x.jpg")
+            photo = photo_from_bytes(as_jpeg(fault(exposure.picture, reading.corners_px)), "x.jpg")
             found = look_for_own_card(photo, values)
             codes = [str(reason.code) for reason in found.reasons if reason.refuses]
             refused[name].append(bool(codes))
