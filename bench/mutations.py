@@ -1,9 +1,9 @@
 """A thousand spoilt photographs, each measured in a child process, so that a crash is seen.
 
 The files are made by tests/photo/mutations.py from one of the ten rendered portraits: truncated, bits flipped, giant
-dimensions, wrong extension, animated, inks, 1-bit, over JPEG, PNG, TIFF, HEIC and DNG. With --hostile, 248 files made
-to do harm by tests/photo/hostile.py: bombs, loops, lying profiles, thousands of tiles. Each must end in a measured face
-or a plain refusal, within ten seconds and a gigabyte.
+dimensions, wrong extension, animated, inks, 1-bit, over JPEG, PNG, WebP, TIFF, HEIC and DNG. With --hostile, 423 files
+made to do harm by tests/photo/hostile.py: bombs, loops, lying profiles and lengths, thousands of tiles. Each must end
+in a measured face or a plain refusal, within ten seconds and a gigabyte.
 """
 
 import argparse

@@ -9,6 +9,7 @@ from PIL import Image
 
 from photo.mutations import Spoilt
 from photo.picture_files import (
+    boasting_png,
     display_p3,
     dng,
     encoded,
@@ -22,6 +23,9 @@ from photo.picture_files import (
     saved,
     scanner,
     tiff,
+    webp,
+    webp_canvas,
+    webp_chunk,
 )
 from tenter.colorimetry.spaces import decode_srgb
 
@@ -81,7 +85,13 @@ def grid_heic(rgb, rows, columns, size=None):
 def polyglots(rgb) -> Iterator[Spoilt]:
     jpeg, png, page = encoded(rgb, "JPEG"), encoded(rgb), encoded(rgb, "TIFF")
     tails = {"zip": b"PK\3\4" * 500, "jpeg": jpeg, "png": png, "pdf": b"%PDF-1.7\n" * 99, "zeros": bytes(10**6)}
-    for whole, ending in ((jpeg, "jpg"), (png, "png"), (page, "tif"), (heic(rgb), "heic")):
+    for whole, ending in (
+        (jpeg, "jpg"),
+        (png, "png"),
+        (encoded(rgb, "WEBP"), "webp"),
+        (page, "tif"),
+        (heic(rgb), "heic"),
+    ):
         for tail in tails.values():
             yield Spoilt("polyglot", f"a.{ending}", whole + tail)
     for head in (b"%PDF-1.7\n", b"GIF89a", b"<html>", b"PK\3\4", b"#!/bin/sh\n"):
@@ -118,6 +128,34 @@ def png_bombs(rgb, megabytes) -> Iterator[Spoilt]:
     for data in (bomb, zlib.compress(b"")):
         rest = png_chunk(b"IDAT", data) + png_chunk(b"IEND", b"")
         yield Spoilt("png bomb", "a.png", png[:8] + png_chunk(b"IHDR", whole) + rest)
+    for kind in (b"IDAT", b"iCCP", b"iTXt", b"zTXt", b"tEXt", b"eXIf", b"PLTE", b"IEND", b"fdAT"):
+        for length in (2**32 - 1, 2**31 - 1, 10**9):
+            yield Spoilt("png boast", "a.png", boasting_png(kind, length))
+
+
+def odd_webps(rgb) -> Iterator[Spoilt]:
+    """WebP files (RFC 9649) whose sizes, of the file, of a chunk or of a picture, are not true."""
+    lossy, lossless = encoded(rgb, "WEBP"), encoded(rgb, "WEBP", lossless=True)
+    height, width = rgb.shape[:2]
+    for whole in (lossy, lossless):
+        picture = whole[12:]
+        for length in (0, 4, 12, len(whole), 2**31, 2**32 - 1, 2**32 - 9):
+            yield Spoilt("webp", "a.webp", webp(picture, length=length))
+            yield Spoilt("webp", "a.webp", webp(picture[:4] + struct.pack("<I", length) + picture[8:]))
+            yield Spoilt(
+                "webp", "a.webp", webp(webp_canvas(width, height, 32), webp_chunk(b"ICCP", b"x", length), picture)
+            )
+        for size in ((2**24, 2**24), (2**24, 64), (16384, 16384), (width + 1, height)):
+            yield Spoilt("webp", "a.webp", webp(webp_canvas(*size), picture))
+        yield Spoilt("webp", "a.webp", webp(webp_canvas(width, height), picture * 500))
+        yield Spoilt("webp", "a.webp", webp(webp_canvas(width, height), picture, webp_chunk(b"EXIF", b"") * 200_000))
+        yield Spoilt("webp", "a.webp", webp(webp_canvas(width, height, 2), webp_chunk(b"ANMF", bytes(16) + picture)))
+    profile = display_p3() + bytes(20_000_000)
+    yield Spoilt("webp", "a.webp", encoded(rgb, "WEBP", icc_profile=profile))
+    yield Spoilt("webp", "a.webp", lossless[:21] + b"\xff" * 4 + lossless[25:])
+    yield Spoilt("webp", "a.webp", lossy[:26] + b"\xff" * 4 + lossy[30:])
+    yield Spoilt("webp", "a.webp", webp(webp_canvas(width, height)))
+    yield Spoilt("webp", "a.webp", webp())
 
 
 def looped_tiffs(rgb) -> Iterator[Spoilt]:
@@ -134,6 +172,13 @@ def looped_tiffs(rgb) -> Iterator[Spoilt]:
             yield Spoilt("tiff loop", "a.tif", bytes(looped))
             struct.pack_into("<HHII", looped, start + 2, number, kind, 2**31, value)
             yield Spoilt("tiff loop", "a.tif", bytes(looped))
+    page = encoded(rgb, "TIFF")
+    (start,) = struct.unpack_from("<I", page, 4)
+    (count,) = struct.unpack_from("<H", page, start)
+    for entry in range(start + 2, start + 2 + 12 * count, 12):  # what each tag says of its length, and of its place
+        for at in (entry + 4, entry + 8):
+            for number in (0, 10**6, 2**31, 2**32 - 1):
+                yield Spoilt("tiff boast", "a.tif", page[:at] + struct.pack("<I", number) + page[at + 4 :])
     chain = bytearray(encoded(rgb, "TIFF"))
     for k in range(3000):  # pages that say they are thumbnails, one after another
         at = len(chain)
@@ -160,6 +205,7 @@ def odd_jpegs(rgb) -> Iterator[Spoilt]:
         yield Spoilt("jpeg", "a.jpg", jpeg[:place] + b"\xff\xdd\0\4\0\1" + jpeg[place:])
         yield Spoilt("jpeg", "a.jpg", jpeg[:place] + b"\xff\xe1\xff\xff" * 900 + jpeg[place:])
         yield Spoilt("jpeg", "a.jpg", jpeg[:place] + b"\xff" * 10**6 + jpeg[place:])
+        yield Spoilt("jpeg", "a.jpg", jpeg[:place] + b"\xff\xe1\0\2" * 10**6 + jpeg[place:])
 
 
 def odd_profiles(rgb) -> Iterator[Spoilt]:
@@ -301,6 +347,7 @@ def hostile_files(rgb, megabytes=1000) -> list[Spoilt]:
     made = (
         polyglots(rgb),
         png_bombs(rgb, megabytes),
+        odd_webps(rgb),
         looped_tiffs(rgb),
         odd_jpegs(rgb),
         odd_profiles(rgb),

@@ -23,10 +23,11 @@ from photo.picture_files import (
     owned,
     press,
     saved,
+    webp_canvas,
 )
 from tenter.colorimetry.spaces import decode_srgb
 
-ENDINGS = {"JPEG": ".jpg", "PNG": ".png", "TIFF": ".tif", "HEIC": ".heic", "DNG": ".dng"}
+ENDINGS = {"JPEG": ".jpg", "PNG": ".png", "WEBP": ".webp", "TIFF": ".tif", "HEIC": ".heic", "DNG": ".dng"}
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,11 @@ def whole_files(rgb) -> dict[str, list[bytes]]:
             encoded(rgb, "JPEG", progressive=True, quality=60),
         ],
         "PNG": [encoded(rgb, icc_profile=display_p3()), fine_png(words), saved(image.convert("P"), "PNG")],
+        "WEBP": [
+            encoded(rgb, "WEBP", exif=exif, icc_profile=display_p3()),
+            encoded(np.dstack([rgb, 255 - rgb[..., 1]]), "WEBP", lossless=True),
+            encoded(rgb, "WEBP", quality=50),
+        ],
         "TIFF": [
             encoded(rgb, "TIFF"),
             encoded(rgb, "TIFF", compression="tiff_lzw"),
@@ -114,6 +120,8 @@ def giant(content: bytes, form: str, rgb, side: int) -> bytes:
         return content[: place + 5] + struct.pack(">HH", min(side, 65535), min(side, 65535)) + content[place + 9 :]
     if form == "PNG":
         return giant_png(side, content[24])
+    if form == "WEBP":
+        return content.replace(webp_canvas(width, height)[12:], webp_canvas(side, side)[12:], 1)
     if form == "HEIC":
         said = b"ispe" + bytes(4)
         return content.replace(said + struct.pack(">II", width, height), said + struct.pack(">II", side, side))

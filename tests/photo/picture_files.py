@@ -93,6 +93,29 @@ def giant_png(side, bits=8):
     return b"\x89PNG\r\n\x1a\n" + png_chunk(b"IHDR", header) + idat + png_chunk(b"IEND", b"")
 
 
+def boasting_png(kind=b"IDAT", length=2**32 - 1):
+    """A PNG of 57 bytes and 16 bits, one of whose chunks claims to be much longer (PNG, 3rd edition, 5.3)."""
+    header = struct.pack(">IIBBBBB", 64, 64, 16, 2, 0, 0, 0)
+    boast = struct.pack(">I", length) + kind + bytes(4)
+    return b"\x89PNG\r\n\x1a\n" + png_chunk(b"IHDR", header) + boast + png_chunk(b"IEND", b"")
+
+
+def webp_chunk(kind, data, length=None):
+    """A chunk of a WebP, which may claim another length than it has (RFC 9649, 2.3)."""
+    return kind + struct.pack("<I", len(data) if length is None else length) + data + bytes(len(data) % 2)
+
+
+def webp(*chunks, length=None):
+    body = b"WEBP" + b"".join(chunks)
+    return b"RIFF" + struct.pack("<I", len(body) if length is None else length) + body
+
+
+def webp_canvas(width, height, flags=0):
+    """The first chunk of an extended WebP (RFC 9649, 2.7)."""
+    sizes = (width - 1).to_bytes(3, "little") + (height - 1).to_bytes(3, "little")
+    return webp_chunk(b"VP8X", bytes([flags, 0, 0, 0]) + sizes)
+
+
 _TIFF_SIZES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 7: 1, 10: 8}  # TIFF 6.0, section 2
 _TIFF_LETTERS = {3: "H", 4: "I", 5: "II", 10: "ii"}
 

@@ -35,6 +35,7 @@ from tenter.photo.loading import MAX_WORKING_SIDE, Photo, load_photo, photo_from
 WRITERS = {
     "JPEG": lambda rgb, orientation: encoded(rgb, "JPEG", exif=owned(orientation)),
     "PNG": lambda rgb, orientation: encoded(rgb, exif=owned(orientation)),
+    "WebP": lambda rgb, orientation: encoded(rgb, "WEBP", exif=owned(orientation), lossless=True),
     "TIFF": lambda rgb, orientation: encoded(rgb, "TIFF", exif=owned(orientation)),
     "16-bit PNG": lambda words, orientation: fine_png(words, exif=owned(orientation)),
     "16-bit TIFF": lambda words, orientation: fine_tiff(words, orientation=orientation),
@@ -43,14 +44,14 @@ WRITERS = {
 }
 
 
-@pytest.mark.parametrize("form", ["PNG", "TIFF"])
+@pytest.mark.parametrize("form", ["PNG", "WebP", "TIFF"])
 def test_lossless_files_keep_their_pixels(form):
     rgb = gradient()
-    np.testing.assert_array_equal(photo_from_bytes(encoded(rgb, form), "a").rgb, rgb)
+    np.testing.assert_array_equal(photo_from_bytes(WRITERS[form](rgb, 1), "a").rgb, rgb)
 
 
 @pytest.mark.parametrize("orientation", range(1, 9))
-@pytest.mark.parametrize("form", ["PNG", "TIFF", "16-bit PNG", "16-bit TIFF", "HEIC"])
+@pytest.mark.parametrize("form", ["PNG", "WebP", "TIFF", "16-bit PNG", "16-bit TIFF", "HEIC"])
 def test_exif_orientation_is_undone_once(form, orientation):
     upright = fine_gradient() if form.startswith("16") else gradient()
     stored = turned(upright, orientation)
@@ -107,6 +108,13 @@ def test_a_jpeg_unpacked_at_half_its_size_has_the_colours_of_the_whole_one():
     np.testing.assert_allclose(read.mean((0, 1)), whole.mean((0, 1)), atol=0.1)
 
 
+def test_a_lossy_webp_has_the_colours_of_the_picture_it_was_made_of():
+    rgb = gradient(480, 320)
+    photo = photo_from_bytes(encoded(rgb, "WEBP", quality=90), "a.jpg")  # whatever its name says
+    labs = [srgb_to_lab(picture.reshape(8, 40, 12, 40, 3).mean((1, 3)) / 255) for picture in (photo.rgb, rgb)]
+    assert delta_e_2000(*labs).max() < 0.5
+
+
 def test_a_jpeg_that_no_half_fits_is_reduced_by_what_is_said():
     wide = 4 * MAX_WORKING_SIDE + 1
     photo = photo_from_bytes(encoded(gradient(wide, 500), "JPEG"), "a")
@@ -114,7 +122,7 @@ def test_a_jpeg_that_no_half_fits_is_reduced_by_what_is_said():
     assert photo.reduction == wide / MAX_WORKING_SIDE
 
 
-@pytest.mark.parametrize("form", ["PNG", "JPEG", "TIFF", "HEIC"])
+@pytest.mark.parametrize("form", ["PNG", "JPEG", "WEBP", "TIFF", "HEIC"])
 def test_a_strip_in_which_the_card_finder_would_search_without_end_is_refused(form):
     for size in ((64 * 30, 64), (64, 64 * 30)):
         content = heic(gradient(*size)) if form == "HEIC" else encoded(gradient(*size), form)
@@ -123,9 +131,10 @@ def test_a_strip_in_which_the_card_finder_would_search_without_end_is_refused(fo
     assert photo_from_bytes(encoded(gradient(64 * 20, 64)), "a").rgb.shape == (64, 1280, 3)
 
 
-def test_an_animated_png_gives_its_first_frame_and_says_so():
-    first = Image.fromarray(gradient())
-    content = saved(first, "PNG", save_all=True, append_images=[first.transpose(Image.Transpose.ROTATE_180)])
+@pytest.mark.parametrize(("form", "options"), [("PNG", {}), ("WEBP", {"lossless": True})])
+def test_an_animated_picture_gives_its_first_frame_and_says_so(form, options):
+    first, second = Image.fromarray(gradient()), Image.fromarray(gradient()[::-1].copy())
+    content = saved(first, form, save_all=True, append_images=[second], **options)
     photo = photo_from_bytes(content, "a")
     np.testing.assert_array_equal(photo.rgb, gradient())
     assert "animated, with 2 frames" in photo.notes[0]
@@ -157,8 +166,8 @@ def test_transparent_parts_are_pointed_out_and_opaque_alpha_is_not():
     clear = np.dstack([gradient(), np.full((80, 120), 255, np.uint8)])
     assert photo_from_bytes(encoded(clear), "a").notes == ()
     clear[0, 0, 3] = 0
-    for form in ("PNG", "TIFF"):
-        photo = photo_from_bytes(encoded(clear, form), "a")
+    for form, options in (("PNG", {}), ("TIFF", {}), ("WEBP", {"lossless": True, "exact": True})):
+        photo = photo_from_bytes(encoded(clear, form, **options), "a")
         assert "transparent" in photo.notes[0]
         np.testing.assert_array_equal(photo.rgb, gradient())
     fine = np.dstack([fine_gradient(), np.full((80, 120), 65535, np.uint16)])
@@ -185,7 +194,7 @@ def test_a_large_picture_is_reduced_and_says_by_how_much():
     assert photo.reduction == 2
 
 
-@pytest.mark.parametrize("form", ["JPEG", "PNG", "TIFF", "16-bit TIFF", "HEIC", "DNG"])
+@pytest.mark.parametrize("form", ["JPEG", "PNG", "WebP", "TIFF", "16-bit TIFF", "HEIC", "DNG"])
 def test_neither_owner_nor_place_is_kept_and_no_file_is_left(form, tmp_path, monkeypatch):
     monkeypatch.setenv("TMPDIR", str(tmp_path))
     content = WRITERS[form](fine_gradient() if form.startswith("16") else gradient(), 1)
@@ -209,8 +218,9 @@ def test_neither_owner_nor_place_is_kept_and_no_file_is_left(form, tmp_path, mon
         (b"", "not a picture"),
         (b"hello, this is text", "not a picture"),
         (encoded(gradient(), "JPEG")[:-400], "cut short"),
-        (encoded(gradient(), "GIF"), "this is a GIF.*JPEG, PNG, TIFF, HEIC or DNG"),
-        (encoded(gradient(), "WEBP"), "this is a WebP"),
+        (encoded(gradient(), "GIF"), "this is a GIF.*JPEG, PNG, WebP, TIFF, HEIC or DNG"),
+        (encoded(gradient(), "WEBP").replace(b"WEBP", b"WAVE"), "a film or a sound"),
+        (encoded(gradient(), "WEBP")[:-40], "says that it is 364 bytes long, and 324 are left.*cut short"),
         (b"\0\0\0\x18ftypmp42" + bytes(80), "a film"),
         (saved(Image.fromarray(gradient()).convert("CMYK"), "TIFF"), "CMYK.*Export it as RGB"),
         (saved(Image.fromarray(gradient()).convert("CMYK"), "JPEG"), "CMYK.*Export it as RGB"),
@@ -218,7 +228,7 @@ def test_neither_owner_nor_place_is_kept_and_no_file_is_left(form, tmp_path, mon
         (encoded(gradient(), "JPEG") + b"\xff\xda" * 200, "scans"),
         (encoded(gradient(20, 20)), "20 × 20"),
     ],
-    ids=["empty", "text", "cut", "gif", "webp", "film", "inks", "ink jpeg", "fractions", "scans", "tiny"],
+    ids=["empty", "text", "cut", "gif", "sound", "cut webp", "film", "inks", "ink jpeg", "fractions", "scans", "tiny"],
 )
 def test_what_cannot_be_read_is_said_with_a_remedy(content, says):
     with pytest.raises(UnreadableInput, match=says) as caught:

@@ -31,7 +31,7 @@ def plain(code, dtype=np.uint8):
     return np.full((80, 80, 3), np.round(code * np.iinfo(dtype).max), dtype=dtype)
 
 
-@pytest.mark.parametrize("form", ["JPEG", "PNG", "TIFF", "HEIC"])
+@pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP", "TIFF", "HEIC"])
 def test_a_wide_gamut_picture_is_converted_to_srgb(form):
     red = plain(P3_OF_SRGB_RED)
     content = heic(red, icc_profile=display_p3()) if form == "HEIC" else encoded(red, form, icc_profile=display_p3())

@@ -82,11 +82,12 @@ def test_a_coarser_band_tells_what_jpeg_has_left_of_the_grain(portraits, quality
     assert [r.code for r in filter_reasons(filtered, search, card)] == [gate.Code.FILTER_SUSPECTED]
 
 
-def test_a_picture_compressed_too_hard_to_judge_says_so(portraits):
+@pytest.mark.parametrize("form", ["JPEG", "WEBP"])
+def test_a_picture_compressed_too_hard_to_judge_says_so(portraits, form):
     rgb = portraits["p1a.jpg"].rgb
     found = {}
     for quality in (40, 90):
-        photo = photo_from_bytes(encoded(rgb, "JPEG", quality=quality), "a")
+        photo = photo_from_bytes(encoded(rgb, form, quality=quality), "a")
         search = find_face(photo.rgb)
         assert grain(photo, search.mesh_px, find_chart(photo).corners_px).skin is None
         found[quality] = filter_reasons(photo, search, find_chart(photo).corners_px)

@@ -4,6 +4,7 @@ import io
 import json
 from dataclasses import asdict, replace
 
+import cv2
 import numpy as np
 import pytest
 from django.utils import timezone
@@ -69,13 +70,40 @@ def test_what_is_kept_of_a_jpeg_is_the_same_picture_and_nothing_else(orientation
     assert (photo_from_bytes(kept, "k").rgb == photo_from_bytes(content, "c").rgb).all()
 
 
-def test_another_kind_is_kept_as_a_png_of_the_same_pixels():
+@pytest.mark.parametrize(("form", "options"), [("TIFF", {"description": "Ilse"}), ("WEBP", {"xmp": b"Ilse"})])
+def test_another_kind_is_kept_as_a_png_of_the_same_pixels(form, options):
     out = io.BytesIO()
-    Image.open(io.BytesIO(portrait())).save(out, "TIFF", description="Ilse")
+    Image.open(io.BytesIO(portrait())).save(out, form, **options)
+    assert b"Ilse" in out.getvalue()
     kept, _ = kept_picture(out.getvalue())
     assert media_type(kept) == "image/png"
     assert b"Ilse" not in kept
     assert (photo_from_bytes(kept, "k").rgb == photo_from_bytes(out.getvalue(), "c").rgb).all()
+
+
+def test_a_webp_is_taken_and_measured_and_the_page_says_so(visitor, client_row):
+    out = io.BytesIO()
+    Image.open(io.BytesIO(portrait())).save(out, "WEBP", quality=92)
+    answer = send(visitor, client_row, out.getvalue(), name="portrait.webp")
+    row = Photograph.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
+    assert row.state == "done"
+    page = visitor.get(f"/people/{client_row.pk}/photographs").text
+    assert "JPEG, PNG, WebP, TIFF, HEIC or a raw file" in page
+    assert 'accept="image/*,.webp,' in page
+
+
+@pytest.mark.parametrize("mode", ["RGB", "L"])
+def test_the_server_itself_unpacks_no_picture(visitor, client_row, monkeypatch, mode):
+    content = with_place(portrait(), 6, mode)
+
+    def unpacked_here(*given, **named):
+        raise AssertionError("a picture was unpacked in the server")
+
+    monkeypatch.setattr(Image, "open", unpacked_here)
+    monkeypatch.setattr(cv2, "imdecode", unpacked_here)
+    answer = send(visitor, client_row, content)
+    for address in ("", "/picture", "/part", "/small"):
+        assert visitor.get(f"{answer['Location']}{address}").status_code == 200
 
 
 def test_on_the_disk_and_in_the_row_everything_is_sealed(visitor, client_row, folder):

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from tenter.photo.result import FaceMeasurement
 
 SUFFIXES = frozenset(
-    {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".heic", ".heif", ".dng", ".nef", ".cr2", ".cr3", ".arw"}
+    {".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".heic", ".heif", ".dng", ".nef", ".cr2", ".cr3", ".arw"}
 )
 SUMMARY = "summary.csv"
 

@@ -5,13 +5,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
 from PIL import Image
 
-from tenter.arrays import AnyArray
+from tenter.arrays import AnyArray, ByteArray, WordArray
 from tenter.errors import TenterError, UnreadableInput
-from tenter.photo.profiles import MatrixProfile
+
+if TYPE_CHECKING:
+    from tenter.photo.profiles import MatrixProfile
 
 MAX_BYTES = 200_000_000
 MAX_PIXELS = 120_000_000
@@ -20,7 +23,7 @@ MAX_WORKING_SIDE = 2400  # more pixels than this do not make a region's mean col
 MIN_SIDE = 64
 MAX_STRETCH = 20  # a longer strip is no photograph, and the card finder searches one of 50 to 1 without end
 
-REMEDY = "Give a JPEG, PNG, TIFF, HEIC or DNG as it came from the camera"
+REMEDY = "Give a JPEG, PNG, WebP, TIFF, HEIC or DNG as it came from the camera"
 
 
 class Space(StrEnum):
@@ -38,16 +41,31 @@ class Decoded:
     values: (height, width) greys or (height, width, 3 or 4), 8 or 16 bits. profile: the ICC profile's bytes, or a
     profile built from what else the file says about its colours. orientation: EXIF's, 1 when the pixels are upright
     already. full_size: (width, height) before the decoder reduced anything. jpeg_step: mean step of a JPEG's luminance
-    table, 0 for other files.
+    table, or of a lossy WebP's segments; 0 for other files.
     """
 
     values: AnyArray
     space: Space
     full_size: tuple[int, int]
-    profile: bytes | MatrixProfile | None = None
+    profile: "bytes | MatrixProfile | None" = None
     orientation: int = 1
     notes: tuple[str, ...] = ()
     jpeg_step: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Unpacked:
+    """A picture as it is worked with: upright, in sRGB, and no larger than is of use.
+
+    values: (height, width, 3), 8 or 16 bits. reduction, notes and jpeg_step are as a `Photo` has them. orientation:
+    what EXIF said of it, and has been followed.
+    """
+
+    values: AnyArray
+    reduction: float = 1.0
+    notes: tuple[str, ...] = ()
+    jpeg_step: float = 0.0
+    orientation: int = 1
 
 
 def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) -> None:
@@ -106,11 +124,19 @@ def refusing(name: str) -> Iterator[None]:
 
 def unreadable(name: str, problem: Exception) -> UnreadableInput:
     """Return what is said of a file whose decoder gave up; its own words may quote the file and are left out."""
+    return cut_short(name, f"this is not a picture that can be read to its end ({type(problem).__name__})")
+
+
+def cut_short(name: str, problem: str) -> UnreadableInput:
+    """Return the refusal of a file that seems to have lost a part of itself on its way."""
     return UnreadableInput(
-        name,
-        f"this is not a picture that can be read to its end ({type(problem).__name__})",
-        f"{REMEDY}; if it was sent to you, ask for it again, as the file may be cut short",
+        name, problem, f"{REMEDY}; if it was sent to you, ask for it again, as the file may be cut short"
     )
+
+
+def eight_bits(words: WordArray) -> ByteArray:
+    """Return 16-bit code values in 8 bits, rounded."""
+    return ((words.astype(np.uint32) + 128) // 257).astype(np.uint8)
 
 
 def without_alpha(values: AnyArray) -> tuple[AnyArray, tuple[str, ...]]:

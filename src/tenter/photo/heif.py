@@ -13,6 +13,7 @@ import pillow_heif
 from tenter.arrays import AnyArray
 from tenter.errors import UnreadableInput
 from tenter.photo.decoded import Decoded, Space, require_sane_size, without_alpha
+from tenter.photo.lengths import require_heif_boxes
 from tenter.photo.profiles import MatrixProfile, of_primaries
 
 _HDR_CURVES = {16: "PQ", 18: "HLG"}  # ITU-T H.273, table 3
@@ -20,6 +21,7 @@ _HDR_CURVES = {16: "PQ", 18: "HLG"}  # ITU-T H.273, table 3
 
 def decode_heif(content: bytes, name: str) -> Decoded:
     """Return the primary picture of a HEIC file, in 16 bits where it holds more than 8."""
+    require_heif_boxes(content, name)
     held = pillow_heif.open_heif(io.BytesIO(content), convert_hdr_to_8bit=False)
     picture = held[held.primary_index]
     width, height = picture.size

@@ -4,19 +4,19 @@ A JPEG keeps its picture's bytes, so that it measures as it came; any other kind
 16 bits where it held more than 8.
 """
 
-import io
+from collections.abc import Sequence
 
 import cv2
 import numpy as np
-from PIL import Image, ImageOps
 
 from tenter.arrays import AnyArray
 from tenter.errors import TenterError
-from tenter.photo.loading import Photo, photo_from_bytes
+from tenter.photo.decoded import Unpacked
+from tenter.photo.loading import Photo, unpacked
 from tenter.photo.plain_jpeg import plain_jpeg
 
 _THUMBNAIL = 480  # pixels along its longer side
-_JPEG, _ORIENTATION = b"\xff\xd8", 0x0112
+_JPEG, _QUALITY = b"\xff\xd8", 80
 
 
 def kept_picture(upload: bytes) -> tuple[bytes, tuple[str, ...]]:
@@ -24,28 +24,31 @@ def kept_picture(upload: bytes) -> tuple[bytes, tuple[str, ...]]:
 
     What is kept gives the very same pixels. Raises as `photo_from_bytes`.
     """
-    photo = photo_from_bytes(upload, "the picture")
-    return _stripped(upload, photo) or encoded(photo), photo.notes
+    found = unpacked(upload, "the picture")
+    return _stripped(upload, found) or encoded(Photo.of(found)), found.notes
 
 
-def _stripped(upload: bytes, photo: Photo) -> bytes | None:
+def _stripped(upload: bytes, found: Unpacked) -> bytes | None:
     """Return a JPEG without its metadata, if it is one and reads as it did before."""
     if not upload.startswith(_JPEG):
         return None
-    with Image.open(io.BytesIO(upload)) as opened:
-        plain = plain_jpeg(upload, int(opened.getexif().get(_ORIENTATION) or 1))
+    plain = plain_jpeg(upload, found.orientation)
     if plain is None:
         return None
     try:
-        again = photo_from_bytes(plain, "the picture")
+        again = unpacked(plain, "the picture")
     except TenterError:
         return None
-    return plain if np.array_equal(again.rgb, photo.rgb) else None
+    return plain if np.array_equal(again.values, found.values) else None
 
 
 def encoded(photo: Photo) -> bytes:
     """Return a photograph as a PNG, of 16 bits where it holds more than 8."""
-    done, content = cv2.imencode(".png", cv2.cvtColor(np.array(_finest(photo)), cv2.COLOR_RGB2BGR))
+    return _written(_finest(photo), ".png", ())
+
+
+def _written(values: AnyArray, ending: str, options: Sequence[int]) -> bytes:
+    done, content = cv2.imencode(ending, cv2.cvtColor(np.array(values), cv2.COLOR_RGB2BGR), options)
     if not done:
         raise TenterError("the picture could not be written down; export it as a JPEG and try again")
     return bytes(np.asarray(content).tobytes())
@@ -62,13 +65,5 @@ def media_type(picture: bytes) -> str:
 
 def thumbnail(picture: bytes) -> bytes:
     """Return a small JPEG of a picture."""
-    with Image.open(io.BytesIO(picture)) as full:
-        if full.mode == "RGB":
-            full.draft("RGB", (_THUMBNAIL, _THUMBNAIL))
-            small = ImageOps.exif_transpose(full)
-        else:
-            small = Image.fromarray(np.array(photo_from_bytes(picture, "the picture").rgb))
-    small.thumbnail((_THUMBNAIL, _THUMBNAIL))
-    buffer = io.BytesIO()
-    small.convert("RGB").save(buffer, "JPEG", quality=80)
-    return buffer.getvalue()
+    small = Photo.of(unpacked(picture, "the picture", _THUMBNAIL)).rgb
+    return _written(small, ".jpg", (cv2.IMWRITE_JPEG_QUALITY, _QUALITY))

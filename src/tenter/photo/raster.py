@@ -4,6 +4,7 @@ Sources: EXIF 2.32 (orientation), TIFF 6.0, PNG third edition.
 """
 
 import io
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -22,29 +23,32 @@ from tenter.photo.decoded import (
     require_sane_size,
     without_alpha,
 )
-from tenter.photo.native import native_log_silenced
+from tenter.photo.lengths import Part, png_parts, require_jpeg_head, require_tiff_pages, unpacks_small
 
 _ORIENTATION = 0x0112
 _SUBFILE, _BITS, _PHOTOMETRIC, _SAMPLE_FORMAT = 254, 258, 262, 339
 _INVERTED, _CMYK_INKS = 0, 5  # photometric interpretations
 _MAX_SCANS = 100  # a progressive JPEG comes in about ten; thousands are made to keep a reader busy
 _MAX_THUMBNAILS = 8
+_PIXELS = frozenset({b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND"})
+_TEXTS = frozenset({b"tEXt", b"zTXt", b"iTXt"})  # some programs write EXIF into one, so a short one may stay
 _SPACES = {"L": Space.GREY, "RGB": Space.RGB, "CMYK": Space.CMYK}
 # What Pillow's other modes are turned into; the second of a pair still carries alpha.
 _PLAIN = {"1": "L", "P": "RGBA", "PA": "RGBA", "RGBX": "RGB", "YCbCr": "RGB", "La": "LA", "RGBa": "RGBA"}
 
 
-def decode_jpeg(content: bytes, name: str) -> Decoded:
-    """Return a JPEG. One of twice the pixels wanted a side, or more, is unpacked at a half, a quarter or an eighth.
+def decode_jpeg(content: bytes, name: str, longest: int = MAX_WORKING_SIDE) -> Decoded:
+    """Return a JPEG. One of twice the `longest` side wanted, or more, is unpacked at a half, a quarter or an eighth.
 
     The mean of a region is then within ΔE00 0.2 of the whole picture's; a pixel at an edge may be several ΔE00 off.
     """
     if content.count(b"\xff\xda") > _MAX_SCANS:
         raise UnreadableInput(name, "the JPEG comes in hundreds of scans", "Open it and export it as a plain JPEG")
+    require_jpeg_head(content, name)
     with Image.open(io.BytesIO(content), formats=("JPEG",)) as picture:
         require_sane_size(*picture.size, 1, name)
         full_size = picture.size
-        shrink = min(1.0, MAX_WORKING_SIDE / max(full_size))
+        shrink = min(1.0, longest / max(full_size))
         picture.draft(picture.mode, (int(full_size[0] * shrink), int(full_size[1] * shrink)))
         require_room(*picture.size, len(picture.getbands()), name)
         tables: dict[int, list[int]] = getattr(picture, "quantization", {})
@@ -54,19 +58,33 @@ def decode_jpeg(content: bytes, name: str) -> Decoded:
 
 def decode_png(content: bytes, name: str) -> Decoded:
     """Return a PNG, of an animated one the first frame."""
+    parts = png_parts(content, name)
+    if any(part.kind == b"iCCP" and not unpacks_small(content, part) for part in parts):
+        raise UnreadableInput(name, "its colour profile unpacks to more than a profile has", "Export it without one")
+    content = _without(content, [part for part in parts if part.kind in _TEXTS and not unpacks_small(content, part)])
     with Image.open(io.BytesIO(content), formats=("PNG",)) as picture:
         fine = content[24] == 16
         require_sane_size(*picture.size, len(picture.getbands()) * (2 if fine else 1), name)
         frames = getattr(picture, "n_frames", 1)
         notes = (f"The file is animated, with {frames} frames; the first was read.",) if frames > 1 else ()
         if fine:
-            return _fine(content, picture, notes, _orientation(picture))
+            pixels = _without(content, [part for part in png_parts(content, name) if part.kind not in _PIXELS])
+            return _fine(pixels, picture, notes, orientation_of(picture.getexif))
         return _from_pillow(picture, picture.size, notes, name)
+
+
+def _without(content: bytes, parts: list[Part]) -> bytes:
+    """Return a PNG without some of its chunks."""
+    if not parts:
+        return content
+    starts, ends = [0, *(part.end for part in parts)], [*(part.start for part in parts), len(content)]
+    return b"".join(content[start:end] for start, end in zip(starts, ends, strict=True))
 
 
 def decode_tiff(content: bytes, name: str) -> Decoded:
     """Return a TIFF, of several pages the first that is no thumbnail."""
-    with native_log_silenced(), Image.open(io.BytesIO(content), formats=("TIFF",)) as picture:
+    require_tiff_pages(content, name)
+    with Image.open(io.BytesIO(content), formats=("TIFF",)) as picture:
         page = _first_whole_page(picture)
         tags: Any = picture.tag_v2  # type: ignore[attr-defined]  # Pillow's types know only the general picture
         bits = max(tags.get(_BITS, (1,)))
@@ -128,13 +146,12 @@ def _from_pillow(picture: Image.Image, full_size: tuple[int, int], notes: tuple[
     if mode not in _SPACES:
         raise UnreadableInput(name, f"its values are of a kind ({mode}) that no camera writes", REMEDY)
     profile = picture.info.get("icc_profile")
-    return Decoded(values, _SPACES[mode], full_size, profile, _orientation(picture), notes)
+    return Decoded(values, _SPACES[mode], full_size, profile, orientation_of(picture.getexif), notes)
 
 
 def _fine(content: bytes, picture: Image.Image, notes: tuple[str, ...], orientation: int) -> Decoded:
     """Return the 16-bit values of a picture whose header Pillow has read."""
-    with native_log_silenced():
-        values: AnyArray | None = cv2.imdecode(np.frombuffer(content, np.uint8), cv2.IMREAD_UNCHANGED)
+    values: AnyArray | None = cv2.imdecode(np.frombuffer(content, np.uint8), cv2.IMREAD_UNCHANGED)
     if values is None or values.dtype != np.uint16 or values.shape[1::-1] != picture.size:
         raise ValueError("the 16-bit values end early")
     if values.ndim == 3:
@@ -146,10 +163,10 @@ def _fine(content: bytes, picture: Image.Image, notes: tuple[str, ...], orientat
     return Decoded(values, space, picture.size, picture.info.get("icc_profile"), orientation, notes)
 
 
-def _orientation(picture: Image.Image) -> int:
+def orientation_of(exif: Callable[[], Image.Exif]) -> int:
     """Return EXIF's orientation; the rest of what a camera wrote is not looked at."""
     try:
-        found = picture.getexif().get(_ORIENTATION, 1)
+        found = exif().get(_ORIENTATION, 1)
     except Exception:  # broken EXIF raises whatever it makes the parser raise, and is no reason to refuse a picture
         return 1
     return found if isinstance(found, int) and 1 <= found <= 8 else 1

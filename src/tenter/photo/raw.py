@@ -13,14 +13,13 @@ import rawpy
 from tenter.arrays import WordArray
 from tenter.errors import UnreadableInput
 from tenter.photo.decoded import MAX_WORKING_SIDE, Decoded, Space, require_sane_size
-from tenter.photo.native import native_log_silenced
 
 _UNBALANCED = "The raw file names no white balance; daylight was taken."
 
 
 def decode_raw(content: bytes, name: str) -> Decoded:
     """Return a raw file as 16-bit sRGB; one with twice the pixels wanted is read a 2 × 2 block to a pixel."""
-    with native_log_silenced(), rawpy.imread(io.BytesIO(content)) as raw:
+    with rawpy.imread(io.BytesIO(content)) as raw:
         sizes = raw.sizes
         require_sane_size(sizes.raw_width, sizes.raw_height, 2, name)
         half = max(sizes.width, sizes.height) >= 2 * MAX_WORKING_SIDE

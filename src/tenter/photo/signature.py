@@ -12,6 +12,7 @@ class FileKind(StrEnum):
 
     JPEG = "JPEG"
     PNG = "PNG"
+    WEBP = "WebP"
     TIFF = "TIFF"
     HEIC = "HEIC"
     DNG = "DNG"
@@ -44,6 +45,8 @@ def kind_of(content: bytes, name: str) -> FileKind:
         return FileKind.JPEG
     if content.startswith(b"\x89PNG\r\n\x1a\n"):
         return FileKind.PNG
+    if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
+        return FileKind.WEBP
     if content.startswith(_RAW_HEADS) or (content[4:12] == b"ftypcrx "):
         return FileKind.DNG
     if content.startswith(_TIFF_HEADS):
@@ -72,7 +75,7 @@ def _what_it_seems(content: bytes) -> str:
     if not content:
         return "not a picture: the file is empty"
     if content[:4] == b"RIFF":
-        return "a WebP" if content[8:12] == b"WEBP" else "not a picture: a film or a sound"
+        return "not a picture: a film or a sound"
     if content[4:8] == b"ftyp":
         return "a film (MP4 or MOV)" if _brands(content) & _FILM_BRANDS else "an AVIF or an unknown relative of HEIC"
     for head, words in _OTHERS.items():

@@ -24,7 +24,7 @@ from tenter.web.models import KEPT_DAYS, Client, Photograph, Picture, Sitting, u
 from tenter.web.photo_promise import LONGEST_KEPT_DAYS, day_after_end
 from tenter.web.pictures import LARGEST_UPLOAD
 
-PICTURES = "image/*,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"  # as a browser's chooser of files wants it
+PICTURES = "image/*,.webp,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"  # as a browser's chooser of files wants it
 _MOST_OUTLINES, _MOST_CORNERS, _LONGEST_OUTLINES = 20, 60, 20_000
 _FEWEST_CORNERS = 3
 BOX = {"left": "From the left", "top": "From the top", "width": "Width", "height": "Height"}
@@ -194,7 +194,7 @@ class UploadForm(KeptUntilForm):
     picture = forms.FileField(
         required=False,
         label="A file",
-        help_text="Choose it, or drop it here. JPEG, PNG, TIFF, HEIC or a raw file, as it came from the camera.",
+        help_text="Choose it, or drop it here. JPEG, PNG, WebP, TIFF, HEIC or a raw file, as it came from the camera.",
         widget=forms.FileInput(attrs={"accept": PICTURES}),
     )
     camera = forms.FileField(
