@@ -13,6 +13,7 @@ from PIL import Image
 from tenter.colorimetry.spaces import SRGB_TO_XYZ
 
 ORIENTATION, ARTIST, MAKER, GPS = 0x0112, 0x013B, 0x010F, 0x8825  # EXIF 2.32
+EXIF_BLOCK, FOCAL_35MM = 0x8769, 0xA405
 OWNER, PLACE = "Erika Mustermann", "52 deg 30 min north"
 
 
@@ -50,9 +51,11 @@ def fine_heic(words, quality=-1):
     return out.getvalue()
 
 
-def owned(orientation=None):
+def owned(orientation=None, focal_35mm=None):
     """EXIF with an owner's name, a maker and a place, as a phone writes it."""
     exif = Image.Exif()
+    if focal_35mm is not None:
+        exif.get_ifd(EXIF_BLOCK)[FOCAL_35MM] = focal_35mm
     exif[ARTIST], exif[MAKER] = OWNER, "a maker"
     exif.get_ifd(GPS)[1], exif.get_ifd(GPS)[27] = "N", PLACE.encode()
     if orientation:

@@ -164,7 +164,15 @@ def test_a_decoder_does_not_see_what_this_process_was_started_with(monkeypatch):
     assert b"of hers" not in Path(f"/proc/{child._process.pid}/environ").read_bytes()
 
 
-HEAD = {"shape": [80, 80, 3], "dtype": "uint8", "reduction": 1, "notes": [], "jpeg_step": 0, "orientation": 1}
+HEAD = {
+    "shape": [80, 80, 3],
+    "dtype": "uint8",
+    "reduction": 1,
+    "notes": [],
+    "jpeg_step": 0,
+    "orientation": 1,
+    "focal_35mm": None,
+}
 
 
 @pytest.mark.parametrize(
@@ -179,8 +187,20 @@ HEAD = {"shape": [80, 80, 3], "dtype": "uint8", "reduction": 1, "notes": [], "jp
         {"shape": [80, 81, 3]},
         {"shape": [80, 80]},
         {"notes": 7},
+        {"focal_35mm": "long"},
     ],
-    ids=["giant", "larger than asked for", "negative", "nothing", "fractions", "objects", "cut short", "flat", "notes"],
+    ids=[
+        "giant",
+        "larger than asked for",
+        "negative",
+        "nothing",
+        "fractions",
+        "objects",
+        "cut short",
+        "flat",
+        "notes",
+        "lens",
+    ],
 )
 def test_an_answer_that_is_no_picture_is_not_believed(other):
     def pipe(head):

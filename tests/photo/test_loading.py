@@ -60,6 +60,16 @@ def test_exif_orientation_is_undone_once(form, orientation):
     np.testing.assert_allclose(read.astype(int), upright, atol=4 if form == "HEIC" else 0)
 
 
+@pytest.mark.parametrize("form", ["JPEG", "PNG", "WebP", "HEIC"])
+@pytest.mark.parametrize(("told", "kept"), [(28, 28.0), (0, None), (60000, None), (None, None)])
+def test_the_focal_length_is_all_that_is_kept_of_a_lens(form, told, kept):
+    exif = owned(1, told)
+    content = heic(gradient(), exif=exif.tobytes()) if form == "HEIC" else encoded(gradient(), form, exif=exif)
+    photo = photo_from_bytes(content, "a")
+    assert photo.focal_35mm == kept
+    assert OWNER not in repr(photo)
+
+
 def test_a_turned_jpeg_that_is_reduced_lies_as_it_should():
     upright = gradient(2 * MAX_WORKING_SIDE, 800)
     photo = photo_from_bytes(encoded(turned(upright, 6), "JPEG", exif=owned(6), quality=95), "a")
@@ -200,7 +210,7 @@ def test_neither_owner_nor_place_is_kept_and_no_file_is_left(form, tmp_path, mon
     content = WRITERS[form](fine_gradient() if form.startswith("16") else gradient(), 1)
     assert OWNER.encode() in content
     photo = photo_from_bytes(content, "a")
-    assert set(Photo.__slots__) == {"rgb", "reduction", "fine", "notes", "jpeg_step"}
+    assert set(Photo.__slots__) == {"rgb", "reduction", "fine", "notes", "jpeg_step", "focal_35mm"}
     kept = pickle.dumps((photo.rgb, photo.fine, photo.reduction, photo.notes))
     assert OWNER.encode() not in kept
     assert PLACE.encode() not in kept

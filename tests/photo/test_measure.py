@@ -217,6 +217,7 @@ def test_the_json_has_the_contracts_shape(measured):
         "hair",
         "verdict",
         "for_together",
+        "card_light",
     ]
     assert (result["accepted"], result["basis"], result["illuminant"], result["observer"]) == (
         True,

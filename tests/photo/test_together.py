@@ -28,18 +28,18 @@ def documents(measured):
 
 
 @pytest.fixture(scope="module")
-def shaded(portraits):
-    """The second portrait of the first face with the card in a shade that takes a third of its light."""
+def near_lamp(portraits):
+    """The second portrait of the first face with a card that gets a third more light than the face."""
     portrait = portraits["p1b.jpg"]
     left, top, right, bottom = portrait.card_box
     light = decode_srgb(portrait.rgb / 255)
-    light[top - 12 : bottom + 12, left - 12 : right + 12] *= 0.67
+    light[top - 12 : bottom + 12, left - 12 : right + 12] *= 1.35
     return (encode_srgb(light) * 255 + 0.5).astype(np.uint8)
 
 
 @pytest.fixture(scope="module")
-def shaded_document(shaded):
-    measured = measure_face(Photo(shaded))
+def odd_document(near_lamp):
+    measured = measure_face(Photo(near_lamp))
     assert measured.accepted
     return measured.to_json()
 
@@ -87,32 +87,32 @@ def test_the_truth_lies_in_the_interval_of_both(documents, portraits):
     assert (np.mean(inside, axis=0) >= 0.8).all()
 
 
-def test_photographs_that_disagree_are_all_held_by_the_interval(documents, shaded_document):
-    found = together(documents["p1a.jpg"], shaded_document)
+def test_photographs_that_disagree_are_all_held_by_the_interval(documents, odd_document):
+    found = together(documents["p1a.jpg"], odd_document)
     assert not found.agreement.agree
     assert str(found.measured.reasons[0].code) == "photographs_disagree"
     assert str(found.measured.verdict) == "accepted_wider"
     held = intervals(found.to_json())
-    for document in (documents["p1a.jpg"], shaded_document):
+    for document in (documents["p1a.jpg"], odd_document):
         for region, interval in held.items():
             lab = np.array(document["regions"][region]["lab"])
             assert (lab >= interval[:, 0] - 1e-3).all(), region
             assert (lab <= interval[:, 1] + 1e-3).all(), region
 
 
-def test_of_three_the_shaded_one_is_named_and_weighs_less(documents, shaded_document):
-    found = together(documents["p1a.jpg"], shaded_document, documents["p1b.jpg"])
+def test_of_three_the_odd_one_is_named_and_weighs_less(documents, odd_document):
+    found = together(documents["p1a.jpg"], odd_document, documents["p1b.jpg"])
     assert found.to_json()["agreement"]["odd_one_out"] == "1.jpg"
     assert "1.jpg shows the whole face" in found.text
     two = together(documents["p1a.jpg"], documents["p1b.jpg"])
     for region in SKIN:
         plain = two.measured.regions[region].lab[0]
-        off = shaded_document["regions"][region]["lab"][0]
+        off = odd_document["regions"][region]["lab"][0]
         assert abs(found.measured.regions[region].lab[0] - plain) < abs(off - plain) / 4
 
 
-def test_the_order_of_the_photographs_changes_no_number_that_is_shown(documents, shaded_document):
-    given = [documents["p1a.jpg"], shaded_document, documents["p1b.jpg"]]
+def test_the_order_of_the_photographs_changes_no_number_that_is_shown(documents, odd_document):
+    given = [documents["p1a.jpg"], odd_document, documents["p1b.jpg"]]
     first = together(*given).to_json()
     for order in permutations(given):
         again = together(*order).to_json()

@@ -95,7 +95,7 @@ def test_a_poor_lamp_and_a_compressed_file_widen_chroma_more_than_lightness():
     by_file = half_width_90(LAB, replace(EVIDENCE, jpeg_step=96.0)) / plain
     assert by_lamp[0] == 1
     assert by_lamp[1:].min() > 1.1
-    assert by_file.min() > 1.1
+    assert by_file.min() > 1.04
     assert (half_width_90(LAB, replace(EVIDENCE, jpeg_step=9.0)) / plain).max() < 1.03  # quality 92 rounds off nothing
 
 

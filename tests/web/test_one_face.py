@@ -42,14 +42,14 @@ def asked(rows):
     return {"photograph": [row.pk for row in rows]}
 
 
-def shaded():
-    """The first portrait with its card in a shade that takes a third of its light."""
+def with_card_near_lamp():
+    """The first portrait with a card that gets a third more light than the face."""
     rgb = np.array(Image.open(io.BytesIO(portrait())))
     [truth] = [i for i in json.loads((PORTRAITS / "truth.json").read_text())["images"] if i["file"] == "p1a.jpg"]
     corners = np.array(truth["card"]["corners_px"])
     (left, top), (right, bottom) = corners.min(axis=0).astype(int) - 12, corners.max(axis=0).astype(int) + 12
     light = decode_srgb(rgb / 255)
-    light[top:bottom, left:right] *= 0.67
+    light[top:bottom, left:right] *= 1.35
     out = io.BytesIO()
     Image.fromarray((encode_srgb(light) * 255 + 0.5).astype(np.uint8)).save(out, "JPEG", quality=97, subsampling=0)
     return out.getvalue()
@@ -123,14 +123,14 @@ def test_the_page_shows_what_they_say_together_with_one_interval(visitor, rows, 
     assert page["Cache-Control"] == "max-age=0, no-cache, no-store, must-revalidate, private"
 
 
-def test_a_shaded_card_is_told_and_the_interval_holds_both(visitor, client_row, rows, address):
-    answer = send(visitor, client_row, shaded())
+def test_a_card_in_more_light_is_told_and_the_interval_holds_both(visitor, client_row, rows, address):
+    answer = send(visitor, client_row, with_card_near_lamp())
     odd = Photograph.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
     assert odd.state == "done"
     page = visitor.get(f"{address}/together", asked([*rows, odd])).text
     assert "▲ The photographs disagree" in page
     assert "Photograph 3 shows the whole face" in page
-    assert "its card got less light" in page
+    assert "its card got more light" in page
     assert page.count("▲ differs from the others") == 1
     two = visitor.get(f"{address}/together", asked([rows[0], odd])).context["found"].measured.regions["forehead"]
     for row in (rows[0], odd):

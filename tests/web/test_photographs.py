@@ -167,7 +167,7 @@ def test_a_photograph_without_its_card_is_refused_with_the_reason_and_what_to_do
     page = visitor.get(answer["Location"])
     assert Photograph.objects.get().state == "refused"
     assert "Refused: please take it again" in page.text
-    assert "Hold it beside the face" in page.text
+    assert "Hold the card flat" in page.text
     assert "Only an accepted photograph can be used" in page.text
 
 

@@ -43,7 +43,7 @@ def test_an_online_client_on_a_phone(page, studio):
     page.set_viewport_size({"width": 390, "height": WIDTHS[390]})
     refused = put_in(page, cut("p4b.jpg"), "one.jpg")
     expect(page.get_by_role("status").first).to_contain_text("Refused: please take it again")
-    expect(page.get_by_role("status").first).to_contain_text("Hold it beside the face")
+    expect(page.get_by_role("status").first).to_contain_text("Hold the card flat beside the jaw")
     first = put_in(page, portrait(), "two.jpg")
     expect(page.get_by_role("heading", name="✓ Measured")).to_be_visible()
     put_in(page, flushed(), "three.jpg")

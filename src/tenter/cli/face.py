@@ -104,6 +104,8 @@ def measure(
 ) -> None:
     """Read the colours of a face, each with its 90 % interval.
 
+    Hold the card flat beside the jaw, parallel to the face, in the same light and unshaded.
+
     Exit code 0: measured. 2: the file or the options cannot be used. 3: the photograph is refused, and why; of a
     folder, some are. A folder's results are one JSON file a photograph, and a table.
 

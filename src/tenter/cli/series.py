@@ -29,6 +29,7 @@ def series(
     """Say what drape B does to the face against drape A, region by region, with 90 % intervals.
 
     Lock exposure, white balance and focus, rest the camera on something, and change the drapes in turn: A, B, A, B.
+    Hold the card flat beside the jaw, parallel to the face.
 
     Exit code 0: measured, which includes "cannot tell". 2: files or options cannot be used. 3: refused, and why.
     """

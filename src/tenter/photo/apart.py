@@ -224,7 +224,9 @@ def _understood(pipe: io.BufferedReader, name: str, longest: int) -> Unpacked | 
     values: AnyArray = np.empty((height, width, channels), _KINDS[head["dtype"]])
     _fill(values, pipe)
     notes = tuple(str(note) for note in head["notes"])
-    return Unpacked(values, float(head["reduction"]), notes, float(head["jpeg_step"]), int(head["orientation"]))
+    reduction, step, orientation = float(head["reduction"]), float(head["jpeg_step"]), int(head["orientation"])
+    focal = None if head["focal_35mm"] is None else float(head["focal_35mm"])
+    return Unpacked(values, reduction, notes, step, orientation, focal)
 
 
 def _fill(values: AnyArray, pipe: io.BufferedReader) -> None:

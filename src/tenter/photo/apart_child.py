@@ -98,6 +98,7 @@ def _write(out: IO[bytes], found: Unpacked) -> None:
         "notes": found.notes,
         "jpeg_step": found.jpeg_step,
         "orientation": found.orientation,
+        "focal_35mm": found.focal_35mm,
     }
     out.write(json.dumps(head).encode() + b"\n")
     out.write(np.ascontiguousarray(found.values).data)

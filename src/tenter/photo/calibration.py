@@ -9,12 +9,14 @@ what is left. Both belong to the fit only. Light that falls off across the scene
 read on the face, so it is not taken out there; the exponent makes 1 of the white patch, to which everything is
 relative. What a lens darkens towards the corners cannot be told from that and stays in the interval.
 
+Where a veil of light on the card lets its colours agree clearly better (`veil.py`), it is taken off every patch first.
+
 A root polynomial, held to the matrix by a ridge, then takes the matrix's place where it predicts patches better that it
 has not seen.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import least_squares
@@ -28,6 +30,7 @@ from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Ter
 from tenter.photo.loading import Photo
 from tenter.photo.reference import CardReference
 from tenter.photo.skin_matrix import skin_matrix
+from tenter.photo.veil import NO_VEIL, Veil, lies_everywhere, likeliest_veil
 
 MIN_PATCHES = 14
 # Standard deviations of what is expected before looking: a camera's tone curve is sRGB with a little more contrast,
@@ -35,6 +38,7 @@ MIN_PATCHES = 14
 _TONE_SD, _GRADIENT_SD = 0.3, 0.15
 _GRADIENT_LEFT_SD = 0.03  # where the light on the card was read beforehand
 _OUTLIER_DELTA_E = 1.5  # where the soft L1 loss passes from squares to absolute values
+_EVERY = 5  # pixel of a picture is enough to see how dark it gets
 _RIDGES = (0.003, 0.03, 0.3)  # how hard the root polynomial is held to the matrix
 
 
@@ -65,7 +69,9 @@ class Calibration:
     `samples` and `light` are what the picture itself says of the light on the card, where it was asked and could tell.
     `gradient` (2,), of the light that this leaves, is in card half-diagonals. `used` (n,) tells which patches the fit
     had, and `lightness_misses` by how much L* it misses each of them: a shadow or a finger on the card stands out
-    there. `leave_one_out` is that of `for_dyes`.
+    there. `leave_one_out` is that of `for_dyes`. `veil` is what lies on the card; where it is clear, it is taken off
+    the patches before anything is fitted. `otherwise` is what would be read with it left there; where it is only
+    possible, what would be read with it taken off.
     """
 
     card: CardReference
@@ -79,6 +85,8 @@ class Calibration:
     leave_one_out: LeaveOneOut
     samples: LightSamples | None = None
     light: CardLight | None = None
+    veil: Veil = NO_VEIL
+    otherwise: Correction | None = None
 
     @property
     def correction(self) -> Correction:
@@ -86,7 +94,15 @@ class Calibration:
         lost = float(self.reading.crushed.any(axis=1).mean())
         uneven = self.light.range if self.light else 0.0
         return Correction(
-            Basis.CHART, self.tone, self.for_dyes, self.for_skin, self.leave_one_out.mean, lost, uneven=uneven
+            Basis.CHART,
+            self.tone,
+            self.for_dyes,
+            self.for_skin,
+            self.leave_one_out.mean,
+            lost,
+            uneven=uneven,
+            otherwise=self.otherwise,
+            veil_taken_off=self.veil.clear,
         )
 
 
@@ -94,20 +110,28 @@ class Calibration:
 class _Patches:
     """The patches that a fit may use: code values (n, 3), places (n, 2) from the white one, and their XYZ (n, 3).
 
-    light: (n,), the logarithm of the light on each as it was read beforehand, or None.
+    light: (n,), the logarithm of the light on each as it was read beforehand, or None. white: (3,), the code values of
+    the white patch, a share `veil` of whose light lies on every patch.
     """
 
     code: FloatArray
     positions: FloatArray
     xyz: FloatArray
     light: FloatArray | None
+    white: FloatArray
+    veil: float = 0.0
 
     def __len__(self) -> int:
         return len(self.code)
 
     def some(self, which: BoolArray) -> "_Patches":
         light = None if self.light is None else self.light[which]
-        return _Patches(self.code[which], self.positions[which], self.xyz[which], light)
+        return replace(self, code=self.code[which], positions=self.positions[which], xyz=self.xyz[which], light=light)
+
+    def linear(self, tone: ToneCurve) -> FloatArray:
+        """Return the linear camera values (n, 3) without the veil."""
+        seen = tone.linear(self.code)
+        return seen if not self.veil else (seen - self.veil * tone.linear(self.white)) / (1 - self.veil)
 
     def to_white(self, gradient: FloatArray) -> FloatArray:
         """Return the factors (n, 1) that bring each patch into the light on the white one."""
@@ -124,6 +148,7 @@ class _Patches:
 class _Fit:
     parameters: FloatArray
     mean_error: float
+    misfit: float
 
     @property
     def tone(self) -> ToneCurve:
@@ -139,7 +164,7 @@ class _Fit:
 
     def at_white(self, patches: _Patches) -> FloatArray:
         """Return the linear camera values (n, 3) of patches, had they stood where the white patch stands."""
-        return self.tone.linear(patches.code) * patches.to_white(self.gradient)
+        return patches.linear(self.tone) * patches.to_white(self.gradient)
 
 
 def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Photo | None = None) -> Calibration | None:
@@ -163,6 +188,7 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Phot
     if light is not None:
         patches = _patches(card, reading, light).some(used)
         fit = _fit(patches, fit.parameters) or fit
+    veil, (patches, fit), other = _unveiled(patches, fit, None if photo is None else _darkest(photo, reading))
     at_white = fit.at_white(patches)
     fitted_lab, true_lab = (xyz_to_lab(xyz, D65_WHITE) for xyz in (at_white @ fit.matrix, patches.xyz))
     for_dyes, leave_one_out = _chosen_map(patches, fit)
@@ -178,13 +204,50 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Phot
         leave_one_out,
         samples,
         light,
+        veil,
+        None if other is None else _plain_correction(card, used, *other),
     )
+
+
+def _unveiled(
+    patches: _Patches, fit: _Fit, darkest: FloatArray | None
+) -> tuple[Veil, tuple[_Patches, _Fit], tuple[_Patches, _Fit] | None]:
+    """Return the veil on the patches, the fit to go on with, and the one that is not taken, where there may be one."""
+
+    def with_veil(share: float) -> tuple[_Patches, _Fit]:
+        without = replace(patches, veil=share)
+        return without, _fit(without, fit.parameters) or fit
+
+    veil = likeliest_veil(lambda share: with_veil(share)[1].misfit, 3 * len(patches) - len(fit.parameters))
+    if not veil.possible:
+        return NO_VEIL, (patches, fit), None
+    white, dark = fit.tone.linear(patches.white), None if darkest is None else fit.tone.linear(darkest)
+    veil = replace(veil, everywhere=dark is not None and lies_everywhere(dark, white, veil.share))
+    as_is, off = (patches, fit), with_veil(veil.share)
+    return (veil, off, as_is) if veil.clear else (veil, as_is, off)
+
+
+def _darkest(photo: Photo, reading: ChartReading) -> FloatArray:
+    """Return the code values (3,) than which one pixel in 200 beside the card is darker."""
+    start, stop = reading.corners_px.min(axis=0).astype(int), reading.corners_px.max(axis=0).astype(int)
+    beside = np.ones(photo.rgb.shape[:2], dtype=bool)
+    beside[max(start[1], 0) : max(stop[1], 0), max(start[0], 0) : max(stop[0], 0)] = False
+    some = photo.rgb[::_EVERY, ::_EVERY][beside[::_EVERY, ::_EVERY]]
+    darkest: FloatArray = np.percentile(some, 0.5, axis=0) / 255.0 if len(some) else np.zeros(3)
+    return darkest
+
+
+def _plain_correction(card: CardReference, used: BoolArray, patches: _Patches, fit: _Fit) -> Correction:
+    for_skin = ColourMap(Terms.LINEAR, skin_matrix(fit.at_white(patches), card, used))
+    return Correction(Basis.CHART, fit.tone, ColourMap(Terms.LINEAR, fit.matrix), for_skin, fit.mean_error)
 
 
 def patches_at_white(calibration: Calibration) -> FloatArray:
     """Return the linear camera values (n, 3) of the patches that a fit had, had they stood where the white one does."""
     patches = _patches(calibration.card, calibration.reading, calibration.light).some(calibration.used)
-    found: FloatArray = calibration.tone.linear(patches.code) * patches.to_white(calibration.gradient)
+    if calibration.veil.clear:
+        patches = replace(patches, veil=calibration.veil.share)
+    found: FloatArray = patches.linear(calibration.tone) * patches.to_white(calibration.gradient)
     return found
 
 
@@ -209,7 +272,7 @@ def linearised(
 
     def missed(p: FloatArray) -> FloatArray:
         factors = patches.to_white(p[2:4]) * np.exp(p[known:, None])
-        xyz = ToneCurve(p[0], p[1]).linear(patches.code) * factors @ p[4:known].reshape(3, 3)
+        xyz = patches.linear(ToneCurve(p[0], p[1])) * factors @ p[4:known].reshape(3, 3)
         return np.concatenate([_cie_94(lab, xyz_to_lab(xyz, D65_WHITE)).ravel(), patches.prior(p)])
 
     at = np.concatenate([fit.parameters, np.zeros(len(patches))])
@@ -232,7 +295,8 @@ def usable_patches(reading: ChartReading) -> BoolArray:
 def _patches(card: CardReference, reading: ChartReading, light: CardLight | None = None) -> _Patches:
     half_diagonal = np.linalg.norm(reading.corners_px[0] - reading.corners_px[2]) / 2
     positions = (reading.centres_px - reading.centres_px[card.white]) / half_diagonal
-    return _Patches(reading.code, positions, card.xyz, None if light is None else light.log_light)
+    light_on_each = None if light is None else light.log_light
+    return _Patches(reading.code, positions, card.xyz, light_on_each, reading.code[card.white])
 
 
 def _fit(patches: _Patches, start: FloatArray | None = None) -> _Fit | None:
@@ -244,14 +308,15 @@ def _fit(patches: _Patches, start: FloatArray | None = None) -> _Fit | None:
         start = np.concatenate([np.zeros(4), matrix.ravel()])
 
     def predicted(p: FloatArray) -> FloatArray:
-        rgb = ToneCurve(p[0], p[1]).linear(patches.code) * patches.to_white(p[2:4])
+        rgb = patches.linear(ToneCurve(p[0], p[1])) * patches.to_white(p[2:4])
         return xyz_to_lab(rgb @ p[4:].reshape(3, 3), D65_WHITE)
 
     def residuals(p: FloatArray) -> FloatArray:
         return np.concatenate([_cie_94(lab, predicted(p)).ravel(), patches.prior(p)])
 
     solution = least_squares(residuals, start, loss="soft_l1", f_scale=_OUTLIER_DELTA_E, max_nfev=60)
-    return _Fit(solution.x, float(delta_e_2000(predicted(solution.x), lab).mean()))
+    error = float(delta_e_2000(predicted(solution.x), lab).mean())
+    return _Fit(solution.x, error, 2 * float(solution.cost))
 
 
 def _cie_94(reference: FloatArray, lab: FloatArray) -> FloatArray:

@@ -100,11 +100,15 @@ class CardChoice:
 
 @dataclass(frozen=True, slots=True)
 class CardSearch:
-    """What was found, what is wrong with it, and the correction it supports: none, where it supports none."""
+    """What was found, what is wrong with it, and the correction it supports: none, where it supports none.
+
+    calibration: of a card of patches, what the correction was made from.
+    """
 
     finding: ChartFinding
     reasons: tuple[gate.Reason, ...]
     correction: Correction | None
+    calibration: Calibration | None = None
 
 
 def choice_of(chart: ChartKind | CardChoice) -> CardChoice:
@@ -137,7 +141,7 @@ def _own(photo: Photo, choice: CardChoice) -> CardSearch:
     errors = found.calibration.leave_one_out if found.calibration else None
     edge = _edge_px(found.calibration, found.shadow, photo)
     finding = ChartFinding(corners, errors, method="own card by its corner marks", suspected_edge_px=edge)
-    return CardSearch(finding, found.reasons, found.correction)
+    return CardSearch(finding, found.reasons, found.correction, found.calibration)
 
 
 def _neutral(photo: Photo, choice: CardChoice) -> CardSearch:
@@ -172,7 +176,7 @@ def _classic24(photo: Photo, choice: CardChoice) -> CardSearch:
     if calibration is None:
         return CardSearch(finding, tuple(reasons), None)
     correction = replace(calibration.correction, light_doubt=shadow.doubt, poor_light=poor_light(evidence))
-    return CardSearch(finding, tuple(reasons), correction)
+    return CardSearch(finding, tuple(reasons), correction, calibration)
 
 
 def _edge_px(calibration: Calibration | None, shadow: ShadowFinding, photo: Photo) -> FloatArray | None:

@@ -85,6 +85,8 @@ class Correction:
     light_doubt: a step of light on the card, as a logarithm, that cannot be ruled out.
     poor_light: how likely the lamp is one by which cameras read skin less well, 0 to 1. jpeg_step: of the file, as in
     `Photo`.
+    otherwise: what would be as likely, where a veil of light lies on the card, or may; veil_taken_off: whether this
+    correction is without it.
     """
 
     basis: Basis
@@ -98,6 +100,8 @@ class Correction:
     light_doubt: float = 0.0
     poor_light: float = 0.0
     jpeg_step: float = 0.0
+    otherwise: "Correction | None" = None
+    veil_taken_off: bool = False
 
     def lab(self, code: FloatArray, skin: bool) -> FloatArray:
         """Return Lab (3,), D65/2°, of the mean light of pixels (n, 3), code values 0-1."""
@@ -107,6 +111,12 @@ class Correction:
     def metamerism(self, code: FloatArray) -> FloatArray:
         """Return how far (3,) the two maps disagree in Lab about the mean light of pixels (n, 3)."""
         return np.abs(self.lab(code, skin=True) - self.lab(code, skin=False))
+
+    def otherwise_by(self, code: FloatArray, skin: bool) -> FloatArray:
+        """Return how far (3,) in Lab the mean light of pixels (n, 3) would be read otherwise; 0 without a veil."""
+        if self.otherwise is None:
+            return np.zeros(3)
+        return np.abs(self.otherwise.lab(code, skin) - self.lab(code, skin))
 
 
 _AS_WRITTEN = ColourMap(Terms.LINEAR, SRGB_TO_XYZ.T)

@@ -41,7 +41,8 @@ class Decoded:
     values: (height, width) greys or (height, width, 3 or 4), 8 or 16 bits. profile: the ICC profile's bytes, or a
     profile built from what else the file says about its colours. orientation: EXIF's, 1 when the pixels are upright
     already. full_size: (width, height) before the decoder reduced anything. jpeg_step: mean step of a JPEG's luminance
-    table, or of a lossy WebP's segments; 0 for other files.
+    table, or of a lossy WebP's segments; 0 for other files. focal_35mm: EXIF's focal length in 35 mm film, in
+    millimetres, where there is one.
     """
 
     values: AnyArray
@@ -51,6 +52,7 @@ class Decoded:
     orientation: int = 1
     notes: tuple[str, ...] = ()
     jpeg_step: float = 0.0
+    focal_35mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,7 @@ class Unpacked:
     """A picture as it is worked with: upright, in sRGB, and no larger than is of use.
 
     values: (height, width, 3), 8 or 16 bits. reduction, notes and jpeg_step are as a `Photo` has them. orientation:
-    what EXIF said of it, and has been followed.
+    what EXIF said of it, and has been followed. focal_35mm: as in `Decoded`.
     """
 
     values: AnyArray
@@ -66,6 +68,7 @@ class Unpacked:
     notes: tuple[str, ...] = ()
     jpeg_step: float = 0.0
     orientation: int = 1
+    focal_35mm: float | None = None
 
 
 def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) -> None:

@@ -9,6 +9,7 @@ import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import decode_srgb
+from tenter.photo.advice import HOLD_THE_CARD, HOLD_THE_CARD_BESIDE, then
 from tenter.photo.calibration import MIN_PATCHES, Calibration
 from tenter.photo.chart import ChartReading
 from tenter.photo.correction import Basis, Correction
@@ -71,14 +72,23 @@ class Code(StrEnum):
     FILTER_SUSPECTED = "filter_suspected"
     FILTER_UNKNOWN = "filter_cannot_be_judged"
     FACE_RECOLOURED = "face_recoloured"
+    FACE_BRIGHTENED = "face_brightened"
+    CARD_TILTED = "card_tilted"
+    CARD_VEILED = "card_veiled"
+    CARD_TINTED = "card_tinted"
+    CARD_LIGHT_DOUBTED = "card_light_doubted"
     FILE_NOTE = "file_note"
     UNREADABLE = "unreadable"
     ONE_PHOTOGRAPH = "one_photograph"
     PHOTOGRAPHS_DISAGREE = "photographs_disagree"
 
 
+# Signs that the card does not get the light that the face gets; where they are strong, the picture is refused.
+_OTHER_LIGHT = frozenset(
+    {Code.FACE_BRIGHTENED, Code.CARD_TILTED, Code.CARD_VEILED, Code.CARD_TINTED, Code.CARD_LIGHT_DOUBTED}
+)
 # The picture is accepted with these, and the intervals are wider for what they say.
-WIDENING = frozenset(
+WIDENING = _OTHER_LIGHT | frozenset(
     {
         Code.LIGHT_CHANGES,
         Code.CORNERS_DARK,
@@ -108,18 +118,22 @@ OF_SEVERAL = frozenset({Code.ONE_PHOTOGRAPH, Code.PHOTOGRAPHS_DISAGREE})  # said
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """One thing about a photograph, in plain words, and how to do better."""
+    """One thing about a photograph, in plain words, and how to do better.
+
+    severe: refuses although its code is mostly a note.
+    """
 
     code: Code
     text: str
+    severe: bool = False
 
     @property
     def refuses(self) -> bool:
-        return self.code not in NOTES
+        return self.severe or self.code not in NOTES
 
     @property
     def widens(self) -> bool:
-        return self.code in WIDENING
+        return self.code in WIDENING and not self.severe
 
 
 def file_reasons(notes: Sequence[str]) -> list[Reason]:
@@ -133,8 +147,8 @@ def chart_reasons(reading: ChartReading | None, calibration: Calibration | None)
         return [
             Reason(
                 Code.CHART_NOT_FOUND,
-                "No 24-patch card was found. Hold it beside the face, flat towards the camera, whole, sharp and "
-                "unshaded, and at least an eighth of the picture's longer side.",
+                f"No 24-patch card was found. {HOLD_THE_CARD_BESIDE}. All of it has to be in the picture, sharp and "
+                "out of the shade, and at least an eighth as long as the picture's longer side.",
             )
         ]
     reasons = []
@@ -159,7 +173,7 @@ def chart_reasons(reading: ChartReading | None, calibration: Calibration | None)
             Reason(
                 Code.CHART_SMALL,
                 f"The card is small: a patch is {reading.patch_side_px:.0f} pixels wide and {MIN_PATCH_SIDE_PX:.0f} "
-                "are needed. Come closer or hold the card nearer to the camera, beside the face.",
+                f"are needed. Come closer, or zoom in. {HOLD_THE_CARD_BESIDE}.",
             )
         )
     return reasons + _exposure_reasons(reading, calibration)
@@ -289,7 +303,7 @@ def _mixed_reasons(mixed: float) -> list[Reason]:
                 Code.MIXED_LIGHT,
                 "Two lights of different colour fall on the picture, as of a window and a lamp: the card is lit by "
                 "another mixture than the face. Turn the lamp off or draw the curtain, so that one light is left, and "
-                "hold the card close beside the face.",
+                f"{then(HOLD_THE_CARD)}.",
             )
         ]
     if mixed >= NOTED_MIXED:
@@ -297,7 +311,7 @@ def _mixed_reasons(mixed: float) -> list[Reason]:
             Reason(
                 Code.LIGHT_CHANGES,
                 "The light changes colour across the picture, as it does where a second lamp or a coloured wall adds "
-                "to it; the intervals are wider for it. Leave one light on, and hold the card close beside the face.",
+                f"to it; the intervals are wider for it. Leave one light on, and {then(HOLD_THE_CARD)}.",
             )
         ]
     return []
@@ -310,7 +324,7 @@ def _corner_reasons(darkening: float) -> list[Reason]:
             Reason(
                 Code.VIGNETTE,
                 f"The picture darkens towards its corners by {loss:.0%}, so that the card seems darker than the face. "
-                "Step back and zoom in, hold the card close beside the face, or turn off the effect in the camera app.",
+                f"Step back and zoom in, {then(HOLD_THE_CARD)}, or turn off the effect in the camera app.",
             )
         ]
     if loss >= NOTED_CORNER_LOSS:
@@ -318,7 +332,7 @@ def _corner_reasons(darkening: float) -> list[Reason]:
             Reason(
                 Code.CORNERS_DARK,
                 f"The picture darkens towards its corners by {loss:.0%}; the intervals of lightness are wider for it. "
-                "Step back and zoom in, and hold the card close beside the face.",
+                f"Step back and zoom in, and {then(HOLD_THE_CARD)}.",
             )
         ]
     return []

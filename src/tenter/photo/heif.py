@@ -13,6 +13,7 @@ import pillow_heif
 from tenter.arrays import AnyArray
 from tenter.errors import UnreadableInput
 from tenter.photo.decoded import Decoded, Space, require_sane_size, without_alpha
+from tenter.photo.exif import exif_of, focal_35mm
 from tenter.photo.lengths import require_heif_boxes
 from tenter.photo.profiles import MatrixProfile, of_primaries
 
@@ -36,7 +37,9 @@ def decode_heif(content: bytes, name: str) -> Decoded:
     if values.ndim == 3 and values.shape[2] in {2, 4}:
         values, more = without_alpha(values)
         notes += more
-    return Decoded(values, Space.GREY if values.ndim == 2 else Space.RGB, (width, height), profile, 1, notes)
+    space = Space.GREY if values.ndim == 2 else Space.RGB
+    focal = focal_35mm(lambda: exif_of(picture.info.get("exif")))
+    return Decoded(values, space, (width, height), profile, 1, notes, focal_35mm=focal)
 
 
 def _named_colours(said: dict[str, Any] | None, name: str) -> MatrixProfile | None:

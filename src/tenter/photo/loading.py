@@ -1,6 +1,7 @@
 """Read a photograph into upright sRGB. What else the file says (place, time, camera, owner) is never kept.
 
 The file is unpacked in a process of its own (`apart.py`, by `unpacking.py`): in this one its bytes are only looked at.
+Of the lens its focal length is kept, by which it is told how a card is turned.
 """
 
 import stat
@@ -25,7 +26,8 @@ class Photo:
     rgb: (height, width, 3), sRGB code values 0-255. fine: the same in 16 bits where the file held more than 8, and
     then what colours are read from. reduction: how many pixels of the upright original one pixel stands for, along
     each side. notes: what a reader of the result should know of the file, in whole sentences. jpeg_step: how
-    coarsely a JPEG or a lossy WebP keeps light and dark, the mean step of its table; 0 for other files.
+    coarsely a JPEG or a lossy WebP keeps light and dark, the mean step of its table; 0 for other files. focal_35mm: the
+    focal length in millimetres that gives the same view on 35 mm film, where the file tells it.
     """
 
     rgb: ByteArray
@@ -33,6 +35,7 @@ class Photo:
     fine: WordArray | None = None
     notes: tuple[str, ...] = ()
     jpeg_step: float = 0.0
+    focal_35mm: float | None = None
 
     def __post_init__(self) -> None:
         if self.rgb.ndim != 3 or self.rgb.shape[2] != 3 or self.rgb.dtype != np.uint8:
@@ -47,8 +50,8 @@ class Photo:
     def of(cls, found: Unpacked) -> "Photo":
         """Return the photograph that was unpacked."""
         if found.values.dtype == np.uint8:
-            return cls(found.values, found.reduction, None, found.notes, found.jpeg_step)
-        return cls(eight_bits(found.values), found.reduction, found.values, found.notes)
+            return cls(found.values, found.reduction, None, found.notes, found.jpeg_step, found.focal_35mm)
+        return cls(eight_bits(found.values), found.reduction, found.values, found.notes, focal_35mm=found.focal_35mm)
 
     def code(self, where: BoolArray | tuple[slice, slice]) -> FloatArray:
         """Return the code values 0-1 of a mask (height, width) or a window of slices: (n, 3) or (h, w, 3)."""

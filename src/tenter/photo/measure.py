@@ -32,7 +32,8 @@ from tenter.photo.regions import (
     unusable,
 )
 from tenter.photo.request import NO_WISHES, FaceRequest
-from tenter.photo.result import Difference, FaceMeasurement, RegionColour, TypologyAngle
+from tenter.photo.result import CardLightFinding, Difference, FaceMeasurement, RegionColour, TypologyAngle
+from tenter.photo.same_light import same_light
 from tenter.photo.smoothing import filter_reasons
 
 _COMPARED = (
@@ -86,7 +87,10 @@ def measure_face(
     readings = {region: in_light(reading, signs) for region, reading in readings.items()}
     recoloured = recolouring({region: reading.lab for region, reading in readings.items()})
     reasons += recoloured.reasons()
-    colours = {r: ColourInParts.of(recoloured.doubting(r, reading)) for r, reading in readings.items()}
+    readings = {region: recoloured.doubting(region, reading) for region, reading in readings.items()}
+    against = same_light(photo, card.calibration, search, {region: r.lab for region, r in readings.items()})
+    reasons += against.reasons()
+    colours = {region: ColourInParts.of(against.doubting(reading)) for region, reading in readings.items()}
     refused = any(reason.refuses for reason in reasons)
     basis = Basis.RELATIVE if refused else correction.basis
     absolute, calibrated = basis is not Basis.RELATIVE, correction.basis is Basis.CHART
@@ -102,6 +106,7 @@ def measure_face(
         hair=looked.hair,
         outlines=looked.outlines,
         card_beside_face=_card_beside_face(card.finding.corners_px, search, photo.reduction),
+        card_light=CardLightFinding.of(against),
     )
 
 

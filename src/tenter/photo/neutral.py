@@ -240,8 +240,9 @@ def _not_found(name: str, place_given: bool) -> Reason:
         )
     else:
         text = (
-            f"No {name} was found. Hold it flat beside the face, whole in the picture, before something lighter or "
-            "darker than itself, so that it has an edge all around; or give its place in the picture."
+            f"No {name} was found. Hold it flat beside the jaw, parallel to the face, whole in the picture, before "
+            "something lighter or darker than itself, so that it has an edge all around; or give its place in the "
+            "picture."
         )
     return Reason(Code.NEUTRAL_NOT_FOUND, text)
 

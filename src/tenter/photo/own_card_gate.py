@@ -2,16 +2,14 @@
 
 from datetime import date
 
+from tenter.photo.advice import HOLD_THE_CARD_BESIDE
 from tenter.photo.gate import Code, Reason
 from tenter.photo.own_card import OwnCardSighting
 from tenter.photo.own_card_layout import MARKERS_MM
 from tenter.photo.own_card_marks import MIN_MARKERS
 from tenter.photo.own_card_values import OwnCardValues
 
-_HOLD_IT = (
-    "Hold it beside what is measured, flat towards the camera, with its four black corner marks in the picture and in "
-    "focus"
-)
+_HOLD_IT = f"{HOLD_THE_CARD_BESIDE}, with its four black corner marks in the picture and in focus"
 
 
 def own_card_reasons(sighting: OwnCardSighting, serial: int | None = None) -> list[Reason]:
@@ -49,7 +47,7 @@ def _unread(sighting: OwnCardSighting) -> Reason:
             Code.CHART_CUT,
             f"Only {sighting.markers} of the card's {len(MARKERS_MM)} corner marks can be seen, and {MIN_MARKERS} "
             "are needed: it is cut off, covered, in shade or out of focus. Step back until the whole card is in "
-            "the picture, and hold it by its edge.",
+            f"the picture, and hold it by its edge. {HOLD_THE_CARD_BESIDE}.",
         )
     if sighting.several:
         return Reason(Code.CARD_SEVERAL, _several(sighting))

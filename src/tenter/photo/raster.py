@@ -1,10 +1,9 @@
 """JPEG, PNG and TIFF, through Pillow; those with 16 bits a channel through OpenCV, as Pillow keeps only 8 of them.
 
-Sources: EXIF 2.32 (orientation), TIFF 6.0, PNG third edition.
+Sources: TIFF 6.0, PNG third edition.
 """
 
 import io
-from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -23,9 +22,9 @@ from tenter.photo.decoded import (
     require_sane_size,
     without_alpha,
 )
+from tenter.photo.exif import focal_35mm, orientation_of
 from tenter.photo.lengths import Part, png_parts, require_jpeg_head, require_tiff_pages, unpacks_small
 
-_ORIENTATION = 0x0112
 _SUBFILE, _BITS, _PHOTOMETRIC, _SAMPLE_FORMAT = 254, 258, 262, 339
 _INVERTED, _CMYK_INKS = 0, 5  # photometric interpretations
 _MAX_SCANS = 100  # a progressive JPEG comes in about ten; thousands are made to keep a reader busy
@@ -69,7 +68,8 @@ def decode_png(content: bytes, name: str) -> Decoded:
         notes = (f"The file is animated, with {frames} frames; the first was read.",) if frames > 1 else ()
         if fine:
             pixels = _without(content, [part for part in png_parts(content, name) if part.kind not in _PIXELS])
-            return _fine(pixels, picture, notes, orientation_of(picture.getexif))
+            fine_picture = _fine(pixels, picture, notes, orientation_of(picture.getexif))
+            return replace(fine_picture, focal_35mm=focal_35mm(picture.getexif))
         return _from_pillow(picture, picture.size, notes, name)
 
 
@@ -146,7 +146,8 @@ def _from_pillow(picture: Image.Image, full_size: tuple[int, int], notes: tuple[
     if mode not in _SPACES:
         raise UnreadableInput(name, f"its values are of a kind ({mode}) that no camera writes", REMEDY)
     profile = picture.info.get("icc_profile")
-    return Decoded(values, _SPACES[mode], full_size, profile, orientation_of(picture.getexif), notes)
+    turned, focal = orientation_of(picture.getexif), focal_35mm(picture.getexif)
+    return Decoded(values, _SPACES[mode], full_size, profile, turned, notes, focal_35mm=focal)
 
 
 def _fine(content: bytes, picture: Image.Image, notes: tuple[str, ...], orientation: int) -> Decoded:
@@ -161,12 +162,3 @@ def _fine(content: bytes, picture: Image.Image, notes: tuple[str, ...], orientat
             notes = notes + more
     space = Space.GREY if values.ndim == 2 else Space.RGB
     return Decoded(values, space, picture.size, picture.info.get("icc_profile"), orientation, notes)
-
-
-def orientation_of(exif: Callable[[], Image.Exif]) -> int:
-    """Return EXIF's orientation; the rest of what a camera wrote is not looked at."""
-    try:
-        found = exif().get(_ORIENTATION, 1)
-    except Exception:  # broken EXIF raises whatever it makes the parser raise, and is no reason to refuse a picture
-        return 1
-    return found if isinstance(found, int) and 1 <= found <= 8 else 1

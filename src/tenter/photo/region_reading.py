@@ -14,6 +14,8 @@ from tenter.photo.regions import SHADED_SKIN, SKIN, Region, RegionPixels
 from tenter.photo.uncertainty import Evidence, half_width_90, placement, relative_half_width_90
 
 _BARE_SKIN = frozenset({*SKIN, *SHADED_SKIN})
+# A veil on the card that is taken off leaves this part of what it changes open; one that may be there more than all.
+_VEIL_TAKEN_OFF, _VEIL_POSSIBLE = 0.45, 1.3
 _SEEN_BY_SKIN_MATRIX = frozenset({*_BARE_SKIN, Region.LIPS})
 
 
@@ -47,8 +49,15 @@ def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
         light_doubt=correction.light_doubt,
         poor_light=correction.poor_light,
         jpeg_step=correction.jpeg_step,
+        veil=_by_veil(pixels, correction),
     )
     return Reading(lab, placement(lab, pixels.log_spread), evidence)
+
+
+def _by_veil(pixels: RegionPixels, correction: Correction) -> tuple[float, float, float]:
+    part = _VEIL_TAKEN_OFF if correction.veil_taken_off else _VEIL_POSSIBLE
+    lightness, a, b = part * correction.otherwise_by(pixels.code, skin=pixels.region in _SEEN_BY_SKIN_MATRIX)
+    return float(lightness), float(a), float(b)
 
 
 def in_light(reading: Reading, signs: LightSigns) -> Reading:

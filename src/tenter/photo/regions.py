@@ -73,6 +73,7 @@ _OUTLINE: dict[Region, tuple[int, ...]] = {
 }
 _WIDENED = {Region.NOSE: 1.25}  # the mesh has no points half-way down the sides of the nose
 _MOUTH_OPENING = (78, 95, 88, 178, 87, 14, 317, 402, 318, 324, 308, 415, 310, 311, 312, 13, 82, 81, 80, 191)
+_LIPS = (61, 146, 91, 181, 84, 17, 314, 405, 321, 375, 291, 409, 270, 269, 267, 0, 37, 39, 40, 185)
 _RIGHT_EYE = (33, 7, 163, 144, 145, 153, 154, 155, 133, 173, 157, 158, 159, 160, 161, 246)
 _LEFT_EYE = (263, 249, 390, 373, 374, 380, 381, 382, 362, 398, 384, 385, 386, 387, 388, 466)
 _EYE_OPENING = {
@@ -222,6 +223,12 @@ def region_patch(shape: tuple[int, ...], mesh_px: FloatArray, region: Region) ->
         opening = mesh_px[list(_MOUTH_OPENING)]
         return Patch.of_polygon(shape, _outline(mesh_px, region), around=opening).without([opening])
     return Patch.of_polygon(shape, _outline(mesh_px, region))
+
+
+def features_outlines(mesh_px: FloatArray) -> tuple[FloatArray, ...]:
+    """Return the outlines (n, 2) of what is no plain skin within a face: lips, eyes and brows."""
+    brows = (_OUTLINE[Region.BROW_RIGHT], _OUTLINE[Region.BROW_LEFT])
+    return tuple(mesh_px[list(points)] for points in (_LIPS, _RIGHT_EYE, _LEFT_EYE, *brows))
 
 
 def outlines(patch: Patch, reduction: float = 1.0) -> tuple[FloatArray, ...]:

@@ -19,6 +19,7 @@ from tenter.photo.interval_parts import ColourInParts
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.readings import NO_READINGS, Asymmetry, Readings
 from tenter.photo.regions import Region
+from tenter.photo.same_light import SameLight
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +118,34 @@ class ChartFinding:
         }
 
 
+@dataclass(frozen=True, slots=True)
+class CardLightFinding:
+    """What the photograph shows of the light on the card against that on the face; None where nothing can be told.
+
+    veil: the share of the white patch's light that lies on all of the card. tint: by how much a* and b* of a white
+    change across it. widened: which of "lightness", "a" and "b" have wider intervals for it.
+    """
+
+    tilt_degrees: float | None = None
+    veil: float | None = None
+    tint: float | None = None
+    widened: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, found: SameLight) -> "CardLightFinding":
+        """Return what is said of it; a tint that may be chance is none."""
+        tint = None if found.tint is None else float(np.hypot(*found.tint.change)) if found.tint.found else 0.0
+        return cls(found.tilt_degrees, found.veil_share, tint, found.widened)
+
+    def to_json(self) -> dict[str, Any]:
+        return {
+            "tilt_degrees": None if self.tilt_degrees is None else round(self.tilt_degrees, 1),
+            "veil": None if self.veil is None else round(self.veil, 3),
+            "tint": None if self.tint is None else round(self.tint, 1),
+            "widened": list(self.widened),
+        }
+
+
 class Verdict(StrEnum):
     """What is done with a photograph."""
 
@@ -146,6 +175,7 @@ class FaceMeasurement:
     hair: HairFinding = NO_HAIR_FOUND
     outlines: Mapping[Region, tuple[FloatArray, ...]] = field(default_factory=dict)
     card_beside_face: FloatArray | None = None
+    card_light: CardLightFinding = CardLightFinding()
 
     def __post_init__(self) -> None:
         absolute = self.ita is not None or any(colour.lab is not None for colour in self.regions.values())
@@ -183,6 +213,7 @@ class FaceMeasurement:
                 "interval_parts": {str(r): c.parts.to_json() for r, c in self.regions.items() if c.parts is not None},
                 "card_beside_face": None if self.card_beside_face is None else rounded(self.card_beside_face),
             },
+            "card_light": self.card_light.to_json(),
         }
         if outlines:
             found["outlines_px"] = {str(r): [np.round(o, 1).tolist() for o in of] for r, of in self.outlines.items()}

@@ -13,6 +13,11 @@ A half-width is a root sum of squares of what can be known from the picture itse
     card        how well the card's own values are known
     lamp        a lamp by which cameras read skin less well than their card suggests
     file        what a strongly compressed JPEG rounds off
+    tilt        how the card is turned against the face, by a lamp aside and by the light that the face shows
+    veil        light that lies on the whole card, as far as it is not known
+    tint        the light changes colour across the card
+    face light  whether the card gets the light that the face gets: a doubt in every single photograph, and its signs
+    brightened  signs that the phone has made the face lighter
     recoloured  how far the face has left the colour of the neck, as a filter or make-up makes it
 
 `components` gives each part by name. Some are the same error in every photograph by one camera and card, and a mean of
@@ -54,6 +59,8 @@ _PER_JPEG_STEP = np.array([0.01, 0.016, 0.02])
 # Few rendered exposures show it; set on two skin patches hidden in ten real photographs of four cards.
 _EXPLAINED = 2.0  # mean ΔE00 of patches left out
 _PER_UNEXPLAINED = np.array([3.5, 2.5, 2.2])
+# A card that is shaded a little leaves no sign of it: by so much, as a logarithm, the light on it may differ.
+_FACE_LIGHT = 0.09
 # Lips, brows and irises are not among the spectra that the matrix for skin is fitted to.
 _UNLIKE_SKIN = np.array([1.4, 2.0, 1.6])
 
@@ -93,6 +100,10 @@ class Evidence:
     cannot be ruled out. poor_light: how likely the lamp is a poor one, 0 to 1. jpeg_step: the mean step of the table by
     which the file's JPEG was rounded.
 
+    tilt: half-width, in logarithms of light, by how the card is turned; face_light: by signs that card and face are not
+    in one light; brightened: by signs that the phone has made the face lighter. veil: half-widths by a veil on the
+    card. tint: those in a*, b* by a change of colour across it.
+
     is_skin: whether the region is covered by the skin spectra of the matrix fit. On the basis of a grey the first is
     what such a neutral is known to leave, and the second says nothing.
     """
@@ -112,6 +123,11 @@ class Evidence:
     poor_light: float = 0.0
     jpeg_step: float = 0.0
     recoloured: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    tilt: float = 0.0
+    face_light: float = 0.0
+    brightened: float = 0.0
+    veil: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    tint: tuple[float, float] = (0.0, 0.0)
 
 
 class Part(StrEnum):
@@ -130,6 +146,11 @@ class Part(StrEnum):
     LAMP = "lamp"
     FILE = "file"
     RECOLOURED = "recoloured"
+    TILT = "tilt"
+    VEIL = "veil"
+    TINT = "tint"
+    FACE_LIGHT = "face light"
+    BRIGHTENED = "brightened"
 
     @property
     def shared(self) -> bool:
@@ -148,10 +169,10 @@ class Part(StrEnum):
 _SHARED = frozenset(
     {
         *(Part.FLOOR, Part.METAMERISM, Part.CHROMA, Part.PLACEMENT),
-        *(Part.CORNERS, Part.CARD, Part.LAMP, Part.RECOLOURED),
+        *(Part.CORNERS, Part.CARD, Part.LAMP, Part.RECOLOURED, Part.BRIGHTENED),
     }
 )
-_OF_CARD_LIGHT = frozenset({Part.CARD_LIGHT})
+_OF_CARD_LIGHT = frozenset({Part.CARD_LIGHT, Part.TILT, Part.VEIL, Part.TINT, Part.FACE_LIGHT})
 
 
 def placement(lab: FloatArray, log_spread: float) -> FloatArray:
@@ -214,6 +235,11 @@ def _light_parts(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
     return {
         Part.LAMPS: (_PER_MIXED * max(evidence.mixed - _MIXED_BY_CHANCE, 0)) ** 2,
         Part.CORNERS: (_PER_DARKENING * placement(lab, max(evidence.darkening, 0))) ** 2,
+        Part.TILT: placement(lab, evidence.tilt) ** 2,
+        Part.VEIL: np.square(evidence.veil),
+        Part.TINT: np.square([0.0, *evidence.tint]),
+        Part.BRIGHTENED: placement(lab, evidence.brightened) ** 2,
+        Part.FACE_LIGHT: placement(lab, float(np.hypot(_FACE_LIGHT, evidence.face_light))) ** 2,
         Part.CARD_LIGHT: (_PER_UNEVEN * placement(lab, max(evidence.uneven - _UNEVEN_AS_A_RULE, 0))) ** 2
         + placement(lab, evidence.light_doubt) ** 2,
     }

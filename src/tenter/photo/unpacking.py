@@ -54,7 +54,8 @@ def _finished(decoded: Decoded, longest: int, name: str) -> Unpacked:
     coded, notes = _in_srgb(reduced, decoded, name)
     upright = np.ascontiguousarray(_upright(coded, decoded.orientation))
     reduction = max(1.0, max(decoded.full_size) / max(upright.shape[:2]))
-    return Unpacked(upright, reduction, decoded.notes + notes, decoded.jpeg_step, decoded.orientation)
+    said = decoded.notes + notes
+    return Unpacked(upright, reduction, said, decoded.jpeg_step, decoded.orientation, decoded.focal_35mm)
 
 
 def _reduced(values: AnyArray, full_size: tuple[int, int], longest: int) -> AnyArray:

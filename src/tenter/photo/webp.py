@@ -3,14 +3,15 @@
 Source: RFC 9649: 2.5 (lossy), 2.6 (lossless) and 2.7 (extended), with the sizes in each.
 """
 
+from functools import partial
+
 import cv2
 import numpy as np
-from PIL import Image
 
 from tenter.arrays import AnyArray
 from tenter.photo.decoded import Decoded, Space, require_sane_size, without_alpha
+from tenter.photo.exif import exif_of, focal_35mm, orientation_of
 from tenter.photo.lengths import Part, webp_parts
-from tenter.photo.raster import orientation_of
 from tenter.photo.webp_step import luminance_step
 
 _LOSSY_START, _LOSSLESS_START = b"\x9d\x01\x2a", 0x2F
@@ -32,10 +33,11 @@ def decode_webp(content: bytes, name: str) -> Decoded:
     if values.shape[2] == 4:
         values, more = without_alpha(values)
         notes += more
-    orientation = orientation_of(lambda: _exif(_data(content, parts, b"EXIF")))
+    exif = partial(exif_of, _data(content, parts, b"EXIF"))
     frame = _data(content, parts, b"VP8 ")
     step = luminance_step(frame) if frame else 0.0
-    return Decoded(values, Space.RGB, size, _data(content, parts, b"ICCP"), orientation, notes, step)
+    profile = _data(content, parts, b"ICCP")
+    return Decoded(values, Space.RGB, size, profile, orientation_of(exif), notes, step, focal_35mm(exif))
 
 
 def _size(content: bytes, parts: list[Part]) -> tuple[int, int]:
@@ -54,9 +56,3 @@ def _size(content: bytes, parts: list[Part]) -> tuple[int, int]:
 
 def _data(content: bytes, parts: list[Part], kind: bytes) -> bytes | None:
     return next((content[part.data : part.data_end] for part in parts if part.kind == kind), None)
-
-
-def _exif(content: bytes | None) -> Image.Exif:
-    found = Image.Exif()
-    found.load(content or b"")
-    return found

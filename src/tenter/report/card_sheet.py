@@ -11,6 +11,7 @@ import cv2
 from tenter.arrays import FloatArray
 from tenter.errors import MissingPart, UnreadableInput
 from tenter.photo import own_card_layout as layout
+from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.own_card_marks import DICTIONARY
 from tenter.photo.own_card_values import RENEW_MONTHS
 
@@ -80,7 +81,7 @@ _USING = Column(
     (
         "Until it is measured no colour is read from it: printers differ far too much. Another print of the "
         "same file is another card: give it a number of its own, and measure it.",
-        "Hold it beside the face, in the same light, by its edge. No shadow, no finger, no glare on it.",
+        f"{HOLD_THE_CARD}, in the same light, by its edge. No shadow, no finger, no glare on it.",
         "Keep it dark, dry and clean. Inks fade: measure it again after {months} months, or when it has lain "
         "in the sun.",
         "tenter card list says which cards were measured, and when.",

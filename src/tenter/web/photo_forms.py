@@ -10,6 +10,7 @@ from django import forms
 from django.utils import timezone
 
 from tenter.errors import TenterError
+from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.card import ChartKind
 from tenter.photo.keeping import kept_picture
 from tenter.photo.own_card_gate import uncalibrated
@@ -203,7 +204,11 @@ class UploadForm(KeptUntilForm):
         help_text="Opens the camera on a tablet or phone.",
         widget=forms.FileInput(attrs={"accept": "image/*", "capture": "environment"}),
     )
-    chart = forms.ChoiceField(choices=list(CARDS.items()), label="Beside the face")
+    chart = forms.ChoiceField(
+        choices=list(CARDS.items()),
+        label="Beside the face",
+        help_text=f"{HOLD_THE_CARD}, in the same light, unshaded, and so that nothing shines in it.",
+    )
     values = forms.ChoiceField(
         choices=list(VALUES.items()),
         required=False,

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from tenter.errors import TenterError
+from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.compare import ColourWithin, Comparison, FaceColours, compare
 from tenter.photo.regions import SKIN, Region
 from tenter.web import measuring
@@ -17,7 +18,7 @@ _COMPARED = (*SKIN, Region.LIPS)
 _FEWEST = 2
 _OPEN = (
     "As long as they disagree, a reading by these photographs alone stays open between neighbours. Come to the studio, "
-    "or repeat them by a window: facing it, the card beside the face, no lamp on, and no filter."
+    f"or repeat them by a window: face it, with no lamp on and no filter. {HOLD_THE_CARD}."
 )
 _LEANING = "A reading by photographs alone is at most leaning. Cloth in the studio's light decides."
 

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from tenter.errors import TenterError
+from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.card import ChartKind
 from tenter.photo.keeping import kept_picture
 from tenter.photo.series import require_pattern
@@ -94,7 +95,7 @@ class SeriesForm(PatternForm, KeptUntilForm):
     chart = forms.ChoiceField(
         choices=[(kind.value, CARDS[kind.value]) for kind in _CHARTS],
         label="In every picture",
-        help_text="Without a card the wall beside the head is watched instead, and less is told.",
+        help_text=f"{HOLD_THE_CARD}. Without a card the wall beside the head is watched instead, and less is told.",
     )
     measure = forms.BooleanField(
         required=False,

@@ -1,0 +1,13 @@
+"""What is advised wherever a photograph beside a card is asked for, in the same words."""
+
+HOLD_THE_CARD = "Hold the card flat beside the jaw, parallel to the face"
+# Where it may be a cloth that is measured.
+HOLD_THE_CARD_BESIDE = "Hold the card flat beside the jaw, parallel to the face (for a cloth, flat on it)"
+MOVE_THE_CARD = (
+    "Take a second photograph with the card moved or turned a little, out of any shade, and measure both together"
+)
+
+
+def then(advice: str) -> str:
+    """Return an advice as the second half of a sentence."""
+    return advice[0].lower() + advice[1:]
