@@ -27,7 +27,7 @@ NOTED = [
     (SameLight(tilt_degrees=10.0), Code.CARD_TILTED, {Part.TILT}),
     (SameLight(tint=TINT), Code.CARD_TINTED, {Part.TINT}),
     (SameLight(wall=Surroundings(card=-0.07)), Code.CARD_LIGHT_DOUBTED, {Part.FACE_LIGHT}),
-    (SameLight(pallor=0.2), Code.CARD_LIGHT_DOUBTED, {Part.FACE_LIGHT}),
+    (SameLight(pallor=0.03), Code.CARD_LIGHT_DOUBTED, {Part.FACE_LIGHT}),
     (SameLight(eyes=0.7), Code.CARD_LIGHT_DOUBTED, {Part.FACE_LIGHT}),
     (SameLight(wall=Surroundings(head=0.04)), Code.FACE_BRIGHTENED, {Part.BRIGHTENED}),
     (SameLight(fall=0.12), Code.FACE_BRIGHTENED, {Part.BRIGHTENED}),
@@ -75,6 +75,21 @@ def test_what_every_photograph_shows_is_no_sign():
     assert usual.widened == ()
     np.testing.assert_allclose(usual.doubting(READING).lab, READING.lab, atol=1e-9)
     assert usual.doubting(READING).evidence == replace(READING.evidence)
+
+
+def test_skin_and_eyes_that_are_each_a_little_light_are_a_sign_together():
+    for alone in (SameLight(pallor=-0.05), SameLight(eyes=0.62), SameLight(pallor=-0.6, eyes=0.62)):
+        assert alone.reasons() == []
+    both = SameLight(pallor=-0.05, eyes=0.62)
+    assert [reason.code for reason in both.reasons()] == [Code.CARD_LIGHT_DOUBTED]
+    # Of a card in 1 / exp(0.21) of the light the interval has to hold so much.
+    assert both.doubt_of_light > 0.21 > SameLight(pallor=-0.05).doubt_of_light
+
+
+def test_the_lighter_a_face_the_wider_the_interval():
+    doubts = [SameLight(pallor=float(pallor)).doubt_of_light for pallor in np.arange(-0.5, 0.5, 0.05)]
+    assert doubts == sorted(doubts)
+    assert doubts[0] == 0
 
 
 def test_each_axis_is_named_that_is_wider():

@@ -46,6 +46,33 @@ _GROWN = 1.6  # eyes, brows and lips, about their middles
 _MIN_PIXELS, _MIN_SECTORS = 4, 12
 _EYES, _MIN_WHITE_PIXELS, _WHITE_PART = 2, 20, 0.7  # of the pixels of an eye's white; the lightest may be glints
 _DARKEST = 1e-3
+# What the first two signs are as a rule, and by how much either is off that among faces. Of 72 undisturbed rendered
+# photographs of six scenes that the study does not report on, 24 of them processed as phones do, the two together
+# are at most 1.6 standard deviations off, but for two whose sheen is strong; in half of the light they are 3 to 5 off.
+_PALLOR_AS_A_RULE, _EYES_AS_A_RULE, _SIGN_SD = -0.29, 0.52, 0.13
+
+
+@dataclass(frozen=True, slots=True)
+class TooLight:
+    """By what logarithm of light a face is lighter than as a rule, and by how many standard deviations that is."""
+
+    by: float = 0.0
+    certainty: float = 0.0
+
+
+def too_light(pallor: float | None, eyes: float | None) -> TooLight:
+    """Return what skin and eyes say together of a face that is lighter than the light on the card makes it.
+
+    pallor: as `lighter_than_its_colour`, eyes: as `white_of_eyes`. What is darker than as a rule says nothing: deep
+    skin is, and eyes in deep shade.
+    """
+    signs = [] if pallor is None else [pallor - _PALLOR_AS_A_RULE]
+    signs += [] if eyes is None or eyes <= 0 else [float(np.log(eyes / _EYES_AS_A_RULE))]
+    raised = [sign for sign in signs if sign > 0]
+    if not raised:
+        return TooLight()
+    by = float(np.mean(raised))
+    return TooLight(by, by / _SIGN_SD * float(np.sqrt(len(raised))))
 
 
 @cache

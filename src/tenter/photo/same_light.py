@@ -22,7 +22,13 @@ from tenter.photo.advice import HOLD_THE_CARD, MOVE_THE_CARD
 from tenter.photo.calibration import Calibration
 from tenter.photo.card_tint import CardTint, card_tint
 from tenter.photo.correction import D65_WHITE
-from tenter.photo.face_brightness import fall_at_outline, lighter_than_its_colour, white_of_eyes
+from tenter.photo.face_brightness import (
+    TooLight,
+    fall_at_outline,
+    lighter_than_its_colour,
+    too_light,
+    white_of_eyes,
+)
 from tenter.photo.face_shading import face_shading
 from tenter.photo.gate import Code, Reason
 from tenter.photo.landmarks import FaceSearch
@@ -40,13 +46,12 @@ _FAR_TILT = 40.0  # beyond it the lamp at 45 degrees lies in the card's own plan
 MAX_VEIL = 0.08
 # Logarithms of light on the wall beside the card and the head: of 69 undisturbed scenes within ±0.03 and ±0.02.
 NOTED_SHADE, MAX_SHADE = 0.05, 0.08
-NOTED_HALO, MAX_HALO = 0.024, 0.057
-NOTED_PALLOR, MAX_PALLOR = 0.1, 0.33
+NOTED_HALO, MAX_HALO = 0.024, 0.045
 NOTED_FALL, MAX_FALL = 0.1, 0.13
-NOTED_EYES, MAX_EYES = 0.66, 0.75  # luminance of the white of the eyes: of 60 undisturbed up to 0.63
+NOTED_TOO_LIGHT, MAX_TOO_LIGHT = 2.0, 3.2  # standard deviations by which skin and eyes are too light
 # By how much more the light differs than these show, and from where on.
 _PER_SHADE, _PER_HALO, _PER_FALL = (4.5, 0.02), (7.0, 0.01), (4.0, 0.06)
-_PALE_AS_A_RULE, _EYES_AS_A_RULE = -0.25, 0.5
+_TOO_LIGHT_FROM, _TOO_LIGHT_SURELY, _MORE_THAN_SEEN = 1.6, 2.4, 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +99,7 @@ class SameLight:
     def doubt_of_light(self) -> float:
         """Half-width, in logarithms of light, that the signs of less light on the card than on the face add."""
         shade = _beyond(-(self.wall.card or 0.0), _PER_SHADE)
-        return float(np.linalg.norm([shade, _by_pallor(self.pallor), _by_eyes(self.eyes)]))
+        return float(np.linalg.norm([shade, _by_too_light(too_light(self.pallor, self.eyes))]))
 
     @property
     def doubt_of_face(self) -> float:
@@ -136,14 +141,12 @@ class SameLight:
         return found
 
     def _of_light(self) -> list[Reason]:
-        shade, halo = -(self.wall.card or 0.0), self.wall.head or 0.0
-        pallor, fall, eyes = self.pallor or -1.0, self.fall or 0.0, self.eyes or 0.0
+        shade, halo, fall = -(self.wall.card or 0.0), self.wall.head or 0.0, self.fall or 0.0
+        face = too_light(self.pallor, self.eyes).certainty
         found = []
-        seen = [
-            text for text, noted in zip(_DARKER, (shade > NOTED_SHADE, eyes > NOTED_EYES, True), strict=True) if noted
-        ]
-        if len(seen) > 1 or pallor > NOTED_PALLOR:
-            found.append(_light_doubted(seen[0], shade > MAX_SHADE or pallor > MAX_PALLOR or eyes > MAX_EYES))
+        if shade > NOTED_SHADE or face > NOTED_TOO_LIGHT:
+            seen = _DARKER_WALL if shade > NOTED_SHADE else _TOO_LIGHT_FACE
+            found.append(_light_doubted(seen, shade > MAX_SHADE or face > MAX_TOO_LIGHT))
         if halo > NOTED_HALO or fall > NOTED_FALL:
             found.append(_brightened(fall > NOTED_FALL, halo > MAX_HALO or fall > MAX_FALL))
         return found
@@ -189,14 +192,9 @@ def _beyond(step: float, per: tuple[float, float]) -> float:
     return per[0] * max(step - per[1], 0.0)
 
 
-def _by_eyes(eyes: float | None) -> float:
-    return 0.0 if eyes is None or eyes <= NOTED_EYES else float(np.log(eyes / _EYES_AS_A_RULE))
-
-
-def _by_pallor(pallor: float | None) -> float:
-    if pallor is None or pallor <= 0:
-        return 0.0
-    return min(pallor / NOTED_PALLOR, 1.0) * (pallor - _PALE_AS_A_RULE)
+def _by_too_light(face: TooLight) -> float:
+    sure = (face.certainty - _TOO_LIGHT_FROM) / (_TOO_LIGHT_SURELY - _TOO_LIGHT_FROM)
+    return float(np.clip(sure, 0, 1)) * (face.by + _MORE_THAN_SEEN)
 
 
 def _tilted(degrees: float) -> Reason:
@@ -233,11 +231,8 @@ def _tinted(tint: CardTint) -> Reason:
     )
 
 
-_DARKER = (
-    "the wall gets darker all around the card, as where a shade lies on both",
-    "the white of the eyes is lighter than it can be in the light on the card",
-    "the face is lighter than skin of its colour can be in the light on the card",
-)
+_DARKER_WALL = "the wall gets darker all around the card, as where a shade lies on both"
+_TOO_LIGHT_FACE = "skin or the white of the eyes is lighter than it should be in the light on the card"
 
 
 def _light_doubted(seen: str, severe: bool) -> Reason:
