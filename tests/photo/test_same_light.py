@@ -78,12 +78,12 @@ def test_what_every_photograph_shows_is_no_sign():
 
 
 def test_skin_and_eyes_that_are_each_a_little_light_are_a_sign_together():
-    for alone in (SameLight(pallor=-0.05), SameLight(eyes=0.62), SameLight(pallor=-0.6, eyes=0.62)):
+    for alone in (SameLight(pallor=-0.08), SameLight(eyes=0.62), SameLight(pallor=-0.6, eyes=0.62)):
         assert alone.reasons() == []
-    both = SameLight(pallor=-0.05, eyes=0.62)
+    both = SameLight(pallor=-0.08, eyes=0.62)
     assert [reason.code for reason in both.reasons()] == [Code.CARD_LIGHT_DOUBTED]
     # Of a card in 1 / exp(0.21) of the light the interval has to hold so much.
-    assert both.doubt_of_light > 0.21 > SameLight(pallor=-0.05).doubt_of_light
+    assert both.doubt_of_light > 0.21 > SameLight(pallor=-0.08).doubt_of_light
 
 
 def test_the_lighter_a_face_the_wider_the_interval():
