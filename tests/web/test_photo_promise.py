@@ -1,4 +1,4 @@
-"""What a client is told about how long her photograph is kept: until a day, or from the end of her sitting on."""
+"""What a client is told about how long a photograph is kept: until a day, or from the end of the sitting on."""
 
 from datetime import timedelta
 
@@ -44,11 +44,11 @@ def dated(row):
 def test_it_is_counted_from_the_end_of_the_sitting(visitor, sitting, row):
     assert (dated(row), row.days_after_end) == (today(365), 30)
     assert told(visitor, row) == (
-        f"deleted 30 days after the end of her sitting, on {today(365):%-d %B %Y} at the latest"
+        f"deleted 30 days after the end of the sitting, on {today(365):%-d %B %Y} at the latest"
     )
     visitor.post(f"/sittings/{sitting.pk}/end")
     assert dated(row) == today(30)
-    assert told(visitor, row) == f"deleted on {today(30):%-d %B %Y}, counted from the end of her sitting"
+    assert told(visitor, row) == f"deleted on {today(30):%-d %B %Y}, counted from the end of the sitting"
     line = AuditEntry.objects.first()
     assert (line.action, line.subject, line.user) == (
         "photograph's date changed",

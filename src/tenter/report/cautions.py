@@ -23,7 +23,7 @@ _ALWAYS = (
         "money",
         "Your wardrobe and your money",
         "Nothing needs to be thrown away. Wear what you have first; nothing has to be bought for this reading to be "
-        "of use. If a consultant earns on something she recommends, she says so before you buy.",
+        "of use. If consultants earn on something they recommend, they say so before you buy.",
     ),
     Caution(
         "skin",

@@ -12,9 +12,12 @@ from tenter.errors import TenterError
 from tenter.photo.card import ChartKind
 from tenter.photo.rack import MAX_CELLS, Order, in_order, numbers_from
 from tenter.report.cloth_picture import place_key
+from tenter.web.card_forms import CARDS
 from tenter.web.cloth_measuring import Where
+from tenter.web.correction_forms import called_even
+from tenter.web.kept_until_forms import DateForm
 from tenter.web.models import ClothPhotograph, KitRecord
-from tenter.web.photo_forms import CARDS, DateForm, UploadForm, called_even
+from tenter.web.photo_forms import UploadForm
 
 Shows = ClothPhotograph.Shows
 SHOWN = {

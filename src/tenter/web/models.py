@@ -85,7 +85,7 @@ class Client(models.Model):
 
 
 class Access(models.Model):
-    """An associate who may see a client and sit with her; only the owner gives it."""
+    """An associate who may see a client and hold their sittings; only the owner gives it."""
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="accesses")
     user = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="accesses")
@@ -243,7 +243,7 @@ class Photograph(Picture):
 
 
 class PhotoSeries(Measured):
-    """Photographs of a client in which two cloths are held in turn, and what the one does to her face beside the other.
+    """Photographs of a client in which two cloths are held in turn, and what the one does to the face beside the other.
 
     It goes when one of its photographs goes: what it says was measured in all of them.
     """

@@ -1,4 +1,4 @@
-"""A client's photographs against one of them that is chosen as the baseline: her flush, and each region."""
+"""A client's photographs against one of them that is chosen as the baseline: a flush, and each region."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -30,7 +30,7 @@ class ChangeLine:
 
 @dataclass(frozen=True, slots=True)
 class Against:
-    """One photograph against the baseline: by number, her flush, and the regions; `why` there is no flush."""
+    """One photograph against the baseline: by number, a flush, and the regions; `why` there is no flush."""
 
     number: int
     pk: int

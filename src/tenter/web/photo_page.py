@@ -16,8 +16,8 @@ from tenter.report.face_drawing import part_jpeg
 from tenter.report.face_overlay import overlay_svg, part_px
 from tenter.report.face_picture import FacePicture
 from tenter.report.shares import WHOLE
+from tenter.web.correction_forms import BOX
 from tenter.web.measuring import Result, only_covered
-from tenter.web.photo_forms import BOX
 
 _UNFOUND = {str(Code.NEUTRAL_NOT_FOUND), str(Code.NEUTRAL_SEVERAL)}
 

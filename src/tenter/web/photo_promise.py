@@ -1,4 +1,4 @@
-"""How long a client's photograph is kept: until a day, or so many days after the end of its sitting, when she goes.
+"""How long a client's photograph is kept: until a day, or so many days after the end of its sitting.
 
 The row's `deletes_on` is always the day on which it goes at the latest, so that sweeping needs to know nothing else.
 """

@@ -11,8 +11,10 @@ from tenter.photo.card import ChartKind
 from tenter.photo.keeping import kept_picture
 from tenter.photo.series import require_pattern
 from tenter.report.wording import sentence
+from tenter.web.card_forms import CARDS
+from tenter.web.kept_until_forms import KeptUntilForm
 from tenter.web.models import Client, Photograph
-from tenter.web.photo_forms import CARDS, PICTURES, KeptUntilForm, Purpose
+from tenter.web.photo_forms import PICTURES, Purpose
 from tenter.web.pictures import LARGEST_UPLOAD
 
 MOST_FRAMES = 12
@@ -99,8 +101,8 @@ class SeriesForm(PatternForm, KeptUntilForm):
     )
     measure = forms.BooleanField(
         required=False,
-        label="She agrees to these photographs, to their colours being measured, and to their being laid side by side",
-        help_text="It is her choice, and a sitting goes well without. They stay in this studio and are kept sealed.",
+        label="The client agrees to these photographs, and to their being measured and laid side by side",
+        help_text="Photographs are optional. They stay in this studio and are kept sealed.",
     )
     guardian = forms.BooleanField(required=False, label="A parent or guardian is present and agrees")
     field_order = ("measure", "guardian", "cloth_a", "cloth_b", "files", "kept", "pattern", "chart", "deletes_on")
@@ -139,7 +141,7 @@ class SeriesForm(PatternForm, KeptUntilForm):
 
     def _check_consent(self, new: bool) -> None:
         if new and not self.cleaned_data.get("measure"):
-            self.add_error("measure", "Without her consent no photograph is kept.")
+            self.add_error("measure", "Without the client’s consent no photograph is kept.")
         if new and not self.cleaned_data.get("deletes_on"):
             self.add_error("deletes_on", "Say on which day they are deleted.")
         if new and self._minor and not self.cleaned_data.get("guardian"):

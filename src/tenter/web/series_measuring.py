@@ -1,4 +1,4 @@
-"""A series of a client's photographs measured, in the background: what one cloth does to her face beside another."""
+"""A series of a client's photographs measured, in the background: what one cloth does to the face beside another."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -21,8 +21,8 @@ class AssociateForm(WelcomeForm):
         super().__init__(*args, **kwargs)
         self.owner = owner
         self.fields["name"].label = "Name"
-        self.fields["name"].help_text = "She logs in by it."
-        self.fields["password"].help_text = "Ten characters or more. Tell it to her; she can change it."
+        self.fields["name"].help_text = "Used to log in."
+        self.fields["password"].help_text = "Ten characters or more. Tell it to them; they can change it."
 
     def clean_name(self) -> str:
         """Return the name, unless somebody else has it. One who left the studio may come back by it."""
@@ -49,7 +49,7 @@ class PasswordForm(forms.Form):
         max_length=256,
         strip=False,
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
-        help_text="Ten characters or more. She is logged out wherever she is logged in.",
+        help_text="Ten characters or more. They are logged out everywhere.",
     )
 
     def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:

@@ -11,10 +11,10 @@ from django.views.decorators.http import require_POST, require_safe
 from tenter.errors import TenterError
 from tenter.web import access, audit, cloth_measuring, cloth_page, photo_sweep, queue, tries
 from tenter.web.audit import Action
+from tenter.web.card_forms import CARDS, figures_of
 from tenter.web.cloth_forms import SHOWN, AgainForm, ClothDateForm, CountForm, NumbersForm, counted
 from tenter.web.cloth_measuring import ClothResult
 from tenter.web.models import ClothPhotograph
-from tenter.web.photo_forms import CARDS, figures_of
 from tenter.web.views import measured
 
 _REFUSED, _CONFLICT = 422, 409

@@ -17,7 +17,7 @@ def people(request: HttpRequest) -> HttpResponse:
 
 
 def person(request: HttpRequest, pk: int) -> HttpResponse:
-    """Show a client and her sittings."""
+    """Show a client and the client's sittings."""
     client = access.client(request.user, pk)
     found = access.sittings(request.user).filter(client=client)
     told = {"blind": access.reads_blind(request.user, client), "own": client.owner_id == request.user.pk}

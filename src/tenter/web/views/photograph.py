@@ -23,9 +23,12 @@ from tenter.web import (
     tries,
 )
 from tenter.web.audit import Action
+from tenter.web.card_forms import CARDS, figures_of
+from tenter.web.correction_forms import CorrectionsForm
+from tenter.web.kept_until_forms import AnotherPromiseForm
 from tenter.web.measuring import Result
 from tenter.web.models import MeasuredFace, Photograph, Sitting
-from tenter.web.photo_forms import CARDS, AnotherPromiseForm, CorrectionsForm, Purpose, figures_of
+from tenter.web.photo_forms import Purpose
 from tenter.web.views import measured
 
 _REFUSED, _CONFLICT = 422, 409

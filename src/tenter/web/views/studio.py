@@ -103,7 +103,7 @@ def add_associate(request: HttpRequest) -> HttpResponse:
         with transaction.atomic():
             associate = form.save()
             audit.note(request.user, Action.ASSOCIATE_ADDED, associate.user)
-        messages.success(request, f"{associate.user.username} can log in. She sees the clients that you let her see.")
+        messages.success(request, f"{associate.user.username} can log in. They see the clients that you let them see.")
         return redirect("studio")
     return render(request, "tenter/associate_form.html", {"form": form})
 
@@ -118,7 +118,7 @@ def remove_associate(request: HttpRequest) -> HttpResponse:
         associate.user.is_active = False
         associate.user.save()
         audit.note(request.user, Action.ASSOCIATE_REMOVED, associate.user)
-    messages.success(request, f"{associate.user.username} cannot log in any more. Her sittings stay.")
+    messages.success(request, f"{associate.user.username} cannot log in any more. Their sittings stay.")
     return redirect("studio")
 
 
