@@ -300,7 +300,7 @@ def test_without_a_face_no_contrast_is_claimed(sheet_of):
 NEEDED = {
     "skin": ("does not assess or treat skin", "Ask a clinician about any change that worries you"),
     "over-claim": ("trained visual judgement supported by measurements", "Another trained person", "No study known"),
-    "money": ("Nothing needs to be thrown away", "Wear what you have first", "she says so"),
+    "money": ("Nothing needs to be thrown away", "Wear what you have first", "they say so"),
     "privacy": ("your choice", "never a template", "deleted", "90 days", "erased"),
     "advice": ("No medical, dermatological or psychological advice", "cosmetic"),
     "complexion": ("how light or deep your skin is",),

@@ -8,7 +8,17 @@ from tenter.consultation.odds_words import OddsWord, degree, odds_word
 from tenter.report import wording
 from tenter.report.finding import AXIS_REACH, axis_share
 from tenter.report.swatches import plain_words
-from tenter.report.wording import degree_borders, listed, long_date, odds_key, percent, signed, times, unkind_words
+from tenter.report.wording import (
+    card_fit,
+    degree_borders,
+    listed,
+    long_date,
+    odds_key,
+    percent,
+    signed,
+    times,
+    unkind_words,
+)
 
 
 @pytest.mark.parametrize(
@@ -98,3 +108,7 @@ def test_the_lists_hold_the_words_that_must_never_be_said():
 )
 def test_a_colour_is_told_in_words(lab, family, words):
     assert plain_words(np.array(lab, dtype=float), family) == words
+
+
+def test_how_well_a_card_is_read_is_said_in_one_sentence():
+    assert card_fit(0.71) == "The card’s colours are predicted to within ΔE00 0.7 on average."

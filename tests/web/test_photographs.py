@@ -53,7 +53,7 @@ def test_a_portrait_is_measured_and_its_page_shows_colours_with_intervals(visito
     assert float(value) == pytest.approx(colour.lab[0], abs=0.7)  # whole numbers
     assert float(half) == pytest.approx(colour.half_width_90[0], abs=0.3)
     assert said["values"][0]["text"] in page.text
-    assert "Typology angle" in page.text
+    assert "Individual typology angle (ITA)" in page.text
     assert page.text.count("<polygon") > 10
     assert page["Cache-Control"] == "max-age=0, no-cache, no-store, must-revalidate, private"
 

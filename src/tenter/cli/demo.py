@@ -67,7 +67,8 @@ def _measured(client: "DemoClient", out: Path) -> "Face | None":
         say(f"  the portrait was refused: {document['reasons']}")
         return None
     face = Face.from_json(document, client.portrait)
-    say(f"  portrait measured: skin L* {face.skin_lightness:.1f}, ITA {face.ita_degrees:.0f}°, {face.ita_class}")
+    ita = f"individual typology angle (ITA) {face.ita_degrees:.0f}°, {face.ita_class}"
+    say(f"  portrait measured: skin L* {face.skin_lightness:.1f}, {ita}")
     return face
 
 

@@ -70,7 +70,8 @@ def _difference_table(measured: "FaceMeasurement") -> "Table":
 def _typology_lines(measured: "FaceMeasurement") -> Iterator[str]:
     if measured.ita is not None:
         low, high = measured.ita.interval_90
-        yield f"ITA {measured.ita.degrees:.0f}° ({low:.0f}° to {high:.0f}°), class {measured.ita.ita_class}"
+        within = f"{measured.ita.degrees:.0f}° ({low:.0f}° to {high:.0f}°)"
+        yield f"Individual typology angle (ITA): {within}, class {measured.ita.ita_class}"
 
 
 def _reading_lines(measured: "FaceMeasurement") -> Iterator[str]:

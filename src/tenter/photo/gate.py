@@ -210,9 +210,9 @@ def _agreement_reasons(calibration: Calibration) -> list[Reason]:
         return [
             Reason(
                 Code.CALIBRATION_POOR,
-                f"The card's patches do not agree with one another: left out one at a time they miss by ΔE00 "
-                f"{error:.1f} on average, and {MAX_LEAVE_ONE_OUT:.0f} is the limit. Look for two different lamps, a "
-                "lamp that lacks colours, a faded card, or a filter in the camera app.",
+                "The card's patches do not agree with one another: its colours are predicted only to within ΔE00 "
+                f"{error:.1f} on average. The limit is {MAX_LEAVE_ONE_OUT:.0f}. Look for two different lamps, a lamp "
+                "that lacks colours, a faded card, or a filter in the camera app.",
             )
         ]
     return []
@@ -344,8 +344,9 @@ def _rough_reasons(correction: Correction) -> list[Reason]:
         reasons.append(
             Reason(
                 Code.CALIBRATION_ROUGH,
-                f"The card's patches agree only roughly (ΔE00 {correction.error:.1f} each left out in turn); the "
-                "intervals are wider for it. Daylight, or a lamp that renders colours well, does better.",
+                "The card's patches agree only roughly: its colours are predicted to within ΔE00 "
+                f"{correction.error:.1f} on average. The intervals are wider for it. Use daylight, or a lamp that "
+                "renders colours well.",
             )
         )
     lost = round(24 * correction.lost)

@@ -17,7 +17,7 @@ from tenter.report.card_edge import DrawnEdge, drawn_edges, svg_edge
 from tenter.report.face_overlay import svg_polygon
 from tenter.report.face_picture import SaidReason
 from tenter.report.shares import WHOLE, Outline, share_of
-from tenter.report.wording import plain_number, sentence
+from tenter.report.wording import card_fit, plain_number, sentence
 
 _DIGIT, _LINE = 0.62, 0.5  # a character's width in its size; part of an outline's height that a number may take
 _OVER = 1.35  # of an outline's width, over which a number may reach: it is drawn around a cloth's middle
@@ -176,8 +176,7 @@ def _facts(measured: RackMeasurement | ClothMeasurement) -> tuple[str, ...]:
         facts.append(f"{sentence(part)}.")
         facts.append(f"Across the whole cloth, folds included, L*, a* and b* spread by {spread}.")
     if measured.accepted and measured.chart.leave_one_out is not None:
-        mean = measured.chart.leave_one_out.mean
-        facts.append(f"Each patch of the card, left out of the fit, is missed by ΔE00 {mean:.1f} on average.")
+        facts.append(card_fit(measured.chart.leave_one_out.mean))
     return tuple(fact for fact in facts if fact)
 
 

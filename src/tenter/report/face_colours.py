@@ -78,7 +78,9 @@ def _contrast(contrast: Contrast | None, best_white: str | None) -> list[Stateme
 
 
 def _conditions(face: Face) -> Statement:
-    ita = f" Typology angle of the skin: {plain_number(face.ita_degrees)}°." if face.ita_degrees is not None else ""
+    ita = ""
+    if face.ita_degrees is not None:
+        ita = f" Individual typology angle (ITA) of the skin: {plain_number(face.ita_degrees)}°."
     several = f"{face.photographs} photographs, measured together," if face.photographs > 1 else "a photograph"
     return Statement(
         f"Read from {several} beside a card, as under {face.conditions}, with 90 % intervals: L* runs from dark to "

@@ -20,7 +20,7 @@ from tenter.photo.result import FaceMeasurement, RegionColour
 from tenter.report.card_edge import DrawnEdge, drawn_edges
 from tenter.report.face_colours import region_name
 from tenter.report.shares import WHOLE, Outline, Point, View, share_of
-from tenter.report.wording import plain_number
+from tenter.report.wording import card_fit, plain_number
 
 # Of what is drawn of the photograph: two numbers nearer than this part of its width would touch; a region smaller than
 # this part of its area has its number beside it, so far away.
@@ -312,13 +312,8 @@ def _facts(measured: FaceMeasurement) -> tuple[str, ...]:
     facts = []
     if measured.ita is not None:
         low, high = measured.ita.interval_90
-        facts.append(
-            f"Typology angle of the skin {measured.ita.degrees:.0f}° (90 %: {low:.0f}° to {high:.0f}°), "
-            f"class {measured.ita.ita_class}.".replace("-", _MINUS)
-        )
+        within = f"{measured.ita.degrees:.0f}° (90 %: {low:.0f}° to {high:.0f}°)".replace("-", _MINUS)
+        facts.append(f"Individual typology angle (ITA) of the skin: {within}, class {measured.ita.ita_class}.")
     if measured.chart.leave_one_out is not None:
-        facts.append(
-            "Each patch of the card, left out of the fit, is missed by "
-            f"ΔE00 {measured.chart.leave_one_out.mean:.1f} on average."
-        )
+        facts.append(card_fit(measured.chart.leave_one_out.mean))
     return tuple(facts)

@@ -41,6 +41,11 @@ def plain_number(value: float) -> str:
     return f"{round(value)}".replace("-", "−")
 
 
+def card_fit(mean: float) -> str:
+    """Return how well a card's colours are known, from the mean ΔE00 of its patches, each left out of the fit."""
+    return f"The card’s colours are predicted to within ΔE00 {mean:.1f} on average."
+
+
 def long_date(iso: str) -> str:
     """Return '2026-03-14' as '14 March 2026'."""
     day = date.fromisoformat(iso)
