@@ -127,6 +127,31 @@ def test_a_folder_of_cards_is_measured_by_number_and_listed(run, folder, portrai
     assert "measured here before" not in run("print", tmp_path / "c.pdf", "--serial", "9").stdout
 
 
+def test_a_file_that_cannot_be_read_is_named_and_the_others_are_used(run, both_cards, tmp_path):
+    mixed = tmp_path / "mixed"
+    mixed.mkdir()
+    (mixed / "a-broken.jpg").write_bytes(b"no picture at all")
+    (mixed / "b-good.png").write_bytes(both_cards.read_bytes())
+    done = run("calibrate", mixed)
+    assert done.exit_code == 0, done.stderr
+    assert f"{mixed / 'a-broken.jpg'} is left out:\n• " in done.stdout
+    assert "The values of card No. 7 are in" in done.stdout
+    told = json.loads(run("calibrate", mixed, "--json").stdout)
+    [reason] = told["reasons"]
+    assert (reason["photo"], reason["serial"], reason["code"]) == (str(mixed / "a-broken.jpg"), None, "unreadable")
+    assert [card["serial"] for card in told["cards"]] == [7]
+
+
+def test_where_no_file_can_be_read_it_ends_with_2(run, tmp_path):
+    for name in ("a.jpg", "b.jpg"):
+        (tmp_path / name).write_bytes(b"no picture at all")
+    done = run("calibrate", tmp_path / "a.jpg", tmp_path / "b.jpg")
+    assert done.exit_code == 2
+    assert done.stdout == ""
+    assert "none of the photographs can be read. a.jpg: " in done.stderr
+    assert "b.jpg: " in done.stderr
+
+
 def test_values_from_fewer_photographs_than_before_say_so(run, both_cards, tmp_path):
     run("calibrate", both_cards)
     [kept] = (tmp_path / "data").rglob("card-7.json")

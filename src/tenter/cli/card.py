@@ -78,18 +78,18 @@ def calibrate(
 
     It needs a 24-patch chart once; a borrowed one will do. Photograph each card flat beside it, in daylight. Several
     cards may be measured at once: each photograph shows one, and its number is read from it. A second photograph of a
-    card, by an incandescent lamp, tells its inks better; a refused one is left out. Exit code 0: stored. 2: a file or
-    the options cannot be used. 3: every photograph is refused, and why.
+    card, by an incandescent lamp, tells its inks better. A file that cannot be read and a photograph that is refused
+    are left out, with the reason. Exit code 0: stored. 2: no file can be read, or the options cannot be used. 3: every
+    photograph is refused, and why.
     """
     from datetime import date
 
     from tenter.cli.batch import find_photographs
-    from tenter.photo.loading import load_photo
-    from tenter.photo.own_card_calibration import calibrate_own_cards
+    from tenter.photo.own_card_calibration import calibrate_from_files
 
     with errors_said():
         files = find_photographs(photos).photographs
-        found = calibrate_own_cards((load_photo(file) for file in files), date.today(), serial)
+        found = calibrate_from_files(files, date.today(), serial)
         stored = store(found.values, out)
     if as_json:
         print_json(as_document(found, files, chart.value, stored))

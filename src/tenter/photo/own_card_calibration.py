@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 import cv2
 import numpy as np
@@ -12,13 +13,14 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.errors import TenterError, UnreadableInput
 from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate
 from tenter.photo.camera_estimate import camera_answer
 from tenter.photo.chart import ChartReading, find_chart
 from tenter.photo.correction import D65_WHITE
 from tenter.photo.light_on_both import light_on_both
-from tenter.photo.loading import Photo
+from tenter.photo.loading import Photo, load_photo
 from tenter.photo.own_card import find_own_card
 from tenter.photo.own_card_gate import own_card_reasons
 from tenter.photo.own_card_values import OwnCardValues, nominal_card
@@ -72,6 +74,10 @@ class _Look:
     view: PrintView | None = None
     error: float = 0.0  # mean leave-one-out ΔE00 of the reference chart
 
+    @property
+    def unreadable(self) -> bool:
+        return any(reason.code is gate.Code.UNREADABLE for reason in self.reasons)
+
 
 def calibrate_own_cards(
     photos: Iterable[Photo], today: date, serial: int | None = None, chart: CardReference | None = None
@@ -83,13 +89,40 @@ def calibrate_own_cards(
     chart: the classic card by default.
     """
     reference = chart or classic24()
-    looks = [_look(photo, serial, reference) for photo in photos]
+    return _calibrated([_look(photo, serial, reference) for photo in photos], today, reference)
+
+
+def calibrate_from_files(files: Sequence[Path], today: date, serial: int | None = None) -> CardCalibration:
+    """Return what `calibrate_own_cards` does, from files, one open at a time; one that cannot be read is left out.
+
+    Raises
+    ------
+    TenterError
+        If none of them can be read.
+    """
+    reference = classic24()
+    looks = [_look_into(file, serial, reference) for file in files]
+    if looks and all(look.unreadable for look in looks):
+        said = [f"{file.name}: {look.reasons[0].text}" for file, look in zip(files, looks, strict=True)]
+        raise TenterError(f"none of the photographs can be read. {' '.join(said)}")
+    return _calibrated(looks, today, reference)
+
+
+def _calibrated(looks: Sequence[_Look], today: date, reference: CardReference) -> CardCalibration:
     by_serial: dict[int, list[_Look]] = {}
     for look in looks:
         if look.view is not None and look.serial is not None:
             by_serial.setdefault(look.serial, []).append(look)
     values = tuple(_values(used, number, today, reference) for number, used in sorted(by_serial.items()))
     return CardCalibration(values, tuple(CardPhotograph(look.serial, look.reasons) for look in looks))
+
+
+def _look_into(file: Path, serial: int | None, chart: CardReference) -> _Look:
+    try:
+        photo = load_photo(file)
+    except UnreadableInput as unread:
+        return _Look((gate.Reason(gate.Code.UNREADABLE, f"{unread.problem}. {unread.remedy}."),))
+    return _look(photo, serial, chart)
 
 
 def _look(photo: Photo, serial: int | None, chart: CardReference) -> _Look:
