@@ -109,7 +109,8 @@ def browser_of(user: Any) -> Browser:
 
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The data folder of one test alone."""
+    """The data folder of one test alone, and the place of its cards' values."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "share"))
     monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
     return tmp_path / "data"
 

@@ -7,6 +7,7 @@ import stat
 import subprocess
 import sys
 import zipfile
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -14,13 +15,21 @@ import pytest
 from django.apps import apps
 from django.contrib.auth import get_user_model
 from django.core.management import CommandError, call_command
+from django.db import DatabaseError
 from django.forms import model_to_dict
 from django.test import Client as Browser
 from django.urls import reverse
 
+from tenter.colorimetry.illuminants import WAVELENGTHS_NM
+from tenter.colorimetry.measurement import D65_2
+from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.errors import TenterError, UnreadableInput
+from tenter.photo.own_card_kept import kept_serials, kept_values_path
+from tenter.photo.own_card_layout import PATCHES
+from tenter.photo.own_card_values import OwnCardValues, write_card_values
 from tenter.web import backup as backups
 from tenter.web import photo_keys, pictures, store
+from tenter.web import restore as restoring
 from tenter.web.backup import backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import (
     Access,
@@ -288,6 +297,89 @@ def test_a_photograph_whose_name_leads_elsewhere(saved):
     sha256["photographs/../../tenter.sqlite3"] = hashlib.sha256(content).hexdigest()
     with_manifest(saved, members, sha256=sha256)
     assert "belongs to nobody" in refusal(saved)
+
+
+# -- cards of our own --------------------------------------------------------------------------------------------------
+
+
+def card_values(serial=7, day="2026-03-01", reflectance=0.3):
+    flat = np.full((len(PATCHES), len(WAVELENGTHS_NM)), reflectance)
+    xyz = reflectance_to_xyz(flat, D65_2.illuminant, D65_2.observer)
+    half = np.full((len(PATCHES), 3), 1.5)
+    return OwnCardValues(serial, date.fromisoformat(day), xyz, half, flat, "classic24", 1.2, 2)
+
+
+def kept(serial=7):
+    return kept_values_path(serial).read_bytes()
+
+
+@pytest.fixture
+def saved_with_cards(studio, tmp_path):
+    for serial in (7, 12):
+        write_card_values(card_values(serial), kept_values_path(serial))
+    kept_values_path(13).write_text("{}", encoding="utf-8")  # cannot be used, and stays out
+    write_backup(tmp_path / "all.zip")
+    return tmp_path / "all.zip"
+
+
+def test_cards_measured_here_come_back(saved_with_cards):
+    before = kept(7), kept(12)
+    assert json.loads(members_of(saved_with_cards)["manifest.json"])["cards"] == 2
+    for serial in (7, 12, 13):
+        kept_values_path(serial).unlink()
+    empty()
+    restore(saved_with_cards)
+    assert (kept(7), kept(12)) == before
+    assert kept_serials() == (7, 12)
+
+
+def test_a_later_measurement_of_a_card_is_kept_and_none_is_taken_away(saved_with_cards):
+    earlier = kept(12)
+    write_card_values(card_values(7, "2026-05-01", 0.4), kept_values_path(7))
+    write_card_values(card_values(12, "2026-02-01", 0.4), kept_values_path(12))
+    write_card_values(card_values(40), kept_values_path(40))
+    later, other = kept(7), kept(40)
+    done = restore(saved_with_cards, replace=True)
+    assert (kept(7), kept(12), kept(40)) == (later, earlier, other)
+    held = read_backup(done.safety_copy).cards
+    assert {serial: json.loads(content)["calibrated_on"] for serial, content in held.items()} == {
+        7: "2026-05-01",
+        12: "2026-02-01",
+        40: "2026-03-01",
+    }
+
+
+def test_cards_stand_as_they_stood_after_a_fault(saved_with_cards, monkeypatch):
+    write_card_values(card_values(7, "2026-02-01", 0.4), kept_values_path(7))
+    kept_values_path(12).unlink()
+    before = kept(7)
+    monkeypatch.setattr(restoring, "_put_in_place", raise_database_error)
+    with pytest.raises(TenterError, match="Nothing was changed"):
+        restore(saved_with_cards, replace=True)
+    assert kept(7) == before
+    assert kept_serials() == (7, 13)
+
+
+def raise_database_error(_backup):
+    raise DatabaseError("in the midst of it")
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "words"),
+    [
+        ("cards/card-8.json", b"{}", "holds a cards/card-8.json that cannot be used"),
+        ("cards/../card-7.json", None, "holds the values of card No. 7 as cards/../card-7.json"),
+        ("cards/card-8.json", None, "holds the values of card No. 7 as cards/card-8.json"),
+    ],
+)
+def test_values_that_are_not_what_their_name_says(saved_with_cards, name, content, words):
+    members = members_of(saved_with_cards)
+    members[name] = content or members["cards/card-7.json"]
+    sha256 = json.loads(members["manifest.json"])["sha256"] | {name: hashlib.sha256(members[name]).hexdigest()}
+    with_manifest(saved_with_cards, members, sha256=sha256, cards=3)
+    assert words in refusal(saved_with_cards)
+    with_manifest(saved_with_cards, members, sha256=sha256)
+    assert "holds the values of 3 cards, and not 2" in refusal(saved_with_cards)
 
 
 # -- onto what is there ------------------------------------------------------------------------------------------------

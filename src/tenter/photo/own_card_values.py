@@ -137,14 +137,20 @@ def read_card_values(path: Path) -> OwnCardValues:
         If there is no such file, or it holds no values of our own card.
     """
     try:
-        content = json.loads(path.read_text(encoding="utf-8"))
+        content = path.read_bytes()
     except OSError as problem:
         raise UnreadableInput(
             str(path), f"the file cannot be opened ({problem.strerror or problem})", "Check the path and the name"
         ) from None
+    return card_values_of(content, str(path))
+
+
+def card_values_of(content: bytes, source: str) -> OwnCardValues:
+    """Return the values in a file's bytes, as `read_card_values` does; `source` is what errors call the file."""
+    try:
+        return _values(json.loads(content.decode("utf-8")), source)
     except ValueError:
-        raise UnreadableInput(str(path), "this is not a file of card values", _REMEDY) from None
-    return _values(content, str(path))
+        raise UnreadableInput(source, "this is not a file of card values", _REMEDY) from None
 
 
 def _values(content: Any, source: str) -> OwnCardValues:

@@ -3,7 +3,8 @@
 A zip file with `manifest.json` and one file of JSON lines a table. Its comment is the SHA-256 of every byte before it,
 so that no damage passes unnoticed. It holds names, notes and password hashes, and never the key that signs cookies.
 
-Photographs go in as they lie on the disk: sealed. The key that opens them does not, so a backup alone shows nobody.
+Photographs go in as they are on the disk: sealed. The key that opens them does not, so a backup alone shows nobody.
+Values of our own printed cards go in as they are kept, one file a card.
 """
 
 import hashlib
@@ -28,7 +29,7 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web import pictures
+from tenter.web import kept_cards, pictures
 from tenter.web.models import (
     ClothPhotograph,
     KitRecord,
@@ -48,6 +49,7 @@ _PRIVATE_FILE = 0o600
 _REMEDY = "Nothing was changed. Take another backup"
 _SEAL = 64  # characters of a SHA-256 in hexadecimal
 _MANIFEST, _PHOTOGRAPHS = "manifest.json", "photographs/"
+_NO_TABLES = (_PHOTOGRAPHS, kept_cards.FOLDER)
 # What reading a file may raise that was sealed as ours are and yet is none.
 _NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 _LEFT_OUT = (LoginAttempt,)  # counts wrong tries within a minute
@@ -62,6 +64,7 @@ class Backup:
     rows: Mapping[str, tuple[Any, ...]]  # a table's label -> its rows, not yet in the database
     digests: Mapping[str, str]  # a sitting's number -> what its probabilities come to
     photographs: Mapping[str, bytes]  # a photograph's name -> its file, sealed
+    cards: Mapping[int, bytes]  # the number of a card of our own -> the file of its values
 
     @property
     def histories(self) -> tuple[History, ...]:
@@ -117,7 +120,8 @@ def backup_bytes() -> bytes:
         rows = {label(model): list(model._default_manager.order_by("pk")) for model in tables()}
         members = {f"{name}.jsonl": _lines(found).encode() for name, found in rows.items()}
     pictures_kept = _photographs(pictures_of(rows))
-    members |= pictures_kept
+    cards = kept_cards.in_backup()
+    members |= pictures_kept | cards
     manifest = {
         "format": FORMAT,
         "version": VERSION,
@@ -125,6 +129,7 @@ def backup_bytes() -> bytes:
         "made": timezone.now().isoformat(),
         "counts": {f"{name}.jsonl": len(found) for name, found in rows.items()},
         "photographs": len(pictures_kept),
+        "cards": len(cards),
         "sha256": {name: hashlib.sha256(text).hexdigest() for name, text in members.items()},
         "digests": remembered_digests(histories_of(rows)),
     }
@@ -194,10 +199,11 @@ def backup_of(content: bytes, source: str) -> Backup:
     try:
         members = _members(content)
         manifest = _manifest(members)
-        sealed = {name: members.pop(name) for name in list(members) if name.startswith(_PHOTOGRAPHS)}
+        sealed, cards = (_below(folder, members) for folder in _NO_TABLES)
         rows = {name.removesuffix(".jsonl"): _rows(name, text, manifest) for name, text in members.items()}
-        files = _files(sealed, pictures_of(rows), manifest)
-        return Backup(str(manifest["made"]), str(manifest["app_version"]), rows, dict(manifest["digests"]), files)
+        files, values = _files(sealed, pictures_of(rows), manifest), _cards(cards, manifest)
+        made, by = str(manifest["made"]), str(manifest["app_version"])
+        return Backup(made, by, rows, dict(manifest["digests"]), files, values)
     except TenterError as error:
         raise UnreadableInput(source, str(error), _REMEDY) from None
     except _NOT_OURS as error:
@@ -221,6 +227,11 @@ def _members(content: bytes) -> dict[str, bytes]:
         return {member.filename: archive.read(member) for member in found}
 
 
+def _below(folder: str, members: dict[str, bytes]) -> dict[str, bytes]:
+    """Take the files of a folder out of the others."""
+    return {name: members.pop(name) for name in list(members) if name.startswith(folder)}
+
+
 def _manifest(members: dict[str, bytes]) -> dict[str, Any]:
     """Take the manifest out of the files, and hold the others against it."""
     manifest: dict[str, Any] = json.loads(members.pop(_MANIFEST))
@@ -228,7 +239,7 @@ def _manifest(members: dict[str, bytes]) -> dict[str, Any]:
         raise TenterError("is no backup of Tenter")
     if manifest["version"] != VERSION:
         raise TenterError(f"is a backup of format {manifest['version']!r}; this program reads format {VERSION}")
-    counted = {name for name in members if not name.startswith(_PHOTOGRAPHS)}
+    counted = {name for name in members if not name.startswith(_NO_TABLES)}
     if set(members) != set(manifest["sha256"]) or counted != set(manifest["counts"]):
         raise TenterError("does not hold the files that its manifest names")
     for name, content in members.items():
@@ -245,6 +256,13 @@ def _files(sealed: Mapping[str, bytes], rows: Sequence[Picture], manifest: Mappi
     if not set(found) <= {row.name for row in rows} or not all(map(pictures.is_name, found)):
         raise TenterError("holds a photograph that belongs to nobody")
     return found
+
+
+def _cards(files: Mapping[str, bytes], manifest: Mapping[str, Any]) -> dict[int, bytes]:
+    """Return the files of cards' values by number, each read as a file that anybody may have written."""
+    if len(files) != manifest.get("cards", 0):
+        raise TenterError(f"holds the values of {len(files)} cards, and not {manifest.get('cards', 0)}")
+    return kept_cards.out_of_backup(files)
 
 
 def _rows(name: str, content: bytes, manifest: Mapping[str, Any]) -> tuple[Any, ...]:

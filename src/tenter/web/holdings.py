@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from tenter.photo.own_card_kept import kept_serials
 from tenter.web.backup import Backup, label, pictures_of, tables
 from tenter.web.models import Client, KitRecord, Sitting, SittingEvent
 
@@ -19,20 +20,22 @@ class Holdings:
     sittings: int
     entries: int
     photographs: int
+    cards: int  # of our own, that were measured
     latest: datetime | None
 
 
 def of_backup(backup: Backup) -> Holdings:
     """Count what a backup holds."""
-    return _counted(backup.rows)
+    return _counted(backup.rows, len(backup.cards))
 
 
 def of_studio() -> Holdings:
     """Count what stands now."""
-    return _counted({label(model): list(model._default_manager.all()) for model in tables()})
+    rows = {label(model): list(model._default_manager.all()) for model in tables()}
+    return _counted(rows, len(kept_serials()))
 
 
-def _counted(rows: Mapping[str, Sequence[Any]]) -> Holdings:
+def _counted(rows: Mapping[str, Sequence[Any]], cards: int) -> Holdings:
     entries = [event for event in rows.get(label(SittingEvent), ()) if event.kind == "recorded"]
     return Holdings(
         users=len(rows.get(label(tables()[0]), ())),
@@ -41,5 +44,6 @@ def _counted(rows: Mapping[str, Sequence[Any]]) -> Holdings:
         sittings=len(rows.get(label(Sitting), ())),
         entries=len(entries),
         photographs=len(pictures_of(rows)),
+        cards=cards,
         latest=max((event.at for event in entries), default=None),
     )

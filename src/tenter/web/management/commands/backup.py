@@ -28,4 +28,5 @@ class Command(BaseCommand):
         except TenterError as error:
             raise CommandError(str(error)) from None
         clients, sittings = (len(backup.rows[label(model)]) for model in (Client, Sitting))
-        self.stdout.write(f"{said['file']}: {clients} clients, {sittings} sittings, read back and whole")
+        cards = f", values of {len(backup.cards)} of our own cards" if backup.cards else ""
+        self.stdout.write(f"{said['file']}: {clients} clients, {sittings} sittings{cards}, read back and whole")
