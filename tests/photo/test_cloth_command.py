@@ -6,14 +6,18 @@ import sys
 
 import numpy as np
 import pytest
+from PIL import Image
 from typer.testing import CliRunner
 
+from card_faults import shaded
 from cloth_scene import Drapery, cloth_reflectances, cloth_scene, true_lab
 from exposure import Shot, expose
 from tenter import Kit
 from tenter.cli.cloth import OrderOption, app
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
+from tenter.photo.card import CardChoice, ChartKind, look_for_card
+from tenter.photo.loading import load_photo
 from tenter.photo.rack import Order
 
 REFLECTANCES = cloth_reflectances()[[45, 48, 52, 60]]
@@ -48,6 +52,29 @@ def test_a_reader_gets_a_table_and_the_kept_part(run, picture):
     assert done.exit_code == 0
     for word in ("L*", "evenly lit", "Spread", "D65/10°", "not measured"):
         assert word in " ".join(done.stdout.split())
+
+
+@pytest.fixture
+def shaded_card(picture, tmp_path):
+    """The rack's picture with a shadow over half of its card."""
+    photo = load_photo(picture)
+    corners = look_for_card(photo, CardChoice(ChartKind.CLASSIC24)).finding.corners_px
+    path = tmp_path / "shaded.png"
+    Image.fromarray(shaded(photo.rgb, corners, (-0.1, 0.5, 1.1, 1.2), 0.6)).save(path)
+    return path
+
+
+@pytest.mark.parametrize(
+    "asked", [("measure", "--at", "380,60,200,260"), ("rack", "--rows", 2, "--columns", 2)], ids=lambda asked: asked[0]
+)
+def test_a_shaded_card_is_refused_with_the_option_that_overrules_it(run, shaded_card, asked):
+    command, *options = asked
+    refused = run(command, shaded_card, *options)
+    assert refused.exit_code == 3
+    assert "--card-is-evenly-lit says that you looked and nothing is there." in " ".join(refused.stdout.split())
+    overruled = run(command, shaded_card, *options, "--card-is-evenly-lit")
+    assert overruled.exit_code == 0
+    assert "--card-is-evenly-lit" not in overruled.stdout
 
 
 def test_a_print_is_told_as_areas(run, picture):

@@ -53,7 +53,8 @@ def test_a_command_overrules_a_suspected_shadow(tmp_path, portrait):
     corners = np.array([[left, top], [right, top], [right, bottom], [left, bottom]], dtype=float)
     picture = tmp_path / "shaded.png"
     Image.fromarray(shaded(portrait.rgb, corners, (-0.1, 0.5, 1.1, 1.2), 0.7)).save(picture)
-    assert "--card-is-evenly-lit" in CliRunner().invoke(app, ["measure", str(picture)]).stdout
+    said = " ".join(CliRunner().invoke(app, ["measure", str(picture)]).stdout.split())
+    assert "--picture FILE.png shows where. --card-is-evenly-lit says that you looked and nothing is there." in said
     plain = CliRunner().invoke(app, ["measure", str(picture), "--json"])
     looked_at = CliRunner().invoke(app, ["measure", str(picture), "--json", "--card-is-evenly-lit"])
     assert plain.exit_code == REFUSED

@@ -1,6 +1,7 @@
 """The options that say what card stands in a picture, shared by faces and cloths."""
 
 import re
+from collections.abc import Iterable
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -47,13 +48,19 @@ CardFile = Annotated[
     ),
 ]
 
+_CALLED_EVEN = "--card-is-evenly-lit"
 CalledEven = Annotated[
     bool,
     typer.Option(
-        "--card-is-evenly-lit",
+        _CALLED_EVEN,
         help="You looked: no shadow, finger or glare lies on the card of patches. Overrules chart_covered alone.",
     ),
 ]
+
+
+def how_to_overrule(codes: Iterable[str]) -> list[str]:
+    """Return what is said after the reasons of a photograph: by which option a suspected shadow is overruled."""
+    return [f"{_CALLED_EVEN} says that you looked and nothing is there."] if "chart_covered" in codes else []
 
 
 def card_choice(

@@ -1,5 +1,6 @@
 """`tenter cloth`: the colour of a cloth, a print or a whole rack of cloths in a photograph."""
 
+from collections.abc import Iterable
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -16,15 +17,17 @@ from tenter.cli.card_options import (
     GreyChoice,
     ValuesChoice,
     card_choice,
+    how_to_overrule,
 )
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
+    from rich.console import Console
     from rich.table import Table
 
     from tenter.arrays import FloatArray
-    from tenter.photo.cloth_photo import ClothMeasurement
+    from tenter.photo.cloth_photo import ClothFinding, ClothMeasurement
     from tenter.photo.rack import RackMeasurement
 
 app = typer.Typer(help="Colours of cloths from a photograph with a card in it.", no_args_is_help=True)
@@ -171,8 +174,7 @@ def _show(measured: "ClothMeasurement") -> None:
     console = Console(highlight=False)
     if not measured.accepted:
         console.print("This cloth is not measured.")
-    for text in measured.texts:
-        console.print(f"• {text}", markup=False)
+    _say_reasons(console, measured, measured.texts)
     table = Table("", "L*", "a*", "b*", "± L*, a*, b*", title="Colour under D65/2°")
     if measured.cloth is not None:
         table.add_row("cloth", *_cells(measured.cloth.lab, measured.cloth.half_width_90))
@@ -187,6 +189,14 @@ def _show(measured: "ClothMeasurement") -> None:
         console.print(f"For a kit, D65/10°: {kit}, converted through a recovered reflectance, not measured.")
 
 
+def _say_reasons(console: "Console", measured: "ClothFinding", texts: Iterable[str]) -> None:
+    for text in texts:
+        if text:
+            console.print(f"• {text}", markup=False)
+    for line in how_to_overrule(reason.code for reason in measured.card_reasons):
+        console.print(line)
+
+
 def _cells(lab: "FloatArray", half: "FloatArray") -> tuple[str, ...]:
     return (*(f"{value:.1f}" for value in lab), ", ".join(f"{value:.1f}" for value in half))
 
@@ -197,9 +207,7 @@ def _show_rack(measured: "RackMeasurement") -> None:
     console = Console(highlight=False)
     if not measured.accepted:
         console.print("This rack is not measured.")
-    for text in (*measured.texts, measured.light):
-        if text:
-            console.print(f"• {text}", markup=False)
+    _say_reasons(console, measured, (*measured.texts, measured.light))
     if measured.cells:
         console.print(_rack_table(measured))
     for cell in measured.cells:

@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from tenter.cli.card_options import how_to_overrule
+
 if TYPE_CHECKING:
     from rich.table import Table
 
@@ -29,8 +31,8 @@ def show_measurement(measured: "FaceMeasurement") -> None:
         console.print("This photograph is not measured. What can be said of it follows.")
     for reason in measured.reasons:
         console.print(f"• {reason.text}")
-    if "chart_covered" in {reason.code for reason in measured.reasons}:
-        console.print("--picture FILE.png shows where; --card-is-evenly-lit says that nothing is there.")
+    for line in how_to_overrule(reason.code for reason in measured.reasons):
+        console.print(f"--picture FILE.png shows where. {line}")
     if measured.basis != "relative":
         console.print(_colour_table(measured))
     if measured.relative:

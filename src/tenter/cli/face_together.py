@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from tenter.cli.batch import find_photographs, shown_name
+from tenter.cli.card_options import how_to_overrule
 from tenter.cli.face_show import show_flush, show_measurement
 from tenter.cli.inputs import REFUSED, print_json
 from tenter.errors import TenterError, UnreadableInput
@@ -75,6 +76,8 @@ def _show(found: "FaceTogether") -> None:
     shifts = iter([] if found.agreement is None else found.agreement.shifts)
     for one, used in zip(found.photographs, found.used, strict=True):
         typer.echo(f"  {one.name}: {_used(next(shifts, None)) if used else _left_out(one)}")
+    for line in how_to_overrule(reason.code for one in found.photographs for reason in one.reasons):
+        typer.echo(line)
     if found.measured.accepted:
         said = tuple(reason for reason in found.measured.reasons if reason.code not in OF_SEVERAL)
         show_measurement(replace(found.measured, reasons=said))
