@@ -16,6 +16,7 @@ from tenter import Kit
 from tenter.cli.cloth import OrderOption, app
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
+from tenter.numerals import number
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
 from tenter.photo.loading import load_photo
 from tenter.photo.rack import Order
@@ -133,7 +134,7 @@ def test_no_figure_is_cut_on_a_narrow_terminal(run, picture, monkeypatch):
     assert "…" not in done.stdout
     cells = json.loads(run("rack", picture, "--rows", 2, "--columns", 2, "--json").stdout)["cells"]
     for value in (value for cell in cells for value in cell["cloth"]["lab"]):
-        assert f"{value:.1f}" in done.stdout
+        assert number(value) in done.stdout
 
 
 def test_a_rack_that_is_not_there_ends_with_3_and_writes_nothing(run, picture, tmp_path):

@@ -91,7 +91,7 @@ def test_light_from_another_side_is_not_the_cards_doing():
     found = agreement(photograph(), photograph(moved=turned))
     assert codes(found) == [ApartCode.SIDE_LIGHT]
     assert "cheek left L* +8.0" in found.text
-    assert "cheek right L* -8.0" in found.text
+    assert "cheek right L* −8.0" in found.text
     assert set(found.apart) == set(turned)
 
 

@@ -15,7 +15,6 @@ from tenter.report.wording import (
     long_date,
     odds_key,
     percent,
-    signed,
     times,
     unkind_words,
 )
@@ -42,10 +41,6 @@ def test_a_percent_is_whole_and_never_certain(probability, text):
 
 def test_a_percent_is_never_0_or_100():
     assert not {percent(p / 1000) for p in range(1001)} & {"0 %", "100 %"}
-
-
-def test_a_zero_has_no_sign():
-    assert [signed(v) for v in (1.55, -0.3, 0.04, -0.04)] == ["+1.6", "−0.3", "0.0", "0.0"]
 
 
 def test_worth_is_said_by_the_factor_on_the_odds():

@@ -240,4 +240,4 @@ def test_five_double_readings_of_the_same_eye_agree_perfectly(owner, associate):
     page = browser_of(owner).get("/studio/agreement").text
     assert "5 double readings" in page
     assert page.count("<td>+1.00</td><td>5</td>") == 5
-    assert page.count("+0.00 ± 0.00") == 3
+    assert page.count("0.00 ± 0.00") == 3

@@ -66,13 +66,13 @@ def test_a_flush_is_told_with_its_interval_and_the_regions_that_differ(visitor, 
     shifted(other, by)
     found = told(visitor.get(address, {"baseline": first.pk}).text, 2)
     assert f"Redness of the cheeks: <strong>{cheeks}</strong>" in found
-    assert "Lightness of the cheeks: <strong>cannot tell</strong>, +0.0" in found
+    assert "Lightness of the cheeks: <strong>cannot tell</strong>, 0.0" in found
     rows = dict(re.findall(r'<th scope="row">(.*?) <span class="said">(.*?)</span></th>', found))
     assert {name for name, said in rows.items() if said == "differs in a*"} == {"Left cheek", "Right cheek"}
     assert rows["Forehead"] == "cannot tell"
     back = told(visitor.get(address, {"baseline": other.pk}).text, 1)
     assert f"Redness of the cheeks: <strong>{cheeks}</strong>" not in back
-    assert "cannot tell</strong>, +0.0" in back
+    assert "cannot tell</strong>, 0.0" in back
 
 
 def test_without_a_cheek_there_is_no_flush_and_the_regions_are_compared(visitor, client_row, address):

@@ -21,6 +21,7 @@ from tenter.cli.card_options import (
 )
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
 from tenter.errors import TenterError
+from tenter.numerals import number
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -185,7 +186,7 @@ def _show(measured: "ClothMeasurement") -> None:
     if measured.cloth is not None:
         spread = ", ".join(f"{value:.1f}" for value in measured.cloth.spread)
         console.print(f"{str(measured.cloth.part).capitalize()}. Spread across the whole cloth: {spread}.")
-        kit = ", ".join(f"{value:.1f}" for value in measured.cloth.for_kit)
+        kit = ", ".join(map(number, measured.cloth.for_kit))
         console.print(f"For a kit, D65/10°: {kit}, converted through a recovered reflectance, not measured.")
 
 
@@ -198,7 +199,7 @@ def _say_reasons(console: "Console", measured: "ClothFinding", texts: Iterable[s
 
 
 def _cells(lab: "FloatArray", half: "FloatArray") -> tuple[str, ...]:
-    return (*(f"{value:.1f}" for value in lab), ", ".join(f"{value:.1f}" for value in half))
+    return (*map(number, lab), ", ".join(f"{value:.1f}" for value in half))
 
 
 def _show_rack(measured: "RackMeasurement") -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.inputs import errors_said, say
+from tenter.numerals import number
 
 if TYPE_CHECKING:
     from tenter import Face, Sitting, Verdict
@@ -67,8 +68,8 @@ def _measured(client: "DemoClient", out: Path) -> "Face | None":
         say(f"  the portrait was refused: {document['reasons']}")
         return None
     face = Face.from_json(document, client.portrait)
-    ita = f"individual typology angle (ITA) {face.ita_degrees:.0f}°, {face.ita_class}"
-    say(f"  portrait measured: skin L* {face.skin_lightness:.1f}, {ita}")
+    degrees = "unknown" if face.ita_degrees is None else f"{number(face.ita_degrees, 0)}°, {face.ita_class}"
+    say(f"  portrait measured: skin L* {face.skin_lightness:.1f}, individual typology angle (ITA) {degrees}")
     return face
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from tenter.cli.card_options import how_to_overrule
+from tenter.numerals import number, signed
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -18,8 +19,9 @@ if TYPE_CHECKING:
 def show_flush(flush: "Flush") -> None:
     (low, high), (darkest, lightest) = flush.redness_90, flush.lightness_90
     typer.echo(
-        f"Cheeks against forehead since the baseline: redness {flush.redness:+.1f} ({low:+.1f} to {high:+.1f}), "
-        f"{flush.redder}; lightness {flush.lightness:+.1f} ({darkest:+.1f} to {lightest:+.1f}), {flush.lighter}"
+        f"Cheeks against forehead since the baseline: redness {signed(flush.redness)} ({signed(low)} to "
+        f"{signed(high)}), {flush.redder}; lightness {signed(flush.lightness)} ({signed(darkest)} to "
+        f"{signed(lightest)}), {flush.lighter}"
     )
 
 
@@ -50,7 +52,7 @@ def _colour_table(measured: "FaceMeasurement") -> "Table":
             table.add_row(str(region), "", "", "", colour.reason)
         else:
             widths = ", ".join(f"{half:.1f}" for half in colour.half_width_90)
-            table.add_row(str(region), *(f"{value:.1f}" for value in colour.lab), widths)
+            table.add_row(str(region), *map(number, colour.lab), widths)
     return table
 
 
@@ -63,7 +65,7 @@ def _difference_table(measured: "FaceMeasurement") -> "Table":
         table.add_row(
             difference.origin,
             difference.to,
-            ", ".join(f"{value:+.1f}" for value in delta),
+            ", ".join(map(signed, delta)),
             ", ".join(f"{value:.1f}" for value in half),
         )
     return table
@@ -72,7 +74,7 @@ def _difference_table(measured: "FaceMeasurement") -> "Table":
 def _typology_lines(measured: "FaceMeasurement") -> Iterator[str]:
     if measured.ita is not None:
         low, high = measured.ita.interval_90
-        within = f"{measured.ita.degrees:.0f}° ({low:.0f}° to {high:.0f}°)"
+        within = f"{number(measured.ita.degrees, 0)}° ({number(low, 0)}° to {number(high, 0)}°)"
         yield f"Individual typology angle (ITA): {within}, class {measured.ita.ita_class}"
 
 
@@ -85,11 +87,12 @@ def _reading_lines(measured: "FaceMeasurement") -> Iterator[str]:
         yield f"{region}: {reading.name.name} ({reading.share:.0%}{'; or ' + others if others else ''})"
     for found in measured.readings.lightness_steps:
         low, high = found.interval_90
-        yield f"{found.feature} against the skin: L* {found.step:+.0f} ({low:+.0f} to {high:+.0f})"
+        yield f"{found.feature} against the skin: L* {signed(found.step, 0)} ({signed(low, 0)} to {signed(high, 0)})"
     for sides in measured.asymmetry:
         low, high = sides.delta_l_90
         said = sides.lighter if low <= 0 <= high else f"{sides.lighter} is lighter"
-        yield f"{sides.left} against {sides.right}: L* {sides.delta_l:+.1f} ({low:+.1f} to {high:+.1f}), {said}"
+        within = f"{signed(sides.delta_l)} ({signed(low)} to {signed(high)})"
+        yield f"{sides.left} against {sides.right}: L* {within}, {said}"
     yield f"hair: {measured.hair.note}{_box_of(measured.hair.outlines)}"
 
 

@@ -13,6 +13,7 @@ from tenter.cli.card_options import how_to_overrule
 from tenter.cli.face_show import show_flush, show_measurement
 from tenter.cli.inputs import REFUSED, print_json
 from tenter.errors import TenterError, UnreadableInput
+from tenter.numerals import signed
 
 if TYPE_CHECKING:
     from tenter.photo.baseline import CheeksAgainstForehead
@@ -86,7 +87,7 @@ def _show(found: "FaceTogether") -> None:
 def _used(shift: Any) -> str:
     if shift is None:
         return "used"
-    moved = ", ".join(f"{axis} {by:+.1f}" for axis, by in zip(("L*", "a*", "b*"), shift, strict=True))
+    moved = ", ".join(f"{axis} {signed(by)}" for axis, by in zip(("L*", "a*", "b*"), shift, strict=True))
     return f"used; its skin against that of all: {moved}"
 
 

@@ -17,6 +17,7 @@ from tenter.cli.inputs import (
     load_method,
     print_json,
 )
+from tenter.numerals import number, signed
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -101,8 +102,8 @@ def _print_table(kit: "Kit", method: "Method") -> None:
     cells = [method.category_at(x) for x in coordinates]
     for drape, lab, x, cell in zip(kit.drapes, kit.lab, coordinates, cells, strict=True):
         by_hand = " (by hand)" if drape.undertone is not None else ""
-        axes = (f"{x[0]:+.2f}{by_hand}", f"{x[1]:+.2f}", f"{x[2]:+.2f}")
-        table.add_row(drape.id, drape.name, str(drape.hue_family), *(f"{v:.1f}" for v in lab), *axes, cell)
+        axes = (f"{signed(x[0], 2)}{by_hand}", signed(x[1], 2), signed(x[2], 2))
+        table.add_row(drape.id, drape.name, str(drape.hue_family), *map(number, lab), *axes, cell)
     console = Console()
     console.print(table)
     counts = Counter(cells)

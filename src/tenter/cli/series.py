@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
+from tenter.numerals import number
 
 if TYPE_CHECKING:
     from tenter.photo.compare import Comparison
@@ -91,4 +92,4 @@ def _show_comparison(found: "Comparison") -> None:
     for region, colour in found.combined.items():
         if colour is not None:
             pairs = zip(colour.lab, colour.half_width_90, strict=True)
-            typer.echo(f"  {region}: " + ", ".join(f"{value:.1f} ± {half:.1f}" for value, half in pairs))
+            typer.echo(f"  {region}: " + ", ".join(f"{number(value)} ± {half:.1f}" for value, half in pairs))

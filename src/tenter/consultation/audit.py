@@ -18,6 +18,7 @@ from tenter.consultation.kit import Drape, Kit
 from tenter.consultation.method import Method
 from tenter.consultation.pair_quality import CleanPairs, Mixed, PairQuality, clean_pairs, pair_quality
 from tenter.consultation.roles import KitTest, kit_tests
+from tenter.numerals import number
 
 # Common practice, no source: below ΔE00 2 two cloths are one. Readings of one cloth may spread by 1 before they are
 # taken again, so below 3 two cloths may turn out to be one.
@@ -210,7 +211,7 @@ def _gap_finding(kit: Kit, gap: Gap) -> KitFinding:
         (gap.nearest,),
         f"There is {gap.words}, a place of {gap.category}: the nearest cloth, {_named(kit[gap.nearest])}, is "
         f"{gap.distance:.1f} bench units away.",
-        f"Look for a {gap.hue_family} near L* {L:.0f}, a* {a:.0f}, b* {b:.0f}.",
+        f"Look for a {gap.hue_family} near L* {number(L, 0)}, a* {number(a, 0)}, b* {number(b, 0)}.",
     )
 
 

@@ -91,7 +91,7 @@ def with_photographed(cloths: Sequence[PhotographedCloth], text: str | None = No
         if cloth.id not in known:
             known[cloth.id] = {"id": cloth.id, "name": cloth.id, **light}
         row = known[cloth.id]
-        row.update({axis: f"{value:.1f}" for axis, value in zip("Lab", values, strict=True)})
+        row.update({axis: f"{round(value, 1) + 0.0:.1f}" for axis, value in zip("Lab", values, strict=True)})
         row["notes"] = _notes(cloth, row.get("notes", ""), conditions)
     written = _written(header, list(known.values()))
     after = Kit.parse(written)  # numbers that a kit cannot have are said before anything is kept

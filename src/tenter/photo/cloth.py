@@ -20,6 +20,7 @@ from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.reflectance import ImpossibleSurface
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.numerals import number
 from tenter.photo.chart import HIGH_CODE, LOW_CODE
 from tenter.photo.correction import D65_WHITE, LIGHTEST, Basis, Correction
 from tenter.photo.json_numbers import interval_json, rounded
@@ -302,9 +303,9 @@ def _lighter_than_white(lab: FloatArray) -> ClothReason:
 
 
 def _no_surface(lab: FloatArray) -> ClothReason:
-    L, a, b = lab
+    L, a, b = (number(value, 0) for value in lab)
     return ClothReason(
         ClothCode.NO_SURFACE,
-        f"The reading L* {L:.0f}, a* {a:.0f}, b* {b:.0f} is a colour that no cloth can have. Check that the card "
-        "and the cloth stand in the same light, and that nothing glows.",
+        f"The reading L* {L}, a* {a}, b* {b} is a colour that no cloth can have. Check that the card and the cloth are "
+        "in the same light, and that nothing glows.",
     )

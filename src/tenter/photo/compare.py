@@ -18,6 +18,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError, UnreadableInput
+from tenter.numerals import signed
 from tenter.photo.combining import averaged
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.measure import measure_photo
@@ -121,7 +122,7 @@ class Disagreement:
         """The disagreement in plain words."""
         beyond = np.abs(self.delta_lab) > self.allowed
         moved = ", ".join(
-            f"{axis} {value:+.1f} (up to {most:.1f} by chance)"
+            f"{axis} {signed(value)} (up to {most:.1f} by chance)"
             for axis, value, most, told in zip(("L*", "a*", "b*"), self.delta_lab, self.allowed, beyond, strict=True)
             if told
         )

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
+from tenter.numerals import signed
 from tenter.photo.combining import Spread, at_lightness, own_deviations, spread_between, spread_of
 from tenter.photo.compare import Cause, ColourWithin, FaceColours, causes_between
 from tenter.photo.interval_parts import ColourInParts
@@ -307,7 +308,7 @@ class _Words:
         moved = left[self.ends[1]] - left[self.ends[0]]
         if np.isnan(moved).any():
             return name
-        return f"{name} {', '.join(f'{_AXES[axis]} {moved[axis]:+.1f}' for axis in range(3) if off[axis])}"
+        return f"{name} {', '.join(f'{_AXES[axis]} {signed(moved[axis])}' for axis in range(3) if off[axis])}"
 
     def _as_colours(self, n: int) -> FaceColours:
         colours = {region: ColourWithin(c.lab, c.half_width_90) for region, c in self.faces[n].items()}

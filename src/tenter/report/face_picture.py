@@ -13,6 +13,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import Colours
+from tenter.numerals import signed
 from tenter.photo.gate import Reason
 from tenter.photo.loading import Photo
 from tenter.photo.regions import Region
@@ -25,7 +26,6 @@ from tenter.report.wording import card_fit, plain_number
 # Of what is drawn of the photograph: two numbers nearer than this part of its width would touch; a region smaller than
 # this part of its area has its number beside it, so far away.
 _BADGE_APART, _SMALL, _BESIDE = 0.053, 0.0035, 0.075
-_MINUS = "−"
 _ROOM = 0.06  # about what is drawn, of the photograph's width and height
 _CAUTION = (
     "Colours of one photograph, as a colorimeter would read them there under D65: shading and gloss are in them. I "
@@ -149,7 +149,7 @@ def _differences(measured: FaceMeasurement) -> tuple[str, ...]:
     return tuple(
         f"{region_name(str(d.to)).capitalize()} against {region_name(str(d.origin))}: "
         + ", ".join(
-            f"{axis} {delta:+.1f} ± {half:.1f}".replace("-", _MINUS)
+            f"{axis} {signed(delta)} ± {half:.1f}"
             for axis, delta, half in zip(("L*", "a*", "b*"), d.delta_lab, d.half_width_90, strict=True)
         )
         for d in measured.relative
@@ -311,8 +311,8 @@ class _Axes:
 def _facts(measured: FaceMeasurement) -> tuple[str, ...]:
     facts = []
     if measured.ita is not None:
-        low, high = measured.ita.interval_90
-        within = f"{measured.ita.degrees:.0f}° (90 %: {low:.0f}° to {high:.0f}°)".replace("-", _MINUS)
+        low, high = map(plain_number, measured.ita.interval_90)
+        within = f"{plain_number(measured.ita.degrees)}° (90 %: {low}° to {high}°)"
         facts.append(f"Individual typology angle (ITA) of the skin: {within}, class {measured.ita.ita_class}.")
     if measured.chart.leave_one_out is not None:
         facts.append(card_fit(measured.chart.leave_one_out.mean))

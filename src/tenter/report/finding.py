@@ -10,8 +10,9 @@ from tenter.consultation.online import advice
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.consultation.verdict import Trait, Verdict
+from tenter.numerals import signed
 from tenter.report.marks import Mark, Statement
-from tenter.report.wording import listed, percent, sentence, signed
+from tenter.report.wording import listed, percent, sentence
 
 AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
 

@@ -4,6 +4,7 @@ import re
 from datetime import date
 
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
+from tenter.numerals import number
 
 # Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
 # never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.
@@ -31,14 +32,9 @@ def percent(probability: float) -> str:
     return f"{probability:.0%}".replace("%", " %")
 
 
-def signed(value: float) -> str:
-    """Return a number with one decimal and its sign, as '+1.6' or '−0.3'."""
-    return f"{value:+.1f}".replace("-", "−").replace("+0.0", "0.0").replace("−0.0", "0.0")
-
-
 def plain_number(value: float) -> str:
     """Return a whole number with a true minus sign."""
-    return f"{round(value)}".replace("-", "−")
+    return number(value, 0)
 
 
 def card_fit(mean: float) -> str:

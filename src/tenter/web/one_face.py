@@ -11,6 +11,7 @@ from typing import Any
 from django.utils import timezone
 
 from tenter.errors import TenterError
+from tenter.numerals import signed
 from tenter.photo.together import FaceTogether, NotForTogether, OneOfSeveral, measure_together
 from tenter.web import measuring
 from tenter.web.models import MeasuredFace, Photograph, Sitting
@@ -115,7 +116,4 @@ def _said(row: Photograph) -> OneOfSeveral | None:
 def _shift(shift: Any) -> tuple[str, ...]:
     if shift is None:
         return ()
-    return tuple(
-        f"{axis} {round(float(by), 1) + 0.0:+.1f}".replace("-", "−")
-        for axis, by in zip(("L*", "a*", "b*"), shift, strict=True)
-    )
+    return tuple(f"{axis} {signed(by)}" for axis, by in zip(("L*", "a*", "b*"), shift, strict=True))

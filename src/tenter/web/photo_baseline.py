@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tenter.errors import TenterError
+from tenter.numerals import signed
 from tenter.photo.baseline import Change, Flush, cheeks_of, flush_between
 from tenter.photo.compare import RegionChange, changes
 from tenter.report.face_colours import region_name
@@ -80,12 +81,8 @@ def _region(change: RegionChange) -> ChangeLine:
     ends = zip(change.delta_lab, change.half_width_90, strict=True)
     axes = [axis for axis, told in zip(("L*", "a*", "b*"), change.told, strict=True) if told]
     said = f"differs in {' and '.join(axes)}" if axes else _NONE
-    return ChangeLine(region_name(change.region), tuple(f"{_signed(d)} ±\u00a0{h:.1f}" for d, h in ends), said)
+    return ChangeLine(region_name(change.region), tuple(f"{signed(d)} ±\u00a0{h:.1f}" for d, h in ends), said)
 
 
 def _within(value: float, low: float, high: float) -> str:
-    return f"{_signed(value)} (90\u00a0%: {_signed(low)} to {_signed(high)})"
-
-
-def _signed(value: float) -> str:
-    return f"{round(value, 1) + 0.0:+.1f}".replace("-", "−")  # no minus before a nought
+    return f"{signed(value)} (90\u00a0%: {signed(low)} to {signed(high)})"

@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from tenter.consultation.contrast import contrast_level
 from tenter.consultation.face import Face
 from tenter.errors import UnreadableInput
+from tenter.numerals import signed
 from tenter.photo.gate import Code
 from tenter.photo.loading import photo_from_bytes
 from tenter.report.face_colours import face_colours, region_name
@@ -74,5 +75,5 @@ def _difference(line: Mapping[str, Any]) -> dict[str, Any]:
     spread = zip(line["delta_lab"], line["interval_90"], strict=True)
     return {
         "name": f"{region_name(line['from'])} to {region_name(line['to'])}",
-        "values": [f"{delta:+.1f} ±\u00a0{(high - low) / 2:.1f}".replace("-", "−") for delta, (low, high) in spread],
+        "values": [f"{signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread],
     }

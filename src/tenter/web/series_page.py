@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from tenter.numerals import signed
 from tenter.report.face_colours import region_name
 from tenter.web.models import Photograph, PhotoSeries
 
@@ -59,9 +60,5 @@ def _region(name: str, found: Mapping[str, Any]) -> RegionTold:
     values: tuple[str, ...] = ()
     if found["delta_lab"] is not None:
         spread = zip(found["delta_lab"], found["interval_90"], strict=True)
-        values = tuple(f"{_signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread)
+        values = tuple(f"{signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread)
     return RegionTold(region_name(name), words, values, found["can_tell"])
-
-
-def _signed(value: float) -> str:
-    return f"{round(value, 1) + 0.0:+.1f}".replace("-", "−")

@@ -1,6 +1,8 @@
-"""Numbers about a middle: always with their sign, and with a minus that is as wide as the plus."""
+"""Numbers about a middle, with their sign."""
 
 from django import template
+
+from tenter import numerals
 
 register = template.Library()
 
@@ -8,4 +10,4 @@ register = template.Library()
 @register.filter
 def signed(value: float) -> str:
     """Return a number with its sign and two decimals."""
-    return f"{round(value, 2) + 0.0:+.2f}".replace("-", "−")
+    return numerals.signed(value, 2)

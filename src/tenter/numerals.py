@@ -1,0 +1,15 @@
+"""Numbers as they are written for a reader: with a true minus sign, and with no sign before a nought."""
+
+
+def number(value: float, decimals: int = 1) -> str:
+    """Return a number with so many decimals, as '1.6', '−0.3' or '0.0'."""
+    return f"{_rounded(value, decimals):.{decimals}f}".replace("-", "−")
+
+
+def signed(value: float, decimals: int = 1) -> str:
+    """Return a number with its sign, as '+1.6', '−0.3' or '0.0'."""
+    return f"{'+' if _rounded(value, decimals) > 0 else ''}{number(value, decimals)}"
+
+
+def _rounded(value: float, decimals: int) -> float:
+    return round(float(value), decimals) + 0.0  # -0.0 becomes 0.0
