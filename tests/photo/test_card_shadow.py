@@ -81,6 +81,22 @@ def test_a_frame_that_shines_is_no_shadow_and_widens_lightness():
     assert 0 < found.doubt < 0.2
 
 
+def steep(x, y):
+    return -0.14 * x
+
+
+@pytest.mark.parametrize("evenly_lit", [False, True])
+def test_what_the_frame_alone_shows_is_not_where_a_steep_light_is_suspected(evenly_lit):
+    calibration = calibrated(steep, sheen=streaks)
+    edge = edge_on_card(calibration)
+    assert edge is not None
+    assert edge.witness is Witness.FRAME
+    found = look_for_shadow(calibration, evenly_lit)
+    assert [reason.code for reason in found.reasons] == [Code.CARD_CALLED_EVEN if evenly_lit else Code.CHART_COVERED]
+    assert found.edge is None
+    assert found.doubt == edge.doubt
+
+
 def test_the_edge_lies_where_the_shadow_ends():
     calibration = calibrated(askew)
     edge = edge_on_card(calibration)

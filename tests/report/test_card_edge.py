@@ -46,7 +46,6 @@ def test_the_line_is_where_the_light_changes(edge):
     ("code", "label"),
     [
         (Code.CHART_COVERED, "suspected shadow"),
-        (Code.CARD_SHINES, "uneven frame"),
         (Code.CARD_CALLED_EVEN, "called evenly lit"),
     ],
 )
@@ -58,6 +57,10 @@ def test_words_say_what_it_is(code, label):
 def test_without_an_edge_or_a_reason_nothing_is_drawn():
     assert drawn(edge=None) == ()
     assert drawn(code=Code.CHART_CUT) == ()
+
+
+def test_a_frame_that_only_shines_is_not_drawn():
+    assert drawn(code=Code.CARD_SHINES) == ()
 
 
 @pytest.mark.parametrize(("down", "above"), [(0, False), (270, True)], ids=["room below", "at the bottom"])
@@ -83,7 +86,7 @@ def test_a_picture_on_paper_has_the_edge_and_its_words():
     said = {"title": "", "verdict": "Not measured", "basis": "", "width": 400, "height": 500, "view": WHOLE, "card": ()}
     bare = FacePicture.from_plain(plain | said)
     photo = Photo(np.full((500, 400, 3), 128, dtype=np.uint8))
-    for code, edge in ((Code.CHART_COVERED, LINE), (Code.CARD_SHINES, BLOCK)):
+    for code, edge in ((Code.CHART_COVERED, LINE), (Code.CARD_CALLED_EVEN, BLOCK)):
         kept = json.loads(json.dumps(plain | said | {"edges": [asdict(found) for found in drawn(edge, code)]}))
         picture = FacePicture.from_plain(kept)
         text, nothing = (

@@ -87,6 +87,7 @@ class Edge:
 class ShadowFinding:
     """What the light on a card gives cause for: reasons, the edge if there is one, and by how much L* is doubtful.
 
+    edge: what the frame alone shows is one only where nothing else is suspected; else it is not what the reason means.
     doubt: by how much, as a logarithm, the light that the card is taken to have may be off.
     """
 
@@ -107,9 +108,9 @@ def look_for_shadow(calibration: Calibration, evenly_lit: bool = False) -> Shado
     doubt = 0.0 if edge is None else edge.doubt
     if not (proved or steep or uneven):
         return NO_SHADOW if edge is None else ShadowFinding((_sheen(calibration),), edge, doubt)
-    if evenly_lit:
-        return ShadowFinding((_overruled(doubt),), edge, doubt)
-    return ShadowFinding((_covered(edge if proved else None),), edge if proved else None, doubt)
+    suspected = edge if proved else None
+    reason = _overruled(doubt) if evenly_lit else _covered(suspected)
+    return ShadowFinding((reason,), suspected, doubt)
 
 
 def _sheen(calibration: Calibration) -> Reason:

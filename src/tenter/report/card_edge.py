@@ -1,6 +1,9 @@
 """Where light seems to change on the card, as it is drawn: a dashed line, and words beside the card that name it.
 
-The words lie beyond the card, with a thin line to the edge, so that they hide none of its patches.
+The words are beyond the card, with a thin line to the edge, so that they hide none of its patches. It is drawn where a
+shadow is suspected, and where somebody looked and overruled that. What the frame alone shows (`card_shines`) is not
+drawn: of one card with one sheen it was another line or block in each of five real photographs, across patches on which
+nothing is to be seen, and what to do about it needs no place.
 """
 
 from collections.abc import Iterable, Mapping
@@ -15,11 +18,7 @@ from tenter.photo.gate import Code, Reason
 from tenter.photo.result import ChartFinding
 from tenter.report.shares import Outline, Point, View, share_of
 
-_LABELS = {
-    Code.CHART_COVERED: "suspected shadow",
-    Code.CARD_SHINES: "uneven frame",
-    Code.CARD_CALLED_EVEN: "called evenly lit",
-}
+_LABELS = {Code.CHART_COVERED: "suspected shadow", Code.CARD_CALLED_EVEN: "called evenly lit"}
 _LINE = 2  # corners of a line across the card; more go round some patches
 _SIZE, _BOLD = 0.033, 0.63  # of the width that is looked at: the words' size; of their size, a character's width
 _LINES = 1.2  # between the card and the middle of the words, of their size
