@@ -3,8 +3,8 @@
 Sets of five photographs of a rendered scene by one camera: each with its own exposure, white balance, noise and
 compression, daylight and lamps a little warmer or cooler, and a card that gets more or less light than the face (a
 normal logarithm, 0.08). The first one, two, three and five of a set are measured together and held against what a
-perfect colorimeter would read; beside it the same with every card held as asked. The card stands in one place in a
-scene, which the program points out; what its light does is new in every photograph all the same.
+perfect colorimeter would read; beside it the same with every card held as asked. The card is in one place in a scene
+but its light is new in every photograph, as where it was moved; so its place is kept from the program.
 
 Then pairs of which one has a fault of card_light_faults.py: which part of them is said to disagree.
 """
@@ -96,7 +96,7 @@ def take_pair(named: tuple[list[Plan], str, str]) -> tuple[str, list[Taken]]:
 
 
 def together(taken: Sequence[Taken]) -> FaceTogether:
-    return measure_together([OneOfSeveral.of(one.document, f"{n}") for n, one in enumerate(taken)])
+    return measure_together([replace(OneOfSeveral.of(one.document, f"{n}"), card=None) for n, one in enumerate(taken)])
 
 
 def line(name: str, sets: Sequence[list[Taken]], count: int) -> str:

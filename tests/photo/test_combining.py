@@ -15,6 +15,7 @@ from tenter.photo.combining import (
     at_lightness,
     averaged,
     combined,
+    of_one_hold,
     own_deviations,
     spread_of,
     weights_of,
@@ -66,6 +67,22 @@ def test_two_that_agree_owe_little_to_what_the_light_on_a_card_may_do():
     doubted = combined([colour(light=np.array([2.5, 0, 0]))] * 2)
     trusted = replace(colour(), card_light=np.zeros(3))
     assert doubted.half_width_90[0] < 1.1 * trusted.half_width_90[0] < 0.6 * colour().half_width_90[0]
+
+
+def test_a_card_that_nobody_moved_errs_by_the_same_again():
+    both = of_one_hold([colour(), colour((1, 0.4, -0.2))])
+    assert_allclose(both.card_light, LIGHT)
+    assert_allclose(both.shared, SHARED)
+    assert_allclose(both.own, OWN / np.sqrt(2))
+    assert both.lab[0] == pytest.approx(LAB[0] + 0.5)
+    one = colour()
+    assert of_one_hold([one]) is one
+
+
+def test_a_hold_is_one_reading_beside_another_hold():
+    alike = of_one_hold([colour(), colour()])
+    assert (combined([alike, colour()]).half_width_90 < combined([alike]).half_width_90).all()
+    assert (combined([alike, colour()]).half_width_90 > combined([colour()] * 3).half_width_90).all()
 
 
 @given(

@@ -1,7 +1,7 @@
 """Whether photographs of one face agree, and what is said where they do not."""
 
 import json
-from itertools import permutations
+from itertools import combinations, permutations
 
 import numpy as np
 import pytest
@@ -138,6 +138,27 @@ def test_a_card_that_stayed_where_it_was_is_pointed_out(other, moved):
     assert found.card_moved is moved
     assert found.agree
     assert ("seems to be in the same place" in found.text) is (moved is False)
+
+
+AWAY = CARD + np.array([0.2, 0])
+
+
+@pytest.mark.parametrize(
+    ("lights", "cards", "alike"),
+    [
+        ((1, 1, 1), (CARD, CARD + 0.01, AWAY), {(0, 1)}),
+        ((1, 1, 1), (CARD, None, CARD), {(0, 2)}),
+        ((1, 1, 1), (CARD, CARD, CARD), {(0, 1), (0, 2), (1, 2)}),
+        ((1, 0.7, 1), (CARD, CARD, CARD), set()),
+        ((1, 1, 0.7), (CARD, CARD, AWAY), {(0, 1)}),
+        ((1, 0.7), (CARD, CARD), set()),
+    ],
+    ids=["one moved", "one unseen", "none moved", "its light changed", "another light elsewhere", "it changed for two"],
+)
+def test_photographs_share_a_hold_of_the_card_where_nobody_moved_it_and_its_light_was_the_same(lights, cards, alike):
+    found = agreement(*map(photograph, lights), cards=cards)
+    pairs = combinations(range(len(lights)), 2)
+    assert {(n, k) for n, k in pairs if found.holds[n] == found.holds[k]} == alike
 
 
 def test_photographs_without_common_skin_are_compared_by_what_they_share():

@@ -77,6 +77,24 @@ def test_two_that_agree_give_one_measurement_between_them_that_is_no_wider(docum
     assert (both < single).all()
 
 
+def with_card_at(document, corners):
+    """The same, its card held elsewhere beside the face."""
+    return {**document, "for_together": {**document["for_together"], "card_beside_face": corners.tolist()}}
+
+
+def test_a_card_that_was_not_moved_makes_lightness_no_surer_than_its_light_is(documents):
+    one, other = documents["p1a.jpg"], documents["p1b.jpg"]
+    place = np.array(one["for_together"]["card_beside_face"])
+    stayed, moved = (together(one, with_card_at(other, place + by)) for by in (0.01, np.array([0.2, 0.0])))
+    assert (stayed.agreement.card_moved, moved.agreement.card_moved) == (False, True)
+    assert stayed.agreement.agree
+    for region in SKIN:
+        light = min(d["for_together"]["interval_parts"][region]["card_light"][0] for d in (one, other))
+        widths = [found.measured.regions[region].half_width_90[0] for found in (stayed, moved)]
+        assert widths[0] >= light
+        assert widths[1] < widths[0]
+
+
 def test_the_truth_lies_in_the_interval_of_both(documents, portraits):
     inside = []
     for face in ("p1", "p2", "p3", "p4"):

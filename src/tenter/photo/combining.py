@@ -10,6 +10,9 @@ their product (as in D. W. Hogg, J. Bovy, D. Lang 2010, arXiv:1008.4686, section
 memory). Readings that agree were hardly all wrong by the same, so the interval becomes that of cards held well, and
 narrower with each; readings that do not leave two hills, and an interval over both. Of three or more, the one apart
 weighs less. The shared part stays as it is.
+
+Where nobody moved the card the light on it is the same error each time, so such readings count as one of them whose own
+part is averaged (`of_one_hold`).
 """
 
 from collections.abc import Sequence
@@ -81,6 +84,19 @@ def weights_of(own: FloatArray) -> FloatArray:
     precision = 1 / np.maximum(own, _LEAST_OWN) ** 2
     weights: FloatArray = precision / precision.sum(axis=0)
     return weights
+
+
+def of_one_hold(colours: Sequence[ColourInParts]) -> ColourInParts:
+    """Return what readings say together whose card nobody moved: the light on it errs in all of them by the same."""
+    if len(colours) == 1:
+        return colours[0]
+    own, shared, light = (
+        np.stack(part) for part in zip(*((c.own, c.shared, c.card_light) for c in colours), strict=True)
+    )
+    lightness = float(weights_of(own)[:, 0] @ [c.lab[0] for c in colours])
+    lab, kept, common = averaged(at_lightness(colours, lightness), own, shared)
+    placement = np.mean([c.placement for c in colours], axis=0)
+    return ColourInParts(lab, placement, kept, (weights_of(own) * light).sum(axis=0), common)
 
 
 def combined(colours: Sequence[ColourInParts]) -> ColourInParts:

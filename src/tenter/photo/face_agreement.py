@@ -60,7 +60,8 @@ class FaceAgreement:
     face: spread of the mean of the skin, None where no region of it was read in all. regions: of each region that was
     read in two or more. apart: per region, which of L*, a*, b* (3,) differ beyond chance. shifts: Lab (n, 3) of each
     photograph's skin against that of all. odd: the place of the one that is apart from the others, of three or more.
-    card_moved: whether the card was held elsewhere beside the face in one of them; None where that was not seen.
+    card_moved: whether the card was held elsewhere beside the face in one of them; None where that was not seen. holds:
+    of each photograph (n,), the place of another or itself, the same for those in which the card was held alike.
     """
 
     names: tuple[str, ...]
@@ -71,6 +72,7 @@ class FaceAgreement:
     findings: tuple[Apart, ...]
     odd: int | None = None
     card_moved: bool | None = None
+    holds: tuple[int, ...] = ()
 
     @property
     def agree(self) -> bool:
@@ -84,8 +86,8 @@ class FaceAgreement:
             return f"{many} disagree. {' '.join(found.text for found in self.findings)} {self.what_next}"
         stayed = (
             " But the card seems to be in the same place beside the face in all of them. If it got the wrong light "
-            "there, it got it each time, and the interval does not know of it. Move or turn the card between two "
-            "photographs."
+            "there, it got it each time, so the interval has as much room for that as one photograph’s. Move or turn "
+            "the card between two photographs to be surer."
         )
         said = f"{many} agree: nothing differs by more than chance allows."
         return said + stayed if self.card_moved is False else said
@@ -123,8 +125,9 @@ def agreement_of(names: Sequence[str], faces: Sequence[Colours], cards: Sequence
     odd = _odd_one(faces) if judged.wrong and len(faces) > 2 else None
     words = _Words(tuple(names), faces, judged, odd, _furthest(faces, odd))
     findings = words.findings() if judged.wrong else ()
+    holds = _holds(faces, cards)
     return FaceAgreement(
-        tuple(names), judged.face, judged.regions, judged.apart, judged.shifts, findings, odd, _moved(cards)
+        tuple(names), judged.face, judged.regions, judged.apart, judged.shifts, findings, odd, _moved(cards), holds
     )
 
 
@@ -223,7 +226,29 @@ def _moved(cards: Sequence[FloatArray | None]) -> bool | None:
     seen = [card for card in cards if card is not None]
     if len(seen) < 2:
         return None
-    return any(float(np.sqrt(((a - b) ** 2).sum(axis=1).mean())) > _SAME_PLACE for a, b in combinations(seen, 2))
+    return not all(_same_place(a, b) for a, b in combinations(seen, 2))
+
+
+def _same_place(one: FloatArray, other: FloatArray) -> bool:
+    return float(np.sqrt(((one - other) ** 2).sum(axis=1).mean())) <= _SAME_PLACE
+
+
+def _holds(faces: Sequence[Colours], cards: Sequence[FloatArray | None]) -> tuple[int, ...]:
+    """Return which photographs have one hold of the card (n,): nobody moved it, and its light shows no change.
+
+    Where the skin as a whole differs although the card stayed, its light changed all the same, so each counts alone.
+    """
+    holds = list(range(len(cards)))
+    for n, k in combinations(range(len(cards)), 2):
+        one, other = cards[n], cards[k]
+        if one is not None and other is not None and _same_place(one, other):
+            holds = [holds[n] if hold == holds[k] else hold for hold in holds]
+    lit_alike = {hold: _lit_alike([face for face, h in zip(faces, holds, strict=True) if h == hold]) for hold in holds}
+    return tuple(hold if lit_alike[hold] else n for n, hold in enumerate(holds))
+
+
+def _lit_alike(faces: Sequence[Colours]) -> bool:
+    return len(faces) < 2 or not _judge(faces).face_off.any()
 
 
 # -- in words ----------------------------------------------------------------------------------------------------------

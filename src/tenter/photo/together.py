@@ -1,7 +1,8 @@
 """Several photographs of one face measured together: one colour a region, one interval, and how well they agree.
 
-The card is moved or turned between the photographs, so that its light errs anew in each. What they agree on is known
-better than from one of them; where they disagree it is said, and the interval holds them all. A colour is the mean of
+The card is moved or turned between the photographs, so that its light errs anew in each; photographs in which nobody
+moved it have that error in common. What they agree on is known better than from one of them; where they disagree it is
+said, and the interval holds them all. A colour is the mean of
 what a colorimeter would have read on the face in each of the photographs: where the light on the face changed
 between them, or the head was turned, the mean of those lights.
 
@@ -16,7 +17,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
-from tenter.photo.combining import combined
+from tenter.photo.combining import combined, of_one_hold
 from tenter.photo.compare import TooFewMeasured
 from tenter.photo.correction import Basis
 from tenter.photo.face_agreement import FaceAgreement, agreement_of
@@ -29,6 +30,7 @@ from tenter.photo.readings import asymmetry_of, readings_of
 from tenter.photo.regions import SKIN, Region
 from tenter.photo.result import ChartFinding, FaceMeasurement, RegionColour
 
+_NO_WIDTH = 1e-9
 _REMEDY = "measure it again, then it can be measured together with others"
 
 
@@ -201,14 +203,27 @@ def _one_colour(region: Region, faces: Sequence[OneOfSeveral], agreement: FaceAg
     nothing less sure than the surest was.
     """
     read = _read(region, faces)
-    together = combined(read)
+    together = combined([of_one_hold(alike) for alike in _by_hold(region, faces, agreement)])
     if len(read) == 1:
         return together
     if agreement is not None and region in agreement.apart:
         furthest = np.abs(np.stack([colour.lab for colour in read]) - together.lab).max(axis=0)
         return replace(together, own=np.maximum(together.own, furthest))
     surest = np.min([np.hypot(colour.own, colour.card_light) for colour in read], axis=0)
-    return replace(together, own=np.minimum(together.own, surest))
+    shrunk = np.minimum(1, surest / np.maximum(np.hypot(together.own, together.card_light), _NO_WIDTH))
+    return replace(together, own=together.own * shrunk, card_light=together.card_light * shrunk)
+
+
+def _by_hold(
+    region: Region, faces: Sequence[OneOfSeveral], agreement: FaceAgreement | None
+) -> list[list[ColourInParts]]:
+    """Return a region as each hold of the card shows it, of the photographs in which it was read."""
+    holds = range(len(faces)) if agreement is None else agreement.holds
+    found: dict[int, list[ColourInParts]] = {}
+    for hold, face in zip(holds, faces, strict=True):
+        if region in face.colours:
+            found.setdefault(hold, []).append(face.colours[region])
+    return list(found.values())
 
 
 def _measured(
