@@ -19,6 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import ArrayLike
 from scipy.optimize import least_squares
 
 from tenter.arrays import BoolArray, FloatArray
@@ -26,7 +27,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import chroma, decode_srgb, xyz_to_lab
 from tenter.photo.card_light import CardLight, LightSamples, light_on_card, light_samples
 from tenter.photo.chart import ChartReading
-from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Terms, ToneCurve
+from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Terms, ToneCurve, linear_light
 from tenter.photo.loading import Photo
 from tenter.photo.reference import CardReference
 from tenter.photo.skin_matrix import skin_matrix
@@ -38,6 +39,7 @@ MIN_PATCHES = 14
 _TONE_SD, _GRADIENT_SD = 0.3, 0.15
 _GRADIENT_LEFT_SD = 0.03  # where the light on the card was read beforehand
 _OUTLIER_DELTA_E = 1.5  # where the soft L1 loss passes from squares to absolute values
+_STEP = float(np.sqrt(np.finfo(float).eps))  # of a forward difference, in units of what it is taken of
 _EVERY = 5  # pixel of a picture is enough to see how dark it gets
 _RIDGES = (0.003, 0.03, 0.3)  # how hard the root polynomial is held to the matrix
 
@@ -130,18 +132,31 @@ class _Patches:
 
     def linear(self, tone: ToneCurve) -> FloatArray:
         """Return the linear camera values (n, 3) without the veil."""
-        seen = tone.linear(self.code)
-        return seen if not self.veil else (seen - self.veil * tone.linear(self.white)) / (1 - self.veil)
+        return self._by_tone(tone.contrast, tone.lift)
+
+    def _by_tone(self, contrast: ArrayLike, lift: ArrayLike) -> FloatArray:
+        seen = linear_light(self.code, contrast, lift)
+        if not self.veil:
+            return seen
+        found: FloatArray = (seen - self.veil * linear_light(self.white, contrast, lift)) / (1 - self.veil)
+        return found
+
+    def fitted(self, parameters: FloatArray) -> FloatArray:
+        """Return the XYZ (..., n, 3) that the parameters (..., 13) of a fit, or of several, make of the patches."""
+        contrast, lift = (parameters[..., which, None, None] for which in (0, 1))
+        matrix = parameters[..., 4:].reshape(*parameters.shape[:-1], 3, 3)
+        found: FloatArray = self._by_tone(contrast, lift) * self.to_white(parameters[..., 2:4]) @ matrix
+        return found
 
     def to_white(self, gradient: FloatArray) -> FloatArray:
-        """Return the factors (n, 1) that bring each patch into the light on the white one."""
-        factors: FloatArray = np.exp(-self.positions @ gradient - (0 if self.light is None else self.light))[:, None]
-        return factors
+        """Return the factors (..., n, 1) that bring each patch into the white one's light, by a gradient (..., 2)."""
+        factors: FloatArray = np.exp(-gradient @ self.positions.T - (0 if self.light is None else self.light))
+        return factors[..., None]
 
     def prior(self, parameters: FloatArray) -> FloatArray:
-        """Return how far the tone curve and the gradient are from what is expected, in standard deviations."""
+        """Return how far the tone curve and the gradient are from what is expected (..., 4), in standard deviations."""
         gradient_sd = _GRADIENT_SD if self.light is None else _GRADIENT_LEFT_SD
-        return np.concatenate([parameters[:2] / _TONE_SD, parameters[2:4] / gradient_sd])
+        return np.concatenate([parameters[..., :2] / _TONE_SD, parameters[..., 2:4] / gradient_sd], axis=-1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,28 +323,35 @@ def _fit(patches: _Patches, start: FloatArray | None = None) -> _Fit | None:
         start = np.concatenate([np.zeros(4), matrix.ravel()])
 
     def predicted(p: FloatArray) -> FloatArray:
-        rgb = patches.linear(ToneCurve(p[0], p[1])) * patches.to_white(p[2:4])
-        return xyz_to_lab(rgb @ p[4:].reshape(3, 3), D65_WHITE)
+        return xyz_to_lab(patches.fitted(p), D65_WHITE)
 
     def residuals(p: FloatArray) -> FloatArray:
-        return np.concatenate([_cie_94(lab, predicted(p)).ravel(), patches.prior(p)])
+        missed = _cie_94(lab, predicted(p)).reshape(*p.shape[:-1], -1)
+        return np.concatenate([missed, patches.prior(p)], axis=-1)
 
-    solution = least_squares(residuals, start, loss="soft_l1", f_scale=_OUTLIER_DELTA_E, max_nfev=60)
+    def slopes(p: FloatArray) -> FloatArray:
+        """Return the Jacobian by forward differences, all of which are asked for at once."""
+        moved = p + np.diag(_STEP * np.maximum(np.abs(p), 1) * np.where(p < 0, -1, 1))
+        missed = residuals(np.vstack([p, moved]))
+        found: FloatArray = ((missed[1:] - missed[0]) / (np.diagonal(moved) - p)[:, None]).T
+        return found
+
+    solution = least_squares(residuals, start, slopes, loss="soft_l1", f_scale=_OUTLIER_DELTA_E, max_nfev=60)
     error = float(delta_e_2000(predicted(solution.x), lab).mean())
     return _Fit(solution.x, error, 2 * float(solution.cost))
 
 
 def _cie_94(reference: FloatArray, lab: FloatArray) -> FloatArray:
-    """Return weighted differences (n, 3) in lightness, chroma and hue whose length is CIE94 (CIE 116-1995).
+    """Return weighted differences (..., n, 3) in lightness, chroma and hue whose length is CIE94 (CIE 116-1995).
 
     ΔE00 has no such residuals; near it, CIE94 does, and least squares needs them signed.
     """
     C = chroma(reference)
     unit = np.divide(reference[:, 1:], C[:, None], out=np.zeros_like(reference[:, 1:]), where=C[:, None] > 0)
     d = lab - reference
-    along = d[:, 1] * unit[:, 0] + d[:, 2] * unit[:, 1]
-    across = d[:, 2] * unit[:, 0] - d[:, 1] * unit[:, 1]
-    return np.stack([d[:, 0], along / (1 + 0.045 * C), across / (1 + 0.015 * C)], axis=1)
+    along = d[..., 1] * unit[:, 0] + d[..., 2] * unit[:, 1]
+    across = d[..., 2] * unit[:, 0] - d[..., 1] * unit[:, 1]
+    return np.stack([d[..., 0], along / (1 + 0.045 * C), across / (1 + 0.015 * C)], axis=-1)
 
 
 def _root_polynomial(linear: FloatArray, xyz: FloatArray, matrix: FloatArray, ridge: float) -> ColourMap:

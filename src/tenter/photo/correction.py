@@ -36,8 +36,13 @@ class ToneCurve:
 
     def linear(self, coded: ArrayLike) -> FloatArray:
         """Return linear light (...) of code values 0-1; 0 and 1 stay where they are."""
-        c = np.asarray(coded, dtype=float)
-        return decode_srgb(c + c * (1 - c) * (self.contrast * (1 - 2 * c) + self.lift))
+        return linear_light(coded, self.contrast, self.lift)
+
+
+def linear_light(coded: ArrayLike, contrast: ArrayLike, lift: ArrayLike) -> FloatArray:
+    """Return linear light of code values 0-1 by one tone curve or several: all that comes is broadcast."""
+    c = np.asarray(coded, dtype=float)
+    return decode_srgb(c + c * (1 - c) * (np.asarray(contrast) * (1 - 2 * c) + lift))
 
 
 SRGB_TONE = ToneCurve(0.0, 0.0)
