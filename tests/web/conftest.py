@@ -28,14 +28,21 @@ from tenter.web.models import Client
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
 
 
+def pytest_itemcollected(item: pytest.Item) -> None:
+    """Of whatever asks for no database it is known beforehand that it does not depend on which one there is."""
+    if not item.get_closest_marker("django_db") and not {"db", "transactional_db"} & set(item.fixturenames):
+        item.add_marker("one_database")
+
+
 @pytest.hookimpl(trylast=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Put the browser's tests last: once it is open, its event loop runs on to the end, and Django minds that.
 
-    Of those the many short ones of a long module come after the long ones, so that no worker waits for another's walk.
+    Of those a module of many comes before one of few, so that what is left for the end, when a worker may wait for the
+    other, is short.
     """
     in_module = Counter(item.path for item in items)
-    items.sort(key=lambda item: in_module[item.path] if item.get_closest_marker("browser") else 0)
+    items.sort(key=lambda item: (True, -in_module[item.path]) if item.get_closest_marker("browser") else (False, 0))
 
 
 @pytest.fixture(autouse=True)

@@ -581,6 +581,7 @@ def test_the_commands(studio, tmp_path, capsys):
         call_command("backup", str(path))
 
 
+@pytest.mark.one_database  # the program that is started knows the folder alone
 def test_run_backs_up_and_restores_from_where_one_stands(studio, tmp_path):
     (tmp_path / "all.zip").write_bytes(backup_bytes())
     script = Path(__file__).parents[2] / "run"

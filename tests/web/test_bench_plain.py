@@ -8,6 +8,8 @@ from tenter.web import store
 from tenter.web.models import Client, KitRecord
 from web.conftest import browser_of
 
+pytestmark = pytest.mark.one_database
+
 VOIDLESS = {"input", "meta", "link", "br"}
 
 

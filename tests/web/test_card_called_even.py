@@ -10,7 +10,7 @@ from tenter.web.models import Client, ClothPhotograph, Photograph
 from web import cloth_studio
 from web.photo_studio import portrait, send, shaded
 
-pytestmark = pytest.mark.usefixtures("folder")
+pytestmark = [pytest.mark.usefixtures("folder"), pytest.mark.one_database]
 
 REAL = Path(__file__).parents[1] / "data" / "real_chart_photos"
 BUTTON = "The card is evenly lit: measure it"

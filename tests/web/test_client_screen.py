@@ -179,6 +179,7 @@ def test_after_the_reveal_the_sitting_is_told_back(owner):
         assert f"known-{mark}" in page
 
 
+@pytest.mark.one_database
 @pytest.mark.parametrize("nature", ["minor", "words_only"])
 def test_words_stand_beside_every_swatch_for_who_needs_them(owner, nature):
     row = Sitting.objects.get(client__name="Maren Tolliver")

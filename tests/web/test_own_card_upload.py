@@ -19,7 +19,7 @@ from tenter.photo.own_card_values import write_card_values
 from tenter.web.models import Photograph
 from web.photo_studio import send
 
-pytestmark = pytest.mark.usefixtures("folder")
+pytestmark = [pytest.mark.usefixtures("folder"), pytest.mark.one_database]
 SERIAL = 7
 
 

@@ -12,7 +12,7 @@ from tenter.web import measuring, tries
 from tenter.web.models import Client, Photograph
 from web.photo_studio import sent
 
-pytestmark = pytest.mark.usefixtures("folder")
+pytestmark = [pytest.mark.usefixtures("folder"), pytest.mark.one_database]
 
 
 @pytest.fixture

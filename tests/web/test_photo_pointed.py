@@ -14,7 +14,7 @@ from tenter.web.models import Client, Photograph
 from web.conftest import browser_of
 from web.photo_studio import AT_THE_BORDER, SEVERAL, beside_greys, portrait, send
 
-pytestmark = pytest.mark.usefixtures("folder")
+pytestmark = [pytest.mark.usefixtures("folder"), pytest.mark.one_database]
 
 BOX = {"left": "470", "top": "300", "width": "80", "height": "120"}
 

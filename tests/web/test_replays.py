@@ -7,8 +7,10 @@ import pytest
 from tenter.errors import TenterError
 from tenter.web import replays, store
 from tenter.web.backup import backup_bytes, histories_of, label, tables
-from tenter.web.models import KitRecord, Sitting, SittingEvent
+from tenter.web.models import Client, KitRecord, Sitting, SittingEvent
 from tenter.web.replays import checksum, digest, histories, remembered_digests
+
+pytestmark = pytest.mark.one_database
 
 
 @pytest.fixture(autouse=True)
@@ -16,6 +18,14 @@ def folder(tmp_path, monkeypatch):
     """The data folder of this test alone."""
     monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path))
     return tmp_path
+
+
+@pytest.fixture
+def owner(owner):
+    """The owner with two sittings: a replay takes its time, and what is remembered of five is no different."""
+    kept = list(Sitting.objects.values_list("client", flat=True)[:2])
+    Client.objects.exclude(pk__in=kept).delete()
+    return owner
 
 
 @pytest.fixture

@@ -11,6 +11,8 @@ from urllib.request import urlopen
 
 import pytest
 
+pytestmark = pytest.mark.one_database
+
 
 @pytest.fixture
 def port():

@@ -111,6 +111,7 @@ def test_who_reads_blind_does_not_see_the_first_verdict(owner, stranger):
     assert browser_of(owner).get(f"/sittings/{first.pk}/verdict").status_code == 200
 
 
+@pytest.mark.one_database
 @pytest.mark.parametrize("name", INVENTED)
 def test_the_page_says_what_the_sheet_says(owner, name):
     row = Sitting.objects.get(client__name=name)
@@ -136,6 +137,7 @@ def test_the_page_says_what_the_sheet_says(owner, name):
     assert held == [*([list(verdict.settling_pair)] if verdict.settling_pair else []), *again]
 
 
+@pytest.mark.one_database
 def test_one_link_holds_a_pair_again(owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
     browser = browser_of(owner)
@@ -147,6 +149,7 @@ def test_one_link_holds_a_pair_again(owner):
             assert live.kit[cloth].name in bench.text
 
 
+@pytest.mark.one_database
 def test_marks_tell_seen_predicted_and_custom_apart_in_words(owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
     page = browser_of(owner).get(f"/sittings/{row.pk}/verdict").text
@@ -163,6 +166,7 @@ def test_after_entries_were_undone_it_is_not_yet_again(owner, hidden):
     assert browser.get(f"/sittings/{hidden.pk}/sheet.pdf").status_code == 409
 
 
+@pytest.mark.one_database
 def test_the_sheet_is_a_pdf(owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
     answer = browser_of(owner).get(f"/sittings/{row.pk}/sheet.pdf")

@@ -7,6 +7,7 @@ for finding a patch and for little else.
 import json
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -107,6 +108,7 @@ class OwnCardValues:
         }
 
 
+@cache
 def nominal_card() -> CardReference:
     """Return the card as the sheet asks for it, on white paper: no print is like it."""
     asked = srgb_to_xyz(np.stack([patch.nominal_code for patch in layout.PATCHES]))
