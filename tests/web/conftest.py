@@ -5,6 +5,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import fields
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -16,12 +17,14 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
 from live_studio import CHROMIUM, PASSWORD, LiveStudio, Visitor, log_in
+from tenter import Kit
+from tenter.consultation.ledger import LedgerRow, demo_ledger
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
 from tenter.photo.rack import measure_rack
 from tenter.photo.series import series_of
-from tenter.web import cloth_measuring, measuring, photo_keys, queue, series_measuring, store
+from tenter.web import cloth_measuring, demo, measuring, photo_keys, queue, replays, series_measuring, store
 from tenter.web.demo import load_demo_studio
 from tenter.web.models import Client
 
@@ -90,14 +93,37 @@ def measured_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(photo_keys, "_COST", 2**10)
 
 
+@cache
+def _demo_rows() -> list[LedgerRow]:
+    return demo_ledger(Kit.demo())
+
+
+_digests: dict[str, str] = {}
+
+
+@pytest.fixture
+def replayed_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A sitting is replayed once for all tests that ask for its odds: the checksum holds all that they follow from."""
+    whole = replays.digest
+
+    def digest(history: replays.History) -> str:
+        key = replays.checksum(history)
+        if key not in _digests:
+            _digests[key] = whole(history)
+        return _digests[key]
+
+    monkeypatch.setattr(replays, "digest", digest)
+
+
 @pytest.fixture
 def person(db: None) -> Callable[[str], Any]:
     return lambda name: get_user_model().objects.create_user(name, password=PASSWORD)
 
 
 @pytest.fixture
-def owner(person: Callable[[str], Any]) -> Any:
-    """The owner of the demo studio."""
+def owner(person: Callable[[str], Any], monkeypatch: pytest.MonkeyPatch) -> Any:
+    """The owner of the demo studio, whose ledger is read but once."""
+    monkeypatch.setattr(demo, "demo_ledger", lambda kit: _demo_rows())
     user = person("Wenna Castrall")
     load_demo_studio(user)
     return user

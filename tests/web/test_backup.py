@@ -51,7 +51,7 @@ from tenter.web.models import (
 from tenter.web.restore import Restored, is_empty, restore
 from web.conftest import PASSWORD, browser_of
 
-pytestmark = pytest.mark.usefixtures("folder")
+pytestmark = pytest.mark.usefixtures("folder", "replayed_once")
 
 PICTURE = b"a face nobody else is to see"
 ODD_NAME = "Ana\u2028Łucja \x85 😀 “q” \\n"

@@ -19,6 +19,7 @@ from tenter.web.server_lock import alone, serving
 from web.conftest import PASSWORD, browser_of
 from web.test_backup import everything, members_of, sealed_anew, with_manifest
 
+pytestmark = pytest.mark.usefixtures("replayed_once")
 CONFIRM = {"password": PASSWORD, "word": "replace"}
 
 

@@ -86,7 +86,7 @@ def add_method(owner: Any, toml: str) -> MethodRecord:
 
 def add_kit(owner: Any, name: str, csv: str) -> KitRecord:
     """Keep a kit; raises `UnreadableInput` naming every faulty row, and keeps nothing then."""
-    Kit.parse(csv, name)
+    _parsed(csv, name)
     return KitRecord.objects.create(owner=owner, name=name, csv=csv)
 
 
