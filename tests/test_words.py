@@ -53,3 +53,11 @@ def test_nobody_is_called_she_or_he(layer):
 @pytest.mark.parametrize("layer", _LAYERS)
 def test_an_idea_has_one_word(layer, pattern):
     assert said_of(layer, pattern) == {}
+
+
+REASONS = ("advice", "same_light", "card_shadow", "gate", "own_card_gate", "card_copy", "recolouring", "face_agreement")
+
+
+@pytest.mark.parametrize("module", REASONS)
+def test_a_reason_is_said_in_short_sentences(module):
+    assert [text for text in shown(SOURCE / "photo" / f"{module}.py") if "; " in text] == []

@@ -83,22 +83,22 @@ def test_another_colour_on_the_card_is_told():
     found = agreement(photograph(), photograph(moved=everywhere([0, 2.5, -3])))
     assert codes(found) == [ApartCode.COLOUR]
     assert "a* by 2.5 and b* by 3.0" in found.text
-    assert "light of another colour fell on the card" in found.text
+    assert "Light of another colour fell on the card" in found.text
 
 
 def test_light_from_another_side_is_not_the_cards_doing():
     turned = {Region.CHEEK_LEFT: np.array([8.0, 0, 0]), Region.CHEEK_RIGHT: np.array([-8.0, 0, 0])}
     found = agreement(photograph(), photograph(moved=turned))
     assert codes(found) == [ApartCode.SIDE_LIGHT]
-    assert "cheek left L* +8.0" in found.text
-    assert "cheek right L* −8.0" in found.text
+    assert "cheek left (L* +8.0)" in found.text
+    assert "cheek right (L* −8.0)" in found.text
     assert set(found.apart) == set(turned)
 
 
 def test_one_region_alone_is_named_with_what_may_lie_behind_it():
     found = agreement(photograph(), photograph(moved={Region.LIPS: np.array([0.0, 9, 0])}))
     assert codes(found) == [ApartCode.REGIONS]
-    assert "lips a* +9.0" in found.text
+    assert "lips (a* +9.0)" in found.text
     assert "make-up" in found.text
     assert list(found.apart) == [Region.LIPS]
     assert found.apart[Region.LIPS].tolist() == [False, True, False]

@@ -45,7 +45,7 @@ def test_a_baseline_adds_the_change_of_the_cheeks(run, portraits, measured, tmp_
 
 def test_a_reader_is_told_of_the_hair_and_of_left_against_right(run, portrait):
     shown = " ".join(run(portrait.path).stdout.split())
-    assert "it is measured once it is confirmed" in shown
+    assert "It is measured once it is confirmed" in shown
     assert "cheek_left against cheek_right" in shown
     assert "right is lighter" in shown
 

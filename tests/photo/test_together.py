@@ -251,7 +251,7 @@ def test_for_a_person_it_says_what_they_come_to_and_draws_each(run, two, tmp_pat
     done = run(*sorted(two.iterdir()), "--picture", drawn)
     assert done.exit_code == 0, done.stderr
     assert done.stdout.startswith("The 2 photographs agree")
-    assert "p1a.jpg: used; its skin against that of all: L*" in done.stdout
+    assert "p1a.jpg: used. Its skin against that of all: L*" in done.stdout
     assert "forehead" in done.stdout
     assert sorted(file.name for file in drawn.iterdir()) == ["p1a.jpg.png", "p1b.jpg.png"]
 

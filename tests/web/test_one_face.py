@@ -130,7 +130,7 @@ def test_a_card_in_more_light_is_told_and_the_interval_holds_both(visitor, clien
     page = visitor.get(f"{address}/together", asked([*rows, odd])).text
     assert "▲ The photographs disagree" in page
     assert "Photograph 3 shows the whole face" in page
-    assert "its card got more light" in page
+    assert "Its card got more light" in page
     assert page.count("▲ differs from the others") == 1
     two = visitor.get(f"{address}/together", asked([rows[0], odd])).context["found"].measured.regions["forehead"]
     for row in (rows[0], odd):

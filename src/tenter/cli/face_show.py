@@ -20,7 +20,7 @@ def show_flush(flush: "Flush") -> None:
     (low, high), (darkest, lightest) = flush.redness_90, flush.lightness_90
     typer.echo(
         f"Cheeks against forehead since the baseline: redness {signed(flush.redness)} ({signed(low)} to "
-        f"{signed(high)}), {flush.redder}; lightness {signed(flush.lightness)} ({signed(darkest)} to "
+        f"{signed(high)}), {flush.redder}. Lightness {signed(flush.lightness)} ({signed(darkest)} to "
         f"{signed(lightest)}), {flush.lighter}"
     )
 
@@ -30,7 +30,7 @@ def show_measurement(measured: "FaceMeasurement") -> None:
 
     console = Console()
     if not measured.accepted:
-        console.print("This photograph is not measured. What can be said of it follows.")
+        console.print("This photograph is refused. The reasons, and what can be said all the same:")
     for reason in measured.reasons:
         console.print(f"• {reason.text}")
     for line in how_to_overrule(reason.code for reason in measured.reasons):
@@ -84,7 +84,7 @@ def _reading_lines(measured: "FaceMeasurement") -> Iterator[str]:
             yield f"{region}: {colour.caution}"
     for region, reading in measured.readings.names.items():
         others = ", ".join(f"{name.name} {share:.0%}" for name, share in reading.others)
-        yield f"{region}: {reading.name.name} ({reading.share:.0%}{'; or ' + others if others else ''})"
+        yield f"{region}: {reading.name.name} ({reading.share:.0%}{', or ' + others if others else ''})"
     for found in measured.readings.lightness_steps:
         low, high = found.interval_90
         yield f"{found.feature} against the skin: L* {signed(found.step, 0)} ({signed(low, 0)} to {signed(high, 0)})"

@@ -88,7 +88,7 @@ def _used(shift: Any) -> str:
     if shift is None:
         return "used"
     moved = ", ".join(f"{axis} {signed(by)}" for axis, by in zip(("L*", "a*", "b*"), shift, strict=True))
-    return f"used; its skin against that of all: {moved}"
+    return f"used. Its skin against that of all: {moved}"
 
 
 def _left_out(one: "OneOfSeveral") -> str:

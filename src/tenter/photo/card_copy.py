@@ -23,8 +23,8 @@ def copy_reasons(calibration: Calibration, evidence: CardEvidence | None) -> lis
         Reason(
             Code.CARD_OTHER,
             "The colours of this card are not those of an original 24-patch card. It may be a print or a copy, which "
-            "looks the same to the eye but not to the camera; it may be faded or partly covered; or the camera app "
-            "recoloured the picture. Colours would be read wrong by it. Use an original card with nothing on it, and "
-            "no effects in the camera app. If it is a card that Tenter printed, choose our own printed card.",
+            "looks the same to the eye but not to the camera. It may be faded or partly covered, or the camera app may "
+            "have recoloured the picture. Colours would be read wrong by it. Use an original card with nothing on it, "
+            "and no effects in the camera app. If it is a card that Tenter printed, choose our own printed card.",
         )
     ]

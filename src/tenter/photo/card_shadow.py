@@ -120,16 +120,16 @@ def _sheen(calibration: Calibration) -> Reason:
     return Reason(
         Code.CARD_SHINES,
         f"One part of the {where} is lighter than the rest. The patches show no shadow, so most likely the {short} "
-        "only shines; in case there is a shadow, the interval for lightness (L*) is wider. To narrow it, turn the card "
+        "only shines. In case there is a shadow, the interval for lightness (L*) is wider. To narrow it, turn the card "
         f"until its {short} looks equally {even} all round, and take the photograph again.",
     )
 
 
 def _covered(edge: Edge | None) -> Reason:
-    seen = "the light changes too much from one end of it to the other" if edge is None else _said(edge)
+    seen = "The light changes too much from one end of the card to the other" if edge is None else _said(edge)
     return Reason(
         Code.CHART_COVERED,
-        f"A shadow, a finger or a glare seems to lie on the card: {seen}. Keep the card flat and in the same light as "
+        f"A shadow, a finger or a glare seems to be on the card. {seen}. Keep the card flat and in the same light as "
         "what you measure, with fingers on its rim only, and take the photograph again. If you look at the card and "
         "see none of these, say that it is evenly lit.",
     )
@@ -138,10 +138,10 @@ def _covered(edge: Edge | None) -> Reason:
 def _said(edge: Edge) -> str:
     more = f"{100 * np.expm1(abs(edge.step)):.0f} % more light"
     if edge.witness is Witness.PATCHES:
-        return f"within single patches one side gets {more} than the other"
+        return f"Within single patches one side gets {more} than the other"
     if edge.witness is Witness.COLOURS:
-        return f"its colours fit together only if one part gets {more} than the rest"
-    return "at least one patch is far from the colour that it should have"
+        return f"The card's colours fit together only if one part gets {more} than the rest"
+    return "At least one patch is far from the colour that it should have"
 
 
 def _overruled(doubt: float) -> Reason:
@@ -150,7 +150,7 @@ def _overruled(doubt: float) -> Reason:
     )
     return Reason(
         Code.CARD_CALLED_EVEN,
-        "The card seemed to be shaded or covered, and you said that it is evenly lit. It is measured on your word; in "
+        "The card seemed to be shaded or covered, and you said that it is evenly lit. It is measured on your word. In "
         f"case you are mistaken, the interval for lightness (L*) allows for {wider}.",
     )
 

@@ -85,9 +85,9 @@ class FaceAgreement:
         if not self.agree:
             return f"{many} disagree. {' '.join(found.text for found in self.findings)} {self.what_next}"
         stayed = (
-            " But the card seems to be in the same place beside the face in all of them. If it got the wrong light "
-            "there, it got it each time, so the interval has as much room for that as one photograph’s. Move or turn "
-            "the card between two photographs to be surer."
+            " But the card seems to be in the same place beside the face in all of them. A wrong light on it would "
+            "be the same error each time, so lightness (L*) is no surer than from one. Move or turn the card between "
+            "two photographs."
         )
         said = f"{many} agree: nothing differs by more than chance allows."
         return said + stayed if self.card_moved is False else said
@@ -290,10 +290,10 @@ class _Words:
         if self.odd is not None:
             more = shifts[self.odd] > np.delete(shifts, self.odd).mean()
             how, light = ("lighter", "less") if more else ("darker", "more")
-            why = "tilted away from the lamp or shaded" if more else "turned to the lamp or shining"
+            why = "tilted away from the lamp, or shaded" if more else "turned to the lamp, or shining"
             return (
-                f"{self.names[self.odd]} shows the whole face {by} L* {how} than the others: its card got {light} "
-                f"light than theirs, as one does that is {why}."
+                f"{self.names[self.odd]} shows the whole face {by} L* {how} than the others. Its card got {light} "
+                f"light than theirs. It may have been {why}."
             )
         lightest, darkest = self.names[int(shifts.argmax())], self.names[int(shifts.argmin())]
         return (
@@ -306,23 +306,23 @@ class _Words:
         axes = " and ".join(f"{_AXES[axis]} by {self._by(axis):.1f}" for axis in (1, 2) if self.judged.face_off[axis])
         whose = f"{self.names[self.odd]} differs from the others" if self.odd is not None else "They differ"
         return (
-            f"{whose} in {axes} all over the face: light of another colour fell on the card, as from a second lamp, a "
-            "coloured wall or cloth; or the face was flushed or made up."
+            f"{whose} in {axes} all over the face. Light of another colour fell on the card, as from a second lamp or "
+            "a coloured wall or cloth. Or the face was flushed or made up."
         )
 
     def _regions(self) -> Apart:
         one, other = self.ends
         causes = causes_between(*(self._as_colours(n) for n in (one, other)))
         local = list(self.judged.local.items())
-        more = f"; and {len(local) - _NAMED} more" if len(local) > _NAMED else ""
+        more = f" and {len(local) - _NAMED} more" if len(local) > _NAMED else ""
         beside = ", beside what the whole face does" if self.judged.face_off.any() else ""
-        where = "; ".join(self._region(region, off) for region, off in local[:_NAMED])
+        where = ", ".join(self._region(region, off) for region, off in local[:_NAMED])
         between = f"{self.names[other]} against {self.names[one]}{beside}: {where}{more}."
         if Cause.SIDE_LIGHT in causes:
             return Apart(
                 ApartCode.SIDE_LIGHT,
-                f"The light came from another side, or the head was turned. {between} Each may be right by itself; "
-                "together they give the mean of both lights.",
+                f"The light came from another side, or the head was turned. {between} Each may be right by itself. "
+                "Together they give the mean of both lights.",
             )
         perhaps = " or ".join(cause for cause in causes if cause is not Cause.LIGHT)
         return Apart(ApartCode.REGIONS, f"Some regions differ. {between} Perhaps {perhaps}.")
@@ -333,7 +333,8 @@ class _Words:
         moved = left[self.ends[1]] - left[self.ends[0]]
         if np.isnan(moved).any():
             return name
-        return f"{name} {', '.join(f'{_AXES[axis]} {signed(moved[axis])}' for axis in range(3) if off[axis])}"
+        by = " and ".join(f"{_AXES[axis]} {signed(moved[axis])}" for axis in range(3) if off[axis])
+        return f"{name} ({by})"
 
     def _as_colours(self, n: int) -> FaceColours:
         colours = {region: ColourWithin(c.lab, c.half_width_90) for region, c in self.faces[n].items()}

@@ -9,7 +9,7 @@ import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import decode_srgb
-from tenter.photo.advice import HOLD_THE_CARD, HOLD_THE_CARD_BESIDE, then
+from tenter.photo.advice import HOLD_THE_CARD, HOLD_THE_CARD_BESIDE, WIDER, WIDER_LIGHTNESS, then
 from tenter.photo.calibration import MIN_PATCHES, Calibration
 from tenter.photo.chart import ChartReading
 from tenter.photo.correction import Basis, Correction
@@ -224,7 +224,7 @@ def face_reasons(search: FaceSearch) -> list[Reason]:
         return [
             Reason(
                 Code.FACE_TURNED,
-                "The face lies on its side or upside down. Turn the picture upright, save it and give it again.",
+                "The face is on its side or upside down. Turn the picture upright, save it and give it again.",
             )
         ]
     if len(search.faces) > 1:
@@ -232,7 +232,7 @@ def face_reasons(search: FaceSearch) -> list[Reason]:
             Reason(
                 Code.SEVERAL_FACES,
                 f"There are {len(search.faces)} faces in the picture and it is not clear whose colours to read. Take "
-                "or crop it with one person only; a poster or a mirror counts too.",
+                "or crop it with one person only. A face on a poster or in a mirror counts too.",
             )
         ]
     if search.mesh_px is None:
@@ -246,8 +246,8 @@ def face_reasons(search: FaceSearch) -> list[Reason]:
         return [
             Reason(
                 Code.FACE_SMALL,
-                f"The face is {search.width_px:.0f} pixels wide and {MIN_FACE_WIDTH_PX:.0f} are needed. Come closer; "
-                "head and shoulders should fill the picture.",
+                f"The face is {search.width_px:.0f} pixels wide and {MIN_FACE_WIDTH_PX:.0f} are needed. Come closer, "
+                "until head and shoulders fill the picture.",
             )
         ]
     return []
@@ -301,17 +301,17 @@ def _mixed_reasons(mixed: float) -> list[Reason]:
         return [
             Reason(
                 Code.MIXED_LIGHT,
-                "Two lights of different colour fall on the picture, as of a window and a lamp: the card is lit by "
-                "another mixture than the face. Turn the lamp off or draw the curtain, so that one light is left, and "
-                f"{then(HOLD_THE_CARD)}.",
+                "Two lights of different colour fall on the picture, as from a window and a lamp. The card gets "
+                "another mixture of them than the face. Turn the lamp off or draw the curtain, so that one light is "
+                f"left, and {then(HOLD_THE_CARD)}.",
             )
         ]
     if mixed >= NOTED_MIXED:
         return [
             Reason(
                 Code.LIGHT_CHANGES,
-                "The light changes colour across the picture, as it does where a second lamp or a coloured wall adds "
-                f"to it; the intervals are wider for it. Leave one light on, and {then(HOLD_THE_CARD)}.",
+                "The light changes colour across the picture, as where a second lamp or a coloured wall adds to it. "
+                f"{WIDER} Leave one light on, and {then(HOLD_THE_CARD)}.",
             )
         ]
     return []
@@ -323,7 +323,7 @@ def _corner_reasons(darkening: float) -> list[Reason]:
         return [
             Reason(
                 Code.VIGNETTE,
-                f"The picture darkens towards its corners by {loss:.0%}, so that the card seems darker than the face. "
+                f"The picture darkens towards its corners by {loss:.0%}, so the card seems darker than the face. "
                 f"Step back and zoom in, {then(HOLD_THE_CARD)}, or turn off the effect in the camera app.",
             )
         ]
@@ -331,7 +331,7 @@ def _corner_reasons(darkening: float) -> list[Reason]:
         return [
             Reason(
                 Code.CORNERS_DARK,
-                f"The picture darkens towards its corners by {loss:.0%}; the intervals of lightness are wider for it. "
+                f"The picture darkens towards its corners by {loss:.0%}. {WIDER_LIGHTNESS} "
                 f"Step back and zoom in, and {then(HOLD_THE_CARD)}.",
             )
         ]
@@ -345,8 +345,7 @@ def _rough_reasons(correction: Correction) -> list[Reason]:
             Reason(
                 Code.CALIBRATION_ROUGH,
                 "The card's patches agree only roughly: its colours are predicted to within ΔE00 "
-                f"{correction.error:.1f} on average. The intervals are wider for it. Use daylight, or a lamp that "
-                "renders colours well.",
+                f"{correction.error:.1f} on average. {WIDER} Use daylight, or a lamp that renders colours well.",
             )
         )
     lost = round(24 * correction.lost)
@@ -354,9 +353,8 @@ def _rough_reasons(correction: Correction) -> list[Reason]:
         reasons.append(
             Reason(
                 Code.CHANNEL_LOST,
-                f"{lost} patches of the card lack a colour channel altogether, so the light is far from what the "
-                "camera was set to; the intervals are wider for it. Set the white balance to this light, or to "
-                "automatic, or use daylight.",
+                f"{lost} patches of the card lack a colour channel altogether. The light is far from what the camera "
+                f"was set to. {WIDER} Set the white balance to automatic or to this light, or use daylight.",
             )
         )
     return reasons

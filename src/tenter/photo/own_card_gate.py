@@ -40,7 +40,7 @@ def _unread(sighting: OwnCardSighting) -> Reason:
     if not sighting.markers:
         return Reason(
             Code.CHART_NOT_FOUND,
-            f"No card of ours was found. {_HOLD_IT}; a mark is at least 25 pixels wide.",
+            f"No card of ours was found. {_HOLD_IT}. Each mark should be at least 25 pixels wide.",
         )
     if sighting.markers < MIN_MARKERS:
         return Reason(
@@ -54,12 +54,12 @@ def _unread(sighting: OwnCardSighting) -> Reason:
     if not sighting.flat:
         return Reason(
             Code.CARD_BENT,
-            "The card's corner marks do not lie as on a flat card. Glue it on something stiff and hold it flat.",
+            "The card's corner marks are not where a flat card has them. Glue it on something stiff and hold it flat.",
         )
     return Reason(
         Code.CHART_NOT_FOUND,
-        "Black marks like those of our card were seen, but they do not lie as on it: they are on something else, or "
-        f"the card is folded. {_HOLD_IT}.",
+        "Black marks like those of our card were seen, but not in their places. They are on something else, or the "
+        f"card is folded. {_HOLD_IT}.",
     )
 
 
@@ -93,7 +93,7 @@ def value_notes(values: OwnCardValues | None, serial: int | None, today: date) -
             Reason(
                 Code.CARD_OLD,
                 f"Card No. {values.serial} was measured {values.months_old(today)} months ago, and inks fade. Measure "
-                "it again; until then read its colours with some doubt.",
+                "it again. Until then read its colours with some doubt.",
             )
         ]
     return []

@@ -49,7 +49,7 @@ class Recolouring:
             gate.Reason(
                 gate.Code.FACE_RECOLOURED,
                 f"The face is {how} than the neck right below it, by {abs(self.change[axis]):.0f} units. A filter that "
-                "colours the face does that, and so do make-up and a tan; the intervals are wider for it. Turn beauty "
+                "colours the face does that, and so do make-up and a tan. The intervals are wider for it. Turn beauty "
                 "and portrait modes off, take make-up off, and photograph again.",
             )
         ]

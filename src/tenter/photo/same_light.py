@@ -18,7 +18,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
-from tenter.photo.advice import HOLD_THE_CARD, MOVE_THE_CARD
+from tenter.photo.advice import HOLD_THE_CARD, MOVE_THE_CARD, WIDER, WIDER_COLOUR, WIDER_LIGHTNESS
 from tenter.photo.calibration import Calibration
 from tenter.photo.card_tint import CardTint, card_tint
 from tenter.photo.correction import D65_WHITE
@@ -199,24 +199,23 @@ def _by_too_light(face: TooLight) -> float:
 
 def _tilted(degrees: float) -> Reason:
     severe = degrees > MAX_TILT
-    light = "gets another amount of light than the face" if severe else "may get more or less light than the face"
-    wider = "" if severe else "; the interval of the lightness is wider for it"
+    light = "It gets another amount of light" if severe else "It may get more or less light"
+    wider = "" if severe else f" {WIDER_LIGHTNESS}"
     return Reason(
         Code.CARD_TILTED,
-        f"The card is turned by {degrees:.0f}° against the face, so it {light}{wider}. {HOLD_THE_CARD}.",
+        f"The card is turned by {degrees:.0f}° against the face. {light} than the face.{wider} {HOLD_THE_CARD}.",
         severe,
     )
 
 
 def _veiled(veil: Veil) -> Reason:
     severe = veil.share > MAX_VEIL and veil.gain > CLEAR_GAIN
-    how = "" if severe else "; the intervals are wider for it"
+    wider = "" if severe else f" {WIDER}"
     return Reason(
         Code.CARD_VEILED,
-        f"The card's dark patches are too light for its light ones, as if a veil of {veil.share:.0%} of white lay over "
-        "it: a lamp or a window shines in it, a light shines into the lens, or the camera lifts what is dark"
-        f"{how}. {HOLD_THE_CARD}, turn away from the window until nothing shines in the card, and use the plain photo "
-        "mode.",
+        f"The card's dark patches are too light, as if a veil of {veil.share:.0%} of white lay over them. A lamp or a "
+        f"window shines in the card, light falls into the lens, or the camera lifts dark tones.{wider} "
+        f"{HOLD_THE_CARD}, and turn away from the window until nothing shines in it. Use the plain photo mode.",
         severe,
     )
 
@@ -225,31 +224,31 @@ def _tinted(tint: CardTint) -> Reason:
     size = float(np.hypot(*tint.change))
     return Reason(
         Code.CARD_TINTED,
-        f"The light changes colour across the card, by {size:.0f} units from one end to the other: a coloured cloth or "
-        "wall throws light on it, or a second lamp does; the intervals of the colour are wider for it. Keep the card "
-        "clear of cloths, beside the jaw, and leave one light on.",
+        f"The light changes colour across the card, by {size:.0f} units from one end to the other. A coloured cloth or "
+        f"wall throws light on it, or a second lamp does. {WIDER_COLOUR} Keep the card beside the jaw and clear of "
+        "cloths, and leave one light on.",
     )
 
 
-_DARKER_WALL = "the wall gets darker all around the card, as where a shade lies on both"
-_TOO_LIGHT_FACE = "skin or the white of the eyes is lighter than it should be in the light on the card"
+_DARKER_WALL = "The wall is darker all around the card, as if a shade lay on both."
+_TOO_LIGHT_FACE = "Skin, or the white of the eyes, is too light for the light on the card."
 
 
 def _light_doubted(seen: str, severe: bool) -> Reason:
-    wider = "" if severe else "; the interval of the lightness is wider for it"
+    wider = "" if severe else f" {WIDER_LIGHTNESS}"
     return Reason(
         Code.CARD_LIGHT_DOUBTED,
-        f"The card seems to get less light than the face: {seen}{wider}. {HOLD_THE_CARD}. {MOVE_THE_CARD}.",
+        f"The card seems to get less light than the face. {seen}{wider} {HOLD_THE_CARD}. {MOVE_THE_CARD}.",
         severe,
     )
 
 
 def _brightened(along_outline: bool, severe: bool) -> Reason:
-    seen = "its light falls all along its outline" if along_outline else "the wall is lighter all around the head"
-    wider = "" if severe else "; the interval of the lightness is wider for it"
+    where = "The face gets darker all along its outline" if along_outline else "The wall is lighter all around the head"
+    wider = "" if severe else f" {WIDER_LIGHTNESS}"
     return Reason(
         Code.FACE_BRIGHTENED,
-        f"The phone seems to have made the face lighter: {seen}, which no lamp does{wider}. Turn portrait and beauty "
-        "modes and automatic enhancement off, use the plain photo mode, and photograph again.",
+        f"The phone seems to have made the face lighter. {where}, and no lamp does that.{wider} Turn off portrait "
+        "mode, beauty mode and automatic enhancement, and take the photograph again in the plain photo mode.",
         severe,
     )

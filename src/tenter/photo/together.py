@@ -290,5 +290,5 @@ def _text(agreement: FaceAgreement, faces: Sequence[OneOfSeveral], colours: Mapp
         return agreement.text
     single = np.median([face.colours[r].half_width_90[0] for r in skin for face in faces if r in face.colours])
     both = np.median([colours[region].half_width_90[0] for region in skin])
-    before = f"; from one of them to ±{single:.1f}" if f"{single:.1f}" != f"{both:.1f}" else ""
-    return f"{agreement.text} The skin’s lightness is known to ±{both:.1f}{before}."
+    before = f" From one of them it is known to ±{single:.1f}." if f"{single:.1f}" != f"{both:.1f}" else ""
+    return f"{agreement.text} The skin’s lightness is known to ±{both:.1f}.{before}"
