@@ -17,6 +17,8 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import asdict
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -28,15 +30,16 @@ from accuracy import DEMO, MAIN, SETTINGS, Accuracy, curves, reliability_rows
 from extra_cloths import Cloth, information_of_pairs, most_helpful
 from figures import accuracy_figure, reliability_figure
 from peers import peer_lines
+from reason_words import KITS, words_of, words_table, words_targets
 from reference import NODES, largest_difference
 from regret import CLOSE, Regret, regret
 from targets import Target, at_most
 from tenter.consultation.phases import DONE
-from trials import in_parallel, prepare
+from trials import Setting, in_parallel, prepare
 
 BENCH = Path(__file__).parent
 BUILD = BENCH.parent / "build" / "bench"
-PARTS = ("accuracy", "cloths", "reference", "regret", "speed")
+PARTS = ("accuracy", "words", "cloths", "reference", "regret", "speed")
 _PROGRESS = Progress(
     TextColumn("{task.description:18s}"),
     BarColumn(),
@@ -56,6 +59,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--reference", type=int, default=20, help="sittings held against slow quadrature")
     parser.add_argument("--regret", type=int, default=40, help="proposals held against exact information")
     parser.add_argument("--cloths", type=int, default=40, help="sittings for the choice of further cloths")
+    parser.add_argument("--words", type=int, default=120, help="sittings whose reasons are read, a third on each kit")
     parser.add_argument("--parts", nargs="+", choices=PARTS, default=PARTS)
     return parser.parse_args()
 
@@ -86,6 +90,15 @@ def study_accuracy(options: argparse.Namespace, report: dict[str, Any]) -> list[
     reliability_figure(reliability_rows(accuracy), BUILD / "verdict-reliability.png")
     print("\n".join(accuracy.table()))
     return accuracy.targets()
+
+
+def study_words(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([Setting("words", kit) for kit in KITS], options.seed)
+    jobs = [(KITS[i % len(KITS)], i, options.seed) for i in range(options.words)]
+    words = list(chain.from_iterable(run_all("words", words_of, jobs, options.processes)))
+    report["words"] = [asdict(word) for word in words]
+    print("\n".join(words_table(words)))
+    return words_targets(words)
 
 
 def study_cloths(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
@@ -204,6 +217,7 @@ def main() -> None:
     }
     studies = {
         "accuracy": study_accuracy,
+        "words": study_words,
         "cloths": study_cloths,
         "reference": study_reference,
         "regret": study_regret,

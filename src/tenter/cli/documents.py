@@ -43,6 +43,10 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         ],
         "reasons": [_reason(r) for r in verdict.reasons],
         "against": [_reason(r) for r in verdict.against],
+        "by_axis": {
+            str(axis): {"entries": list(all_of.entries), "log_odds": all_of.log_odds}
+            for axis, all_of in verdict.by_axis.items()
+        },
         "exchanges_owed": [list(pair) for pair in sitting.exchanges_owed],
         "settling_pair": list(verdict.settling_pair) if verdict.settling_pair else None,
         "method": sitting.method.name,
@@ -51,4 +55,12 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
 
 
 def _reason(reason: "Reason") -> dict[str, object]:
-    return {"entries": list(reason.entries), "text": reason.text, "log_odds": reason.log_odds}
+    return {
+        "entries": list(reason.entries),
+        "text": reason.text,
+        "log_odds": reason.log_odds,
+        "speaks_for": reason.speaks_for,
+        "axis": str(reason.axis),
+        "named": [str(end) for end in reason.named],
+        "doubted": reason.doubted,
+    }

@@ -50,6 +50,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     from tenter.consultation.border import BorderCheck
     from tenter.consultation.odds_words import percent
     from tenter.consultation.online import advice
+    from tenter.report.why import together
 
     console = Console(highlight=False)
     void = sum(e.void is not None for e in sitting.entries)
@@ -74,6 +75,8 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
             console.print(f"  {reason.text}", markup=False)
         if not reasons:
             console.print("  nothing")
+        for line in together(verdict) if reasons is verdict.reasons else ():
+            console.print(f"  {line}", markup=False)
     if verdict.contradictions:
         console.print("\n[bold]to hold again[/bold]")
     for c in verdict.contradictions:

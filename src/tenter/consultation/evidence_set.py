@@ -144,9 +144,33 @@ class LeaveOut:
 
     def category_masses(self, left_out: Iterable[int]) -> FloatArray:
         """Return the probability of each category without some entries, shape (k,)."""
-        of_ideal = np.bincount(self.active.ideals, self.weights(left_out), minlength=len(self.active.lattice.ideals))
-        masses: FloatArray = self.frame.categories @ of_ideal
+        masses: FloatArray = self.frame.categories @ self._of_ideal(left_out)
         return masses
+
+    def place(self, left_out: Iterable[int]) -> FloatArray:
+        """Return the mean of the client's ideal (3,) without some entries."""
+        mean: FloatArray = self._of_ideal(left_out) @ self.active.lattice.ideals
+        return mean
+
+    def pull(self, numbers: Iterable[int]) -> FloatArray:
+        """Return by how many standard deviations (3,) some entries draw the client's place."""
+        moved: FloatArray = (self._whole_place - self.place(numbers)) / self._spread
+        return moved
+
+    def _of_ideal(self, left_out: Iterable[int]) -> FloatArray:
+        weights = self.weights(left_out)
+        mass = np.bincount(self.active.ideals, weights, minlength=len(self.active.lattice.ideals))
+        return np.asarray(mass, dtype=np.float64)
+
+    @cached_property
+    def _whole_place(self) -> FloatArray:
+        return self.place([])
+
+    @cached_property
+    def _spread(self) -> FloatArray:
+        off = self.active.lattice.ideals - self._whole_place
+        spread: FloatArray = np.sqrt(self._of_ideal([]) @ off**2)
+        return np.maximum(spread, 1e-9)
 
     def outcome_chances(self, entry: Entry) -> FloatArray:
         """Return the probability of each outcome of an entry given all the others, the one that came first."""

@@ -1,14 +1,18 @@
-"""Why: the entries that speak for a verdict and against it, each with what it is worth."""
+"""Why: the entries that speak for a verdict and against it, each with what it is worth, and all of an axis together.
 
-from collections.abc import Sequence
+What a single entry is worth is what is lost when it alone is left out. Of several that say the same, each is then worth
+little, and all of them much: so the worth of all that speak about one axis stands beside them.
+"""
+
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from tenter.arrays import steady
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
-from tenter.consultation.evidence import axes_tested, differing
+from tenter.consultation.evidence import differing
 from tenter.consultation.flags import Flagged
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import (
@@ -20,10 +24,12 @@ from tenter.consultation.judgements import (
     Suits,
     View,
 )
+from tenter.consultation.pull import Named, main_axis, named
 from tenter.consultation.reading import Reading
-from tenter.consultation.traits import trait_word
+from tenter.consultation.traits import LeadingTrait
 from tenter.inference.posterior import log_odds
 
+_SHARE = 0.005  # of the probability: what has less is not worth naming
 _LEAST = 0.05  # log odds: below it an entry is neither a reason nor an objection
 _STRENGTH_WORDS = {1: "a little", 2: "clearly", 3: "strongly"}
 
@@ -33,60 +39,151 @@ class Reason:
     """Entries on the same cloths, a sentence about them, and their worth.
 
     `log_odds` is by how much the natural log odds of the category against all others fall when the entries are taken
-    out and the rest is read again.
+    out and the rest is read again. `speaks_for` is the category that gains most by them, `axis` the axis on which they
+    draw the client's place furthest, `named` the ends that the sentence names for cloths that were better. `doubted` is
+    whether one of the entries is among the contradictions.
     """
 
     entries: tuple[int, ...]
     text: str
     log_odds: float
+    speaks_for: str
+    axis: Axis
+    named: tuple[LeadingTrait, ...] = ()
+    doubted: bool = False
 
 
-def worth_of_entries(sitting: Reading, category: str) -> list[tuple[tuple[Entry, ...], float]]:
-    """Return groups of entries on the same cloths and what each is worth to a category, in log odds."""
-    leave_out, place = sitting.without(), sitting.method.categories.index(category)
-    whole = log_odds(float(leave_out.category_masses([])[place]))
+@dataclass(frozen=True, slots=True)
+class Together:
+    """All entries that speak about one axis, and what they are worth to the category when all are left out."""
+
+    entries: tuple[int, ...]
+    log_odds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What speaks for a category and against it, strongest first, and what each axis comes to as a whole."""
+
+    reasons: tuple[Reason, ...]
+    against: tuple[Reason, ...]
+    by_axis: Mapping[Axis, Together]
+
+
+def groups_of(sitting: Reading) -> list[tuple[Entry, ...]]:
+    """Return the entries that count, those on the same cloths together."""
     groups: dict[object, list[Entry]] = {}
     for entry in sitting.evidence:
         judgement = entry.judgement
         key: object = judgement.pair if isinstance(judgement, PairJudgement) else frozenset(judgement.cloths)
         groups.setdefault(key, []).append(entry)
-    return [
-        (tuple(group), whole - log_odds(float(leave_out.category_masses([e.number for e in group])[place])))
-        for group in groups.values()
-    ]
+    return [tuple(group) for group in groups.values()]
 
 
-def reasons(sitting: Reading, category: str) -> tuple[tuple[Reason, ...], tuple[Reason, ...]]:
-    """Return the reasons for a category, strongest first, and those against it, strongest first."""
-    told = [
-        Reason(tuple(e.number for e in group), _sentence(sitting.bench, group, category, worth), worth)
-        for group, worth in worth_of_entries(sitting, category)
-    ]
+def reasons(sitting: Reading, category: str, doubted: Collection[int] = ()) -> Told:
+    """Return what speaks for a category and against it; `doubted` are the numbers of contradicting entries."""
+    told = [_reason(sitting, group, category, doubted) for group in groups_of(sitting)]
     told.sort(key=lambda r: -steady(abs(r.log_odds)))
-    return tuple(r for r in told if r.log_odds >= _LEAST), tuple(r for r in told if r.log_odds <= -_LEAST)
+    return Told(
+        tuple(r for r in told if r.log_odds >= _LEAST),
+        tuple(r for r in told if r.log_odds <= -_LEAST),
+        _by_axis(sitting, told, category),
+    )
 
 
-def _sentence(bench: Bench, group: Sequence[Entry], category: str, worth: float) -> str:
+def _by_axis(sitting: Reading, told: Sequence[Reason], category: str) -> dict[Axis, Together]:
+    found = {}
+    for axis in Axis:
+        numbers = sorted(n for r in told if r.axis is axis for n in r.entries)
+        if numbers:
+            found[axis] = Together(tuple(numbers), _worth(sitting, numbers, category))
+    return found
+
+
+def _worth(sitting: Reading, numbers: Sequence[int], category: str) -> float:
+    leave_out, place = sitting.without(), sitting.method.categories.index(category)
+    whole, rest = (float(leave_out.category_masses(gone)[place]) for gone in ([], numbers))
+    return log_odds(whole) - log_odds(rest)
+
+
+def _reason(sitting: Reading, group: Sequence[Entry], category: str, doubted: Collection[int]) -> Reason:
+    numbers = tuple(e.number for e in group)
+    worth, pull = _worth(sitting, numbers, category), sitting.without().pull(numbers)
+    gaining = category if worth >= 0 else _gaining_most(sitting, numbers)
+    words = _Words(sitting.bench, np.array(sitting.method.region(category).prototype), pull, worth >= 0, category)
+    told = [words.named(entry) for entry in group]
+    ends = tuple(dict.fromkeys(end for one in told if not one.overshoot for end in one.ends))
+    own = [n for n in numbers if n in doubted]
+    text = f"{_shown(words, group)} {_effect(worth, category, gaining)}{_doubt(own)}"
+    return Reason(numbers, text, worth, gaining, main_axis(pull), ends, bool(own))
+
+
+def _gaining_most(sitting: Reading, numbers: Sequence[int]) -> str:
+    """Return the category whose odds some entries raise most, among those that have a share worth speaking of."""
+    leave_out = sitting.without()
+    whole, rest = leave_out.category_masses([]), leave_out.category_masses(numbers)
+    gained = np.where(whole > _SHARE, np.log(np.maximum(whole, 1e-12) / np.maximum(rest, 1e-12)), -np.inf)
+    return sitting.method.categories[int(steady(gained).argmax())]
+
+
+def _shown(words: "_Words", group: Sequence[Entry]) -> str:
     told_in: dict[str, list[int]] = {}
     for entry in group:
-        told_in.setdefault(_answer_words(bench, entry), []).append(entry.number)
-    shown = " ".join(f"{words} ({_entries(numbers)})." for words, numbers in told_in.items())
+        told_in.setdefault(words.answer(entry), []).append(entry.number)
+    return " ".join(f"{told} ({_entries(numbers)})." for told, numbers in told_in.items())
+
+
+def _effect(worth: float, category: str, gaining: str) -> str:
     factor = float(np.exp(abs(worth)))
-    effect = "raises" if worth >= 0 else "lowers"
     told = f"{factor:.1f}" if factor < 20 else f"{factor:.0f}"
-    return f"{shown} This {effect} the odds of {category} {told} times."
+    if worth >= 0:
+        return f"It speaks for {category} and raises its odds {told} times."
+    if gaining == category:
+        return f"It speaks against {category} and lowers its odds {told} times."
+    return f"It speaks for {gaining} and lowers the odds of {category} {told} times."
 
 
-def _answer_words(bench: Bench, entry: Entry) -> str:
-    judgement = entry.judgement
+def _doubt(numbers: Sequence[int]) -> str:
+    if not numbers:
+        return ""
+    stands = "is" if len(numbers) == 1 else "are"
+    return f" {_entries(numbers).capitalize()} {stands} doubted: the other answers speak against it."
+
+
+@dataclass(frozen=True)
+class _Words:
+    """How answers are told beside a category with a prototype (3,) that they pull (3,) to or from."""
+
+    bench: Bench
+    prototype: FloatArray
+    pull: FloatArray
+    speaks_for: bool
+    category: str
+
+    def answer(self, entry: Entry) -> str:
+        return _answer_words(self, entry)
+
+    def named(self, entry: Entry) -> Named:
+        """Return what to name of one answer: nothing but of a pair that somebody won."""
+        judgement = entry.judgement
+        if not isinstance(judgement, PairJudgement) or judgement.answer.is_equal:
+            return Named()
+        left, right = differing(judgement)
+        gain = _position(self.bench, left) - _position(self.bench, right)
+        won_left = judgement.winner == judgement.sides[0]
+        return named(self.pull, gain if won_left else -gain, self.prototype, self.speaks_for)
+
+
+def _answer_words(words: _Words, entry: Entry) -> str:
+    judgement, bench = entry.judgement, words.bench
     if isinstance(judgement, PairJudgement):
-        told = _pair_words(bench, judgement)
+        told = _pair_words(words, entry, judgement)
     elif isinstance(judgement, FanJudgement):
         order = ", then ".join(" level with ".join(_name(bench, step) for step in rank) for rank in judgement.ranks)
         told = f"Of {len(judgement.steps)} steps the order was {order}"
     elif isinstance(judgement, DrapeJudgement):
-        words = {Suits.WORKS: "worked", Suits.TOLERABLE: "was tolerable", Suits.FAILS: "did not work"}
-        told = f"{_name(bench, judgement.cloths)} on its own {words[judgement.suits]}"
+        did = {Suits.WORKS: "worked", Suits.TOLERABLE: "was tolerable", Suits.FAILS: "did not work"}
+        told = f"{_name(bench, judgement.cloths)} on its own {did[judgement.suits]}"
     elif isinstance(judgement, GarmentJudgement):
         verb = "was better" if judgement.better else "was not as good"
         told = f"A {' and '.join(judgement.relative)} garment of one's own {verb} than {_name(bench, judgement.cloths)}"
@@ -119,9 +216,9 @@ def _flag_words(bench: Bench, flagged: Flagged) -> str:
     return f"{bench.kit[flagged.drape].name} was {word}"
 
 
-def _pair_words(bench: Bench, judgement: PairJudgement) -> str:
+def _pair_words(words: _Words, entry: Entry, judgement: PairJudgement) -> str:
     left, right = judgement.sides
-    axis = _main_axis(bench, judgement)
+    bench = words.bench
     if judgement.answer.is_equal:
         equal = {
             Answer.NOTHING_SEEN: "showed no difference",
@@ -130,18 +227,31 @@ def _pair_words(bench: Bench, judgement: PairJudgement) -> str:
         }
         return f"{_name(bench, left)} and {_name(bench, right)} {equal[judgement.answer]}"
     better, worse = (left, right) if judgement.winner == left else (right, left)
-    gained = _position(bench, better, axis) - _position(bench, worse, axis)
-    side = f"the {trait_word(axis, gained)}er cloth"
-    strength = _STRENGTH_WORDS[judgement.strength]
-    return f"{_name(bench, better)}, {side}, was {strength} better than {_name(bench, worse)}"
+    found = words.named(entry)
+    verb = f"was {_strength_words(judgement, found)} better than"
+    ends = " and ".join(f"{end}er" for end in found.ends)
+    if not found.ends:
+        return f"{_name(bench, better)} {verb} {_name(bench, worse)}"
+    if not found.overshoot:
+        return f"{_name(bench, better)}, the {ends} cloth, {verb} {_name(bench, worse)}"
+    if words.speaks_for:
+        too = "" if _said_of(judgement, worse) else f", which was too {found.ends[0].opposite}"
+        return f"{_name(bench, better)} {verb} {_name(bench, worse)}{too}"
+    return f"{_name(bench, better)}, {ends} still than {words.category}, {verb} {_name(bench, worse)}"
 
 
-def _main_axis(bench: Bench, judgement: PairJudgement) -> Axis:
-    left, right = differing(judgement)
-    tested = axes_tested(bench, judgement)
-    apart = {a: abs(_position(bench, left, a) - _position(bench, right, a)) for a in tested or frozenset(Axis)}
-    return max(apart, key=lambda a: steady(apart[a]))
+def _strength_words(judgement: PairJudgement, found: Named) -> str:
+    """Return how much better, and that it was no more where it draws the other way for that."""
+    words = _STRENGTH_WORDS[judgement.strength]
+    return f"only {words}" if judgement.strength == 1 and not found.ends else words
 
 
-def _position(bench: Bench, cloths: Sequence[str], axis: Axis) -> float:
-    return float(np.mean([bench.coordinates[bench.kit.row(c), axis.column] for c in cloths]))
+def _said_of(judgement: PairJudgement, cloths: Sequence[str]) -> bool:
+    """Whether the analyst has said herself what was wrong with cloths."""
+    return any(flagged.drape in cloths for flagged in judgement.flags)
+
+
+def _position(bench: Bench, cloths: Sequence[str]) -> FloatArray:
+    """Return the mean place (3,) of cloths in bench units."""
+    place: FloatArray = bench.coordinates[[bench.kit.row(c) for c in cloths]].mean(axis=0)
+    return place

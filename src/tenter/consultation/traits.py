@@ -32,6 +32,11 @@ class LeadingTrait(StrEnum):
         """The end of the axis: +1 warm, light or bright, -1 cool, deep or soft."""
         return _TRAIT_AXES[self][1]
 
+    @property
+    def opposite(self) -> "LeadingTrait":
+        """The other end of the axis."""
+        return trait_word(self.axis, -self.sign)
+
 
 _TRAIT_AXES = {
     LeadingTrait.WARM: (Axis.UNDERTONE, 1),

@@ -15,7 +15,7 @@ from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
 from tenter.consultation.online import capped, photographs_alone
 from tenter.consultation.plan import Planner
 from tenter.consultation.reading import Estimate, Reading, sum_by_season
-from tenter.consultation.reasons import Reason, reasons
+from tenter.consultation.reasons import Reason, Together, reasons
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.errors import TenterError
 
@@ -63,6 +63,7 @@ class Verdict:
     traits: Mapping[Axis, Trait]
     reasons: tuple[Reason, ...]
     against: tuple[Reason, ...]
+    by_axis: Mapping[Axis, Together]  # what all entries that speak about an axis are worth together
     contradictions: tuple[Contradiction, ...]
     misfit: float  # the probability that a sitting as the model has it would be as surprising as a whole
     hue_dependent: tuple[HueOffset, ...]  # hue families that clearly take more or less clarity than the rest
@@ -109,9 +110,10 @@ def verdict(sitting: Reading) -> Verdict:
     category, runner_up = ranked[0], ranked[1]
     region = method.region(category)
     traits = {a: _trait(a, e) for a, e in sitting.estimates().items()}
-    speaking_for, speaking_against = reasons(sitting, category)
     second = _second_route(traits)
     predicted = predictions(sitting)
+    doubted = contradictions(sitting, predicted)
+    told = reasons(sitting, category, {c.number for c in doubted})
     return Verdict(
         category=category,
         season=region.season,
@@ -125,9 +127,10 @@ def verdict(sitting: Reading) -> Verdict:
         leading_trait=str(region.leading_trait or second),
         second_route=str(second),
         traits=traits,
-        reasons=speaking_for,
-        against=speaking_against,
-        contradictions=contradictions(sitting, predicted),
+        reasons=told.reasons,
+        against=told.against,
+        by_axis=told.by_axis,
+        contradictions=doubted,
         misfit=misfit(list(predicted.values())),
         hue_dependent=tuple(o for o in hue_offsets(sitting) if o.notable),
         probabilities=probabilities,

@@ -14,6 +14,7 @@ from tenter.report.swatches import Swatch
 from tenter.report.wording import listed, percent, sentence, times
 
 _REASONS, _OBJECTIONS = 3, 2
+_HARDLY, _MOST_TIMES = 1.05, 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,7 @@ class Why:
     """What speaks for the verdict and against it."""
 
     reasons: tuple[ReasonLine, ...]
+    together: tuple[str, ...]  # what all entries of an axis come to, where there are several
     against: tuple[ReasonLine, ...]
     against_note: str
     contradictions: tuple[ContradictionLine, ...]
@@ -61,6 +63,7 @@ def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> W
     entries = {e.number: e for e in sitting.entries}
     return Why(
         reasons=tuple(_reason_line(r, entries, swatches) for r in verdict.reasons[:_REASONS]),
+        together=together(verdict),
         against=tuple(_reason_line(r, entries, swatches) for r in verdict.against[:_OBJECTIONS]),
         against_note=_against_note(verdict),
         contradictions=tuple(_contradiction_line(c, entries, swatches) for c in verdict.contradictions),
@@ -72,6 +75,23 @@ def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> W
 def _reason_line(reason: Reason, entries: Mapping[int, Entry], swatches: Mapping[str, Swatch]) -> ReasonLine:
     cloths = dict.fromkeys(c for n in reason.entries for c in entries[n].judgement.cloths)
     return ReasonLine(reason.text, times(exp(reason.log_odds)), tuple(swatches[c] for c in cloths))
+
+
+def together(verdict: Verdict) -> tuple[str, ...]:
+    """Return what all entries that speak about an axis are worth, for each axis with more than one."""
+    return tuple(
+        f"{sentence(axis)}: {len(found.entries)} entries together {_change(found.log_odds, verdict.category)}"
+        for axis, found in verdict.by_axis.items()
+        if len(found.entries) > 1
+    )
+
+
+def _change(log_odds: float, category: str) -> str:
+    factor = exp(abs(log_odds))
+    if factor < _HARDLY:
+        return f"hardly change the odds of {category}."
+    told = "more than 1,000" if factor > _MOST_TIMES else f"{factor:.1f}" if factor < 20 else f"{factor:.0f}"
+    return f"{'raise' if log_odds > 0 else 'lower'} the odds of {category} {told} times."
 
 
 def _against_note(verdict: Verdict) -> str:
