@@ -9,6 +9,9 @@ if TYPE_CHECKING:
 
 def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dict[str, object]:
     """Return the object that `tenter sit --replay --json` prints."""
+    from tenter.consultation.tally import tally
+
+    made = tally(sitting.entries)
     return {
         "client": client,
         "category": verdict.category,
@@ -35,10 +38,18 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
             for axis, t in verdict.traits.items()
         },
         "probabilities": dict(verdict.probabilities),
-        "comparisons": len(sitting.evidence),
-        "void": sum(e.void is not None for e in sitting.entries),
+        "comparisons": made.counted,
+        "weightless": made.weightless,
+        "void": made.void,
+        "undone": made.undone,
         "contradictions": [
-            {"entry": c.number, "p": c.p, "causes": [str(cause) for cause in c.causes], "repeat": list(c.repeat)}
+            {
+                "entry": c.number,
+                "kind": str(c.kind),
+                "p": c.p,
+                "causes": [str(cause) for cause in c.causes],
+                "repeat": list(c.repeat),
+            }
             for c in verdict.contradictions
         ],
         "reasons": [_reason(r) for r in verdict.reasons],

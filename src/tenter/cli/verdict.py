@@ -50,13 +50,13 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     from tenter.consultation.border import BorderCheck
     from tenter.consultation.odds_words import percent
     from tenter.consultation.online import advice
-    from tenter.report.why import together
+    from tenter.consultation.tally import tally
+    from tenter.report.made import made
+    from tenter.report.why import contradicts, together
 
     console = Console(highlight=False)
-    void = sum(e.void is not None for e in sitting.entries)
     console.print(f"[bold]{client}: {verdict.headline}[/bold]  ({percent(verdict.probability)})", soft_wrap=True)
-    compared = len(sitting.evidence)
-    console.print(f"{verdict.season} {percent(verdict.season_probability)} · {compared} comparisons, {void} void")
+    console.print(f"{verdict.season} {percent(verdict.season_probability)} · {made(tally(sitting.entries))}")
     console.print(f"traits: {', '.join(str(t) for t in verdict.traits.values())}")
     neighbour = f"; by custom {verdict.trait_neighbour}" if verdict.neighbours_differ else ""
     console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
@@ -81,7 +81,8 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
         console.print("\n[bold]to hold again[/bold]")
     for c in verdict.contradictions:
         held = " and ".join(c.repeat)
-        console.print(f"  entry {c.number} (p {c.p:.2f}): {held}; perhaps {'; or '.join(c.causes)}", markup=False)
+        said = contradicts(c)
+        console.print(f"  entry {c.number}: {held}. {said} Perhaps {'; or '.join(c.causes)}.", markup=False)
     if verdict.settling_pair:
         left, right = (sitting.kit[i] for i in verdict.settling_pair)
         console.print(f"\nWould settle it: {left.id} {left.name} against {right.id} {right.name}", markup=False)

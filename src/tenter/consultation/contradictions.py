@@ -39,11 +39,20 @@ class Cause(StrEnum):
     SLIP = "a slip of the eye or of the key"
 
 
+class Kind(StrEnum):
+    """In which way an entry disagrees with the rest."""
+
+    SURPRISE = "surprise"  # its outcome, or any rarer one, was improbable given all the others
+    SIDE = "side"  # half-face views whose winner followed the side of the face: they count nothing
+    METAL = "metal"  # a metal won on the side that the cloths are sure against
+
+
 @dataclass(frozen=True, slots=True)
 class Contradiction:
     """An entry with its probability given all the others, likely causes, and the pair to hold again if there is one."""
 
     number: int
+    kind: Kind
     p: float
     causes: tuple[Cause, ...]
     repeat: tuple[str, ...]
@@ -59,7 +68,8 @@ def contradictions(sitting: Reading, predicted: dict[int, FloatArray]) -> tuple[
         if p < SURPRISE or number in followed or number in against_metal:
             entry = by_number[number]
             causes = likely_causes(sitting.bench, entry, sitting.evidence, number in followed)
-            found.append(Contradiction(number, p, causes, _repeat_of(entry.judgement)))
+            kind = Kind.SIDE if number in followed else Kind.SURPRISE if p < SURPRISE else Kind.METAL
+            found.append(Contradiction(number, kind, p, causes, _repeat_of(entry.judgement)))
     return tuple(found)
 
 

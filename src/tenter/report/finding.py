@@ -3,16 +3,18 @@
 from dataclasses import dataclass
 
 from tenter.consultation.border import BorderCheck
-from tenter.consultation.judgements import View, VoidEntry
+from tenter.consultation.judgements import View
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree, OddsWord
 from tenter.consultation.online import advice
 from tenter.consultation.sitting import Sitting
+from tenter.consultation.tally import tally
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.consultation.verdict import Trait, Verdict
 from tenter.numerals import signed
+from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
-from tenter.report.wording import listed, percent, sentence
+from tenter.report.wording import percent, sentence
 
 AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
 
@@ -217,11 +219,4 @@ def _category_line(method: Method, verdict: Verdict, category: str) -> CategoryL
 
 def record_note(sitting: Sitting) -> str:
     """Return how many entries the reading rests on and what was kept out of it."""
-    kept_out = sum(not e.stands or isinstance(e.judgement, VoidEntry) for e in sitting.entries)
-    others = len(sitting.entries) - len(sitting.evidence) - kept_out
-    told = [f"{len(sitting.evidence)} comparisons by your consultant's eye were read"]
-    if kept_out:
-        told.append(f"{kept_out} void {'entry' if kept_out == 1 else 'entries'} kept on record and not counted")
-    if others:
-        told.append(f"{others} {'liking or other remark' if others == 1 else 'likings or other remarks'} kept apart")
-    return f"{sentence(listed(told))}. Method: {sitting.method.title}. Kit: {len(sitting.kit)} cloths."
+    return f"{sentence(made(tally(sitting.entries)))}. Method: {sitting.method.title}. Kit: {len(sitting.kit)} cloths."

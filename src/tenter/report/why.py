@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import exp
 
-from tenter.consultation.contradictions import Contradiction
+from tenter.consultation.contradictions import Contradiction, Kind
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.reasons import Reason
@@ -111,14 +111,24 @@ def _contradiction_line(
     again = [" with ".join(placed(swatches[c]) for c in side.split("+")) for side in found.repeat]
     exchanged = ", sides exchanged" if isinstance(entry.judgement, PairJudgement) else ""
     later = [e.number for e in entries.values() if e.stands and e.number > found.number and _same_pair(e, entry)]
-    held = f" The pair was held again in entry {later[-1]}; both answers are counted." if later else ""
+    both = "both answers are counted" if found.kind is not Kind.SIDE else "neither is counted"
+    held = f" The pair was held again in entry {later[-1]}; {both}." if later else ""
     return ContradictionLine(
         title=f"Entry {found.number}: {listed([swatches[c].name for c in cloths])}",
-        text=f"Given every other entry, an answer like this had a probability of {percent(found.p)}.{held}",
+        text=f"{contradicts(found)}{held}",
         causes=tuple(sentence(c) for c in found.causes),
         repeat=f"To hold again: {listed(again)}{exchanged}.",
         swatches=tuple(swatches[c] for c in cloths),
     )
+
+
+def contradicts(found: Contradiction) -> str:
+    """Return in a sentence how an entry disagrees with the rest."""
+    if found.kind is Kind.SIDE:
+        return "The better side stayed the same when the cloths were exchanged, so these views count nothing."
+    if found.kind is Kind.METAL:
+        return "The metal speaks for the undertone that the cloths speak against; it counts for little beside them."
+    return f"Given every other entry, an answer like this had a probability of {percent(found.p)}."
 
 
 def _same_pair(one: Entry, other: Entry) -> bool:
