@@ -106,7 +106,7 @@ def test_a_hue_on_a_border_belongs_above_it(border, above):
 # As binary numbers 64.1 less 24.1 is 39.99999999999999; a step of 40 is a high contrast.
 @pytest.mark.parametrize("skin", [64.1, 64.6, 66.1, 70.0])
 def test_a_contrast_on_a_border_belongs_above_it(skin):
-    lightness = {"cheek_left": skin, "brow_left": round(skin - 40, 1)}
+    lightness = {"cheek_left": skin, "hair": round(skin - 40, 1)}
     face = Face(D65_10, {name: FaceColour((L, 10.0, 15.0), ((L, L),) * 3) for name, L in lightness.items()})
     found = contrast_level(face)
     assert found is not None

@@ -15,8 +15,11 @@ from tenter import (
     Sitting,
     Suits,
 )
+from tenter.colorimetry.measurement import D65_10
 from tenter.consultation.axes import Axis
 from tenter.consultation.contradictions import Cause
+from tenter.consultation.contrast import contrast_level
+from tenter.consultation.face import FaceColour
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word, percent
 from tenter.consultation.palette import palette
 
@@ -189,6 +192,15 @@ def measured_face(hair, skin=62.0):
     return Face.from_json(
         {"accepted": True, "basis": "chart", "illuminant": "D65", "observer": "2", "regions": regions}
     )
+
+
+def test_brows_alone_say_nothing_about_contrast():
+    skin, brow, iris = (FaceColour((L, 10.0, 15.0), ((L, L),) * 3) for L in (70.0, 40.0, 20.0))
+    brows = {"cheek_left": skin, "brow_left": brow, "brow_right": brow}
+    assert contrast_level(Face(D65_10, brows)) is None
+    found = contrast_level(Face(D65_10, brows | {"iris_left": iris}))
+    assert found is not None
+    assert (found.level, found.feature, found.step) == ("high", "iris left", 50.0)
 
 
 def test_another_face_changes_contrast_and_white_and_no_probability(demo_kit, bundled, demo_judgements, demo_verdicts):

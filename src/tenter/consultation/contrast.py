@@ -30,9 +30,9 @@ class Contrast:
 
 
 def contrast_level(face: Face) -> Contrast | None:
-    """Return the contrast of a face, or None where neither hair, brows nor irises were measured."""
+    """Return the contrast of a face, or None where neither hair nor irises were measured."""
     darkest = face.darkest_feature
-    if darkest is None:
+    if darkest is None or not face.shows_contrast:
         return None
     step = steady(abs(face.skin_lightness - darkest[1]))
     level = next((word for bound, word in _LEVEL_FROM if step >= bound), ContrastLevel.LOW)

@@ -14,6 +14,7 @@ from tenter.errors import TenterError, UnreadableInput
 Triple = tuple[float, float, float]
 _SKIN = ("forehead", "cheek_left", "cheek_right", "chin", "nose", "jaw_left", "jaw_right")
 _DARKER_FEATURES = ("brow_left", "brow_right", "brows", "hair", "iris_left", "iris_right", "irises")
+_OWN_CONTRAST = ("hair", "iris_left", "iris_right", "irises")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,11 @@ class Face:
         """The darkest of hair, brows and irises with its L*, or None where none was measured."""
         found = [(n, self.regions[n].lab[0]) for n in _DARKER_FEATURES if n in self.regions]
         return min(found, key=lambda f: f[1]) if found else None
+
+    @property
+    def shows_contrast(self) -> bool:
+        """Whether hair or irises were measured: brows alone, thin or fair, say nothing about a face's contrast."""
+        return any(name in self.regions for name in _OWN_CONTRAST)
 
     @property
     def lips_lightness(self) -> float | None:

@@ -63,7 +63,7 @@ def _regions(face: Face) -> tuple[RegionLine, ...]:
 
 def _contrast(contrast: Contrast | None, best_white: str | None) -> list[Statement]:
     if contrast is None:
-        text = "Neither hair, brows nor irises could be measured, so no contrast is stated."
+        text = "Neither hair nor irises could be measured, so no contrast is stated."
         return [Statement(text, Mark.MEASURED)]
     feature = region_name(contrast.feature)
     step = (
