@@ -27,6 +27,7 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
 
 from accuracy import DEMO, MAIN, SETTINGS, Accuracy, curves, reliability_rows
+from doubts import Habit, doubted, doubts_table, doubts_targets
 from extra_cloths import Cloth, information_of_pairs, most_helpful
 from figures import accuracy_figure, reliability_figure
 from peers import peer_lines
@@ -39,7 +40,7 @@ from trials import Setting, in_parallel, prepare
 
 BENCH = Path(__file__).parent
 BUILD = BENCH.parent / "build" / "bench"
-PARTS = ("accuracy", "words", "cloths", "reference", "regret", "speed")
+PARTS = ("accuracy", "words", "doubts", "cloths", "reference", "regret", "speed")
 _PROGRESS = Progress(
     TextColumn("{task.description:18s}"),
     BarColumn(),
@@ -60,6 +61,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--regret", type=int, default=40, help="proposals held against exact information")
     parser.add_argument("--cloths", type=int, default=40, help="sittings for the choice of further cloths")
     parser.add_argument("--words", type=int, default=120, help="sittings whose reasons are read, a third on each kit")
+    parser.add_argument("--doubts", type=int, default=60, help="sittings of each habit of an analyst")
     parser.add_argument("--parts", nargs="+", choices=PARTS, default=PARTS)
     return parser.parse_args()
 
@@ -99,6 +101,15 @@ def study_words(options: argparse.Namespace, report: dict[str, Any]) -> list[Tar
     report["words"] = [asdict(word) for word in words]
     print("\n".join(words_table(words)))
     return words_targets(words)
+
+
+def study_doubts(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([DEMO], options.seed)
+    jobs = [(habit, i, options.seed) for habit in Habit for i in range(options.doubts)]
+    found = [one for one in run_all("doubts", doubted, jobs, options.processes) if one is not None]
+    report["doubts"] = [asdict(one) for one in found]
+    print("\n".join(doubts_table(found)))
+    return doubts_targets(found)
 
 
 def study_cloths(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
@@ -218,6 +229,7 @@ def main() -> None:
     studies = {
         "accuracy": study_accuracy,
         "words": study_words,
+        "doubts": study_doubts,
         "cloths": study_cloths,
         "reference": study_reference,
         "regret": study_regret,

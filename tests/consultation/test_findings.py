@@ -5,10 +5,13 @@ import pytest
 
 import tenter
 from tenter.consultation.axes import Axis
-from tenter.consultation.diagnostics import diagnostics, misfit
+from tenter.consultation.diagnostics import Diagnostics, Doubt, Tendency, diagnostics, doubts, misfit
 from tenter.consultation.evidence import Reader
 from tenter.consultation.hue_dependence import hue_offsets
+from tenter.consultation.odds_words import OddsWord, odds_word, one_lower
 from tenter.consultation.translation import read_under
+from tenter.report.doubts import doubt_words
+from tenter.report.finding import finding
 
 FACE = {
     "accepted": True,
@@ -161,3 +164,42 @@ def test_the_verdict_says_what_it_would_be_without_each_phase(demo_verdicts):
     told = demo_verdicts["K5"].without_phase
     assert set(told) >= {"undertone", "clarity", "sub-season", "border"}
     assert all(0 < p <= 1 for _, p in told.values())
+
+
+# Common practice, no source: an analyst may answer with the side, whatever hangs there.
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_an_analyst_who_always_says_one_side_is_doubted_aloud_and_one_word_lower(demo_kit, bundled, side):
+    sitting = tenter.Sitting(demo_kit, bundled, seed=11)
+    for _ in range(16):
+        sitting.record(tenter.PairJudgement(*sitting.propose(), side, 2))
+    verdict = sitting.verdict()
+    assert Doubt.POSITION in verdict.doubts
+    assert verdict.odds_word is one_lower(odds_word(verdict.probability))
+    assert verdict.probabilities == sitting.probabilities()
+    told = " ".join(doubt_words(verdict))
+    assert f"The {side} side won more often than the cloths explain" in told
+    assert "one word less" in told
+    assert doubt_words(verdict)[-1] in {line.text for line in finding(sitting, verdict, minor=False).statements}
+
+
+def test_the_demo_sittings_are_not_doubted(demo_verdicts):
+    for verdict in demo_verdicts.values():
+        assert verdict.doubts == ()
+        assert doubt_words(verdict) == ()
+        assert verdict.odds_word is odds_word(verdict.probability)
+
+
+def test_each_tendency_doubts_only_beyond_its_limit_and_only_the_way_it_harms():
+    def of(bias=0.0, fatigue=0.0, misfit=0.5):
+        return doubts(Diagnostics({}, misfit, Tendency(0.3, bias), Tendency(0.3, fatigue), ()))
+
+    assert of() == of(bias=2.5, fatigue=2.5) == of(fatigue=-4.0) == ()
+    assert of(bias=-2.7) == of(bias=2.7) == (Doubt.POSITION,)
+    assert of(fatigue=2.7) == (Doubt.FATIGUE,)
+    assert of(misfit=0.01) == (Doubt.MISFIT,)
+    assert doubts(Diagnostics({}, 0.5, None, None, ())) == ()
+
+
+def test_the_lowest_word_stays_the_lowest():
+    assert one_lower(OddsWord.OPEN) is OddsWord.OPEN
+    assert [one_lower(word) for word in list(OddsWord)[1:]] == list(OddsWord)[:-1]

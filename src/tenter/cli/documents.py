@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tenter import Sitting, Verdict
+    from tenter.consultation.diagnostics import Tendency
     from tenter.consultation.reasons import Reason
 
 
@@ -24,6 +25,9 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         "leading_trait": verdict.leading_trait,
         "edge": verdict.edge,
         "misfit": {"p": verdict.misfit, "high": verdict.is_misfit},
+        "position_bias": _tendency(verdict.diagnostics.position_bias),
+        "fatigue": _tendency(verdict.diagnostics.fatigue),
+        "doubts": [str(doubt) for doubt in verdict.doubts],
         "hue_dependent": [{"family": o.family, "offset": o.mean} for o in verdict.hue_dependent],
         "without_phase": {
             phase: {"category": category, "probability": p} for phase, (category, p) in verdict.without_phase.items()
@@ -63,6 +67,10 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         "method": sitting.method.name,
         "photographs_alone": verdict.photographs_alone,
     }
+
+
+def _tendency(found: "Tendency | None") -> dict[str, float] | None:
+    return None if found is None else {"size": found.size, "z": found.z}
 
 
 def _reason(reason: "Reason") -> dict[str, object]:

@@ -51,6 +51,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     from tenter.consultation.odds_words import percent
     from tenter.consultation.online import advice
     from tenter.consultation.tally import tally
+    from tenter.report.doubts import doubt_words
     from tenter.report.made import made
     from tenter.report.why import contradicts, together
 
@@ -64,8 +65,8 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
         console.print(f"border: {verdict.border.text}", markup=False)
     if verdict.photographs_alone:
         console.print(advice(sitting.face is not None))
-    if verdict.is_misfit:
-        console.print(f"the answers disagree among themselves more than the odds allow for (p {verdict.misfit:.2f})")
+    for line in doubt_words(verdict):
+        console.print(line, markup=False)
     for offset in verdict.hue_dependent:
         word = "more" if offset.mean > 0 else "less"
         console.print(f"hue-dependent: {offset.family} takes {word} clarity than the other hues")

@@ -5,6 +5,7 @@ Everything is read off leave-one-out predictions: what each answer could have be
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 from scipy.special import ndtr
@@ -15,6 +16,7 @@ from tenter.consultation.judgements import Answer, PairJudgement
 from tenter.consultation.reading import ROUGHLY, Reading
 
 MISFIT = 0.02  # a sitting as unlike its own model as this, or more, says so on its verdict
+DOUBTED = 2.58  # standard errors from none at which a tendency lowers the odds word: one time in a hundred by chance
 _TREND_ENTRIES = 10  # fewer say nothing about fatigue
 
 
@@ -53,6 +55,24 @@ class Diagnostics:
         return self.misfit < MISFIT
 
 
+class Doubt(StrEnum):
+    """Why the odds of a sitting deserve less trust than they state."""
+
+    MISFIT = "misfit"
+    POSITION = "position"
+    FATIGUE = "fatigue"
+
+
+def doubts(found: Diagnostics) -> tuple[Doubt, ...]:
+    """Return what in the answers speaks against taking the odds at their word; each by chance one time in a hundred."""
+    told = [Doubt.MISFIT] if found.is_misfit else []
+    if found.position_bias is not None and abs(found.position_bias.z) > DOUBTED:
+        told.append(Doubt.POSITION)
+    if found.fatigue is not None and found.fatigue.z > DOUBTED:
+        told.append(Doubt.FATIGUE)
+    return tuple(told)
+
+
 def predictions(sitting: Reading) -> dict[int, FloatArray]:
     """Return, for each entry, the probability of every outcome given all other entries, the one that came first."""
     leave_out = sitting.without(ROUGHLY)
@@ -73,9 +93,9 @@ def misfit(predicted: Sequence[FloatArray]) -> float:
     return float(ndtr(-excess / np.sqrt(variance))) if variance > 0 else 1.0
 
 
-def diagnostics(sitting: Reading) -> Diagnostics:
-    """Return the diagnostics of a sitting."""
-    predicted = predictions(sitting)
+def diagnostics(sitting: Reading, predicted: dict[int, FloatArray] | None = None) -> Diagnostics:
+    """Return the diagnostics of a sitting; `predicted` where `predictions` were worked out already."""
+    predicted = predictions(sitting) if predicted is None else predicted
     return Diagnostics(
         surprise=surprises(predicted),
         misfit=misfit(list(predicted.values())),

@@ -34,6 +34,12 @@ def odds_word(probability: float) -> OddsWord:
     return next((word for bound, word in _ODDS_FROM[1:] if probability >= bound), OddsWord.OPEN)
 
 
+def one_lower(word: OddsWord) -> OddsWord:
+    """Return the word below: what is said where a sitting gives reason to trust its odds less."""
+    words = list(OddsWord)
+    return words[max(0, words.index(word) - 1)]
+
+
 def degree(position: float) -> Degree:
     """Return the degree of a position on an axis, in bench units."""
     return next((word for bound, word in _DEGREE_FROM if abs(position) >= bound), Degree.MIDDLE)

@@ -9,9 +9,9 @@ from tenter.arrays import steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.border import Border, border
 from tenter.consultation.contradictions import Contradiction, contradictions
-from tenter.consultation.diagnostics import MISFIT, misfit, predictions
-from tenter.consultation.hue_dependence import HueOffset, hue_offsets
-from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
+from tenter.consultation.diagnostics import Diagnostics, Doubt, diagnostics, doubts, predictions
+from tenter.consultation.hue_dependence import HueOffset
+from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word, one_lower
 from tenter.consultation.online import capped, photographs_alone
 from tenter.consultation.plan import Planner
 from tenter.consultation.reading import Estimate, Reading, sum_by_season
@@ -65,8 +65,8 @@ class Verdict:
     against: tuple[Reason, ...]
     by_axis: Mapping[Axis, Together]  # what all entries that speak about an axis are worth together
     contradictions: tuple[Contradiction, ...]
-    misfit: float  # the probability that a sitting as the model has it would be as surprising as a whole
-    hue_dependent: tuple[HueOffset, ...]  # hue families that clearly take more or less clarity than the rest
+    diagnostics: Diagnostics  # how the answers were given
+    doubts: tuple[Doubt, ...]  # why the odds deserve less trust; any of them lowers the odds word, never the odds
     probabilities: Mapping[str, float]
     without_phase: Mapping[str, tuple[str, float]]  # what it would be without a phase's entries, and how probable
     settling_pair: tuple[str, str] | None
@@ -76,9 +76,19 @@ class Verdict:
     photographs_alone: bool  # every odds of it is held down to what photographs alone support
 
     @property
+    def misfit(self) -> float:
+        """The probability that a sitting as the model has it would be as surprising as a whole."""
+        return self.diagnostics.misfit
+
+    @property
     def is_misfit(self) -> bool:
         """Whether the sitting as a whole fits the model so badly that its odds deserve less trust."""
-        return self.misfit < MISFIT
+        return self.diagnostics.is_misfit
+
+    @property
+    def hue_dependent(self) -> tuple[HueOffset, ...]:
+        """The hue families that clearly take more or less clarity than the rest."""
+        return tuple(offset for offset in self.diagnostics.hue_offsets if offset.notable)
 
     @property
     def headline(self) -> str:
@@ -114,11 +124,13 @@ def verdict(sitting: Reading) -> Verdict:
     predicted = predictions(sitting)
     doubted = contradictions(sitting, predicted)
     told = reasons(sitting, category, {c.number for c in doubted})
+    found = diagnostics(sitting, predicted)
+    word = odds_word(probabilities[category])
     return Verdict(
         category=category,
         season=region.season,
         probability=probabilities[category],
-        odds_word=odds_word(probabilities[category]),
+        odds_word=one_lower(word) if doubts(found) else word,
         season_probability=min(
             sum_by_season(method, odds)[region.season] for odds in (probabilities, sitting.probabilities())
         ),
@@ -131,8 +143,8 @@ def verdict(sitting: Reading) -> Verdict:
         against=told.against,
         by_axis=told.by_axis,
         contradictions=doubted,
-        misfit=misfit(list(predicted.values())),
-        hue_dependent=tuple(o for o in hue_offsets(sitting) if o.notable),
+        diagnostics=found,
+        doubts=doubts(found),
         probabilities=probabilities,
         without_phase=_without_phase(sitting),
         settling_pair=settling_pair(sitting, category, runner_up),

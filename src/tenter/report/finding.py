@@ -12,6 +12,8 @@ from tenter.consultation.tally import tally
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.consultation.verdict import Trait, Verdict
 from tenter.numerals import signed
+from tenter.report.doubts import doubt_words
+from tenter.report.wording import percent, sentence
 from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import percent, sentence
@@ -156,11 +158,7 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
             f"{photographed} of {len(sitting.evidence)} comparisons were made on a photograph, which is less sure than "
             "cloth in the studio's light."
         )
-    if verdict.is_misfit:
-        told.append(
-            "The answers of this sitting disagree among themselves more than these odds allow for. Take the odds as "
-            "less sure than they read, and hold the cloths in doubt again."
-        )
+    told += doubt_words(verdict)
     for offset in verdict.hue_dependent:
         more = "more" if offset.mean > 0 else "less"
         told.append(f"Hue-dependent: on this face {offset.family} takes {more} clarity than the other hues.")

@@ -1,0 +1,92 @@
+"""How often a sitting is doubted that should be, and one that should not: part `doubts` of ./run bench verdict.
+
+Analysts as the model has them, one who lapses in 15 % of the answers, one drawn to the left side, one who answers with
+the left side whatever hangs there, and one whose second half is a guess. Read after so many comparisons.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from simulation import World
+from targets import Target, at_least, at_most
+from tenter import Answer, PairJudgement, PhaseMissing, Sitting
+from tenter.consultation.diagnostics import Doubt
+from trials import Setting, client_judge
+
+COMPARISONS = 20
+
+
+class Habit(StrEnum):
+    """How an analyst answers."""
+
+    AS_MODELLED = "as modelled"
+    LAPSES = "lapses 15 %"
+    DRAWN_LEFT = "position bias"
+    ALWAYS_LEFT = "always left"
+    TIRED = "second half guessed"
+
+
+_WORLDS = {Habit.LAPSES: World.LAPSES, Habit.DRAWN_LEFT: World.POSITION_BIAS}
+
+
+@dataclass(frozen=True)
+class Doubted:
+    """What was doubted in one sitting, and whether its verdict was right and stated at 90 % or more."""
+
+    habit: Habit
+    doubts: tuple[Doubt, ...]
+    right: bool
+    firm: bool
+
+
+def doubted(habit: Habit, index: int, seed: int) -> Doubted | None:
+    """Return what is doubted of one sitting; None where it came to no verdict."""
+    judge = client_judge(Setting("doubts", "demo", _WORLDS.get(habit, World.AS_MODELLED)), index, seed)
+    sitting = Sitting(judge.bench.kit, judge.bench.method, seed=seed + index)
+    rng = np.random.default_rng([seed, index, 7])
+    for n in range(COMPARISONS):
+        left, right = sitting.propose()
+        guessed = habit is Habit.ALWAYS_LEFT or (habit is Habit.TIRED and n >= COMPARISONS // 2)
+        answer = Answer.LEFT if habit is Habit.ALWAYS_LEFT or rng.random() < 0.5 else Answer.RIGHT
+        sitting.record(PairJudgement(left, right, answer) if guessed else judge.judge(left, right))
+    try:
+        verdict = sitting.verdict()
+    except PhaseMissing:
+        return None
+    right_one = sitting.method.category_at(judge.theta) == verdict.category
+    return Doubted(habit, verdict.doubts, right_one, verdict.probability >= 0.9)
+
+
+def doubts_table(found: Sequence[Doubted]) -> list[str]:
+    """Return how often each habit is doubted, and for what."""
+    lines = [
+        f"\nDOUBTS after {COMPARISONS} comparisons with the demo kit: which part of the sittings is doubted, and for what"
+    ]
+    for habit in Habit:
+        some = [one for one in found if one.habit is habit]
+        told = "   ".join(f"{doubt} {_share(some, doubt):4.0%}" for doubt in Doubt)
+        any_of = float(np.mean([bool(one.doubts) for one in some])) if some else float("nan")
+        firm = [one for one in some if one.firm]
+        right, missed = sum(one.right for one in firm), sum(not (one.right or one.doubts) for one in firm)
+        lines.append(
+            f"  {habit:20s} n {len(some):3d}   any {any_of:4.0%}   {told}   stated at 90 % {len(firm):3d}, "
+            f"right {right:3d}, wrong and not doubted {missed:2d}"
+        )
+    return lines
+
+
+def doubts_targets(found: Sequence[Doubted]) -> list[Target]:
+    """Return what is wanted: few false alarms, and an analyst who answers with the side found out."""
+    plain = [one for one in found if one.habit is Habit.AS_MODELLED]
+    left = [one for one in found if one.habit is Habit.ALWAYS_LEFT]
+    return [
+        at_most("sittings as modelled that are doubted", 100 * float(np.mean([bool(o.doubts) for o in plain])), 5, "%"),
+        at_least("an analyst who always says left, doubted", 100 * _share(left, Doubt.POSITION), 90, "%"),
+    ]
+
+
+def _share(some: Sequence[Doubted], doubt: Doubt) -> float:
+    return float(np.mean([doubt in one.doubts for one in some])) if some else float("nan")

@@ -1,0 +1,35 @@
+"""Why the odds of a sitting deserve less trust than they state, in words."""
+
+from tenter.consultation.diagnostics import Doubt
+from tenter.consultation.verdict import Verdict
+
+_FATIGUE = (
+    "The answers fit together less well in the second half of the sitting than in the first. Rest, and hold the last "
+    "pairs again."
+)
+_AGAIN = "Hold the first pairs again, with the sides exchanged"
+
+
+def doubt_words(verdict: Verdict) -> tuple[str, ...]:
+    """Return a sentence or two for each doubt, and that the word for the odds is lowered; nothing without any."""
+    words = {
+        Doubt.MISFIT: _misfit(),
+        Doubt.POSITION: _position(verdict),
+        Doubt.FATIGUE: _FATIGUE,
+    }
+    told = tuple(words[doubt] for doubt in verdict.doubts)
+    lowered = "For this the verdict is said with one word less; its odds are as they were reckoned."
+    return (*told, lowered) if told else ()
+
+
+def _misfit() -> str:
+    return (
+        "The answers of this sitting disagree among themselves more than these odds allow for. Take the odds as less "
+        "sure than they read, and hold the cloths in doubt again."
+    )
+
+
+def _position(verdict: Verdict) -> str:
+    bias = verdict.diagnostics.position_bias
+    side = "left" if bias is not None and bias.size > 0 else "right"
+    return f"The {side} side won more often than the cloths explain, so the side may have answered. {_AGAIN}."
