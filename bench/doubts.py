@@ -62,9 +62,7 @@ def doubted(habit: Habit, index: int, seed: int) -> Doubted | None:
 
 def doubts_table(found: Sequence[Doubted]) -> list[str]:
     """Return how often each habit is doubted, and for what."""
-    lines = [
-        f"\nDOUBTS after {COMPARISONS} comparisons with the demo kit: which part of the sittings is doubted, and for what"
-    ]
+    lines = [f"\nDOUBTS after {COMPARISONS} comparisons with the demo kit: how many sittings are doubted, and for what"]
     for habit in Habit:
         some = [one for one in found if one.habit is habit]
         told = "   ".join(f"{doubt} {_share(some, doubt):4.0%}" for doubt in Doubt)

@@ -26,6 +26,7 @@ _NEAR = 1.1  # bench units from the ideal: worn at the face
 _TOLERANCE = 1.6  # bench units from the ideal: still the client's, and the limit of what may be borrowed
 _NEUTRAL_FAMILIES = (HueFamily.GREY, HueFamily.DARK, HueFamily.BROWN)
 _NEUTRAL_SHARE = 0.6  # a colour whose hue decides less than this reads as a neutral
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _METAL_SURE = 0.75  # below this, both metals are the client's
 
 
@@ -61,10 +62,14 @@ class PaletteEntry:
 
 @dataclass(frozen=True, slots=True)
 class Palette:
-    """Cloths by role, each list best first."""
+    """Cloths by role, each list best first.
+
+    coats: where no neutral is of the season, the least unsuitable ones, to be worn away from the face; else empty.
+    """
 
     entries: tuple[PaletteEntry, ...]
     neutrals: tuple[PaletteEntry, ...]
+    coats: tuple[PaletteEntry, ...]
     whites: tuple[PaletteEntry, ...]
     metals: tuple[PaletteEntry, ...]
     contrast: Contrast | None
@@ -93,9 +98,11 @@ def palette(sitting: Reading, verdict: Verdict) -> Palette:
         entries.append(PaletteEntry(drape, fit, category, float(expected[row]), distance, seen.get(drape.id, ())))
     entries.sort(key=lambda e: (-steady(e.expected_utility), e.drape.id))
     contrast = contrast_level(sitting.face) if sitting.face else None
+    neutrals, coats = _neutrals(sitting, verdict, entries)
     return Palette(
         entries=tuple(entries),
-        neutrals=_neutrals(sitting, verdict, entries),
+        neutrals=neutrals,
+        coats=() if neutrals else coats,
         whites=_whites(sitting, entries, ideal, verdict, contrast),
         metals=_metals(sitting, entries),
         contrast=contrast,
@@ -132,22 +139,25 @@ def _poor_grey(sitting: Reading, ideal: FloatArray, x: FloatArray, drape: Drape)
     return sitting.method.readings.grey_for_warm is GreyForWarm.POOR and plain and bool(warm_and_clear)
 
 
-def _neutrals(sitting: Reading, verdict: Verdict, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
-    """In-season neutrals by nearness in depth and clarity; of the client's undertone where the season has none."""
+def _neutrals(
+    sitting: Reading, verdict: Verdict, entries: Sequence[PaletteEntry]
+) -> tuple[tuple[PaletteEntry, ...], tuple[PaletteEntry, ...]]:
+    """Return the neutrals of the season, nearest in depth and clarity first, and those of the undertone elsewhere."""
     share = sitting.method.undertone_table.chroma_share(sitting.kit.bench_colours.lab)
     found = [
         e
         for e in entries
-        if e.drape.hue_family in _NEUTRAL_FAMILIES
-        or (share[sitting.kit.row(e.drape.id)] < _NEUTRAL_SHARE and e.drape.hue_family is not HueFamily.WHITE)
+        if not (e.drape.is_metal or e.drape.bench_only)
+        and (
+            e.drape.hue_family in _NEUTRAL_FAMILIES
+            or (share[sitting.kit.row(e.drape.id)] < _NEUTRAL_SHARE and e.drape.hue_family is not HueFamily.WHITE)
+        )
     ]
-    found = [e for e in found if not (e.drape.is_metal or e.drape.bench_only)]
-    in_season = [e for e in found if sitting.method.season_of[e.category] == verdict.season]
+    found.sort(key=lambda e: (_apart(sitting, verdict, e, (Axis.DEPTH, Axis.CLARITY)), e.drape.id))
     side = sitting.method.side_of[verdict.season]
-    same_side = [e for e in found if sitting.method.side_of[sitting.method.season_of[e.category]] is side]
-    worn = [e for e in found if e.fit is not Fit.LEAVE]
-    chosen = in_season or [e for e in same_side if e in worn] or worn or same_side
-    return tuple(sorted(chosen, key=lambda e: (_apart(sitting, verdict, e, (Axis.DEPTH, Axis.CLARITY)), e.drape.id)))
+    own = tuple(e for e in found if sitting.method.season_of[e.category] == verdict.season)
+    same_side = tuple(e for e in found if sitting.method.side_of[sitting.method.season_of[e.category]] is side)
+    return own, same_side or tuple(found)
 
 
 def _apart(sitting: Reading, verdict: Verdict, entry: PaletteEntry, axes: Sequence[Axis]) -> float:
@@ -195,16 +205,21 @@ def _shown(sitting: Reading, judgement: Judgement) -> list[tuple[str, str]]:
     if isinstance(judgement, PairJudgement):
         return _shown_of_pair(sitting, judgement) + flags
     if isinstance(judgement, FanJudgement):
-        places = ("best", "second", "third", "fourth", "fifth")
-        return [
-            (cloth, f"{places[min(i, 4)]} of {len(judgement.steps)}")
-            for i, rank in enumerate(judgement.ranks)
-            for step in rank
-            for cloth in step
-        ] + flags
+        return _shown_of_fan(judgement) + flags
     if isinstance(judgement, DrapeJudgement):
         return [(c, judgement.suits.value) for c in judgement.cloths] + flags
     return flags
+
+
+def _shown_of_fan(judgement: FanJudgement) -> list[tuple[str, str]]:
+    """Return the place of each step: behind two that are level for the first comes the third."""
+    told, before = [], 0
+    for rank in judgement.ranks:
+        place = "best" if before == 0 else _ORDINALS[before] if before < len(_ORDINALS) else f"{before + 1}th"
+        level = " with another" if len(rank) == 2 else f" with {len(rank) - 1} others" if len(rank) > 2 else ""
+        told += [(cloth, f"{place}{level} of {len(judgement.steps)}") for step in rank for cloth in step]
+        before += len(rank)
+    return told
 
 
 def _shown_of_pair(sitting: Reading, judgement: PairJudgement) -> list[tuple[str, str]]:

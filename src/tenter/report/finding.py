@@ -13,7 +13,6 @@ from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.consultation.verdict import Trait, Verdict
 from tenter.numerals import signed
 from tenter.report.doubts import doubt_words
-from tenter.report.wording import percent, sentence
 from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import percent, sentence

@@ -16,7 +16,7 @@ from tenter.report.marks import Mark, Statement
 from tenter.report.swatches import Swatch
 from tenter.report.wording import listed
 
-_FIRST, _NEUTRALS, _WHITES, _LEFT, _PHRASES = 5, 6, 2, 5, 2
+_FIRST, _NEUTRALS, _WHITES, _LEFT, _PHRASES, _COATS = 5, 6, 2, 5, 2, 2
 _YES_TEXT = "Your season's other colours: good on you, if not the very best. Wear them freely."
 _ANSWERS = {
     Suits.WORKS.value: "worked on its own",
@@ -78,7 +78,9 @@ def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapp
         sections=(
             _section("best", "Your best", _best_text(verdict), best, swatches),
             _section("yes", "Yours too", _YES_TEXT, yes, swatches),
-            _without_answers(_section("neutrals", "Neutrals", _neutral_text(neutrals), neutrals, swatches), shown),
+            _without_answers(
+                _section("neutrals", "Neutrals", _neutral_text(neutrals, palette.coats), neutrals, swatches), shown
+            ),
             _section("whites", "Whites", _white_text(sitting, whites, palette), whites, swatches),
             _section("metals", "Metals", _metal_text(palette), palette.metals, swatches),
             _section("borrow", "Borrow", _borrow_text(borrow), borrow, swatches),
@@ -135,10 +137,17 @@ def _best_text(verdict: Verdict) -> str:
     )
 
 
-def _neutral_text(neutrals: Sequence[PaletteEntry]) -> str:
-    if not neutrals:
-        return "This kit holds no neutral for you. Take a dark or a muted colour of your own list in its place."
-    return "For coats, trousers, shoes and bags, nearest first."
+def _neutral_text(neutrals: Sequence[PaletteEntry], coats: Sequence[PaletteEntry]) -> str:
+    if neutrals:
+        return "For coats, trousers, shoes and bags, nearest first."
+    instead = "Take a dark or a muted colour of your own list in its place"
+    if not coats:
+        return f"This kit holds no neutral for you. {instead}."
+    least = listed([e.drape.name for e in coats[:_COATS]])
+    return (
+        f"None of this kit's neutrals is for near your face. {instead}. For coats and trousers the least unsuitable of "
+        f"the kit: {least}, worn away from the face."
+    )
 
 
 def _white_text(sitting: Sitting, whites: Sequence[PaletteEntry], palette: Palette) -> str:
