@@ -6,6 +6,7 @@ import pytest
 from typer.testing import CliRunner
 
 from tenter.cli.main import app
+from tenter.report.why import contradicts, together
 
 HEADER = "client,step,kind,cloths,answer\n"
 
@@ -27,8 +28,11 @@ def test_the_verdict_says_what_why_and_what_to_hold_again(run, demo_verdicts, de
     assert told.index(" why ") < told.index(" against ")
     for reason in verdict.reasons[:3]:
         assert reason.text in told
+    for line in together(verdict):
+        assert line in told
+    assert together(verdict)
     again = [c for c in verdict.contradictions if c.number == 5]
-    assert f"entry 5 (p {again[0].p:.2f}): {' and '.join(again[0].repeat)}; perhaps" in told
+    assert f"entry 5: {' and '.join(again[0].repeat)}. {contradicts(again[0])} Perhaps " in told
     left, right = (demo_kit[i] for i in verdict.settling_pair)
     assert f"Would settle it: {left.id} {left.name} against {right.id} {right.name}" in told
 
