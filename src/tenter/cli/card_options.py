@@ -56,6 +56,10 @@ CalledEven = Annotated[
         help="You looked: no shadow, finger or glare lies on the card of patches. Overrules chart_covered alone.",
     ),
 ]
+CameraName = Annotated[
+    str | None,
+    typer.Option("--camera", metavar="NAME", help="The phone, where 'tenter camera learn' has learned it."),
+]
 
 
 def how_to_overrule(codes: Iterable[str]) -> list[str]:
@@ -70,9 +74,11 @@ def card_choice(
     at: str | None,
     own: Path | None,
     evenly_lit: bool = False,
+    camera: str | None = None,
 ) -> "CardChoice":
     """Return what the options say of the card; raises `TenterError` when they do not fit together."""
     from tenter.photo.card import CardChoice, ChartKind
+    from tenter.photo.learned_camera_kept import kept_camera
     from tenter.photo.own_card_values import read_card_values
     from tenter.photo.places import read_box
     from tenter.photo.reference import CardValues
@@ -81,5 +87,12 @@ def card_choice(
     serial = int(str(own)) if own is not None and _NUMBER.fullmatch(str(own)) else None
     of_print = None if own is None or serial is not None else read_card_values(own)
     return CardChoice(
-        ChartKind(chart.value), CardValues(values.value), grey_percent / 100, place, of_print, evenly_lit, serial
+        ChartKind(chart.value),
+        CardValues(values.value),
+        grey_percent / 100,
+        place,
+        of_print,
+        evenly_lit,
+        serial,
+        None if camera is None else kept_camera(camera),
     )

@@ -12,6 +12,7 @@ import typer
 
 from tenter.cli.card_options import (
     CalledEven,
+    CameraName,
     CardFile,
     CardPlace,
     CardValuesOption,
@@ -89,6 +90,7 @@ def measure(
     card_at: CardPlace = None,
     card: CardFile = None,
     card_is_evenly_lit: CalledEven = False,
+    camera: CameraName = None,
     exclude: ExcludeOption = None,
     drop: DropOption = None,
     hair: HairOption = None,
@@ -115,7 +117,7 @@ def measure(
     from tenter.cli.face_folder import FolderRun  # --help stays fast
 
     with errors_said():
-        choice = card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit)
+        choice = card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit, camera)
         request = face_request(exclude or [], drop or [], hair, hair_at)
         if same_face:
             _require_for_one_face(chart, out, again, outlines)

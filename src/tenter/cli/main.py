@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from tenter.cli import card, cloth, demo, face, kit, series, sheet, sit, verdict
+from tenter.cli import camera, card, cloth, demo, face, kit, series, sheet, sit, verdict
 from tenter.cli.inputs import UNREADABLE
 
 app = typer.Typer(
@@ -20,6 +20,7 @@ face.app.command("series")(series.series)
 face.app.command("compare")(series.compare)
 app.add_typer(face.app, name="face")
 app.add_typer(card.app, name="card")
+app.add_typer(camera.app, name="camera")
 app.add_typer(cloth.app, name="cloth")
 app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)

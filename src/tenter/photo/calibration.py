@@ -31,12 +31,14 @@ from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Ter
 from tenter.photo.loading import Photo
 from tenter.photo.reference import CardReference
 from tenter.photo.skin_matrix import skin_matrix
+from tenter.photo.tone_prior import ANY_CAMERA, TonePrior
 from tenter.photo.veil import NO_VEIL, Veil, lies_everywhere, likeliest_veil
 
 MIN_PATCHES = 14
-# Standard deviations of what is expected before looking: a camera's tone curve is sRGB with a little more contrast,
-# and the light on a hand-sized card rarely changes by more than a sixth from its middle to its corner.
-_TONE_SD, _GRADIENT_SD = 0.3, 0.15
+_BY_LUMINANCE = 13  # among the parameters of a fit: behind contrast, lift, gradient and matrix, where it is fitted
+# Standard deviation of what is expected before looking: the light on a hand-sized card rarely changes by more than a
+# sixth from its middle to its corner.
+_GRADIENT_SD = 0.15
 _GRADIENT_LEFT_SD = 0.03  # where the light on the card was read beforehand
 _OUTLIER_DELTA_E = 1.5  # where the soft L1 loss passes from squares to absolute values
 _STEP = float(np.sqrt(np.finfo(float).eps))  # of a forward difference, in units of what it is taken of
@@ -113,7 +115,7 @@ class _Patches:
     """The patches that a fit may use: code values (n, 3), places (n, 2) from the white one, and their XYZ (n, 3).
 
     light: (n,), the logarithm of the light on each as it was read beforehand, or None. white: (3,), the code values of
-    the white patch, a share `veil` of whose light lies on every patch.
+    the white patch, a share `veil` of whose light lies on every patch. expected: the tone curve, before looking.
     """
 
     code: FloatArray
@@ -122,6 +124,7 @@ class _Patches:
     light: FloatArray | None
     white: FloatArray
     veil: float = 0.0
+    expected: TonePrior = ANY_CAMERA
 
     def __len__(self) -> int:
         return len(self.code)
@@ -132,20 +135,22 @@ class _Patches:
 
     def linear(self, tone: ToneCurve) -> FloatArray:
         """Return the linear camera values (n, 3) without the veil."""
-        return self._by_tone(tone.contrast, tone.lift)
+        return self._by_tone(tone.contrast, tone.lift, tone.by_luminance or None)
 
-    def _by_tone(self, contrast: ArrayLike, lift: ArrayLike) -> FloatArray:
-        seen = linear_light(self.code, contrast, lift)
+    def _by_tone(self, contrast: ArrayLike, lift: ArrayLike, by_luminance: ArrayLike | None) -> FloatArray:
+        seen = linear_light(self.code, contrast, lift, by_luminance)
         if not self.veil:
             return seen
-        found: FloatArray = (seen - self.veil * linear_light(self.white, contrast, lift)) / (1 - self.veil)
+        white = linear_light(self.white, contrast, lift, by_luminance)
+        found: FloatArray = (seen - self.veil * white) / (1 - self.veil)
         return found
 
     def fitted(self, parameters: FloatArray) -> FloatArray:
-        """Return the XYZ (..., n, 3) that the parameters (..., 13) of a fit, or of several, make of the patches."""
-        contrast, lift = (parameters[..., which, None, None] for which in (0, 1))
-        matrix = parameters[..., 4:].reshape(*parameters.shape[:-1], 3, 3)
-        found: FloatArray = self._by_tone(contrast, lift) * self.to_white(parameters[..., 2:4]) @ matrix
+        """Return the XYZ (..., n, 3) that the parameters (..., 13 or 14) of a fit, or of several, make of patches."""
+        contrast, lift, *rest = np.moveaxis(_tone_numbers(parameters), -1, 0)[..., None, None]
+        matrix = parameters[..., 4:_BY_LUMINANCE].reshape(*parameters.shape[:-1], 3, 3)
+        linear = self._by_tone(contrast, lift, rest[0] if rest else None)
+        found: FloatArray = linear * self.to_white(parameters[..., 2:4]) @ matrix
         return found
 
     def to_white(self, gradient: FloatArray) -> FloatArray:
@@ -154,20 +159,30 @@ class _Patches:
         return factors[..., None]
 
     def prior(self, parameters: FloatArray) -> FloatArray:
-        """Return how far the tone curve and the gradient are from what is expected (..., 4), in standard deviations."""
+        """Return how far tone curve and gradient are from what is expected (..., 4 or 5), in standard deviations."""
         gradient_sd = _GRADIENT_SD if self.light is None else _GRADIENT_LEFT_SD
-        return np.concatenate([parameters[..., :2] / _TONE_SD, parameters[..., 2:4] / gradient_sd], axis=-1)
+        return np.concatenate(
+            [self.expected.missed(_tone_numbers(parameters)), parameters[..., 2:4] / gradient_sd], axis=-1
+        )
+
+
+def _tone_numbers(parameters: FloatArray) -> FloatArray:
+    """Return contrast, lift and, where it is fitted, the part by luminance (..., 2 or 3) among a fit's parameters."""
+    found: FloatArray = np.concatenate([parameters[..., :2], parameters[..., _BY_LUMINANCE:]], axis=-1)
+    return found
 
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
+    """What was fitted: contrast and lift, gradient (2,), matrix (9,) and, where it is fitted, the part by luminance."""
+
     parameters: FloatArray
     mean_error: float
     misfit: float
 
     @property
     def tone(self) -> ToneCurve:
-        return ToneCurve(float(self.parameters[0]), float(self.parameters[1]))
+        return ToneCurve(*map(float, _tone_numbers(self.parameters)))
 
     @property
     def gradient(self) -> FloatArray:
@@ -175,7 +190,7 @@ class _Fit:
 
     @property
     def matrix(self) -> FloatArray:
-        return self.parameters[4:].reshape(3, 3)
+        return self.parameters[4:_BY_LUMINANCE].reshape(3, 3)
 
     def at_white(self, patches: _Patches) -> FloatArray:
         """Return the linear camera values (n, 3) of patches, had they stood where the white patch stands."""
@@ -203,8 +218,38 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Phot
     if light is not None:
         patches = _patches(card, reading, light).some(used)
         fit = _fit(patches, fit.parameters) or fit
-    veil, (patches, fit), other = _unveiled(patches, fit, None if photo is None else _darkest(photo, reading))
-    at_white = fit.at_white(patches)
+    veil, with_it, other = _unveiled(patches, fit, None if photo is None else _darkest(photo, reading))
+    return _calibration(card, reading, with_it, other, samples, light, veil)
+
+
+def calibrated_as(calibration: Calibration, expected: TonePrior) -> Calibration:
+    """Return what a calibration becomes where more is known of the camera's tone curve.
+
+    The light on the card, and the veil on it, stay as they were found.
+    """
+    plain = _patches(calibration.card, calibration.reading, calibration.light).some(calibration.used)
+    patches = replace(plain, expected=expected)
+    off = replace(patches, veil=calibration.veil.share)
+    with_it, without = (off, patches) if calibration.veil.clear else (patches, off)
+    fit, other = _fit(with_it), None if calibration.otherwise is None else _fit(without)
+    if fit is None:
+        return calibration
+    otherwise = None if other is None else (without, other)
+    known = (calibration.samples, calibration.light, calibration.veil)
+    return _calibration(calibration.card, calibration.reading, (with_it, fit), otherwise, *known)
+
+
+def _calibration(
+    card: CardReference,
+    reading: ChartReading,
+    found: tuple[_Patches, _Fit],
+    other: tuple[_Patches, _Fit] | None,
+    samples: LightSamples | None,
+    light: CardLight | None,
+    veil: Veil,
+) -> Calibration:
+    patches, fit = found
+    used, at_white = usable_patches(reading), fit.at_white(patches)
     fitted_lab, true_lab = (xyz_to_lab(xyz, D65_WHITE) for xyz in (at_white @ fit.matrix, patches.xyz))
     for_dyes, leave_one_out = _chosen_map(patches, fit)
     return Calibration(
@@ -288,7 +333,7 @@ def linearised(
     def missed(p: FloatArray) -> FloatArray:
         factors = patches.to_white(p[2:4]) * np.exp(p[known:, None])
         xyz = patches.linear(ToneCurve(p[0], p[1])) * factors @ p[4:known].reshape(3, 3)
-        return np.concatenate([_cie_94(lab, xyz_to_lab(xyz, D65_WHITE)).ravel(), patches.prior(p)])
+        return np.concatenate([_cie_94(lab, xyz_to_lab(xyz, D65_WHITE)).ravel(), patches.prior(p[:known])])
 
     at = np.concatenate([fit.parameters, np.zeros(len(patches))])
     here, step = missed(at), 1e-4
@@ -320,7 +365,7 @@ def _fit(patches: _Patches, start: FloatArray | None = None) -> _Fit | None:
     lab = xyz_to_lab(patches.xyz, D65_WHITE)
     if start is None:
         matrix = np.linalg.lstsq(decode_srgb(patches.code), patches.xyz, rcond=None)[0]
-        start = np.concatenate([np.zeros(4), matrix.ravel()])
+        start = np.concatenate([np.zeros(4), matrix.ravel(), patches.expected.mean[2:]])
 
     def predicted(p: FloatArray) -> FloatArray:
         return xyz_to_lab(patches.fitted(p), D65_WHITE)

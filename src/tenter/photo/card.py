@@ -12,6 +12,7 @@ from tenter.photo.card_evidence import card_evidence
 from tenter.photo.card_shadow import NO_SHADOW, ShadowFinding, look_for_shadow
 from tenter.photo.chart import find_chart
 from tenter.photo.correction import TRUE_SRGB, Correction
+from tenter.photo.learned_camera import LearnedCamera
 from tenter.photo.loading import Photo
 from tenter.photo.neutral import (
     GREY_ERROR,
@@ -57,7 +58,7 @@ class CardChoice:
     card or a paper lies, in pixels of the upright original: left, top, width, height. own: the true values of a card of
     ours; without them, those kept for the serial on it. evenly_lit: a person has looked at the card of patches and says
     that no shadow, finger or glare lies on it. serial: the number that our own card is said to have; another one in the
-    picture is refused.
+    picture is refused. camera: the phone that took the picture, where it was learned; it serves the classic card.
     """
 
     kind: ChartKind = ChartKind.CLASSIC24
@@ -67,6 +68,7 @@ class CardChoice:
     own: OwnCardValues | None = None
     evenly_lit: bool = False
     serial: int | None = None
+    camera: LearnedCamera | None = None
 
     def __post_init__(self) -> None:
         if not 0.03 <= self.grey <= 1:
@@ -85,6 +87,11 @@ class CardChoice:
             )
         if self.serial is not None:
             self._require_own_serial(self.serial)
+        if self.camera is not None and self.kind is not ChartKind.CLASSIC24:
+            raise TenterError(
+                f"a learned camera was named with chart {self.kind.value!r}; it serves chart classic24. Leave one of "
+                "them out"
+            )
         if self.at_px is not None and min(self.at_px[2:]) <= 0:
             raise TenterError(
                 "the place of the card has no width or height; give left, top, width and height in pixels"
@@ -171,12 +178,30 @@ def _classic24(photo: Photo, choice: CardChoice) -> CardSearch:
             reasons += copy_reasons(calibration, evidence)
     reading = calibration.reading if calibration else found
     corners = None if reading is None else (reading.corners_px + 0.5) * photo.reduction
-    edge = _edge_px(calibration, shadow, photo)
-    finding = ChartFinding(corners, calibration.leave_one_out if calibration else None, suspected_edge_px=edge)
+    finding = ChartFinding(corners, suspected_edge_px=_edge_px(calibration, shadow, photo))
     if calibration is None:
         return CardSearch(finding, tuple(reasons), None)
-    correction = replace(calibration.correction, light_doubt=shadow.doubt, poor_light=poor_light(evidence))
+    learned, changed = _as_learned(calibration, choice.camera)
+    reasons += changed
+    finding = replace(finding, leave_one_out=learned.leave_one_out)
+    if choice.camera is not None and not changed:
+        finding = replace(finding, method=f"{finding.method}, read as camera {choice.camera.name}")
+    # A learned phone's smaller error makes no interval narrower: that has not been tried on enough photographs.
+    error = max(learned.correction.error, calibration.correction.error)
+    correction = replace(learned.correction, error=error, light_doubt=shadow.doubt, poor_light=poor_light(evidence))
     return CardSearch(finding, tuple(reasons), correction, calibration)
+
+
+def _as_learned(calibration: Calibration, camera: LearnedCamera | None) -> tuple[Calibration, list[gate.Reason]]:
+    """Return the calibration to read colours by, and a note where the camera is not as it was learned.
+
+    What is said of card and light rests on the calibration without it: the limits were set on such ones.
+    """
+    if camera is None:
+        return calibration, []
+    if camera.has_changed(calibration):
+        return calibration, [gate.camera_changed(camera.name, camera.learned_on)]
+    return camera.reads(calibration), []
 
 
 def _edge_px(calibration: Calibration | None, shadow: ShadowFinding, photo: Photo) -> FloatArray | None:

@@ -13,9 +13,10 @@ import numpy as np
 from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.illuminants import white_point
 from tenter.colorimetry.measurement import D65_2
-from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb, xyz_to_lab
+from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb, encode_srgb, xyz_to_lab
 
 LIGHTEST = 100.0  # L* of a perfect white: no surface in the light on the card reads lighter
+_DARKEST = 1e-4  # luminance below which a colour's ratios are noise
 D65_WHITE: FloatArray = white_point(D65_2.illuminant, D65_2.observer)
 
 
@@ -29,20 +30,40 @@ class Basis(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ToneCurve:
-    """How the camera's code values leave sRGB: coded' = coded + coded (1 − coded) (contrast (1 − 2 coded) + lift)."""
+    """How the camera's code values leave sRGB: coded' = coded + coded (1 − coded) (contrast (1 − 2 coded) + lift).
+
+    by_luminance: which part of the curve works on luminance, so that colours keep their ratios, and not on each channel
+    by itself.
+    """
 
     contrast: float
     lift: float
+    by_luminance: float = 0.0
 
     def linear(self, coded: ArrayLike) -> FloatArray:
-        """Return linear light (...) of code values 0-1; 0 and 1 stay where they are."""
-        return linear_light(coded, self.contrast, self.lift)
+        """Return linear light (...) of code values 0-1; 0 and 1 stay where they are.
+
+        Red, green and blue are the last axis where a part works on luminance.
+        """
+        return linear_light(coded, self.contrast, self.lift, self.by_luminance or None)
 
 
-def linear_light(coded: ArrayLike, contrast: ArrayLike, lift: ArrayLike) -> FloatArray:
-    """Return linear light of code values 0-1 by one tone curve or several: all that comes is broadcast."""
+def linear_light(
+    coded: ArrayLike, contrast: ArrayLike, lift: ArrayLike, by_luminance: ArrayLike | None = None
+) -> FloatArray:
+    """Return linear light of code values 0-1 by one tone curve or several: all that comes is broadcast.
+
+    by_luminance: None where all of the curve works on each channel by itself.
+    """
     c = np.asarray(coded, dtype=float)
-    return decode_srgb(c + c * (1 - c) * (np.asarray(contrast) * (1 - 2 * c) + lift))
+    by_channel = decode_srgb(c + c * (1 - c) * (np.asarray(contrast) * (1 - 2 * c) + lift))
+    if by_luminance is None:
+        return by_channel
+    as_written = decode_srgb(c)
+    luminance = np.maximum(as_written @ SRGB_TO_XYZ[1], _DARKEST)[..., None]
+    ratios_kept = as_written * linear_light(encode_srgb(luminance), contrast, lift) / luminance
+    mixed: FloatArray = by_channel + np.asarray(by_luminance) * (ratios_kept - by_channel)
+    return mixed
 
 
 SRGB_TONE = ToneCurve(0.0, 0.0)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 import cv2
@@ -69,6 +70,7 @@ class Code(StrEnum):
     NEUTRAL_CLIPPED = "neutral_clipped"
     NEUTRAL_UNEVEN = "neutral_uneven"
     OTHER_CARD_VALUES = "other_card_values"
+    CAMERA_CHANGED = "camera_changed"
     FILTER_SUSPECTED = "filter_suspected"
     FILTER_UNKNOWN = "filter_cannot_be_judged"
     FACE_RECOLOURED = "face_recoloured"
@@ -105,6 +107,7 @@ NOTES = WIDENING | frozenset(
     {
         Code.UNEVEN_LIGHT,
         Code.OTHER_CARD_VALUES,
+        Code.CAMERA_CHANGED,
         Code.FILTER_SUSPECTED,
         Code.FILTER_UNKNOWN,
         Code.CARD_UNCALIBRATED,
@@ -134,6 +137,16 @@ class Reason:
     @property
     def widens(self) -> bool:
         return self.code in WIDENING and not self.severe
+
+
+def camera_changed(name: str, learned_on: date) -> Reason:
+    """Return the note that a photograph is unlike those that its camera was learned from."""
+    return Reason(
+        Code.CAMERA_CHANGED,
+        f"The tone of this photograph is not what camera {name!r} had when it was learned on {learned_on.isoformat()}: "
+        "it is another phone, lens or mode, or the phone was updated. What was learned is not used here. If later "
+        f"photographs say this too, learn it again: tenter camera learn {name}",
+    )
 
 
 def file_reasons(notes: Sequence[str]) -> list[Reason]:

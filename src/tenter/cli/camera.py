@@ -1,0 +1,149 @@
+"""`tenter camera`: learn a phone from photographs of the card, list what was learned, and forget it."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tenter.cli.card_options import CardValuesOption, ValuesChoice
+from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
+from tenter.errors import TenterError
+
+if TYPE_CHECKING:
+    from tenter.photo.camera_learning import CameraLesson
+    from tenter.photo.learned_camera_kept import KeptCamera
+
+_HELP = "A phone learned once, from photographs of the 24-patch card; its later photographs are read by it."
+app = typer.Typer(help=_HELP, no_args_is_help=True)
+NameArgument = Annotated[str, typer.Argument(help="What the phone is called: small letters, digits, - and _.")]
+
+
+@app.callback(help=_HELP)
+def camera() -> None:
+    """A phone learned once."""
+
+
+@app.command()
+def learn(
+    name: NameArgument,
+    photos: Annotated[list[Path], typer.Argument(help="Three to six photographs of the 24-patch card by this phone.")],
+    card_values: ValuesChoice = CardValuesOption.MEAN_OF_30,
+    as_json: JsonOption = False,
+) -> None:
+    """Learn what stays the same in a phone, and keep it by a name, in place of what was kept by it.
+
+    Photograph the card by a window, in the shade, by a white LED and by a bulb, with the app and mode that faces are
+    photographed with. No face is needed. Then: tenter face measure PHOTO --camera NAME. Exit code 0: learned. 2: a file
+    or the options cannot be used. 3: too few of the photographs can be used, or they disagree, and why.
+    """
+    from datetime import date
+
+    from tenter.photo.camera_learning import lesson
+    from tenter.photo.learned_camera_kept import camera_path, keep_camera
+    from tenter.photo.loading import load_photo
+    from tenter.photo.reference import CardValues
+
+    with errors_said():
+        _require_three_to_six(photos)
+        replaced = camera_path(name).is_file()
+        found = lesson(name, (load_photo(photo) for photo in photos), date.today(), CardValues(card_values.value))
+        path = None if found.camera is None else keep_camera(found.camera)
+    if as_json:
+        print_json(_document(found, photos, path, replaced))
+    else:
+        for line in _told(found, photos, path, replaced):
+            typer.echo(line)
+    if found.camera is None:
+        raise typer.Exit(REFUSED)
+
+
+@app.command("list")
+def list_cameras(as_json: JsonOption = False) -> None:
+    """List the cameras that were learned here: when, and from how many photographs.
+
+    Exit code 0, also when there are none.
+    """
+    from tenter.photo.learned_camera_kept import kept_cameras
+
+    with errors_said():
+        kept = kept_cameras()
+    if as_json:
+        print_json({"cameras": [_kept_document(one) for one in kept]})
+        return
+    if not kept:
+        typer.echo("No camera was learned here yet. Photograph the card with it in three lights or more, and run:")
+        typer.echo("tenter camera learn NAME PHOTO PHOTO PHOTO")
+    for one in kept:
+        typer.echo(
+            one.problem
+            if one.camera is None
+            else f"{one.name}: learned on {one.camera.learned_on.isoformat()} from {one.camera.photographs} photographs"
+        )
+
+
+@app.command()
+def forget(name: NameArgument, as_json: JsonOption = False) -> None:
+    """Delete what was learned of a camera. Exit code 0: deleted. 2: no such camera is kept."""
+    from tenter.photo.learned_camera_kept import forget_camera
+
+    with errors_said():
+        path = forget_camera(name)
+    if as_json:
+        print_json({"name": name, "file": str(path), "forgotten": True})
+    else:
+        typer.echo(f"What was learned of camera {name} is deleted.")
+
+
+def _require_three_to_six(photos: Sequence[Path]) -> None:
+    from tenter.photo.learned_camera import MAX_PHOTOGRAPHS, MIN_PHOTOGRAPHS
+
+    if not MIN_PHOTOGRAPHS <= len(photos) <= MAX_PHOTOGRAPHS:
+        raise TenterError(
+            f"{len(photos)} photographs came; name {MIN_PHOTOGRAPHS} to {MAX_PHOTOGRAPHS} of the card by one phone, "
+            "each in another light"
+        )
+
+
+def _told(found: "CameraLesson", photos: Sequence[Path], path: Path | None, replaced: bool) -> list[str]:
+    """Return what is said of a lesson: what was left out and why, then what came of it."""
+    lines = []
+    for photo, reasons in zip(photos, found.left_out, strict=True):
+        if reasons:
+            lines += [f"{photo} is left out:", *(f"• {reason.text}" for reason in reasons)]
+    if found.camera is None:
+        return [*lines, f"Nothing was learned: {found.problem}."]
+    before = " It takes the place of what was kept by this name." if replaced else ""
+    return [
+        *lines,
+        f"Camera {found.camera.name} is learned from {found.camera.photographs} photographs, and is in {path}.{before}",
+        f"Read its photographs by it: tenter face measure PHOTO --camera {found.camera.name}",
+    ]
+
+
+def _document(found: "CameraLesson", photos: Sequence[Path], path: Path | None, replaced: bool) -> dict[str, object]:
+    from tenter.photo.learned_camera_kept import camera_json
+
+    return {
+        "accepted": found.camera is not None,
+        "problem": found.problem or None,
+        "reasons": [
+            {"photo": str(photo), "code": str(reason.code), "text": reason.text}
+            for photo, reasons in zip(photos, found.left_out, strict=True)
+            for reason in reasons
+        ],
+        "file": None if path is None else str(path),
+        "replaced": replaced and path is not None,
+        "camera": None if found.camera is None else camera_json(found.camera),
+    }
+
+
+def _kept_document(one: "KeptCamera") -> dict[str, object]:
+    camera = one.camera
+    return {
+        "name": one.name,
+        "file": str(one.path),
+        "problem": one.problem or None,
+        "learned_on": camera and camera.learned_on.isoformat(),
+        "photographs": camera and camera.photographs,
+    }

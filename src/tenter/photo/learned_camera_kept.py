@@ -1,0 +1,143 @@
+"""The cameras that were learned here: each by its name, in a file of its own."""
+
+import json
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from platformdirs import user_data_path
+
+from tenter.errors import TenterError, UnknownName, UnreadableInput
+from tenter.photo.learned_camera import LearnedCamera, require_name
+from tenter.photo.tone_prior import TonePrior
+
+_FORMAT = "tenter camera 1"
+_REMEDY = "Learn the camera again: tenter camera learn"
+
+
+@dataclass(frozen=True, slots=True)
+class KeptCamera:
+    """A camera by its name: what was learned of it, or what is wrong with its file."""
+
+    name: str
+    path: Path
+    camera: LearnedCamera | None
+    problem: str = ""
+
+
+def camera_path(name: str) -> Path:
+    """Return where a camera is kept; TenterError if none can have that name."""
+    require_name(name)
+    return _folder() / f"{name}.json"
+
+
+def camera_json(camera: LearnedCamera) -> dict[str, Any]:
+    """Return a camera as it is kept."""
+    return {
+        "format": _FORMAT,
+        "name": camera.name,
+        "learned_on": camera.learned_on.isoformat(),
+        "photographs": camera.photographs,
+        "tone": _prior_json(camera.tone),
+        "tone_alone": _prior_json(camera.alone),
+    }
+
+
+def keep_camera(camera: LearnedCamera) -> Path:
+    """Keep a camera under its name, in place of one that was there; return where."""
+    path = camera_path(camera.name)
+    beside = path.with_suffix(".new")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        beside.write_text(json.dumps(camera_json(camera), indent=1) + "\n", encoding="utf-8")
+        beside.replace(path)
+    except OSError as problem:
+        raise UnreadableInput(
+            str(path), f"the file cannot be written ({problem.strerror})", "Check the place, and its free space"
+        ) from None
+    return path
+
+
+def kept_camera(name: str) -> LearnedCamera:
+    """Return the camera kept under a name.
+
+    Raises
+    ------
+    UnknownName
+        If there is none; it names those that are kept.
+    UnreadableInput
+        If its file cannot be read, or holds something else.
+    """
+    path = camera_path(name)
+    if not path.is_file():
+        raise UnknownName("camera", name, kept_names() or ("none yet; see tenter camera learn",))
+    try:
+        content = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        raise UnreadableInput(str(path), "this is not a file of a learned camera", _REMEDY) from None
+    camera = _camera(content, str(path))
+    if camera.name != name:
+        raise UnreadableInput(str(path), f"it holds the camera {camera.name!r}", _REMEDY)
+    return camera
+
+
+def kept_names() -> tuple[str, ...]:
+    """Return the names of the cameras that are kept, without reading them."""
+    return tuple(sorted(path.stem for path in _folder().glob("*.json"))) if _folder().is_dir() else ()
+
+
+def kept_cameras() -> tuple[KeptCamera, ...]:
+    """Return every camera that is kept, by its name."""
+    return tuple(_kept(name) for name in kept_names())
+
+
+def forget_camera(name: str) -> Path:
+    """Delete what was learned of a camera, whatever its file holds; UnknownName if there is none."""
+    path = camera_path(name)
+    if not path.is_file():
+        raise UnknownName("camera", name, kept_names() or ("none",))
+    try:
+        path.unlink()
+    except OSError as problem:
+        raise UnreadableInput(
+            str(path), f"the file cannot be deleted ({problem.strerror})", "Check whose it is"
+        ) from None
+    return path
+
+
+def _kept(name: str) -> KeptCamera:
+    path = _folder() / f"{name}.json"
+    try:
+        return KeptCamera(name, path, kept_camera(name))
+    except TenterError as problem:
+        return KeptCamera(name, path, None, str(problem))
+
+
+def _prior_json(prior: TonePrior) -> dict[str, Any]:
+    return {"mean": [round(value, 5) for value in prior.mean], "sd": [round(value, 5) for value in prior.sd]}
+
+
+def _camera(content: Any, source: str) -> LearnedCamera:
+    if not isinstance(content, dict) or content.get("format") != _FORMAT:
+        raise UnreadableInput(source, f"this is not a file of a learned camera ({_FORMAT!r})", _REMEDY)
+    try:
+        return LearnedCamera(
+            str(content["name"]),
+            date.fromisoformat(content["learned_on"]),
+            int(content["photographs"]),
+            _prior(content["tone"]),
+            _prior(content["tone_alone"]),
+        )
+    except UnreadableInput:
+        raise
+    except (KeyError, TypeError, ValueError, OverflowError, TenterError) as problem:
+        raise UnreadableInput(source, f"a value is missing or is none ({problem})", _REMEDY) from None
+
+
+def _prior(content: Any) -> TonePrior:
+    return TonePrior(tuple(float(value) for value in content["mean"]), tuple(float(value) for value in content["sd"]))
+
+
+def _folder() -> Path:
+    return user_data_path("tenter", appauthor=False) / "cameras"
