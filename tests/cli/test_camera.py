@@ -1,6 +1,7 @@
 """`tenter camera` and `tenter face measure --camera`: files, exit codes, and one JSON object on stdout."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from typer.testing import CliRunner
@@ -23,7 +24,7 @@ def run():
 
 @pytest.fixture(scope="module")
 def photographs(tmp_path_factory):
-    """Photographs of the card by one phone in three lights, a face, a face with another curve, and no card at all."""
+    """Photographs of the card by one phone in three lights, a face, another curve, no card, an overexposed one."""
     folder = tmp_path_factory.mktemp("photo")
     plans = {
         "day.jpg": Plan("p2", "DAY5800", "phone-a", PLAIN),
@@ -32,6 +33,7 @@ def photographs(tmp_path_factory):
         "face.jpg": Plan("p1", "D50", "phone-a", PLAIN),
         "updated.jpg": Plan("p1", "D50", "phone-a", Shot(tone="linear", noise=0.1, jpeg=95)),
         "nocard.jpg": Plan("p11", "D65", "phone-a", PLAIN),
+        "bright.jpg": Plan("p4", "LED-B3", "phone-a", replace(PLAIN, clip_stops=1.2)),
     }
     for name, plan in plans.items():
         (folder / name).write_bytes(plan.take().jpeg())
@@ -97,6 +99,12 @@ def test_too_few_sound_photographs_teach_nothing_and_what_was_kept_stays(run, ph
     assert not said["accepted"]
     assert [reason["code"] for reason in said["reasons"]] == ["chart_not_found"]
     assert json.loads(run("list", "--json").stdout) == before
+
+
+def test_a_card_that_is_refused_does_not_teach(run, photographs):
+    done = run("learn", "my-phone", *lesson(photographs, "day", "shade", "bright"))
+    assert done.exit_code == 3
+    assert "bright.jpg is left out" in done.stdout
 
 
 @pytest.mark.parametrize(
