@@ -48,7 +48,7 @@ MAX_VEIL = 0.08
 NOTED_SHADE, MAX_SHADE = 0.05, 0.08
 NOTED_HALO, MAX_HALO = 0.024, 0.045
 NOTED_FALL, MAX_FALL = 0.1, 0.13
-NOTED_TOO_LIGHT, MAX_TOO_LIGHT = 2.0, 3.2  # standard deviations by which skin and eyes are too light
+NOTED_TOO_LIGHT, MAX_TOO_LIGHT = 2.0, 3.6  # standard deviations by which skin and eyes are too light
 # By how much more the light differs than these show, and from where on.
 _PER_SHADE, _PER_HALO, _PER_FALL = (4.5, 0.02), (10.0, 0.01), (4.0, 0.06)
 _TOO_LIGHT_FROM, _TOO_LIGHT_SURELY, _MORE_THAN_SEEN = 1.4, 2.0, 0.12
