@@ -190,7 +190,7 @@ def test_the_verdict_so_far_is_said_and_the_sitting_goes_on(tmp_path):
     result = run(keys, tmp_path / "t.jsonl")
     assert result.stdout.startswith("T: ")
     assert "\ntraits: " in result.stdout
-    assert "2 comparisons, 0 void" in result.stdout
+    assert "2 comparisons counted" in result.stdout
     assert "Test Pink W, the warmer cloth, was strongly better than Test Pink C (entry 1)" in result.stdout
     assert "entry 3 kept" in result.stderr
     assert len(lines(tmp_path / "t.jsonl")) == 3

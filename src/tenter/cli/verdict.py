@@ -76,8 +76,8 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
             console.print(f"  {reason.text}", markup=False)
         if not reasons:
             console.print("  nothing")
-        for line in together(verdict) if reasons is verdict.reasons else ():
-            console.print(f"  {line}", markup=False)
+        if reasons is verdict.reasons and together(verdict):
+            console.print(f"  {together(verdict)}", markup=False)
     if verdict.contradictions:
         console.print("\n[bold]to hold again[/bold]")
     for c in verdict.contradictions:

@@ -137,10 +137,10 @@ def _effect(worth: float, category: str, gaining: str) -> str:
     factor = float(np.exp(abs(worth)))
     told = f"{factor:.1f}" if factor < 20 else f"{factor:.0f}"
     if worth >= 0:
-        return f"It speaks for {category} and raises its odds {told} times."
+        return f"It speaks for {category}: odds × {told}."
     if gaining == category:
-        return f"It speaks against {category} and lowers its odds {told} times."
-    return f"It speaks for {gaining} and lowers the odds of {category} {told} times."
+        return f"It speaks against {category}: odds ÷ {told}."
+    return f"It speaks for {gaining}: odds of {category} ÷ {told}."
 
 
 def _doubt(numbers: Sequence[int]) -> str:

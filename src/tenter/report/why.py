@@ -14,7 +14,6 @@ from tenter.report.swatches import Swatch
 from tenter.report.wording import listed, percent, sentence, times
 
 _REASONS, _OBJECTIONS = 3, 2
-_HARDLY, _MOST_TIMES = 1.05, 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +49,7 @@ class Why:
     """What speaks for the verdict and against it."""
 
     reasons: tuple[ReasonLine, ...]
-    together: tuple[str, ...]  # what all entries of an axis come to, where there are several
+    together: str  # what all entries of an axis come to, where there are several; empty where there are not
     against: tuple[ReasonLine, ...]
     against_note: str
     contradictions: tuple[ContradictionLine, ...]
@@ -77,21 +76,14 @@ def _reason_line(reason: Reason, entries: Mapping[int, Entry], swatches: Mapping
     return ReasonLine(reason.text, times(exp(reason.log_odds)), tuple(swatches[c] for c in cloths))
 
 
-def together(verdict: Verdict) -> tuple[str, ...]:
-    """Return what all entries that speak about an axis are worth, for each axis with more than one."""
-    return tuple(
-        f"{sentence(axis)}: {len(found.entries)} entries together {_change(found.log_odds, verdict.category)}"
+def together(verdict: Verdict) -> str:
+    """Return what all entries that speak about an axis are worth, and how many, for each axis with more than one."""
+    told = [
+        f"{axis} {times(exp(found.log_odds))} ({len(found.entries)})"
         for axis, found in verdict.by_axis.items()
         if len(found.entries) > 1
-    )
-
-
-def _change(log_odds: float, category: str) -> str:
-    factor = exp(abs(log_odds))
-    if factor < _HARDLY:
-        return f"hardly change the odds of {category}."
-    told = "more than 1,000" if factor > _MOST_TIMES else f"{factor:.1f}" if factor < 20 else f"{factor:.0f}"
-    return f"{'raise' if log_odds > 0 else 'lower'} the odds of {category} {told} times."
+    ]
+    return f"All answers of an axis: {listed(told)}." if told else ""
 
 
 def _against_note(verdict: Verdict) -> str:
