@@ -14,6 +14,7 @@ from tenter.consultation.odds_words import OddsWord
 from web.conftest import WIDTHS
 
 SETTLE_MS = 260  # the page takes a press sooner after a change for a bounce
+_DRAWN_MS = 150  # the page counts from when it has drawn the cloths, which may be after they are in the document
 OWED = ("D063 D064", "D077 D078")  # the pairs that a verdict needs at the least
 NAMES = tuple(drape.name for drape in Kit.demo().drapes)
 _TELLING = re.compile(rf"\b(spring|summer|autumn|winter|{'|'.join(OddsWord)})\b|%", re.IGNORECASE)
@@ -61,7 +62,7 @@ def wait_for(page: Page, event: int) -> None:
 def press(page: Page, key: str) -> None:
     """Press an answer's key once the screen has settled, and wait for the next cloths."""
     event = event_of(page)
-    page.wait_for_timeout(SETTLE_MS)
+    page.wait_for_timeout(SETTLE_MS + _DRAWN_MS)
     page.keyboard.press(key)
     wait_for(page, event + 1)
 
@@ -76,7 +77,7 @@ def choose(page: Page, cloths: str) -> None:
 
 def reveal(page: Page) -> None:
     """Leave the bench for the verdict by its key, and reveal it by its one button."""
-    page.wait_for_timeout(SETTLE_MS)
+    page.wait_for_timeout(SETTLE_MS + _DRAWN_MS)
     page.keyboard.press("v")
     page.wait_for_url("**/verdict")
     page.get_by_role("button", name="Reveal the verdict").click()
