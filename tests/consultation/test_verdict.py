@@ -109,13 +109,12 @@ def test_taking_a_reason_out_moves_the_odds_by_its_figure(demo_sittings, demo_ve
 @pytest.mark.parametrize("client", CLIENTS)
 def test_reasons_are_ordered_and_say_their_entries_and_factor(demo_sittings, demo_verdicts, client):
     verdict, sitting = demo_verdicts[client], demo_sittings[client]
-    for reasons, verb in ((verdict.reasons, "raises"), (verdict.against, "lowers")):
+    for reasons, sign in ((verdict.reasons, "×"), (verdict.against, "÷")):
         sizes = [abs(r.log_odds) for r in reasons]
         assert sizes == sorted(sizes, reverse=True)
         for reason in reasons:
-            assert verb in reason.text
             factor = math.exp(abs(reason.log_odds))
-            assert f"{factor:.1f} times" in reason.text or f"{factor:.0f} times" in reason.text
+            assert f"{sign} {factor:.1f}" in reason.text or f"{sign} {factor:.0f}" in reason.text
             assert all(str(number) in reason.text for number in reason.entries)
             held = {c for e in sitting.entries if e.number in reason.entries for c in e.judgement.cloths}
             assert all(sitting.kit[c].name in reason.text for c in held)
