@@ -1,5 +1,6 @@
 """`tenter verdict`: the verdict in words, and a refusal that says what is owed."""
 
+import math
 from importlib.resources import files
 
 import pytest
@@ -7,6 +8,7 @@ from typer.testing import CliRunner
 
 from tenter.cli.main import app
 from tenter.report.why import contradicts, together
+from tenter.report.wording import times
 
 HEADER = "client,step,kind,cloths,answer\n"
 
@@ -27,9 +29,9 @@ def test_the_verdict_says_what_why_and_what_to_hold_again(run, demo_verdicts, de
     assert f"second: {verdict.runner_up} " in told
     assert told.index(" why ") < told.index(" against ")
     for reason in verdict.reasons[:3]:
-        assert reason.text in told
-    assert "undertone ×" in together(verdict)
-    assert together(verdict) in told
+        assert f"{times(math.exp(reason.log_odds))} {reason.text}" in told
+    assert "on undertone ×" in together(verdict)
+    assert " ".join(together(verdict).split()) in told
     again = [c for c in verdict.contradictions if c.number == 5]
     assert f"entry 5: {' and '.join(again[0].repeat)}. {contradicts(again[0])} Perhaps " in told
     left, right = (demo_kit[i] for i in verdict.settling_pair)

@@ -178,7 +178,7 @@ def test_an_analyst_who_always_says_one_side_is_doubted_aloud_and_one_word_lower
     assert verdict.probabilities == sitting.probabilities()
     told = " ".join(doubt_words(verdict))
     assert f"The {side} side won more often than the cloths explain" in told
-    assert "one word less" in told
+    assert "one step less sure" in told
     assert doubt_words(verdict)[-1] in {line.text for line in finding(sitting, verdict, minor=False).statements}
 
 

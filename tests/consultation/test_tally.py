@@ -37,7 +37,7 @@ def test_half_faces_that_follow_the_side_are_not_counted(sitting):
     halves(sitting, "D082", "D083", (Answer.LEFT, Answer.LEFT))
     found = tally(sitting.entries)
     assert (found.counted, found.weightless) == (5, 2)
-    assert "2 of half a face that followed the side and count nothing" in made(found)
+    assert "2 on half a face not counted, as the same side won both ways round" in made(found)
 
 
 def test_half_faces_that_follow_the_cloth_are_counted(sitting):

@@ -12,9 +12,10 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, illuminant_power
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, XYZ_TO_SRGB, decode_srgb, encode_srgb, xyz_to_lab
-from tenter.photo.calibration import MIN_PATCHES, calibrate
+from tenter.photo.calibration import calibrate
 from tenter.photo.chart import ChartReading
 from tenter.photo.correction import D65_WHITE, SRGB_TONE, ToneCurve
+from tenter.photo.patch_fit import MIN_PATCHES
 from tenter.photo.reference import WHITE_PATCH, classic24
 from tenter.photo.skin import skin_reflectances
 

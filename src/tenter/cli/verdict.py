@@ -1,5 +1,6 @@
 """`tenter verdict`: the verdict in words, on one screen."""
 
+from math import exp
 from typing import TYPE_CHECKING
 
 import typer
@@ -54,6 +55,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     from tenter.report.doubts import doubt_words
     from tenter.report.made import made
     from tenter.report.why import contradicts, together
+    from tenter.report.wording import times
 
     console = Console(highlight=False)
     console.print(f"[bold]{client}: {verdict.headline}[/bold]  ({percent(verdict.probability)})", soft_wrap=True)
@@ -73,7 +75,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     for title, reasons, most in (("why", verdict.reasons, 3), ("against", verdict.against, 2)):
         console.print(f"\n[bold]{title}[/bold]")
         for reason in reasons[:most]:
-            console.print(f"  {reason.text}", markup=False)
+            console.print(f"  {times(exp(reason.log_odds))}  {reason.text}", markup=False)
         if not reasons:
             console.print("  nothing")
         if reasons is verdict.reasons and together(verdict):

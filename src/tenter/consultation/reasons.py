@@ -114,7 +114,8 @@ def _reason(sitting: Reading, group: Sequence[Entry], category: str, doubted: Co
     told = [words.named(entry) for entry in group]
     ends = tuple(dict.fromkeys(end for one in told if not one.overshoot for end in one.ends))
     own = [n for n in numbers if n in doubted]
-    text = f"{_shown(words, group)} {_effect(worth, category, gaining)}{_doubt(own)}"
+    against = worth < 0 and gaining == category
+    text = f"{_shown(words, group)} It speaks {'against' if against else 'for'} {gaining}.{_doubt(own)}"
     return Reason(numbers, text, worth, gaining, main_axis(pull), ends, bool(own))
 
 
@@ -131,16 +132,6 @@ def _shown(words: "_Words", group: Sequence[Entry]) -> str:
     for entry in group:
         told_in.setdefault(words.answer(entry), []).append(entry.number)
     return " ".join(f"{told} ({_entries(numbers)})." for told, numbers in told_in.items())
-
-
-def _effect(worth: float, category: str, gaining: str) -> str:
-    factor = float(np.exp(abs(worth)))
-    told = f"{factor:.1f}" if factor < 20 else f"{factor:.0f}"
-    if worth >= 0:
-        return f"It speaks for {category}: odds × {told}."
-    if gaining == category:
-        return f"It speaks against {category}: odds ÷ {told}."
-    return f"It speaks for {gaining}: odds of {category} ÷ {told}."
 
 
 def _doubt(numbers: Sequence[int]) -> str:

@@ -66,7 +66,6 @@ class Verdict:
     by_axis: Mapping[Axis, Together]  # what all entries that speak about an axis are worth together
     contradictions: tuple[Contradiction, ...]
     diagnostics: Diagnostics  # how the answers were given
-    doubts: tuple[Doubt, ...]  # why the odds deserve less trust; any of them lowers the odds word, never the odds
     probabilities: Mapping[str, float]
     without_phase: Mapping[str, tuple[str, float]]  # what it would be without a phase's entries, and how probable
     settling_pair: tuple[str, str] | None
@@ -74,6 +73,11 @@ class Verdict:
     neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
     border: Border | None  # how the trait neighbour's cloths did; None where the method names no neighbours
     photographs_alone: bool  # every odds of it is held down to what photographs alone support
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """Why the odds deserve less trust; any of them lowers the odds word, never the odds."""
+        return doubts(self.diagnostics)
 
     @property
     def misfit(self) -> float:
@@ -144,7 +148,6 @@ def verdict(sitting: Reading) -> Verdict:
         by_axis=told.by_axis,
         contradictions=doubted,
         diagnostics=found,
-        doubts=doubts(found),
         probabilities=probabilities,
         without_phase=_without_phase(sitting),
         settling_pair=settling_pair(sitting, category, runner_up),

@@ -16,9 +16,10 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.reflectance import resample
-from tenter.photo.calibration import MIN_PATCHES, Calibration, patches_at_white
+from tenter.photo.calibration import Calibration, patches_at_white
 from tenter.photo.camera_estimate import PatchErrors, log_evidence
 from tenter.photo.camera_prior import lamp_priors
+from tenter.photo.patch_fit import MIN_PATCHES
 from tenter.photo.reference import classic24
 
 # Errors of the patches as in camera_estimate.py, wider: real cards age, and a phone's curve is more than two numbers.

@@ -11,11 +11,12 @@ import numpy as np
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import decode_srgb
 from tenter.photo.advice import HOLD_THE_CARD, HOLD_THE_CARD_BESIDE, WIDER, WIDER_LIGHTNESS, then
-from tenter.photo.calibration import MIN_PATCHES, Calibration
+from tenter.photo.calibration import Calibration
 from tenter.photo.chart import ChartReading
 from tenter.photo.correction import Basis, Correction
 from tenter.photo.landmarks import FaceSearch
 from tenter.photo.light_signs import LightSigns
+from tenter.photo.patch_fit import MIN_PATCHES
 from tenter.photo.regions import SKIN, Region, RegionPixels
 
 MIN_PATCH_SIDE_PX = 8.0

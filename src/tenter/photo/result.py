@@ -11,12 +11,12 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Conditions
 from tenter.colorimetry.typology import ItaClass
 from tenter.errors import TenterError
-from tenter.photo.calibration import LeaveOneOut
 from tenter.photo.correction import Basis
 from tenter.photo.gate import Reason
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding
 from tenter.photo.interval_parts import ColourInParts
 from tenter.photo.json_numbers import interval_json, rounded
+from tenter.photo.map_choice import LeaveOneOut
 from tenter.photo.readings import NO_READINGS, Asymmetry, Readings
 from tenter.photo.regions import Region
 from tenter.photo.same_light import SameLight

@@ -18,7 +18,7 @@ def doubt_words(verdict: Verdict) -> tuple[str, ...]:
         Doubt.FATIGUE: _FATIGUE,
     }
     told = tuple(words[doubt] for doubt in verdict.doubts)
-    lowered = "For this the verdict is said with one word less; its odds are as they were reckoned."
+    lowered = "So the word for the verdict is one step less sure than its odds alone would make it."
     return (*told, lowered) if told else ()
 
 
@@ -32,4 +32,7 @@ def _misfit() -> str:
 def _position(verdict: Verdict) -> str:
     bias = verdict.diagnostics.position_bias
     side = "left" if bias is not None and bias.size > 0 else "right"
-    return f"The {side} side won more often than the cloths explain, so the side may have answered. {_AGAIN}."
+    return (
+        f"The {side} side won more often than the cloths explain, so the place may have counted more than the colour. "
+        f"{_AGAIN}."
+    )

@@ -8,7 +8,7 @@ def made(tally: Tally) -> str:
     """Return how many comparisons were counted and how many entries were not, and why, as a list of words."""
     told = [_many(tally.counted, "comparison counted", "comparisons counted")]
     if tally.weightless:
-        told.append(f"{tally.weightless} of half a face that followed the side and count nothing")
+        told.append(f"{tally.weightless} on half a face not counted, as the same side won both ways round")
     if tally.void:
         told.append(_many(tally.void, "void entry", "void entries"))
     if tally.undone:

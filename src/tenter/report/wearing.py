@@ -140,13 +140,13 @@ def _best_text(verdict: Verdict) -> str:
 def _neutral_text(neutrals: Sequence[PaletteEntry], coats: Sequence[PaletteEntry]) -> str:
     if neutrals:
         return "For coats, trousers, shoes and bags, nearest first."
-    instead = "Take a dark or a muted colour of your own list in its place"
+    instead = "Take a dark or a muted colour of your own list instead"
     if not coats:
         return f"This kit holds no neutral for you. {instead}."
     least = listed([e.drape.name for e in coats[:_COATS]])
     return (
-        f"None of this kit's neutrals is for near your face. {instead}. For coats and trousers the least unsuitable of "
-        f"the kit: {least}, worn away from the face."
+        f"None of this kit's neutrals is for wearing near your face. {instead}. For coats and trousers, away from the "
+        f"face, the least unsuitable of the kit: {least}."
     )
 
 

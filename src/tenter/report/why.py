@@ -14,6 +14,7 @@ from tenter.report.swatches import Swatch
 from tenter.report.wording import listed, percent, sentence, times
 
 _REASONS, _OBJECTIONS = 3, 2
+_TIMES, _OVER = "×\N{NO-BREAK SPACE}", "÷\N{NO-BREAK SPACE}"  # a line ends before a factor, never within it
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +80,11 @@ def _reason_line(reason: Reason, entries: Mapping[int, Entry], swatches: Mapping
 def together(verdict: Verdict) -> str:
     """Return what all entries that speak about an axis are worth, and how many, for each axis with more than one."""
     told = [
-        f"{axis} {times(exp(found.log_odds))} ({len(found.entries)})"
+        f"{len(found.entries)} on {axis} {times(exp(found.log_odds))}"
         for axis, found in verdict.by_axis.items()
         if len(found.entries) > 1
     ]
-    return f"All answers of an axis: {listed(told)}." if told else ""
+    return f"Answers taken together: {', '.join(told)}.".replace("× ", _TIMES).replace("÷ ", _OVER) if told else ""
 
 
 def _against_note(verdict: Verdict) -> str:
