@@ -226,7 +226,7 @@ def _pair_words(words: _Words, entry: Entry, judgement: PairJudgement) -> str:
     if not found.overshoot:
         return f"{_name(bench, better)}, the {ends} cloth, {verb} {_name(bench, worse)}"
     if words.speaks_for:
-        too = "" if _said_of(judgement, worse) else f", which was too {found.ends[0].opposite}"
+        too = "" if _said_of(judgement, worse) else f", which by all the answers is too {found.ends[0].opposite}"
         return f"{_name(bench, better)} {verb} {_name(bench, worse)}{too}"
     return f"{_name(bench, better)}, {ends} still than {words.category}, {verb} {_name(bench, worse)}"
 
@@ -238,7 +238,7 @@ def _strength_words(judgement: PairJudgement, found: Named) -> str:
 
 
 def _said_of(judgement: PairJudgement, cloths: Sequence[str]) -> bool:
-    """Whether the analyst has said herself what was wrong with cloths."""
+    """Whether the analyst has said what was wrong with one of these cloths."""
     return any(flagged.drape in cloths for flagged in judgement.flags)
 
 

@@ -1,18 +1,13 @@
-"""From a card's camera values to colours under D65: tone curve, light across the card and a matrix, fitted together.
+"""From a card's camera values to colours under D65.
 
-The model of a patch at position p, with the white patch at 0:
-
-    XYZ = tone(code) · exp(-light - gradient · p) @ matrix
-
-The light on each patch is read from the card first, where the picture is at hand (`card_light.py`); the gradient is
-what is left. Both belong to the fit only. Light that falls off across the scene is part of what a colorimeter would
-read on the face, so it is not taken out there; the exponent makes 1 of the white patch, to which everything is
-relative. What a lens darkens towards the corners cannot be told from that and stays in the interval.
+The light on each patch is read from the card first, where the picture is at hand (`card_light.py`); tone curve, a
+gradient of what light is left, and a matrix are then fitted together (`patch_fit.py`). Light and gradient belong to the
+fit only. Light that falls off across the scene is part of what a colorimeter would read on the face, so it is not taken
+out there; the white patch is 1, to which everything is relative. What a lens darkens towards the corners cannot be told
+from that and stays in the interval.
 
 Where a veil of light on the card lets its colours agree clearly better (`veil.py`), it is taken off every patch first.
-
-A root polynomial, held to the matrix by a ridge, then takes the matrix's place where it predicts patches better that it
-has not seen.
+A root polynomial takes the matrix's place where it predicts patches better (`map_choice.py`).
 """
 
 from collections.abc import Sequence
