@@ -101,6 +101,29 @@ def test_too_few_sound_photographs_teach_nothing_and_what_was_kept_stays(run, ph
     assert json.loads(run("list", "--json").stdout) == before
 
 
+def test_a_file_that_cannot_be_read_is_named_and_the_others_teach(run, photographs, tmp_path):
+    broken = tmp_path / "broken.jpg"
+    broken.write_bytes((photographs / "day.jpg").read_bytes()[:3000])
+    done = run("learn", "my-phone", *lesson(photographs, "day", "shade", "lamp"), broken)
+    assert done.exit_code == 0, done.stderr
+    assert "broken.jpg is left out:\n• " in done.stdout
+    assert "learned from 3 photographs" in done.stdout
+    done = run("learn", "my-phone", *lesson(photographs, "day", "shade"), broken, "--json")
+    assert done.exit_code == 3
+    said = json.loads(done.stdout)
+    assert said["problem"].startswith("2 photographs of the card can be used")
+    assert [(reason["photo"], reason["code"]) for reason in said["reasons"]] == [(str(broken), "unreadable")]
+
+
+def test_files_of_which_none_can_be_read_are_an_error(run, tmp_path):
+    notes = [tmp_path / f"{name}.jpg" for name in "abc"]
+    for file in notes:
+        file.write_text("no picture", encoding="utf-8")
+    done = run("learn", "my-phone", *notes)
+    assert done.exit_code == 2
+    assert "none of the photographs can be read. a.jpg: " in done.stderr
+
+
 def test_a_card_that_is_refused_does_not_teach(run, photographs):
     done = run("learn", "my-phone", *lesson(photographs, "day", "shade", "bright"))
     assert done.exit_code == 3

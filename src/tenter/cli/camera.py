@@ -27,32 +27,39 @@ def camera() -> None:
 @app.command()
 def learn(
     name: NameArgument,
-    photos: Annotated[list[Path], typer.Argument(help="Three to six photographs of the 24-patch card by this phone.")],
+    photos: Annotated[
+        list[Path], typer.Argument(help="Three to six photographs of the 24-patch card by this phone, or a folder.")
+    ],
     card_values: ValuesChoice = CardValuesOption.MEAN_OF_30,
     as_json: JsonOption = False,
 ) -> None:
     """Learn what stays the same in a phone, and keep it by a name, in place of what was kept by it.
 
     Photograph the card by a window, in the shade, by a white LED and by a bulb, with the app and mode that faces are
-    photographed with. No face is needed. Then: tenter face measure PHOTO --camera NAME. Exit code 0: learned. 2: a file
-    or the options cannot be used. 3: too few of the photographs can be used, or they disagree, and why.
+    photographed with. No face is needed. Then: tenter face measure PHOTO --camera NAME. A file that cannot be read and
+    a photograph that is refused are left out, with the reason; three have to be left. Exit code 0: learned. 2: no file
+    can be read, or the options cannot be used. 3: too few of the photographs can be used, or they disagree, and why.
     """
     from datetime import date
+    from functools import partial
 
+    from tenter.cli.batch import find_photographs
     from tenter.photo.camera_learning import lesson
     from tenter.photo.learned_camera_kept import camera_path, keep_camera
     from tenter.photo.loading import load_photo
     from tenter.photo.reference import CardValues
 
     with errors_said():
-        _require_three_to_six(photos)
+        files = find_photographs(photos).photographs
+        _require_three_to_six(files)
         replaced = camera_path(name).is_file()
-        found = lesson(name, (load_photo(photo) for photo in photos), date.today(), CardValues(card_values.value))
+        found = lesson(name, [partial(load_photo, file) for file in files], date.today(), CardValues(card_values.value))
+        _require_something_readable(found, files)
         path = None if found.camera is None else keep_camera(found.camera)
     if as_json:
-        print_json(_document(found, photos, path, replaced))
+        print_json(_document(found, files, path, replaced))
     else:
-        for line in _told(found, photos, path, replaced):
+        for line in _told(found, files, path, replaced):
             typer.echo(line)
     if found.camera is None:
         raise typer.Exit(REFUSED)
@@ -103,6 +110,12 @@ def _require_three_to_six(photos: Sequence[Path]) -> None:
             f"{len(photos)} photographs came; name {MIN_PHOTOGRAPHS} to {MAX_PHOTOGRAPHS} of the card by one phone, "
             "each in another light"
         )
+
+
+def _require_something_readable(found: "CameraLesson", files: Sequence[Path]) -> None:
+    if found.nothing_readable:
+        said = [f"{file.name}: {reasons[0].text}" for file, reasons in zip(files, found.left_out, strict=True)]
+        raise TenterError(f"none of the photographs can be read. {' '.join(said)}")
 
 
 def _told(found: "CameraLesson", photos: Sequence[Path], path: Path | None, replaced: bool) -> list[str]:

@@ -22,7 +22,7 @@ from tenter.photo.chart import ChartReading
 from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Terms, ToneCurve
 from tenter.photo.loading import Photo
 from tenter.photo.map_choice import LeaveOneOut, chosen_map
-from tenter.photo.patch_fit import Fit, Patches, cie_94, fitted_to, patches_of, usable_patches
+from tenter.photo.patch_fit import Fit, Patches, fitted_to, patches_of, usable_patches
 from tenter.photo.reference import CardReference
 from tenter.photo.skin_matrix import skin_matrix
 from tenter.photo.tone_prior import TonePrior
@@ -194,27 +194,3 @@ def fit_error(card: CardReference, reading: ChartReading, light: CardLight | Non
     """Return the mean ΔE00 by which a card's figures miss a reading that they are fitted to; infinite with too few."""
     fit = fitted_to(patches_of(card, reading, light).some(usable_patches(reading)))
     return float("inf") if fit is None else fit.mean_error
-
-
-def linearised(
-    card: CardReference, reading: ChartReading, light: CardLight | None = None
-) -> tuple[FloatArray, FloatArray, FloatArray] | None:
-    """Return what a fit misses (m,), and how that moves with its parameters (m, p) and each used patch's light (m, n).
-
-    Light in logarithms. None with too few patches.
-    """
-    patches = patches_of(card, reading, light).some(usable_patches(reading))
-    fit = fitted_to(patches)
-    if fit is None:
-        return None
-    lab, known = xyz_to_lab(patches.xyz, D65_WHITE), len(fit.parameters)
-
-    def missed(p: FloatArray) -> FloatArray:
-        factors = patches.to_white(p[2:4]) * np.exp(p[known:, None])
-        xyz = patches.linear(ToneCurve(p[0], p[1])) * factors @ p[4:known].reshape(3, 3)
-        return np.concatenate([cie_94(lab, xyz_to_lab(xyz, D65_WHITE)).ravel(), patches.prior(p[:known])])
-
-    at = np.concatenate([fit.parameters, np.zeros(len(patches))])
-    here, step = missed(at), 1e-4
-    slopes = np.array([(missed(at + step * one) - here) / step for one in np.eye(len(at))]).T
-    return here, slopes[:, :known], slopes[:, known:]

@@ -23,12 +23,12 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
-from tenter.photo.calibration import Calibration, linearised
+from tenter.photo.calibration import Calibration
 from tenter.photo.card_grid import CardGrid
 from tenter.photo.card_light import FRAME, LightSamples
 from tenter.photo.correction import D65_WHITE
 from tenter.photo.gate import Code, Reason
-from tenter.photo.patch_fit import usable_patches
+from tenter.photo.patch_fit import linearised, usable_patches
 
 # Gains are of the log likelihood, twice. On ten clear real photographs of five cards and 14 rendered ones patches gain
 # at most 43 with a step of 0.07, colours 20; sharp shadows of ×0.7 across patches gain 280 or more, and along the gaps

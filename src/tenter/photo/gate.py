@@ -10,6 +10,7 @@ import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import decode_srgb
+from tenter.errors import UnreadableInput
 from tenter.photo.advice import HOLD_THE_CARD, HOLD_THE_CARD_BESIDE, WIDER, WIDER_LIGHTNESS, then
 from tenter.photo.calibration import Calibration
 from tenter.photo.chart import ChartReading
@@ -144,10 +145,15 @@ def camera_changed(name: str, learned_on: date) -> Reason:
     """Return the note that a photograph is unlike those that its camera was learned from."""
     return Reason(
         Code.CAMERA_CHANGED,
-        f"The tone of this photograph is not what camera {name!r} had when it was learned on {learned_on.isoformat()}: "
-        "it is another phone, lens or mode, or the phone was updated. What was learned is not used here. If later "
-        f"photographs say this too, learn it again: tenter camera learn {name}",
+        f"The tone of this photograph is not what phone {name!r} had when it was learned on {learned_on.isoformat()}. "
+        "It was taken by another phone, lens or mode, or the phone was updated. What was learned is not used here. If "
+        "later photographs say this too, learn the phone again.",
     )
+
+
+def unreadable(error: UnreadableInput) -> Reason:
+    """Return why a file among several was left out: it cannot be read."""
+    return Reason(Code.UNREADABLE, f"{error.problem}. {error.remedy}.")
 
 
 def file_reasons(notes: Sequence[str]) -> list[Reason]:

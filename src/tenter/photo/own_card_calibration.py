@@ -121,7 +121,7 @@ def _look_into(file: Path, serial: int | None, chart: CardReference) -> _Look:
     try:
         photo = load_photo(file)
     except UnreadableInput as unread:
-        return _Look((gate.Reason(gate.Code.UNREADABLE, f"{unread.problem}. {unread.remedy}."),))
+        return _Look((gate.unreadable(unread),))
     return _look(photo, serial, chart)
 
 

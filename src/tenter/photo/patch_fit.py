@@ -164,6 +164,30 @@ def fitted_to(patches: Patches, start: FloatArray | None = None) -> Fit | None:
     return Fit(solution.x, error, 2 * float(solution.cost))
 
 
+def linearised(
+    card: CardReference, reading: ChartReading, light: CardLight | None = None
+) -> tuple[FloatArray, FloatArray, FloatArray] | None:
+    """Return what a fit misses (m,), and how that moves with its parameters (m, p) and each used patch's light (m, n).
+
+    Light in logarithms. None with too few patches.
+    """
+    patches = patches_of(card, reading, light).some(usable_patches(reading))
+    fit = fitted_to(patches)
+    if fit is None:
+        return None
+    lab, known = xyz_to_lab(patches.xyz, D65_WHITE), len(fit.parameters)
+
+    def missed(p: FloatArray) -> FloatArray:
+        factors = patches.to_white(p[2:4]) * np.exp(p[known:, None])
+        xyz = patches.linear(ToneCurve(p[0], p[1])) * factors @ p[4:known].reshape(3, 3)
+        return np.concatenate([cie_94(lab, xyz_to_lab(xyz, D65_WHITE)).ravel(), patches.prior(p[:known])])
+
+    at = np.concatenate([fit.parameters, np.zeros(len(patches))])
+    here, step = missed(at), 1e-4
+    slopes = np.array([(missed(at + step * one) - here) / step for one in np.eye(len(at))]).T
+    return here, slopes[:, :known], slopes[:, known:]
+
+
 def cie_94(reference: FloatArray, lab: FloatArray) -> FloatArray:
     """Return weighted differences (..., n, 3) in lightness, chroma and hue whose length is CIE94 (CIE 116-1995).
 
