@@ -5,14 +5,16 @@ from dataclasses import replace
 import pytest
 
 import tenter
-from tenter.consultation.palette import palette, seen_on_client
+from tenter.consultation.palette import palette
+from tenter.consultation.seen import seen_on_client
 
 FAN = ("D073", "D074", "D075", "D063", "D064", "D061", "D062")
 
 
 def places(sitting, *ranks):
     sitting.record(tenter.FanJudgement(ranks))
-    return {cloth: words[-1] for cloth, words in seen_on_client(sitting).items()}
+    told = seen_on_client(sitting.entries, sitting.kit, sitting.method.flags)
+    return {cloth: found.words[-1] for cloth, found in told.items()}
 
 
 def test_every_place_of_a_long_fan_has_its_own_word(demo_kit, bundled):

@@ -89,8 +89,10 @@ def verdict_of(sitting_of: Callable[..., Sitting]) -> Callable[..., Verdict]:
 
 @pytest.fixture(scope="session")
 def palette_of(sitting_of: Callable[..., Sitting]) -> Callable[..., Palette]:
-    """Return palettes by client, each made once."""
-    return cache(lambda client: palette(sitting_of(client), sitting_of(client).verdict()))
+    """Return palettes by client and method, each made once."""
+    return cache(
+        lambda client, method="four-by-three": palette(sitting_of(client, method), sitting_of(client, method).verdict())
+    )
 
 
 @pytest.fixture(scope="session")

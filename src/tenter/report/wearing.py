@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,12 +12,14 @@ from tenter.consultation.judgements import PairJudgement, Preference, Suits
 from tenter.consultation.palette import Fit, Palette, PaletteEntry
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
+from tenter.consultation.wear_role import Role
 from tenter.report.marks import Mark, Statement
 from tenter.report.swatches import Swatch
 from tenter.report.wording import listed
 
-_FIRST, _NEUTRALS, _WHITES, _LEFT, _PHRASES, _COATS = 5, 6, 2, 5, 2, 2
-_YES_TEXT = "Your season's other colours: good on you, if not the very best. Wear them freely."
+_FIRST, _NEUTRALS, _WHITES, _LEFT, _PHRASES = 5, 6, 2, 5, 2
+_YES_TEXT = "Your season's other colours. Wear them away from your face, or with one of your best at the neck."
+_SMALL_TEXT = "Your season's too, but they did less for you when held. Keep them to a bag, a belt or part of a print."
 _ANSWERS = {
     Suits.WORKS.value: "worked on its own",
     Suits.TOLERABLE.value: "tolerable on its own",
@@ -53,7 +55,7 @@ class PaletteSection:
 
 @dataclass(frozen=True, slots=True)
 class Wearing:
-    """The palette in the order of a handover."""
+    """The palette in the order of a handover. The section "small" is there only where a cloth is in it."""
 
     first: tuple[PaletteLine, ...]
     sections: tuple[PaletteSection, ...]
@@ -66,23 +68,20 @@ class Wearing:
 
 def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapping[str, Swatch]) -> Wearing:
     """Return the palette as it is handed over."""
-    best, yes, borrow = (palette.of_fit(f) for f in (Fit.BEST, Fit.YES, Fit.BORROW))
-    neutrals, whites = palette.neutrals[:_NEUTRALS], _whites(sitting, palette.whites)
-    elsewhere = {e.drape.id for e in whites}
-    yes, borrow = _without(yes, elsewhere), _without(borrow, elsewhere)
-    left = _without(palette.of_fit(Fit.LEAVE), elsewhere | {e.drape.id for e in neutrals})
-    shown = {e.drape.id for e in (*best, *yes, *borrow)}
-    first = _lines([*_seen_first(best), *_seen_first(yes)][:_FIRST], swatches)
+    neutrals, whites = (*palette.neutrals[:_NEUTRALS], *palette.coats), _whites(sitting, palette.whites)
+    placed = {e.drape.id for e in (*neutrals, *whites)}
+    best, yes, borrow, left = (_without(palette.of_fit(f), placed) for f in Fit)
+    small, yes = tuple(e for e in yes if e.in_small_areas), tuple(e for e in yes if not e.in_small_areas)
+    first = _lines([e for e in (*_seen_first(best), *_seen_first(yes)) if e.for_cover][:_FIRST], swatches)
     return Wearing(
         first=tuple(first),
         sections=(
             _section("best", "Your best", _best_text(verdict), best, swatches),
             _section("yes", "Yours too", _YES_TEXT, yes, swatches),
-            _without_answers(
-                _section("neutrals", "Neutrals", _neutral_text(neutrals, palette.coats), neutrals, swatches), shown
-            ),
+            _section("neutrals", "Neutrals", _neutral_text(palette), neutrals, swatches),
             _section("whites", "Whites", _white_text(sitting, whites, palette), whites, swatches),
             _section("metals", "Metals", _metal_text(palette), palette.metals, swatches),
+            *([_section("small", "In small areas", _SMALL_TEXT, small, swatches)] if small else []),
             _section("borrow", "Borrow", _borrow_text(borrow), borrow, swatches),
             _left_section(left, swatches),
         ),
@@ -103,9 +102,11 @@ def _lines(entries: Iterable[PaletteEntry], swatches: Mapping[str, Swatch]) -> l
 
 
 def _answer(entry: PaletteEntry) -> str:
-    """Return what was seen of a cloth; of many answers the first ones, and how many more there are."""
+    """Return why a cloth is where it is, or what was seen of it last; of many answers, how many more there are."""
+    if entry.moved:
+        return f"{entry.moved}: {entry.role}" if entry.role is Role.BELOW_WAIST else entry.moved
     # Of two combinations that share this cloth, the answer speaks about the other one.
-    about_it = [words for words in entry.seen if entry.drape.name not in words] or list(entry.seen)
+    about_it = [words for words in reversed(entry.seen) if entry.drape.name not in words] or list(entry.seen)
     told = [_ANSWERS.get(words, words) for words in about_it[:_PHRASES]]
     more = len(about_it) - _PHRASES
     return "; ".join(told) + (f"; and {more} more" if more > 0 else "")
@@ -124,12 +125,6 @@ def _section(
     )
 
 
-def _without_answers(section: PaletteSection, shown: Collection[str]) -> PaletteSection:
-    """Leave out the answers of cloths that stand, with their answer, in another section."""
-    seen = tuple(replace(line, answer="") if line.swatch.id in shown else line for line in section.seen)
-    return replace(section, seen=seen)
-
-
 def _best_text(verdict: Verdict) -> str:
     return (
         f"The cloths of {verdict.season} that lie nearest to you. Wear them close to your face: collars, scarves, "
@@ -137,13 +132,13 @@ def _best_text(verdict: Verdict) -> str:
     )
 
 
-def _neutral_text(neutrals: Sequence[PaletteEntry], coats: Sequence[PaletteEntry]) -> str:
-    if neutrals:
+def _neutral_text(palette: Palette) -> str:
+    if palette.neutrals:
         return "For coats, trousers, shoes and bags, nearest first."
     instead = "Take a dark or a muted colour of your own list instead"
-    if not coats:
+    if not palette.coats:
         return f"This kit holds no neutral for you. {instead}."
-    least = listed([e.drape.name for e in coats[:_COATS]])
+    least = listed([e.drape.name for e in palette.coats])
     return (
         f"None of this kit's neutrals is for wearing near your face. {instead}. For coats and trousers, away from the "
         f"face, the least unsuitable of the kit: {least}."
@@ -163,10 +158,10 @@ def _white_text(sitting: Sitting, whites: Sequence[PaletteEntry], palette: Palet
 
 
 def _whites(sitting: Sitting, whites: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
-    """Return the first whites, and any that was seen to do better than one of them."""
-    first = whites[:_WHITES]
+    """Return the first whites that nothing seen speaks against, and any that was seen to do better than one of them."""
+    first = (tuple(e for e in whites if not e.found.off) or tuple(whites))[:_WHITES]
     better = {name for white in first for name in whites_seen_better(sitting, white, whites)}
-    return (*first, *(e for e in whites[_WHITES:] if e.drape.name in better))
+    return (*first, *(e for e in whites if e.drape.name in better and e not in first))
 
 
 def _best_seen(sitting: Sitting, white: PaletteEntry, whites: Sequence[PaletteEntry]) -> str:

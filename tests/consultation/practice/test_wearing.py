@@ -17,6 +17,13 @@ from .clients import (
     served_at,
 )
 
+# Equal in L* and C*: rosy-ashy (hue 15) and golden (hue 85).
+BROWNS = {
+    f"{name}-{tone}": (L, 9 * float(np.cos(np.radians(h))), 9 * float(np.sin(np.radians(h))))
+    for name, L in (("beige", 72.0), ("brown", 42.0))
+    for tone, h in (("rosy", 15.0), ("golden", 85.0))
+}
+
 
 # common practice, no source. D1: black suits the deep; a season's own dark neutral suits at least as well.
 @pytest.mark.parametrize("category", ["deep autumn", "deep winter"])
@@ -30,14 +37,7 @@ def test_a_deep_client_wears_dark_neutrals_before_grey(serve, x, category):
 # common practice, no source. D4: a neutral's undertone counts.
 @pytest.mark.parametrize("category", CATEGORIES)
 def test_a_golden_neutral_suits_the_warm_and_a_rosy_one_the_cool(kit, bundled, category):
-    # Equal in L* and C*: rosy-ashy (hue 15) and golden (hue 85).
-    browns = {
-        f"{name}-{tone}": (L, 9 * float(np.cos(np.radians(h))), 9 * float(np.sin(np.radians(h))))
-        for name, L in (("beige", 72.0), ("brown", 42.0))
-        for tone, h in (("rosy", 15.0), ("golden", 85.0))
-    }
-    more = _with_browns(kit, tuple(browns.items()))
-    _, _, palette = served_at(more, bundled, bundled.region(category).prototype)
+    _, _, palette = served_at(_with_browns(kit), bundled, bundled.region(category).prototype)
     worth = {e.drape.id: e.expected_utility for e in palette.entries}
     warm = bundled.side_of[bundled.season_of[category]] == "warm"
     for name in ("beige", "brown"):
@@ -45,14 +45,18 @@ def test_a_golden_neutral_suits_the_warm_and_a_rosy_one_the_cool(kit, bundled, c
 
 
 @cache
-def _with_browns(kit: Kit, browns: tuple[tuple[str, tuple[float, float, float]], ...]) -> Kit:
-    return copied(kit, kit.lab, dict(browns))
+def _with_browns(kit: Kit) -> Kit:
+    return copied(kit, kit.lab, BROWNS)
 
 
-# common practice, no source. W2: the best neutral is the in-season one closest in depth and clarity.
+# common practice, no source. W2: the best neutral is the in-season one closest in depth and clarity. In a kit
+# with neutrals of every depth, as what was seen of one comes before where it lies.
 @pytest.mark.parametrize(("deep", "light"), [("deep autumn", "soft autumn"), ("soft summer", "light summer")])
-def test_the_best_neutral_follows_the_ideals_depth(serve, x, deep, light):
-    depths = [x[serve(category).palette.neutrals[0].drape.id][1] for category in (deep, light)]
+def test_the_best_neutral_follows_the_ideals_depth(kit, bundled, deep, light):
+    more = _with_browns(kit)
+    where = dict(zip(more.ids, bundled.coordinates(more), strict=True))
+    found = [served_at(more, bundled, bundled.region(c).prototype).palette.neutrals[0] for c in (deep, light)]
+    depths = [where[e.drape.id][1] for e in found]
     assert depths[0] < depths[1]
 
 

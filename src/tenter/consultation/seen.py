@@ -1,0 +1,200 @@
+"""What the counted answers showed of each cloth: in words, and as findings that move a cloth on the palette.
+
+Counted are the consultant's own entries that stand and weigh anything: not a client's, not a void one, not half-face
+views that followed the side of the face. An answer is direct where the cloth was held by itself; what two cloths worn
+together did is said of neither. Of two showings of one pair the later one holds. Common practice, no source.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from tenter.consultation.evidence import differing, is_evidence
+from tenter.consultation.flags import Flag
+from tenter.consultation.history import Entry
+from tenter.consultation.judgements import (
+    Answer,
+    DrapeJudgement,
+    FanJudgement,
+    Judgement,
+    PairJudgement,
+    Suits,
+)
+from tenter.consultation.kit import Kit
+from tenter.consultation.weighing import entry_weights
+
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+
+
+@dataclass(frozen=True, slots=True)
+class ClothFindings:
+    """What the counted answers showed of one cloth.
+
+    words: every answer, in the order it came. failed: on its own, or wrong beside another, and no better since.
+    too: the flags of its last direct answer that miss the client. ever_off: it failed or was too anything at any time.
+    won_over, lost_to, level_with: cloths against which it was held, by the last showing of each pair.
+    """
+
+    words: tuple[str, ...] = ()
+    failed: bool = False
+    too: tuple[Flag, ...] = ()
+    ever_off: bool = False
+    won_over: tuple[str, ...] = ()
+    lost_to: tuple[str, ...] = ()
+    level_with: tuple[str, ...] = ()
+
+    @property
+    def off(self) -> bool:
+        """Whether the last that was seen of it speaks against it."""
+        return self.failed or bool(self.too)
+
+
+NOTHING_SEEN_OF_IT = ClothFindings()
+
+
+@dataclass(slots=True)
+class _Noted:
+    """What was seen of a cloth so far. `beside` tells by cloth: 1 better, −1 worse, 0 level, None no difference."""
+
+    words: list[str] = field(default_factory=list)
+    failed: bool = False
+    too: tuple[Flag, ...] = ()
+    ever_off: bool = False
+    beside: dict[str, int | None] = field(default_factory=dict)
+
+    def found(self) -> ClothFindings:
+        won, lost, level = (tuple(c for c, told in self.beside.items() if told == sign) for sign in (1, -1, 0))
+        return ClothFindings(tuple(dict.fromkeys(self.words)), self.failed, self.too, self.ever_off, won, lost, level)
+
+
+def counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Return the entries that speak about the face and weigh anything, in order."""
+    standing = [e for e in entries if e.stands and is_evidence(e.judgement)]
+    weights = entry_weights(standing)
+    return tuple(e for e in standing if weights[e.number] > 0)
+
+
+def seen_on_client(entries: Iterable[Entry], kit: Kit, flags: frozenset[Flag]) -> Mapping[str, ClothFindings]:
+    """Return the findings of every cloth that was held, by id.
+
+    Parameters
+    ----------
+    entries
+        Of one sitting, void and undone ones included.
+    kit
+        For the cloths' names.
+    flags
+        The flags that count under the method.
+    """
+    noted: dict[str, _Noted] = {}
+    for entry in counted(entries):
+        judgement = entry.judgement
+        for cloth in judgement.cloths:
+            noted.setdefault(cloth, _Noted())
+        for cloth, words in _words(kit, judgement):
+            noted[cloth].words.append(words)
+        for better, worse, told in _compared(judgement):
+            noted[better].beside[worse] = told
+            noted[worse].beside[better] = None if told is None else -told
+        _note_alone(judgement, noted)
+        _note_flags(judgement, flags, noted)
+    return {cloth: n.found() for cloth, n in noted.items()}
+
+
+def _alone(judgement: Judgement) -> tuple[str, ...]:
+    """Return the cloths that were held by themselves."""
+    if isinstance(judgement, PairJudgement):
+        return tuple(side[0] for side in judgement.sides if len(side) == 1)
+    if isinstance(judgement, FanJudgement):
+        return tuple(step[0] for step in judgement.steps if len(step) == 1)
+    return judgement.cloths if len(judgement.cloths) == 1 and isinstance(judgement, DrapeJudgement) else ()
+
+
+def _compared(judgement: Judgement) -> Iterator[tuple[str, str, int | None]]:
+    """Yield cloths held by themselves against each other: the better one first with 1, or both with 0 or None."""
+    alone = _alone(judgement)
+    if isinstance(judgement, PairJudgement) and len(alone) == 2:
+        left, right = alone
+        if judgement.answer is Answer.RIGHT:
+            left, right = right, left
+        level = 0 if judgement.answer is Answer.BOTH_GOOD else None
+        yield left, right, level if judgement.answer.is_equal else 1
+    elif isinstance(judgement, FanJudgement):
+        place = {step[0]: at for at, rank in enumerate(judgement.ranks) for step in rank if len(step) == 1}
+        for one, other in combinations(alone, 2):
+            level = 0 if place[one] == 0 else None  # lower down, level cloths were passed over alike
+            yield one, other, 1 if place[one] < place[other] else level
+
+
+def _note_alone(judgement: Judgement, noted: Mapping[str, _Noted]) -> None:
+    """Note that cloths failed or did well by themselves; a mere win or loss says neither."""
+    failed = None
+    if isinstance(judgement, DrapeJudgement):
+        failed = judgement.suits is Suits.FAILS
+    elif isinstance(judgement, PairJudgement) and judgement.answer in (Answer.BOTH_GOOD, Answer.BOTH_WRONG):
+        failed = judgement.answer is Answer.BOTH_WRONG
+    if failed is None:
+        return
+    for cloth in _alone(judgement):
+        noted[cloth].failed = failed
+        noted[cloth].ever_off |= failed
+
+
+def _note_flags(judgement: Judgement, flags: frozenset[Flag], noted: Mapping[str, _Noted]) -> None:
+    """Note the flags of a direct answer, which take the place of those of an earlier one. A flag is always direct."""
+    said: dict[str, tuple[Flag, ...]] = dict.fromkeys(_alone(judgement), ())
+    for flagged in judgement.flags:
+        told = said.setdefault(flagged.drape, ())
+        if flagged.flag in flags and flagged.flag.direction:
+            said[flagged.drape] = (*told, flagged.flag)
+    for cloth, too in said.items():
+        noted[cloth].too = too
+        noted[cloth].ever_off |= bool(too)
+
+
+# -- in words ----------------------------------------------------------------------------------------------------------
+
+
+def flag_words(flags: Sequence[Flag]) -> str:
+    """Return flags in words: 'too warm and too dark'."""
+    return " and ".join(f.replace("-", " ") for f in flags)
+
+
+def _words(kit: Kit, judgement: Judgement) -> list[tuple[str, str]]:
+    flags = [(f.drape, flag_words([f.flag])) for f in judgement.flags]
+    if isinstance(judgement, PairJudgement):
+        return _of_pair(kit, judgement) + flags
+    if isinstance(judgement, FanJudgement):
+        return _of_fan(judgement) + flags
+    if isinstance(judgement, DrapeJudgement):
+        return [(c, judgement.suits.value) for c in judgement.cloths] + flags
+    return flags
+
+
+def _of_fan(judgement: FanJudgement) -> list[tuple[str, str]]:
+    """Return the place of each step: behind two that are level for the first comes the third."""
+    told, before = [], 0
+    for rank in judgement.ranks:
+        place = "best" if before == 0 else _ORDINALS[before] if before < len(_ORDINALS) else f"{before + 1}th"
+        level = " with another" if len(rank) == 2 else f" with {len(rank) - 1} others" if len(rank) > 2 else ""
+        told += [(cloth, f"{place}{level} of {len(judgement.steps)}") for step in rank for cloth in step]
+        before += len(rank)
+    return told
+
+
+def _of_pair(kit: Kit, judgement: PairJudgement) -> list[tuple[str, str]]:
+    left, right = judgement.sides
+    differ = dict(zip((left, right), differing(judgement), strict=True))
+    names = {side: " with ".join(kit[c].name for c in side) for side in (left, right)}
+    if judgement.answer.is_equal:
+        words = {
+            Answer.NOTHING_SEEN: "no difference from {}",
+            Answer.BOTH_GOOD: "good, like {}",
+            Answer.BOTH_WRONG: "wrong, like {}",
+        }[judgement.answer]
+        told = {left: words.format(names[right]), right: words.format(names[left])}
+    else:
+        winner = judgement.winner
+        loser = right if winner == left else left
+        told = {winner or left: f"better than {names[loser]}", loser: f"not as good as {names[winner or left]}"}
+    return [(cloth, told[side]) for side in (left, right) for cloth in differ[side]]
