@@ -24,13 +24,13 @@ def _card(name: str = "Maren Tolliver", **fields: Any) -> ClientCard:
     return ClientCard(**{"name": name, **studio, **fields})
 
 
-def _face(skin: float = 62.0, hair: float | None = 24.0) -> Face:
+def _face(skin: float = 62.0, hair: float | None = 24.0, ita: dict[str, Any] | None = None) -> Face:
     lab = {"forehead": (skin, 14.0, 17.0), "cheek_left": (skin - 1, 16.0, 17.0), "lips": (skin - 14, 27.0, 15.0)}
     if hair is not None:
         lab["hair"] = (hair, 6.0, 8.0)
     regions = {n: {"lab": list(v), "lab_interval_90": [[x - 1.8, x + 1.8] for x in v]} for n, v in lab.items()}
     light = {"illuminant": "D65", "observer": "2"}
-    return Face.from_json({"accepted": True, "basis": "chart", **light, "regions": regions})
+    return Face.from_json({"accepted": True, "basis": "chart", **light, "regions": regions, "ita_degrees": ita})
 
 
 @pytest.fixture(scope="session")

@@ -284,6 +284,39 @@ def test_a_measured_face_shows_every_region_with_intervals(sitting_with, card, f
     assert regions[0].intervals[0] == "60 to 64"
 
 
+def test_every_number_of_a_face_carries_its_interval(card, face, sitting_with):
+    angle = {"value": 35.3, "interval_90": [31.9, 38.6], "class": "intermediate"}
+    told = [s.text for s in reading_sheet(card(), sitting_with(face(ita=angle))).face.statements]
+    assert told[0] == (
+        "Contrast: medium, though its interval allows high. From the skin (L* 62, 90 % interval 60 to 63) to the "
+        "darkest feature (hair) it is 38 steps of L* (34 to 41)."
+    )
+    assert "Individual typology angle (ITA) of the skin: 35° (90 % interval 32 to 39°), as under D65/2°." in told
+    assert any("Shading and gloss are part of these colours" in text for text in told)
+    unkept = reading_sheet(card(), sitting_with(face(ita={"value": 35.3, "class": "intermediate"}))).face
+    assert any("its interval was not kept" in s.text for s in unkept.statements)
+
+
+def test_a_contrast_well_inside_a_level_allows_no_other(card, face, sitting_with):
+    told = reading_sheet(card(), sitting_with(face(hair=12.0))).face.statements[0].text
+    assert told.startswith("Contrast: high. From the skin")
+
+
+def test_a_face_that_lent_a_hint_is_not_said_to_have_decided_nothing(card, face, sitting_of):
+    first, measured = sitting_of("K3"), face()
+    for hint in (False, True):
+        sitting = Sitting(first.kit, first.method, seed=7, face=measured, face_prior=hint)
+        told = reading_sheet(card(), sitting.record_all(e.judgement for e in first.entries)).face.statements[-1].text
+        assert ("None of it decided the season" in told) != hint
+        assert ("hint about undertone" in told) == hint
+
+
+def test_numbers_under_a_swatch_name_their_light_and_observer(sheet_of):
+    found = drawn(sheet_of("K5"))
+    assert found
+    assert all(re.fullmatch(r"Lab \d+, −?\d+, −?\d+ \(D65/10°\)", s.numbers) for s in found)
+
+
 def test_a_face_without_a_dark_feature_states_no_contrast(sitting_with, card, face):
     sheet = reading_sheet(card(), sitting_with(face(hair=None)))
     assert "no contrast is stated" in sheet.face.statements[0].text

@@ -21,12 +21,20 @@ _WHITE_LIGHTNESS = {ContrastLevel.HIGH: 95.0, ContrastLevel.MEDIUM: 93.0, Contra
 
 @dataclass(frozen=True, slots=True)
 class Contrast:
-    """The measured step in L* between the skin and the darkest feature, and the white nearest in spirit."""
+    """The measured step in L* between the skin and the darkest feature, each with its 90 % interval."""
 
     level: ContrastLevel
     step: float
     feature: str
     skin_lightness: float
+    step_90: tuple[float, float]
+    skin_lightness_90: tuple[float, float]
+
+    @property
+    def levels(self) -> tuple[ContrastLevel, ...]:
+        """What the contrast may be by its interval, the lowest first."""
+        low, high = (list(ContrastLevel).index(_level(step)) for step in self.step_90)
+        return tuple(ContrastLevel)[low : high + 1]
 
 
 def contrast_level(face: Face) -> Contrast | None:
@@ -34,9 +42,17 @@ def contrast_level(face: Face) -> Contrast | None:
     darkest = face.darkest_feature
     if darkest is None or not face.shows_contrast:
         return None
-    step = steady(abs(face.skin_lightness - darkest[1]))
-    level = next((word for bound, word in _LEVEL_FROM if step >= bound), ContrastLevel.LOW)
-    return Contrast(level, step, darkest[0].replace("_", " "), face.skin_lightness)
+    feature, colour = darkest
+    step = steady(abs(face.skin_lightness - colour.lab[0]))
+    # End to end: at least 90 %, however the two errors go together.
+    (low, high), (darkest_low, darkest_high) = face.skin_lightness_90, colour.interval_90[0]
+    within = (max(0.0, steady(low - darkest_high)), steady(high - darkest_low))
+    skin = (face.skin_lightness, within, face.skin_lightness_90)
+    return Contrast(_level(step), step, feature.replace("_", " "), *skin)
+
+
+def _level(step: float) -> ContrastLevel:
+    return next((word for bound, word in _LEVEL_FROM if step >= bound), ContrastLevel.LOW)
 
 
 def wanted_white_lightness(contrast: Contrast | None, clarity: float) -> float:

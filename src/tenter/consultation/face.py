@@ -1,7 +1,7 @@
 """A measured face, as the consultation needs it: the JSON that `tenter face measure` writes."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -27,13 +27,17 @@ class FaceColour:
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """Colours of a face's regions under one light and observer; photographs: how many they were measured in."""
+    """Colours of a face's regions under one light and observer.
+
+    ita_interval_90: None where the measurement kept none. photographs: how many the colours were measured in.
+    """
 
     conditions: Conditions
     regions: Mapping[str, FaceColour]
     ita_degrees: float | None = None
     ita_class: ItaClass | None = None
     photographs: int = 1
+    ita_interval_90: tuple[float, float] | None = None
 
     @classmethod
     def read(cls, path: str | Path) -> "Face":
@@ -70,7 +74,7 @@ class Face:
             raise TypeError("regions")
         conditions = Conditions(str(document["illuminant"]), observer_from(document["observer"]))
         found = {
-            str(name): FaceColour(_triple(r["lab"]), tuple((float(lo), float(hi)) for lo, hi in r["lab_interval_90"]))
+            str(name): FaceColour(_triple(r["lab"]), tuple(_pair(within) for within in r["lab_interval_90"]))
             for name, r in regions.items()
             if r.get("lab") is not None
         }
@@ -79,21 +83,32 @@ class Face:
         ita: object = document.get("ita_degrees")
         count = _used(document.get("photographs"))
         if isinstance(ita, Mapping):
-            return cls(conditions, found, float(ita["value"]), ItaClass(str(ita["class"])), count)
+            within = _pair(ita["interval_90"]) if "interval_90" in ita else None
+            return cls(conditions, found, float(ita["value"]), ItaClass(str(ita["class"])), count, within)
         return cls(conditions, found, photographs=count)
 
     @property
     def skin_lightness(self) -> float:
         """The mean L* of forehead and cheeks, or of what skin there is."""
-        first = [self.regions[n].lab[0] for n in _SKIN[:3] if n in self.regions]
-        values = first or [self.regions[n].lab[0] for n in _SKIN if n in self.regions]
+        values = [region.lab[0] for region in self._skin]
         return sum(values) / len(values)
 
     @property
-    def darkest_feature(self) -> tuple[str, float] | None:
-        """The darkest of hair, brows and irises with its L*, or None where none was measured."""
-        found = [(n, self.regions[n].lab[0]) for n in _DARKER_FEATURES if n in self.regions]
-        return min(found, key=lambda f: f[1]) if found else None
+    def skin_lightness_90(self) -> tuple[float, float]:
+        """The 90 % interval of `skin_lightness`: as wide as the regions' own, whose errors are shared."""
+        low, high = ([region.interval_90[0][end] for region in self._skin] for end in (0, 1))
+        return sum(low) / len(low), sum(high) / len(high)
+
+    @property
+    def _skin(self) -> list[FaceColour]:
+        first = [self.regions[n] for n in _SKIN[:3] if n in self.regions]
+        return first or [self.regions[n] for n in _SKIN if n in self.regions]
+
+    @property
+    def darkest_feature(self) -> tuple[str, FaceColour] | None:
+        """The darkest of hair, brows and irises with its colour, or None where none was measured."""
+        found = [(n, self.regions[n]) for n in _DARKER_FEATURES if n in self.regions]
+        return min(found, key=lambda f: f[1].lab[0]) if found else None
 
     @property
     def shows_contrast(self) -> bool:
@@ -109,6 +124,11 @@ class Face:
 def _used(photographs: object) -> int:
     """Return how many photographs a face measured in several of them rests on; 1 where it was measured in one."""
     return sum(bool(one["used"]) for one in photographs) if isinstance(photographs, list) else 1
+
+
+def _pair(values: Iterable[object]) -> tuple[float, float]:
+    low, high = (float(str(v)) for v in values)
+    return low, high
 
 
 def _triple(values: object) -> Triple:

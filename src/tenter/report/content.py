@@ -109,7 +109,7 @@ def reading_sheet(client: ClientCard, sitting: Sitting) -> ReadingSheet:
         why=why(sitting, verdict, swatches),
         wearing=wearing(sitting, verdict, handed, swatches),
         pairing=PAIRING_IN_WORDS if client.words_only else (),
-        face=face_colours(sitting.face, handed.contrast, best_white),
+        face=face_colours(sitting.face, handed.contrast, best_white, sitting.uses_face_prior),
         cautions=cautions(client.minor),
         marks=MARK_KEYS,
         notes=(

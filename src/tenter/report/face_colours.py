@@ -32,11 +32,14 @@ class FaceColours:
     statements: tuple[Statement, ...]
 
 
-def face_colours(face: Face | None, contrast: Contrast | None, best_white: str | None) -> FaceColours:
-    """Return what is said of a measured face, or that none was."""
+def face_colours(
+    face: Face | None, contrast: Contrast | None, best_white: str | None, lends_hint: bool = False
+) -> FaceColours:
+    """Return what is said of a measured face, or that none was; `lends_hint`: its hue was let speak of undertone."""
     if face is None:
         return FaceColours((), (Statement("No face was measured, so nothing here rests on one.", Mark.MEASURED),))
-    return FaceColours(_regions(face), (*_contrast(contrast, best_white), _conditions(face)))
+    said = (*_contrast(contrast, best_white), _conditions(face), *_typology(face), _decided(lends_hint))
+    return FaceColours(_regions(face), said)
 
 
 def region_name(region: str) -> str:
@@ -55,7 +58,7 @@ def _regions(face: Face) -> tuple[RegionLine, ...]:
             hex=screen,
             shown_truly=in_gamut,
             values=tuple(plain_number(v) for v in region.lab),
-            intervals=tuple(f"{plain_number(low)} to {plain_number(high)}" for low, high in region.interval_90),
+            intervals=tuple(_between(within) for within in region.interval_90),
         )
         for (name, region), screen, in_gamut in zip(face.regions.items(), shown, truly, strict=True)
     )
@@ -66,9 +69,12 @@ def _contrast(contrast: Contrast | None, best_white: str | None) -> list[Stateme
         text = "Neither hair nor irises could be measured, so no contrast is stated."
         return [Statement(text, Mark.MEASURED)]
     feature = region_name(contrast.feature)
+    others = [str(level) for level in contrast.levels if level is not contrast.level]
+    level = f"{contrast.level}, though its interval allows {' and '.join(others)}" if others else contrast.level
     step = (
-        f"Contrast: {contrast.level}. Between the skin (L* {contrast.skin_lightness:.0f}) and the darkest feature "
-        f"({feature}) lie {contrast.step:.0f} steps of L*."
+        f"Contrast: {level}. From the skin (L* {contrast.skin_lightness:.0f}, 90 % interval "
+        f"{_between(contrast.skin_lightness_90)}) to the darkest feature ({feature}) it is {contrast.step:.0f} steps "
+        f"of L* ({_between(contrast.step_90)})."
     )
     white = f" Of this kit's whites, {best_white} goes with it best." if best_white else ""
     return [
@@ -78,12 +84,30 @@ def _contrast(contrast: Contrast | None, best_white: str | None) -> list[Stateme
 
 
 def _conditions(face: Face) -> Statement:
-    ita = ""
-    if face.ita_degrees is not None:
-        ita = f" Individual typology angle (ITA) of the skin: {plain_number(face.ita_degrees)}°."
     several = f"{face.photographs} photographs, measured together," if face.photographs > 1 else "a photograph"
     return Statement(
         f"Read from {several} beside a card, as under {face.conditions}, with 90 % intervals: L* runs from dark to "
-        f"light, a* from green to red, b* from blue to yellow.{ita} None of it decided the season.",
+        "light, a* from green to red, b* from blue to yellow. Shading and gloss are part of these colours: they are "
+        "what the camera saw, not the skin's pigment.",
         Mark.MEASURED,
     )
+
+
+def _typology(face: Face) -> list[Statement]:
+    if face.ita_degrees is None:
+        return []
+    within = face.ita_interval_90
+    interval = f"90 % interval {_between(within)}°" if within else "its interval was not kept"
+    angle = f"Individual typology angle (ITA) of the skin: {plain_number(face.ita_degrees)}°"
+    return [Statement(f"{angle} ({interval}), as under {face.conditions}.", Mark.MEASURED)]
+
+
+def _decided(lends_hint: bool) -> Statement:
+    if lends_hint:
+        text = "The hue of the skin lent a weak hint about undertone, as was asked for. Nothing else here spoke to it."
+        return Statement(text, Mark.PREDICTED)
+    return Statement("None of it decided the season.", Mark.MEASURED)
+
+
+def _between(within: tuple[float, float]) -> str:
+    return f"{plain_number(within[0])} to {plain_number(within[1])}"

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from tenter.arrays import FloatArray
-from tenter.colorimetry.measurement import D65_2, Colours
+from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
 from tenter.colorimetry.spaces import chroma
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.kit import Drape, Kit
@@ -46,9 +46,9 @@ def plain_words(lab: FloatArray, family: HueFamily) -> str:
     return f"{lightness} {strength} {family}"
 
 
-def lab_numbers(lab: FloatArray) -> str:
-    """Return 'Lab 62, −26, 43'."""
-    return f"Lab {', '.join(plain_number(float(v)) for v in lab)}"
+def lab_numbers(lab: FloatArray, conditions: Conditions) -> str:
+    """Return 'Lab 62, −26, 43 (D65/10°)'."""
+    return f"Lab {', '.join(plain_number(float(v)) for v in lab)} ({conditions})"
 
 
 def kit_swatches(kit: Kit) -> dict[str, Swatch]:
@@ -67,7 +67,7 @@ def _swatch(drape: Drape, lab: FloatArray, screen: str, in_gamut: bool) -> Swatc
         name=drape.name,
         hex=screen,
         words=plain_words(lab, drape.hue_family),
-        numbers=lab_numbers(lab),
+        numbers=lab_numbers(lab, D65_10),
         place=drape.place,
         shown_truly=in_gamut,
         notes=tuple(n for n, said in notes.items() if said),
