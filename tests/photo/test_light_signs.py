@@ -1,5 +1,7 @@
 """A wall that changes, and a face whose sides differ, tell of another light than the card's; the gate says so."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -88,6 +90,17 @@ def test_the_more_the_light_changes_the_less_is_accepted():
     assert all(
         "Step back" in r.text or "light" in r.text for r in gate.same_light_reasons(LightSigns(0.6, 7), TRUE_SRGB)
     )
+
+
+@pytest.mark.parametrize(("patches", "noted"), [(24, 7), (36, 11)])  # the classic card and one of our own
+def test_patches_without_a_channel_are_counted_on_the_card_that_was_held(patches, noted):
+    def told(lost):
+        correction = replace(TRUE_SRGB, lost=lost / patches, patches=patches)
+        return [r for r in gate.same_light_reasons(NO_SIGNS, correction) if r.code is Code.CHANNEL_LOST]
+
+    assert told(noted - 1) == []
+    [reason] = told(noted)
+    assert f"{noted} of the card's {patches} patches" in reason.text
 
 
 def lamp_from_the_side(rgb, strength):

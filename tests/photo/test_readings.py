@@ -54,6 +54,17 @@ def test_near_grey_hue_is_left_open_and_chroma_begins_at_none():
     assert read.to_json()["interval_90"][2] is None
 
 
+# Quantiles of chi squared for two axes, as any table has them: a colour is told from grey in a* and b*, by the 90 % one.
+@pytest.mark.parametrize(("deviations_squared", "open_"), [(4.3, True), (4.9, False), (6.2, False)])
+def test_a_hue_is_stated_as_soon_as_grey_lies_outside_nine_tenths_of_what_may_be(deviations_squared, open_):
+    chroma = np.sqrt(deviations_squared) * 2 / DEVIATIONS  # half-widths of 2
+    assert (lch_reading(np.array([60.0, 0.0, chroma]), np.full(3, 2.0)).hue_90 is None) == open_
+    b = chroma + np.random.default_rng(4).normal(0, 2 / DEVIATIONS, 20000)
+    a = np.random.default_rng(5).normal(0, 2 / DEVIATIONS, 20000)
+    inside = np.mean(a**2 + (b - chroma) ** 2 <= chroma**2)  # of what may be, nearer than grey is
+    assert (inside < 0.9) == open_
+
+
 # 359.9998 degrees, to three decimals, is 360.000: no hue of a circle that begins at 0.
 @pytest.mark.parametrize("b", [-1e-4, -1e-15, 0.0, 1e-15, 1e-4])
 def test_a_hue_at_the_circles_beginning_is_written_as_nought(b):

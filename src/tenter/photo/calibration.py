@@ -73,6 +73,7 @@ class Calibration:
             uneven=uneven,
             otherwise=self.otherwise,
             veil_taken_off=self.veil.clear,
+            patches=len(self.reading.crushed),
         )
 
 

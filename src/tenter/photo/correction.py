@@ -105,7 +105,7 @@ class Correction:
 
     error: mean ΔE00 of the card's patches, each left out of the fit in turn; for a grey or a white, what such a neutral
     leaves on the whole; 0 without either.
-    lost: part of the card's patches with a channel that the camera cut off at black.
+    lost: part of the card's patches, `patches` of them, with a channel that the camera cut off at black.
     doubt: 90 % half-widths in L*, a*, b* that the card itself adds: how well its own values are known.
     uneven: the logarithm of light on the most lit patch over that on the least, where it was read.
     light_doubt: a step of light on the card, as a logarithm, that cannot be ruled out.
@@ -128,6 +128,7 @@ class Correction:
     jpeg_step: float = 0.0
     otherwise: "Correction | None" = None
     veil_taken_off: bool = False
+    patches: int = 0
 
     def lab(self, code: FloatArray, skin: bool) -> FloatArray:
         """Return Lab (3,), D65/2°, of the mean light of pixels (n, 3), code values 0-1."""

@@ -31,7 +31,7 @@ MIN_DETAIL = 0.25  # about a Gaussian blur of 1.5 % of the face's width; sharp r
 MAX_CORNER_LOSS, NOTED_CORNER_LOSS = 0.4, 0.18
 MAX_MIXED, NOTED_MIXED = 1.0, 0.5  # signs of two lamps; see light_signs.py
 ROUGH_LEAVE_ONE_OUT = 3.0  # mean ΔE00 from which it is said that the intervals are wide; 3 in 100 exposures
-NOTED_LOST_PATCHES = 7  # with a channel at black; 5 in 100 exposures
+NOTED_LOST_PATCHES = 7  # of 24, and as many in proportion of another card, with a channel at black; 5 in 100 exposures
 UNEVEN_LIGHTNESS = 8.0  # L* between the cheeks from which side light is pointed out
 
 
@@ -368,13 +368,13 @@ def _rough_reasons(correction: Correction) -> list[Reason]:
                 f"{correction.error:.1f} on average. {WIDER} Use daylight, or a lamp that renders colours well.",
             )
         )
-    lost = round(24 * correction.lost)
-    if lost >= NOTED_LOST_PATCHES:
+    lost = round(correction.patches * correction.lost)
+    if lost and 24 * lost >= NOTED_LOST_PATCHES * correction.patches:
         reasons.append(
             Reason(
                 Code.CHANNEL_LOST,
-                f"{lost} patches of the card lack a colour channel altogether. The light is far from what the camera "
-                f"was set to. {WIDER} Set the white balance to automatic or to this light, or use daylight.",
+                f"{lost} of the card's {correction.patches} patches lack a colour channel altogether. The light "
+                f"is far from what the camera was set to. {WIDER} Set the white balance to automatic or to this light, or use daylight.",
             )
         )
     return reasons

@@ -40,7 +40,9 @@ SIDES = (
     (Region.UNDER_EYE_RIGHT, Region.UNDER_EYE_LEFT),
 )
 _DEVIATIONS_PER_HALF_WIDTH = 1.6449
-_NOTHING = 6.251 / _DEVIATIONS_PER_HALF_WIDTH**2  # 90 % point of chi squared, three axes, counted in half-widths
+# 90 % points of chi squared, counted in half-widths: of a difference in L*, a* and b*, and of a colour in a* and b*.
+_NO_DIFFERENCE = 6.251 / _DEVIATIONS_PER_HALF_WIDTH**2
+_GREY = 4.605 / _DEVIATIONS_PER_HALF_WIDTH**2
 # Seven equally likely values of a normal error in standard deviations, on each axis: 343 errors.
 _PARTS: FloatArray = np.array([-1.4652, -0.7916, -0.3661, 0, 0.3661, 0.7916, 1.4652])
 _ERRORS: FloatArray = np.stack(np.meshgrid(_PARTS, _PARTS, _PARTS), axis=-1).reshape(-1, 3)
@@ -189,7 +191,7 @@ def lch_reading(lab: FloatArray, half_width_90: FloatArray) -> LchReading:
     _, half_a, half_b = half_width_90
     across = float(np.hypot(half_a * b, half_b * a)) / max(C, 1e-9)  # perpendicular to the hue's ray
     along = float(np.hypot(half_a * a, half_b * b)) / max(C, 1e-9)
-    grey = float((a / half_a) ** 2 + (b / half_b) ** 2) < _NOTHING
+    grey = float((a / half_a) ** 2 + (b / half_b) ** 2) < _GREY
     half_hue = float(np.degrees(np.arctan2(across, C)))
     low = 0.0 if grey else max(C - along, 0.0)
     high = float(np.hypot(C + along, across)) if grey else C + along
@@ -209,7 +211,7 @@ def colour_step(origin: Region, to: Region, colours: Mapping[Region, ReadWithin]
     start = colours[origin].lab
     spread = delta_e_2000(start, start + delta + half / _DEVIATIONS_PER_HALF_WIDTH * _ERRORS)
     low, high = (float(end) for end in np.percentile(spread, (5, 95)))
-    nothing = float(((delta / half) ** 2).sum()) < _NOTHING
+    nothing = float(((delta / half) ** 2).sum()) < _NO_DIFFERENCE
     value = float(delta_e_2000(start, start + delta))
     return ColourStep(origin, to, value, (0.0 if nothing else min(low, value), max(high, value)))
 
