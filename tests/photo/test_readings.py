@@ -54,7 +54,7 @@ def test_near_grey_hue_is_left_open_and_chroma_begins_at_none():
     assert read.to_json()["interval_90"][2] is None
 
 
-# Quantiles of chi squared for two axes, as any table has them: a colour is told from grey in a* and b*, by the 90 % one.
+# The 90 % quantile of chi squared for two axes, 4.605, tells a colour from grey in a* and b*.
 @pytest.mark.parametrize(("deviations_squared", "open_"), [(4.3, True), (4.9, False), (6.2, False)])
 def test_a_hue_is_stated_as_soon_as_grey_lies_outside_nine_tenths_of_what_may_be(deviations_squared, open_):
     chroma = np.sqrt(deviations_squared) * 2 / DEVIATIONS  # half-widths of 2

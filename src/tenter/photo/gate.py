@@ -374,7 +374,8 @@ def _rough_reasons(correction: Correction) -> list[Reason]:
             Reason(
                 Code.CHANNEL_LOST,
                 f"{lost} of the card's {correction.patches} patches lack a colour channel altogether. The light "
-                f"is far from what the camera was set to. {WIDER} Set the white balance to automatic or to this light, or use daylight.",
+                f"is far from what the camera was set to. {WIDER} "
+                "Set the white balance to automatic or to this light, or use daylight.",
             )
         )
     return reasons
