@@ -1,15 +1,12 @@
 """`tenter camera` and `tenter face measure --camera`: files, exit codes, and one JSON object on stdout."""
 
 import json
-from dataclasses import replace
 
 import pytest
 from typer.testing import CliRunner
 
-from exposure import Plan, Shot
+from phone_pictures import NAMES, phone_picture
 from tenter.cli import camera, face
-
-PLAIN = Shot(tone="s-curve", noise=0.1, jpeg=95)
 
 
 @pytest.fixture(autouse=True)
@@ -26,17 +23,8 @@ def run():
 def photographs(tmp_path_factory):
     """Photographs of the card by one phone in three lights, a face, another curve, no card, an overexposed one."""
     folder = tmp_path_factory.mktemp("photo")
-    plans = {
-        "day.jpg": Plan("p2", "DAY5800", "phone-a", PLAIN),
-        "shade.jpg": Plan("p3", "DAY7500", "phone-a", PLAIN),
-        "lamp.jpg": Plan("p4", "LED-B3", "phone-a", PLAIN),
-        "face.jpg": Plan("p1", "D50", "phone-a", PLAIN),
-        "updated.jpg": Plan("p1", "D50", "phone-a", Shot(tone="linear", noise=0.1, jpeg=95)),
-        "nocard.jpg": Plan("p11", "D65", "phone-a", PLAIN),
-        "bright.jpg": Plan("p4", "LED-B3", "phone-a", replace(PLAIN, clip_stops=1.2)),
-    }
-    for name, plan in plans.items():
-        (folder / name).write_bytes(plan.take().jpeg())
+    for name in NAMES:
+        (folder / f"{name}.jpg").write_bytes(phone_picture(name))
     return folder
 
 

@@ -4,7 +4,17 @@ import pytest
 from django.urls import URLPattern, get_resolver, reverse
 
 from tenter.web import pictures, store
-from tenter.web.models import Access, Client, ClothPhotograph, KitRecord, MethodRecord, Photograph, PhotoSeries, Sitting
+from tenter.web.models import (
+    Access,
+    Client,
+    ClothPhotograph,
+    KitRecord,
+    LearnedPhone,
+    MethodRecord,
+    Photograph,
+    PhotoSeries,
+    Sitting,
+)
 from web.conftest import browser_of
 from web.photo_studio import portrait
 
@@ -18,6 +28,7 @@ ROWS = {
     "sittings": Sitting,
     "series": PhotoSeries,
     "photographs": Photograph,
+    "phones": LearnedPhone,
 }
 OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
 OPEN = {"welcome", "login", "client-screen", "client-events"}  # the last two to whoever knows a token nobody guesses
@@ -32,6 +43,7 @@ def owner(owner):
     for row in (shot, rack):
         pictures.keep(row.name, portrait())
     PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
+    LearnedPhone.objects.create(owner=owner, by=owner, phone="my-phone", chart="classic24", state="failed")
     return owner
 
 

@@ -24,11 +24,14 @@ from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.errors import TenterError, UnreadableInput
+from tenter.photo.learned_camera import LearnedCamera
+from tenter.photo.learned_camera_kept import camera_json, camera_path, keep_camera, kept_names
 from tenter.photo.own_card_kept import kept_serials, kept_values_path
 from tenter.photo.own_card_layout import PATCHES
 from tenter.photo.own_card_values import OwnCardValues, write_card_values
+from tenter.photo.tone_prior import TonePrior
 from tenter.web import backup as backups
-from tenter.web import photo_keys, pictures, store
+from tenter.web import phone_learning, photo_keys, pictures, store
 from tenter.web import restore as restoring
 from tenter.web.backup import backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import (
@@ -39,8 +42,10 @@ from tenter.web.models import (
     Client,
     ClothPhotograph,
     KitRecord,
+    LearnedPhone,
     LoginAttempt,
     MeasuredFace,
+    PhonePhotograph,
     Photograph,
     PhotoSeries,
     SeriesFrame,
@@ -84,6 +89,10 @@ def studio(owner, person):
     ClothPhotograph.objects.create(
         owner=owner, by=owner, kit=first.kit, chart="own", state="done", numbers={"r1c1": "D1"}
     )
+    phone = LearnedPhone.objects.create(
+        owner=owner, by=owner, phone="my-phone", chart="classic24", state="done", camera=camera_json(learned_phone())
+    )
+    PhonePhotograph.objects.create(of=phone, file="dark.jpg", problem="Too dark.")
     return owner
 
 
@@ -92,6 +101,11 @@ def saved(studio, tmp_path):
     path = tmp_path / "all.zip"
     write_backup(path)
     return path
+
+
+def learned_phone(name="my-phone", day="2026-03-01"):
+    tone, alone = TonePrior((0.3, -0.2, 0.5), (0.1, 0.1, 0.2)), TonePrior((0.3, -0.2), (0.1, 0.1))
+    return LearnedCamera(name, date.fromisoformat(day), 4, tone, alone)
 
 
 def everything():
@@ -208,7 +222,7 @@ def test_no_secret_key_and_no_session_is_in_it(studio, saved, settings):
 def test_the_manifest_says_what_is_inside(saved):
     members = members_of(saved)
     manifest = json.loads(members.pop("manifest.json"))
-    assert (manifest["format"], manifest["version"]) == ("tenter-backup", 1)
+    assert (manifest["format"], manifest["version"]) == ("tenter-backup", 2)
     tables_of = {name: text for name, text in members.items() if name.endswith(".jsonl")}
     assert manifest["counts"] == {name: text.count(b"\n") for name, text in tables_of.items()}
     assert manifest["photographs"] == 1
@@ -341,11 +355,11 @@ def test_a_later_measurement_of_a_card_is_kept_and_none_is_taken_away(saved_with
     later, other = kept(7), kept(40)
     done = restore(saved_with_cards, replace=True)
     assert (kept(7), kept(12), kept(40)) == (later, earlier, other)
-    held = read_backup(done.safety_copy).cards
-    assert {serial: json.loads(content)["calibrated_on"] for serial, content in held.items()} == {
-        7: "2026-05-01",
-        12: "2026-02-01",
-        40: "2026-03-01",
+    held = read_backup(done.safety_copy).kept
+    assert {place: str(file.measured_on) for place, file in held.items()} == {
+        "cards/card-7.json": "2026-05-01",
+        "cards/card-12.json": "2026-02-01",
+        "cards/card-40.json": "2026-03-01",
     }
 
 
@@ -379,7 +393,64 @@ def test_values_that_are_not_what_their_name_says(saved_with_cards, name, conten
     with_manifest(saved_with_cards, members, sha256=sha256, cards=3)
     assert words in refusal(saved_with_cards)
     with_manifest(saved_with_cards, members, sha256=sha256)
-    assert "holds the values of 3 cards, and not 2" in refusal(saved_with_cards)
+    assert "holds 3 files in cards/, and not 2" in refusal(saved_with_cards)
+
+
+# -- learned phones ----------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def saved_with_phones(studio, tmp_path):
+    """A backup of a studio with a phone of its own, and of two that the command line keeps."""
+    for name in ("day-phone", "night-phone"):
+        keep_camera(learned_phone(name))
+    camera_path("spoilt").write_text("{}", encoding="utf-8")  # cannot be used, and stays out
+    write_backup(tmp_path / "all.zip")
+    return tmp_path / "all.zip"
+
+
+def test_learned_phones_come_back_the_later_of_each_and_none_is_taken_away(saved_with_phones):
+    earlier = camera_path("night-phone").read_bytes()
+    later = keep_camera(learned_phone("day-phone", "2026-05-01")).read_bytes()
+    keep_camera(learned_phone("night-phone", "2026-02-01"))
+    keep_camera(learned_phone("new-phone"))
+    camera_path("spoilt").unlink()
+    empty()
+    restore(saved_with_phones)
+    assert kept_names() == ("day-phone", "new-phone", "night-phone")
+    assert camera_path("day-phone").read_bytes() == later
+    assert camera_path("night-phone").read_bytes() == earlier
+    assert phone_learning.by_name(get_user_model().objects.get(username="Wenna Castrall")) == {
+        "my-phone": learned_phone()
+    }
+
+
+def test_a_phone_under_another_name_is_refused(saved_with_phones):
+    members = members_of(saved_with_phones)
+    members["cameras/x.json"] = members["cameras/day-phone.json"]
+    sha256 = {name: hashlib.sha256(text).hexdigest() for name, text in members.items() if name != "manifest.json"}
+    with_manifest(saved_with_phones, members, sha256=sha256, cameras=3)
+    assert "holds the phone day-phone as cameras/x.json" in refusal(saved_with_phones)
+
+
+def test_a_backup_of_before_phones_could_be_learned_is_read(saved_with_phones):
+    members = members_of(saved_with_phones)
+    for name in [name for name in members if "phone" in name]:
+        del members[name]
+    photographs = members["tenter.photograph.jsonl"]
+    assert b'"phone": "",' in photographs
+    members["tenter.photograph.jsonl"] = photographs.replace(b'"phone": "",', b"")
+    manifest = json.loads(members.pop("manifest.json"))
+    counts = {name: count for name, count in manifest["counts"].items() if name in members}
+    del manifest["cameras"]
+    sha256 = {name: hashlib.sha256(text).hexdigest() for name, text in members.items()}
+    manifest |= {"version": 1, "counts": counts, "sha256": sha256}
+    reseal(saved_with_phones, members | {"manifest.json": json.dumps(manifest).encode()})
+    empty()
+    restore(saved_with_phones)
+    assert Photograph.objects.get().phone == ""
+    assert not LearnedPhone.objects.exists()
+    assert kept_names() == ("day-phone", "night-phone", "spoilt")
 
 
 # -- onto what is there ------------------------------------------------------------------------------------------------
@@ -486,8 +557,8 @@ def test_a_file_of_another_kind(saved):
 @pytest.mark.parametrize(
     ("changes", "match"),
     [
-        ({"version": 2}, "this program reads format 1"),
-        ({"version": "1"}, "this program reads format 1"),
+        ({"version": 3, "app_version": "9.1"}, "of format 3, made by Tenter 9.1; this program reads formats 1 and 2. "),
+        ({"version": "1"}, "this program reads formats 1 and 2"),
         ({"format": "another"}, "no backup of Tenter"),
         ({"counts": {}}, "the files that its manifest names"),
         ({"sha256": {}}, "the files that its manifest names"),
@@ -570,7 +641,7 @@ def test_nobody_else_gets_it(studio, stranger):
 def test_the_commands(studio, tmp_path, capsys):
     path = tmp_path / "all.zip"
     call_command("backup", str(path))
-    assert "3 clients, 3 sittings, read back and whole" in capsys.readouterr().out
+    assert "3 clients, 3 sittings, 1 learned phone, read back and whole" in capsys.readouterr().out
     with pytest.raises(CommandError, match="--replace"):
         call_command("restore", str(path))
     call_command("restore", str(path), "--replace")

@@ -14,6 +14,7 @@ PAGES = (
     "/people/1/edit",
     "/people/1/photographs",
     "/people/1/series/photographs",
+    "/phones",
     "/kit",
     "/kit/1",
     "/kit/add",

@@ -73,10 +73,12 @@ def kept_camera(name: str) -> LearnedCamera:
     if not path.is_file():
         raise UnknownName("camera", name, kept_names() or ("none yet; see tenter camera learn",))
     try:
-        content = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        raise UnreadableInput(str(path), "this is not a file of a learned camera", _REMEDY) from None
-    camera = _camera(content, str(path))
+        content = path.read_bytes()
+    except OSError as problem:
+        raise UnreadableInput(
+            str(path), f"the file cannot be opened ({problem.strerror})", "Check whose it is"
+        ) from None
+    camera = camera_in(content, str(path))
     if camera.name != name:
         raise UnreadableInput(str(path), f"it holds the camera {camera.name!r}", _REMEDY)
     return camera
@@ -118,7 +120,16 @@ def _prior_json(prior: TonePrior) -> dict[str, Any]:
     return {"mean": [round(value, 5) for value in prior.mean], "sd": [round(value, 5) for value in prior.sd]}
 
 
-def _camera(content: Any, source: str) -> LearnedCamera:
+def camera_in(content: bytes, source: str) -> LearnedCamera:
+    """Return the camera in a file's bytes; `source` is what errors call the file. Raises `UnreadableInput`."""
+    try:
+        return camera_of(json.loads(content.decode("utf-8")), source)
+    except ValueError:
+        raise UnreadableInput(source, "this is not a file of a learned camera", _REMEDY) from None
+
+
+def camera_of(content: Any, source: str) -> LearnedCamera:
+    """Return a camera from what `camera_json` made of it; `source` is what errors call it. Raises `UnreadableInput`."""
     if not isinstance(content, dict) or content.get("format") != _FORMAT:
         raise UnreadableInput(source, f"this is not a file of a learned camera ({_FORMAT!r})", _REMEDY)
     try:

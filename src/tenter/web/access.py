@@ -20,6 +20,7 @@ from tenter.web.models import (
     Client,
     ClothPhotograph,
     KitRecord,
+    LearnedPhone,
     MethodRecord,
     Photograph,
     PhotoSeries,
@@ -217,3 +218,13 @@ def cloth_photographs(user: Any) -> Any:
 def cloth_photograph(user: Any, pk: int) -> ClothPhotograph:
     """Return a photograph of cloths of a user's studio, or answer 404."""
     return get_object_or_404(cloth_photographs(user), pk=pk)
+
+
+def phones(user: Any) -> Any:
+    """Return the phones of the studio that a user works in, learned or about to be, the latest first."""
+    return LearnedPhone.objects.filter(owner=studio_owner(user)).select_related("by")
+
+
+def phone(user: Any, pk: int) -> LearnedPhone:
+    """Return a phone of a user's studio, or answer 404."""
+    return get_object_or_404(phones(user), pk=pk)

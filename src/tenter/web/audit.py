@@ -44,6 +44,8 @@ class Action(StrEnum):
     SERIES_ADDED = "series of photographs added"
     SERIES_CORRECTED = "series of photographs corrected"
     SERIES_ERASED = "series of photographs erased"
+    PHONE_ADDED = "phone to be learned added"
+    PHONE_FORGOTTEN = "learned phone forgotten"
     FACE_GIVEN = "face given to a reading"
     FACE_TAKEN = "face taken out of a reading"
     BACKED_UP = "backed up"

@@ -4,7 +4,7 @@ A zip file with `manifest.json` and one file of JSON lines a table. Its comment 
 so that no damage passes unnoticed. It holds names, notes and password hashes, and never the key that signs cookies.
 
 Photographs go in as they are on the disk: sealed. The key that opens them does not, so a backup alone shows nobody.
-Values of our own printed cards go in as they are kept, one file a card.
+Values of our own printed cards and phones that the command line has learned go in as they are kept, one file each.
 """
 
 import hashlib
@@ -29,7 +29,9 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web import kept_cards, pictures
+from tenter.report.wording import listed
+from tenter.web import kept_files, pictures
+from tenter.web.kept_files import KeptFile
 from tenter.web.models import (
     ClothPhotograph,
     KitRecord,
@@ -42,14 +44,16 @@ from tenter.web.models import (
 )
 from tenter.web.replays import History, histories, remembered_digests
 
-FORMAT, VERSION = "tenter-backup", 1
+FORMAT, VERSION = "tenter-backup", 2
+READS = (1, VERSION)  # format 1 knows no learned phones
 LARGEST = 2_000_000_000  # bytes, unpacked: more than a working life of sittings, and photographs of three months
 PHOTOGRAPHS_AT_MOST = 1_000_000_000  # bytes; beyond it their files are left out, and that is said
 _PRIVATE_FILE = 0o600
 _REMEDY = "Nothing was changed. Take another backup"
 _SEAL = 64  # characters of a SHA-256 in hexadecimal
 _MANIFEST, _PHOTOGRAPHS = "manifest.json", "photographs/"
-_NO_TABLES = (_PHOTOGRAPHS, kept_cards.FOLDER)
+_KEPT = tuple(kind.folder for kind in kept_files.KINDS)
+_NO_TABLES = (_PHOTOGRAPHS, *_KEPT)
 # What reading a file may raise that was sealed as ours are and yet is none.
 _NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 _LEFT_OUT = (LoginAttempt,)  # counts wrong tries within a minute
@@ -64,7 +68,7 @@ class Backup:
     rows: Mapping[str, tuple[Any, ...]]  # a table's label -> its rows, not yet in the database
     digests: Mapping[str, str]  # a sitting's number -> what its probabilities come to
     photographs: Mapping[str, bytes]  # a photograph's name -> its file, sealed
-    cards: Mapping[int, bytes]  # the number of a card of our own -> the file of its values
+    kept: Mapping[str, KeptFile]  # a place in the backup -> what the command line keeps in a file of its own
 
     @property
     def histories(self) -> tuple[History, ...]:
@@ -120,8 +124,8 @@ def backup_bytes() -> bytes:
         rows = {label(model): list(model._default_manager.order_by("pk")) for model in tables()}
         members = {f"{name}.jsonl": _lines(found).encode() for name, found in rows.items()}
     pictures_kept = _photographs(pictures_of(rows))
-    cards = kept_cards.in_backup()
-    members |= pictures_kept | cards
+    kept = kept_files.in_backup()
+    members |= pictures_kept | kept
     manifest = {
         "format": FORMAT,
         "version": VERSION,
@@ -129,7 +133,7 @@ def backup_bytes() -> bytes:
         "made": timezone.now().isoformat(),
         "counts": {f"{name}.jsonl": len(found) for name, found in rows.items()},
         "photographs": len(pictures_kept),
-        "cards": len(cards),
+        **{kind.counted_as: kept_files.of_kind(kind, kept) for kind in kept_files.KINDS},
         "sha256": {name: hashlib.sha256(text).hexdigest() for name, text in members.items()},
         "digests": remembered_digests(histories_of(rows)),
     }
@@ -199,11 +203,11 @@ def backup_of(content: bytes, source: str) -> Backup:
     try:
         members = _members(content)
         manifest = _manifest(members)
-        sealed, cards = (_below(folder, members) for folder in _NO_TABLES)
+        sealed, kept = _below(_PHOTOGRAPHS, members), _below(_KEPT, members)
         rows = {name.removesuffix(".jsonl"): _rows(name, text, manifest) for name, text in members.items()}
-        files, values = _files(sealed, pictures_of(rows), manifest), _cards(cards, manifest)
+        files, others = _files(sealed, pictures_of(rows), manifest), _kept(kept, manifest)
         made, by = str(manifest["made"]), str(manifest["app_version"])
-        return Backup(made, by, rows, dict(manifest["digests"]), files, values)
+        return Backup(made, by, rows, dict(manifest["digests"]), files, others)
     except TenterError as error:
         raise UnreadableInput(source, str(error), _REMEDY) from None
     except _NOT_OURS as error:
@@ -227,9 +231,9 @@ def _members(content: bytes) -> dict[str, bytes]:
         return {member.filename: archive.read(member) for member in found}
 
 
-def _below(folder: str, members: dict[str, bytes]) -> dict[str, bytes]:
-    """Take the files of a folder out of the others."""
-    return {name: members.pop(name) for name in list(members) if name.startswith(folder)}
+def _below(folders: str | tuple[str, ...], members: dict[str, bytes]) -> dict[str, bytes]:
+    """Take the files of a folder, or of several, out of the others."""
+    return {name: members.pop(name) for name in list(members) if name.startswith(folders)}
 
 
 def _manifest(members: dict[str, bytes]) -> dict[str, Any]:
@@ -237,8 +241,11 @@ def _manifest(members: dict[str, bytes]) -> dict[str, Any]:
     manifest: dict[str, Any] = json.loads(members.pop(_MANIFEST))
     if manifest["format"] != FORMAT:
         raise TenterError("is no backup of Tenter")
-    if manifest["version"] != VERSION:
-        raise TenterError(f"is a backup of format {manifest['version']!r}; this program reads format {VERSION}")
+    if manifest["version"] not in READS:
+        raise TenterError(
+            f"is a backup of format {manifest['version']!r}, made by Tenter {manifest['app_version']}; this program "
+            f"reads formats {listed(list(map(str, READS)))}. Put it back with a Tenter as new as the one that made it"
+        )
     counted = {name for name in members if not name.startswith(_NO_TABLES)}
     if set(members) != set(manifest["sha256"]) or counted != set(manifest["counts"]):
         raise TenterError("does not hold the files that its manifest names")
@@ -258,11 +265,13 @@ def _files(sealed: Mapping[str, bytes], rows: Sequence[Picture], manifest: Mappi
     return found
 
 
-def _cards(files: Mapping[str, bytes], manifest: Mapping[str, Any]) -> dict[int, bytes]:
-    """Return the files of cards' values by number, each read as a file that anybody may have written."""
-    if len(files) != manifest.get("cards", 0):
-        raise TenterError(f"holds the values of {len(files)} cards, and not {manifest.get('cards', 0)}")
-    return kept_cards.out_of_backup(files)
+def _kept(files: Mapping[str, bytes], manifest: Mapping[str, Any]) -> dict[str, KeptFile]:
+    """Return what the command line keeps, each read as a file that anybody may have written."""
+    for kind in kept_files.KINDS:
+        held, said = kept_files.of_kind(kind, files), manifest.get(kind.counted_as, 0)
+        if held != said:
+            raise TenterError(f"holds {held} files in {kind.folder}, and not {said}")
+    return kept_files.out_of_backup(files)
 
 
 def _rows(name: str, content: bytes, manifest: Mapping[str, Any]) -> tuple[Any, ...]:

@@ -12,6 +12,7 @@ NAV = (("day", "Day"), ("people", "People"), ("kits", "Kit"), ("sittings", "Sitt
 _ROOMS = (
     ("/people", "people"),
     ("/photographs", "people"),
+    ("/phones", "people"),
     ("/kit", "kits"),
     ("/sittings", "sittings"),
     ("/day", "day"),

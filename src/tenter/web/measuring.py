@@ -1,11 +1,12 @@
 """A client's photograph measured, in the background: what is asked for, and what is written down of it."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.gate import NOTES, Code
+from tenter.photo.learned_camera import LearnedCamera
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face
 from tenter.photo.neutral import Box
@@ -13,7 +14,7 @@ from tenter.photo.reference import CardValues
 from tenter.photo.regions import Region
 from tenter.photo.request import Exclusion, ExclusionKind, FaceRequest, HairChoice
 from tenter.report.face_picture import face_picture
-from tenter.web import pictures, tries
+from tenter.web import phone_learning, pictures, tries
 from tenter.web.models import Photograph, Picture
 
 POINTED_AT = (ChartKind.GREY, ChartKind.PAPER)
@@ -88,7 +89,7 @@ def _measured(row: Photograph, mine: Any) -> Result:
     corrections = corrections_of(row)
     photo = photo_from_bytes(pictures.shown(row.name), "the picture")
     tries.so_far(mine, tries.OPENED)
-    card = card_of(row, corrections.card_at, corrections.evenly_lit)
+    card = replace(card_of(row, corrections.card_at, corrections.evenly_lit), camera=camera_of(row))
     measured = measure_face(photo, card, request_of(corrections, photo.reduction))
     tries.so_far(mine, tries.MEASURED)
     picture = face_picture(measured, photo)
@@ -107,6 +108,13 @@ def card_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> Ca
     if kind is ChartKind.OWN:
         return CardChoice(kind, serial=int(row.card) if row.card.isdigit() else None, evenly_lit=evenly_lit)
     return CardChoice(kind, at_px=at if kind in POINTED_AT else None)
+
+
+def camera_of(row: Photograph) -> LearnedCamera | None:
+    """Return the phone that took a photograph, if it was named and is still learned; it serves the 24-patch card."""
+    if not row.phone or row.chart != ChartKind.CLASSIC24:
+        return None
+    return phone_learning.by_name(row.client.owner).get(row.phone)
 
 
 def only_covered(document: Mapping[str, Any]) -> bool:

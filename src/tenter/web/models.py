@@ -236,10 +236,38 @@ class Photograph(Picture):
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="photographs")
     sitting = models.ForeignKey(Sitting, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
+    phone = models.CharField(max_length=40, blank=True)  # the learned phone that took it, by name
     purposes = models.JSONField(default=list)  # what the client has agreed to, in words of ours
     guardian = models.BooleanField(default=False)  # was present
     # How long it is kept after the end of its sitting. Until then `deletes_on` is the latest day; without, as agreed.
     days_after_end = models.PositiveSmallIntegerField(null=True, blank=True)
+
+
+class LearnedPhone(Measured):
+    """A phone of the studio: which photographs of the card it is learned from, and what they taught.
+
+    What was learned is kept as it is: it says nothing of anybody.
+    """
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="phones")
+    phone = models.CharField(max_length=40)  # what it is called
+    card = models.CharField(max_length=80, blank=True)  # which published figures the card has
+    camera = models.JSONField(null=True, blank=True)  # as `photo/learned_camera_kept.py` writes it; None until learned
+
+    def __str__(self) -> str:
+        return str(self.phone)
+
+
+class PhonePhotograph(models.Model):
+    """One photograph of the card that a phone is learned from: its file is kept, sealed, only while the phone waits."""
+
+    of = models.ForeignKey(LearnedPhone, on_delete=models.CASCADE, related_name="photographs")
+    name = models.CharField(max_length=32, unique=True, default=new_photograph_name)  # the sealed file's
+    file = models.CharField(max_length=120)  # what it was called as it came
+    problem = models.TextField(blank=True)  # why it is left out
+
+    class Meta:
+        ordering = ("pk",)
 
 
 class PhotoSeries(Measured):

@@ -7,8 +7,9 @@ from django import forms
 from django.utils import timezone
 
 from tenter.errors import TenterError
+from tenter.photo.card import ChartKind
 from tenter.photo.keeping import kept_picture
-from tenter.web import access
+from tenter.web import access, phone_learning
 from tenter.web.card_forms import CardForm
 from tenter.web.kept_until_forms import KeptUntilForm, PromiseForm
 from tenter.web.models import Client
@@ -87,9 +88,15 @@ class PhotographForm(PromiseForm, UploadForm):
         help_text="Nothing of it is published, and it is deleted on the day below.",
         error_messages={"required": "A minor is photographed with a parent or guardian present."},
     )
+    phone = forms.ChoiceField(
+        required=False,
+        label="The phone it was taken with",
+        help_text="A learned phone’s photographs beside the 24-patch card are read by what was learned of it.",
+    )
     sitting = forms.ModelChoiceField(None, required=False, label="Of the sitting", empty_label="none of them")
     field_order = (
-        *("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "own_number", "sitting"),
+        *("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "own_number"),
+        *("phone", "sitting"),
         *PromiseForm.field_order,
     )
 
@@ -97,8 +104,26 @@ class PhotographForm(PromiseForm, UploadForm):
         super().__init__(*args, **kwargs)
         if not client.minor:
             del self.fields["guardian"]
+        self._offer_phones(client)
         self.fields["sitting"].queryset = access.sittings(user).filter(client=client)
         self.fields["sitting"].label_from_instance = lambda row: f"{timezone.localtime(row.started):%d %B %Y, %H:%M}"
+
+    def _offer_phones(self, client: Client) -> None:
+        """Offer the phones of the client's studio, and first the one that took the client's latest photograph."""
+        names = sorted(phone_learning.by_name(client.owner))
+        if not names:
+            del self.fields["phone"]
+            return
+        self.fields["phone"].choices = [("", "another phone, or not known"), *((name, name) for name in names)]
+        latest = client.photographs.order_by("-taken_at", "-pk").values_list("phone", flat=True).first()
+        self.fields["phone"].initial = latest if latest in names else ""
+
+    def clean(self) -> dict[str, Any]:
+        """Hold the phone against the card that is chosen."""
+        said = super().clean()
+        if said.get("phone") and said.get("chart") != ChartKind.CLASSIC24:
+            self.add_error("phone", "A learned phone needs the 24-patch card. Choose that card, or no phone.")
+        return said
 
     @property
     def purposes(self) -> list[str]:

@@ -8,12 +8,14 @@ nobody is writing.
 from collections.abc import Iterator
 from typing import Any
 
+from django.db.models import Model
+
 from tenter.errors import TenterError
 from tenter.web import photo_keys, pictures, vault
-from tenter.web.models import ClothPhotograph, Measured, Photograph, PhotoSeries, Picture
+from tenter.web.models import ClothPhotograph, LearnedPhone, Measured, PhonePhotograph, Photograph, PhotoSeries
 
-_PICTURES: tuple[type[Picture], ...] = (Photograph, ClothPhotograph)
-_ROWS: tuple[type[Measured], ...] = (*_PICTURES, PhotoSeries)
+_PICTURES: tuple[type[Model], ...] = (Photograph, ClothPhotograph, PhonePhotograph)
+_ROWS: tuple[type[Measured], ...] = (Photograph, ClothPhotograph, PhotoSeries, LearnedPhone)
 _FIELDS = ("result", "corrections")
 
 

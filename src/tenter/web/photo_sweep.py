@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from tenter.web import audit, pictures
 from tenter.web.audit import Action
-from tenter.web.models import ClothPhotograph, Photograph, PhotoSeries, Picture
+from tenter.web.models import ClothPhotograph, Measured, PhonePhotograph, Photograph, PhotoSeries, Picture
 
 _KINDS: tuple[type[Picture], ...] = (Photograph, ClothPhotograph)
 
@@ -32,7 +32,13 @@ def sweep() -> Swept:
     due = [row for kind in _KINDS for row in kind._default_manager.filter(deletes_on__lte=timezone.localdate())]
     erase(due, None, Action.PHOTOGRAPH_DUE)
     known = {name for kind in _KINDS for name in kind._default_manager.values_list("name", flat=True)}
-    return Swept(len(due), pictures.forget_strays(known))
+    return Swept(len(due), pictures.forget_strays(known | _of_phones_that_wait()))
+
+
+def _of_phones_that_wait() -> set[str]:
+    """Return the names of the photographs that a phone is still to be learned from; they go when it is."""
+    waiting = PhonePhotograph.objects.filter(of__state__in=(Measured.State.QUEUED, Measured.State.MEASURING))
+    return set(waiting.values_list("name", flat=True))
 
 
 def erase(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH_ERASED) -> int:

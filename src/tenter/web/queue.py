@@ -11,9 +11,17 @@ from django.db import close_old_connections
 from huey import SqliteHuey, crontab
 from huey.consumer import Consumer
 
-from tenter.web import cloth_measuring, measuring, photo_reseal, photo_sweep, series_measuring, tries
+from tenter.web import (
+    cloth_measuring,
+    measuring,
+    phone_learning,
+    photo_reseal,
+    photo_sweep,
+    series_measuring,
+    tries,
+)
 from tenter.web.data_dir import data_dir
-from tenter.web.models import ClothPhotograph, Measured, Photograph, PhotoSeries
+from tenter.web.models import ClothPhotograph, LearnedPhone, Measured, Photograph, PhotoSeries
 
 queue = SqliteHuey("tenter", filename=str(data_dir() / "queue.sqlite3"), results=False)
 _LOOKS_EVERY = 0.5  # seconds, at most, until a worker sees what has come
@@ -38,7 +46,18 @@ def measure_series(pk: int, turn: int) -> None:
     series_measuring.measure(pk, turn)
 
 
-_TASKS = {Photograph: measure_photograph, ClothPhotograph: measure_cloths, PhotoSeries: measure_series}
+@queue.task()
+def learn_phone(pk: int, turn: int) -> None:
+    """Learn a phone: try number `turn`."""
+    phone_learning.measure(pk, turn)
+
+
+_TASKS = {
+    Photograph: measure_photograph,
+    ClothPhotograph: measure_cloths,
+    PhotoSeries: measure_series,
+    LearnedPhone: learn_phone,
+}
 
 
 @queue.task()

@@ -10,7 +10,7 @@ from django.db import DatabaseError, connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web import kept_cards, outcomes, photo_sweep, pictures, queue, replays, store
+from tenter.web import kept_files, outcomes, photo_sweep, pictures, queue, replays, store
 from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import LoginAttempt, Sitting, SittingEvent
 
@@ -77,7 +77,7 @@ def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restor
             _keep_writers_out()
             if safety_copy:
                 write_backup(safety_copy)
-            with kept_cards.put_in_place(backup.cards):  # the safety copy holds those that were here
+            with kept_files.put_in_place(backup.kept):  # the safety copy holds those that were here
                 _put_in_place(backup)
                 for name, sealed in backup.photographs.items():
                     pictures.put(name, sealed)

@@ -17,6 +17,7 @@ from tenter.web.views import (
     methods,
     one_face,
     people,
+    phones,
     photo_key,
     photograph,
     photographs,
@@ -62,6 +63,11 @@ urlpatterns = [
     path("photographs/<int:pk>/erase", photograph.erase, name="photograph-erase"),
     path("photographs/<int:pk>/use", photograph.use, name="photograph-use"),
     path("sittings/<int:pk>/face/leave", photograph.leave_out, name="face-leave"),
+    # phones learned once
+    path("phones", phones.phones, name="phones"),
+    path("phones/<int:pk>", phones.phone, name="phone"),
+    path("phones/<int:pk>/state", phones.state, name="phone-state"),
+    path("phones/<int:pk>/forget", phones.forget, name="phone-forget"),
     # kits
     path("kit", kits.kits, name="kits"),
     path("kit/add", kits.add, name="kit-add"),

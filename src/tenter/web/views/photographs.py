@@ -68,6 +68,7 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
         by=request.user,
         purposes=form.purposes,
         guardian=bool(said.get("guardian")),
+        phone=said.get("phone", ""),
         chart=said["chart"],
         card=said["card"],
         deletes_on=said["deletes_on"],

@@ -7,6 +7,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from tenter.errors import TenterError
 from tenter.web.backup import label, write_backup
+from tenter.web.holdings import of_backup
 from tenter.web.models import Client, Sitting
 from tenter.web.serve import bring_up_to_date
 
@@ -28,5 +29,7 @@ class Command(BaseCommand):
         except TenterError as error:
             raise CommandError(str(error)) from None
         clients, sittings = (len(backup.rows[label(model)]) for model in (Client, Sitting))
-        cards = f", values of {len(backup.cards)} of our own cards" if backup.cards else ""
-        self.stdout.write(f"{said['file']}: {clients} clients, {sittings} sittings{cards}, read back and whole")
+        held = of_backup(backup)
+        cards = f", values of {held.cards} of our own cards" if held.cards else ""
+        phones = f", {held.phones} learned phone{'s' * (held.phones != 1)}" if held.phones else ""
+        self.stdout.write(f"{said['file']}: {clients} clients, {sittings} sittings{cards}{phones}, read back and whole")

@@ -1,0 +1,48 @@
+"""What pages say of a phone: what was learned of it, which photographs taught it, and whether one was read by it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from tenter.errors import UnreadableInput
+from tenter.photo.gate import Code
+from tenter.photo.learned_camera import LearnedCamera
+from tenter.report.tone_words import tone_words
+from tenter.web import phone_learning
+from tenter.web.models import LearnedPhone, Photograph
+
+
+@dataclass(frozen=True, slots=True)
+class PhoneTold:
+    """A phone on a page: its row, what was learned if anything was, in words, and what was left out and why."""
+
+    row: LearnedPhone
+    camera: LearnedCamera | None
+    words: str
+    left_out: tuple[tuple[str, str], ...]
+    problem: str
+
+
+def said(row: LearnedPhone) -> PhoneTold:
+    """Return what a page says of a phone."""
+    left_out = tuple(row.photographs.exclude(problem="").values_list("file", "problem"))
+    camera, problem = None, ""
+    if row.state == LearnedPhone.State.DONE:
+        try:
+            camera = phone_learning.learned(row)
+        except UnreadableInput as error:
+            problem = str(error)
+    return PhoneTold(row, camera, tone_words(camera.tone) if camera else "", left_out, problem)
+
+
+def read_by(row: Photograph, document: Mapping[str, Any]) -> str:
+    """Return by which phone a measured photograph was read, in words; nothing where no phone was named."""
+    if not row.phone:
+        return ""
+    if (document["chart"]["method"] or "").endswith(f"read as camera {row.phone}"):
+        return f"Read by what was learned of the phone {row.phone}."
+    if any(reason["code"] == Code.CAMERA_CHANGED for reason in document["reasons"]):
+        return f"Read as by any phone: what was learned of the phone {row.phone} was not used."
+    if not document["accepted"]:
+        return ""
+    return f"The phone {row.phone} was not kept when this was measured, so it was read as by any phone."

@@ -1,0 +1,109 @@
+"""The studio's phones: learned from photographs of the card, listed, shown and forgotten."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from tenter.photo.card import ChartKind
+from tenter.web import access, audit, phone_learning, phone_page, photo_keys, pictures, queue
+from tenter.web.audit import Action
+from tenter.web.models import LearnedPhone, PhonePhotograph
+from tenter.web.phone_forms import PhoneForm
+from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.views import intake, measured
+
+_REFUSED = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def phones(request: HttpRequest) -> HttpResponse:
+    """Show the phones of the studio, or take photographs in to learn another from."""
+    if request.method == "POST":
+        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
+        form = PhoneForm(request.POST, request.FILES, too_large=too_large)
+        if form.is_valid() and (row := _taken_in(request, form)):
+            return redirect("phone", row.pk)
+        return _show(request, form, _REFUSED)
+    return _show(request, PhoneForm())
+
+
+def _show(request: HttpRequest, form: PhoneForm, status: int = 200) -> HttpResponse:
+    rows = list(access.phones(request.user))
+    context = {
+        "phones": [phone_page.said(row) for row in rows],
+        "form": form,
+        "locked": photo_keys.problem(),
+        "waiting": any(row.waits for row in rows),
+    }
+    return render(request, "tenter/phones.html", context, status=status)
+
+
+def _taken_in(request: HttpRequest, form: PhoneForm) -> LearnedPhone | None:
+    """Keep photographs of the card, sealed, and put the phone in line; None where there is no key."""
+    said = form.cleaned_data
+    row = LearnedPhone(
+        owner=access.studio_owner(request.user),
+        by=request.user,
+        phone=said["phone"],
+        chart=ChartKind.CLASSIC24,
+        card=said["values"],
+    )
+    shots = [PhonePhotograph(of=row, file=name[:120], problem=problem) for name, _picture, problem in said["pictures"]]
+    kept = [
+        (shot.name, picture)
+        for shot, (_n, picture, problem) in zip(shots, said["pictures"], strict=True)
+        if not problem
+    ]
+    if not intake.sealed(form, kept):
+        return None
+    with transaction.atomic():
+        row.save()
+        for shot in shots:
+            shot.save()
+        audit.note(request.user, Action.PHONE_ADDED, row)
+    queue.put_in_line(row)
+    return row
+
+
+# -- one phone ---------------------------------------------------------------------------------------------------------
+
+
+@require_safe
+@never_cache
+def phone(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what was learned, or how far it is."""
+    row = access.phone(request.user, pk)
+    result, problem = measured.outcome(row, phone_learning.result_of)
+    context: dict[str, Any] = {
+        "told": phone_page.said(row),
+        "result": result,
+        "problem": problem,
+        "earlier": row.phone in phone_learning.by_name(row.owner),
+    }
+    return render(request, "tenter/phone.html", context)
+
+
+@require_safe
+@never_cache
+def state(request: HttpRequest, pk: int) -> JsonResponse:
+    """Say how far it is."""
+    return measured.progress(access.phone(request.user, pk))
+
+
+@require_POST
+def forget(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete what was learned, and photographs that wait; what was measured with it stays as it is."""
+    row = access.phone(request.user, pk)
+    for photograph in row.photographs.all():
+        pictures.remove(photograph.name)
+    with transaction.atomic():
+        audit.note(request.user, Action.PHONE_FORGOTTEN, row)
+        row.delete()
+    messages.success(request, f"The phone {row.phone} is forgotten.")
+    return redirect("phones")
