@@ -148,7 +148,6 @@ def test_space_around_a_text_is_not_kept():
         ("Ada", PairJudgement("D063+D064", "D065", "left"), "cannot be put in a row"),
         ("Ada", PairJudgement("both-good", "D065", "left"), "cannot be put in a row"),
         ("Ada", DrapeJudgement("a cloth", "works"), "one cloth is needed"),
-        ("Ada", Preference("D063", minute=float("nan")), "'nan' is not understood"),
     ],
 )
 def test_what_no_row_can_hold_is_refused_and_nothing_is_written(client, judgement, words, tmp_path):

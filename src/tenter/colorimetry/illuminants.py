@@ -50,7 +50,7 @@ def illuminant_power(name: str) -> FloatArray:
         If no illuminant of that name is bundled.
     """
     known = _illuminants()
-    if name not in known:
+    if not isinstance(name, str) or name not in known:
         raise UnknownName("illuminant", name, known)
     return known[name]
 

@@ -11,6 +11,7 @@ from tenter.colorimetry.illuminants import Observer, illuminant_power, observer_
 from tenter.colorimetry.reflectance import recover_reflectance, reflectance_to_lab
 from tenter.colorimetry.spaces import in_srgb_gamut, srgb_hex
 from tenter.errors import TenterError
+from tenter.given import given_array
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ class Colours:
     recovered: bool = False
 
     def __post_init__(self) -> None:
-        lab = np.array(self.lab, dtype=float)
+        lab = given_array(self.lab, "Lab")
         if lab.shape[-1:] != (3,) or not np.all(np.isfinite(lab)):
             raise TenterError(
                 f"Lab values need finite L*, a* and b* in the last axis; got an array of shape {lab.shape}"

@@ -10,8 +10,10 @@ from tenter.colorimetry.measurement import Conditions
 from tenter.colorimetry.typology import ItaClass
 from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
+from tenter.given import given_number, given_path, given_truth
 
 Triple = tuple[float, float, float]
+_PLAUSIBLE = {"L": (-5.0, 150.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}  # of a face, which may shine
 _SKIN = ("forehead", "cheek_left", "cheek_right", "chin", "nose", "jaw_left", "jaw_right")
 _DARKER_FEATURES = ("brow_left", "brow_right", "brows", "hair", "iris_left", "iris_right", "irises")
 _OWN_CONTRAST = ("hair", "iris_left", "iris_right", "irises")
@@ -42,7 +44,7 @@ class Face:
     @classmethod
     def read(cls, path: str | Path) -> "Face":
         """Return the face of a JSON file; raises `UnreadableInput` for a refused or relative measurement."""
-        text = read_text(Path(path))
+        text = read_text(given_path(path))
         remedy = "Use the output of 'tenter face measure'."
         try:
             document: object = json.loads(text)
@@ -55,6 +57,8 @@ class Face:
     @classmethod
     def from_json(cls, document: Mapping[str, object], source: str = "face") -> "Face":
         """Return the face of the JSON that `tenter face measure` writes."""
+        if not isinstance(document, Mapping):
+            raise UnreadableInput(source, "not a JSON object", "Use the output of 'tenter face measure'.")
         if document.get("accepted") is not True or document.get("basis") == "relative":
             raise UnreadableInput(
                 source,
@@ -63,7 +67,7 @@ class Face:
             )
         try:
             return cls._parse(document)
-        except (KeyError, TypeError, ValueError, AttributeError, TenterError) as error:
+        except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, TenterError) as error:
             problem = f"not the output of 'tenter face measure' ({error!r})"
             raise UnreadableInput(source, problem, "Measure the photograph again and save its --json output.") from None
 
@@ -74,7 +78,7 @@ class Face:
             raise TypeError("regions")
         conditions = Conditions(str(document["illuminant"]), observer_from(document["observer"]))
         found = {
-            str(name): FaceColour(_triple(r["lab"]), tuple(_pair(within) for within in r["lab_interval_90"]))
+            str(name): FaceColour(_triple(r["lab"]), _intervals(r["lab_interval_90"]))
             for name, r in regions.items()
             if r.get("lab") is not None
         }
@@ -84,7 +88,14 @@ class Face:
         count = _used(document.get("photographs"))
         if isinstance(ita, Mapping):
             within = _pair(ita["interval_90"]) if "interval_90" in ita else None
-            return cls(conditions, found, float(ita["value"]), ItaClass(str(ita["class"])), count, within)
+            return cls(
+                conditions,
+                found,
+                given_number(ita["value"], "ita_degrees", -180, 180),
+                ItaClass(str(ita["class"])),
+                count,
+                within,
+            )
         return cls(conditions, found, photographs=count)
 
     @property
@@ -123,16 +134,30 @@ class Face:
 
 def _used(photographs: object) -> int:
     """Return how many photographs a face measured in several of them rests on; 1 where it was measured in one."""
-    return sum(bool(one["used"]) for one in photographs) if isinstance(photographs, list) else 1
+    if photographs is None:
+        return 1
+    if not isinstance(photographs, list):
+        raise TypeError("photographs is no list")
+    return sum(given_truth(one["used"], "used") for one in photographs)
 
 
 def _pair(values: Iterable[object]) -> tuple[float, float]:
-    low, high = (float(str(v)) for v in values)
+    low, high = (given_number(v, "an end of an interval", -1e3, 1e3) for v in values)
+    if low > high:
+        raise ValueError("an interval ends before it begins")
     return low, high
+
+
+def _intervals(values: object) -> tuple[tuple[float, float], ...]:
+    if not isinstance(values, list) or len(values) != 3:
+        raise ValueError("lab_interval_90 needs an interval for each of L*, a* and b*")
+    return tuple(_pair(within) for within in values)
 
 
 def _triple(values: object) -> Triple:
     if not isinstance(values, list) or len(values) != 3:
         raise ValueError("lab needs three numbers")
-    L, a, b = (float(v) for v in values)
+    L, a, b = (
+        given_number(v, f"{axis}* of a region", *_PLAUSIBLE[axis]) for axis, v in zip("Lab", values, strict=True)
+    )
     return L, a, b

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from tenter.consultation.judgements import Judgement, VoidEntry
 from tenter.errors import TenterError
+from tenter.given import given_text, given_whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ class History:
         entry = self.entry(number)
         if not entry.stands:
             raise TenterError(f"entry {number} is {'undone' if entry.undone else 'void'} already")
-        if not reason.strip():
+        if not given_text(reason, "the reason of a void entry", needed=False).strip():
             raise TenterError("a void entry needs a reason, for whoever reads the record later")
         self.events.append(Voided(number, reason))
 
@@ -101,10 +102,11 @@ class History:
 
     def entry(self, number: int) -> Entry:
         """Return an entry by number."""
+        wanted = given_whole(number, "the number of an entry", 0)
         for entry in self.entries():
-            if entry.number == number:
+            if entry.number == wanted:
                 return entry
-        raise TenterError(f"there is no entry {number}")
+        raise TenterError(f"there is no entry {wanted}")
 
     def entries(self) -> Iterator[Entry]:
         """Yield every entry as it stands, void and undone ones included."""

@@ -5,10 +5,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, ClassVar, TypeAlias
 
+import numpy as np
+
 from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.errors import TenterError, UnknownName
+from tenter.given import given_number, given_text, given_truth, shown
 
 Side: TypeAlias = str | tuple[str, ...]  # one cloth, or several worn together
+_LATEST_MINUTE = 1e6  # of a sitting: nearly two years, as a sitting may be taken up again
 MOST_TIED = 12  # steps of a fan in one rank; reading a tie takes 2^n steps of work
 
 
@@ -83,6 +87,11 @@ class Remarks:
         set_field(self, "signs", tuple(parse_sign(s) for s in _listed(self.signs)))
         set_field(self, "view", _member(View, self.view, "view"))
         set_field(self, "source", _member(Source, self.source, "source"))
+        given_text(self.note, "a note", needed=False)
+        if self.region is not None:
+            given_text(self.region, "a region of the face", needed=False)
+        if self.minute is not None:
+            set_field(self, "minute", given_number(self.minute, "the minute of an entry", 0, _LATEST_MINUTE))
         for drape, remark in [(r.drape, str(r)) for r in self.flags] + [(r.drape, str(r)) for r in self.signs]:
             if drape not in self.cloths:
                 raise TenterError(f"{remark} speaks of a cloth that was not held; held: {', '.join(self.cloths)}")
@@ -107,12 +116,20 @@ def _parts(side: Side) -> tuple[str, ...]:
 
 def _checked_side(side: object) -> Side:
     if isinstance(side, str) and side:
-        return side
+        return given_text(side, "a cloth's id")
     if isinstance(side, tuple | list) and side and all(isinstance(s, str) and s for s in side):
         if len(set(side)) < len(side):
             raise TenterError(f"a combination names a cloth twice: {'+'.join(side)}")
+        for part in side:
+            given_text(part, "a cloth's id")
         return side[0] if len(side) == 1 else tuple(side)
-    raise TenterError(f"a side is a cloth's id or a tuple of ids, got {side!r}")
+    raise TenterError(f"a side is a cloth's id or a tuple of ids, got {shown(side)}")
+
+
+def _strength(value: object) -> int:
+    if not isinstance(value, int | np.integer) or isinstance(value, bool) or value not in (1, 2, 3):
+        raise TenterError(f"strength is 1 (a little), 2 (clearly) or 3 (strongly), got {shown(value)}")
+    return int(value)
 
 
 @dataclass(frozen=True)
@@ -130,8 +147,7 @@ class PairJudgement(Remarks):
         set_field(self, "answer", _member(Answer, self.answer, "answer"))
         if set(_parts(self.left)) == set(_parts(self.right)):
             raise TenterError(f"{'+'.join(_parts(self.left))} was compared with itself")
-        if self.strength not in (1, 2, 3):
-            raise TenterError(f"strength is 1 (a little), 2 (clearly) or 3 (strongly), got {self.strength!r}")
+        set_field(self, "strength", _strength(self.strength))
         self._check_remarks()
 
     @property
@@ -172,8 +188,8 @@ class FanJudgement(Remarks):
     ranking: tuple[str | Group | tuple[str | Group, ...], ...]
 
     def __post_init__(self) -> None:
-        if not isinstance(self.ranking, tuple | list) or not all(self.ranking):
-            raise TenterError(f"a ranking is a tuple of cloths, groups or ties, best first; got {self.ranking!r}")
+        if not isinstance(self.ranking, tuple | list) or any(map(_is_empty, self.ranking)):
+            raise TenterError(f"a ranking is a tuple of cloths, groups or ties, best first; got {shown(self.ranking)}")
         set_field(self, "ranking", tuple(_rank(r) for r in self.ranking))
         if len(self.steps) < 3:
             raise TenterError(f"a fan needs at least three cloths; got {len(self.steps)}; use PairJudgement for two")
@@ -204,6 +220,10 @@ class FanJudgement(Remarks):
         return tuple(c for step in self.steps for c in step)
 
 
+def _is_empty(rank: object) -> bool:
+    return isinstance(rank, str | tuple | list) and not rank
+
+
 def _rank(rank: Any) -> Any:
     """Return a rank as it is kept: a tie as a tuple, and a tie or a group of one as that one."""
     if not isinstance(rank, tuple | list):
@@ -220,8 +240,8 @@ def _step(step: str | Group) -> tuple[str, ...]:
     if isinstance(step, Group):
         return step.ids
     if isinstance(step, str) and step:
-        return (step,)
-    raise TenterError(f"a step of a fan is a cloth's id or a Group, got {step!r}")
+        return (given_text(step, "a cloth's id"),)
+    raise TenterError(f"a step of a fan is a cloth's id or a Group, got {shown(step)}")
 
 
 @dataclass(frozen=True)
@@ -302,7 +322,10 @@ class GarmentJudgement(Remarks):
     garment: str = ""
 
     def __post_init__(self) -> None:
-        set_field(self, "relative", tuple(_member(Relative, w, "word") for w in self.relative))
+        given_text(self.than, "the cloth of the kit")
+        given_text(self.garment, "a garment's name", needed=False)
+        set_field(self, "better", given_truth(self.better, "whether the garment was better"))
+        set_field(self, "relative", tuple(_member(Relative, w, "word") for w in _listed(self.relative)))
         if not self.relative:
             raise TenterError("say how the garment differs from the cloth: " + ", ".join(Relative))
         self._check_remarks()
@@ -321,8 +344,9 @@ class EarlierResult(Remarks):
     method: str = ""
 
     def __post_init__(self) -> None:
-        if not self.category:
+        if not given_text(self.category, "the category of an earlier result", needed=False):
             raise TenterError("an earlier result names a category, such as 'light spring'")
+        given_text(self.method, "the method of an earlier result", needed=False)
         self._check_remarks()
 
     @property

@@ -15,6 +15,7 @@ from tenter.colorimetry.measurement import D65_10, Colours, Conditions
 from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
 from tenter.consultation.tables import Faults, Row, parse_cell, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName
+from tenter.given import given_array, given_list, given_number, given_path, given_text, of_kind, shown
 
 REQUIRED_COLUMNS = ("id", "name", "L", "a", "b", "illuminant", "observer")
 OPTIONAL_COLUMNS = ("group", "hue_family", "role", "notes", "undertone", "place", "bench_only")
@@ -41,11 +42,13 @@ class Drape:
     measured: bool = True  # False: known by its label alone, so its colour is typical of its family and wide
 
     def __post_init__(self) -> None:
+        for name in ("name", "group", "role", "notes", "place"):
+            given_text(getattr(self, name), f"a cloth's {name}", needed=False)
         if self.undertone is not None:
             _check_undertone(self.undertone)
-        if not _ID_PATTERN.fullmatch(self.id):
+        if not isinstance(self.id, str) or not _ID_PATTERN.fullmatch(self.id) or not self.id.isprintable():
             raise TenterError(
-                f"{self.id!r} cannot be a cloth's id; use letters and digits without spaces, ':', '+', '>' or '='"
+                f"{shown(self.id)} cannot be a cloth's id; use letters and digits without spaces, ':', '+', '>' or '='"
             )
 
     @property
@@ -62,6 +65,10 @@ class Kit:
     colours: Colours
 
     def __post_init__(self) -> None:
+        of_kind(Colours, self.colours, "the colours of a kit", "tenter.Kit.from_lab")
+        for drape in given_list(self.drapes, "the cloths of a kit"):
+            of_kind(Drape, drape, "a cloth of a kit", "tenter.Kit.from_lab")
+        object.__setattr__(self, "drapes", tuple(self.drapes))
         if self.colours.lab.shape != (len(self.drapes), 3) or not self.drapes:
             raise TenterError(
                 f"a kit needs a Lab value per cloth; got {len(self.drapes)} cloths, Lab {self.colours.lab.shape}"
@@ -78,7 +85,7 @@ class Kit:
     @classmethod
     def read(cls, path: str | Path) -> "Kit":
         """Return the kit of a `drapes.csv`; raises `UnreadableInput` naming every faulty row and column."""
-        return cls.parse(read_text(Path(path)), str(path))
+        return cls.parse(read_text(given_path(path)), str(path))
 
     @classmethod
     def demo(cls) -> "Kit":
@@ -88,7 +95,7 @@ class Kit:
     @classmethod
     def parse(cls, text: str, source: str = "kit") -> "Kit":
         """Return the kit of CSV text."""
-        rows = read_table(text, source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
+        rows = read_table(given_text(text, "a kit's CSV", needed=False), source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
         faults = Faults(source)
         labs = [_parse_lab(faults, row) for row in rows]
         conditions = _shared_conditions(faults, rows)
@@ -122,12 +129,19 @@ class Kit:
             Hue families are read from the colours when left out.
         undertone : mapping of id to bench units, or n values, optional
             Undertones set by hand; None leaves the measured one.
+
+        Raises
+        ------
+        TenterError
+            If something is of the wrong kind or number, or a colour is no cloth's: L* 0 to 115, a* and b* within ±150.
         """
-        colours = Colours(np.asarray(lab, dtype=float), Conditions(illuminant, observer_from(observer)))
-        names = [str(i) for i in ids]
+        names = [given_id(i) for i in given_list(tuple(ids) if isinstance(ids, str) else ids, "ids")]
+        colours = Colours(_plausible(names, lab), Conditions(illuminant, observer_from(observer)))
         if hue_families is None:
             hue_families = [hue_family(row) for row in colours.under(D65_10).lab]
-        listed = None if undertone is None or isinstance(undertone, Mapping) else undertone
+        hue_families = given_list(hue_families, "hue_families")
+        groups = None if groups is None else given_list(groups, "groups")
+        listed = None if undertone is None or isinstance(undertone, Mapping) else given_list(undertone, "undertone")
         by_hand = dict(undertone) if isinstance(undertone, Mapping) else dict(zip(names, listed or (), strict=False))
         for name in by_hand:
             if name not in names:
@@ -136,7 +150,7 @@ class Kit:
             if values is not None and len(values) != len(names):
                 raise TenterError(f"{len(values)} {column} came for {len(names)} cloths")
         drapes = tuple(
-            Drape(name, name, family_from(family), group=group, undertone=by_hand.get(name))
+            Drape(name, name, family_from(family), group="" if group is None else group, undertone=by_hand.get(name))
             for name, family, group in zip(names, hue_families, groups or [""] * len(names), strict=True)
         )
         return cls(drapes, colours)
@@ -167,7 +181,7 @@ class Kit:
 
     def row(self, drape_id: str) -> int:
         """Return the position of a cloth, or raise `UnknownName`."""
-        if drape_id not in self._rows:
+        if not isinstance(drape_id, str) or drape_id not in self._rows:
             raise UnknownName("cloth in this kit", drape_id, [*self.ids[:8], "…"] if len(self.ids) > 8 else self.ids)
         return self._rows[drape_id]
 
@@ -175,7 +189,7 @@ class Kit:
         return self.drapes[self.row(drape_id)]
 
     def __contains__(self, drape_id: object) -> bool:
-        return drape_id in self._rows
+        return isinstance(drape_id, str) and drape_id in self._rows
 
     def __len__(self) -> int:
         return len(self.drapes)
@@ -189,10 +203,25 @@ def family_from(name: str) -> HueFamily:
         raise UnknownName("hue family", name, HueFamily) from None
 
 
+def given_id(value: object) -> str:
+    """Return an id as text, of a whole number too; whether it can be one is for `Drape` to say."""
+    if not isinstance(value, str | int | np.integer) or isinstance(value, bool):
+        raise TenterError(f"a cloth's id is a text, got {shown(value)}")
+    return str(value)
+
+
+def _plausible(names: Sequence[str], lab: object) -> FloatArray:
+    values = given_array(lab, "Lab")
+    if values.ndim == 2 and values.shape[-1] == 3:
+        for name, row in zip(names, values, strict=False):
+            for value, (axis, (low, high)) in zip(row, _PLAUSIBLE.items(), strict=True):
+                given_number(value, f"{axis}* of {shown(name)}", low, high)
+    return values
+
+
 def _check_undertone(value: float) -> float:
-    if not abs(value) < _FURTHEST_UNDERTONE:  # also true for NaN
-        raise TenterError(f"an undertone set by hand lies within ±{_FURTHEST_UNDERTONE:g} bench units, got {value:g}")
-    return value
+    most = _FURTHEST_UNDERTONE
+    return given_number(value, "an undertone set by hand, in bench units,", -most, most)
 
 
 def _is_unmeasured(row: Row) -> bool:

@@ -18,8 +18,10 @@ from tenter.consultation.method_fields import Fields, choice, items, number, tex
 from tenter.consultation.tables import read_text
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.errors import TenterError, UnknownName, UnreadableInput
+from tenter.given import given_array, given_path, given_text, of_kind, shown
 
 BUNDLED = ("four-by-three", "depth-first", "four-seasons")
+_FURTHEST_POINT = 1000.0  # bench units; further out no distance is known to 1e-9
 
 
 class Decides(StrEnum):
@@ -145,12 +147,12 @@ class Method:
     @classmethod
     def read(cls, path: str | Path) -> "Method":
         """Return the method of a TOML file; raises `UnreadableInput` naming the field at fault."""
-        return cls.parse(read_text(Path(path)), str(path))
+        return cls.parse(read_text(given_path(path)), str(path))
 
     @classmethod
     def parse(cls, toml: str, source: str = "method") -> "Method":
         """Return the method of TOML text."""
-        return cls._from_document(_document(toml, source), source)
+        return cls._from_document(_document(given_text(toml, "a method's TOML", needed=False), source), source)
 
     @classmethod
     def _from_document(cls, document: Mapping[str, object], source: str) -> "Method":
@@ -185,18 +187,24 @@ class Method:
     def region(self, category: str) -> Region:
         """Return the region of a category, or raise `UnknownName`."""
         for region in self.regions:
-            if region.name == category:
+            if isinstance(category, str) and region.name == category:
                 return region
         raise UnknownName("category", category, self.categories)
 
     def category_at(self, theta: ArrayLike) -> str:
-        """Return the category whose cell holds the ideal point (undertone, depth, clarity)."""
-        distance = steady(np.sum((self.prototypes - np.asarray(theta, dtype=float)) ** 2, axis=1))
+        """Return the category whose cell holds the ideal point (undertone, depth, clarity), finite, shape (3,)."""
+        point = given_array(theta, "an ideal point")
+        if point.shape != (3,) or not np.all(np.abs(point) <= _FURTHEST_POINT):
+            raise TenterError(
+                f"an ideal point is undertone, depth and clarity, three numbers within ±{_FURTHEST_POINT:g} bench "
+                f"units; got {shown(theta)}"
+            )
+        distance = steady(np.sum((self.prototypes - point) ** 2, axis=1))
         return self.categories[int(np.argmin(distance))]
 
     def coordinates(self, kit: Kit) -> FloatArray:
         """Return undertone, depth and clarity of every cloth in bench units, steady to 1e-9, shape (n, 3)."""
-        lab = kit.bench_colours.lab
+        lab = of_kind(Kit, kit, "the kit", "tenter.Kit.read").bench_colours.lab
         undertone = self.undertone_table.undertone(lab)
         for row, drape in enumerate(kit.drapes):
             if drape.undertone is not None:
@@ -216,13 +224,13 @@ def _document(toml: str, source: str) -> Mapping[str, object]:
     if base is None:
         return document
     if base not in BUNDLED:
-        raise UnreadableInput(source, f"it extends {base!r}", f"A method can extend {', '.join(BUNDLED)}.")
+        raise UnreadableInput(source, f"it extends {shown(base)}", f"A method can extend {', '.join(BUNDLED)}.")
     return {**_bundled_document(str(base)), **document}
 
 
 def _bundled_document(name: str) -> Mapping[str, object]:
-    if name not in BUNDLED:
-        raise UnknownName("bundled method", name, BUNDLED)
+    if not isinstance(name, str) or name not in BUNDLED:
+        raise UnknownName("bundled method", shown(name), BUNDLED)
     file = files("tenter.consultation") / "data" / f"{name}.toml"
     return _document(file.read_text(encoding="utf-8"), name)
 

@@ -22,6 +22,7 @@ from tenter.consultation.phases import DONE, next_phase
 from tenter.consultation.plan import Held, Planner, Proposal
 from tenter.consultation.weighing import split_findings
 from tenter.errors import TenterError
+from tenter.given import given_list, given_truth, given_whole, of_kind, shown
 from tenter.inference.lattice import Box, Styles
 from tenter.inference.posterior import Posterior
 
@@ -75,7 +76,13 @@ class Reading:
         *,
         face_prior: bool = False,
     ) -> None:
-        if face_prior and face is None:
+        of_kind(Kit, kit, "the kit", "tenter.Kit.read")
+        of_kind(Method, method, "the method", "tenter.Method.bundled")
+        seed = given_whole(seed, "the seed", 0)
+        given_face(face)
+        if analyst_prior is not None:
+            of_kind(Styles, analyst_prior, "the analyst prior", "analyst_posterior of an earlier sitting")
+        if given_truth(face_prior, "face_prior") and face is None:
             raise TenterError("a prior from the face was asked for, but no face was measured")
         self.kit, self.method, self.seed, self.face = kit, method, seed, face
         self.styles = analyst_prior or Styles()
@@ -119,6 +126,8 @@ class Reading:
 
     def record(self, judgement: Judgement) -> int:
         """Append a judgement and return its number, counted from 1; raises `UnknownName` for a cloth not in the kit."""
+        if not isinstance(judgement, Judgement):
+            raise TenterError(f"an entry is a judgement, such as tenter.PairJudgement; got {shown(judgement)}")
         for cloth in judgement.cloths:
             self.kit.row(cloth)
         number = self._history.record(judgement)
@@ -128,7 +137,7 @@ class Reading:
 
     def record_all(self, judgements: Iterable[Judgement]) -> Self:
         """Append judgements in order and return self."""
-        for judgement in judgements:
+        for judgement in given_list(judgements, "the judgements"):
             self.record(judgement)
         return self
 
@@ -164,7 +173,10 @@ class Reading:
 
     def phase_of(self, number: int) -> str:
         """Return the phase in which an entry that stands came in."""
-        return self._phase_of[number]
+        standing = given_whole(number, "the number of an entry", 1)
+        if standing not in self._phase_of:
+            raise TenterError(f"entry {standing} is no evidence that stands, so it has no phase")
+        return self._phase_of[standing]
 
     @property
     def planning_posterior(self) -> Posterior:
@@ -288,6 +300,12 @@ class Reading:
         self._phase, self._in_phase = next_phase(
             self.method, self._phase, self._in_phase + 1, self._frame, self._planning
         )
+
+
+def given_face(face: object) -> None:
+    """Raise `TenterError` for a face that is neither measured nor None."""
+    if face is not None:
+        of_kind(Face, face, "the face", "tenter.Face.read")
 
 
 def sum_by_season(method: Method, probabilities: dict[str, float]) -> dict[str, float]:

@@ -3,7 +3,7 @@
 from tenter.consultation.face import Face
 from tenter.consultation.method import Method
 from tenter.consultation.palette import Palette, palette
-from tenter.consultation.reading import Reading
+from tenter.consultation.reading import Reading, given_face
 from tenter.consultation.translation import Translation, read_under
 from tenter.consultation.verdict import Verdict, verdict
 
@@ -18,6 +18,7 @@ class Sitting(Reading):
 
     def look_at(self, face: Face | None) -> None:
         """Go by another measured face from now on, or by none. It lends no prior."""
+        given_face(face)
         if face != self.face:
             self.face, self._told = face, None
 

@@ -7,6 +7,7 @@ from tenter.consultation.method import Method
 from tenter.consultation.odds_words import OddsWord, odds_word
 from tenter.consultation.online import capped, photographs_alone
 from tenter.consultation.reading import Reading
+from tenter.given import of_kind
 from tenter.inference.lattice import cell_membership
 
 _CANNOT_TELL = 0.5  # below this no category of the other method can be named
@@ -34,6 +35,7 @@ def read_under(sitting: Reading, method: Method) -> Translation:
     Where both methods lay cloths on the same axes, the posterior is the same and only the categories change. Where a
     reading or the undertone table differs, the raw judgements are read again.
     """
+    of_kind(Method, method, "the method", "tenter.Method.bundled")
     if _same_axes(sitting.method, method):
         posterior = sitting.posterior()
         membership = cell_membership(posterior.lattice.ideals, method.prototypes, posterior.lattice.widths)

@@ -8,6 +8,7 @@ from scipy.special import logsumexp, ndtr
 
 from tenter.arrays import FloatArray, steady
 from tenter.errors import TenterError
+from tenter.given import given_array, given_list
 from tenter.inference.utility import DEFAULT_SHAPES, Shape
 
 
@@ -23,8 +24,12 @@ class Styles:
     weights: tuple[float, ...] = (0.24, 0.27, 0.27, 0.22)
 
     def __post_init__(self) -> None:
+        for name in ("sigmas", "cut_scales", "weights"):
+            given_list(getattr(self, name), name)
         if not len(self.sigmas) == len(self.cut_scales) == len(self.weights) > 0:
             raise TenterError("styles of answering need as many noise scales as cut scales and weights")
+        if not np.all(np.isfinite(given_array([self.sigmas, self.cut_scales, self.weights], "styles of answering"))):
+            raise TenterError("styles of answering are finite numbers")
         if min(*self.sigmas, *self.cut_scales) <= 0 or min(self.weights) < 0 or sum(self.weights) <= 0:
             raise TenterError("noise and cut scales must be above 0, weights at least 0 and not all 0")
 

@@ -1,0 +1,95 @@
+"""What was given, checked at the door: of the kind that is asked for, or a `TenterError` that says what would do."""
+
+import os
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.errors import TenterError
+
+T = TypeVar("T")
+_LONGEST_SHOWN = 60
+
+
+def shown(value: object) -> str:
+    """Return a value as an error shows it: short, on one line, and fit to be written anywhere."""
+    if isinstance(value, np.generic):
+        value = value.item()
+    try:
+        text = " ".join(repr(value).encode("utf-8", "backslashreplace").decode().split())
+    except ValueError:  # a whole number too long to be written out
+        text = f"a {type(value).__name__} too long to be shown"
+    return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 1] + "…"
+
+
+def of_kind(kind: type[T], value: object, what: str, made_by: str) -> T:
+    """Return a value of a class; `made_by` tells how one is made."""
+    if not isinstance(value, kind):
+        raise TenterError(f"{what} is a {kind.__name__}, got {shown(value)}; {made_by} makes one")
+    return value
+
+
+def given_path(value: object) -> Path:
+    """Return a file's path."""
+    path = os.fspath(value) if isinstance(value, str | os.PathLike) else None
+    if not isinstance(path, str) or "\0" in path:
+        raise TenterError(f"a file is named by its path, as text; got {shown(value)}")
+    try:
+        os.fsencode(path)
+    except UnicodeEncodeError:
+        raise TenterError(f"no file can be named {shown(value)}; check the path") from None
+    return Path(path)
+
+
+def given_text(value: object, what: str, needed: bool = True) -> str:
+    """Return text that can be written down; blank text will not do where it is `needed`."""
+    if not isinstance(value, str) or (needed and not value.strip()):
+        raise TenterError(f"{what} is a text{'' if needed else ', which may be empty'}; got {shown(value)}")
+    if not value.isascii() and any("\ud800" <= letter <= "\udfff" for letter in value):
+        raise TenterError(f"{what} holds half a letter, which no file can keep: {shown(value)}; write it anew")
+    return value
+
+
+def given_number(value: object, what: str, least: float, most: float) -> float:
+    """Return a finite number from `least` to `most`."""
+    plain = isinstance(value, int | float | np.integer | np.floating) and not isinstance(value, bool)
+    if not plain or not least <= value <= most:  # type: ignore[operator]  # the comparison is false for NaN too
+        raise TenterError(f"{what} is a finite number from {least:g} to {most:g}; got {shown(value)}")
+    return float(value)  # type: ignore[arg-type]
+
+
+def given_whole(value: object, what: str, least: int, most: int | None = None) -> int:
+    """Return a whole number of at least `least`."""
+    plain = isinstance(value, int | np.integer) and not isinstance(value, bool)
+    if not plain or value < least or (most is not None and value > most):  # type: ignore[operator]
+        top = "" if most is None else f" to {most}"
+        raise TenterError(f"{what} is a whole number from {least}{top}; got {shown(value)}")
+    return int(value)  # type: ignore[call-overload, no-any-return]
+
+
+def given_truth(value: object, what: str) -> bool:
+    """Return true or false."""
+    if not isinstance(value, bool | np.bool_):
+        raise TenterError(f"{what} is True or False; got {shown(value)}")
+    return bool(value)
+
+
+def given_list(value: object, what: str) -> list[Any]:
+    """Return the members of a list, a tuple or another row of things; a text is no list of its letters."""
+    if isinstance(value, str | bytes) or not isinstance(value, Iterable):
+        raise TenterError(f"{what} is a list; got {shown(value)}")
+    return list(value)
+
+
+def given_array(value: object, what: str) -> FloatArray:
+    """Return numbers as an array, of whatever shape; text in it, however it looks, is none."""
+    try:
+        array = np.asarray(value)
+    except (ValueError, TypeError):  # rows of unequal length
+        array = np.asarray(None)
+    if array.dtype.kind not in "iuf":
+        raise TenterError(f"{what} holds numbers alone; got {shown(value)}")
+    return array.astype(float)
