@@ -55,6 +55,7 @@ def test_a_phone_is_learned_used_listed_and_forgotten(run, photographs):
     assert known["regions"]["forehead"]["lab"] == pytest.approx(alone["regions"]["forehead"]["lab"], abs=2)
 
     assert "my-phone: learned on" in run("list").stdout
+    assert "from 3 photographs. Its pictures have more contrast" in run("list").stdout
     assert [one["name"] for one in json.loads(run("list", "--json").stdout)["cameras"]] == ["my-phone"]
     assert "deleted" in run("forget", "my-phone").stdout
     assert run("forget", "my-phone").exit_code == 2

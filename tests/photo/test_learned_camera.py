@@ -127,7 +127,7 @@ def test_a_camera_is_kept_by_its_name_listed_and_forgotten(phone):
     np.testing.assert_allclose(kept.tone.mean, phone.tone.mean, atol=1e-5)
     np.testing.assert_allclose(kept.alone.sd, phone.alone.sd, atol=1e-5)
     assert keep_camera(replace(phone, photographs=3)) == path  # in its place
-    assert [(one.name, one.camera.photographs) for one in kept_cameras()] == [("studio", 3)]
+    assert [(one.key, one.value.photographs) for one in kept_cameras()] == [("studio", 3)]
     with pytest.raises(UnknownName, match="studio"):
         kept_camera("other")
     forget_camera("studio")
@@ -165,7 +165,7 @@ def test_a_spoilt_file_is_told_and_stands_in_the_list(phone, field, value, said)
     with pytest.raises(UnreadableInput, match=said):
         kept_camera("studio")
     [listed] = kept_cameras()
-    assert listed.camera is None
+    assert listed.value is None
     assert said in listed.problem
 
 

@@ -195,7 +195,7 @@ def test_what_is_kept_is_listed_by_number_and_a_bad_file_says_so(calibrated):
     kept_values_path(12).write_text("{}", encoding="utf-8")
     kept_values_path(5).with_name("card-five.json").write_text("{}", encoding="utf-8")
     assert kept_serials() == (SERIAL, SERIAL + 1, 12, 300)
-    assert [card.values is None for card in kept_cards()] == [False, False, True, True]
+    assert [card.value is None for card in kept_cards()] == [False, False, True, True]
     assert "not a file of card values" in kept_cards()[2].problem
     assert f"card No. {SERIAL}" in kept_cards()[3].problem
 

@@ -84,6 +84,16 @@ def test_a_photograph_is_read_by_its_phone_and_says_so(visitor, client_row, lear
     assert offered.initial == ""
 
 
+def test_a_photograph_of_before_is_read_by_a_phone_that_is_chosen_afterwards(visitor, client_row, learned):
+    page_of(visitor, client_row, "face")
+    row = Photograph.objects.get()
+    page = visitor.post(f"/photographs/{row.pk}/phone", {"phone": "my-phone"}, follow=True).text
+    assert "Read by what was learned of the phone my-phone." in page
+    assert '<option value="my-phone" selected>' in page
+    assert visitor.post(f"/photographs/{row.pk}/phone", {"phone": "another"}).status_code == 404
+    assert "the phone my-phone" not in visitor.post(f"/photographs/{row.pk}/phone", {"phone": ""}, follow=True).text
+
+
 def test_the_phone_of_the_latest_photograph_is_offered_first(visitor, client_row, owner, learned):
     Photograph.objects.create(client=client_row, by=owner, chart="classic24", phone="my-phone")
     form = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]

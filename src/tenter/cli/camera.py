@@ -12,7 +12,8 @@ from tenter.errors import TenterError
 
 if TYPE_CHECKING:
     from tenter.photo.camera_learning import CameraLesson
-    from tenter.photo.learned_camera_kept import KeptCamera
+    from tenter.photo.kept import Kept
+    from tenter.photo.learned_camera import LearnedCamera
 
 _HELP = "A phone learned once, from photographs of the 24-patch card; its later photographs are read by it."
 app = typer.Typer(help=_HELP, no_args_is_help=True)
@@ -82,11 +83,7 @@ def list_cameras(as_json: JsonOption = False) -> None:
         typer.echo("No camera was learned here yet. Photograph the card with it in three lights or more, and run:")
         typer.echo("tenter camera learn NAME PHOTO PHOTO PHOTO")
     for one in kept:
-        typer.echo(
-            one.problem
-            if one.camera is None
-            else f"{one.name}: learned on {one.camera.learned_on.isoformat()} from {one.camera.photographs} photographs"
-        )
+        typer.echo(_listed(one))
 
 
 @app.command()
@@ -126,12 +123,24 @@ def _told(found: "CameraLesson", photos: Sequence[Path], path: Path | None, repl
             lines += [f"{photo} is left out:", *(f"• {reason.text}" for reason in reasons)]
     if found.camera is None:
         return [*lines, f"Nothing was learned: {found.problem}."]
+    from tenter.report.tone_words import tone_words
+
     before = " It takes the place of what was kept by this name." if replaced else ""
     return [
         *lines,
         f"Camera {found.camera.name} is learned from {found.camera.photographs} photographs, and is in {path}.{before}",
+        tone_words(found.camera.tone),
         f"Read its photographs by it: tenter face measure PHOTO --camera {found.camera.name}",
     ]
+
+
+def _listed(one: "Kept[str, LearnedCamera]") -> str:
+    from tenter.report.tone_words import tone_words
+
+    if one.value is None:
+        return f"{one.key}: {one.path} cannot be used: {one.problem}."
+    learned = f"learned on {one.value.learned_on.isoformat()} from {one.value.photographs} photographs"
+    return f"{one.key}: {learned}. {tone_words(one.value.tone)}"
 
 
 def _document(found: "CameraLesson", photos: Sequence[Path], path: Path | None, replaced: bool) -> dict[str, object]:
@@ -151,10 +160,10 @@ def _document(found: "CameraLesson", photos: Sequence[Path], path: Path | None, 
     }
 
 
-def _kept_document(one: "KeptCamera") -> dict[str, object]:
-    camera = one.camera
+def _kept_document(one: "Kept[str, LearnedCamera]") -> dict[str, object]:
+    camera = one.value
     return {
-        "name": one.name,
+        "name": one.key,
         "file": str(one.path),
         "problem": one.problem or None,
         "learned_on": camera and camera.learned_on.isoformat(),

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
+    from tenter.photo.kept import Kept
     from tenter.photo.own_card_calibration import CardCalibration
-    from tenter.photo.own_card_kept import KeptCard
     from tenter.photo.own_card_values import OwnCardValues
 
 _NEEDED = "It needs a 24-patch chart once: borrow one if you have none."
@@ -116,14 +116,14 @@ def _where(card: "OwnCardValues", place: Stored) -> str:
     )
 
 
-def listed(kept: Sequence["KeptCard"], today: date) -> list[str]:
+def listed(kept: "Sequence[Kept[int, OwnCardValues]]", today: date) -> list[str]:
     """Return the table of the cards that were measured here, and which of them to measure again."""
     if not kept:
         return [
             "No card was measured here yet. Print one with: tenter card print OUT.pdf",
             f"Then photograph it beside a 24-patch chart, and run: tenter card calibrate PHOTO. {_NEEDED}",
         ]
-    read = [card.values for card in kept if card.values is not None]
+    read = [card.value for card in kept if card.value is not None]
     lines = [*_table(read), _CLOSENESS] if read else []
     lines += [
         f"Card No. {card.serial} was measured {card.months_old(today)} months ago, and inks fade. Measure it again."
@@ -131,7 +131,7 @@ def listed(kept: Sequence["KeptCard"], today: date) -> list[str]:
         if card.is_old(today)
     ]
     return lines + [
-        f"Card No. {card.serial}: {card.path} cannot be used: {card.problem}." for card in kept if card.values is None
+        f"Card No. {card.key}: {card.path} cannot be used: {card.problem}." for card in kept if card.value is None
     ]
 
 
@@ -170,11 +170,11 @@ def as_document(
     }
 
 
-def card_document(card: "KeptCard", today: date) -> dict[str, object]:
+def card_document(card: "Kept[int, OwnCardValues]", today: date) -> dict[str, object]:
     """Return a kept card as JSON, without its patches."""
-    found = card.values
+    found = card.value
     return {
-        "serial": card.serial,
+        "serial": card.key,
         "file": str(card.path),
         "problem": card.problem or None,
         "calibrated_on": found and found.calibrated_on.isoformat(),

@@ -1,29 +1,17 @@
 """The cameras that were learned here: each by its name, in a file of its own."""
 
 import json
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from platformdirs import user_data_path
-
 from tenter.errors import TenterError, UnknownName, UnreadableInput
+from tenter.photo.kept import Kept, folder_of, looked_into
 from tenter.photo.learned_camera import LearnedCamera, require_name
 from tenter.photo.tone_prior import TonePrior
 
 _FORMAT = "tenter camera 1"
 _REMEDY = "Learn the camera again: tenter camera learn"
-
-
-@dataclass(frozen=True, slots=True)
-class KeptCamera:
-    """A camera by its name: what was learned of it, or what is wrong with its file."""
-
-    name: str
-    path: Path
-    camera: LearnedCamera | None
-    problem: str = ""
 
 
 def camera_path(name: str) -> Path:
@@ -89,9 +77,9 @@ def kept_names() -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in _folder().glob("*.json"))) if _folder().is_dir() else ()
 
 
-def kept_cameras() -> tuple[KeptCamera, ...]:
+def kept_cameras() -> tuple[Kept[str, LearnedCamera], ...]:
     """Return every camera that is kept, by its name."""
-    return tuple(_kept(name) for name in kept_names())
+    return tuple(looked_into(name, _folder() / f"{name}.json", kept_camera) for name in kept_names())
 
 
 def forget_camera(name: str) -> Path:
@@ -106,14 +94,6 @@ def forget_camera(name: str) -> Path:
             str(path), f"the file cannot be deleted ({problem.strerror})", "Check whose it is"
         ) from None
     return path
-
-
-def _kept(name: str) -> KeptCamera:
-    path = _folder() / f"{name}.json"
-    try:
-        return KeptCamera(name, path, kept_camera(name))
-    except TenterError as problem:
-        return KeptCamera(name, path, None, str(problem))
 
 
 def _prior_json(prior: TonePrior) -> dict[str, Any]:
@@ -151,4 +131,4 @@ def _prior(content: Any) -> TonePrior:
 
 
 def _folder() -> Path:
-    return user_data_path("tenter", appauthor=False) / "cameras"
+    return folder_of("cameras")

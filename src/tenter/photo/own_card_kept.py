@@ -1,25 +1,13 @@
 """The cards that were measured here: their values by number, each in a file of its own."""
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
-from platformdirs import user_data_path
-
 from tenter.errors import UnreadableInput
+from tenter.photo.kept import Kept, folder_of, looked_into
 from tenter.photo.own_card_values import OwnCardValues, read_card_values
 
 _NAME = re.compile(r"card-(\d{1,5})\.json")
-
-
-@dataclass(frozen=True, slots=True)
-class KeptCard:
-    """A card by its number: its values, or what is wrong with their file."""
-
-    serial: int
-    path: Path
-    values: OwnCardValues | None
-    problem: str = ""
 
 
 def kept_values_path(serial: int) -> Path:
@@ -49,9 +37,9 @@ def kept_values(serial: int) -> OwnCardValues | None:
     return values
 
 
-def kept_cards() -> tuple[KeptCard, ...]:
+def kept_cards() -> tuple[Kept[int, OwnCardValues], ...]:
     """Return every card whose values are kept, by its number."""
-    return tuple(_kept(serial) for serial in kept_serials())
+    return tuple(looked_into(serial, kept_values_path(serial), kept_values) for serial in kept_serials())
 
 
 def kept_serials() -> tuple[int, ...]:
@@ -62,13 +50,5 @@ def kept_serials() -> tuple[int, ...]:
     return tuple(sorted(int(match[1]) for match in named if match))
 
 
-def _kept(serial: int) -> KeptCard:
-    path = kept_values_path(serial)
-    try:
-        return KeptCard(serial, path, kept_values(serial))
-    except UnreadableInput as problem:
-        return KeptCard(serial, path, None, f"{problem.problem}. {problem.remedy}")
-
-
 def _folder() -> Path:
-    return user_data_path("tenter", appauthor=False) / "cards"
+    return folder_of("cards")

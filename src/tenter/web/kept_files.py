@@ -57,8 +57,8 @@ KINDS = (CARDS, CAMERAS)
 
 def in_backup() -> dict[str, bytes]:
     """Return the files that are kept here, by their place in a backup; none that cannot be used."""
-    cards = {CARDS.folder + card.path.name: card.path for card in kept_cards() if card.values is not None}
-    cameras = {CAMERAS.folder + one.path.name: one.path for one in kept_cameras() if one.camera is not None}
+    cards = {CARDS.folder + card.path.name: card.path for card in kept_cards() if card.value is not None}
+    cameras = {CAMERAS.folder + one.path.name: one.path for one in kept_cameras() if one.value is not None}
     return {place: path.read_bytes() for place, path in (cards | cameras).items()}
 
 

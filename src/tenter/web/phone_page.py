@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tenter.errors import UnreadableInput
+from tenter.photo.card import ChartKind
 from tenter.photo.gate import Code
 from tenter.photo.learned_camera import LearnedCamera
 from tenter.report.tone_words import tone_words
@@ -33,6 +34,11 @@ def said(row: LearnedPhone) -> PhoneTold:
         except UnreadableInput as error:
             problem = str(error)
     return PhoneTold(row, camera, tone_words(camera.tone) if camera else "", left_out, problem)
+
+
+def offered(row: Photograph) -> list[str]:
+    """Return the names of the phones that a client's photograph may be read by."""
+    return sorted(phone_learning.by_name(row.client.owner)) if row.chart == ChartKind.CLASSIC24 else []
 
 
 def read_by(row: Photograph, document: Mapping[str, Any]) -> str:

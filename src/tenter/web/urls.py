@@ -59,6 +59,7 @@ urlpatterns = [
     path("photographs/<int:pk>/small", photograph.small, name="photograph-small"),
     path("photographs/<int:pk>/state", photograph.state, name="photograph-state"),
     path("photographs/<int:pk>/again", photograph.again, name="photograph-again"),
+    path("photographs/<int:pk>/phone", phones.of_photograph, name="photograph-phone"),
     path("photographs/<int:pk>/date", photograph.date, name="photograph-date"),
     path("photographs/<int:pk>/erase", photograph.erase, name="photograph-erase"),
     path("photographs/<int:pk>/use", photograph.use, name="photograph-use"),

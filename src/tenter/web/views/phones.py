@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from tenter.photo.card import ChartKind
 from tenter.web import access, audit, phone_learning, phone_page, photo_keys, pictures, queue
 from tenter.web.audit import Action
-from tenter.web.models import LearnedPhone, PhonePhotograph
+from tenter.web.models import LearnedPhone, PhonePhotograph, Photograph
 from tenter.web.phone_forms import PhoneForm
 from tenter.web.upload_limit import TOO_LARGE
 from tenter.web.views import intake, measured
@@ -107,3 +107,16 @@ def forget(request: HttpRequest, pk: int) -> HttpResponse:
         row.delete()
     messages.success(request, f"The phone {row.phone} is forgotten.")
     return redirect("phones")
+
+
+@require_POST
+def of_photograph(request: HttpRequest, pk: int) -> HttpResponse:
+    """Say which learned phone took a client's photograph, or that none did, and have it measured again."""
+    row = access.photograph(request.user, pk)
+    name = request.POST.get("phone", "")
+    if name not in ("", *phone_page.offered(row)):
+        raise Http404
+    Photograph.objects.filter(pk=row.pk).update(phone=name)
+    audit.note(request.user, Action.PHOTOGRAPH_CORRECTED, row)
+    queue.put_in_line(row)
+    return redirect("photograph", row.pk)

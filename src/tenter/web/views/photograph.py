@@ -60,6 +60,7 @@ def _show(
         "card": CARDS.get(row.chart, row.chart),
         "pointed_at": row.chart in measuring.POINTED_AT,
         "figures": figures_of(row),
+        "phones": phone_page.offered(row),
         "read_by": phone_page.read_by(row, result.document) if result else "",
         "date_form": date_form or AnotherPromiseForm(row),
         "for_sheet": Purpose.SHEET in row.purposes,
