@@ -36,6 +36,68 @@ DOCUMENT = tomllib.loads(WHOLE)
 FIELDS = list(fields_of(DOCUMENT))
 
 
+@pytest.mark.parametrize("name", BUNDLED)
+def test_nothing_of_a_bundled_method_is_hardly_meant(name):
+    assert Method.bundled(name).warnings == ()
+
+
+def light_spring(**fields):
+    return lambda document: document["categories"][0].update(fields)
+
+
+@pytest.mark.parametrize(
+    ("change", "named"),
+    [
+        (light_spring(prototype=[-0.55, 1.4, 0.45]), [("categories.prototype", "'spring', a warm season")]),
+        (light_spring(prototype=[0.55, -1.4, 0.45]), [("categories.leading_trait", "is −1.40, which is deep")]),
+        (light_spring(prototype=[0.55, 0.0, 0.45]), [("categories.leading_trait", "in the middle")]),
+        (
+            light_spring(trait_neighbour="deep winter"),
+            [
+                ("categories.trait_neighbour", "'deep winter' by deep"),
+                ("categories.trait_neighbour", "names 'deep autumn'"),
+                ("categories.trait_neighbour", "'light spring', which names 'deep winter'"),
+            ],
+        ),
+        (
+            lambda document: document["seasons"].append({"name": "rain", "undertone": "cool"}),
+            [("seasons.name", "'rain'")],
+        ),
+        (
+            lambda document: [phase.update(decides="depth") for phase in document["phases"]],
+            [("phases.decides", "depth")],
+        ),
+        (lambda document: document["phases"][0].update(decides="depth"), []),
+    ],
+)
+def test_what_is_hardly_meant_is_read_and_named_by_its_field(change, named):
+    document = tomllib.loads(WHOLE)
+    change(document)
+    warnings = Method.parse(written(document)).warnings
+    assert [warning.split(":")[0] for warning in warnings] == [field for field, _ in named]
+    assert all(words in warning for warning, (_, words) in zip(warnings, named, strict=True))
+
+
+@pytest.mark.parametrize("place", range(3))
+@pytest.mark.parametrize("value", [3.01, -3.01])
+def test_a_prototype_where_no_client_could_be_placed_is_refused(place, value):
+    document = tomllib.loads(WHOLE)
+    document["categories"][4]["prototype"][place] = value
+    with pytest.raises(UnreadableInput, match=r"categories\]\] number 5: field 'prototype': a number from -3 to 3"):
+        Method.parse(written(document))
+
+
+def test_a_doubted_method_is_used_and_the_doubt_said_beside_the_result(tmp_path):
+    document = tomllib.loads(WHOLE)
+    light_spring(prototype=[-0.55, 1.4, 0.45])(document)
+    path = tmp_path / "mine.toml"
+    path.write_text(written(document), encoding="utf-8")
+    result = CliRunner().invoke(app, ["kit", "show", "--method", str(path)])
+    assert result.exit_code == 0
+    assert "mine.toml: categories.prototype" in result.stderr
+    assert "categories.prototype" not in result.stdout
+
+
 def as_toml(value):
     """Return a document as TOML, inline tables throughout."""
     if isinstance(value, dict):

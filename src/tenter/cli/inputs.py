@@ -54,11 +54,16 @@ def load_kit(path: Path | None) -> "Kit":
 
 
 def load_method(name: str) -> "Method":
-    """Return a bundled method by name, or the method of a file."""
+    """Return a bundled method by name, or the method of a file, with what is hardly meant there said apart."""
     from tenter import Method
     from tenter.consultation.method import BUNDLED
 
-    return Method.bundled(name) if name in BUNDLED or not name.endswith(".toml") else Method.read(name)
+    if name in BUNDLED or not name.endswith(".toml"):
+        return Method.bundled(name)
+    method = Method.read(name)
+    for warning in method.warnings:
+        say(f"{name}: {warning}")
+    return method
 
 
 def replayed(

@@ -14,13 +14,15 @@ from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable, clarity
 from tenter.consultation.flags import Flag
 from tenter.consultation.kit import Kit
-from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole
+from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole, within
+from tenter.consultation.method_warnings import warnings_of
 from tenter.consultation.tables import read_text
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_array, given_path, given_text, of_kind, shown
 
 BUNDLED = ("four-by-three", "depth-first", "four-seasons")
+FURTHEST_PROTOTYPE = 3.0  # bench units; an ideal is looked for within 3.2, and most cloths lie within 2
 _FURTHEST_POINT = 1000.0  # bench units; further out no distance is known to 1e-9
 
 
@@ -165,6 +167,11 @@ class Method:
             raise UnreadableInput(source, str(error), "Nothing was loaded; mend the field and read it again.") from None
 
     @cached_property
+    def warnings(self) -> tuple[str, ...]:
+        """What the method says that is hardly meant: a sentence each, beginning with the field's name."""
+        return warnings_of(self.regions, self.side_of, self.phases)
+
+    @cached_property
     def categories(self) -> tuple[str, ...]:
         """The categories' names, in the file's order."""
         return tuple(r.name for r in self.regions)
@@ -278,7 +285,7 @@ def _readings(fields: Fields) -> Readings:
 
 
 def _scale(fields: Fields) -> Scale:
-    scale = Scale(fields.get("centre", number), fields.get("unit", number))
+    scale = Scale(fields.get("centre", within(0, 150)), fields.get("unit", within(0, 150)))
     fields.require_all_read()
     return scale
 
@@ -286,9 +293,9 @@ def _scale(fields: Fields) -> Scale:
 def _undertone_table(fields: Fields) -> UndertoneTable:
     entries = fields.get("hue_table", items(items(number, 2)))
     table = UndertoneTable(
-        gain=fields.get("gain", number),
-        neutral_chroma=fields.get("neutral_chroma", number),
-        full_chroma=fields.get("full_chroma", number),
+        gain=fields.get("gain", within(0, 10)),
+        neutral_chroma=fields.get("neutral_chroma", within(0, 150)),
+        full_chroma=fields.get("full_chroma", within(0, 150)),
         hue_table=tuple((h, w) for h, w in entries),
     )
     fields.require_all_read()
@@ -325,7 +332,7 @@ def _phase(fields: Fields) -> Phase:
 
 
 def _region(fields: Fields) -> Region:
-    undertone, depth, bright = fields.get("prototype", items(number, 3))
+    undertone, depth, bright = fields.get("prototype", items(within(-FURTHEST_PROTOTYPE, FURTHEST_PROTOTYPE), 3))
     region = Region(
         name=fields.get("name", text),
         season=fields.get("season", text),

@@ -72,6 +72,18 @@ def number(value: object) -> float:
     return float(value)
 
 
+def within(least: float, most: float) -> Callable[[object], float]:
+    """Return a reader of numbers from `least` to `most`."""
+
+    def read(value: object) -> float:
+        found = number(value)
+        if not least <= found <= most:
+            raise TenterError(f"a number from {least:g} to {most:g} is needed, got {found:g}")
+        return found
+
+    return read
+
+
 def whole(value: object) -> int:
     """Return a whole number."""
     if isinstance(value, bool) or not isinstance(value, int):
