@@ -14,8 +14,10 @@ CHECKPOINTS = (10, 12, 20, 30)
 MAIN = Setting("as modelled", baselines=True)
 UNIFORM = Setting("anywhere in the space", spread=None)
 DEMO = Setting("demo kit", kit="demo")
+SMALL = Setting("24 cloths", kit="simulated 24")
+MODEST = Setting("36 cloths", kit="simulated 36")
 WORLDS = tuple(Setting(str(w), world=w) for w in World if w is not World.AS_MODELLED)
-SETTINGS = (MAIN, UNIFORM, *WORLDS, DEMO)
+SETTINGS = (MAIN, UNIFORM, *WORLDS, DEMO, SMALL, MODEST)
 PLAN = "phased plan"
 
 
@@ -70,6 +72,10 @@ class Accuracy:
             found.append(at_most(f"calibration error (ECE, twelve sub-seasons) after {n}", plan[n].error, 0.05))
             found.append(at_least(f"right when stated ≥ 90 % after {n}", plan[n].firm_right.value, 0.93))
         found.append(at_least("clients that reach 90 % by 30", self.reach[MAIN.name].share.value, 0.75))
+        for few in (SMALL, MODEST):
+            early = self.scores[few.name][PLAN][20]
+            found.append(at_least(f"{few.name}: season right after 20", early.season.value, 0.92))
+            found.append(at_least(f"{few.name}: sub-season right after 20", early.category.value, 0.78))
         for world in (World.SATURATING, World.CAPPED):
             late = self.scores[world][PLAN][30]
             found += [

@@ -22,7 +22,10 @@ _CHUNK = 20
 
 @dataclass(frozen=True, slots=True)
 class Regret:
-    """Information in nats of the proposed pair and of the best of the candidates looked at."""
+    """Information in nats of the proposed pair and of the best of the candidates looked at, as the plan prefers them.
+
+    For each thing that a pair differs in besides what it tests, the plan takes its information for less.
+    """
 
     phase: str
     after: int
@@ -50,11 +53,12 @@ def regret(setting: Setting, index: int, seed: int) -> Regret:
     pairs = planner.repeat_due(held)
     pairs = pairs if len(pairs) else planner.candidate_pairs(held)
     quick = planner.information(frame, posterior, membership, pairs)
-    order = np.argsort(-quick, kind="stable")
+    order = np.argsort(-planner.preferred(quick, pairs), kind="stable")
     rest = np.random.default_rng([seed, index, 4]).permutation(order[CLOSE:])[:AT_RANDOM]
     looked_at = np.concatenate([order[:CLOSE], rest])
     chosen = tuple(sorted(sitting.kit.row(c) for c in sitting.propose()))
     exact = exact_information(planner, frame, posterior, membership, pairs[looked_at])
+    exact = planner.preferred(exact, pairs[looked_at])
     place = next(i for i, p in enumerate(pairs[looked_at]) if tuple(sorted(p)) == chosen)
     return Regret(sitting.phase, after, float(exact[place]), float(exact.max()), len(looked_at))
 

@@ -359,3 +359,12 @@ def test_a_kit_of_metals_alone_has_nothing_to_cover(bundled):
     assert found.gaps == ()
     assert kit.bench_colours.conditions == D65_10
     assert all(hue.total == 0 for hue in found.coverage.hues)
+
+
+def test_a_small_kit_is_told_what_it_cannot_decide(demo_kit, bundled):
+    small = without(demo_kit, range(24, len(demo_kit)))
+    said = audit(small, bundled).of_kind(FindingKind.SMALL_KIT)
+    assert len(said) == 1
+    assert "pairs share a hue" in said[0].text
+    assert "Add cloths of hues" in said[0].advice
+    assert not audit(demo_kit, bundled).of_kind(FindingKind.SMALL_KIT)

@@ -203,7 +203,11 @@ class AtBench:
 
     def _hold(self, cloths: tuple[str, ...]) -> None:
         self.cloths = cloths
+        from tenter.consultation.pair_quality import mixed_words
+
         say(f"  left {self._named(cloths[:1])}     right {self._named(cloths[1:])}")
+        if note := mixed_words(self.sitting.bench, cloths):
+            say(f"  {note}")
 
     def _phase_title(self) -> str:
         found = [p.title for p in self.sitting.method.phases if p.id == self.sitting.phase]

@@ -51,6 +51,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     from tenter.consultation.border import BorderCheck
     from tenter.consultation.odds_words import percent
     from tenter.consultation.online import advice
+    from tenter.consultation.pair_quality import mixed_words
     from tenter.consultation.tally import tally
     from tenter.report.doubts import doubt_words
     from tenter.report.made import made
@@ -89,3 +90,5 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     if verdict.settling_pair:
         left, right = (sitting.kit[i] for i in verdict.settling_pair)
         console.print(f"\nWould settle it: {left.id} {left.name} against {right.id} {right.name}", markup=False)
+        if note := mixed_words(sitting.bench, verdict.settling_pair):
+            console.print(note, markup=False)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
+from math import comb
 
 import numpy as np
 
@@ -17,6 +18,7 @@ from tenter.consultation.coverage import Coverage, Gap, countable, coverage, gap
 from tenter.consultation.kit import Drape, Kit
 from tenter.consultation.method import Method
 from tenter.consultation.pair_quality import CleanPairs, Mixed, PairQuality, clean_pairs, pair_quality
+from tenter.consultation.plan import FEW_PAIRS
 from tenter.consultation.roles import KitTest, kit_tests
 from tenter.numerals import number
 
@@ -35,6 +37,7 @@ class FindingKind(StrEnum):
     HARDLY_VISIBLE = "hardly visible"
     GLOSS = "gloss"
     TOO_FEW_PAIRS = "too few clean pairs"
+    SMALL_KIT = "small kit"
     GAP = "gap"
     UNMEASURED = "not measured"
 
@@ -88,6 +91,7 @@ def audit(kit: Kit, method: Method) -> KitAudit:
         *_pair_findings(kit, tests, clean),
         *_gloss(kit),
         *_too_few(clean),
+        *_small_kit(bench),
         *(_gap_finding(kit, gap) for gap in empty),
         *_unmeasured(kit),
     )
@@ -202,6 +206,21 @@ def _too_few(clean: Sequence[CleanPairs]) -> Iterator[KitFinding]:
                 f"{have} {found.axis} among {found.level} cloths; {_ENOUGH_PAIRS} are wanted.",
                 f"Look for {found.level} cloths of one hue that differ in {found.axis} alone.",
             )
+
+
+def _small_kit(bench: Bench) -> Iterator[KitFinding]:
+    families = bench.families[countable(bench)]
+    alike = sum(comb(int(count), 2) for count in np.unique(families, return_counts=True)[1])
+    if alike < FEW_PAIRS:
+        have = {0: "No pair shares", 1: "Only one pair shares"}.get(alike, f"Only {alike} pairs share")
+        yield KitFinding(
+            FindingKind.SMALL_KIT,
+            (),
+            f"{have} a hue. A sitting soon holds cloths of two hues against each other, which tell less, and "
+            "siblings of one season are told apart least well.",
+            "Add cloths of hues that the kit has already, a step away in undertone, depth or clarity. Until then "
+            "expect one sub-season in five to be the neighbour's, and hold twenty comparisons or more.",
+        )
 
 
 def _gap_finding(kit: Kit, gap: Gap) -> KitFinding:

@@ -44,7 +44,7 @@ def _best_pairs(planner: Planner, frame: Frame, membership: FloatArray, held: He
     ids = planner.bench.kit.ids
     information = planner.information(frame, Posterior.of(frame.lattice), membership, pairs)
     chosen: list[str] = []
-    for place in np.argsort(-steady(information), kind="stable"):
+    for place in np.argsort(-steady(planner.preferred(information, pairs)), kind="stable"):
         pair = [ids[row] for row in pairs[place]]
         if not taken & set(pair) and not set(chosen) & set(pair):
             chosen += pair

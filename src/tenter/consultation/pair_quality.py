@@ -1,6 +1,6 @@
 """How cleanly a pair of cloths tests one axis: what else it differs in, and how much of it can be seen."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -98,6 +98,18 @@ def pair_quality(bench: Bench, first: str, second: str, axis: Axis | None = None
         visibility=float(visibility(bench.chins, rows[:1], rows[1:])[0]),
         mixed=tuple(_mixed_in(bench, int(one), int(other), shares, tested)),
     )
+
+
+def mixed_words(bench: Bench, cloths: Sequence[str]) -> str:
+    """Return what two cloths differ in besides what they test, as a sentence; empty where nothing, or not known."""
+    rows = [bench.kit.row(cloth) for cloth in cloths]
+    if len(rows) != 2 or not countable(bench)[rows].all():
+        return ""
+    pair = pair_quality(bench, *cloths)
+    if not pair.mixed:
+        return ""
+    *all_but_last, last = [str(pair.axis), *map(str, pair.mixed)]
+    return f"These cloths differ in {', '.join(all_but_last)} and {last}, so that an answer may speak of any of them."
 
 
 def _shares(apart: FloatArray) -> FloatArray:

@@ -27,6 +27,8 @@ from tenter.inference.posterior import Posterior
 
 _REPRESENTATIVES = 2000
 _SIEVED = 1200  # pairs, best by their signal alone, whose information is worked out by the quick figure
+FEW_PAIRS = 60  # of one hue: with fewer left, pairs of two hues may be proposed too
+_MORE = 1.25  # times as much is what a pair has to promise for each thing that it differs in besides the one it tests
 _LOOKED_AT_CLOSELY = 48  # pairs, best by the quick figure, whose information is then worked out in full
 
 
@@ -35,7 +37,7 @@ class NothingToPropose(TenterError):
 
     def __init__(self) -> None:
         super().__init__(
-            "no pair is left: every same-hue pair has been seen, or has a cloth that is missing or was held too often; "
+            "no pair is left: every pair has been seen, or has a cloth that is missing or was held too often; "
             "choose a pair yourself, or read the verdict"
         )
 
@@ -102,23 +104,26 @@ class Planner:
         return np.array(here) & ~self.bench.metals & ~self.bench.spreads.any(axis=1)
 
     def candidate_pairs(self, held: Held) -> IntArray:
-        """Return the pairs (p, 2) that may be proposed: free cloths of one hue family, not seen together yet."""
-        free = self.free(held)
+        """Return the pairs (p, 2) that may be proposed: free cloths not seen together yet, of one hue family.
+
+        Where few of one hue are left, as soon happens with a small kit, those of two hues come after them.
+        """
         first, second = np.triu_indices(len(self.bench.kit), 1)
+        free = self.free(held)
+        left = free[first] & free[second] & self._fresh(held)[first, second]
         same = self.bench.families[first] == self.bench.families[second]
-        if same.any():
-            first, second = first[same], second[same]
-        allowed = free[first] & free[second]
-        pairs = np.stack([first[allowed], second[allowed]], axis=1)
+        pairs: IntArray = np.stack([first, second], axis=1)
+        alike = pairs[left & same]
+        return alike if len(alike) >= FEW_PAIRS else np.concatenate([alike, pairs[left & ~same]])
+
+    def _fresh(self, held: Held) -> BoolArray:
+        """Tell of every two cloths (n, n) whether they have not been seen together, nor been passed over."""
         seen = {e.judgement.pair for e in held.entries if isinstance(e.judgement, PairJudgement)} | held.passed_over
-        if not seen:
-            return pairs
-        taken = {tuple(sorted(self.bench.kit.row(side[0]) for side in pair)) for pair in seen if _is_plain(pair)}
-        fresh = np.ones(len(pairs), dtype=bool)
-        for a, b in taken:
-            fresh &= (pairs[:, 0] != a) | (pairs[:, 1] != b)
-        left: IntArray = pairs[fresh]
-        return left
+        fresh = np.ones((len(self.bench.kit),) * 2, dtype=bool)
+        for pair in filter(_is_plain, seen):
+            rows = [self.bench.kit.row(side[0]) for side in pair]
+            fresh[np.ix_(rows, rows)] = False
+        return fresh
 
     def stand_ins(
         self, frame: Frame, posterior: Posterior, membership: FloatArray
@@ -157,6 +162,8 @@ class Planner:
         pairs = self.candidate_pairs(held)
         if not len(pairs):
             raise NothingToPropose
+        if deciding(self.bench.method, phase) is Decides.CATEGORY:
+            pairs = self.of_one_hue(pairs)
         if not held.entries and deciding(self.bench.method, phase) is Decides.UNDERTONE:
             pairs = self.opening_pairs(pairs)
         best = self.best_pair(frame, posterior, membership, pairs)
@@ -173,6 +180,14 @@ class Planner:
         light = np.minimum(one, other)[:, Axis.DEPTH.column] > MIDDLE_CUTS[-1]
         opening = pairs[matched & light & squares.any(axis=1)]
         return opening if self.bench.method.planning.opens_light and len(opening) else pairs
+
+    def of_one_hue(self, pairs: IntArray) -> IntArray:
+        """Return those of pairs (p, 2) that share a hue family; all, where none does.
+
+        Siblings differ by little, so that between them a liking for a hue would decide. Common practice, no source.
+        """
+        alike = pairs[self.bench.families[pairs[:, 0]] == self.bench.families[pairs[:, 1]]]
+        return alike if len(alike) else pairs
 
     def repeat_due(self, held: Held) -> IntArray:
         """Return the earlier pairs (p, 2) of which one is due to be held again, unannounced; empty when none is.
@@ -195,11 +210,26 @@ class Planner:
         return np.array(kept, dtype=np.intp).reshape(-1, 2)
 
     def best_pair(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> Proposal:
-        """Return the pair (of pairs, shape (p, 2)) that says most about the classes of a membership (k, n)."""
+        """Return the pair (of pairs, shape (p, 2)) that says most about the classes of a membership (k, n).
+
+        One that differs in more than the thing it tests has to promise more, for each such thing.
+        """
         information = self.information(frame, posterior, membership, pairs)
-        best = int(np.argmax(steady(information)))
+        best = int(np.argmax(steady(self.preferred(information, pairs))))
         first, second = pairs[best]
         return Proposal(self.bench.kit.ids[first], self.bench.kit.ids[second], float(information[best]))
+
+    def preferred(self, information: FloatArray, pairs: IntArray) -> FloatArray:
+        """Return the information of pairs (p, 2), less for each thing mixed into them: what they are chosen by."""
+        worth: FloatArray = information / _MORE ** self.mixed(pairs)
+        return worth
+
+    def mixed(self, pairs: IntArray) -> IntArray:
+        """Return how many things are mixed into each pair (p, 2): another hue, another axis than it differs most on."""
+        one, other = pairs[:, 0], pairs[:, 1]
+        squares = (self.bench.coordinates[one] - self.bench.coordinates[other]) ** 2
+        unclean = steady(squares.max(axis=1) - CLEAN_SHARE * squares.sum(axis=1)) < 0
+        return (self.bench.families[one] != self.bench.families[other]).astype(int) + unclean
 
     def information(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> FloatArray:
         """Return the expected information in nats of each pair about the classes of a membership (k, n)."""

@@ -7,6 +7,7 @@ from math import exp
 from tenter.consultation.contradictions import Contradiction, Kind
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
+from tenter.consultation.pair_quality import mixed_words
 from tenter.consultation.reasons import Reason
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
@@ -68,7 +69,7 @@ def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> W
         against_note=_against_note(verdict),
         contradictions=tuple(_contradiction_line(c, entries, swatches) for c in verdict.contradictions),
         contradictions_note="" if verdict.contradictions else "No entry stands against the run of the others.",
-        settling=_settling(verdict, swatches),
+        settling=_settling(sitting, verdict, swatches),
     )
 
 
@@ -134,14 +135,15 @@ def placed(swatch: Swatch) -> str:
     return f"{swatch.name} ({swatch.place})" if swatch.place else swatch.name
 
 
-def _settling(verdict: Verdict, swatches: Mapping[str, Swatch]) -> Settling:
+def _settling(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> Settling:
     if verdict.settling_pair is None:
         return Settling(
             f"No pair left in this kit would tell {verdict.category} from {verdict.runner_up}; another kit might.", ()
         )
     pair = tuple(swatches[c] for c in verdict.settling_pair)
-    return Settling(
+    told = (
         f"Hold {placed(pair[0])} against {placed(pair[1])}: of the pairs left in the kit, this one would tell "
         f"{verdict.category} from {verdict.runner_up} best.",
-        pair,
+        mixed_words(sitting.bench, verdict.settling_pair),
     )
+    return Settling(" ".join(filter(None, told)), pair)

@@ -8,6 +8,7 @@ from tenter.consultation.history import Entry
 from tenter.consultation.judgements import Source
 from tenter.consultation.kit import Kit
 from tenter.consultation.outlook import Advice, outlook
+from tenter.consultation.pair_quality import mixed_words
 from tenter.consultation.phases import DONE
 from tenter.errors import TenterError
 from tenter.web.bench_words import entry_words, last_words
@@ -44,6 +45,7 @@ class BenchState:
     cloths: tuple[Shown, ...]
     drapes: tuple[Shown, ...]  # each cloth by itself, whether worn together or not
     chosen: bool
+    mixed: str  # what a pair differs in besides what it tests
     advice: str
     fan: str
     exchange: tuple[str, ...]
@@ -85,6 +87,7 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
         cloths=tuple(_shown(live.kit, side) for side in cloths),
         drapes=tuple(_shown(live.kit, drape) for side in cloths for drape in side.split("+")),
         chosen=bool(chosen) and not ended,
+        mixed=_mixed(live, cloths),
         advice=advice,
         fan=fan,
         exchange=tuple(f"{left} {right}" for left, right in live.exchanges_owed),
@@ -97,6 +100,11 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
         missing=tuple(sorted(live.held.missing)),
         ended=ended,
     )
+
+
+def _mixed(live: LiveSitting, cloths: Sequence[str]) -> str:
+    plain = len(cloths) == 2 and all(cloth in live.kit.ids for cloth in cloths)
+    return mixed_words(live.bench, cloths) if plain else ""
 
 
 def _answered_by(entries: Sequence[Entry], source: Source) -> int:

@@ -1,0 +1,121 @@
+"""What the plan may propose: one thing tested where it can be, and hues crossed where a kit has few pairs of one."""
+
+import numpy as np
+import pytest
+
+import tenter
+from tenter import Kit, PairJudgement, Sitting
+from tenter.consultation.bench import bench_of
+from tenter.consultation.method import Decides
+from tenter.consultation.pair_quality import Mixed, mixed_words, pair_quality
+from tenter.consultation.phases import DONE, deciding
+from tenter.consultation.plan import FEW_PAIRS, Held, Planner
+
+COMPARISONS = 24
+
+
+def part_of(kit, count):
+    """Return a kit of the first cloths of each hue in turn, without metals: `count` in all."""
+    by_hue = {}
+    for drape in kit.drapes:
+        if drape.measured and not drape.is_metal:
+            by_hue.setdefault(drape.hue_family, []).append(drape.id)
+    turns = [ids[i] for i in range(len(kit)) for ids in by_hue.values() if i < len(ids)]
+    rows = sorted(kit.row(i) for i in turns[:count])
+    return Kit.from_lab(
+        [kit.ids[r] for r in rows], kit.bench_colours.lab[rows], [kit.drapes[r].hue_family for r in rows]
+    )
+
+
+def held_along_the_plan(kit, method, count):
+    """Return what was proposed at each comparison: phase, cloths, and whether a pair of one hue was left."""
+    sitting, told = Sitting(kit, method, seed=3), []
+    for turn in range(count):
+        planner = Planner(sitting.bench)
+        pairs = planner.candidate_pairs(sitting.held)
+        alike = (sitting.bench.families[pairs[:, 0]] == sitting.bench.families[pairs[:, 1]]).any()
+        repeat = len(planner.repeat_due(sitting.held)) > 0
+        pair = sitting.propose()
+        told.append((sitting.phase, pair, bool(alike) and not repeat))
+        sitting.record(PairJudgement(*pair, ("left", "right", "both-good")[turn % 3]))
+    return told
+
+
+@pytest.mark.parametrize("count", [24, 40])
+def test_a_small_kit_goes_on_across_hues_and_keeps_siblings_within_one(demo_kit, bundled, count):
+    kit = part_of(demo_kit, count)
+    told = held_along_the_plan(kit, bundled, COMPARISONS)
+    crossed = [kit[a].hue_family is not kit[b].hue_family for _, (a, b), _ in told]
+    assert any(crossed)
+    # common practice, no source. S6: siblings are compared within a hue family while a pair of one hue remains.
+    for (phase, _, alike_left), across in zip(told, crossed, strict=True):
+        if phase != DONE and deciding(bundled, phase) is Decides.CATEGORY and alike_left:
+            assert not across
+
+
+def test_a_full_kit_is_held_within_one_hue(demo_kit, bundled):
+    assert len(Planner(bench_of(demo_kit, bundled)).candidate_pairs(Held(()))) >= FEW_PAIRS
+    assert all(demo_kit[a].hue_family is demo_kit[b].hue_family for _, (a, b), _ in held_along_the_plan(
+        demo_kit, bundled, COMPARISONS
+    ))  # fmt: skip
+
+
+def test_what_the_plan_calls_mixed_is_what_the_audit_calls_so(demo_kit, bundled):
+    bench = bench_of(demo_kit, bundled)
+    rows = np.random.default_rng(2).choice(np.flatnonzero(~bench.metals), (300, 2))
+    rows = rows[rows[:, 0] != rows[:, 1]]
+    counted = Planner(bench).mixed(rows)
+    for (one, other), mixed in zip(rows, counted, strict=True):
+        found = set(pair_quality(bench, demo_kit.ids[one], demo_kit.ids[other]).mixed)
+        axes = found - {Mixed.HUE, Mixed.BRIGHTENER}
+        if Mixed.BRIGHTENER not in found:  # the plan does not count a brightener
+            assert mixed == (Mixed.HUE in found) + bool(axes)
+
+
+def test_a_pair_that_tests_one_thing_is_held_before_one_that_promises_little_more(demo_kit, bundled):
+    sitting = Sitting(demo_kit, bundled, seed=1)
+    bench, planner = sitting.bench, Planner(sitting.bench)
+    pairs = planner.candidate_pairs(sitting.held)
+    mixed = planner.mixed(pairs)
+    assert {0, 1} <= set(mixed)
+    worth = planner.preferred(np.ones(len(pairs)), pairs)
+    assert worth[mixed == 0].min() > worth[mixed > 0].max()
+    frame, posterior = sitting.planning_frame, sitting.planning_posterior
+    best = planner.best_pair(frame, posterior, frame.sides, pairs)
+    told = planner.information(frame, posterior, frame.sides, pairs)
+    place = next(i for i, p in enumerate(pairs) if {demo_kit.ids[r] for r in p} == {best.left, best.right})
+    assert best.information == pytest.approx(told[place])
+    assert told[mixed < mixed[place]].max(initial=0) <= told[place]
+    assert bench is planner.bench
+
+
+@pytest.mark.parametrize(
+    ("cloths", "said"),
+    [
+        (("D063", "D064"), ""),
+        (("D095", "D096"), "differ in clarity, undertone, depth and hue, so"),
+        (("D089", "D091"), ""),  # metals: nothing is said of what is no plain colour
+    ],
+)
+def test_the_bench_says_what_else_two_cloths_differ_in(demo_kit, bundled, cloths, said):
+    words = mixed_words(bench_of(demo_kit, bundled), cloths)
+    assert said in words
+    assert bool(words) == bool(said)
+
+
+def test_the_bench_says_that_one_white_is_brightened(bundled):
+    kit = Kit.from_lab(["plain", "brightened"], np.array([[94.0, 0, 2], [94, 1, -8]]), ["white", "white"])
+    assert "undertone and brightener" in mixed_words(bench_of(kit, bundled), ("plain", "brightened"))
+
+
+def test_a_question_of_one_cloth_or_three_has_nothing_mixed_in(demo_kit, bundled):
+    bench = bench_of(demo_kit, bundled)
+    assert mixed_words(bench, ("D063",)) == mixed_words(bench, ("D063", "D064", "D001")) == ""
+
+
+def test_a_kit_whose_every_pair_was_seen_says_so(bundled):
+    kit = Kit.from_lab(["A", "B"], np.array([[70.0, 20, 20], [70, 20, -20]]))
+    sitting = Sitting(kit, bundled)
+    sitting.record(PairJudgement("A", "B", "left"))
+    with pytest.raises(tenter.NothingToPropose, match="every pair has been seen"):
+        sitting.propose()
