@@ -79,18 +79,27 @@ def test_opposite_ends_lie_on_one_axis():
 
 
 def test_ties_go_to_the_first_axis_whatever_the_last_bit():
-    assert main_axis(np.array([0.3, 0.3 + 1e-15, 0.3 - 1e-15])) is next(a for a in Axis if a.column == 0)
+    pull = np.array([0.3, 0.3 + 1e-15, 0.3 - 1e-15])
+    assert main_axis(pull, np.ones(3)) is next(a for a in Axis if a.column == 0)
+
+
+@pytest.mark.parametrize("axis", Axis)
+def test_an_answer_on_cloths_that_differ_in_one_thing_is_about_that_however_little_it_draws(axis):
+    pull, apart = np.full(3, 0.2), np.full(3, 0.05)
+    pull[axis.column], apart[axis.column] = 0.05, 2.4
+    assert main_axis(pull, apart) is axis
 
 
 @pytest.fixture(scope="module")
 def told():
-    """A sitting whose warm answers say one thing again and again, with one that says the other."""
+    """A sitting of a warm spring whose answers say one thing again and again, with one that says the other."""
     kit = Kit.demo()
     sitting = Sitting(kit, Method.bundled(), seed=3)
+    ideal = np.array(sitting.method.region("warm spring").prototype)
     for n in range(16):
         left, right = sitting.propose()
-        warm = [float(sitting.bench.coordinates[kit.row(c), Axis.UNDERTONE.column]) for c in (left, right)]
-        answer = Answer.LEFT if (warm[0] > warm[1]) != (n == 9) else Answer.RIGHT
+        away = [float(np.linalg.norm(sitting.bench.coordinates[kit.row(c)] - ideal)) for c in (left, right)]
+        answer = Answer.LEFT if (away[0] < away[1]) != (n == 9) else Answer.RIGHT
         sitting.record(PairJudgement(left, right, answer))
     return sitting, sitting.verdict()
 

@@ -33,9 +33,13 @@ class Named:
     overshoot: bool = False
 
 
-def main_axis(pull: FloatArray) -> Axis:
-    """Return the axis of the largest pull (3,)."""
-    return max(Axis, key=lambda axis: steady(abs(float(pull[axis.column]))))
+def main_axis(pull: FloatArray, apart: FloatArray) -> Axis:
+    """Return the axis along which an answer draws most (3,) on cloths that lie apart (3,).
+
+    Entries that say one thing together each draw little when left out. An answer on two cloths that differ in undertone
+    alone is then still one about undertone.
+    """
+    return max(Axis, key=lambda axis: steady(abs(float(pull[axis.column] * apart[axis.column]))))
 
 
 def runs_against(end: LeadingTrait, prototype: FloatArray) -> bool:

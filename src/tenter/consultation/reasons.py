@@ -20,6 +20,7 @@ from tenter.consultation.judgements import (
     DrapeJudgement,
     FanJudgement,
     GarmentJudgement,
+    Judgement,
     PairJudgement,
     Suits,
     View,
@@ -116,7 +117,18 @@ def _reason(sitting: Reading, group: Sequence[Entry], category: str, doubted: Co
     own = [n for n in numbers if n in doubted]
     against = worth < 0 and gaining == category
     text = f"{_shown(words, group)} It speaks {'against' if against else 'for'} {gaining}.{_doubt(own)}"
-    return Reason(numbers, text, worth, gaining, main_axis(pull), ends, bool(own))
+    return Reason(numbers, text, worth, gaining, main_axis(pull, _apart(sitting.bench, group)), ends, bool(own))
+
+
+def _apart(bench: Bench, group: Sequence[Entry]) -> FloatArray:
+    """Return how far the cloths of some entries lie apart (3,) in bench units; alike on each axis where one is held."""
+    sides = [side for e in group for side in _sides(e.judgement)]
+    places = np.array([_position(bench, side) for side in sides])
+    return np.ptp(places, axis=0) if len(sides) > 1 else np.ones(len(Axis))
+
+
+def _sides(judgement: Judgement) -> Sequence[Sequence[str]]:
+    return differing(judgement) if isinstance(judgement, PairJudgement) else [[c] for c in judgement.cloths]
 
 
 def _gaining_most(sitting: Reading, numbers: Sequence[int]) -> str:
