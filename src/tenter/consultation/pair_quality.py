@@ -105,7 +105,7 @@ def mixed_words(bench: Bench, cloths: Sequence[str]) -> str:
     rows = [bench.kit.row(cloth) for cloth in cloths]
     if len(rows) != 2 or not countable(bench)[rows].all():
         return ""
-    pair = pair_quality(bench, *cloths)
+    pair = pair_quality(bench, cloths[0], cloths[1])
     if not pair.mixed:
         return ""
     *all_but_last, last = [str(pair.axis), *map(str, pair.mixed)]

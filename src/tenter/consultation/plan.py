@@ -229,7 +229,8 @@ class Planner:
         one, other = pairs[:, 0], pairs[:, 1]
         squares = (self.bench.coordinates[one] - self.bench.coordinates[other]) ** 2
         unclean = steady(squares.max(axis=1) - CLEAN_SHARE * squares.sum(axis=1)) < 0
-        return (self.bench.families[one] != self.bench.families[other]).astype(int) + unclean
+        mixed: IntArray = (self.bench.families[one] != self.bench.families[other]).astype(np.intp) + unclean
+        return mixed
 
     def information(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> FloatArray:
         """Return the expected information in nats of each pair about the classes of a membership (k, n)."""
