@@ -355,10 +355,10 @@ def small_kit():
 
 
 def pairs_left(kit, seen):
-    """Count the pairs the rules leave: one hue family, no metal, not seen, no cloth held three times."""
+    """Count the pairs the rules leave: no metal, not seen, no cloth held three times."""
     uses = Counter(cloth for pair in seen for cloth in pair)
     return sum(
-        kit.hue_families[a] == kit.hue_families[b] != "metal"
+        "metal" not in (kit.hue_families[a], kit.hue_families[b])
         and frozenset((kit.ids[a], kit.ids[b])) not in seen
         and max(uses[kit.ids[a]], uses[kit.ids[b]]) < 3
         for a, b in combinations(range(len(kit)), 2)
@@ -374,7 +374,7 @@ def test_proposals_go_on_until_the_reuse_limits_leave_no_pair(answers):
         assert frozenset((left, right)) not in seen
         sitting.record(PairJudgement(left, right, answers[len(seen) % len(answers)]))
         seen.add(frozenset((left, right)))
-    assert len(seen) == 9  # six pairs of four pinks, three of three greens
+    assert 9 <= len(seen) <= 10  # seven cloths, each held three times at most; one may be left alone sooner
     assert sitting.phase == "done"
     with pytest.raises(NothingToPropose, match="no pair is left"):
         sitting.propose()
