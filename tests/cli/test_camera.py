@@ -123,7 +123,7 @@ def test_a_card_that_is_refused_does_not_teach(run, photographs):
     ("name", "names", "said"),
     [
         ("my-phone", ("day", "shade"), "2 photographs came"),
-        ("My Phone", ("day", "shade", "lamp"), "cannot be the name of a camera"),
+        ("My Phone", ("day", "shade", "lamp"), "cannot be the name of a phone"),
         ("my-phone", ("day", "shade", "missing"), "missing.jpg"),
     ],
 )

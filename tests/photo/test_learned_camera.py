@@ -139,9 +139,9 @@ def test_a_camera_is_kept_by_its_name_listed_and_forgotten(phone):
 @pytest.mark.parametrize("name", ["", "../x", "Studio", "a b", "-x", "x" * 41, "ü"])
 def test_a_name_that_is_no_name_of_a_file_is_refused(name, phone):
     for use in (camera_path, kept_camera, forget_camera):
-        with pytest.raises(TenterError, match="cannot be the name of a camera"):
+        with pytest.raises(TenterError, match="cannot be the name of a phone"):
             use(name)
-    with pytest.raises(TenterError, match="cannot be the name of a camera"):
+    with pytest.raises(TenterError, match="cannot be the name of a phone"):
         replace(phone, name=name)
 
 

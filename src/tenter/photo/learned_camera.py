@@ -34,7 +34,7 @@ _AGREE = 0.3  # contrast or lift by which one photograph may leave the mean of t
 # Squared distance in standard deviations from which a phone has changed: above it lay 2 of 362 photographs of unchanged
 # phones, and 42 of 43 by phones with another tone curve.
 _CHANGED = 12.0
-_REMEDY = "Learn the camera again"
+_REMEDY = "Learn the phone again"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def require_name(name: str) -> None:
     """Raise `TenterError` unless a camera may have a name: it is the name of a file as well."""
     if not _NAME.fullmatch(name):
         raise TenterError(
-            f"{name!r} cannot be the name of a camera; use small letters a to z, digits, - and _, at most 40 of them "
+            f"{name!r} cannot be the name of a phone; use small letters a to z, digits, - and _, at most 40 of them "
             "and a letter or digit first, as in my-phone"
         )
 

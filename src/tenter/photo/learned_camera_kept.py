@@ -11,7 +11,7 @@ from tenter.photo.learned_camera import LearnedCamera, require_name
 from tenter.photo.tone_prior import TonePrior
 
 _FORMAT = "tenter camera 1"
-_REMEDY = "Learn the camera again: tenter camera learn"
+_REMEDY = "Learn the phone again"
 
 
 def camera_path(name: str) -> Path:
