@@ -7,7 +7,8 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from tenter import Kit
+from many_categories import many_categories
+from tenter import Kit, Method, Sitting
 from tenter.report.content import ReadingSheet, reading_sheet
 from tenter.report.pdf import write_reading_sheet
 from tenter.report.swatches import NOT_SHOWN_TRULY, SET_BY_HAND
@@ -85,6 +86,24 @@ def test_the_file_is_a_tagged_titled_a4_document_of_a_few_pages(sheet_of, tmp_pa
     assert b"/Lang" in data
     with pypdfium2.PdfDocument(data) as document:
         assert document.get_page_size(0) == pytest.approx((595.28, 841.89), abs=0.1)
+
+
+@pytest.mark.parametrize("count", [4, 16, 24])
+@pytest.mark.parametrize("client", ["K3", "K5"])  # an open verdict, of which most is said, and a firm one
+def test_the_finding_keeps_to_the_first_page_however_many_categories_a_method_has(
+    kit, demo_judgements, card, tmp_path, count, client
+):
+    method = Method.parse(many_categories(count))
+    assert len(method.categories) == count
+    sheet = reading_sheet(card(), Sitting(kit, method, seed=7).record_all(demo_judgements[client]))
+    write_reading_sheet(sheet, tmp_path / "sheet.pdf")
+    first, second = (squeezed(page) for page in read(tmp_path / "sheet.pdf")[0][:2])
+    finding = sheet.finding
+    said = [finding.headline, *(s.text for s in (finding.lead, *finding.statements, *finding.neighbours))]
+    assert [words for words in [*said, *(line.name for line in finding.drawn)] if squeezed(words) not in first] == []
+    assert second.startswith(squeezed(sheet.labels.why))
+    assert sum(line.probability for line in finding.drawn) == pytest.approx(1)
+    assert len(finding.categories) == count
 
 
 def test_the_last_page_tells_how_each_thing_is_known(sheet_of, tmp_path):

@@ -20,9 +20,11 @@ NAMES = tuple(drape.name for drape in Kit.demo().drapes)
 _TELLING = re.compile(rf"\b(spring|summer|autumn|winter|{'|'.join(OddsWord)})\b|%", re.IGNORECASE)
 
 
-def begin(page: Page) -> str:
-    """Start a sitting from the day and return its address."""
+def begin(page: Page, method: str | None = None) -> str:
+    """Start a sitting from the day, by the method of a title if one is named, and return its address."""
     page.goto("/day")
+    if method:
+        page.select_option("form[action='/sittings/start'] select[name=method]", label=method)
     page.click("form[action='/sittings/start'] button:not([type=button])")
     page.wait_for_url(re.compile(r"/sittings/\d+"))
     found = re.search(r"/sittings/\d+", page.url)

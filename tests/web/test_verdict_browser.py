@@ -2,14 +2,16 @@
 
 import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from live_studio import LiveStudio
+from many_categories import many_categories
 from web.conftest import WIDTHS
-from web.in_browser import OWED, at_bench, begin, fits, press, tells_a_result, violations
+from web.in_browser import OWED, at_bench, at_every_width, begin, fits, press, reveal, tells_a_result, violations
 
 pytestmark = pytest.mark.browser
 
@@ -27,6 +29,25 @@ def test_every_verdict_fits_one_screen(page: Page, width: int) -> None:
         page.goto(f"/sittings/{number}/verdict")
         assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
         expect(page.locator("summary")).to_be_in_viewport()
+
+
+def test_a_verdict_of_many_categories_fits_one_screen(page: Page, tmp_path: Path) -> None:
+    (tmp_path / "many.toml").write_text(many_categories(24), encoding="utf-8")
+    page.goto("/kit/methods/add")
+    page.set_input_files("input[name=file]", tmp_path / "many.toml")
+    page.get_by_role("button", name="Read the file").click()
+    page.wait_for_url(re.compile(r"/kit/methods/\d+"))
+    assert fits(page)
+    sitting = begin(page, "24 categories")
+    for cloths in OWED:
+        press(at_bench(page, sitting, cloths), "a")
+    reveal(page)
+    assert page.locator("table tbody tr").count() >= 24
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+    for _ in at_every_width(page):
+        assert fits(page)
+        page.locator("details:not(.ending) > summary").last.click()
+        assert fits(page)
 
 
 def test_one_key_holds_the_contradicting_pair_again(page: Page) -> None:

@@ -71,7 +71,7 @@ def metal_share(cloth: FloatArray, metal: FloatArray, sides: FloatArray) -> floa
         tilted = np.exp(t * centred)
         warm, cool = weights @ tilted + np.finfo(float).tiny
         warm_slope, cool_slope = weights @ (tilted * centred)
-        return float(np.log(warm / cool)), float(warm_slope / warm - cool_slope / cool)
+        return float(np.log(warm) - np.log(cool)), float(warm_slope / warm - cool_slope / cool)
 
     before, slope = odds(0.0)
     if abs(odds(1.0)[0] - before) <= _MOST_METAL_LOG_ODDS:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from tenter.arrays import steady
 from tenter.consultation.border import BorderCheck
 from tenter.consultation.judgements import View
 from tenter.consultation.method import Method
@@ -17,6 +18,7 @@ from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import percent, sentence
 
+MOST_DRAWN = 12  # lines of probabilities beside the traits: more do not fit on the sheet's first page
 AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
 
 _LEADS = {
@@ -62,7 +64,7 @@ class CategoryLine:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What the sitting came to."""
+    """What the sitting came to. `drawn`: the categories that a chart has room for, and of many the rest as one."""
 
     headline: str
     odds: str
@@ -71,10 +73,12 @@ class Finding:
     neighbours: tuple[Statement, ...]
     traits: tuple[TraitLine, ...]
     categories: tuple[CategoryLine, ...]
+    drawn: tuple[CategoryLine, ...]
 
 
 def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
     """Return the finding of a sitting."""
+    categories = tuple(_category_line(sitting.method, verdict, c) for c in sitting.method.categories)
     return Finding(
         headline=_headline(verdict),
         odds=_odds(verdict),
@@ -82,7 +86,8 @@ def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
         statements=(*_season(verdict), *_doubts(sitting, verdict, minor)),
         neighbours=_neighbours(verdict),
         traits=tuple(_trait_line(t) for t in verdict.traits.values()),
-        categories=tuple(_category_line(sitting.method, verdict, c) for c in sitting.method.categories),
+        categories=categories,
+        drawn=drawn(categories),
     )
 
 
@@ -212,6 +217,19 @@ def _category_line(method: Method, verdict: Verdict, category: str) -> CategoryL
         role.append("shares the trait")
     p = verdict.probabilities[category]
     return CategoryLine(category, method.season_of[category], p, percent(p), ", ".join(role))
+
+
+def drawn(categories: tuple[CategoryLine, ...]) -> tuple[CategoryLine, ...]:
+    """Return the lines that a chart has room for: all, or the likeliest in the method's order and the rest as one."""
+    if len(categories) <= MOST_DRAWN:
+        return categories
+    foremost = sorted(categories, key=lambda line: (not line.role, -steady(line.probability)))[: MOST_DRAWN - 1]
+    rest = [line for line in categories if line not in foremost]
+    together = sum(line.probability for line in rest)
+    return (
+        *(line for line in categories if line in foremost),
+        CategoryLine(f"{len(rest)} others", "", together, percent(together), "together"),
+    )
 
 
 def record_note(sitting: Sitting) -> str:
