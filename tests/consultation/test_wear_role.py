@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from tenter import Answer, DrapeJudgement, PairJudgement, Sitting, Suits
 from tenter.consultation.flags import Flag
-from tenter.consultation.palette import Fit, palette
+from tenter.consultation.palette import palette
+from tenter.consultation.palette_parts import Fit
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, ClothFindings
 from tenter.consultation.wear_role import Role, Standing, moved
 from tenter.report.swatches import kit_swatches

@@ -2,14 +2,16 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import asdict, replace
+from dataclasses import asdict, fields, replace
 
+import numpy as np
 import pytest
 
 from tenter import Kit, PhaseMissing, Sitting
+from tenter.colorimetry.measurement import Colours
 from tenter.consultation.border import BorderCheck
 from tenter.consultation.odds_words import OddsWord
-from tenter.consultation.palette import Fit
+from tenter.consultation.palette_parts import Fit
 from tenter.errors import TenterError
 from tenter.report.cautions import cautions
 from tenter.report.content import reading_sheet
@@ -265,14 +267,17 @@ def test_two_sides_of_metal_are_both_handed_over(sitting_of, verdict_of, palette
     assert "both yours" in parts.section("metals").text
 
 
-def test_another_face_changes_the_contrast_and_the_white_and_not_the_verdict(sitting_with, card, face):
-    high, low = (reading_sheet(card(), sitting_with(f)) for f in (face(hair=12.0), face(hair=52.0)))
+def test_another_face_changes_the_contrast_and_the_white_and_not_the_verdict(sitting_with, card, face, kit):
+    soft = replace(kit["D087"], id="NEW", name="Soft White")  # the same undertone as Paper White, and less light
+    more = Kit((*kit.drapes, soft), Colours(np.vstack([kit.lab, (89.5, 0.0, 3.0)]), kit.colours.conditions))
+    high, low = (reading_sheet(card(), sitting_with(f, more)) for f in (face(hair=12.0), face(hair=52.0)))
     assert "Contrast: high" in high.face.statements[0].text
     assert "Contrast: low" in low.face.statements[0].text
     whites = [sheet.wearing.section("whites") for sheet in (high, low)]
     assert "the high contrast in your face" in whites[0].text
     assert "the low contrast in your face" in whites[1].text
-    assert {line.swatch.name for line in whites[0].lines} != {line.swatch.name for line in whites[1].lines}
+    assert "Best white: Paper White" in whites[0].text
+    assert "Best white: Soft White" in whites[1].text
     assert high.face.statements[1] != low.face.statements[1]
     assert high.finding == low.finding
 
@@ -327,6 +332,23 @@ def test_without_a_face_no_contrast_is_claimed(sheet_of):
     assert sheet.face.regions == ()
     assert "No face was measured" in sheet.face.statements[0].text
     assert "no contrast was measured" in sheet.wearing.section("whites").text
+
+
+# common practice, no source. W7: the handover goes from the leading trait by the why to best, neutrals, borrow, avoid.
+@pytest.mark.parametrize("client", CLIENTS)
+def test_the_handover_has_its_order(sheet_of, client):
+    parts = [field.name for field in fields(sheet_of(client))]
+    assert parts.index("finding") < parts.index("why") < parts.index("wearing")
+    keys = [s.key for s in sheet_of(client).wearing.sections]
+    assert [k for k in keys if k in ("best", "neutrals", "borrow", "leave")] == ["best", "neutrals", "borrow", "leave"]
+
+
+def test_hues_that_the_kit_lacks_are_named_and_what_to_wear_instead(sheet_of, palette_of):
+    for client in CLIENTS:
+        said = " ".join(r.text for r in sheet_of(client).wearing.section("yes").rest)
+        for answer in palette_of(client).hues:
+            assert (f"{answer.family} ({answer.version})" in said) == (answer.entry is None and bool(answer.version))
+            assert (f"No {answer.family}; instead {answer.instead}" in said) == bool(answer.instead)
 
 
 # The texts of the cautions a client sheet needs: who can be hurt, and the words that must be there for it.

@@ -106,6 +106,17 @@ def test_the_finding_keeps_to_the_first_page_however_many_categories_a_method_ha
     assert len(finding.categories) == count
 
 
+# common practice, no source. W7: the handover goes from the leading trait by the why to best, neutrals, borrow, avoid.
+@pytest.mark.parametrize("client", CLIENTS)
+def test_the_file_hands_over_in_order(sheet_of, tmp_path, client):
+    sheet = sheet_of(client)
+    text = written(sheet, tmp_path)
+    of_parts = [sheet.wearing.section(key).text for key in ("best", "neutrals", "borrow", "leave")]
+    told = [sheet.finding.lead.text, sheet.why.settling.text, *of_parts]
+    places = [text.index(squeezed(part)) for part in told]
+    assert places == sorted(places)
+
+
 def test_the_last_page_tells_how_each_thing_is_known(sheet_of, tmp_path):
     write_reading_sheet(sheet_of("K5"), tmp_path / "sheet.pdf")
     last = squeezed(read(tmp_path / "sheet.pdf")[0][-1])

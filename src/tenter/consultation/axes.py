@@ -95,12 +95,16 @@ class UndertoneTable:
         full = self.full_chroma * (1 + dark)
         return np.clip((chroma(lab) - self.neutral_chroma) / (full - self.neutral_chroma), 0, 1)
 
-    def undertone(self, lab: FloatArray) -> FloatArray:
-        """Return the undertone of CIELAB colours (..., 3) under D65/10°, shape (...)."""
+    def undertone(self, lab: FloatArray, hue_weight: FloatArray | None = None) -> FloatArray:
+        """Return the undertone of CIELAB colours (..., 3) under D65/10°, shape (...).
+
+        hue_weight (...): what the hue says, if not what the table says.
+        """
         n = self.hue_share(lab)
+        said = self.hue_weight(hue_angle(lab)) if hue_weight is None else hue_weight
         # Common practice, no source: a near-neutral is warm as far as it is yellower than its pinkness explains.
         tint = np.clip((lab[..., 2] - 0.9 * np.maximum(lab[..., 1], 0)) / 6, -1.5, 1.5)
-        return n * self.gain * self.hue_weight(hue_angle(lab)) + (1 - n) * tint
+        return n * self.gain * said + (1 - n) * tint
 
 
 def _saturation(lab: FloatArray) -> FloatArray:

@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 from importlib.resources import files
@@ -11,8 +11,11 @@ from pathlib import Path
 import numpy as np
 
 from tenter.arrays import ArrayLike, FloatArray, steady
+from tenter.colorimetry.spaces import hue_angle
 from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable, clarity
 from tenter.consultation.flags import Flag
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.hue_versions import Ends, HueVersion, HueVersions
 from tenter.consultation.kit import Kit
 from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole, within
 from tenter.consultation.method_warnings import warnings_of
@@ -34,6 +37,13 @@ class Decides(StrEnum):
     SEASON = "season"
     CATEGORY = "category"  # within the likeliest season
     NEIGHBOUR = "neighbour"  # the likeliest category against the rest
+
+
+class Use(StrEnum):
+    """What a cloth's coordinates are asked for."""
+
+    JUDGE = "judge"  # to judge by: the hue table alone
+    WEAR = "wear"  # what to wear: with the place within the hue family
 
 
 class SiblingColours(StrEnum):
@@ -130,6 +140,7 @@ class Method:
     phases: tuple[Phase, ...]
     side_of: Mapping[str, Side]  # undertone of each season
     regions: tuple[Region, ...]
+    versions: HueVersions = field(default_factory=HueVersions)
 
     def __post_init__(self) -> None:
         if not self.phases or len(self.regions) < 2:
@@ -209,10 +220,16 @@ class Method:
         distance = steady(np.sum((self.prototypes - point) ** 2, axis=1))
         return self.categories[int(np.argmin(distance))]
 
-    def coordinates(self, kit: Kit) -> FloatArray:
-        """Return undertone, depth and clarity of every cloth in bench units, steady to 1e-9, shape (n, 3)."""
-        lab = of_kind(Kit, kit, "the kit", "tenter.Kit.read").bench_colours.lab
-        undertone = self.undertone_table.undertone(lab)
+    def coordinates(self, kit: Kit, use: Use | str = Use.JUDGE) -> FloatArray:
+        """Return undertone, depth and clarity of every cloth in bench units, steady to 1e-9, shape (n, 3).
+
+        To `judge` by, the undertone is the hue table's; for what to `wear` a cloth's place within its family joins it.
+        """
+        lab, said = of_kind(Kit, kit, "the kit", "tenter.Kit.read").bench_colours.lab, None
+        if _use(use) is Use.WEAR:
+            table = self.undertone_table.hue_weight(hue_angle(lab))
+            said = self.versions.hue_weight(table, lab, [d.hue_family for d in kit.drapes])
+        undertone = self.undertone_table.undertone(lab, said)
         for row, drape in enumerate(kit.drapes):
             if drape.undertone is not None:
                 undertone[row] = drape.undertone if self.readings.metal_tint or not drape.is_metal else 0.0
@@ -220,6 +237,13 @@ class Method:
         share = self.undertone_table.chroma_share(lab)
         bright = clarity(lab, self.clarity_scale, self.readings.clarity, middle, share)
         return steady(np.stack([undertone, self.depth_scale.of(lab[:, 0]), bright], axis=1))
+
+
+def _use(use: Use | str) -> Use:
+    try:
+        return Use(use)
+    except ValueError:
+        raise UnknownName("use of coordinates", use, Use) from None
 
 
 def _document(toml: str, source: str) -> Mapping[str, object]:
@@ -256,6 +280,7 @@ def _method_from(fields: Fields) -> Method:
         phases=tuple(_phase(f) for f in fields.tables("phases")),
         side_of=_sides(fields.tables("seasons")),
         regions=tuple(_region(f) for f in fields.tables("categories")),
+        versions=_versions(fields),
     )
     axes.require_all_read()
     fields.require_all_read()
@@ -298,8 +323,35 @@ def _undertone_table(fields: Fields) -> UndertoneTable:
         full_chroma=fields.get("full_chroma", within(0, 150)),
         hue_table=tuple((h, w) for h, w in entries),
     )
+    if "within_family" in fields:  # read with the families
+        fields.get("within_family", within(0, 1))
     fields.require_all_read()
     return table
+
+
+def _versions(fields: Fields) -> HueVersions:
+    """Return the versions of the hue families; a method that names none wears what it judges by."""
+    undertone = fields.table("undertone")
+    weight = undertone.get("within_family", within(0, 1)) if "within_family" in undertone else 0.0
+    named = [_version(f) for f in fields.tables("hues")] if "hues" in fields else []
+    of = {version.family: version for version in named}
+    if len(of) < len(named):
+        raise TenterError("a hue family has its versions once; two tables of [[hues]] name the same one")
+    return HueVersions(weight, of)
+
+
+def _version(fields: Fields) -> HueVersion:
+    def ends(name: str) -> Ends | None:
+        if name not in fields:
+            return None
+        warm, cool = fields.get(name, items(number, 2))
+        return warm, cool
+
+    words = {f"{side}_instead": fields.get(f"{side}_instead", text) for side in Side if f"{side}_instead" in fields}
+    words |= {s: fields.get(s, text) for s in map(str, Side) if s in fields or f"{s}_instead" not in words}
+    version = HueVersion(fields.get("family", choice(HueFamily)), ends("hue_ends"), ends("chroma_ends"), **words)
+    fields.require_all_read()
+    return version
 
 
 def _planning(fields: Fields) -> Planning:

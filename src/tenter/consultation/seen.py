@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 from tenter.consultation.evidence import differing, is_evidence
-from tenter.consultation.flags import Flag
+from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import (
     Answer,
@@ -32,7 +32,8 @@ class ClothFindings:
 
     words: every answer, in the order it came. failed: on its own, or wrong beside another, and no better since.
     too: the flags of its last direct answer that miss the client. ever_off: it failed or was too anything at any time.
-    won_over, lost_to, level_with: cloths against which it was held, by the last showing of each pair.
+    won_over, lost_to, level_with: cloths against which it was held, by the last showing of each pair. blends: whether
+    it was last seen to blend with the skin or to stand apart, as metals do; None where neither was said.
     """
 
     words: tuple[str, ...] = ()
@@ -42,6 +43,7 @@ class ClothFindings:
     won_over: tuple[str, ...] = ()
     lost_to: tuple[str, ...] = ()
     level_with: tuple[str, ...] = ()
+    blends: bool | None = None
 
     @property
     def off(self) -> bool:
@@ -61,10 +63,13 @@ class _Noted:
     too: tuple[Flag, ...] = ()
     ever_off: bool = False
     beside: dict[str, int | None] = field(default_factory=dict)
+    blends: bool | None = None
 
     def found(self) -> ClothFindings:
         won, lost, level = (tuple(c for c, told in self.beside.items() if told == sign) for sign in (1, -1, 0))
-        return ClothFindings(tuple(dict.fromkeys(self.words)), self.failed, self.too, self.ever_off, won, lost, level)
+        return ClothFindings(
+            tuple(dict.fromkeys(self.words)), self.failed, self.too, self.ever_off, won, lost, level, self.blends
+        )
 
 
 def counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -98,6 +103,9 @@ def seen_on_client(entries: Iterable[Entry], kit: Kit, flags: frozenset[Flag]) -
             noted[worse].beside[better] = None if told is None else -told
         _note_alone(judgement, noted)
         _note_flags(judgement, flags, noted)
+        for sign in judgement.signs:
+            if sign.sign in (Sign.BLENDS, Sign.STANDS_APART):
+                noted[sign.drape].blends = sign.sign is Sign.BLENDS
     return {cloth: n.found() for cloth, n in noted.items()}
 
 

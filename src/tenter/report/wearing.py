@@ -2,23 +2,20 @@
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-import numpy as np
-
-from tenter.arrays import steady
-from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.judgements import PairJudgement, Preference, Suits
-from tenter.consultation.palette import Fit, Palette, PaletteEntry
+from tenter.consultation.judgements import Preference, Suits
+from tenter.consultation.palette import Palette
+from tenter.consultation.palette_parts import Fit, PaletteEntry
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
+from tenter.consultation.wanted import nearest_own
 from tenter.consultation.wear_role import Role
 from tenter.report.marks import Mark, Statement
 from tenter.report.swatches import Swatch
 from tenter.report.wording import listed
 
 _FIRST, _NEUTRALS, _WHITES, _LEFT, _PHRASES = 5, 6, 2, 5, 2
-_YES_TEXT = "Your season's other colours. Wear them away from your face, or with one of your best at the neck."
 _SMALL_TEXT = "Your season's too, but they did less for you when held. Keep them to a bag, a belt or part of a print."
 _ANSWERS = {
     Suits.WORKS.value: "worked on its own",
@@ -68,7 +65,7 @@ class Wearing:
 
 def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapping[str, Swatch]) -> Wearing:
     """Return the palette as it is handed over."""
-    neutrals, whites = (*palette.neutrals[:_NEUTRALS], *palette.coats), _whites(sitting, palette.whites)
+    neutrals, whites = (*palette.neutrals[:_NEUTRALS], *palette.coats), _whites(palette.whites)
     placed = {e.drape.id for e in (*neutrals, *whites)}
     best, yes, borrow, left = (_without(palette.of_fit(f), placed) for f in Fit)
     small, yes = tuple(e for e in yes if e.in_small_areas), tuple(e for e in yes if not e.in_small_areas)
@@ -77,9 +74,9 @@ def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapp
         first=tuple(first),
         sections=(
             _section("best", "Your best", _best_text(verdict), best, swatches),
-            _section("yes", "Yours too", _YES_TEXT, yes, swatches),
+            replace(_section("yes", "Yours too", _yes_text(best), yes, swatches), rest=_of_hues(palette)),
             _section("neutrals", "Neutrals", _neutral_text(palette), neutrals, swatches),
-            _section("whites", "Whites", _white_text(sitting, whites, palette), whites, swatches),
+            _section("whites", "Whites", _white_text(whites, palette), whites, swatches),
             _section("metals", "Metals", _metal_text(palette), palette.metals, swatches),
             *([_section("small", "In small areas", _SMALL_TEXT, small, swatches)] if small else []),
             _section("borrow", "Borrow", _borrow_text(borrow), borrow, swatches),
@@ -132,6 +129,11 @@ def _best_text(verdict: Verdict) -> str:
     )
 
 
+def _yes_text(best: Sequence[PaletteEntry]) -> str:
+    partner = f"{listed([e.drape.name for e in best[:2]], 'or')}" if best else "one of your best"
+    return f"Your season's other colours. Wear them away from your face, or with {partner} at the neck."
+
+
 def _neutral_text(palette: Palette) -> str:
     if palette.neutrals:
         return "For coats, trousers, shoes and bags, nearest first."
@@ -145,47 +147,23 @@ def _neutral_text(palette: Palette) -> str:
     )
 
 
-def _white_text(sitting: Sitting, whites: Sequence[PaletteEntry], palette: Palette) -> str:
+def _white_text(whites: Sequence[PaletteEntry], palette: Palette) -> str:
     if not whites:
         return "This kit holds no white."
     contrast = palette.contrast
     by_clarity = "your place on clarity, as no contrast was measured"
     ground = f"the {contrast.level} contrast in your face" if contrast else by_clarity
-    white, seen_best = whites[0].drape.name, _best_seen(sitting, whites[0], palette.whites)
-    if seen_best != white:
-        return f"Best white: {seen_best}, by what was seen at the sitting. By undertone and {ground}: {white}."
-    return f"Best white: {white}, by undertone and {ground}."
+    best, predicted = whites[0], palette.predicted_white
+    if predicted and predicted.drape.id != best.drape.id:
+        told = f"Best white: {best.drape.name}, by what was seen at the sitting."
+        return f"{told} By undertone and {ground}: {predicted.drape.name}."
+    return f"Best white: {best.drape.name}, by undertone and {ground}."
 
 
-def _whites(sitting: Sitting, whites: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
-    """Return the first whites that nothing seen speaks against, and any that was seen to do better than one of them."""
-    first = (tuple(e for e in whites if not e.found.off) or tuple(whites))[:_WHITES]
-    better = {name for white in first for name in whites_seen_better(sitting, white, whites)}
-    return (*first, *(e for e in whites if e.drape.name in better and e not in first))
-
-
-def _best_seen(sitting: Sitting, white: PaletteEntry, whites: Sequence[PaletteEntry]) -> str:
-    """Return the white that is reached by going from each to one that did better, until none did."""
-    by_name, passed = {e.drape.name: e for e in whites}, {white.drape.name}
-    while better := [n for n in whites_seen_better(sitting, white, whites) if n not in passed]:
-        white = by_name[better[0]]
-        passed.add(better[0])
-    return white.drape.name
-
-
-def whites_seen_better(sitting: Sitting, white: PaletteEntry, whites: Sequence[PaletteEntry]) -> tuple[str, ...]:
-    """Return the whites that won over one at the sitting, and did not lose to it as well."""
-    names = {(e.drape.id,): e.drape.name for e in whites}
-    won: list[str] = []
-    lost: list[str] = []
-    for entry in sitting.evidence:
-        judgement = entry.judgement
-        if not (isinstance(judgement, PairJudgement) and judgement.winner and (white.drape.id,) in judgement.sides):
-            continue
-        other = next(s for s in judgement.sides if s != (white.drape.id,))
-        if other in names:
-            (won if judgement.winner == other else lost).append(names[other])
-    return tuple(dict.fromkeys(name for name in won if name not in lost))
+def _whites(whites: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
+    """Return the best white, and the next that is the client's or won over another, if nothing speaks against it."""
+    others = [e for e in whites[1:] if (e.fit is not Fit.LEAVE or e.found.won_over) and not e.found.off]
+    return tuple([*whites[:1], *others][:_WHITES])
 
 
 def _metal_text(palette: Palette) -> str:
@@ -193,7 +171,11 @@ def _metal_text(palette: Palette) -> str:
     if not sides:
         return "This kit holds no metal of your side."
     if len(sides) == 2:
-        return "Warm and cool metals are both yours: neither side leads by enough to choose."
+        first = palette.metals[0]
+        seen = f" {first.drape.name} did better when held." if first.found.won_over or first.found.blends else ""
+        return (
+            f"Warm and cool metals are both yours: your undertone is too slight, or not sure enough, to choose.{seen}"
+        )
     return (
         f"{'Warm' if True in sides else 'Cool'} metals. Shine makes one colour value say little, so their undertone is "
         "set by hand."
@@ -245,8 +227,18 @@ def _likings(sitting: Sitting, own: Sequence[PaletteEntry]) -> list[str]:
 def _nearest(sitting: Sitting, cloth: str, own: Sequence[PaletteEntry]) -> str:
     """Return how to have a loved colour all the same: the nearest of one's own, and where to wear it."""
     wear = "wear the loved one away from your face, or in a small area."
-    if not own:
+    near = nearest_own(sitting.kit, sitting.method, cloth, own)
+    if near is None:
         return wear.capitalize()
-    lab, kit = sitting.kit.bench_colours.lab, sitting.kit
-    apart = delta_e_2000(lab[[kit.row(e.drape.id) for e in own]], lab[kit.row(cloth)])
-    return f"The nearest to it among your own is {own[int(np.argmin(steady(apart)))].drape.name}; {wear}"
+    hue = f"in {sitting.kit[cloth].hue_family}" if near.same_hue else f"as you have no {sitting.kit[cloth].hue_family},"
+    step = f", {' and '.join(near.steps)}" if near.steps else ""
+    return f"The nearest to it among your own {hue} is {near.entry.drape.name}{step}; {wear}"
+
+
+def _of_hues(palette: Palette) -> tuple[Statement, ...]:
+    """Return what is said of the hue families of which the kit holds nothing for the client."""
+    missing = [h for h in palette.hues if h.entry is None]
+    lacking = listed([f"{h.family} ({h.version})" for h in missing if h.version])
+    told = [Statement(f"Yours too, though this kit has none: {lacking}.", Mark.CUSTOM)] if lacking else []
+    instead = [Statement(f"No {h.family}; instead {h.instead}.", Mark.CUSTOM) for h in missing if h.instead]
+    return (*told, *instead)

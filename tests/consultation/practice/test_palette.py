@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tenter.consultation.axes import Axis
-from tenter.consultation.palette import Fit
+from tenter.consultation.palette_parts import Fit
 from tenter.inference.utility import DEFAULT_SHAPES, utilities
 
 from .clients import CATEGORIES, served_at
@@ -15,14 +15,15 @@ TOLERANCE = 1.6  # bench units from the ideal: the palette's own limit of what i
 
 
 # common practice, no source. B4: borrow only what is near on the other axes.
-def test_only_near_cloths_of_a_neighbour_are_borrowed(serve, x):
+def test_only_near_cloths_of_a_neighbour_are_borrowed(serve, kit, bundled):
+    worn = dict(zip(kit.ids, bundled.coordinates(kit, "wear"), strict=True))
     borrowed = 0
     for category in CATEGORIES:
         _, verdict, palette = serve(category)
         ideal = np.array([verdict.traits[a].mean for a in Axis])
         for entry in palette.of_fit(Fit.BORROW):
             assert entry.category in {verdict.runner_up, verdict.trait_neighbour}
-            assert np.linalg.norm(x[entry.drape.id] - ideal) <= TOLERANCE
+            assert np.linalg.norm(worn[entry.drape.id] - ideal) <= TOLERANCE
             borrowed += 1
     assert borrowed > 10
 

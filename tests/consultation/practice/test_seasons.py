@@ -7,7 +7,7 @@ import pytest
 
 from tenter import Answer, DrapeJudgement, PairJudgement, Sitting, Suits
 from tenter.consultation.axes import Axis
-from tenter.consultation.palette import Fit
+from tenter.consultation.palette_parts import Fit
 from tenter.inference.utility import Form
 
 from .clients import CATEGORIES, COOL, DARK_PAIR, VISIBLE_PAIRS, WARM, answer_of, undertone_answers

@@ -1,21 +1,18 @@
-"""What follows for cloths: rules D1 to D4 and W2, and that labels decide nothing."""
+"""What follows for cloths: rules D1 to D4, W1, W2, W5 and W6, and that labels decide nothing."""
 
 from functools import cache
 
 import numpy as np
 import pytest
 
-from tenter import (
-    Kit,
-    Sitting,
-)
+from tenter import Answer, Kit, PairJudgement, Sitting
+from tenter.consultation.axes import Axis
+from tenter.consultation.judgements import GarmentJudgement
 from tenter.consultation.palette import palette
+from tenter.consultation.palette_parts import Fit
+from tenter.consultation.wear_role import Role
 
-from .clients import (
-    CATEGORIES,
-    copied,
-    served_at,
-)
+from .clients import CATEGORIES, copied, mean, served_at, undertone_answers
 
 # Equal in L* and C*: rosy-ashy (hue 15) and golden (hue 85).
 BROWNS = {
@@ -58,6 +55,51 @@ def test_the_best_neutral_follows_the_ideals_depth(kit, bundled, deep, light):
     found = [served_at(more, bundled, bundled.region(c).prototype).palette.neutrals[0] for c in (deep, light)]
     depths = [where[e.drape.id][1] for e in found]
     assert depths[0] < depths[1]
+
+
+# common practice, no source. W1: a cloth a little off the ideal goes away from the face, with a better one near it. A
+# tolerance is 2.2 bench units here; up to half of it a cloth is worn near the face.
+@pytest.mark.parametrize("category", CATEGORIES)
+def test_a_cloth_a_little_off_the_ideal_goes_away_from_the_face(serve, bundled, category):
+    _, verdict, palette = serve(category)
+    season = [e for e in palette.entries if bundled.season_of[e.category] == verdict.season and not e.moved]
+    near = [e for e in season if e.distance <= 1.1 and e.fit is Fit.BEST]
+    off = [e for e in season if 1.1 < e.distance <= 2.2]
+    assert near
+    assert off
+    assert {e.role for e in near} == {Role.NEAR_FACE}
+    assert {e.role for e in off} == {Role.AWAY}
+    assert all(partner.distance < e.distance for e in off for partner in near)
+
+
+# common practice, no source. W5: own garments are evidence, wide as unmeasured.
+@pytest.mark.parametrize(("lower", "higher"), [("D074", "D073"), ("D077", "D076"), ("D080", "D079")])
+def test_a_brighter_garment_that_was_better_bounds_clarity_from_below(sit, lower, higher):
+    before = undertone_answers("cool", 1)
+    plain = sit(*before)
+    worn = sit(*before, GarmentJudgement(lower, ("brighter",), better=True))
+    held = sit(*before, PairJudgement(higher, lower, Answer.LEFT))
+    gained = [mean(s, "clarity") - mean(plain, "clarity") for s in (worn, held)]
+    assert 0 < gained[0] < gained[1]  # less than a measured cloth tells
+    assert worn.estimates()[Axis.CLARITY].low > plain.estimates()[Axis.CLARITY].low
+    assert worn.estimates()[Axis.CLARITY].high > plain.estimates()[Axis.CLARITY].high - 0.1
+
+
+# common practice, no source. W6: two cloths worn together are judged as a pair, and not as two wins.
+def test_two_cloths_worn_together_are_judged_as_a_pair(sit):
+    before = undertone_answers("warm", 1)
+    together = PairJudgement(("D040", "D003"), ("D040", "D013"), Answer.LEFT)
+    sitting = sit(*before, together)
+    assert len(sitting.evidence) == len(before) + 1
+    assert sitting.evidence[-1].judgement.sides == (("D040", "D003"), ("D040", "D013"))
+    shifts = [mean(s, "clarity") - mean(sit(*before), "clarity") for s in (sitting, sit(*before, _win("D003", "D013")))]
+    assert 0 < shifts[0] / shifts[1] < 1  # the same way, and less than had the one won by itself
+    twice = sit(*before, _win("D003", "D013"), _win("D040", "D013"))
+    assert sitting.probabilities() != twice.probabilities()
+
+
+def _win(better: str, worse: str) -> PairJudgement:
+    return PairJudgement(better, worse, Answer.LEFT)
 
 
 # -- the shopkeeper's labels ---------------------------------------------------------------------------------------

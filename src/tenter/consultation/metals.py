@@ -1,0 +1,35 @@
+"""Which metals: those of the client's undertone; of a slight undertone both, the one that was seen to blend first.
+
+Common practice, no source: a metal that suits blends with the skin, and one that does not stands apart.
+"""
+
+from collections.abc import Sequence
+
+from tenter.arrays import steady
+from tenter.consultation.axes import Axis
+from tenter.consultation.odds_words import Degree
+from tenter.consultation.palette_parts import Client, PaletteEntry
+from tenter.consultation.traits import Side
+
+_SURE = 0.75  # below this probability of the side, both metals are the client's
+
+
+def metals(client: Client, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
+    """Return the metals that are the client's, the one that was seen to blend first."""
+    found = [e for e in entries if e.drape.is_metal]
+    sides = client.sitting.posterior().masses(client.sitting.focus.frame.sides)
+    warm = float(sides[list(Side).index(Side.WARM)])
+    slight = client.verdict.traits[Axis.UNDERTONE].degree in (Degree.MIDDLE, Degree.SLIGHT)
+    if max(warm, 1 - warm) >= _SURE and not slight:
+        found = [e for e in found if ((e.drape.undertone or 0.0) > 0) == (warm > 0.5)]
+    return tuple(sorted(found, key=lambda e: (_seen(e), -steady(e.expected_utility), e.drape.id)))
+
+
+def _seen(entry: PaletteEntry) -> int:
+    """Return 0 for a metal that blended or won, 2 for one that stood apart, lost or failed, 1 for any other."""
+    found = entry.found
+    if found.blends is not None:
+        return 0 if found.blends else 2
+    if found.off or (found.lost_to and not found.won_over):
+        return 2
+    return 0 if found.won_over and not found.lost_to else 1
