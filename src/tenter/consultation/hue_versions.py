@@ -13,6 +13,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import chroma, hue_angle
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.method_fields import Fields, choice, items, number, text, within
 from tenter.consultation.traits import Side
 from tenter.errors import TenterError
 
@@ -98,3 +99,28 @@ class HueVersions:
             if place is not None:
                 mixed[rows] = (1 - self.weight) * table[rows] + self.weight * place
         return mixed
+
+
+def versions_from(fields: Fields) -> HueVersions:
+    """Return the versions of the hue families; a method that names none wears what it judges by."""
+    undertone = fields.table("undertone")
+    weight = undertone.get("within_family", within(0, 1)) if "within_family" in undertone else 0.0
+    named = [_version(f) for f in fields.tables("hues")] if "hues" in fields else []
+    of = {version.family: version for version in named}
+    if len(of) < len(named):
+        raise TenterError("a hue family has its versions once; two tables of [[hues]] name the same one")
+    return HueVersions(weight, of)
+
+
+def _version(fields: Fields) -> HueVersion:
+    def ends(name: str) -> Ends | None:
+        if name not in fields:
+            return None
+        warm, cool = fields.get(name, items(number, 2))
+        return warm, cool
+
+    words = {f"{side}_instead": fields.get(f"{side}_instead", text) for side in Side if f"{side}_instead" in fields}
+    words |= {s: fields.get(s, text) for s in map(str, Side) if s in fields or f"{s}_instead" not in words}
+    version = HueVersion(fields.get("family", choice(HueFamily)), ends("hue_ends"), ends("chroma_ends"), **words)
+    fields.require_all_read()
+    return version

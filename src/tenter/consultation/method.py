@@ -14,8 +14,7 @@ from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.spaces import hue_angle
 from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable, clarity
 from tenter.consultation.flags import Flag
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.hue_versions import Ends, HueVersion, HueVersions
+from tenter.consultation.hue_versions import HueVersions, versions_from
 from tenter.consultation.kit import Kit
 from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole, within
 from tenter.consultation.method_warnings import warnings_of
@@ -280,7 +279,7 @@ def _method_from(fields: Fields) -> Method:
         phases=tuple(_phase(f) for f in fields.tables("phases")),
         side_of=_sides(fields.tables("seasons")),
         regions=tuple(_region(f) for f in fields.tables("categories")),
-        versions=_versions(fields),
+        versions=versions_from(fields),
     )
     axes.require_all_read()
     fields.require_all_read()
@@ -327,31 +326,6 @@ def _undertone_table(fields: Fields) -> UndertoneTable:
         fields.get("within_family", within(0, 1))
     fields.require_all_read()
     return table
-
-
-def _versions(fields: Fields) -> HueVersions:
-    """Return the versions of the hue families; a method that names none wears what it judges by."""
-    undertone = fields.table("undertone")
-    weight = undertone.get("within_family", within(0, 1)) if "within_family" in undertone else 0.0
-    named = [_version(f) for f in fields.tables("hues")] if "hues" in fields else []
-    of = {version.family: version for version in named}
-    if len(of) < len(named):
-        raise TenterError("a hue family has its versions once; two tables of [[hues]] name the same one")
-    return HueVersions(weight, of)
-
-
-def _version(fields: Fields) -> HueVersion:
-    def ends(name: str) -> Ends | None:
-        if name not in fields:
-            return None
-        warm, cool = fields.get(name, items(number, 2))
-        return warm, cool
-
-    words = {f"{side}_instead": fields.get(f"{side}_instead", text) for side in Side if f"{side}_instead" in fields}
-    words |= {s: fields.get(s, text) for s in map(str, Side) if s in fields or f"{s}_instead" not in words}
-    version = HueVersion(fields.get("family", choice(HueFamily)), ends("hue_ends"), ends("chroma_ends"), **words)
-    fields.require_all_read()
-    return version
 
 
 def _planning(fields: Fields) -> Planning:
