@@ -10,10 +10,11 @@ from scipy.optimize import brentq
 from tenter import Answer, Kit, Method, PairJudgement, Sitting
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10, Colours
+from tenter.colorimetry.real_surfaces import is_real_surface
 from tenter.consultation.audit import FindingKind, audit
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench, bench_of
-from tenter.consultation.coverage import Level, coverage, gaps
+from tenter.consultation.coverage import Level, cloths_by_category, coverage, gaps
 from tenter.consultation.pair_quality import Mixed, clean_pairs, pair_quality
 from tenter.consultation.roles import kit_tests
 
@@ -136,7 +137,7 @@ def test_a_duplicate_adds_exactly_its_own_finding(found, demo_kit, bundled, clot
     assert delta_e_2000(demo_kit.lab[row], others).min() > 3.5  # a cloth without look-alikes
     doubled = with_cloth(demo_kit, demo_kit.lab[row] + [delta_l, 0, 0], hue_family=demo_kit[cloth].hue_family)
     again = audit(doubled, bundled)
-    more = [f for f in again.findings if f not in found.findings]
+    more = [f for f in again.findings if f not in found.findings and f.kind is not FindingKind.TOO_FEW_CLOTHS]
     assert [(f.kind, f.cloths) for f in more] == [(FindingKind.NEAR_DUPLICATE, (cloth, "NEW"))]
     assert len(again.findings) == len(found.findings) + 1
 
@@ -305,6 +306,42 @@ def test_three_gaps_the_widest_first_each_told(found):
         assert gap.words in finding.text
         assert gap.category in finding.text
         assert finding.cloths == (gap.nearest,)
+
+
+# common practice, no source: a category wants five cloths, as many as the first page of a reading sheet shows.
+@pytest.mark.parametrize("left", [0, 2, 4, 5])
+def test_a_category_with_fewer_cloths_than_it_needs_is_told(demo_kit, bundled, left):
+    own = cloths_by_category(bench_of(demo_kit, bundled))
+    assert [category for category, cloths in own.items() if len(cloths) < 5] == ["cool summer"]
+    taken = own["deep winter"][left:]
+    kit = without(demo_kit, {demo_kit.row(cloth) for cloth in taken})
+    [finding] = audit(kit, bundled).of_kind(FindingKind.TOO_FEW_CLOTHS)
+    assert "cool summer (3)" in finding.text
+    assert (f"deep winter ({left or 'none'})" in finding.text) == (left < 5)
+    assert ("deep for deep winter" in finding.advice) == (left < 5)
+    assert set(finding.cloths) == {*own["cool summer"], *(own["deep winter"][:left] if left < 5 else ())}
+
+
+def test_two_cloths_for_a_category_of_150_are_told_and_enough_for_all_are_not(bundled):
+    rows = [[60 + 30 * i / 148, 14, 14] for i in range(148)]
+    lopsided = Kit.from_lab(range(150), [*rows, [24, 40, 20], [22, 42, 20]])
+    [finding] = audit(lopsided, bundled).of_kind(FindingKind.TOO_FEW_CLOTHS)
+    assert any(f"({count})" in finding.text for count in (1, 2))
+    full = {category: len(cloths) for category, cloths in cloths_by_category(bench_of(lopsided, bundled)).items()}
+    assert all((category in finding.text) == (count < 5) for category, count in full.items())
+
+
+@pytest.mark.parametrize("method", ["four-by-three", "depth-first", "four-seasons"])
+@pytest.mark.parametrize("seed", range(4))
+def test_every_gap_is_a_colour_that_real_surfaces_have_and_a_screens_limit_is_marked(demo_kit, method, seed):
+    way = Method.bundled(method)
+    kept = np.random.default_rng(seed).permutation(len(demo_kit))[:20]
+    kit = without(demo_kit, set(range(len(demo_kit))) - {int(row) for row in kept})
+    found = audit(kit, way)
+    assert is_real_surface([gap.lab for gap in found.gaps]).all()
+    for gap, finding in zip(found.gaps, found.of_kind(FindingKind.GAP), strict=True):
+        assert gap.shown_truly == Colours(np.array(gap.lab), D65_10).on_screen()[1][0]
+        assert ("no ordinary screen" in finding.advice) != gap.shown_truly
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -14,17 +14,21 @@ import numpy as np
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench, bench_of
-from tenter.consultation.coverage import Coverage, Gap, countable, coverage, gaps
+from tenter.consultation.coverage import Coverage, Gap, cloths_by_category, countable, coverage, gaps
 from tenter.consultation.kit import Drape, Kit
 from tenter.consultation.method import Method
+from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.pair_quality import CleanPairs, Mixed, PairQuality, clean_pairs, pair_quality
 from tenter.consultation.plan import FEW_PAIRS
 from tenter.consultation.roles import KitTest, kit_tests
+from tenter.consultation.traits import trait_word
 from tenter.numerals import number
 
 # Common practice, no source: below ΔE00 2 two cloths are one. Readings of one cloth may spread by 1 before they are
 # taken again, so below 3 two cloths may turn out to be one.
 _ONE_CLOTH, _READING_SPREAD = 2.0, 1.0
+ENOUGH_CLOTHS = 5  # of each category: the five that the first page of a reading sheet shows; common practice, no source
+_TELLING = (Degree.MARKED, Degree.STRONG)
 _ENOUGH_PAIRS = 3  # of clean pairs for each axis at each level: common practice, no source
 
 
@@ -37,6 +41,7 @@ class FindingKind(StrEnum):
     HARDLY_VISIBLE = "hardly visible"
     GLOSS = "gloss"
     TOO_FEW_PAIRS = "too few clean pairs"
+    TOO_FEW_CLOTHS = "too few cloths"
     SMALL_KIT = "small kit"
     GAP = "gap"
     UNMEASURED = "not measured"
@@ -91,6 +96,7 @@ def audit(kit: Kit, method: Method) -> KitAudit:
         *_pair_findings(kit, tests, clean),
         *_gloss(kit),
         *_too_few(clean),
+        *_too_few_cloths(bench),
         *_small_kit(bench),
         *(_gap_finding(kit, gap) for gap in empty),
         *_unmeasured(kit),
@@ -223,6 +229,28 @@ def _small_kit(bench: Bench) -> Iterator[KitFinding]:
         )
 
 
+def _too_few_cloths(bench: Bench) -> Iterator[KitFinding]:
+    few = {category: cloths for category, cloths in cloths_by_category(bench).items() if len(cloths) < ENOUGH_CLOTHS}
+    if few:
+        told = _listed([f"{category} ({len(cloths) or 'none'})" for category, cloths in few.items()])
+        wanted = "; ".join(f"{_marked_words(bench.method, category)} for {category}" for category in few)
+        yield KitFinding(
+            FindingKind.TOO_FEW_CLOTHS,
+            tuple(cloth for cloths in few.values() for cloth in cloths),
+            f"Fewer than {ENOUGH_CLOTHS} cloths lie in {told}. A client there has few colours to compare and to see.",
+            f"Look for cloths of several hues: {wanted}.",
+        )
+
+
+def _marked_words(method: Method, category: str) -> str:
+    """Return what marks a category out among the others: "cool", "soft and light"."""
+    prototype = method.region(category).prototype
+    told = [
+        str(trait_word(axis, value)) for axis, value in zip(Axis, prototype, strict=True) if degree(value) in _TELLING
+    ]
+    return _listed(told) if told else "none of them far from the middle"
+
+
 def _gap_finding(kit: Kit, gap: Gap) -> KitFinding:
     L, a, b = gap.lab
     return KitFinding(
@@ -230,7 +258,8 @@ def _gap_finding(kit: Kit, gap: Gap) -> KitFinding:
         (gap.nearest,),
         f"There is {gap.words}, a place of {gap.category}: the nearest cloth, {_named(kit[gap.nearest])}, is "
         f"{gap.distance:.1f} bench units away.",
-        f"Look for a {gap.hue_family} near L* {number(L, 0)}, a* {number(a, 0)}, b* {number(b, 0)}.",
+        f"Look for a {gap.hue_family} near L* {number(L, 0)}, a* {number(a, 0)}, b* {number(b, 0)}"
+        f"{'' if gap.shown_truly else ', a colour that no ordinary screen shows as strong as it is'}.",
     )
 
 

@@ -7,7 +7,9 @@ from functools import lru_cache
 import numpy as np
 
 from tenter.arrays import AnyArray, BoolArray, FloatArray, IntArray, steady
-from tenter.colorimetry.spaces import in_srgb_gamut, lch_to_lab
+from tenter.colorimetry.measurement import D65_10, Colours
+from tenter.colorimetry.real_surfaces import is_real_surface
+from tenter.colorimetry.spaces import lch_to_lab
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import MIDDLE_CUTS, Bench
 from tenter.consultation.hue_families import HueFamily
@@ -19,8 +21,8 @@ from tenter.consultation.method import Method
 _NEAR = 1.0
 _OTHER_HUE = 1.8  # bench units by which a cloth of another hue stands further away: it fills the place only badly
 _MOST_GAPS = 3
-# Steps of L*, C* and h between the surfaces tried. The gamut of sRGB stands for what dyers can reach: it is somewhat
-# smaller (docs/kit-and-ledger-files.md), so that no gap is named that nobody could buy.
+# Steps of L*, C* and h between the surfaces tried: those within Pointer's gamut of real surfaces, so that no gap is
+# named that nobody could buy.
 _LIGHTNESSES, _CHROMAS, _HUES = np.arange(15.0, 96.0, 4.0), np.arange(0.0, 91.0, 4.0), np.arange(0.0, 360.0, 8.0)
 
 
@@ -56,7 +58,8 @@ class Gap:
 
     The place is that of `hue_family` in `category`; `lab` (D65/10°) is the surface there that lies nearest to the
     category's prototype, and `nearest` the cloth that comes closest to it, `distance` bench units away (a cloth of
-    another hue counts as 1.8 further). `words` say it: "no soft dark green".
+    another hue counts as 1.8 further). `words` say it: "no soft dark green". `shown_truly`: whether a screen can show
+    that colour (sRGB, as seen under D65 by the 2 degree observer).
     """
 
     category: str
@@ -65,6 +68,7 @@ class Gap:
     nearest: str
     distance: float
     words: str
+    shown_truly: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +96,16 @@ def countable(bench: Bench) -> BoolArray:
 def coverage(bench: Bench) -> Coverage:
     """Return what a kit holds, counted."""
     rows = np.flatnonzero(countable(bench))
-    cells = [bench.method.category_at(bench.coordinates[row]) for row in rows]
     found = [_hue_count(bench, family, rows) for family in HueFamily if family is not HueFamily.METAL]
-    return Coverage(tuple(found), {c: cells.count(c) for c in bench.method.categories})
+    return Coverage(tuple(found), {category: len(cloths) for category, cloths in cloths_by_category(bench).items()})
+
+
+def cloths_by_category(bench: Bench) -> dict[str, tuple[str, ...]]:
+    """Return the ids of the measured cloths, metals apart, in the category whose place their colour lies in."""
+    ids: dict[str, tuple[str, ...]] = dict.fromkeys(bench.method.categories, ())
+    for row in np.flatnonzero(countable(bench)):
+        ids[bench.method.category_at(bench.coordinates[row])] += (bench.kit.ids[row],)
+    return ids
 
 
 def _hue_count(bench: Bench, family: HueFamily, rows: IntArray) -> HueCount:
@@ -151,7 +162,8 @@ def _gap(bench: Bench, places: _Places, place: int, nearest: int, distance: floa
     prototype = np.array(bench.method.region(category).prototype)
     L, a, b = (round(float(v), 1) for v in places.lab[place])
     words = f"no {_described(prototype)}{family}"
-    return Gap(category, family, (L, a, b), bench.kit.ids[nearest], distance, words)
+    shown_truly = Colours(places.lab[place], D65_10).on_screen()[1][0]
+    return Gap(category, family, (L, a, b), bench.kit.ids[nearest], distance, words, shown_truly)
 
 
 def _described(prototype: FloatArray) -> str:
@@ -169,7 +181,7 @@ def _reachable_places(method: Method) -> _Places:
     lab = grid.reshape(-1, 3)
     surfaces = Kit.from_lab([str(i) for i in range(len(lab))], lab)
     families = np.array([str(family) for family in surfaces.hue_families])
-    plain = _of_plain_hue(families.reshape(grid.shape[:-1])).ravel() & in_srgb_gamut(lab)
+    plain = _of_plain_hue(families.reshape(grid.shape[:-1])).ravel() & is_real_surface(lab)
     lab, families, coordinates = lab[plain], families[plain], method.coordinates(surfaces)[plain]
     distance = steady(np.linalg.norm(coordinates[:, None] - method.prototypes[None], axis=2))
     cell, away = distance.argmin(axis=1), distance.min(axis=1)
