@@ -158,6 +158,20 @@ def test_void_answers_move_nothing(worn_after):
     assert worn_after("K3", fails)[0] != before
 
 
+def test_black_and_plain_grey_may_be_worn_away_from_the_face_unless_they_were_off(worn_after):
+    found, handed = worn_after("K4")
+    assert [e.drape.name for e in found.plain] == ["Anvil", "Lamp Black"]
+    assert {(e.fit, e.role) for e in found.plain} == {(Fit.LEAVE, Role.AWAY)}
+    text = handed.section("neutrals").text
+    assert text.endswith(" Anvil and Lamp Black may be worn too, well away from your face.")
+    left = handed.section("leave")
+    assert not [e for e in found.plain if e.drape.id in [x.swatch.id for x in left.lines]]
+    assert "dark" not in left.rest[-1].text  # nor counted among those that were not held
+    assert found.entry("D094").role is Role.LEAVE  # mid grey was too soft when held
+    after, _ = worn_after("K4", DrapeJudgement("D092", Suits.FAILS))
+    assert [e.drape.name for e in after.plain] == ["Anvil"]
+
+
 # -- laws over what may have been seen ---------------------------------------------------------------------------------
 
 findings = st.builds(

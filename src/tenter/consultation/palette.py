@@ -29,6 +29,7 @@ _NEAR = 1.1  # bench units from the ideal: worn at the face
 _TOLERANCE = 1.6  # bench units from the ideal: still the client's, and the limit of what may be borrowed
 _NEUTRAL_FAMILIES = (HueFamily.GREY, HueFamily.DARK, HueFamily.BROWN)
 _NEUTRAL_SHARE = 0.6  # a colour whose hue decides less than this reads as a neutral
+_PLAIN = 0.5  # bench units of undertone below which a grey or a black is neither warm nor cool
 _COATS = 2  # neutrals named for coats and trousers where none is of the season
 _ROLES = {Fit.BEST: Role.NEAR_FACE, Fit.YES: Role.AWAY, Fit.BORROW: Role.SMALL, Fit.LEAVE: Role.LEAVE}
 
@@ -38,12 +39,14 @@ class Palette:
     """Cloths by role, each list best first.
 
     coats: where no neutral is of the season, the least unsuitable ones, to be worn away from the face; else empty.
+    plain: blacks and plain greys that are not of the season, and may be worn away from the face all the same.
     whites: what was seen comes first; predicted_white: the first of them had nothing been seen.
     """
 
     entries: tuple[PaletteEntry, ...]
     neutrals: tuple[PaletteEntry, ...]
     coats: tuple[PaletteEntry, ...]
+    plain: tuple[PaletteEntry, ...]
     whites: tuple[PaletteEntry, ...]
     predicted_white: PaletteEntry | None
     metals: tuple[PaletteEntry, ...]
@@ -69,12 +72,14 @@ def palette(sitting: Reading, verdict: Verdict) -> Palette:
     found_whites, predicted_white = whites(client, entries, contrast)
     neutrals, others = _neutrals(client, entries)
     coats = () if neutrals else tuple(_coat(e) for e in others if _may_be_coat(e))[:_COATS]
-    as_coat = {e.drape.id: e for e in coats}
-    entries = [as_coat.get(e.drape.id, e) for e in entries]
+    plain = _plain(client, [e for e in entries if e.drape.id not in {c.drape.id for c in coats}])
+    away = {e.drape.id: e for e in (*coats, *plain)}
+    entries = [away.get(e.drape.id, e) for e in entries]
     return Palette(
         entries=tuple(entries),
         neutrals=neutrals,
         coats=coats,
+        plain=plain,
         whites=found_whites,
         predicted_white=predicted_white,
         metals=metals(client, entries),
@@ -147,7 +152,7 @@ def _fit(client: Client, category: str, distance: float, drape: Drape) -> Fit:
 
 def _poor_grey(client: Client, drape: Drape) -> bool:
     warm_and_clear = client.ideal[Axis.UNDERTONE.column] > 0.25 and client.ideal[Axis.CLARITY.column] > -0.5
-    plain = drape.hue_family is HueFamily.GREY and abs(client.place(drape)[Axis.UNDERTONE.column]) < 0.5
+    plain = drape.hue_family is HueFamily.GREY and abs(client.undertone(drape)) < _PLAIN
     return client.method.readings.grey_for_warm is GreyForWarm.POOR and plain and bool(warm_and_clear)
 
 
@@ -178,6 +183,17 @@ def _neutrals(
 def _apart(client: Client, entry: PaletteEntry) -> float:
     columns = [Axis.DEPTH.column, Axis.CLARITY.column]
     return steady(float(np.linalg.norm((client.place(entry.drape) - client.ideal)[columns])))
+
+
+def _plain(client: Client, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
+    """Return blacks and plain greys of no use near the face, to be worn away from it, but none that was off."""
+    found = (
+        e
+        for e in entries
+        if e.neutral and e.role is Role.LEAVE and e.drape.hue_family in (HueFamily.GREY, HueFamily.DARK)
+        if abs(client.undertone(e.drape)) < _PLAIN and not e.found.off
+    )
+    return tuple(replace(e, role=Role.AWAY) for e in found)
 
 
 def _may_be_coat(entry: PaletteEntry) -> bool:

@@ -15,7 +15,7 @@ from tenter.report.marks import Mark, Statement
 from tenter.report.swatches import Swatch
 from tenter.report.wording import listed
 
-_FIRST, _NEUTRALS, _WHITES, _LEFT, _PHRASES = 5, 6, 2, 5, 2
+_FIRST, _NEUTRALS, _PLAIN, _WHITES, _LEFT, _PHRASES = 5, 6, 3, 2, 5, 2
 _SMALL_TEXT = "Your season's too, but they did less for you when held. Keep them to a bag, a belt or part of a print."
 _ANSWERS = {
     Suits.WORKS.value: "worked on its own",
@@ -66,7 +66,7 @@ class Wearing:
 def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapping[str, Swatch]) -> Wearing:
     """Return the palette as it is handed over."""
     neutrals, whites = (*palette.neutrals[:_NEUTRALS], *palette.coats), _whites(palette.whites)
-    placed = {e.drape.id for e in (*neutrals, *whites)}
+    placed = {e.drape.id for e in (*neutrals, *palette.plain[:_PLAIN], *whites)}
     best, yes, borrow, left = (_without(palette.of_fit(f), placed) for f in Fit)
     small, yes = tuple(e for e in yes if e.in_small_areas), tuple(e for e in yes if not e.in_small_areas)
     first = _lines([e for e in (*_seen_first(best), *_seen_first(yes)) if e.for_cover][:_FIRST], swatches)
@@ -135,6 +135,12 @@ def _yes_text(best: Sequence[PaletteEntry]) -> str:
 
 
 def _neutral_text(palette: Palette) -> str:
+    names = [e.drape.name for e in palette.plain[:_PLAIN]]
+    plain = f" {listed(names)} may be worn too, well away from your face." if names else ""
+    return _nearest_neutrals(palette) + plain
+
+
+def _nearest_neutrals(palette: Palette) -> str:
     if palette.neutrals:
         return "For coats, trousers, shoes and bags, nearest first."
     instead = "Take a dark or a muted colour of your own list instead"
