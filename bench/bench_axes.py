@@ -1,8 +1,8 @@
 """How well the three axes of a cloth are founded: `./run bench axes` prints plain tables in a few seconds.
 
-Three questions. Does a hue table carry over to cloths that it was not made from? Does our undertone agree with a
-published warm-cool scale? Would axes from CAM16-UCS be better than those from CIELAB? The shop labels that serve as
-answers are a convention of whoever invented the demo kit: they are no truth.
+Four questions. Does a hue table carry over to cloths that it was not made from? Does our undertone agree with a
+published warm-cool scale? Would axes from CAM16-UCS be better than those from CIELAB? What does undertone within the hue family change? The
+shop labels that serve as answers are a convention of whoever invented the demo kit: they are no truth.
 """
 
 from collections.abc import Callable
@@ -14,6 +14,7 @@ from scipy.stats import binomtest, spearmanr
 
 from colour_emotion import NEUTRAL, WORKED_TOLERANCE, warm_cool, worked_error
 from hue_tables import EVEN_KNOTS, Labelled, coordinates, estimated, predicted_undertone, scaled_to
+from hue_version_study import study_versions
 from scoring import wilson
 from tenter import Kit, Method
 from tenter.arrays import BoolArray, FloatArray
@@ -264,6 +265,8 @@ def main() -> None:
     study_sides(palette, method, in_space)
     study_scale(kit, method)
     study_spaces(kit, palette, method, in_space)
+    heading("4  Undertone within the hue family, at several weights")
+    study_versions(kit, method, np.concatenate(list(vrhel().values())))
 
 
 if __name__ == "__main__":
