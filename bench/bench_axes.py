@@ -1,8 +1,9 @@
 """How well the three axes of a cloth are founded: `./run bench axes` prints plain tables in a few seconds.
 
 Four questions. Does a hue table carry over to cloths that it was not made from? Does our undertone agree with a
-published warm-cool scale? Would axes from CAM16-UCS be better than those from CIELAB? What does undertone within the hue family change? The
-shop labels that serve as answers are a convention of whoever invented the demo kit: they are no truth.
+published warm-cool scale? Would axes from CAM16-UCS be better than those from CIELAB? What does undertone within the
+hue family change? The shop labels that serve as answers are a convention of whoever invented the demo kit: they are no
+truth.
 """
 
 from collections.abc import Callable
