@@ -109,7 +109,7 @@ def test_the_example_tables_are_read(demo_kit):
     rows = parse_ledger(entries, demo_kit)
     kinds = {unquoted(row[0]) for row in table(TABLES, "kind")}
     assert {line.split(",")[2] for line in entries.splitlines()[1:]} == kinds
-    assert len(rows) == 10
+    assert len(rows) == 11
 
 
 def test_the_faulty_kit_is_refused_in_the_words_shown():

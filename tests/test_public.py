@@ -14,6 +14,7 @@ from numpy.testing import assert_allclose
 import tenter
 from tenter import (
     Answer,
+    ConsultantVerdict,
     DrapeJudgement,
     EarlierResult,
     FanJudgement,
@@ -40,6 +41,7 @@ ENTRIES = [
     DrapeJudgement("D092", Suits.FAILS, flags=("D092:too-dark",)),
     PairJudgement("D090", "D089", Answer.LEFT, view="split"),
     EarlierResult("light spring", "elsewhere"),
+    ConsultantVerdict("soft summer", note="muted colours evened the cheeks"),
     PairJudgement("D026", "D021", Answer.LEFT),
 ]
 SMALL_METHOD = """
@@ -252,7 +254,7 @@ def test_a_kit_and_method_read_anew_give_the_same_numbers(sit):
 
 def test_an_entry_made_void_weighs_what_a_missing_one_does(sit):
     voided = sit(*ENTRIES)
-    voided.void(9, "the wrong cloth was up")
+    voided.void(len(ENTRIES), "the wrong cloth was up")
     assert_allclose(
         list(voided.probabilities().values()), list(sit(*ENTRIES[:-1]).probabilities().values()), rtol=0, atol=1e-12
     )
@@ -314,7 +316,7 @@ def test_probabilities_sum_to_one_at_any_time(sit, bundled, count):
 
 def test_entries_are_numbered_from_one(sit):
     sitting = sit()
-    assert [sitting.record(entry) for entry in ENTRIES] == list(range(1, 10))
+    assert [sitting.record(entry) for entry in ENTRIES] == list(range(1, len(ENTRIES) + 1))
 
 
 def test_an_unknown_cloth_is_named_and_nothing_recorded(sit):

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from tenter.consultation.face import Face
     from tenter.consultation.judgements import (
         Answer,
+        ConsultantVerdict,
         DrapeJudgement,
         EarlierResult,
         FanJudgement,
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Answer",
+    "ConsultantVerdict",
     "DrapeJudgement",
     "EarlierResult",
     "Face",
@@ -56,6 +58,7 @@ __all__ = [
 
 _HOMES = {
     "Answer": "tenter.consultation.judgements",
+    "ConsultantVerdict": "tenter.consultation.judgements",
     "DrapeJudgement": "tenter.consultation.judgements",
     "EarlierResult": "tenter.consultation.judgements",
     "Face": "tenter.consultation.face",

@@ -17,6 +17,7 @@ JUDGEMENTS = [
     tenter.Preference("D066", "D065", source="client"),
     tenter.VoidEntry(("D065", "D067"), note="wrong cloth lifted"),
     tenter.EarlierResult("light spring", "another method"),
+    tenter.ConsultantVerdict("soft summer", "four-by-three", note="muted colours evened the cheeks"),
 ]
 
 

@@ -66,6 +66,21 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         "settling_pair": list(verdict.settling_pair) if verdict.settling_pair else None,
         "method": sitting.method.name,
         "photographs_alone": verdict.photographs_alone,
+        "consultant": _named(sitting, verdict),
+    }
+
+
+def _named(sitting: "Sitting", verdict: "Verdict") -> dict[str, object] | None:
+    """Return the result as the consultant names it; no season where her category is another method's."""
+    named = sitting.named
+    if named is None:
+        return None
+    return {
+        "category": named.category,
+        "season": sitting.method.season_of.get(named.category),
+        "reason": named.reason,
+        "method": named.method or sitting.method.name,
+        "same": named.category == verdict.category,
     }
 
 

@@ -35,6 +35,9 @@ def sheet(
     words_only: Annotated[
         bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
     ] = False,
+    studio_copy: Annotated[
+        bool, typer.Option("--studio-copy", help="The studio's own: a result that the consultant named, and the odds.")
+    ] = False,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
@@ -43,6 +46,7 @@ def sheet(
     """Write one client's reading sheet."""
     from tenter import PhaseMissing
     from tenter.report.content import ClientCard, reading_sheet
+    from tenter.report.named_result import Paper
     from tenter.report.pdf import write_reading_sheet
 
     with errors_said():
@@ -56,7 +60,8 @@ def sheet(
             words_only=words_only,
         )
         try:
-            write_reading_sheet(reading_sheet(card, sitting), out)
+            paper = Paper.STUDIO if studio_copy else Paper.CLIENT
+            write_reading_sheet(reading_sheet(card, sitting, paper), out)
         except PhaseMissing as error:
             say(str(error))
             raise typer.Exit(REFUSED) from None

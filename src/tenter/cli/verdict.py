@@ -20,6 +20,8 @@ from tenter.cli.inputs import (
 )
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from tenter import Sitting, Verdict
 
 
@@ -60,6 +62,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
 
     console = Console(highlight=False)
     console.print(f"[bold]{client}: {verdict.headline}[/bold]  ({percent(verdict.probability)})", soft_wrap=True)
+    _print_named(console, sitting)
     console.print(f"{verdict.season} {percent(verdict.season_probability)} · {made(tally(sitting.entries))}")
     console.print(f"traits: {', '.join(str(t) for t in verdict.traits.values())}")
     neighbour = f"; by custom {verdict.trait_neighbour}" if verdict.neighbours_differ else ""
@@ -92,3 +95,10 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
         console.print(f"\nWould settle it: {left.id} {left.name} against {right.id} {right.name}", markup=False)
         if note := mixed_words(sitting.bench, verdict.settling_pair):
             console.print(note, markup=False)
+
+
+def _print_named(console: "Console", sitting: "Sitting") -> None:
+    from tenter.report.named_result import named_line
+
+    if sitting.named:
+        console.print(named_line(sitting.named).text, markup=False, soft_wrap=True)

@@ -1,9 +1,9 @@
 """The history of a sitting: append-only, so that void and undo lose nothing."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from tenter.consultation.judgements import Judgement, VoidEntry
+from tenter.consultation.judgements import ConsultantVerdict, Judgement, VoidEntry
 from tenter.errors import TenterError
 from tenter.given import given_text, given_whole
 
@@ -116,3 +116,9 @@ class History:
             if isinstance(event, Recorded):
                 own = event.judgement.note or "void" if isinstance(event.judgement, VoidEntry) else None
                 yield Entry(event.number, event.judgement, reasons.get(event.number, own), index in gone)
+
+
+def last_named(entries: Iterable[Entry]) -> ConsultantVerdict | None:
+    """Return the result as the consultant named it last, or None where she leaves it to the odds."""
+    told = [e.judgement for e in entries if e.stands and isinstance(e.judgement, ConsultantVerdict)]
+    return told[-1] if told else None

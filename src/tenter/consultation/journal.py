@@ -12,6 +12,7 @@ from typing import Any
 
 from tenter.consultation.history import Event, Missing, Recorded, Voided
 from tenter.consultation.judgements import (
+    ConsultantVerdict,
     DrapeJudgement,
     EarlierResult,
     FanJudgement,
@@ -34,6 +35,7 @@ _KINDS: dict[str, type[Any]] = {
     "preference": Preference,
     "void": VoidEntry,
     "earlier": EarlierResult,
+    "verdict": ConsultantVerdict,
 }
 _NAMES = {kind: name for name, kind in _KINDS.items()}
 

@@ -355,6 +355,40 @@ class EarlierResult(Remarks):
         return ()
 
 
+@dataclass(frozen=True)
+class ConsultantVerdict(Remarks):
+    """The category that the consultant names as the result, and as its `note` her reason. It is no evidence.
+
+    `method` is the name of the method that the category is of; left out, it is the sitting's.
+    """
+
+    category: str
+    method: str = ""
+
+    def __post_init__(self) -> None:
+        if not given_text(self.category, "the category that the consultant names", needed=False).strip():
+            raise TenterError("a consultant's verdict names a category, such as 'light spring'")
+        given_text(self.method, "the method of a consultant's verdict", needed=False)
+        self._check_remarks()
+
+    @property
+    def reason(self) -> str:
+        """Why she names it; empty where she gave no reason."""
+        return self.note
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """No cloth was held."""
+        return ()
+
+
 Judgement: TypeAlias = (
-    PairJudgement | FanJudgement | DrapeJudgement | GarmentJudgement | Preference | VoidEntry | EarlierResult
+    PairJudgement
+    | FanJudgement
+    | DrapeJudgement
+    | GarmentJudgement
+    | Preference
+    | VoidEntry
+    | EarlierResult
+    | ConsultantVerdict
 )

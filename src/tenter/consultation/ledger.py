@@ -10,6 +10,7 @@ from typing import TypedDict, TypeVar
 from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.consultation.judgements import (
     Answer,
+    ConsultantVerdict,
     DrapeJudgement,
     EarlierResult,
     FanJudgement,
@@ -216,11 +217,21 @@ def _garment(row: Row, remarks: _RemarkFields) -> GarmentJudgement:
 
 
 def _earlier(row: Row, remarks: _RemarkFields) -> EarlierResult:
+    category, method = _named_category(row, "an earlier result")
+    return _cell(row, "answer", lambda _: EarlierResult(category, method, **remarks), row["answer"])
+
+
+def _verdict(row: Row, remarks: _RemarkFields) -> ConsultantVerdict:
+    category, method = _named_category(row, "the consultant's verdict")
+    return _cell(row, "answer", lambda _: ConsultantVerdict(category, method, **remarks), row["answer"])
+
+
+def _named_category(row: Row, what: str) -> tuple[str, str]:
     # 'light spring: another school'
     category, _, method = row["answer"].partition(":")
     if row["cloths"]:
-        raise _CellError("cloths", f"no cloth is held for an earlier result; leave it empty, got {row['cloths']!r}")
-    return _cell(row, "answer", lambda _: EarlierResult(category.strip(), method.strip(), **remarks), row["answer"])
+        raise _CellError("cloths", f"no cloth is held for {what}; leave it empty, got {row['cloths']!r}")
+    return category.strip(), method.strip()
 
 
 GARMENT_WORTH = {"better": True, "worse": False}
@@ -233,4 +244,5 @@ _READERS: dict[str, Callable[[Row, _RemarkFields], Judgement]] = {
     "void": _void,
     "garment": _garment,
     "earlier": _earlier,
+    "verdict": _verdict,
 }

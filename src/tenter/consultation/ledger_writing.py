@@ -10,6 +10,7 @@ from typing import Any
 
 from tenter.consultation.judgements import (
     Answer,
+    ConsultantVerdict,
     DrapeJudgement,
     EarlierResult,
     FanJudgement,
@@ -136,5 +137,13 @@ def _(judgement: GarmentJudgement) -> tuple[str, str, str]:
 
 @_said.register
 def _(judgement: EarlierResult) -> tuple[str, str, str]:
-    answer = f"{judgement.category}: {judgement.method}" if judgement.method else judgement.category
-    return "earlier", "", answer
+    return "earlier", "", _category_said(judgement)
+
+
+@_said.register
+def _(judgement: ConsultantVerdict) -> tuple[str, str, str]:
+    return "verdict", "", _category_said(judgement)
+
+
+def _category_said(judgement: EarlierResult | ConsultantVerdict) -> str:
+    return f"{judgement.category}: {judgement.method}" if judgement.method else judgement.category

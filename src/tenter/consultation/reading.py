@@ -14,8 +14,8 @@ from tenter.consultation.evidence_set import Evidence, LeaveOut
 from tenter.consultation.face import Face
 from tenter.consultation.face_prior import log_face_prior
 from tenter.consultation.fans import best_fan
-from tenter.consultation.history import Entry, Event, History
-from tenter.consultation.judgements import EarlierResult, Judgement, PairJudgement
+from tenter.consultation.history import Entry, Event, History, last_named
+from tenter.consultation.judgements import ConsultantVerdict, EarlierResult, Judgement, PairJudgement
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.phases import DONE, next_phase
@@ -130,6 +130,8 @@ class Reading:
             raise TenterError(f"an entry is a judgement, such as tenter.PairJudgement; got {shown(judgement)}")
         for cloth in judgement.cloths:
             self.kit.row(cloth)
+        if isinstance(judgement, ConsultantVerdict) and judgement.method in ("", self.method.name):
+            self.method.region(judgement.category)
         number = self._history.record(judgement)
         if is_evidence(judgement):
             self._advance(self.evidence)
@@ -151,6 +153,11 @@ class Reading:
         event = self._history.undo()
         self._rebuild()
         return event
+
+    @property
+    def named(self) -> ConsultantVerdict | None:
+        """The result as the consultant names it, the last time she did so; None where she leaves it to the odds."""
+        return last_named(self.entries)
 
     # -- what follows from it --------------------------------------------------------------------------------------
 

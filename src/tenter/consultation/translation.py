@@ -42,7 +42,7 @@ def read_under(sitting: Reading, method: Method) -> Translation:
         masses = dict(zip(method.categories, (float(p) for p in posterior.masses(membership)), strict=True))
         return _translation(method, _allowed(sitting, method, masses), reread=False)
     other = Reading(sitting.kit, method, sitting.seed, sitting.face, sitting.styles)
-    other.record_all(e.judgement for e in sitting.entries if e.stands)
+    other.record_all(e.judgement for e in sitting.evidence)
     return _translation(method, _allowed(sitting, method, other.probabilities()), reread=True)
 
 

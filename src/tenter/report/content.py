@@ -3,16 +3,19 @@
 The PDF and a page draw this one object, so they cannot disagree.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
+from tenter.consultation.named import as_named
 from tenter.consultation.palette import palette
 from tenter.consultation.sitting import Sitting
+from tenter.consultation.verdict import Verdict
 from tenter.errors import TenterError
 from tenter.report.cautions import Caution, cautions
 from tenter.report.face_colours import FaceColours, face_colours
 from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
 from tenter.report.marks import MARK_KEYS, MarkKey
+from tenter.report.named_result import NO_WHY, Paper, finding_as_named, named_line
 from tenter.report.swatches import colour_note, kit_swatches
 from tenter.report.wearing import Wearing, wearing
 from tenter.report.why import Why, why
@@ -94,9 +97,13 @@ class ReadingSheet:
     labels: Labels = Labels()
 
 
-def reading_sheet(client: ClientCard, sitting: Sitting) -> ReadingSheet:
-    """Return the sheet of a sitting; raises `PhaseMissing` before there is a verdict."""
-    verdict = sitting.verdict()
+def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STUDIO) -> ReadingSheet:
+    """Return the sheet of a sitting; raises `PhaseMissing` before there is a verdict.
+
+    Where the consultant names another result than the odds, the client's paper carries hers and the studio's both.
+    """
+    by_odds, hers = sitting.verdict(), as_named(sitting, sitting.verdict())
+    verdict = hers if hers and paper is Paper.CLIENT else by_odds
     handed = palette(sitting, verdict)
     swatches = kit_swatches(sitting.kit)
     best_white = handed.whites[0].drape.name if handed.whites else None
@@ -104,9 +111,9 @@ def reading_sheet(client: ClientCard, sitting: Sitting) -> ReadingSheet:
         title=f"Reading sheet for {client.name}",
         client=client,
         date=long_date(client.date),
-        finding=finding(sitting, verdict, client.minor),
+        finding=_finding(sitting, by_odds, hers, client.minor, paper),
         scale=_scale(),
-        why=why(sitting, verdict, swatches),
+        why=why(sitting, verdict, swatches) if verdict is by_odds else NO_WHY,
         wearing=wearing(sitting, verdict, handed, swatches),
         pairing=PAIRING_IN_WORDS if client.words_only else (),
         face=face_colours(sitting.face, handed.contrast, best_white, sitting.uses_face_prior),
@@ -114,10 +121,19 @@ def reading_sheet(client: ClientCard, sitting: Sitting) -> ReadingSheet:
         marks=MARK_KEYS,
         notes=(
             record_note(sitting),
-            f"Odds words: {odds_key()}.",
+            *([f"Odds words: {odds_key()}."] if verdict is by_odds else []),
             colour_note(sitting.kit.colours),
         ),
     )
+
+
+def _finding(sitting: Sitting, by_odds: Verdict, hers: Verdict | None, minor: bool, paper: Paper) -> Finding:
+    named = sitting.named
+    if hers is None or named is None:
+        return finding(sitting, by_odds, minor)
+    if paper is Paper.CLIENT:
+        return finding_as_named(named, hers, minor)
+    return replace(finding(sitting, by_odds, minor), named=(named_line(named),))
 
 
 def _scale() -> Scale:

@@ -21,6 +21,8 @@ from tenter.report.wording import percent, sentence
 MOST_DRAWN = 12  # lines of probabilities beside the traits: more do not fit on the sheet's first page
 AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
 
+PROVISIONAL = "This reading is provisional: it is looked at again in adulthood."
+
 _LEADS = {
     LeadingTrait.WARM: "colours with gold or yellow in them sit quietly beside your face",
     LeadingTrait.COOL: "colours with blue or blue-pink in them sit quietly beside your face",
@@ -74,6 +76,8 @@ class Finding:
     traits: tuple[TraitLine, ...]
     categories: tuple[CategoryLine, ...]
     drawn: tuple[CategoryLine, ...]
+    odds_mark: Mark = Mark.PREDICTED
+    named: tuple[Statement, ...] = ()  # a result that the consultant named and the odds did not
 
 
 def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
@@ -134,6 +138,11 @@ def _lead(method: Method, verdict: Verdict) -> Statement:
     return Statement(f"Leading trait: {leading}. On you, {_LEADS[leading]}. {route}", Mark.PREDICTED)
 
 
+def lead_of(trait: LeadingTrait) -> str:
+    """Return what a leading trait means for a client."""
+    return f"Leading trait: {trait}. On you, {_LEADS[trait]}."
+
+
 def _season(verdict: Verdict) -> list[Statement]:
     season, p = sentence(verdict.season), percent(verdict.season_probability)
     if verdict.season == verdict.category:
@@ -169,7 +178,7 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
     if sitting.uses_face_prior:
         told.append("A weak hint from the measured hue of the skin was switched on; it speaks of undertone alone.")
     if minor:
-        told.append("This reading is provisional: it is looked at again in adulthood.")
+        told.append(PROVISIONAL)
     return [Statement(text, Mark.PREDICTED) for text in told]
 
 

@@ -3,13 +3,16 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from tenter.consultation.judgements import ConsultantVerdict
 from tenter.consultation.method import Method
+from tenter.consultation.named import differing
 from tenter.consultation.phases import DONE
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.translation import Translation
 from tenter.consultation.verdict import Verdict
 from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
 from tenter.report.marks import Mark, Statement
+from tenter.report.named_result import Paper
 from tenter.report.why import ContradictionLine
 from tenter.report.wording import percent
 
@@ -24,9 +27,14 @@ class Repeat:
 
 @dataclass(frozen=True, slots=True)
 class OneScreen:
-    """What the consultant sees of a verdict. What the client is handed stands in `sheet`, and nowhere twice."""
+    """What the consultant sees of a verdict: the studio's sheet, and what stands on no sheet.
+
+    `handed` is the client's paper, the same sheet unless the consultant named another result than the odds.
+    """
 
     sheet: ReadingSheet
+    handed: ReadingSheet
+    named: ConsultantVerdict | None
     repeats: tuple[Repeat, ...]
     settles: tuple[str, ...]
     without_phase: tuple[Statement, ...]
@@ -38,6 +46,8 @@ def one_screen(client: ClientCard, sitting: Sitting, others: Iterable[Method]) -
     verdict, sheet = sitting.verdict(), reading_sheet(client, sitting)
     return OneScreen(
         sheet=sheet,
+        handed=reading_sheet(client, sitting, Paper.CLIENT) if differing(sitting, verdict) else sheet,
+        named=sitting.named,
         repeats=tuple(
             Repeat(line, found.repeat)
             for line, found in zip(sheet.why.contradictions, verdict.contradictions, strict=True)

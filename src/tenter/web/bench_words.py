@@ -6,6 +6,7 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.history import Entry, Missing, Recorded, Undone, Voided
 from tenter.consultation.judgements import (
     Answer,
+    ConsultantVerdict,
     DrapeJudgement,
     FanJudgement,
     Judgement,
@@ -87,6 +88,11 @@ def _(judgement: DrapeJudgement, kit: Kit) -> str:
 @_said.register
 def _(judgement: Preference, kit: Kit) -> str:
     return f"{_named(kit, judgement.cloths[:1])} is liked, which is no evidence"
+
+
+@_said.register
+def _(judgement: ConsultantVerdict, kit: Kit) -> str:  # noqa: ARG001
+    return f"{judgement.category} named as the result, which is no evidence"
 
 
 @_said.register

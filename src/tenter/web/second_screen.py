@@ -89,7 +89,7 @@ def _held(chosen: Sequence[str], live: LiveSitting, in_words: bool) -> tuple[Hel
 
 def told(row: Sitting, live: LiveSitting) -> Told:
     """Return the screen after the reveal; raises `PhaseMissing` where entries were undone since."""
-    sheet = sheets.screen_of(row).sheet
+    sheet = sheets.screen_of(row).handed
     swatches: dict[str, Swatch] = kit_swatches(live.kit)
     return Told(
         showings=told_back(live, swatches),

@@ -1,0 +1,50 @@
+"""A result that the consultant names: marked as hers on the client's paper, beside the odds on the studio's."""
+
+from enum import StrEnum
+
+from tenter.consultation.judgements import ConsultantVerdict
+from tenter.consultation.traits import LeadingTrait
+from tenter.consultation.verdict import Verdict
+from tenter.report.finding import PROVISIONAL, Finding, lead_of
+from tenter.report.marks import Mark, Statement
+from tenter.report.why import Settling, Why
+from tenter.report.wording import sentence
+
+BY_JUDGEMENT = "by your consultant’s judgement"
+
+
+class Paper(StrEnum):
+    """For whom a sheet is: the client, who gets one result, or the studio, which keeps both."""
+
+    CLIENT = "client"
+    STUDIO = "studio"
+
+
+NO_WHY = Why((), "", (), "", (), "", Settling("", ()))
+
+
+def named_line(named: ConsultantVerdict) -> Statement:
+    """Return the studio's line about a result that was named, with the reason if one was given."""
+    reason = f" {_ended(named.reason)}" if named.reason.strip() else ""
+    return Statement(f"The consultant’s judgement: {named.category}.{reason}", Mark.SEEN)
+
+
+def finding_as_named(named: ConsultantVerdict, hers: Verdict, minor: bool) -> Finding:
+    """Return the client's finding of a result that was named: no odds, and nothing that speaks for another."""
+    said = [Statement(_ended(named.reason), Mark.SEEN)] if named.reason.strip() else []
+    return Finding(
+        headline=sentence(hers.category),
+        odds=BY_JUDGEMENT,
+        lead=Statement(lead_of(LeadingTrait(hers.leading_trait)), Mark.CUSTOM),
+        statements=(*said, *([Statement(PROVISIONAL, Mark.CUSTOM)] if minor else [])),
+        neighbours=(),
+        traits=(),
+        categories=(),
+        drawn=(),
+        odds_mark=Mark.SEEN,
+    )
+
+
+def _ended(text: str) -> str:
+    text = text.strip()
+    return text if text[-1] in ".!?…" else f"{text}."
