@@ -163,7 +163,8 @@ def test_they_are_given_to_a_reading_as_one_face(visitor, rows, address, sitting
     assert set(kept.colours["regions"]["forehead"]) == {"lab", "lab_interval_90"}
     told = sheets.screen_of(sitting)
     assert told.sheet.finding == plain.sheet.finding
-    assert "2 photographs, measured together, beside a card" in told.sheet.face.statements[-1].text
+    said = " ".join(statement.text for statement in told.sheet.face.statements)
+    assert "2 photographs, measured together, beside a card" in said
     for page in (f"/photographs/{rows[0].pk}", f"/photographs/{rows[1].pk}"):
         assert "speaks of this face" in visitor.get(page).text
     assert "uses these photographs since" in visitor.get(f"{address}/together", asked(rows)).text
