@@ -34,7 +34,7 @@ from peers import peer_lines
 from reason_words import KITS, words_of, words_table, words_targets
 from reference import NODES, largest_difference
 from regret import CLOSE, Regret, regret
-from targets import Target, at_most
+from targets import Target, at_least, at_most
 from tenter.consultation.phases import DONE
 from trials import Setting, in_parallel, prepare
 
@@ -179,18 +179,16 @@ def study_speed(options: argparse.Namespace, report: dict[str, Any]) -> list[Tar
     report["speed"], report["peers"] = found, peers
     if "failed" in found:
         print(f"\nSPEED could not be measured: {found['failed']}")
-        return [at_most("recording an answer", None, 2, "ms")]
+        return [at_most("peak memory, sittings and verdicts on 200 cloths", None, 300, "MB")]
     print("\nSPEED AND MEMORY on one core (medians)")
     for name, value in found.items():
         print(f"  {name:24s} {value:10.1f}")
     print("\n".join(peer_lines(peers)))
+    ratios = peers["adopy"].get("ratios", {})
     return [
-        at_most("recording an answer, 200 cloths", found["update_ms"], 2, "ms"),
-        at_most("next comparison, all 19,900 pairs of 200", found["next_200_all_ms"], 30, "ms"),
-        at_most("next comparison, 1,000 cloths, same-hue pairs", found["next_1000_family_ms"] / 1000, 0.5, "s"),
-        at_most("next comparison, all 499,500 pairs of 1,000", found["next_1000_all_ms"] / 1000, 0.5, "s"),
-        at_most("verdict with its reasons, 20 entries", found["verdict_20_ms"], 300, "ms"),
-        at_most("verdict with its reasons, 40 entries", found["verdict_40_ms"], 300, "ms"),
+        at_least("record with next pair: how many in one step of adopy", ratios.get("steps_to_one_of_peer"), 40),
+        at_most("verdict with reasons, 20 entries, in steps of adopy", ratios.get("verdict_20_share"), 0.4),
+        at_most("verdict with reasons, 40 entries, in steps of adopy", ratios.get("verdict_40_share"), 0.67),
         at_most("peak memory, sittings and verdicts on 200 cloths", found["peak_sitting_mb"], 300, "MB"),
     ]
 

@@ -8,6 +8,8 @@ import json
 import os
 import sys
 import time
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 os.environ["OMP_NUM_THREADS"] = "1"
@@ -17,7 +19,7 @@ from scipy.special import ndtr
 from scipy.stats import spearmanr
 
 from baselines import same_family_pairs
-from speed import milliseconds, peak_mb, use_one_core
+from speed import against_peer, milliseconds, peak_mb, use_one_core
 from tenter import Answer, PairJudgement
 from tenter.arrays import FloatArray
 from tenter.consultation.bench import bench_of
@@ -28,9 +30,19 @@ _NODES = 15  # on each axis: with every same-hue pair of 200 cloths this takes a
 _CLIENTS, _ANSWERS = 20, 30
 
 
-def adopy_numbers(seed: int) -> dict[str, Any]:
-    """Time adopy's design optimisation: two answers, one utility shape, one noise scale, a plain grid, flat prior."""
-    note = ""
+@dataclass(frozen=True, eq=False)
+class GridPeer:
+    """adopy set up on the study's kit. `step` takes in one answer and finds the next pair."""
+
+    step: Callable[[], None]
+    version: str
+    note: str  # what had to be done to import it
+    pairs: int
+    set_up_s: float
+
+
+def _import_adopy() -> tuple[Any, str]:
+    """Return adopy and what had to be done to import it: "" if nothing."""
     try:
         import adopy  # noqa: PLC0415  # a peer that may be missing or broken
     except AttributeError as error:
@@ -42,6 +54,13 @@ def adopy_numbers(seed: int) -> dict[str, Any]:
             setattr(np, name, kind)
         import adopy  # noqa: PLC0415
 
+        return adopy, note
+    return adopy, ""
+
+
+def grid_peer(seed: int) -> GridPeer:
+    """Set up adopy's design optimisation: two answers, one utility shape, one noise scale, a plain grid, flat prior."""
+    adopy, note = _import_adopy()
     bench = bench_of(study_kit(_SETTING.kit, seed), study_method())
     pairs = same_family_pairs(bench)
 
@@ -70,15 +89,22 @@ def adopy_numbers(seed: int) -> dict[str, Any]:
         engine.update(design, {"choice": 1})
         engine.get_design()
 
-    return {
-        "version": adopy.__version__,
-        "note": note,
-        "pairs": len(pairs),
+    return GridPeer(step, adopy.__version__, note, len(pairs), set_up)
+
+
+def adopy_numbers(seed: int) -> dict[str, Any]:
+    """Time the peer's step, and hold Tenter's own work against it in the same process (`against_peer`)."""
+    peer = grid_peer(seed)
+    found = {
+        "version": peer.version,
+        "note": peer.note,
+        "pairs": peer.pairs,
         "ideal_points": _NODES**3,
-        "set_up_s": set_up,
-        "update_and_next_ms": milliseconds(step, 5),
+        "set_up_s": peer.set_up_s,
+        "update_and_next_ms": milliseconds(peer.step, 5),
         "peak_mb": peak_mb(),
     }
+    return {**found, "ratios": against_peer(peer.step, seed)}
 
 
 def choix_numbers(seed: int) -> dict[str, Any]:
@@ -137,6 +163,10 @@ def peer_lines(peers: dict[str, dict[str, Any]]) -> list[str]:
             f"  adopy {adopy['version']}: {adopy['pairs']} pairs x {adopy['ideal_points']} ideal points x 2 answers:",
             f"    set up {adopy['set_up_s']:.1f} s, update with next design {adopy['update_and_next_ms']:.0f} ms, "
             f"peak {adopy['peak_mb']:.0f} MB",
+            f"    processor time in alternation: its step {_shown(adopy, 'peer_ms')}; Tenter's record with next pair "
+            f"{_shown(adopy, 'record_and_next_ms')},",
+            f"    verdict with reasons {_shown(adopy, 'verdict_20_ms')} after 20 entries and "
+            f"{_shown(adopy, 'verdict_40_ms')} after 40",
             "    plans for the parameters, not for a class; holds every design x parameter x answer in memory, so no",
             "    shapes, styles or five grades at this size; no phases, reuse limits, fans, flags, undo or reasons",
         ]
@@ -154,6 +184,10 @@ def peer_lines(peers: dict[str, dict[str, Any]]) -> list[str]:
             "    noise or lapses, and no next comparison",
         ]
     return lines
+
+
+def _shown(adopy: dict[str, Any], name: str) -> str:
+    return f"{adopy['ratios'][name]:.0f} ms"
 
 
 if __name__ == "__main__":

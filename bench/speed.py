@@ -20,7 +20,7 @@ from tenter.consultation.plan import Planner
 from trials import Setting, client_judge, sitting_after, study_kit, study_method
 
 _SMALL, _LARGE = Setting("speed"), Setting("speed", kit="simulated 1000")
-_REPEATS = 7
+_REPEATS, _SITTINGS = 7, 7
 
 
 def use_one_core() -> None:
@@ -73,6 +73,39 @@ def verdict_time(seed: int, entries: int) -> float:
         fresh.verdict()
         times.append(time.perf_counter() - started)
     return 1000 * float(np.median(times))
+
+
+def processor_ms(work: Callable[[], object]) -> float:
+    """Return the processor time of one call: what else runs on the machine adds little to it."""
+    started = time.process_time()
+    work()
+    return 1000 * (time.process_time() - started)
+
+
+def against_peer(peer_step: Callable[[], object], seed: int) -> dict[str, float]:
+    """Return processor times in ms of a peer's step and of Tenter's own work, and how they compare.
+
+    The peer's step is timed beside each piece of work, so that both meet the same machine. "record_and_next" is one
+    answer taken in with the next pair found; a verdict is the first of a sitting just recorded, with its reasons.
+    """
+    peer: list[float] = []
+    steps: list[float] = []
+    verdicts: dict[int, list[float]] = {20: [], 40: []}
+    peer_step()
+    for index in range(_SITTINGS):
+        done = sitting_after(_SMALL, index, seed, max(verdicts))
+        judgements = [entry.judgement for entry in done.entries]
+        replay = Sitting(done.kit, done.method, seed=seed + index)
+        for count, judgement in enumerate(judgements, 1):
+            steps.append(processor_ms(lambda: (replay.record(judgement), replay.propose())))  # noqa: B023  # at once
+            if count in verdicts:
+                fresh = Sitting(done.kit, done.method, seed=seed).record_all(judgements[:count])
+                verdicts[count].append(processor_ms(fresh.verdict))
+                peer.append(processor_ms(peer_step))
+    found = {"peer_ms": float(np.median(peer)), "record_and_next_ms": float(np.median(steps))}
+    found |= {f"verdict_{n}_ms": float(np.median(times)) for n, times in verdicts.items()}
+    found["steps_to_one_of_peer"] = found["peer_ms"] / found["record_and_next_ms"]
+    return found | {f"verdict_{n}_share": found[f"verdict_{n}_ms"] / found["peer_ms"] for n in verdicts}
 
 
 def next_time(setting: Setting, seed: int, pairs: IntArray | None, repeats: int = _REPEATS) -> float:
