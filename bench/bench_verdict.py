@@ -27,6 +27,18 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
 
 from accuracy import DEMO, MAIN, SETTINGS, Accuracy, curves, reliability_rows
+from analysts import (
+    ARMS,
+    EARLIER,
+    EYES,
+    SETTING,
+    analysts_table,
+    analysts_targets,
+    earlier_sitting,
+    known,
+    known_client,
+    learned_from,
+)
 from doubts import Habit, doubted, doubts_table, doubts_targets
 from extra_cloths import Cloth, information_of_pairs, most_helpful
 from figures import accuracy_figure, reliability_figure
@@ -40,7 +52,7 @@ from trials import Setting, in_parallel, prepare
 
 BENCH = Path(__file__).parent
 BUILD = BENCH.parent / "build" / "bench"
-PARTS = ("accuracy", "words", "doubts", "cloths", "reference", "regret", "speed")
+PARTS = ("accuracy", "words", "doubts", "analyst", "cloths", "reference", "regret", "speed")
 _PROGRESS = Progress(
     TextColumn("{task.description:18s}"),
     BarColumn(),
@@ -62,6 +74,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--cloths", type=int, default=40, help="sittings for the choice of further cloths")
     parser.add_argument("--words", type=int, default=120, help="sittings whose reasons are read, a third on each kit")
     parser.add_argument("--doubts", type=int, default=60, help="sittings of each habit of an analyst")
+    parser.add_argument("--known", type=int, default=100, help="clients of each analyst who has sat before")
     parser.add_argument("--parts", nargs="+", choices=PARTS, default=PARTS)
     return parser.parse_args()
 
@@ -110,6 +123,20 @@ def study_doubts(options: argparse.Namespace, report: dict[str, Any]) -> list[Ta
     report["doubts"] = [asdict(one) for one in found]
     print("\n".join(doubts_table(found)))
     return doubts_targets(found)
+
+
+def study_analyst(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([SETTING], options.seed)
+    learned, clients = {}, {}
+    for eyes in EYES:
+        earlier = [(eyes, i, options.seed) for i in range(EARLIER)]
+        learned[eyes.name] = learned_from(run_all(f"{eyes.name}, earlier", earlier_sitting, earlier, options.processes))
+        styles = learned[eyes.name].styles
+        jobs = [(eyes, styles, i, options.seed) for i in range(options.known)]
+        clients[eyes.name] = run_all(f"{eyes.name}, known", known_client, jobs, options.processes)
+    report["analyst"] = {name: {arm: known(some, arm).plain() for arm in ARMS} for name, some in clients.items()}
+    print("\n".join(analysts_table(learned, clients)))
+    return analysts_targets(clients)
 
 
 def study_cloths(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
@@ -228,6 +255,7 @@ def main() -> None:
         "accuracy": study_accuracy,
         "words": study_words,
         "doubts": study_doubts,
+        "analyst": study_analyst,
         "cloths": study_cloths,
         "reference": study_reference,
         "regret": study_regret,

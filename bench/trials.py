@@ -37,7 +37,8 @@ class Outcome:
     """One sitting read after `at` comparisons: `probabilities` (len(at), k) of each category.
 
     `reached` is the comparison at which a category was first stated at 90 % or more, None if none was, and
-    `right_then` whether it was the right one. `pairs` is how many pairs were judged; the kit may run out of them.
+    `right_then` whether it was the right one, `stated_then` at how much. `pairs` is how many pairs were judged; the kit
+    may run out of them.
     """
 
     at: tuple[int, ...]
@@ -45,6 +46,7 @@ class Outcome:
     reached: int | None
     right_then: bool
     pairs: int
+    stated_then: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +111,7 @@ def run_client(setting: Setting, index: int, seed: int) -> Client:
 def planned(sitting: Sitting, judge: Judge, truth: str) -> Outcome:
     """Follow the plan for thirty comparisons, reading the probabilities at the checkpoints."""
     read: list[FloatArray] = []
-    reached, right_then, judged = None, False, 0
+    reached, right_then, judged, then = None, False, 0, None
     stated = _stated(sitting)
     for n in range(1, LAST + 1):
         try:
@@ -122,9 +124,10 @@ def planned(sitting: Sitting, judge: Judge, truth: str) -> Outcome:
             stated = _stated(sitting)
         if may_be_firm and stated.max() >= FIRM:
             reached, right_then = n, sitting.method.categories[int(stated.argmax())] == truth
+            then = float(stated.max())
         if n in READ_AT:
             read.append(stated)
-    return Outcome(READ_AT, np.stack(read), reached, right_then, judged)
+    return Outcome(READ_AT, np.stack(read), reached, right_then, judged, then)
 
 
 def given(sitting: Sitting, judge: Judge, pairs: list[tuple[str, str]], at: tuple[int, ...]) -> Outcome:
