@@ -1,19 +1,30 @@
 """Arrival, verdict and the client's screen in a browser: on one screen, by key, live, accessible."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from live_studio import LiveStudio
+from live_studio import LiveStudio, Visitor
 from many_categories import many_categories
-from web.conftest import WIDTHS
+from web.conftest import WIDTHS, log_in
 from web.in_browser import OWED, at_bench, at_every_width, begin, fits, press, reveal, tells_a_result, violations
 
 pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def apart(new_context: Callable[..., BrowserContext], tmp_path: Path) -> Iterator[Page]:
+    """The owner's page in a studio of this test alone, for what would stay in every other test's."""
+    studio = LiveStudio(tmp_path).start()
+    Visitor(studio).open_studio()
+    own = new_context(base_url=studio.address, viewport={"width": 1280, "height": 800}).new_page()
+    log_in(own)
+    yield own
+    studio.stop()
 
 
 def numbers(page: Page) -> list[str]:
@@ -28,10 +39,32 @@ def test_every_verdict_fits_one_screen(page: Page, width: int) -> None:
     for number in numbers(page):
         page.goto(f"/sittings/{number}/verdict")
         assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
-        expect(page.locator("summary")).to_be_in_viewport()
+        expect(page.locator("summary").last).to_be_in_viewport()
 
 
-def test_a_verdict_of_many_categories_fits_one_screen(page: Page, tmp_path: Path) -> None:
+def test_a_result_that_is_named_stands_first_and_the_page_fits_one_screen(apart: Page) -> None:
+    page = apart
+    number = numbers(page)[-1]
+    page.goto(f"/sittings/{number}/verdict")
+    by_odds = page.locator("h1").inner_text()
+    page.locator("summary", has_text="Name the result").click()
+    page.get_by_label("Result").select_option("deep winter")
+    page.get_by_label("Reason").fill("Dark, cool colours evened the cheeks, and every warm one shadowed the jaw.")
+    page.get_by_role("button", name="Keep this result").click()
+    page.wait_for_selector("h1:text-is('Deep winter')")
+    expect(page.get_by_text(f"By the odds: {by_odds}")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+    for width in at_every_width(page):
+        assert fits(page), width
+        page.locator("summary", has_text="Name the result").click()
+        assert fits(page), width
+    assert violations(page) == []
+    page.get_by_role("button", name="Leave it to the odds").click()
+    page.wait_for_selector(f"h1:text-is('{by_odds}')")
+
+
+def test_a_verdict_of_many_categories_fits_one_screen(apart: Page, tmp_path: Path) -> None:
+    page = apart
     (tmp_path / "many.toml").write_text(many_categories(24), encoding="utf-8")
     page.goto("/kit/methods/add")
     page.set_input_files("input[name=file]", tmp_path / "many.toml")

@@ -34,6 +34,7 @@ class OneScreen:
 
     sheet: ReadingSheet
     handed: ReadingSheet
+    by_odds: str
     named: ConsultantVerdict | None
     repeats: tuple[Repeat, ...]
     settles: tuple[str, ...]
@@ -47,6 +48,7 @@ def one_screen(client: ClientCard, sitting: Sitting, others: Iterable[Method]) -
     return OneScreen(
         sheet=sheet,
         handed=reading_sheet(client, sitting, Paper.CLIENT) if differing(sitting, verdict) else sheet,
+        by_odds=verdict.category,
         named=sitting.named,
         repeats=tuple(
             Repeat(line, found.repeat)

@@ -24,6 +24,8 @@ class Action(StrEnum):
     ARRIVAL_NOTED = "arrival noted"
     VERDICT_REVEALED = "verdict revealed"
     SHEET_WRITTEN = "reading sheet written"
+    RESULT_NAMED = "result named"
+    RESULT_LEFT = "result left to the odds"
     PASSWORD_CHANGED = "password changed"
     PASSWORD_SET = "password set"
     ASSOCIATE_ADDED = "associate added"

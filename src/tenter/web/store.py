@@ -21,7 +21,7 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.face import Face
 from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
-from tenter.consultation.judgements import Judgement
+from tenter.consultation.judgements import ConsultantVerdict, Judgement
 from tenter.web import turns
 from tenter.web.models import KitRecord, MeasuredFace, MethodRecord, Photograph, Sitting, SittingEvent
 
@@ -181,18 +181,36 @@ def set_aside(row: Sitting, drape: str, key: str) -> SittingEvent | None:
     return _append(row, key, lambda live: live.set_aside(drape))
 
 
+def name_result(row: Sitting, named: ConsultantVerdict, key: str) -> SittingEvent | None:
+    """Keep the result as the consultant names it, also after the end: it is no evidence."""
+    return _append(row, key, lambda live: live.record(named), though_closed=True)
+
+
+def leave_to_odds(row: Sitting, key: str) -> SittingEvent | None:
+    """Make void what was named; None where nothing is. It stays in the record."""
+
+    def take_back(live: LiveSitting) -> None:
+        for entry in live.entries:
+            if entry.stands and isinstance(entry.judgement, ConsultantVerdict):
+                live.void(entry.number, "left to the odds")
+
+    return _append(row, key, take_back, though_closed=True)
+
+
 def change(row: Sitting, key: str, make: Callable[[LiveSitting], object]) -> SittingEvent | None:
     """Make a change that adds one event or none, looking at the sitting as it stands; the rest is as for the others."""
     return _append(row, key, make)
 
 
-def _append(row: Sitting, key: str, change: Callable[[LiveSitting], object]) -> SittingEvent | None:
+def _append(
+    row: Sitting, key: str, change: Callable[[LiveSitting], object], though_closed: bool = False
+) -> SittingEvent | None:
     """Make a change on the live sitting and write it down, or neither. Not to be called inside a transaction.
 
-    Raises `turns.Closed` once the sitting has ended, except for what stands already. What was held by choice is put
-    down with the entry. The database's lock on the sitting's row orders the writers of several workers. Those of
-    one worker queue for their turn: SQLite has one writer at a time, and lets the others try again at random, some
-    of them for seconds.
+    Raises `turns.Closed` once the sitting has ended, except for what stands already or may come `though_closed`. What
+    was held by choice is put down with the entry. The database's lock on the sitting's row orders the writers of
+    several workers. Those of one worker queue for their turn: SQLite has one writer at a time, and lets the others
+    try again at random, some of them for seconds.
     """
     place = _place(row.pk)
     with place.lock:
@@ -202,7 +220,7 @@ def _append(row: Sitting, key: str, change: Callable[[LiveSitting], object]) -> 
                 now = Sitting.objects.select_for_update().get(pk=row.pk)
                 done = SittingEvent.objects.filter(sitting=row, key=key).first()
                 if done is None:
-                    if now.closed:
+                    if now.closed and not though_closed:
                         raise turns.Closed(now.closed)
                     done = _write(place, row, key, change)
                     turns.hold(now, ())

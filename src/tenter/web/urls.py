@@ -15,6 +15,7 @@ from tenter.web.views import (
     door,
     kits,
     methods,
+    naming,
     one_face,
     people,
     phones,
@@ -102,6 +103,8 @@ urlpatterns = [
     path("sittings/<int:pk>/arrival", arrival.arrival, name="arrival"),
     path("sittings/<int:pk>/verdict", verdict.verdict, name="verdict"),
     path("sittings/<int:pk>/reveal", verdict.reveal, name="reveal"),
+    path("sittings/<int:pk>/name", naming.name_result, name="name-result"),
+    path("sittings/<int:pk>/leave-to-odds", naming.leave_to_odds, name="leave-to-odds"),
     path("sittings/<int:pk>/sheet.pdf", verdict.sheet, name="sheet"),
     # the client's own screen
     path("screen/<str:token>", screen.screen, name="client-screen"),

@@ -8,10 +8,13 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.verdict import PhaseMissing, owed
+from tenter.report.named_result import Paper
+from tenter.report.one_screen import OneScreen
 from tenter.web import access, audit, sheets, store, turns
 from tenter.web.audit import Action
 from tenter.web.bench_links import hold
 from tenter.web.models import Sitting
+from tenter.web.naming_form import NamingForm
 
 _OWED, _NOT_YET = "tenter/verdict_owed.html", 409
 
@@ -21,8 +24,11 @@ _OWED, _NOT_YET = "tenter/verdict_owed.html", 409
 def verdict(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the verdict, or before its reveal only the offer to reveal it."""
     row = access.sitting(request.user, pk)
-    if row.revealed_at is None:
-        return _offer(request, row)
+    return _offer(request, row) if row.revealed_at is None else shown(request, row)
+
+
+def shown(request: HttpRequest, row: Sitting, refused: NamingForm | None = None) -> HttpResponse:
+    """Return the page of a revealed verdict; `refused` is what could not be named, to be mended."""
     try:
         screen = sheets.screen_of(row)
     except PhaseMissing as error:  # entries were undone after the reveal
@@ -33,8 +39,15 @@ def verdict(request: HttpRequest, pk: int) -> HttpResponse:
         "sheet": screen.sheet,
         "repeats": [(repeat.line, hold(repeat.hold)) for repeat in screen.repeats],
         "settle": hold(screen.settles) if screen.settles else "",
+        "form": (refused or _naming(row, screen)) if row.analyst_id == request.user.pk else None,
     }
-    return render(request, "tenter/verdict.html", context)
+    return render(request, "tenter/verdict.html", context, status=200 if refused is None else 422)
+
+
+def _naming(row: Sitting, screen: OneScreen) -> NamingForm:
+    named = screen.named
+    said = {"category": named.category, "reason": named.reason} if named else {"category": screen.by_odds}
+    return NamingForm(store.method_of(row).categories, screen.by_odds, initial=said)
 
 
 @require_POST
@@ -60,10 +73,11 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     if row.revealed_at is None:
         return _offer(request, row, status=_NOT_YET)
     try:
-        said = sheets.screen_of(row).sheet
+        screen = sheets.screen_of(row)
     except PhaseMissing as error:
         return _offer(request, row, error.owed, status=_NOT_YET)
     audit.note(request.user, Action.SHEET_WRITTEN, row)
+    said = screen.sheet if request.GET.get("paper") == Paper.STUDIO else screen.handed
     name = slugify(row.client.name) or "client"
     return HttpResponse(
         sheets.pdf_of(said),

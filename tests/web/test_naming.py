@@ -1,0 +1,122 @@
+"""The consultant names the result on the verdict's page: kept, handed over, taken back, and in a backup."""
+
+import html
+
+import pypdfium2
+import pytest
+from django.utils import timezone
+
+from tenter.web import sheets, store, turns
+from tenter.web.backup import backup_bytes, backup_of
+from tenter.web.models import Access, AuditEntry, Sitting, SittingEvent
+from tenter.web.restore import put_back, replayed_anew
+from web.conftest import browser_of
+
+REASON = "Muted rusts evened the jaw each time"
+
+
+@pytest.fixture(autouse=True)
+def folder(tmp_path, monkeypatch):
+    """The data folder of this test alone."""
+    monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
+    (tmp_path / "data").mkdir()
+    return tmp_path / "data"
+
+
+@pytest.fixture
+def row(owner):
+    """The invented client K5's sitting: ended, and revealed."""
+    return Sitting.objects.select_related("client", "kit").get(client__name="Maren Tolliver")
+
+
+def said(category="warm autumn", reason=REASON, key="k1"):
+    return {"category": category, "reason": reason, "key": key}
+
+
+def words(page) -> str:
+    return " ".join(html.unescape(page.text).split())
+
+
+def text_of(answer) -> str:
+    with pypdfium2.PdfDocument(answer.content) as document:
+        return " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
+
+
+def test_a_result_is_named_shown_first_and_handed_over(owner, row):
+    browser, address = browser_of(owner), f"/sittings/{row.pk}/verdict"
+    before = words(browser.get(address))
+    assert "<h1>Warm spring</h1>" in before
+    assert "Name the result" in before
+    answer = browser.post(f"/sittings/{row.pk}/name", said())
+    assert answer["Location"] == address
+    page = words(browser.get(address))
+    assert "<h1>Warm autumn</h1>" in page
+    assert "the consultant’s judgement" in page
+    assert "By the odds: Warm spring, settled, 99 %" in page
+    assert REASON in page
+    handed, kept = (text_of(browser.get(f"/sittings/{row.pk}/sheet.pdf{which}")) for which in ("", "?paper=studio"))
+    assert "Warm autumn" in handed
+    assert "Warm spring" not in handed
+    assert "judgement: warm autumn" in kept
+    assert "Warm spring" in kept
+    assert "reads as warm autumn: by your consultant’s judgement" in words(browser.get(f"/screen/{row.token}"))
+    assert AuditEntry.objects.filter(action="result named", subject=f"sitting {row.pk}", user=owner).count() == 1
+
+
+def test_another_result_needs_a_reason_and_the_same_does_not(owner, row):
+    browser = browser_of(owner)
+    refused = browser.post(f"/sittings/{row.pk}/name", said(reason=" "))
+    assert refused.status_code == 422
+    assert "Say why in a sentence" in words(refused)
+    assert '<option value="warm autumn" selected>' in refused.text
+    assert browser.post(f"/sittings/{row.pk}/name", said("no season")).status_code == 422
+    assert not SittingEvent.objects.filter(sitting=row, payload__judgement__kind="verdict").exists()
+    browser.post(f"/sittings/{row.pk}/name", said("warm spring", ""))
+    page = words(browser.get(f"/sittings/{row.pk}/verdict"))
+    assert "<h1>Warm spring</h1>" in page
+    assert "the consultant’s judgement" not in page
+
+
+def test_it_is_kept_once_after_the_end_and_can_be_left_to_the_odds(owner, row):
+    turns.end(row, owner)
+    browser = browser_of(owner)
+    for _ in range(2):
+        browser.post(f"/sittings/{row.pk}/name", said())
+    assert SittingEvent.objects.filter(sitting=row, payload__judgement__kind="verdict").count() == 1
+    with store.load(row) as live:
+        assert live.named.reason == REASON
+        odds = live.probabilities()
+    browser.post(f"/sittings/{row.pk}/leave-to-odds")
+    browser.post(f"/sittings/{row.pk}/leave-to-odds")
+    with store.load(row) as live:
+        assert live.named is None
+        assert live.probabilities() == odds
+        assert sum(type(entry.judgement).__name__ == "ConsultantVerdict" for entry in live.entries) == 1
+    assert "<h1>Warm spring</h1>" in words(browser.get(f"/sittings/{row.pk}/verdict"))
+    assert AuditEntry.objects.filter(action="result left to the odds").count() == 1
+
+
+def test_only_the_analyst_names_and_only_after_the_reveal(owner, stranger, row):
+    assert browser_of(stranger).post(f"/sittings/{row.pk}/name", said()).status_code == 404
+    Access.objects.create(client=row.client, user=stranger)
+    assert browser_of(stranger).post(f"/sittings/{row.pk}/name", said()).status_code == 404
+    assert "Name the result" not in browser_of(stranger).get(f"/sittings/{row.pk}/verdict").text
+    assert browser_of(owner).get(f"/sittings/{row.pk}/name").status_code == 405
+    Sitting.objects.filter(pk=row.pk).update(revealed_at=None)
+    browser_of(owner).post(f"/sittings/{row.pk}/name", said())
+    browser_of(owner).post(f"/sittings/{row.pk}/leave-to-odds")
+    assert not SittingEvent.objects.filter(sitting=row, payload__judgement__kind="verdict").exists()
+    Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())
+
+
+def test_a_backup_keeps_it(owner, row, folder):
+    browser_of(owner).post(f"/sittings/{row.pk}/name", said())
+    content = backup_bytes()
+    browser_of(owner).post(f"/sittings/{row.pk}/leave-to-odds")
+    backup = backup_of(content, "b.zip")
+    assert replayed_anew(backup, "b.zip") == ()
+    put_back(backup, (), folder)
+    again = Sitting.objects.get(client__name="Maren Tolliver")
+    with store.load(again) as live:
+        assert (live.named.category, live.named.reason) == ("warm autumn", REASON)
+    assert sheets.screen_of(again).handed.finding.headline == "Warm autumn"
