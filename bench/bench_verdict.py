@@ -46,13 +46,14 @@ from peers import peer_lines
 from reason_words import KITS, words_of, words_table, words_targets
 from reference import NODES, largest_difference
 from regret import CLOSE, Regret, regret
+from stops import Whom, stopped, stops_table, stops_targets
 from targets import Target, at_least, at_most
 from tenter.consultation.phases import DONE
 from trials import Setting, in_parallel, prepare
 
 BENCH = Path(__file__).parent
 BUILD = BENCH.parent / "build" / "bench"
-PARTS = ("accuracy", "words", "doubts", "analyst", "cloths", "reference", "regret", "speed")
+PARTS = ("accuracy", "words", "doubts", "stops", "analyst", "cloths", "reference", "regret", "speed")
 _PROGRESS = Progress(
     TextColumn("{task.description:18s}"),
     BarColumn(),
@@ -75,6 +76,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--words", type=int, default=120, help="sittings whose reasons are read, a third on each kit")
     parser.add_argument("--doubts", type=int, default=60, help="sittings of each habit of an analyst")
     parser.add_argument("--known", type=int, default=100, help="clients of each analyst who has sat before")
+    parser.add_argument("--stops", type=int, default=200, help="sittings of each kind of client, each until finished")
     parser.add_argument("--parts", nargs="+", choices=PARTS, default=PARTS)
     return parser.parse_args()
 
@@ -137,6 +139,15 @@ def study_analyst(options: argparse.Namespace, report: dict[str, Any]) -> list[T
     report["analyst"] = {name: {arm: known(some, arm).plain() for arm in ARMS} for name, some in clients.items()}
     print("\n".join(analysts_table(learned, clients)))
     return analysts_targets(clients)
+
+
+def study_stops(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([DEMO, MAIN], options.seed)
+    jobs = [(whom, i, options.seed) for whom in Whom for i in range(options.stops)]
+    found = run_all("stops", stopped, jobs, options.processes)
+    report["stops"] = [asdict(one) for one in found]
+    print("\n".join(stops_table(found)))
+    return stops_targets(found)
 
 
 def study_cloths(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
@@ -256,6 +267,7 @@ def main() -> None:
         "words": study_words,
         "doubts": study_doubts,
         "analyst": study_analyst,
+        "stops": study_stops,
         "cloths": study_cloths,
         "reference": study_reference,
         "regret": study_regret,

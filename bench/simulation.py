@@ -59,6 +59,7 @@ class World(StrEnum):
     LAPSES = "lapses 15 %"
     COORDINATE_ERRORS = "coordinate errors"
     DRAPE_EFFECTS = "per-drape effects"
+    MIXED = "mixed departures"
 
 
 @dataclass(frozen=True)
@@ -161,6 +162,9 @@ def simulated_judge(kit: Kit, method: Method, world: World, theta: FloatArray, r
         World.POSITION_BIAS: lambda: replace(judge, bias=0.4),
         World.LAPSES: lambda: replace(judge, responses=replace(judge.responses, lapse=0.15)),
         World.COORDINATE_ERRORS: lambda: replace(judge, coordinates=x + rng.normal(0, 0.25, x.shape)),
+        World.MIXED: lambda: replace(
+            judge, shape=Shape(Form.SATURATING, _unequal(rng)), coordinates=x + rng.normal(0, 0.25, x.shape)
+        ),
         World.DRAPE_EFFECTS: lambda: replace(judge, effects=rng.normal(0, 0.4, len(x))),
     }
     return changes[world]()

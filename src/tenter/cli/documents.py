@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tenter import Sitting, Verdict
+    from tenter.consultation.changed_face import Change
     from tenter.consultation.diagnostics import Tendency
     from tenter.consultation.reasons import Reason
 
@@ -24,9 +25,15 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         "trait_neighbour": verdict.trait_neighbour,
         "leading_trait": verdict.leading_trait,
         "edge": verdict.edge,
+        "ending": {
+            "state": str(verdict.reached.ending),
+            "owed": [str(one) for one in verdict.reached.owed],
+            "pairs": verdict.reached.pairs,
+        },
         "misfit": {"p": verdict.misfit, "high": verdict.is_misfit},
         "position_bias": _tendency(verdict.diagnostics.position_bias),
         "fatigue": _tendency(verdict.diagnostics.fatigue),
+        "change": _change(verdict.diagnostics.change),
         "doubts": [str(doubt) for doubt in verdict.doubts],
         "hue_dependent": [{"family": o.family, "offset": o.mean} for o in verdict.hue_dependent],
         "without_phase": {
@@ -86,6 +93,12 @@ def _named(sitting: "Sitting", verdict: "Verdict") -> dict[str, object] | None:
 
 def _tendency(found: "Tendency | None") -> dict[str, float] | None:
     return None if found is None else {"size": found.size, "z": found.z}
+
+
+def _change(found: "Change | None") -> dict[str, object] | None:
+    if found is None:
+        return None
+    return {"log_factor": found.log_factor, "axis": str(found.axis), "sign": found.sign}
 
 
 def _reason(reason: "Reason") -> dict[str, object]:

@@ -56,6 +56,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     from tenter.consultation.pair_quality import mixed_words
     from tenter.consultation.tally import tally
     from tenter.report.doubts import doubt_words
+    from tenter.report.ending import ending_words
     from tenter.report.made import made
     from tenter.report.why import contradicts, together
     from tenter.report.wording import times
@@ -69,6 +70,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
     if verdict.border and verdict.border.check is not BorderCheck.UNTESTED:
         console.print(f"border: {verdict.border.text}", markup=False)
+    console.print(ending_words(sitting.method, verdict), markup=False)
     if verdict.photographs_alone:
         console.print(advice(sitting.face is not None))
     for line in doubt_words(verdict):

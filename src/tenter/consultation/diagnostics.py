@@ -11,12 +11,14 @@ import numpy as np
 from scipy.special import ndtr
 
 from tenter.arrays import FloatArray
+from tenter.consultation.changed_face import Change, change
 from tenter.consultation.hue_dependence import HueOffset, hue_offsets
 from tenter.consultation.judgements import Answer, PairJudgement
 from tenter.consultation.reading import ROUGHLY, Reading
 
 MISFIT = 0.02  # a sitting as unlike its own model as this, or more, says so on its verdict
 DOUBTED = 2.58  # standard errors from none at which a tendency lowers the odds word: one time in a hundred by chance
+CHANGED = 0.6  # log Bayes factor of a face that changed: by chance in at most one sitting in twenty (measured)
 _TREND_ENTRIES = 10  # fewer say nothing about fatigue
 
 
@@ -40,7 +42,7 @@ class Diagnostics:
     `surprise` is, for each entry, the probability of its outcome or any rarer one. `misfit` is the probability that a
     sitting as the model has it would be at least as surprising as a whole. `position_bias` is the share of wins that
     the left side has beyond what the cloths explain; `fatigue` the rise in surprise, in nats, from the first half to
-    the second.
+    the second. `change` is what the answers say of a face that changed while they were given.
     """
 
     surprise: dict[int, float]
@@ -48,6 +50,7 @@ class Diagnostics:
     position_bias: Tendency | None
     fatigue: Tendency | None
     hue_offsets: tuple[HueOffset, ...]
+    change: Change | None = None
 
     @property
     def is_misfit(self) -> bool:
@@ -61,6 +64,7 @@ class Doubt(StrEnum):
     MISFIT = "misfit"
     POSITION = "position"
     FATIGUE = "fatigue"
+    CHANGE = "change"
 
 
 def doubts(found: Diagnostics) -> tuple[Doubt, ...]:
@@ -70,6 +74,8 @@ def doubts(found: Diagnostics) -> tuple[Doubt, ...]:
         told.append(Doubt.POSITION)
     if found.fatigue is not None and found.fatigue.z > DOUBTED:
         told.append(Doubt.FATIGUE)
+    if found.change is not None and found.change.log_factor > CHANGED:
+        told.append(Doubt.CHANGE)
     return tuple(told)
 
 
@@ -102,6 +108,7 @@ def diagnostics(sitting: Reading, predicted: dict[int, FloatArray] | None = None
         position_bias=_position_bias(sitting, predicted),
         fatigue=_fatigue(list(predicted.values())),
         hue_offsets=hue_offsets(sitting),
+        change=change(sitting),
     )
 
 

@@ -3,19 +3,25 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+
+from tenter.consultation.ending import Ending, reached
 from tenter.consultation.fans import best_fan
 from tenter.consultation.phases import DONE
 from tenter.consultation.plan import NothingToPropose, Planner
 from tenter.consultation.reading import Reading
+from tenter.consultation.verdict import stated
 
 # Below so many nats the next entry would hardly move the verdict: ours, a fiftieth of the first pair's worth.
 _HARDLY = 0.01
+_WORTH_ASKING = 0.75  # of the two likeliest categories together: below it no sitting is finished
 
 
 class Advice(StrEnum):
     """Whether to hold more cloths."""
 
     GO_ON = "go on"
+    FINISHED = "enough: the sitting is finished, and the verdict says in what"
     ENOUGH = "enough: what is left to hold would hardly move the verdict"
     REST = "rest: the eye has worked long enough"
     NOTHING_LEFT = "nothing left to hold"
@@ -65,10 +71,20 @@ def _pair(sitting: Reading, planner: Planner) -> Outlook | None:
     return Outlook((pair.left, pair.right), pair.information, sitting.method.planning.pair_minutes, Advice.GO_ON)
 
 
+def _is_over(sitting: Reading) -> bool:
+    """Tell whether the sitting is finished; its exact odds are asked for only once the coarse ones are high."""
+    coarse = np.sort(sitting.planning_posterior.masses(sitting.planning_frame.categories))[-2:]
+    if not sitting.evidence or coarse.sum() < _WORTH_ASKING:
+        return False
+    return reached(sitting, stated(sitting), 0.0).ending is not Ending.UNFINISHED
+
+
 def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> Advice:
     worked = [e.judgement.minute for e in sitting.held.entries if e.judgement.minute is not None]
     if minutes_left is not None and best.minutes > minutes_left:
         return Advice.ENOUGH
+    if _is_over(sitting):
+        return Advice.FINISHED
     if sitting.phase == DONE and best.information < _HARDLY:
         return Advice.ENOUGH
     rest = sitting.method.planning.rest_after_minutes

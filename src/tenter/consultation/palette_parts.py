@@ -94,6 +94,8 @@ class Client:
     def own(self, category: str) -> bool:
         """Tell whether a category's cloths are the client's own, as the method reads siblings."""
         usable = self.sitting.method.readings.sibling_colours is SiblingColours.USABLE
+        if self.verdict.is_between and not (usable and self.in_season(self.verdict.runner_up)):
+            return category in (self.verdict.category, self.verdict.runner_up)
         return self.in_season(category) and (usable or category == self.verdict.category)
 
     def place(self, drape: Drape) -> FloatArray:

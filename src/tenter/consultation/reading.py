@@ -197,6 +197,11 @@ class Reading:
         """The coarse frame that `planning_posterior` lies on."""
         return self._frame
 
+    @property
+    def planning_evidence(self) -> Evidence:
+        """The entries on the coarse frame of the whole space."""
+        return self._coarse
+
     def propose(self) -> tuple[str, str]:
         """Return the next pair, (left, right). Changes nothing; raises `NothingToPropose` when no pair is left."""
         proposal = self.proposal()

@@ -10,10 +10,11 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.border import Border, border
 from tenter.consultation.contradictions import Contradiction, contradictions
 from tenter.consultation.diagnostics import Diagnostics, Doubt, diagnostics, doubts, predictions
+from tenter.consultation.ending import Ending, Reached, reached
 from tenter.consultation.hue_dependence import HueOffset
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word, one_lower
 from tenter.consultation.online import capped, photographs_alone
-from tenter.consultation.plan import Planner
+from tenter.consultation.plan import Planner, Proposal
 from tenter.consultation.reading import Estimate, Reading, sum_by_season
 from tenter.consultation.reasons import Reason, Together, reasons
 from tenter.consultation.traits import LeadingTrait, trait_word
@@ -72,6 +73,7 @@ class Verdict:
     edge: bool
     neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
     border: Border | None  # how the trait neighbour's cloths did; None where the method names no neighbours
+    reached: Reached  # whether it is finished, between two, or what it owes
     photographs_alone: bool  # every odds of it is held down to what photographs alone support
 
     @property
@@ -95,8 +97,20 @@ class Verdict:
         return tuple(offset for offset in self.diagnostics.hue_offsets if offset.notable)
 
     @property
+    def is_between(self) -> bool:
+        """Whether it is finished and the client lies on the border of the two likeliest categories."""
+        return self.reached.ending is Ending.BETWEEN
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it names no one category, between two or with too little known."""
+        return self.is_between or self.odds_word is OddsWord.OPEN
+
+    @property
     def headline(self) -> str:
         """The verdict in a few words, open where it is open."""
+        if self.is_between:
+            return f"between {self.category} and {self.runner_up}"
         if self.odds_word is OddsWord.OPEN:
             return f"open between {self.category} and {self.runner_up}"
         return f"{self.category}, {self.odds_word}"
@@ -127,6 +141,7 @@ def verdict(sitting: Reading) -> Verdict:
     second = _second_route(traits)
     predicted = predictions(sitting)
     doubted = contradictions(sitting, predicted)
+    settling = settling_pair(sitting, category, runner_up)
     told = reasons(sitting, category, {c.number for c in doubted})
     found = diagnostics(sitting, predicted)
     word = odds_word(probabilities[category])
@@ -150,10 +165,11 @@ def verdict(sitting: Reading) -> Verdict:
         diagnostics=found,
         probabilities=probabilities,
         without_phase=_without_phase(sitting),
-        settling_pair=settling_pair(sitting, category, runner_up),
+        settling_pair=(settling.left, settling.right) if settling else None,
         edge=probabilities[category] < _EDGE * probabilities[runner_up],
         neighbours_differ=region.trait_neighbour not in (None, runner_up),
         border=border(sitting, category),
+        reached=reached(sitting, probabilities, settling.information if settling else 0.0),
         photographs_alone=online,
     )
 
@@ -197,7 +213,7 @@ def _second_route(traits: Mapping[Axis, Trait]) -> LeadingTrait:
     return furthest.side
 
 
-def settling_pair(sitting: Reading, category: str, other: str) -> tuple[str, str] | None:
+def settling_pair(sitting: Reading, category: str, other: str) -> Proposal | None:
     """Return the pair that would tell two categories apart best, or None where the kit has none left."""
     planner, frame = Planner(sitting.bench), sitting.bench.frame(sitting.styles)
     pairs = planner.candidate_pairs(sitting.held)
@@ -205,5 +221,4 @@ def settling_pair(sitting: Reading, category: str, other: str) -> tuple[str, str
         return None
     names = sitting.method.categories
     membership = frame.categories[[names.index(category), names.index(other)]]
-    best = planner.best_pair(frame, sitting.planning_posterior, membership, pairs)
-    return best.left, best.right
+    return planner.best_pair(frame, sitting.planning_posterior, membership, pairs)

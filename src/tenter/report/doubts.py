@@ -1,6 +1,7 @@
 """Why the odds of a sitting deserve less trust than they state, in words."""
 
 from tenter.consultation.diagnostics import Doubt
+from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Verdict
 
 _FATIGUE = (
@@ -16,6 +17,7 @@ def doubt_words(verdict: Verdict) -> tuple[str, ...]:
         Doubt.MISFIT: _misfit(),
         Doubt.POSITION: _position(verdict),
         Doubt.FATIGUE: _FATIGUE,
+        Doubt.CHANGE: _change(verdict),
     }
     told = tuple(words[doubt] for doubt in verdict.doubts)
     lowered = "So the word for the verdict is one step less sure than its odds alone would make it."
@@ -26,6 +28,15 @@ def _misfit() -> str:
     return (
         "The answers of this sitting disagree among themselves more than these odds allow for. Take the odds as less "
         "sure than they read, and hold the cloths in doubt again."
+    )
+
+
+def _change(verdict: Verdict) -> str:
+    found = verdict.diagnostics.change
+    towards = f"a {trait_word(found.axis, found.sign)}er client" if found else "another client"
+    return (
+        f"The later answers speak of {towards} than the earlier ones. A tan or a base may have been seen late, or a "
+        "flush may have faded. Hold the first pair again, and make void what was answered before the face was settled."
     )
 
 

@@ -6,14 +6,16 @@ from tenter.arrays import steady
 from tenter.consultation.border import BorderCheck
 from tenter.consultation.judgements import View
 from tenter.consultation.method import Method
-from tenter.consultation.odds_words import Degree, OddsWord
+from tenter.consultation.odds_words import Degree
 from tenter.consultation.online import advice
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.tally import tally
-from tenter.consultation.traits import LeadingTrait, trait_word
+from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Trait, Verdict
 from tenter.numerals import signed
 from tenter.report.doubts import doubt_words
+from tenter.report.ending import ending_words
+from tenter.report.leading import leading_trait, middle_undertone
 from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import percent, sentence
@@ -22,15 +24,6 @@ MOST_DRAWN = 12  # lines of probabilities beside the traits: more do not fit on 
 AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
 
 PROVISIONAL = "This reading is provisional: it is looked at again in adulthood."
-
-_LEADS = {
-    LeadingTrait.WARM: "colours with gold or yellow in them sit quietly beside your face",
-    LeadingTrait.COOL: "colours with blue or blue-pink in them sit quietly beside your face",
-    LeadingTrait.LIGHT: "pale, airy colours leave your face in the light, and heavy ones take light from it",
-    LeadingTrait.DEEP: "full, dark colours hold your face, and pale ones leave it without a frame",
-    LeadingTrait.BRIGHT: "clear, strong colours keep pace with your face, and blended ones take clarity from it",
-    LeadingTrait.SOFT: "muted, blended colours let your face come first, and strong ones arrive before it",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +69,7 @@ class Finding:
     traits: tuple[TraitLine, ...]
     categories: tuple[CategoryLine, ...]
     drawn: tuple[CategoryLine, ...]
+    is_between: bool = False
     odds_mark: Mark = Mark.PREDICTED
     named: tuple[Statement, ...] = ()  # a result that the consultant named and the odds did not
 
@@ -86,61 +80,31 @@ def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
     return Finding(
         headline=_headline(verdict),
         odds=_odds(verdict),
-        lead=_lead(sitting.method, verdict),
-        statements=(*_season(verdict), *_doubts(sitting, verdict, minor)),
+        lead=leading_trait(sitting.method, verdict),
+        statements=(
+            *_season(verdict),
+            *middle_undertone(sitting.method, verdict),
+            Statement(ending_words(sitting.method, verdict), Mark.PREDICTED),
+            *_doubts(sitting, verdict, minor),
+        ),
         neighbours=_neighbours(verdict),
         traits=tuple(_trait_line(t) for t in verdict.traits.values()),
         categories=categories,
         drawn=drawn(categories),
+        is_between=verdict.is_between,
     )
-
-
-def is_open(verdict: Verdict) -> bool:
-    """Tell whether the verdict stays open between two categories."""
-    return verdict.odds_word is OddsWord.OPEN
 
 
 def _headline(verdict: Verdict) -> str:
-    if is_open(verdict):
-        return f"Open between {verdict.category} and {verdict.runner_up}"
-    return sentence(verdict.category)
+    return sentence(verdict.headline) if verdict.is_open else sentence(verdict.category)
 
 
 def _odds(verdict: Verdict) -> str:
-    if is_open(verdict):
+    if verdict.is_open:
         first, second = (percent(verdict.probabilities[c]) for c in (verdict.category, verdict.runner_up))
-        return f"open: {verdict.category} {first}, {verdict.runner_up} {second}"
+        word = "between" if verdict.is_between else "open"
+        return f"{word}: {verdict.category} {first}, {verdict.runner_up} {second}"
     return f"{verdict.odds_word}, {percent(verdict.probability)}"
-
-
-def _lead(method: Method, verdict: Verdict) -> Statement:
-    traits = [method.region(c).leading_trait for c in (verdict.category, verdict.runner_up)]
-    if traits[0] is None:
-        second = LeadingTrait(verdict.second_route)
-        return Statement(
-            f"Furthest from the middle: {second}. On you, {_LEADS[second]}. This method names no leading trait, so "
-            "this one is read from where you lie on the axes.",
-            Mark.PREDICTED,
-        )
-    if is_open(verdict) and traits[1] is not None and traits[0] is not traits[1]:
-        return Statement(
-            f"Leading trait: open between {traits[0]} and {traits[1]}. {sentence(traits[0])} would mean that "
-            f"{_LEADS[traits[0]]}; {traits[1]}, that {_LEADS[traits[1]]}.",
-            Mark.PREDICTED,
-        )
-    leading = traits[0]
-    agrees = verdict.second_route == leading
-    route = (
-        "The trait furthest from the middle for its uncertainty is the same one."
-        if agrees
-        else f"The trait furthest from the middle for its uncertainty is another one, {verdict.second_route}."
-    )
-    return Statement(f"Leading trait: {leading}. On you, {_LEADS[leading]}. {route}", Mark.PREDICTED)
-
-
-def lead_of(trait: LeadingTrait) -> str:
-    """Return what a leading trait means for a client."""
-    return f"Leading trait: {trait}. On you, {_LEADS[trait]}."
 
 
 def _season(verdict: Verdict) -> list[Statement]:
@@ -153,12 +117,9 @@ def _season(verdict: Verdict) -> list[Statement]:
 
 def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
     told = []
-    if is_open(verdict):
-        told.append(
-            f"The verdict stays open between {verdict.category} and {verdict.runner_up}. What follows is told from "
-            f"{verdict.category}, which is ahead."
-        )
-    if verdict.edge:
+    if verdict.is_open:
+        told.append(f"What follows is told from {verdict.category}, which is ahead.")
+    if verdict.edge and not verdict.is_between:
         told.append(
             f"This is an edge: {verdict.category} is less than twice as likely as {verdict.runner_up}, and this "
             "sitting does not tell them apart."

@@ -5,7 +5,8 @@ from enum import StrEnum
 from tenter.consultation.judgements import ConsultantVerdict
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Verdict
-from tenter.report.finding import PROVISIONAL, Finding, lead_of
+from tenter.report.finding import PROVISIONAL, Finding
+from tenter.report.leading import lead_of
 from tenter.report.marks import Mark, Statement
 from tenter.report.why import Settling, Why
 from tenter.report.wording import sentence

@@ -81,6 +81,8 @@ def told_back(sitting: Sitting, swatches: Mapping[str, Swatch]) -> tuple[Showing
 
 def in_one_sentence(finding: Finding) -> str:
     """Return the verdict for the client."""
+    if finding.is_between:
+        return f"What was seen on you lies {finding.odds.replace(':', ',', 1)}."
     if finding.headline.lower().startswith(OddsWord.OPEN):
         return f"What was seen on you stays {finding.odds}."
     return f"What was seen on you reads as {finding.headline[:1].lower()}{finding.headline[1:]}: {finding.odds}."

@@ -1,0 +1,81 @@
+"""Whether the face seems to have changed during a sitting: a tan that was seen late, a flush that faded.
+
+The later answers are read as those of another ideal point, moved along one axis by a normal amount, against all answers
+as those of one. The Bayes factor is averaged over when it may have changed and along which axis.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import log
+
+import numpy as np
+
+from tenter.arrays import AnyArray, FloatArray, steady
+from tenter.consultation.axes import Axis
+from tenter.consultation.evidence import uses_metal
+from tenter.consultation.history import Entry
+from tenter.consultation.reading import Reading
+from tenter.consultation.weighing import entry_weights
+
+_ENTRIES = 10  # fewer say nothing about a change
+_MOVED = 1.0  # bench units, the spread of a change: what stands between the middle of an axis and a marked trait
+_LEAST = 1e-300  # of a likelihood, so that its logarithm stays finite
+_PARTS = (0.35, 0.5, 0.65)  # after which share of the entries it may have changed
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """The natural logarithm of the Bayes factor of a change, the axis of the likeliest, and its sign there."""
+
+    log_factor: float
+    axis: Axis
+    sign: int
+
+
+def change(sitting: Reading) -> Change | None:
+    """Return what the answers say of a change of the face, or None where there are too few."""
+    entries = [e for e in sitting.evidence if not uses_metal(sitting.bench, e.judgement)]
+    if len(entries) < _ENTRIES:
+        return None
+    read = running_evidence(sitting, entries)
+    prior = sitting.planning_evidence.log_prior
+    found = []
+    for early in sorted({round(len(entries) * part) for part in _PARTS}):
+        first, later = read[early], read[-1] - read[early]
+        found += [(log_factor(sitting, prior, first, later, axis), axis, early) for axis in Axis]
+    factors = np.array([f for f, _, _ in found])
+    _, axis, early = found[int(steady(factors).argmax())]
+    moved = _mean(sitting, read[-1] - read[early] + prior, axis) - _mean(sitting, read[early] + prior, axis)
+    return Change(float(np.log(np.mean(np.exp(factors)))), axis, 1 if moved > 0 else -1)
+
+
+def running_evidence(sitting: Reading, entries: Sequence[Entry]) -> AnyArray:
+    """Return the log likelihood of the first 0, 1, 2 … entries, shape (e + 1, h · s · n)."""
+    weights = entry_weights(entries)
+    rows = sitting.planning_evidence.matrix(entries) * np.array([[weights[e.number]] for e in entries], np.float32)
+    return np.concatenate([np.zeros((1, rows.shape[1]), np.float32), np.cumsum(rows, axis=0)])
+
+
+def log_factor(sitting: Reading, prior: FloatArray, first: AnyArray, later: AnyArray, axis: Axis) -> float:
+    """Return the log Bayes factor of a change along one axis between two parts of the entries."""
+    lattice = sitting.planning_frame.lattice
+    nodes = lattice.box.axes[axis.column]
+    kernel = np.exp(-((nodes[:, None] - nodes[None]) ** 2) / (2 * _MOVED**2))
+    kernel /= kernel.sum(axis=1, keepdims=True)
+    of_first, of_later = _weights(first + prior), _weights(later)
+    cubes = of_later.reshape(-1, *(lattice.box.nodes,) * len(Axis))
+    moved = np.moveaxis(np.moveaxis(cubes, 1 + axis.column, -1) @ kernel.T, -1, 1 + axis.column).ravel()
+    apart, as_one = float(of_first @ moved), float(of_first @ of_later)
+    return log(max(apart, _LEAST)) - log(max(as_one, _LEAST))
+
+
+def _weights(log_weights: AnyArray) -> FloatArray:
+    flat: FloatArray = np.asarray(log_weights, dtype=np.float64)
+    weights: FloatArray = np.exp(flat - flat.max())
+    return weights
+
+
+def _mean(sitting: Reading, log_weights: AnyArray, axis: Axis) -> float:
+    lattice = sitting.planning_frame.lattice
+    of_ideal = _weights(log_weights).reshape(lattice.shape).sum(axis=(0, 1))
+    return float(of_ideal @ lattice.ideals[:, axis.column] / of_ideal.sum())

@@ -1,0 +1,115 @@
+"""Where a sitting stands: finished in a category, finished between two, or not finished, and then what it owes.
+
+A sitting is never finished because its odds have once been high. Odds that wander touch 90 % at some moment for half of
+the clients on a border. Finished means that each axis was reached by two routes, a neighbour was held, and either the
+odds are above a limit that holds when it is reached or the client lies on a border that the answers have made narrow.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.arrays import FloatArray, steady
+from tenter.consultation.axes import Axis
+from tenter.consultation.evidence import axes_tested
+from tenter.consultation.judgements import PairJudgement
+from tenter.consultation.reading import Reading
+
+# Measured on simulated sittings (docs/verdict-study.md): stopped at the first moment when it held, right in 95 %.
+ENOUGH = 0.95
+_TOGETHER = 0.85  # of two categories between which a client lies
+_NEAR_BORDER, _SURELY = 0.4, 0.85  # bench units on either side of a border, and how probable it is to lie within them
+_ROUTES = 2  # of each axis, on different cloths
+
+
+class Ending(StrEnum):
+    """How a sitting may stand."""
+
+    FINISHED = "finished"
+    BETWEEN = "between"
+    UNFINISHED = "not finished"
+
+
+class Owed(StrEnum):
+    """What a sitting may still owe beside odds."""
+
+    UNDERTONE = "undertone"
+    DEPTH = "depth"
+    CLARITY = "clarity"
+    NEIGHBOUR = "neighbour"
+    ODDS = "odds"
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """How a sitting stands, and what it owes; `pairs` is about how many more that takes, 0 once it is over."""
+
+    ending: Ending
+    owed: tuple[Owed, ...] = ()
+    pairs: int = 0
+
+
+def reached(sitting: Reading, stated: Mapping[str, float], promised: float) -> Reached:
+    """Return how a sitting stands.
+
+    Parameters
+    ----------
+    stated : mapping
+        The odds of each category as they are stated.
+    promised : float
+        Nats of information about the category that the next pair is expected to give; 0 where no pair is left.
+    """
+    first, second = sorted(stated, key=lambda c: -steady(stated[c]))[:2]
+    owed = (*_routes_owed(sitting), *_neighbour_owed(sitting, first, second))
+    sure = steady(stated[first] - ENOUGH) >= 0
+    if owed or not (sure or on_border(sitting, first, second, stated)):
+        owed = owed if sure else (*owed, Owed.ODDS)
+        return Reached(Ending.UNFINISHED, owed, _pairs(owed, stated, promised))
+    return Reached(Ending.FINISHED if sure else Ending.BETWEEN)
+
+
+def on_border(sitting: Reading, first: str, second: str, stated: Mapping[str, float]) -> bool:
+    """Whether the client surely lies near the border of two categories, and in one of them."""
+    if steady(stated[first] + stated[second] - _TOGETHER) < 0:
+        return False
+    posterior = sitting.posterior()
+    one, other = (np.array(sitting.method.region(c).prototype) for c in (first, second))
+    beyond = _beyond_border(posterior.lattice.ideals, one, other)
+    near = float(posterior.of_ideal[np.abs(beyond) <= _NEAR_BORDER].sum())
+    return steady(near - _SURELY) >= 0
+
+
+def _beyond_border(ideals: FloatArray, one: FloatArray, other: FloatArray) -> FloatArray:
+    """Return how far ideal points (n, 3) lie from the plane half-way between two prototypes, in bench units."""
+    normal = (other - one) / max(float(np.linalg.norm(other - one)), 1e-9)
+    beyond: FloatArray = (ideals - (one + other) / 2) @ normal
+    return beyond
+
+
+def _routes_owed(sitting: Reading) -> list[Owed]:
+    """Return the axes that fewer than two entries on different cloths are about."""
+    routes: dict[Axis, set[frozenset[object]]] = {axis: set() for axis in Axis}
+    for entry in sitting.evidence:
+        judgement = entry.judgement
+        cloths = frozenset(judgement.pair if isinstance(judgement, PairJudgement) else judgement.cloths)
+        for axis in axes_tested(sitting.bench, judgement):
+            routes[axis].add(cloths)
+    return [Owed(axis) for axis in Axis if len(routes[axis]) < _ROUTES]
+
+
+def _neighbour_owed(sitting: Reading, first: str, second: str) -> list[Owed]:
+    """Return that a neighbour is owed where no cloth was held of the second category or of the trait neighbour."""
+    neighbours = {second, sitting.method.region(first).trait_neighbour}
+    held = {cloth for entry in sitting.evidence for cloth in entry.judgement.cloths}
+    places = sitting.bench.coordinates[[sitting.kit.row(cloth) for cloth in held]]
+    return [] if neighbours & {sitting.method.category_at(x) for x in places} else [Owed.NEIGHBOUR]
+
+
+def _pairs(owed: tuple[Owed, ...], stated: Mapping[str, float], promised: float) -> int:
+    """Return about how many more pairs are owed: by what is left to learn and what the next pair promises."""
+    odds = np.array([p for p in stated.values() if p > 0])
+    left = float(-(odds * np.log(odds)).sum())
+    by_odds = int(np.ceil(left / max(promised, 1e-9))) if Owed.ODDS in owed and promised > 0 else 0
+    return max(len(owed), by_odds, 1)

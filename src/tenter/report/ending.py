@@ -1,0 +1,43 @@
+"""Whether a sitting is finished, in words: finished, finished between two, or what it still owes and how long."""
+
+from tenter.consultation.ending import ENOUGH, Ending, Owed
+from tenter.consultation.method import Method
+from tenter.consultation.verdict import Verdict
+from tenter.report.wording import listed, percent, sentence
+
+_MOST_MINUTES = 20  # beyond this a number would promise what another sitting has to show
+
+
+def ending_words(method: Method, verdict: Verdict) -> str:
+    """Return a sentence or two on how the sitting stands."""
+    found = verdict.reached
+    if found.ending is Ending.FINISHED:
+        return "This sitting is finished: each axis was tried on two pairs or more, and a neighbour's cloth was held."
+    if found.ending is Ending.BETWEEN:
+        return (
+            f"This sitting is finished, and the answer is a border: the client lies between {verdict.category} and "
+            f"{verdict.runner_up}. More of these cloths would hardly move that. The palette holds what serves both."
+        )
+    return f"This sitting is not finished. {_owed(verdict)} {_time(method, verdict)}"
+
+
+def _owed(verdict: Verdict) -> str:
+    axes = [str(owed) for owed in verdict.reached.owed if owed not in (Owed.NEIGHBOUR, Owed.ODDS)]
+    told = []
+    if axes:
+        told.append(f"{listed(axes)} {'needs' if len(axes) == 1 else 'need'} two pairs of different cloths")
+    if Owed.NEIGHBOUR in verdict.reached.owed:
+        told.append(f"no cloth of a neighbour of {verdict.category} was held")
+    if Owed.ODDS in verdict.reached.owed:
+        told.append(f"the odds stand at {percent(verdict.probability)}, and {percent(ENOUGH)} would end it")
+    return f"{sentence('; '.join(told))}."
+
+
+def _time(method: Method, verdict: Verdict) -> str:
+    if verdict.settling_pair is None:
+        return "No pair of this kit is left to hold."
+    pairs, minutes = verdict.reached.pairs, verdict.reached.pairs * method.planning.pair_minutes
+    if minutes > _MOST_MINUTES:
+        return f"That may take more than {_MOST_MINUTES} minutes."
+    count = "one more pair" if pairs == 1 else f"{pairs} more pairs"
+    return f"That takes about {count}, {minutes:.0f} minute{'' if round(minutes) == 1 else 's'}."

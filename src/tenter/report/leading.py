@@ -1,0 +1,89 @@
+"""The leading trait in words, and how a season can be sure beside an undertone in the middle."""
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.consultation.axes import Axis
+from tenter.consultation.method import Method
+from tenter.consultation.odds_words import Degree
+from tenter.consultation.traits import LeadingTrait, Side
+from tenter.consultation.verdict import Verdict
+from tenter.numerals import signed
+from tenter.report.marks import Mark, Statement
+from tenter.report.wording import sentence
+
+_SURE_SEASON = 0.9  # from here on a season beside a middle undertone has to be explained
+
+_LEADS = {
+    LeadingTrait.WARM: "colours with gold or yellow in them sit quietly beside your face",
+    LeadingTrait.COOL: "colours with blue or blue-pink in them sit quietly beside your face",
+    LeadingTrait.LIGHT: "pale, airy colours leave your face in the light, and heavy ones take light from it",
+    LeadingTrait.DEEP: "full, dark colours hold your face, and pale ones leave it without a frame",
+    LeadingTrait.BRIGHT: "clear, strong colours keep pace with your face, and blended ones take clarity from it",
+    LeadingTrait.SOFT: "muted, blended colours let your face come first, and strong ones arrive before it",
+}
+
+
+def leading_trait(method: Method, verdict: Verdict) -> Statement:
+    """Return what the leading trait is, or may be, and what it means for colours beside the face."""
+    traits = [method.region(c).leading_trait for c in (verdict.category, verdict.runner_up)]
+    if traits[0] is None:
+        second = LeadingTrait(verdict.second_route)
+        return Statement(
+            f"Furthest from the middle: {second}. On you, {_LEADS[second]}. This method names no leading trait, so "
+            "this one is read from where you lie on the axes.",
+            Mark.PREDICTED,
+        )
+    if verdict.is_open and traits[0] is traits[1]:
+        return Statement(
+            f"Leading trait: perhaps {traits[0]}, which {verdict.category} and {verdict.runner_up} share. It would "
+            f"mean that {_LEADS[traits[0]]}.",
+            Mark.PREDICTED,
+        )
+    if verdict.is_open and traits[1] is not None:
+        return Statement(
+            f"Leading trait: open between {traits[0]} and {traits[1]}. {sentence(traits[0])} would mean that "
+            f"{_LEADS[traits[0]]}; {traits[1]}, that {_LEADS[traits[1]]}.",
+            Mark.PREDICTED,
+        )
+    leading = traits[0]
+    agrees = verdict.second_route == leading
+    route = (
+        "The trait furthest from the middle for its uncertainty is the same one."
+        if agrees
+        else f"The trait furthest from the middle for its uncertainty is another one, {verdict.second_route}."
+    )
+    return Statement(f"Leading trait: {leading}. On you, {_LEADS[leading]}. {route}", Mark.PREDICTED)
+
+
+def lead_of(trait: LeadingTrait) -> str:
+    """Return what a leading trait means for a client."""
+    return f"Leading trait: {trait}. On you, {_LEADS[trait]}."
+
+
+def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:
+    """Say how a season of one undertone can be sure of a client whose undertone is near the middle."""
+    trait = verdict.traits[Axis.UNDERTONE]
+    if trait.degree is not Degree.MIDDLE or verdict.is_open or verdict.season_probability < _SURE_SEASON:
+        return []
+    place = np.array([verdict.traits[a].mean for a in Axis])
+    other, at = _season_across(method, verdict.season, place)
+    if other is None:
+        return []
+    text = (
+        f"Undertone lies near the middle ({signed(trait.mean)}) and does not decide. With this depth and clarity "
+        f"{verdict.season} reaches as far as {signed(at)}, where {other} begins."
+    )
+    return [Statement(text, Mark.PREDICTED)]
+
+
+def _season_across(method: Method, season: str, place: FloatArray) -> tuple[str | None, float]:
+    """Return the season of the other undertone that lies nearest along undertone from a place (3,), and where."""
+    toward = 1 if method.side_of[season] is Side.COOL else -1
+    for step in np.arange(0, 2.6, 0.05):
+        there = place.copy()
+        there[Axis.UNDERTONE.column] += toward * step
+        found = method.season_of[method.category_at(there)]
+        if method.side_of[found] is not method.side_of[season]:
+            return found, float(there[Axis.UNDERTONE.column])
+    return None, 0.0
