@@ -9,6 +9,7 @@ from numpy.testing import assert_allclose
 from tenter.inference.lattice import Box, Lattice, Styles, cell_membership
 from tenter.inference.likelihood import Grade, Responses, grade_probabilities, log_grade
 from tenter.inference.planning import (
+    ClassMoments,
     answer_information,
     entropy,
     exact_pair_information,
@@ -51,7 +52,8 @@ def stand_ins_of(posterior, membership, count=3000):
 
 def information(posterior, membership):
     found, u = stand_ins_of(posterior, membership)
-    fast = pair_information(u, found.classes, np.full(len(PAIRS), float(found.sigmas.mean())), PAIRS, RESPONSES)
+    moments = ClassMoments.of(u, found.classes)
+    fast = pair_information(moments, np.full(len(PAIRS), found.mean_sigma), PAIRS, RESPONSES)
     return fast, exact_pair_information(u, found, np.ones(len(PAIRS)), PAIRS, RESPONSES)
 
 
@@ -87,10 +89,32 @@ def test_information_is_never_negative_and_nothing_for_like_cloths(posterior, me
     assert exact.max() > 0.05
 
 
+# The same rule written out: every answer's probability for every stand-in.
+def test_exact_information_of_stand_ins_is_that_of_their_answers(posterior, membership):
+    found, u = stand_ins_of(posterior, membership)
+    noise = np.linspace(0.7, 2.0, len(PAIRS))
+    difference = u[PAIRS[:, 0]] - u[PAIRS[:, 1]]
+    answers = grade_probabilities(difference, noise[:, None] * found.sigmas, RESPONSES, found.cut_scales)
+    told = answer_information(answers.transpose(0, 2, 1), found.classes)
+    assert_allclose(exact_pair_information(u, found, noise, PAIRS, RESPONSES), told, rtol=0, atol=1e-12)
+
+
+def test_moments_of_a_difference_are_those_of_the_weighted_differences(posterior, membership):
+    found, u = stand_ins_of(posterior, membership)
+    mean, variance = ClassMoments.of(u, found.classes).of_differences(PAIRS)
+    kept = found.classes[found.classes.sum(axis=1) > 1e-5]
+    difference = u[PAIRS[:, 0]] - u[PAIRS[:, 1]]
+    for i, weights in enumerate(kept):
+        expected = np.average(difference, axis=1, weights=weights)
+        assert_allclose(mean[:, i], expected, rtol=0, atol=1e-10)
+        spread = np.average((difference - expected[:, None]) ** 2, axis=1, weights=weights)
+        assert_allclose(variance[:, i], spread, rtol=0, atol=1e-10)
+
+
 def test_information_does_not_depend_on_the_order_of_a_pair(posterior, membership):
     found, u = stand_ins_of(posterior, membership)
-    noise = np.full(len(PAIRS), 0.9)
-    one, two = (pair_information(u, found.classes, noise, pairs, RESPONSES) for pairs in (PAIRS, PAIRS[:, ::-1]))
+    noise, moments = np.full(len(PAIRS), 0.9), ClassMoments.of(u, found.classes)
+    one, two = (pair_information(moments, noise, pairs, RESPONSES) for pairs in (PAIRS, PAIRS[:, ::-1]))
     assert_allclose(one, two, atol=1e-9)
 
 
@@ -136,6 +160,19 @@ def test_stand_ins_stand_for_the_posterior(posterior, membership):
     assert_allclose(found.classes.sum(axis=1), posterior.masses(membership), atol=2e-5)
     weights = found.classes.sum(axis=0)
     assert_allclose(weights @ posterior.lattice.ideals[found.ideals], posterior.mean, atol=0.05)
+
+
+# A posterior on one hypothesis: all that is picked is the same, and comes once.
+def test_what_is_picked_more_than_once_comes_once_with_all_its_weight(posterior, membership):
+    place = np.unravel_index(int(posterior.log_weights.argmax()), posterior.log_weights.shape)
+    certain = np.full(posterior.log_weights.shape, -np.inf)
+    certain[place] = 0.0
+    found = representatives(Posterior(posterior.lattice, certain), membership, 600)
+    classes = int((membership[:, place[2]] > 1e-5).sum())
+    assert len(found.shapes) == classes
+    assert found.counts.sum() == pytest.approx(600, abs=classes)
+    assert found.mean_sigma == pytest.approx(posterior.lattice.sigmas[place[1]])
+    assert found.classes.sum() == pytest.approx(1, abs=1e-4)
 
 
 def test_an_unlikely_class_is_not_left_with_a_handful(posterior, membership):

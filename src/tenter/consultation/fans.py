@@ -36,7 +36,7 @@ def best_fan(planner: Planner, frame: Frame, posterior: Posterior, phase: str, h
     if not triads:
         return None
     stand_ins, utility = planner.stand_ins(frame, posterior, classes(frame, decides, posterior))
-    sigma = np.array([stand_ins.sigmas.mean()])
+    sigma = np.array([stand_ins.mean_sigma])
     side_by_side = utility[np.array(triads).T].reshape(3, -1)  # one row a step: a call costs more than its sums
     likelihoods = _orders(side_by_side, sigma).reshape(6, len(triads), -1).swapaxes(0, 1)
     information = answer_information(likelihoods, stand_ins.classes)

@@ -17,6 +17,7 @@ from tenter.consultation.pair_quality import CLEAN_SHARE
 from tenter.consultation.phases import classes, deciding
 from tenter.errors import TenterError
 from tenter.inference.planning import (
+    ClassMoments,
     Representatives,
     exact_pair_information,
     pair_information,
@@ -143,7 +144,7 @@ class Planner:
         coordinates = self.bench.coordinates
         utility = np.empty((len(coordinates), stand_ins.shapes.size))
         for h, shape in enumerate(frame.lattice.shapes):
-            of_shape = stand_ins.shapes == h
+            of_shape = np.flatnonzero(stand_ins.shapes == h)
             utility[:, of_shape] = shape.utility(coordinates, frame.lattice.ideals[stand_ins.ideals[of_shape]])
         return stand_ins, utility
 
@@ -236,15 +237,14 @@ class Planner:
         """Return the expected information in nats of each pair about the classes of a membership (k, n)."""
         stand_ins, utility = self.stand_ins(frame, posterior, membership)
         noise, hidden = (table[pairs[:, 0], pairs[:, 1]] for table in self.bench.noise_table)
-        mean_noise = float(stand_ins.sigmas.mean()) * noise
+        mean_noise = stand_ins.mean_sigma * noise
+        moments = ClassMoments.of(utility, stand_ins.classes)
         information = np.zeros(len(pairs))
         chosen = np.arange(len(pairs))
         if len(pairs) > _SIEVED:
-            information = (1 - hidden) * pair_signal(utility, stand_ins.classes, mean_noise, pairs)
+            information = (1 - hidden) * pair_signal(moments, mean_noise, pairs)
             chosen = _best(information, _SIEVED)
-        quick = (1 - hidden[chosen]) * pair_information(
-            utility, stand_ins.classes, mean_noise[chosen], pairs[chosen], RESPONSES
-        )
+        quick = (1 - hidden[chosen]) * pair_information(moments, mean_noise[chosen], pairs[chosen], RESPONSES)
         information = _ranked_above(information, chosen, quick)
         best = chosen[_best(quick, _LOOKED_AT_CLOSELY)]
         close = (1 - hidden[best]) * exact_pair_information(utility, stand_ins, noise[best], pairs[best], RESPONSES)
