@@ -8,6 +8,7 @@ from tenter.consultation.agreement import (
     FEWEST,
     Bias,
     Level,
+    against_named,
     alpha,
     bias,
     compare,
@@ -152,3 +153,16 @@ def test_what_does_not_pair_is_refused():
         bias([], [])
     with pytest.raises(TenterError, match="rows of analysts"):
         alpha([1, 2, 3], Level.NOMINAL)
+
+
+def test_named_results_are_counted_by_the_word_of_the_odds():
+    cases = [(0.99, True), (0.995, False), (0.8, True), (0.55, False), (0.76, False)]
+    found = against_named(cases)
+    assert [(share.word, share.count, share.same) for share in found] == [
+        ("settled", 2, 1),
+        ("likely", 2, 1),
+        ("open", 1, 0),
+    ]
+    assert [share.stated for share in found] == pytest.approx([0.9925, 0.78, 0.55])
+    assert found[0].stated_percent == "99 %"
+    assert against_named([]) == ()

@@ -120,3 +120,31 @@ def test_a_backup_keeps_it(owner, row, folder):
     with store.load(again) as live:
         assert (live.named.category, live.named.reason) == ("warm autumn", REASON)
     assert sheets.screen_of(again).handed.finding.headline == "Warm autumn"
+
+
+def test_agreement_counts_what_was_named_beside_what_the_odds_say(owner, person, row):
+    bea = person("Bea Thorn")
+    second = store.start(row.client, bea, row.kit, blind_to=row)
+    with store.load(row) as live:
+        answers = [entry.judgement for entry in live.entries if entry.stands]
+    for number, judgement in enumerate(answers):
+        store.record(second, judgement, f"s-{number}")
+    now = timezone.now()
+    Sitting.objects.filter(pk=second.pk).update(ended=now, revealed_at=now, compared_at=now)
+    browser = browser_of(owner)
+
+    def handed_over():
+        page = words(browser.get(f"/sittings/{row.pk}/agreement"))
+        return page.partition("result handed over</th>")[2].partition("</tr>")[0]
+
+    assert handed_over().count("warm spring") == 2
+    assert "the same" in handed_over()
+    assert "No consultant has named a result yet" in words(browser.get("/studio/agreement"))
+    browser.post(f"/sittings/{row.pk}/name", said())
+    assert '<td>warm autumn <span class="meta">(named)</span></td><td>warm spring</td>' in handed_over()
+    assert "differ" in handed_over()
+    page = words(browser.get("/studio/agreement"))
+    assert '<th scope="row">settled</th><td>1</td><td>99 %</td><td>0 of 1</td>' in page
+    assert "result handed over" in page
+    browser.post(f"/sittings/{row.pk}/name", said("warm spring", "", "k2"))
+    assert "<td>1</td><td>99 %</td><td>1 of 1</td>" in words(browser.get("/studio/agreement"))

@@ -1,6 +1,6 @@
 """How far two analysts agree who read the same clients apart: axis by axis, and over all such double readings."""
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
+from tenter.consultation.odds_words import OddsWord, odds_word, percent
 from tenter.consultation.reading import Estimate
 from tenter.errors import TenterError
 
@@ -63,6 +64,36 @@ class Bias:
     mean: float
     standard_error: float | None
     count: int
+
+
+@dataclass(frozen=True, slots=True)
+class NamedShare:
+    """Results that a consultant named where the odds had one word: how many, the mean odds, how many were the same."""
+
+    word: OddsWord
+    count: int
+    stated: float
+    same: int
+
+    @property
+    def stated_percent(self) -> str:
+        """The mean odds, as odds are written."""
+        return percent(self.stated)
+
+
+def against_named(cases: Iterable[tuple[float, bool]]) -> tuple[NamedShare, ...]:
+    """Return, from the surest word down, how results that were named compare with the odds.
+
+    cases: of each, the odds of the likeliest category, and whether the consultant named that one.
+    """
+    of_word: dict[OddsWord, list[tuple[float, bool]]] = {word: [] for word in reversed(OddsWord)}
+    for odds, same in cases:
+        of_word[odds_word(odds)].append((odds, same))
+    return tuple(
+        NamedShare(word, len(found), float(np.mean([odds for odds, _ in found])), sum(same for _, same in found))
+        for word, found in of_word.items()
+        if found
+    )
 
 
 def compare(first: Mapping[Axis, Estimate], second: Mapping[Axis, Estimate]) -> tuple[AxisAgreement, ...]:

@@ -1,7 +1,7 @@
 """What sittings came to, for comparing double readings and for checking a backup."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
 
@@ -9,26 +9,31 @@ from tenter.arrays import steady
 from tenter.consultation.agreement import (
     AxisAgreement,
     Bias,
+    NamedShare,
     Reliability,
+    against_named,
     bias,
     compare,
     reliability,
     reliability_of_names,
 )
 from tenter.consultation.axes import Axis
+from tenter.consultation.judgements import ConsultantVerdict
 from tenter.consultation.reading import Estimate
+from tenter.consultation.verdict import stated
 from tenter.web import store
 from tenter.web.models import Sitting, SittingEvent
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What an analyst read of a client."""
+    """What an analyst read of a client; `result` is what she named, or else what the odds say."""
 
     analyst: str
     estimates: Mapping[Axis, Estimate]
     category: str
     season: str
+    result: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +66,7 @@ class StudioAgreement:
     axes: Mapping[Axis, Reliability]
     category: Reliability
     season: Reliability
+    result: Reliability
     biases: tuple[AnalystBias, ...]
 
 
@@ -80,6 +86,7 @@ def studio_agreement(pairs: Iterable[DoubleReading]) -> StudioAgreement:
         {axis: reliability(_means(one, axis), _means(other, axis)) for axis in Axis},
         reliability_of_names([o.category for o in one], [o.category for o in other]),
         reliability_of_names([o.season for o in one], [o.season for o in other]),
+        reliability_of_names([o.result for o in one], [o.result for o in other]),
         tuple(_biases(found)),
     )
 
@@ -88,7 +95,29 @@ def _outcome_of(row: Sitting) -> Outcome | None:
     """Return what a sitting had come to when its analyst first saw the odds; what came later was not read apart."""
     seen = [moment for moment in (row.revealed_at, row.ended) if moment]
     events = SittingEvent.objects.filter(sitting=row, at__lte=min(seen)) if seen else row.events
-    return _outcome(row.pk, row.token, events.count())
+    found, named = _outcome(row.pk, row.token, events.count()), _named(row)
+    return replace(found, result=named.category) if found and named else found
+
+
+def named_against_odds(rows: Iterable[Sitting]) -> tuple[NamedShare, ...]:
+    """Return how the results that consultants named in sittings compare with the odds."""
+    cases = []
+    for row in rows:
+        if named := _named(row):
+            with store.load(row) as live:
+                odds = stated(live)
+            likeliest = _likeliest(odds)
+            cases.append((odds[likeliest], likeliest == named.category))
+    return against_named(cases)
+
+
+def _named(row: Sitting) -> ConsultantVerdict | None:
+    """Return the result as it was named, of the sitting's own method; few sittings have one, and only they are read."""
+    if not row.events.filter(payload__judgement__kind="verdict").exists():
+        return None
+    with store.load(row) as live:
+        named = live.named
+        return named if named and named.category in live.method.season_of else None
 
 
 @lru_cache(maxsize=1024)
@@ -100,7 +129,7 @@ def _outcome(pk: int, token: str, count: int) -> Outcome | None:
         return None
     probabilities, seasons = live.probabilities(), live.season_probabilities()
     category, season = _likeliest(probabilities), _likeliest(seasons)
-    return Outcome(row.analyst.username, live.estimates(), category, season)
+    return Outcome(row.analyst.username, live.estimates(), category, season, category)
 
 
 def _likeliest(probabilities: Mapping[str, float]) -> str:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods
 from tenter.web import access, audit, store, turns
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
-from tenter.web.outcomes import DoubleReading, double_reading, studio_agreement
+from tenter.web.outcomes import DoubleReading, double_reading, named_against_odds, studio_agreement
 from tenter.web.studio_forms import SecondForm
 
 
@@ -69,4 +69,6 @@ def studio_wide(request: HttpRequest) -> HttpResponse:
     found = access.double_readings(request.user).filter(client__owner=request.user)
     pairs = [(row, double_reading(row)) for row in found]
     whole = studio_agreement(pair for _, pair in pairs if isinstance(pair, DoubleReading))
-    return render(request, "tenter/studio_agreement.html", {"pairs": pairs, "whole": whole})
+    read = access.sittings(request.user).filter(client__owner=request.user).exclude(revealed_at=None)
+    context = {"pairs": pairs, "whole": whole, "named": named_against_odds(read)}
+    return render(request, "tenter/studio_agreement.html", context)
