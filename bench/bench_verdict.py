@@ -46,6 +46,7 @@ from peers import peer_lines
 from reason_words import KITS, words_of, words_table, words_targets
 from reference import NODES, largest_difference
 from regret import CLOSE, Regret, regret
+from slips import planted, slips_table, slips_targets
 from stops import Whom, stopped, stops_table, stops_targets
 from targets import Target, at_least, at_most
 from tenter.consultation.phases import DONE
@@ -53,7 +54,7 @@ from trials import Setting, in_parallel, prepare
 
 BENCH = Path(__file__).parent
 BUILD = BENCH.parent / "build" / "bench"
-PARTS = ("accuracy", "words", "doubts", "stops", "analyst", "cloths", "reference", "regret", "speed")
+PARTS = ("accuracy", "words", "doubts", "stops", "slips", "analyst", "cloths", "reference", "regret", "speed")
 _PROGRESS = Progress(
     TextColumn("{task.description:18s}"),
     BarColumn(),
@@ -77,6 +78,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--doubts", type=int, default=60, help="sittings of each habit of an analyst")
     parser.add_argument("--known", type=int, default=100, help="clients of each analyst who has sat before")
     parser.add_argument("--stops", type=int, default=200, help="sittings of each kind of client, each until finished")
+    parser.add_argument("--slips", type=int, default=200, help="sittings with one answer turned round")
     parser.add_argument("--parts", nargs="+", choices=PARTS, default=PARTS)
     return parser.parse_args()
 
@@ -148,6 +150,15 @@ def study_stops(options: argparse.Namespace, report: dict[str, Any]) -> list[Tar
     report["stops"] = [asdict(one) for one in found]
     print("\n".join(stops_table(found)))
     return stops_targets(found)
+
+
+def study_slips(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([DEMO], options.seed)
+    jobs = [(i, options.seed) for i in range(options.slips)]
+    found = [one for one in run_all("slips", planted, jobs, options.processes) if one is not None]
+    report["slips"] = [{"told": one.told.tolist(), "known": one.known.tolist()} for one in found]
+    print("\n".join(slips_table(found)))
+    return slips_targets(found)
 
 
 def study_cloths(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
@@ -268,6 +279,7 @@ def main() -> None:
         "doubts": study_doubts,
         "analyst": study_analyst,
         "stops": study_stops,
+        "slips": study_slips,
         "cloths": study_cloths,
         "reference": study_reference,
         "regret": study_regret,

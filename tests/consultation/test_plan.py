@@ -93,7 +93,7 @@ def test_a_pair_that_tests_one_thing_is_held_before_one_that_promises_little_mor
     ("cloths", "said"),
     [
         (("D063", "D064"), ""),
-        (("D095", "D096"), "differ in clarity, undertone, depth and hue, so"),
+        (("D095", "D096"), "more than one thing: clarity, undertone, depth and hue."),
         (("D089", "D091"), ""),  # metals: nothing is said of what is no plain colour
     ],
 )

@@ -175,6 +175,12 @@ def test_own_choice_is_shown_by_what_it_is(bench):
     assert bench.browser.get(f"{bench.at}/state?cloths=D063+D063").status_code == 422
 
 
+def test_the_page_says_what_else_a_pair_differs_in(bench):
+    told = "These cloths differ in more than one thing: depth and hue."
+    assert told in bench.browser.get(f"{bench.at}?cloths=D063+D001").text
+    assert "more than one thing" not in bench.browser.get(f"{bench.at}?cloths=D063+D064").text
+
+
 def test_another_pair_is_asked_for_and_the_first_does_not_come_back(bench):
     seen = set()
     for _ in range(3):

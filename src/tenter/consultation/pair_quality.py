@@ -109,7 +109,7 @@ def mixed_words(bench: Bench, cloths: Sequence[str]) -> str:
     if not pair.mixed:
         return ""
     *all_but_last, last = [str(pair.axis), *map(str, pair.mixed)]
-    return f"These cloths differ in {', '.join(all_but_last)} and {last}, so that an answer may speak of any of them."
+    return f"These cloths differ in more than one thing: {', '.join(all_but_last)} and {last}."
 
 
 def _shares(apart: FloatArray) -> FloatArray:
