@@ -148,3 +148,15 @@ def test_agreement_counts_what_was_named_beside_what_the_odds_say(owner, person,
     assert "result handed over" in page
     browser.post(f"/sittings/{row.pk}/name", said("warm spring", "", "k2"))
     assert "<td>1</td><td>99 %</td><td>1 of 1</td>" in words(browser.get("/studio/agreement"))
+
+
+def test_the_bench_goes_on_with_a_named_result_in_its_record(owner, row):
+    browser = browser_of(owner)
+    browser.post(f"/sittings/{row.pk}/name", said())
+    turns.open_again(row, owner)
+    page = words(browser.get(f"/sittings/{row.pk}/bench"))
+    assert "warm autumn named as the result, which is no evidence" in page
+    browser.post(f"/sittings/{row.pk}/bench/entry", {"act": "undo", "key": "u1", "seen": str(row.events.count())})
+    with store.load(row) as live:
+        assert live.named is None
+    assert browser.get(f"/sittings/{row.pk}").status_code == 200
