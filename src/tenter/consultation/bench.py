@@ -1,5 +1,6 @@
 """A kit laid out under a method: everything that does not depend on the client, computed once."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
@@ -37,13 +38,17 @@ class Frame:
 
     def utility(self, rows: IntArray) -> FloatArray:
         """Return the mean utility of the cloths in the given rows, worn together, shape (h, n)."""
-        for row in rows:
-            if row not in self._utilities:
-                stimulus = self.coordinates[row : row + 1]
-                found = utilities(self.lattice.shapes, stimulus, self.lattice.ideals)[:, 0]
-                self._utilities[int(row)] = found.astype(np.float32)  # a kit's worth of them is kept
+        self.look_up(int(row) for row in rows)
         total: FloatArray = sum((self._utilities[int(row)] for row in rows), np.zeros(1)) / len(rows)
         return total
+
+    def look_up(self, rows: Iterable[int]) -> None:
+        """Work out the utilities of cloths, many at once, so that each need not be worked out alone."""
+        new = sorted(set(rows) - self._utilities.keys())
+        if new:
+            found = utilities(self.lattice.shapes, self.coordinates[new], self.lattice.ideals)
+            kept = found.astype(np.float32)  # a kit's worth of them is kept
+            self._utilities.update((row, kept[:, i]) for i, row in enumerate(new))
 
     @cached_property
     def categories(self) -> FloatArray:
@@ -85,6 +90,9 @@ class Bench:
     metals: BoolArray
     chins: FloatArray
     spreads: FloatArray
+    _judged: dict[tuple[tuple[str, ...], ...], tuple[float, float]] = field(
+        default_factory=dict, init=False, repr=False
+    )
 
     @classmethod
     def of(cls, kit: Kit, method: Method) -> "Bench":
@@ -120,6 +128,14 @@ class Bench:
         share = apart[:, Axis.UNDERTONE.column] / np.maximum(apart.sum(axis=1), 1e-12)
         seen = visibility(self.chins, first, second)
         return noise * (1 + share * (1 / seen - 1)), share * (1 - seen)
+
+    def side_noise(self, left: tuple[str, ...], right: tuple[str, ...]) -> tuple[float, float]:
+        """Return `pair_noise` of cloths held against others by id, as the mean over their pairs; kept."""
+        if (left, right) not in self._judged:
+            rows = np.array([(self.kit.row(a), self.kit.row(b)) for a in left for b in right])
+            noise, hidden = self.pair_noise(rows[:, 0], rows[:, 1])
+            self._judged[left, right] = float(noise.mean()), float(hidden.mean())
+        return self._judged[left, right]
 
     @cached_property
     def noise_table(self) -> tuple[FloatArray, FloatArray]:

@@ -77,7 +77,7 @@ def grade_of(judgement: PairJudgement) -> Grade:
 
 @dataclass(frozen=True, eq=False)
 class Reader:
-    """Reads judgements on one frame."""
+    """Reads judgements on one frame. The frame says where the cloths lie, the bench how well they are seen."""
 
     bench: Bench
     frame: Frame
@@ -102,7 +102,7 @@ class Reader:
         steps = [s * np.sqrt(3) * axis for axis in np.eye(3) for s in (-1, 1)]
         readers = []
         for chosen in itertools.product(steps, repeat=len(uncertain)):
-            coordinates = self.bench.coordinates.copy()
+            coordinates = self.frame.coordinates.copy()
             for row, step in zip(uncertain, chosen, strict=True):
                 coordinates[row] += step * self.bench.spreads[row]
             bench = replace(self.bench, coordinates=coordinates, spreads=np.zeros_like(coordinates))
@@ -201,7 +201,7 @@ class Reader:
     def _garment(self, judgement: GarmentJudgement) -> tuple[FloatArray, FloatArray]:
         """Return the utility of the garment for each colour it may have, (6, h, n), and of the cloth, (h, n)."""
         row = self.bench.kit.row(judgement.than)
-        place, spread = self.bench.coordinates[row].copy(), np.full(3, _GARMENT_SPREAD)
+        place, spread = self.frame.coordinates[row].copy(), np.full(3, _GARMENT_SPREAD)
         for word in judgement.relative:
             axis, sign = _RELATIVE_AXES[word]
             place[axis.column] += sign * _GARMENT_STEP
@@ -233,7 +233,7 @@ class Reader:
         return log_direction(offset, flagged.flag.direction, _FLAG_MARGIN, _FLAG_NOISE, RESPONSES.lapse)
 
     def _coordinate(self, drape: str, column: int) -> float:
-        return float(self.bench.coordinates[self.bench.kit.row(drape), column])
+        return float(self.frame.coordinates[self.bench.kit.row(drape), column])
 
     def _sign(self, seen: Seen) -> FloatArray:
         """The documented links from a sign to a direction; every other sign is kept and says nothing."""
@@ -269,10 +269,7 @@ def _first(outcomes: FloatArray, came: int) -> FloatArray:
 
 def comparison_noise(bench: Bench, judgement: PairJudgement) -> tuple[float, float]:
     """Return `Bench.pair_noise` of a judged pair, combinations as the mean over their cloths."""
-    left, right = differing(judgement)
-    pairs = np.array([(bench.kit.row(a), bench.kit.row(b)) for a in left for b in right])
-    noise, hidden = bench.pair_noise(pairs[:, 0], pairs[:, 1])
-    return float(noise.mean()), float(hidden.mean())
+    return bench.side_noise(*differing(judgement))
 
 
 def uses_metal(bench: Bench, judgement: Judgement) -> bool:

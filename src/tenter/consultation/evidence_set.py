@@ -30,10 +30,11 @@ class Evidence:
     def read(self, entries: Sequence[Entry]) -> None:
         """Make sure that the likelihood of each entry is known."""
         reader = Reader(self.bench, self.frame)
-        for entry in entries:
-            if entry.number not in self._known:
-                full = np.broadcast_to(reader.log_likelihood(entry.judgement), self.frame.lattice.shape)
-                self._known[entry.number] = full.astype(np.float32).ravel()
+        new = [entry for entry in entries if entry.number not in self._known]
+        self.frame.look_up({self.bench.kit.row(c) for entry in new for c in entry.judgement.cloths})
+        for entry in new:
+            full = np.broadcast_to(reader.log_likelihood(entry.judgement), self.frame.lattice.shape)
+            self._known[entry.number] = full.astype(np.float32).ravel()
 
     def rows(self, entries: Sequence[Entry]) -> list[AnyArray]:
         """Return the log likelihoods of entries, each of length h · s · n."""
@@ -93,12 +94,13 @@ class LeaveOut:
     evidence: AnyArray  # (e, m)
     is_metal: BoolArray
     sides: FloatArray  # (2, m)
+    _known: dict[frozenset[int], FloatArray] = field(default_factory=dict, init=False, repr=False)
 
     @classmethod
-    def of(cls, evidence: Evidence, entries: Sequence[Entry], depth: float) -> "LeaveOut":
-        """Return the leave-out of entries that have been read, on hypotheses within `depth` (see `Active`)."""
+    def of(cls, evidence: Evidence, entries: Sequence[Entry], posterior: Posterior, depth: float) -> "LeaveOut":
+        """Return the leave-out of entries that have been read, on the hypotheses of their posterior within `depth`."""
         rows = evidence.rows(entries)
-        active = Active.of(evidence.posterior(entries), rows, depth)
+        active = Active.of(posterior, rows, depth)
         return cls(
             bench=evidence.bench,
             frame=evidence.frame,
@@ -158,9 +160,12 @@ class LeaveOut:
         return moved
 
     def _of_ideal(self, left_out: Iterable[int]) -> FloatArray:
-        weights = self.weights(left_out)
-        mass = np.bincount(self.active.ideals, weights, minlength=len(self.active.lattice.ideals))
-        return np.asarray(mass, dtype=np.float64)
+        """Return the probability of each ideal point (n,) without some entries; kept, for much is asked of the same."""
+        gone = frozenset(left_out)
+        if gone not in self._known:
+            mass = np.bincount(self.active.ideals, self.weights(gone), minlength=len(self.active.lattice.ideals))
+            self._known[gone] = np.asarray(mass, dtype=np.float64)
+        return self._known[gone]
 
     @cached_property
     def _whole_place(self) -> FloatArray:

@@ -46,7 +46,7 @@ def hue_offsets(sitting: Reading) -> tuple[HueOffset, ...]:
             families.setdefault(found.pop(), []).append(entry)
     fine = sitting.focus.frame.lattice
     lattice = replace(fine, box=replace(fine.box, nodes=_NODES), styles=fine.styles.condensed(_STYLES))
-    plain = _read(sitting.bench, lattice, sitting.evidence)
+    plain = _read(sitting.bench, sitting.bench.coordinates, lattice, sitting.evidence)
     told = []
     for family, entries in families.items():
         if len(entries) >= 2:
@@ -60,8 +60,10 @@ def is_hue_dependent(offsets: Sequence[HueOffset]) -> bool:
     return any(o.notable for o in offsets)
 
 
-def _read(bench: Bench, lattice: Lattice, entries: Sequence[Entry]) -> dict[int, FloatArray]:
-    reader = Reader(bench, Frame(bench.coordinates, bench.method, lattice))
+def _read(bench: Bench, coordinates: FloatArray, lattice: Lattice, entries: Sequence[Entry]) -> dict[int, FloatArray]:
+    """Return the log likelihood of entries by number, with the cloths of the bench at coordinates (n, 3)."""
+    reader = Reader(bench, Frame(coordinates, bench.method, lattice))
+    reader.frame.look_up({bench.kit.row(c) for e in entries for c in e.judgement.cloths})
     return {e.number: reader.log_likelihood(e.judgement) for e in entries}
 
 
@@ -72,7 +74,7 @@ def _offset(bench: Bench, lattice: Lattice, family: str, entries: Sequence[Entry
         # More clarity for this family is the same as its cloths lying lower on the axis.
         coordinates = bench.coordinates.copy()
         coordinates[of_family, Axis.CLARITY.column] -= offset
-        told = _read(replace(bench, coordinates=coordinates), lattice, entries)
+        told = _read(bench, coordinates, lattice, entries)
         evidence.append(float(logsumexp(rest + sum(told.values()))))
     log_weights = np.array(evidence) - _OFFSETS**2 / (2 * _SPREAD**2)
     weights = np.exp(log_weights - logsumexp(log_weights))

@@ -93,6 +93,7 @@ class Reading:
         self._coarse = self._no_evidence(self._frame)
         self._fine: Evidence | None = None
         self._planning: Posterior | None = None
+        self._stated: Posterior | None = None
         self._leave_out: dict[float, LeaveOut] = {}
         self._phase_of: dict[int, str] = {}
         self._rebuild()
@@ -237,17 +238,19 @@ class Reading:
 
     def posterior(self) -> Posterior:
         """Return the posterior on the fine frame."""
-        return self.focus.posterior(self.evidence)
+        if self._stated is None:
+            self._stated = self.focus.posterior(self.evidence)
+        return self._stated
 
     def without(self, depth: float = EXACTLY) -> LeaveOut:
         """Return the sitting prepared for leaving entries out, `EXACTLY` for odds or `ROUGHLY` for surprises."""
         if depth not in self._leave_out:
-            self._leave_out[depth] = LeaveOut.of(self.focus, self.evidence, depth)
+            self._leave_out[depth] = LeaveOut.of(self.focus, self.evidence, self.posterior(), depth)
         return self._leave_out[depth]
 
     def rest(self) -> None:
         """Let go of what only odds need, most of what a sitting weighs; it is made again, the same, when asked for."""
-        self._fine, self._leave_out = None, {}
+        self._fine, self._stated, self._leave_out = None, None, {}
 
     def probabilities(self) -> dict[str, float]:
         """Return the probability of each category; answers at any time and sums to 1."""
@@ -297,7 +300,7 @@ class Reading:
 
     def _rebuild(self) -> None:
         self._coarse = self._no_evidence(self._frame)
-        self._fine, self._planning, self._leave_out = None, None, {}
+        self._fine, self._planning, self._stated, self._leave_out = None, None, None, {}
         self._phase, self._in_phase = self.method.phases[0].id, 0
         self._phase_of = {}
         standing = self.evidence
@@ -308,7 +311,7 @@ class Reading:
         """Read the latest of the standing entries and move the phase on."""
         self._coarse.read(standing)
         self._phase_of[standing[-1].number] = self._phase
-        self._planning, self._leave_out = self._coarse.posterior(standing), {}
+        self._planning, self._stated, self._leave_out = self._coarse.posterior(standing), None, {}
         self._phase, self._in_phase = next_phase(
             self.method, self._phase, self._in_phase + 1, self._frame, self._planning
         )

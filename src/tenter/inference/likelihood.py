@@ -115,7 +115,8 @@ def log_grade(
     steps = np.diff(table, axis=1)
     log_p = np.empty((difference.shape[0], sigma.size, difference.shape[1]))
     for s in range(sigma.size):
-        log_p[:, s, :] = table[s][index] + fraction * steps[s][index]
+        np.multiply(fraction, steps[s].take(index), out=log_p[:, s, :])
+        log_p[:, s, :] += table[s].take(index)
     return log_p
 
 

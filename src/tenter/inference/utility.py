@@ -28,7 +28,9 @@ class Shape:
         """Return the utility (m, n) of stimuli (m, d) to ideal points (n, d); 0 at the ideal, negative elsewhere."""
         w = np.asarray(self.weights)
         if self.form is Form.CITY_BLOCK:
-            distance: FloatArray = np.abs(stimuli[:, None, :] - ideals[None, :, :]) @ w
+            distance: FloatArray = np.zeros((len(stimuli), len(ideals)))
+            for axis, weight in enumerate(w):
+                distance += weight * np.abs(stimuli[:, axis, None] - ideals[None, :, axis])
             return -0.9 * distance
         # Σ w (x - θ)² expanded, so that the work is one matrix product.
         squares: FloatArray = (stimuli**2 @ w)[:, None] + (ideals**2 @ w)[None, :] - 2 * (stimuli * w) @ ideals.T
