@@ -14,7 +14,7 @@ from simulation import Judge, World
 from targets import Target, at_least, at_most
 from tenter import Answer, PairJudgement, PhaseMissing, Sitting
 from tenter.consultation.axes import Axis
-from tenter.consultation.changed_face import log_factor, running_evidence
+from tenter.consultation.changed_face import log_factors, running_evidence
 from tenter.consultation.diagnostics import Doubt
 from trials import Setting, client_judge
 
@@ -75,9 +75,9 @@ def _seen(n: int, judge: Judge, later: Judge) -> Judge:
 
 def known_change(sitting: Sitting, axis: Axis) -> float:
     """Return the log Bayes factor of a change half-way along one axis, as one who knows both would ask for it."""
-    read = running_evidence(sitting, sitting.evidence)
     half = len(sitting.evidence) // 2
-    return log_factor(sitting, sitting.planning_evidence.log_prior, read[half], read[-1] - read[half], axis)
+    early, whole = running_evidence(sitting, sitting.evidence, (half, len(sitting.evidence)))
+    return log_factors(sitting, sitting.planning_evidence.log_prior, early, whole - early)[axis]
 
 
 def doubts_table(found: Sequence[Doubted]) -> list[str]:

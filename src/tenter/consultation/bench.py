@@ -39,8 +39,8 @@ class Frame:
     def utility(self, rows: IntArray) -> FloatArray:
         """Return the mean utility of the cloths in the given rows, worn together, shape (h, n)."""
         self.look_up(int(row) for row in rows)
-        total: FloatArray = sum((self._utilities[int(row)] for row in rows), np.zeros(1)) / len(rows)
-        return total
+        first, *others = (self._utilities[int(row)].astype(np.float64) for row in rows)
+        return sum(others, first) / len(rows) if others else first
 
     def look_up(self, rows: Iterable[int]) -> None:
         """Work out the utilities of cloths, many at once, so that each need not be worked out alone."""

@@ -37,36 +37,49 @@ def change(sitting: Reading) -> Change | None:
     entries = [e for e in sitting.evidence if not uses_metal(sitting.bench, e.judgement)]
     if len(entries) < _ENTRIES:
         return None
-    read = running_evidence(sitting, entries)
+    parts = sorted({round(len(entries) * part) for part in _PARTS})
+    *early_read, whole = running_evidence(sitting, entries, (*parts, len(entries)))
+    read = dict(zip(parts, early_read, strict=True))
     prior = sitting.planning_evidence.log_prior
     found = []
-    for early in sorted({round(len(entries) * part) for part in _PARTS}):
-        first, later = read[early], read[-1] - read[early]
-        found += [(log_factor(sitting, prior, first, later, axis), axis, early) for axis in Axis]
-    factors = np.array([f for f, _, _ in found])
-    _, axis, early = found[int(steady(factors).argmax())]
-    moved = _mean(sitting, read[-1] - read[early] + prior, axis) - _mean(sitting, read[early] + prior, axis)
-    return Change(float(np.log(np.mean(np.exp(factors)))), axis, 1 if moved > 0 else -1)
+    for early in parts:
+        factors = log_factors(sitting, prior, read[early], whole - read[early])
+        found += [(factors[axis], axis, early) for axis in Axis]
+    every = np.array([f for f, _, _ in found])
+    _, axis, early = found[int(steady(every).argmax())]
+    moved = _mean(sitting, whole - read[early] + prior, axis) - _mean(sitting, read[early] + prior, axis)
+    return Change(float(np.log(np.mean(np.exp(every)))), axis, 1 if moved > 0 else -1)
 
 
-def running_evidence(sitting: Reading, entries: Sequence[Entry]) -> AnyArray:
-    """Return the log likelihood of the first 0, 1, 2 … entries, shape (e + 1, h · s · n)."""
+def running_evidence(sitting: Reading, entries: Sequence[Entry], counts: Sequence[int]) -> list[AnyArray]:
+    """Return the log likelihood (h · s · n,) of the first so many entries, for counts that rise."""
     weights = entry_weights(entries)
-    rows = sitting.planning_evidence.matrix(entries) * np.array([[weights[e.number]] for e in entries], np.float32)
-    return np.concatenate([np.zeros((1, rows.shape[1]), np.float32), np.cumsum(rows, axis=0)])
+    total = np.zeros(int(np.prod(sitting.planning_frame.lattice.shape)), np.float32)
+    read, done = [], 0
+    for count in counts:
+        some = entries[done:count]
+        for entry, row in zip(some, sitting.planning_evidence.rows(some), strict=True):
+            total = total + (row if weights[entry.number] == 1 else row * np.float32(weights[entry.number]))
+        read.append(total)
+        done = count
+    return read
 
 
-def log_factor(sitting: Reading, prior: FloatArray, first: AnyArray, later: AnyArray, axis: Axis) -> float:
-    """Return the log Bayes factor of a change along one axis between two parts of the entries."""
-    lattice = sitting.planning_frame.lattice
-    nodes = lattice.box.axes[axis.column]
-    kernel = np.exp(-((nodes[:, None] - nodes[None]) ** 2) / (2 * _MOVED**2))
-    kernel /= kernel.sum(axis=1, keepdims=True)
+def log_factors(sitting: Reading, prior: FloatArray, first: AnyArray, later: AnyArray) -> dict[Axis, float]:
+    """Return the log Bayes factor of a change along each axis between two parts of the entries."""
+    box = sitting.planning_frame.lattice.box
     of_first, of_later = _weights(first + prior), _weights(later)
-    cubes = of_later.reshape(-1, *(lattice.box.nodes,) * len(Axis))
-    moved = np.moveaxis(np.moveaxis(cubes, 1 + axis.column, -1) @ kernel.T, -1, 1 + axis.column).ravel()
-    apart, as_one = float(of_first @ moved), float(of_first @ of_later)
-    return log(max(apart, _LEAST)) - log(max(as_one, _LEAST))
+    as_one = float(of_first @ of_later)
+    cubes = of_later.reshape(-1, *(box.nodes,) * len(Axis))
+    found = {}
+    for axis in Axis:
+        nodes = box.axes[axis.column]
+        kernel = np.exp(-((nodes[:, None] - nodes[None]) ** 2) / (2 * _MOVED**2))
+        kernel /= kernel.sum(axis=1, keepdims=True)
+        moved = np.moveaxis(np.moveaxis(cubes, 1 + axis.column, -1) @ kernel.T, -1, 1 + axis.column).ravel()
+        apart = float(of_first @ moved)
+        found[axis] = log(max(apart, _LEAST)) - log(max(as_one, _LEAST))
+    return found
 
 
 def _weights(log_weights: AnyArray) -> FloatArray:

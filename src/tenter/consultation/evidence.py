@@ -124,6 +124,8 @@ class Reader:
         Outcomes are coarse: left, right or equal for a pair, which step wins for a fan, three levels for one cloth.
         """
         told = [reader._outcomes(judgement, active) for reader in self._readers(judgement)]
+        if len(told) == 1:
+            return told[0]
         average: FloatArray = np.mean(told, axis=0)
         return average
 

@@ -51,13 +51,18 @@ def hue_offsets(sitting: Reading) -> tuple[HueOffset, ...]:
     for family, entries in families.items():
         if len(entries) >= 2:
             rest = lattice.log_prior + sum(plain[e.number] for e in sitting.evidence if e not in entries)
-            told.append(_offset(sitting.bench, lattice, family, entries, rest))
+            told.append(_offset(sitting.bench, lattice, family, entries, rest, plain))
     return tuple(sorted(told, key=lambda t: -steady(abs(t.mean))))
 
 
 def is_hue_dependent(offsets: Sequence[HueOffset]) -> bool:
     """Tell whether some hue family clearly takes more or less clarity than the rest."""
     return any(o.notable for o in offsets)
+
+
+def _log_sum(log_weights: FloatArray) -> float:
+    top = float(log_weights.max())
+    return top + float(np.log(np.exp(log_weights - top).sum()))
 
 
 def _read(bench: Bench, coordinates: FloatArray, lattice: Lattice, entries: Sequence[Entry]) -> dict[int, FloatArray]:
@@ -67,15 +72,22 @@ def _read(bench: Bench, coordinates: FloatArray, lattice: Lattice, entries: Sequ
     return {e.number: reader.log_likelihood(e.judgement) for e in entries}
 
 
-def _offset(bench: Bench, lattice: Lattice, family: str, entries: Sequence[Entry], rest: FloatArray) -> HueOffset:
+def _offset(
+    bench: Bench,
+    lattice: Lattice,
+    family: str,
+    entries: Sequence[Entry],
+    rest: FloatArray,
+    plain: dict[int, FloatArray],
+) -> HueOffset:
     of_family = np.array([str(f) == family for f in bench.kit.hue_families])
     evidence = []
     for offset in _OFFSETS:
         # More clarity for this family is the same as its cloths lying lower on the axis.
         coordinates = bench.coordinates.copy()
         coordinates[of_family, Axis.CLARITY.column] -= offset
-        told = _read(bench, coordinates, lattice, entries)
-        evidence.append(float(logsumexp(rest + sum(told.values()))))
+        told = _read(bench, coordinates, lattice, entries) if offset else plain
+        evidence.append(_log_sum(rest + sum(told[e.number] for e in entries)))
     log_weights = np.array(evidence) - _OFFSETS**2 / (2 * _SPREAD**2)
     weights = np.exp(log_weights - logsumexp(log_weights))
     mean = float(weights @ _OFFSETS)

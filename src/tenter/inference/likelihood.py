@@ -91,11 +91,13 @@ def side_probabilities(
 ) -> FloatArray:
     """Return the probability that B is better, that neither is, and that A is, shape (3, ...), of differences A - B."""
     cut = responses.equal_cut * cut_scale
-    worse, better = ndtr((-cut - difference) / sigma), ndtr((difference - cut) / sigma)
-    chances = np.stack([worse, 1 - worse - better, better])
-    shares = np.array([0.4, 0.2, 0.4]).reshape(3, *[1] * worse.ndim)  # of the five grades that a lapse picks from
-    probabilities: FloatArray = (1 - responses.lapse) * chances + responses.lapse * shares
-    return probabilities
+    chances: FloatArray = np.empty((3, *np.broadcast_shapes(difference.shape, sigma.shape, cut.shape)))
+    chances[0], chances[2] = ndtr((-cut - difference) / sigma), ndtr((difference - cut) / sigma)
+    chances[1] = 1 - chances[0] - chances[2]
+    chances *= 1 - responses.lapse
+    shares = np.array([0.4, 0.2, 0.4])  # of the five grades that a lapse picks from
+    chances += responses.lapse * shares.reshape(3, *[1] * (chances.ndim - 1))
+    return chances
 
 
 def log_grade(
