@@ -12,6 +12,7 @@ from tenter.consultation.agreement import (
     alpha,
     bias,
     compare,
+    names_compared,
     reliability,
     reliability_of_names,
 )
@@ -166,3 +167,16 @@ def test_named_results_are_counted_by_the_word_of_the_odds():
     assert [share.stated for share in found] == pytest.approx([0.9925, 0.78, 0.55])
     assert found[0].stated_percent == "99 %"
     assert against_named([]) == ()
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "word"),
+    [
+        (("warm spring", 0.4), ("warm spring", 0.97), "the same"),
+        (("warm spring", 0.9), ("cool summer", 0.9), "differ"),
+        (("warm spring", 0.3), ("cool summer", 0.9), "differ"),
+        (("warm spring", 0.59), ("cool summer", 0.4), "both open"),
+    ],
+)
+def test_two_readings_that_are_both_open_do_not_differ(first, second, word):
+    assert names_compared(first, second) == names_compared(second, first) == word

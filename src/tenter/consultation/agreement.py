@@ -96,6 +96,22 @@ def against_named(cases: Iterable[tuple[float, bool]]) -> tuple[NamedShare, ...]
     )
 
 
+class Compared(StrEnum):
+    """How two readings of a client stand to each other in what they name."""
+
+    SAME = "the same"
+    DIFFER = "differ"
+    OPEN = "both open"  # neither is sure enough to name one, so they say nothing against each other
+
+
+def names_compared(first: tuple[str, float], second: tuple[str, float]) -> Compared:
+    """Return how two likeliest names with their probabilities compare; two that are open do not differ."""
+    if first[0] == second[0]:
+        return Compared.SAME
+    is_open = all(odds_word(odds) is OddsWord.OPEN for _, odds in (first, second))
+    return Compared.OPEN if is_open else Compared.DIFFER
+
+
 def compare(first: Mapping[Axis, Estimate], second: Mapping[Axis, Estimate]) -> tuple[AxisAgreement, ...]:
     """Return how two readings of a client compare on each axis."""
     return tuple(AxisAgreement(axis, first[axis], second[axis]) for axis in Axis)

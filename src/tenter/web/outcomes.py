@@ -9,11 +9,13 @@ from tenter.arrays import steady
 from tenter.consultation.agreement import (
     AxisAgreement,
     Bias,
+    Compared,
     NamedShare,
     Reliability,
     against_named,
     bias,
     compare,
+    names_compared,
     reliability,
     reliability_of_names,
 )
@@ -34,6 +36,8 @@ class Outcome:
     category: str
     season: str
     result: str
+    category_odds: float
+    season_odds: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,16 @@ class DoubleReading:
     def axes(self) -> tuple[AxisAgreement, ...]:
         """How they compare, axis by axis."""
         return compare(self.first.estimates, self.second.estimates)
+
+    @property
+    def season(self) -> Compared:
+        """How the seasons compare."""
+        return names_compared(*((one.season, one.season_odds) for one in (self.first, self.second)))
+
+    @property
+    def category(self) -> Compared:
+        """How the sub-seasons compare."""
+        return names_compared(*((one.category, one.category_odds) for one in (self.first, self.second)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +143,8 @@ def _outcome(pk: int, token: str, count: int) -> Outcome | None:
         return None
     probabilities, seasons = live.probabilities(), live.season_probabilities()
     category, season = _likeliest(probabilities), _likeliest(seasons)
-    return Outcome(row.analyst.username, live.estimates(), category, season, category)
+    odds = probabilities[category], seasons[season]
+    return Outcome(row.analyst.username, live.estimates(), category, season, category, *odds)
 
 
 def _likeliest(probabilities: Mapping[str, float]) -> str:
