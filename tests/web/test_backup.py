@@ -24,6 +24,7 @@ from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.errors import TenterError, UnreadableInput
+from tenter.inference.style_learning import FINE_STYLES
 from tenter.photo.learned_camera import LearnedCamera
 from tenter.photo.learned_camera_kept import camera_json, camera_path, keep_camera, kept_names
 from tenter.photo.own_card_kept import kept_serials, kept_values_path
@@ -36,6 +37,7 @@ from tenter.web import restore as restoring
 from tenter.web.backup import backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import (
     Access,
+    AnswerLearning,
     Arrival,
     Associate,
     AuditEntry,
@@ -51,6 +53,7 @@ from tenter.web.models import (
     SeriesFrame,
     Sitting,
     SittingEvent,
+    SittingStyle,
     StudioName,
 )
 from tenter.web.restore import Restored, is_empty, restore
@@ -93,6 +96,8 @@ def studio(owner, person):
         owner=owner, by=owner, phone="my-phone", chart="classic24", state="done", camera=camera_json(learned_phone())
     )
     PhonePhotograph.objects.create(of=phone, file="dark.jpg", problem="Too dark.")
+    SittingStyle.objects.create(sitting=first, log_likelihoods=[0.0] * len(FINE_STYLES.weights))
+    AnswerLearning.objects.create(user=owner, used=False)
     return owner
 
 

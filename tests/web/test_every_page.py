@@ -35,6 +35,7 @@ PAGES = (
     "/studio/log",
     "/studio/agreement",
     "/account/password",
+    "/account/answers",
     "/nowhere",
 )
 pytestmark = pytest.mark.browser

@@ -20,6 +20,8 @@ class Action(StrEnum):
     STUDIO_NAMED = "studio named"
     SITTING_STARTED = "sitting started"
     SITTING_ENDED = "sitting ended"
+    ANSWERS_USED = "how one answers used"
+    ANSWERS_NOT_USED = "how one answers not used"
     SITTING_OPENED_AGAIN = "sitting opened again"
     ARRIVAL_NOTED = "arrival noted"
     VERDICT_REVEALED = "verdict revealed"

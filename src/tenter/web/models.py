@@ -113,6 +113,8 @@ class Sitting(models.Model):
     blind_to = models.ForeignKey("self", on_delete=models.CASCADE, null=True, blank=True, related_name="seconds")
     token = models.CharField(max_length=64, unique=True, default=new_token)  # of the client's own screen
     held = models.TextField(default="", blank=True)  # the sides of the analyst's own choice; empty for the plan's pair
+    # How its analyst answered before it began, as `store.styles_of` reads it; None where nothing was known or used.
+    analyst_prior = models.JSONField(null=True, blank=True)
     turn = models.PositiveIntegerField(default=0)  # counts what its pages show anew without an event of the sitting
 
     class Meta:
@@ -151,6 +153,20 @@ class SittingEvent(models.Model):
             models.UniqueConstraint(fields=("sitting", "number"), name="one_event_a_number"),
             models.UniqueConstraint(fields=("sitting", "key"), name="one_event_a_key"),
         )
+
+
+class SittingStyle(models.Model):
+    """What an ended sitting says of how its analyst answers, and nothing of the client."""
+
+    sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="style")
+    log_likelihoods = models.JSONField()  # of `tenter.inference.style_learning.FINE_STYLES`
+
+
+class AnswerLearning(models.Model):
+    """Whether a user's new sittings start from how she answered before; without a row they do."""
+
+    user = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="answer_learning")
+    used = models.BooleanField(default=True)
 
 
 class AuditEntry(models.Model):

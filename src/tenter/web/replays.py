@@ -1,8 +1,8 @@
 """What sittings come to when their events are replayed: remembered for a backup, worked out anew for a restore.
 
 A replay takes a tenth of a second and more. What it came to is remembered under a checksum of all that it follows from:
-kit, method, seed, events and the program itself. The same checksum is the same odds, so a backup replays only what is
-new since the last. A restore remembers nothing and replays everything.
+kit, method, seed, what was known of the analyst, events and the program itself. The same checksum is the same odds, so
+a backup replays only what is new since the last. A restore remembers nothing and replays everything.
 """
 
 import hashlib
@@ -96,7 +96,7 @@ def checksum(history: History) -> str:
     """Return a checksum of everything that a sitting's odds follow from."""
     row = history.sitting
     method = row.own_method.toml if row.own_method else row.method
-    said = [_program(), row.kit.name, row.kit.csv, method, row.seed, history.events]
+    said = [_program(), row.kit.name, row.kit.csv, method, row.seed, row.analyst_prior, history.events]
     return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()
 
 

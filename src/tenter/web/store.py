@@ -22,6 +22,7 @@ from tenter.consultation.face import Face
 from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
 from tenter.consultation.judgements import ConsultantVerdict, Judgement
+from tenter.inference.lattice import Styles
 from tenter.web import turns
 from tenter.web.models import KitRecord, MeasuredFace, MethodRecord, Photograph, Sitting, SittingEvent
 
@@ -100,19 +101,41 @@ def start(
     method: str | MethodRecord = DEFAULT_METHOD,
     seed: int | None = None,
     blind_to: Sitting | None = None,
+    analyst_prior: Mapping[str, Any] | None = None,
 ) -> Sitting:
-    """Start a sitting and return its row; raises `UnknownName` for a word that names no bundled method."""
+    """Start a sitting and return its row; raises `UnknownName` for a word that names no bundled method.
+
+    analyst_prior: how its analyst answered before, as `styles_of` reads it. It stays what it is now. A blind reading
+    goes without.
+    """
     own = method if isinstance(method, MethodRecord) else None
     name = own.name if own else method_named(str(method)).name
     number = secrets.randbelow(2**31) if seed is None else seed
     return Sitting.objects.create(
-        client=client, analyst=analyst, kit=kit, method=name, own_method=own, seed=number, blind_to=blind_to
+        client=client,
+        analyst=analyst,
+        kit=kit,
+        method=name,
+        own_method=own,
+        seed=number,
+        blind_to=blind_to,
+        analyst_prior=None if blind_to else analyst_prior,
     )
+
+
+def styles_of(row: Sitting) -> Styles | None:
+    """Return how a sitting's analyst had answered before it began, or None where that was not known or not used."""
+    kept = row.analyst_prior
+    return Styles(*(tuple(kept[name]) for name in ("sigmas", "cut_scales", "weights"))) if kept else None
+
+
+def _blank(row: Sitting) -> LiveSitting:
+    return LiveSitting(kit_of(row.kit), method_of(row), seed=row.seed, analyst_prior=styles_of(row))
 
 
 def replayed(row: Sitting, events: Iterable[Mapping[str, Any]]) -> LiveSitting:
     """Return a sitting made anew from its row and the events given, beside the one that is kept."""
-    live = LiveSitting(kit_of(row.kit), method_of(row), seed=row.seed)
+    live = _blank(row)
     for event in events:
         bring_event(event, live)
     return live
@@ -141,7 +164,7 @@ def _bring_up_to_date(place: _Kept, row: Sitting) -> None:
     live = place.live
     events = None if live is None else _unseen(place, row)
     if live is None or events is None:
-        live = place.live = LiveSitting(kit_of(row.kit), method_of(row), seed=row.seed)
+        live = place.live = _blank(row)
         place.latest, events = None, list(row.events.order_by("number"))
     try:
         for event in events:

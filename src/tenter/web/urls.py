@@ -126,6 +126,7 @@ urlpatterns = [
     path("studio/restore", restoring.choose, name="restore"),
     path("studio/restore/confirm", restoring.confirm, name="restore-confirm"),
     path("studio/restore/leave", restoring.leave, name="restore-leave"),
+    path("account/answers", account.answers, name="answers"),
     path("account/password", account.ChangePassword.as_view(), name="password"),
     path("sittings/<int:pk>/second", agreement.second, name="second"),
     path("sittings/<int:pk>/agreement", agreement.agreement, name="agreement"),

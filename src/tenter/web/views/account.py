@@ -4,10 +4,13 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.views import PasswordChangeView
-from django.http import HttpResponse
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
 from django.urls import reverse_lazy
 
-from tenter.web import audit
+from tenter.report.answering import answering_words
+from tenter.web import answering, audit
 from tenter.web.audit import Action
 
 
@@ -23,3 +26,21 @@ class ChangePassword(PasswordChangeView):
         audit.note(self.request.user, Action.PASSWORD_CHANGED)
         messages.success(self.request, "Your password is changed.")
         return answer
+
+
+def answers(request: HttpRequest) -> HttpResponse:
+    """Show what earlier sittings taught of how one answers, and take whether new sittings use it."""
+    if request.method == "POST":
+        used = request.POST.get("used") == "yes"
+        with transaction.atomic():
+            answering.use(request.user, used=used)
+            audit.note(request.user, Action.ANSWERS_USED if used else Action.ANSWERS_NOT_USED)
+        messages.success(request, f"Your new sittings {'use' if used else 'do not use'} how you answered before.")
+        return redirect("answers")
+    return render(request, "tenter/answers.html", answers_of(request.user))
+
+
+def answers_of(user: Any) -> dict[str, object]:
+    """Return what a page says of how a user answers."""
+    learned = answering.learned_of(user)
+    return {"learned": learned, "words": answering_words(learned), "used": answering.is_used(user)}

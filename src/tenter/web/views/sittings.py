@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from tenter.web import access, audit, store, turns
+from tenter.web import access, answering, audit, store, turns
 from tenter.web.audit import Action
 from tenter.web.forms import StartForm
 from tenter.web.models import Sitting
@@ -28,7 +28,8 @@ def start(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return show_day(request, form)
     said = form.cleaned_data
-    row = store.start(said["client"], request.user, said["kit"], said["method"])
+    known = answering.prior_for(request.user)
+    row = store.start(said["client"], request.user, said["kit"], said["method"], analyst_prior=known)
     audit.note(request.user, Action.SITTING_STARTED, row)
     return redirect("sitting", row.pk)
 
@@ -43,6 +44,7 @@ def end(request: HttpRequest, pk: int) -> HttpResponse:
     """End a sitting: what it holds stays readable, and nothing more is written down."""
     row = access.own_sitting(request.user, pk)
     turns.end(row, request.user)
+    answering.learn(row)
     return redirect(_back(request), row.pk)
 
 
@@ -52,6 +54,7 @@ def open_again(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.own_sitting(request.user, pk)
     try:
         turns.open_again(row, request.user)
+        answering.unlearn(row)
     except turns.StaysClosed as error:
         return _show(request, row, str(error), HTTPStatus.CONFLICT)
     page, cloths = _back(request), request.POST.get("cloths", "")

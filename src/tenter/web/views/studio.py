@@ -17,6 +17,7 @@ from tenter.web.backup import backup_bytes
 from tenter.web.forms import StudioNameForm
 from tenter.web.models import Access, Associate, AuditEntry, Client, Photograph, Sitting, StudioName
 from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
+from tenter.web.views.account import answers_of
 
 _LOG_LINES = 50  # a page
 _TOO_LONG = 19  # digits, for a row's number
@@ -33,6 +34,7 @@ def studio(request: HttpRequest) -> HttpResponse:
         "ready": {row.pk for found in (access.double_readings, access.to_compare) for row in found(request.user)},
         "log": _log(request)[:5],
         **_photographs(request),
+        **answers_of(request.user),
     }
     return render(request, "tenter/studio.html", context)
 

@@ -1,0 +1,27 @@
+"""How a consultant answers, in words."""
+
+import pytest
+
+from tenter.inference.lattice import Styles
+from tenter.inference.style_learning import LearnedStyle
+from tenter.report.answering import answering_words
+
+
+@pytest.mark.parametrize(
+    ("noise", "cuts", "first", "second"),
+    [
+        (0.7, 0.7, "vary less than", "difference sooner."),
+        (0.85, 0.9, "vary a little less than", "difference a little sooner."),
+        (1.0, 1.0, "vary as much as", "about when Tenter expects it."),
+        (1.15, 1.1, "vary a little more than", "difference a little later."),
+        (1.5, 1.4, "vary more than", "difference later."),
+    ],
+)
+def test_words_follow_noise_and_cut_points(noise, cuts, first, second):
+    words = answering_words(LearnedStyle(5, Styles(), noise, cuts))
+    assert first in words[0]
+    assert second in words[1]
+
+
+def test_nothing_is_said_before_any_sitting():
+    assert answering_words(LearnedStyle(0, Styles(), 1.0, 1.0)) == ()
