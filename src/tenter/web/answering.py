@@ -8,6 +8,8 @@ neither uses it nor teaches.
 from dataclasses import asdict
 from typing import Any
 
+from django.db import transaction
+
 from tenter.consultation.analyst import style_evidence
 from tenter.errors import TenterError
 from tenter.inference.style_learning import LearnedStyle, StyleEvidence, learned_style
@@ -21,13 +23,10 @@ def learn(row: Sitting) -> None:
         return
     with store.load(row) as live:
         told = style_evidence(live)
-    if told:
-        SittingStyle.objects.update_or_create(sitting=row, defaults={"log_likelihoods": list(told.log_likelihoods)})
-
-
-def unlearn(row: Sitting) -> None:
-    """Drop what a sitting taught: it goes on."""
-    SittingStyle.objects.filter(sitting=row).delete()
+    with transaction.atomic():
+        SittingStyle.objects.filter(sitting=row).delete()  # it may have ended before, and been opened again
+        if told:
+            SittingStyle.objects.create(sitting=row, log_likelihoods=list(told.log_likelihoods))
 
 
 def learned_of(user: Any) -> LearnedStyle:

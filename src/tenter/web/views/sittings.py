@@ -54,7 +54,6 @@ def open_again(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.own_sitting(request.user, pk)
     try:
         turns.open_again(row, request.user)
-        answering.unlearn(row)
     except turns.StaysClosed as error:
         return _show(request, row, str(error), HTTPStatus.CONFLICT)
     page, cloths = _back(request), request.POST.get("cloths", "")
