@@ -87,6 +87,7 @@ def test_a_few_answers_teach_nothing(desk, owner):
     assert not SittingStyle.objects.exists()
     assert start(desk, owner).analyst_prior is None
     assert "Nothing yet." in desk.get("/account/answers").text
+    assert "Nothing is learned yet." in desk.get("/studio").text
 
 
 def test_a_blind_second_reading_neither_uses_it_nor_teaches(desk, owner):
@@ -107,7 +108,7 @@ def test_off_by_a_click_and_on_again(desk, owner):
     sat(desk, owner)
     page = desk.get("/account/answers").text
     assert "Your new sittings use this." in page
-    assert "From 1 sitting that you ended." in page
+    assert "Estimated from 1 sitting that you ended. Few sittings say little." in page
     desk.post("/account/answers", {"used": "no"})
     assert not AnswerLearning.objects.get(user=owner).used
     assert start(desk, owner).analyst_prior is None

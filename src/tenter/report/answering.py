@@ -1,21 +1,22 @@
 """How a consultant answers, in words: what earlier sittings taught."""
 
-from tenter.inference.style_learning import LearnedStyle
-
 _SLIGHT, _CLEAR = 1.07, 1.25  # times the usual, or one over it; ours
 
 
-def answering_words(learned: LearnedStyle) -> tuple[str, ...]:
-    """Return a sentence each on how much answers vary and how soon a difference is called; none before any sitting."""
-    if not learned.sittings:
-        return ()
-    noise = _graded(learned.noise, "less", "a little less", "a little more", "more")
-    cuts = _graded(learned.cuts, "sooner", "a little sooner", "a little later", "later")
+def answering_words(noise: float, cuts: float) -> tuple[str, str]:
+    """Return a sentence each on how much answers vary and how soon a difference is called.
+
+    noise, cuts: the scales of noise and cut points beside those of a new consultant.
+    """
+    varied = _graded(noise, "less", "a little less", "a little more", "more")
+    called = _graded(cuts, "sooner", "a little sooner", "a little later", "later")
     return (
-        f"Your answers vary {noise} than Tenter expects of a new consultant."
-        if noise
+        f"Your answers vary {varied} than Tenter expects of a new consultant."
+        if varied
         else "Your answers vary as much as Tenter expects of a new consultant.",
-        f"You call a small difference {cuts}." if cuts else "You call a small difference about when Tenter expects it.",
+        f"You call a small difference {called}."
+        if called
+        else "You call a small difference about when Tenter expects it.",
     )
 
 

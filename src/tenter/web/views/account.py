@@ -43,4 +43,5 @@ def answers(request: HttpRequest) -> HttpResponse:
 def answers_of(user: Any) -> dict[str, object]:
     """Return what a page says of how a user answers."""
     learned = answering.learned_of(user)
-    return {"learned": learned, "words": answering_words(learned), "used": answering.is_used(user)}
+    words = answering_words(learned.noise, learned.cuts) if learned.sittings else ()
+    return {"learned": learned, "words": words, "used": answering.is_used(user)}
