@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.optimize import brentq
 
+from simulation import simulated_kit
 from tenter import Answer, Kit, Method, PairJudgement, Palette, Sitting, Verdict
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
@@ -49,6 +50,9 @@ def copied(kit: Kit, lab: FloatArray, extra: dict[str, tuple[float, float, float
 
 @lru_cache
 def kit_named(name: str) -> Kit:
+    """Return the bundled kit, a copy of it with every cloth moved, or "another": a simulated one of 120 cloths."""
+    if name == "another":
+        return simulated_kit(120, np.random.default_rng([3, 120]))
     kit = Kit.demo()
     return kit if name == "bundled" else copied(kit, moved(kit.lab, np.random.default_rng(20)))
 
