@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+import tenter
 from tenter.consultation.evidence_set import Evidence
 from tenter.inference.posterior import Posterior
 
@@ -76,3 +77,23 @@ def test_after_a_rest_the_same_numbers_are_found_again(demo_sittings):
     sitting.rest()
     assert sitting.probabilities() == odds
     assert np.array_equal(sitting.without().category_masses([9]), left_out)
+
+
+# The posterior and what is left out are kept while nothing changes; every change lets go of them.
+def test_odds_asked_along_the_way_change_none_that_follow(bundled):
+    kit, answers = tenter.Kit.demo(), [("D063", "D064"), ("D082", "D083"), ("D073", "D075"), ("D065", "D066")]
+    judgements = [tenter.PairJudgement(*pair, tenter.Answer.LEFT, 2) for pair in answers]
+    asked = tenter.Sitting(kit, bundled, seed=3)
+    for judgement in judgements:
+        asked.record(judgement)
+        asked.probabilities()
+        asked.without().category_masses([1])
+    fresh = tenter.Sitting(kit, bundled, seed=3).record_all(judgements)
+    assert asked.probabilities() == fresh.probabilities()
+    for sitting in (asked, fresh):
+        sitting.void(2, "a lamp was on")
+    without_second = asked.probabilities()
+    assert without_second == fresh.probabilities()
+    asked.undo()
+    assert asked.probabilities() == pytest.approx(tenter.Sitting(kit, bundled).record_all(judgements).probabilities())
+    assert asked.probabilities() != without_second
