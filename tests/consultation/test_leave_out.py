@@ -97,3 +97,12 @@ def test_odds_asked_along_the_way_change_none_that_follow(bundled):
     asked.undo()
     assert asked.probabilities() == pytest.approx(tenter.Sitting(kit, bundled).record_all(judgements).probabilities())
     assert asked.probabilities() != without_second
+
+
+def test_odds_after_the_only_entry_was_taken_back_are_those_of_none(bundled):
+    kit = tenter.Kit.demo()
+    sitting = tenter.Sitting(kit, bundled)
+    sitting.record(tenter.PairJudgement("D063", "D064", tenter.Answer.LEFT, 2))
+    told = sitting.probabilities()
+    sitting.undo()
+    assert sitting.probabilities() == tenter.Sitting(kit, bundled).probabilities() != told
