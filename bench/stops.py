@@ -67,7 +67,7 @@ def stopped(whom: Whom, index: int, seed: int) -> Stopped:
         odds = sitting.probabilities()
         touched = touched or max(odds.values()) >= 0.9
         told = tuple(sorted(odds, key=lambda c: -odds[c])[:2])
-        found = reached(sitting, odds, 0.0).ending
+        found = reached(sitting, odds).ending
         if found is not Ending.UNFINISHED:
             break
     named = told[:1] if found is Ending.FINISHED else told

@@ -1,11 +1,14 @@
 """When a sitting is finished, when it lies between two, and what it owes: simulated sittings and planted gaps."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from tenter import Answer, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
 from tenter.consultation.ending import ENOUGH, Ending, Owed, on_border, reached
+from tenter.consultation.odds_words import percent
 from tenter.consultation.outlook import Advice, outlook
 from tenter.consultation.palette import palette
 from tenter.consultation.palette_parts import Fit
@@ -69,10 +72,10 @@ def test_a_client_on_a_border_is_between_the_two_and_that_is_an_answer(between):
 
 def test_nothing_is_finished_at_once_however_sure_the_odds(demo_kit, bundled):
     sitting = Sitting(demo_kit, bundled)
-    found = reached(sitting, SURE, 0.1)
+    found = reached(sitting, SURE)
     assert found.ending is Ending.UNFINISHED
     assert set(found.owed) == {Owed.UNDERTONE, Owed.DEPTH, Owed.CLARITY, Owed.NEIGHBOUR}
-    assert found.pairs == 4
+    assert found.pairs == 4  # one for each
 
 
 @pytest.mark.parametrize("axis", Axis)
@@ -83,10 +86,10 @@ def test_an_axis_with_one_route_is_owed(in_the_middle, demo_kit, bundled, axis):
     clean = [p for p in pairs if abs(x[p[0]] - x[p[1]])[axis.column] > 0.95 * np.linalg.norm(x[p[0]] - x[p[1]]) > 0.6]
     for pair in (clean[0], clean[0][::-1]):  # the same two cloths with their sides exchanged are one route
         sitting.record(PairJudgement(*(demo_kit.ids[r] for r in pair), Answer.LEFT))
-        assert Owed(axis) in reached(sitting, SURE, 0.1).owed
+        assert Owed(axis) in reached(sitting, SURE).owed
     other = next(p for p in clean if not set(p) & set(clean[0]))
     sitting.record(PairJudgement(*(demo_kit.ids[r] for r in other), Answer.LEFT))
-    assert Owed(axis) not in reached(sitting, SURE, 0.1).owed
+    assert Owed(axis) not in reached(sitting, SURE).owed
 
 
 def test_a_neighbour_is_owed_until_a_cloth_of_one_was_held(in_the_middle, demo_kit, bundled):
@@ -97,16 +100,26 @@ def test_a_neighbour_is_owed_until_a_cloth_of_one_was_held(in_the_middle, demo_k
     )
     sitting = Sitting(demo_kit, bundled)
     sitting.record(PairJudgement(own, far, Answer.LEFT))
-    assert Owed.NEIGHBOUR in reached(sitting, SURE, 0.1).owed
+    assert Owed.NEIGHBOUR in reached(sitting, SURE).owed
     sitting.record(PairJudgement(own, near, Answer.LEFT))
-    assert Owed.NEIGHBOUR not in reached(sitting, SURE, 0.1).owed
+    assert Owed.NEIGHBOUR not in reached(sitting, SURE).owed
 
 
-def test_odds_that_are_not_there_yet_are_owed_with_a_time(in_the_middle):
-    odds = {"bright winter": 0.8, "deep winter": 0.1, "cool winter": 0.1}
-    slow, quick = (reached(in_the_middle, odds, promised) for promised in (0.02, 0.2))
-    assert slow.owed == quick.owed == (Owed.ODDS,)
-    assert slow.pairs > quick.pairs >= 1
+def test_odds_that_are_not_there_yet_are_owed_and_open_ones_for_longer(in_the_middle):
+    likely, spread = (reached(in_the_middle, {"bright winter": p, "deep winter": 1 - p}) for p in (0.8, 0.55))
+    assert likely.owed == spread.owed == (Owed.ODDS,)
+    assert spread.pairs > likely.pairs >= 1
+
+
+def test_an_unfinished_sitting_says_what_is_owed_and_for_how_long(in_the_middle, demo_kit, bundled):
+    few = Sitting(demo_kit, bundled, seed=4).record_all(e.judgement for e in in_the_middle.evidence[:7])
+    verdict = few.verdict()
+    assert verdict.reached.ending is Ending.UNFINISHED
+    told = ending_words(bundled, verdict)
+    assert f"the odds are {percent(verdict.probability)} where 95 % are wanted" in told
+    assert f"{verdict.reached.pairs} pairs later" in told
+    only_an_axis = replace(verdict, reached=replace(verdict.reached, owed=(Owed.DEPTH,), pairs=1))
+    assert ending_words(bundled, only_an_axis).endswith("That takes one more pair, about 1 minute.")
 
 
 def test_a_client_is_on_no_border_of_two_that_hold_little_together(between):

@@ -15,6 +15,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.evidence import axes_tested
 from tenter.consultation.judgements import PairJudgement
+from tenter.consultation.odds_words import OddsWord, odds_word
 from tenter.consultation.reading import Reading
 
 # Measured on simulated sittings (docs/verdict-study.md): stopped at the first moment when it held, right in 95 %.
@@ -22,6 +23,8 @@ ENOUGH = 0.95
 _TOGETHER = 0.85  # of two categories between which a client lies
 _NEAR_BORDER, _SURELY = 0.4, 0.85  # bench units on either side of a border, and how probable it is to lie within them
 _ROUTES = 2  # of each axis, on different cloths
+# Medians of simulated sittings that are not finished after 8 to 20 pairs; the middle half of them took 3 to 15.
+_PAIRS_LEFT, _PAIRS_LEFT_OPEN = 6, 12
 
 
 class Ending(StrEnum):
@@ -44,29 +47,21 @@ class Owed(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Reached:
-    """How a sitting stands, and what it owes; `pairs` is about how many more that takes, 0 once it is over."""
+    """How a sitting stands, and what it owes; after `pairs` more, half of such sittings are over (0 once it is)."""
 
     ending: Ending
     owed: tuple[Owed, ...] = ()
     pairs: int = 0
 
 
-def reached(sitting: Reading, stated: Mapping[str, float], promised: float) -> Reached:
-    """Return how a sitting stands.
-
-    Parameters
-    ----------
-    stated : mapping
-        The odds of each category as they are stated.
-    promised : float
-        Nats of information about the category that the next pair is expected to give; 0 where no pair is left.
-    """
+def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
+    """Return how a sitting stands; `stated` are the odds of each category as they are stated."""
     first, second = sorted(stated, key=lambda c: -steady(stated[c]))[:2]
     owed = (*_routes_owed(sitting), *_neighbour_owed(sitting, first, second))
     sure = steady(stated[first] - ENOUGH) >= 0
     if owed or not (sure or on_border(sitting, first, second, stated)):
         owed = owed if sure else (*owed, Owed.ODDS)
-        return Reached(Ending.UNFINISHED, owed, _pairs(owed, stated, promised))
+        return Reached(Ending.UNFINISHED, owed, max(len(owed), _pairs_left(owed, stated[first])))
     return Reached(Ending.FINISHED if sure else Ending.BETWEEN)
 
 
@@ -107,9 +102,8 @@ def _neighbour_owed(sitting: Reading, first: str, second: str) -> list[Owed]:
     return [] if neighbours & {sitting.method.category_at(x) for x in places} else [Owed.NEIGHBOUR]
 
 
-def _pairs(owed: tuple[Owed, ...], stated: Mapping[str, float], promised: float) -> int:
-    """Return about how many more pairs are owed: by what is left to learn and what the next pair promises."""
-    odds = np.array([p for p in stated.values() if p > 0])
-    left = float(-(odds * np.log(odds)).sum())
-    by_odds = int(np.ceil(left / max(promised, 1e-9))) if Owed.ODDS in owed and promised > 0 else 0
-    return max(len(owed), by_odds, 1)
+def _pairs_left(owed: tuple[Owed, ...], odds: float) -> int:
+    """Return after how many more pairs half of the sittings that owe odds were over."""
+    if Owed.ODDS not in owed:
+        return 0
+    return _PAIRS_LEFT if odds_word(odds) is not OddsWord.OPEN else _PAIRS_LEFT_OPEN

@@ -76,7 +76,7 @@ def _is_over(sitting: Reading) -> bool:
     coarse = np.sort(sitting.planning_posterior.masses(sitting.planning_frame.categories))[-2:]
     if not sitting.evidence or coarse.sum() < _WORTH_ASKING:
         return False
-    return reached(sitting, stated(sitting), 0.0).ending is not Ending.UNFINISHED
+    return reached(sitting, stated(sitting)).ending is not Ending.UNFINISHED
 
 
 def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> Advice:

@@ -169,7 +169,7 @@ def verdict(sitting: Reading) -> Verdict:
         edge=probabilities[category] < _EDGE * probabilities[runner_up],
         neighbours_differ=region.trait_neighbour not in (None, runner_up),
         border=border(sitting, category),
-        reached=reached(sitting, probabilities, settling.information if settling else 0.0),
+        reached=reached(sitting, probabilities),
         photographs_alone=online,
     )
 

@@ -3,9 +3,7 @@
 from tenter.consultation.ending import ENOUGH, Ending, Owed
 from tenter.consultation.method import Method
 from tenter.consultation.verdict import Verdict
-from tenter.report.wording import listed, percent, sentence
-
-_MOST_MINUTES = 20  # beyond this a number would promise what another sitting has to show
+from tenter.report.wording import listed, percent
 
 
 def ending_words(method: Method, verdict: Verdict) -> str:
@@ -18,7 +16,7 @@ def ending_words(method: Method, verdict: Verdict) -> str:
             f"This sitting is finished, and the answer is a border: the client lies between {verdict.category} and "
             f"{verdict.runner_up}. More of these cloths would hardly move that. The palette holds what serves both."
         )
-    return f"This sitting is not finished. {_owed(verdict)} {_time(method, verdict)}"
+    return f"This sitting is not finished: {_owed(verdict)}. {_time(method, verdict)}"
 
 
 def _owed(verdict: Verdict) -> str:
@@ -29,15 +27,15 @@ def _owed(verdict: Verdict) -> str:
     if Owed.NEIGHBOUR in verdict.reached.owed:
         told.append(f"no cloth of a neighbour of {verdict.category} was held")
     if Owed.ODDS in verdict.reached.owed:
-        told.append(f"the odds stand at {percent(verdict.probability)}, and {percent(ENOUGH)} would end it")
-    return f"{sentence('; '.join(told))}."
+        told.append(f"the odds are {percent(verdict.probability)} where {percent(ENOUGH)} are wanted")
+    return "; ".join(told)
 
 
 def _time(method: Method, verdict: Verdict) -> str:
     if verdict.settling_pair is None:
         return "No pair of this kit is left to hold."
-    pairs, minutes = verdict.reached.pairs, verdict.reached.pairs * method.planning.pair_minutes
-    if minutes > _MOST_MINUTES:
-        return f"That may take more than {_MOST_MINUTES} minutes."
-    count = "one more pair" if pairs == 1 else f"{pairs} more pairs"
-    return f"That takes about {count}, {minutes:.0f} minute{'' if round(minutes) == 1 else 's'}."
+    pairs, minutes = verdict.reached.pairs, round(verdict.reached.pairs * method.planning.pair_minutes)
+    time = f"about {minutes} minute{'' if minutes == 1 else 's'}"
+    if Owed.ODDS in verdict.reached.owed:
+        return f"Half of simulated sittings were over {pairs} pairs later, in {time}."
+    return f"That takes {'one more pair' if pairs == 1 else f'{pairs} more pairs'}, {time}."
