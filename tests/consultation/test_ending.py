@@ -116,7 +116,7 @@ def test_an_unfinished_sitting_says_what_is_owed_and_for_how_long(in_the_middle,
     verdict = few.verdict()
     assert verdict.reached.ending is Ending.UNFINISHED
     told = ending_words(bundled, verdict)
-    assert f"the odds are {percent(verdict.probability)} where 95 % are wanted" in told
+    assert f"the odds are {percent(verdict.probability)}, not yet 95 %" in told
     assert f"{verdict.reached.pairs} pairs later" in told
     only_an_axis = replace(verdict, reached=replace(verdict.reached, owed=(Owed.DEPTH,), pairs=1))
     assert ending_words(bundled, only_an_axis).endswith("That takes one more pair, about 1 minute.")

@@ -121,7 +121,7 @@ def test_an_open_verdict_stays_open_between_two(sitting_of, verdict_of):
     assert found.headline == f"Open between {verdict.category} and {verdict.runner_up}"
     assert found.odds.startswith("open: ")
     said = " ".join(s.text for s in found.statements)
-    assert "is not finished" in said
+    assert "Not finished: " in said
     assert "This is an edge" in said
 
 

@@ -16,7 +16,7 @@ def ending_words(method: Method, verdict: Verdict) -> str:
             f"This sitting is finished, and the answer is a border: the client lies between {verdict.category} and "
             f"{verdict.runner_up}. More of these cloths would hardly move that. The palette holds what serves both."
         )
-    return f"This sitting is not finished: {_owed(verdict)}. {_time(method, verdict)}"
+    return f"Not finished: {_owed(verdict)}. {_time(method, verdict)}"
 
 
 def _owed(verdict: Verdict) -> str:
@@ -27,7 +27,7 @@ def _owed(verdict: Verdict) -> str:
     if Owed.NEIGHBOUR in verdict.reached.owed:
         told.append(f"no cloth of a neighbour of {verdict.category} was held")
     if Owed.ODDS in verdict.reached.owed:
-        told.append(f"the odds are {percent(verdict.probability)} where {percent(ENOUGH)} are wanted")
+        told.append(f"the odds are {percent(verdict.probability)}, not yet {percent(ENOUGH)}")
     return "; ".join(told)
 
 
