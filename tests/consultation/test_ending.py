@@ -7,8 +7,8 @@ import pytest
 
 from tenter import Answer, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
-from tenter.consultation.ending import ENOUGH, Ending, Owed, on_border, reached
-from tenter.consultation.odds_words import percent
+from tenter.consultation.ending import Ending, Owed, on_border, reached
+from tenter.consultation.odds_words import ENOUGH, percent
 from tenter.consultation.outlook import Advice, outlook
 from tenter.consultation.palette import palette
 from tenter.consultation.palette_parts import Fit

@@ -169,8 +169,8 @@ def test_a_sitting_without_contradictions_says_so(sitting_of, verdict_of):
     sitting = sitting_of("K5")
     quiet = replace(verdict_of("K5"), contradictions=(), against=(), settling_pair=None)
     told = why(sitting, quiet, kit_swatches(sitting.kit))
-    assert told.contradictions_note == "No entry stands against the run of the others."
-    assert told.against_note == "Nothing in this sitting speaks against it."
+    assert told.contradictions_note == "No answer contradicts the others."
+    assert told.against_note == "No answer clearly speaks against it."
     assert "No pair left in this kit" in told.settling.text
 
 
@@ -219,7 +219,7 @@ def test_no_white_is_called_best_that_lost_to_another_one(sheet_of, client, pale
 
 def test_a_liking_is_kept_apart_and_answered(sheet_of):
     assert len(sheet_of("K5").wearing.likings) == 1
-    assert "Liking is kept apart" in sheet_of("K5").wearing.likings[0]
+    assert "Your favourites did not influence the result." in sheet_of("K5").wearing.likings[0]
     assert sheet_of("K2").wearing.likings == ()
 
 
@@ -257,7 +257,7 @@ def test_an_empty_palette_is_said_in_words(sitting_of, verdict_of, palette_of):
     assert "no neutral" in parts.section("neutrals").text
     assert "no white" in parts.section("whites").text
     assert "no metal" in parts.section("metals").text
-    assert "No cloth of this kit lies near enough" in parts.section("borrow").text
+    assert "nothing for you to borrow" in parts.section("borrow").text
 
 
 def test_two_sides_of_metal_are_both_handed_over(sitting_of, verdict_of, palette_of):

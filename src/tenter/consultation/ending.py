@@ -15,11 +15,9 @@ from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.evidence import axes_tested
 from tenter.consultation.judgements import PairJudgement
-from tenter.consultation.odds_words import OddsWord, odds_word
+from tenter.consultation.odds_words import ENOUGH, OddsWord, odds_word
 from tenter.consultation.reading import Reading
 
-# Measured on simulated sittings (docs/verdict-study.md): stopped at the first moment when it held, right in 95 %.
-ENOUGH = 0.95
 _TOGETHER = 0.85  # of two categories between which a client lies
 _NEAR_BORDER, _SURELY = 0.4, 0.85  # bench units on either side of a border, and how probable it is to lie within them
 _ROUTES = 2  # of each axis, on different cloths

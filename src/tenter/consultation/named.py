@@ -7,6 +7,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
+from tenter.consultation.ending import Ending, Reached
 from tenter.consultation.judgements import ConsultantVerdict
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import degree, odds_word
@@ -56,6 +57,8 @@ def as_named(sitting: Reading, verdict: Verdict) -> Verdict | None:
         edge=False,
         neighbours_differ=False,
         border=None,
+        # Who names one of two is no longer between them: the palette is that of the one.
+        reached=Reached(Ending.FINISHED) if verdict.is_between else verdict.reached,
     )
 
 

@@ -1,6 +1,9 @@
 """Words for how sure a verdict is and how marked a trait is."""
 
 from enum import StrEnum
+from math import ceil, floor
+
+from tenter.arrays import steady
 
 
 class OddsWord(StrEnum):
@@ -22,7 +25,12 @@ class Degree(StrEnum):
     STRONG = "strong"
 
 
+# Where a sitting may end. Measured on simulated sittings (docs/verdict-study.md): stopped at the first moment when it
+# held, right in 95 %.
+ENOUGH = 0.95
 _ODDS_FROM = ((0.98, OddsWord.SETTLED), (0.90, OddsWord.FIRM), (0.75, OddsWord.LIKELY), (0.60, OddsWord.LEANING))
+_FROM_PERCENT = {round(100 * bound) for bound in (ENOUGH, *(bound for bound, _ in _ODDS_FROM[1:]))}
+_ABOVE_PERCENT = round(100 * _ODDS_FROM[0][0])
 # Bench units from the middle. Common practice, no source.
 _DEGREE_FROM = ((1.3, Degree.STRONG), (0.7, Degree.MARKED), (0.25, Degree.SLIGHT))
 
@@ -46,7 +54,18 @@ def degree(position: float) -> Degree:
 
 
 def percent(probability: float) -> str:
-    """Return a probability in whole percent, and never as certain or impossible."""
+    """Return a probability in whole percent, and never as certain or impossible.
+
+    It gets a decimal where it would round to the other side of a limit: 74.9 % is not yet *likely from 75 %*.
+    """
     if probability > 0.995:
         return "> 99 %"
-    return "< 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"
+    if probability < 0.005:
+        return "< 1 %"
+    whole = round(100 * probability)
+    beyond = steady(probability - whole / 100)
+    if whole in _FROM_PERCENT and beyond < 0:
+        return f"{floor(1000 * probability) / 10:.1f} %"
+    if whole == _ABOVE_PERCENT and beyond > 0:
+        return f"{ceil(1000 * probability) / 10:.1f} %"
+    return f"{whole} %"

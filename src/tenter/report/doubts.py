@@ -1,6 +1,7 @@
 """Why the odds of a sitting deserve less trust than they state, in words."""
 
 from tenter.consultation.diagnostics import Doubt
+from tenter.consultation.odds_words import odds_word
 from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Verdict
 
@@ -12,22 +13,26 @@ _AGAIN = "Hold the first pairs again, with the sides exchanged"
 
 
 def doubt_words(verdict: Verdict) -> tuple[str, ...]:
-    """Return a sentence or two for each doubt, and that the word for the odds is lowered; nothing without any."""
+    """Return a sentence or two for each doubt, and whether the word for the odds is lowered; nothing without any.
+
+    What is open by its odds cannot be lowered.
+    """
     words = {
-        Doubt.MISFIT: _misfit(),
+        Doubt.MISFIT: _misfit(verdict),
         Doubt.POSITION: _position(verdict),
         Doubt.FATIGUE: _FATIGUE,
         Doubt.CHANGE: _change(verdict),
     }
     told = tuple(words[doubt] for doubt in verdict.doubts)
     lowered = "So the word for the verdict is one step less sure than its odds alone would make it."
-    return (*told, lowered) if told else ()
+    return (*told, lowered) if verdict.odds_word is not odds_word(verdict.probability) else told
 
 
-def _misfit() -> str:
+def _misfit(verdict: Verdict) -> str:
+    again = "hold the cloths in doubt again" if verdict.contradictions else "hold the first pairs again"
     return (
         "The answers of this sitting disagree among themselves more than these odds allow for. Take the odds as less "
-        "sure than they read, and hold the cloths in doubt again."
+        f"sure than they read, and {again}."
     )
 
 

@@ -118,7 +118,8 @@ def _season(verdict: Verdict) -> list[Statement]:
 def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
     told = []
     if verdict.is_open:
-        told.append(f"What follows is told from {verdict.category}, which is ahead.")
+        ahead = "The reasons speak of" if verdict.is_between else "What follows assumes"
+        told.append(f"{ahead} {verdict.category}, which is ahead.")
     if verdict.edge and not verdict.is_between:
         told.append(
             f"This is an edge: {verdict.category} is less than twice as likely as {verdict.runner_up}, and this "

@@ -12,6 +12,7 @@ from tenter.numerals import signed
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import sentence
 
+_MOSTLY = 0.5  # of the two likeliest together: with less, a third is as likely as either, and no trait can be named
 _SURE_SEASON = 0.9  # from here on a season beside a middle undertone has to be explained
 
 _LEADS = {
@@ -34,6 +35,12 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
             "this one is read from where you lie on the axes.",
             Mark.PREDICTED,
         )
+    if verdict.is_open and _together(verdict) < _MOSTLY:
+        return Statement(
+            f"Leading trait: open. {sentence(verdict.category)} and {verdict.runner_up} together are less likely than "
+            "all the others, so no trait can be named yet.",
+            Mark.PREDICTED,
+        )
     if verdict.is_open and traits[0] is traits[1]:
         return Statement(
             f"Leading trait: perhaps {traits[0]}, which {verdict.category} and {verdict.runner_up} share. It would "
@@ -54,6 +61,10 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
         else f"The trait furthest from the middle for its uncertainty is another one, {verdict.second_route}."
     )
     return Statement(f"Leading trait: {leading}. On you, {_LEADS[leading]}. {route}", Mark.PREDICTED)
+
+
+def _together(verdict: Verdict) -> float:
+    return verdict.probabilities[verdict.category] + verdict.probabilities[verdict.runner_up]
 
 
 def lead_of(trait: LeadingTrait) -> str:

@@ -5,6 +5,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from tenter.consultation.judgements import Preference, Suits
+from tenter.consultation.kit import Kit
+from tenter.consultation.method import Method, SiblingColours
 from tenter.consultation.palette import Palette
 from tenter.consultation.palette_parts import Fit, PaletteEntry
 from tenter.consultation.sitting import Sitting
@@ -16,7 +18,7 @@ from tenter.report.swatches import Swatch
 from tenter.report.wording import listed
 
 _FIRST, _NEUTRALS, _PLAIN, _WHITES, _LEFT, _PHRASES = 5, 6, 3, 2, 5, 2
-_SMALL_TEXT = "Your season's too, but they did less for you when held. Keep them to a bag, a belt or part of a print."
+_SMALL_TEXT = "Yours too, but they did less for you when held. Keep them to a bag, a belt or part of a print."
 _ANSWERS = {
     Suits.WORKS.value: "worked on its own",
     Suits.TOLERABLE.value: "tolerable on its own",
@@ -69,20 +71,21 @@ def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapp
     placed = {e.drape.id for e in (*neutrals, *palette.plain[:_PLAIN], *whites)}
     best, yes, borrow, left = (_without(palette.of_fit(f), placed) for f in Fit)
     small, yes = tuple(e for e in yes if e.in_small_areas), tuple(e for e in yes if not e.in_small_areas)
+    whose = _whose(sitting.method, verdict)
     first = _lines([e for e in (*_seen_first(best), *_seen_first(yes)) if e.for_cover][:_FIRST], swatches)
     return Wearing(
         first=tuple(first),
         sections=(
-            _section("best", "Your best", _best_text(verdict), best, swatches),
-            replace(_section("yes", "Yours too", _yes_text(best), yes, swatches), rest=_of_hues(palette)),
+            _section("best", "Your best", _best_text(whose, best), best, swatches),
+            replace(_section("yes", "Yours too", _yes_text(whose, best, yes), yes, swatches), rest=_of_hues(palette)),
             _section("neutrals", "Neutrals", _neutral_text(palette), neutrals, swatches),
             _section("whites", "Whites", _white_text(whites, palette), whites, swatches),
-            _section("metals", "Metals", _metal_text(palette), palette.metals, swatches),
+            _section("metals", "Metals", _metal_text(palette, sitting.kit), palette.metals, swatches),
             *([_section("small", "In small areas", _SMALL_TEXT, small, swatches)] if small else []),
-            _section("borrow", "Borrow", _borrow_text(borrow), borrow, swatches),
+            _section("borrow", "Borrow", _borrow_text(borrow, best, palette), borrow, swatches),
             _left_section(left, swatches),
         ),
-        likings=tuple(_likings(sitting, (*best, *yes))),
+        likings=tuple(_likings(sitting, (*best, *yes), (*palette.neutrals[:_NEUTRALS], *whites[:1], *palette.metals))),
     )
 
 
@@ -122,16 +125,27 @@ def _section(
     )
 
 
-def _best_text(verdict: Verdict) -> str:
-    return (
-        f"The cloths of {verdict.season} that lie nearest to you. Wear them close to your face: collars, scarves, "
-        "blouses, glasses."
-    )
+def _whose(method: Method, verdict: Verdict) -> str:
+    """Return of what the client's own cloths are: a season, a category, or the two that a client is between."""
+    usable = method.readings.sibling_colours is SiblingColours.USABLE
+    one_season = method.season_of[verdict.runner_up] == verdict.season
+    if verdict.is_between and not (usable and one_season):
+        return f"{verdict.category} and {verdict.runner_up}"
+    return verdict.season if usable else verdict.category
 
 
-def _yes_text(best: Sequence[PaletteEntry]) -> str:
-    partner = f"{listed([e.drape.name for e in best[:2]], 'or')}" if best else "one of your best"
-    return f"Your season's other colours. Wear them away from your face, or with {partner} at the neck."
+def _best_text(whose: str, best: Sequence[PaletteEntry]) -> str:
+    if not best:
+        return f"No cloth of {whose} in this kit is for wearing close to your face."
+    return f"The cloths of {whose} nearest to you. Wear them close to your face: collars, scarves, blouses, glasses."
+
+
+def _yes_text(whose: str, best: Sequence[PaletteEntry], yes: Sequence[PaletteEntry]) -> str:
+    if not yes:
+        return f"This kit holds no other colour of {whose} for you."
+    partner = listed([e.drape.name for e in _seen_first(best)[:2]], "or")
+    with_it = f", or with {partner} at the neck" if partner else ""
+    return f"The other colours of {whose}. Wear them away from your face{with_it}."
 
 
 def _neutral_text(palette: Palette) -> str:
@@ -172,7 +186,7 @@ def _whites(whites: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
     return tuple([*whites[:1], *others][:_WHITES])
 
 
-def _metal_text(palette: Palette) -> str:
+def _metal_text(palette: Palette, kit: Kit) -> str:
     sides = {(e.drape.undertone or 0.0) > 0 for e in palette.metals}
     if not sides:
         return "This kit holds no metal of your side."
@@ -184,13 +198,25 @@ def _metal_text(palette: Palette) -> str:
         )
     return (
         f"{'Warm' if True in sides else 'Cool'} metals. Shine makes one colour value say little, so their undertone is "
-        "set by hand."
+        f"set by hand.{_better_metal(palette, kit)}"
     )
 
 
-def _borrow_text(borrow: Sequence[PaletteEntry]) -> str:
+def _better_metal(palette: Palette, kit: Kit) -> str:
+    """Say which metal of the other side did better than those of the client's when held, if one did."""
+    own = {e.drape.id for e in palette.metals}
+    won = dict.fromkeys(c for e in palette.metals for c in e.found.lost_to if c not in own and kit[c].is_metal)
+    if not won:
+        return ""
+    return f" When held, {listed([kit[c].name for c in won])} did better, but the cloths say otherwise."
+
+
+def _borrow_text(borrow: Sequence[PaletteEntry], best: Sequence[PaletteEntry], palette: Palette) -> str:
     if not borrow:
-        return "No cloth of this kit lies near enough to be borrowed from a neighbour."
+        above = "What you may borrow from a neighbour is named above."
+        return above if palette.of_fit(Fit.BORROW) else "This kit holds nothing for you to borrow from a neighbour."
+    if not best:
+        return "From the neighbouring groups: in small areas, or away from the face."
     return "From the neighbouring groups: in small areas, away from the face, or beside one of your best."
 
 
@@ -205,7 +231,12 @@ def _left_section(left: Sequence[PaletteEntry], swatches: Mapping[str, Swatch]) 
     if unseen:
         families = Counter(str(e.drape.hue_family) for e in unseen)
         told = listed([f"{family} ({count})" for family, count in families.most_common()])
-        rest.append(Statement(f"{len(unseen)} more of the kit were not held on you: {told}.", Mark.PREDICTED))
+        rest.append(
+            Statement(
+                f"{len(unseen)} more of the kit {'was' if len(unseen) == 1 else 'were'} not held on you: {told}.",
+                Mark.PREDICTED,
+            )
+        )
     text = (
         "Nothing needs to be thrown away. These give more to another face than to yours; a loved one goes well away "
         "from the face, or with one of your best between."
@@ -213,19 +244,20 @@ def _left_section(left: Sequence[PaletteEntry], swatches: Mapping[str, Swatch]) 
     return PaletteSection("leave", "You may leave to others", text, tuple(_lines(drawn, swatches)), (), tuple(rest))
 
 
-def _likings(sitting: Sitting, own: Sequence[PaletteEntry]) -> list[str]:
-    told = []
+def _likings(sitting: Sitting, own: Sequence[PaletteEntry], also: Sequence[PaletteEntry] = ()) -> list[str]:
+    """Answer each liking; `also` are the client's own too: neutrals, the best white, metals."""
+    told, theirs = [], {e.drape.id for e in (*own, *also)}
     for entry in sitting.entries:
         judgement = entry.judgement
         if not (entry.stands and isinstance(judgement, Preference)):
             continue
         liked = [judgement.liked] if isinstance(judgement.liked, str) else list(judgement.liked)
         names = listed([sitting.kit[c].name for c in liked])
-        if set(liked) <= {e.drape.id for e in own}:
-            told.append(f"You liked {names}: it is among your own colours.")
+        if set(liked) <= theirs:
+            told.append(f"You liked {names}: {'it is' if len(liked) == 1 else 'they are'} among your own.")
         else:
             told.append(
-                f"You liked {names}. Liking is kept apart and moved nothing here. {_nearest(sitting, liked[0], own)}"
+                f"You liked {names}. Your favourites did not influence the result. {_nearest(sitting, liked[0], own)}"
             )
     return told
 
@@ -236,9 +268,9 @@ def _nearest(sitting: Sitting, cloth: str, own: Sequence[PaletteEntry]) -> str:
     near = nearest_own(sitting.kit, sitting.method, cloth, own)
     if near is None:
         return wear.capitalize()
-    hue = f"in {sitting.kit[cloth].hue_family}" if near.same_hue else f"as you have no {sitting.kit[cloth].hue_family},"
+    hue = f" in {sitting.kit[cloth].hue_family}" if near.same_hue else ""
     step = f", {' and '.join(near.steps)}" if near.steps else ""
-    return f"The nearest to it among your own {hue} is {near.entry.drape.name}{step}; {wear}"
+    return f"The nearest to it among your own{hue} is {near.entry.drape.name}{step}. {wear.capitalize()}"
 
 
 def _of_hues(palette: Palette) -> tuple[Statement, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import exp
 
 from tenter.consultation.contradictions import Contradiction, Kind
+from tenter.consultation.ending import Ending
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.pair_quality import mixed_words
@@ -68,7 +69,7 @@ def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> W
         against=tuple(_reason_line(r, entries, swatches) for r in verdict.against[:_OBJECTIONS]),
         against_note=_against_note(verdict),
         contradictions=tuple(_contradiction_line(c, entries, swatches) for c in verdict.contradictions),
-        contradictions_note="" if verdict.contradictions else "No entry stands against the run of the others.",
+        contradictions_note=_contradictions_note(verdict),
         settling=_settling(sitting, verdict, swatches),
     )
 
@@ -88,13 +89,20 @@ def together(verdict: Verdict) -> str:
     return f"Answers taken together: {', '.join(told)}.".replace("× ", _TIMES).replace("÷ ", _OVER) if told else ""
 
 
+def _contradictions_note(verdict: Verdict) -> str:
+    if verdict.contradictions:
+        return ""
+    return "No single answer stands out." if verdict.is_misfit else "No answer contradicts the others."
+
+
 def _against_note(verdict: Verdict) -> str:
     if not verdict.against:
-        return "Nothing in this sitting speaks against it."
+        doubted = " Some answers disagree with the rest all the same: see below." if verdict.contradictions else ""
+        return f"No answer clearly speaks against it.{doubted}"
     more = len(verdict.against) - _OBJECTIONS
     if more <= 0:
         return ""
-    return f"{more} weaker {'objection stands' if more == 1 else 'objections stand'} in the studio's record."
+    return f"{'One weaker answer points' if more == 1 else f'{more} weaker answers point'} the other way."
 
 
 def _contradiction_line(
@@ -140,10 +148,20 @@ def _settling(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]
         return Settling(
             f"No pair left in this kit would tell {verdict.category} from {verdict.runner_up}; another kit might.", ()
         )
-    pair = tuple(swatches[c] for c in verdict.settling_pair)
-    told = (
-        f"Hold {placed(pair[0])} against {placed(pair[1])}: of the pairs left in the kit, this one would tell "
-        f"{verdict.category} from {verdict.runner_up} best.",
-        mixed_words(sitting.bench, verdict.settling_pair),
-    )
+    left, right = verdict.settling_pair
+    pair = swatches[left], swatches[right]
+    told = (_hold(verdict, pair), mixed_words(sitting.bench, verdict.settling_pair))
     return Settling(" ".join(filter(None, told)), pair)
+
+
+def _hold(verdict: Verdict, pair: tuple[Swatch, Swatch]) -> str:
+    """Say what to hold next; of a sitting that is finished, that nothing has to be."""
+    ended = {
+        Ending.FINISHED: "Nothing has to be settled. To check once more, hold",
+        Ending.BETWEEN: "More pairs would hardly move it. To try all the same, hold",
+    }
+    held = f"{placed(pair[0])} against {placed(pair[1])}"
+    if verdict.reached.ending in ended:
+        return f"{ended[verdict.reached.ending]} {held}."
+    best = f"this one would tell {verdict.category} from {verdict.runner_up} best"
+    return f"Hold {held}: of the pairs left in the kit, {best}."

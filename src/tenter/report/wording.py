@@ -3,6 +3,7 @@
 import re
 from datetime import date
 
+from tenter.consultation import odds_words
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
 from tenter.numerals import number
 
@@ -29,7 +30,7 @@ def percent(probability: float) -> str:
         return "> 99 %"
     if probability < 0.01:
         return "< 1 %"
-    return f"{probability:.0%}".replace("%", " %")
+    return odds_words.percent(probability)
 
 
 def plain_number(value: float) -> str:
