@@ -171,8 +171,9 @@ def test_a_second_change_before_the_first_is_done_loses_nothing(visitor, kept, m
 def test_a_damaged_file_stops_nothing_and_stays_as_it_is(visitor, kept, folder):
     row = Photograph.objects.first()
     file = folder / "photographs" / row.name
-    file.write_bytes(file.read_bytes()[:-1] + b"x")
-    damaged = file.read_bytes()
+    whole = file.read_bytes()
+    damaged = whole[:-1] + bytes([whole[-1] ^ 1])  # another byte, whatever the last one was
+    file.write_bytes(damaged)
     photo_keys.change_passphrase(OLD, NEW)
     photo_reseal.finish()
     assert file.read_bytes() == damaged
