@@ -11,11 +11,25 @@ if TYPE_CHECKING:
 
 def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dict[str, object]:
     """Return the object that `tenter sit --replay --json` prints."""
-    from tenter.consultation.tally import tally
-
-    made = tally(sitting.entries)
     return {
         "client": client,
+        **_result(verdict),
+        **_doubted(verdict),
+        **_placed(verdict),
+        **_counted(sitting),
+        **_argued(verdict),
+        "exchanges_owed": [list(pair) for pair in sitting.exchanges_owed],
+        "settling_pair": list(verdict.settling_pair) if verdict.settling_pair else None,
+        "method": sitting.method.name,
+        "photographs_alone": verdict.photographs_alone,
+        "consultant": _named(sitting, verdict),
+    }
+
+
+def _result(verdict: "Verdict") -> dict[str, object]:
+    """Return what the sitting came to, and how it stands."""
+    reached = verdict.reached
+    return {
         "category": verdict.category,
         "season": verdict.season,
         "odds_word": str(verdict.odds_word),
@@ -26,10 +40,16 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         "leading_trait": verdict.leading_trait,
         "edge": verdict.edge,
         "ending": {
-            "state": str(verdict.reached.ending),
-            "owed": [str(one) for one in verdict.reached.owed],
-            "pairs": verdict.reached.pairs,
+            "state": str(reached.ending),
+            "owed": [str(one) for one in reached.owed],
+            "pairs": reached.pairs,
         },
+    }
+
+
+def _doubted(verdict: "Verdict") -> dict[str, object]:
+    """Return what the answers say about how they were given."""
+    return {
         "misfit": {"p": verdict.misfit, "high": verdict.is_misfit},
         "position_bias": _tendency(verdict.diagnostics.position_bias),
         "fatigue": _tendency(verdict.diagnostics.fatigue),
@@ -39,6 +59,12 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
         "without_phase": {
             phase: {"category": category, "probability": p} for phase, (category, p) in verdict.without_phase.items()
         },
+    }
+
+
+def _placed(verdict: "Verdict") -> dict[str, object]:
+    """Return where the client lies, and the odds of each category."""
+    return {
         "traits": {
             str(axis): {
                 "side": str(t.side),
@@ -49,10 +75,20 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
             for axis, t in verdict.traits.items()
         },
         "probabilities": dict(verdict.probabilities),
-        "comparisons": made.counted,
-        "weightless": made.weightless,
-        "void": made.void,
-        "undone": made.undone,
+    }
+
+
+def _counted(sitting: "Sitting") -> dict[str, object]:
+    """Return how many entries count, and how many do not and why."""
+    from tenter.consultation.tally import tally
+
+    made = tally(sitting.entries)
+    return {"comparisons": made.counted, "weightless": made.weightless, "void": made.void, "undone": made.undone}
+
+
+def _argued(verdict: "Verdict") -> dict[str, object]:
+    """Return the reasons, the objections, and the entries that the rest speaks against."""
+    return {
         "contradictions": [
             {
                 "entry": c.number,
@@ -69,11 +105,6 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
             str(axis): {"entries": list(all_of.entries), "log_odds": all_of.log_odds}
             for axis, all_of in verdict.by_axis.items()
         },
-        "exchanges_owed": [list(pair) for pair in sitting.exchanges_owed],
-        "settling_pair": list(verdict.settling_pair) if verdict.settling_pair else None,
-        "method": sitting.method.name,
-        "photographs_alone": verdict.photographs_alone,
-        "consultant": _named(sitting, verdict),
     }
 
 

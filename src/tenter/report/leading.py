@@ -60,7 +60,7 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
         if agrees
         else f"The trait furthest from the middle for its uncertainty is another one, {verdict.second_route}."
     )
-    return Statement(f"Leading trait: {leading}. On you, {_LEADS[leading]}. {route}", Mark.PREDICTED)
+    return Statement(f"{lead_of(leading)} {route}", Mark.PREDICTED)
 
 
 def _together(verdict: Verdict) -> float:
