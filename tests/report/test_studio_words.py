@@ -26,6 +26,7 @@ def test_nothing_is_printed_of_what_is_not_written() -> None:
     assert (NO_WORDS.text_for("soft autumn", "autumn"), NO_WORDS.make_up("soft autumn", "autumn")) == ((), ())
     assert NO_WORDS.letter_paragraphs == ()
     assert NO_WORDS.version == ""
+    assert StudioWords(texts=(TextOf("autumn", " \n"),), letterhead=(" ",), letter="\n").is_empty
 
 
 @pytest.mark.parametrize(
