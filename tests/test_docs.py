@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from tenter import Answer, Kit, Method, Source, Suits, View
+from tenter import Answer, Kit, Method, Source, Suits, View, Worth
 from tenter.colorimetry.illuminants import Observer, illuminant_power
 from tenter.consultation import kit, ledger
 from tenter.consultation.axes import ClarityReading
 from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.judgements import Relative
+from tenter.consultation.judgements import Brought, Relative
 from tenter.consultation.ledger import parse_ledger
 from tenter.consultation.method import BUNDLED, Decides, GreyForWarm, SiblingColours
 from tenter.consultation.traits import LeadingTrait
@@ -63,6 +63,8 @@ def test_columns(number, module):
         ("Equal answers", [a for a in Answer if a.is_equal]),
         ("A garment differs by one or more of", Relative),
         ("Levels", Suits),
+        ("Shown after the verdict", Worth),
+        ("Brought", Brought),
         ("Views", View),
         ("Sources", Source),
         ("Flags", Flag),
@@ -109,7 +111,7 @@ def test_the_example_tables_are_read(demo_kit):
     rows = parse_ledger(entries, demo_kit)
     kinds = {unquoted(row[0]) for row in table(TABLES, "kind")}
     assert {line.split(",")[2] for line in entries.splitlines()[1:]} == kinds
-    assert len(rows) == 11
+    assert len(rows) == 13
 
 
 def test_the_faulty_kit_is_refused_in_the_words_shown():

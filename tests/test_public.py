@@ -25,6 +25,7 @@ from tenter import (
     PairJudgement,
     PhaseMissing,
     Preference,
+    Showing,
     Sitting,
     Suits,
     TenterError,
@@ -42,6 +43,8 @@ ENTRIES = [
     PairJudgement("D090", "D089", Answer.LEFT, view="split"),
     EarlierResult("light spring", "elsewhere"),
     ConsultantVerdict("soft summer", note="muted colours evened the cheeks"),
+    Showing("away", "D026"),
+    Showing("yes", brought="lipstick", name="rosewood"),
     PairJudgement("D026", "D021", Answer.LEFT),
 ]
 SMALL_METHOD = """

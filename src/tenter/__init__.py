@@ -18,10 +18,12 @@ if TYPE_CHECKING:
         Group,
         PairJudgement,
         Preference,
+        Showing,
         Source,
         Suits,
         View,
         VoidEntry,
+        Worth,
     )
     from tenter.consultation.kit import Kit
     from tenter.consultation.method import Method
@@ -47,6 +49,7 @@ __all__ = [
     "Palette",
     "PhaseMissing",
     "Preference",
+    "Showing",
     "Sitting",
     "Source",
     "Suits",
@@ -54,6 +57,7 @@ __all__ = [
     "Verdict",
     "View",
     "VoidEntry",
+    "Worth",
 ]
 
 _HOMES = {
@@ -72,6 +76,7 @@ _HOMES = {
     "Palette": "tenter.consultation.palette",
     "PhaseMissing": "tenter.consultation.verdict",
     "Preference": "tenter.consultation.judgements",
+    "Showing": "tenter.consultation.judgements",
     "Sitting": "tenter.consultation.sitting",
     "Source": "tenter.consultation.judgements",
     "Suits": "tenter.consultation.judgements",
@@ -79,6 +84,7 @@ _HOMES = {
     "Verdict": "tenter.consultation.verdict",
     "View": "tenter.consultation.judgements",
     "VoidEntry": "tenter.consultation.judgements",
+    "Worth": "tenter.consultation.judgements",
 }
 
 

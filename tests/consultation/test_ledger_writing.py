@@ -14,14 +14,16 @@ from tenter import (
     Kit,
     PairJudgement,
     Preference,
+    Showing,
     Source,
     Suits,
     TenterError,
     View,
     VoidEntry,
+    Worth,
 )
 from tenter.consultation.flags import Flag, Sign
-from tenter.consultation.judgements import Relative
+from tenter.consultation.judgements import Brought, Relative
 from tenter.consultation.ledger import LedgerRow, demo_ledger, parse_ledger, read_ledger
 from tenter.consultation.ledger_writing import ledger_text, write_ledger
 
@@ -107,7 +109,14 @@ def earlier(draw, cloths):
     return lambda remarks: EarlierResult(category, method, **remarks)
 
 
-KINDS = [pairs, fans, singles, preferences, voids, garments, earlier]
+@st.composite
+def showings(draw, cloths):
+    worth, brought = draw(st.sampled_from(Worth)), draw(st.none() | st.sampled_from(Brought))
+    name = draw(TEXTS.filter(bool)) if brought else ""
+    return lambda remarks: Showing(worth, "" if brought else cloths[0], brought, name, **remarks)
+
+
+KINDS = [pairs, fans, singles, preferences, voids, garments, earlier, showings]
 
 
 @st.composite

@@ -3,7 +3,7 @@
 import pytest
 
 import tenter
-from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Preference, Suits
+from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Preference, Showing, Suits, Worth
 from tenter.consultation.flags import Flag
 from tenter.consultation.judgements import GarmentJudgement, Group, VoidEntry
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, counted, seen_on_client
@@ -87,6 +87,20 @@ def test_what_two_did_together_is_said_of_neither(seen, together):
         assert (found.off, found.won_over, found.lost_to, found.level_with) == (False, (), (), ())
 
 
+def test_a_showing_is_the_last_word_until_a_direct_answer(seen):
+    fails, best = DrapeJudgement(RED, Suits.FAILS, flags=(f"{RED}:too-dark",)), Showing(Worth.BEST, RED)
+    shown = seen(RED, fails, best)
+    assert (shown.shown, shown.off, shown.ever_off, shown.words[-1]) == (
+        Worth.BEST,
+        False,
+        True,
+        "among your best when shown",
+    )
+    assert seen(RED, Showing(Worth.NO, RED)).off
+    assert (seen(RED, best, fails).shown, seen(RED, best, fails).off) == (None, True)
+    assert seen(RED, best, Showing(Worth.AWAY, RED)).shown is Worth.AWAY
+
+
 def test_a_flag_speaks_of_its_cloth_in_company_too(seen):
     together = PairJudgement((RED, LEAF), (RED, LAKE), Answer.LEFT, flags=(f"{LAKE}:too-cool",))
     assert seen(LAKE, together).too == (Flag.TOO_COOL,)
@@ -108,10 +122,12 @@ def split(left, right):
         (DrapeJudgement(RED, Suits.FAILS, source="client"),),
         (DrapeJudgement(RED, Suits.FAILS, source="third"),),
         (Preference(ROSE, RED),),
+        (Showing(Worth.BEST, RED, source="client"),),
+        (Showing(Worth.BEST, brought="garment", name="blazer"),),
         (VoidEntry((RED, ROSE), note="wrong cloth"),),
         (split(ROSE, RED), split(RED, ROSE)),  # the winner followed the side of the face
     ],
-    ids=["client", "third", "preference", "void", "weightless"],
+    ids=["client", "third", "preference", "shown to the client", "brought", "void", "weightless"],
 )
 def test_what_does_not_count_shows_nothing(demo_kit, bundled, judgements):
     sitting = tenter.Sitting(demo_kit, bundled, seed=7).record_all(judgements)

@@ -23,7 +23,8 @@ HELP = """
   o       a pair of your own choice                     c       one cloth on its own
   p       note a liking (never evidence)                m       a cloth is missing
   u       undo                                          x       void an entry, with a reason
-  v       verdict so far                                q       stop; everything is saved
+  v       verdict so far                                e       show round, after the verdict (never evidence)
+  q       stop; everything is saved
 """
 _STRENGTHS = {
     "a": ("left", 1),
@@ -82,6 +83,7 @@ class AtBench:
             "u": self._undo,
             "x": self._void,
             "v": self._verdict,
+            "e": self._show_round,
         }
 
     # -- entries ---------------------------------------------------------------------------------------------------
@@ -130,11 +132,14 @@ class AtBench:
         flags, signs = tuple(map(parse_flag, self.flags)), tuple(map(parse_sign, self.signs))
         minute = round((time.monotonic() - self.started) / 60, 2)
         said = replace(judgement, flags=flags, signs=signs, view=View(self.view), minute=minute)
-        number = self.sitting.record(said)
-        self.journal.append(self.sitting.events[-1])
-        say(f"  entry {number} kept")
+        self._write(said)
         self.flags, self.signs, self.view = (), (), "alternate"
         self._next()
+
+    def _write(self, judgement: "Judgement") -> None:
+        number = self.sitting.record(judgement)
+        self.journal.append(self.sitting.events[-1])
+        say(f"  entry {number} kept")
 
     # -- everything else -------------------------------------------------------------------------------------------
 
@@ -165,10 +170,13 @@ class AtBench:
             self._next()
 
     def _undo(self) -> None:
+        self._take_back()
+        self._next()
+
+    def _take_back(self) -> None:
         self.sitting.undo()
         self.journal.append(self.sitting.events[-1])
         say("  taken back; it stays in the record")
-        self._next()
 
     def _void(self) -> None:
         number, _, reason = read_line("  entry and reason: ").partition(" ")
@@ -183,6 +191,12 @@ class AtBench:
         from tenter.cli.verdict import print_verdict
 
         print_verdict(self.client, self.sitting, self.sitting.verdict())
+
+    def _show_round(self) -> None:
+        from tenter.cli.show_round import ShowRound
+
+        ShowRound(self.sitting, self._write, self._take_back).run()
+        self._next()
 
     def _next(self) -> None:
         from tenter.consultation.outlook import outlook

@@ -21,6 +21,7 @@ from tenter.consultation.judgements import (
     Judgement,
     PairJudgement,
     Preference,
+    Showing,
     VoidEntry,
 )
 from tenter.consultation.reading import Reading
@@ -36,6 +37,7 @@ _KINDS: dict[str, type[Any]] = {
     "void": VoidEntry,
     "earlier": EarlierResult,
     "verdict": ConsultantVerdict,
+    "show": Showing,
 }
 _NAMES = {kind: name for name, kind in _KINDS.items()}
 

@@ -39,6 +39,24 @@ class Suits(StrEnum):
     FAILS = "fails"
 
 
+class Worth(StrEnum):
+    """What a colour shown after the verdict did."""
+
+    BEST = "best"
+    YES = "yes"
+    AWAY = "away"  # from the face
+    NO = "no"
+
+
+class Brought(StrEnum):
+    """What a client brings to be looked at."""
+
+    GARMENT = "garment"
+    LIPSTICK = "lipstick"
+    FRAMES = "frames"
+    HAIR = "hair"
+
+
 class View(StrEnum):
     """How the cloths were shown."""
 
@@ -382,6 +400,37 @@ class ConsultantVerdict(Remarks):
         return ()
 
 
+@dataclass(frozen=True)
+class Showing(Remarks):
+    """One cloth, or one thing that the client brought, held up after the verdict.
+
+    Everybody knows the result by then, so it is never evidence about the season. It is kept as seen on the client.
+    A thing that was brought has a name, which is free text.
+    """
+
+    worth: Worth
+    drape: str = ""
+    brought: Brought | None = None
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        set_field(self, "worth", _member(Worth, self.worth, "answer"))
+        given_text(self.drape, "a cloth's id", needed=False)
+        set_field(self, "name", given_text(self.name, "the name of what was brought", needed=False).strip())
+        if self.brought is not None:
+            set_field(self, "brought", _member(Brought, self.brought, "thing"))
+        if bool(self.drape) is (self.brought is not None):
+            raise TenterError("a showing is of one cloth of the kit, or of one thing that the client brought")
+        if (self.brought is not None) is not bool(self.name):
+            raise TenterError("a thing that was brought needs a name, such as 'grey blazer'; a cloth has its own")
+        self._check_remarks()
+
+    @property
+    def cloths(self) -> tuple[str, ...]:
+        """The cloth shown; none for a thing that was brought."""
+        return (self.drape,) if self.drape else ()
+
+
 Judgement: TypeAlias = (
     PairJudgement
     | FanJudgement
@@ -391,4 +440,5 @@ Judgement: TypeAlias = (
     | VoidEntry
     | EarlierResult
     | ConsultantVerdict
+    | Showing
 )

@@ -10,6 +10,7 @@ from typing import TypedDict, TypeVar
 from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.consultation.judgements import (
     Answer,
+    Brought,
     ConsultantVerdict,
     DrapeJudgement,
     EarlierResult,
@@ -20,11 +21,13 @@ from tenter.consultation.judgements import (
     PairJudgement,
     Preference,
     Relative,
+    Showing,
     Side,
     Source,
     Suits,
     View,
     VoidEntry,
+    Worth,
 )
 from tenter.consultation.kit import Kit
 from tenter.consultation.tables import Faults, Row, parse_number, read_table, read_text
@@ -226,6 +229,19 @@ def _verdict(row: Row, remarks: _RemarkFields) -> ConsultantVerdict:
     return _cell(row, "answer", lambda _: ConsultantVerdict(category, method, **remarks), row["answer"])
 
 
+def _showing(row: Row, remarks: _RemarkFields) -> Showing:
+    # 'best' of the cloth held, or 'away lipstick: rosewood' of what the client brought
+    said, _, name = row["answer"].partition(":")
+    worth, *what = said.split() or [""]
+    if len(what) > 1 or len(row["cloths"].split()) > 1 or bool(row["cloths"]) is bool(what):
+        raise _CellError(
+            "cloths", f"name one cloth of the kit, or in the answer what was brought: {', '.join(Brought)}"
+        )
+    brought = _cell(row, "answer", Brought, what[0]) if what else None
+    shown = _cell(row, "answer", Worth, worth)
+    return _cell(row, "answer", lambda _: Showing(shown, row["cloths"], brought, name, **remarks), row["answer"])
+
+
 def _named_category(row: Row, what: str) -> tuple[str, str]:
     # 'light spring: another school'
     category, _, method = row["answer"].partition(":")
@@ -245,4 +261,5 @@ _READERS: dict[str, Callable[[Row, _RemarkFields], Judgement]] = {
     "garment": _garment,
     "earlier": _earlier,
     "verdict": _verdict,
+    "show": _showing,
 }

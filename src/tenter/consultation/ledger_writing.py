@@ -18,6 +18,7 @@ from tenter.consultation.judgements import (
     Judgement,
     PairJudgement,
     Preference,
+    Showing,
     Side,
     VoidEntry,
 )
@@ -25,7 +26,7 @@ from tenter.consultation.ledger import GARMENT_WORTH, OPTIONAL_COLUMNS, REQUIRED
 from tenter.consultation.tables import Row
 from tenter.errors import TenterError
 
-_TEXTS = ("note", "region", "garment", "category", "method")  # what the analyst writes freely
+_TEXTS = ("note", "region", "garment", "category", "method", "name")  # what the analyst writes freely
 _COLUMNS = (*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS)
 
 
@@ -143,6 +144,13 @@ def _(judgement: EarlierResult) -> tuple[str, str, str]:
 @_said.register
 def _(judgement: ConsultantVerdict) -> tuple[str, str, str]:
     return "verdict", "", _category_said(judgement)
+
+
+@_said.register
+def _(judgement: Showing) -> tuple[str, str, str]:
+    if judgement.brought is None:
+        return "show", judgement.drape, str(judgement.worth)
+    return "show", "", f"{judgement.worth} {judgement.brought}: {judgement.name}"
 
 
 def _category_said(judgement: EarlierResult | ConsultantVerdict) -> str:

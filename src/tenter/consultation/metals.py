@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
+from tenter.consultation.judgements import Worth
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.palette_parts import Client, PaletteEntry
 from tenter.consultation.traits import Side
@@ -26,8 +27,10 @@ def metals(client: Client, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntr
 
 
 def _seen(entry: PaletteEntry) -> int:
-    """Return 0 for a metal that blended or won, 2 for one that stood apart, lost or failed, 1 for any other."""
+    """Return 0 for one that blended, won or was shown well, 2 for one that stood apart, lost or failed, 1 otherwise."""
     found = entry.found
+    if found.shown is not None:
+        return {Worth.AWAY: 1, Worth.NO: 2}.get(found.shown, 0)
     if found.blends is not None:
         return 0 if found.blends else 2
     if found.off or (found.lost_to and not found.won_over):

@@ -12,8 +12,10 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import Contrast, contrast_level
+from tenter.consultation.history import Entry
 from tenter.consultation.hue_answers import HueAnswer, hue_answers
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.judgements import Showing, Worth
 from tenter.consultation.kit import Drape
 from tenter.consultation.metals import metals
 from tenter.consultation.method import GreyForWarm, Use
@@ -27,6 +29,7 @@ from tenter.inference.utility import utilities
 
 _NEAR = 1.1  # bench units from the ideal: worn at the face
 _TOLERANCE = 1.6  # bench units from the ideal: still the client's, and the limit of what may be borrowed
+ROLE_BORDERS = (_NEAR, _TOLERANCE)  # where a little more or less changes how near to the face a cloth is worn
 _NEUTRAL_FAMILIES = (HueFamily.GREY, HueFamily.DARK, HueFamily.BROWN)
 _NEUTRAL_SHARE = 0.6  # a colour whose hue decides less than this reads as a neutral
 _PLAIN = 0.5  # bench units of undertone below which a grey or a black is neither warm nor cool
@@ -63,11 +66,15 @@ class Palette:
         return next(e for e in self.entries if e.drape.id == drape_id)
 
 
-def palette(sitting: Reading, verdict: Verdict) -> Palette:
-    """Return the palette that follows from a sitting and its verdict."""
+def palette(sitting: Reading, verdict: Verdict, *, shown: bool = True) -> Palette:
+    """Return the palette that follows from a sitting and its verdict.
+
+    shown: whether what was shown after the verdict counts as seen on the client.
+    """
     ideal = np.array([verdict.traits[a].mean for a in Axis])
     client = Client(sitting, verdict, ideal, sitting.method.coordinates(sitting.kit, Use.WEAR))
-    entries = _worn(client, _lying(client))
+    spoken = [e for e in sitting.entries if shown or not isinstance(e.judgement, Showing)]
+    entries = _worn(client, _lying(client), spoken)
     contrast = contrast_level(sitting.face) if sitting.face else None
     found_whites, predicted_white = whites(client, entries, contrast)
     neutrals, others = _neutrals(client, entries)
@@ -103,10 +110,10 @@ def _lying(client: Client) -> list[PaletteEntry]:
     return sorted(entries, key=lambda e: (-steady(e.expected_utility), e.drape.id))
 
 
-def _worn(client: Client, lying: Sequence[PaletteEntry]) -> list[PaletteEntry]:
+def _worn(client: Client, lying: Sequence[PaletteEntry], entries: Sequence[Entry]) -> list[PaletteEntry]:
     """Return every cloth as it is worn after what was seen of it."""
     sitting, season_of = client.sitting, client.method.season_of
-    seen = seen_on_client(sitting.entries, sitting.kit, sitting.method.flags)
+    seen = seen_on_client(entries, sitting.kit, sitting.method.flags)
     standings = {
         e.drape.id: Standing(e.drape.name, e.lies, season_of[e.category], client.own(e.category), e.neutral)
         for e in lying
@@ -125,7 +132,7 @@ def _worn(client: Client, lying: Sequence[PaletteEntry]) -> list[PaletteEntry]:
 
 
 def _fit_in(worn: Moved, own: bool) -> Fit:
-    if own:
+    if own and worn.role is not Role.LEAVE:
         return Fit.BEST if worn.role is Role.NEAR_FACE else Fit.YES
     return Fit.LEAVE if worn.role is Role.LEAVE else Fit.BORROW
 
@@ -170,8 +177,9 @@ def _neutrals(
 
     One that did less than a neutral should is worn in small areas, and is neither.
     """
+    worn = (e for e in entries if e.found.shown is not Worth.NO)
     found = sorted(
-        (e for e in entries if e.neutral and not e.in_small_areas), key=lambda e: (_apart(client, e), e.drape.id)
+        (e for e in worn if e.neutral and not e.in_small_areas), key=lambda e: (_apart(client, e), e.drape.id)
     )
     method = client.method
     side = method.side_of[client.verdict.season]

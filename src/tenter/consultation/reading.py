@@ -14,8 +14,8 @@ from tenter.consultation.evidence_set import Evidence, LeaveOut
 from tenter.consultation.face import Face
 from tenter.consultation.face_prior import log_face_prior
 from tenter.consultation.fans import best_fan
-from tenter.consultation.history import Entry, Event, History, last_named
-from tenter.consultation.judgements import ConsultantVerdict, EarlierResult, Judgement, PairJudgement
+from tenter.consultation.history import Entry, Event, History, Recorded, last_named
+from tenter.consultation.judgements import ConsultantVerdict, EarlierResult, Judgement, PairJudgement, Showing
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.phases import DONE, next_phase
@@ -112,8 +112,12 @@ class Reading:
 
     @property
     def held(self) -> Held:
-        """What has been on the bench, void entries too, and the cloths that cannot be found."""
-        return Held(tuple(e for e in self.entries if not e.undone), self._history.missing())
+        """What has been on the bench, void entries too, and the cloths that cannot be found.
+
+        What was shown after the verdict is not in it: it decides nothing, not even which pair comes next.
+        """
+        held = (e for e in self.entries if not (e.undone or isinstance(e.judgement, Showing)))
+        return Held(tuple(held), self._history.missing())
 
     def set_aside(self, drape: str) -> None:
         """Note that a cloth cannot be found: it is not proposed again in this sitting, unless undone."""
@@ -147,12 +151,14 @@ class Reading:
     def void(self, number: int, reason: str) -> None:
         """Take an entry out of the evidence; it stays in the record with the reason."""
         self._history.void(number, reason)
-        self._rebuild()
+        if is_evidence(self._history.entry(number).judgement):
+            self._rebuild()
 
     def undo(self) -> Event:
         """Take back the last entry or void, and return it; it stays in the record."""
         event = self._history.undo()
-        self._rebuild()
+        if not (isinstance(event, Recorded) and not is_evidence(event.judgement)):
+            self._rebuild()
         return event
 
     @property

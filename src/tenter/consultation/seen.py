@@ -3,6 +3,9 @@
 Counted are the consultant's own entries that stand and weigh anything: not a client's, not a void one, not half-face
 views that followed the side of the face. An answer is direct where the cloth was held by itself; what two cloths worn
 together did is said of neither. Of two showings of one pair the later one holds. Common practice, no source.
+
+What was shown after the verdict counts here too, though it is no evidence about the season: it was seen on the client.
+It is the last word on its cloth until a direct answer comes after it.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -18,7 +21,10 @@ from tenter.consultation.judgements import (
     FanJudgement,
     Judgement,
     PairJudgement,
+    Showing,
+    Source,
     Suits,
+    Worth,
 )
 from tenter.consultation.kit import Kit
 from tenter.consultation.weighing import entry_weights
@@ -34,6 +40,7 @@ class ClothFindings:
     too: the flags of its last direct answer that miss the client. ever_off: it failed or was too anything at any time.
     won_over, lost_to, level_with: cloths against which it was held, by the last showing of each pair. blends: whether
     it was last seen to blend with the skin or to stand apart, as metals do; None where neither was said.
+    shown: the answer of the show round; None where there was none, or a direct answer came after it.
     """
 
     words: tuple[str, ...] = ()
@@ -44,6 +51,7 @@ class ClothFindings:
     lost_to: tuple[str, ...] = ()
     level_with: tuple[str, ...] = ()
     blends: bool | None = None
+    shown: Worth | None = None
 
     @property
     def off(self) -> bool:
@@ -51,6 +59,12 @@ class ClothFindings:
         return self.failed or bool(self.too)
 
 
+SHOWN_WORDS = {
+    Worth.BEST: "among your best when shown",
+    Worth.YES: "good when shown",
+    Worth.AWAY: "better away from your face when shown",
+    Worth.NO: "did not suit when shown",
+}
 NOTHING_SEEN_OF_IT = ClothFindings()
 
 
@@ -64,12 +78,12 @@ class _Noted:
     ever_off: bool = False
     beside: dict[str, int | None] = field(default_factory=dict)
     blends: bool | None = None
+    shown: Worth | None = None
 
     def found(self) -> ClothFindings:
         won, lost, level = (tuple(c for c, told in self.beside.items() if told == sign) for sign in (1, -1, 0))
-        return ClothFindings(
-            tuple(dict.fromkeys(self.words)), self.failed, self.too, self.ever_off, won, lost, level, self.blends
-        )
+        words = tuple(dict.fromkeys(self.words))
+        return ClothFindings(words, self.failed, self.too, self.ever_off, won, lost, level, self.blends, self.shown)
 
 
 def counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -92,10 +106,12 @@ def seen_on_client(entries: Iterable[Entry], kit: Kit, flags: frozenset[Flag]) -
         The flags that count under the method.
     """
     noted: dict[str, _Noted] = {}
-    for entry in counted(entries):
-        judgement = entry.judgement
+    for judgement in _speaking(entries):
         for cloth in judgement.cloths:
             noted.setdefault(cloth, _Noted())
+        if isinstance(judgement, Showing):
+            _note_shown(judgement, noted)
+            continue
         for cloth, words in _words(kit, judgement):
             noted[cloth].words.append(words)
         for better, worse, told in _compared(judgement):
@@ -107,6 +123,25 @@ def seen_on_client(entries: Iterable[Entry], kit: Kit, flags: frozenset[Flag]) -
             if sign.sign in (Sign.BLENDS, Sign.STANDS_APART):
                 noted[sign.drape].blends = sign.sign is Sign.BLENDS
     return {cloth: n.found() for cloth, n in noted.items()}
+
+
+def _speaking(entries: Iterable[Entry]) -> list[Judgement]:
+    """Return what is to be read, in order: the counted answers, and what the consultant showed after the verdict."""
+    every = list(entries)
+    numbers = {e.number for e in counted(every)}
+    return [e.judgement for e in every if e.number in numbers or (e.stands and _was_shown(e.judgement))]
+
+
+def _was_shown(judgement: Judgement) -> bool:
+    return isinstance(judgement, Showing) and judgement.source is Source.ANALYST
+
+
+def _note_shown(judgement: Showing, noted: Mapping[str, _Noted]) -> None:
+    for cloth in judgement.cloths:
+        at = noted[cloth]
+        at.words.append(SHOWN_WORDS[judgement.worth])
+        at.shown, at.failed, at.too = judgement.worth, judgement.worth is Worth.NO, ()
+        at.ever_off |= at.failed
 
 
 def _alone(judgement: Judgement) -> tuple[str, ...]:
@@ -156,7 +191,7 @@ def _note_flags(judgement: Judgement, flags: frozenset[Flag], noted: Mapping[str
         if flagged.flag in flags and flagged.flag.direction:
             said[flagged.drape] = (*told, flagged.flag)
     for cloth, too in said.items():
-        noted[cloth].too = too
+        noted[cloth].too, noted[cloth].shown = too, None
         noted[cloth].ever_off |= bool(too)
 
 

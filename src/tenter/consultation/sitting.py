@@ -3,6 +3,7 @@
 from tenter.consultation.face import Face
 from tenter.consultation.method import Method
 from tenter.consultation.palette import Palette, palette
+from tenter.consultation.plan import Held
 from tenter.consultation.reading import Reading, given_face
 from tenter.consultation.translation import Translation, read_under
 from tenter.consultation.verdict import Verdict, verdict
@@ -14,7 +15,7 @@ class Sitting(Reading):
     Everything but `record`, `void`, `undo` and `look_at` only reads.
     """
 
-    _told: tuple[int, Verdict] | None = None
+    _told: tuple[Held, Verdict] | None = None
 
     def look_at(self, face: Face | None) -> None:
         """Go by another measured face from now on, or by none. It lends no prior."""
@@ -24,8 +25,9 @@ class Sitting(Reading):
 
     def verdict(self) -> Verdict:
         """Return the verdict; raises `PhaseMissing`, naming what is owed, before undertone and clarity or depth."""
-        if self._told is None or self._told[0] != len(self.events):
-            self._told = (len(self.events), verdict(self))
+        held = self.held  # without what was shown after the verdict, which changes nothing of it
+        if self._told is None or self._told[0] != held:
+            self._told = (held, verdict(self))
         return self._told[1]
 
     def read_under(self, method: Method) -> Translation:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from tenter.consultation.evidence import is_evidence
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import ConsultantVerdict, VoidEntry
+from tenter.consultation.judgements import ConsultantVerdict, Showing, VoidEntry
 from tenter.consultation.weighing import entry_weights
 
 
@@ -25,8 +25,11 @@ class Tally:
 
 
 def tally(entries: Sequence[Entry]) -> Tally:
-    """Return what became of a sitting's entries, void and undone ones included; a result that was named is no entry."""
-    entries = [e for e in entries if not isinstance(e.judgement, ConsultantVerdict)]
+    """Return what became of a sitting's entries, void and undone ones included; a result that was named is no entry.
+
+    Nor is what was shown after the verdict, which is seen on the client, and no part of how the result came about.
+    """
+    entries = [e for e in entries if not isinstance(e.judgement, ConsultantVerdict | Showing)]
     standing = [e for e in entries if e.stands and is_evidence(e.judgement)]
     weights = entry_weights(standing)
     counted = sum(weights[e.number] > 0 for e in standing)

@@ -4,6 +4,8 @@ Common practice, no source. Where a cloth lies says what it would be; what the c
 that. A cloth that failed, or that was too anything on its last direct answer, goes one role further from the face, and
 so does one of the season that lost to a cloth of another season. A neutral that was too dark or too light goes below
 the waist. One that did as well as a best cloth, or better, comes one role nearer, unless something speaks against it.
+
+What the consultant showed after the verdict, and answered by its own key, is where she says, however far that is.
 """
 
 from collections.abc import Mapping
@@ -11,7 +13,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tenter.consultation.axes import Axis
-from tenter.consultation.seen import NOTHING_SEEN_OF_IT, ClothFindings, flag_words
+from tenter.consultation.judgements import Worth
+from tenter.consultation.seen import NOTHING_SEEN_OF_IT, SHOWN_WORDS, ClothFindings, flag_words
 
 
 class Role(StrEnum):
@@ -29,6 +32,7 @@ class Role(StrEnum):
         return list(Role).index(self)
 
 
+_SHOWN = {Worth.BEST: Role.NEAR_FACE, Worth.YES: Role.NEAR_FACE, Worth.AWAY: Role.AWAY, Worth.NO: Role.LEAVE}
 _LADDER = (Role.NEAR_FACE, Role.AWAY, Role.SMALL, Role.LEAVE)
 
 
@@ -67,6 +71,9 @@ def only_depth_was_off(found: ClothFindings) -> bool:
 
 
 def _moved(at: Standing, found: ClothFindings, standings: Mapping[str, Standing], best: set[str]) -> Moved:
+    if found.shown is not None:
+        role = _SHOWN[found.shown]
+        return Moved(role, SHOWN_WORDS[found.shown] if role is not at.role else "")
     if at.own and at.neutral and only_depth_was_off(found):
         return Moved(Role.BELOW_WAIST, off_words(found))
     if found.off:

@@ -10,6 +10,7 @@ from tenter.arrays import steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import Contrast, wanted_white_lightness
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.judgements import Worth
 from tenter.consultation.kit import Drape
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.pair_quality import is_brightened
@@ -53,12 +54,22 @@ def _bright_and_cool(client: Client) -> bool:
     return bright and _undertone_side(client) < 0
 
 
+_ORDER = (Worth.BEST, Worth.YES, None, Worth.AWAY, Worth.NO)
+
+
+def _shown(entry: PaletteEntry) -> tuple[bool, int]:
+    return entry.found.off, _ORDER.index(entry.found.shown)
+
+
 def _by_what_was_seen(found: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
-    """Return whites in their order, but none before one that it lost to, and those that were off last."""
-    left, ordered = sorted(found, key=lambda e: e.found.off), []
+    """Return whites in their order, but none before one that it lost to, and those that were off last.
+
+    What was shown after the verdict comes before all that.
+    """
+    left, ordered = sorted(found, key=_shown), []
     while left:
         ids = {e.drape.id for e in left}
-        unbeaten = [e for e in left if not ids & set(e.found.lost_to)]
+        unbeaten = [e for e in left if e.found.shown in (Worth.BEST, Worth.YES) or not ids & set(e.found.lost_to)]
         ordered.append((unbeaten or left)[0])
         left.remove(ordered[-1])
     return tuple(ordered)
