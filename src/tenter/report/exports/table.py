@@ -1,0 +1,32 @@
+"""A table (CSV, RFC 4180, UTF-8) of everything that a palette says of its colours."""
+
+import csv
+import io
+
+from tenter.report.exports.colours import ExportColour, ExportPalette
+
+COLUMNS = (
+    *("name", "title", "part", "basis", "L", "a", "b", "illuminant", "observer", "srgb", "inside_srgb"),
+    *("suitability", "suitability_low", "suitability_high", "cloth", "answer"),
+)
+
+
+def table(palette: ExportPalette) -> str:
+    """Return the table, a colour a row; Lab values are under the illuminant and observer of the row."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(COLUMNS)
+    writer.writerows(_row(colour, palette) for colour in palette.colours)
+    return text.getvalue()
+
+
+def _row(shown: ExportColour, palette: ExportPalette) -> tuple[str, ...]:
+    colour, conditions = shown.colour, palette.conditions
+    suitability = (colour.suitability, *colour.interval)
+    return (
+        *(colour.name, colour.title, shown.part, shown.basis),
+        *(f"{value + 0.0:.6f}" for value in colour.lab),
+        *(conditions.illuminant, str(conditions.observer), shown.hex, "yes" if shown.in_srgb else "no"),
+        *(f"{value:.4f}" for value in suitability),
+        *(colour.cloth or "", colour.answer),
+    )

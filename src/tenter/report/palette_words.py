@@ -1,0 +1,25 @@
+"""What is said of a colour of a palette wherever it is printed or exported: its part, and how that is known."""
+
+from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Suited
+
+_PARTS = {
+    Part.NEAR_FACE: "near your face",
+    Part.AWAY: "away from your face",
+    Part.SMALL: "in small amounts",
+    Part.NEUTRAL: "neutral",
+    Part.WHITE: "white",
+    Part.ACCENT: "accent",
+    Part.METAL: "metal",
+}
+_BASES = {Basis.SEEN: "seen on you", Basis.PREDICTED: "predicted", Basis.CONVENTION: "by convention"}
+
+
+def part_words(colour: PaletteColour) -> str:
+    """Return what a colour is for, as in 'neutral' or 'borrowed, in small amounts'."""
+    borrowed = "borrowed, " if colour.fit is Suited.BORROW else ""
+    return f"{borrowed}{_PARTS[colour.part]}"
+
+
+def basis_words(colour: PaletteColour) -> str:
+    """Return how it is known that a colour suits."""
+    return "chosen by your consultant" if colour.chosen else _BASES[colour.basis]
