@@ -1,4 +1,6 @@
-"""Numbers as they are written for a reader: with a true minus sign, and with no sign before a nought."""
+"""Numbers and lists as they are written for a reader: a true minus sign, no sign before a nought, "a, b and c"."""
+
+from collections.abc import Sequence
 
 
 def number(value: float, decimals: int = 1) -> str:
@@ -13,3 +15,10 @@ def signed(value: float, decimals: int = 1) -> str:
 
 def _rounded(value: float, decimals: int) -> float:
     return round(float(value), decimals) + 0.0  # -0.0 becomes 0.0
+
+
+def listed(names: Sequence[str], joint: str = "and") -> str:
+    """Return 'a', 'a and b' or 'a, b and c'."""
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} {joint} {names[-1]}"

@@ -9,7 +9,10 @@ from importlib.resources import files
 import pytest
 from typer.testing import CliRunner
 
+from tenter import Answer, Kit, Method, PairJudgement, Sitting
 from tenter.cli.main import app
+from tenter.consultation.axes import Axis
+from tenter.consultation.traits import LeadingTrait
 
 DONE, UNREADABLE, REFUSED = 0, 2, 3
 HEADER = "client,step,phase,kind,cloths,view,answer,strength,flags,signs,region,source,note"
@@ -28,6 +31,11 @@ KEYS = {
     "contradictions",
     "reasons",
     "against",
+    "evidence_by_axis",
+    "tendencies",
+    "between",
+    "not_finished",
+    "stop",
 }
 
 
@@ -64,8 +72,31 @@ def test_replay_prints_one_object_with_the_contracts_keys(run, studio, bundled, 
     assert list(document["probabilities"]) == list(bundled.categories)
     assert sum(document["probabilities"].values()) == pytest.approx(1, abs=1e-9)
     for reason in (*document["reasons"], *document["against"]):
-        assert reason.keys() >= {"entries", "text", "log_odds"}
+        assert reason.keys() >= {"entries", "text", "log_odds", "axis", "direction", "speaks_for", "flagged"}
+        assert reason["direction"] in (None, *(e for e in LeadingTrait if e.axis == reason["axis"]))
+    assert document["evidence_by_axis"].keys() <= set(Axis)
+    assert document["evidence_by_axis"] == pytest.approx(verdict.evidence_by_axis)
+    assert document["stop"].keys() == {"advised", "why", "expected_change"}
+    assert document["stop"]["advised"] == (document["not_finished"] is None)
+    assert document["stop"]["why"] == verdict.stop.why
     assert document["reasons"]
+
+
+def test_what_is_owed_and_what_speaks_against_the_odds_stand_in_the_document(run, studio):
+    sitting, rows = Sitting(Kit.demo(), Method.bundled(), seed=5), [HEADER]
+    for n in range(16):
+        left, right = sitting.propose()
+        sitting.record(PairJudgement(left, right, Answer.LEFT))
+        rows.append(f"K1,{n + 1},,pair,{left} {right},alternate,{left},1,,,,analyst,")
+    (studio / "judgements.csv").write_text("\n".join(rows), encoding="utf-8")
+    document = json.loads(replay(run, studio, "K1", "--json").stdout)
+    assert document["between"] == []
+    assert document["not_finished"]["owed"]
+    assert document["not_finished"]["minutes"] > 0
+    assert [one["code"] for one in document["tendencies"]]
+    for one in document["tendencies"]:
+        assert one.keys() == {"code", "text", "odds_word_lowered"}
+        assert one["code"] in {"position_bias", "fatigue", "misfit", "changed_face"}
 
 
 def test_contradictions_have_an_entry_a_chance_and_causes(run, studio):

@@ -12,7 +12,6 @@ from tenter.consultation.odds_words import ENOUGH, percent
 from tenter.consultation.outlook import Advice, outlook
 from tenter.consultation.palette import palette
 from tenter.consultation.palette_parts import Fit
-from tenter.report.ending import ending_words
 
 SURE = {"warm spring": 0.97, "light spring": 0.03}
 
@@ -56,7 +55,7 @@ def test_a_client_well_inside_a_category_is_finished(in_the_middle):
     assert not verdict.is_between
     assert not verdict.is_open
     assert outlook(in_the_middle).advice is Advice.FINISHED
-    assert "is finished" in ending_words(in_the_middle.method, verdict)
+    assert "is finished" in verdict.stop.why
 
 
 def test_a_client_on_a_border_is_between_the_two_and_that_is_an_answer(between):
@@ -65,7 +64,7 @@ def test_a_client_on_a_border_is_between_the_two_and_that_is_an_answer(between):
     assert verdict.reached.ending is Ending.BETWEEN
     assert verdict.headline.startswith("between ")
     assert outlook(between).advice is Advice.FINISHED
-    told = ending_words(between.method, verdict)
+    told = verdict.stop.why
     assert "border" in told
     assert "not finished" not in told
 
@@ -115,11 +114,12 @@ def test_an_unfinished_sitting_says_what_is_owed_and_for_how_long(in_the_middle,
     few = Sitting(demo_kit, bundled, seed=4).record_all(e.judgement for e in in_the_middle.evidence[:7])
     verdict = few.verdict()
     assert verdict.reached.ending is Ending.UNFINISHED
-    told = ending_words(bundled, verdict)
+    told = verdict.stop.why
     assert f"the odds are {percent(verdict.probability)}, not yet 95 %" in told
     assert f"{verdict.reached.pairs} pairs later" in told
-    only_an_axis = replace(verdict, reached=replace(verdict.reached, owed=(Owed.DEPTH,), pairs=1))
-    assert ending_words(bundled, only_an_axis).endswith("That takes one more pair, about 1 minute.")
+    one_pair = replace(verdict.reached, owed=(Owed.DEPTH,), pairs=1, minutes=bundled.planning.pair_minutes)
+    only_an_axis = replace(verdict, reached=one_pair)
+    assert only_an_axis.stop.why.endswith("That takes one more pair, about 1 minute.")
 
 
 def test_a_client_is_on_no_border_of_two_that_hold_little_together(between):

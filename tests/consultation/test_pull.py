@@ -139,7 +139,7 @@ def test_a_reason_or_objection_that_is_itself_doubted_says_so():
     kit = Kit.demo()
     verdict = Sitting(kit, Method.bundled(), seed=7).record_all(of_client(demo_ledger(kit), "K1")).verdict()
     doubted = {c.number for c in verdict.contradictions}
-    assert any(one.doubted for one in verdict.reasons)
+    assert any(one.flagged for one in verdict.reasons)
     for one in (*verdict.reasons, *verdict.against):
-        assert one.doubted == bool(doubted & set(one.entries))
-        assert one.doubted == ("doubted: the other answers speak against it" in one.text)
+        assert one.flagged == bool(doubted & set(one.entries))
+        assert one.flagged == ("doubted: the other answers speak against it" in one.text)

@@ -12,7 +12,6 @@ from tenter.consultation.odds_words import OddsWord, odds_word
 from tenter.consultation.palette_parts import Fit
 from tenter.report.content import reading_sheet
 from tenter.report.doubts import doubt_words
-from tenter.report.ending import ending_words
 from tenter.report.finding import finding
 from tenter.report.leading import leading_trait
 from tenter.report.named_result import Paper
@@ -58,12 +57,12 @@ def test_a_percent_never_rounds_across_the_limit_of_a_word(probability, text):
 
 def test_odds_short_of_the_end_are_not_said_to_be_those_that_would_end_it(sitting_of, verdict_of):
     short = replace(verdict_of("K2"), probability=0.9487, reached=Reached(Ending.UNFINISHED, (Owed.ODDS,), 9))
-    assert "the odds are 94.8 %, not yet 95 %." in ending_words(sitting_of("K2").method, short)
+    assert "the odds are 94.8 %, not yet 95 %." in short.stop.why
 
 
 def test_what_is_owed_names_the_cloths_and_counts_no_pair_twice(sitting_of, verdict_of):
     owed = Reached(Ending.UNFINISHED, (Owed.DEPTH, Owed.NEIGHBOUR), 2)
-    told = ending_words(sitting_of("K3").method, replace(verdict_of("K3"), reached=owed))
+    told = replace(verdict_of("K3"), reached=owed).stop.why
     assert "depth was not yet tried twice on different cloths" in told
     assert "no cloth of soft summer or light spring was held" in told
     assert "needs two pairs" not in told

@@ -5,13 +5,13 @@ import pytest
 
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.odds_words import OddsWord, degree, odds_word
+from tenter.numerals import listed
 from tenter.report import wording
 from tenter.report.finding import AXIS_REACH, axis_share
 from tenter.report.swatches import plain_words
 from tenter.report.wording import (
     card_fit,
     degree_borders,
-    listed,
     long_date,
     odds_key,
     percent,

@@ -28,7 +28,7 @@ def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dic
 
 def _result(verdict: "Verdict") -> dict[str, object]:
     """Return what the sitting came to, and how it stands."""
-    reached = verdict.reached
+    owed, stop = verdict.not_finished, verdict.stop
     return {
         "category": verdict.category,
         "season": verdict.season,
@@ -39,11 +39,9 @@ def _result(verdict: "Verdict") -> dict[str, object]:
         "trait_neighbour": verdict.trait_neighbour,
         "leading_trait": verdict.leading_trait,
         "edge": verdict.edge,
-        "ending": {
-            "state": str(reached.ending),
-            "owed": [str(one) for one in reached.owed],
-            "pairs": reached.pairs,
-        },
+        "between": list(verdict.between),
+        "not_finished": owed and {"owed": [str(one) for one in owed.owed], "minutes": owed.minutes},
+        "stop": {"advised": stop.advised, "why": stop.why, "expected_change": stop.expected_change},
     }
 
 
@@ -54,7 +52,10 @@ def _doubted(verdict: "Verdict") -> dict[str, object]:
         "position_bias": _tendency(verdict.diagnostics.position_bias),
         "fatigue": _tendency(verdict.diagnostics.fatigue),
         "change": _change(verdict.diagnostics.change),
-        "doubts": [str(doubt) for doubt in verdict.doubts],
+        "tendencies": [
+            {"code": str(one.code), "text": one.text, "odds_word_lowered": one.odds_word_lowered}
+            for one in verdict.tendencies
+        ],
         "hue_dependent": [{"family": o.family, "offset": o.mean} for o in verdict.hue_dependent],
         "without_phase": {
             phase: {"category": category, "probability": p} for phase, (category, p) in verdict.without_phase.items()
@@ -101,10 +102,7 @@ def _argued(verdict: "Verdict") -> dict[str, object]:
         ],
         "reasons": [_reason(r) for r in verdict.reasons],
         "against": [_reason(r) for r in verdict.against],
-        "by_axis": {
-            str(axis): {"entries": list(all_of.entries), "log_odds": all_of.log_odds}
-            for axis, all_of in verdict.by_axis.items()
-        },
+        "evidence_by_axis": {str(axis): worth for axis, worth in verdict.evidence_by_axis.items()},
     }
 
 
@@ -139,6 +137,7 @@ def _reason(reason: "Reason") -> dict[str, object]:
         "log_odds": reason.log_odds,
         "speaks_for": reason.speaks_for,
         "axis": str(reason.axis),
+        "direction": str(reason.direction) if reason.direction else None,
         "named": [str(end) for end in reason.named],
-        "doubted": reason.doubted,
+        "flagged": reason.flagged,
     }

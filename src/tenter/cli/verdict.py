@@ -56,7 +56,6 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     from tenter.consultation.pair_quality import mixed_words
     from tenter.consultation.tally import tally
     from tenter.report.doubts import doubt_words
-    from tenter.report.ending import ending_words
     from tenter.report.made import made
     from tenter.report.why import contradicts, together
     from tenter.report.wording import times
@@ -70,7 +69,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
     if verdict.border and verdict.border.check is not BorderCheck.UNTESTED:
         console.print(f"border: {verdict.border.text}", markup=False)
-    console.print(ending_words(sitting.method, verdict), markup=False)
+    console.print(verdict.stop.why, markup=False)
     if verdict.photographs_alone:
         console.print(advice(sitting.face is not None))
     for line in doubt_words(verdict):
@@ -83,7 +82,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
         for reason in reasons[:most]:
             console.print(f"  {times(exp(reason.log_odds))}  {reason.text}", markup=False)
         if not reasons:
-            console.print("  nothing")
+            console.print("  nothing clearly" if verdict.contradictions else "  nothing")
         if reasons is verdict.reasons and together(verdict):
             console.print(f"  {together(verdict)}", markup=False)
     if verdict.contradictions:
@@ -92,7 +91,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
         held = " and ".join(c.repeat)
         said = contradicts(c)
         console.print(f"  entry {c.number}: {held}. {said} Perhaps {'; or '.join(c.causes)}.", markup=False)
-    if verdict.settling_pair:
+    if verdict.settling_pair and not verdict.stop.advised:
         left, right = (sitting.kit[i] for i in verdict.settling_pair)
         console.print(f"\nWould settle it: {left.id} {left.name} against {right.id} {right.name}", markup=False)
         if note := mixed_words(sitting.bench, verdict.settling_pair):

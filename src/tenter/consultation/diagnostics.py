@@ -62,9 +62,9 @@ class Doubt(StrEnum):
     """Why the odds of a sitting deserve less trust than they state."""
 
     MISFIT = "misfit"
-    POSITION = "position"
+    POSITION = "position_bias"
     FATIGUE = "fatigue"
-    CHANGE = "change"
+    CHANGE = "changed_face"
 
 
 def doubts(found: Diagnostics) -> tuple[Doubt, ...]:

@@ -50,6 +50,7 @@ class Reached:
     ending: Ending
     owed: tuple[Owed, ...] = ()
     pairs: int = 0
+    minutes: float = 0.0
 
 
 def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
@@ -59,7 +60,8 @@ def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
     sure = steady(stated[first] - ENOUGH) >= 0
     if owed or not (sure or on_border(sitting, first, second, stated)):
         owed = owed if sure else (*owed, Owed.ODDS)
-        return Reached(Ending.UNFINISHED, owed, max(len(owed), _pairs_left(owed, stated[first])))
+        pairs = max(len(owed), _pairs_left(owed, stated[first]))
+        return Reached(Ending.UNFINISHED, owed, pairs, pairs * sitting.method.planning.pair_minutes)
     return Reached(Ending.FINISHED if sure else Ending.BETWEEN)
 
 

@@ -54,6 +54,7 @@ def as_named(sitting: Reading, verdict: Verdict) -> Verdict | None:
         by_axis={},
         contradictions=(),
         settling_pair=None,
+        expected_change=None,
         edge=False,
         neighbours_differ=False,
         border=None,

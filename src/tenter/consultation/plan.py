@@ -20,6 +20,7 @@ from tenter.inference.planning import (
     ClassMoments,
     Representatives,
     exact_pair_information,
+    expected_shift,
     pair_information,
     pair_signal,
     representatives,
@@ -219,6 +220,15 @@ class Planner:
         best = int(np.argmax(steady(self.preferred(information, pairs))))
         first, second = pairs[best]
         return Proposal(self.bench.kit.ids[first], self.bench.kit.ids[second], float(information[best]))
+
+    def expected_shift(
+        self, frame: Frame, posterior: Posterior, membership: FloatArray, pair: tuple[str, str]
+    ) -> float:
+        """Return by how much the answer to a pair is expected to move the probability of a membership's first class."""
+        stand_ins, utility = self.stand_ins(frame, posterior, membership)
+        rows = np.array([[self.bench.kit.row(cloth) for cloth in pair]])
+        noise, hidden = (table[rows[:, 0], rows[:, 1]] for table in self.bench.noise_table)
+        return float(((1 - hidden) * expected_shift(utility, stand_ins, noise, rows, RESPONSES))[0])
 
     def preferred(self, information: FloatArray, pairs: IntArray) -> FloatArray:
         """Return the information of pairs (p, 2), less for each thing mixed into them: what they are chosen by."""

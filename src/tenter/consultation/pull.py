@@ -71,6 +71,11 @@ def named(pull: FloatArray, gain: FloatArray, prototype: FloatArray, speaks_for:
     return Named(tuple(_end(a, pull) for a in (fitting[0], *beside)))
 
 
+def direction(axis: Axis, pull: FloatArray, prototype: FloatArray, speaks_for: bool) -> LeadingTrait | None:
+    """Return the end to which a pull (3,) draws along an axis; None where that runs against what it speaks for."""
+    return _end(axis, pull) if _fits(axis, pull, prototype, speaks_for) else None
+
+
 def _fits(axis: Axis, pull: FloatArray, prototype: FloatArray, speaks_for: bool) -> bool:
     end = _end(axis, pull)
     return not runs_against(end if speaks_for else end.opposite, prototype)

@@ -25,7 +25,7 @@ from tenter.consultation.judgements import (
     Suits,
     View,
 )
-from tenter.consultation.pull import Named, main_axis, named
+from tenter.consultation.pull import Named, direction, main_axis, named
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import LeadingTrait
 from tenter.inference.posterior import log_odds
@@ -40,9 +40,11 @@ class Reason:
     """Entries on the same cloths, a sentence about them, and their worth.
 
     `log_odds` is by how much the natural log odds of the category against all others fall when the entries are taken
-    out and the rest is read again. `speaks_for` is the category that gains most by them, `axis` the axis on which they
-    draw the client's place furthest, `named` the ends that the sentence names for cloths that were better. `doubted` is
-    whether one of the entries is among the contradictions.
+    out and the rest is read again. `speaks_for` is the category that gains most by them. `named` holds the ends that
+    the sentence names for cloths that were better. `axis` is the first one's, or else the axis on which they draw the
+    client's place furthest, and `direction` the end to which they draw it there: None where that runs against what they
+    speak for, as with an answer that leads back from too far. `flagged` is whether one of the entries is among the
+    contradictions.
     """
 
     entries: tuple[int, ...]
@@ -50,8 +52,9 @@ class Reason:
     log_odds: float
     speaks_for: str
     axis: Axis
+    direction: LeadingTrait | None = None
     named: tuple[LeadingTrait, ...] = ()
-    doubted: bool = False
+    flagged: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +117,11 @@ def _reason(sitting: Reading, group: Sequence[Entry], category: str, doubted: Co
     words = _Words(sitting.bench, np.array(sitting.method.region(category).prototype), pull, worth >= 0, category)
     told = [words.named(entry) for entry in group]
     ends = tuple(dict.fromkeys(end for one in told if not one.overshoot for end in one.ends))
+    axis = ends[0].axis if ends else main_axis(pull, _apart(sitting.bench, group))
     own = [n for n in numbers if n in doubted]
     against = worth < 0 and gaining == category
     text = f"{_shown(words, group)} It speaks {'against' if against else 'for'} {gaining}.{_doubt(own)}"
-    return Reason(numbers, text, worth, gaining, main_axis(pull, _apart(sitting.bench, group)), ends, bool(own))
+    return Reason(numbers, text, worth, gaining, axis, words.direction(axis), ends, bool(own))
 
 
 def _apart(bench: Bench, group: Sequence[Entry]) -> FloatArray:
@@ -165,6 +169,10 @@ class _Words:
 
     def answer(self, entry: Entry) -> str:
         return _answer_words(self, entry)
+
+    def direction(self, axis: Axis) -> LeadingTrait | None:
+        """Return the end to which the client's place is drawn along an axis, unless it runs against what is said."""
+        return direction(axis, self.pull, self.prototype, self.speaks_for)
 
     def named(self, entry: Entry) -> Named:
         """Return what to name of one answer: nothing but of a pair that somebody won."""

@@ -14,9 +14,11 @@ from tenter.consultation.ending import Ending, Reached, reached
 from tenter.consultation.hue_dependence import HueOffset
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word, one_lower
 from tenter.consultation.online import capped, photographs_alone
-from tenter.consultation.plan import Planner, Proposal
+from tenter.consultation.plan import Planner
 from tenter.consultation.reading import Estimate, Reading, sum_by_season
 from tenter.consultation.reasons import Reason, Together, reasons
+from tenter.consultation.stop import NotFinished, Standing, Stop, stop_words
+from tenter.consultation.tendencies import ToldDoubt, told_doubts
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.errors import TenterError
 
@@ -70,6 +72,7 @@ class Verdict:
     probabilities: Mapping[str, float]
     without_phase: Mapping[str, tuple[str, float]]  # what it would be without a phase's entries, and how probable
     settling_pair: tuple[str, str] | None
+    expected_change: float | None  # by how much the answer to that pair is expected to move the probability
     edge: bool
     neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
     border: Border | None  # how the trait neighbour's cloths did; None where the method names no neighbours
@@ -80,6 +83,39 @@ class Verdict:
     def doubts(self) -> tuple[Doubt, ...]:
         """Why the odds deserve less trust; any of them lowers the odds word, never the odds."""
         return doubts(self.diagnostics)
+
+    @property
+    def tendencies(self) -> tuple[ToldDoubt, ...]:
+        """The doubts in words, and whether the odds word is lowered for them."""
+        lowered = self.odds_word is not odds_word(self.probability)
+        return told_doubts(self.diagnostics, self.doubts, bool(self.contradictions), lowered)
+
+    @property
+    def evidence_by_axis(self) -> Mapping[Axis, float]:
+        """What all entries that speak about an axis are worth together, in log odds of the category."""
+        return {axis: together.log_odds for axis, together in self.by_axis.items()}
+
+    @property
+    def between(self) -> tuple[str, ...]:
+        """The two categories on whose border the client lies, where that is the answer; else none."""
+        return (self.category, self.runner_up) if self.is_between else ()
+
+    @property
+    def not_finished(self) -> NotFinished | None:
+        """What is still owed, and about how long it takes; None once the sitting is finished."""
+        if self.reached.ending is not Ending.UNFINISHED:
+            return None
+        return NotFinished(self.reached.owed, self.reached.minutes)
+
+    @property
+    def stop(self) -> Stop:
+        """Whether to stop, and why."""
+        beside = (
+            self.runner_up,
+            *([self.trait_neighbour] if self.trait_neighbour not in (None, self.runner_up) else []),
+        )
+        at = Standing(self.reached, self.category, beside, self.probability, self.settling_pair is not None)
+        return Stop(self.reached.ending is not Ending.UNFINISHED, stop_words(at), self.expected_change)
 
     @property
     def misfit(self) -> float:
@@ -165,7 +201,8 @@ def verdict(sitting: Reading) -> Verdict:
         diagnostics=found,
         probabilities=probabilities,
         without_phase=_without_phase(sitting),
-        settling_pair=(settling.left, settling.right) if settling else None,
+        settling_pair=settling,
+        expected_change=None if settling is None else _expected_change(sitting, category, settling),
         edge=probabilities[category] < _EDGE * probabilities[runner_up],
         neighbours_differ=region.trait_neighbour not in (None, runner_up),
         border=border(sitting, category),
@@ -213,7 +250,14 @@ def _second_route(traits: Mapping[Axis, Trait]) -> LeadingTrait:
     return furthest.side
 
 
-def settling_pair(sitting: Reading, category: str, other: str) -> Proposal | None:
+def _expected_change(sitting: Reading, category: str, pair: tuple[str, str]) -> float:
+    frame = sitting.planning_frame
+    own = frame.categories[[sitting.method.categories.index(category)]]
+    membership = np.concatenate([own, 1 - own])
+    return Planner(sitting.bench).expected_shift(frame, sitting.planning_posterior, membership, pair)
+
+
+def settling_pair(sitting: Reading, category: str, other: str) -> tuple[str, str] | None:
     """Return the pair that would tell two categories apart best, or None where the kit has none left."""
     planner, frame = Planner(sitting.bench), sitting.bench.frame(sitting.styles)
     pairs = planner.candidate_pairs(sitting.held)
@@ -221,4 +265,5 @@ def settling_pair(sitting: Reading, category: str, other: str) -> Proposal | Non
         return None
     names = sitting.method.categories
     membership = frame.categories[[names.index(category), names.index(other)]]
-    return planner.best_pair(frame, sitting.planning_posterior, membership, pairs)
+    best = planner.best_pair(frame, sitting.planning_posterior, membership, pairs)
+    return best.left, best.right

@@ -178,17 +178,42 @@ def exact_pair_information(
     `noise` (p,) multiplies each representative's own noise scale. Dearer by the number of representatives: for a few
     good candidates.
     """
-    first, second = pairs.T
     mass = stand_ins.classes.sum(axis=1)
     kept = stand_ins.classes[mass > _LEAST_SHARE * mass.sum()]
-    kept = kept / kept.sum()
+    return _information(_joint(utilities, stand_ins, kept / kept.sum(), noise, pairs, responses))
+
+
+def expected_shift(
+    utilities: FloatArray, stand_ins: Representatives, noise: FloatArray, pairs: IntArray, responses: Responses
+) -> FloatArray:
+    """Return by how much the probability of the first class is expected to move with the answer to each pair (p,).
+
+    Up or down: Σ over answers of |P(class, answer) - P(class) P(answer)|. Parameters as of `exact_pair_information`.
+    """
+    classes = stand_ins.classes / stand_ins.classes.sum()
+    joint = _joint(utilities, stand_ins, classes, noise, pairs, responses)  # (p, k, 5)
+    own, answers = joint[:, 0], joint.sum(axis=1)
+    shift: FloatArray = np.abs(own - own.sum(axis=1, keepdims=True) * answers).sum(axis=1)
+    return shift
+
+
+def _joint(
+    utilities: FloatArray,
+    stand_ins: Representatives,
+    kept: FloatArray,
+    noise: FloatArray,
+    pairs: IntArray,
+    responses: Responses,
+) -> FloatArray:
+    """Return the probability of class and answer together (p, k, 5), for classes kept (k, m) that sum to 1."""
+    first, second = pairs.T
     away = (utilities[first] - utilities[second]) / (noise[:, None] * stand_ins.sigmas)
     scale = stand_ins.cut_scales / stand_ins.sigmas / noise[:, None]
     # The chance of each answer is a difference of two normal integrals: the classes are summed before it is taken.
     below = [np.zeros((len(pairs), len(kept))), *(ndtr(cut * scale - away) @ kept.T for cut in responses.cuts)]
     edges = np.stack([*below, np.broadcast_to(kept.sum(axis=1), below[0].shape)], axis=-1)  # (p, k, 6)
-    joint = (1 - responses.lapse) * np.diff(edges, axis=-1) + responses.lapse / 5 * edges[..., -1:]
-    return _information(joint)
+    joint: FloatArray = (1 - responses.lapse) * np.diff(edges, axis=-1) + responses.lapse / 5 * edges[..., -1:]
+    return joint
 
 
 def answer_information(likelihoods: FloatArray, classes: FloatArray) -> FloatArray:

@@ -14,7 +14,6 @@ from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Trait, Verdict
 from tenter.numerals import signed
 from tenter.report.doubts import doubt_words
-from tenter.report.ending import ending_words
 from tenter.report.leading import leading_trait, middle_undertone
 from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
@@ -84,7 +83,7 @@ def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
         statements=(
             *_season(verdict),
             *middle_undertone(sitting.method, verdict),
-            Statement(ending_words(sitting.method, verdict), Mark.PREDICTED),
+            Statement(verdict.stop.why, Mark.PREDICTED),
             *_doubts(sitting, verdict, minor),
         ),
         neighbours=_neighbours(verdict),

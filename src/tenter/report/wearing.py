@@ -13,9 +13,9 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
 from tenter.consultation.wanted import nearest_own
 from tenter.consultation.wear_role import Role
+from tenter.numerals import listed
 from tenter.report.marks import Mark, Statement
 from tenter.report.swatches import Swatch
-from tenter.report.wording import listed
 
 _FIRST, _NEUTRALS, _PLAIN, _WHITES, _LEFT, _PHRASES = 5, 6, 3, 2, 5, 2
 _SMALL_TEXT = "Yours too, but they did less for you when held. Keep them to a bag, a belt or part of a print."

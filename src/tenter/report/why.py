@@ -12,8 +12,9 @@ from tenter.consultation.pair_quality import mixed_words
 from tenter.consultation.reasons import Reason
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
+from tenter.numerals import listed
 from tenter.report.swatches import Swatch
-from tenter.report.wording import listed, percent, sentence, times
+from tenter.report.wording import percent, sentence, times
 
 _REASONS, _OBJECTIONS = 3, 2
 _TIMES, _OVER = "×\N{NO-BREAK SPACE}", "÷\N{NO-BREAK SPACE}"  # a line ends before a factor, never within it

@@ -54,13 +54,6 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def listed(names: tuple[str, ...] | list[str], joint: str = "and") -> str:
-    """Return 'a', 'a and b' or 'a, b and c'."""
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} {joint} {names[-1]}"
-
-
 def times(log_odds_factor: float) -> str:
     """Return by how much odds change, as '× 1.8' or '÷ 2.0'."""
     sign, factor = ("×", log_odds_factor) if log_odds_factor >= 1 else ("÷", 1 / log_odds_factor)

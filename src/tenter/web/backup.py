@@ -29,7 +29,7 @@ from django.db import connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.report.wording import listed
+from tenter.numerals import listed
 from tenter.web import kept_files, pictures
 from tenter.web.kept_files import KeptFile
 from tenter.web.models import (
