@@ -43,6 +43,7 @@ from doubts import Habit, doubted, doubts_table, doubts_targets
 from extra_cloths import Cloth, information_of_pairs, most_helpful
 from figures import accuracy_figure, reliability_figure
 from peers import peer_lines
+from plain_world import POPULATIONS, plain_client, plain_scores, plain_table, plain_targets
 from reason_words import KITS, words_of, words_table, words_targets
 from reference import NODES, largest_difference
 from regret import CLOSE, Regret, regret
@@ -54,7 +55,7 @@ from trials import Setting, in_parallel, prepare
 
 BENCH = Path(__file__).parent
 BUILD = BENCH.parent / "build" / "bench"
-PARTS = ("accuracy", "words", "doubts", "stops", "slips", "analyst", "cloths", "reference", "regret", "speed")
+PARTS = ("accuracy", "plain", "words", "doubts", "stops", "slips", "analyst", "cloths", "reference", "regret", "speed")
 _PROGRESS = Progress(
     TextColumn("{task.description:18s}"),
     BarColumn(),
@@ -69,6 +70,7 @@ def arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", maxsplit=1)[0])
     parser.add_argument("--clients", type=int, default=500, help="of the main setting and the baselines")
     parser.add_argument("--others", type=int, default=200, help="clients of every other setting")
+    parser.add_argument("--plain", type=int, default=600, help="clients of each of two populations in the plain world")
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--seed", type=int, default=5)
     parser.add_argument("--reference", type=int, default=20, help="sittings held against slow quadrature")
@@ -109,6 +111,18 @@ def study_accuracy(options: argparse.Namespace, report: dict[str, Any]) -> list[
     reliability_figure(reliability_rows(accuracy), BUILD / "verdict-reliability.png")
     print("\n".join(accuracy.table()))
     return accuracy.targets()
+
+
+def study_plain(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
+    prepare([Setting(one.name, one.kit) for one in POPULATIONS], options.seed)
+    clients = {}
+    for one in POPULATIONS:
+        jobs = [(one, i, options.seed) for i in range(options.plain)]
+        clients[one.name] = run_all("plain world", plain_client, jobs, options.processes)
+    found = plain_scores(clients, options.seed)
+    report["plain"] = {one.name: one.plain() for one in found}
+    print("\n".join(plain_table(found)))
+    return plain_targets(found)
 
 
 def study_words(options: argparse.Namespace, report: dict[str, Any]) -> list[Target]:
@@ -275,6 +289,7 @@ def main() -> None:
     }
     studies = {
         "accuracy": study_accuracy,
+        "plain": study_plain,
         "words": study_words,
         "doubts": study_doubts,
         "analyst": study_analyst,
