@@ -10,8 +10,9 @@ from typing import Any, TypeAlias
 
 from tenter import Sitting as LiveSitting
 from tenter.consultation.history import Recorded
-from tenter.consultation.judgements import Judgement, Preference, VoidEntry
+from tenter.consultation.judgements import Brought, Judgement, Preference, Showing, VoidEntry, Worth
 from tenter.consultation.ledger import OPTIONAL_COLUMNS, entry_of
+from tenter.consultation.show_round import ends_in_a_showing
 from tenter.consultation.tables import Row
 from tenter.errors import TenterError, UnknownName
 from tenter.web import store
@@ -19,7 +20,7 @@ from tenter.web.models import Sitting, SittingEvent
 
 Said: TypeAlias = Mapping[str, str]
 Make: TypeAlias = Callable[[LiveSitting], Any]
-_LONGEST_KEY, _LONGEST_TEXT = 64, 2000
+_LONGEST_KEY, _LONGEST_TEXT, _LONGEST_NAME = 64, 2000, 80
 _AS_SAID = ("kind", "cloths", "flags", "signs", "view", "source", "note", "region")
 
 
@@ -128,6 +129,35 @@ def _void(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noq
     return lambda live: live.void(number, reason[:_LONGEST_TEXT])
 
 
+def _shown(row: Sitting, said: Said, operand: str, minute: float) -> Make:
+    return _recorder(row, said, Showing(_worth(row, operand), said.get("cloths", ""), minute=minute))
+
+
+def _brought(row: Sitting, said: Said, operand: str, minute: float) -> Make:
+    if (kind := said.get("brought", "")) not in [*Brought]:
+        raise UnknownName("thing that was brought", kind, Brought)
+    name = said.get("name", "")[:_LONGEST_NAME]
+    judgement = Showing(_worth(row, operand), brought=Brought(kind), name=name, minute=minute)
+    return lambda live: live.record(judgement)
+
+
+def _worth(row: Sitting, operand: str) -> Worth:
+    if row.revealed_at is None:
+        raise TenterError("cloths are shown after the verdict, and it was not revealed yet; reveal it first")
+    if operand not in [*Worth]:
+        raise UnknownName("answer", operand, Worth)
+    return Worth(operand)
+
+
+def _take_back(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noqa: ARG001
+    def make(live: LiveSitting) -> None:
+        if not ends_in_a_showing(live):
+            raise TenterError("nothing of the show round is left to take back; answers of the bench are undone there")
+        live.undo()
+
+    return _unless_moved(said, make)
+
+
 _ACTS: dict[str, Callable[[Sitting, Said, str, float], Make]] = {
     "record": _record,
     "liked": _liked,
@@ -135,4 +165,7 @@ _ACTS: dict[str, Callable[[Sitting, Said, str, float], Make]] = {
     "undo": _undo,
     "missing": _missing,
     "void": _void,
+    "shown": _shown,
+    "brought": _brought,
+    "take-back": _take_back,
 }

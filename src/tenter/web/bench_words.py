@@ -12,9 +12,11 @@ from tenter.consultation.judgements import (
     Judgement,
     PairJudgement,
     Preference,
+    Showing,
     Source,
     View,
     VoidEntry,
+    Worth,
 )
 from tenter.consultation.kit import Kit
 
@@ -24,6 +26,7 @@ _EQUAL = {
     Answer.BOTH_GOOD: "both good",
     Answer.BOTH_WRONG: "both wrong",
 }
+WORTHS = {Worth.BEST: "best", Worth.YES: "yes", Worth.AWAY: "away from the face", Worth.NO: "no"}
 _WHO = {Source.CLIENT: " (the client's answer)", Source.THIRD: " (a third person's answer)"}
 
 
@@ -88,6 +91,12 @@ def _(judgement: DrapeJudgement, kit: Kit) -> str:
 @_said.register
 def _(judgement: Preference, kit: Kit) -> str:
     return f"{_named(kit, judgement.cloths[:1])} is liked, which is no evidence"
+
+
+@_said.register
+def _(judgement: Showing, kit: Kit) -> str:
+    what = judgement.name if judgement.brought else _named(kit, judgement.cloths)
+    return f"{what} shown: {WORTHS[judgement.worth]}"
 
 
 @_said.register

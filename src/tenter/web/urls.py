@@ -25,6 +25,7 @@ from tenter.web.views import (
     restoring,
     screen,
     series,
+    show,
     sittings,
     studio,
     verdict,
@@ -99,6 +100,10 @@ urlpatterns = [
     path("sittings/<int:pk>/bench/entry", bench.entry, name="bench-entry"),
     path("sittings/<int:pk>/bench/state", bench.state, name="bench-state"),
     path("sittings/<int:pk>/bench/events", bench.events, name="bench-events"),
+    # the show round after the verdict
+    path("sittings/<int:pk>/show", show.show, name="show"),
+    path("sittings/<int:pk>/show/entry", show.entry, name="show-entry"),
+    path("sittings/<int:pk>/show/state", show.state, name="show-state"),
     # the arrival, and the verdict
     path("sittings/<int:pk>/arrival", arrival.arrival, name="arrival"),
     path("sittings/<int:pk>/verdict", verdict.verdict, name="verdict"),

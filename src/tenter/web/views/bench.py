@@ -1,6 +1,7 @@
 """The bench: the next two cloths, one key to answer, and every entry written down before the screen changes."""
 
 import secrets
+from collections.abc import Callable
 from dataclasses import asdict
 from http import HTTPStatus
 
@@ -58,7 +59,20 @@ def state(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def entry(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down what the bench sent, and answer with the bench as it is then."""
-    row = access.own_sitting(request.user, pk)
+    return written(request, access.own_sitting(request.user, pk), "bench", _page, _document)
+
+
+def written(
+    request: HttpRequest,
+    row: Sitting,
+    name: str,
+    page: Callable[[HttpRequest, Sitting, str, int], HttpResponse],
+    document: Callable[[HttpRequest, Sitting], dict[str, object]],
+) -> HttpResponse:
+    """Write down what a page sent, and answer with the page or the document, as the page wants it.
+
+    name: of the page's address, to go back to.
+    """
     wants_document = request.headers.get("Accept", "").startswith("application/json")
     try:
         event = enter(row, _said(request), timezone.now())
@@ -66,14 +80,14 @@ def entry(request: HttpRequest, pk: int) -> HttpResponse:
         row.refresh_from_db()
         status = HTTPStatus.CONFLICT if isinstance(error, (MovedOn, Closed)) else HTTPStatus.UNPROCESSABLE_ENTITY
         if not wants_document:
-            return _page(request, row, str(error), status)
-        now = _document(request, row) if status is HTTPStatus.CONFLICT else {}
+            return page(request, row, str(error), status)
+        now = document(request, row) if status is HTTPStatus.CONFLICT else {}
         return JsonResponse({**now, "problem": str(error)}, status=status)
     if not wants_document:
-        return redirect("bench", row.pk)
+        return redirect(name, row.pk)
     row.refresh_from_db(fields=("held", "turn", "ended"))
     moved = event is not None and request.POST.get("seen") not in (None, "", str(event.number - 1))
-    return JsonResponse({**_document(request, row), "saved": True, "moved": moved})
+    return JsonResponse({**document(request, row), "saved": True, "moved": moved})
 
 
 @never_cache

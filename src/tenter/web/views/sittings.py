@@ -13,7 +13,7 @@ from tenter.web.forms import StartForm
 from tenter.web.models import Sitting
 from tenter.web.views.day import show_day
 
-_PAGES = ("bench", "sitting", "verdict")
+_PAGES = ("bench", "show", "sitting", "verdict")
 
 
 def sittings(request: HttpRequest) -> HttpResponse:

@@ -16,7 +16,7 @@ let latest = 0; // how much has happened in the sitting, as the server tells it
 let looking = false; // while other cloths are being asked for
 let remarks = new Set(); // "flag D061:too-warm", "sign D061:even"
 let order = []; // the fan so far, best first: [["D074"], ["D073", "D075"]]
-let drawerOpen = !matchMedia("(min-width: 60rem) and (pointer: fine)").matches;
+let drawerOpen = "open" in stage.dataset || !matchMedia("(min-width: 60rem) and (pointer: fine)").matches;
 
 document.documentElement.classList.add("scripted");
 
