@@ -48,6 +48,28 @@ def test_one_key_answers_and_every_kind_of_entry_is_kept(tmp_path):
     assert kept[3]["judgement"]["flags"] == ["D073:too-bright"]
 
 
+def test_the_consultant_names_the_result_at_the_terminal_and_the_odds_stay(tmp_path):
+    journal = tmp_path / "t.jsonl"
+    answers = "o\nD061 D062\nk\no\nD073 D075\ns\n"
+    before, after = (
+        run(answers + "v\n", journal).output,
+        run("r\ndeep winter\ndeep colours held the face\nv\n", journal),
+    )
+    assert after.exit_code == 0
+    named = lines(journal)[-1]["judgement"]
+    assert (named["kind"], named["category"], named["note"]) == ("verdict", "deep winter", "deep colours held the face")
+    assert "deep colours held the face" in after.output
+    odds = re.compile(r"T: .* \(\d+ %\)")
+    assert odds.search(before)[0] == odds.search(after.output)[0]
+
+
+def test_a_result_that_is_no_category_is_not_kept(tmp_path):
+    journal = tmp_path / "t.jsonl"
+    result = run("r\nloud winter\n", journal)
+    assert "no category 'loud winter'" in result.output
+    assert not journal.exists()
+
+
 def test_a_wrong_word_is_said_and_nothing_is_kept_of_it(tmp_path):
     journal = tmp_path / "t.jsonl"
     result = run("o\nD001 D999\nc\nD001 sings\nt\nD001:too-loud\na\nx\none two\n", journal)

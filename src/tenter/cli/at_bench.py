@@ -24,7 +24,7 @@ HELP = """
   p       note a liking (never evidence)                m       a cloth is missing
   u       undo                                          x       void an entry, with a reason
   v       verdict so far                                e       show round, after the verdict (never evidence)
-  q       stop; everything is saved
+  r       name the result yourself                      q       stop; everything is saved
 """
 _STRENGTHS = {
     "a": ("left", 1),
@@ -84,6 +84,7 @@ class AtBench:
             "x": self._void,
             "v": self._verdict,
             "e": self._show_round,
+            "r": self._name_result,
         }
 
     # -- entries ---------------------------------------------------------------------------------------------------
@@ -124,6 +125,15 @@ class AtBench:
         liked = read_line("  the cloth that is liked: ")
         if liked:
             self._keep(Preference(liked))
+
+    def _name_result(self) -> None:
+        from tenter import ConsultantVerdict
+
+        category = read_line(f"  the result ({', '.join(self.sitting.method.categories)}): ")
+        if not category:
+            return
+        self.sitting.method.region(category)
+        self._write(ConsultantVerdict(category, note=read_line("  your reason: ")))
 
     def _keep(self, judgement: "Judgement") -> None:
         from tenter import View
