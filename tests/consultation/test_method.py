@@ -180,7 +180,8 @@ def test_the_bundled_method_survives_being_written_out():
 @pytest.mark.parametrize("path", FIELDS, ids=lambda p: ".".join(map(str, p)))
 def test_a_field_left_out_is_named(path):
     toml = changed(path, lambda holder, key: holder.pop(key))
-    if path[-1] in ("leading_trait", "trait_neighbour", "within_family", "hues", "hue_ends", "chroma_ends"):
+    optional = ("leading_trait", "trait_neighbour", "within_family", "hues", "hue_ends", "chroma_ends")
+    if path[-1] in (*optional, "palette", "palette_shifts"):
         assert len(Method.parse(toml).categories) == 12
         return
     with pytest.raises(UnreadableInput) as caught:

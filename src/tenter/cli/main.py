@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from tenter.cli import camera, card, cloth, demo, face, kit, series, sheet, sit, verdict
+from tenter.cli import camera, card, cloth, demo, face, kit, palette, series, sheet, sit, verdict
 from tenter.cli.inputs import UNREADABLE
 
 app = typer.Typer(
@@ -24,6 +24,7 @@ app.add_typer(camera.app, name="camera")
 app.add_typer(cloth.app, name="cloth")
 app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
+app.command("palette")(palette.palette)
 app.command("sheet")(sheet.sheet)
 app.command("demo")(demo.demo)
 

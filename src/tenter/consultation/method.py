@@ -14,10 +14,12 @@ from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.spaces import hue_angle
 from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable, clarity
 from tenter.consultation.flags import Flag
+from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.hue_versions import HueVersions, versions_from
-from tenter.consultation.kit import Kit
+from tenter.consultation.kit import Drape, Kit
 from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole, within
 from tenter.consultation.method_warnings import warnings_of
+from tenter.consultation.palette_quotas import Quotas, Shift, quotas_from, shifts_from
 from tenter.consultation.tables import read_text
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.errors import TenterError, UnknownName, UnreadableInput
@@ -140,6 +142,8 @@ class Method:
     side_of: Mapping[str, Side]  # undertone of each season
     regions: tuple[Region, ...]
     versions: HueVersions = field(default_factory=HueVersions)
+    quotas: Quotas = field(default_factory=Quotas)  # of a personal palette
+    shifts: tuple[Shift, ...] = ()  # of the quotas, by undertone
 
     def __post_init__(self) -> None:
         if not self.phases or len(self.regions) < 2:
@@ -154,7 +158,7 @@ class Method:
     @classmethod
     def bundled(cls, name: str = BUNDLED[0]) -> "Method":
         """Return a method that comes with Tenter: one of `BUNDLED`."""
-        return cls._from_document(_bundled_document(name), f"bundled method {name}")
+        return cls.of_document(_bundled_document(name), f"bundled method {name}")
 
     @classmethod
     def read(cls, path: str | Path) -> "Method":
@@ -164,10 +168,11 @@ class Method:
     @classmethod
     def parse(cls, toml: str, source: str = "method") -> "Method":
         """Return the method of TOML text."""
-        return cls._from_document(_document(given_text(toml, "a method's TOML", needed=False), source), source)
+        return cls.of_document(_document(given_text(toml, "a method's TOML", needed=False), source), source)
 
     @classmethod
-    def _from_document(cls, document: Mapping[str, object], source: str) -> "Method":
+    def of_document(cls, document: Mapping[str, object], source: str = "method") -> "Method":
+        """Return the method of a document with the fields of a method file, as `method_document` makes it."""
         fields = Fields(document, source)
         try:
             return _method_from(fields)
@@ -224,18 +229,38 @@ class Method:
 
         To `judge` by, the undertone is the hue table's; for what to `wear` a cloth's place within its family joins it.
         """
-        lab, said = of_kind(Kit, kit, "the kit", "tenter.Kit.read").bench_colours.lab, None
+        lab = of_kind(Kit, kit, "the kit", "tenter.Kit.read").bench_colours.lab
+        by_hand = [self._undertone_by_hand(drape) for drape in kit.drapes]
+        return self.places(lab, [drape.hue_family for drape in kit.drapes], use, by_hand)
+
+    def places(
+        self,
+        lab: FloatArray,
+        families: Sequence[HueFamily],
+        use: Use | str = Use.WEAR,
+        by_hand: Sequence[float | None] = (),
+    ) -> FloatArray:
+        """Return undertone, depth and clarity of colours, D65/10° (n, 3), of hue families (n), as `coordinates` does.
+
+        by_hand: undertones (n) that overrule the colours' own, None where a colour has its own.
+        """
+        said = None
         if _use(use) is Use.WEAR:
             table = self.undertone_table.hue_weight(hue_angle(lab))
-            said = self.versions.hue_weight(table, lab, [d.hue_family for d in kit.drapes])
+            said = self.versions.hue_weight(table, lab, families)
         undertone = self.undertone_table.undertone(lab, said)
-        for row, drape in enumerate(kit.drapes):
-            if drape.undertone is not None:
-                undertone[row] = drape.undertone if self.readings.metal_tint or not drape.is_metal else 0.0
+        for row, set_by_hand in enumerate(by_hand):
+            if set_by_hand is not None:
+                undertone[row] = set_by_hand
         middle = self.depth_scale.centre
         share = self.undertone_table.chroma_share(lab)
         bright = clarity(lab, self.clarity_scale, self.readings.clarity, middle, share)
         return steady(np.stack([undertone, self.depth_scale.of(lab[:, 0]), bright], axis=1))
+
+    def _undertone_by_hand(self, drape: Drape) -> float | None:
+        if drape.undertone is None or self.readings.metal_tint or not drape.is_metal:
+            return drape.undertone
+        return 0.0
 
 
 def _use(use: Use | str) -> Use:
@@ -280,6 +305,8 @@ def _method_from(fields: Fields) -> Method:
         side_of=_sides(fields.tables("seasons")),
         regions=tuple(_region(f) for f in fields.tables("categories")),
         versions=versions_from(fields),
+        quotas=quotas_from(fields),
+        shifts=shifts_from(fields),
     )
     axes.require_all_read()
     fields.require_all_read()

@@ -14,7 +14,7 @@ class Fields:
     """One TOML table whose fields are read by name and checked by type."""
 
     def __init__(self, values: Mapping[str, object], path: str) -> None:
-        self._values, self._path = values, path
+        self._values, self.path = values, path
         self._read: set[str] = set()
 
     def __contains__(self, name: object) -> bool:
@@ -24,20 +24,20 @@ class Fields:
         """Return a field; raises `TenterError` naming it when it is missing or of the wrong kind."""
         self._read.add(name)
         if name not in self._values:
-            raise TenterError(f"{self._path}: the field {name!r} is missing")
+            raise TenterError(f"{self.path}: the field {name!r} is missing")
         try:
             return parse(self._values[name])
         except TenterError as error:
-            raise TenterError(f"{self._path}: field {name!r}: {error}") from None
+            raise TenterError(f"{self.path}: field {name!r}: {error}") from None
 
     def table(self, name: str) -> "Fields":
         """Return a sub-table."""
-        return Fields(self.get(name, _table), f"{self._path} [{name}]")
+        return Fields(self.get(name, _table), f"{self.path} [{name}]")
 
     def tables(self, name: str) -> list["Fields"]:
         """Return an array of tables."""
         return [
-            Fields(t, f"{self._path} [[{name}]] number {i}")
+            Fields(t, f"{self.path} [[{name}]] number {i}")
             for i, t in enumerate(self.get(name, items(_table)), start=1)
         ]
 
@@ -45,7 +45,7 @@ class Fields:
         """Raise `TenterError` for a field that is not one of the names."""
         unknown = sorted(set(self._values) - set(names))
         if unknown:
-            raise TenterError(f"{self._path}: unknown field {unknown[0]!r}; known: {', '.join(names)}")
+            raise TenterError(f"{self.path}: unknown field {unknown[0]!r}; known: {', '.join(names)}")
 
     def require_all_read(self) -> None:
         """Raise `TenterError` for a field that nothing has read: a misspelt name must not pass in silence."""

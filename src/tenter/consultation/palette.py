@@ -18,7 +18,7 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.judgements import Showing, Worth
 from tenter.consultation.kit import Drape
 from tenter.consultation.metals import metals
-from tenter.consultation.method import GreyForWarm, Use
+from tenter.consultation.method import GreyForWarm, Method, Use
 from tenter.consultation.palette_parts import Client, Fit, PaletteEntry
 from tenter.consultation.reading import Reading
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, seen_on_client
@@ -28,11 +28,11 @@ from tenter.consultation.whites import whites
 from tenter.inference.utility import utilities
 
 _NEAR = 1.1  # bench units from the ideal: worn at the face
-_TOLERANCE = 1.6  # bench units from the ideal: still the client's, and the limit of what may be borrowed
-ROLE_BORDERS = (_NEAR, _TOLERANCE)  # where a little more or less changes how near to the face a cloth is worn
+TOLERANCE = 1.6  # bench units from the ideal: still the client's, and the limit of what may be borrowed
+ROLE_BORDERS = (_NEAR, TOLERANCE)  # where a little more or less changes how near to the face a cloth is worn
 _NEUTRAL_FAMILIES = (HueFamily.GREY, HueFamily.DARK, HueFamily.BROWN)
 _NEUTRAL_SHARE = 0.6  # a colour whose hue decides less than this reads as a neutral
-_PLAIN = 0.5  # bench units of undertone below which a grey or a black is neither warm nor cool
+PLAIN = 0.5  # bench units of undertone below which a grey or a black is neither warm nor cool
 _COATS = 2  # neutrals named for coats and trousers where none is of the season
 _ROLES = {Fit.BEST: Role.NEAR_FACE, Fit.YES: Role.AWAY, Fit.BORROW: Role.SMALL, Fit.LEAVE: Role.LEAVE}
 
@@ -152,15 +152,20 @@ def _fit(client: Client, category: str, distance: float, drape: Drape) -> Fit:
     if own:
         return Fit.BEST if distance <= _NEAR else Fit.YES
     neighbours = {client.verdict.runner_up, client.verdict.trait_neighbour}
-    if (category in neighbours or client.in_season(category)) and distance <= _TOLERANCE:
+    if (category in neighbours or client.in_season(category)) and distance <= TOLERANCE:
         return Fit.BORROW
     return Fit.LEAVE
 
 
 def _poor_grey(client: Client, drape: Drape) -> bool:
-    warm_and_clear = client.ideal[Axis.UNDERTONE.column] > 0.25 and client.ideal[Axis.CLARITY.column] > -0.5
-    plain = drape.hue_family is HueFamily.GREY and abs(client.undertone(drape)) < _PLAIN
-    return client.method.readings.grey_for_warm is GreyForWarm.POOR and plain and bool(warm_and_clear)
+    plain = drape.hue_family is HueFamily.GREY and abs(client.undertone(drape)) < PLAIN
+    return plain and plain_grey_is_poor(client.method, client.ideal)
+
+
+def plain_grey_is_poor(method: Method, ideal: FloatArray) -> bool:
+    """Tell whether the method calls a plain mid grey poor for a client with this ideal (3,): a warm and clear one."""
+    warm_and_clear = ideal[Axis.UNDERTONE.column] > 0.25 and ideal[Axis.CLARITY.column] > -0.5
+    return method.readings.grey_for_warm is GreyForWarm.POOR and bool(warm_and_clear)
 
 
 def _is_neutral(drape: Drape, chroma_share: float) -> bool:
@@ -199,7 +204,7 @@ def _plain(client: Client, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntr
         e
         for e in entries
         if e.neutral and e.role is Role.LEAVE and e.drape.hue_family in (HueFamily.GREY, HueFamily.DARK)
-        if abs(client.undertone(e.drape)) < _PLAIN and not e.found.off
+        if abs(client.undertone(e.drape)) < PLAIN and not e.found.off
     )
     return tuple(replace(e, role=Role.AWAY) for e in found)
 

@@ -1,0 +1,241 @@
+"""Choosing: the colours of one palette out of the cloths that did well and the colours of dyeable cloth.
+
+What was seen comes first, then what is predicted to suit best; colours keep apart, so that each is worth its place, and
+each hue of the trade has its number. Quotas and distances are conventions of the trade: common practice, no source.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from tenter.arrays import BoolArray, FloatArray, steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.spaces import lab_to_lch
+from tenter.consultation.axes import Axis
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.palette import PLAIN, plain_grey_is_poor
+from tenter.consultation.palette_quotas import AccentGroup, Quotas
+from tenter.consultation.personal.candidates import candidates
+from tenter.consultation.personal.colours import Basis, Part
+from tenter.consultation.personal.names import base_name, colour_names
+from tenter.consultation.personal.slots import WHITE_TITLE, slots
+from tenter.consultation.personal.suitability import Known
+from tenter.consultation.personal.tried import Tried
+from tenter.consultation.traits import Side
+
+APART, NEUTRALS_APART = 6.0, 4.0  # ΔE00 between any two colours of a palette, and between two of its neutrals
+_OFF_REACH = 5.0  # ΔE00 around a cloth that was seen not to suit, within which nothing is predicted to
+_AGAIN = 0.9  # a further colour of a plain name counts for so much less: a palette of six corals is no palette
+_SURE_OF_SIDE = 0.75  # as with metals: below this, both versions of a hue are the client's
+_A_GROUP_AT_FACE = 2  # colours of one group of hues to hold to the face
+_LEAST_AT_FACE = 12.0  # C* of a colour to hold to the face that is no neutral
+_RED_HUES = (14.0, 40.0)  # degrees of what everyone calls red
+YOUR_RED = "your red"
+
+
+@dataclass(frozen=True, eq=False)
+class Pool:
+    """Every colour that may be chosen: the cloths that did well first, then the colours of dyeable cloth.
+
+    lab, places (n, 3); score (n,): what they are chosen by. bases: the plain name of each, with nothing said of how it
+    differs from what is typical of it; names: what each may be called, best first.
+    """
+
+    known: Known
+    trial: Tried
+    lab: FloatArray
+    families: tuple[HueFamily, ...]
+    bases: tuple[str, ...]
+    names: tuple[tuple[str, ...], ...]
+    places: FloatArray
+    score: FloatArray
+
+    @property
+    def tried(self) -> int:
+        """How many of the first colours are cloths that did well."""
+        return len(self.trial.drapes)
+
+    def of(self, families: Iterable[HueFamily]) -> BoolArray:
+        """Tell which colours are of some hue families, shape (n,)."""
+        wanted = set(families)
+        return np.array([f in wanted for f in self.families], dtype=bool)
+
+
+def pool(known: Known, trial: Tried, among: Sequence[Known]) -> Pool:
+    """Return what may be chosen; the score of a colour is the least of its suitabilities `among` what is known."""
+    offered = candidates()
+    families = (*(d.hue_family for d in trial.drapes), *offered.families)
+    lab = np.concatenate([trial.lab, offered.lab])
+    own = families[: len(trial.drapes)]
+    names = (*colour_names(trial.lab, own), *offered.names)
+    bases = (*(base_name(c, f) for c, f in zip(trial.lab, own, strict=True)), *offered.bases)
+    by_hand = [d.undertone for d in trial.drapes] + [None] * len(offered.lab)
+    places = known.method.places(lab, families, by_hand=by_hand)
+    score = np.min([one.suitability(places) for one in among or (known,)], axis=0)
+    return Pool(known, trial, lab, families, bases, names, places, score)
+
+
+def side_of(known: Known) -> Side | None:
+    """Return the undertone that a client surely has, or None where both are theirs."""
+    if max(known.warm, 1 - known.warm) < _SURE_OF_SIDE:
+        return None
+    return Side.WARM if known.warm > 0.5 else Side.COOL
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One colour of the pool, and what it was chosen for."""
+
+    row: int
+    part: Part
+    title: str = ""
+
+
+@dataclass(eq=False)
+class Chooser:
+    """Chooses colours one after another, each apart from those before."""
+
+    pool: Pool
+    quotas: Quotas
+    choices: list[Choice] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self._side = side_of(self.pool.known)
+        self._lch = lab_to_lch(self.pool.lab)
+        self.chroma: FloatArray = self._lch[:, 1]
+        self.free = ~self._beside_off() & self._of_side()
+        self._rank = self.pool.score.copy()
+        self._apart = np.full(len(self.pool.lab), np.inf)  # from the nearest chosen colour
+        self._from_accents = np.full(len(self.pool.lab), np.inf)  # from the nearest that is no neutral
+        self._bases = np.array(self.pool.bases)
+        self._tried = np.arange(len(self.pool.lab)) < self.pool.tried
+
+    def choose(self) -> list[Choice]:
+        """Return the colours of the palette, neutrals first."""
+        self._neutrals()
+        self._near_face()
+        self._accents()
+        return self.choices
+
+    # -- what may be chosen ------------------------------------------------------------------------------------------
+
+    def _beside_off(self) -> BoolArray:
+        """Return which predicted colours look like a cloth that was seen not to suit, shape (n,)."""
+        near = np.zeros(len(self.pool.lab), dtype=bool)
+        for colour in self.pool.trial.off:
+            near |= steady(delta_e_2000(self.pool.lab, colour)) <= _OFF_REACH
+        near[: self.pool.tried] = False
+        return near
+
+    def _of_side(self) -> BoolArray:
+        """Return which colours are the client's version of their hue family, as far as its families have versions."""
+        own = np.ones(len(self.pool.lab), dtype=bool)
+        if self._side is None:
+            return own
+        sign = 1 if self._side is Side.WARM else -1
+        for family, version in self.pool.known.method.versions.of.items():
+            rows = self.pool.of([family])
+            place = version.place(self.pool.lab[rows])
+            at = self.pool.places[rows, Axis.UNDERTONE.column] if place is None else place
+            own[rows] = (steady(at) * sign > 0) & (not version.instead(self._side))
+        own[: self.pool.tried] = True  # what did well is the client's, whatever its version
+        return own
+
+    # -- in the order of a palette -----------------------------------------------------------------------------------
+
+    def _neutrals(self) -> None:
+        depth = float(self.pool.known.ideal[Axis.DEPTH.column])
+        grey = self._poor_grey()
+        white = self.pool.of([HueFamily.WHITE])
+        titled = False
+        for slot in slots(self.quotas):
+            held = slot.holds(self._lch, depth) & ~grey & (white if slot.part is Part.WHITE else ~white)
+            title = slot.title
+            if slot.part is Part.WHITE and not titled:
+                title, titled = WHITE_TITLE, True
+            self._take(held, 1, slot.part, title)
+
+    def _poor_grey(self) -> BoolArray:
+        """Return the plain greys that the method calls poor for a warm, clear client, shape (n,)."""
+        method, ideal = self.pool.known.method, self.pool.known.ideal
+        none = np.zeros(len(self.pool.lab), dtype=bool)
+        if not plain_grey_is_poor(method, ideal):
+            return none
+        plain = np.abs(self.pool.places[:, Axis.UNDERTONE.column]) < PLAIN
+        return self.pool.of([HueFamily.GREY]) & plain
+
+    def _near_face(self) -> None:
+        strong = self.chroma >= _LEAST_AT_FACE
+        tried_near = np.array([*self.pool.trial.near, *[False] * (len(self.pool.lab) - self.pool.tried)], dtype=bool)
+        for only in (tried_near, ~self._tried):
+            for _ in range(self.quotas.near_face):
+                if self._count(Part.NEAR_FACE) < self.quotas.near_face:
+                    self._take(self._of_open_groups() & strong & only, 1, Part.NEAR_FACE)
+
+    def _of_open_groups(self) -> BoolArray:
+        """Return the colours of those groups of hues that have not yet their share of the colours for the face."""
+        at_face = [self.pool.families[c.row] for c in self.choices if c.part is Part.NEAR_FACE]
+        still = [g for g in AccentGroup if sum(f in g.families for f in at_face) < _A_GROUP_AT_FACE]
+        return self.pool.of(f for g in still for f in g.families)
+
+    def _accents(self) -> None:
+        for group, count in self.quotas.accents.items():
+            taken = 0
+            if group is AccentGroup.REDS_AND_PINKS and not self._has_red():
+                taken += self._take(self._is_red(), 1, Part.ACCENT)
+            for family in group.families:  # each hue has a version that works, before any has many
+                if taken < count and not any(self.pool.families[c.row] is family for c in self.choices):
+                    taken += self._take(self.pool.of([family]), 1, Part.ACCENT)
+            self._take(self.pool.of(group.families), count - taken, Part.ACCENT)
+        self._name_the_red()
+
+    def _is_red(self) -> BoolArray:
+        hue = self._lch[:, 2]
+        return self.pool.of([HueFamily.RED]) & (hue >= _RED_HUES[0]) & (hue <= _RED_HUES[1])
+
+    def _reds(self) -> list[int]:
+        red = self._is_red()
+        return [at for at, c in enumerate(self.choices) if red[c.row] and c.part in (Part.NEAR_FACE, Part.ACCENT)]
+
+    def _has_red(self) -> bool:
+        return bool(self._reds())
+
+    def _name_the_red(self) -> None:
+        reds = self._reds()
+        if reds:
+            best = max(reds, key=lambda at: (self.choices[at].row < self.pool.tried, self._score_of(at), -at))
+            self.choices[best] = Choice(self.choices[best].row, self.choices[best].part, YOUR_RED)
+
+    def _score_of(self, at: int) -> float:
+        return float(self.pool.score[self.choices[at].row])
+
+    def _count(self, part: Part) -> int:
+        return sum(c.part is part for c in self.choices)
+
+    # -- one colour --------------------------------------------------------------------------------------------------
+
+    def _take(self, allowed: BoolArray, count: int, part: Part, title: str = "") -> int:
+        """Choose so many of the allowed colours, and return how many there were: tried ones first, then the best."""
+        quiet = part in (Part.NEUTRAL, Part.WHITE)
+        for taken in range(count):
+            enough = (self._from_accents >= APART) & (self._apart >= (NEUTRALS_APART if quiet else APART))
+            rows = np.flatnonzero(allowed & self.free & enough)
+            if not rows.size:
+                return taken
+            order = np.lexsort((rows, -steady(self._rank[rows]), ~self._tried[rows]))
+            self._add(Choice(int(rows[order[0]]), part, title), quiet)
+        return count
+
+    def _add(self, choice: Choice, quiet: bool) -> None:
+        self.choices.append(choice)
+        apart = steady(np.asarray(delta_e_2000(self.pool.lab, self.pool.lab[choice.row])))
+        self._apart = np.minimum(self._apart, apart)
+        if not quiet:
+            self._from_accents = np.minimum(self._from_accents, apart)
+        self._rank[self._bases == self._bases[choice.row]] *= _AGAIN
+
+
+def basis_of(pool: Pool, row: int) -> Basis:
+    """Return how it is known of a colour of the pool that it suits."""
+    return Basis.SEEN if row < pool.tried else Basis.PREDICTED

@@ -1,0 +1,147 @@
+"""The personal palette of a client, from a sitting and its verdict: what every paper, page and export shows."""
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+from tenter.arrays import FloatArray, steady
+from tenter.colorimetry.spaces import lab_to_lch
+from tenter.consultation.axes import Axis
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.named import as_named
+from tenter.consultation.palette import Palette, palette
+from tenter.consultation.palette_quotas import AccentGroup
+from tenter.consultation.personal.borrowing import borrowed_colours
+from tenter.consultation.personal.choosing import Choice, Chooser, Pool, basis_of, pool, side_of
+from tenter.consultation.personal.colours import Missing, PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.personal.metal_colours import metal_colours
+from tenter.consultation.personal.naming import distinct_names
+from tenter.consultation.personal.staples import staples
+from tenter.consultation.personal.suitability import Known, condensed, moved_to
+from tenter.consultation.personal.tried import Tried, nothing_tried, tried
+from tenter.consultation.reading import Reading
+from tenter.consultation.traits import Side
+from tenter.consultation.verdict import Verdict
+
+BEST_FROM = 0.5  # suitability from which a colour is among a client's best, wherever it is worn
+_QUIET = (Part.NEUTRAL, Part.WHITE)
+
+
+def known_of(sitting: Reading, verdict: Verdict) -> Known:
+    """Return what is known of the client of a sitting; where the consultant names another result, carried there."""
+    known = condensed(sitting.posterior(), sitting.method)
+    named = as_named(sitting, verdict)
+    if named is None:
+        return known
+    return moved_to(known, np.array([named.traits[axis].mean for axis in Axis]))
+
+
+def personal_palette(sitting: Reading, verdict: Verdict) -> PersonalPalette:
+    """Return the personal palette that follows from a sitting and its verdict."""
+    told = as_named(sitting, verdict) or verdict
+    known = known_of(sitting, verdict)
+    worn = palette(sitting, told)
+    return palette_of(known, tried(sitting, worn), categories_of(told), told.probabilities, worn)
+
+
+def categories_of(verdict: Verdict) -> tuple[str, ...]:
+    """Return the category that a verdict names, the two that the client is between, or none while unfinished."""
+    if verdict.is_between:
+        return verdict.category, verdict.runner_up
+    return () if verdict.reached.pairs else (verdict.category,)
+
+
+def palette_of(
+    known: Known,
+    trial: Tried | None = None,
+    categories: Sequence[str] = (),
+    probabilities: Mapping[str, float] | None = None,
+    worn: Palette | None = None,
+) -> PersonalPalette:
+    """Return the palette of a client of whom something is known, and perhaps some cloths were tried.
+
+    Between two categories, a colour is as good as it is for the one that it suits less: the palette of what both share.
+    """
+    between = [known.within(c) for c in categories] if len(categories) > 1 else []
+    shown = trial or nothing_tried()
+    offered = pool(known, shown, between)
+    side = side_of(known)
+    quotas = known.method.quotas.shifted(known.method.shifts, side) if side else known.method.quotas
+    chooser = Chooser(offered, quotas)
+    colours = _as_hung(_named(offered, chooser.choose()))
+    return PersonalPalette(
+        colours=colours,
+        metals=metal_colours(known, worn, side),
+        borrowed=borrowed_colours(offered, chooser, colours, categories),
+        missing=_missing(known, colours, side),
+        staples=staples(known, colours, shown),
+        categories=tuple(categories),
+        probabilities=dict(probabilities or known.masses),
+    )
+
+
+def _named(offered: Pool, choices: Sequence[Choice]) -> list[PaletteColour]:
+    rows = [c.row for c in choices]
+    expected = offered.known.suitability(offered.places[rows])
+    intervals = offered.known.interval(offered.places[rows])
+    names = distinct_names([offered.names[row] for row in rows])
+    return [
+        _colour(offered, choice, name, float(at), within)
+        for choice, name, at, within in zip(choices, names, expected, intervals, strict=True)
+    ]
+
+
+def _colour(offered: Pool, choice: Choice, name: str, expected: float, interval: FloatArray) -> PaletteColour:
+    row, was_tried = choice.row, choice.row < offered.tried
+    L, a, b = (float(v) for v in offered.lab[row])
+    return PaletteColour(
+        lab=(L, a, b),
+        name=name,
+        hue_family=offered.families[row],
+        part=choice.part,
+        fit=Suited.BEST if choice.part is Part.NEAR_FACE or expected >= BEST_FROM else Suited.YES,
+        basis=basis_of(offered, row),
+        suitability=expected,
+        interval=(float(interval[0]), float(interval[1])),
+        cloth=offered.trial.drapes[row].id if was_tried else None,
+        answer=offered.trial.answers[row] if was_tried else "",
+        title=choice.title,
+    )
+
+
+def _as_hung(colours: Sequence[PaletteColour]) -> tuple[PaletteColour, ...]:
+    """Return colours as a shop hangs them: whites and neutrals, then hue by hue, each light to dark."""
+    return tuple(sorted(colours, key=hanging))
+
+
+def hanging(colour: PaletteColour) -> tuple[int, float, float, str]:
+    """Return the place of a colour in a row of them: its rail, then light to dark."""
+    L, _, h = lab_to_lch(np.array(colour.lab))
+    if colour.part in _QUIET:
+        rail = 0 if colour.part is Part.WHITE else 1
+    else:
+        rail = 2 + _RAILS.index(next((g for g in _RAILS if colour.hue_family in g.families), _RAILS[-1]))
+    return rail, -steady(float(L)), steady(float(h)), colour.name
+
+
+_RAILS = (
+    AccentGroup.REDS_AND_PINKS,
+    AccentGroup.YELLOWS_AND_ORANGES,
+    AccentGroup.GREENS,
+    AccentGroup.TEALS,
+    AccentGroup.BLUES,
+    AccentGroup.PURPLES,
+)
+
+
+def _missing(known: Known, colours: Sequence[PaletteColour], side: Side | None) -> tuple[Missing, ...]:
+    """Return the hue families of which the client has no version, and what is worn instead."""
+    if side is None:
+        return ()
+    held = {c.hue_family for c in colours}
+    versions = known.method.versions.of
+    return tuple(
+        Missing(HueFamily(family), version.instead(side))
+        for family, version in versions.items()
+        if version.instead(side) and family not in held
+    )

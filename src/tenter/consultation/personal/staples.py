@@ -1,0 +1,77 @@
+"""Black, navy, grey, denim, camel, brown, white and beige: worn near the face, away from it, or swapped for one's own.
+
+From memory, common practice, no source: what these are called for in every shop, and what takes their place.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from tenter.arrays import FloatArray, steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.hue_families import HueFamily, hue_family
+from tenter.consultation.palette import PLAIN, plain_grey_is_poor
+from tenter.consultation.personal.colours import Lab, PaletteColour, Part, Staple, StapleAnswer
+from tenter.consultation.personal.suitability import Known
+from tenter.consultation.personal.tried import Tried
+from tenter.consultation.wear_role import Role
+
+# L*, a*, b* under D65/10° of what a shop sells by the name.
+STAPLES: dict[str, Lab] = {
+    "black": (15.0, 0.0, -1.0),
+    "navy": (22.0, 2.0, -20.0),
+    "grey": (52.0, -0.5, -1.5),
+    "denim": (42.0, -2.0, -20.0),
+    "camel": (62.0, 7.0, 24.0),
+    "brown": (32.0, 9.0, 14.0),
+    "white": (95.0, 0.0, -1.0),
+    "beige": (78.0, 3.0, 13.0),
+}
+# What takes its place first: a neutral by what it is for, else the nearest of the palette's neutrals or whites.
+_TITLES = {"black": "instead of black", "navy": "your navy", "denim": "denim", "white": "your white"}
+_NEAR, _AWAY = 0.5, 0.15  # suitability from which a staple is worn at the face, and from which away from it
+_LIKE = 6.0  # ΔE00 within which a cloth that was held speaks for a staple
+
+
+def staples(known: Known, colours: Sequence[PaletteColour], trial: Tried) -> tuple[Staple, ...]:
+    """Return where each staple is worn, or which colour of the palette instead; what was seen of one comes first."""
+    lab = np.array(list(STAPLES.values()))
+    families = [hue_family(colour) for colour in lab]
+    places = known.places(lab, families)
+    expected = known.suitability(places)
+    poor = [
+        family is HueFamily.GREY and abs(float(place[0])) < PLAIN and plain_grey_is_poor(known.method, known.ideal)
+        for family, place in zip(families, places, strict=True)
+    ]
+    found = []
+    for row, (name, colour) in enumerate(STAPLES.items()):
+        answer = _seen(lab[row], trial) or _predicted(float(expected[row]), poor[row])
+        swap = _instead(name, lab[row], colours) if answer is not StapleAnswer.NEAR else ""
+        found.append(Staple(name, colour, answer, swap))
+    return tuple(found)
+
+
+def _predicted(expected: float, poor: bool) -> StapleAnswer:
+    if poor or steady(expected) < _AWAY:
+        return StapleAnswer.SWAP
+    return StapleAnswer.NEAR if steady(expected) >= _NEAR else StapleAnswer.AWAY
+
+
+def _seen(lab: FloatArray, trial: Tried) -> StapleAnswer | None:
+    """Return what the nearest cloth that was held and looks like a staple showed, or None."""
+    if not trial.held_roles:
+        return None
+    apart = steady(np.asarray(delta_e_2000(trial.held, lab)))
+    if apart.min() > _LIKE:
+        return None
+    role = trial.held_roles[int(np.argmin(apart))]
+    return {Role.NEAR_FACE: StapleAnswer.NEAR, Role.AWAY: StapleAnswer.AWAY}.get(role, StapleAnswer.SWAP)
+
+
+def _instead(name: str, lab: FloatArray, colours: Sequence[PaletteColour]) -> str:
+    quiet = [c for c in colours if c.part in (Part.NEUTRAL, Part.WHITE)]
+    if not quiet:
+        return ""
+    titled = [c.name for c in quiet if c.title and c.title == _TITLES.get(name)]
+    apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in quiet]), lab)))
+    return titled[0] if titled else quiet[int(np.argmin(apart))].name

@@ -1,0 +1,101 @@
+"""What was tried on the client, as colours of a palette: cloths that did well come first, those that did not keep away.
+
+Common practice, no source: what was seen overrules what is predicted.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.consultation.history import Entry
+from tenter.consultation.judgements import Showing, Worth
+from tenter.consultation.kit import Drape
+from tenter.consultation.palette import Palette
+from tenter.consultation.palette_parts import Fit, PaletteEntry
+from tenter.consultation.reading import Reading
+from tenter.consultation.seen import SHOWN_WORDS, counted
+from tenter.consultation.wear_role import Role
+
+
+@dataclass(frozen=True, eq=False)
+class Tried:
+    """The cloths that did well, best first: colours (n, 3), D65/10°, and what was seen; and colours that did not.
+
+    near: whether each is worn near the face. off (m, 3): colours of cloths that were seen not to suit. held (k, 3):
+    colours of every cloth of which something was seen, and held_roles where each is worn after that.
+    """
+
+    drapes: tuple[Drape, ...]
+    lab: FloatArray
+    answers: tuple[str, ...]
+    near: tuple[bool, ...]
+    borrowed: tuple[bool, ...]
+    off: FloatArray
+    held: FloatArray
+    held_roles: tuple[Role, ...]
+
+
+def tried(sitting: Reading, worn: Palette) -> Tried:
+    """Return what the cloths on record showed: those of the client that did well, and those that were off."""
+    lab = sitting.kit.bench_colours.lab
+    good = [e for e in worn.entries if _did_well(e)]
+    off = [e.drape.id for e in worn.entries if e.found.off and e.drape.measured and not e.drape.is_metal]
+    held = [e for e in worn.entries if e.drape.measured and not e.drape.is_metal and _shows(e)]
+    numbers = {e.number for e in counted(sitting.entries)}
+    showings = (e for e in sitting.entries if e.stands and isinstance(e.judgement, Showing))
+    entries = [*(e for e in sitting.entries if e.number in numbers), *showings]
+    return Tried(
+        drapes=tuple(e.drape for e in good),
+        lab=lab[[sitting.kit.row(e.drape.id) for e in good]].reshape(-1, 3),
+        answers=tuple(_answer(e, entries) for e in good),
+        near=tuple(e.role is Role.NEAR_FACE for e in good),
+        borrowed=tuple(e.fit is Fit.BORROW for e in good),
+        off=lab[[sitting.kit.row(i) for i in off]].reshape(-1, 3),
+        held=lab[[sitting.kit.row(e.drape.id) for e in held]].reshape(-1, 3),
+        held_roles=tuple(e.role for e in held),
+    )
+
+
+def nothing_tried() -> Tried:
+    """Return that nothing was tried, as a fixed card has it."""
+    none = np.zeros((0, 3))
+    return Tried((), none, (), (), (), none, none, ())
+
+
+def _did_well(entry: PaletteEntry) -> bool:
+    drape, found = entry.drape, entry.found
+    if drape.is_metal or drape.bench_only or not drape.measured:
+        return False
+    if found.shown is not None:
+        return found.shown is not Worth.NO
+    if found.off or entry.lowered or entry.fit is Fit.LEAVE:
+        return False
+    return bool(found.won_over or found.level_with or "works" in found.words)
+
+
+def _shows(entry: PaletteEntry) -> bool:
+    return entry.found.off or bool(entry.found.won_over or entry.found.level_with or entry.found.shown or entry.moved)
+
+
+def _answer(entry: PaletteEntry, entries: Iterable[Entry]) -> str:
+    """Return what was seen of a cloth in words for the client, with the place on the face where it was seen."""
+    found = entry.found
+    if found.shown is not None:
+        said = SHOWN_WORDS[found.shown]
+    elif found.won_over:
+        said = "did more for you than another colour"
+        if len(found.won_over) > 1:
+            said = f"did more for you than {_NUMBERS.get(len(found.won_over), 'several')} other colours"
+    elif "works" in found.words:
+        said = "worked on its own"
+    else:
+        said = "did as much for you as another good colour"
+    regions = dict.fromkeys(
+        e.judgement.region.strip() for e in entries if e.judgement.region and entry.drape.id in e.judgement.cloths
+    )
+    return f"{said}, seen at the {' and the '.join(regions)}" if regions else said
+
+
+_NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}
