@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from tenter.cli import camera, card, cloth, demo, face, kit, palette, series, sheet, sit, verdict
+from tenter.cli import camera, card, cloth, compare_sittings, demo, face, kit, palette, series, sheet, sit, verdict
 from tenter.cli.inputs import UNREADABLE
 
 app = typer.Typer(
@@ -26,6 +26,7 @@ app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
 app.command("palette")(palette.palette)
 app.command("sheet")(sheet.sheet)
+app.command("compare-sittings")(compare_sittings.compare_sittings)
 app.command("demo")(demo.demo)
 
 

@@ -1,0 +1,81 @@
+"""Two sittings in words: never more than is known, and kind."""
+
+import itertools
+import re
+
+import pytest
+
+from tenter.consultation.axes import Axis
+from tenter.consultation.reading import Estimate
+from tenter.consultation.reanalysis import AxisShift, Cause, CauseFinding, Change, Reanalysis, Reread, Told
+from tenter.report.reanalysis import reanalysis_page
+from tenter.report.wording import unkind_words
+
+ESTIMATES = {axis: Estimate(0.5, 0.1, 0.9) for axis in Axis}
+CAUSES = {
+    Cause.PERSON: (Told.EXCLUDED, Told.REMAINS, Told.CANNOT_TELL),
+    Cause.KIT: (Told.EXCLUDED, Told.DIFFERED, Told.CANNOT_TELL),
+    Cause.LIGHT: (Told.EXCLUDED, Told.DIFFERED, Told.CANNOT_TELL),
+    Cause.METHOD: (Told.EXCLUDED,),
+    Cause.ANALYST: (Told.EXCLUDED, Told.DIFFERED, Told.CANNOT_TELL),
+}
+
+
+def found(change: Change, told: dict[Cause, Told], later: str = "soft autumn") -> Reanalysis:
+    return Reanalysis(
+        method="four-by-three",
+        earlier=Reread("2024-03-14", "soft autumn", 0.83, "soft autumn", "depth-first", ESTIMATES, 21),
+        later=Reread("", later, 0.9, later, "four-by-three", ESTIMATES, 1),
+        change=change,
+        moved=0.7,
+        shifts=(
+            AxisShift(Axis.UNDERTONE, 0.1, -0.4, 0.6),
+            AxisShift(Axis.DEPTH, -1.2, -1.9, -0.5),
+            AxisShift(Axis.CLARITY, 0.3, -0.5, 1.1),
+        ),
+        other_category=0.4,
+        causes=tuple(CauseFinding(cause, told[cause]) for cause in Cause),
+    )
+
+
+def every() -> list[Reanalysis]:
+    mixes = [dict(zip(CAUSES, mix, strict=True)) for mix in itertools.product(*CAUSES.values())]
+    names = ("soft autumn", "warm autumn")
+    return [found(change, mix, later) for change in Change for mix in mixes for later in names]
+
+
+def test_every_mix_of_causes_has_words_that_are_kind_and_name_no_one_she():
+    pages = [reanalysis_page("Ana", one) for one in every()]
+    assert len(pages) == 3 * 81 * 2
+    for page in pages:
+        text = "\n".join(page.lines())
+        assert unkind_words(text) == ()
+        assert not re.search(r"\b(she|her|he|his)\b", text)
+        assert page.for_client.endswith(".")
+        assert page.for_client.count(".") == 1  # one sentence
+
+
+@pytest.mark.parametrize("change", [Change.NONE_SHOWN, Change.CANNOT_TELL])
+def test_where_no_change_is_shown_none_is_claimed(change: Change):
+    for one in every():
+        if one.change is change:
+            page = reanalysis_page("Ana", one)
+            assert "more than chance" not in page.heading
+            assert "more on the" not in page.for_client
+
+
+def test_a_shown_change_is_put_down_to_the_client_only_when_nothing_else_is_left():
+    told = dict.fromkeys(Cause, Told.EXCLUDED)
+    alone = reanalysis_page("Ana", found(Change.SHOWN, {**told, Cause.PERSON: Told.REMAINS}))
+    assert "nothing but a change in you was left" in alone.for_client
+    assert "deep" in alone.for_client
+    unsure = reanalysis_page(
+        "Ana", found(Change.SHOWN, {**told, Cause.PERSON: Told.CANNOT_TELL, Cause.LIGHT: Told.DIFFERED})
+    )
+    assert "a change in you or the light" in unsure.for_client
+
+
+def test_numbers_stand_with_their_ranges_and_what_each_came_to():
+    text = "\n".join(reanalysis_page("Ana", every()[0]).lines())
+    for words in ("14 March 2024", "83 %", "21 answers", "1 answer.", "depth-first", "−1.2 units", "95 %", "40 %"):
+        assert words in text
