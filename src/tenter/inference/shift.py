@@ -105,8 +105,8 @@ class _Joined:
 def _joined(first: _Side, second: _Side, spread: float) -> _Joined:
     kernels = [_kernel(x, y, spread) for x, y in zip(first.axes, second.axes, strict=True)]
     pairs = ((first.posterior, second.evidence), (first.evidence, second.posterior))
-    of_axis = [sum(_axis_joint(*pair, kernels, axis) for pair in pairs) for axis in range(len(kernels))]
-    worth = float(np.sum(of_axis[0]))
+    of_axis = [np.sum([_axis_joint(*pair, kernels, axis) for pair in pairs], axis=0) for axis in range(len(kernels))]
+    worth = float(of_axis[0].sum())
     same = sum(
         float(np.sum(mine * one * _carried(theirs * other, kernels)))
         for one, other in pairs

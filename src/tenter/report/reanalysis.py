@@ -6,8 +6,8 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.reanalysis import AxisShift, Cause, Change, Reanalysis, Reread, Told
 from tenter.consultation.traits import trait_word
-from tenter.numerals import number
-from tenter.report.wording import listed, long_date, percent, sentence
+from tenter.numerals import listed, number
+from tenter.report.wording import long_date, percent, sentence
 
 HEADINGS = {
     Change.SHOWN: "The two sittings differ by more than chance",
