@@ -21,7 +21,7 @@ REQUIRED_COLUMNS = ("id", "name", "L", "a", "b", "illuminant", "observer")
 OPTIONAL_COLUMNS = ("group", "hue_family", "role", "notes", "undertone", "place", "bench_only")
 _ID_PATTERN = re.compile(r"[^\s:+>=,]+")  # the signs that join cloths in a ledger cannot stand in an id
 _FURTHEST_UNDERTONE = 5.0  # bench units; the warmest measured cloth reaches about 1.6
-_PLAUSIBLE = {"L": (0.0, 115.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}
+PLAUSIBLE_LAB = {"L": (0.0, 115.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +214,7 @@ def _plausible(names: Sequence[str], lab: object) -> FloatArray:
     values = given_array(lab, "Lab")
     if values.ndim == 2 and values.shape[-1] == 3:
         for name, row in zip(names, values, strict=False):
-            for value, (axis, (low, high)) in zip(row, _PLAUSIBLE.items(), strict=True):
+            for value, (axis, (low, high)) in zip(row, PLAUSIBLE_LAB.items(), strict=True):
                 given_number(value, f"{axis}* of {shown(name)}", low, high)
     return values
 
@@ -241,7 +241,7 @@ def _parse_lab(faults: Faults, row: Row) -> list[float]:
 
 def _parse_axis(faults: Faults, row: Row, axis: str) -> float:
     value = parse_cell(faults, row, axis, parse_number, 0.0)
-    low, high = _PLAUSIBLE[axis]
+    low, high = PLAUSIBLE_LAB[axis]
     if not low <= value <= high:
         faults.add(row.line, axis, f"{value:g} is outside {low:g} to {high:g}")
     return value

@@ -61,13 +61,18 @@ def read_text(path: Path) -> str:
         raise UnreadableInput(str(path), "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again.") from None
 
 
-def read_table(text: str, source: str, required: Sequence[str], optional: Sequence[str]) -> list[Row]:
+def read_table(
+    text: str, source: str, required: Sequence[str], optional: Sequence[str], may_be_empty: bool = False
+) -> list[Row]:
     """Return the rows of a comma-separated table with a header line; blank lines are passed over.
+
+    may_be_empty: whether a header without a row below it will do.
 
     Raises
     ------
     UnreadableInput
-        If a required column is missing, a column is unknown or doubled, a row is too long, or there is no row.
+        If a required column is missing, a column is unknown or doubled, a row is too long, or there is no row where
+        one is needed.
     """
     try:
         lines = list(_numbered_lines(text))
@@ -84,7 +89,7 @@ def read_table(text: str, source: str, required: Sequence[str], optional: Sequen
             faults.add(number, str(len(header) + 1), f"{len(cells)} cells came where the header has {len(header)}")
         rows.append(Row(number, dict(zip(header, (c.strip() for c in cells), strict=False))))
     faults.raise_any()
-    if not rows:
+    if not rows and not may_be_empty:
         raise UnreadableInput(source, "there is no row below the header", "Add at least one.")
     return rows
 

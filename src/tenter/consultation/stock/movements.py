@@ -1,0 +1,98 @@
+"""What came into the drawers and went out of them: movements that are only ever added, and what they add up to."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from enum import StrEnum
+
+from tenter.consultation.stock.snippets import MOST_PIECES, Stock, drawer_from
+from tenter.errors import TenterError, UnknownName
+from tenter.given import given_text, given_whole, shown
+
+_LONGEST_NOTE = 120
+
+
+class Why(StrEnum):
+    """Why the number of pieces in a drawer changed."""
+
+    BOUGHT = "bought"
+    PICKED = "picked"  # for a client
+    PUT_BACK = "put back"  # picked and not given away
+    COUNTED = "counted"  # what is in the drawer is not what was thought
+
+
+_SIGN = {Why.BOUGHT: 1, Why.PICKED: -1, Why.PUT_BACK: 1}
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """One change of a drawer. change: pieces, below 0 where they went out. at: ISO date, or date and time."""
+
+    drawer: str
+    change: int
+    why: Why
+    at: str
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "drawer", drawer_from(self.drawer))
+        given_whole(self.change, f"a change of drawer {self.drawer}", -MOST_PIECES, MOST_PIECES)
+        object.__setattr__(self, "why", why_from(self.why))
+        sign = _SIGN.get(self.why)
+        if self.change == 0 or (sign is not None and self.change * sign < 0):
+            way = "in" if sign == 1 else "out" if sign == -1 else "in or out"
+            raise TenterError(f"what is {self.why} goes {way}; got {shown(self.change)} pieces of drawer {self.drawer}")
+        if not _is_moment(self.at):
+            raise TenterError(f"a movement has a date such as 2026-11-29; got {shown(self.at)}")
+        note = " ".join(given_text(self.note, "a movement's note", needed=False).split())
+        object.__setattr__(self, "note", note[:_LONGEST_NOTE])
+
+
+def why_from(value: object) -> Why:
+    """Return why a drawer changed, or raise `UnknownName`."""
+    try:
+        return Why(str(value).strip().lower())
+    except ValueError:
+        raise UnknownName("reason of a movement", value, Why) from None
+
+
+def counted(stock: Stock, movements: Iterable[Movement]) -> Stock:
+    """Return a stock as it is after movements.
+
+    Raises
+    ------
+    TenterError
+        If a movement is of a drawer that is not there, or takes out more than there is.
+    """
+    left = {one.drawer.casefold(): one.count for one in stock}
+    for movement in movements:
+        held = stock[movement.drawer]
+        before = left[held.drawer.casefold()]
+        if before + movement.change < 0:
+            raise TenterError(
+                f"{-movement.change} of drawer {held.drawer} ({held.name}) {movement.why} on {movement.at}, "
+                f"and it held {before}. Count the drawer"
+            )
+        left[held.drawer.casefold()] = before + movement.change
+    return Stock(tuple(replace(one, count=left[one.drawer.casefold()]) for one in stock))
+
+
+def to_count(stock: Stock, drawer: str, pieces: int, at: str, note: str = "") -> tuple[Movement, ...]:
+    """Return the movement by which a drawer holds as many pieces as were counted; none where it does already."""
+    held = stock[drawer]
+    given_whole(pieces, "a number of pieces", 0, MOST_PIECES)
+    change = pieces - held.count
+    return (Movement(held.drawer, change, Why.COUNTED, at, note),) if change else ()
+
+
+def picked(drawers: Sequence[str], at: str, note: str = "") -> tuple[Movement, ...]:
+    """Return the movements by which one piece of each drawer goes out."""
+    return tuple(Movement(drawer, -1, Why.PICKED, at, note) for drawer in drawers)
+
+
+def _is_moment(text: object) -> bool:
+    try:
+        datetime.fromisoformat(str(text))
+    except ValueError:
+        return False
+    return isinstance(text, str)

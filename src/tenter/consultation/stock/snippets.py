@@ -1,0 +1,147 @@
+"""Snippets in drawers: each with its colour, how many pieces there are, and at how many it is reordered."""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.measurement import D65_10, Colours, Conditions
+from tenter.consultation.kit import PLAUSIBLE_LAB, Kit
+from tenter.errors import TenterError, UnknownName
+from tenter.given import given_list, given_number, given_text, given_whole, of_kind, shown
+
+Lab = tuple[float, float, float]
+_DRAWER = re.compile(r"[\w.#/-]{1,12}")
+MOST_PIECES = 100_000  # in one drawer; more is a slip of the hand
+LONGEST_NAME = 80
+
+
+def drawer_from(value: object) -> str:
+    """Return a drawer's number as it is kept; raises `TenterError` where it cannot be one."""
+    text = str(value).strip() if isinstance(value, str | int) and not isinstance(value, bool) else ""
+    if not _DRAWER.fullmatch(text):
+        raise TenterError(
+            f"{shown(value)} cannot be a drawer's number; use up to 12 letters and digits without spaces: 12, A3, 4-07"
+        )
+    return text
+
+
+def drawer_order(drawer: str) -> tuple[tuple[int, int, str], ...]:
+    """Return what drawers are sorted by, so that 2 comes before 10 and A2 before A10."""
+    parts = re.findall(r"[0-9]+|[^0-9]+", drawer)
+    return tuple((0, int(part), "") if part.isdecimal() else (1, 0, part.casefold()) for part in parts)
+
+
+def pieces_from(value: object) -> int:
+    """Return a number of pieces in a drawer."""
+    return given_whole(value, "a number of pieces", 0, MOST_PIECES)
+
+
+@dataclass(frozen=True, slots=True)
+class Snippet:
+    """One kind of snippet or card strip, which has a drawer of its own.
+
+    lab: CIELAB under `conditions`. count: pieces in the drawer. reorder_at: at how many or fewer it is on the reorder
+    list, None for never.
+    """
+
+    drawer: str
+    name: str
+    lab: Lab
+    conditions: Conditions = D65_10
+    count: int = 0
+    reorder_at: int | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "drawer", drawer_from(self.drawer))
+        name = " ".join(given_text(self.name, "a snippet's name", needed=False).split())
+        if len(name) > LONGEST_NAME:
+            raise TenterError(f"a snippet's name has {LONGEST_NAME} letters at most; got {len(name)} in {shown(name)}")
+        object.__setattr__(self, "name", name or self.drawer)
+        numbers = given_list(self.lab, f"the colour of drawer {self.drawer}")
+        if len(numbers) != 3:
+            raise TenterError(f"the colour of drawer {self.drawer} is L*, a* and b*; got {shown(self.lab)}")
+        for value, (axis, (low, high)) in zip(numbers, PLAUSIBLE_LAB.items(), strict=True):
+            given_number(value, f"{axis}* of drawer {self.drawer}", low, high)
+        pieces_from(self.count)
+        if self.reorder_at is not None:
+            pieces_from(self.reorder_at)
+
+    @property
+    def is_low(self) -> bool:
+        """Whether it is to be reordered."""
+        return self.reorder_at is not None and self.count <= self.reorder_at
+
+
+@dataclass(frozen=True, eq=False)
+class Stock:
+    """All snippets, by drawer. There may be none yet."""
+
+    snippets: tuple[Snippet, ...] = ()
+
+    def __post_init__(self) -> None:
+        found = [of_kind(Snippet, one, "a part of the stock", "Snippet(…)") for one in self.snippets]
+        drawers = [one.drawer.casefold() for one in found]
+        if twice := sorted({one.drawer for one in found if drawers.count(one.drawer.casefold()) > 1}):
+            raise TenterError(f"each snippet needs a drawer of its own; used twice: {', '.join(twice)}")
+        object.__setattr__(self, "snippets", tuple(sorted(found, key=lambda one: drawer_order(one.drawer))))
+
+    def __len__(self) -> int:
+        return len(self.snippets)
+
+    def __iter__(self) -> Iterator[Snippet]:
+        return iter(self.snippets)
+
+    def __getitem__(self, drawer: str) -> Snippet:
+        found = [one for one in self.snippets if one.drawer.casefold() == drawer_from(drawer).casefold()]
+        if not found:
+            known = [one.drawer for one in self.snippets]
+            raise UnknownName("drawer", drawer, [*known[:12], "…"] if len(known) > 12 else known or ["none yet"])
+        return found[0]
+
+    def __contains__(self, drawer: object) -> bool:
+        return any(one.drawer.casefold() == str(drawer).casefold() for one in self.snippets)
+
+    @cached_property
+    def lab(self) -> FloatArray:
+        """CIELAB of all under D65/10°, shape (n, 3); carried there where another light or observer was used."""
+        found = np.zeros((len(self), 3))
+        rows = defaultdict(list)
+        for row, one in enumerate(self.snippets):
+            rows[one.conditions].append(row)
+        for conditions, these in rows.items():
+            given = np.array([self.snippets[row].lab for row in these], dtype=float)
+            found[these] = Colours(given, conditions).under(D65_10).lab
+        return found
+
+    @property
+    def to_reorder(self) -> tuple[Snippet, ...]:
+        """Those with as few pieces as they are reordered at, by drawer."""
+        return tuple(one for one in self.snippets if one.is_low)
+
+    def with_more(self, snippets: "tuple[Snippet, ...]") -> "Stock":
+        """Return the stock with other snippets beside those there are; a drawer in use is refused, by its name."""
+        for one in snippets:
+            if one.drawer in self:
+                raise TenterError(
+                    f"drawer {one.drawer} holds {self[one.drawer].name} already, so {one.name} was not put there and "
+                    "nothing was changed; give it another drawer, or count what came as bought"
+                )
+        return Stock((*self.snippets, *snippets))
+
+
+def snippets_of_kit(kit: Kit, count: int = 1, reorder_at: int | None = None) -> tuple[Snippet, ...]:
+    """Return the measured cloths of a kit as snippets, each in a drawer of its id; metals and unmeasured ones are left.
+
+    A kit file is what photographs of racks and an instrument's readings become, so that they can be stock as well.
+    """
+    rows = zip(kit.drapes, kit.lab.tolist(), strict=True)
+    return tuple(
+        Snippet(drape.id, drape.name, (lab[0], lab[1], lab[2]), kit.colours.conditions, count, reorder_at)
+        for drape, lab in rows
+        if drape.measured and not drape.is_metal
+    )
