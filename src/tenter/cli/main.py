@@ -6,7 +6,7 @@ import sys
 
 import typer
 
-from tenter.cli import camera, card, cloth, compare_sittings, demo, face, kit, palette, series, sheet, sit, verdict
+from tenter.cli import camera, card, cloth, compare_sittings, demo, face, kit, palette, series, sheet, sit, stock, verdict
 from tenter.cli.inputs import UNREADABLE
 
 app = typer.Typer(
@@ -22,6 +22,7 @@ app.add_typer(face.app, name="face")
 app.add_typer(card.app, name="card")
 app.add_typer(camera.app, name="camera")
 app.add_typer(cloth.app, name="cloth")
+app.add_typer(stock.app, name="stock")
 app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
 app.command("palette")(palette.palette)

@@ -27,6 +27,7 @@ from tenter.errors import TenterError, UnreadableInput
 HEADER = ",".join((*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS))
 ROWS = f"{HEADER}\n7,coral,65,40,30,D65,10,3,2\nA2,old navy,22.5,3,-20,A,2,0,\n"
 DAY = "2026-11-29T10:00:00"
+DOCUMENT = (Path(__file__).parents[3] / "docs" / "stock.md").read_text(encoding="utf-8")
 
 
 @pytest.fixture
@@ -90,6 +91,16 @@ def test_a_kit_from_photographs_can_be_taken_in_and_anything_else_not() -> None:
         parse_snippets("a,b\n1,2\n", "other.csv")
     with pytest.raises(UnreadableInput, match="neither a stock"):
         parse_snippets("", "other.csv")
+
+
+def test_the_document_says_what_is_read() -> None:
+    [example] = re.findall(r"^```csv\n(.*?)^```", DOCUMENT, flags=re.MULTILINE | re.DOTALL)
+    assert [one.drawer for one in parse_stock(example)] == ["7", "8", "A2"]
+    rows = re.findall(r"^\| (`[^|]+`) \| (yes|no) \|", DOCUMENT, flags=re.MULTILINE)
+    told = [(name, needed) for names, needed in rows for name in re.findall(r"`([^`]+)`", names)]
+    assert [name for name, needed in told if needed == "yes"] == list(REQUIRED_COLUMNS)
+    assert [name for name, needed in told if needed == "no"] == list(OPTIONAL_COLUMNS)
+    assert {f"`{word}`" for word in (*MOVEMENT_COLUMNS, *Why)} <= set(re.findall(r"`[^`]+`", DOCUMENT))
 
 
 # -- files -------------------------------------------------------------------------------------------------------------
