@@ -97,3 +97,86 @@ def test_a_drawer_in_use_is_not_written_over(run, stock):
     assert done.exit_code == 2
     assert "drawer 7 holds coral wool already" in done.stderr
     assert stock.read_text(encoding="utf-8") == ROWS
+
+
+# -- the pick list -----------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def palette(tmp_path_factory):
+    """The palette of the demo's K5, as a file."""
+    path = tmp_path_factory.mktemp("palette") / "k5.json"
+    done = CliRunner().invoke(app, ["palette", "--client", "K5", "--out", str(path)])
+    assert done.exit_code == 0, done.stderr
+    return path
+
+
+@pytest.fixture
+def stocked(palette, tmp_path):
+    """A stock of the first three colours of that palette, the second drawer empty, and one far off."""
+    colours = json.loads(palette.read_text(encoding="utf-8"))["colours"][:3]
+    rows = [f"{n},snippet {n},{','.join(map(str, c['lab']))},D65,10,{2 * (n != 2)},1" for n, c in enumerate(colours, 1)]
+    path = tmp_path / "stock.csv"
+    path.write_text("\n".join((ROWS.splitlines()[0], *rows, "99,far,50,90,-90,D65,10,5,")) + "\n", encoding="utf-8")
+    return path, [c["name"] for c in colours]
+
+
+@pytest.fixture(scope="module")
+def counted(palette):
+    """How many colours that palette has, without metals and borrowed ones."""
+    colours = json.loads(palette.read_text(encoding="utf-8"))["colours"]
+    return sum(c["role"] != "metal" and c["fit"] != "borrow" for c in colours)
+
+
+def test_a_palette_says_which_drawers_give_a_piece_and_what_is_printed(run, palette, counted, stocked):
+    stock, names = stocked
+    done = run("pick", "--palette", palette, "--stock", stock)
+    assert done.exit_code == 0, done.stderr
+    lines = done.stdout.splitlines()
+    assert lines[0] == f"2 colours from the drawers, {counted - 2} to be printed."
+    assert lines[1] == f"drawer 1: snippet 1 for {names[0]}, the same to the eye (ΔE00 0.0); 1 left, reorder"
+    assert f"print {names[1]}: drawer 2 would do and is empty" in lines
+    assert "A metal cannot be judged by one colour value." in lines[-2]
+    assert lines[-1] == "Nothing is counted down yet; --take does that."
+    assert listed(run, stock) == {"1": 2, "2": 0, "3": 2, "99": 5}
+
+
+def test_what_is_taken_is_counted_down_until_the_drawers_are_empty(run, palette, counted, stocked):
+    stock, _ = stocked
+    done = run("pick", "--palette", palette, "--stock", stock, "--take", "--json")
+    said = json.loads(done.stdout)
+    assert [(one["drawer"], one["left"], one["reorder"]) for one in said["picks"]] == [("1", 1, True), ("3", 1, True)]
+    assert (len(said["to_print"]), said["taken"], said["within"]) == (counted - 2, True, None)
+    assert listed(run, stock) == {"1": 1, "2": 0, "3": 1, "99": 5}
+    assert run("pick", "--palette", palette, "--stock", stock, "--take").stdout.endswith("Counted down.\n")
+    assert listed(run, stock) == {"1": 0, "2": 0, "3": 0, "99": 5}
+    last = run("pick", "--palette", palette, "--stock", stock, "--take").stdout
+    assert last.startswith(f"No drawer has a colour of this palette. All {counted} are to be printed.")
+    assert "K5" in (stock.parent / "stock.movements.csv").read_text(encoding="utf-8")
+
+
+def test_the_ledger_gives_the_same_list_as_the_palettes_file(run, palette, stocked):
+    stock, _ = stocked
+    of_file, of_ledger = (run("pick", *of, "--stock", stock) for of in (("--palette", palette), ("--client", "K5")))
+    assert of_ledger.stdout == of_file.stdout
+
+
+def test_a_pick_list_without_a_client_or_with_a_wrong_tolerance_is_refused(run, palette, stocked):
+    stock, _ = stocked
+    for arguments, said in (
+        ((), "whose palette is not said"),
+        (("--client", "nobody"), "nobody"),
+        (("--palette", palette, "--within", 30), "from 0 to 20"),
+        (("--palette", stock), "not JSON"),
+    ):
+        done = run("pick", *arguments, "--stock", stock)
+        assert (done.exit_code, done.stdout) == (2, "")
+        assert said in done.stderr
+
+
+def test_an_empty_stock_has_all_printed(run, palette, counted, stock):
+    stock.write_text(ROWS.splitlines()[0], encoding="utf-8")
+    done = run("pick", "--palette", palette, "--stock", stock, "--take")
+    assert done.stdout.startswith(f"No drawer has a colour of this palette. All {counted} are to be printed.")
+    assert "no snippets in stock" in done.stdout
+    assert not (stock.parent / "stock.movements.csv").exists()

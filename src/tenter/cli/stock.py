@@ -7,10 +7,26 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.inputs import JsonOption, errors_said, print_json
+from tenter.cli.inputs import (
+    DEFAULT_METHOD,
+    REFUSED,
+    FaceOption,
+    JsonOption,
+    KitOption,
+    LedgerArgument,
+    MethodOption,
+    SeedOption,
+    errors_said,
+    print_json,
+    replayed,
+    say,
+)
+from tenter.errors import TenterError
 
 if TYPE_CHECKING:
+    from tenter.consultation.personal.colours import PersonalPalette
     from tenter.consultation.stock.movements import Movement
+    from tenter.consultation.stock.pick_list import PickList
     from tenter.consultation.stock.snippets import Snippet
 
 _HELP = "The studio's own snippets and card strips, by drawer."
@@ -114,6 +130,115 @@ def count(
 
     with errors_said():
         _moved(stock, to_count(read_stock(stock), drawer, pieces, _now(), note), as_json, drawer)
+
+
+@app.command()
+def pick(
+    ledger: LedgerArgument = None,
+    client: Annotated[str, typer.Option("--client", help="The client's name in the ledger.")] = "",
+    palette: Annotated[
+        Path | None, typer.Option("--palette", help="A file of 'tenter palette --out', in place of the ledger.")
+    ] = None,
+    stock: StockOption = DEFAULT_STOCK,
+    within: Annotated[
+        float | None, typer.Option("--within", help="How far a snippet may be from its colour, ΔE00; 3, neutrals 2.")
+    ] = None,
+    take: Annotated[bool, typer.Option("--take", help="Count down what is picked.")] = False,
+    note: Annotated[str, typer.Option("--note", help="Kept with what is taken; the client when left out.")] = "",
+    kit: KitOption = None,
+    method: MethodOption = DEFAULT_METHOD,
+    face: FaceOption = None,
+    seed: SeedOption = 7,
+    as_json: JsonOption = False,
+) -> None:
+    """Say which drawers a palette takes a piece from, and which of its colours are to be printed.
+
+    Nothing is counted down without --take. Exit code 0: a list, however short. 2: something cannot be read, or a drawer
+    was emptied meanwhile. 3: there is no verdict yet.
+    """
+    from tenter.consultation.stock.files import add_movements, read_stock
+    from tenter.consultation.stock.movements import picked
+    from tenter.consultation.stock.pick_list import pick_list
+
+    with errors_said():
+        whose, colours = _palette_of(palette, client, ledger, kit, method, face, seed)
+        found = pick_list(colours, read_stock(stock), within)
+        if take and found.picks:
+            add_movements(stock, picked(found.drawers, _now(), note or whose))
+    if as_json:
+        print_json(_pick_document(found, take))
+        return
+    for line in _told(found, take):
+        typer.echo(line)
+
+
+def _palette_of(
+    file: Path | None, client: str, ledger: Path | None, kit: Path | None, method: str, face: Path | None, seed: int
+) -> "tuple[str, PersonalPalette]":
+    """Return whose palette it is, and the palette: of a file, or of a client's judgements."""
+    from tenter import PhaseMissing
+    from tenter.consultation.personal.document import read_palette
+    from tenter.consultation.personal.making import personal_palette
+
+    if file is not None:
+        kept = read_palette(file)
+        return kept.client, kept.palette
+    if not client:
+        raise TenterError(
+            "whose palette is not said; name a client of the ledger with --client, or a file with --palette"
+        )
+    sitting = replayed(ledger, client, kit, method, face, seed)
+    try:
+        return client, personal_palette(sitting, sitting.verdict())
+    except PhaseMissing as error:
+        say(str(error))
+        raise typer.Exit(REFUSED) from None
+
+
+def _told(found: "PickList", taken: bool) -> list[str]:
+    """Return what is said of a pick list: by drawer what to take, then what to print."""
+    from tenter.report.pick_words import by_hand_line, off_by, printed_why, summary
+
+    lines = [summary(found)]
+    for one in found.picks:
+        left = f"{one.left} left" + (", reorder" if one.is_low_after else "")
+        lines.append(f"drawer {one.drawer}: {one.of.snippet.name} for {one.colour.name}, {off_by(one.of)}; {left}")
+    lines += [f"print {one.colour.name}: {printed_why(one)}" for one in found.to_print]
+    if line := by_hand_line(found):
+        lines.append(line)
+    if found.picks:
+        lines.append("Counted down." if taken else "Nothing is counted down yet; --take does that.")
+    return lines
+
+
+def _pick_document(found: "PickList", taken: bool) -> dict[str, object]:
+    return {
+        "picks": [
+            {
+                "drawer": one.drawer,
+                "snippet": one.of.snippet.name,
+                "colour": one.colour.name,
+                "delta_e": round(one.of.delta_e, 3),
+                "difference": one.of.difference,
+                "left": one.left,
+                "reorder": one.is_low_after,
+            }
+            for one in found.picks
+        ],
+        "to_print": [
+            {
+                "colour": one.colour.name,
+                "lab": list(one.colour.lab),
+                "why": str(one.why),
+                "nearest": one.nearest and one.nearest.snippet.drawer,
+                "delta_e": one.nearest and round(one.nearest.delta_e, 3),
+            }
+            for one in found.to_print
+        ],
+        "by_hand": [colour.name for colour in found.by_hand],
+        "within": found.within,
+        "taken": taken,
+    }
 
 
 def _moved(path: Path, movements: "Sequence[Movement]", as_json: bool, drawer: str = "") -> None:

@@ -2,7 +2,7 @@
 
 from tenter.consultation.stock.pick_list import Nearest, PickList, ToPrint, WhyPrinted
 from tenter.consultation.stock.snippets import Snippet
-from tenter.report.wording import listed
+from tenter.numerals import listed
 
 
 def summary(found: PickList) -> str:

@@ -11,11 +11,10 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.illuminants import Observer
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.personal.choosing import APART, NEUTRALS_APART
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.stock.difference_words import SAME, difference_in_words
 from tenter.consultation.stock.pick_list import (
-    LEAST_APART,
-    LEAST_APART_NEUTRAL,
     WITHIN,
     WITHIN_NEUTRAL,
     PickList,
@@ -53,7 +52,7 @@ def names(found: PickList) -> dict[str, str]:
 
 
 def test_the_tolerances_are_half_of_what_a_palettes_colours_are_apart() -> None:
-    assert (2 * WITHIN, 2 * WITHIN_NEUTRAL) == (LEAST_APART, LEAST_APART_NEUTRAL) == (6, 4)
+    assert (2 * WITHIN, 2 * WITHIN_NEUTRAL) == (APART, NEUTRALS_APART) == (6, 4)
 
 
 def test_each_colour_gets_its_nearest_snippet_in_the_order_of_the_drawers() -> None:

@@ -6,7 +6,7 @@ among neutrals and whites. Then no snippet is nearer to another colour of the pa
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -14,13 +14,13 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10, Colours
+from tenter.consultation.personal.choosing import APART, NEUTRALS_APART
 from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
 from tenter.consultation.stock.difference_words import difference_in_words
 from tenter.consultation.stock.snippets import Snippet, Stock, drawer_order
 from tenter.given import given_number
 
-LEAST_APART, LEAST_APART_NEUTRAL = 6.0, 4.0  # ΔE00, of two colours of a palette
-WITHIN, WITHIN_NEUTRAL = LEAST_APART / 2, LEAST_APART_NEUTRAL / 2
+WITHIN, WITHIN_NEUTRAL = APART / 2, NEUTRALS_APART / 2  # ΔE00
 MOST_WITHIN = 20.0  # a snippet further off is another colour by any name
 _NEUTRALS = (Part.NEUTRAL, Part.WHITE)
 
@@ -58,6 +58,11 @@ class Pick:
     def left(self) -> int:
         """How many pieces remain when it is taken."""
         return self.of.snippet.count - 1
+
+    @property
+    def is_low_after(self) -> bool:
+        """Whether the drawer is to be reordered then."""
+        return replace(self.of.snippet, count=self.left).is_low
 
 
 @dataclass(frozen=True, slots=True)
