@@ -6,7 +6,21 @@ import sys
 
 import typer
 
-from tenter.cli import camera, card, cloth, compare_sittings, demo, face, kit, palette, series, sheet, sit, stock, verdict
+from tenter.cli import (
+    camera,
+    card,
+    cloth,
+    compare_sittings,
+    demo,
+    face,
+    kit,
+    palette,
+    series,
+    sheet,
+    sit,
+    stock,
+    verdict,
+)
 from tenter.cli.inputs import UNREADABLE
 
 app = typer.Typer(
