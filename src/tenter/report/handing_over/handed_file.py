@@ -1,0 +1,36 @@
+"""A file that is handed over, named by the client and the date so that it is found again in any folder."""
+
+import unicodedata
+from dataclasses import dataclass
+
+from tenter.report.content import ClientCard
+
+_LONGEST = 60  # characters of a client's name in a file's name
+_APART = "-"
+
+
+@dataclass(frozen=True, slots=True)
+class HandedFile:
+    """A file as it is handed over: its name, what a server calls its kind, and what is in it."""
+
+    name: str
+    media_type: str
+    content: bytes
+
+    @property
+    def kinds(self) -> tuple[str, str]:
+        """The media type in two parts, without its parameters: ('text', 'html')."""
+        main, _, rest = self.media_type.partition(";")[0].partition("/")
+        return main.strip(), rest.strip()
+
+
+def file_name(client: ClientCard, what: str, ending: str) -> str:
+    """Return a name such as 'ilse-varnholt-2026-03-12-colours.pdf': letters and digits of any script, and hyphens."""
+    return f"{_in_a_name(client.name) or 'client'}{_APART}{client.date}{_APART}{what}.{ending}"
+
+
+def _in_a_name(text: str) -> str:
+    """Return a text as part of a file's name. Marks stay with their letters, as some scripts are made of them."""
+    composed = unicodedata.normalize("NFC", text).lower()
+    kept = [sign if sign.isalnum() or unicodedata.category(sign).startswith("M") else " " for sign in composed]
+    return _APART.join("".join(kept).split())[:_LONGEST].strip(_APART)

@@ -1,0 +1,63 @@
+"""A mail to the client as a draft: the user's own mail program opens it and sends it. Tenter sends nothing.
+
+`X-Unsent: 1` is how mail programs know a draft in an .eml file.
+"""
+
+import hashlib
+from collections.abc import Sequence
+from email.message import EmailMessage
+from email.policy import SMTP
+
+from tenter.report.content import ClientCard
+from tenter.report.handing_over.handed_file import HandedFile
+from tenter.report.wording import long_date
+
+_SUBJECT = "Your colours"
+_ABOUT = {
+    "application/pdf": "Your papers (PDF): what your colours are, how sure the result is, and how to wear them.",
+    "text/html": "Your phone page: save it on your phone, and open it when you shop. It works without a network.",
+    "image/png": "Your lock screen: a picture of your colours for your phone.",
+}
+_ASK = "If you are not sure about something in a shop or in your wardrobe, write to me."
+
+
+def mail_draft(client: ClientCard, attached: Sequence[HandedFile]) -> bytes:
+    """Return a draft to a client with files attached, as .eml. The same files give the same bytes.
+
+    It has no sender and no recipient: the mail program knows the one, and the consultant chooses the other.
+    """
+    draft = EmailMessage(policy=SMTP)
+    draft["Subject"] = _one_line(f"{_SUBJECT}, {client.studio}" if client.studio else _SUBJECT)
+    draft["X-Unsent"] = "1"
+    draft.set_content(mail_text(client, attached))
+    for file in attached:
+        main, rest = file.kinds
+        draft.add_attachment(file.content, maintype=main, subtype=rest, filename=file.name)
+    if draft.is_multipart():
+        draft.set_boundary(_boundary(attached))
+    return draft.as_bytes()
+
+
+def mail_text(client: ClientCard, attached: Sequence[HandedFile]) -> str:
+    """Return what the mail says, for the consultant to change as they like."""
+    about = [_ABOUT[kind] for kind in dict.fromkeys("/".join(f.kinds) for f in attached) if kind in _ABOUT]
+    signed = [part for part in (client.consultant, client.studio) if part]
+    return "\n\n".join(
+        [
+            f"Dear {_one_line(client.name)},",
+            f"Here are your colours from our sitting on {long_date(client.date)}.",
+            *about,
+            _ASK,
+            "\n".join(map(_one_line, signed)),
+        ]
+    )
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _boundary(attached: Sequence[HandedFile]) -> str:
+    """Return a line that stands in none of the files: they are carried in base64, which has no '='-and-'_' line."""
+    digest = hashlib.sha256(b"".join(file.content for file in attached)).hexdigest()[:24]
+    return f"=_{digest}_="

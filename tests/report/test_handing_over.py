@@ -1,0 +1,82 @@
+"""What is handed over: names that are found again, and a mail that another program opens as a draft."""
+
+from email import message_from_bytes, policy
+
+import pytest
+
+from tenter.report.content import ClientCard
+from tenter.report.handing_over.handed_file import HandedFile, file_name
+from tenter.report.handing_over.mail import mail_draft, mail_text
+
+PAPERS = HandedFile("ilse-2026-03-12-colours.pdf", "application/pdf", b"%PDF-1.7\n\x00\xff binary \n--=_x\n")
+PHONE = HandedFile("ilse-2026-03-12-phone.html", "text/html; charset=utf-8", "<!doctype html><p>é\n.\n".encode())
+LOCK = HandedFile("ilse-2026-03-12-lock-screen.png", "image/png", b"\x89PNG\r\n\x1a\n")
+
+
+def card(name="Ilse Varnholt", **more):
+    return ClientCard(name, "The North Room", "Wenna Castrall", "2026-03-12", **more)
+
+
+def opened(content):
+    """Return a draft as a mail program reads it, and its text with plain ends of line."""
+    draft = message_from_bytes(content, policy=policy.default)
+    return draft, draft.get_body(("plain",)).get_content().replace("\r\n", "\n")
+
+
+@pytest.mark.parametrize(
+    ("name", "wanted"),
+    [
+        ("Ilse Varnholt", "ilse-varnholt"),
+        ("  Marlon  Adeyemi-Lind ", "marlon-adeyemi-lind"),
+        ("../../etc/passwd", "etc-passwd"),
+        ("O’Brien, Zoë", "o-brien-zoë"),
+        ("Łucja 山田 花子", "łucja-山田-花子"),
+        ("अनीता", "अनीता"),
+        ("“?”", "client"),
+        ("x" * 200, "x" * 60),
+    ],
+)
+def test_a_file_is_named_by_client_and_date(name, wanted):
+    assert file_name(card(name), "colours", "pdf") == f"{wanted}-2026-03-12-colours.pdf"
+
+
+def test_the_mail_is_a_draft_that_carries_every_file_as_it_is():
+    draft, text = opened(mail_draft(card(), [PAPERS, PHONE, LOCK]))
+    assert (draft["X-Unsent"], draft["From"], draft["To"]) == ("1", None, None)
+    assert draft["Subject"] == "Your colours, The North Room"
+    attached = list(draft.iter_attachments())
+    assert [(a.get_filename(), a.get_content_type()) for a in attached] == [
+        (PAPERS.name, "application/pdf"),
+        (PHONE.name, "text/html"),
+        (LOCK.name, "image/png"),
+    ]
+    assert [a.get_payload(decode=True) for a in attached] == [PAPERS.content, PHONE.content, LOCK.content]
+    assert text.startswith("Dear Ilse Varnholt,\n\nHere are your colours from our sitting on 12 March 2026.")
+    assert text.rstrip().endswith("Wenna Castrall\nThe North Room")
+
+
+def test_the_mail_speaks_of_what_is_attached_alone():
+    text = mail_text(card(), [PAPERS])
+    assert "papers" in text
+    assert "phone page" not in text
+    assert "lock screen" not in text.lower()
+
+
+def test_the_same_files_give_the_same_mail():
+    assert mail_draft(card(), [PAPERS, LOCK]) == mail_draft(card(), [PAPERS, LOCK])
+    assert mail_draft(card(), [PAPERS]) != mail_draft(card(), [LOCK])
+
+
+def test_a_name_cannot_add_a_header():
+    cunning = ClientCard("Ada\nBcc: all@example.org", "Room\r\nBcc: all@example.org", "W", "2026-03-12")
+    draft, text = opened(mail_draft(cunning, [PAPERS]))
+    assert draft["Bcc"] is None
+    assert text.startswith("Dear Ada Bcc: all@example.org,\n")
+
+
+def test_names_of_any_script_come_through_the_mail():
+    file = HandedFile(file_name(card("Łucja 山田"), "colours", "pdf"), "application/pdf", b"%PDF")
+    draft, text = opened(mail_draft(card("Łucja 山田"), [file]))
+    [attached] = draft.iter_attachments()
+    assert attached.get_filename() == "łucja-山田-2026-03-12-colours.pdf"
+    assert "Łucja 山田" in text
