@@ -13,6 +13,7 @@ from tenter.web.views import (
     cloths_into_kit,
     day,
     door,
+    handing_over,
     kits,
     methods,
     naming,
@@ -111,6 +112,11 @@ urlpatterns = [
     path("sittings/<int:pk>/name", naming.name_result, name="name-result"),
     path("sittings/<int:pk>/leave-to-odds", naming.leave_to_odds, name="leave-to-odds"),
     path("sittings/<int:pk>/sheet.pdf", verdict.sheet, name="sheet"),
+    # what the client takes home
+    path("sittings/<int:pk>/papers.pdf", handing_over.papers, name="papers"),
+    path("sittings/<int:pk>/papers/print", handing_over.print_papers, name="print-papers"),
+    path("sittings/<int:pk>/colours.zip", handing_over.programs, name="for-programs"),
+    path("sittings/<int:pk>/mail.eml", handing_over.mail, name="mail-draft"),
     # the client's own screen
     path("screen/<str:token>", screen.screen, name="client-screen"),
     path("screen/<str:token>/events", screen.events, name="client-events"),

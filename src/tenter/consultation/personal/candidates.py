@@ -14,7 +14,7 @@ from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.real_surfaces import is_real_surface
 from tenter.colorimetry.spaces import lab_to_lch, lch_to_lab
 from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.personal.names import base_name, colour_names
+from tenter.consultation.personal.names import base_names, colour_names
 
 # Near-neutrals lie closer, as they are told apart closer: chroma with the step of hue in degrees.
 _QUIET = ((1.0, 180.0), (3.5, 60.0), (6.5, 30.0), (10.0, 24.0), (13.5, 20.0))
@@ -53,8 +53,7 @@ def candidates() -> Candidates:
     kept = [i for i, family in enumerate(families) if _is_plain(lab[i], family)]
     lab, families = lab[kept], [families[i] for i in kept]
     lab.setflags(write=False)
-    bases = tuple(base_name(colour, family) for colour, family in zip(lab, families, strict=True))
-    return Candidates(lab, tuple(families), bases, tuple(colour_names(lab, families)))
+    return Candidates(lab, tuple(families), base_names(lab, families), tuple(colour_names(lab, families)))
 
 
 def _grid() -> FloatArray:

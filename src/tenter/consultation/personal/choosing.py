@@ -18,7 +18,7 @@ from tenter.consultation.palette import PLAIN, plain_grey_is_poor
 from tenter.consultation.palette_quotas import AccentGroup, Quotas
 from tenter.consultation.personal.candidates import candidates
 from tenter.consultation.personal.colours import Basis, Part
-from tenter.consultation.personal.names import base_name, colour_names
+from tenter.consultation.personal.names import base_names, colour_names
 from tenter.consultation.personal.slots import WHITE_TITLE, slots
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
@@ -69,7 +69,7 @@ def pool(known: Known, trial: Tried, among: Sequence[Known]) -> Pool:
     lab = np.concatenate([trial.lab, offered.lab])
     own = families[: len(trial.drapes)]
     names = (*colour_names(trial.lab, own), *offered.names)
-    bases = (*(base_name(c, f) for c, f in zip(trial.lab, own, strict=True)), *offered.bases)
+    bases = (*base_names(trial.lab, own), *offered.bases)
     by_hand = [d.undertone for d in trial.drapes] + [None] * len(offered.lab)
     places = known.method.places(lab, families, by_hand=by_hand)
     score = np.min([one.suitability(places) for one in among or (known,)], axis=0)

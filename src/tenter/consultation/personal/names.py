@@ -249,7 +249,12 @@ def _table() -> dict[HueFamily, _Named]:
 
 def base_name(lab: FloatArray, family: HueFamily) -> str:
     """Return the nearest name of a colour (3,), D65/10°, within its hue family."""
-    return _nearest(lab, family)[0]
+    return base_names(lab[None], [family])[0]
+
+
+def base_names(lab: FloatArray, families: Sequence[HueFamily]) -> tuple[str, ...]:
+    """Return the nearest name of each of n colours (n, 3), D65/10°, within its hue family."""
+    return tuple(nearest[0] for nearest in _nearest(lab, families))
 
 
 def colour_names(lab: FloatArray, families: Sequence[HueFamily]) -> list[tuple[str, ...]]:
@@ -257,12 +262,13 @@ def colour_names(lab: FloatArray, families: Sequence[HueFamily]) -> list[tuple[s
 
     The first is what the colour is called wherever no other colour has the name.
     """
-    return [_names_of(colour, family) for colour, family in zip(lab, families, strict=True)]
+    found = zip(lab_to_lch(lab), families, _nearest(lab, families), strict=True)
+    return [_names_of(lch, family, nearest) for lch, family, nearest in found]
 
 
-def _names_of(lab: FloatArray, family: HueFamily) -> tuple[str, ...]:
-    L, C, _ = lab_to_lch(lab)
-    first, *others = _nearest(lab, family)
+def _names_of(lch: FloatArray, family: HueFamily, nearest: Sequence[str]) -> tuple[str, ...]:
+    L, C, _ = lch
+    first, *others = nearest
     at_L, at_C, _ = _NAMES[first]
     sizes = {word: sign * ((L - at_L, C - at_C)[of] / _SAID_FROM[of]) for word, (of, sign) in _STEPS.items()}
     words = sorted((w for w in sizes if sizes[w] > 0), key=lambda w: -steady(float(sizes[w])))
@@ -272,7 +278,13 @@ def _names_of(lab: FloatArray, family: HueFamily) -> tuple[str, ...]:
     return (*plain, *others)
 
 
-def _nearest(lab: FloatArray, family: HueFamily) -> list[str]:
-    table = _table()[family]
-    apart = steady(np.asarray(delta_e_2000(table.lab, lab)))
-    return [table.names[i] for i in np.argsort(apart, kind="stable")]
+def _nearest(lab: FloatArray, families: Sequence[HueFamily]) -> list[list[str]]:
+    """Return the names of each colour's family, nearest first; the colours of a family are worked out together."""
+    found: list[list[str]] = [[] for _ in families]
+    for family in dict.fromkeys(families):
+        rows = [i for i, own in enumerate(families) if own is family]
+        table = _table()[family]
+        apart = steady(np.asarray(delta_e_2000(table.lab, np.asarray(lab)[rows][:, None])))
+        for row, order in zip(rows, np.argsort(apart, axis=1, kind="stable"), strict=True):
+            found[row] = [table.names[i] for i in order]
+    return found

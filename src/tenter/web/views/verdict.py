@@ -24,7 +24,7 @@ _OWED, _NOT_YET = "tenter/verdict_owed.html", 409
 def verdict(request: HttpRequest, pk: int) -> HttpResponse:
     """Show the verdict, or before its reveal only the offer to reveal it."""
     row = access.sitting(request.user, pk)
-    return _offer(request, row) if row.revealed_at is None else shown(request, row)
+    return offer(request, row) if row.revealed_at is None else shown(request, row)
 
 
 def shown(request: HttpRequest, row: Sitting, refused: NamingForm | None = None) -> HttpResponse:
@@ -32,7 +32,7 @@ def shown(request: HttpRequest, row: Sitting, refused: NamingForm | None = None)
     try:
         screen = sheets.screen_of(row)
     except PhaseMissing as error:  # entries were undone after the reveal
-        return _offer(request, row, error.owed)
+        return offer(request, row, error.owed)
     context = {
         "sitting": row,
         "screen": screen,
@@ -57,7 +57,7 @@ def reveal(request: HttpRequest, pk: int) -> HttpResponse:
     with store.load(row) as live:
         missing = owed(live)
     if missing and row.revealed_at is None:
-        return _offer(request, row, missing, status=_NOT_YET)
+        return offer(request, row, missing, status=_NOT_YET)
     if Sitting.objects.filter(pk=row.pk, revealed_at=None).update(revealed_at=timezone.now()):
         audit.note(request.user, Action.VERDICT_REVEALED, row)
         if row.blind_to_id is not None:  # the first reading is open to her from now on
@@ -71,11 +71,11 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the reading sheet as a PDF; before the reveal, the offer to reveal."""
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
-        return _offer(request, row, status=_NOT_YET)
+        return offer(request, row, status=_NOT_YET)
     try:
         screen = sheets.screen_of(row)
     except PhaseMissing as error:
-        return _offer(request, row, error.owed, status=_NOT_YET)
+        return offer(request, row, error.owed, status=_NOT_YET)
     audit.note(request.user, Action.SHEET_WRITTEN, row)
     said = screen.sheet if request.GET.get("paper") == Paper.STUDIO else screen.handed
     name = slugify(row.client.name) or "client"
@@ -86,9 +86,10 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-def _offer(
+def offer(
     request: HttpRequest, row: Sitting, missing: tuple[str, ...] | None = None, status: int = 200
 ) -> HttpResponse:
+    """Return the page that stands in the verdict's place: the offer to reveal it, or what is still owed."""
     if missing is None:
         with store.load(row) as live:
             missing = owed(live)

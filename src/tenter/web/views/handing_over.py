@@ -1,0 +1,70 @@
+"""Handing over: from the verdict one click each, as files of the client's own, open to whom the verdict is open."""
+
+from collections.abc import Callable
+from http import HTTPStatus
+
+from csp.constants import SELF
+from csp.decorators import csp_replace, csp_update
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.http import content_disposition_header
+from django.views.decorators.cache import never_cache
+from django.views.decorators.clickjacking import xframe_options_sameorigin
+from django.views.decorators.http import require_safe
+
+from tenter.consultation.verdict import PhaseMissing
+from tenter.report.handing_over.handed_file import HandedFile
+from tenter.web import access, audit, handed
+from tenter.web.audit import Action
+from tenter.web.models import Sitting
+from tenter.web.views.verdict import offer
+
+
+def _hand(
+    request: HttpRequest, pk: int, make: Callable[[Sitting], HandedFile], action: Action, *, beside: bool = False
+) -> HttpResponse:
+    """Return a file of a sitting, to be shown beside the page or kept; before the reveal, the offer to reveal."""
+    row = access.sitting(request.user, pk)
+    if row.revealed_at is None:
+        return offer(request, row, status=HTTPStatus.CONFLICT)
+    try:
+        file = make(row)
+    except PhaseMissing as error:  # entries were undone after the reveal
+        return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
+    audit.note(request.user, action, row)
+    named = content_disposition_header(as_attachment=not beside, filename=file.name)
+    return HttpResponse(file.content, content_type=file.media_type, headers={"Content-Disposition": str(named)})
+
+
+@require_safe
+@never_cache
+@xframe_options_sameorigin
+@csp_replace({"frame-ancestors": [SELF]})
+def papers(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the client's papers as one PDF, to be opened beside the verdict."""
+    return _hand(request, pk, handed.papers, Action.PAPERS_WRITTEN, beside=True)
+
+
+@require_safe
+@never_cache
+@csp_update({"frame-src": [SELF]})
+def print_papers(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the papers with the printer's dialogue open."""
+    row = access.sitting(request.user, pk)
+    if row.revealed_at is None:
+        return offer(request, row, status=HTTPStatus.CONFLICT)
+    return render(request, "tenter/print_papers.html", {"sitting": row})
+
+
+@require_safe
+@never_cache
+def programs(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the palette in the open formats of other programs."""
+    return _hand(request, pk, handed.programs, Action.COLOURS_EXPORTED)
+
+
+@require_safe
+@never_cache
+def mail(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a draft of a mail to the client, which the user's own mail program opens and sends."""
+    return _hand(request, pk, handed.mail, Action.MAIL_DRAFTED)

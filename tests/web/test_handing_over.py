@@ -1,0 +1,69 @@
+"""What the client takes home: one click each from the verdict, named by client and date, closed before the reveal."""
+
+import io
+import zipfile
+from email import message_from_bytes, policy
+
+import pytest
+
+from tenter.web.models import AuditEntry, Client, Sitting
+from web.conftest import browser_of
+
+KINDS = {
+    "papers.pdf": ("application/pdf", "inline", "ilse-varnholt-2026-03-12-colours.pdf"),
+    "colours.zip": ("application/zip", "attachment", "ilse-varnholt-2026-03-12-for-programs.zip"),
+    "mail.eml": ("message/rfc822", "attachment", "ilse-varnholt-2026-03-12-mail.eml"),
+}
+
+
+@pytest.fixture
+def row(owner):
+    return Client.objects.get(name="Ilse Varnholt").sittings.get()
+
+
+@pytest.mark.parametrize("name", KINDS)
+def test_a_file_is_named_by_client_and_date_and_is_on_the_record(owner, row, name):
+    kind, disposition, file = KINDS[name]
+    answer = browser_of(owner).get(f"/sittings/{row.pk}/{name}")
+    assert (answer.status_code, answer.headers["Content-Type"]) == (200, kind)
+    assert answer.headers["Content-Disposition"] == f'{disposition}; filename="{file}"'
+    assert AuditEntry.objects.filter(user=owner, subject=f"sitting {row.pk}").count() == 1
+
+
+@pytest.mark.parametrize("name", [*KINDS, "papers/print"])
+def test_before_the_reveal_there_is_only_the_offer(owner, row, name):
+    Sitting.objects.filter(pk=row.pk).update(revealed_at=None)
+    answer = browser_of(owner).get(f"/sittings/{row.pk}/{name}")
+    assert answer.status_code == 409
+    assert "Reveal the verdict" in answer.text
+    assert not AuditEntry.objects.filter(subject=f"sitting {row.pk}").exists()
+
+
+def test_the_mail_is_a_draft_with_the_papers(owner, row):
+    browser = browser_of(owner)
+    papers = browser.get(f"/sittings/{row.pk}/papers.pdf").content
+    draft = message_from_bytes(browser.get(f"/sittings/{row.pk}/mail.eml").content, policy=policy.default)
+    assert draft["X-Unsent"] == "1"
+    attached = {a.get_filename(): a.get_payload(decode=True) for a in draft.iter_attachments()}
+    assert attached["ilse-varnholt-2026-03-12-colours.pdf"] == papers
+    assert "Dear Ilse Varnholt," in draft.get_body(("plain",)).get_content()
+
+
+def test_every_open_format_is_in_the_archive(owner, row):
+    content = browser_of(owner).get(f"/sittings/{row.pk}/colours.zip").content
+    with zipfile.ZipFile(io.BytesIO(content)) as archive:
+        assert archive.testzip() is None
+        endings = {name.rpartition(".")[2] for name in archive.namelist()}
+        assert endings == {"css", "svg", "gpl", "txt", "cxf", "csv"}
+        assert all(name.startswith("ilse-varnholt-2026-03-12-") for name in archive.namelist())
+
+
+def test_the_papers_may_be_framed_by_the_page_that_prints_them_alone(owner, row):
+    browser = browser_of(owner)
+    papers = browser.get(f"/sittings/{row.pk}/papers.pdf")
+    page = browser.get(f"/sittings/{row.pk}/papers/print")
+    assert papers.headers["X-Frame-Options"] == "SAMEORIGIN"
+    assert "frame-ancestors 'self'" in papers.headers["Content-Security-Policy"]
+    assert "frame-src 'self'" in page.headers["Content-Security-Policy"]
+    assert page.headers["X-Frame-Options"] == "DENY"
+    assert f'src="/sittings/{row.pk}/papers.pdf"' in page.text
