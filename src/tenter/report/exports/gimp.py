@@ -1,7 +1,7 @@
 """A palette of GIMP (.gpl), which many drawing programs read: three code values and a name on each line."""
 
 from tenter.report.exports.colours import ExportPalette
-from tenter.report.exports.plain_text import one_line
+from tenter.report.plain_text import one_line
 
 _COLUMNS = 8
 

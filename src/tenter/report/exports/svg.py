@@ -3,7 +3,7 @@
 from xml.sax.saxutils import escape
 
 from tenter.report.exports.colours import ExportColour, ExportPalette
-from tenter.report.exports.plain_text import one_line
+from tenter.report.plain_text import one_line
 
 COLUMNS = 6
 _CELL, _SWATCH, _HEIGHT, _TOP = 160, 148, 96, 56

@@ -1,0 +1,158 @@
+"""The sheets that swatches are cut from: front and back of every sheet, laid out for printing on both sides."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from importlib.resources import files
+from itertools import islice
+
+from tenter.errors import MissingPart, TenterError
+from tenter.report.card_sheet import Paper
+from tenter.report.plain_text import one_line
+from tenter.report.printing.forms import BLEED_MM, CUTS, Box, Cut, Form
+from tenter.report.printing.swatches import PrintSwatch
+
+RULER_MM = 50.0
+_MARK_FROM_MM, _MARK_TO_MM = BLEED_MM + 0.5, BLEED_MM + 3.0  # of a cut mark, off the corner
+
+_FORM_WORDS = {Form.WALLET: "cards for a wallet", Form.RING: "strips for a key ring", Form.GRID: "single swatches"}
+# Common practice, no source: matt paper and no enhancement.
+_HOW = (
+    "Print at 100 %, on both sides, turned on the long edge, on heavy matt paper, "
+    "without any “vivid” or “photo” setting."
+)
+_CHECK = f"This line is {RULER_MM:g} mm long. If it is not, the printer has changed the size."
+NOT_TRUE = (
+    "≠ This colour is stronger than a file for printing can say. The print comes as near as it can. Trust the cloth."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A swatch on a page: what is printed, its bleed included, and its colour as '#rrggbb'."""
+
+    box: Box
+    hex: str
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What stands behind a swatch."""
+
+    box: Box
+    swatch: PrintSwatch
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One side of a sheet. lines: cut marks, from x, y to x, y. holes: middle and diameter. labels: names in front."""
+
+    heading: str
+    fills: tuple[Filled, ...]
+    texts: tuple[Told, ...]
+    labels: tuple[Box, ...]
+    lines: tuple[tuple[float, float, float, float], ...]
+    holes: tuple[tuple[float, float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SwatchSheets:
+    """All that is drawn. Millimetres, from each page's upper left corner. notes: what is said at the foot."""
+
+    title: str
+    page_mm: tuple[float, float]
+    how: str
+    check: str
+    ruler_mm: float
+    notes: tuple[str, ...]
+    pages: tuple[Page, ...]
+
+
+def swatch_sheets(
+    swatches: Sequence[PrintSwatch],
+    title: str,
+    form: Form,
+    paper: Paper = Paper.A4,
+    notes: Sequence[str] = (),
+) -> SwatchSheets:
+    """Return the sheets for some swatches in a form: a front and a back, then the next sheet's.
+
+    Parameters
+    ----------
+    title
+        Whose swatches they are.
+    notes
+        What else is said at the foot of every page.
+
+    Raises
+    ------
+    TenterError
+        If there are no swatches.
+    """
+    if not swatches:
+        raise TenterError("no swatches came to be printed; a palette with colours will do")
+    cut = CUTS[form]
+    places = cut.places(paper.size_mm)
+    rest = iter(swatches)
+    pieces = list(iter(lambda: tuple(islice(rest, len(cut.slots))), ()))
+    sheets = [pieces[k : k + len(places)] for k in range(0, len(pieces), len(places))]
+    pages: list[Page] = []
+    for number, sheet in enumerate(sheets, 1):
+        heading = f"{_FORM_WORDS[form]}, sheet {number} of {len(sheets)}"
+        pages += _both_sides(cut, list(zip(places, sheet, strict=False)), heading, paper.size_mm[0])
+    marked = (NOT_TRUE,) if any(swatch.mark for swatch in swatches) else ()
+    return SwatchSheets(one_line(title), paper.size_mm, _HOW, _CHECK, RULER_MM, (*marked, *notes), tuple(pages))
+
+
+def _both_sides(
+    cut: Cut, pieces: Sequence[tuple[Box, tuple[PrintSwatch, ...]]], heading: str, page_width: float
+) -> tuple[Page, Page]:
+    placed = [
+        (slot, place, swatch) for place, of_piece in pieces for slot, swatch in zip(cut.slots, of_piece, strict=False)
+    ]
+    fills = tuple(Filled(slot.printed.moved(place.left, place.top), swatch.hex) for slot, place, swatch in placed)
+    texts = tuple(
+        Told(slot.box.moved(place.left, place.top).mirrored(page_width), swatch) for slot, place, swatch in placed
+    )
+    boxes = [place for place, _ in pieces]
+    labels = tuple(cut.label.moved(box.left, box.top) for box in boxes if cut.label)
+    front = Page(f"{heading}, front", fills, (), labels, _marks(boxes), _holes(cut, boxes))
+    behind = [box.mirrored(page_width) for box in boxes]
+    back = Page(f"{heading}, back", (), texts, (), (), _holes(cut, behind))
+    return front, back
+
+
+def _holes(cut: Cut, boxes: Sequence[Box]) -> tuple[tuple[float, float, float], ...]:
+    if cut.hole is None:
+        return ()
+    x, y, across = cut.hole
+    return tuple((box.left + x, box.top + y, across) for box in boxes)
+
+
+def _marks(boxes: Sequence[Box]) -> tuple[tuple[float, float, float, float], ...]:
+    """Return the cut marks: two short lines off each corner, clear of the bleed."""
+    lines = []
+    for box in boxes:
+        for x, outward in ((box.left, -1), (box.right, 1)):
+            for y, downward in ((box.top, -1), (box.bottom, 1)):
+                lines.append((x + outward * _MARK_FROM_MM, y, x + outward * _MARK_TO_MM, y))
+                lines.append((x, y + downward * _MARK_FROM_MM, x, y + downward * _MARK_TO_MM))
+    return tuple(lines)
+
+
+def swatch_pdf(sheets: SwatchSheets) -> bytes:
+    """Return the sheets as a PDF. The same sheets give the same bytes on one machine.
+
+    Raises
+    ------
+    MissingPart
+        If what draws PDFs is not installed.
+    """
+    try:
+        import typst  # noqa: PLC0415  # 80 MB that only the PDFs need
+    except ImportError:
+        raise MissingPart("a PDF is drawn by typst, which is not installed; try 'pip install typst'") from None
+    template = (files("tenter.report") / "templates" / "swatch_sheet.typ").read_bytes()
+    inputs = {"sheet": json.dumps(asdict(sheets), ensure_ascii=False)}
+    document: bytes = typst.compile(template, sys_inputs=inputs, timestamp=0)
+    return document
