@@ -4,16 +4,15 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from tenter.arrays import FloatArray, steady
-from tenter.colorimetry.spaces import lab_to_lch
+from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.named import as_named
 from tenter.consultation.palette import Palette, palette
-from tenter.consultation.palette_quotas import AccentGroup
 from tenter.consultation.personal.borrowing import borrowed_colours
 from tenter.consultation.personal.choosing import Choice, Chooser, Pool, basis_of, pool, side_of
 from tenter.consultation.personal.colours import Missing, PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.personal.hanging import as_hung
 from tenter.consultation.personal.metal_colours import metal_colours
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
@@ -24,7 +23,6 @@ from tenter.consultation.traits import Side
 from tenter.consultation.verdict import Verdict
 
 BEST_FROM = 0.5  # suitability from which a colour is among a client's best, wherever it is worn
-_QUIET = (Part.NEUTRAL, Part.WHITE)
 
 
 def known_of(sitting: Reading, verdict: Verdict) -> Known:
@@ -68,7 +66,7 @@ def palette_of(
     side = side_of(known)
     quotas = known.method.quotas.shifted(known.method.shifts, side) if side else known.method.quotas
     chooser = Chooser(offered, quotas)
-    colours = _as_hung(_named(offered, chooser.choose()))
+    colours = as_hung(_named(offered, chooser.choose()))
     return PersonalPalette(
         colours=colours,
         metals=metal_colours(known, worn, side),
@@ -107,31 +105,6 @@ def _colour(offered: Pool, choice: Choice, name: str, expected: float, interval:
         answer=offered.trial.answers[row] if was_tried else "",
         title=choice.title,
     )
-
-
-def _as_hung(colours: Sequence[PaletteColour]) -> tuple[PaletteColour, ...]:
-    """Return colours as a shop hangs them: whites and neutrals, then hue by hue, each light to dark."""
-    return tuple(sorted(colours, key=hanging))
-
-
-def hanging(colour: PaletteColour) -> tuple[int, float, float, str]:
-    """Return the place of a colour in a row of them: its rail, then light to dark."""
-    L, _, h = lab_to_lch(np.array(colour.lab))
-    if colour.part in _QUIET:
-        rail = 0 if colour.part is Part.WHITE else 1
-    else:
-        rail = 2 + _RAILS.index(next((g for g in _RAILS if colour.hue_family in g.families), _RAILS[-1]))
-    return rail, -steady(float(L)), steady(float(h)), colour.name
-
-
-_RAILS = (
-    AccentGroup.REDS_AND_PINKS,
-    AccentGroup.YELLOWS_AND_ORANGES,
-    AccentGroup.GREENS,
-    AccentGroup.TEALS,
-    AccentGroup.BLUES,
-    AccentGroup.PURPLES,
-)
 
 
 def _missing(known: Known, colours: Sequence[PaletteColour], side: Side | None) -> tuple[Missing, ...]:

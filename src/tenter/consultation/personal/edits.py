@@ -1,0 +1,307 @@
+"""What the consultant changes of a palette: drop, swap, add, put in another order. Kept as edits, in their order.
+
+A palette is made anew whenever more is seen, and the edits are brought onto it each time: what the consultant chose
+stays chosen, and a colour that the palette no longer has is not dropped a second time.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+import numpy as np
+
+from tenter.arrays import steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.hue_families import HueFamily, hue_family
+from tenter.consultation.named import as_named
+from tenter.consultation.palette import palette
+from tenter.consultation.personal.candidates import candidates
+from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.personal.hanging import as_hung
+from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.consultation.personal.names import colour_names
+from tenter.consultation.personal.naming import distinct_names
+from tenter.consultation.personal.staples import staples
+from tenter.consultation.personal.suitability import Known
+from tenter.consultation.personal.tried import Tried, nothing_tried, tried
+from tenter.consultation.reading import Reading
+from tenter.consultation.verdict import Verdict
+from tenter.errors import TenterError, UnknownName
+from tenter.given import given_number, given_text
+
+PARTS = (Part.NEAR_FACE, Part.ACCENT, Part.NEUTRAL, Part.WHITE)  # what a chosen colour may be for
+_LONGEST_NAME = 40
+_BEST_FROM = 0.5  # suitability from which a chosen colour is among a client's best
+_AROUND, _APART = 22.0, 4.0  # ΔE00: how far an alternative may lie, and how far from every other colour it does
+_BOUNDS = ((0.0, 100.0), (-128.0, 127.0), (-128.0, 127.0))
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenColour:
+    """A colour that the consultant chose: CIELAB under D65/10°, with a name of their own and the cloth, if any."""
+
+    lab: Lab
+    name: str = ""
+    cloth: str = ""
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.lab, list | tuple) or len(self.lab) != 3:
+            raise TenterError(f"a colour is three numbers, L*, a* and b*; got {self.lab!r}")
+        bounded = zip("Lab", self.lab, _BOUNDS, strict=True)
+        lab = tuple(given_number(value, f"{axis}* of a chosen colour", *ends) for axis, value, ends in bounded)
+        object.__setattr__(self, "lab", lab)
+        object.__setattr__(self, "name", given_text(self.name, "a colour's name", needed=False).strip()[:_LONGEST_NAME])
+        given_text(self.cloth, "a cloth's id", needed=False)
+
+    @property
+    def key(self) -> str:
+        """What the colour is known by among those of a palette."""
+        return _key(self.lab, self.cloth)
+
+
+@dataclass(frozen=True, slots=True)
+class Drop:
+    """A colour is taken off the palette."""
+
+    colour: str
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """A colour is taken off, and another hangs in its place, for the same part."""
+
+    colour: str
+    chosen: ChosenColour
+
+
+@dataclass(frozen=True, slots=True)
+class Add:
+    """A colour is added for a part."""
+
+    chosen: ChosenColour
+    part: Part = Part.ACCENT
+
+    def __post_init__(self) -> None:
+        if self.part not in PARTS:
+            raise UnknownName("part of a chosen colour", self.part, PARTS)
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A colour hangs before another, or last where none is named."""
+
+    colour: str
+    before: str = ""
+
+
+Edit: TypeAlias = Drop | Swap | Add | Move
+
+
+def key_of(colour: PaletteColour) -> str:
+    """Return what a colour is known by among those of a palette: its cloth, or its numbers to a tenth."""
+    return _key(colour.lab, colour.cloth or "")
+
+
+def _key(lab: Lab, cloth: str) -> str:
+    return cloth or " ".join(f"{steady(round(value, 1)) + 0.0:.1f}" for value in lab)
+
+
+# -- on a palette ------------------------------------------------------------------------------------------------------
+
+
+def edited(made: PersonalPalette, edits: Sequence[Edit], known: Known, trial: Tried | None = None) -> PersonalPalette:
+    """Return a palette with the edits brought onto it, in their order; what it swaps staples for follows.
+
+    Parameters
+    ----------
+    known, trial
+        What the palette was made of: how well a chosen colour suits is said of it too, and it is marked as chosen.
+    """
+    if not edits:
+        return made
+    shown = trial or nothing_tried()
+    bench = _Bench(made, known, shown)
+    for edit in edits:
+        bench.take(edit)
+    colours = tuple(bench.colours)
+    held = {c.hue_family for c in colours}
+    return replace(
+        made,
+        colours=colours,
+        metals=tuple(bench.metals),
+        borrowed=tuple(bench.borrowed),
+        missing=tuple(m for m in made.missing if m.hue_family not in held),
+        staples=staples(known, colours, shown),
+    )
+
+
+def edited_palette(sitting: Reading, verdict: Verdict, edits: Sequence[Edit]) -> PersonalPalette:
+    """Return the personal palette of a sitting with the consultant's edits."""
+    made = personal_palette(sitting, verdict)
+    if not edits:
+        return made
+    worn = palette(sitting, as_named(sitting, verdict) or verdict)
+    return edited(made, edits, known_of(sitting, verdict), tried(sitting, worn))
+
+
+class _Bench:
+    """A palette while it is being edited."""
+
+    def __init__(self, made: PersonalPalette, known: Known, trial: Tried) -> None:
+        self.colours, self.metals, self.borrowed = list(made.colours), list(made.metals), list(made.borrowed)
+        self._known, self._trial = known, trial
+
+    def take(self, edit: Edit) -> None:
+        if isinstance(edit, Drop):
+            self._drop(edit.colour)
+        elif isinstance(edit, Swap):
+            self._swap(edit)
+        elif isinstance(edit, Add):
+            self._hang(edit.chosen, edit.part)
+        else:
+            self._move(edit)
+
+    def _at(self, key: str) -> int | None:
+        return next((i for i, c in enumerate(self.colours) if key_of(c) == key), None)
+
+    def _drop(self, key: str) -> None:
+        for colours in (self.colours, self.metals, self.borrowed):
+            colours[:] = [c for c in colours if key_of(c) != key]
+
+    def _swap(self, edit: Swap) -> None:
+        at, there = self._at(edit.colour), self._at(edit.chosen.key)
+        old = None if at is None else self.colours[at]
+        if at is None or old is None or there is not None:  # it is gone by now, or the other hangs there already
+            self._drop(edit.colour)
+            self._hang(edit.chosen, old.part if old else Part.ACCENT)
+            return
+        self.colours[at : at + 1] = []
+        new = self._made(edit.chosen, old.part)
+        self.colours.insert(at, replace(new, title=old.title))
+
+    def _hang(self, chosen: ChosenColour, part: Part) -> None:
+        at = self._at(chosen.key)
+        self.borrowed[:] = [c for c in self.borrowed if key_of(c) != chosen.key]
+        if at is not None:
+            self.colours[at] = replace(self.colours[at], chosen=True)
+            return
+        new = self._made(chosen, part)
+        after = as_hung([*self.colours, new]).index(new)
+        behind = as_hung(self.colours)[after:]
+        where = next((i for i, c in enumerate(self.colours) if behind and c == behind[0]), len(self.colours))
+        self.colours.insert(where, new)
+
+    def _move(self, edit: Move) -> None:
+        at = self._at(edit.colour)
+        if at is None or edit.colour == edit.before:
+            return
+        moved = self.colours.pop(at)
+        before = self._at(edit.before) if edit.before else len(self.colours)
+        self.colours.insert(at if before is None else before, moved)
+
+    def _made(self, chosen: ChosenColour, part: Part) -> PaletteColour:
+        lab = np.array([chosen.lab])
+        family = hue_family(chosen.lab)
+        places = self._known.places(lab, [family])
+        suits = float(self._known.suitability(places)[0])
+        low, high = (float(end) for end in self._known.interval(places)[0])
+        seen = next((i for i, d in enumerate(self._trial.drapes) if d.id == chosen.cloth), None)
+        own = [chosen.name] if chosen.name else []
+        [name] = distinct_names([(*own, *colour_names(lab, [family])[0])], [c.name for c in self.colours])
+        return PaletteColour(
+            lab=chosen.lab,
+            name=name,
+            hue_family=family,
+            part=part,
+            fit=Suited.BEST if suits >= _BEST_FROM else Suited.YES,
+            basis=Basis.PREDICTED if seen is None else Basis.SEEN,
+            suitability=suits,
+            interval=(min(low, suits), max(high, suits)),
+            cloth=chosen.cloth or None,
+            answer="" if seen is None else self._trial.answers[seen],
+            chosen=True,
+        )
+
+
+# -- what may be chosen ------------------------------------------------------------------------------------------------
+
+
+def alternatives(palette: PersonalPalette, colour: PaletteColour, known: Known, count: int = 8) -> tuple[Lab, ...]:
+    """Return colours that could hang in the place of another, the likeliest to suit first, none like one that hangs."""
+    offered = candidates()
+    around = steady(np.asarray(delta_e_2000(offered.lab, np.array(colour.lab)))) <= _AROUND
+    return _likeliest(palette, known, np.flatnonzero(around).tolist(), count)
+
+
+def offers(palette: PersonalPalette, family: HueFamily, known: Known, count: int = 8) -> tuple[Lab, ...]:
+    """Return colours of a hue family that could be added, the likeliest to suit first, none like one that hangs."""
+    return _likeliest(palette, known, np.flatnonzero(candidates().of([family])).tolist(), count)
+
+
+def _likeliest(palette: PersonalPalette, known: Known, rows: list[int], count: int) -> tuple[Lab, ...]:
+    offered = candidates()
+    if not rows:
+        return ()
+    suits = known.suitability(known.places(offered.lab[rows], [offered.families[r] for r in rows]))
+    taken = [np.array(c.lab) for c in palette.colours]
+    found: list[Lab] = []
+    for at in np.lexsort((np.array(rows), -steady(suits))):
+        lab = offered.lab[rows[at]]
+        if not taken or float(np.min(delta_e_2000(np.array(taken), lab))) >= _APART:
+            taken.append(lab)
+            found.append((float(lab[0]), float(lab[1]), float(lab[2])))
+        if len(found) == count:
+            break
+    return tuple(found)
+
+
+# -- as plain values ---------------------------------------------------------------------------------------------------
+
+
+def edit_document(edit: Edit) -> dict[str, object]:
+    """Return an edit as plain values for JSON."""
+    if isinstance(edit, Drop):
+        return {"edit": "drop", "colour": edit.colour}
+    if isinstance(edit, Swap):
+        return {"edit": "swap", "colour": edit.colour, "chosen": _chosen_document(edit.chosen)}
+    if isinstance(edit, Add):
+        return {"edit": "add", "chosen": _chosen_document(edit.chosen), "part": str(edit.part)}
+    return {"edit": "move", "colour": edit.colour, "before": edit.before}
+
+
+def _chosen_document(chosen: ChosenColour) -> dict[str, object]:
+    return {"lab": list(chosen.lab), "name": chosen.name, "cloth": chosen.cloth}
+
+
+def edit_from(document: Mapping[str, object]) -> Edit:
+    """Return the edit of plain values; raises `TenterError` when they are none."""
+    kind = document.get("edit") if isinstance(document, Mapping) else None
+    if kind not in _READERS:
+        raise UnknownName("edit of a palette", kind, _READERS)
+    return _READERS[str(kind)](document)
+
+
+def _text(document: Mapping[str, object], name: str, *, needed: bool = True) -> str:
+    return given_text(document.get(name, ""), f"{name} of an edit", needed=needed)
+
+
+def _chosen(document: Mapping[str, object]) -> ChosenColour:
+    said = document.get("chosen")
+    if not isinstance(said, Mapping):
+        raise TenterError("an edit that chooses a colour says which, as lab, name and cloth")
+    return ChosenColour(said.get("lab", ()), said.get("name", ""), said.get("cloth", ""))
+
+
+def _part(document: Mapping[str, object]) -> Part:
+    said = document.get("part", Part.ACCENT)
+    if said not in [*Part]:
+        raise UnknownName("part of a chosen colour", said, PARTS)
+    return Part(str(said))
+
+
+_READERS: dict[str, Callable[[Mapping[str, object]], Edit]] = {
+    "drop": lambda d: Drop(_text(d, "colour")),
+    "swap": lambda d: Swap(_text(d, "colour"), _chosen(d)),
+    "add": lambda d: Add(_chosen(d), _part(d)),
+    "move": lambda d: Move(_text(d, "colour"), _text(d, "before", needed=False)),
+}
