@@ -1,0 +1,1 @@
+"""Garments: whether a client can wear one, what a wardrobe lacks, and what a purchase would add."""

@@ -1,0 +1,186 @@
+"""Can I wear this? A garment held against what is known of a client: where it is worn, what is off, what rescues it.
+
+An answer is given where the error of the garment's colour leaves its role likely enough; `SURE` was set on simulated
+photographs so that nine of ten such answers are right (docs/garments.md).
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.arrays import steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.axes import Axis
+from tenter.consultation.garments.garment import Garment, KnownBy
+from tenter.consultation.garments.measured_role import MeasuredRole, measured_role
+from tenter.consultation.garments.rescue import between, goes_with
+from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer
+from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, PersonalPalette
+from tenter.consultation.personal.suitability import Known, Offset
+from tenter.errors import TenterError
+
+SURE = 0.55  # probability from which a role is said
+
+
+class Unclear(StrEnum):
+    """Why the role of a garment cannot be told."""
+
+    NOT_READ = "not_read"  # a photograph that was refused
+    NAME_IS_WIDE = "name_is_wide"
+    COLOUR_IS_UNSURE = "colour_is_unsure"
+
+
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """The palette's colour nearest to a garment's largest one, and how far it is, in CIEDE2000."""
+
+    colour: PaletteColour
+    delta_e: float
+
+
+@dataclass(frozen=True, slots=True)
+class PartCheck:
+    """One colour of a print by itself. near_face: whether it counts for what is near the face."""
+
+    lab: Lab
+    area: float
+    answer: Answer
+    suitability: float
+    interval_90: tuple[float, float]
+    nearest: Nearest | None
+    near_face: bool
+
+
+@dataclass(frozen=True, eq=False)
+class GarmentCheck:
+    """What is said of a garment.
+
+    suitability: from 0 to 1, 1 at the client's ideal, as the colour was measured; interval_90: with the error of the
+    colour and what is not known of the client. roles: how likely each is, by the error of the colour. off: from the
+    client's ideal, in bench units. All four are None for a photograph that was refused. between: colours of the palette
+    to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with. unclear: why
+    it cannot be told. seen: a colour that was seen on the client and hardly differs. reasons: of a photograph, as it came.
+    """
+
+    answer: Answer
+    known_by: KnownBy
+    name: str = ""
+    suitability: float | None = None
+    interval_90: tuple[float, float] | None = None
+    roles: dict[Answer, float] | None = None
+    off: dict[Axis, Offset] | None = None
+    nearest: Nearest | None = None
+    between: tuple[PaletteColour, ...] = ()
+    goes_with: tuple[PaletteColour, ...] = ()
+    parts: tuple[PartCheck, ...] = ()
+    unclear: Unclear | None = None
+    seen: PaletteColour | None = None
+    reasons: tuple[str, ...] = ()
+
+
+def check_garment(
+    palette: PersonalPalette, known: Known, garment: Garment, near_face: Sequence[int] = ()
+) -> GarmentCheck:
+    """Return whether and where a client wears a garment.
+
+    Parameters
+    ----------
+    near_face
+        Of a print: which of its colours, counted from 1, the largest first, are near the face. All of them if empty.
+
+    Raises
+    ------
+    TenterError
+        If the garment has no colour of such a number.
+    """
+    chosen = _chosen(garment, near_face)
+    found = measured_role(palette, known, [garment.colours[i] for i in chosen])
+    nearest = _nearest(palette, garment.colours[chosen[0]].lab)
+    answer = _answer(found)
+    return GarmentCheck(
+        answer=answer,
+        known_by=garment.known_by,
+        name=garment.name,
+        suitability=found.suitability,
+        interval_90=found.interval,
+        roles=found.probabilities,
+        off=found.off,
+        nearest=nearest,
+        between=() if answer is Answer.NEAR_FACE else between(palette, garment.colours[0].lab),
+        goes_with=goes_with(palette, garment.colours[0].lab) if answer is Answer.NEAR_FACE else (),
+        parts=_parts(palette, known, garment, chosen) if garment.is_print else (),
+        unclear=_unclear(garment.known_by) if answer is Answer.CANNOT_TELL else None,
+        seen=None if garment.is_print else _seen(nearest),
+    )
+
+
+def not_read(reasons: Sequence[str], known_by: KnownBy = KnownBy.PHOTO) -> GarmentCheck:
+    """Return what is said of a garment whose photograph was refused."""
+    return GarmentCheck(Answer.CANNOT_TELL, known_by, unclear=Unclear.NOT_READ, reasons=tuple(reasons))
+
+
+def likeliest(check: GarmentCheck) -> tuple[Answer, ...]:
+    """Return the roles between which a garment lies, the likeliest first: as many as make it sure together."""
+    ordered = sorted(check.roles or {}, key=lambda role: (-steady((check.roles or {})[role]), ROLES.index(role)))
+    kept: list[Answer] = []
+    for role in ordered:
+        if sum((check.roles or {})[r] for r in kept) >= SURE:
+            break
+        kept.append(role)
+    return tuple(sorted(kept, key=ROLES.index))
+
+
+def _chosen(garment: Garment, near_face: Sequence[int]) -> list[int]:
+    count = len(garment.colours)
+    wrong = [n for n in near_face if not 1 <= n <= count]
+    if wrong:
+        colours = "one colour" if count == 1 else f"{count} colours, counted from 1"
+        raise TenterError(f"colour {wrong[0]} of the garment was asked for, and it has {colours}")
+    return sorted({n - 1 for n in near_face}) or list(range(count))
+
+
+def _answer(found: MeasuredRole) -> Answer:
+    """Return the role as measured where it is likely enough: a wider interval never makes an answer out of none."""
+    return found.role if steady(found.probabilities[found.role]) >= SURE else Answer.CANNOT_TELL
+
+
+def _unclear(known_by: KnownBy) -> Unclear:
+    return Unclear.NAME_IS_WIDE if known_by is KnownBy.NAME else Unclear.COLOUR_IS_UNSURE
+
+
+def _nearest(palette: PersonalPalette, lab: Lab) -> Nearest | None:
+    among = (*palette.colours, *palette.borrowed)
+    if not among:
+        return None
+    apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in among]), np.array(lab))))
+    at = int(np.argmin(apart))
+    return Nearest(among[at], float(apart[at]))
+
+
+def _seen(nearest: Nearest | None) -> PaletteColour | None:
+    """Return the colour that was seen on the client and hardly differs, if there is one."""
+    if nearest is None or nearest.delta_e > HARDLY_DIFFERS or nearest.colour.basis is not Basis.SEEN:
+        return None
+    return nearest.colour
+
+
+def _parts(
+    palette: PersonalPalette, known: Known, garment: Garment, chosen: Sequence[int]
+) -> tuple[PartCheck, ...]:
+    parts = []
+    for number, colour in enumerate(garment.colours):
+        found = measured_role(palette, known, [colour])
+        parts.append(
+            PartCheck(
+                lab=colour.lab,
+                area=colour.area,
+                answer=_answer(found),
+                suitability=found.suitability,
+                interval_90=found.interval,
+                nearest=_nearest(palette, colour.lab),
+                near_face=number in chosen,
+            )
+        )
+    return tuple(parts)

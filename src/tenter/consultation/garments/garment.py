@@ -1,0 +1,172 @@
+"""A garment's colours as they are known: by an instrument, a photograph beside a card, or a name alone.
+
+Each colour carries a 90 % interval, and all of them are under D65/10°, as a palette is. A colour that was taken under
+another light or by the other observer is carried there through a recovered reflectance, which widens the interval by
+what that misses. The misses are the 90th percentiles over 273 measured surfaces (M. J. Vrhel, R. Gershon, L. S. Iwan
+1994), rounded up: regression values, ours.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.arrays import ArrayLike, FloatArray
+from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
+from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab
+from tenter.errors import TenterError
+from tenter.given import given_array, shown
+
+Lab = tuple[float, float, float]
+_READ = (0.8, 0.8, 0.8)  # half-widths of an instrument's reading of a cloth: its folds, its weave, the instrument
+_OTHER_OBSERVER = (0.3, 1.6, 1.0)
+_OTHER_LIGHT = (1.1, 4.9, 3.0)
+_DARKEST, _LIGHTEST, _STRONGEST = 0.0, 110.0, 128.0
+
+
+class KnownBy(StrEnum):
+    """How the colour of a garment is known."""
+
+    SPECTRUM = "spectrum"
+    READING = "reading"
+    PHOTO = "photo"
+    NAME = "name"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GarmentColour:
+    """One colour of a garment: Lab under D65/10°, half-widths of its 90 % interval, and its part of the area.
+
+    reflectance: (81,) on `WAVELENGTHS_NM` where it was measured; None where the colour alone is known.
+    """
+
+    lab: Lab
+    half_width_90: Lab
+    area: float = 1.0
+    known_by: KnownBy = KnownBy.READING
+    reflectance: FloatArray | None = None
+
+    def __post_init__(self) -> None:
+        L, a, b = self.lab
+        within = _DARKEST <= L <= _LIGHTEST and max(abs(a), abs(b)) <= _STRONGEST
+        if not within:
+            raise TenterError(
+                f"no cloth has L* {L:.1f}, a* {a:.1f}, b* {b:.1f}; L* runs from {_DARKEST:g} to {_LIGHTEST:g}, a* and b* "
+                f"within ±{_STRONGEST:g}. Check the reading"
+            )
+        if not all(0 <= half < np.inf for half in self.half_width_90):
+            raise TenterError(f"half-widths are finite and at least 0; got {shown(self.half_width_90)}")
+        if not 0 < self.area <= 1:
+            raise TenterError(f"a colour's part of the area is above 0 and at most 1; got {shown(self.area)}")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Garment:
+    """A garment's colours, the largest first: one, or those of a print. name: what its owner calls it."""
+
+    colours: tuple[GarmentColour, ...]
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.colours:
+            raise TenterError("a garment has at least one colour")
+        total = sum(colour.area for colour in self.colours)
+        if not 0.98 <= total <= 1.02:
+            raise TenterError(f"the colours of a garment cover all of it; their areas add up to {total:.2f}")
+        ordered = sorted(self.colours, key=lambda c: -c.area)
+        object.__setattr__(self, "colours", tuple(ordered))
+
+    @property
+    def is_print(self) -> bool:
+        """Whether it has several colours."""
+        return len(self.colours) > 1
+
+    @property
+    def known_by(self) -> KnownBy:
+        """How its colours are known."""
+        return self.colours[0].known_by
+
+
+def from_reading(lab: ArrayLike, conditions: Conditions = D65_10, name: str = "") -> Garment:
+    """Return a garment of one colour, measured by an instrument: Lab (3,) under the conditions named."""
+    values = _one_lab(lab)
+    half = np.hypot(_READ, _carried(conditions))
+    return Garment((GarmentColour(_triple(_to_bench(values, conditions)), _triple(half)),), name)
+
+
+def from_spectrum(reflectance: ArrayLike, name: str = "") -> Garment:
+    """Return a garment of one colour whose reflectance (81,) was measured, on `WAVELENGTHS_NM`, 0 to 1."""
+    values = given_array(reflectance, "a reflectance")
+    if values.ndim != 1 or not np.all((values >= 0) & (values <= 1.5)):
+        raise TenterError(f"a reflectance is one row of factors from 0 to 1; got {shown(reflectance)}")
+    lab = reflectance_to_lab(values, D65_10.illuminant, D65_10.observer)
+    return Garment((GarmentColour(_triple(lab), _READ, 1.0, KnownBy.SPECTRUM, values),), name)
+
+
+def from_photo(
+    lab: ArrayLike, half_width_90: ArrayLike, areas: Sequence[float] = (1.0,), for_kit: ArrayLike | None = None
+) -> Garment:
+    """Return a garment read in a photograph beside a card.
+
+    Parameters
+    ----------
+    lab, half_width_90 : array_like, shape (n, 3)
+        Under D65/2°, as a photograph gives them, with the half-widths of the 90 % intervals.
+    areas
+        Of each colour.
+    for_kit : array_like, shape (n, 3), optional
+        The same under D65/10° where that is known already.
+    """
+    seen, half = np.atleast_2d(given_array(lab, "Lab")), np.atleast_2d(given_array(half_width_90, "half-widths"))
+    if seen.shape != half.shape or len(seen) != len(areas):
+        raise TenterError(f"{len(seen)} colours came with {len(half)} intervals and {len(areas)} areas")
+    bench = _to_bench(seen, D65_2) if for_kit is None else np.atleast_2d(given_array(for_kit, "Lab"))
+    widths = np.hypot(half, _OTHER_OBSERVER)
+    return Garment(
+        tuple(
+            GarmentColour(_triple(value), _triple(width), float(area), KnownBy.PHOTO)
+            for value, width, area in zip(bench, widths, areas, strict=True)
+        )
+    )
+
+
+def from_name(lab: Lab, half_width_90: Lab, name: str) -> Garment:
+    """Return a garment of which a colour's name alone is known: a typical Lab under D65/10°, and how far names reach."""
+    return Garment((GarmentColour(lab, half_width_90, 1.0, KnownBy.NAME),), name)
+
+
+def widened(garment: Garment, factor: float) -> Garment:
+    """Return a garment whose colours are known less well, by a factor of their intervals."""
+    wide = (
+        replace(c, half_width_90=_triple(factor * np.asarray(c.half_width_90)), reflectance=None)
+        for c in garment.colours
+    )
+    return Garment(tuple(wide), garment.name)
+
+
+def _one_lab(lab: ArrayLike) -> FloatArray:
+    values = given_array(lab, "Lab")
+    if values.shape != (3,) or not np.all(np.isfinite(values)):
+        raise TenterError(f"a reading is L*, a* and b*, three finite numbers; got {shown(lab)}")
+    return values
+
+
+def _to_bench(lab: FloatArray, conditions: Conditions) -> FloatArray:
+    """Return colours (..., 3) under D65/10°; one that no surface has goes through the nearest that one can have."""
+    if conditions == D65_10:
+        return lab
+    Colours(lab, conditions)
+    found = recover_nearest_reflectance(np.atleast_2d(lab), conditions.illuminant, conditions.observer)
+    return reflectance_to_lab(found, D65_10.illuminant, D65_10.observer).reshape(lab.shape)
+
+
+def _carried(conditions: Conditions) -> FloatArray:
+    if conditions == D65_10:
+        return np.zeros(3)
+    return np.array(_OTHER_OBSERVER if conditions.illuminant == D65_10.illuminant else _OTHER_LIGHT)
+
+
+def _triple(values: ArrayLike) -> Lab:
+    L, a, b = (float(v) for v in np.asarray(values, dtype=float))
+    return L, a, b

@@ -1,0 +1,146 @@
+"""How well a garment suits a client, and where it is worn, with the error of its colour and what is not known of them.
+
+The colour is tried at a fixed set of points spread as its 90 % interval says, and at its middle. A print's utility is
+the mean of its colours' utilities by area, as that of cloths worn together is, and what holds its colours near the face
+holds it as near as the furthest of them. The whites of a print count only where it has nothing else.
+
+Points: M. Roberts (2018), "The unreasonable effectiveness of quasirandom sequences": the R3 sequence, from memory.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache, cached_property
+
+import numpy as np
+from scipy.special import ndtri
+
+from tenter.arrays import BoolArray, FloatArray, IntArray, steady
+from tenter.consultation.axes import Axis
+from tenter.consultation.garments.garment import GarmentColour
+from tenter.consultation.garments.role import ROLES, Answer, furthest_steps, steps_by_suitability, steps_of_whites
+from tenter.consultation.hue_families import HueFamily, hue_family
+from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.personal.suitability import Known, Offset, weighted_interval
+from tenter.inference.utility import utilities
+
+_POINTS = 128
+_R3 = 1.2207440846057596  # the real root of x⁴ = x + 1
+_DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
+_BINS = 1000  # of suitability, in which its interval is looked for
+
+
+@cache
+def _points() -> FloatArray:
+    """Return normal deviates (n, 3): the middle first, then a sequence that fills space evenly."""
+    steps = np.arange(1, _POINTS + 1)[:, None] / _R3 ** np.arange(1, 4)
+    spread: FloatArray = np.vstack([np.zeros(3), ndtri((0.5 + steps) % 1.0)])
+    spread.setflags(write=False)
+    return spread
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredRole:
+    """What is known of how colours worn together suit a client.
+
+    places: (d, 3), bench units, at the middle of the colours' intervals and about it. utility: (h, d, n), of each shape
+    and place of the client's ideal. furthest: (d,), the place in `ROLES` beyond which they are not sent. white: (d,),
+    whether they are white.
+    """
+
+    known: Known
+    places: FloatArray
+    utility: FloatArray
+    furthest: IntArray
+    white: BoolArray
+
+    @cached_property
+    def _suited(self) -> FloatArray:
+        """exp(U), shape (h, d, n)."""
+        suited: FloatArray = np.exp(np.minimum(self.utility, 0))
+        return suited
+
+    @cached_property
+    def _expected(self) -> FloatArray:
+        """The suitability at each point, shape (d,)."""
+        expected: FloatArray = steady(np.einsum("hdn,hn->d", self._suited, self.known.weights))
+        return np.clip(expected, 0, 1)
+
+    @property
+    def suitability(self) -> float:
+        """The suitability of the colours as they were measured."""
+        return float(self._expected[0])
+
+    @cached_property
+    def interval(self) -> tuple[float, float]:
+        """The 90 % interval of the suitability: what is not known of the client and of the colours together."""
+        weights = np.broadcast_to(self.known.weights[:, None], self._suited.shape).ravel()
+        bins = np.minimum((self._suited.ravel() * _BINS).astype(np.intp), _BINS - 1)
+        below = np.cumsum(np.bincount(bins, weights, _BINS)) / len(self.places)
+        low, high = (np.searchsorted(steady(below), tail) / _BINS for tail in (0.05, 0.95))
+        return min(float(low), self.suitability), max(min(1.0, float(high) + 1 / _BINS), self.suitability)
+
+    @cached_property
+    def _roles(self) -> IntArray:
+        steps = np.where(
+            self.white, steps_of_whites(self.known, self.places), steps_by_suitability(self._expected)
+        )
+        return np.minimum(steps, self.furthest)
+
+    @property
+    def role(self) -> Answer:
+        """Where the colours are worn as they were measured."""
+        return ROLES[int(self._roles[0])]
+
+    @cached_property
+    def probabilities(self) -> dict[Answer, float]:
+        """How likely each role is, given the error of the colours alone."""
+        counts = np.bincount(self._roles, minlength=len(ROLES)) / len(self._roles)
+        return dict(zip(ROLES, map(float, counts), strict=True))
+
+    @cached_property
+    def off(self) -> dict[Axis, Offset]:
+        """How far the colours lie from the client's ideal on each axis, in bench units."""
+        found = {}
+        weights = np.tile(self.known.of_ideal / len(self.places), len(self.places))
+        for axis in Axis:
+            apart = self.places[:, None, axis.column] - self.known.ideals[None, :, axis.column]
+            low, high = weighted_interval(apart.ravel(), weights)
+            mean = float(steady(apart[0] @ self.known.of_ideal))
+            found[axis] = Offset(mean, min(low, mean), max(high, mean))
+        return found
+
+
+def measured_role(palette: PersonalPalette, known: Known, colours: Sequence[GarmentColour]) -> MeasuredRole:
+    """Return how a garment's colours suit a client, taken together by their areas."""
+    tried = [_tried(colour, known) for colour in colours]
+    counting = [one for one in tried if one.family is not HueFamily.WHITE] or tried
+    areas = np.array([one.area for one in counting])
+    places, utility = np.zeros((_POINTS + 1, 3)), np.zeros(())
+    for one, area in zip(counting, areas / areas.sum(), strict=True):
+        places = places + area * one.places
+        utility = utility + area * utilities(known.shapes, one.places, known.ideals)
+    furthest = [furthest_steps(palette, known.method, one.lab, one.families, one.places) for one in tried]
+    white = np.array([[family is HueFamily.WHITE for family in one.families] for one in counting]).all(axis=0)
+    return MeasuredRole(known, places, utility, np.max(furthest, axis=0), white)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Tried:
+    """A colour and others about it, as its interval says: Lab (d, 3), hue families and places (d, 3)."""
+
+    lab: FloatArray
+    families: tuple[HueFamily, ...]
+    places: FloatArray
+    area: float
+
+    @property
+    def family(self) -> HueFamily:
+        return self.families[0]
+
+
+def _tried(colour: GarmentColour, known: Known) -> _Tried:
+    """Return a colour and others about it; none darker than black."""
+    lab = np.asarray(colour.lab) + _points() * np.asarray(colour.half_width_90) / _DEVIATIONS_PER_HALF_WIDTH
+    lab[:, 0] = np.maximum(lab[:, 0], 0)
+    families = tuple(hue_family(row) for row in lab)
+    return _Tried(lab, families, known.places(lab, families), colour.area)

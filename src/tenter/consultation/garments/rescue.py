@@ -1,0 +1,48 @@
+"""What to wear between a garment and the face, and what to wear with it: colours of the client's own palette.
+
+Common practice, no source: between a garment and the face goes one of the best colours, a neutral or a white of the
+client's own, in a scarf, a collar or a shirt. It has to be seen beside the garment, so that it is not its colour again.
+"""
+
+from collections.abc import Callable, Iterable
+
+import numpy as np
+
+from tenter.arrays import steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.personal.colours import Lab, Part, PaletteColour, PersonalPalette
+
+_TOLD_APART = 12.0  # ΔE00 from which two cloths are two colours when worn together
+
+
+def between(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
+    """Return a white, a neutral and the nearest best colour, for between a garment of colour (3,) and the face."""
+    whites, neutrals = palette.of_part(Part.WHITE), palette.of_part(Part.NEUTRAL)
+    others = palette.of_part(Part.NEAR_FACE)
+    found = (_best(whites, lab, _suited), _best(neutrals, lab, _suited), _best(others, lab, _to(lab)))
+    return tuple(c for c in found if c is not None)
+
+
+def goes_with(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
+    """Return a neutral and a white of the palette to wear a garment of colour (3,) with."""
+    neutrals = palette.of_part(Part.NEUTRAL)
+    found = (_best(neutrals, lab, _suited), _best(palette.of_part(Part.WHITE), lab, _suited))
+    return tuple(c for c in found if c is not None)
+
+
+def _best(
+    among: Iterable[PaletteColour], lab: Lab, worth: Callable[[PaletteColour], float]
+) -> PaletteColour | None:
+    apart = [c for c in among if delta_e_2000(np.array(c.lab), np.array(lab)) >= _TOLD_APART]
+    return max(apart, key=lambda c: (steady(worth(c)), c.name), default=None)
+
+
+def _suited(colour: PaletteColour) -> float:
+    return colour.suitability
+
+
+def _to(lab: Lab) -> Callable[[PaletteColour], float]:
+    def nearness(colour: PaletteColour) -> float:
+        return -float(delta_e_2000(np.array(colour.lab), np.array(lab)))
+
+    return nearness

@@ -1,0 +1,111 @@
+"""Where a garment is worn: the one place that sets borders between roles.
+
+In suitability, the expectation of exp(U): common practice, no source; at exp(−1) a colour still works by itself. Three
+rules of the trade hold a colour nearer than its suitability alone would, none further off:
+
+- a colour of the client's own season is theirs, so that it goes away from the face at the furthest (practice check S2);
+  where the method counts only the sub-season as one's own, that alone;
+- plain black and grey may be worn away from the face by anyone;
+- a colour of the client's palette, or one that hardly differs from it, has the role that the palette gives it.
+
+A white goes by its undertone, as the whites of a palette do: its lightness and softness say little beside a face.
+"""
+
+from collections.abc import Sequence
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.arrays import BoolArray, FloatArray, IntArray, steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.axes import Axis
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.method import Method, SiblingColours
+from tenter.consultation.odds_words import Degree, degree
+from tenter.consultation.personal.colours import Part, PaletteColour, PersonalPalette, Suited
+from tenter.consultation.personal.suitability import Known
+
+NEAR_FROM, AWAY_FROM, SMALL_FROM = 0.5, 0.15, 0.07  # of suitability
+HARDLY_DIFFERS = 4.0  # ΔE00 from a colour of the palette
+TINTED = 0.75  # bench units of undertone from which a white is warm or cool
+_PLAIN = 0.5  # bench units of undertone below which a black or a grey is neither warm nor cool
+
+
+class Answer(StrEnum):
+    """What is said of a garment: where it is worn, or that it cannot be told."""
+
+    NEAR_FACE = "near_face"
+    AWAY = "away"
+    SMALL = "small"
+    LEAVE = "leave"
+    CANNOT_TELL = "cannot_tell"
+
+
+ROLES = (Answer.NEAR_FACE, Answer.AWAY, Answer.SMALL, Answer.LEAVE)  # nearest the face first
+_AWAY = ROLES.index(Answer.AWAY)
+_BORDERS = np.array([NEAR_FROM, AWAY_FROM, SMALL_FROM])
+_OF_FIT = dict(zip((Suited.BEST, Suited.YES, Suited.BORROW, Suited.LEAVE), ROLES, strict=True))
+_OF_PART = {
+    Part.NEAR_FACE: Answer.NEAR_FACE,
+    Part.WHITE: Answer.NEAR_FACE,
+    Part.AWAY: Answer.AWAY,
+    Part.SMALL: Answer.SMALL,
+}
+_PLAIN_FAMILIES = (HueFamily.DARK, HueFamily.GREY)
+
+
+def steps_by_suitability(suitability: FloatArray) -> IntArray:
+    """Return the place in `ROLES` of suitabilities (n,), 0 nearest the face."""
+    steps: IntArray = (steady(suitability)[:, None] < _BORDERS).sum(axis=1)
+    return steps
+
+
+def steps_of_whites(known: Known, places: FloatArray) -> IntArray:
+    """Return the place in `ROLES` of whites at places (n, 3): near the face with the client's undertone."""
+    own = known.ideal[Axis.UNDERTONE.column]
+    side = 0 if degree(float(own)) is Degree.MIDDLE else int(np.sign(own))
+    tint = steady(places[:, Axis.UNDERTONE.column])
+    sides = np.where(np.abs(tint) < TINTED, 0, np.sign(tint)).astype(np.intp)
+    steps: IntArray = np.abs(sides - side)
+    return steps
+
+
+def furthest_steps(
+    palette: PersonalPalette, method: Method, lab: FloatArray, families: Sequence[HueFamily], places: FloatArray
+) -> IntArray:
+    """Return the place in `ROLES` beyond which colours (n, 3) are not sent away from the face, shape (n,)."""
+    plain = np.array([family in _PLAIN_FAMILIES for family in families], dtype=bool)
+    plain &= np.abs(places[:, Axis.UNDERTONE.column]) < _PLAIN
+    theirs = _own_places(method, palette.categories, places) | plain
+    furthest = np.where(theirs, _AWAY, len(ROLES) - 1)
+    return np.minimum(furthest, _steps_in_palette(palette, lab))
+
+
+def _own_places(method: Method, categories: Sequence[str], places: FloatArray) -> BoolArray:
+    """Tell which places (n, 3) lie in the client's own season, or in the sub-season where the method counts that alone."""
+    theirs = np.array([_is_own(method, category, categories) for category in method.categories], dtype=bool)
+    apart = np.sum((places[:, None] - method.prototypes[None]) ** 2, axis=2)
+    found: BoolArray = theirs[np.argmin(steady(apart), axis=1)]
+    return found
+
+
+def _is_own(method: Method, category: str, categories: Sequence[str]) -> bool:
+    if method.readings.sibling_colours is SiblingColours.OWN:
+        return category in categories
+    return method.season_of[category] in {method.season_of[c] for c in categories}
+
+
+def _steps_in_palette(palette: PersonalPalette, lab: FloatArray) -> IntArray:
+    """Return the role that the palette gives to colours (n, 3) that hardly differ from one of its own; else the last."""
+    own = (*palette.colours, *palette.borrowed)
+    steps = np.full(len(lab), len(ROLES) - 1)
+    if own:
+        apart = steady(delta_e_2000(lab[:, None], np.array([c.lab for c in own])[None]))
+        of_own = np.array([ROLES.index(role_of(c)) for c in own])
+        steps = np.where(apart <= HARDLY_DIFFERS, of_own, steps[:, None]).min(axis=1)
+    return steps
+
+
+def role_of(colour: PaletteColour) -> Answer:
+    """Return where a colour of a palette is worn."""
+    return _OF_PART.get(colour.part, _OF_FIT[colour.fit])

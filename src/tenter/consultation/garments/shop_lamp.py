@@ -1,0 +1,82 @@
+"""A garment under the shop's lamp: how its colour looks there, and whether it would be judged as in daylight.
+
+Only where the garment's spectrum was measured and the lamp's is stored: two garments of one colour in daylight may part
+under another lamp (metamerism), so that a colour alone says nothing. The eye is taken as adapted to the lamp (CAT16).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tenter.arrays import FloatArray, steady
+from tenter.colorimetry.adaptation import adapt
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.illuminants import illuminant_names, white_point
+from tenter.colorimetry.measurement import D65_10
+from tenter.colorimetry.reflectance import reflectance_to_xyz
+from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.consultation.axes import Axis
+from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
+from tenter.consultation.garments.measured_role import measured_role
+from tenter.consultation.garments.role import Answer
+from tenter.consultation.personal.colours import Lab, PersonalPalette
+from tenter.consultation.personal.suitability import Known
+
+# What a shop has overhead, by a plain name: from memory, common practice, no source.
+LAMPS = {"bulb": "A", "tube": "FL2", "shop tube": "FL11", "led": "LED-B3", "warm led": "LED-B1", "cold led": "LED-B5"}
+
+
+@dataclass(frozen=True, slots=True)
+class UnderLamp:
+    """How a garment looks under a lamp, beside how it looks in daylight.
+
+    lamp: as it was asked for. illuminant: whose spectrum was used; empty where none is stored. lab: the look under the
+    lamp, as a colour in daylight that looks the same; None where nothing can be said. delta_e: CIEDE2000 between the
+    two. moves: by how much the lamp moves it on each axis, in bench units. role: where it would seem to be worn.
+    """
+
+    lamp: str
+    illuminant: str = ""
+    lab: Lab | None = None
+    delta_e: float | None = None
+    moves: dict[Axis, float] | None = None
+    role: Answer | None = None
+
+
+def under_lamp(palette: PersonalPalette, known: Known, garment: Garment, lamp: str) -> UnderLamp:
+    """Return how a garment's largest colour looks under a lamp; nothing but the lamp where a spectrum is missing."""
+    illuminant = stored_lamp(lamp)
+    colour = garment.colours[0]
+    if not illuminant or colour.reflectance is None:
+        return UnderLamp(lamp, illuminant)
+    seen = _seen(colour.reflectance, illuminant)
+    L, a, b = (float(v) for v in steady(seen))
+    here = _exact(colour.lab)
+    there = _exact((L, a, b))
+    by_day, by_lamp = (measured_role(palette, known, [c]) for c in (here, there))
+    step = by_lamp.places[0] - by_day.places[0]
+    return UnderLamp(
+        lamp,
+        illuminant,
+        (L, a, b),
+        float(delta_e_2000(np.array(colour.lab), seen)),
+        {axis: float(step[axis.column]) for axis in Axis},
+        by_lamp.role,
+    )
+
+
+def stored_lamp(lamp: str) -> str:
+    """Return the illuminant that a lamp's name stands for, or "" where no spectrum of it is stored."""
+    wanted = " ".join(lamp.lower().split())
+    by_name = {name.lower(): name for name in illuminant_names()}
+    return by_name.get(wanted) or LAMPS.get(wanted, "")
+
+
+def _seen(reflectance: FloatArray, illuminant: str) -> FloatArray:
+    white, day = white_point(illuminant, D65_10.observer), white_point(D65_10.illuminant, D65_10.observer)
+    xyz = reflectance_to_xyz(reflectance, illuminant, D65_10.observer)
+    return xyz_to_lab(adapt(xyz, white, day), day)
+
+
+def _exact(lab: Lab) -> GarmentColour:
+    return GarmentColour((max(lab[0], 0.0), *lab[1:]), (0.0, 0.0, 0.0), 1.0, KnownBy.SPECTRUM)
