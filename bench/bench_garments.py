@@ -30,6 +30,7 @@ from tenter.inference.utility import DEFAULT_SHAPES
 DAYLIGHT = ("D65", "D50")
 _PLACES = 120  # of an ideal, in what is known of a client
 _SPREADS = (0.2, 0.6)  # bench units: of the ideal after a long sitting, and after a short one
+_SHARE = 3
 _REACH = 1.6  # bench units within which a random client's ideal lies
 
 
@@ -88,10 +89,11 @@ def answered(client: Client, garment: Garment | None) -> Answer:
 
 
 def rows_of(people: Sequence[Client], reads: Iterable[Read]) -> list[Row]:
+    """Return each garment in each photograph for every third client, so that all of them come in their turn."""
     return [
         Row(read.light, read.camera, c.name, true_role(c, read), answered(c, read.seen), read.refused)
-        for read in reads
-        for c in people
+        for turn, read in enumerate(reads)
+        for c in people[turn % _SHARE :: _SHARE]
     ]
 
 
@@ -143,8 +145,8 @@ def seconds_of_a_check(people: Sequence[Client], reads: Sequence[Read]) -> float
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", maxsplit=1)[0])
-    parser.add_argument("--count", type=int, default=64, help="pictures of six garments, and of three prints")
-    parser.add_argument("--random", type=int, default=12, help="clients drawn at random beside the prototypes")
+    parser.add_argument("--count", type=int, default=56, help="pictures of six garments; a quarter as many of prints")
+    parser.add_argument("--random", type=int, default=6, help="clients drawn at random beside the prototypes")
     parser.add_argument("--seed", type=int, default=11)
     options = parser.parse_args()
     people = clients(Method.bundled(), options.random, options.seed)

@@ -67,7 +67,10 @@ def measure(
         from tenter.photo.cloth_photo import measure_cloth  # --help stays fast
         from tenter.photo.loading import load_photo
 
-        where, choice = _where(at, outline), card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit)
+        where, choice = (
+            where_option(at, outline),
+            card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit),
+        )
         measured = measure_cloth(load_photo(photo), choice, where, as_print)
     if as_json:
         print_json(measured.to_json())
@@ -120,7 +123,8 @@ def rack(
         raise typer.Exit(REFUSED)
 
 
-def _where(at: str, outline: str) -> "FloatArray | None":
+def where_option(at: str, outline: str) -> "FloatArray | None":
+    """Return the outline (n, 2), in pixels, that --at or --outline gives; None without either."""
     import numpy as np
 
     from tenter.photo.places import box_corners, read_box

@@ -13,6 +13,7 @@ from tenter.cli import (
     compare_sittings,
     demo,
     face,
+    garment,
     kit,
     palette,
     series,
@@ -40,6 +41,7 @@ app.add_typer(stock.app, name="stock")
 app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
 app.command("palette")(palette.palette)
+app.add_typer(garment.app, name="garment")
 app.command("sheet")(sheet.sheet)
 app.command("compare-sittings")(compare_sittings.compare_sittings)
 app.command("demo")(demo.demo)

@@ -7,11 +7,12 @@ from tenter.arrays import steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import GarmentCheck, Nearest, PartCheck, Unclear, likeliest
 from tenter.consultation.garments.garment import KnownBy
-from tenter.consultation.garments.role import HARDLY_DIFFERS, Answer
+from tenter.consultation.garments.role import HARDLY_DIFFERS, Answer, Hold
 from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.consultation.personal.suitability import Offset
-from tenter.report.wording import listed, sentence
+from tenter.numerals import listed
+from tenter.report.wording import sentence
 
 _SAYS = {
     Answer.NEAR_FACE: "Yes: wear it near your face.",
@@ -24,14 +25,18 @@ _PLACES = {
     Answer.NEAR_FACE: "near your face",
     Answer.AWAY: "away from your face",
     Answer.SMALL: "in small areas",
-    Answer.LEAVE: "left in the shop, or loved and worn well away from your face",
+    Answer.LEAVE: "hardly at all",
+}
+_HELD = {
+    Hold.PALETTE: "It is a colour of your palette all the same.",
+    Hold.SEASON: "It is a colour of your season all the same.",
+    Hold.PLAIN: "Plain black and grey may be worn away from the face by anyone.",
+    Hold.WHITE: "A white goes by its undertone.",
 }
 _ENDS = {Axis.UNDERTONE: ("cool", "warm"), Axis.DEPTH: ("dark", "light"), Axis.CLARITY: ("soft", "bright")}
 _RIGHT, _TOUCH, _MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
 _SURE, _FAIRLY = 0.9, 0.7  # probability of the role
 _CLOSE = 8.0  # ΔE00 within which two colours are alike
-_LOVED = "If you love it, wear it"
-_KEPT = "Nothing needs to be thrown away."
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +87,12 @@ def _off_on(axis: Axis, offset: Offset) -> str:
 
 
 def _off_line(check: GarmentCheck) -> str:
-    return f"{sentence(off_words(check.off))}." if check.off else ""
+    if not check.off:
+        return ""
+    if check.held is Hold.WHITE:
+        axis = Axis.UNDERTONE
+        return f"{sentence(_off_on(axis, check.off[axis]))}. {_HELD[Hold.WHITE]}"
+    return f"{sentence(off_words(check.off))}.{f' {_HELD[check.held]}' if check.held else ''}"
 
 
 # -- what to do with it --------------------------------------------------------------------------------------------
@@ -92,10 +102,12 @@ def rescue_words(check: GarmentCheck) -> str:
     """Return what to put between a garment and the face; empty where nothing is needed or nothing can be said."""
     if check.answer is Answer.NEAR_FACE or not check.between:
         return ""
-    between = f"with {_names(check.between, 'or')} between it and your face, as a scarf, a collar or a shirt"
+    between = f"{_names(check.between, 'or')} between it and your face, as a scarf, a collar or a shirt"
     if check.answer is Answer.CANNOT_TELL:
-        return f"Until then, wear it {between}."
-    return f"{_LOVED} {between}. {_KEPT}" if check.answer is Answer.LEAVE else f"Near your neck, wear it {between}."
+        return f"Until then, put {between}."
+    if check.answer is Answer.LEAVE:
+        return f"If you love it, wear it away from your face with {between}. Nothing needs to be thrown away."
+    return f"If it comes near your face, put {between}."
 
 
 def _with(colours: Sequence[PaletteColour]) -> str:
@@ -127,7 +139,7 @@ def _seen_line(check: GarmentCheck) -> str:
 
 
 def confidence(check: GarmentCheck) -> str | None:
-    """Return how sure the answer is, by the error of the garment's colour: high, medium or low; None if there is none."""
+    """Return how sure an answer is by the error of the colour: high, medium or low; None where none is given."""
     if check.roles is None or check.answer is Answer.CANNOT_TELL:
         return None
     chance = steady(check.roles[check.answer])
@@ -172,7 +184,9 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
 
 
 def _part_line(part: PartCheck) -> str:
-    name = f"like {part.nearest.colour.name}" if part.nearest and part.nearest.delta_e <= _CLOSE else "not in your palette"
+    name = (
+        f"like {part.nearest.colour.name}" if part.nearest and part.nearest.delta_e <= _CLOSE else "not in your palette"
+    )
     told = "can't be told" if part.answer is Answer.CANNOT_TELL else _PLACES[part.answer]
     apart = "" if part.near_face else " It is not near your face."
     return f"{part.area:.0%} of the print is {name}: by itself {told}.{apart}"
@@ -188,12 +202,10 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
         )
     if lamp.delta_e is None or lamp.moves is None:
         return (
-            f"How it looks under {lamp.illuminant} can't be told: only its colour in daylight is known, not its spectrum. "
-            "Take it to the window."
+            f"How it looks under {lamp.illuminant} can't be told: its colour in daylight is known, but not its "
+            "spectrum. Take it to the window."
         )
-    moved = [
-        f"{_ENDS[axis][lamp.moves[axis] > 0]}er" for axis in Axis if steady(abs(lamp.moves[axis])) >= _RIGHT
-    ]
+    moved = [f"{_ENDS[axis][lamp.moves[axis] > 0]}er" for axis in Axis if steady(abs(lamp.moves[axis])) >= _RIGHT]
     how = f"looks {listed(moved)}" if moved else "looks much the same"
     other = lamp.role is not None and check.answer not in (lamp.role, Answer.CANNOT_TELL)
     warned = " Judged there it would get another answer. Judge it in daylight." if other else ""
@@ -221,6 +233,7 @@ def garment_document(check: GarmentCheck, lamp: UnderLamp | None = None) -> dict
         "confidence": confidence(check),
         "between": [colour.name for colour in check.between],
         "goes_with": [colour.name for colour in check.goes_with],
+        "held": str(check.held) if check.held else None,
         "seen": check.seen.name if check.seen else None,
         "known_by": str(check.known_by),
         "unclear": str(check.unclear) if check.unclear else None,

@@ -16,12 +16,12 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.garments.garment import Garment, KnownBy
 from tenter.consultation.garments.measured_role import MeasuredRole, measured_role
 from tenter.consultation.garments.rescue import between, goes_with
-from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer
+from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer, Hold
 from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, PersonalPalette
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
 
-SURE = 0.55  # probability from which a role is said
+SURE = 0.57  # certainty from which a role is said
 
 
 class Unclear(StrEnum):
@@ -61,7 +61,8 @@ class GarmentCheck:
     colour and what is not known of the client. roles: how likely each is, by the error of the colour. off: from the
     client's ideal, in bench units. All four are None for a photograph that was refused. between: colours of the palette
     to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with. unclear: why
-    it cannot be told. seen: a colour that was seen on the client and hardly differs. reasons: of a photograph, as it came.
+    it cannot be told. held: the rule that the answer follows from, where it is not the suitability alone. seen: a
+    colour that was seen on the client and hardly differs. reasons: of a photograph, as it came.
     """
 
     answer: Answer
@@ -76,6 +77,7 @@ class GarmentCheck:
     goes_with: tuple[PaletteColour, ...] = ()
     parts: tuple[PartCheck, ...] = ()
     unclear: Unclear | None = None
+    held: Hold | None = None
     seen: PaletteColour | None = None
     reasons: tuple[str, ...] = ()
 
@@ -112,6 +114,7 @@ def check_garment(
         goes_with=goes_with(palette, garment.colours[0].lab) if answer is Answer.NEAR_FACE else (),
         parts=_parts(palette, known, garment, chosen) if garment.is_print else (),
         unclear=_unclear(garment.known_by) if answer is Answer.CANNOT_TELL else None,
+        held=found.held if answer is not Answer.CANNOT_TELL else None,
         seen=None if garment.is_print else _seen(nearest),
     )
 
@@ -143,7 +146,7 @@ def _chosen(garment: Garment, near_face: Sequence[int]) -> list[int]:
 
 def _answer(found: MeasuredRole) -> Answer:
     """Return the role as measured where it is likely enough: a wider interval never makes an answer out of none."""
-    return found.role if steady(found.probabilities[found.role]) >= SURE else Answer.CANNOT_TELL
+    return found.role if steady(found.certainty) >= SURE else Answer.CANNOT_TELL
 
 
 def _unclear(known_by: KnownBy) -> Unclear:
@@ -166,9 +169,7 @@ def _seen(nearest: Nearest | None) -> PaletteColour | None:
     return nearest.colour
 
 
-def _parts(
-    palette: PersonalPalette, known: Known, garment: Garment, chosen: Sequence[int]
-) -> tuple[PartCheck, ...]:
+def _parts(palette: PersonalPalette, known: Known, garment: Garment, chosen: Sequence[int]) -> tuple[PartCheck, ...]:
     parts = []
     for number, colour in enumerate(garment.colours):
         found = measured_role(palette, known, [colour])

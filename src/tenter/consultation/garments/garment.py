@@ -52,8 +52,8 @@ class GarmentColour:
         within = _DARKEST <= L <= _LIGHTEST and max(abs(a), abs(b)) <= _STRONGEST
         if not within:
             raise TenterError(
-                f"no cloth has L* {L:.1f}, a* {a:.1f}, b* {b:.1f}; L* runs from {_DARKEST:g} to {_LIGHTEST:g}, a* and b* "
-                f"within ±{_STRONGEST:g}. Check the reading"
+                f"no cloth has L* {L:.1f}, a* {a:.1f}, b* {b:.1f}; L* runs from {_DARKEST:g} to {_LIGHTEST:g}, "
+                f"a* and b* within ±{_STRONGEST:g}. Check the reading"
             )
         if not all(0 <= half < np.inf for half in self.half_width_90):
             raise TenterError(f"half-widths are finite and at least 0; got {shown(self.half_width_90)}")
@@ -132,7 +132,7 @@ def from_photo(
 
 
 def from_name(lab: Lab, half_width_90: Lab, name: str) -> Garment:
-    """Return a garment of which a colour's name alone is known: a typical Lab under D65/10°, and how far names reach."""
+    """Return a garment known by a colour's name alone: a typical Lab under D65/10°, and how far such names reach."""
     return Garment((GarmentColour(lab, half_width_90, 1.0, KnownBy.NAME),), name)
 
 
@@ -153,7 +153,7 @@ def _one_lab(lab: ArrayLike) -> FloatArray:
 
 
 def _to_bench(lab: FloatArray, conditions: Conditions) -> FloatArray:
-    """Return colours (..., 3) under D65/10°; one that no surface has goes through the nearest that one can have."""
+    """Return colours (..., 3) under D65/10°; one that no surface has goes through the nearest that one has."""
     if conditions == D65_10:
         return lab
     Colours(lab, conditions)

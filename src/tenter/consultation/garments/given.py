@@ -10,13 +10,18 @@ import numpy as np
 from tenter.colorimetry.measurement import D65_10, Conditions
 from tenter.colorimetry.reflectance import resample
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
+from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.names import known_names, typical_lab
+from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
 _NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
+_OWN_REACH = (3.0, 3.0, 3.0)  # of a colour that the palette itself has
+_FAMILIES_REACH = (25.0, 25.0, 25.0)  # of all that is called red, or blue
+_FAMILIES = {str(family) for family in HueFamily} - {str(HueFamily.METAL)}
 _LEAST_SAMPLES, _RANGE = 16, (430.0, 650.0)  # of a spectrum that can be used, in nm
 
 
@@ -36,7 +41,7 @@ def parse_reading(text: str, conditions: Conditions = D65_10) -> Garment:
 
 
 def named_garment(name: str, palette: PersonalPalette) -> Garment:
-    """Return a garment of which a colour's name is known: the palette's own colour of the name or title, or a plain name.
+    """Return a garment of which a colour's name is known: the palette's own of that name or title, or a plain name.
 
     Raises
     ------
@@ -44,9 +49,14 @@ def named_garment(name: str, palette: PersonalPalette) -> Garment:
         If nobody here knows the name; it says which are alike.
     """
     wanted = " ".join(name.lower().split())
-    for colour in (*palette.colours, *palette.borrowed):
-        if wanted and wanted in (colour.name.lower(), colour.title.lower()):
-            return from_name(colour.lab, _NAMES_REACH, wanted)
+    own = (*palette.colours, *palette.borrowed)
+    called = [c for c in own if c.name.lower() == wanted] or [c for c in own if wanted and c.title.lower() == wanted]
+    if called:
+        return from_name(called[0].lab, _OWN_REACH, wanted)
+    if wanted in STAPLES:
+        return from_name(STAPLES[wanted], _NAMES_REACH, wanted)
+    if wanted in _FAMILIES:
+        return from_name(TYPICAL_LAB[HueFamily(wanted)], _FAMILIES_REACH, wanted)
     lab = typical_lab(wanted)
     if lab is None:
         raise TenterError(_unknown(name, wanted))
@@ -62,11 +72,8 @@ def _unknown(name: str, wanted: str) -> str:
 
 def read_spectrum(path: Path) -> Garment:
     """Return the garment of a CSV file of wavelengths in nm and reflectance factors from 0 to 1, a pair a line."""
-    rows = list(csv.reader(io.StringIO(read_text(path), newline="")))
-    try:
-        pairs = [(float(nm), float(factor)) for nm, factor in (row for row in rows if row and _is_number(row[0]))]
-    except ValueError:
-        raise UnreadableInput(str(path), "a line is no wavelength with a reflectance factor", _SPECTRUM) from None
+    rows = csv.reader(io.StringIO(read_text(path), newline=""))
+    pairs = [pair for pair in map(_pair, rows) if pair is not None]
     if len(pairs) < _LEAST_SAMPLES or pairs[0][0] > _RANGE[0] or pairs[-1][0] < _RANGE[1]:
         raise UnreadableInput(str(path), f"{len(pairs)} usable lines do not cover the light that is seen", _SPECTRUM)
     nm, factors = np.array(pairs).T
@@ -76,8 +83,15 @@ def read_spectrum(path: Path) -> Garment:
         raise UnreadableInput(str(path), str(error), _SPECTRUM) from None
 
 
-_SPECTRUM = "A spectrum is a CSV of two columns, wavelength in nm and reflectance from 0 to 1, from 400 to 700 nm or more."
+_SPECTRUM = (
+    "A spectrum is a CSV of two columns, wavelength in nm and reflectance from 0 to 1, from 400 to 700 nm or more."
+)
 
 
-def _is_number(text: str) -> bool:
-    return bool(_NUMBER.fullmatch(text.strip()))
+def _pair(row: list[str]) -> tuple[float, float] | None:
+    """Return the wavelength and the factor of a line; None for a heading or a remark."""
+    try:
+        nm, factor = (float(cell) for cell in row[:2])
+    except ValueError:
+        return None
+    return nm, factor

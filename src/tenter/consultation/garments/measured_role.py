@@ -1,8 +1,9 @@
 """How well a garment suits a client, and where it is worn, with the error of its colour and what is not known of them.
 
-The colour is tried at a fixed set of points spread as its 90 % interval says, and at its middle. A print's utility is
-the mean of its colours' utilities by area, as that of cloths worn together is, and what holds its colours near the face
-holds it as near as the furthest of them. The whites of a print count only where it has nothing else.
+The colour is tried at its middle, at a fixed set of points spread as its 90 % interval says, and at the same set drawn
+in to a half and a quarter: a role is as sure as in the least sure of the three, so that of two readings the wider is
+never the surer. A print's utility is the mean of its colours' utilities by area, as that of cloths worn together is,
+and a rule that holds all of its colours holds it. The whites of a print count only where it has nothing else.
 
 Points: M. Roberts (2018), "The unreasonable effectiveness of quasirandom sequences": the R3 sequence, from memory.
 """
@@ -17,13 +18,14 @@ from scipy.special import ndtri
 from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.garment import GarmentColour
-from tenter.consultation.garments.role import ROLES, Answer, furthest_steps, steps_by_suitability, steps_of_whites
+from tenter.consultation.garments.role import ROLES, Answer, Hold, held_steps, steps_by_suitability, steps_of_whites
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known, Offset, weighted_interval
 from tenter.inference.utility import utilities
 
-_POINTS = 128
+_POINTS = 80
+_DRAWN_IN = (1.0, 0.5, 0.25)
 _R3 = 1.2207440846057596  # the real root of x⁴ = x + 1
 _DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
 _BINS = 1000  # of suitability, in which its interval is looked for
@@ -31,11 +33,15 @@ _BINS = 1000  # of suitability, in which its interval is looked for
 
 @cache
 def _points() -> FloatArray:
-    """Return normal deviates (n, 3): the middle first, then a sequence that fills space evenly."""
+    """Return normal deviates (d, 3): the middle, a sequence that fills space evenly, and the same drawn in."""
     steps = np.arange(1, _POINTS + 1)[:, None] / _R3 ** np.arange(1, 4)
-    spread: FloatArray = np.vstack([np.zeros(3), ndtri((0.5 + steps) % 1.0)])
+    even = ndtri((0.5 + steps) % 1.0)
+    spread: FloatArray = np.vstack([np.zeros((1, 3)), *(scale * even for scale in _DRAWN_IN)])
     spread.setflags(write=False)
     return spread
+
+
+_AS_MEASURED = slice(0, _POINTS + 1)  # the middle, and the points that are not drawn in
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,14 +49,14 @@ class MeasuredRole:
     """What is known of how colours worn together suit a client.
 
     places: (d, 3), bench units, at the middle of the colours' intervals and about it. utility: (h, d, n), of each shape
-    and place of the client's ideal. furthest: (d,), the place in `ROLES` beyond which they are not sent. white: (d,),
-    whether they are white.
+    and place of the client's ideal. holds: by rule (d,), the place in `ROLES` beyond which they are not sent. white:
+    (d,), whether they are white.
     """
 
     known: Known
     places: FloatArray
     utility: FloatArray
-    furthest: IntArray
+    holds: dict[Hold, IntArray]
     white: BoolArray
 
     @cached_property
@@ -73,18 +79,29 @@ class MeasuredRole:
     @cached_property
     def interval(self) -> tuple[float, float]:
         """The 90 % interval of the suitability: what is not known of the client and of the colours together."""
-        weights = np.broadcast_to(self.known.weights[:, None], self._suited.shape).ravel()
-        bins = np.minimum((self._suited.ravel() * _BINS).astype(np.intp), _BINS - 1)
-        below = np.cumsum(np.bincount(bins, weights, _BINS)) / len(self.places)
+        suited = self._suited[:, _AS_MEASURED]
+        weights = np.broadcast_to(self.known.weights[:, None], suited.shape).ravel()
+        bins = np.minimum((suited.ravel() * _BINS).astype(np.intp), _BINS - 1)
+        below = np.cumsum(np.bincount(bins, weights, _BINS)) / suited.shape[1]
         low, high = (np.searchsorted(steady(below), tail) / _BINS for tail in (0.05, 0.95))
         return min(float(low), self.suitability), max(min(1.0, float(high) + 1 / _BINS), self.suitability)
 
     @cached_property
+    def _steps(self) -> IntArray:
+        """The role before any hold, shape (d,)."""
+        by_undertone = steps_of_whites(self.known, self.places)
+        return np.where(self.white, by_undertone, steps_by_suitability(self._expected))
+
+    @cached_property
     def _roles(self) -> IntArray:
-        steps = np.where(
-            self.white, steps_of_whites(self.known, self.places), steps_by_suitability(self._expected)
-        )
-        return np.minimum(steps, self.furthest)
+        held: IntArray = np.min([self._steps, *self.holds.values()], axis=0)
+        return held
+
+    @property
+    def held(self) -> Hold | None:
+        """The rule that the role follows from, where it does not follow from the suitability alone."""
+        nearer = [hold for hold, steps in self.holds.items() if steps[0] == self._roles[0] < self._steps[0]]
+        return nearer[0] if nearer else Hold.WHITE if self.white[0] else None
 
     @property
     def role(self) -> Answer:
@@ -94,16 +111,24 @@ class MeasuredRole:
     @cached_property
     def probabilities(self) -> dict[Answer, float]:
         """How likely each role is, given the error of the colours alone."""
-        counts = np.bincount(self._roles, minlength=len(ROLES)) / len(self._roles)
+        found = self._roles[_AS_MEASURED]
+        counts = np.bincount(found, minlength=len(ROLES)) / len(found)
         return dict(zip(ROLES, map(float, counts), strict=True))
+
+    @property
+    def certainty(self) -> float:
+        """How sure the role is: its probability, or a smaller one with the points drawn in."""
+        same = self._roles[1:].reshape(len(_DRAWN_IN), _POINTS) == self._roles[0]
+        return min(self.probabilities[self.role], *(float(steady(part)) for part in same.mean(axis=1)))
 
     @cached_property
     def off(self) -> dict[Axis, Offset]:
         """How far the colours lie from the client's ideal on each axis, in bench units."""
         found = {}
-        weights = np.tile(self.known.of_ideal / len(self.places), len(self.places))
+        places = self.places[_AS_MEASURED]
+        weights = np.tile(self.known.of_ideal / len(places), len(places))
         for axis in Axis:
-            apart = self.places[:, None, axis.column] - self.known.ideals[None, :, axis.column]
+            apart = places[:, None, axis.column] - self.known.ideals[None, :, axis.column]
             low, high = weighted_interval(apart.ravel(), weights)
             mean = float(steady(apart[0] @ self.known.of_ideal))
             found[axis] = Offset(mean, min(low, mean), max(high, mean))
@@ -115,13 +140,14 @@ def measured_role(palette: PersonalPalette, known: Known, colours: Sequence[Garm
     tried = [_tried(colour, known) for colour in colours]
     counting = [one for one in tried if one.family is not HueFamily.WHITE] or tried
     areas = np.array([one.area for one in counting])
-    places, utility = np.zeros((_POINTS + 1, 3)), np.zeros(())
+    places, utility = np.zeros_like(_points()), np.zeros(())
     for one, area in zip(counting, areas / areas.sum(), strict=True):
         places = places + area * one.places
         utility = utility + area * utilities(known.shapes, one.places, known.ideals)
-    furthest = [furthest_steps(palette, known.method, one.lab, one.families, one.places) for one in tried]
-    white = np.array([[family is HueFamily.WHITE for family in one.families] for one in counting]).all(axis=0)
-    return MeasuredRole(known, places, utility, np.max(furthest, axis=0), white)
+    held = [held_steps(palette, known.method, one.lab, one.families, one.places) for one in tried]
+    holds = {hold: np.max([of_one[hold] for of_one in held], axis=0) for hold in held[0]}
+    white = np.all([[family is HueFamily.WHITE for family in one.families] for one in counting], axis=0)
+    return MeasuredRole(known, places, utility, holds, white)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

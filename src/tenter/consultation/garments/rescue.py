@@ -10,7 +10,7 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.personal.colours import Lab, Part, PaletteColour, PersonalPalette
+from tenter.consultation.personal.colours import Lab, PaletteColour, Part, PersonalPalette
 
 _TOLD_APART = 12.0  # ΔE00 from which two cloths are two colours when worn together
 
@@ -30,9 +30,7 @@ def goes_with(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
     return tuple(c for c in found if c is not None)
 
 
-def _best(
-    among: Iterable[PaletteColour], lab: Lab, worth: Callable[[PaletteColour], float]
-) -> PaletteColour | None:
+def _best(among: Iterable[PaletteColour], lab: Lab, worth: Callable[[PaletteColour], float]) -> PaletteColour | None:
     apart = [c for c in among if delta_e_2000(np.array(c.lab), np.array(lab)) >= _TOLD_APART]
     return max(apart, key=lambda c: (steady(worth(c)), c.name), default=None)
 

@@ -1,7 +1,7 @@
-"""Where a garment is worn: the one place that sets borders between roles.
+"""Where a garment is worn, by how well its colour suits. Common practice, no source.
 
-In suitability, the expectation of exp(U): common practice, no source; at exp(−1) a colour still works by itself. Three
-rules of the trade hold a colour nearer than its suitability alone would, none further off:
+The borders are those of the palette (`personal/borders.py`). Three rules of the trade hold a colour nearer than its
+suitability alone would, none further off:
 
 - a colour of the client's own season is theirs, so that it goes away from the face at the furthest (practice check S2);
   where the method counts only the sub-season as one's own, that alone;
@@ -22,10 +22,10 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import Method, SiblingColours
 from tenter.consultation.odds_words import Degree, degree
-from tenter.consultation.personal.colours import Part, PaletteColour, PersonalPalette, Suited
+from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
+from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.suitability import Known
 
-NEAR_FROM, AWAY_FROM, SMALL_FROM = 0.5, 0.15, 0.07  # of suitability
 HARDLY_DIFFERS = 4.0  # ΔE00 from a colour of the palette
 TINTED = 0.75  # bench units of undertone from which a white is warm or cool
 _PLAIN = 0.5  # bench units of undertone below which a black or a grey is neither warm nor cool
@@ -39,6 +39,15 @@ class Answer(StrEnum):
     SMALL = "small"
     LEAVE = "leave"
     CANNOT_TELL = "cannot_tell"
+
+
+class Hold(StrEnum):
+    """The rule that holds a colour nearer the face than its suitability would."""
+
+    PALETTE = "palette"
+    SEASON = "season"
+    PLAIN = "plain"
+    WHITE = "white"
 
 
 ROLES = (Answer.NEAR_FACE, Answer.AWAY, Answer.SMALL, Answer.LEAVE)  # nearest the face first
@@ -70,19 +79,22 @@ def steps_of_whites(known: Known, places: FloatArray) -> IntArray:
     return steps
 
 
-def furthest_steps(
+def held_steps(
     palette: PersonalPalette, method: Method, lab: FloatArray, families: Sequence[HueFamily], places: FloatArray
-) -> IntArray:
-    """Return the place in `ROLES` beyond which colours (n, 3) are not sent away from the face, shape (n,)."""
+) -> dict[Hold, IntArray]:
+    """Return by rule the place in `ROLES` beyond which colours (n, 3) are not sent from the face, shape (n,)."""
     plain = np.array([family in _PLAIN_FAMILIES for family in families], dtype=bool)
     plain &= np.abs(places[:, Axis.UNDERTONE.column]) < _PLAIN
-    theirs = _own_places(method, palette.categories, places) | plain
-    furthest = np.where(theirs, _AWAY, len(ROLES) - 1)
-    return np.minimum(furthest, _steps_in_palette(palette, lab))
+    last = len(ROLES) - 1
+    return {
+        Hold.PALETTE: _steps_in_palette(palette, lab),
+        Hold.SEASON: np.where(_own_places(method, palette.categories, places), _AWAY, last),
+        Hold.PLAIN: np.where(plain, _AWAY, last),
+    }
 
 
 def _own_places(method: Method, categories: Sequence[str], places: FloatArray) -> BoolArray:
-    """Tell which places (n, 3) lie in the client's own season, or in the sub-season where the method counts that alone."""
+    """Tell which places (n, 3) lie in the client's season, or sub-season where the method counts that alone."""
     theirs = np.array([_is_own(method, category, categories) for category in method.categories], dtype=bool)
     apart = np.sum((places[:, None] - method.prototypes[None]) ** 2, axis=2)
     found: BoolArray = theirs[np.argmin(steady(apart), axis=1)]
@@ -96,7 +108,7 @@ def _is_own(method: Method, category: str, categories: Sequence[str]) -> bool:
 
 
 def _steps_in_palette(palette: PersonalPalette, lab: FloatArray) -> IntArray:
-    """Return the role that the palette gives to colours (n, 3) that hardly differ from one of its own; else the last."""
+    """Return the role by the palette of colours (n, 3) that hardly differ from one of its own; else the last."""
     own = (*palette.colours, *palette.borrowed)
     steps = np.full(len(lab), len(ROLES) - 1)
     if own:

@@ -9,6 +9,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.named import as_named
 from tenter.consultation.palette import Palette, palette
+from tenter.consultation.personal.borders import NEAR_FROM
 from tenter.consultation.personal.borrowing import borrowed_colours
 from tenter.consultation.personal.choosing import Choice, Chooser, Pool, basis_of, pool, side_of
 from tenter.consultation.personal.colours import Missing, PaletteColour, Part, PersonalPalette, Suited
@@ -21,8 +22,6 @@ from tenter.consultation.personal.tried import Tried, nothing_tried, tried
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import Side
 from tenter.consultation.verdict import Verdict
-
-BEST_FROM = 0.5  # suitability from which a colour is among a client's best, wherever it is worn
 
 
 def known_of(sitting: Reading, verdict: Verdict) -> Known:
@@ -97,7 +96,7 @@ def _colour(offered: Pool, choice: Choice, name: str, expected: float, interval:
         name=name,
         hue_family=offered.families[row],
         part=choice.part,
-        fit=Suited.BEST if choice.part is Part.NEAR_FACE or expected >= BEST_FROM else Suited.YES,
+        fit=Suited.BEST if choice.part is Part.NEAR_FACE or expected >= NEAR_FROM else Suited.YES,
         basis=basis_of(offered, row),
         suitability=expected,
         interval=(float(interval[0]), float(interval[1])),

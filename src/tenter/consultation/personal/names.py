@@ -247,6 +247,29 @@ def _table() -> dict[HueFamily, _Named]:
     }
 
 
+def typical_lab(name: str) -> FloatArray | None:
+    """Return the typical colour (3,) of a name, D65/10°, or None for a name that is not known.
+
+    Capitals and spaces do not count. "Light", "deep", "bright" or "soft" before a name moves its colour by one step.
+    """
+    words = name.lower().split()
+    first, plain = " ".join(words[:1]), " ".join(words)
+    if plain not in _NAMES and first in _STEPS:
+        plain = " ".join(words[1:])
+    if plain not in _NAMES:
+        return None
+    lch = np.array(_NAMES[plain], dtype=float)
+    if plain != " ".join(words):
+        of, sign = _STEPS[first]
+        lch[of] = max(0.0, lch[of] + sign * _SAID_FROM[of])
+    return lch_to_lab(lch)
+
+
+def known_names() -> tuple[str, ...]:
+    """Return every plain name, in alphabetical order."""
+    return tuple(sorted(_NAMES))
+
+
 def base_name(lab: FloatArray, family: HueFamily) -> str:
     """Return the nearest name of a colour (3,), D65/10°, within its hue family."""
     return base_names(lab[None], [family])[0]

@@ -11,6 +11,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.palette import PLAIN, plain_grey_is_poor
+from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM
 from tenter.consultation.personal.colours import Lab, PaletteColour, Part, Staple, StapleAnswer
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
@@ -29,7 +30,6 @@ STAPLES: dict[str, Lab] = {
 }
 # What takes its place first: a neutral by what it is for, else the nearest of the palette's neutrals or whites.
 _TITLES = {"black": "instead of black", "navy": "your navy", "denim": "denim", "white": "your white"}
-_NEAR, _AWAY = 0.5, 0.15  # suitability from which a staple is worn at the face, and from which away from it
 _LIKE = 6.0  # ΔE00 within which a cloth that was held speaks for a staple
 
 
@@ -52,9 +52,9 @@ def staples(known: Known, colours: Sequence[PaletteColour], trial: Tried) -> tup
 
 
 def _predicted(expected: float, poor: bool) -> StapleAnswer:
-    if poor or steady(expected) < _AWAY:
+    if poor or steady(expected) < AWAY_FROM:
         return StapleAnswer.SWAP
-    return StapleAnswer.NEAR if steady(expected) >= _NEAR else StapleAnswer.AWAY
+    return StapleAnswer.NEAR if steady(expected) >= NEAR_FROM else StapleAnswer.AWAY
 
 
 def _seen(lab: FloatArray, trial: Tried) -> StapleAnswer | None:
