@@ -8,8 +8,18 @@ writes tests/data/argyll anew. The tests compare with what is kept there, so the
 import re
 import subprocess
 import sys
+import tempfile
+from collections.abc import Callable
+from itertools import product
 from pathlib import Path
 
+import numpy as np
+
+from dye_printer import dye_printer
+from tenter.arrays import FloatArray
+from tenter.colorimetry.illuminants import Observer
+from tenter.colorimetry.reflectance import reflectance_to_lab
+from tenter.photo.ink import assumed_printer
 from tenter.report.exports.formats import Format, exported
 
 sys.path.append(str(Path(__file__).parents[1] / "tests"))
@@ -33,5 +43,63 @@ def write_cgats_reading() -> None:
     (KEPT / "palette_cgats_read_by_colverify.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
+# -- profiles of two invented printers, and what argyll looks up in them ---------------------------------------------
+
+_LOOKED_UP = 200
+
+
+def printed_by_dyes(codes: FloatArray) -> FloatArray:
+    """Return the reflectances (n, 81) of RGB codes (n, 3) on a printer of three dyes."""
+    return dye_printer(np.random.default_rng(12)).reflectance(np.column_stack([1 - codes, np.zeros(len(codes))]))
+
+
+def printed_by_inks(coverages: FloatArray) -> FloatArray:
+    """Return the reflectances (n, 81) of CMYK coverages (n, 4)."""
+    return assumed_printer().reflectance(coverages)
+
+
+def write_profile(name: str, channels: str, steps: int, printed: Callable[[FloatArray], FloatArray]) -> None:
+    """Have colprof make a profile of an invented printer from a chart of its device values."""
+    device = np.array(list(product(np.linspace(0, 1, steps), repeat=len(channels))))
+    if channels == "CMYK":
+        device = device[device.sum(axis=1) <= 3.0]
+    lab = reflectance_to_lab(printed(device), "D50", Observer.CIE_1931_2)
+    fields = [f"{channels}_{letter}" for letter in channels] + ["LAB_L", "LAB_A", "LAB_B"]
+    rows = [" ".join(map(str, [k, *np.round(row, 5)])) for k, row in enumerate(np.hstack([100 * device, lab]), 1)]
+    head = ["CTI3", "", 'DESCRIPTOR "An invented printer"', 'ORIGINATOR "Tenter"', 'DEVICE_CLASS "OUTPUT"']
+    head += [f'COLOR_REP "{"iRGB" if channels == "RGB" else channels}_LAB"', f"NUMBER_OF_FIELDS {len(fields) + 1}"]
+    head += ["BEGIN_DATA_FORMAT", " ".join(["SAMPLE_ID", *fields]), "END_DATA_FORMAT"]
+    text = "\n".join([*head, f"NUMBER_OF_SETS {len(rows)}", "BEGIN_DATA", *rows, "END_DATA", ""])
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder, "chart.ti3").write_text(text, encoding="utf-8")
+        limit = ["-l300"] if channels == "CMYK" else []
+        words = ["-A", "Tenter", "-M", name, "-D", f"An invented printer: {name}", "-C", "CC0 1.0"]
+        made = ["-O", str(KEPT / f"{name}.icc"), str(Path(folder, "chart"))]
+        asked("colprof", "-ql", "-bl", "-ni", "-no", *limit, *words, *made)
+
+
+def write_look_ups(name: str) -> None:
+    """Keep what xicclu makes of 200 colours: device values by B2A1, and the colour of those by A2B1."""
+    profile = str(KEPT / f"{name}.icc")
+    rng = np.random.default_rng(5)
+    lab = np.column_stack([rng.uniform(8, 96, _LOOKED_UP), rng.uniform(-65, 65, (_LOOKED_UP, 2))]).round(4)
+    device = asked("xicclu", "-v0", "-fb", "-ir", profile, given=_lines(lab))
+    back = asked("xicclu", "-v0", "-ff", "-ir", profile, given=device)
+    absolute = asked("xicclu", "-v0", "-ff", "-ia", profile, given=device)
+    read = [np.array([line.split() for line in text.splitlines()], dtype=float) for text in (device, back, absolute)]
+    columns = ["L", "a", "b", *(f"device_{k}" for k in range(read[0].shape[1]))]
+    columns += ["L_printed", "a_printed", "b_printed", "L_absolute", "a_absolute", "b_absolute"]
+    rows = [",".join(f"{v:.6f}" for v in row) for row in np.hstack([lab, *read])]
+    (KEPT / f"{name}_by_xicclu.csv").write_text("\n".join([",".join(columns), *rows, ""]), encoding="utf-8")
+
+
+def _lines(rows: FloatArray) -> str:
+    return "".join(" ".join(f"{v:.4f}" for v in row) + "\n" for row in rows)
+
+
 if __name__ == "__main__":
     write_cgats_reading()
+    write_profile("dyes_rgb", "RGB", 9, printed_by_dyes)
+    write_profile("inks_cmyk", "CMYK", 6, printed_by_inks)
+    for profile_name in ("dyes_rgb", "inks_cmyk"):
+        write_look_ups(profile_name)

@@ -101,11 +101,11 @@ def matrix_profile(profile: bytes) -> MatrixProfile | None:
     """
     grey = space_of(profile) == "GRAY"
     try:
-        tags = _tags(profile)
+        tags = tags_of(profile)
         if b"A2B0" in tags:
             return None
         names = (b"kTRC",) if grey else (b"rTRC", b"gTRC", b"bTRC")
-        curves = np.stack([_curve(tags[name]) for name in names]).astype(np.float32)
+        curves = np.stack([curve_table(tags[name]) for name in names]).astype(np.float32)
         if grey:
             return MatrixProfile(curves, np.eye(3, dtype=np.float32))
         columns = [struct.unpack(">3i", tags[name][8:20]) for name in (b"rXYZ", b"gXYZ", b"bXYZ")]
@@ -115,13 +115,13 @@ def matrix_profile(profile: bytes) -> MatrixProfile | None:
     return MatrixProfile(curves, np.linalg.solve(_SRGB_D50, to_xyz).astype(np.float32))
 
 
-def _tags(profile: bytes) -> dict[bytes, bytes]:
+def tags_of(profile: bytes) -> dict[bytes, bytes]:
     (count,) = struct.unpack(">I", profile[128:132])
     entries = [struct.unpack(">4sII", profile[132 + 12 * k : 144 + 12 * k]) for k in range(min(count, 100))]
     return {name: profile[start : start + size] for name, start, size in entries}
 
 
-def _curve(tag: bytes) -> FloatArray:
+def curve_table(tag: bytes) -> FloatArray:
     """Return the linear light (65536,) of every 16-bit code."""
     if tag[:4] == b"curv":
         (count,) = struct.unpack(">I", tag[8:12])
