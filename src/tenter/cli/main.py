@@ -21,6 +21,7 @@ from tenter.cli import (
     sit,
     stock,
     verdict,
+    wardrobe,
 )
 from tenter.cli.inputs import UNREADABLE
 
@@ -42,6 +43,7 @@ app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
 app.command("palette")(palette.palette)
 app.add_typer(garment.app, name="garment")
+app.add_typer(wardrobe.app, name="wardrobe")
 app.command("sheet")(sheet.sheet)
 app.command("compare-sittings")(compare_sittings.compare_sittings)
 app.command("demo")(demo.demo)

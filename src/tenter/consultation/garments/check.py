@@ -21,7 +21,7 @@ from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Pers
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
 
-SURE = 0.57  # certainty from which a role is said
+SURE = 0.58  # certainty from which a role is said
 
 
 class Unclear(StrEnum):

@@ -15,6 +15,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.named import as_named
 from tenter.consultation.palette import palette
+from tenter.consultation.personal.borders import NEAR_FROM
 from tenter.consultation.personal.candidates import candidates
 from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.hanging import as_hung
@@ -31,7 +32,6 @@ from tenter.given import given_number, given_text
 
 PARTS = (Part.NEAR_FACE, Part.ACCENT, Part.NEUTRAL, Part.WHITE)  # what a chosen colour may be for
 _LONGEST_NAME = 40
-_BEST_FROM = 0.5  # suitability from which a chosen colour is among a client's best
 _AROUND, _APART = 22.0, 4.0  # ΔE00: how far an alternative may lie, and how far from every other colour it does
 _BOUNDS = ((0.0, 100.0), (-128.0, 127.0), (-128.0, 127.0))
 
@@ -213,7 +213,7 @@ class _Bench:
             name=name,
             hue_family=family,
             part=part,
-            fit=Suited.BEST if suits >= _BEST_FROM else Suited.YES,
+            fit=Suited.BEST if suits >= NEAR_FROM else Suited.YES,
             basis=Basis.PREDICTED if seen is None else Basis.SEEN,
             suitability=suits,
             interval=(min(low, suits), max(high, suits)),

@@ -1,0 +1,68 @@
+"""Which pieces of a wardrobe make an outfit, of two pieces or three. Common practice, no source.
+
+Near the face is a piece that is worn there: a top, a dress, or a scarf between one that is not and the face. What is
+below or over it is worn away from the face at the furthest; a loved piece may be anything. Contrast comes first: where
+the contrast of hair, skin and eyes is known, the lightest and the darkest piece are as far apart as that.
+"""
+
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass
+
+from tenter.arrays import steady
+from tenter.consultation.contrast import ContrastLevel
+from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.garments.wardrobe import Kind, Piece
+
+# L* between the lightest and the darkest piece that goes with a contrast; their edges overlap on purpose.
+STEPS = {ContrastLevel.LOW: (0.0, 32.0), ContrastLevel.MEDIUM: (15.0, 55.0), ContrastLevel.HIGH: (35.0, 100.0)}
+
+
+@dataclass(frozen=True, eq=False)
+class Outfit:
+    """Two or three pieces worn together: the one at the face first, then the others."""
+
+    pieces: tuple[Piece, ...]
+
+    @property
+    def step(self) -> float:
+        """L* between the lightest and the darkest piece."""
+        lightness = [piece.lightness for piece in self.pieces]
+        return max(lightness) - min(lightness)
+
+
+def outfits(
+    pieces: Sequence[Piece], contrast: ContrastLevel | None = None, as_it_is: bool = False
+) -> tuple[Outfit, ...]:
+    """Return every outfit that pieces make; those of two before those of three.
+
+    as_it_is: whether any piece may be worn away from the face, as where nothing new is to be bought.
+    """
+    below = pieces if as_it_is else [piece for piece in pieces if _below(piece)]
+    found = [Outfit(together) for together in _together(pieces, {id(piece) for piece in below})]
+    low, high = (0.0, 100.0) if contrast is None else STEPS[contrast]
+    kept = [outfit for outfit in found if low <= steady(outfit.step) <= high]
+    return tuple(sorted(kept, key=lambda outfit: len(outfit.pieces)))
+
+
+def _together(pieces: Sequence[Piece], below: Container[int]) -> Iterator[tuple[Piece, ...]]:
+    of = {kind: [piece for piece in pieces if piece.kind is kind] for kind in Kind}
+    bottoms = [piece for piece in of[Kind.BOTTOM] if id(piece) in below]
+    layers = [piece for piece in of[Kind.LAYER] if id(piece) in below]
+    scarves = [piece for piece in of[Kind.SCARF] if piece.role is Answer.NEAR_FACE]
+    for top in of[Kind.TOP]:
+        for bottom in bottoms:
+            if top.role is Answer.NEAR_FACE:
+                yield top, bottom
+                yield from ((top, bottom, layer) for layer in layers)
+            elif id(top) in below:
+                yield from ((scarf, top, bottom) for scarf in scarves)
+    for dress in of[Kind.DRESS]:
+        if dress.role is Answer.NEAR_FACE:
+            yield from ((dress, layer) for layer in layers)
+        elif id(dress) in below:
+            yield from ((scarf, dress) for scarf in scarves)
+
+
+def _below(piece: Piece) -> bool:
+    """Tell whether a piece may be worn away from the face."""
+    return piece.loved or ROLES.index(piece.role) <= ROLES.index(Answer.AWAY)

@@ -1,0 +1,202 @@
+"""A wardrobe: what somebody owns, or wishes for, each piece with its kind, its colour and where it is worn.
+
+A file is a CSV or a JSON list with the same fields: name, kind, colour (a reading "52,30,14" under D65/10° or a name),
+and where known role, price, wears and loved. A role that is given, by a consultant who saw the piece, is kept as given.
+"""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+from tenter.arrays import steady
+from tenter.consultation.garments.check import GarmentCheck, check_garment
+from tenter.consultation.garments.garment import Garment
+from tenter.consultation.garments.given import is_reading, named_garment, parse_reading
+from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.personal.suitability import Known
+from tenter.consultation.tables import Faults, Row, parse_cell, parse_number, read_table, read_text
+from tenter.errors import TenterError, UnknownName, UnreadableInput
+from tenter.given import shown
+
+REQUIRED_COLUMNS = ("name", "kind", "colour")
+OPTIONAL_COLUMNS = ("role", "price", "wears", "loved")
+_MOST_PIECES = 300
+_MOST_MONEY, _MOST_WEARS = 1e6, 100_000
+
+
+class Kind(StrEnum):
+    """What a piece is, by where it is worn."""
+
+    TOP = "top"
+    BOTTOM = "bottom"
+    DRESS = "dress"
+    LAYER = "layer"  # a jacket, a cardigan, a coat
+    SCARF = "scarf"
+    SHOES = "shoes"
+    BAG = "bag"
+    BELT = "belt"
+    JEWELLERY = "jewellery"
+
+    @property
+    def is_at_face(self) -> bool:
+        """Whether such a piece is near the face when it is worn."""
+        return self in (Kind.TOP, Kind.DRESS, Kind.LAYER, Kind.SCARF, Kind.JEWELLERY)
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """One piece. role: where it is worn, the likeliest where that cannot be told. check: None where the role was given.
+
+    price: what it costs or did, in any money; wears: how often it was worn; None where not known.
+    """
+
+    name: str
+    kind: Kind
+    garment: Garment
+    role: Answer
+    check: GarmentCheck | None = None
+    price: float | None = None
+    wears: int | None = None
+    loved: bool = False
+
+    @property
+    def lightness(self) -> float:
+        """L* of its colour."""
+        return self.garment.colours[0].lab[0]
+
+    @property
+    def is_unsure(self) -> bool:
+        """Whether its role cannot be told from what is known of its colour."""
+        return self.check is not None and self.check.answer is Answer.CANNOT_TELL
+
+    @property
+    def cost_per_wear(self) -> float | None:
+        """Price by wears, where both are known."""
+        return None if self.price is None or not self.wears else self.price / self.wears
+
+
+def read_pieces(path: Path, palette: PersonalPalette, known: Known) -> tuple[Piece, ...]:
+    """Return the pieces of a file; raises `UnreadableInput` with every fault of it."""
+    text = read_text(path)
+    rows = _json_rows(text, str(path)) if path.suffix.lower() == ".json" else _csv_rows(text, str(path))
+    faults = Faults(str(path))
+    if len(rows) > _MOST_PIECES:
+        raise UnreadableInput(
+            str(path), f"{len(rows)} pieces came", f"At most {_MOST_PIECES} are read; split the file."
+        )
+    pieces = [_piece(faults, row, palette, known) for row in rows]
+    names = [piece.name for piece in pieces if piece]
+    for row in rows:
+        if names.count(row["name"]) > 1:
+            faults.add(row.line, "name", f"{row['name']!r} is the name of two pieces; give each its own")
+    faults.raise_any()
+    return tuple(piece for piece in pieces if piece)
+
+
+def _csv_rows(text: str, source: str) -> list[Row]:
+    return read_table(text, source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
+
+
+def _json_rows(text: str, source: str) -> list[Row]:
+    remedy = f"It is a list of objects with {', '.join(REQUIRED_COLUMNS)}."
+    try:
+        listed = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise UnreadableInput(source, f"not JSON ({error})", remedy) from None
+    if not isinstance(listed, list) or not listed or not all(isinstance(entry, dict) for entry in listed):
+        raise UnreadableInput(source, f"{shown(listed)} is no wardrobe", remedy)
+    known = (*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS)
+    for number, entry in enumerate(listed, start=1):
+        wrong = [f"{field!r} is missing" for field in REQUIRED_COLUMNS if field not in entry]
+        wrong += [f"{shown(field)} is unknown" for field in entry if field not in known]
+        if wrong:
+            raise UnreadableInput(source, f"piece {number}: {', '.join(wrong)}", f"The fields are {', '.join(known)}.")
+    return [Row(number, _cells(entry)) for number, entry in enumerate(listed, start=1)]
+
+
+def _cells(entry: Mapping[str, object]) -> dict[str, str]:
+    """Return an object's values as a table's cells would have them."""
+    return {name: _cell(value) for name, value in entry.items()}
+
+
+def _cell(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return ",".join(map(str, value))
+    return "" if value is None else str(value).strip()
+
+
+def _piece(faults: Faults, row: Row, palette: PersonalPalette, known: Known) -> Piece | None:
+    before = len(faults.found)
+    name = parse_cell(faults, row, "name", _needed, "")
+    kind = parse_cell(faults, row, "kind", _kind, Kind.TOP)
+    garment = parse_cell(faults, row, "colour", lambda text: _garment(text, palette), None)
+    role = parse_cell(faults, row, "role", _role, None)
+    price = parse_cell(faults, row, "price", lambda t: _amount(t, _MOST_MONEY), None)
+    wears = parse_cell(faults, row, "wears", lambda t: _amount(t, _MOST_WEARS), None)
+    loved = parse_cell(faults, row, "loved", _yes_no, False)
+    if len(faults.found) > before or garment is None:
+        return None
+    check = None if role else check_garment(palette, known, garment)
+    counted = None if wears is None else int(wears)
+    return Piece(name, kind, garment, role or likeliest_role(check), check, price, counted, loved)
+
+
+def likeliest_role(check: GarmentCheck | None) -> Answer:
+    """Return the role that a check gives, or the likeliest where it gives none."""
+    if check is None or check.roles is None:
+        return Answer.LEAVE
+    if check.answer is not Answer.CANNOT_TELL:
+        return check.answer
+    roles = check.roles
+    return max(ROLES, key=lambda role: (steady(roles[role]), -ROLES.index(role)))
+
+
+def named(pieces: Sequence[Piece]) -> tuple[str, ...]:
+    """Return the names of pieces."""
+    return tuple(piece.name for piece in pieces)
+
+
+def _needed(text: str) -> str:
+    if not text:
+        raise TenterError("the cell is empty; a name is needed")
+    return text
+
+
+def _kind(text: str) -> Kind:
+    try:
+        return Kind(text.lower())
+    except ValueError:
+        raise UnknownName("kind of piece", text, Kind) from None
+
+
+def _role(text: str) -> Answer | None:
+    if not text:
+        return None
+    try:
+        return ROLES[[str(role) for role in ROLES].index(text.lower().replace(" ", "_"))]
+    except ValueError:
+        raise UnknownName("role", text, ROLES) from None
+
+
+def _garment(text: str, palette: PersonalPalette) -> Garment | None:
+    return parse_reading(text) if is_reading(text) else named_garment(text, palette)
+
+
+def _amount(text: str, most: float) -> float | None:
+    if not text:
+        return None
+    value = parse_number(text)
+    if not 0 <= value <= most:
+        raise TenterError(f"{text!r} is not from 0 to {most:g}")
+    return value
+
+
+def _yes_no(text: str) -> bool:
+    if text.lower() not in ("", "yes", "no"):
+        raise TenterError(f"{text!r} is neither yes nor no")
+    return text.lower() == "yes"

@@ -1,0 +1,104 @@
+"""What is said of a wardrobe: where pieces are worn, what is missing, what a purchase adds, thirty days without one."""
+
+from collections.abc import Sequence
+
+from tenter.consultation.garments.buying import BuyList, Purchase
+from tenter.consultation.garments.gaps import Coverage
+from tenter.consultation.garments.outfits import Outfit
+from tenter.consultation.garments.resting import RestPlan
+from tenter.consultation.garments.role import Answer
+from tenter.consultation.garments.wardrobe import Piece
+from tenter.numerals import listed
+from tenter.report.wording import sentence
+
+_WORN = {
+    Answer.NEAR_FACE: "near your face",
+    Answer.AWAY: "away from your face",
+    Answer.SMALL: "in small areas",
+    Answer.LEAVE: "well away from your face",
+}
+NOTHING_THROWN = "Nothing needs to be thrown away. Wear what you have first."
+
+
+def outfit_words(outfit: Outfit) -> str:
+    """Return an outfit as its pieces' names."""
+    return listed([piece.name for piece in outfit.pieces])
+
+
+def piece_words(piece: Piece) -> str:
+    """Return where a piece is worn, and with what, in a sentence or two."""
+    said = f"{sentence(piece.name)}: {_WORN[piece.role]}{', or so it seems' if piece.is_unsure else ''}."
+    if not piece.kind.is_at_face:
+        said += " It is far from your face: wear it as you like." if piece.role is Answer.LEAVE else ""
+    elif piece.role is not Answer.NEAR_FACE and piece.check and piece.check.between:
+        between = listed([colour.name for colour in piece.check.between], "or")
+        loved = "You love it: wear it" if piece.loved else "Wear it"
+        said += f" {loved} away from the face, with {between} at your neck."
+    if piece.is_unsure:
+        said += " Photograph it beside a colour card to be sure."
+    return said
+
+
+def cost_words(piece: Piece) -> str:
+    """Return what a piece has cost for each time it was worn; empty where that is not known."""
+    cost = piece.cost_per_wear
+    return "" if cost is None else f"{cost:.2f} a wear so far"
+
+
+def gap_words(covered: Coverage) -> str:
+    """Return what covers a part of the palette, or what would."""
+    wanted = listed([colour.name for colour in covered.wanted], "or")
+    if covered.is_gap:
+        return f"No {covered.section} yet. Yours are {wanted}."
+    pieces = listed([piece.name for piece in covered.pieces])
+    return f"{sentence(covered.section)}: {pieces}."
+
+
+def purchase_words(purchase: Purchase) -> str:
+    """Return what a purchase adds by itself."""
+    gained = "one more outfit" if purchase.gained == 1 else f"{purchase.gained or 'no'} more outfits"
+    unsure = " Its colour is not known well enough to be sure." if purchase.piece.is_unsure else ""
+    where = _WORN[purchase.piece.role]
+    return f"{sentence(purchase.piece.name)} ({purchase.piece.price:g}), worn {where}: {gained}.{unsure}"
+
+
+def buy_words(found: BuyList) -> tuple[str, ...]:
+    """Return what to buy within a budget, and how good that is."""
+    if not found.chosen:
+        return (
+            f"Nothing on the list makes a new outfit within {found.budget:g}. You have {_outfits(found.had)} already.",
+        )
+    names = listed([purchase.piece.name for purchase in found.chosen])
+    lines = [
+        f"Buy {names}: {found.spent:g} of {found.budget:g}.",
+        f"You have {_outfits(found.had)} now, and {found.gained} more with {_it(found.chosen)}.",
+    ]
+    if found.is_exact:
+        lines.append("No other choice within the budget makes more.")
+    else:
+        lines.append(f"Too many wishes came to try every choice. None makes more than {found.bound} new ones.")
+    return tuple(lines)
+
+
+def rest_words(plan: RestPlan) -> tuple[str, ...]:
+    """Return what thirty days without a purchase come to."""
+    if not plan.days:
+        return (
+            "No two pieces make an outfit by your palette yet. A scarf of one of your best colours goes between any "
+            "top and your face.",
+        )
+    days = len(plan.days)
+    lines = [f"{days} days without buying anything, in {_outfits(plan.different)}."]
+    if plan.different < days:
+        lines.append(f"After {plan.different} days they begin again, the least worn first.")
+    if plan.unworn:
+        lines.append(f"In none of them: {listed([p.name for p in plan.unworn])}. Keep what you love. {NOTHING_THROWN}")
+    return tuple(lines)
+
+
+def _outfits(count: int) -> str:
+    return "one outfit" if count == 1 else f"{count or 'no'} outfits"
+
+
+def _it(chosen: Sequence[Purchase]) -> str:
+    return "it" if len(chosen) == 1 else "them"

@@ -1,0 +1,99 @@
+"""`tenter wardrobe`: words read against the JSON, exit codes, and nobody told to throw anything away."""
+
+import json
+
+import pytest
+from tests.consultation.personal.clients import client
+from typer.testing import CliRunner
+
+from tenter.cli.main import app
+from tenter.consultation.personal.document import palette_document
+
+OWNED = """name,kind,colour,role,price,wears,loved
+blouse,top,"66,35,30",,40,20,
+plum jumper,top,"25,17,-8",,60,5,yes
+jeans,bottom,denim,away,80,100,
+cardigan,layer,cream,near_face,,,
+skirt,bottom,"30,25,-30",,30,2,
+"""
+WISHES = """name,kind,colour,role,price
+shirt,top,apricot,near_face,45
+chinos,bottom,moss,away,60
+coat,layer,ivory,near_face,400
+"""
+
+
+@pytest.fixture
+def run(tmp_path):
+    known, made = client("warm spring")
+    (tmp_path / "palette.json").write_text(json.dumps(palette_document("Ada", made, known)), encoding="utf-8")
+    (tmp_path / "owned.csv").write_text(OWNED, encoding="utf-8")
+    (tmp_path / "wishes.csv").write_text(WISHES, encoding="utf-8")
+
+    def run(command, *arguments):
+        files = [tmp_path / name for name in (("owned.csv", "wishes.csv") if command == "buy" else ("owned.csv",))]
+        told = ["wardrobe", command, *files, *arguments, "--palette", tmp_path / "palette.json"]
+        return CliRunner().invoke(app, [str(part) for part in told], catch_exceptions=False)
+
+    return run
+
+
+def words(done):
+    assert done.exit_code == 0, done.stderr
+    return " ".join(done.stdout.split())
+
+
+def test_a_wardrobe_is_shown_piece_by_piece_with_its_gaps(run):
+    found = json.loads(run("show", "--json").stdout)
+    assert [p["role"] for p in found["pieces"]][:1] == ["near_face"]
+    assert found["pieces"][0]["cost_per_wear"] == 2.0
+    told = words(run("show"))
+    assert "Blouse: near your face. 2.00 a wear so far" in told
+    assert "You love it: wear it away from the face, with" in told
+    assert "It is far from your face: wear it as you like." in told
+    for part in found["parts"]:
+        assert (f"No {part['part']} yet." in told) == part["gap"]
+    assert f"{len(found['outfits'])} outfits from what you have." in told
+    assert "Nothing needs to be thrown away." in told
+
+
+def test_a_buy_list_keeps_to_the_budget(run):
+    found = json.loads(run("buy", "--budget", 110, "--json").stdout)
+    assert found["buy"] == ["shirt", "chinos"]
+    assert found["spent"] == 105 <= found["budget"]
+    assert found["exact"]
+    told = words(run("buy", "--budget", 110))
+    assert "Buy shirt and chinos: 105 of 110." in told
+    assert f"You have {found['outfits_now']} outfits now, and {found['outfits_gained']} more with them." in told
+    assert "No other choice within the budget makes more." in told
+    for wish in found["wishes"]:
+        count = wish["outfits_gained"]
+        assert f"{'one more outfit' if count == 1 else f'{count} more outfits'}." in told
+    assert "Nothing on the list makes a new outfit within 10." in words(run("buy", "--budget", 10))
+
+
+def test_contrast_narrows_the_outfits(run):
+    every, low = (json.loads(run("show", *more, "--json").stdout)["outfits"] for more in ((), ("--contrast", "low")))
+    assert len(low) < len(every)
+    assert all(outfit in every for outfit in low)
+    wrong = run("show", "--contrast", "huge")
+    assert wrong.exit_code == 2
+    assert "no contrast 'huge'; known: low, medium, high" in wrong.stderr
+
+
+def test_thirty_days_of_shopping_nothing(run):
+    found = json.loads(run("rest", "--json").stdout)
+    assert len(found["days"]) == 30
+    told = words(run("rest"))
+    assert f"30 days without buying anything, in {found['different']} outfits." in told
+    assert f"After {found['different']} days they begin again" in told
+    assert "In none of them: plum jumper. Keep what you love. Nothing needs to be thrown away." in told
+    assert found["unworn"] == ["plum jumper"]
+
+
+def test_a_fault_of_the_file_ends_with_2(run, tmp_path):
+    assert run("show", "--json").exit_code == 0
+    (tmp_path / "owned.csv").write_text("name,kind,colour\nx,hat,camel\n", encoding="utf-8")
+    done = run("show", "--json")
+    assert (done.exit_code, done.stdout) == (2, "")
+    assert "no kind of piece 'hat'" in done.stderr

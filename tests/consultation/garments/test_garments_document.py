@@ -1,0 +1,41 @@
+"""docs/garments.md says what the program does: columns, kinds, borders, steps."""
+
+import re
+from pathlib import Path
+
+from tenter.consultation.contrast import ContrastLevel
+from tenter.consultation.garments import wardrobe
+from tenter.consultation.garments.buying import MOST_EXACT
+from tenter.consultation.garments.check import SURE
+from tenter.consultation.garments.outfits import STEPS
+from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES
+from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
+
+TEXT = (Path(__file__).parents[3] / "docs" / "garments.md").read_text(encoding="utf-8")
+
+
+def test_columns_and_kinds():
+    rows = re.findall(r"^\| `(\w+)` \| (yes|no) \|", TEXT, flags=re.MULTILINE)
+    assert tuple(name for name, needed in rows if needed == "yes") == wardrobe.REQUIRED_COLUMNS
+    assert tuple(name for name, needed in rows if needed == "no") == wardrobe.OPTIONAL_COLUMNS
+    [kinds] = re.findall(r"^Kinds: (.*)$", TEXT, flags=re.MULTILINE)
+    assert re.findall(r"`(\w+)`", kinds) == [str(kind) for kind in wardrobe.Kind]
+    [role] = [line for line in TEXT.splitlines() if line.startswith("| `role`")]
+    assert re.findall(r"`(\w+)`", role)[1:] == [str(role) for role in ROLES]
+
+
+def test_borders():
+    near, away, small = (f"{border:g}" for border in (NEAR_FROM, AWAY_FROM, SMALL_FROM))
+    said = f"From {near} a colour is worn near the face, from {away} away\nfrom it, from {small} in small"
+    assert said in TEXT
+    assert f"within ΔE00 {HARDLY_DIFFERS:g} of the palette's own" in TEXT
+    assert f"its certainty is {SURE:g} or more" in TEXT
+    assert f"exactly for up to {MOST_EXACT} wishes" in TEXT
+
+
+def test_contrast():
+    low, medium, high = (STEPS[level] for level in ContrastLevel)
+    said = (
+        f"at most {low[1]:g} L\\* (low), by {medium[0]:g} to {medium[1]:g} (medium) or by {high[0]:g} or more\n(high)"
+    )
+    assert said in TEXT
