@@ -10,7 +10,7 @@ import pytest
 from many_categories import many_categories
 from tenter import Kit, Method, Sitting
 from tenter.report.content import ReadingSheet, reading_sheet
-from tenter.report.pdf import write_reading_sheet
+from tenter.report.studio_sheet.pdf import write_studio_sheet
 from tenter.report.swatches import NOT_SHOWN_TRULY, SET_BY_HAND
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
@@ -43,7 +43,7 @@ def read(path: Path) -> tuple[list[str], dict[str, str], bool]:
 
 def written(sheet: ReadingSheet, folder: Path, name: str = "sheet.pdf") -> str:
     """Write a sheet that can be drawn in full, and return its squeezed text."""
-    assert write_reading_sheet(sheet, folder / name) == ()
+    assert write_studio_sheet(sheet, folder / name) == ()
     return squeezed(" ".join(read(folder / name)[0]))
 
 
@@ -77,7 +77,7 @@ def test_the_file_says_what_the_sheet_says(sheet_of, tmp_path, client, method, n
 
 def test_the_file_is_a_tagged_titled_a4_document_of_a_few_pages(sheet_of, tmp_path, names):
     for client in CLIENTS:
-        write_reading_sheet(sheet_of(client), tmp_path / "sheet.pdf")
+        write_studio_sheet(sheet_of(client), tmp_path / "sheet.pdf")
         pages, about, tagged = read(tmp_path / "sheet.pdf")
         assert 3 <= len(pages) <= 5
         assert about["Title"] == f"Reading sheet for {names[client]}"
@@ -96,7 +96,7 @@ def test_the_finding_keeps_to_the_first_page_however_many_categories_a_method_ha
     method = Method.parse(many_categories(count))
     assert len(method.categories) == count
     sheet = reading_sheet(card(), Sitting(kit, method, seed=7).record_all(demo_judgements[client]))
-    write_reading_sheet(sheet, tmp_path / "sheet.pdf")
+    write_studio_sheet(sheet, tmp_path / "sheet.pdf")
     first, second = (squeezed(page) for page in read(tmp_path / "sheet.pdf")[0][:2])
     finding = sheet.finding
     said = [finding.headline, *(s.text for s in (finding.lead, *finding.statements, *finding.neighbours))]
@@ -118,19 +118,19 @@ def test_the_file_hands_over_in_order(sheet_of, tmp_path, client):
 
 
 def test_the_last_page_tells_how_each_thing_is_known(sheet_of, tmp_path):
-    write_reading_sheet(sheet_of("K5"), tmp_path / "sheet.pdf")
+    write_studio_sheet(sheet_of("K5"), tmp_path / "sheet.pdf")
     last = squeezed(read(tmp_path / "sheet.pdf")[0][-1])
     assert all(squeezed(m.text) in last for m in sheet_of("K5").marks)
 
 
 def test_the_same_sheet_gives_the_same_bytes(sheet_of, tmp_path):
     for name in ("one.pdf", "two.pdf"):
-        write_reading_sheet(sheet_of("K5"), tmp_path / name)
+        write_studio_sheet(sheet_of("K5"), tmp_path / name)
     assert (tmp_path / "one.pdf").read_bytes() == (tmp_path / "two.pdf").read_bytes()
 
 
 def test_the_files_date_is_the_sheets(sheet_of, tmp_path):
-    write_reading_sheet(sheet_of("K5"), tmp_path / "sheet.pdf")
+    write_studio_sheet(sheet_of("K5"), tmp_path / "sheet.pdf")
     assert read(tmp_path / "sheet.pdf")[1]["CreationDate"].startswith("D:20260314")
 
 
@@ -149,7 +149,7 @@ def test_an_odd_name_is_data_and_never_markup(sheet_of, tmp_path, name):
 
 def test_a_name_in_a_script_without_a_font_is_drawn_or_told(sheet_of, tmp_path):
     sheet = sheet_of("K3")
-    notes = write_reading_sheet(replace(sheet, client=replace(sheet.client, name="山田花子")), tmp_path / "sheet.pdf")
+    notes = write_studio_sheet(replace(sheet, client=replace(sheet.client, name="山田花子")), tmp_path / "sheet.pdf")
     text = squeezed(" ".join(read(tmp_path / "sheet.pdf")[0]))
     assert "山田花子" in text or "no installed font can draw" in notes[0]
     assert squeezed(sheet.finding.headline) in text
@@ -177,7 +177,7 @@ def test_a_face_is_printed_with_its_intervals_and_contrast(sitting_with, tmp_pat
 def test_swatches_are_drawn_in_their_own_colour(sheet_of, tmp_path):
     """The first swatch of page one, read back from the drawn page, is its hex."""
     sheet = sheet_of("K5")
-    write_reading_sheet(sheet, tmp_path / "sheet.pdf")
+    write_studio_sheet(sheet, tmp_path / "sheet.pdf")
     with pypdfium2.PdfDocument(tmp_path / "sheet.pdf") as document:
         page = document[0]
         image = page.render(scale=1.5).to_numpy().reshape(-1, 3)[:, ::-1]

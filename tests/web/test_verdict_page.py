@@ -167,10 +167,11 @@ def test_after_entries_were_undone_it_is_not_yet_again(owner, hidden):
 
 
 @pytest.mark.one_database
-def test_the_sheet_is_a_pdf(owner):
+@pytest.mark.parametrize(("asked", "file"), [("", "your-colours"), ("?paper=studio", "studio-sheet")])
+def test_both_papers_are_pdfs(owner, asked, file):
     row = Sitting.objects.get(client__name="Maren Tolliver")
-    answer = browser_of(owner).get(f"/sittings/{row.pk}/sheet.pdf")
+    answer = browser_of(owner).get(f"/sittings/{row.pk}/sheet.pdf{asked}")
     assert answer["Content-Type"] == "application/pdf"
     assert answer.content.startswith(b"%PDF-")
-    assert "reading-sheet-maren-tolliver.pdf" in answer["Content-Disposition"]
+    assert f"{file}-maren-tolliver.pdf" in answer["Content-Disposition"]
     assert AuditEntry.objects.filter(action="reading sheet written", subject=f"sitting {row.pk}").count() == 1

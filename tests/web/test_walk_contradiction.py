@@ -43,8 +43,8 @@ def hold_again(page, key):
 
 
 def printed(page, sitting):
-    """Return the reading sheet's text, without spaces and what breaks a line."""
-    with pypdfium2.PdfDocument(page.request.get(f"{sitting}/sheet.pdf").body()) as sheet:
+    """Return the text of the studio’s sheet, without spaces and what breaks a line."""
+    with pypdfium2.PdfDocument(page.request.get(f"{sitting}/sheet.pdf?paper=studio").body()) as sheet:
         return squeezed(" ".join(leaf.get_textpage().get_text_range() for leaf in sheet))
 
 

@@ -34,7 +34,7 @@ def test_one_button_shows_the_verdict_and_why_and_the_sheet_follows(page, studio
         assert fits(page), width
         if width >= 1280:
             assert page.evaluate("document.documentElement.scrollHeight <= innerHeight"), width
-    sheet = page.request.get(page.get_by_role("link", name="Reading sheet").get_attribute("href"))
+    sheet = page.request.get(page.get_by_role("link", name="Papers (PDF)").get_attribute("href"))
     assert sheet.body().startswith(b"%PDF-")
 
 

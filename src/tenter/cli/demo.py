@@ -1,25 +1,28 @@
-"""`tenter demo`: the main job on the invented studio, from kit, ledger and portraits to reading sheets."""
+"""`tenter demo`: the main job on the invented studio, from kit, ledger and portraits to both papers of each client."""
 
 from importlib.resources import as_file, files
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
 
 from tenter.cli.inputs import errors_said, say
+from tenter.cli.sheet import write_for_client, write_for_studio
 from tenter.numerals import number
 
 if TYPE_CHECKING:
     from tenter import Face, Sitting, Verdict
     from tenter.consultation.demo_clients import DemoClient
 
+    Served: TypeAlias = tuple[DemoClient, Sitting, Verdict, tuple[Path, ...]]
+
 _DATE = "2026-03-12"  # of the invented sittings, so that the sheets are the same on every run
 
 
 def demo(
-    out: Annotated[Path, typer.Option("--out", help="Folder for the reading sheets.")] = Path("build/demo"),
+    out: Annotated[Path, typer.Option("--out", help="Folder for the papers.")] = Path("build/demo"),
 ) -> None:
-    """Replay the invented studio's five clients and write a reading sheet for each."""
+    """Replay the invented studio's five clients and write two papers for each: the client's and the studio's."""
     from tenter.consultation.demo_clients import demo_clients
 
     with errors_said():
@@ -28,11 +31,11 @@ def demo(
     _print_table(rows, out)
 
 
-def _serve(client: "DemoClient", out: Path) -> "tuple[DemoClient, Sitting, Verdict, Path]":
+def _serve(client: "DemoClient", out: Path) -> "Served":
     from tenter import Kit, Method, Sitting
     from tenter.consultation.ledger import demo_ledger, of_client
-    from tenter.report.content import ClientCard, reading_sheet
-    from tenter.report.pdf import write_reading_sheet
+    from tenter.report.content import ClientCard
+    from tenter.report.pdf import PageSize
 
     say(f"{client.id} {client.name} ...")
     kit = Kit.demo()
@@ -46,9 +49,11 @@ def _serve(client: "DemoClient", out: Path) -> "tuple[DemoClient, Sitting, Verdi
         minor=client.minor,
         words_only=client.words_only,
     )
-    path = out / f"reading-sheet-{client.id}.pdf"
-    write_reading_sheet(reading_sheet(card, sitting), path)
-    return client, sitting, sitting.verdict(), path
+    paths = (out / f"your-colours-{client.id}.pdf", out / f"studio-sheet-{client.id}.pdf")
+    for write, path in zip((write_for_client, write_for_studio), paths, strict=True):
+        for note in write(card, sitting, path, PageSize.A4):
+            say(f"  {note}")
+    return client, sitting, sitting.verdict(), paths
 
 
 def _measured(client: "DemoClient", out: Path) -> "Face | None":
@@ -73,7 +78,7 @@ def _measured(client: "DemoClient", out: Path) -> "Face | None":
     return face
 
 
-def _print_table(rows: "list[tuple[DemoClient, Sitting, Verdict, Path]]", out: Path) -> None:
+def _print_table(rows: "list[Served]", out: Path) -> None:
     from rich.console import Console
     from rich.table import Table
 
@@ -81,7 +86,7 @@ def _print_table(rows: "list[tuple[DemoClient, Sitting, Verdict, Path]]", out: P
 
     console = Console(highlight=False)
     columns = ("client", "verdict", "odds", "compared", "contradictions")
-    for client, sitting, verdict, path in rows:
+    for client, sitting, verdict, paths in rows:
         table = Table(box=None, header_style="bold", pad_edge=False, show_header=client is rows[0][0])
         for column, width in zip(columns, (20, 25, 8, 10, 16), strict=True):
             table.add_column(column, width=width)
@@ -90,9 +95,11 @@ def _print_table(rows: "list[tuple[DemoClient, Sitting, Verdict, Path]]", out: P
         table.add_row(*told, str(len(sitting.evidence)), contradicted)
         console.print(table)
         console.print(f"   end of the story: {client.story_end}", style="dim")
-        console.print(f"   {out / path.name}\n", style="dim", soft_wrap=True)
+        for path in paths:
+            console.print(f"   {path}", style="dim", soft_wrap=True)
+        console.print()
     console.print(
         "The ends of the stories are what the stories were written for, not a truth to be met; "
         "docs/demo.md explains each verdict that differs."
     )
-    console.print(f"Reading sheets, and a picture of each measured face: {out.resolve()}")
+    console.print(f"Both papers of each client, and a picture of each measured face: {out.resolve()}")

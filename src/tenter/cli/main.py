@@ -26,7 +26,7 @@ from tenter.cli import (
 from tenter.cli.inputs import UNREADABLE
 
 app = typer.Typer(
-    help="Measured support for the personal colour consultant: kit, face, comparisons, verdict, reading sheet.",
+    help="Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers.",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,

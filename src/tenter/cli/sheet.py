@@ -1,8 +1,8 @@
-"""`tenter sheet`: the reading sheet as a PDF."""
+"""`tenter sheet`: the client's paper as a PDF, or the studio's sheet."""
 
 import datetime
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -20,6 +20,11 @@ from tenter.cli.inputs import (
     say,
 )
 
+if TYPE_CHECKING:
+    from tenter import Sitting
+    from tenter.report.content import ClientCard
+    from tenter.report.pdf import PageSize
+
 
 def sheet(
     client: ClientOption,
@@ -36,20 +41,21 @@ def sheet(
         bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
     ] = False,
     studio_copy: Annotated[
-        bool, typer.Option("--studio-copy", help="The studio's own: a result that the consultant named, and the odds.")
+        bool, typer.Option("--studio-copy", help="Write the studio's sheet: every number, and why.")
     ] = False,
+    page: Annotated[str, typer.Option("--page", help="The paper to print on: a4 or letter.")] = "a4",
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
 ) -> None:
-    """Write one client's reading sheet."""
+    """Write one client's paper, "Your colours", or with --studio-copy the studio's sheet."""
     from tenter import PhaseMissing
-    from tenter.report.content import ClientCard, reading_sheet
-    from tenter.report.named_result import Paper
-    from tenter.report.pdf import write_reading_sheet
+    from tenter.report.content import ClientCard
+    from tenter.report.pdf import page_size
 
     with errors_said():
+        size = page_size(page)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = ClientCard(
             name=name or client,
@@ -60,9 +66,28 @@ def sheet(
             words_only=words_only,
         )
         try:
-            paper = Paper.STUDIO if studio_copy else Paper.CLIENT
-            write_reading_sheet(reading_sheet(card, sitting, paper), out)
+            notes = (write_for_studio if studio_copy else write_for_client)(card, sitting, out, size)
         except PhaseMissing as error:
             say(str(error))
             raise typer.Exit(REFUSED) from None
+    for note in notes:
+        say(note)
     say(f"Wrote {out}")
+
+
+def write_for_client(card: "ClientCard", sitting: "Sitting", out: Path, size: "PageSize") -> tuple[str, ...]:
+    """Write the client's paper of a sitting, and return what could not be drawn."""
+    from tenter.consultation.personal.making import personal_palette
+    from tenter.report.client_paper.content import client_paper
+    from tenter.report.client_paper.pdf import write_client_paper
+
+    palette = personal_palette(sitting, sitting.verdict())
+    return write_client_paper(client_paper(card, sitting, palette), out, size)
+
+
+def write_for_studio(card: "ClientCard", sitting: "Sitting", out: Path, size: "PageSize") -> tuple[str, ...]:
+    """Write the studio's sheet of a sitting, and return what could not be drawn."""
+    from tenter.report.content import reading_sheet
+    from tenter.report.studio_sheet.pdf import write_studio_sheet
+
+    return write_studio_sheet(reading_sheet(card, sitting), out, size)

@@ -28,7 +28,7 @@ _ALWAYS = (
     Caution(
         "skin",
         "Skin",
-        "This sheet describes how cloth looks beside your face. It does not assess or treat skin. Ask a clinician "
+        "This paper describes how cloth looks beside your face. It does not assess or treat skin. Ask a clinician "
         "about any change that worries you.",
     ),
     Caution(
@@ -73,3 +73,8 @@ _LAW = Caution(
 def cautions(minor: bool) -> tuple[Caution, ...]:
     """Return the cautions of a sheet, what concerns the client most first."""
     return (*((_MINOR,) if minor else ()), *_ALWAYS, _LAW)
+
+
+def cautions_for_client(minor: bool) -> tuple[Caution, ...]:
+    """Return the cautions of the client's paper: all but the one that is for the studio."""
+    return tuple(caution for caution in cautions(minor) if caution is not _LAW)

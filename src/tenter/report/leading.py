@@ -20,8 +20,10 @@ _LEADS = {
     LeadingTrait.COOL: "colours with blue or blue-pink in them sit quietly beside your face",
     LeadingTrait.LIGHT: "pale, airy colours leave your face in the light, and heavy ones take light from it",
     LeadingTrait.DEEP: "full, dark colours hold your face, and pale ones leave it without a frame",
-    LeadingTrait.BRIGHT: "clear, strong colours keep pace with your face, and blended ones take clarity from it",
-    LeadingTrait.SOFT: "muted, blended colours let your face come first, and strong ones arrive before it",
+    LeadingTrait.BRIGHT: (
+        "clear, strong colours keep pace with your face, and beside muted ones your features lose definition"
+    ),
+    LeadingTrait.SOFT: "muted, blended colours let your face come first, and strong ones are noticed before your face",
 }
 
 
@@ -56,11 +58,16 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
     leading = traits[0]
     agrees = verdict.second_route == leading
     route = (
-        "The trait furthest from the middle for its uncertainty is the same one."
+        "The clearest trait points the same way."
         if agrees
-        else f"The trait furthest from the middle for its uncertainty is another one, {verdict.second_route}."
+        else f"The clearest trait is another one, {verdict.second_route}."
     )
     return Statement(f"{lead_of(leading)} {route}", Mark.PREDICTED)
+
+
+def lead_words(trait: LeadingTrait) -> str:
+    """Return what a leading trait means for colours beside the face, as half a sentence."""
+    return _LEADS[trait]
 
 
 def _together(verdict: Verdict) -> float:

@@ -11,7 +11,8 @@ _PARTS = {
     Part.ACCENT: "accent",
     Part.METAL: "metal",
 }
-_BASES = {Basis.SEEN: "seen on you", Basis.PREDICTED: "predicted", Basis.CONVENTION: "by convention"}
+BASIS_WORDS = {Basis.SEEN: "seen on you", Basis.PREDICTED: "predicted", Basis.CONVENTION: "by convention"}
+CHOSEN_WORDS = "chosen by your consultant"
 
 
 def part_words(colour: PaletteColour) -> str:
@@ -22,4 +23,4 @@ def part_words(colour: PaletteColour) -> str:
 
 def basis_words(colour: PaletteColour) -> str:
     """Return how it is known that a colour suits."""
-    return "chosen by your consultant" if colour.chosen else _BASES[colour.basis]
+    return CHOSEN_WORDS if colour.chosen else BASIS_WORDS[colour.basis]

@@ -1,48 +1,70 @@
-"""The reading sheet as a PDF, drawn by typst."""
+"""A paper as a tagged PDF, drawn by typst from plain data and a template."""
 
 import json
 import re
-from dataclasses import asdict
+from collections.abc import Mapping
 from datetime import UTC, datetime
+from enum import StrEnum
 from importlib.resources import files
 from pathlib import Path
 from typing import Final
 
-from tenter.errors import MissingPart
-from tenter.report.content import ReadingSheet
+from tenter.errors import MissingPart, UnknownName
 
 _ACCESSIBLE: Final = "ua-1"  # PDF/UA-1: typst refuses to write it when something cannot be read aloud
 _NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed')
 
 
-def write_reading_sheet(sheet: ReadingSheet, path: str | Path) -> tuple[str, ...]:
-    """Write a sheet as a tagged A4 PDF and return what could not be drawn, empty when all was.
+class PageSize(StrEnum):
+    """The sheet of paper that is printed on."""
 
-    The same sheet gives the same bytes on one machine: the file's date is the sheet's, not the clock's.
+    A4 = "a4"
+    LETTER = "letter"
+
+
+def page_size(name: str) -> PageSize:
+    """Return a size by its name; raises `UnknownName` for any other than a4 and letter."""
+    try:
+        return PageSize(name.strip().lower())
+    except ValueError:
+        raise UnknownName("page", name, PageSize) from None
+
+
+_TYPST_PAPER = {PageSize.A4: "a4", PageSize.LETTER: "us-letter"}
+
+
+def write_pdf(
+    template: str, data: Mapping[str, object], iso_date: str, path: str | Path, page: PageSize
+) -> tuple[str, ...]:
+    """Write a paper as a tagged PDF and return what could not be drawn, empty when all was.
+
+    The same data give the same bytes on one machine: the file's date is the paper's, not the clock's.
+
+    Parameters
+    ----------
+    template
+        The template's place below `tenter.report`. It reads its data as JSON and calls nothing.
     """
-    document, notes = _compiled(sheet)
+    document, notes = _compiled(template, data, iso_date, page)
     Path(path).write_bytes(document)
     return notes
 
 
-def _compiled(sheet: ReadingSheet) -> tuple[bytes, tuple[str, ...]]:
+def _compiled(
+    template: str, data: Mapping[str, object], iso_date: str, page: PageSize
+) -> tuple[bytes, tuple[str, ...]]:
     try:
         import typst  # 80 MB that only this function needs
     except ImportError:
         raise MissingPart("a PDF is drawn by typst, which is not installed; try 'pip install typst'") from None
-    template = (files("tenter.report") / "templates" / "reading_sheet.typ").read_bytes()
-    inputs = {"sheet": json.dumps(_data(sheet), ensure_ascii=False)}
-    midnight = int(datetime.fromisoformat(sheet.client.date).replace(tzinfo=UTC).timestamp())
+    source = (files("tenter.report") / template).read_bytes()
+    inputs = {"sheet": json.dumps(data, ensure_ascii=False), "paper": _TYPST_PAPER[page]}
+    midnight = int(datetime.fromisoformat(iso_date).replace(tzinfo=UTC).timestamp())
     try:
-        return typst.compile(template, sys_inputs=inputs, timestamp=midnight, pdf_standards=[_ACCESSIBLE]), ()
+        return typst.compile(source, sys_inputs=inputs, timestamp=midnight, pdf_standards=[_ACCESSIBLE]), ()
     except typst.TypstError as error:
         missing = _NO_GLYPH.search(str(error))
         if missing is None:
             raise
     note = f"no installed font can draw {missing['text']!r}; install one for its script (Debian: fonts-noto-cjk)"
-    return typst.compile(template, sys_inputs=inputs, timestamp=midnight), (note,)
-
-
-def _data(sheet: ReadingSheet) -> dict[str, object]:
-    """Return a sheet as plain data: the template reads fields and calls nothing."""
-    return asdict(sheet)
+    return typst.compile(source, sys_inputs=inputs, timestamp=midnight), (note,)

@@ -6,6 +6,7 @@ from functools import lru_cache
 from tenter.consultation.face import Face
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.making import personal_palette
+from tenter.report.client_paper.content import ClientPaper, client_paper
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.mail import mail_draft
 from tenter.report.handing_over.programs import for_programs
@@ -32,10 +33,19 @@ def _palette(pk: int, token: str, last: tuple[int, str] | None, face: str) -> Pe
         return personal_palette(live, live.verdict())
 
 
+def paper_of(row: Sitting) -> ClientPaper:
+    """Return the client's paper of a sitting; raises `PhaseMissing` before there is a verdict."""
+    palette, document = palette_of(row), store.face_document(row)
+    with store.load(row) as live:
+        live.look_at(Face.from_json(document) if document else None)
+        paper = client_paper(sheets.card_of(row), live, palette)
+        live.rest()
+    return paper
+
+
 def papers(row: Sitting) -> HandedFile:
     """Return the client's papers as one PDF."""
-    handed = sheets.screen_of(row).handed
-    return HandedFile(file_name(sheets.card_of(row), "colours", "pdf"), PDF, sheets.pdf_of(handed))
+    return HandedFile(file_name(sheets.card_of(row), "colours", "pdf"), PDF, sheets.pdf_of(paper_of(row)))
 
 
 def programs(row: Sitting) -> HandedFile:

@@ -1,4 +1,4 @@
-"""A sitting as a reading sheet: whose card it carries, the screen, the told-back sitting and the PDF."""
+"""A sitting on paper and on the screen: whose card it carries, the verdict's page, and both papers as PDFs."""
 
 import json
 import tempfile
@@ -9,9 +9,11 @@ from django.utils import timezone
 
 from tenter.consultation.face import Face
 from tenter.consultation.method import BUNDLED
+from tenter.report.client_paper.content import ClientPaper
+from tenter.report.client_paper.pdf import write_client_paper
 from tenter.report.content import ClientCard, ReadingSheet
 from tenter.report.one_screen import OneScreen, one_screen
-from tenter.report.pdf import write_reading_sheet
+from tenter.report.studio_sheet.pdf import write_studio_sheet
 from tenter.web import access, store
 from tenter.web.models import MethodRecord, Sitting
 
@@ -55,9 +57,12 @@ def _screen(
     return screen
 
 
-def pdf_of(sheet: ReadingSheet) -> bytes:
-    """Return a sheet as a PDF."""
+def pdf_of(paper: ReadingSheet | ClientPaper) -> bytes:
+    """Return either paper as a PDF."""
     with tempfile.TemporaryDirectory(prefix="tenter-sheet-") as folder:
         path = Path(folder) / "sheet.pdf"
-        write_reading_sheet(sheet, path)
+        if isinstance(paper, ClientPaper):
+            write_client_paper(paper, path)
+        else:
+            write_studio_sheet(paper, path)
         return path.read_bytes()

@@ -1,4 +1,4 @@
-"""The verdict: hidden until the analyst asks for it, then on one screen and as the sheet to hand over."""
+"""The verdict: hidden until the analyst asks for it, then on one screen and as the papers to hand over and to keep."""
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST, require_safe
 from tenter.consultation.verdict import PhaseMissing, owed
 from tenter.report.named_result import Paper
 from tenter.report.one_screen import OneScreen
-from tenter.web import access, audit, sheets, store, turns
+from tenter.web import access, audit, handed, sheets, store, turns
 from tenter.web.audit import Action
 from tenter.web.bench_links import hold
 from tenter.web.models import Sitting
@@ -68,21 +68,21 @@ def reveal(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @never_cache
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the reading sheet as a PDF; before the reveal, the offer to reveal."""
+    """Give the client's paper as a PDF, or the studio's sheet; before the reveal, the offer to reveal."""
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
         return offer(request, row, status=_NOT_YET)
+    for_studio = request.GET.get("paper") == Paper.STUDIO
     try:
-        screen = sheets.screen_of(row)
+        paper = sheets.screen_of(row).sheet if for_studio else handed.paper_of(row)
     except PhaseMissing as error:
         return offer(request, row, error.owed, status=_NOT_YET)
     audit.note(request.user, Action.SHEET_WRITTEN, row)
-    said = screen.sheet if request.GET.get("paper") == Paper.STUDIO else screen.handed
-    name = slugify(row.client.name) or "client"
+    which, name = "studio-sheet" if for_studio else "your-colours", slugify(row.client.name) or "client"
     return HttpResponse(
-        sheets.pdf_of(said),
+        sheets.pdf_of(paper),
         content_type="application/pdf",
-        headers={"Content-Disposition": f'inline; filename="reading-sheet-{name}.pdf"'},
+        headers={"Content-Disposition": f'inline; filename="{which}-{name}.pdf"'},
     )
 
 

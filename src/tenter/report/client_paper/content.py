@@ -1,0 +1,176 @@
+"""The client's paper, "Your colours": everything that is said, in plain words and colours, before anything is drawn.
+
+It comes from the same sitting, verdict and palette as the studio's sheet. Nothing here counts or measures anew.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tenter.consultation.contrast import contrast_level
+from tenter.consultation.ending import Ending
+from tenter.consultation.named import as_named
+from tenter.consultation.personal.colours import Part, PersonalPalette
+from tenter.consultation.sitting import Sitting
+from tenter.consultation.verdict import Verdict
+from tenter.report.cautions import Caution, cautions_for_client
+from tenter.report.client_paper.guide import Advice, Guide, guide, sides_of
+from tenter.report.client_paper.in_words import Alike, alike
+from tenter.report.client_paper.outfits import outfits
+from tenter.report.client_paper.result import Result, result
+from tenter.report.client_paper.seen_on_you import seen_on_you
+from tenter.report.client_paper.shades import (
+    Row,
+    Shade,
+    SignKey,
+    StapleLine,
+    on_rails,
+    shades,
+    sign_keys,
+    staple_lines,
+)
+from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, not_to_worry, wear_where
+from tenter.report.content import PAIRING_IN_WORDS, ClientCard
+from tenter.report.wording import long_date
+
+_COVER = 6
+_ACCENTS = (Part.ACCENT, Part.AWAY, Part.SMALL)
+_PRINTED = (
+    "Colours on paper and on screens are close to cloth, and never quite the same. A corner cut off marks one that "
+    "neither can show as strong as it is."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """Headings and labels of the paper."""
+
+    paper: str = "Your colours"
+    by: str = "with"
+    seen: str = "What was seen on you"
+    colours: str = "Your colours, as a shop hangs them"
+    where: str = "What to wear where"
+    neutrals: str = "Neutrals and whites"
+    metals: str = "Metals"
+    borrowed: str = "To borrow, in small areas"
+    staples: str = "What every shop sells"
+    worry: str = "What not to worry about"
+    shop: str = "How to shop"
+    cautions: str = "What to keep in mind"
+    card: str = "Your palette"
+    near: str = "Hold these to your face"
+    accents: str = "And these with them"
+    guide: str = "How to wear them"
+    contrast: str = "Light and dark"
+    prints: str = "Prints"
+    two: str = "Two colours"
+    three: str = "Three colours"
+    shades: str = "Make-up, hair and glasses"
+    alike: str = "Colours that may look alike to you"
+    pairing: str = "Choosing by words"
+    remarks: str = "From your consultant"
+
+
+@dataclass(frozen=True, slots=True)
+class ClientPaper:
+    """Everything that the client's paper says."""
+
+    title: str
+    client: ClientCard
+    date: str
+    result: Result
+    cover: tuple[Shade, ...]
+    seen: tuple[str, ...]
+    rails: tuple[Row, ...]
+    colours_note: str
+    where: tuple[Advice, ...]
+    near: tuple[Shade, ...]
+    accents: tuple[Row, ...]
+    neutrals: tuple[Shade, ...]
+    whites: tuple[Shade, ...]
+    metals: tuple[Shade, ...]
+    metals_text: str
+    borrowed: tuple[Shade, ...]
+    lacking: tuple[str, ...]
+    staples: tuple[StapleLine, ...]
+    worry: tuple[str, ...]
+    shop: tuple[str, ...]
+    guide: Guide
+    alike: tuple[Alike, ...]
+    pairing: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+    signs: tuple[SignKey, ...]
+    printed: str = _PRINTED
+    labels: Labels = Labels()
+
+
+def handed_over(sitting: Sitting) -> Verdict:
+    """Return the verdict that the client is given: the consultant's where she names another result than the odds."""
+    by_odds = sitting.verdict()
+    return as_named(sitting, by_odds) or by_odds
+
+
+def client_paper(client: ClientCard, sitting: Sitting, palette: PersonalPalette) -> ClientPaper:
+    """Return the paper of a sitting; raises `PhaseMissing` before there is a verdict.
+
+    palette: of the verdict that is handed over.
+    """
+    verdict = handed_over(sitting)
+    named = sitting.named if verdict.category != sitting.verdict().category else None
+    drawn = dict(zip(map(id, palette.colours), shades(palette.colours, palette.conditions), strict=True))
+    near, accents, neutrals, whites, coloured = (
+        tuple(drawn[id(c)] for c in palette.of_part(*parts))
+        for parts in ((Part.NEAR_FACE,), _ACCENTS, (Part.NEUTRAL,), (Part.WHITE,), (Part.NEAR_FACE, *_ACCENTS))
+    )
+    metals, borrowed = (shades(part, palette.conditions) for part in (palette.metals, palette.borrowed))
+    sides, contrast = sides_of(verdict.traits), contrast_level(sitting.face) if sitting.face else None
+    everything = (*drawn.values(), *metals, *borrowed)
+    dissent = named is None and bool(verdict.against or verdict.contradictions)
+    return ClientPaper(
+        title=f"Your colours: {client.name}",
+        client=client,
+        date=long_date(client.date),
+        result=result(sitting.method, verdict, named, client.minor),
+        cover=_cover(near, coloured),
+        seen=seen_on_you(sitting, verdict) if named is None else (),
+        rails=on_rails(coloured),
+        colours_note=_colours_note(verdict),
+        where=wear_where(near, bool(metals)),
+        near=near,
+        accents=on_rails(accents),
+        neutrals=neutrals,
+        whites=whites,
+        metals=metals,
+        metals_text=metals_text(metals, sides),
+        borrowed=borrowed,
+        lacking=lacking(palette.missing),
+        staples=staple_lines(palette.staples, palette.conditions),
+        worry=not_to_worry(sitting, palette, tuple(drawn.values()), dissent),
+        shop=how_to_shop(sides),
+        guide=guide(
+            sides,
+            contrast,
+            outfits(near, (*neutrals, *whites), accents, contrast),
+            tuple(m.name.lower() for m in metals),
+            client.minor,
+        ),
+        alike=alike(tuple(drawn.values())) if client.words_only else (),
+        pairing=PAIRING_IN_WORDS if client.words_only else (),
+        cautions=cautions_for_client(client.minor),
+        signs=sign_keys(everything),
+    )
+
+
+def _cover(near: Sequence[Shade], coloured: Sequence[Shade]) -> tuple[Shade, ...]:
+    """Return the colours of the cover: those with a name of the client's own first, in the order in which they hang."""
+    wanted = [*(s for s in coloured if s.title), *near, *coloured]
+    first = list(dict.fromkeys(wanted))[:_COVER]
+    return tuple(s for s in coloured if s in first)
+
+
+def _colours_note(verdict: Verdict) -> str:
+    """Return for which result the colours are, where it is not a single one."""
+    if verdict.is_between:
+        return f"Each of them suits you as {verdict.category} and as {verdict.runner_up}."
+    if verdict.reached.ending is Ending.UNFINISHED:
+        return "They are chosen to suit you whichever way the result falls, as far as can be told today."
+    return ""

@@ -1,0 +1,190 @@
+"""What was seen on the client, axis by axis, each time with the place on the face where it was seen.
+
+An answer speaks about an axis by the consultant's own remark (a cloth *too warm* speaks for cool); where there is none,
+by the axis in which the two cloths differ most. Answers that the others speak against are left out.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from tenter.arrays import FloatArray, steady
+from tenter.consultation.axes import Axis
+from tenter.consultation.bench import Bench
+from tenter.consultation.evidence import differing
+from tenter.consultation.flags import Seen, Sign
+from tenter.consultation.judgements import Judgement, PairJudgement
+from tenter.consultation.odds_words import Degree
+from tenter.consultation.sitting import Sitting
+from tenter.consultation.traits import LeadingTrait, trait_word
+from tenter.consultation.verdict import Trait, Verdict
+from tenter.numerals import listed
+from tenter.report.client_paper.result import settled_side
+from tenter.report.wording import sentence
+
+_LEAST_STEP = 0.5  # bench units between two cloths from which one of them is called the warmer, lighter or brighter
+_MOST_PLACES = 3
+_FACE = "face"
+_PLACES = {
+    "": _FACE,
+    "whole": "whole face",
+    "whole face": "whole face",
+    "cheek": "cheeks",
+    "eye": "eyes",
+    "eye white": "eyes",
+    "under eye": "under-eye area",
+    "teeth": "smile",
+    "contrast": "hair and skin together",
+    "lip": "lips",
+}
+# What a sign says of colours that were held: a verb, and what follows the place on the face.
+_DID = {
+    Sign.EVEN: ("evened", ""),
+    Sign.CLEAR: ("cleared", ""),
+    Sign.HEALTHY: ("freshened", ""),
+    Sign.LIVELY: ("enlivened", ""),
+    Sign.BLENDS: ("blended with", ""),
+    Sign.OWN_TINT: ("gave", "a tint that looked like your own"),
+    Sign.MORE_COLOUR: ("gave", "more colour"),
+    Sign.FACE_FIRST: ("put", "first"),
+    Sign.BLOTCHY: ("made", "look uneven"),
+    Sign.SHADOWED: ("shadowed", ""),
+    Sign.SALLOW: ("laid a yellow cast on", ""),
+    Sign.DRAINED: ("took light from", ""),
+    Sign.STANDS_APART: ("stood apart from", ""),
+    Sign.APPLIED_TINT: ("laid a tint on", "that looked put on"),
+    Sign.LESS_COLOUR: ("took colour from", ""),
+    Sign.CLOTH_FIRST: ("were noticed before", ""),
+}
+
+_HOW_FAR = {Degree.SLIGHT: "slightly", Degree.MARKED: "clearly", Degree.STRONG: "strongly"}
+
+
+@dataclass(slots=True)
+class _Shown:
+    """What was seen of the colours of one end of an axis: where they did more, and what they did there."""
+
+    places: Counter[str] = field(default_factory=Counter)
+    did: list[tuple[Sign, str]] = field(default_factory=list)
+
+
+def seen_on_you(sitting: Sitting, verdict: Verdict) -> tuple[str, ...]:
+    """Return a sentence or two for each axis of which something was seen."""
+    doubted = {c.number for c in verdict.contradictions}
+    shown = {end: _Shown() for end in LeadingTrait}
+    for entry in sitting.evidence:
+        if entry.number in doubted:
+            continue
+        place = place_words(entry.judgement.region)
+        for end in _ends(sitting.bench, entry.judgement):
+            shown[end].places[place] += 1
+        for end, seen in _signs(sitting.bench, entry.judgement):
+            shown[end].did.append((seen.sign, place))
+    told = (_of_axis(trait, shown[trait.side], shown[trait.side.opposite]) for trait in verdict.traits.values())
+    return tuple(filter(None, told))
+
+
+def place_words(region: str | None) -> str:
+    """Return a place on the face as it follows "your": the analyst's word where it is not one of ours."""
+    word = (region or "").replace("-", " ").strip().lower()
+    return _PLACES.get(word, word)
+
+
+def _ends(bench: Bench, judgement: Judgement) -> tuple[LeadingTrait, ...]:
+    """Return for which ends an answer speaks."""
+    flagged = tuple(
+        trait_word(f.flag.axis, -f.flag.direction) for f in getattr(judgement, "flags", ()) if f.flag.direction
+    )
+    if flagged:
+        return tuple(dict.fromkeys(flagged))
+    return tuple(end for end in (_won_by(bench, judgement),) if end)
+
+
+def _won_by(bench: Bench, judgement: Judgement) -> LeadingTrait | None:
+    """Return the end of the better side of a pair, on the axis in which the two differ most; None where it is small."""
+    if not isinstance(judgement, PairJudgement) or judgement.answer.is_equal:
+        return None
+    left, right = (_place(bench, cloths) for cloths in differing(judgement))
+    gain = left - right if judgement.winner == judgement.sides[0] else right - left
+    axis = max(Axis, key=lambda a: steady(abs(float(gain[a.column]))))
+    step = float(gain[axis.column])
+    return trait_word(axis, step) if abs(step) >= _LEAST_STEP else None
+
+
+def _place(bench: Bench, cloths: Sequence[str]) -> FloatArray:
+    place: FloatArray = np.mean([bench.coordinates[bench.kit.row(c)] for c in cloths], axis=0)
+    return place
+
+
+def _signs(bench: Bench, judgement: Judgement) -> Iterator[tuple[LeadingTrait, Seen]]:
+    """Yield each sign with the end of the cloth over which it was seen, where the answer speaks for one end alone."""
+    ends = _ends(bench, judgement)
+    if not isinstance(judgement, PairJudgement) or judgement.winner is None or len(ends) != 1:
+        return
+    for seen in judgement.signs:
+        yield (ends[0] if seen.drape in judgement.winner else ends[0].opposite), seen
+
+
+def _of_axis(trait: Trait, own: _Shown, other: _Shown) -> str:
+    better, worse = trait.side, trait.side.opposite
+    for_it, against = own.places.total(), other.places.total()
+    if not for_it:
+        return ""
+    if trait.degree is Degree.MIDDLE or against >= for_it:
+        return _both_ways(trait, own, other)
+    told = _did_more(better, worse, own, other)
+    if against == 1:
+        told += f" Once, {_at(other.places)}, it was the other way round."
+    elif against:
+        told += " A few answers pointed the other way."
+    return told
+
+
+def _did_more(better: LeadingTrait, worse: LeadingTrait, own: _Shown, other: _Shown) -> str:
+    """Say what the colours of one end did; without signs, only that they did more, and where."""
+    good, poor = _effects(own.did), _effects(other.did)
+    if good:
+        ending = f"; {worse} ones {poor}" if poor else ""
+        said = {place for _, place in (*own.did, *other.did)}
+        rest = Counter({place: n for place, n in own.places.items() if place not in said})
+        more = f" {sentence(better)} ones did more for {_listed(rest)}, too." if rest else ""
+        return f"{sentence(better)} colours {good}{ending}.{more}"
+    ending = f"; {worse} ones {poor}" if poor else ""
+    return f"{sentence(better)} colours did more for {_listed(own.places)} than {worse} ones{ending}."
+
+
+def _both_ways(trait: Trait, own: _Shown, other: _Shown) -> str:
+    better, worse = trait.side, trait.side.opposite
+    if not other.places:
+        more = f"{better} colours did a little more for {_listed(own.places)}"
+        return f"Between {better} and {worse} there was little in it: {more}."
+    told = f"{better} colours did more for {_listed(own.places)}, {worse} ones for {_listed(other.places)}"
+    if settled_side(trait) is None:
+        return f"{sentence(told)}: neither is clearly ahead."
+    return f"{sentence(told)}. Taken together, that is {_HOW_FAR[trait.degree]} {better}."
+
+
+def _effects(did: Iterable[tuple[Sign, str]]) -> str:
+    """Return what was seen, the commonest first: 'evened your cheeks and blended with your jaw'."""
+    counted = Counter(did)
+    told = [
+        " ".join(filter(None, (verb, f"your {place}", after)))
+        for (sign, place), _ in counted.most_common(2)
+        for verb, after in (_DID[sign],)
+    ]
+    return listed(told)
+
+
+def _at(places: Counter[str]) -> str:
+    place = _listed(places)
+    return f"over {place}" if place.endswith("face") else f"at {place}"
+
+
+def _listed(places: Counter[str]) -> str:
+    """Return where on the face, the commonest first; the face as a whole only where no part of it is named."""
+    parts = [p for p, _ in places.most_common() if p not in (_FACE, "whole face")]
+    if parts:
+        return f"your {listed(parts[:_MOST_PLACES])}"
+    return "your whole face" if "whole face" in places else "your face"

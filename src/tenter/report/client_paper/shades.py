@@ -1,0 +1,151 @@
+"""The colours of a personal palette as they are drawn: a plain name, a swatch, and a sign for how each is known."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.colorimetry.measurement import D65_2, Colours, Conditions
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.personal.colours import Basis, PaletteColour, Staple, StapleAnswer
+from tenter.report.palette_words import BASIS_WORDS, CHOSEN_WORDS
+from tenter.report.swatches import plain_words
+from tenter.report.wording import sentence
+
+
+class Sign(StrEnum):
+    """How a colour came onto the paper. Each sign has a shape of its own, so that none is told by colour."""
+
+    SEEN = "seen"
+    PREDICTED = "predicted"
+    CONVENTION = "convention"
+    CHOSEN = "chosen"
+
+
+@dataclass(frozen=True, slots=True)
+class SignKey:
+    """A sign with what it stands for."""
+
+    sign: Sign
+    text: str
+
+
+_MEANS = {
+    Sign.SEEN: BASIS_WORDS[Basis.SEEN],
+    Sign.PREDICTED: f"{BASIS_WORDS[Basis.PREDICTED]} from what was seen",
+    Sign.CONVENTION: BASIS_WORDS[Basis.CONVENTION],
+    Sign.CHOSEN: CHOSEN_WORDS,
+}
+_OF_BASIS = {Basis.SEEN: Sign.SEEN, Basis.PREDICTED: Sign.PREDICTED, Basis.CONVENTION: Sign.CONVENTION}
+_STAPLE_WORDS = {
+    StapleAnswer.NEAR: "near your face",
+    StapleAnswer.AWAY: "away from your face",
+    StapleAnswer.SWAP: "swap",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Shade:
+    """One colour of the paper.
+
+    title: what the client calls it ("Your red"), empty for most. words: the colour without its hue being seen. lab is
+    under D65, 2°, for whatever is worked out between colours.
+    """
+
+    name: str
+    title: str
+    words: str
+    hex: str
+    sign: Sign
+    shown_truly: bool
+    family: HueFamily
+    lab: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class StapleLine:
+    """One of the colours that every shop sells, and where the client wears it."""
+
+    name: str
+    hex: str
+    answer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Colours that hang side by side."""
+
+    title: str
+    text: str
+    shades: tuple[Shade, ...]
+
+
+# What hangs on one rail of a shop.
+_RAILS = {
+    HueFamily.RED: "Reds and pinks",
+    HueFamily.PINK: "Reds and pinks",
+    HueFamily.ORANGE: "Oranges and yellows",
+    HueFamily.YELLOW: "Oranges and yellows",
+    HueFamily.GREEN: "Greens",
+    HueFamily.TEAL: "Teals",
+    HueFamily.BLUE: "Blues",
+    HueFamily.PURPLE: "Purples",
+    HueFamily.BROWN: "Browns",
+    HueFamily.WHITE: "Whites",
+    HueFamily.GREY: "Greys",
+    HueFamily.DARK: "Darks",
+    HueFamily.METAL: "Metals",
+}
+
+
+def shades(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Shade, ...]:
+    """Return colours of a palette as they are drawn, in their order."""
+    if not colours:
+        return ()
+    given = Colours(np.array([c.lab for c in colours]), conditions)
+    screens, truly = given.on_screen()
+    labs = given.under(D65_2).lab
+    return tuple(
+        Shade(
+            name=sentence(colour.name),
+            title=sentence(colour.title),
+            words=plain_words(np.asarray(colour.lab), colour.hue_family),
+            hex=screen,
+            sign=Sign.CHOSEN if colour.chosen else _OF_BASIS[colour.basis],
+            shown_truly=in_gamut,
+            family=colour.hue_family,
+            lab=(float(lab[0]), float(lab[1]), float(lab[2])),
+        )
+        for colour, screen, in_gamut, lab in zip(colours, screens, truly, labs, strict=True)
+    )
+
+
+def staple_lines(staples: Sequence[Staple], conditions: Conditions) -> tuple[StapleLine, ...]:
+    """Return the strip of staples."""
+    if not staples:
+        return ()
+    screens, _ = Colours(np.array([s.lab for s in staples]), conditions).on_screen()
+    return tuple(
+        StapleLine(sentence(s.name), screen, _staple_words(s)) for s, screen in zip(staples, screens, strict=True)
+    )
+
+
+def _staple_words(staple: Staple) -> str:
+    if staple.answer is StapleAnswer.SWAP and staple.swap_for:
+        return f"swap for {staple.swap_for}"
+    return _STAPLE_WORDS[staple.answer]
+
+
+def on_rails(hung: Iterable[Shade]) -> tuple[Row, ...]:
+    """Return colours as a shop hangs them: a rail a hue, in the order in which they come."""
+    rails: dict[str, list[Shade]] = {}
+    for shade in hung:
+        rails.setdefault(_RAILS[shade.family], []).append(shade)
+    return tuple(Row(title, "", tuple(found)) for title, found in rails.items())
+
+
+def sign_keys(drawn: Iterable[Shade]) -> tuple[SignKey, ...]:
+    """Return the signs that a paper uses, with what they stand for."""
+    used = {shade.sign for shade in drawn}
+    return tuple(SignKey(sign, text) for sign, text in _MEANS.items() if sign in used)

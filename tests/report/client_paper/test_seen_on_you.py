@@ -1,0 +1,102 @@
+"""What was seen, axis by axis, against the answers that it tells of."""
+
+from dataclasses import replace
+
+import pytest
+
+from tenter import Answer, FanJudgement, PairJudgement, Sitting
+from tenter.consultation.axes import Axis
+from tenter.consultation.contradictions import Contradiction
+from tenter.consultation.odds_words import Degree
+from tenter.report.client_paper.seen_on_you import place_words, seen_on_you
+
+WARM_RED, COOL_RED = "D061", "D062"
+WARM_PINK, COOL_PINK = "D063", "D064"
+WARM_GREEN, COOL_GREEN = "D065", "D066"
+HIGH_LEAF, MID_LEAF, LOW_LEAF = "D073", "D074", "D075"
+
+
+@pytest.fixture
+def told(kit, bundled, verdict_of):
+    """Return what is told of some answers, beside the verdict of a strongly warm client."""
+
+    def tell(*judgements, **changes):
+        sitting = Sitting(kit, bundled, seed=7).record_all(judgements)
+        return seen_on_you(sitting, replace(verdict_of("K5"), **{"contradictions": (), **changes}))
+
+    return tell
+
+
+def won(left, right, region, **more):
+    return PairJudgement(left, right, Answer.LEFT, region=region, **more)
+
+
+def test_signs_say_what_warm_and_cool_did_and_where(told):
+    assert told(
+        won(WARM_RED, COOL_RED, "cheek", signs=[f"{WARM_RED}:even"]),
+        won(WARM_PINK, COOL_PINK, "jaw", signs=[f"{COOL_PINK}:shadowed"]),
+    ) == ("Warm colours evened your cheeks; cool ones shadowed your jaw.",)
+
+
+def test_without_signs_nothing_is_said_but_where_more_was_done(told):
+    assert told(won(WARM_RED, COOL_RED, "cheek"), won(WARM_PINK, COOL_PINK, "under-eye")) == (
+        "Warm colours did more for your cheeks and under-eye area than cool ones.",
+    )
+
+
+def test_places_come_by_how_often_and_the_whole_face_only_where_no_part_is_named(told):
+    parts = [won(WARM_RED, COOL_RED, r) for r in ("jaw", "lips", "lips", "whole", None)]
+    assert told(*parts) == ("Warm colours did more for your lips and jaw than cool ones.",)
+    assert told(won(WARM_RED, COOL_RED, "whole face")) == ("Warm colours did more for your whole face than cool ones.",)
+    assert told(won(WARM_RED, COOL_RED, None)) == ("Warm colours did more for your face than cool ones.",)
+
+
+def test_one_answer_the_other_way_is_said_with_its_place(told):
+    held = [won(WARM_RED, COOL_RED, "jaw"), won(WARM_PINK, COOL_PINK, "jaw"), won(COOL_GREEN, WARM_GREEN, "eye")]
+    assert told(*held) == (
+        "Warm colours did more for your jaw than cool ones. Once, at your eyes, it was the other way round.",
+    )
+
+
+def test_as_many_answers_either_way_are_no_reason(told):
+    held = won(WARM_RED, COOL_RED, "jaw"), won(COOL_GREEN, WARM_GREEN, "eye")
+    [line] = told(*held)
+    assert line == (
+        "Warm colours did more for your jaw, cool ones for your eyes. Taken together, that is strongly warm."
+    )
+
+
+def test_a_middle_trait_is_not_said_to_be_ahead(told, verdict_of):
+    traits = dict(verdict_of("K5").traits)
+    traits[Axis.UNDERTONE] = replace(traits[Axis.UNDERTONE], degree=Degree.MIDDLE, mean=0.1, interval=(-0.4, 0.6))
+    both = told(won(WARM_RED, COOL_RED, "jaw"), won(COOL_GREEN, WARM_GREEN, "eye"), traits=traits)
+    assert both == ("Warm colours did more for your jaw, cool ones for your eyes: neither is clearly ahead.",)
+    one = told(won(WARM_RED, COOL_RED, "jaw"), traits=traits)
+    assert one == ("Between warm and cool there was little in it: warm colours did a little more for your jaw.",)
+
+
+def test_the_consultants_remark_comes_before_the_cloths(told):
+    """These two differ most in undertone, yet the consultant said that the loser was too soft."""
+    [line] = told(won(WARM_RED, COOL_RED, "teeth", flags=[f"{COOL_RED}:too-soft"]))
+    assert line == "Bright colours did more for your smile than soft ones."
+
+
+def test_a_fan_speaks_by_its_remarks_alone(told):
+    fan = FanJudgement((MID_LEAF, HIGH_LEAF, LOW_LEAF), region="eye", flags=[f"{LOW_LEAF}:too-soft"])
+    assert told(fan) == ("Bright colours did more for your eyes than soft ones.",)
+    assert told(replace(fan, flags=())) == ()
+
+
+def test_equal_and_doubted_answers_are_left_out(told, verdict_of):
+    held = won(WARM_RED, COOL_RED, "jaw"), won(WARM_PINK, COOL_PINK, "cheek")
+    doubted = replace(verdict_of("K5").contradictions[0], number=1)
+    assert isinstance(doubted, Contradiction)
+    assert told(*held, contradictions=(doubted,)) == ("Warm colours did more for your cheeks than cool ones.",)
+    assert told(PairJudgement(WARM_RED, COOL_RED, Answer.BOTH_GOOD, region="jaw")) == ()
+
+
+@pytest.mark.parametrize(
+    ("region", "words"), [("Cheek", "cheeks"), ("under-eye", "under-eye area"), ("Schläfe", "schläfe")]
+)
+def test_a_place_that_is_not_ours_is_the_consultants_own_word(region, words):
+    assert place_words(region) == words
