@@ -41,7 +41,8 @@ def client():
     kit = Kit.demo()
     sitting = Sitting(kit, Method.bundled(), seed=7).record_all(of_client(demo_ledger(kit), "K1"))
     verdict = sitting.verdict()
-    return personal_palette(sitting, verdict), known_of(sitting, verdict), tried(sitting, sitting.palette())
+    known = known_of(sitting, verdict)
+    return personal_palette(sitting, verdict), known, tried(sitting, sitting.palette(), known)
 
 
 def keys(palette):

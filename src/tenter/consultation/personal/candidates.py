@@ -18,11 +18,9 @@ from tenter.consultation.personal.names import base_names, colour_names
 
 # Near-neutrals lie closer, as they are told apart closer: chroma with the step of hue in degrees.
 _QUIET = ((1.0, 180.0), (3.5, 60.0), (6.5, 30.0), (10.0, 24.0), (13.5, 20.0))
-_CHROMAS = (17.5, 22.0, 27.0, 33.0, 40.0, 48.0, 57.0, 67.0)
-_HUE_STEP, _LIGHTNESS_STEP = 9.0, 4.0
+_CHROMAS = (18.0, 23.0, 28.5, 35.0, 42.5, 51.0, 61.0)
+_HUE_STEP, _LIGHTNESS_STEP = 10.0, 5.0
 _DARKEST, _LIGHTEST = 16.0, 96.0
-# A dark yellow is olive or mud to whoever is asked, and a dull orange a brown: hue from which, and least L*.
-_LEAST_LIGHTNESS = ((75.0, 58.0), (88.0, 66.0), (96.0, 74.0))
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,8 +48,6 @@ def candidates() -> Candidates:
     lab = lch_to_lab(_grid())
     lab = np.round(lab[is_real_surface(lab)], 1) + 0.0
     families = [hue_family(colour) for colour in lab]
-    kept = [i for i, family in enumerate(families) if _is_plain(lab[i], family)]
-    lab, families = lab[kept], [families[i] for i in kept]
     lab.setflags(write=False)
     return Candidates(lab, tuple(families), base_names(lab, families), tuple(colour_names(lab, families)))
 
@@ -64,10 +60,3 @@ def _grid() -> FloatArray:
             start = step / 2 if level % 2 else 0.0
             rows += [(L, C, h) for h in np.arange(start, 360.0, step)]
     return np.array(rows)
-
-
-def _is_plain(lab: FloatArray, family: HueFamily) -> bool:
-    if family is not HueFamily.YELLOW:
-        return True
-    L, _, h = lab_to_lch(lab)
-    return all(least <= L for hue, least in _LEAST_LIGHTNESS if h >= hue)

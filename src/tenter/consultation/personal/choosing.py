@@ -6,6 +6,7 @@ each hue of the trade has its number. Quotas and distances are conventions of th
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -19,6 +20,7 @@ from tenter.consultation.palette_quotas import AccentGroup, Quotas
 from tenter.consultation.personal.candidates import candidates
 from tenter.consultation.personal.colours import Basis, Part
 from tenter.consultation.personal.names import base_names, colour_names
+from tenter.consultation.personal.plainness import is_plain, is_red
 from tenter.consultation.personal.slots import WHITE_TITLE, slots
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
@@ -29,8 +31,6 @@ _OFF_REACH = 5.0  # ΔE00 around a cloth that was seen not to suit, within which
 _AGAIN = 0.9  # a further colour of a plain name counts for so much less: a palette of six corals is no palette
 _SURE_OF_SIDE = 0.75  # as with metals: below this, both versions of a hue are the client's
 _A_GROUP_AT_FACE = 2  # colours of one group of hues to hold to the face
-_LEAST_AT_FACE = 12.0  # C* of a colour to hold to the face that is no neutral
-_RED_HUES = (14.0, 40.0)  # degrees of what everyone calls red
 YOUR_RED = "your red"
 
 
@@ -58,8 +58,15 @@ class Pool:
 
     def of(self, families: Iterable[HueFamily]) -> BoolArray:
         """Tell which colours are of some hue families, shape (n,)."""
-        wanted = set(families)
-        return np.array([f in wanted for f in self.families], dtype=bool)
+        found = np.zeros(len(self.lab), dtype=bool)
+        for family in families:
+            found |= self._of_family[family]
+        return found
+
+    @cached_property
+    def _of_family(self) -> dict[HueFamily, BoolArray]:
+        every = np.array(self.families)
+        return {family: every == family for family in HueFamily}
 
 
 def pool(known: Known, trial: Tried, among: Sequence[Known]) -> Pool:
@@ -108,6 +115,11 @@ class Chooser:
         self._rank = self.pool.score.copy()
         self._apart = np.full(len(self.pool.lab), np.inf)  # from the nearest chosen colour
         self._from_accents = np.full(len(self.pool.lab), np.inf)  # from the nearest that is no neutral
+        clarity = float(self.pool.known.ideal[Axis.CLARITY.column])
+        self._plain = is_plain(self._lch, self.pool.families, clarity)
+        accent = self.pool.of(f for g in AccentGroup for f in g.families)
+        self._plain[: self.pool.tried] = accent[: self.pool.tried]  # what did well need not be plain
+        self._red = is_red(self._lch, self.pool.families)
         self._bases = np.array(self.pool.bases)
         self._tried = np.arange(len(self.pool.lab)) < self.pool.tried
 
@@ -147,10 +159,9 @@ class Chooser:
     def _neutrals(self) -> None:
         depth = float(self.pool.known.ideal[Axis.DEPTH.column])
         grey = self._poor_grey()
-        white = self.pool.of([HueFamily.WHITE])
         titled = False
         for slot in slots(self.quotas):
-            held = slot.holds(self._lch, depth) & ~grey & (white if slot.part is Part.WHITE else ~white)
+            held = slot.holds(self._lch, depth, self._side) & self.pool.of(slot.families) & ~grey
             title = slot.title
             if slot.part is Part.WHITE and not titled:
                 title, titled = WHITE_TITLE, True
@@ -166,12 +177,11 @@ class Chooser:
         return self.pool.of([HueFamily.GREY]) & plain
 
     def _near_face(self) -> None:
-        strong = self.chroma >= _LEAST_AT_FACE
         tried_near = np.array([*self.pool.trial.near, *[False] * (len(self.pool.lab) - self.pool.tried)], dtype=bool)
         for only in (tried_near, ~self._tried):
             for _ in range(self.quotas.near_face):
                 if self._count(Part.NEAR_FACE) < self.quotas.near_face:
-                    self._take(self._of_open_groups() & strong & only, 1, Part.NEAR_FACE)
+                    self._take(self._of_open_groups() & self._plain & only, 1, Part.NEAR_FACE)
 
     def _of_open_groups(self) -> BoolArray:
         """Return the colours of those groups of hues that have not yet their share of the colours for the face."""
@@ -183,20 +193,15 @@ class Chooser:
         for group, count in self.quotas.accents.items():
             taken = 0
             if group is AccentGroup.REDS_AND_PINKS and not self._has_red():
-                taken += self._take(self._is_red(), 1, Part.ACCENT)
+                taken += self._take(self._red, 1, Part.ACCENT)
             for family in group.families:  # each hue has a version that works, before any has many
                 if taken < count and not any(self.pool.families[c.row] is family for c in self.choices):
-                    taken += self._take(self.pool.of([family]), 1, Part.ACCENT)
-            self._take(self.pool.of(group.families), count - taken, Part.ACCENT)
+                    taken += self._take(self.pool.of([family]) & self._plain, 1, Part.ACCENT)
+            self._take(self.pool.of(group.families) & self._plain, count - taken, Part.ACCENT)
         self._name_the_red()
 
-    def _is_red(self) -> BoolArray:
-        hue = self._lch[:, 2]
-        return self.pool.of([HueFamily.RED]) & (hue >= _RED_HUES[0]) & (hue <= _RED_HUES[1])
-
     def _reds(self) -> list[int]:
-        red = self._is_red()
-        return [at for at, c in enumerate(self.choices) if red[c.row] and c.part in (Part.NEAR_FACE, Part.ACCENT)]
+        return [at for at, c in enumerate(self.choices) if self._red[c.row] and c.part in (Part.NEAR_FACE, Part.ACCENT)]
 
     def _has_red(self) -> bool:
         return bool(self._reds())

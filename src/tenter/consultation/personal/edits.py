@@ -141,7 +141,8 @@ def edited_palette(sitting: Reading, verdict: Verdict, edits: Sequence[Edit]) ->
     if not edits:
         return made
     worn = palette(sitting, as_named(sitting, verdict) or verdict)
-    return edited(made, edits, known_of(sitting, verdict), tried(sitting, worn))
+    known = known_of(sitting, verdict)
+    return edited(made, edits, known, tried(sitting, worn, known))
 
 
 class _Bench:

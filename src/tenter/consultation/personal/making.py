@@ -38,7 +38,7 @@ def personal_palette(sitting: Reading, verdict: Verdict) -> PersonalPalette:
     told = as_named(sitting, verdict) or verdict
     known = known_of(sitting, verdict)
     worn = palette(sitting, told)
-    return palette_of(known, tried(sitting, worn), categories_of(told), told.probabilities, worn)
+    return palette_of(known, tried(sitting, worn, known), categories_of(told), told.probabilities, worn)
 
 
 def categories_of(verdict: Verdict) -> tuple[str, ...]:

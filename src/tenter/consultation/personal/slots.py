@@ -1,61 +1,78 @@
 """The neutrals of a palette by what they are for: instead of black, your navy, a suit, denim, trench, bag, shoe.
 
-Common practice, no source. What a neutral is for says roughly how light and how strong it is; the client's depth moves
-that a little (the darkest of a light client is not black), and suitability decides within.
+Common practice, no source. What a neutral is for says its hue families and roughly how light and how strong it is; the
+client's depth moves that a little (the darkest of a light client is not black), and suitability decides within.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tenter.arrays import BoolArray, FloatArray
+from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.palette_quotas import Quotas
 from tenter.consultation.personal.colours import Part
+from tenter.consultation.traits import Side
 
 _DEEP = -1.0  # bench units of depth from which upward a client's neutrals get lighter
+_GREENISH, _GREEN_FROM = (118.0, 228.0), 4.0  # hues and least C* of a tint that is bought as a colour, not a neutral
+_CREAM_HUES, _CREAM_FROM = (78.0, 104.0), 4.0  # a white that is tinted is a cream for the warm
+_COOL_WHITE_MOST = 5.0  # C* of a white for the cool: a tint of snow; more is an icy colour
 Range = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """One place for a neutral: ranges of L* and C*, and of hue from the first angle upward, which may pass 360.
+    """One place for a neutral: its hue families, and ranges of L* and C*.
 
-    per_depth: L* by which the range moves up for each bench unit that the client is lighter than deep.
+    per_depth: L* by which the range moves up for each bench unit that the client is lighter than deep. cool_most: the
+    most C* for the cool, whose browns are cocoa and taupe.
     """
 
     title: str
     part: Part
+    families: tuple[HueFamily, ...]
     lightness: Range
     chroma: Range
-    hue: Range = (0.0, 360.0)
     per_depth: float = 0.0
+    cool_most: float = 100.0
 
-    def holds(self, lch: FloatArray, depth: float) -> BoolArray:
-        """Tell which colours (n, 3) in L*, C*, h can take the place, for a client of a depth in bench units."""
+    def holds(self, lch: FloatArray, depth: float, side: Side | None) -> BoolArray:
+        """Tell which colours (n, 3) in L*, C*, h can take the place, for a client of a depth and an undertone."""
         up = self.per_depth * max(depth - _DEEP, 0.0)
         L, C, h = lch.T
-        (dark, light), (quiet, strong), (start, end) = self.lightness, self.chroma, self.hue
-        held: BoolArray = (
-            (dark + up <= L)
-            & (light + up >= L)
-            & (quiet <= C)
-            & (strong >= C)
-            & (((h - start) % 360 <= end - start) | (C < 4))
-        )
-        return held
+        (dark, light), (quiet, strong) = self.lightness, self.chroma
+        strong = min(strong, self.cool_most) if side is Side.COOL else strong
+        green = _between(h, _GREENISH) & (_GREEN_FROM <= C) & (self.part is not Part.WHITE)
+        held: BoolArray = (dark + up <= L) & (light + up >= L) & (quiet <= C) & (strong >= C) & ~green
+        return held & _white_for(C, h, side) if self.part is Part.WHITE else held
 
 
+def _white_for(C: FloatArray, h: FloatArray, side: Side | None) -> BoolArray:
+    cream = _between(h, _CREAM_HUES)
+    snow = (C <= _COOL_WHITE_MOST) & ~_between(h, _GREENISH)
+    if side is None:
+        return snow | cream
+    return cream & (C >= _CREAM_FROM) if side is Side.WARM else snow & ~cream
+
+
+def _between(h: FloatArray, hues: Range) -> BoolArray:
+    inside: BoolArray = (h >= hues[0]) & (h <= hues[1])
+    return inside
+
+
+_QUIET_FAMILIES = (HueFamily.DARK, HueFamily.GREY, HueFamily.BROWN)
 _DARK = (
-    Slot("instead of black", Part.NEUTRAL, (14, 24), (0, 13), per_depth=4.0),
-    Slot("your navy", Part.NEUTRAL, (18, 28), (13, 34), (252, 292), per_depth=3.0),
-    Slot("a suit", Part.NEUTRAL, (26, 36), (0, 14), per_depth=4.0),
+    Slot("instead of black", Part.NEUTRAL, _QUIET_FAMILIES, (14, 24), (0, 15), per_depth=4.0),
+    Slot("your navy", Part.NEUTRAL, (HueFamily.BLUE,), (18, 28), (13, 28), per_depth=3.0),
+    Slot("a suit", Part.NEUTRAL, _QUIET_FAMILIES, (26, 36), (0, 17), per_depth=4.0),
 )
 _MIDDLE = (
-    Slot("denim", Part.NEUTRAL, (36, 48), (12, 28), (236, 286), per_depth=3.0),
-    Slot("trench", Part.NEUTRAL, (56, 68), (6, 23), (20, 100), per_depth=3.0),
-    Slot("bag", Part.NEUTRAL, (28, 42), (13, 34), (5, 85), per_depth=4.0),
-    Slot("shoe", Part.NEUTRAL, (36, 52), (3, 20), (0, 110), per_depth=3.0),
+    Slot("denim", Part.NEUTRAL, (HueFamily.BLUE,), (36, 48), (13, 28), per_depth=3.0),
+    Slot("trench", Part.NEUTRAL, (HueFamily.BROWN, HueFamily.GREY), (58, 68), (5, 20), per_depth=3.0, cool_most=12.0),
+    Slot("bag", Part.NEUTRAL, (HueFamily.BROWN,), (30, 44), (10, 36), per_depth=4.0, cool_most=18.0),
+    Slot("shoe", Part.NEUTRAL, (HueFamily.BROWN, HueFamily.GREY), (38, 54), (3, 24), per_depth=3.0, cool_most=12.0),
 )
-_LIGHT = Slot("", Part.NEUTRAL, (72, 86), (2, 14))
-_WHITE = Slot("", Part.WHITE, (88, 97), (0, 14))
+_LIGHT = Slot("", Part.NEUTRAL, (HueFamily.GREY, HueFamily.BROWN), (72, 86), (2, 15))
+_WHITE = Slot("", Part.WHITE, (HueFamily.WHITE,), (88, 97), (0, 14))
 WHITE_TITLE = "your white"
 
 
@@ -67,6 +84,7 @@ def slots(quotas: Quotas) -> tuple[Slot, ...]:
 
 
 def _first(named: tuple[Slot, ...], count: int) -> tuple[Slot, ...]:
-    """Return so many of some slots; beyond those that have a name, the last again without one."""
-    more = Slot("", *(getattr(named[-1], f) for f in ("part", "lightness", "chroma", "hue", "per_depth")))
+    """Return so many of some places; beyond those that have a name, the last again without one."""
+    last = named[-1]
+    more = replace(last, title="")
     return (*named[:count], *(more for _ in range(count - len(named))))

@@ -111,7 +111,7 @@ class Known:
     def interval(self, places: FloatArray) -> FloatArray:
         """Return the 90 % interval of the suitability of each place (m, 3), widened to hold its expectation, (m, 2)."""
         of_each = np.exp(np.minimum(utilities(self.shapes, places, self.ideals), 0))  # (h, m, n)
-        values = np.moveaxis(of_each, 1, 0).reshape(len(places), -1)
+        values = np.moveaxis(of_each, 1, 0).reshape(len(places), self.weights.size)
         found = np.array([weighted_interval(row, self.weights.ravel()) for row in values]).reshape(-1, 2)
         expected = self.suitability(places)
         return np.stack([np.minimum(found[:, 0], expected), np.maximum(found[:, 1], expected)], axis=1)

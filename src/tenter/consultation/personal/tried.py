@@ -8,12 +8,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import Showing, Worth
 from tenter.consultation.kit import Drape
+from tenter.consultation.method import Use
 from tenter.consultation.palette import Palette
 from tenter.consultation.palette_parts import Fit, PaletteEntry
+from tenter.consultation.personal.borders import NEAR_FROM
+from tenter.consultation.personal.suitability import Known
 from tenter.consultation.reading import Reading
 from tenter.consultation.seen import SHOWN_WORDS, counted
 from tenter.consultation.wear_role import Role
@@ -37,10 +40,12 @@ class Tried:
     held_roles: tuple[Role, ...]
 
 
-def tried(sitting: Reading, worn: Palette) -> Tried:
+def tried(sitting: Reading, worn: Palette, known: Known) -> Tried:
     """Return what the cloths on record showed: those of the client that did well, and those that were off."""
     lab = sitting.kit.bench_colours.lab
-    good = [e for e in worn.entries if _did_well(e)]
+    places = sitting.method.coordinates(sitting.kit, Use.WEAR)
+    expected = steady(known.suitability(places))
+    good = [e for e in worn.entries if _did_well(e, float(expected[sitting.kit.row(e.drape.id)]))]
     off = [e.drape.id for e in worn.entries if e.found.off and e.drape.measured and not e.drape.is_metal]
     held = [e for e in worn.entries if e.drape.measured and not e.drape.is_metal and _shows(e)]
     numbers = {e.number for e in counted(sitting.entries)}
@@ -64,7 +69,7 @@ def nothing_tried() -> Tried:
     return Tried((), none, (), (), (), none, none, ())
 
 
-def _did_well(entry: PaletteEntry) -> bool:
+def _did_well(entry: PaletteEntry, expected: float) -> bool:
     drape, found = entry.drape, entry.found
     if drape.is_metal or drape.bench_only or not drape.measured:
         return False
@@ -72,7 +77,10 @@ def _did_well(entry: PaletteEntry) -> bool:
         return found.shown is not Worth.NO
     if found.off or entry.lowered or entry.fit is Fit.LEAVE:
         return False
-    return bool(found.won_over or found.level_with or "works" in found.words)
+    if found.level_with or "works" in found.words:
+        return True
+    # That it did more than another says little where the other was worse: then the prediction has to agree.
+    return bool(found.won_over) and expected >= NEAR_FROM
 
 
 def _shows(entry: PaletteEntry) -> bool:
