@@ -28,6 +28,8 @@ PAGES = (
     ENDED,
     f"{ENDED}/bench",
     f"{ENDED}/verdict",
+    f"{ENDED}/show",
+    f"{ENDED}/palette",
     "/studio",
     "/studio/name",
     "/studio/photographs",

@@ -5,32 +5,46 @@ from functools import lru_cache
 
 from tenter.consultation.face import Face
 from tenter.consultation.personal.colours import PersonalPalette
-from tenter.consultation.personal.making import personal_palette
+from tenter.consultation.personal.edits import edited, made_of
+from tenter.consultation.personal.suitability import Known
+from tenter.consultation.personal.tried import Tried
 from tenter.report.client_paper.content import ClientPaper, client_paper
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.mail import mail_draft
 from tenter.report.handing_over.programs import for_programs
 from tenter.web import sheets, store
 from tenter.web.models import Sitting
+from tenter.web.palette_edits import edits_of
 
 PDF = "application/pdf"
 
 
 def palette_of(row: Sitting) -> PersonalPalette:
-    """Return the personal palette of a sitting; raises `PhaseMissing` before there is a verdict."""
+    """Return a sitting's palette with the consultant's changes; raises `PhaseMissing` before there is a verdict."""
+    return palette_and_known(row)[0]
+
+
+def palette_and_known(row: Sitting) -> tuple[PersonalPalette, Known]:
+    """Return the same, with what is known of the client, by which any other colour can be judged."""
     last = row.events.order_by("number").values_list("number", "key").last()
     face = json.dumps(store.face_document(row), sort_keys=True)
-    return _palette(row.pk, row.token, last, face)
+    made, known, trial = _made(row.pk, row.token, last, face)
+    return edited(made, edits_of(row), known, trial), known
 
 
 @lru_cache(maxsize=64)
-def _palette(pk: int, token: str, last: tuple[int, str] | None, face: str) -> PersonalPalette:  # noqa: ARG001
-    """Events stand for good and are only added to, so that with the face the last of them names the palette."""
+def _made(
+    pk: int,
+    token: str,
+    last: tuple[int, str] | None,  # noqa: ARG001
+    face: str,
+) -> tuple[PersonalPalette, Known, Tried]:
+    """Events are only added to: with the face, the last of them names the palette as it is before any change."""
     row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
     document = json.loads(face)
     with store.load(row) as live:
         live.look_at(Face.from_json(document) if document else None)
-        return personal_palette(live, live.verdict())
+        return made_of(live, live.verdict())
 
 
 def paper_of(row: Sitting) -> ClientPaper:

@@ -155,6 +155,23 @@ class SittingEvent(models.Model):
         )
 
 
+class PaletteEdit(models.Model):
+    """One change that the consultant made to a palette. Rows are added and never changed: taking back is one."""
+
+    sitting = models.ForeignKey(Sitting, on_delete=models.CASCADE, related_name="palette_edits")
+    number = models.PositiveIntegerField()
+    payload = models.JSONField()  # as `tenter.consultation.personal.edits` writes it, or that the last was taken back
+    key = models.CharField(max_length=64)  # made by the page: the same key twice is one change
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("sitting", "number")
+        constraints = (
+            models.UniqueConstraint(fields=("sitting", "number"), name="one_edit_a_number"),
+            models.UniqueConstraint(fields=("sitting", "key"), name="one_edit_a_key"),
+        )
+
+
 class SittingStyle(models.Model):
     """What an ended sitting says of how its analyst answers, and nothing of the client."""
 

@@ -18,6 +18,7 @@ from tenter.web.views import (
     methods,
     naming,
     one_face,
+    palette,
     people,
     phones,
     photo_key,
@@ -113,6 +114,8 @@ urlpatterns = [
     path("sittings/<int:pk>/leave-to-odds", naming.leave_to_odds, name="leave-to-odds"),
     path("sittings/<int:pk>/sheet.pdf", verdict.sheet, name="sheet"),
     # what the client takes home
+    path("sittings/<int:pk>/palette", palette.palette, name="palette"),
+    path("sittings/<int:pk>/palette/edit", palette.edit, name="palette-edit"),
     path("sittings/<int:pk>/papers.pdf", handing_over.papers, name="papers"),
     path("sittings/<int:pk>/papers/print", handing_over.print_papers, name="print-papers"),
     path("sittings/<int:pk>/colours.zip", handing_over.programs, name="for-programs"),

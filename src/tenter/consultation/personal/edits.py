@@ -32,7 +32,8 @@ from tenter.given import given_number, given_text
 
 PARTS = (Part.NEAR_FACE, Part.ACCENT, Part.NEUTRAL, Part.WHITE)  # what a chosen colour may be for
 _LONGEST_NAME = 40
-_AROUND, _APART = 22.0, 4.0  # ΔE00: how far an alternative may lie, and how far from every other colour it does
+# ΔE00: how far an alternative may lie, of the same hue family or of another, and how far from every other colour.
+_AROUND, _NEXT_DOOR, _APART = 25.0, 8.0, 4.0
 _BOUNDS = ((0.0, 100.0), (-128.0, 127.0), (-128.0, 127.0))
 
 
@@ -137,12 +138,15 @@ def edited(made: PersonalPalette, edits: Sequence[Edit], known: Known, trial: Tr
 
 def edited_palette(sitting: Reading, verdict: Verdict, edits: Sequence[Edit]) -> PersonalPalette:
     """Return the personal palette of a sitting with the consultant's edits."""
-    made = personal_palette(sitting, verdict)
-    if not edits:
-        return made
+    made, known, trial = made_of(sitting, verdict)
+    return edited(made, edits, known, trial)
+
+
+def made_of(sitting: Reading, verdict: Verdict) -> tuple[PersonalPalette, Known, Tried]:
+    """Return the palette of a sitting before any edit, with what is known of the client and what was tried."""
     worn = palette(sitting, as_named(sitting, verdict) or verdict)
     known = known_of(sitting, verdict)
-    return edited(made, edits, known, tried(sitting, worn, known))
+    return personal_palette(sitting, verdict), known, tried(sitting, worn, known)
 
 
 class _Bench:
@@ -230,7 +234,8 @@ class _Bench:
 def alternatives(palette: PersonalPalette, colour: PaletteColour, known: Known, count: int = 8) -> tuple[Lab, ...]:
     """Return colours that could hang in the place of another, the likeliest to suit first, none like one that hangs."""
     offered = candidates()
-    around = steady(np.asarray(delta_e_2000(offered.lab, np.array(colour.lab)))) <= _AROUND
+    away = steady(np.asarray(delta_e_2000(offered.lab, np.array(colour.lab))))
+    around = (away <= _NEXT_DOOR) | (offered.of([colour.hue_family]) & (away <= _AROUND))
     return _likeliest(palette, known, np.flatnonzero(around).tolist(), count)
 
 

@@ -1,0 +1,53 @@
+"""A palette's changes as rows: added one after the other, none ever lost, the last that stands taken back at will."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from django.db import transaction
+
+from tenter.consultation.personal.edits import Edit, edit_document, edit_from
+from tenter.errors import TenterError
+from tenter.web.models import PaletteEdit, Sitting
+
+_TAKEN_BACK = {"edit": "taken back"}
+_LONGEST_KEY, _MOST = 64, 500  # changes of one palette: ten a colour
+
+
+def edits_of(row: Sitting) -> tuple[Edit, ...]:
+    """Return the changes of a sitting's palette that stand, in their order."""
+    return tuple(map(edit_from, _standing(row.palette_edits.order_by("number").values_list("payload", flat=True))))
+
+
+def _standing(payloads: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    standing: list[Mapping[str, Any]] = []
+    for payload in payloads:
+        if payload == _TAKEN_BACK:
+            standing = standing[:-1]
+        else:
+            standing.append(payload)
+    return standing
+
+
+def change(row: Sitting, edit: Edit, key: str) -> None:
+    """Keep a change; the same key again keeps nothing."""
+    _write(row, edit_document(edit), key)
+
+
+def take_back(row: Sitting, key: str) -> None:
+    """Take back the last change that stands; raises `TenterError` where there is none."""
+    _write(row, _TAKEN_BACK, key)
+
+
+def _write(row: Sitting, payload: Mapping[str, Any], key: str) -> None:
+    if not 0 < len(key) <= _LONGEST_KEY:
+        raise TenterError("the page sent a change without a key of its own; reload the page")
+    with transaction.atomic():
+        Sitting.objects.select_for_update().get(pk=row.pk)  # orders the writers
+        if PaletteEdit.objects.filter(sitting=row, key=key).exists():
+            return
+        found = list(row.palette_edits.order_by("number").values_list("payload", flat=True))
+        if payload == _TAKEN_BACK and not _standing(found):
+            raise TenterError("no change of this palette is left to take back")
+        if len(found) >= _MOST:
+            raise TenterError(f"this palette was changed {_MOST} times, which is the most; take no more back and forth")
+        PaletteEdit.objects.create(sitting=row, number=len(found) + 1, payload=dict(payload), key=key)
