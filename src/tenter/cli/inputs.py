@@ -13,6 +13,7 @@ from tenter.errors import TenterError
 
 if TYPE_CHECKING:
     from tenter import Kit, Method, Sitting
+    from tenter.consultation.personal.colours import PersonalPalette
 
 UNREADABLE, REFUSED = 2, 3  # exit codes; 0 is done
 
@@ -23,6 +24,16 @@ JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object 
 SeedOption = Annotated[int, typer.Option("--seed", help="Decides on which side a cloth is proposed.")]
 ClientOption = Annotated[str, typer.Option("--client", help="The client's name in the ledger.")]
 LedgerArgument = Annotated[Path | None, typer.Argument(help="A judgements.csv; the demo ledger when left out.")]
+PaletteSource = Annotated[
+    Path | None,
+    typer.Argument(
+        metavar="[PALETTE|JUDGEMENTS]",
+        help="A palette.json of 'tenter palette --out', or a judgements.csv; the demo ledger when left out.",
+    ),
+]
+PaletteClient = Annotated[
+    str | None, typer.Option("--client", help="The client's name in the ledger; a palette.json knows its own.")
+]
 DEFAULT_METHOD = "four-by-three"
 
 
@@ -78,3 +89,27 @@ def replayed(
     judgements = of_client(rows, client, str(ledger or "demo judgements"))
     measured = Face.read(face) if face else None
     return Sitting(cloths, load_method(method), seed=seed, face=measured).record_all(judgements)
+
+
+def palette_given(
+    source: Path | None, client: str | None, kit: Path | None, method: str, face: Path | None, seed: int
+) -> "tuple[str, PersonalPalette]":
+    """Return whose palette is meant, and the palette: of a palette.json as it is, or made from a client's judgements.
+
+    A client whose judgements do not come to a verdict yet ends the command with what they owe.
+    """
+    from tenter import PhaseMissing
+    from tenter.consultation.personal.document import read_palette
+    from tenter.consultation.personal.making import personal_palette
+
+    if source is not None and source.suffix.lower() == ".json":
+        kept = read_palette(source)
+        return client or kept.client, kept.palette
+    if client is None:
+        raise TenterError("judgements of several clients may be in a ledger; say whose palette is meant with --client")
+    sitting = replayed(source, client, kit, method, face, seed)
+    try:
+        return client, personal_palette(sitting, sitting.verdict())
+    except PhaseMissing as error:
+        say(str(error))
+        raise typer.Exit(REFUSED) from None

@@ -12,6 +12,7 @@ from tenter.cli import (
     cloth,
     compare_sittings,
     demo,
+    export,
     face,
     garment,
     kit,
@@ -20,6 +21,7 @@ from tenter.cli import (
     sheet,
     sit,
     stock,
+    swatches,
     verdict,
     wardrobe,
 )
@@ -42,6 +44,8 @@ app.add_typer(stock.app, name="stock")
 app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
 app.command("palette")(palette.palette)
+app.command("swatches")(swatches.swatches)
+app.command("export")(export.export)
 app.add_typer(garment.app, name="garment")
 app.add_typer(wardrobe.app, name="wardrobe")
 app.command("sheet")(sheet.sheet)

@@ -6,17 +6,19 @@ Source: ICC.1:2022, 7.2 (header), 9.2 (tags).
 
 import struct
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.errors import UnreadableInput
+from tenter.given import given_path
 from tenter.photo.profiles import UnusableProfile, tags_of
 from tenter.report.printing.icc_table import Table, read_table
 
 D50_XYZ = np.array([0.9642, 1.0, 0.8249])  # of the connection space, ICC.1:2022, 7.2.16
-_ASK = "Ask the printer's or paper's maker, or whoever measured it, for its ICC profile (.icc or .icm)"
+_ASK = "Ask the printer's or paper's maker, or whoever measured it, for its ICC profile (.icc or .icm)."
 _CLASSES = {
     b"mntr": "a screen",
     b"scnr": "a camera or scanner",
@@ -25,6 +27,7 @@ _CLASSES = {
     b"abst": "an effect",
     b"nmcl": "named colours",
 }
+_LARGEST = 64 << 20
 _GREYS = np.array([[30.0, 0.0, 0.0], [50.0, 0.0, 0.0], [75.0, 0.0, 0.0]])
 _CONTRADICTION = 20.0  # ΔE00 by which a printable grey may come back as another colour: more, and the tables are junk
 _GRID = np.stack(np.meshgrid(*[np.linspace(*ends, 9) for ends in ((0, 100), (-80, 80), (-80, 80))]), -1).reshape(-1, 3)
@@ -46,6 +49,19 @@ class PrinterProfile:
     def channels(self) -> int:
         """How many device values there are: 3 for a printer that takes RGB, 4 for CMYK."""
         return self.to_device.outputs
+
+
+def profile_of_file(path: str | Path) -> PrinterProfile:
+    """Return the printer's profile of a file; raises `UnreadableInput` as `read_printer_profile` does."""
+    source = given_path(path)
+    try:
+        with source.open("rb") as file:
+            data = file.read(_LARGEST + 1)
+    except OSError as problem:
+        raise UnreadableInput(str(path), f"the file cannot be read ({problem.strerror})", _ASK) from None
+    if len(data) > _LARGEST:
+        raise UnreadableInput(str(path), f"a printer's profile is no larger than {_LARGEST >> 20} MB", _ASK)
+    return read_printer_profile(data, str(path))
 
 
 def read_printer_profile(data: bytes, source: str = "the profile") -> PrinterProfile:

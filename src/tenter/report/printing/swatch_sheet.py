@@ -10,7 +10,8 @@ from tenter.errors import MissingPart, TenterError
 from tenter.report.card_sheet import Paper
 from tenter.report.plain_text import one_line
 from tenter.report.printing.forms import BLEED_MM, CUTS, Box, Cut, Form
-from tenter.report.printing.swatches import PrintSwatch
+from tenter.report.printing.proof_words import MISSED
+from tenter.report.printing.swatches import OUTSIDE_SRGB, PrintSwatch
 
 RULER_MM = 50.0
 _MARK_FROM_MM, _MARK_TO_MM = BLEED_MM + 0.5, BLEED_MM + 3.0  # of a cut mark, off the corner
@@ -100,7 +101,8 @@ def swatch_sheets(
     for number, sheet in enumerate(sheets, 1):
         heading = f"{_FORM_WORDS[form]}, sheet {number} of {len(sheets)}"
         pages += _both_sides(cut, list(zip(places, sheet, strict=False)), heading, paper.size_mm[0])
-    marked = (NOT_TRUE,) if any(swatch.mark for swatch in swatches) else ()
+    marks = {swatch.mark for swatch in swatches} - {""}
+    marked = tuple(note for note, said in ((NOT_TRUE, OUTSIDE_SRGB in marks), (MISSED, marks - {OUTSIDE_SRGB})) if said)
     return SwatchSheets(one_line(title), paper.size_mm, _HOW, _CHECK, RULER_MM, (*marked, *notes), tuple(pages))
 
 

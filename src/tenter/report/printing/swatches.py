@@ -1,15 +1,20 @@
 """What is printed of each colour of a palette: the code that is sent, the words behind it, and what must be said."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Colours
+from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
 from tenter.errors import TenterError
 from tenter.report.palette_words import basis_words, part_words
 from tenter.report.plain_text import one_line
+from tenter.report.printing.printer_profile import PrinterProfile
+from tenter.report.printing.proof_words import miss_mark
+from tenter.report.printing.soft_proof import SoftProof, soft_proofs
 
 OUTSIDE_SRGB = "≠ print differs"
 
@@ -45,13 +50,30 @@ def screen_lab(palette: PersonalPalette) -> FloatArray:
     return Colours(np.array([row.lab for row in palette_rows(palette)]), palette.conditions).under(D65_2).lab
 
 
-def print_swatches(palette: PersonalPalette) -> tuple[PrintSwatch, ...]:
-    """Return the swatches of a palette as sRGB says them, with those marked that sRGB does not have."""
-    rows = palette_rows(palette)
-    sent, inside = Colours(screen_lab(palette), D65_2).on_screen()
-    return tuple(
-        _swatch(row, code, "" if fits else OUTSIDE_SRGB) for row, code, fits in zip(rows, sent, inside, strict=True)
-    )
+def sent_colours(palette: PersonalPalette) -> tuple[list[str], FloatArray, list[bool]]:
+    """Return what a file says of `palette_rows`: '#rrggbb', its Lab (n, 3) D65/2°, and whether sRGB has the colour."""
+    codes, inside = Colours(screen_lab(palette), D65_2).on_screen()
+    return codes, lab_of_codes(codes), inside
+
+
+def lab_of_codes(codes: Sequence[str]) -> FloatArray:
+    """Return Lab (n, 3) D65/2° of '#rrggbb'."""
+    return srgb_to_lab(np.array([list(bytes.fromhex(code[1:])) for code in codes]) / 255)
+
+
+def palette_proofs(palette: PersonalPalette, profile: PrinterProfile) -> tuple[SoftProof, ...]:
+    """Return what a printer makes of `palette_rows` when it is sent a file of sRGB."""
+    return soft_proofs(profile, screen_lab(palette), sent_colours(palette)[1])
+
+
+def print_swatches(palette: PersonalPalette, proofs: Sequence[SoftProof] = ()) -> tuple[PrintSwatch, ...]:
+    """Return the swatches of a palette as sRGB says them, and mark those that the print will not show as they are.
+
+    proofs: of `palette_proofs`, where the printer's profile is known; otherwise what sRGB does not have is marked.
+    """
+    codes, _, inside = sent_colours(palette)
+    marks = [miss_mark(p.miss) for p in proofs] if proofs else ["" if fits else OUTSIDE_SRGB for fits in inside]
+    return tuple(_swatch(*row) for row in zip(palette_rows(palette), codes, marks, strict=True))
 
 
 def _swatch(row: PaletteColour, code: str, mark: str) -> PrintSwatch:

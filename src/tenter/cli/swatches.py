@@ -1,0 +1,78 @@
+"""`tenter swatches`: sheets of swatches to print and cut, and what a printer misses of them."""
+
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from tenter.cli.card import PaperOption
+from tenter.cli.inputs import (
+    DEFAULT_METHOD,
+    FaceOption,
+    KitOption,
+    MethodOption,
+    PaletteClient,
+    PaletteSource,
+    SeedOption,
+    errors_said,
+    palette_given,
+    say,
+)
+
+
+class FormOption(StrEnum):
+    """The values of --form: what is cut; the last two are single swatches on a sheet of that size."""
+
+    WALLET = "wallet"
+    RING = "ring"
+    A4 = "a4"
+    LETTER = "letter"
+
+
+ProfileOption = Annotated[
+    Path | None, typer.Option("--profile", metavar="FILE.icc", help="Your printer's ICC profile: says what it misses.")
+]
+
+
+def swatches(
+    out: Annotated[Path, typer.Option("--out", help="The PDF to write.")],
+    source: PaletteSource = None,
+    client: PaletteClient = None,
+    form: Annotated[FormOption, typer.Option("--form", help="What is cut from the sheets.")] = FormOption.WALLET,
+    paper: Annotated[PaperOption, typer.Option("--paper", help="Of wallet and ring.")] = PaperOption.A4,
+    profile: ProfileOption = None,
+    name: Annotated[str | None, typer.Option("--name", help="The name to print; the client's if left out.")] = None,
+    kit: KitOption = None,
+    method: MethodOption = DEFAULT_METHOD,
+    face: FaceOption = None,
+    seed: SeedOption = 7,
+) -> None:
+    """Write the sheets that a palette's swatches are cut from, front and back, at exact size.
+
+    Exit code 0: written. 2: a file or an option cannot be used. 3: the sitting has no verdict yet.
+    """
+    from tenter.report.card_sheet import Paper
+    from tenter.report.printing.forms import Form
+    from tenter.report.printing.printer_profile import profile_of_file
+    from tenter.report.printing.proof_words import paper_words, proof_lines
+    from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
+    from tenter.report.printing.swatches import palette_proofs, palette_rows, print_swatches
+
+    with errors_said():
+        whose, palette = palette_given(source, client, kit, method, face, seed)
+        printer = None if profile is None else profile_of_file(profile)
+        proofs = () if printer is None else palette_proofs(palette, printer)
+        single = form in (FormOption.A4, FormOption.LETTER)
+        sheets = swatch_sheets(
+            print_swatches(palette, proofs),
+            name or whose,
+            Form.GRID if single else Form(form.value),
+            Paper(form.value if single else paper.value),
+        )
+        data = swatch_pdf(sheets)
+    out.write_bytes(data)
+    if printer is not None:
+        for line in (*proof_lines(palette_rows(palette), proofs), paper_words(printer)):
+            typer.echo(line)
+    say(f"Wrote {out}")

@@ -1,0 +1,52 @@
+"""What is said of colours that a printer misses: on the client's swatches in words, to the studio in figures."""
+
+from collections.abc import Sequence
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.personal.colours import PaletteColour
+from tenter.numerals import number
+from tenter.report.printing.printer_profile import PrinterProfile
+from tenter.report.printing.soft_proof import REACHED, SoftProof, paper_lab
+
+# ΔE00 up to which a miss is called so: ours, no source.
+_DEGREES = ((REACHED, ""), (3.0, "≠ differs a little"), (6.0, "≠ differs clearly"), (float("inf"), "≠ differs much"))
+MISSED = "≠ The printer does not make this colour as it is. Trust the cloth."
+
+
+def miss_mark(miss: float) -> str:
+    """Return what stands behind a swatch that misses its colour by a ΔE00; empty where that is not seen."""
+    return next(words for most, words in _DEGREES if miss <= most)
+
+
+def paper_words(profile: PrinterProfile) -> str:
+    """Return how white the paper of a profile is, and what that does to swatches."""
+    paper = paper_lab(profile)
+    off = float(delta_e_2000(paper, [100.0, 0.0, 0.0]))
+    figures = ", ".join(f"{letter} {number(float(v))}" for letter, v in zip(("L*", "a*", "b*"), paper, strict=True))
+    return (
+        f"The paper is {figures} beside a perfect white (ΔE00 {number(off)}). The first figure of each colour takes "
+        "the paper for white, as the eye does on the sheet. The second counts the paper's own colour too, as it does "
+        "beside a cloth."
+    )
+
+
+def proof_lines(rows: Sequence[PaletteColour], proofs: Sequence[SoftProof]) -> tuple[str, ...]:
+    """Return a line for every colour that the printer misses, the worst first, and how many it reaches."""
+    pairs = sorted(zip(rows, proofs, strict=True), key=lambda pair: -pair[1].miss)
+    missed = tuple(_line(row, proof) for row, proof in pairs if proof.miss > REACHED)
+    reached = f"{len(pairs) - len(missed)} of {len(pairs)} colours are printed to within ΔE00 {number(REACHED)}."
+    return (reached, *missed)
+
+
+def _line(row: PaletteColour, proof: SoftProof) -> str:
+    told = f"{row.name}: misses by {number(proof.miss)}, beside a cloth by {number(proof.beside)}"
+    if proof.printable:
+        return f"{told}; paper and inks could come to within {number(proof.nearest_miss)}"
+    return (
+        f"{told}; the nearest that can be printed is {_lab_words(proof.nearest)}, off by {number(proof.nearest_miss)}"
+    )
+
+
+def _lab_words(lab: FloatArray) -> str:
+    return f"Lab {', '.join(number(float(v), 0) for v in lab)} (D50/2°)"

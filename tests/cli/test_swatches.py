@@ -1,0 +1,121 @@
+"""`tenter swatches` and `tenter export`: from a palette's file or from judgements, files, words and exit codes."""
+
+import json
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from typer.testing import CliRunner
+
+from tenter.cli.main import app
+from tenter.consultation.personal.document import palette_document
+from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.report.exports.formats import Format, exported
+
+PROFILE = Path(__file__).parents[1] / "data" / "argyll" / "inks_cmyk.icc"
+
+
+@pytest.fixture(scope="module")
+def made(demo_sittings):
+    sitting = demo_sittings["K5"]
+    verdict = sitting.verdict()
+    found = personal_palette(sitting, verdict)
+    return found, palette_document("K5", found, known_of(sitting, verdict))
+
+
+@pytest.fixture(scope="module")
+def palette_file(made, tmp_path_factory):
+    file = tmp_path_factory.mktemp("palette") / "palette.json"
+    file.write_text(json.dumps(made[1]), encoding="utf-8")
+    return file
+
+
+def run(*words):
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+def pages(file):
+    with pypdfium2.PdfDocument(file) as document:
+        return [page.get_textpage().get_text_range() for page in document], [page.get_size() for page in document]
+
+
+@pytest.mark.parametrize("kind", Format)
+def test_a_palette_is_exported_in_every_format(made, palette_file, tmp_path, kind):
+    out = tmp_path / f"colours.{kind.ending}"
+    done = run("export", palette_file, "--format", kind, "--out", out, "--name", "Anna", "--date", "2026-11-29")
+    assert done.exit_code == 0, done.output
+    assert out.read_bytes() == exported(made[0], kind, "Anna", "2026-11-29")
+
+
+def test_judgements_make_the_same_palette_as_its_file(palette_file, tmp_path):
+    files = [tmp_path / "of_file.csv", tmp_path / "of_ledger.csv"]
+    for file, words in zip(files, [(palette_file,), ("--client", "K5")], strict=True):
+        assert run("export", *words, "--format", "csv", "--out", file).exit_code == 0
+    names = [[row.split(",")[0] for row in file.read_text(encoding="utf-8").splitlines()] for file in files]
+    assert names[0] == names[1]
+    assert len(names[0]) > 40
+
+
+@pytest.mark.parametrize(
+    ("form", "said", "size"),
+    [
+        ("wallet", "cards for a wallet", (595, 842)),
+        ("ring", "strips for a key ring", (595, 842)),
+        ("a4", "single swatches", (595, 842)),
+        ("letter", "single swatches", (612, 792)),
+    ],
+)
+def test_swatches_are_written_in_every_form(made, palette_file, tmp_path, form, said, size):
+    out = tmp_path / "swatches.pdf"
+    done = run("swatches", palette_file, "--form", form, "--out", out)
+    assert done.exit_code == 0, done.output
+    texts, sizes = pages(out)
+    assert said in texts[0]
+    assert "K5" in texts[0]
+    assert sizes[0] == pytest.approx(size, abs=0.5)
+    backs = "".join("".join(texts[1::2]).split())
+    assert all("".join(colour.name.split()) in backs for colour in made[0].colours if len(colour.name) < 12)
+
+
+def test_a_profile_says_what_the_printer_misses(made, palette_file, tmp_path):
+    done = run("swatches", palette_file, "--form", "ring", "--out", tmp_path / "s.pdf", "--profile", PROFILE)
+    assert done.exit_code == 0, done.output
+    first, *rest = done.stdout.splitlines()
+    rows = [*made[0].colours, *made[0].metals, *made[0].borrowed]
+    reached = int(first.split()[0])
+    assert f"of {len(rows)} colours are printed to within ΔE00 1.0" in first
+    missed = [line for line in rest if ": misses by " in line]
+    assert len(missed) == len(rows) - reached > 0
+    figures = [float(line.split("misses by ")[1].split(",")[0]) for line in missed]
+    assert figures == sorted(figures, reverse=True)
+    assert "The paper is L* 95.8" in done.stdout
+    backs = "".join(pages(tmp_path / "s.pdf")[0][1::2])
+    assert backs.count("≠ differs") == len(missed)
+    assert "The printer does not make this colour as it is" in backs
+    assert "stronger than a file" not in backs
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("swatches",), "say whose palette is meant with --client"),
+        (("export", "--format", "css"), "say whose palette is meant with --client"),
+        (("swatches", "nowhere.json"), "nowhere.json"),
+        (("swatches", "--profile", __file__), "no ICC profile"),
+        (("swatches", "--profile", "nowhere.icc"), "cannot be read"),
+    ],
+)
+def test_what_cannot_be_used_is_said_and_nothing_is_written(palette_file, tmp_path, words, said):
+    given = (*words, palette_file) if "--profile" in words else words
+    done = run(*given, "--out", tmp_path / "out.file")
+    assert done.exit_code == 2
+    assert said in " ".join(done.stderr.split())
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_sitting_without_a_verdict_says_what_it_owes(tmp_path):
+    ledger = tmp_path / "judgements.csv"
+    ledger.write_text("client,step,kind,cloths,answer,strength\nA,1,pair,D001 D002,D001,1\n", encoding="utf-8")
+    done = run("export", ledger, "--client", "A", "--format", "css", "--out", tmp_path / "a.css")
+    assert done.exit_code == 3, done.output
+    assert not (tmp_path / "a.css").exists()
