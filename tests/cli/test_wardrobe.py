@@ -81,6 +81,23 @@ def test_contrast_narrows_the_outfits(run):
     assert "no contrast 'huge'; known: low, medium, high" in wrong.stderr
 
 
+def test_the_contrast_of_a_measured_face_is_taken(run, tmp_path):
+    lab = {"forehead": [68, 9, 16], "hair": [20, 3, 4]}
+    regions = {
+        name: {"lab": v, "lab_interval_90": [[c - 2, c + 2] for c in v], "pixels": 900} for name, v in lab.items()
+    }
+    face = {"accepted": True, "reasons": [], "basis": "chart", "illuminant": "D65", "observer": "2", "regions": regions}
+    (tmp_path / "face.json").write_text(json.dumps(face), encoding="utf-8")
+    by_face, by_word = (
+        json.loads(run("show", *more, "--json").stdout)["outfits"]
+        for more in (("--face", tmp_path / "face.json"), ("--contrast", "high"))
+    )
+    assert by_face == by_word
+    both = run("show", "--face", tmp_path / "face.json", "--contrast", "low")
+    assert both.exit_code == 2
+    assert "--contrast and --face came together" in both.stderr
+
+
 def test_thirty_days_of_shopping_nothing(run):
     found = json.loads(run("rest", "--json").stdout)
     assert len(found["days"]) == 30

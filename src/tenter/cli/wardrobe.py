@@ -7,7 +7,7 @@ import typer
 
 from tenter.cli.garment import PaletteOption
 from tenter.cli.inputs import JsonOption, errors_said, print_json
-from tenter.errors import UnknownName
+from tenter.errors import TenterError, UnknownName
 
 if TYPE_CHECKING:
     from tenter.consultation.contrast import ContrastLevel
@@ -21,11 +21,18 @@ WardrobeArgument = Annotated[Path, typer.Argument(help="What is owned, as CSV or
 ContrastOption = Annotated[
     str, typer.Option("--contrast", help="Of hair, skin and eyes: low, medium or high, where it is known.")
 ]
+MeasuredFace = Annotated[
+    Path | None, typer.Option("--face", help="To take the contrast from: of 'tenter face measure'.")
+]
 
 
 @app.command()
 def show(
-    wardrobe: WardrobeArgument, palette: PaletteOption, contrast: ContrastOption = "", as_json: JsonOption = False
+    wardrobe: WardrobeArgument,
+    palette: PaletteOption,
+    contrast: ContrastOption = "",
+    face: MeasuredFace = None,
+    as_json: JsonOption = False,
 ) -> None:
     """Say where each piece is worn, what the palette has that the wardrobe has not, and how many outfits there are."""
     with errors_said():
@@ -34,7 +41,7 @@ def show(
         from tenter.report.wardrobe_words import NOTHING_THROWN, cost_words, gap_words, piece_words
 
         kept, owned = _read(palette, wardrobe)
-        found, parts = outfits(owned, _contrast(contrast)), coverage(kept.palette, owned)
+        found, parts = outfits(owned, _contrast(contrast, face)), coverage(kept.palette, owned)
     if as_json:
         print_json(
             {
@@ -64,6 +71,7 @@ def buy(
     palette: PaletteOption,
     budget: Annotated[float, typer.Option(help="What may be spent, in the money of the prices.")],
     contrast: ContrastOption = "",
+    face: MeasuredFace = None,
     as_json: JsonOption = False,
 ) -> None:
     """Say which wishes make the most new outfits within a budget, and what each adds by itself."""
@@ -73,7 +81,7 @@ def buy(
 
         kept, owned = _read(palette, wardrobe)
         wanted = _pieces(kept, wishes)
-        found = buy_list(owned, wanted, budget, _contrast(contrast))
+        found = buy_list(owned, wanted, budget, _contrast(contrast, face))
     if as_json:
         print_json(
             {
@@ -97,6 +105,7 @@ def rest(
     palette: PaletteOption,
     days: Annotated[int, typer.Option(help="For how many days.")] = 30,
     contrast: ContrastOption = "",
+    face: MeasuredFace = None,
     as_json: JsonOption = False,
 ) -> None:
     """Shop nothing for thirty days: an outfit a day from what is owned."""
@@ -105,7 +114,7 @@ def rest(
         from tenter.report.wardrobe_words import outfit_words, rest_words
 
         _, owned = _read(palette, wardrobe)
-        plan = rest_plan(owned, days, _contrast(contrast))
+        plan = rest_plan(owned, days, _contrast(contrast, face))
     if as_json:
         print_json(
             {
@@ -132,9 +141,16 @@ def _pieces(kept: "KeptPalette", path: Path) -> "tuple[Piece, ...]":
     return read_pieces(path, kept.palette, kept.known)
 
 
-def _contrast(word: str) -> "ContrastLevel | None":
-    from tenter.consultation.contrast import ContrastLevel
+def _contrast(word: str, face: Path | None) -> "ContrastLevel | None":
+    """Return the contrast that was named, or that of a measured face; None where neither is known."""
+    from tenter import Face
+    from tenter.consultation.contrast import ContrastLevel, contrast_level
 
+    if word and face:
+        raise TenterError("--contrast and --face came together; give one of them")
+    if face:
+        measured = contrast_level(Face.read(face))
+        return None if measured is None else measured.level
     if not word:
         return None
     try:

@@ -59,6 +59,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         _off_line(check),
         rescue_words(check),
         _with(check.goes_with),
+        f"Your palette has {check.instead} instead." if check.instead else "",
         _nearest_line(check.nearest),
         _seen_line(check),
         _confidence_line(check),
@@ -172,7 +173,7 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
             "Photograph it in daylight beside a colour card, or read it with an instrument.",
         )
     if check.known_by is not KnownBy.PHOTO:
-        return "Its colour lies on the border between two answers.", between, "Hold it on and look."
+        return "Its colour is on the border between two answers.", between, "Hold it on and look."
     return (
         "The photo leaves its colour too unsure.",
         between,
@@ -234,6 +235,7 @@ def garment_document(check: GarmentCheck, lamp: UnderLamp | None = None) -> dict
         "between": [colour.name for colour in check.between],
         "goes_with": [colour.name for colour in check.goes_with],
         "held": str(check.held) if check.held else None,
+        "instead": check.instead or None,
         "seen": check.seen.name if check.seen else None,
         "known_by": str(check.known_by),
         "unclear": str(check.unclear) if check.unclear else None,

@@ -15,6 +15,7 @@ from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.method import SiblingColours
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
 from tenter.consultation.personal.candidates import candidates
+from tenter.consultation.personal.colours import StapleAnswer
 from tenter.consultation.personal.document import palette_document, palette_from
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.errors import TenterError
@@ -131,6 +132,31 @@ def test_less_known_of_the_client_widens_the_interval_and_not_the_roles():
     )
     assert loose.interval_90[1] - loose.interval_90[0] > tight.interval_90[1] - tight.interval_90[0]
     assert sum(loose.roles.values()) == pytest.approx(1)
+
+
+def test_what_an_instrument_read_is_always_answered(offered):
+    lab, _ = offered
+    known, palette = client("bright winter")
+    rng = np.random.default_rng(7)
+    unsure = 0
+    for row in rng.choice(len(lab), 120, replace=False):
+        read = from_reading(lab[row])
+        less_well = widened(read, 2)
+        assert check_garment(palette, known, read).answer is not Answer.CANNOT_TELL
+        unsure += check_garment(palette, known, less_well).answer is Answer.CANNOT_TELL
+    assert unsure
+
+
+def test_a_staple_that_is_swapped_names_what_the_palette_has_instead():
+    told = 0
+    for category in CATEGORIES[::3]:
+        _, palette = client(category)
+        for staple in palette.staples:
+            found = checked(category, staple.lab)
+            swapped = staple.answer is StapleAnswer.SWAP and found.answer is not Answer.NEAR_FACE
+            assert found.instead == (staple.swap_for if swapped else "")
+            told += bool(found.instead)
+    assert told
 
 
 def test_where_it_cannot_be_told_the_likeliest_roles_are_named_together():

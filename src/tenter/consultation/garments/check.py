@@ -13,15 +13,16 @@ import numpy as np
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
-from tenter.consultation.garments.garment import Garment, KnownBy
+from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import MeasuredRole, measured_role
 from tenter.consultation.garments.rescue import between, goes_with
 from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer, Hold
-from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, PersonalPalette
+from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
 
 SURE = 0.58  # certainty from which a role is said
+READ_WELL = 1.0  # half-width up to which a role is said in any case: an instrument's reading
 
 
 class Unclear(StrEnum):
@@ -62,7 +63,8 @@ class GarmentCheck:
     client's ideal, in bench units. All four are None for a photograph that was refused. between: colours of the palette
     to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with. unclear: why
     it cannot be told. held: the rule that the answer follows from, where it is not the suitability alone. seen: a
-    colour that was seen on the client and hardly differs. reasons: of a photograph, as it came.
+    colour that was seen on the client and hardly differs. instead: what the palette has in place of a staple that is
+    swapped and hardly differs; else empty. reasons: of a photograph, as it came.
     """
 
     answer: Answer
@@ -79,6 +81,7 @@ class GarmentCheck:
     unclear: Unclear | None = None
     held: Hold | None = None
     seen: PaletteColour | None = None
+    instead: str = ""
     reasons: tuple[str, ...] = ()
 
 
@@ -100,7 +103,7 @@ def check_garment(
     chosen = _chosen(garment, near_face)
     found = measured_role(palette, known, [garment.colours[i] for i in chosen])
     nearest = _nearest(palette, garment.colours[chosen[0]].lab)
-    answer = _answer(found)
+    answer = _answer(found, [garment.colours[i] for i in chosen])
     return GarmentCheck(
         answer=answer,
         known_by=garment.known_by,
@@ -116,6 +119,7 @@ def check_garment(
         unclear=_unclear(garment.known_by) if answer is Answer.CANNOT_TELL else None,
         held=found.held if answer is not Answer.CANNOT_TELL else None,
         seen=None if garment.is_print else _seen(nearest),
+        instead="" if garment.is_print or answer is Answer.NEAR_FACE else _instead(palette, garment.colours[0].lab),
     )
 
 
@@ -144,9 +148,10 @@ def _chosen(garment: Garment, near_face: Sequence[int]) -> list[int]:
     return sorted({n - 1 for n in near_face}) or list(range(count))
 
 
-def _answer(found: MeasuredRole) -> Answer:
+def _answer(found: MeasuredRole, colours: Sequence[GarmentColour]) -> Answer:
     """Return the role as measured where it is likely enough: a wider interval never makes an answer out of none."""
-    return found.role if steady(found.certainty) >= SURE else Answer.CANNOT_TELL
+    read_well = all(max(colour.half_width_90) <= READ_WELL for colour in colours)
+    return found.role if read_well or steady(found.certainty) >= SURE else Answer.CANNOT_TELL
 
 
 def _unclear(known_by: KnownBy) -> Unclear:
@@ -169,6 +174,15 @@ def _seen(nearest: Nearest | None) -> PaletteColour | None:
     return nearest.colour
 
 
+def _instead(palette: PersonalPalette, lab: Lab) -> str:
+    """Return what takes the place of the staple that a colour hardly differs from, or ""."""
+    for staple in palette.staples:
+        near = steady(float(delta_e_2000(np.array(staple.lab), np.array(lab)))) <= HARDLY_DIFFERS
+        if near and staple.answer is StapleAnswer.SWAP:
+            return staple.swap_for
+    return ""
+
+
 def _parts(palette: PersonalPalette, known: Known, garment: Garment, chosen: Sequence[int]) -> tuple[PartCheck, ...]:
     parts = []
     for number, colour in enumerate(garment.colours):
@@ -177,7 +191,7 @@ def _parts(palette: PersonalPalette, known: Known, garment: Garment, chosen: Seq
             PartCheck(
                 lab=colour.lab,
                 area=colour.area,
-                answer=_answer(found),
+                answer=_answer(found, [colour]),
                 suitability=found.suitability,
                 interval_90=found.interval,
                 nearest=_nearest(palette, colour.lab),
