@@ -11,6 +11,7 @@ from web.conftest import browser_of
 
 KINDS = {
     "papers.pdf": ("application/pdf", "inline", "ilse-varnholt-2026-03-12-colours.pdf"),
+    "swatches.pdf": ("application/pdf", "inline", "ilse-varnholt-2026-03-12-swatches-wallet.pdf"),
     "colours.zip": ("application/zip", "attachment", "ilse-varnholt-2026-03-12-for-programs.zip"),
     "mail.eml": ("message/rfc822", "attachment", "ilse-varnholt-2026-03-12-mail.eml"),
 }

@@ -1,4 +1,4 @@
-"""`tenter demo`: the main job on the invented studio, from kit, ledger and portraits to both papers of each client."""
+"""`tenter demo`: the main job on the invented studio, from kit, ledger and portraits to what each client takes home."""
 
 from importlib.resources import as_file, files
 from pathlib import Path
@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
 
+from tenter.cli.hand_over import write_whole_set
 from tenter.cli.inputs import errors_said, say
-from tenter.cli.sheet import write_for_client, write_for_studio
 from tenter.numerals import number
 
 if TYPE_CHECKING:
@@ -20,9 +20,11 @@ _DATE = "2026-03-12"  # of the invented sittings, so that the sheets are the sam
 
 
 def demo(
-    out: Annotated[Path, typer.Option("--out", help="Folder for the papers.")] = Path("build/demo"),
+    out: Annotated[
+        Path, typer.Option("--out", help="Folder for the files, with one of its own for each client.")
+    ] = Path("build/demo"),
 ) -> None:
-    """Replay the invented studio's five clients and write two papers for each: the client's and the studio's."""
+    """Replay the invented studio's five clients and write all that each takes home, and the studio's sheet."""
     from tenter.consultation.demo_clients import demo_clients
 
     with errors_said():
@@ -35,7 +37,6 @@ def _serve(client: "DemoClient", out: Path) -> "Served":
     from tenter import Kit, Method, Sitting
     from tenter.consultation.ledger import demo_ledger, of_client
     from tenter.report.content import ClientCard
-    from tenter.report.pdf import PageSize
 
     say(f"{client.id} {client.name} ...")
     kit = Kit.demo()
@@ -49,10 +50,7 @@ def _serve(client: "DemoClient", out: Path) -> "Served":
         minor=client.minor,
         words_only=client.words_only,
     )
-    paths = (out / f"your-colours-{client.id}.pdf", out / f"studio-sheet-{client.id}.pdf")
-    for write, path in zip((write_for_client, write_for_studio), paths, strict=True):
-        for note in write(card, sitting, path, PageSize.A4):
-            say(f"  {note}")
+    paths = tuple(write_whole_set(card, sitting, out / client.id))
     return client, sitting, sitting.verdict(), paths
 
 
@@ -95,11 +93,14 @@ def _print_table(rows: "list[Served]", out: Path) -> None:
         table.add_row(*told, str(len(sitting.evidence)), contradicted)
         console.print(table)
         console.print(f"   end of the story: {client.story_end}", style="dim")
+        console.print(f"   {len(paths)} files in {paths[0].parent}:", style="dim", soft_wrap=True)
         for path in paths:
-            console.print(f"   {path}", style="dim", soft_wrap=True)
+            console.print(f"     {path.name}", style="dim", soft_wrap=True)
         console.print()
     console.print(
         "The ends of the stories are what the stories were written for, not a truth to be met; "
         "docs/demo.md explains each verdict that differs."
     )
-    console.print(f"Both papers of each client, and a picture of each measured face: {out.resolve()}")
+    console.print(
+        f"What each client takes home, the studio's sheets, and a picture of each measured face: {out.resolve()}"
+    )

@@ -15,6 +15,7 @@ from tenter.cli import (
     export,
     face,
     garment,
+    hand_over,
     kit,
     palette,
     series,
@@ -49,6 +50,7 @@ app.command("export")(export.export)
 app.add_typer(garment.app, name="garment")
 app.add_typer(wardrobe.app, name="wardrobe")
 app.command("sheet")(sheet.sheet)
+app.command("hand-over")(hand_over.hand_over)
 app.command("compare-sittings")(compare_sittings.compare_sittings)
 app.command("demo")(demo.demo)
 

@@ -9,14 +9,14 @@ from tenter.consultation.personal.edits import edited, made_of
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
 from tenter.report.client_paper.content import ClientPaper, client_paper
-from tenter.report.handing_over.handed_file import HandedFile, file_name
-from tenter.report.handing_over.mail import mail_draft
+from tenter.report.handing_over.handed_file import HandedFile
+from tenter.report.handing_over.mail import mail_draft_file
+from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
 from tenter.report.handing_over.programs import for_programs
+from tenter.report.printing.forms import Form
 from tenter.web import sheets, store
 from tenter.web.models import Sitting
 from tenter.web.palette_edits import edits_of
-
-PDF = "application/pdf"
 
 
 def palette_of(row: Sitting) -> PersonalPalette:
@@ -59,7 +59,17 @@ def paper_of(row: Sitting) -> ClientPaper:
 
 def papers(row: Sitting) -> HandedFile:
     """Return the client's papers as one PDF."""
-    return HandedFile(file_name(sheets.card_of(row), "colours", "pdf"), PDF, sheets.pdf_of(paper_of(row)))
+    return client_papers(paper_of(row))
+
+
+def studio_sheet(row: Sitting) -> HandedFile:
+    """Return the studio's sheet as a PDF."""
+    return studio_papers(sheets.screen_of(row).sheet)
+
+
+def swatches(row: Sitting, form: Form) -> HandedFile:
+    """Return the sheets of swatches to print and cut, in a form."""
+    return swatches_to_print(sheets.card_of(row), palette_of(row), form)
 
 
 def programs(row: Sitting) -> HandedFile:
@@ -69,5 +79,4 @@ def programs(row: Sitting) -> HandedFile:
 
 def mail(row: Sitting) -> HandedFile:
     """Return a draft of a mail to the client with what they take home."""
-    card = sheets.card_of(row)
-    return HandedFile(file_name(card, "mail", "eml"), "message/rfc822", mail_draft(card, [papers(row)]))
+    return mail_draft_file(sheets.card_of(row), [papers(row)])

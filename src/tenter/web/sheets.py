@@ -1,19 +1,14 @@
 """A sitting on paper and on the screen: whose card it carries, the verdict's page, and both papers as PDFs."""
 
 import json
-import tempfile
 from functools import lru_cache
-from pathlib import Path
 
 from django.utils import timezone
 
 from tenter.consultation.face import Face
 from tenter.consultation.method import BUNDLED
-from tenter.report.client_paper.content import ClientPaper
-from tenter.report.client_paper.pdf import write_client_paper
-from tenter.report.content import ClientCard, ReadingSheet
+from tenter.report.content import ClientCard
 from tenter.report.one_screen import OneScreen, one_screen
-from tenter.report.studio_sheet.pdf import write_studio_sheet
 from tenter.web import access, store
 from tenter.web.models import MethodRecord, Sitting
 
@@ -55,14 +50,3 @@ def _screen(
         screen = one_screen(card, live, [*map(store.method_named, BUNDLED), *map(store.method_in, dict.fromkeys(own))])
         live.rest()
     return screen
-
-
-def pdf_of(paper: ReadingSheet | ClientPaper) -> bytes:
-    """Return either paper as a PDF."""
-    with tempfile.TemporaryDirectory(prefix="tenter-sheet-") as folder:
-        path = Path(folder) / "sheet.pdf"
-        if isinstance(paper, ClientPaper):
-            write_client_paper(paper, path)
-        else:
-            write_studio_sheet(paper, path)
-        return path.read_bytes()

@@ -118,6 +118,7 @@ urlpatterns = [
     path("sittings/<int:pk>/palette/edit", palette.edit, name="palette-edit"),
     path("sittings/<int:pk>/papers.pdf", handing_over.papers, name="papers"),
     path("sittings/<int:pk>/papers/print", handing_over.print_papers, name="print-papers"),
+    path("sittings/<int:pk>/swatches.pdf", handing_over.swatches, name="swatches"),
     path("sittings/<int:pk>/colours.zip", handing_over.programs, name="for-programs"),
     path("sittings/<int:pk>/mail.eml", handing_over.mail, name="mail-draft"),
     # the client's own screen

@@ -11,11 +11,15 @@ _APART = "-"
 
 @dataclass(frozen=True, slots=True)
 class HandedFile:
-    """A file as it is handed over: its name, what a server calls its kind, and what is in it."""
+    """A file as it is handed over: its name, what a server calls its kind, and what is in it.
+
+    notes: what could not be drawn in it; empty when all was.
+    """
 
     name: str
     media_type: str
     content: bytes
+    notes: tuple[str, ...] = ()
 
     @property
     def kinds(self) -> tuple[str, str]:

@@ -9,7 +9,7 @@ from email.message import EmailMessage
 from email.policy import SMTP
 
 from tenter.report.content import ClientCard
-from tenter.report.handing_over.handed_file import HandedFile
+from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.wording import long_date
 
 _SUBJECT = "Your colours"
@@ -36,6 +36,11 @@ def mail_draft(client: ClientCard, attached: Sequence[HandedFile]) -> bytes:
     if draft.is_multipart():
         draft.set_boundary(_boundary(attached))
     return draft.as_bytes()
+
+
+def mail_draft_file(client: ClientCard, attached: Sequence[HandedFile]) -> HandedFile:
+    """Return the draft as a file that a mail program opens."""
+    return HandedFile(file_name(client, "mail", "eml"), "message/rfc822", mail_draft(client, attached))
 
 
 def mail_text(client: ClientCard, attached: Sequence[HandedFile]) -> str:

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 
 from tenter.consultation.verdict import PhaseMissing
 from tenter.report.handing_over.handed_file import HandedFile
+from tenter.report.printing.forms import Form
 from tenter.web import access, audit, handed
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
@@ -54,6 +55,15 @@ def print_papers(request: HttpRequest, pk: int) -> HttpResponse:
     if row.revealed_at is None:
         return offer(request, row, status=HTTPStatus.CONFLICT)
     return render(request, "tenter/print_papers.html", {"sitting": row})
+
+
+@require_safe
+@never_cache
+def swatches(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the sheets of swatches to print, in the form that the address names, or for the wallet."""
+    asked = request.GET.get("form", "")
+    form = Form(asked) if asked in [*Form] else Form.WALLET
+    return _hand(request, pk, lambda row: handed.swatches(row, form), Action.SWATCHES_WRITTEN, beside=True)
 
 
 @require_safe

@@ -8,6 +8,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.verdict import PhaseMissing, owed
+from tenter.report.handing_over.papers import pdf_of
 from tenter.report.named_result import Paper
 from tenter.report.one_screen import OneScreen
 from tenter.web import access, audit, handed, sheets, store, turns
@@ -80,7 +81,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     audit.note(request.user, Action.SHEET_WRITTEN, row)
     which, name = "studio-sheet" if for_studio else "your-colours", slugify(row.client.name) or "client"
     return HttpResponse(
-        sheets.pdf_of(paper),
+        pdf_of(paper)[0],
         content_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{which}-{name}.pdf"'},
     )

@@ -1,0 +1,49 @@
+"""The papers as files: the client's, the studio's, and the sheets of swatches to print and cut."""
+
+import tempfile
+from pathlib import Path
+
+from tenter.consultation.personal.colours import PersonalPalette
+from tenter.report.client_paper.content import ClientPaper
+from tenter.report.client_paper.pdf import write_client_paper
+from tenter.report.content import ClientCard, ReadingSheet
+from tenter.report.handing_over.handed_file import HandedFile, file_name
+from tenter.report.pdf import PageSize
+from tenter.report.printing.forms import Form
+from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
+from tenter.report.printing.swatches import print_swatches
+from tenter.report.studio_sheet.pdf import write_studio_sheet
+
+PDF = "application/pdf"
+
+
+def pdf_of(paper: ReadingSheet | ClientPaper, page: PageSize = PageSize.A4) -> tuple[bytes, tuple[str, ...]]:
+    """Return either paper as a PDF, and what could not be drawn in it."""
+    with tempfile.TemporaryDirectory(prefix="tenter-paper-") as folder:
+        path = Path(folder) / "paper.pdf"
+        if isinstance(paper, ClientPaper):
+            notes = write_client_paper(paper, path, page)
+        else:
+            notes = write_studio_sheet(paper, path, page)
+        return path.read_bytes(), notes
+
+
+def client_papers(paper: ClientPaper) -> HandedFile:
+    """Return everything that the client reads, as one PDF."""
+    return _file(file_name(paper.client, "colours", "pdf"), paper)
+
+
+def studio_papers(sheet: ReadingSheet) -> HandedFile:
+    """Return what the studio keeps, as one PDF."""
+    return _file(file_name(sheet.client, "studio-sheet", "pdf"), sheet)
+
+
+def _file(name: str, paper: ReadingSheet | ClientPaper) -> HandedFile:
+    content, notes = pdf_of(paper)
+    return HandedFile(name, PDF, content, notes)
+
+
+def swatches_to_print(client: ClientCard, palette: PersonalPalette, form: Form) -> HandedFile:
+    """Return the sheets of swatches in a form, at exact size with cut marks."""
+    sheets = swatch_sheets(print_swatches(palette), client.name, form)
+    return HandedFile(file_name(client, f"swatches-{form}", "pdf"), PDF, swatch_pdf(sheets))

@@ -1,0 +1,29 @@
+"""Everything that is handed over after a sitting, file by file: what the client takes home, and the studio's sheet."""
+
+from collections.abc import Iterator, Sequence
+
+from tenter.consultation.personal.edits import Edit, edited, made_of
+from tenter.consultation.sitting import Sitting
+from tenter.report.client_paper.content import client_paper
+from tenter.report.content import ClientCard, reading_sheet
+from tenter.report.handing_over.handed_file import HandedFile
+from tenter.report.handing_over.mail import mail_draft_file
+from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
+from tenter.report.handing_over.programs import for_programs
+from tenter.report.printing.forms import Form
+
+
+def whole_set(client: ClientCard, sitting: Sitting, edits: Sequence[Edit] = ()) -> Iterator[HandedFile]:
+    """Yield the files of a client; raises `PhaseMissing` before there is a verdict.
+
+    edits: what the consultant changed of the palette.
+    """
+    made, known, trial = made_of(sitting, sitting.verdict())
+    palette = edited(made, edits, known, trial)
+    papers = client_papers(client_paper(client, sitting, palette))
+    yield papers
+    for form in Form:
+        yield swatches_to_print(client, palette, form)
+    yield for_programs(client, palette)
+    yield mail_draft_file(client, [papers])
+    yield studio_papers(reading_sheet(client, sitting))

@@ -1,0 +1,74 @@
+"""`tenter hand-over`: all that one client takes home, in one folder, named by client and date."""
+
+import io
+import zipfile
+from email import message_from_bytes, policy
+
+import pytest
+from typer.testing import CliRunner
+
+from tenter.cli.inputs import REFUSED, UNREADABLE
+from tenter.cli.main import app
+from tenter.consultation import demo_clients
+
+PAPERS = "ilse-varnholt-2026-03-12-colours.pdf"
+WHOLE = {
+    PAPERS,
+    *(f"ilse-varnholt-2026-03-12-swatches-{form}.pdf" for form in ("wallet", "ring", "grid")),
+    "ilse-varnholt-2026-03-12-for-programs.zip",
+    "ilse-varnholt-2026-03-12-mail.eml",
+    "ilse-varnholt-2026-03-12-studio-sheet.pdf",
+}
+
+
+def run(*said):
+    return CliRunner().invoke(app, ["hand-over", *map(str, said)])
+
+
+@pytest.fixture(scope="module")
+def handed(tmp_path_factory):
+    """The folder of one client, made by the command."""
+    out = tmp_path_factory.mktemp("handed") / "a" / "new" / "folder"
+    result = run("--client", "K1", "--name", "Ilse Varnholt", "--date", "2026-03-12", "--out", out)
+    assert result.exit_code == 0, result.output
+    assert all(str(out / name) in result.output for name in WHOLE)
+    return {path.name: path.read_bytes() for path in out.iterdir()}
+
+
+def test_the_whole_set_is_there_and_each_file_is_of_its_kind(handed):
+    assert set(handed) == WHOLE
+    assert all(content.startswith(b"%PDF-") for name, content in handed.items() if name.endswith(".pdf"))
+    with zipfile.ZipFile(io.BytesIO(handed["ilse-varnholt-2026-03-12-for-programs.zip"])) as archive:
+        assert archive.testzip() is None
+
+
+def test_the_mail_carries_the_papers(handed):
+    draft = message_from_bytes(handed["ilse-varnholt-2026-03-12-mail.eml"], policy=policy.default)
+    attached = {a.get_filename(): a.get_payload(decode=True) for a in draft.iter_attachments()}
+    assert attached[PAPERS] == handed[PAPERS]
+    assert draft["X-Unsent"] == "1"
+
+
+def test_without_a_verdict_nothing_is_written(tmp_path):
+    ledger = tmp_path / "judgements.csv"
+    ledger.write_text("client,step,kind,cloths,answer\nAda,1,pair,D063 D064,D063\n", encoding="utf-8")
+    result = run(ledger, "--client", "Ada", "--out", tmp_path / "out")
+    assert result.exit_code == REFUSED
+    assert "still owed" in result.output
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_a_wrong_date_is_said(tmp_path):
+    result = run("--client", "K1", "--date", "12.3.2026", "--out", tmp_path / "out")
+    assert result.exit_code == UNREADABLE
+    assert "2026-03-14" in result.output
+
+
+def test_the_demo_makes_it_all_and_says_where(tmp_path, monkeypatch):
+    one = next(c for c in demo_clients.demo_clients() if not c.portrait)
+    monkeypatch.setattr(demo_clients, "demo_clients", lambda: [one])
+    result = CliRunner().invoke(app, ["demo", "--out", str(tmp_path)])
+    assert result.exit_code == 0, result.output
+    written = {path.name for path in (tmp_path / one.id).iterdir()}
+    assert len(written) == len(WHOLE)
+    assert all(name in result.output for name in written)
