@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from rich.table import Table
 
     from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
+    from tenter.consultation.personal.wishes import Wishes
 
 
 def palette(
@@ -36,6 +37,11 @@ def palette(
     face: FaceOption = None,
     seed: SeedOption = 7,
     as_json: JsonOption = False,
+    love: Annotated[list[str] | None, typer.Option("--love", help="A loved hue or colour, such as purple.")] = None,
+    hate: Annotated[list[str] | None, typer.Option("--hate", help="A hated one, which is left out.")] = None,
+    never: Annotated[list[str] | None, typer.Option("--never", help="One not worn, as 'WHY: COLOUR'.")] = None,
+    must: Annotated[list[str] | None, typer.Option("--must", help="One to be worn, as 'uniform: navy'.")] = None,
+    note: Annotated[list[str] | None, typer.Option("--note", help="What to keep in mind, such as a budget.")] = None,
     out: Annotated[Path | None, typer.Option("--out", help="Write the palette here, as JSON.")] = None,
 ) -> None:
     """Make the personal palette: the colours to wear, near the face and away from it, and what to swap."""
@@ -44,6 +50,7 @@ def palette(
     from tenter.consultation.personal.making import known_of, personal_palette
 
     with errors_said():
+        wishes = _wishes(love or [], hate or [], never or [], must or [], note or [])
         sitting = replayed(ledger, client, kit, method, face, seed)
         try:
             found = sitting.verdict()
@@ -52,7 +59,7 @@ def palette(
             if as_json:
                 print_json({"client": client, "refused": str(error), "owed": list(error.owed)})
             raise typer.Exit(REFUSED) from None
-        made = personal_palette(sitting, found)
+        made = personal_palette(sitting, found, wishes)
         document = palette_document(client, made, known_of(sitting, found))
     if out is not None:
         out.write_text(json.dumps(document) + "\n", encoding="utf-8")
@@ -61,6 +68,24 @@ def palette(
         print_json(document)
     elif out is None:
         print_palette(client, made)
+
+
+def _wishes(love: list[str], hate: list[str], never: list[str], must: list[str], note: list[str]) -> "Wishes":
+    from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
+
+    def limit(rule: Rule, text: str) -> Limit:
+        why, _, what = text.rpartition(":")
+        return Limit(rule, why.strip() or text.strip(), wished(what))
+
+    return Wishes(
+        tuple(Wish(wished(text), f"You love {text.strip()}") for text in love),
+        tuple(Wish(wished(text), f"You do not like {text.strip()}") for text in hate),
+        (
+            *(limit(Rule.NEVER, text) for text in never),
+            *(limit(Rule.MUST, text) for text in must),
+            *(Limit(Rule.NOTE, text) for text in note),
+        ),
+    )
 
 
 def print_palette(client: str, made: "PersonalPalette") -> None:
@@ -86,6 +111,8 @@ def print_palette(client: str, made: "PersonalPalette") -> None:
             console.print(_table(colours))
     for missing in made.missing:
         console.print(f"no {missing.hue_family}: wear {missing.instead} instead", markup=False)
+    for wish in made.honoured:
+        console.print(": ".join(said for said in (wish.sentence, wish.answer) if said), markup=False)
     console.print("\n[bold]staples[/bold]")
     for staple in made.staples:
         swap = f" for {staple.swap_for}" if staple.swap_for else ""

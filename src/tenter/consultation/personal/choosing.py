@@ -24,11 +24,13 @@ from tenter.consultation.personal.plainness import is_plain, is_red
 from tenter.consultation.personal.slots import WHITE_TITLE, slots
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.traits import Side
 
 APART, NEUTRALS_APART = 6.0, 4.0  # ΔE00 between any two colours of a palette, and between two of its neutrals
 _OFF_REACH = 5.0  # ΔE00 around a cloth that was seen not to suit, within which nothing is predicted to
 _AGAIN = 0.9  # a further colour of a plain name counts for so much less: a palette of six corals is no palette
+_SUITS_SHARE = 0.6  # of the best suitability of a hue, from which a colour of it may stand in for a loved one
 _SURE_OF_SIDE = 0.75  # as with metals: below this, both versions of a hue are the client's
 _A_GROUP_AT_FACE = 2  # colours of one group of hues to hold to the face
 YOUR_RED = "your red"
@@ -105,13 +107,15 @@ class Chooser:
 
     pool: Pool
     quotas: Quotas
+    wishes: Wishes = NO_WISHES
     choices: list[Choice] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self._side = side_of(self.pool.known)
         self._lch = lab_to_lch(self.pool.lab)
         self.chroma: FloatArray = self._lch[:, 1]
-        self.free = ~self._beside_off() & self._of_side()
+        unwanted = self.wishes.unwanted(self.pool.lab, self.pool.families)
+        self.free = ~self._beside_off() & self._of_side() & ~unwanted
         self._rank = self.pool.score.copy()
         self._apart = np.full(len(self.pool.lab), np.inf)  # from the nearest chosen colour
         self._from_accents = np.full(len(self.pool.lab), np.inf)  # from the nearest that is no neutral
@@ -127,7 +131,10 @@ class Chooser:
         """Return the colours of the palette, neutrals first."""
         self._neutrals()
         self._near_face()
+        self._loved_colours()
         self._accents()
+        self._fill()
+        self._name_the_red()
         return self.choices
 
     # -- what may be chosen ------------------------------------------------------------------------------------------
@@ -190,15 +197,43 @@ class Chooser:
         return self.pool.of(f for g in still for f in g.families)
 
     def _accents(self) -> None:
-        for group, count in self.quotas.accents.items():
-            taken = 0
+        for group, count in self._counts().items():
+            taken = sum(c.part is Part.ACCENT and self.pool.families[c.row] in group.families for c in self.choices)
             if group is AccentGroup.REDS_AND_PINKS and not self._has_red():
                 taken += self._take(self._red, 1, Part.ACCENT)
             for family in group.families:  # each hue has a version that works, before any has many
                 if taken < count and not any(self.pool.families[c.row] is family for c in self.choices):
                     taken += self._take(self.pool.of([family]) & self._plain, 1, Part.ACCENT)
             self._take(self.pool.of(group.families) & self._plain, count - taken, Part.ACCENT)
-        self._name_the_red()
+
+    def _counts(self) -> dict[AccentGroup, int]:
+        """Return the accents of each group of hues: one more of a loved hue, and one fewer of the largest other."""
+        counts = dict(self.quotas.accents)
+        loved = [g for g in AccentGroup for w in self.wishes.loved if w.what in g.families]
+        for group in dict.fromkeys(loved):
+            others = [g for g in AccentGroup if g not in loved and counts[g] > 1]
+            if others:
+                counts[max(others, key=lambda g: counts[g])] -= 1
+                counts[group] += 1
+        return counts
+
+    def _loved_colours(self) -> None:
+        """Choose the client's own version of each loved colour: the nearest of those of its hue that suit."""
+        for wish in self.wishes.loved:
+            if isinstance(wish.what, HueFamily) or self._count(Part.ACCENT) >= sum(self.quotas.accents.values()):
+                continue
+            own = self.pool.of([wish.family]) & self._plain & self.free & (self._apart >= APART)
+            if own.any():
+                suits = own & (self.pool.score >= _SUITS_SHARE * self.pool.score[own].max())
+                apart = steady(np.asarray(delta_e_2000(self.pool.lab, np.array(wish.what))))
+                nearest = int(np.argmin(np.where(suits, apart, np.inf)))
+                self._add(Choice(nearest, Part.ACCENT), quiet=False)
+
+    def _fill(self) -> None:
+        """Choose the best of any hue for the places that a hue could not fill, so that the number is kept."""
+        still = sum(self.quotas.accents.values()) - self._count(Part.ACCENT)
+        of_accents = self.pool.of(f for g in AccentGroup for f in g.families)
+        self._take(of_accents & self._plain, still, Part.ACCENT)
 
     def _reds(self) -> list[int]:
         return [at for at, c in enumerate(self.choices) if self._red[c.row] and c.part in (Part.NEAR_FACE, Part.ACCENT)]

@@ -105,12 +105,21 @@ class Staple:
     swap_for: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Honoured:
+    """A wish or a limit in the client's words, and what became of it in the palette. Either may be empty."""
+
+    sentence: str
+    answer: str
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class PersonalPalette:
     """The colours of one client, in the order in which a shop hangs them: by hue, light to dark.
 
     colours: the counted ones. metals and borrowed are apart and uncounted. categories: the one that the verdict names,
     or the two that the client lies between; empty while the sitting is not finished. probabilities: of every category.
+    honoured: what became of the client's wishes.
     """
 
     colours: tuple[PaletteColour, ...]
@@ -121,6 +130,7 @@ class PersonalPalette:
     categories: tuple[str, ...]
     probabilities: Mapping[str, float]
     conditions: Conditions = D65_10
+    honoured: tuple[Honoured, ...] = ()
 
     def of_part(self, *parts: Part) -> tuple[PaletteColour, ...]:
         """Return the counted colours of some parts, in their order."""

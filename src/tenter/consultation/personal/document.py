@@ -19,6 +19,7 @@ from tenter.consultation.method_fields import Fields, choice, items, number, tru
 from tenter.consultation.method_writing import method_document
 from tenter.consultation.personal.colours import (
     Basis,
+    Honoured,
     Lab,
     Missing,
     PaletteColour,
@@ -64,6 +65,7 @@ def palette_document(client: str, palette: PersonalPalette, known: Known) -> dic
             {"name": s.name, "lab": list(s.lab), "answer": str(s.answer), "swap_for": s.swap_for}
             for s in palette.staples
         ],
+        "wishes": [{"sentence": h.sentence, "answer": h.answer} for h in palette.honoured],
         "probabilities": {category: round(p, _DECIMALS) for category, p in palette.probabilities.items()},
         "posterior": {
             "shapes": [{"form": s.form.value, "weights": list(s.weights), "share": s.share} for s in known.shapes],
@@ -132,6 +134,7 @@ def _read(fields: Fields) -> KeptPalette:
         categories=tuple(method.region(c).name for c in fields.get("categories", items(_words))),
         probabilities={c: within(0, 1)(p) for c, p in fields.get("probabilities", _mapping).items()},
         conditions=conditions,
+        honoured=tuple(_honoured(f) for f in fields.tables("wishes")) if "wishes" in fields else (),
     )
     return KeptPalette(fields.get("client", _words), palette, _known(fields.table("posterior"), method))
 
@@ -190,6 +193,10 @@ def _lab(fields: Fields) -> Lab:
 
 def _missing(fields: Fields) -> Missing:
     return Missing(fields.get("hue_family", choice(HueFamily)), fields.get("instead", _words))
+
+
+def _honoured(fields: Fields) -> Honoured:
+    return Honoured(fields.get("sentence", _words), fields.get("answer", _words))
 
 
 def _staple(fields: Fields) -> Staple:

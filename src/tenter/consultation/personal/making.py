@@ -19,6 +19,7 @@ from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
 from tenter.consultation.personal.suitability import Known, condensed, moved_to
 from tenter.consultation.personal.tried import Tried, nothing_tried, tried
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes, honoured
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import Side
 from tenter.consultation.verdict import Verdict
@@ -33,12 +34,13 @@ def known_of(sitting: Reading, verdict: Verdict) -> Known:
     return moved_to(known, np.array([named.traits[axis].mean for axis in Axis]))
 
 
-def personal_palette(sitting: Reading, verdict: Verdict) -> PersonalPalette:
-    """Return the personal palette that follows from a sitting and its verdict."""
+def personal_palette(sitting: Reading, verdict: Verdict, wishes: Wishes = NO_WISHES) -> PersonalPalette:
+    """Return the personal palette that follows from a sitting and its verdict, and honours the client's wishes."""
     told = as_named(sitting, verdict) or verdict
     known = known_of(sitting, verdict)
     worn = palette(sitting, told)
-    return palette_of(known, tried(sitting, worn, known), categories_of(told), told.probabilities, worn)
+    trial = tried(sitting, worn, known)
+    return palette_of(known, trial, categories_of(told), told.probabilities, worn, wishes)
 
 
 def categories_of(verdict: Verdict) -> tuple[str, ...]:
@@ -54,6 +56,7 @@ def palette_of(
     categories: Sequence[str] = (),
     probabilities: Mapping[str, float] | None = None,
     worn: Palette | None = None,
+    wishes: Wishes = NO_WISHES,
 ) -> PersonalPalette:
     """Return the palette of a client of whom something is known, and perhaps some cloths were tried.
 
@@ -64,7 +67,7 @@ def palette_of(
     offered = pool(known, shown, between)
     side = side_of(known)
     quotas = known.method.quotas.shifted(known.method.shifts, side) if side else known.method.quotas
-    chooser = Chooser(offered, quotas)
+    chooser = Chooser(offered, quotas, wishes)
     colours = as_hung(_named(offered, chooser.choose()))
     return PersonalPalette(
         colours=colours,
@@ -74,6 +77,7 @@ def palette_of(
         staples=staples(known, colours, shown),
         categories=tuple(categories),
         probabilities=dict(probabilities or known.masses),
+        honoured=honoured(wishes, colours),
     )
 
 
