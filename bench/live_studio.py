@@ -22,7 +22,7 @@ from playwright.sync_api import Page
 PASSWORD = "cloth and daylight"
 OWNER = "Wenna Castrall"
 CHROMIUM = {"executable_path": "/usr/bin/chromium", "args": ["--no-sandbox"]}  # root may open it too
-_PATIENCE = 30.0
+_PATIENCE = 120.0  # seconds, on a machine that has other work too
 _SERVE = "from tenter.web.serve import main; main()"
 
 
