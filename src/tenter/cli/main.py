@@ -18,6 +18,7 @@ from tenter.cli import (
     hand_over,
     kit,
     palette,
+    phone,
     series,
     sheet,
     sit,
@@ -51,6 +52,8 @@ app.add_typer(garment.app, name="garment")
 app.add_typer(wardrobe.app, name="wardrobe")
 app.command("sheet")(sheet.sheet)
 app.command("hand-over")(hand_over.hand_over)
+app.command("phone-page")(phone.phone_page)
+app.command("lock-screen")(phone.lock_screen)
 app.command("compare-sittings")(compare_sittings.compare_sittings)
 app.command("demo")(demo.demo)
 

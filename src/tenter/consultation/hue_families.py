@@ -9,7 +9,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from tenter.arrays import ArrayLike, steady
+from tenter.arrays import ArrayLike, BoolArray, FloatArray, steady
 from tenter.colorimetry.spaces import lab_to_lch
 
 
@@ -64,6 +64,14 @@ class _Block:
         in_hue = (h - low) % 360 < high - low or high - low >= 360
         return self.lightness[0] <= L < self.lightness[1] and self.chroma[0] <= C < self.chroma[1] and in_hue
 
+    def of_those(self, L: FloatArray, C: FloatArray, h: FloatArray) -> BoolArray:
+        """Tell which of many colours, (n,) each, it holds."""
+        low, high = self.hue_degrees
+        in_hue = ((h - low) % 360 < high - low) | (high - low >= 360)
+        within = (self.lightness[0] <= L) & (self.lightness[1] > L) & (self.chroma[0] <= C) & (self.chroma[1] > C)
+        held: BoolArray = within & in_hue
+        return held
+
 
 _ANY, _ROUND, _MANY = (-1.0, 1000.0), (0.0, 360.0), 1000.0
 
@@ -92,3 +100,13 @@ def hue_family(lab: ArrayLike) -> HueFamily:
     """Return the family of one CIELAB colour (3,) under D65/10°; never `METAL`, which a Lab value cannot show."""
     L, C, h = (float(v) for v in steady(lab_to_lch(np.asarray(lab, dtype=float))))
     return next((b.family for b in _BLOCKS if b.holds(L, C, h)), HueFamily.RED)
+
+
+def hue_families(lab: ArrayLike) -> tuple[HueFamily, ...]:
+    """Return the family of each of many CIELAB colours (n, 3) under D65/10°, as `hue_family` has it."""
+    L, C, h = steady(lab_to_lch(np.asarray(lab, dtype=float))).T
+    found = np.full(L.shape, len(_BLOCKS))
+    for place, block in reversed(list(enumerate(_BLOCKS))):  # the first that holds a colour names it
+        found[block.of_those(L, C, h)] = place
+    names = [*(block.family for block in _BLOCKS), HueFamily.RED]
+    return tuple(names[place] for place in found)

@@ -34,9 +34,9 @@ _HELD = {
     Hold.WHITE: "A white goes by its undertone.",
 }
 _ENDS = {Axis.UNDERTONE: ("cool", "warm"), Axis.DEPTH: ("dark", "light"), Axis.CLARITY: ("soft", "bright")}
-_RIGHT, _TOUCH, _MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
-_SURE, _FAIRLY = 0.9, 0.7  # probability of the role
-_CLOSE = 8.0  # ΔE00 within which two colours are alike
+RIGHT, TOUCH, MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
+HIGH_FROM, MEDIUM_FROM = 0.9, 0.7  # probability of the role
+CLOSE = 8.0  # ΔE00 within which two colours are alike
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +79,10 @@ def off_words(off: Mapping[Axis, Offset]) -> str:
 
 def _off_on(axis: Axis, offset: Offset) -> str:
     size = steady(abs(offset.mean))
-    if size < _RIGHT:
+    if size < RIGHT:
         return f"{axis} right"
     word = _ENDS[axis][offset.mean > 0]
-    much = "a touch" if size < _TOUCH else "too" if size < _MUCH else "much too"
+    much = "a touch" if size < TOUCH else "too" if size < MUCH else "much too"
     perhaps = "" if offset.low > 0 or offset.high < 0 else "perhaps "
     return f"{perhaps}{much} {word}"
 
@@ -128,7 +128,7 @@ def _nearest_line(nearest: Nearest | None) -> str:
     name = nearest.colour.name
     if nearest.delta_e <= HARDLY_DIFFERS:
         return f"It hardly differs from your {name}."
-    how = "close to" if nearest.delta_e <= _CLOSE else "well apart from"
+    how = "close to" if nearest.delta_e <= CLOSE else "well apart from"
     return f"The nearest colour of your palette is {name}, and it is {how} that."
 
 
@@ -144,7 +144,7 @@ def confidence(check: GarmentCheck) -> str | None:
     if check.roles is None or check.answer is Answer.CANNOT_TELL:
         return None
     chance = steady(check.roles[check.answer])
-    return "high" if chance >= _SURE else "medium" if chance >= _FAIRLY else "low"
+    return "high" if chance >= HIGH_FROM else "medium" if chance >= MEDIUM_FROM else "low"
 
 
 def _confidence_line(check: GarmentCheck) -> str:
@@ -186,7 +186,7 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
 
 def _part_line(part: PartCheck) -> str:
     name = (
-        f"like {part.nearest.colour.name}" if part.nearest and part.nearest.delta_e <= _CLOSE else "not in your palette"
+        f"like {part.nearest.colour.name}" if part.nearest and part.nearest.delta_e <= CLOSE else "not in your palette"
     )
     told = "can't be told" if part.answer is Answer.CANNOT_TELL else _PLACES[part.answer]
     apart = "" if part.near_face else " It is not near your face."
@@ -206,7 +206,7 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
             f"How it looks under {lamp.illuminant} can't be told: its colour in daylight is known, but not its "
             "spectrum. Take it to the window."
         )
-    moved = [f"{_ENDS[axis][lamp.moves[axis] > 0]}er" for axis in Axis if steady(abs(lamp.moves[axis])) >= _RIGHT]
+    moved = [f"{_ENDS[axis][lamp.moves[axis] > 0]}er" for axis in Axis if steady(abs(lamp.moves[axis])) >= RIGHT]
     how = f"looks {listed(moved)}" if moved else "looks much the same"
     other = lamp.role is not None and check.answer not in (lamp.role, Answer.CANNOT_TELL)
     warned = " Judged there it would get another answer. Judge it in daylight." if other else ""

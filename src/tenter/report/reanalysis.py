@@ -17,7 +17,8 @@ HEADINGS = {
 # ./run bench resits: simulated clients, 20 pairs in each sitting.
 HOW_OFTEN = (
     "Tried on simulated clients, 20 pairs a sitting: of those who had not changed, at most 5 % were said to differ; of "
-    "those who had moved by one unit, about half were found. So no change shown is no proof that nothing changed."
+    "those who had moved by one unit, a quarter to a half were found. So no change shown does not prove that there is "
+    "none."
 )
 _CAUSES = {
     Cause.PERSON: "The client",

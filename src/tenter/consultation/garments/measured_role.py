@@ -25,7 +25,7 @@ from tenter.consultation.personal.suitability import Known, Offset, weighted_int
 from tenter.inference.utility import utilities
 
 _POINTS = 80
-_DRAWN_IN = (1.0, 0.5, 0.25)
+DRAWN_IN = (1.0, 0.5, 0.25)  # of the error, for how sure a role is
 _R3 = 1.2207440846057596  # the real root of x⁴ = x + 1
 _DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
 _BINS = 1000  # of suitability, in which its interval is looked for
@@ -36,7 +36,7 @@ def _points() -> FloatArray:
     """Return normal deviates (d, 3): the middle, a sequence that fills space evenly, and the same drawn in."""
     steps = np.arange(1, _POINTS + 1)[:, None] / _R3 ** np.arange(1, 4)
     even = ndtri((0.5 + steps) % 1.0)
-    spread: FloatArray = np.vstack([np.zeros((1, 3)), *(scale * even for scale in _DRAWN_IN)])
+    spread: FloatArray = np.vstack([np.zeros((1, 3)), *(scale * even for scale in DRAWN_IN)])
     spread.setflags(write=False)
     return spread
 
@@ -118,7 +118,7 @@ class MeasuredRole:
     @property
     def certainty(self) -> float:
         """How sure the role is: its probability, or a smaller one with the points drawn in."""
-        same = self._roles[1:].reshape(len(_DRAWN_IN), _POINTS) == self._roles[0]
+        same = self._roles[1:].reshape(len(DRAWN_IN), _POINTS) == self._roles[0]
         return min(self.probabilities[self.role], *(float(steady(part)) for part in same.mean(axis=1)))
 
     @cached_property

@@ -12,7 +12,7 @@ from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.personal.colours import Lab, PaletteColour, Part, PersonalPalette
 
-_TOLD_APART = 12.0  # ΔE00 from which two cloths are two colours when worn together
+TOLD_APART = 12.0  # ΔE00 from which two cloths are two colours when worn together
 
 
 def between(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
@@ -31,7 +31,7 @@ def goes_with(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
 
 
 def _best(among: Iterable[PaletteColour], lab: Lab, worth: Callable[[PaletteColour], float]) -> PaletteColour | None:
-    apart = [c for c in among if delta_e_2000(np.array(c.lab), np.array(lab)) >= _TOLD_APART]
+    apart = [c for c in among if delta_e_2000(np.array(c.lab), np.array(lab)) >= TOLD_APART]
     return max(apart, key=lambda c: (steady(worth(c)), c.name), default=None)
 
 

@@ -1,0 +1,203 @@
+"""What the page answers about a colour that a client types: reckoned here for a grid of screen colours and for names.
+
+The page looks the answers up and computes none, so that it says what the garment check says: the same suitability, the
+same borders, the same words. The error of a typed colour is taken as about one step of the grid, and that of a name as
+what is sold under it.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from scipy.ndimage import gaussian_filter
+
+from tenter.arrays import FloatArray, IntArray, steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.axes import Axis
+from tenter.consultation.garments.check import SURE
+from tenter.consultation.garments.given import NAMES_REACH
+from tenter.consultation.garments.measured_role import DRAWN_IN
+from tenter.consultation.garments.rescue import TOLD_APART
+from tenter.consultation.garments.role import ROLES, Hold, held_steps, steps_by_suitability, steps_of_whites
+from tenter.consultation.hue_families import HueFamily, hue_families
+from tenter.consultation.personal.colours import Part, PersonalPalette
+from tenter.consultation.personal.suitability import Known
+from tenter.report.phone_page.screen_colours import LEVELS, grid_families, grid_lab
+
+HELD = (None, *Hold)  # the rule that a role follows from where it is not the suitability alone, as garments have it
+NONE = -1  # where a palette has no colour of a kind that can be told apart
+_GRID_ERROR = 0.8  # standard deviation of a typed colour's error, in steps of the grid
+_DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
+_CHUNK = 4096  # colours at a time, so that memory stays small
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Asked:
+    """What is known of n colours that a client may ask about.
+
+    step (n,): place in `ROLES` at the colour itself. held (n,): place in `HELD`. chances (n, 4): how likely each role
+    is, with the colour's error. certainty (n,): how sure the role is, as the garment check has it. off (n, 3, 3): mean,
+    low and high of how far it lies from the ideal on each axis. nearest (n,): index among the palette's colours and
+    those borrowed, with `apart` (n,) in ΔE00. white, neutral, near (n,): indices of a white, a neutral and a best
+    colour to wear it with, or `NONE`.
+    """
+
+    step: IntArray
+    held: IntArray
+    chances: FloatArray
+    certainty: FloatArray
+    off: FloatArray
+    nearest: IntArray
+    apart: FloatArray
+    white: IntArray
+    neutral: IntArray
+    near: IntArray
+
+    @property
+    def chance(self) -> FloatArray:
+        """The chance of the role at the colour itself, shape (n,)."""
+        return _of_step(self.chances, self.step)
+
+    def mask(self) -> IntArray:
+        """Return which roles a colour lies between, as bits: as many of the likeliest as make it sure, (n,)."""
+        order = np.argsort(-steady(self.chances), axis=1, kind="stable")
+        reached = np.cumsum(np.take_along_axis(self.chances, order, axis=1), axis=1)
+        wanted = np.concatenate([np.ones((len(order), 1), bool), steady(reached[:, :-1]) < SURE], axis=1)
+        mask: IntArray = np.where(wanted, 1 << order, 0).sum(axis=1)
+        return mask
+
+
+def _of_step(chances: FloatArray, step: IntArray) -> FloatArray:
+    chance: FloatArray = np.take_along_axis(chances, step[:, None], axis=1)[:, 0]
+    return chance
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Colours:
+    """Colours for one client: Lab and places (n, 3), the place of each in `ROLES` and in `HELD` (n,)."""
+
+    lab: FloatArray
+    places: FloatArray
+    step: IntArray
+    held: IntArray
+
+    @property
+    def one_hot(self) -> FloatArray:
+        """Each role as a column of noughts and ones, shape (n, 4)."""
+        return np.eye(len(ROLES))[self.step]
+
+
+def asked_of(palette: PersonalPalette, known: Known, named: FloatArray) -> tuple[Asked, Asked]:
+    """Return what is known of every colour of the grid, and of colours (n, 3), D65/10°, known by their name alone."""
+    grid = _colours(palette, known, grid_lab(), grid_families())
+    names = _colours(palette, known, named, hue_families(named))
+    chances = [[find(drawn) for drawn in DRAWN_IN] for find in (_about_grid(grid), _about_names(grid, named))]
+    about = _about(named, 1.0)
+    spread = np.sqrt(np.maximum(about @ grid.places**2 - (about @ grid.places) ** 2, 0))
+    return (
+        _asked(palette, known, grid, chances[0], np.zeros_like(grid.places)),
+        _asked(palette, known, names, chances[1], _DEVIATIONS_PER_HALF_WIDTH * spread),
+    )
+
+
+def _about_grid(grid: _Colours) -> Callable[[float], FloatArray]:
+    """Return how likely each role is about the colours of the grid, (m, 4), for an error drawn in by a factor."""
+    cube = grid.one_hot.reshape(LEVELS, LEVELS, LEVELS, len(ROLES))
+
+    def chances(drawn: float) -> FloatArray:
+        spread = (*(drawn * _GRID_ERROR,) * 3, 0)
+        found: FloatArray = gaussian_filter(cube, spread, mode="nearest").reshape(-1, len(ROLES))
+        return found
+
+    return chances
+
+
+def _about_names(grid: _Colours, lab: FloatArray) -> Callable[[float], FloatArray]:
+    """Return how likely each role is about colours (n, 3) known by name, (n, 4), for an error drawn in by a factor."""
+    return lambda drawn: _about(lab, drawn) @ grid.one_hot
+
+
+def _about(lab: FloatArray, drawn: float) -> FloatArray:
+    """Return weights (n, m) of the grid's colours about colours (n, 3): a normal error of what a name may be."""
+    spread = drawn * np.asarray(NAMES_REACH) / _DEVIATIONS_PER_HALF_WIDTH
+    one, other = lab / spread, grid_lab() / spread
+    squares = np.sum(one**2, axis=1)[:, None] + np.sum(other**2, axis=1)[None, :] - 2 * one @ other.T
+    nearest = squares.min(axis=1, keepdims=True)  # drawn in far, the error may be finer than the grid
+    weights = np.exp(-0.5 * (squares - nearest)) * _volumes()
+    found: FloatArray = weights / weights.sum(axis=1, keepdims=True)
+    return found
+
+
+@cache
+def _volumes() -> FloatArray:
+    """Return the volume in Lab that each colour of the grid stands for, shape (m,)."""
+    cube = grid_lab().reshape(LEVELS, LEVELS, LEVELS, 3)
+    sides = np.stack(np.gradient(cube, axis=(0, 1, 2)), axis=-1)
+    volumes: FloatArray = np.abs(np.linalg.det(sides)).ravel()
+    return volumes
+
+
+def _colours(palette: PersonalPalette, known: Known, lab: FloatArray, families: Sequence[HueFamily]) -> _Colours:
+    """Return colours (n, 3) with the role of each, as the garment check has it."""
+    places = known.places(lab, families)
+    suitability = np.concatenate([known.suitability(part) for part in _parts(places)])
+    white = np.array([family is HueFamily.WHITE for family in families], dtype=bool)
+    steps = np.where(white, steps_of_whites(known, places), steps_by_suitability(suitability))
+    some = [held_steps(palette, known.method, lab[at], families[at], places[at]) for at in _slices(len(lab))]
+    holds = {hold: np.concatenate([one[hold] for one in some]) for hold in some[0]}
+    role: IntArray = np.min([steps, *holds.values()], axis=0)
+    held = np.where(white, HELD.index(Hold.WHITE), 0)
+    for hold, limit in reversed(holds.items()):  # the first that holds is said
+        held = np.where((limit == role) & (role < steps), HELD.index(hold), held)
+    return _Colours(lab, places, role, held)
+
+
+def _parts(values: FloatArray) -> list[FloatArray]:
+    return [values[at] for at in _slices(len(values))]
+
+
+def _slices(count: int) -> list[slice]:
+    return [slice(start, start + _CHUNK) for start in range(0, count, _CHUNK)]
+
+
+def _asked(
+    palette: PersonalPalette,
+    known: Known,
+    here: _Colours,
+    chances: Sequence[FloatArray],
+    half: FloatArray,
+) -> Asked:
+    own = (*palette.colours, *palette.borrowed)
+    labs = np.array([c.lab for c in own]).reshape(-1, 3)
+    apart = np.concatenate([delta_e_2000(part[:, None], labs[None]) for part in _parts(here.lab)])
+    nearest = np.argmin(steady(apart), axis=1)
+    suited = np.array([c.suitability for c in own])
+    told = np.where(apart >= TOLD_APART, 1.0, -np.inf)
+
+    def best(part: Part, worth: FloatArray) -> IntArray:
+        of_part = np.array([c.part is part and n < len(palette.colours) for n, c in enumerate(own)], dtype=bool)
+        score = np.where(of_part & np.isfinite(told), steady(worth), -np.inf)
+        return np.where(np.isfinite(score.max(axis=1)), score.argmax(axis=1), NONE)
+
+    return Asked(
+        step=here.step,
+        held=here.held,
+        chances=chances[0],
+        certainty=np.min([_of_step(found, here.step) for found in chances], axis=0),
+        off=_off(known, here.places, half),
+        nearest=nearest,
+        apart=np.take_along_axis(apart, nearest[:, None], axis=1)[:, 0],
+        white=best(Part.WHITE, np.broadcast_to(suited, apart.shape)),
+        neutral=best(Part.NEUTRAL, np.broadcast_to(suited, apart.shape)),
+        near=best(Part.NEAR_FACE, -apart),
+    )
+
+
+def _off(known: Known, places: FloatArray, half: FloatArray) -> FloatArray:
+    """Return mean, low and high of places (n, 3) from the ideal, (n, 3, 3), widened by the colour's error (n, 3)."""
+    ends = known.off(np.zeros(3))  # the ideal turned round: 0 minus where it may be
+    middle = places + np.array([ends[axis].mean for axis in Axis])
+    below = np.array([ends[axis].mean - ends[axis].low for axis in Axis])
+    above = np.array([ends[axis].high - ends[axis].mean for axis in Axis])
+    return np.stack([middle, middle - np.hypot(below, half), middle + np.hypot(above, half)], axis=-1)

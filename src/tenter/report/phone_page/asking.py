@@ -1,0 +1,238 @@
+"""The question that the page answers, as data: what to say of each colour of the grid and of each name, word for word.
+
+Every sentence comes from `garment_words.py`. The page puts them in their order and makes none itself.
+"""
+
+import base64
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from tenter.arrays import FloatArray, IntArray, steady
+from tenter.colorimetry.measurement import Colours
+from tenter.consultation.axes import Axis
+from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
+from tenter.consultation.garments.garment import KnownBy
+from tenter.consultation.garments.given import named_garment
+from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer, Hold
+from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalPalette
+from tenter.consultation.personal.names import known_names
+from tenter.consultation.personal.staples import STAPLES
+from tenter.consultation.personal.suitability import Known, Offset
+from tenter.report.garment_words import CLOSE, HIGH_FROM, MEDIUM_FROM, MUCH, RIGHT, TOUCH, garment_words, off_words
+from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
+from tenter.report.phone_page.content import ALIKE, OTHERWISE, UNKNOWN
+from tenter.report.phone_page.screen_colours import LEVELS
+
+_MASKS = 1 << len(ROLES)
+_OFF_SIZES = (RIGHT, TOUCH, MUCH)  # from where a colour is a touch off, off, and much too far off
+_CLOSENESS = (HARDLY_DIFFERS, CLOSE)
+_SURE_FROM = (HIGH_FROM, MEDIUM_FROM)
+_SAMPLE_OFF = (0.0, (RIGHT + TOUCH) / 2, (TOUCH + MUCH) / 2, 2 * MUCH)
+_NAME_ALONE, _SCREEN = "from the name alone", "from a screen’s colour"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Asking:
+    """What the page asks and how it answers.
+
+    sizes: the fields of an answer, packed into one whole number, the first one lowest, with how many values each has.
+    cells (LEVELS³,): the answers to the grid. names: each name that is known, with its hex and its answer. sentences:
+    by field and value, "" where nothing is said.
+    """
+
+    sizes: tuple[tuple[str, int], ...]
+    cells: IntArray
+    names: tuple[tuple[str, str, int], ...]
+    sentences: dict[str, object]
+
+    @property
+    def bytes_a_cell(self) -> int:
+        """How many bytes one answer takes."""
+        return (int(np.prod([size for _, size in self.sizes], dtype=object) - 1).bit_length() + 7) // 8
+
+    def data(self) -> dict[str, object]:
+        """Return all of it as plain values for the page's script."""
+        raw = self.cells.astype("<u8").view(np.uint8).reshape(-1, 8)[:, : self.bytes_a_cell]
+        return {
+            "levels": LEVELS,
+            "bytes": self.bytes_a_cell,
+            "sizes": self.sizes,
+            "table": base64.b64encode(raw.tobytes()).decode("ascii"),
+            "names": self.names,
+            **self.sentences,
+        }
+
+
+def asking(palette: PersonalPalette, known: Known) -> Asking:
+    """Return what the page asks and answers for a client; the palette has colours."""
+    named = _named(palette)
+    labs = np.array([lab for _, lab in named])
+    own = (*palette.colours, *palette.borrowed)
+    fields = [_Fields.of(asked) for asked in asked_of(palette, known, labs)]
+    wears = _unique([f.wear for f in fields])
+    nears = _unique([f.near for f in fields])
+    sizes = (
+        ("answer", len(ROLES) + _MASKS),
+        ("confidence", len(_SURE_FROM) + 1),
+        ("held", len(HELD)),
+        *((str(axis), 1 + 4 * len(_OFF_SIZES)) for axis in Axis),
+        ("wear", len(wears)),
+        ("near", len(nears)),
+    )
+    packed = [_packed(f, wears, nears, sizes) for f in fields]
+    hexes, _ = Colours(labs, palette.conditions).on_screen()
+    shown, _ = Colours(np.array([c.lab for c in own]), palette.conditions).on_screen()
+    return Asking(
+        sizes=sizes,
+        cells=packed[0],
+        names=tuple((name, h, int(p)) for (name, _), h, p in zip(named, hexes, packed[1], strict=True)),
+        sentences={
+            "axes": [str(axis) for axis in Axis],
+            "answers": _answers(),
+            "why": {"screen": _why(KnownBy.READING), "name": _why(KnownBy.NAME)},
+            "offs": _offs(),
+            "helds": [_held_line(hold) for hold in HELD],
+            "white": HELD.index(Hold.WHITE),
+            "wears": [_wear_line(own, key) for key in wears],
+            "nears": [_near_line(own, shown, key) for key in nears],
+            "unknown": UNKNOWN,
+            "alike": ALIKE,
+            "otherwise": OTHERWISE,
+            "confidences": {"screen": _confidences(_SCREEN), "name": _confidences(_NAME_ALONE)},
+        },
+    )
+
+
+def _named(palette: PersonalPalette) -> list[tuple[str, tuple[float, float, float]]]:
+    """Return every name that the page knows, with its Lab: those of the palette, the staples, and plain names."""
+    own = [c.name.lower() for c in (*palette.colours, *palette.borrowed)]
+    titles = [c.title.lower() for c in palette.colours if c.title]
+    names = sorted({*own, *titles, *STAPLES, *known_names()})
+    return [(name, named_garment(name, palette).colours[0].lab) for name in names]
+
+
+# -- fields ------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Fields:
+    """Of n colours, the values of every field: answer, confidence, held (n,), off (n, 3), wear (n, 4), near (n, 2)."""
+
+    answer: IntArray
+    confidence: IntArray
+    held: IntArray
+    off: IntArray
+    wear: IntArray
+    near: IntArray
+
+    @classmethod
+    def of(cls, asked: Asked) -> "_Fields":
+        told = steady(asked.certainty) >= SURE
+        answer = np.where(told, asked.step, len(ROLES) + asked.mask())
+        kind = np.where(told, asked.step, len(ROLES))
+        near_only = np.where(kind == 0, NONE, asked.near)  # near the face nothing goes between
+        return cls(
+            answer=answer,
+            confidence=(steady(asked.chance)[:, None] < np.array(_SURE_FROM)).sum(axis=1),
+            held=np.where(told, asked.held, 0),
+            off=_off_classes(asked.off),
+            wear=np.stack([kind, asked.white, asked.neutral, near_only], axis=1),
+            near=np.stack([asked.nearest, (asked.apart[:, None] > np.array(_CLOSENESS)).sum(axis=1)], axis=1),
+        )
+
+
+def _off_classes(off: FloatArray) -> IntArray:
+    """Return the class of each offset (n, 3, 3): 0 right; then by size, by side, and whether it may be none at all."""
+    mean, low, high = steady(off[..., 0]), off[..., 1], off[..., 2]
+    size = (np.abs(mean)[..., None] >= np.array(_OFF_SIZES)).sum(axis=-1)
+    perhaps = ~((low > 0) | (high < 0))
+    return np.where(size == 0, 0, 1 + ((size - 1) * 2 + (mean > 0)) * 2 + perhaps)
+
+
+def _unique(tables: Sequence[IntArray]) -> list[tuple[int, ...]]:
+    rows = np.unique(np.concatenate(tables), axis=0)
+    return [tuple(int(v) for v in row) for row in rows]
+
+
+def _packed(
+    fields: _Fields, wears: list[tuple[int, ...]], nears: list[tuple[int, ...]], sizes: Sequence[tuple[str, int]]
+) -> IntArray:
+    places = [_places(fields.wear, wears), _places(fields.near, nears)]
+    columns = [fields.answer, fields.confidence, fields.held, *fields.off.T, *places]
+    total = np.zeros(len(fields.answer), dtype=np.intp)
+    for column, (_, size) in reversed(list(zip(columns, sizes, strict=True))):
+        total = total * size + column
+    return total
+
+
+def _places(rows: IntArray, among: list[tuple[int, ...]]) -> IntArray:
+    """Return the place of each row (n, k) in a sorted list of such rows."""
+    every = np.concatenate([np.array(among, dtype=np.intp), rows])
+    found: IntArray = np.unique(every, axis=0, return_inverse=True)[1].reshape(-1)[len(among) :]
+    return found
+
+
+# -- sentences ---------------------------------------------------------------------------------------------------------
+
+
+def _answers() -> list[str]:
+    roles = [garment_words(GarmentCheck(answer, KnownBy.READING)).headline for answer in ROLES]
+    cannot = garment_words(GarmentCheck(Answer.CANNOT_TELL, KnownBy.READING)).headline
+    return [*roles, *[cannot] * _MASKS]
+
+
+def _why(known_by: KnownBy) -> list[list[str]]:
+    """Return what is said where the role cannot be told, by the roles that it lies between."""
+    unclear = Unclear.NAME_IS_WIDE if known_by is KnownBy.NAME else Unclear.COLOUR_IS_UNSURE
+    told: list[list[str]] = [[] for _ in ROLES]
+    for mask in range(_MASKS):
+        between = [role for n, role in enumerate(ROLES) if mask >> n & 1]
+        shares = {role: (SURE / len(between) if role in between else 0.0) for role in ROLES} if between else {}
+        check = GarmentCheck(Answer.CANNOT_TELL, known_by, "{name}", roles=shares, unclear=unclear)
+        told.append([line for line in garment_words(check).lines if between])
+    return told
+
+
+def _offs() -> list[list[str]]:
+    """Return the words of every class of offset, an axis a row."""
+    samples = [Offset(0.0, -1.0, 1.0)]
+    for size in _SAMPLE_OFF[1:]:
+        for side in (-1, 1):
+            surely, perhaps = (side * size, 0.1 * side), (side * size, -0.1 * side)
+            samples += [Offset(mean, min(mean, end), max(mean, end)) for mean, end in (surely, perhaps)]
+    rows = [off_words(dict.fromkeys(Axis, sample)).split(", ") for sample in samples]
+    return [list(column) for column in zip(*rows, strict=True)]
+
+
+def _held_line(hold: Hold | None) -> str:
+    """Return what is said of a rule that a role follows from; empty where there is none."""
+    off = dict.fromkeys(Axis, Offset(0.0, -1.0, 1.0))
+    said = garment_words(GarmentCheck(Answer.AWAY, KnownBy.READING, off=off, held=hold)).lines[0]
+    return said.partition(". ")[2]
+
+
+def _wear_line(own: Sequence[PaletteColour], key: Sequence[int]) -> str:
+    """Return what to wear a colour with, or between it and the face."""
+    kind, *partners = key
+    white, neutral, near = (None if p == NONE else own[p] for p in partners)
+    answer = Answer.CANNOT_TELL if kind == len(ROLES) else ROLES[kind]
+    between = tuple(c for c in (white, neutral, near) if c) if answer is not Answer.NEAR_FACE else ()
+    goes_with = tuple(c for c in (neutral, white) if c) if answer is Answer.NEAR_FACE else ()
+    return " ".join(garment_words(GarmentCheck(answer, KnownBy.READING, between=between, goes_with=goes_with)).lines)
+
+
+def _near_line(own: Sequence[PaletteColour], hexes: Sequence[str], key: Sequence[int]) -> tuple[str, str]:
+    """Return what is said of the palette's nearest colour, and its hex."""
+    nearest, far = key
+    apart = (*_CLOSENESS, 2 * CLOSE)[far]
+    seen = own[nearest] if far == 0 and own[nearest].basis is Basis.SEEN else None
+    check = GarmentCheck(Answer.SMALL, KnownBy.READING, nearest=Nearest(own[nearest], apart), seen=seen)
+    return " ".join(garment_words(check).lines), hexes[nearest]
+
+
+def _confidences(known_by: str) -> list[str]:
+    chances = (1.0, MEDIUM_FROM, SURE)
+    checks = [GarmentCheck(Answer.SMALL, KnownBy.NAME, roles={Answer.SMALL: chance}) for chance in chances]
+    return [garment_words(check).lines[-1].replace(_NAME_ALONE, known_by) for check in checks]

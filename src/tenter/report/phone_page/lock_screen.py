@@ -1,0 +1,134 @@
+"""A picture for the phone's lock screen: the colours to hold to a garment, with nothing where clock and buttons are.
+
+No name of a person is on it: anybody may see a lock screen.
+"""
+
+import io
+from collections.abc import Sequence
+from functools import cache
+
+from PIL import Image, ImageDraw, ImageFont, PngImagePlugin
+
+from tenter.errors import MissingPart, TenterError
+from tenter.given import given_whole
+from tenter.report.phone_page.content import Band, Shown
+from tenter.report.phone_page.ink import Ink, ink_on
+from tenter.report.wording import sentence
+
+SIZE = (1170, 2532)  # pixels; a common phone's, and others crop or scale it
+_FREE_TOP, _FREE_BOTTOM = 0.335, 0.145  # shares of the height that clock, date and buttons take: from memory
+_GROUND = "#777777"  # a neutral grey of L* 50, on which a phone's white clock can be read
+_INK = {Ink.DARK: "#000000", Ink.LIGHT: "#ffffff"}
+_ROWS = (1.25, 1.0, 1.0, 0.8)  # heights of the rows: red and white, eight colours, neutrals
+_LEAST, _MOST = 320, 8000
+# Noto by its file names, looked for among the system's fonts; the first that has every letter is taken.
+_FONTS = tuple(
+    f"NotoSans{script}-Regular.{kind}"
+    for script, kind in (
+        *(("", "ttf"), ("Arabic", "ttf"), ("Hebrew", "ttf"), ("Devanagari", "ttf"), ("Bengali", "ttf")),
+        *(("Tamil", "ttf"), ("Thai", "ttf"), ("Armenian", "ttf"), ("Georgian", "ttf"), ("CJK", "ttc")),
+    )
+)
+_NO_LETTER = "\uffff"  # drawn as a font draws what it lacks
+
+
+def lock_screen_png(shown: Shown, size: tuple[int, int] = SIZE) -> bytes:
+    """Return the lock screen as a PNG of sRGB colours, tagged so; `size` is width and height in pixels.
+
+    Raises
+    ------
+    MissingPart
+        If no Noto font is installed.
+    TenterError
+        If the size is no phone's.
+    """
+    width, height = (given_whole(side, "a side of the lock screen in pixels", _LEAST) for side in size)
+    if max(width, height) > _MOST:
+        raise TenterError(f"a lock screen has at most {_MOST} pixels a side; got {width} × {height}")
+    picture = Image.new("RGB", (width, height), _GROUND)
+    draw = ImageDraw.Draw(picture)
+    top, bottom = round(height * _FREE_TOP), round(height * (1 - _FREE_BOTTOM))
+    rows = _rows(shown)
+    share = (bottom - top) / sum(tall for _, tall in rows)
+    above = float(top)
+    for bands, tall in rows:
+        _row(draw, bands, width, (round(above), round(above + share * tall)))
+        above += share * tall
+    return _png(picture)
+
+
+def _rows(shown: Shown) -> list[tuple[Sequence[Band], float]]:
+    """Return the rows that have colours: red and white, the strip in two halves, and neutrals."""
+    first = _one_of_each_use(shown.bands("first"))[:2]
+    strip = [band for band in shown.strip.bands if band.name not in {b.name for b in first}]
+    half = -(-len(strip) // 2)
+    neutrals = _one_of_each_use(shown.bands("neutrals"))[-4:]
+    rows = (first, strip[:half], strip[half:], neutrals)
+    return [(bands, tall) for bands, tall in zip(rows, _ROWS, strict=True) if bands]
+
+
+def _one_of_each_use(bands: Sequence[Band]) -> list[Band]:
+    """Return the colours that are for something, such as "your red"; all of them where none is."""
+    return [band for band in bands if band.use] or list(bands)
+
+
+def _row(draw: ImageDraw.ImageDraw, bands: Sequence[Band], width: int, height: tuple[int, int]) -> None:
+    """Draw colours side by side from edge to edge, each with its name at its foot."""
+    edges = [round(width * n / len(bands)) for n in range(len(bands) + 1)]
+    size = width // (20 if len(bands) <= 2 else 30)
+    for band, left, right in zip(bands, edges, edges[1:], strict=False):
+        draw.rectangle((left, height[0], right - 1, height[1] - 1), fill=band.hex)
+        margin = size // 2
+        lines = _lines(draw, band, size, right - left - 2 * margin)
+        text = "\n".join(lines)
+        font = _font(text, size)
+        draw.multiline_text(
+            (left + margin, height[1] - margin), text, _INK[ink_on(band.hex)], font, anchor="ld", spacing=size // 6
+        )
+
+
+def _lines(draw: ImageDraw.ImageDraw, band: Band, size: int, width: int) -> list[str]:
+    """Return what a colour is for and its name, broken so that each line fits."""
+    lines = []
+    for words in filter(None, (sentence(band.use), band.name)):
+        line = ""
+        for word in words.split():
+            longer = f"{line} {word}".strip()
+            if line and draw.textlength(longer, _font(longer, size)) > width:
+                lines.append(line)
+                longer = word
+            line = longer
+        lines.append(line)
+    return lines
+
+
+@cache
+def _font(text: str, size: int) -> ImageFont.FreeTypeFont:
+    """Return the first Noto font that has every letter of a text, or the first that is installed."""
+    installed = [font for name in _FONTS if (font := _installed(name, size))]
+    if not installed:
+        raise MissingPart(
+            "the lock screen is drawn with a Noto font, and none is installed; try the package fonts-noto-core"
+        )
+    return next((font for font in installed if _has_letters(font, text)), installed[0])
+
+
+@cache
+def _installed(name: str, size: int) -> ImageFont.FreeTypeFont | None:
+    try:
+        return ImageFont.truetype(name, size)
+    except OSError:
+        return None
+
+
+def _has_letters(font: ImageFont.FreeTypeFont, text: str) -> bool:
+    lacking = bytes(font.getmask(_NO_LETTER))
+    return all(bytes(font.getmask(letter)) != lacking for letter in set(text) if not letter.isspace())
+
+
+def _png(picture: Image.Image) -> bytes:
+    tags = PngImagePlugin.PngInfo()
+    tags.add(b"sRGB", b"\x00")  # the colours are sRGB, to be shown perceptually: PNG, third edition, 11.3.2.5
+    file = io.BytesIO()
+    picture.save(file, "PNG", pnginfo=tags, optimize=True)
+    return file.getvalue()

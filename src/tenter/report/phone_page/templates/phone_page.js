@@ -1,0 +1,90 @@
+"use strict";
+(() => {
+  const told = JSON.parse(document.getElementById("told").textContent);
+  const bytes = Uint8Array.from(atob(told.table), (sign) => sign.charCodeAt(0));
+  const ask = document.getElementById("ask");
+  const form = ask.querySelector("form");
+  const input = ask.querySelector("input");
+  const answer = ask.querySelector(".answer");
+  const field = (name) => answer.querySelector(`[data-part="${name}"]`);
+
+  const plain = (text) => text.toLowerCase().replace(/gray/g, "grey").replace(/[^a-z0-9#]+/g, " ").trim();
+
+  const ofHex = (text) => {
+    const found = /^#?([0-9a-f]{3}|[0-9a-f]{6})$/.exec(text);
+    if (!found) return null;
+    const digits = found[1].length === 3 ? [...found[1]].map((one) => one + one).join("") : found[1];
+    return [0, 2, 4].map((place) => parseInt(digits.slice(place, place + 2), 16));
+  };
+
+  const cell = ([r, g, b]) => {
+    const place = (code) => Math.floor((code * (told.levels - 1) + 127) / 255);
+    const at = told.bytes * ((place(r) * told.levels + place(g)) * told.levels + place(b));
+    let packed = 0;
+    for (let n = told.bytes - 1; n >= 0; n -= 1) packed = packed * 256 + bytes[at + n];
+    return packed;
+  };
+
+  const hexOf = (rgb) => `#${rgb.map((code) => code.toString(16).padStart(2, "0")).join("")}`;
+  const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+  const show = (name, rgb, packed, how) => {
+    const found = {};
+    for (const [key, size] of told.sizes) {
+      found[key] = packed % size;
+      packed = Math.floor(packed / size);
+    }
+    const why = told.why[how][found.answer];
+    const axes = found.held === told.white ? told.axes.slice(0, 1) : told.axes;
+    const off = axes.map((axis, n) => told.offs[n][found[axis]]).join(", ");
+    const [near, hex] = told.nears[found.near];
+    const sure = why.length ? "" : told.confidences[how][found.confidence];
+    const lines = [...why.map((line) => line.replace("{name}", name)), `${capital(off)}.`, told.helds[found.held], told.wears[found.wear], near, sure];
+    field("asked").style.backgroundColor = hexOf(rgb);
+    field("own").style.backgroundColor = hex;
+    field("name").textContent = `${capital(name)}:`;
+    field("answer").textContent = told.answers[found.answer];
+    field("lines").replaceChildren(...lines.filter(Boolean).map((line) => {
+      const one = document.createElement("p");
+      one.textContent = line;
+      return one;
+    }));
+    answer.hidden = false;
+    field("unknown").hidden = true;
+    field("known").hidden = false;
+  };
+
+  const unknown = (typed) => {
+    const words = typed.split(" ");
+    const alike = told.names.map(([name]) => name).filter((name) => name.split(" ").some((word) => words.includes(word)));
+    field("unknown").textContent = alike.length
+      ? `${told.unknown} ${told.alike} ${alike.slice(0, 6).join(", ")}.`
+      : `${told.unknown} ${told.otherwise}`;
+    answer.hidden = false;
+    field("unknown").hidden = false;
+    field("known").hidden = true;
+  };
+
+  const names = new Map(told.names.map(([name, hex, values]) => [plain(name), [name, hex, values]]));
+  const answered = (text) => {
+    const typed = plain(text);
+    if (!typed) {
+      answer.hidden = true;
+      return;
+    }
+    const named = names.get(typed) ?? null;
+    const rgb = ofHex(named ? named[1] : typed);
+    if (rgb === null) unknown(typed);
+    else if (named) show(named[0], rgb, named[2], "name");
+    else show(hexOf(rgb), rgb, cell(rgb), "screen");
+  };
+
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    answered(input.value);
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && document.querySelector(".band:target")) history.back();
+  });
+  for (const one of document.querySelectorAll(".scripted")) one.hidden = false;
+})();

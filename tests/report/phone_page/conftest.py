@@ -1,0 +1,50 @@
+"""What the phone's tests share: palettes of the invented clients with what is known of each, and a browser."""
+
+from collections.abc import Callable
+from functools import cache
+from typing import Any
+
+import pytest
+
+from live_studio import CHROMIUM
+from tenter import Sitting
+from tenter.consultation.personal.document import KeptPalette
+from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.report.phone_page.content import PhoneCard
+from tenter.report.phone_page.files import phone_page_file
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args() -> dict[str, Any]:
+    return CHROMIUM
+
+
+@pytest.fixture(scope="session")
+def browser_context_args() -> dict[str, Any]:
+    """Leave it to each test how its browser is opened."""
+    return {}
+
+
+@pytest.fixture(scope="session")
+def kept(sitting_of: Callable[..., Sitting], names: dict[str, str]) -> Callable[[str], KeptPalette]:
+    """Return the palettes of the invented clients, each made once."""
+
+    @cache
+    def made(client: str) -> KeptPalette:
+        sitting = sitting_of(client)
+        verdict = sitting.verdict()
+        return KeptPalette(names[client], personal_palette(sitting, verdict), known_of(sitting, verdict))
+
+    return made
+
+
+@pytest.fixture(scope="session")
+def page_of(kept: Callable[[str], KeptPalette]) -> Callable[[str], bytes]:
+    """Return the phone pages of the invented clients, each made once."""
+
+    @cache
+    def made(client: str) -> bytes:
+        one = kept(client)
+        return phone_page_file(PhoneCard(one.client, "2026-03-14", "The North Room"), one.palette, one.known)
+
+    return made

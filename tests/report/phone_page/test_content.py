@@ -1,0 +1,108 @@
+"""What the phone page says: every colour in words, sure where it is sure, kind, and nothing lost."""
+
+from dataclasses import replace
+
+import pytest
+
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Staple, StapleAnswer, Suited
+from tenter.errors import TenterError
+from tenter.report.phone_page.content import PALER, PhoneCard, phone_page, shown_on_phone
+from tenter.report.phone_page.drawing import phone_page_html
+from tenter.report.wording import unkind_words
+
+CARD = PhoneCard("Maren Tolliver", "2026-03-14", "The North Room", "Wenna Castrall")
+
+
+def colour(name: str, part: Part, **fields) -> PaletteColour:
+    given = {"lab": (50.0, 30.0, 20.0), "hue_family": HueFamily.RED, "fit": Suited.BEST, "basis": Basis.PREDICTED}
+    return PaletteColour(name=name, part=part, **{**given, "suitability": 0.7, "interval": (0.5, 0.9), **fields})
+
+
+def test_every_colour_of_a_palette_is_shown_once_or_named_first(kept):
+    for client in ("K1", "K2", "K3", "K4", "K5"):
+        palette = kept(client).palette
+        shown = [band.name.lower() for block in shown_on_phone(palette).every_block for band in block.bands]
+        assert set(shown) == {c.name.lower() for c in (*palette.colours, *palette.borrowed)}
+        strip = {c.name.lower() for c in palette.of_part(Part.NEAR_FACE)}
+        twice = {name for name in shown if shown.count(name) > 1}
+        assert twice <= strip  # a red of the strip is named among the first again
+
+
+def test_the_order_is_what_is_used_first(kept):
+    page = phone_page(CARD, kept("K5").palette)
+    html = phone_page_html(page).decode()
+    order = ("strip", "first", "neutrals", "staples", "accents", "metals", "screens")
+    places = [html.index(f'<section id="{key}"') for key in order]
+    assert places == sorted(places)
+    assert page.shown.bands("first")[0].use == "your red"
+    assert page.shown.bands("first")[1].use == "your white"
+
+
+def test_how_sure_is_said_and_never_more(kept):
+    settled = phone_page(CARD, kept("K5").palette)
+    assert (settled.headline, settled.sure, settled.note) == ("Warm spring", "a clear result", "")
+    unfinished = phone_page(CARD, kept("K4").palette)
+    assert unfinished.headline == "A first look"
+    assert "not finished" in unfinished.sure
+    assert "may change" in unfinished.note
+    between = phone_page(CARD, replace(kept("K4").palette, categories=("warm autumn", "soft autumn")))
+    assert between.headline == "Between warm autumn and soft autumn"
+    likely = replace(kept("K5").palette, probabilities={"warm spring": 0.8})
+    assert "not a certain one" in phone_page(CARD, likely).sure
+    low = replace(kept("K5").palette, probabilities={"warm spring": 0.5})
+    assert phone_page(CARD, low).sure == "still open"
+
+
+def test_each_colour_says_how_it_is_known_and_what_a_screen_cannot_show(kept):
+    palette = replace(
+        kept("K5").palette,
+        colours=(
+            colour("coral", Part.NEAR_FACE, basis=Basis.SEEN, answer="evened your cheeks"),
+            colour("tomato", Part.ACCENT, chosen=True),
+            colour("lagoon", Part.ACCENT, lab=(50.0, -60.0, -20.0), hue_family=HueFamily.TEAL),
+        ),
+    )
+    shown = shown_on_phone(palette)
+    known = {band.name: band.known for block in shown.every_block for band in block.bands}
+    assert known["Coral"] == "seen on you: evened your cheeks"
+    assert known["Tomato"] == "chosen by your consultant"
+    assert known["Lagoon"] == "predicted"
+    assert [band.name for band in shown.bands("accents") if not band.shown_truly] == ["Lagoon"]
+    assert phone_page_html(phone_page(CARD, palette)).decode().count(PALER) == 1
+
+
+def test_staples_say_near_away_or_swap(kept):
+    staples = (
+        Staple("black", (15.0, 0.0, 0.0), StapleAnswer.SWAP, "graphite"),
+        Staple("navy", (22.0, 2.0, -20.0), StapleAnswer.NEAR),
+        Staple("camel", (62.0, 7.0, 24.0), StapleAnswer.AWAY),
+        Staple("white", (95.0, 0.0, 0.0), StapleAnswer.SWAP),
+    )
+    said = [line.answer for line in shown_on_phone(replace(kept("K5").palette, staples=staples)).staples]
+    assert said[0] == "Swap it for graphite."
+    assert said[1].startswith("Yes, near")
+    assert "away from your face" in said[2]
+    assert said[3]
+
+
+def test_the_words_are_kind_and_without_laboratory(kept):
+    for client in ("K1", "K4", "K5"):
+        html = phone_page_html(phone_page(CARD, kept(client).palette)).decode()
+        text = html[html.index("<body>") :]
+        assert set(unkind_words(text)) <= {"old", "grey"}  # old gold and warm grey are colours
+        for word in ("Lab ", "ΔE", "bench", "odds", "posterior", "suitability"):
+            assert word not in text
+
+
+def test_a_palette_without_colours_still_makes_a_page(kept):
+    bare = replace(kept("K5").palette, colours=(), metals=(), borrowed=(), missing=(), staples=())
+    html = phone_page_html(phone_page(CARD, bare)).decode()
+    assert "Warm spring" in html
+    assert '<ul class="bands' not in html
+
+
+@pytest.mark.parametrize("fields", [{"name": " ", "date": "2026-03-14"}, {"name": "Ana", "date": "in March"}])
+def test_a_card_that_says_nothing_is_refused(fields):
+    with pytest.raises(TenterError):
+        PhoneCard(**fields)
