@@ -54,7 +54,10 @@ from tenter.web.models import (
     Sitting,
     SittingEvent,
     SittingStyle,
+    SnippetRecord,
+    StockMovement,
     StudioName,
+    StudioText,
 )
 from tenter.web.restore import Restored, is_empty, restore
 from web.conftest import PASSWORD, browser_of
@@ -98,6 +101,15 @@ def studio(owner, person):
     PhonePhotograph.objects.create(of=phone, file="dark.jpg", problem="Too dark.")
     SittingStyle.objects.create(sitting=first, log_likelihoods=[0.0] * len(FINE_STYLES.weights))
     AnswerLearning.objects.create(user=owner, used=False)
+    snippet = SnippetRecord.objects.create(
+        owner=owner, drawer="A3", name=ODD_NAME, lab=[65.1, 40.2, -30.3], illuminant="D65", observer="10", reorder_at=2
+    )
+    StockMovement.objects.create(snippet=snippet, change=-1, why="picked", sitting=first, by=owner, key="one")
+    StudioText.objects.create(owner=owner, number=1, topic="letterhead", text=ODD_NAME, language="ar", by=owner)
+    StudioText.objects.create(
+        owner=owner, number=2, topic="logo", picture=b"\x89PNG\0\xff", width=9, height=9, by=owner
+    )
+    StudioText.objects.create(owner=owner, client=client, number=1, topic="letter", text="a\n\nb", by=owner)
     return owner
 
 

@@ -25,6 +25,7 @@ from tenter.web.models import (
     Photograph,
     PhotoSeries,
     Sitting,
+    SnippetRecord,
     StudioName,
 )
 
@@ -228,3 +229,8 @@ def phones(user: Any) -> Any:
 def phone(user: Any, pk: int) -> LearnedPhone:
     """Return a phone of a user's studio, or answer 404."""
     return get_object_or_404(phones(user), pk=pk)
+
+
+def snippet(user: Any, pk: int) -> SnippetRecord:
+    """Return a snippet of a user's studio that stands in a drawer, or answer 404."""
+    return get_object_or_404(SnippetRecord, pk=pk, owner=studio_owner(user), cleared=None)

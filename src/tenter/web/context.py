@@ -17,6 +17,7 @@ _ROOMS = (
     ("/sittings", "sittings"),
     ("/day", "day"),
     ("/studio", "studio"),
+    ("/stock", "studio"),
 )
 
 

@@ -1,5 +1,6 @@
 """What a page may send."""
 
+import re
 from typing import Any
 
 from django import forms
@@ -92,7 +93,7 @@ class KitForm(forms.Form):
         file = self.cleaned_data["table"]
         if file.size > _LARGEST_KIT:
             raise forms.ValidationError("The file is larger than 2 MB. A kit is a short table of text.")
-        return _text_of(file, "table of text", "CSV UTF-8")
+        return text_of(file, "table of text", "CSV UTF-8")
 
     def clean(self) -> dict[str, Any]:
         """Read the table, so that each faulty row is named."""
@@ -101,7 +102,7 @@ class KitForm(forms.Form):
             try:
                 Kit.parse(cleaned["table"], cleaned["name"])
             except TenterError as error:
-                self.add_error("table", [f"{line}." for line in _said(error)])
+                self.add_error("table", [f"{line}." for line in said_lines(error)])
         return cleaned
 
 
@@ -119,11 +120,11 @@ class MethodForm(forms.Form):
         file = self.cleaned_data["file"]
         if file.size > _LARGEST_METHOD:
             raise forms.ValidationError("The file is larger than 200 kB. A method file is a few pages of text.")
-        toml = _text_of(file, "text", "UTF-8")
+        toml = text_of(file, "text", "UTF-8")
         try:
             method = Method.parse(toml, file.name)
         except TenterError as error:
-            raise forms.ValidationError([f"{line}." for line in _said(error)]) from None
+            raise forms.ValidationError([f"{line}." for line in said_lines(error)]) from None
         for field, said in (("name", method.name), ("title", method.title)):
             most = MethodRecord._meta.get_field(field).max_length
             if len(said) > most:
@@ -131,7 +132,8 @@ class MethodForm(forms.Form):
         return toml
 
 
-def _text_of(file: Any, kind: str, saved_as: str) -> str:
+def text_of(file: Any, kind: str, saved_as: str) -> str:
+    """Return the text of an uploaded file; raises `ValidationError` where it is none."""
     try:
         text = str(file.read().decode("utf-8-sig"))
     except UnicodeDecodeError:
@@ -141,10 +143,10 @@ def _text_of(file: Any, kind: str, saved_as: str) -> str:
     return text
 
 
-def _said(error: TenterError) -> list[str]:
+def said_lines(error: TenterError) -> list[str]:
     """Return what is wrong, a line each, and at last what to do."""
     problem, remedy = getattr(error, "problem", str(error)), getattr(error, "remedy", "")
-    return [part.rstrip(".") for part in (*problem.split("; row "), remedy) if part]
+    return [part.rstrip(".") for part in (*re.split(r"; (?=row )", problem), remedy) if part]
 
 
 class StartForm(forms.Form):

@@ -29,6 +29,7 @@ from tenter.web.views import (
     series,
     show,
     sittings,
+    stock,
     studio,
     verdict,
 )
@@ -91,6 +92,13 @@ urlpatterns = [
     path("kit/cloths/<int:pk>/numbers", cloth_photograph.numbers, name="cloth-photograph-numbers"),
     path("kit/cloths/<int:pk>/count", cloth_photograph.count, name="cloth-photograph-count"),
     path("kit/cloths/<int:pk>/kit", cloths_into_kit.into_kit, name="cloths-into-kit"),
+    # the stock of snippets
+    path("stock", stock.stock, name="stock"),
+    path("stock/add", stock.add, name="stock-add"),
+    path("stock/stock.csv", stock.table, name="stock-table"),
+    path("stock/<int:pk>", stock.snippet, name="snippet"),
+    path("stock/<int:pk>/label", stock.label, name="snippet-label"),
+    path("stock/<int:pk>/clear", stock.clear, name="snippet-clear"),
     # sittings
     path("sittings", sittings.sittings, name="sittings"),
     path("sittings/start", sittings.start, name="sitting-start"),

@@ -1,0 +1,174 @@
+"""What the pages of the stock may send: snippets one at a time, as a table or out of a kit, and what comes and goes."""
+
+from secrets import token_hex
+from typing import Any
+
+from django import forms
+
+from tenter.colorimetry.illuminants import Observer, illuminant_names, observer_from
+from tenter.colorimetry.measurement import Conditions
+from tenter.consultation.stock.files import parse_snippets
+from tenter.consultation.stock.movements import Movement, Why, to_count
+from tenter.consultation.stock.snippets import LONGEST_NAME, MOST_PIECES, Snippet, Stock, snippets_of_kit
+from tenter.errors import TenterError
+from tenter.report.wording import sentence
+from tenter.web import stock_room, store
+from tenter.web.forms import said_lines, text_of
+
+_LARGEST = 2_000_000  # bytes
+_NUMBER = {"step": "any"}
+_CAME = {Why.BOUGHT: "bought or cut: add them", Why.COUNTED: "counted: so many are in the drawer"}
+
+
+def _faults(error: TenterError) -> list[str]:
+    return [f"{sentence(line)}." for line in said_lines(error)]
+
+
+class _Counts(forms.Form):
+    """How many pieces there are, and at how few they are reordered."""
+
+    count = forms.IntegerField(min_value=0, max_value=MOST_PIECES, initial=1, label="Pieces in the drawer")
+    reorder_at = forms.IntegerField(
+        min_value=0,
+        max_value=MOST_PIECES,
+        required=False,
+        label="Reorder at",
+        help_text="At so few pieces it is on the reorder list. It can be left out.",
+    )
+
+
+class SnippetForm(_Counts):
+    """One snippet, measured by hand."""
+
+    prefix = "one"
+    field_order = ("drawer", "name", "L", "a", "b", "illuminant", "observer", "count", "reorder_at")
+
+    drawer = forms.CharField(max_length=20, help_text="A number of up to 12 letters and digits, such as 12 or A3.")
+    name = forms.CharField(max_length=LONGEST_NAME, required=False, help_text="What it is called: coral wool.")
+    L = forms.FloatField(label="L*", widget=forms.NumberInput(attrs=_NUMBER))
+    a = forms.FloatField(label="a*", widget=forms.NumberInput(attrs=_NUMBER))
+    b = forms.FloatField(label="b*", widget=forms.NumberInput(attrs=_NUMBER))
+    illuminant = forms.ChoiceField(
+        label="Measured under", initial="D65", choices=lambda: [(name, name) for name in illuminant_names()]
+    )
+    observer = forms.ChoiceField(initial=str(Observer.CIE_1964_10), choices=[(str(one), f"{one}°") for one in Observer])
+
+    def clean(self) -> dict[str, Any]:
+        """Make the snippet, so that what cannot be is named."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if not self.errors:
+            try:
+                light = Conditions(said["illuminant"], observer_from(said["observer"]))
+                lab = (said["L"], said["a"], said["b"])
+                one = Snippet(said["drawer"], said["name"], lab, light, said["count"], said["reorder_at"])
+                said["snippets"] = (one,)
+            except TenterError as error:
+                self.add_error(None, _faults(error))
+        return said
+
+
+class TableForm(_Counts):
+    """Snippets as a table: a stock file, or a kit file."""
+
+    prefix = "table"
+    field_order = ("table", "count", "reorder_at")
+
+    table = forms.FileField(
+        label="stock.csv",
+        help_text="With the columns drawer, name, L, a, b, illuminant, observer, and count and reorder_at if you like. "
+        "A drapes.csv will do as well: its ids become the drawers’ numbers, with the counts below.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv"}),
+    )
+
+    def clean_table(self) -> tuple[str, str]:
+        """Return the table's name and its text."""
+        file = self.cleaned_data["table"]
+        if file.size > _LARGEST:
+            raise forms.ValidationError("The file is larger than 2 MB. A stock is a short table of text.")
+        return file.name, text_of(file, "table of text", "CSV UTF-8")
+
+    def clean(self) -> dict[str, Any]:
+        """Read the table, so that each faulty row is named."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if self.errors:
+            return said
+        name, text = said["table"]
+        try:
+            said["snippets"] = parse_snippets(text, name, said["count"], said["reorder_at"])
+        except TenterError as error:
+            self.add_error("table", _faults(error))
+        return said
+
+
+class FromKitForm(_Counts):
+    """The cloths of a kit as snippets: so what was photographed as cloths becomes stock."""
+
+    prefix = "kit"
+    field_order = ("kit", "count", "reorder_at")
+
+    kit = forms.ModelChoiceField(
+        None,
+        empty_label=None,
+        help_text="Each measured cloth becomes a snippet in a drawer of its number. Metals are left out, since a metal "
+        "cannot be judged by one colour value.",
+    )
+
+    def __init__(self, kits: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["kit"].queryset = kits
+
+    def clean(self) -> dict[str, Any]:
+        """Read the kit's cloths."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if not self.errors:
+            try:
+                said["snippets"] = snippets_of_kit(store.kit_of(said["kit"]), said["count"], said["reorder_at"])
+            except TenterError as error:
+                self.add_error("kit", _faults(error))
+        return said
+
+
+class MoveForm(forms.Form):
+    """What came into a drawer, or how many pieces are in it."""
+
+    prefix = "move"
+    why = forms.ChoiceField(label="They were", choices=[(str(why), words) for why, words in _CAME.items()])
+    pieces = forms.IntegerField(min_value=0, max_value=MOST_PIECES)
+    note = forms.CharField(max_length=120, required=False, help_text="Where from, or why. It can be left out.")
+    key = forms.CharField(max_length=64, widget=forms.HiddenInput, initial=lambda: token_hex(16))
+
+    def __init__(self, stock: Stock, drawer: str, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.stock, self.drawer = stock, drawer
+
+    def clean(self) -> dict[str, Any]:
+        """Make the movement."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if self.errors:
+            return said
+        try:
+            if said["why"] == Why.COUNTED:
+                said["moved"] = to_count(self.stock, self.drawer, said["pieces"], stock_room.now(), said["note"])
+            else:
+                said["moved"] = (Movement(self.drawer, said["pieces"], Why.BOUGHT, stock_room.now(), said["note"]),)
+        except TenterError as error:
+            self.add_error("pieces", _faults(error))
+        return said
+
+
+class LabelForm(forms.Form):
+    """What a snippet is called, and at how few it is reordered."""
+
+    prefix = "label"
+
+    name = forms.CharField(max_length=LONGEST_NAME)
+    reorder_at = forms.IntegerField(
+        min_value=0, max_value=MOST_PIECES, required=False, label="Reorder at", help_text="Empty for never."
+    )
+
+
+class TakeForm(forms.Form):
+    """Which drawers the page said a piece comes out of."""
+
+    drawers = forms.CharField(max_length=2_000, widget=forms.HiddenInput)
+    key = forms.CharField(max_length=64, widget=forms.HiddenInput)

@@ -1,0 +1,108 @@
+"""The studio's snippets as rows: what stands in which drawer, and movements that are only ever added."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from django.db import transaction
+from django.db.models import Sum
+from django.db.models.functions import Coalesce
+from django.utils import timezone
+
+from tenter.colorimetry.illuminants import observer_from
+from tenter.colorimetry.measurement import Conditions
+from tenter.consultation.stock.movements import Movement, Why, counted
+from tenter.consultation.stock.snippets import Snippet, Stock
+from tenter.web.models import Sitting, SnippetRecord, StockMovement
+
+FIRST = "first count"
+
+
+def rows_of(owner: Any) -> Any:
+    """Return the snippets of an owner's studio that stand in drawers, each with its `count`."""
+    found = SnippetRecord.objects.filter(owner=owner, cleared=None)
+    return found.annotate(count=Coalesce(Sum("movements__change"), 0))
+
+
+def snippet_of(row: Any) -> Snippet:
+    """Return what a row of `rows_of` means."""
+    conditions = Conditions(row.illuminant, observer_from(row.observer))
+    lab = (float(row.lab[0]), float(row.lab[1]), float(row.lab[2]))
+    return Snippet(row.drawer, row.name, lab, conditions, row.count, row.reorder_at)
+
+
+def stock_of(owner: Any) -> Stock:
+    """Return an owner's stock as it is now."""
+    return Stock(tuple(map(snippet_of, rows_of(owner))))
+
+
+def add(owner: Any, by: Any, snippets: Sequence[Snippet]) -> None:
+    """Put snippets into drawers of their own; raises `TenterError` where one is in use, and adds none then."""
+    with transaction.atomic():
+        _in_turn(owner)
+        stock_of(owner).with_more(tuple(snippets))
+        for one in snippets:
+            row = SnippetRecord.objects.create(
+                owner=owner,
+                drawer=one.drawer,
+                name=one.name,
+                lab=list(map(float, one.lab)),
+                illuminant=one.conditions.illuminant,
+                observer=str(one.conditions.observer),
+                reorder_at=one.reorder_at,
+            )
+            if one.count:
+                _write(row, Movement(one.drawer, one.count, Why.COUNTED, now()), by, FIRST, None)
+
+
+def move(owner: Any, by: Any, movements: Iterable[Movement], key: str, sitting: Sitting | None = None) -> bool:
+    """Write movements down, or none of them; return whether they are new: the same key twice is one movement.
+
+    Raises
+    ------
+    TenterError
+        If a drawer is not there, or would give more than it holds.
+    """
+    these = tuple(movements)
+    with transaction.atomic():
+        rows = _in_turn(owner)
+        if StockMovement.objects.filter(snippet__owner=owner, key=key).exists():
+            return False
+        counted(stock_of(owner), these)
+        by_drawer = {row.drawer.casefold(): row for row in rows}
+        for one in these:
+            _write(by_drawer[one.drawer.casefold()], one, by, key, sitting)
+    return True
+
+
+def clear(row: SnippetRecord) -> None:
+    """Let a drawer be another's. What went in and out of it stays written down."""
+    SnippetRecord.objects.filter(pk=row.pk, cleared=None).update(cleared=timezone.now())
+
+
+def picked_for(sitting: Sitting) -> Any:
+    """Return what was picked for a sitting and put back, the latest first."""
+    return StockMovement.objects.filter(sitting=sitting).select_related("snippet", "by")
+
+
+def out_for(sitting: Sitting) -> list[tuple[SnippetRecord, int]]:
+    """Return which snippets a sitting's client has, with how many pieces."""
+    held: dict[SnippetRecord, int] = {}
+    for one in picked_for(sitting):
+        held[one.snippet] = held.get(one.snippet, 0) - one.change
+    return [(snippet, pieces) for snippet, pieces in held.items() if pieces > 0]
+
+
+def now() -> str:
+    """Return the moment of a movement."""
+    return timezone.localtime().isoformat(timespec="seconds")
+
+
+def _in_turn(owner: Any) -> list[SnippetRecord]:
+    """Return an owner's drawers, which nobody else moves until the end of the transaction."""
+    return list(SnippetRecord.objects.select_for_update().filter(owner=owner, cleared=None))
+
+
+def _write(row: SnippetRecord, one: Movement, by: Any, key: str, sitting: Sitting | None) -> None:
+    StockMovement.objects.create(
+        snippet=row, change=one.change, why=str(one.why), note=one.note, sitting=sitting, by=by, key=key
+    )
