@@ -1,5 +1,6 @@
 """What is said of a pick list: why a colour is printed, how far a snippet is off, and what it all comes to."""
 
+from tenter.consultation.stock.difference_words import SAME
 from tenter.consultation.stock.pick_list import Nearest, PickList, ToPrint, WhyPrinted
 from tenter.consultation.stock.snippets import Snippet
 from tenter.numerals import listed
@@ -16,8 +17,8 @@ def summary(found: PickList) -> str:
 
 
 def off_by(nearest: Nearest) -> str:
-    """Return how a snippet differs from its colour, in words and in ΔE00."""
-    return f"{nearest.difference} (ΔE00 {nearest.delta_e:.1f})"
+    """Return how a snippet differs from its colour, in words, and in ΔE00 where an eye sees it."""
+    return nearest.difference if nearest.difference == SAME else f"{nearest.difference} (ΔE00 {nearest.delta_e:.1f})"
 
 
 def printed_why(printed: ToPrint) -> str:
@@ -30,7 +31,7 @@ def printed_why(printed: ToPrint) -> str:
         return f"{drawer} would do and is empty"
     if printed.why is WhyPrinted.TAKEN:
         return f"{drawer} goes to a colour that it is closer to"
-    return f"nothing near enough; {drawer} is {off_by(nearest)}"
+    return f"nothing near enough: the nearest is {drawer}, {off_by(nearest)}"
 
 
 def by_hand_line(found: PickList) -> str:

@@ -1,9 +1,13 @@
 """Snippets as they are drawn on a page: by drawer, with their colour in plain words."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tenter.colorimetry.measurement import D65_10, Colours
+import numpy as np
+
+from tenter.colorimetry.measurement import D65_10, Colours, Conditions
 from tenter.consultation.hue_families import hue_family
+from tenter.consultation.personal.colours import PaletteColour
 from tenter.consultation.stock.snippets import Stock
 from tenter.report.swatches import lab_numbers, plain_words
 
@@ -19,6 +23,11 @@ class SnippetSwatch:
     numbers: str
     shown_truly: bool
     carried: bool
+
+
+def colour_hexes(colours: Sequence[PaletteColour], conditions: Conditions = D65_10) -> list[str]:
+    """Return '#rrggbb' of each colour of a palette."""
+    return Colours(np.array([colour.lab for colour in colours]), conditions).on_screen()[0] if colours else []
 
 
 def snippet_swatches(stock: Stock) -> tuple[SnippetSwatch, ...]:

@@ -1,5 +1,6 @@
 """What the pages of the stock may send: snippets one at a time, as a table or out of a kit, and what comes and goes."""
 
+from collections.abc import Sequence
 from secrets import token_hex
 from typing import Any
 
@@ -9,6 +10,7 @@ from tenter.colorimetry.illuminants import Observer, illuminant_names, observer_
 from tenter.colorimetry.measurement import Conditions
 from tenter.consultation.stock.files import parse_snippets
 from tenter.consultation.stock.movements import Movement, Why, to_count
+from tenter.consultation.stock.pick_list import WITHIN, WITHIN_NEUTRAL
 from tenter.consultation.stock.snippets import LONGEST_NAME, MOST_PIECES, Snippet, Stock, snippets_of_kit
 from tenter.errors import TenterError
 from tenter.report.wording import sentence
@@ -27,13 +29,13 @@ def _faults(error: TenterError) -> list[str]:
 class _Counts(forms.Form):
     """How many pieces there are, and at how few they are reordered."""
 
-    count = forms.IntegerField(min_value=0, max_value=MOST_PIECES, initial=1, label="Pieces in the drawer")
+    count = forms.IntegerField(min_value=0, max_value=MOST_PIECES, initial=1, label="Pieces")
     reorder_at = forms.IntegerField(
         min_value=0,
         max_value=MOST_PIECES,
         required=False,
         label="Reorder at",
-        help_text="At so few pieces it is on the reorder list. It can be left out.",
+        help_text="Listed for reordering at so few. Empty for never.",
     )
 
 
@@ -167,8 +169,34 @@ class LabelForm(forms.Form):
     )
 
 
-class TakeForm(forms.Form):
-    """Which drawers the page said a piece comes out of."""
+class WithinForm(forms.Form):
+    """How far a snippet may be from its colour."""
 
-    drawers = forms.CharField(max_length=2_000, widget=forms.HiddenInput)
-    key = forms.CharField(max_length=64, widget=forms.HiddenInput)
+    USUAL = ""
+
+    within = forms.TypedChoiceField(
+        required=False,
+        coerce=float,
+        empty_value=None,
+        label="A snippet may differ by",
+        choices=[
+            (USUAL, f"ΔE00 {WITHIN:g}, neutrals {WITHIN_NEUTRAL:g} (usual)"),
+            *((f"{far:g}", f"ΔE00 {far:g}") for far in (2.0, 4.0, 5.0, 6.0)),
+        ],
+    )
+
+
+class TakeForm(forms.Form):
+    """Which drawers a piece comes out of."""
+
+    drawers = forms.MultipleChoiceField(
+        error_messages={
+            "required": "No drawer was ticked, so nothing was counted.",
+            "invalid_choice": "Drawer %(value)s is not on the list any more. Nothing was counted. Look at it again.",
+        }
+    )
+    key = forms.CharField(max_length=64)
+
+    def __init__(self, drawers: Sequence[str], *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["drawers"].choices = [(drawer, drawer) for drawer in drawers]

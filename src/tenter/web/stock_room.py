@@ -30,6 +30,12 @@ def snippet_of(row: Any) -> Snippet:
     return Snippet(row.drawer, row.name, lab, conditions, row.count, row.reorder_at)
 
 
+def as_given(row: SnippetRecord, place: int) -> Snippet:
+    """Return a snippet that a client has, as one piece in a drawer of its own: its old one may be another's by now."""
+    conditions = Conditions(row.illuminant, observer_from(row.observer))
+    return Snippet(f"#{place}", row.name, (row.lab[0], row.lab[1], row.lab[2]), conditions, 1)
+
+
 def stock_of(owner: Any) -> Stock:
     """Return an owner's stock as it is now."""
     return Stock(tuple(map(snippet_of, rows_of(owner))))

@@ -24,6 +24,7 @@ from tenter.web.views import (
     photo_key,
     photograph,
     photographs,
+    picking,
     restoring,
     screen,
     series,
@@ -129,6 +130,8 @@ urlpatterns = [
     path("sittings/<int:pk>/swatches.pdf", handing_over.swatches, name="swatches"),
     path("sittings/<int:pk>/colours.zip", handing_over.programs, name="for-programs"),
     path("sittings/<int:pk>/mail.eml", handing_over.mail, name="mail-draft"),
+    path("sittings/<int:pk>/pick", picking.pick, name="pick"),
+    path("sittings/<int:pk>/pick/back", picking.put_back, name="pick-back"),
     # the client's own screen
     path("screen/<str:token>", screen.screen, name="client-screen"),
     path("screen/<str:token>/events", screen.events, name="client-events"),

@@ -1,0 +1,93 @@
+"""The pick list of a sitting: which drawers give a piece, what is printed, and what the client has already."""
+
+from http import HTTPStatus
+from secrets import token_hex
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from tenter.consultation.stock.movements import Movement, Why, picked
+from tenter.consultation.verdict import PhaseMissing
+from tenter.errors import TenterError
+from tenter.report.pick_words import by_hand_line, summary
+from tenter.report.wording import sentence
+from tenter.web import access, audit, stock_room
+from tenter.web.audit import Action
+from tenter.web.models import Sitting
+from tenter.web.picking import ForClient, for_client
+from tenter.web.stock_forms import TakeForm, WithinForm
+from tenter.web.views.verdict import offer
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def pick(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what a sitting's palette takes out of the drawers, or count down what was taken."""
+    row = access.sitting(request.user, pk)
+    if row.revealed_at is None:
+        return offer(request, row, status=HTTPStatus.CONFLICT)
+    asked = WithinForm(request.GET)
+    within = asked.cleaned_data["within"] if asked.is_valid() else None
+    try:
+        found = for_client(row, within)
+    except PhaseMissing as error:  # entries were undone after the reveal
+        return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
+    if request.method == "POST":
+        return _taken(request, row, found)
+    context = {
+        "sitting": row,
+        "list": found,
+        "summary": summary(found.found),
+        "by_hand": by_hand_line(found.found),
+        "asked": WithinForm(initial={"within": f"{within:g}" if within is not None else ""}),
+        "stocked": stock_room.rows_of(row.client.owner).exists(),
+        "key": token_hex(16),
+    }
+    return render(request, "tenter/pick.html", context)
+
+
+def _taken(request: HttpRequest, row: Sitting, found: ForClient) -> HttpResponse:
+    """Count down the drawers that were ticked, once for one press, or say why not."""
+    again = redirect(f"{request.path}?{request.GET.urlencode()}" if request.GET else request.path)
+    key = request.POST.get("key", "")
+    if row.picked.filter(key=key).exists():
+        return again
+    form = TakeForm(found.found.drawers, request.POST)
+    if not form.is_valid():
+        messages.error(request, " ".join(error for errors in form.errors.values() for error in errors))
+        return again
+    drawers = form.cleaned_data["drawers"]
+    try:
+        with transaction.atomic():
+            if stock_room.move(row.client.owner, request.user, picked(drawers, stock_room.now()), key, row):
+                audit.note(request.user, Action.STOCK_PICKED, row)
+    except TenterError as error:
+        messages.error(request, f"{sentence(str(error))}. Nothing was counted.")
+        return again
+    messages.success(request, f"{len(drawers)} piece{'s' * (len(drawers) != 1)} counted down.")
+    return again
+
+
+@require_POST
+def put_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Count one piece of a drawer back in, which the client does not get after all."""
+    row = access.sitting(request.user, pk)
+    held = {snippet.pk: snippet for snippet, _ in stock_room.out_for(row)}
+    number = request.POST.get("snippet", "")
+    snippet = held.get(int(number)) if number.isascii() and number.isdecimal() and len(number) < 19 else None
+    if snippet is None:
+        raise Http404
+    key = request.POST.get("key", "")[:64] or token_hex(16)
+    if snippet.cleared:
+        messages.error(request, f"Drawer {snippet.drawer} was cleared since, so the piece has no drawer to go back to.")
+        return redirect("pick", row.pk)
+    back = Movement(snippet.drawer, 1, Why.PUT_BACK, stock_room.now())
+    with transaction.atomic():
+        if stock_room.move(row.client.owner, request.user, [back], key, row):
+            audit.note(request.user, Action.STOCK_MOVED, snippet)
+    messages.success(request, f"One piece is back in drawer {snippet.drawer}.")
+    return redirect("pick", row.pk)
