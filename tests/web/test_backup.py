@@ -47,6 +47,7 @@ from tenter.web.models import (
     LearnedPhone,
     LoginAttempt,
     MeasuredFace,
+    PaletteEdit,
     PhonePhotograph,
     Photograph,
     PhotoSeries,
@@ -101,6 +102,7 @@ def studio(owner, person):
     PhonePhotograph.objects.create(of=phone, file="dark.jpg", problem="Too dark.")
     SittingStyle.objects.create(sitting=first, log_likelihoods=[0.0] * len(FINE_STYLES.weights))
     AnswerLearning.objects.create(user=owner, used=False)
+    PaletteEdit.objects.create(sitting=first, number=1, payload={"act": "back"}, key="one")
     snippet = SnippetRecord.objects.create(
         owner=owner, drawer="A3", name=ODD_NAME, lab=[65.1, 40.2, -30.3], illuminant="D65", observer="10", reorder_at=2
     )

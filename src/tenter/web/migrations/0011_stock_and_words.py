@@ -9,7 +9,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("tenter", "0009_learned_answers"),
+        ("tenter", "0010_palette_edits"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
