@@ -5,6 +5,7 @@ inks, dot gain, paper), driven by a profile which does not quite fit it. The pro
 guesses spectra from other invented printers.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
@@ -49,9 +50,15 @@ class PrintedCard:
 @cache
 def printed_card(serial: int) -> PrintedCard:
     """Return a print; the serial is the seed of everything in which it differs from others."""
+    return _print(serial, *printer_pair(serial))
+
+
+@cache
+def printer_pair(serial: int) -> tuple[AnyPrinter, AnyPrinter]:
+    """Return a printer as its driver thinks of it, and as it is."""
     rng = np.random.default_rng(serial)
     if serial > DYED:
-        return _print(serial, dye_printer(), dye_printer(rng))
+        return dye_printer(), dye_printer(rng)
     thought = Printer(paper_reflectance(), ink_densities())
     densities = np.stack([ink_densities(rng.normal(0, 5), rng.uniform(0.85, 1.15))[k] for k in range(4)])
     real = Printer(
@@ -61,7 +68,13 @@ def printed_card(serial: int) -> PrintedCard:
         rng.uniform(0.05, 0.2),
         rng.uniform(1.6, 2.8),
     )
-    return _print(serial, thought, real)
+    return thought, real
+
+
+def printed(serial: int, colours: Sequence[str]) -> FloatArray:
+    """Return the reflectances (n, 81) of what a printer makes of '#rrggbb'."""
+    thought, real = printer_pair(serial)
+    return real.reflectance(np.array([_separated(thought, colour) for colour in colours]))
 
 
 def _print(serial: int, thought: AnyPrinter, real: AnyPrinter) -> PrintedCard:

@@ -102,11 +102,13 @@ def test_a_profile_says_what_the_printer_misses(made, palette_file, tmp_path):
         (("export", "--format", "css"), "say whose palette is meant with --client"),
         (("swatches", "nowhere.json"), "nowhere.json"),
         (("swatches", "--profile", __file__), "no ICC profile"),
+        (("swatches", "--profile", __file__, "--correction", __file__), "came together"),
+        (("swatches", "--correction", __file__), "this is no JSON"),
         (("swatches", "--profile", "nowhere.icc"), "cannot be read"),
     ],
 )
 def test_what_cannot_be_used_is_said_and_nothing_is_written(palette_file, tmp_path, words, said):
-    given = (*words, palette_file) if "--profile" in words else words
+    given = (*words, palette_file) if len(words) > 2 and words[0] == "swatches" else words
     done = run(*given, "--out", tmp_path / "out.file")
     assert done.exit_code == 2
     assert said in " ".join(done.stderr.split())

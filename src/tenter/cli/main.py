@@ -19,6 +19,7 @@ from tenter.cli import (
     kit,
     palette,
     phone,
+    printer,
     series,
     sheet,
     sit,
@@ -43,6 +44,7 @@ app.add_typer(card.app, name="card")
 app.add_typer(camera.app, name="camera")
 app.add_typer(cloth.app, name="cloth")
 app.add_typer(stock.app, name="stock")
+app.add_typer(printer.app, name="printer")
 app.command("sit")(sit.sit)
 app.command("verdict")(verdict.verdict)
 app.command("palette")(palette.palette)

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -19,6 +19,11 @@ from tenter.cli.inputs import (
     palette_given,
     say,
 )
+from tenter.errors import TenterError
+
+if TYPE_CHECKING:
+    from tenter.consultation.personal.colours import PersonalPalette
+    from tenter.report.printing.swatches import PrintSwatch
 
 
 class FormOption(StrEnum):
@@ -33,6 +38,10 @@ class FormOption(StrEnum):
 ProfileOption = Annotated[
     Path | None, typer.Option("--profile", metavar="FILE.icc", help="Your printer's ICC profile: says what it misses.")
 ]
+CorrectionOption = Annotated[
+    Path | None,
+    typer.Option("--correction", metavar="FILE", help="What 'tenter printer learn' found of your printer."),
+]
 
 
 def swatches(
@@ -42,6 +51,7 @@ def swatches(
     form: Annotated[FormOption, typer.Option("--form", help="What is cut from the sheets.")] = FormOption.WALLET,
     paper: Annotated[PaperOption, typer.Option("--paper", help="Of wallet and ring.")] = PaperOption.A4,
     profile: ProfileOption = None,
+    correction: CorrectionOption = None,
     name: Annotated[str | None, typer.Option("--name", help="The name to print; the client's if left out.")] = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
@@ -54,25 +64,41 @@ def swatches(
     """
     from tenter.report.card_sheet import Paper
     from tenter.report.printing.forms import Form
-    from tenter.report.printing.printer_profile import profile_of_file
-    from tenter.report.printing.proof_words import paper_words, proof_lines
     from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
-    from tenter.report.printing.swatches import palette_proofs, palette_rows, print_swatches
 
     with errors_said():
+        if profile is not None and correction is not None:
+            raise TenterError("--profile and --correction came together; give the one that your printer is used with")
         whose, palette = palette_given(source, client, kit, method, face, seed)
-        printer = None if profile is None else profile_of_file(profile)
-        proofs = () if printer is None else palette_proofs(palette, printer)
+        drawn, said = _drawn(palette, profile, correction)
         single = form in (FormOption.A4, FormOption.LETTER)
         sheets = swatch_sheets(
-            print_swatches(palette, proofs),
+            drawn,
             name or whose,
             Form.GRID if single else Form(form.value),
             Paper(form.value if single else paper.value),
         )
         data = swatch_pdf(sheets)
     out.write_bytes(data)
-    if printer is not None:
-        for line in (*proof_lines(palette_rows(palette), proofs), paper_words(printer)):
-            typer.echo(line)
+    for line in said:
+        typer.echo(line)
     say(f"Wrote {out}")
+
+
+def _drawn(
+    palette: "PersonalPalette", profile: Path | None, correction: Path | None
+) -> "tuple[tuple[PrintSwatch, ...], tuple[str, ...]]":
+    """Return the swatches, and what is to be said of the printer."""
+    from tenter.report.printing.print_correction import read_correction
+    from tenter.report.printing.printer_profile import profile_of_file
+    from tenter.report.printing.proof_words import correction_words, paper_words, proof_lines
+    from tenter.report.printing.swatches import corrected_swatches, palette_proofs, palette_rows, print_swatches
+
+    if correction is not None:
+        learned = read_correction(correction)
+        return corrected_swatches(palette, learned), (correction_words(learned),)
+    if profile is None:
+        return print_swatches(palette), ()
+    printer = profile_of_file(profile)
+    proofs = palette_proofs(palette, printer)
+    return print_swatches(palette, proofs), (*proof_lines(palette_rows(palette), proofs), paper_words(printer))

@@ -6,6 +6,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.numerals import number
+from tenter.report.printing.print_correction import PrintCorrection
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.soft_proof import REACHED, SoftProof, paper_lab
 
@@ -28,6 +29,16 @@ def paper_words(profile: PrinterProfile) -> str:
         f"The paper is {figures} beside a perfect white (ΔE00 {number(off)}). The first figure of each colour takes "
         "the paper for white, as the eye does on the sheet. The second counts the paper's own colour too, as it does "
         "beside a cloth."
+    )
+
+
+def correction_words(correction: PrintCorrection) -> str:
+    """Return what was learned of a printer, and how far it may be trusted."""
+    return (
+        f"As sent, the printer misses the test sheet's {len(correction.sent)} patches by ΔE00 "
+        f"{number(correction.uncorrected)} on average. A patch's colour is predicted from the others to "
+        f"within {number(correction.left_out)}: expect a corrected colour that paper and inks reach to be that near. "
+        "It holds for this paper, this ink and these settings."
     )
 
 

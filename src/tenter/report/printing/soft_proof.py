@@ -5,7 +5,7 @@ counts as well, which is said apart.
 """
 
 from dataclasses import dataclass
-from itertools import combinations, product
+from itertools import product
 
 import numpy as np
 
@@ -13,11 +13,11 @@ from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.adaptation import Transform, adapt
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import SRGB_WHITE, lab_to_xyz, xyz_to_lab
+from tenter.report.printing.nearest import searched
 from tenter.report.printing.printer_profile import D50_XYZ, PrinterProfile
 
 REACHED = 1.0  # ΔE00 up to which a colour counts as printable: about where two swatches side by side look the same
-_STEPS, _STARTS = 40, 1
-_FIRST_STEP, _LAST_STEP = 0.1, 0.0005
+_STARTS = 1
 _GRID_LEVELS = {2: 20, 3: 10, 4: 6, 5: 3}  # of each channel, by how many there are
 
 
@@ -82,7 +82,8 @@ def _nearest(profile: PrinterProfile, asked: FloatArray, own: FloatArray) -> Flo
     one beginning may end in a hollow. There it may still stay a few per cent of the miss above the least.
     """
     starts = np.stack([own, *_of_grid(profile, asked)])
-    found, misses = _searched(profile, np.tile(asked, (len(starts), 1)), starts.reshape(-1, profile.channels))
+    many = np.tile(asked, (len(starts), 1))
+    found, misses = searched(profile.to_lab.to_lab, many, starts.reshape(-1, profile.channels), profile.most_ink)
     best = np.argmin(misses.reshape(len(starts), -1), axis=0)
     nearest: FloatArray = found.reshape(starts.shape)[best, np.arange(len(asked))]
     return nearest
@@ -96,31 +97,3 @@ def _of_grid(profile: PrinterProfile, asked: FloatArray) -> list[FloatArray]:
     misses = steady(delta_e_2000(profile.to_lab.to_lab(grid), asked[:, None]))
     order = np.argsort(misses, axis=1, kind="stable")
     return [grid[order[:, k]] for k in range(_STARTS)]
-
-
-def _searched(profile: PrinterProfile, asked: FloatArray, start: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return device values (n, channels) and their ΔE00, by a search that halves its steps where none is better."""
-    moves = _moves(profile.channels)
-    best, step = start.copy(), np.full(len(start), _FIRST_STEP)
-    least = steady(delta_e_2000(profile.to_lab.to_lab(best), asked))
-    rows = np.arange(len(best))
-    for _ in range(_STEPS):
-        tried = np.clip(best[:, None] + step[:, None, None] * moves, 0, 1)
-        lab = profile.to_lab.to_lab(tried.reshape(-1, profile.channels)).reshape(*tried.shape[:2], 3)
-        misses = steady(delta_e_2000(lab, asked[:, None]))
-        misses[tried.sum(axis=2) > profile.most_ink] = np.inf
-        k = np.argmin(misses, axis=1)
-        better = misses[rows, k] < least
-        best[better], least[better] = tried[rows, k][better], misses[rows, k][better]
-        step[~better] /= 2
-        if np.all(step < _LAST_STEP):
-            break
-    return best, least
-
-
-def _moves(channels: int) -> FloatArray:
-    """Return the directions (m, channels) that are tried: along each channel, and along each pair of them."""
-    unit = np.eye(channels)
-    along = [sign * unit[k] for k in range(channels) for sign in (1, -1)]
-    pairs = [s * unit[j] + t * unit[k] for j, k in combinations(range(channels), 2) for s in (1, -1) for t in (1, -1)]
-    return np.array([*along, *pairs])

@@ -12,6 +12,7 @@ from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
 from tenter.errors import TenterError
 from tenter.report.palette_words import basis_words, part_words
 from tenter.report.plain_text import one_line
+from tenter.report.printing.print_correction import PrintCorrection
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.proof_words import miss_mark
 from tenter.report.printing.soft_proof import SoftProof, soft_proofs
@@ -73,6 +74,19 @@ def print_swatches(palette: PersonalPalette, proofs: Sequence[SoftProof] = ()) -
     """
     codes, _, inside = sent_colours(palette)
     marks = [miss_mark(p.miss) for p in proofs] if proofs else ["" if fits else OUTSIDE_SRGB for fits in inside]
+    return _swatches(palette, codes, marks)
+
+
+def corrected_swatches(palette: PersonalPalette, correction: PrintCorrection) -> tuple[PrintSwatch, ...]:
+    """Return the swatches of a palette as a printer is sent them by what was learned of it.
+
+    Marked are those that it is expected to miss all the same.
+    """
+    codes, remaining = correction.to_send(screen_lab(palette))
+    return _swatches(palette, codes, [miss_mark(float(miss)) for miss in remaining])
+
+
+def _swatches(palette: PersonalPalette, codes: Sequence[str], marks: Sequence[str]) -> tuple[PrintSwatch, ...]:
     return tuple(_swatch(*row) for row in zip(palette_rows(palette), codes, marks, strict=True))
 
 

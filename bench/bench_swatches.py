@@ -1,0 +1,56 @@
+"""Swatches with and without the correction of the printer: eight invented printers, each test sheet photographed once.
+
+    ./run bench swatches
+
+For every printer: by how much (mean ΔE00) the swatches of a client's palette miss their colours as sent, and as
+corrected from a photograph of the test sheet beside a classic card; by how much the correction itself says that it
+misses; and what is left where the patches are measured without error.
+"""
+
+import numpy as np
+
+from cameras import CAMERAS
+from exposure import expose
+from own_card_scene import DYED
+from print_test_scene import printed_lab, sheet_scene
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.measurement import D65_2, Colours
+from tenter.consultation.kit import Kit
+from tenter.photo import print_test_layout as layout
+from tenter.photo.card import CardChoice
+from tenter.photo.loading import Photo
+from tenter.photo.print_test_reading import read_test_sheet
+from tenter.report.printing.print_correction import fitted
+
+PRINTERS = (1, 2, 3, 4, DYED + 1, DYED + 2, DYED + 3, DYED + 4)
+
+
+def main() -> None:
+    kit = Kit.demo()
+    matt = [not drape.is_metal for drape in kit.drapes]
+    asked = kit.colours.under(D65_2).lab[matt][::2]
+    sent, _ = Colours(asked, D65_2).on_screen()
+    print(f"{len(asked)} colours of the demo kit; mean ΔE00 of print against colour")
+    print("printer  as sent  corrected  by exact patches  patches read wrong by  said to miss")
+    kept = []
+    for k, serial in enumerate(PRINTERS):
+        camera = tuple(CAMERAS)[k % len(CAMERAS)]
+        photo = Photo(expose(sheet_scene(serial), ("D65", "D50", "DAY5500")[k % 3], camera, seed=k).picture)
+        read = read_test_sheet(photo, CardChoice())
+        true = printed_lab(serial, [patch.hex for patch in layout.PATCHES])
+        codes = layout.sent_codes()
+        numbers = list(read.patches)
+        learned, exact = fitted(codes[numbers], read.lab), fitted(codes, true)
+        missed = [
+            delta_e_2000(printed_lab(serial, hexes), asked).mean()
+            for hexes in (sent, learned.to_send(asked)[0], exact.to_send(asked)[0])
+        ]
+        off = delta_e_2000(read.lab, true[numbers]).mean()
+        kept.append(missed)
+        figures = "  ".join(f"{v:8.2f}" for v in (*missed, off, learned.left_out))
+        print(f"{serial:7d} {figures}   {camera}", flush=True)
+    print("mean    " + "  ".join(f"{v:8.2f}" for v in np.mean(kept, axis=0)))
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,141 @@
+"""What to send to a printer so that swatches come out nearer to their colours, learned once from a printed test sheet.
+
+The printed colour is taken for the colour sent, and a smooth change: a polynomial of third degree in L*, a* and b*, and
+what is left of it drawn smoothly through the patches (kriging). Sixty patches say by how much it misses a patch that it
+has not seen; that figure is kept and stated.
+
+Source: C. E. Rasmussen, C. K. I. Williams (2006), Gaussian Processes for Machine Learning, sections 2.2, 2.7 and 5.4.2
+(leaving one out); from memory.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.spaces import lab_to_srgb, srgb_to_lab
+from tenter.consultation.tables import read_text
+from tenter.errors import TenterError, UnreadableInput
+from tenter.given import given_array, given_path
+from tenter.report.printing.nearest import searched
+
+LEAST_PATCHES: Final = 30
+MOST_MISSED: Final = 5.0  # mean ΔE00 of patches left out, beyond which they are no sheet of one printer
+_REACH = 30.0  # ΔE in Lab over which the smooth remainder is alike
+_REMAINDER, _WEIGHT, _SHIFT, _NOISE = 4.0, 3.3, 1000.0, 1.0  # variances in Lab: remainder, terms, constant, reading
+_REMEDY = "A correction is written by 'tenter printer learn'."
+_TAG = "tenter print correction"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PrintCorrection:
+    """What a printer does to colours. CIELAB is D65/2°.
+
+    sent: (n, 3), of the patches' codes. measured: (n, 3), as they were printed. left_out: mean ΔE00 by which a patch is
+    missed that the others alone foretell. uncorrected: mean ΔE00 of what was printed from what was sent.
+    """
+
+    sent: FloatArray
+    measured: FloatArray
+    weights: FloatArray
+    left_out: float
+    uncorrected: float
+
+    def printed(self, lab: FloatArray) -> FloatArray:
+        """Return what is printed (n, 3) where colours (n, 3) are sent."""
+        found: FloatArray = lab + _likeness(lab, self.sent) @ self.weights
+        return found
+
+    def to_send(self, lab: FloatArray) -> tuple[list[str], FloatArray]:
+        """Return '#rrggbb' to send for colours (n, 3), and the ΔE00 (n,) that is expected to remain."""
+        start = np.clip(lab_to_srgb(lab), 0, 1)
+        values, _ = searched(lambda codes: self.printed(srgb_to_lab(codes)), lab, start)
+        codes = np.round(values * 255).astype(int)
+        remaining = delta_e_2000(self.printed(srgb_to_lab(codes / 255)), lab)
+        return [f"#{r:02x}{g:02x}{b:02x}" for r, g, b in codes], remaining
+
+
+def fitted(codes: FloatArray, measured: FloatArray) -> PrintCorrection:
+    """Return the correction of a printer that printed code values (n, 3), 0-1, as colours (n, 3), CIELAB D65/2°.
+
+    Raises
+    ------
+    TenterError
+        If the patches are too few, or do not fit one another.
+    """
+    given = given_array(measured, "the printed colours")
+    if given.ndim != 2 or given.shape[1] != 3 or given.shape != np.shape(codes) or not np.isfinite(given).all():
+        raise TenterError("the patches of a test sheet are as many colours of three finite numbers as were sent")
+    if len(given) < LEAST_PATCHES:
+        raise TenterError(
+            f"{len(given)} patches of the test sheet could be read, and {LEAST_PATCHES} are needed; photograph the "
+            "whole sheet, sharp and evenly lit"
+        )
+    sent = srgb_to_lab(codes)
+    inverse = np.linalg.inv(_likeness(sent, sent) + _NOISE * np.eye(len(sent)))
+    weights = inverse @ (given - sent)
+    left_out = float(delta_e_2000(given - weights / np.diag(inverse)[:, None], given).mean())
+    if left_out > MOST_MISSED:
+        raise TenterError(
+            f"the patches of this test sheet do not fit one another: the rest miss each by ΔE00 {left_out:.1f}. "
+            "Check that the sheet was printed without a “vivid” setting, that it lies flat, and that no shadow or "
+            "glare is on it"
+        )
+    return PrintCorrection(sent, given, weights, left_out, float(delta_e_2000(sent, given).mean()))
+
+
+def _likeness(one: FloatArray, other: FloatArray) -> FloatArray:
+    """Return how alike the printer's changes to colours (n, 3) and (m, 3) are taken to be: covariances (n, m)."""
+    apart = ((one[:, None] - other) ** 2).sum(axis=-1)
+    terms = _terms(one) @ (_term_variances() * _terms(other)).T
+    alike: FloatArray = _REMAINDER * np.exp(-apart / (2 * _REACH**2)) + terms
+    return alike
+
+
+def _terms(lab: FloatArray) -> FloatArray:
+    """Return the terms (n, 20) of a polynomial of third degree."""
+    lightness, a, b = ((lab - np.array([50.0, 0.0, 0.0])) / 50).T
+    powers = [(i, j, k) for i in range(4) for j in range(4 - i) for k in range(4 - i - j)]
+    return np.stack([lightness**i * a**j * b**k for i, j, k in powers], axis=1)
+
+
+def _term_variances() -> FloatArray:
+    return np.array([_SHIFT] + [_WEIGHT] * 19)
+
+
+# -- in a file ---------------------------------------------------------------------------------------------------------
+
+
+def correction_document(correction: PrintCorrection) -> dict[str, object]:
+    """Return a correction as plain values for JSON: what was sent and what was printed, from which it is made again."""
+    codes = np.round(lab_to_srgb(correction.sent) * 255).astype(int)
+    return {
+        "kind": _TAG,
+        "illuminant": "D65",
+        "observer": "2",
+        "sent": codes.tolist(),
+        "measured": np.round(correction.measured, 3).tolist(),
+        "left_out_delta_e": round(correction.left_out, 2),
+        "uncorrected_delta_e": round(correction.uncorrected, 2),
+    }
+
+
+def read_correction(path: str | Path) -> PrintCorrection:
+    """Return the correction of a file; raises `UnreadableInput` naming what is wrong with it."""
+    source = given_path(path)
+    try:
+        document = json.loads(read_text(source))
+    except (ValueError, RecursionError):
+        raise UnreadableInput(str(path), "this is no JSON", _REMEDY) from None
+    if not isinstance(document, Mapping) or document.get("kind") != _TAG:
+        raise UnreadableInput(str(path), "this is no correction of a printer", _REMEDY)
+    try:
+        codes = given_array(document.get("sent"), "sent")
+        return fitted(np.clip(codes / 255, 0, 1), given_array(document.get("measured"), "measured"))
+    except TenterError as error:
+        raise UnreadableInput(str(path), str(error), _REMEDY) from None

@@ -1,0 +1,102 @@
+"""The printer's test sheet: its layout, the sheet as drawn, and the patches read from a photograph beside a card."""
+
+from itertools import combinations
+
+import numpy as np
+import pypdfium2
+import pytest
+
+from exposure import expose
+from print_test_scene import printed_lab, sheet_scene
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.spaces import srgb_to_lab
+from tenter.errors import TenterError
+from tenter.photo import own_card_layout
+from tenter.photo import print_test_layout as layout
+from tenter.photo.card import CardChoice, ChartKind
+from tenter.photo.loading import Photo
+from tenter.photo.own_card_marks import find_marks
+from tenter.photo.print_test_reading import find_sheet, read_test_sheet
+from tenter.report.card_sheet import Paper, write_card_sheet
+from tenter.report.printing.printer_sheet import print_test_sheet
+
+SERIAL, DOTS_PER_MM = 2, 6.0
+
+
+@pytest.fixture(scope="module")
+def picture():
+    return expose(sheet_scene(SERIAL), "D50", "nikon", seed=3).picture
+
+
+@pytest.fixture(scope="module")
+def true_lab():
+    return printed_lab(SERIAL, [patch.hex for patch in layout.PATCHES])
+
+
+def test_the_patches_are_apart_and_differ():
+    boxes = [(*p.quad_mm[0], *p.quad_mm[2]) for p in layout.PATCHES] + [
+        (*quad[0], *quad[2]) for quad in layout.MARKERS_MM.values()
+    ]
+    for one, other in combinations(boxes, 2):
+        assert one[2] < other[0] or other[2] < one[0] or one[3] < other[1] or other[3] < one[1]
+    assert np.min(boxes) >= layout.MARGIN_MM
+    assert np.max(boxes) <= layout.SIDE_MM - layout.MARGIN_MM
+    assert len({p.hex for p in layout.PATCHES}) == len(layout.PATCHES) == 60
+    lab = srgb_to_lab(layout.sent_codes())
+    apart = delta_e_2000(lab[:, None], lab)
+    assert np.min(apart[~np.eye(60, dtype=bool)]) > 3
+    assert np.ptp(lab, axis=0).min() > 95
+
+
+def test_its_marks_are_none_of_the_cards():
+    assert not set(layout.MARKERS_MM) & set(own_card_layout.MARKERS_MM)
+
+
+@pytest.mark.parametrize("paper", Paper)
+def test_the_sheet_is_drawn_with_the_exact_codes_and_found_in_the_drawing(tmp_path, paper):
+    sheet = print_test_sheet(paper)
+    write_card_sheet(sheet, tmp_path / "sheet.pdf")
+    with pypdfium2.PdfDocument(tmp_path / "sheet.pdf") as document:
+        assert len(document) == 1
+        pixels = document[0].render(scale=DOTS_PER_MM * 25.4 / 72).to_numpy()[..., 2::-1]
+    left, top, *_ = sheet.card_mm
+    for patch in layout.PATCHES:
+        x, y = ((patch.quad_mm.mean(axis=0) + np.array([left, top])) * DOTS_PER_MM).astype(int)
+        assert pixels[y, x].tolist() == list(bytes.fromhex(patch.hex[1:]))
+    found = find_sheet(np.ascontiguousarray(pixels))
+    corner = found @ [*layout.CORNERS_MM[2], 1.0]
+    expected = (layout.CORNERS_MM[2] + np.array([left, top])) * DOTS_PER_MM
+    assert corner[:2] / corner[2] == pytest.approx(expected, abs=2.0)
+    assert not find_marks(np.ascontiguousarray(pixels)).cards  # no card of ours is seen in it
+
+
+def test_the_patches_are_read_from_a_photograph(picture, true_lab):
+    read = read_test_sheet(Photo(picture), CardChoice())
+    assert len(read.patches) >= 55
+    misses = delta_e_2000(read.lab, true_lab[list(read.patches)])
+    assert misses.mean() <= 2.5
+    assert abs((read.lab - true_lab[list(read.patches)])[:, 0].mean()) <= 1.0  # the light that falls off is taken off
+
+
+def test_a_sheet_upside_down_is_read_alike(picture):
+    upright, turned = (
+        read_test_sheet(Photo(np.ascontiguousarray(p)), CardChoice()) for p in (picture, picture[::-1, ::-1])
+    )
+    both = sorted(set(upright.patches) & set(turned.patches))
+    assert len(both) >= 55
+    one = upright.lab[[upright.patches.index(k) for k in both]]
+    other = turned.lab[[turned.patches.index(k) for k in both]]
+    assert delta_e_2000(one, other).max() < 1.0
+
+
+def test_without_card_or_sheet_it_says_what_to_do(picture):
+    no_card = picture.copy()
+    no_card[:300, :340] = 128
+    no_sheet = picture.copy()
+    no_sheet[300:, 345:] = 128
+    for spoilt, said in ((no_card, "No card was found"), (no_sheet, "corner marks of the test sheet")):
+        read = read_test_sheet(Photo(spoilt), CardChoice())
+        assert read.patches == ()
+        assert any(said in reason for reason in read.reasons)
+    with pytest.raises(TenterError, match="needs a card"):
+        read_test_sheet(Photo(picture), CardChoice(ChartKind.NONE))
