@@ -51,7 +51,7 @@ def drawn(sheet):
 def test_every_part_is_there(sheet_of, sitting_of, client, method, names, verdict_of, palette_of):
     sheet, sitting = sheet_of(client, method), sitting_of(client, method)
     verdict = verdict_of(client, method)
-    assert sheet.title == f"Reading sheet for {names[client]}"
+    assert sheet.title == f"Studio’s sheet for {names[client]}"
     assert percent(verdict.probability) in sheet.finding.odds
     assert str(verdict.odds_word) in sheet.finding.odds
     assert len(sheet.finding.traits) == 3
@@ -80,8 +80,9 @@ def test_a_trait_is_drawn_with_its_interval(sheet_of, client, verdict_of):
         assert line.text.startswith(trait.degree)
         assert 0 <= line.low <= line.at <= line.high <= 1
         assert (line.at > 0.5) == (trait.mean > 0)
-        crosses = trait.interval[0] < 0 < trait.interval[1]
-        assert bool(line.note) == crosses
+        low, high = (round(end, 1) for end in trait.interval)
+        verb = "crosses" if low < 0 < high else "reaches" if 0 in (low, high) else ""
+        assert line.note == (f"the interval {verb} the middle" if verb else "")
 
 
 @pytest.mark.parametrize("client", CLIENTS)
@@ -90,7 +91,8 @@ def test_neighbours_are_named_and_that_they_differ(sheet_of, client, verdict_of)
     said = " ".join(s.text for s in sheet_of(client).finding.neighbours)
     assert verdict.runner_up in said
     assert verdict.trait_neighbour in said
-    assert ("not the same one" in said) == verdict.neighbours_differ
+    by_convention = f"by convention it is {verdict.trait_neighbour}."
+    assert (by_convention in said) == verdict.neighbours_differ
 
 
 def test_neighbours_that_are_one_are_said_to_be_one(sitting_of, verdict_of):
@@ -122,7 +124,7 @@ def test_an_open_verdict_stays_open_between_two(sitting_of, verdict_of):
     assert found.odds.startswith("open: ")
     said = " ".join(s.text for s in found.statements)
     assert "Not finished: " in said
-    assert "This is an edge" in said
+    assert f"You sit between {verdict.category} and {verdict.runner_up}: " in said
 
 
 def test_a_plain_verdict_says_nothing_of_an_edge(sitting_of, verdict_of):

@@ -2,12 +2,14 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pypdfium2
 import pytest
 
 from many_categories import many_categories
+from report.tag_tree import smallest_letter, tags
 from tenter import Kit, Method, Sitting
 from tenter.report.content import ReadingSheet, reading_sheet
 from tenter.report.studio_sheet.pdf import write_studio_sheet
@@ -80,7 +82,7 @@ def test_the_file_is_a_tagged_titled_a4_document_of_a_few_pages(sheet_of, tmp_pa
         write_studio_sheet(sheet_of(client), tmp_path / "sheet.pdf")
         pages, about, tagged = read(tmp_path / "sheet.pdf")
         assert 3 <= len(pages) <= 5
-        assert about["Title"] == f"Reading sheet for {names[client]}"
+        assert about["Title"] == f"Studio’s sheet for {names[client]}"
         assert tagged
     data = (tmp_path / "sheet.pdf").read_bytes()
     assert b"/Lang" in data
@@ -138,13 +140,13 @@ def test_the_files_date_is_the_sheets(sheet_of, tmp_path):
 def test_an_odd_name_is_data_and_never_markup(sheet_of, tmp_path, name):
     sheet = sheet_of("K3")
     client = replace(sheet.client, name=name, studio=name, consultant=name, remarks=name)
-    written(replace(sheet, client=client, title=f"Reading sheet for {name}"), tmp_path)
+    written(replace(sheet, client=client, title=f"Studio’s sheet for {name}"), tmp_path)
     pages, about, _ = read(tmp_path / "sheet.pdf")
     if "م" in name:  # a right-to-left line comes back in visual order
         assert sorted(squeezed(name)) == sorted(c for c in squeezed(pages[0].splitlines()[1]))
     else:
         assert squeezed(name) in squeezed(pages[0])
-    assert squeezed(about["Title"]) == squeezed(f"Reading sheet for {name}")
+    assert squeezed(about["Title"]) == squeezed(f"Studio’s sheet for {name}")
 
 
 def test_a_name_in_a_script_without_a_font_is_drawn_or_told(sheet_of, tmp_path):
@@ -184,3 +186,25 @@ def test_swatches_are_drawn_in_their_own_colour(sheet_of, tmp_path):
         page.close()
     found = {"#{:02x}{:02x}{:02x}".format(*pixel) for pixel in {tuple(p) for p in image.tolist()}}
     assert {line.swatch.hex.lower() for line in sheet.wearing.first} <= found
+
+
+@pytest.mark.parametrize("client", ["K1", "K3"])
+def test_no_letter_is_smaller_than_eight_points(sheet_of, sitting_with, card, face, tmp_path, client):
+    sheet = sheet_of(client) if client == "K1" else reading_sheet(card(words_only=True), sitting_with(face(hair=12.0)))
+    write_studio_sheet(sheet, tmp_path / "sheet.pdf")
+    assert smallest_letter(tmp_path / "sheet.pdf") >= 8 - 1e-6
+
+
+def test_headings_go_down_one_step_at_a_time_and_the_first_is_the_result(sheet_of, tmp_path):
+    write_studio_sheet(sheet_of("K5"), tmp_path / "sheet.pdf")
+    levels = [int(t.kind[1]) for page in tags(tmp_path / "sheet.pdf") for t in page if re.fullmatch(r"H\d", t.kind)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+
+
+def test_a_sheet_without_a_consultant_does_not_say_by_whom(sheet_of, tmp_path):
+    sheet = sheet_of("K1")
+    text = written(replace(sheet, client=replace(sheet.client, consultant="")), tmp_path)
+    assert squeezed(sheet.labels.read_by) not in text
+    assert squeezed(f"{sheet.labels.read_by} {sheet.client.consultant}") in written(sheet, tmp_path)

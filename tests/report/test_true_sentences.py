@@ -9,6 +9,7 @@ from tenter import Answer, ConsultantVerdict, PairJudgement, Preference, Sitting
 from tenter.consultation.diagnostics import Doubt
 from tenter.consultation.ending import Ending, Owed, Reached
 from tenter.consultation.odds_words import OddsWord, odds_word
+from tenter.consultation.palette import palette
 from tenter.consultation.palette_parts import Fit
 from tenter.report.content import reading_sheet
 from tenter.report.doubts import doubt_words
@@ -181,3 +182,60 @@ def test_a_metal_of_the_other_side_that_won_is_named(sitting_of, verdict_of, pal
         text = worn(sitting_of("K2"), verdict_of("K2"), replace(handed, metals=metals)).section("metals").text
         assert text.startswith("Cool metals.")
         assert ("When held, Copper Foil did better, but the cloths say otherwise." in text) == said
+
+
+def test_an_open_verdict_does_not_hide_that_others_are_nearly_as_likely(sitting_of, verdict_of):
+    verdict = verdict_of("K4")
+    assert verdict.headline == "open between warm autumn and soft autumn"
+    odds = dict.fromkeys(verdict.probabilities, 0.073) | {verdict.category: 0.14, verdict.runner_up: 0.13}
+    level = replace(verdict, probabilities=odds)
+    assert level.headline == "open, nearest to warm autumn and soft autumn, with others nearly as likely"
+    assert finding(sitting_of("K4"), level, minor=False).odds.endswith("13 %, others nearly as likely")
+    one_more = {**verdict.probabilities, "deep autumn": 0.5 * verdict.probability}
+    assert "with others" in replace(verdict, probabilities=one_more).headline
+
+
+@pytest.mark.parametrize(
+    ("interval", "note"),
+    [
+        ((0.02, 0.7), "the interval reaches the middle"),
+        ((-0.04, 0.7), "the interval reaches the middle"),
+        ((-0.2, 0.7), "the interval crosses the middle"),
+        ((-0.7, -0.2), ""),
+    ],
+)
+def test_what_is_said_of_the_middle_agrees_with_the_interval_as_printed(sitting_of, verdict_of, interval, note):
+    verdict = verdict_of("K4")
+    axis, trait = next(iter(verdict.traits.items()))
+    moved = replace(verdict, traits={**verdict.traits, axis: replace(trait, interval=interval)})
+    assert finding(sitting_of("K4"), moved, minor=False).traits[0].note == note
+
+
+def test_a_cloth_that_won_and_lost_against_one_other_is_said_so(kit, bundled, demo_judgements, card):
+    sitting = Sitting(kit, bundled, seed=7).record_all(demo_judgements["K5"])
+    lines = [line for s in reading_sheet(card(), sitting).wearing.sections for line in s.lines]
+    reef = [line.answer for line in lines if line.swatch.name == "Warm Reef"]
+    assert reef
+    assert not [line.answer for line in lines if "better than Lagoon Mist; not as good as" in line.answer]
+    assert any("once better than, once less good than Lagoon Mist" in answer for answer in reef)
+
+
+def test_a_loved_coat_neutral_is_worn_as_neutrals_says(kit, bundled, demo_judgements, palette_of, card):
+    for client in ("K1", "K2", "K3", "K4", "K5"):
+        named = (*palette_of(client).coats, *palette_of(client).plain)
+        if not named:
+            continue
+        sitting = Sitting(kit, bundled, seed=7).record_all(demo_judgements[client])
+        sitting.record(Preference(named[0].drape.id))
+        said = reading_sheet(card(), sitting).wearing.likings[-1]
+        assert said == f"You liked {named[0].drape.name}: wear it as Neutrals says."
+        return
+    pytest.fail("no client has a neutral for coats alone")
+
+
+def test_neutrals_between_two_seasons_are_of_both(between):
+    handed = palette(between, between.verdict())
+    season_of = between.method.season_of
+    found = {season_of[e.category] for e in handed.neutrals}
+    assert found <= {"spring", "summer"}
+    assert found == {season_of[e.category] for e in handed.entries if e.neutral} & {"spring", "summer"}

@@ -65,7 +65,7 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     _print_named(console, sitting)
     console.print(f"{verdict.season} {percent(verdict.season_probability)} · {made(tally(sitting.entries))}")
     console.print(f"traits: {', '.join(str(t) for t in verdict.traits.values())}")
-    neighbour = f"; by custom {verdict.trait_neighbour}" if verdict.neighbours_differ else ""
+    neighbour = f"; by convention {verdict.trait_neighbour}" if verdict.neighbours_differ else ""
     console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
     if verdict.border and verdict.border.check is not BorderCheck.UNTESTED:
         console.print(f"border: {verdict.border.text}", markup=False)

@@ -26,7 +26,7 @@ _EQUAL = {Answer.BOTH_GOOD: _MUCH, Answer.BOTH_WRONG: -_MUCH}
 
 
 class BorderCheck(StrEnum):
-    """What the judged cloths of the neighbours say of custom."""
+    """What the judged cloths of the neighbours say of the convention."""
 
     AGREES = "agrees"
     CONTRADICTS = "contradicts"
@@ -35,9 +35,9 @@ class BorderCheck(StrEnum):
 
 
 _WORDS = {
-    BorderCheck.AGREES: ("better than", "as custom has it"),
-    BorderCheck.CONTRADICTS: ("worse than", "against custom"),
-    BorderCheck.LEVEL: ("about as well as", "where custom has them do better"),
+    BorderCheck.AGREES: ("better than", "as expected by convention"),
+    BorderCheck.CONTRADICTS: ("worse than", "where by convention they do better"),
+    BorderCheck.LEVEL: ("about as well as", "where by convention they do better"),
 }
 
 
@@ -196,12 +196,12 @@ def _sentence(
 ) -> str:
     neighbour, others = _neighbours(method, category)
     trait, names = method.region(category).leading_trait, " and ".join(others)
-    shared = f"{neighbour}, which shares the trait {trait}," if trait else f"{neighbour}, the neighbour by custom,"
+    shared = f"{neighbour}, which shares the trait {trait}," if trait else f"{neighbour}, the neighbour by convention,"
     if check is BorderCheck.UNTESTED:
         return f"Not tested: whether {shared} does better than {names}. No entries compare their cloths alike."
-    did, custom = _WORDS[check]
+    did, expected = _WORDS[check]
     told = _entries(entries) if entries == other_entries else f"{_entries(entries)} beside {_entries(other_entries)}"
-    return f"Cloths of {shared} did {did} those of {names}, {custom} ({told})."
+    return f"Cloths of {shared} did {did} those of {names}, {expected} ({told})."
 
 
 def _entries(numbers: Sequence[int]) -> str:

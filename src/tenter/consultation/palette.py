@@ -180,6 +180,8 @@ def _neutrals(
 ) -> tuple[tuple[PaletteEntry, ...], tuple[PaletteEntry, ...]]:
     """Return the neutrals of the season, nearest in depth and clarity first, and those of the undertone elsewhere.
 
+    Of a client between two seasons, those of both.
+
     One that did less than a neutral should is worn in small areas, and is neither.
     """
     worn = (e for e in entries if e.found.shown is not Worth.NO)
@@ -187,9 +189,10 @@ def _neutrals(
         (e for e in worn if e.neutral and not e.in_small_areas), key=lambda e: (_apart(client, e), e.drape.id)
     )
     method = client.method
-    side = method.side_of[client.verdict.season]
-    own = tuple(e for e in found if client.in_season(e.category))
-    same_side = tuple(e for e in found if method.side_of[method.season_of[e.category]] is side)
+    seasons = client.seasons
+    sides = {method.side_of[season] for season in seasons}
+    own = tuple(e for e in found if method.season_of[e.category] in seasons)
+    same_side = tuple(e for e in found if method.side_of[method.season_of[e.category]] in sides)
     return own, same_side or tuple(found)
 
 

@@ -87,6 +87,13 @@ class Client:
         """The undertone of the season."""
         return self.method.side_of[self.verdict.season]
 
+    @property
+    def seasons(self) -> tuple[str, ...]:
+        """The season of the verdict, or both where the client lies between two categories of different seasons."""
+        between = (self.verdict.runner_up,) if self.verdict.is_between else ()
+        season_of = self.sitting.method.season_of
+        return tuple(dict.fromkeys(season_of[c] for c in (self.verdict.category, *between)))
+
     def in_season(self, category: str) -> bool:
         """Tell whether a category is of the client's season."""
         return self.sitting.method.season_of[category] == self.verdict.season

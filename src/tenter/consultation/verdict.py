@@ -23,6 +23,8 @@ from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.errors import TenterError
 
 _EDGE = 2.0  # the best category is less than this many times as likely as the next: an edge between the two
+_NEARLY = 0.5  # of the likeliest one's probability: from there on another is nearly as likely
+_NAMED = 2  # of those that are nearly as likely; where there are more, naming two alone would hide the others
 
 
 class PhaseMissing(TenterError):
@@ -74,7 +76,7 @@ class Verdict:
     settling_pair: tuple[str, str] | None
     expected_change: float | None  # by how much the answer to that pair is expected to move the probability
     edge: bool
-    neighbours_differ: bool  # the trait neighbour, second by custom, is not the runner-up by odds
+    neighbours_differ: bool  # the trait neighbour, second by convention, is not the runner-up by odds
     border: Border | None  # how the trait neighbour's cloths did; None where the method names no neighbours
     reached: Reached  # whether it is finished, between two, or what it owes
     photographs_alone: bool  # every odds of it is held down to what photographs alone support
@@ -143,10 +145,21 @@ class Verdict:
         return self.is_between or self.odds_word is OddsWord.OPEN
 
     @property
+    def nearly_as_likely(self) -> tuple[str, ...]:
+        """The categories at least half as likely as the likeliest, which comes first, and always the runner-up."""
+        odds = self.probabilities
+        ranked = sorted(odds, key=lambda c: -steady(odds[c]))
+        first = odds[self.category]
+        named = (self.category, self.runner_up)
+        return tuple(c for c in ranked if c in named or steady(odds[c] - _NEARLY * first) >= 0)
+
+    @property
     def headline(self) -> str:
         """The verdict in a few words, open where it is open."""
         if self.is_between:
             return f"between {self.category} and {self.runner_up}"
+        if self.odds_word is OddsWord.OPEN and len(self.nearly_as_likely) > _NAMED:
+            return f"open, nearest to {self.category} and {self.runner_up}, with others nearly as likely"
         if self.odds_word is OddsWord.OPEN:
             return f"open between {self.category} and {self.runner_up}"
         return f"{self.category}, {self.odds_word}"

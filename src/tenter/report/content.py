@@ -1,6 +1,6 @@
-"""The reading sheet: everything that is said, in words, numbers and colours, before anything is drawn.
+"""The studio's sheet: everything that is said, in words, numbers and colours, before anything is drawn.
 
-The PDF and a page draw this one object, so they cannot disagree.
+The PDF and the verdict's page draw this one object, so they cannot disagree.
 """
 
 from dataclasses import dataclass, replace
@@ -53,9 +53,9 @@ class ClientCard:
 class Labels:
     """Headings and labels, the same wherever the sheet is drawn."""
 
-    sheet: str = "Reading sheet"
+    sheet: str = "Studio’s sheet"
     read_by: str = "read by"
-    traits: str = "Where you lie"
+    traits: str = "Your colouring"
     categories: str = "How likely each is"
     remarks: str = "From your consultant"
     why: str = "Why"
@@ -80,7 +80,7 @@ class Scale:
 
 @dataclass(frozen=True, slots=True)
 class ReadingSheet:
-    """Everything that a reading sheet says."""
+    """Everything that the studio's sheet says."""
 
     title: str
     client: ClientCard
@@ -108,7 +108,7 @@ def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STU
     swatches = kit_swatches(sitting.kit)
     best_white = handed.whites[0].drape.name if handed.whites else None
     return ReadingSheet(
-        title=f"Reading sheet for {client.name}",
+        title=f"Studio’s sheet for {client.name}",
         client=client,
         date=long_date(client.date),
         finding=_finding(sitting, by_odds, hers, client.minor, paper),
@@ -140,4 +140,4 @@ def _scale() -> Scale:
     borders = degree_borders(AXIS_REACH)
     told = ", ".join(f"{word} from {b:g}" for word, b in zip(("slight", "marked", "strong"), borders, strict=True))
     both = [axis_share(-b) for b in reversed(borders)] + [axis_share(b) for b in borders]
-    return Scale(tuple(both), f"In bench units from the middle: {told}. In brackets, and as a bar: the 90 % interval.")
+    return Scale(tuple(both), f"On Tenter’s scale: {told}. In brackets, and as a bar: the 90 % interval.")

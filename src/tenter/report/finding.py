@@ -102,7 +102,8 @@ def _odds(verdict: Verdict) -> str:
     if verdict.is_open:
         first, second = (percent(verdict.probabilities[c]) for c in (verdict.category, verdict.runner_up))
         word = "between" if verdict.is_between else "open"
-        return f"{word}: {verdict.category} {first}, {verdict.runner_up} {second}"
+        others = "" if verdict.is_between or len(verdict.nearly_as_likely) == 2 else ", others nearly as likely"
+        return f"{word}: {verdict.category} {first}, {verdict.runner_up} {second}{others}"
     return f"{verdict.odds_word}, {percent(verdict.probability)}"
 
 
@@ -121,8 +122,8 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
         told.append(f"{ahead} {verdict.category}, which is ahead.")
     if verdict.edge and not verdict.is_between:
         told.append(
-            f"This is an edge: {verdict.category} is less than twice as likely as {verdict.runner_up}, and this "
-            "sitting does not tell them apart."
+            f"You sit between {verdict.category} and {verdict.runner_up}: the first is less than twice as likely, and "
+            "this sitting does not tell them apart."
         )
     if verdict.photographs_alone:
         told.append(advice(sitting.face is not None))
@@ -150,7 +151,7 @@ def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
     p = percent(verdict.probabilities[verdict.trait_neighbour])
     shared = f"Neighbour of {verdict.category} that shares its leading trait: {verdict.trait_neighbour}, {p}."
     differ = (
-        "The two are not the same one: the odds follow what was seen, custom follows the trait."
+        f"By what was seen the neighbour is {verdict.runner_up}; by convention it is {verdict.trait_neighbour}."
         if verdict.neighbours_differ
         else "It is the same one that comes second by the odds."
     )
@@ -168,11 +169,18 @@ def _trait_line(trait: Trait) -> TraitLine:
         low_end=str(trait_word(trait.axis, -1)),
         high_end=str(trait_word(trait.axis, 1)),
         numbers=f"{signed(trait.mean)} ({signed(low)} to {signed(high)})",
-        note="the interval crosses the middle" if low < 0 < high else "",
+        note=_middle(low, high),
         at=axis_share(trait.mean),
         low=axis_share(low),
         high=axis_share(high),
     )
+
+
+def _middle(low: float, high: float) -> str:
+    """Say of an interval as it is printed, to one decimal, whether the middle is within it or at its end."""
+    if round(low, 1) < 0 < round(high, 1):
+        return "the interval crosses the middle"
+    return "the interval reaches the middle" if 0 in (round(low, 1), round(high, 1)) else ""
 
 
 def axis_share(position: float) -> float:

@@ -39,7 +39,7 @@ _TEXTS = {
         "how a cloth that was not held would do.",
     ),
     Mark.CUSTOM: (
-        "custom",
+        "by convention",
         "A convention of the trade, without a study behind it: the seasons and their names, which hues count as warm, "
         "the degrees, what goes near the face, which white and which metal.",
     ),

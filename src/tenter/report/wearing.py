@@ -19,6 +19,7 @@ from tenter.report.swatches import Swatch
 
 _FIRST, _NEUTRALS, _PLAIN, _WHITES, _LEFT, _PHRASES = 5, 6, 3, 2, 5, 2
 _SMALL_TEXT = "Yours too, but they did less for you when held. Keep them to a bag, a belt or part of a print."
+_BESIDE = ("better than ", "not as good as ")
 _ANSWERS = {
     Suits.WORKS.value: "worked on its own",
     Suits.TOLERABLE.value: "tolerable on its own",
@@ -85,7 +86,14 @@ def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapp
             _section("borrow", "Borrow", _borrow_text(borrow, best, palette), borrow, swatches),
             _left_section(left, swatches),
         ),
-        likings=tuple(_likings(sitting, (*best, *yes), (*palette.neutrals[:_NEUTRALS], *whites[:1], *palette.metals))),
+        likings=tuple(
+            _likings(
+                sitting,
+                (*best, *yes),
+                (*palette.neutrals[:_NEUTRALS], *whites[:1], *palette.metals),
+                (*palette.coats, *palette.plain[:_PLAIN]),
+            )
+        ),
     )
 
 
@@ -107,9 +115,24 @@ def _answer(entry: PaletteEntry) -> str:
         return f"{entry.moved}: {entry.role}" if entry.role is Role.BELOW_WAIST else entry.moved
     # Of two combinations that share this cloth, the answer speaks about the other one.
     about_it = [words for words in reversed(entry.seen) if entry.drape.name not in words] or list(entry.seen)
+    about_it = _won_and_lost(about_it)
     told = [_ANSWERS.get(words, words) for words in about_it[:_PHRASES]]
     more = len(about_it) - _PHRASES
     return "; ".join(told) + (f"; and {more} more" if more > 0 else "")
+
+
+def _won_and_lost(told: Sequence[str]) -> list[str]:
+    """Return answers in which winning and losing against one cloth is a single one, at the place of the later."""
+    merged: list[str] = []
+    for words in told:
+        verb = next((v for v in _BESIDE if words.startswith(v)), "")
+        other = words.removeprefix(verb)
+        both = f"once better than, once less good than {other}"
+        if verb and all(f"{v}{other}" in told for v in _BESIDE):
+            merged += [both] if both not in merged else []
+        else:
+            merged.append(words)
+    return merged
 
 
 def _section(
@@ -197,8 +220,8 @@ def _metal_text(palette: Palette, kit: Kit) -> str:
             f"Warm and cool metals are both yours: your undertone is too slight, or not sure enough, to choose.{seen}"
         )
     return (
-        f"{'Warm' if True in sides else 'Cool'} metals. Shine makes one colour value say little, so their undertone is "
-        f"set by hand.{_better_metal(palette, kit)}"
+        f"{'Warm' if True in sides else 'Cool'} metals. A metal can't be judged by one colour value, so its undertone "
+        f"is set by hand.{_better_metal(palette, kit)}"
     )
 
 
@@ -238,15 +261,21 @@ def _left_section(left: Sequence[PaletteEntry], swatches: Mapping[str, Swatch]) 
             )
         )
     text = (
-        "Nothing needs to be thrown away. These give more to another face than to yours; a loved one goes well away "
-        "from the face, or with one of your best between."
+        "Nothing needs to be thrown away. Wear a loved one well away from the face, or with one of your best between."
     )
-    return PaletteSection("leave", "You may leave to others", text, tuple(_lines(drawn, swatches)), (), tuple(rest))
+    return PaletteSection(
+        "leave", "Best kept away from your face", text, tuple(_lines(drawn, swatches)), (), tuple(rest)
+    )
 
 
-def _likings(sitting: Sitting, own: Sequence[PaletteEntry], also: Sequence[PaletteEntry] = ()) -> list[str]:
-    """Answer each liking; `also` are the client's own too: neutrals, the best white, metals."""
-    told, theirs = [], {e.drape.id for e in (*own, *also)}
+def _likings(
+    sitting: Sitting,
+    own: Sequence[PaletteEntry],
+    also: Sequence[PaletteEntry] = (),
+    away: Sequence[PaletteEntry] = (),
+) -> list[str]:
+    """Answer each liking; `also` are the client's own too, `away` are named for coats and trousers."""
+    told, theirs, for_coats = [], {e.drape.id for e in (*own, *also)}, {e.drape.id for e in away}
     for entry in sitting.entries:
         judgement = entry.judgement
         if not (entry.stands and isinstance(judgement, Preference)):
@@ -255,6 +284,8 @@ def _likings(sitting: Sitting, own: Sequence[PaletteEntry], also: Sequence[Palet
         names = listed([sitting.kit[c].name for c in liked])
         if set(liked) <= theirs:
             told.append(f"You liked {names}: {'it is' if len(liked) == 1 else 'they are'} among your own.")
+        elif set(liked) <= for_coats:
+            told.append(f"You liked {names}: wear {'it' if len(liked) == 1 else 'them'} as Neutrals says.")
         else:
             told.append(
                 f"You liked {names}. Your favourites did not influence the result. {_nearest(sitting, liked[0], own)}"

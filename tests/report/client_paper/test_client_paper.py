@@ -104,6 +104,7 @@ def test_an_open_result_names_those_that_are_nearest(paper_of):
     found = paper_of("K4").result
     assert (found.cover, found.headline) == ("The first of your colours", "Not finished yet")
     assert found.sure.startswith("Nearest so far: warm autumn and soft autumn. ")
+    assert found.sentence.startswith("So far your best colours are warm and soft: ")
 
 
 def test_an_open_result_does_not_hide_others_that_are_as_likely(verdict_of):
@@ -131,6 +132,7 @@ def test_between_two_both_are_named_and_one_palette_serves_both(between, card):
     both = (verdict.category, verdict.runner_up)
     assert paper.result.headline == f"Between {both[0]} and {both[1]}"
     assert "Not finished" not in paper.result.sure
+    assert paper.result.sentence.startswith("Your best colours are light: ")
     assert all(name in paper.colours_note for name in both)
 
 

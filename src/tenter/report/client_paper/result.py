@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from tenter.arrays import steady
 from tenter.consultation.ending import Ending, Owed
 from tenter.consultation.judgements import ConsultantVerdict
 from tenter.consultation.method import Method
@@ -15,7 +14,6 @@ from tenter.report.leading import lead_words
 from tenter.report.named_result import BY_JUDGEMENT
 from tenter.report.wording import sentence
 
-_NEARLY = 0.5  # of the likeliest one's probability: from there on another is nearly as likely
 _MOST_NAMED = 3
 
 _SURE = {
@@ -83,10 +81,7 @@ def _how_sure(method: Method, verdict: Verdict) -> str:
 
 def nearest(verdict: Verdict) -> str:
     """Return which results an open sitting is nearest to, and whether others are nearly as likely."""
-    odds = verdict.probabilities
-    first = odds[verdict.category]
-    ranked = sorted(odds, key=lambda c: -steady(odds[c]))
-    close = [c for c in ranked if c in (verdict.category, verdict.runner_up) or steady(odds[c] - _NEARLY * first) >= 0]
+    close = verdict.nearly_as_likely
     if len(close) <= _MOST_NAMED:
         return f"Nearest so far: {listed(close)}."
     return f"Nearest so far: {listed(close[:2])}. Others are nearly as likely."
@@ -107,8 +102,9 @@ def _sentence(verdict: Verdict) -> str:
     sides = [side for side in map(settled_side, verdict.traits.values()) if side]
     if verdict.is_open:
         if not sides:
-            return "What was seen on you so far names neither warm nor cool, light nor deep, bright nor soft."
-        return f"So far your best colours are {listed([str(s) for s in sides])}: {lead_words(sides[0])}."
+            return "What was seen on you names neither warm nor cool, light nor deep, bright nor soft."
+        begins = "Your" if verdict.is_between else "So far your"
+        return f"{begins} best colours are {listed([str(s) for s in sides])}: {lead_words(sides[0])}."
     leading = LeadingTrait(verdict.leading_trait)
     words = dict.fromkeys((str(leading), *(str(s) for s in sides if s.axis is not leading.axis)))
     return f"Your best colours are {listed(list(words))}: {lead_words(leading)}."
