@@ -16,6 +16,8 @@ WHOLE = {
     PAPERS,
     *(f"ilse-varnholt-2026-03-12-swatches-{form}.pdf" for form in ("wallet", "ring", "grid")),
     "ilse-varnholt-2026-03-12-for-programs.zip",
+    "ilse-varnholt-2026-03-12-phone.html",
+    "ilse-varnholt-2026-03-12-lock-screen.png",
     "ilse-varnholt-2026-03-12-mail.eml",
     "ilse-varnholt-2026-03-12-studio-sheet.pdf",
 }
@@ -45,7 +47,8 @@ def test_the_whole_set_is_there_and_each_file_is_of_its_kind(handed):
 def test_the_mail_carries_the_papers(handed):
     draft = message_from_bytes(handed["ilse-varnholt-2026-03-12-mail.eml"], policy=policy.default)
     attached = {a.get_filename(): a.get_payload(decode=True) for a in draft.iter_attachments()}
-    assert attached[PAPERS] == handed[PAPERS]
+    assert set(attached) == {PAPERS, *(name for name in handed if "phone" in name or "lock-screen" in name)}
+    assert all(content == handed[name] for name, content in attached.items())
     assert draft["X-Unsent"] == "1"
 
 

@@ -6,12 +6,16 @@ from email import message_from_bytes, policy
 
 import pytest
 
+from tenter.errors import MissingPart
+from tenter.report.handing_over import phone
 from tenter.web.models import AuditEntry, Client, Sitting
 from web.conftest import browser_of
 
 KINDS = {
     "papers.pdf": ("application/pdf", "inline", "ilse-varnholt-2026-03-12-colours.pdf"),
     "swatches.pdf": ("application/pdf", "inline", "ilse-varnholt-2026-03-12-swatches-wallet.pdf"),
+    "phone.html": ("text/html; charset=utf-8", "attachment", "ilse-varnholt-2026-03-12-phone.html"),
+    "lock-screen.png": ("image/png", "attachment", "ilse-varnholt-2026-03-12-lock-screen.png"),
     "colours.zip": ("application/zip", "attachment", "ilse-varnholt-2026-03-12-for-programs.zip"),
     "mail.eml": ("message/rfc822", "attachment", "ilse-varnholt-2026-03-12-mail.eml"),
 }
@@ -47,7 +51,21 @@ def test_the_mail_is_a_draft_with_the_papers(owner, row):
     assert draft["X-Unsent"] == "1"
     attached = {a.get_filename(): a.get_payload(decode=True) for a in draft.iter_attachments()}
     assert attached["ilse-varnholt-2026-03-12-colours.pdf"] == papers
+    for name in ("phone.html", "lock-screen.png"):
+        assert attached[f"ilse-varnholt-2026-03-12-{name}"] == browser.get(f"/sittings/{row.pk}/{name}").content
     assert "Dear Ilse Varnholt," in draft.get_body(("plain",)).get_content()
+
+
+def test_where_no_font_can_draw_the_lock_screen_it_is_said_and_the_mail_goes_without(owner, row, monkeypatch):
+    def none(*_):
+        raise MissingPart("no Noto font is installed")
+
+    monkeypatch.setattr(phone, "lock_screen_file", none)
+    browser = browser_of(owner)
+    answer = browser.get(f"/sittings/{row.pk}/lock-screen.png", follow=True)
+    assert "Nothing was written: no Noto font is installed." in answer.text
+    draft = message_from_bytes(browser.get(f"/sittings/{row.pk}/mail.eml").content, policy=policy.default)
+    assert [a.get_content_type() for a in draft.iter_attachments()] == ["application/pdf", "text/html"]
 
 
 def test_every_open_format_is_in_the_archive(owner, row):

@@ -12,6 +12,7 @@ from tenter.report.client_paper.content import ClientPaper, client_paper
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.handing_over.mail import mail_draft_file
 from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
+from tenter.report.handing_over.phone import for_phone, lock_screen, phone_page
 from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
 from tenter.web import sheets, store
@@ -79,4 +80,15 @@ def programs(row: Sitting) -> HandedFile:
 
 def mail(row: Sitting) -> HandedFile:
     """Return a draft of a mail to the client with what they take home."""
-    return mail_draft_file(sheets.card_of(row), [papers(row)])
+    card, (palette, known) = sheets.card_of(row), palette_and_known(row)
+    return mail_draft_file(card, [papers(row), *for_phone(card, palette, known)])
+
+
+def phone(row: Sitting) -> HandedFile:
+    """Return the page for the client's phone."""
+    return phone_page(sheets.card_of(row), *palette_and_known(row))
+
+
+def lock(row: Sitting) -> HandedFile:
+    """Return the picture for the lock screen of the client's phone."""
+    return lock_screen(sheets.card_of(row), palette_of(row))

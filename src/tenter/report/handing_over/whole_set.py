@@ -9,6 +9,7 @@ from tenter.report.content import ClientCard, reading_sheet
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.handing_over.mail import mail_draft_file
 from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
+from tenter.report.handing_over.phone import for_phone
 from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
 
@@ -25,5 +26,7 @@ def whole_set(client: ClientCard, sitting: Sitting, edits: Sequence[Edit] = ()) 
     for form in Form:
         yield swatches_to_print(client, palette, form)
     yield for_programs(client, palette)
-    yield mail_draft_file(client, [papers])
+    carried = tuple(for_phone(client, palette, known))
+    yield from carried
+    yield mail_draft_file(client, [papers, *carried])
     yield studio_papers(reading_sheet(client, sitting))

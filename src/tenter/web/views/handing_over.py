@@ -5,14 +5,16 @@ from http import HTTPStatus
 
 from csp.constants import SELF
 from csp.decorators import csp_replace, csp_update
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.views.decorators.cache import never_cache
 from django.views.decorators.clickjacking import xframe_options_sameorigin
 from django.views.decorators.http import require_safe
 
 from tenter.consultation.verdict import PhaseMissing
+from tenter.errors import MissingPart
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.printing.forms import Form
 from tenter.web import access, audit, handed
@@ -32,6 +34,9 @@ def _hand(
         file = make(row)
     except PhaseMissing as error:  # entries were undone after the reveal
         return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
+    except MissingPart as error:  # a font, or what draws a PDF
+        messages.warning(request, f"Nothing was written: {error}.")
+        return redirect("verdict", row.pk)
     audit.note(request.user, action, row)
     named = content_disposition_header(as_attachment=not beside, filename=file.name)
     return HttpResponse(file.content, content_type=file.media_type, headers={"Content-Disposition": str(named)})
@@ -64,6 +69,20 @@ def swatches(request: HttpRequest, pk: int) -> HttpResponse:
     asked = request.GET.get("form", "")
     form = Form(asked) if asked in [*Form] else Form.WALLET
     return _hand(request, pk, lambda row: handed.swatches(row, form), Action.SWATCHES_WRITTEN, beside=True)
+
+
+@require_safe
+@never_cache
+def phone(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the page for the client's phone, as a file."""
+    return _hand(request, pk, handed.phone, Action.PHONE_PAGE_WRITTEN)
+
+
+@require_safe
+@never_cache
+def lock(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the picture for the lock screen of the client's phone."""
+    return _hand(request, pk, handed.lock, Action.LOCK_SCREEN_WRITTEN)
 
 
 @require_safe

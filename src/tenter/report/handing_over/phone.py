@@ -1,0 +1,35 @@
+"""What the client carries on the phone, as files: the page that works offline, and the picture for the lock screen."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.personal.suitability import Known
+from tenter.errors import MissingPart
+from tenter.report.content import ClientCard
+from tenter.report.handing_over.handed_file import HandedFile, file_name
+from tenter.report.phone_page.content import PhoneCard
+from tenter.report.phone_page.files import lock_screen_file, phone_page_file
+
+
+def phone_page(client: ClientCard, palette: PersonalPalette, known: Known) -> HandedFile:
+    """Return the page for the client's phone, one file."""
+    card = PhoneCard(client.name, client.date, client.studio, client.consultant)
+    content = phone_page_file(card, palette, known)
+    return HandedFile(file_name(client, "phone", "html"), "text/html; charset=utf-8", content)
+
+
+def lock_screen(client: ClientCard, palette: PersonalPalette) -> HandedFile:
+    """Return the picture for the lock screen; raises `MissingPart` where no font is installed to draw it."""
+    return HandedFile(file_name(client, "lock-screen", "png"), "image/png", lock_screen_file(palette))
+
+
+def for_phone(client: ClientCard, palette: PersonalPalette, known: Known) -> Iterator[HandedFile]:
+    """Yield both; where the picture cannot be drawn the page is all, and a note of it says why."""
+    page = phone_page(client, palette, known)
+    try:
+        picture = lock_screen(client, palette)
+    except MissingPart as error:
+        yield replace(page, notes=(*page.notes, f"there is no lock screen: {error}"))
+        return
+    yield from (page, picture)
