@@ -25,7 +25,6 @@ from tenter.consultation.seen import NOTHING_SEEN_OF_IT, seen_on_client
 from tenter.consultation.verdict import Verdict
 from tenter.consultation.wear_role import Moved, Role, Standing, moved, off_words, only_depth_was_off
 from tenter.consultation.whites import whites
-from tenter.inference.utility import utilities
 
 _NEAR = 1.1  # bench units from the ideal: worn at the face
 TOLERANCE = 1.6  # bench units from the ideal: still the client's, and the limit of what may be borrowed
@@ -139,9 +138,10 @@ def _fit_in(worn: Moved, own: bool) -> Fit:
 
 def _expected_utility(client: Client) -> FloatArray:
     posterior = client.sitting.posterior()
-    table = utilities(posterior.lattice.shapes, client.places, posterior.lattice.ideals)
     of_shape = posterior.weights.sum(axis=1)
-    expected: FloatArray = sum(t @ w for t, w in zip(table, of_shape, strict=True))
+    expected = np.zeros(len(client.places))
+    for shape, weights in zip(posterior.lattice.shapes, of_shape, strict=True):  # one at a time: a table is large
+        expected += shape.utility(client.places, posterior.lattice.ideals) @ weights
     return expected
 
 
