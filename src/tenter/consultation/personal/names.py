@@ -221,12 +221,17 @@ _NAMES: dict[str, tuple[float, float, float]] = {
     "ice pink": (88, 8, 0),
     "ice grey": (88, 2, 255),
     "ice mint": (90, 8, 165),
-    "ice lemon": (94, 12, 104),
+    "ice lemon": (94, 13, 106),
+    "vanilla": (95, 10, 97),
+    "snow": (92, 3.5, 345),
+    "blue white": (92, 4, 280),
     "iced blue": (88, 8, 250),
     "iced lavender": (87, 8, 305),
 }
 _STEPS = {"light": (0, 1), "deep": (0, -1), "bright": (1, 1), "soft": (1, -1)}  # L* or C*, up or down
 _SAID_FROM = (6.0, 7.0)  # L* and C* from which a colour is said to lie away from what is typical of its name
+# Names that say how light or how strong they are: "deep pale lemon" is said by nobody either.
+_SAID_ALREADY = {"pale", "ice", "iced", "dark", "dusty", "soft", "hot", "mid", "powder", "baby", "duck-egg", "black"}
 _PLAIN_FAMILIES = (HueFamily.WHITE, HueFamily.DARK)  # "soft pure white" is said by nobody
 
 
@@ -295,8 +300,8 @@ def _names_of(lch: FloatArray, family: HueFamily, nearest: Sequence[str]) -> tup
     at_L, at_C, _ = _NAMES[first]
     sizes = {word: sign * ((L - at_L, C - at_C)[of] / _SAID_FROM[of]) for word, (of, sign) in _STEPS.items()}
     words = sorted((w for w in sizes if sizes[w] > 0), key=lambda w: -steady(float(sizes[w])))
-    said = [f"{word} {first}" for word in words]
-    away = bool(words) and sizes[words[0]] >= 1 and family not in _PLAIN_FAMILIES
+    said = [] if first.split()[0] in _SAID_ALREADY else [f"{word} {first}" for word in words]
+    away = bool(said) and sizes[words[0]] >= 1 and family not in _PLAIN_FAMILIES
     plain = [*said[:1], first, *said[1:]] if away else [first, *said]
     return (*plain, *others)
 

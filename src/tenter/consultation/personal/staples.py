@@ -29,7 +29,15 @@ STAPLES: dict[str, Lab] = {
     "beige": (78.0, 3.0, 13.0),
 }
 # What takes its place first: a neutral by what it is for, else the nearest of the palette's neutrals or whites.
-_TITLES = {"black": "instead of black", "navy": "your navy", "denim": "denim", "white": "your white"}
+_TITLES = {
+    "black": "instead of black",
+    "navy": "your navy",
+    "grey": "a suit",
+    "denim": "denim",
+    "camel": "trench",
+    "brown": "bag",
+    "white": "your white",
+}
 _LIKE = 6.0  # ΔE00 within which a cloth that was held speaks for a staple
 
 

@@ -15,11 +15,13 @@ from tenter.consultation.kit import Drape
 from tenter.consultation.method import Use
 from tenter.consultation.palette import Palette
 from tenter.consultation.palette_parts import Fit, PaletteEntry
-from tenter.consultation.personal.borders import NEAR_FROM
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.reading import Reading
 from tenter.consultation.seen import SHOWN_WORDS, counted
 from tenter.consultation.wear_role import Role
+
+# Suitability from which a cloth that only won a comparison counts as one that did well: tried in simulation.
+_WON_FROM = 0.6
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,7 +82,7 @@ def _did_well(entry: PaletteEntry, expected: float) -> bool:
     if found.level_with or "works" in found.words:
         return True
     # That it did more than another says little where the other was worse: then the prediction has to agree.
-    return bool(found.won_over) and expected >= NEAR_FROM
+    return bool(found.won_over) and expected >= _WON_FROM
 
 
 def _shows(entry: PaletteEntry) -> bool:
