@@ -8,7 +8,7 @@ from PIL import Image
 
 from tenter.errors import TenterError
 from tenter.report.studio_words import NO_WORDS, Topic
-from tenter.web import own_words, store
+from tenter.web import handed, own_words, store
 from tenter.web.models import Access, Associate, AuditEntry, Sitting, StudioText
 from tenter.web.own_words import Slot, Version, version_from, words_for
 from web.conftest import browser_of
@@ -269,3 +269,13 @@ def test_a_studios_words_are_its_owners_alone(visitor, owner, person, stranger):
     other.post("/studio/words/erase", {"topic": "text", "of": "soft autumn", "language": "en"})
     assert words_for(owner).text_for("soft autumn") == ("mine",)
     assert words_for(stranger).is_empty
+
+
+def test_the_clients_paper_carries_them(visitor, owner):
+    row = Sitting.objects.filter(revealed_at__isnull=False).last()
+    assert handed.paper_of(row).own is None
+    say(visitor, "?topic=letterhead", LETTERHEAD)
+    visitor.post(f"/people/{row.client_id}/letter", {"text": "Dear client,", "language": "en"})
+    own = handed.paper_of(row).own
+    assert (own.letterhead[0], own.letter) == ("Studio <Linde>", (("Dear client,",),))
+    assert own.version == "Words of the studio: version 1, letter 1"

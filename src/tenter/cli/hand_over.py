@@ -15,7 +15,9 @@ from tenter.cli.inputs import (
     LedgerArgument,
     MethodOption,
     SeedOption,
+    WordsOption,
     errors_said,
+    read_own_words,
     replayed,
     say,
 )
@@ -23,6 +25,7 @@ from tenter.cli.inputs import (
 if TYPE_CHECKING:
     from tenter import Sitting
     from tenter.report.content import ClientCard
+    from tenter.report.studio_words import StudioWords
 
 
 def hand_over(
@@ -39,6 +42,7 @@ def hand_over(
     words_only: Annotated[
         bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
     ] = False,
+    words: WordsOption = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
@@ -59,7 +63,7 @@ def hand_over(
             words_only=words_only,
         )
         try:
-            written = write_whole_set(card, sitting, out)
+            written = write_whole_set(card, sitting, out, read_own_words(words, sitting))
         except PhaseMissing as error:
             say(str(error))
             raise typer.Exit(REFUSED) from None
@@ -67,13 +71,16 @@ def hand_over(
         say(f"Wrote {path}")
 
 
-def write_whole_set(card: "ClientCard", sitting: "Sitting", folder: Path) -> list[Path]:
+def write_whole_set(
+    card: "ClientCard", sitting: "Sitting", folder: Path, words: "StudioWords | None" = None
+) -> list[Path]:
     """Write every file of a client into a folder, which is made where it is missing, and return where they are."""
     from tenter.report.handing_over.whole_set import whole_set
+    from tenter.report.studio_words import NO_WORDS
 
     folder.mkdir(parents=True, exist_ok=True)
     written = []
-    for file in whole_set(card, sitting):
+    for file in whole_set(card, sitting, words=words or NO_WORDS):
         path = folder / file.name
         path.write_bytes(file.content)
         for note in file.notes:

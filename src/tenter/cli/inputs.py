@@ -14,6 +14,7 @@ from tenter.errors import TenterError
 if TYPE_CHECKING:
     from tenter import Kit, Method, Sitting
     from tenter.consultation.personal.colours import PersonalPalette
+    from tenter.report.studio_words import StudioWords
 
 UNREADABLE, REFUSED = 2, 3  # exit codes; 0 is done
 
@@ -33,6 +34,9 @@ PaletteSource = Annotated[
 ]
 PaletteClient = Annotated[
     str | None, typer.Option("--client", help="The client's name in the ledger; a palette.json knows its own.")
+]
+WordsOption = Annotated[
+    Path | None, typer.Option("--words", help="The studio's own words, as docs/studio-words.md describes the file.")
 ]
 DEFAULT_METHOD = "four-by-three"
 
@@ -75,6 +79,18 @@ def load_method(name: str) -> "Method":
     for warning in method.warnings:
         say(f"{name}: {warning}")
     return method
+
+
+def read_own_words(path: Path | None, sitting: "Sitting") -> "StudioWords":
+    """Return the studio's words of a file, whose seasons the method has to know, or none without a file."""
+    from tenter.report.studio_words import NO_WORDS, require_known
+    from tenter.report.words_file import read_words
+
+    if path is None:
+        return NO_WORDS
+    words, season_of = read_words(path), sitting.method.season_of
+    require_known(words, [*dict.fromkeys(season_of.values()), *season_of])
+    return words
 
 
 def replayed(

@@ -15,7 +15,9 @@ from tenter.cli.inputs import (
     LedgerArgument,
     MethodOption,
     SeedOption,
+    WordsOption,
     errors_said,
+    read_own_words,
     replayed,
     say,
 )
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from tenter import Sitting
     from tenter.report.content import ClientCard
     from tenter.report.pdf import PageSize
+    from tenter.report.studio_words import StudioWords
 
 
 def sheet(
@@ -43,6 +46,7 @@ def sheet(
     studio_copy: Annotated[
         bool, typer.Option("--studio-copy", help="Write the studio's sheet: every number, and why.")
     ] = False,
+    words: WordsOption = None,
     page: Annotated[str, typer.Option("--page", help="The paper to print on: a4 or letter.")] = "a4",
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
@@ -66,7 +70,10 @@ def sheet(
             words_only=words_only,
         )
         try:
-            notes = (write_for_studio if studio_copy else write_for_client)(card, sitting, out, size)
+            if studio_copy:
+                notes = write_for_studio(card, sitting, out, size)
+            else:
+                notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting))
         except PhaseMissing as error:
             say(str(error))
             raise typer.Exit(REFUSED) from None
@@ -75,14 +82,16 @@ def sheet(
     say(f"Wrote {out}")
 
 
-def write_for_client(card: "ClientCard", sitting: "Sitting", out: Path, size: "PageSize") -> tuple[str, ...]:
+def write_for_client(
+    card: "ClientCard", sitting: "Sitting", out: Path, size: "PageSize", words: "StudioWords"
+) -> tuple[str, ...]:
     """Write the client's paper of a sitting, and return what could not be drawn."""
     from tenter.consultation.personal.making import personal_palette
     from tenter.report.client_paper.content import client_paper
     from tenter.report.client_paper.pdf import write_client_paper
 
     palette = personal_palette(sitting, sitting.verdict())
-    return write_client_paper(client_paper(card, sitting, palette), out, size)
+    return write_client_paper(client_paper(card, sitting, palette, words), out, size)
 
 
 def write_for_studio(card: "ClientCard", sitting: "Sitting", out: Path, size: "PageSize") -> tuple[str, ...]:

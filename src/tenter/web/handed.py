@@ -15,7 +15,7 @@ from tenter.report.handing_over.papers import client_papers, studio_papers, swat
 from tenter.report.handing_over.phone import for_phone, lock_screen, phone_page
 from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
-from tenter.web import sheets, store
+from tenter.web import own_words, sheets, store
 from tenter.web.models import Sitting
 from tenter.web.palette_edits import edits_of
 
@@ -53,7 +53,8 @@ def paper_of(row: Sitting) -> ClientPaper:
     palette, document = palette_of(row), store.face_document(row)
     with store.load(row) as live:
         live.look_at(Face.from_json(document) if document else None)
-        paper = client_paper(sheets.card_of(row), live, palette)
+        words = own_words.words_for(row.client.owner, row.client)
+        paper = client_paper(sheets.card_of(row), live, palette, words)
         live.rest()
     return paper
 

@@ -16,6 +16,7 @@ from tenter.report.cautions import Caution, cautions_for_client
 from tenter.report.client_paper.guide import Advice, Guide, guide, sides_of
 from tenter.report.client_paper.in_words import Alike, alike
 from tenter.report.client_paper.outfits import outfits
+from tenter.report.client_paper.own_page import OwnPage, own_page
 from tenter.report.client_paper.result import Result, result
 from tenter.report.client_paper.seen_on_you import seen_on_you
 from tenter.report.client_paper.shades import (
@@ -30,6 +31,7 @@ from tenter.report.client_paper.shades import (
 )
 from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, not_to_worry, wear_where
 from tenter.report.content import PAIRING_IN_WORDS, ClientCard
+from tenter.report.studio_words import NO_WORDS, StudioWords
 from tenter.report.wording import long_date
 
 _COVER = 6
@@ -99,6 +101,7 @@ class ClientPaper:
     pairing: tuple[str, ...]
     cautions: tuple[Caution, ...]
     signs: tuple[SignKey, ...]
+    own: OwnPage | None = None
     printed: str = _PRINTED
     labels: Labels = Labels()
 
@@ -109,10 +112,12 @@ def handed_over(sitting: Sitting) -> Verdict:
     return as_named(sitting, by_odds) or by_odds
 
 
-def client_paper(client: ClientCard, sitting: Sitting, palette: PersonalPalette) -> ClientPaper:
+def client_paper(
+    client: ClientCard, sitting: Sitting, palette: PersonalPalette, words: StudioWords = NO_WORDS
+) -> ClientPaper:
     """Return the paper of a sitting; raises `PhaseMissing` before there is a verdict.
 
-    palette: of the verdict that is handed over.
+    palette: of the verdict that is handed over. words: the studio's own, which have a page of theirs.
     """
     verdict = handed_over(sitting)
     named = sitting.named if verdict.category != sitting.verdict().category else None
@@ -157,6 +162,7 @@ def client_paper(client: ClientCard, sitting: Sitting, palette: PersonalPalette)
         pairing=PAIRING_IN_WORDS if client.words_only else (),
         cautions=cautions_for_client(client.minor),
         signs=sign_keys(everything),
+        own=own_page(words, [(name, sitting.method.season_of.get(name, "")) for name in palette.categories]),
     )
 
 

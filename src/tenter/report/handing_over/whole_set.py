@@ -12,16 +12,19 @@ from tenter.report.handing_over.papers import client_papers, studio_papers, swat
 from tenter.report.handing_over.phone import for_phone
 from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
+from tenter.report.studio_words import NO_WORDS, StudioWords
 
 
-def whole_set(client: ClientCard, sitting: Sitting, edits: Sequence[Edit] = ()) -> Iterator[HandedFile]:
+def whole_set(
+    client: ClientCard, sitting: Sitting, edits: Sequence[Edit] = (), words: StudioWords = NO_WORDS
+) -> Iterator[HandedFile]:
     """Yield the files of a client; raises `PhaseMissing` before there is a verdict.
 
-    edits: what the consultant changed of the palette.
+    edits: what the consultant changed of the palette. words: the studio's own, on the client's papers.
     """
     made, known, trial = made_of(sitting, sitting.verdict())
     palette = edited(made, edits, known, trial)
-    papers = client_papers(client_paper(client, sitting, palette))
+    papers = client_papers(client_paper(client, sitting, palette, words))
     yield papers
     for form in Form:
         yield swatches_to_print(client, palette, form)
