@@ -3,14 +3,19 @@
 import json
 from pathlib import Path
 
+import numpy as np
 import pypdfium2
 import pytest
 from typer.testing import CliRunner
 
 from tenter.cli.main import app
+from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.consultation.personal.document import palette_document
 from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.photo.print_test_layout import sent_codes
 from tenter.report.exports.formats import Format, exported
+from tenter.report.printing.print_correction import correction_document, fitted, read_correction
+from tenter.report.printing.swatches import corrected_swatches, print_swatches
 
 PROFILE = Path(__file__).parents[1] / "data" / "argyll" / "inks_cmyk.icc"
 
@@ -93,6 +98,22 @@ def test_a_profile_says_what_the_printer_misses(made, palette_file, tmp_path):
     assert backs.count("≠ differs") == len(missed)
     assert "The printer does not make this colour as it is" in backs
     assert "stronger than a file" not in backs
+
+
+def test_a_correction_changes_what_is_sent_and_says_what_to_expect(made, palette_file, tmp_path):
+    codes = sent_codes()
+    weak = srgb_to_lab(codes) * (0.92, 0.8, 0.8) + (6.0, 0.0, 2.0)
+    learned = tmp_path / "printer.json"
+    learned.write_text(json.dumps(correction_document(fitted(codes, weak))), encoding="utf-8")
+    done = run("swatches", palette_file, "--form", "a4", "--out", tmp_path / "s.pdf", "--correction", learned)
+    assert done.exit_code == 0, done.output
+    assert "predicted from the others to within" in done.stdout
+    wanted = corrected_swatches(made[0], read_correction(learned))
+    with pypdfium2.PdfDocument(tmp_path / "s.pdf") as document:
+        pixels = document[0].render(scale=2).to_numpy()[..., 2::-1].reshape(-1, 3)
+    drawn = {bytes(pixel).hex() for pixel in np.unique(pixels, axis=0)}
+    assert {swatch.hex[1:] for swatch in wanted[:30]} <= drawn
+    assert [s.hex for s in wanted] != [s.hex for s in print_swatches(made[0])]
 
 
 @pytest.mark.parametrize(

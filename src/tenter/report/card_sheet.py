@@ -164,12 +164,29 @@ def _drawn_strip(serial: int) -> list[Rectangle]:
 
 
 def write_card_sheet(sheet: CardSheet, path: str | Path) -> None:
-    """Write a sheet as a PDF of one page. The same sheet gives the same bytes on one machine.
+    """Write a sheet as a PDF of one page.
 
     Raises
     ------
     UnreadableInput
         If the file cannot be written.
+    MissingPart
+        If what draws PDFs is not installed.
+    """
+    document = card_sheet_pdf(sheet)
+    try:
+        Path(path).write_bytes(document)
+    except OSError as problem:
+        raise UnreadableInput(
+            str(path), f"the file cannot be written ({problem.strerror})", "Give a place that exists and can be written"
+        ) from None
+
+
+def card_sheet_pdf(sheet: CardSheet) -> bytes:
+    """Return a sheet as a PDF of one page. The same sheet gives the same bytes on one machine.
+
+    Raises
+    ------
     MissingPart
         If what draws PDFs is not installed.
     """
@@ -179,10 +196,5 @@ def write_card_sheet(sheet: CardSheet, path: str | Path) -> None:
         raise MissingPart("a PDF is drawn by typst, which is not installed; try 'pip install typst'") from None
     template = (files("tenter.report") / "templates" / "card_sheet.typ").read_bytes()
     inputs = {"sheet": json.dumps(asdict(sheet), ensure_ascii=False)}
-    document = typst.compile(template, sys_inputs=inputs, timestamp=0)
-    try:
-        Path(path).write_bytes(document)
-    except OSError as problem:
-        raise UnreadableInput(
-            str(path), f"the file cannot be written ({problem.strerror})", "Give a place that exists and can be written"
-        ) from None
+    document: bytes = typst.compile(template, sys_inputs=inputs, timestamp=0)
+    return document

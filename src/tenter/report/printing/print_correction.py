@@ -132,10 +132,15 @@ def read_correction(path: str | Path) -> PrintCorrection:
         document = json.loads(read_text(source))
     except (ValueError, RecursionError):
         raise UnreadableInput(str(path), "this is no JSON", _REMEDY) from None
+    return correction_from(document, str(path))
+
+
+def correction_from(document: object, source: str = "correction") -> PrintCorrection:
+    """Return the correction of a document; raises `UnreadableInput` naming what is wrong with it."""
     if not isinstance(document, Mapping) or document.get("kind") != _TAG:
-        raise UnreadableInput(str(path), "this is no correction of a printer", _REMEDY)
+        raise UnreadableInput(source, "this is no correction of a printer", _REMEDY)
     try:
         codes = given_array(document.get("sent"), "sent")
         return fitted(np.clip(codes / 255, 0, 1), given_array(document.get("measured"), "measured"))
     except TenterError as error:
-        raise UnreadableInput(str(path), str(error), _REMEDY) from None
+        raise UnreadableInput(source, str(error), _REMEDY) from None
