@@ -98,6 +98,14 @@ def test_a_photograph_without_a_card_is_refused_with_3_and_cannot_be_told(run, p
     assert plain.stdout.startswith("This can't be told yet.\nThe photo could not be read.")
 
 
+def test_a_photograph_may_be_called_like_a_reading(run, photo, monkeypatch):
+    (photo / "52,30,14.jpg").write_bytes((photo / "plain.jpg").read_bytes())
+    monkeypatch.chdir(photo)
+    found = [json.loads(run(name, "--json").stdout) for name in ("52,30,14.jpg", "plain.jpg")]
+    assert found[0] == found[1]
+    assert found[0]["known_by"] == "photo"
+
+
 def test_a_name_is_enough_where_all_its_shades_are_worn_alike(run):
     found = json.loads(run("navy", "--json").stdout)
     assert found["known_by"] == "name"

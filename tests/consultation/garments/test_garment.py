@@ -73,7 +73,7 @@ def test_widening_leaves_the_colour_and_forgets_the_spectrum():
         (lambda: from_reading([50, 200, 0]), "within ±128"),
         (lambda: from_reading([50, 0]), "three finite numbers"),
         (lambda: from_reading([50, float("nan"), 0]), "three finite numbers"),
-        (lambda: from_spectrum([0.5, 2.0] * 40), "from 0 to 1"),
+        (lambda: from_spectrum([0.5, 2.0] * 40), "factors from 0 to 1"),
         (lambda: from_spectrum(np.full(31, 0.4)), "31 samples came where 81 are needed"),
         (lambda: from_photo([[50, 0, 0]], [[1, 1, 1]], [0.4, 0.6]), "1 intervals and 2 areas"),
         (lambda: Garment(()), "at least one colour"),
@@ -152,7 +152,7 @@ def test_a_spectrum_is_read_from_a_file(tmp_path):
     ("text", "said"),
     [
         ("nm,reflectance\n400,0.5\n", "1 usable lines do not cover"),
-        ("\n".join(f"{nm},55" for nm in range(400, 701, 10)), "from 0 to 1"),
+        ("\n".join(f"{nm},55" for nm in range(400, 701, 10)), "factors from 0 to 1"),
         ("\n".join(f"{nm},0.5" for nm in range(500, 701, 10)), "do not cover"),
         ("a spectrum", "0 usable lines"),
     ],
