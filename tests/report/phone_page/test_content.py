@@ -78,12 +78,14 @@ def test_staples_say_near_away_or_swap(kept):
         Staple("navy", (22.0, 2.0, -20.0), StapleAnswer.NEAR),
         Staple("camel", (62.0, 7.0, 24.0), StapleAnswer.AWAY),
         Staple("white", (95.0, 0.0, 0.0), StapleAnswer.SWAP),
+        Staple("beige", (78.0, 3.0, 13.0), StapleAnswer.SWAP, "beige"),
     )
     said = [line.answer for line in shown_on_phone(replace(kept("K5").palette, staples=staples)).staples]
     assert said[0] == "Swap it for graphite."
     assert said[1].startswith("Yes, near")
     assert "away from your face" in said[2]
     assert said[3]
+    assert "of your own palette" in said[4]
 
 
 def test_the_words_are_kind_and_without_laboratory(kept):

@@ -20,7 +20,7 @@ from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Offset
 from tenter.report.garment_words import garment_words
 from tenter.report.phone_page.asked import HELD, asked_of
-from tenter.report.phone_page.content import PhoneCard, phone_page
+from tenter.report.phone_page.content import HOLD_BESIDE_IT, PhoneCard, phone_page
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.screen_colours import place_in_grid
 
@@ -102,7 +102,7 @@ def test_colour_blind_at_the_shop(opened):
 def test_two_hundred_and_more_typed_colours_are_answered_as_python_answers(opened, kept, client):
     page, _ = opened(client)
     one = kept(client)
-    grid, _named = asked_of(one.palette, one.known, np.array([[50.0, 0.0, 0.0]]))
+    grid, _named = asked_of(one.palette, one.known, np.array([[50.0, 0.0, 0.0]]), np.ones((1, 3)))
     own = (*one.palette.colours, *one.palette.borrowed)
     codes = [tuple(int(v) for v in rgb) for rgb in np.random.default_rng(11).integers(256, size=(220, 3))]
     said = answers(page, ["#{:02x}{:02x}{:02x}".format(*rgb) for rgb in codes])
@@ -137,13 +137,16 @@ def test_every_name_is_known_however_it_is_written(opened, kept):
     page, _ = opened()
     one = kept("K5")
     names = known_names()
-    labs = np.array([named_garment(name, one.palette).colours[0].lab for name in names])
-    _, named = asked_of(one.palette, one.known, labs)
+    colours = [named_garment(name, one.palette).colours[0] for name in names]
+    labs, reach = np.array([c.lab for c in colours]), np.array([c.half_width_90 for c in colours])
+    _, named = asked_of(one.palette, one.known, labs, reach)
     said = answers(page, [name.upper().replace("-", " ").replace(" ", "  ") for name in names])
     assert len(said) >= 190
     for text, step, sure in zip(said, named.step, named.certainty, strict=True):
         answer = ROLES[step] if sure >= SURE else Answer.CANNOT_TELL
         assert text.startswith(garment_words(GarmentCheck(answer, KnownBy.NAME)).headline)
+        assert (HOLD_BESIDE_IT in text) is (answer is Answer.CANNOT_TELL)
+        assert "instrument" not in text
 
 
 def test_what_it_does_not_know_says_what_to_try(opened):

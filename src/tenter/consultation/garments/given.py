@@ -18,7 +18,7 @@ from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
-NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
+_NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
 _OWN_REACH = (3.0, 3.0, 3.0)  # of a colour that the palette itself has
 _FAMILIES_REACH = (25.0, 25.0, 25.0)  # of all that is called red, or blue
 _FAMILIES = {str(family) for family in HueFamily} - {str(HueFamily.METAL)}
@@ -54,14 +54,14 @@ def named_garment(name: str, palette: PersonalPalette) -> Garment:
     if called:
         return from_name(called[0].lab, _OWN_REACH, wanted)
     if wanted in STAPLES:
-        return from_name(STAPLES[wanted], NAMES_REACH, wanted)
+        return from_name(STAPLES[wanted], _NAMES_REACH, wanted)
     if wanted in _FAMILIES:
         return from_name(TYPICAL_LAB[HueFamily(wanted)], _FAMILIES_REACH, wanted)
     lab = typical_lab(wanted)
     if lab is None:
         raise TenterError(_unknown(name, wanted))
     L, a, b = (float(v) for v in lab)
-    return from_name((L, a, b), NAMES_REACH, wanted)
+    return from_name((L, a, b), _NAMES_REACH, wanted)
 
 
 def _unknown(name: str, wanted: str) -> str:

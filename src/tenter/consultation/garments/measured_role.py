@@ -41,6 +41,12 @@ def _points() -> FloatArray:
     return spread
 
 
+def drawn_points(drawn: float) -> FloatArray:
+    """Return the normal deviates (n, 3) by which a colour is tried, drawn in by one of `DRAWN_IN`."""
+    start = 1 + DRAWN_IN.index(drawn) * _POINTS
+    return _points()[start : start + _POINTS]
+
+
 _AS_MEASURED = slice(0, _POINTS + 1)  # the middle, and the points that are not drawn in
 
 

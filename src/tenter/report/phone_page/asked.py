@@ -5,9 +5,8 @@ same borders, the same words. The error of a typed colour is taken as about one 
 what is sold under it.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from scipy.ndimage import gaussian_filter
@@ -16,8 +15,7 @@ from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE
-from tenter.consultation.garments.given import NAMES_REACH
-from tenter.consultation.garments.measured_role import DRAWN_IN
+from tenter.consultation.garments.measured_role import DRAWN_IN, drawn_points
 from tenter.consultation.garments.rescue import TOLD_APART
 from tenter.consultation.garments.role import ROLES, Hold, held_steps, steps_by_suitability, steps_of_whites
 from tenter.consultation.hue_families import HueFamily, hue_families
@@ -88,54 +86,47 @@ class _Colours:
         return np.eye(len(ROLES))[self.step]
 
 
-def asked_of(palette: PersonalPalette, known: Known, named: FloatArray) -> tuple[Asked, Asked]:
-    """Return what is known of every colour of the grid, and of colours (n, 3), D65/10°, known by their name alone."""
+def asked_of(
+    palette: PersonalPalette, known: Known, named: FloatArray, half_width_90: FloatArray
+) -> tuple[Asked, Asked]:
+    """Return what is known of every colour of the grid, and of colours (n, 3), D65/10°, known by their name alone.
+
+    half_width_90 (n, 3): how far each name reaches.
+    """
     grid = _colours(palette, known, grid_lab(), grid_families())
     names = _colours(palette, known, named, hue_families(named))
-    chances = [[find(drawn) for drawn in DRAWN_IN] for find in (_about_grid(grid), _about_names(grid, named))]
-    about = _about(named, 1.0)
-    spread = np.sqrt(np.maximum(about @ grid.places**2 - (about @ grid.places) ** 2, 0))
+    about_grid = [_about_grid(grid, drawn) for drawn in DRAWN_IN]
+    about_names = [_about_names(palette, known, names, half_width_90, drawn) for drawn in DRAWN_IN]
     return (
-        _asked(palette, known, grid, chances[0], np.zeros_like(grid.places)),
-        _asked(palette, known, names, chances[1], _DEVIATIONS_PER_HALF_WIDTH * spread),
+        _asked(palette, known, grid, about_grid, np.zeros_like(grid.places)),
+        _asked(palette, known, names, [chances for chances, _ in about_names], about_names[0][1]),
     )
 
 
-def _about_grid(grid: _Colours) -> Callable[[float], FloatArray]:
+def _about_grid(grid: _Colours, drawn: float) -> FloatArray:
     """Return how likely each role is about the colours of the grid, (m, 4), for an error drawn in by a factor."""
     cube = grid.one_hot.reshape(LEVELS, LEVELS, LEVELS, len(ROLES))
-
-    def chances(drawn: float) -> FloatArray:
-        spread = (*(drawn * _GRID_ERROR,) * 3, 0)
-        found: FloatArray = gaussian_filter(cube, spread, mode="nearest").reshape(-1, len(ROLES))
-        return found
-
-    return chances
-
-
-def _about_names(grid: _Colours, lab: FloatArray) -> Callable[[float], FloatArray]:
-    """Return how likely each role is about colours (n, 3) known by name, (n, 4), for an error drawn in by a factor."""
-    return lambda drawn: _about(lab, drawn) @ grid.one_hot
-
-
-def _about(lab: FloatArray, drawn: float) -> FloatArray:
-    """Return weights (n, m) of the grid's colours about colours (n, 3): a normal error of what a name may be."""
-    spread = drawn * np.asarray(NAMES_REACH) / _DEVIATIONS_PER_HALF_WIDTH
-    one, other = lab / spread, grid_lab() / spread
-    squares = np.sum(one**2, axis=1)[:, None] + np.sum(other**2, axis=1)[None, :] - 2 * one @ other.T
-    nearest = squares.min(axis=1, keepdims=True)  # drawn in far, the error may be finer than the grid
-    weights = np.exp(-0.5 * (squares - nearest)) * _volumes()
-    found: FloatArray = weights / weights.sum(axis=1, keepdims=True)
+    spread = (*(drawn * _GRID_ERROR,) * 3, 0)
+    found: FloatArray = gaussian_filter(cube, spread, mode="nearest").reshape(-1, len(ROLES))
     return found
 
 
-@cache
-def _volumes() -> FloatArray:
-    """Return the volume in Lab that each colour of the grid stands for, shape (m,)."""
-    cube = grid_lab().reshape(LEVELS, LEVELS, LEVELS, 3)
-    sides = np.stack(np.gradient(cube, axis=(0, 1, 2)), axis=-1)
-    volumes: FloatArray = np.abs(np.linalg.det(sides)).ravel()
-    return volumes
+def _about_names(
+    palette: PersonalPalette, known: Known, names: _Colours, half_width_90: FloatArray, drawn: float
+) -> tuple[FloatArray, FloatArray]:
+    """Return how likely each role is about names (n, 4), and 90 % half-widths of their places (n, 3).
+
+    As the garment check has it: the whole error counts the colour itself too.
+    """
+    deviates = drawn_points(drawn)[None, :, :] * half_width_90[:, None, :] / _DEVIATIONS_PER_HALF_WIDTH
+    tried = (names.lab[:, None, :] + deviates).reshape(-1, 3)
+    tried[:, 0] = np.maximum(tried[:, 0], 0)
+    about = _colours(palette, known, tried, hue_families(tried))
+    roles = about.one_hot.reshape(len(names.lab), -1, len(ROLES))
+    if drawn == DRAWN_IN[0]:
+        roles = np.concatenate([names.one_hot[:, None, :], roles], axis=1)
+    spread = about.places.reshape(len(names.lab), -1, 3).std(axis=1)
+    return roles.mean(axis=1), _DEVIATIONS_PER_HALF_WIDTH * spread
 
 
 def _colours(palette: PersonalPalette, known: Known, lab: FloatArray, families: Sequence[HueFamily]) -> _Colours:

@@ -13,7 +13,7 @@ from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
-from tenter.consultation.garments.garment import KnownBy
+from tenter.consultation.garments.garment import GarmentColour, KnownBy
 from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer, Hold
 from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalPalette
@@ -22,7 +22,7 @@ from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.report.garment_words import CLOSE, HIGH_FROM, MEDIUM_FROM, MUCH, RIGHT, TOUCH, garment_words, off_words
 from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
-from tenter.report.phone_page.content import ALIKE, OTHERWISE, UNKNOWN
+from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
 from tenter.report.phone_page.screen_colours import LEVELS
 
 _MASKS = 1 << len(ROLES)
@@ -68,9 +68,9 @@ class Asking:
 def asking(palette: PersonalPalette, known: Known) -> Asking:
     """Return what the page asks and answers for a client; the palette has colours."""
     named = _named(palette)
-    labs = np.array([lab for _, lab in named])
+    labs, reach = (np.array(values) for values in zip(*((c.lab, c.half_width_90) for _, c in named), strict=True))
     own = (*palette.colours, *palette.borrowed)
-    fields = [_Fields.of(asked) for asked in asked_of(palette, known, labs)]
+    fields = [_Fields.of(asked) for asked in asked_of(palette, known, labs, reach)]
     wears = _unique([f.wear for f in fields])
     nears = _unique([f.near for f in fields])
     sizes = (
@@ -105,12 +105,12 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
     )
 
 
-def _named(palette: PersonalPalette) -> list[tuple[str, tuple[float, float, float]]]:
-    """Return every name that the page knows, with its Lab: those of the palette, the staples, and plain names."""
+def _named(palette: PersonalPalette) -> list[tuple[str, GarmentColour]]:
+    """Return every name that the page knows with its colour: those of the palette, the staples, and plain names."""
     own = [c.name.lower() for c in (*palette.colours, *palette.borrowed)]
     titles = [c.title.lower() for c in palette.colours if c.title]
     names = sorted({*own, *titles, *STAPLES, *known_names()})
-    return [(name, named_garment(name, palette).colours[0].lab) for name in names]
+    return [(name, named_garment(name, palette).colours[0]) for name in names]
 
 
 # -- fields ------------------------------------------------------------------------------------------------------------
@@ -191,7 +191,10 @@ def _why(known_by: KnownBy) -> list[list[str]]:
         between = [role for n, role in enumerate(ROLES) if mask >> n & 1]
         shares = {role: (SURE / len(between) if role in between else 0.0) for role in ROLES} if between else {}
         check = GarmentCheck(Answer.CANNOT_TELL, known_by, "{name}", roles=shares, unclear=unclear)
-        told.append([line for line in garment_words(check).lines if between])
+        lines = list(garment_words(check).lines) if between else []
+        if lines and known_by is KnownBy.NAME:
+            lines[-1] = HOLD_BESIDE_IT  # a shop has no instrument
+        told.append(lines)
     return told
 
 

@@ -40,6 +40,7 @@ ASK_TITLE = "Ask about a colour"
 ASK_LABEL = "A colour you are looking at"
 ASK_HELP = "Type a name, such as navy or mustard, or a hex code, such as #5b7f95."
 ASK_BESIDE = "Left: the colour as you named it. Right: the nearest of yours."
+HOLD_BESIDE_IT = "Hold your phone beside the cloth, or send your studio a photograph of it beside a colour card."
 UNKNOWN = "This page doesn’t know that name."
 ALIKE = "Names that it knows are"
 OTHERWISE = "Try a plain name, such as coral, navy, olive or cream, or a hex code, such as #5b7f95."
@@ -260,5 +261,7 @@ def _known(colour: PaletteColour) -> str:
 
 def _staple(staple: Staple) -> str:
     if staple.answer is StapleAnswer.SWAP:
+        if staple.swap_for.lower() == staple.name.lower():
+            return f"Not the shop’s: wear the {staple.name} of your own palette."
         return f"Swap it for {staple.swap_for}." if staple.swap_for else "Best kept away from your face."
     return _WHERE[staple.answer]
