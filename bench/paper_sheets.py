@@ -12,7 +12,13 @@ from PIL import Image
 _WIDTH, _GAP, _COLUMNS = 420, 12, 3  # pixels of a page and between pages; pages in a row
 _GREY = (118, 118, 118)
 _MOST_BYTES = 400_000
-_MADE_OF = ("your-colours-K2", "your-colours-K4", "your-colours-K5", "studio-sheet-K5")
+# The picture of a paper, and where the demo writes that paper: its client's folder, and the end of the file's name.
+_MADE_OF = {
+    "your-colours-k2": ("K2", "-colours.pdf"),
+    "your-colours-k4": ("K4", "-colours.pdf"),
+    "your-colours-k5": ("K5", "-colours.pdf"),
+    "studio-sheet-k5": ("K5", "-studio-sheet.pdf"),
+}
 
 
 def pages_of(path: Path) -> list[Image.Image]:
@@ -38,10 +44,11 @@ def contact_sheet(pages: list[Image.Image]) -> Image.Image:
 
 def main(papers: Path, images: Path) -> None:
     """Write a contact sheet of each paper, and the first page of the client's K5 by itself."""
-    for name in _MADE_OF:
-        pages = pages_of(papers / f"{name}.pdf")
-        write(contact_sheet(pages), images / f"{name.lower()}.png")
-        if name == "your-colours-K5":
+    for name, (client, ending) in _MADE_OF.items():
+        [path] = (papers / client).glob(f"*{ending}")
+        pages = pages_of(path)
+        write(contact_sheet(pages), images / f"{name}.png")
+        if name == "your-colours-k5":
             write(contact_sheet(pages[:3]), images / "your-colours.png")
 
 
