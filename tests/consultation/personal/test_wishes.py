@@ -55,16 +55,17 @@ def test_a_loved_hue_has_one_more_accent_and_is_named():
 
 
 # common practice, no source. W3: a wanted colour outside the palette has a near neighbour inside, of the same hue.
-@pytest.mark.parametrize("category", CATEGORIES)
-def test_a_loved_colour_has_the_clients_own_version(category):
-    wanted = wished("fuchsia")
-    _, usual = client(category)
-    palette = made(category, loved=(Wish(wanted, "I love fuchsia"),))
-    own = [c for c in palette.colours if c.hue_family is HueFamily.PINK]
-    before = [c for c in usual.colours if c.hue_family is HueFamily.PINK]
-    assert _nearest(own, wanted)[0] <= _nearest(before, wanted)[0] + 1e-9
-    [told] = palette.honoured
-    assert told.answer == f"Your version of fuchsia: {_nearest(own, wanted)[1]}."
+def test_a_loved_colour_has_the_clients_own_version():
+    wanted, gains = wished("fuchsia"), []
+    for category in CATEGORIES:
+        _, usual = client(category)
+        palette = made(category, loved=(Wish(wanted, "I love fuchsia"),))
+        own, before = ([c for c in p.colours if c.hue_family is HueFamily.PINK] for p in (palette, usual))
+        gains.append(_nearest(before, wanted)[0] - _nearest(own, wanted)[0])
+        [told] = palette.honoured
+        assert told.answer == f"Your version of fuchsia: {_nearest(own, wanted)[1]}."
+    assert min(gains) >= -1e-9
+    assert sum(gain > 1 for gain in gains) >= 3  # where theirs was far, it is nearer by more than can be overlooked
 
 
 def _nearest(colours, lab):
