@@ -189,6 +189,15 @@ def test_staples_tell_the_light_from_the_deep():
     assert answer["beige"] is StapleAnswer.SWAP
 
 
+# The trade: an optic white is for the bright and cool. Common practice, no source.
+@pytest.mark.parametrize("category", CATEGORIES)
+def test_the_plain_white_of_a_shop_is_for_the_bright_and_cool(category):
+    _, palette = client(category)
+    [white] = [s for s in palette.staples if s.name == "white"]
+    undertone, _, clarity = METHOD.region(category).prototype
+    assert (white.answer is StapleAnswer.NEAR) == (undertone < -0.25 and clarity > 0.25)
+
+
 # The trade: a cream for the warm, a white of snow for the cool.
 @pytest.mark.parametrize("category", CATEGORIES)
 def test_the_whites_are_cream_for_the_warm_and_snow_for_the_cool(category):

@@ -74,7 +74,7 @@ def test_a_photographed_test_sheet_brings_the_swatches_nearer(tmp_path):
     file = tmp_path / "correction.json"
     done = CliRunner().invoke(app, ["printer", "learn", str(picture), "--out", str(file)])
     assert done.exit_code == 0, done.output
-    assert "to be that near" in done.stdout
+    assert "that near at best" in done.stdout
     before, after = print_swatches(PALETTE), corrected_swatches(PALETTE, read_correction(file))
     some = slice(None, None, 3)
     missed = [

@@ -9,6 +9,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.palette import PLAIN, plain_grey_is_poor
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM
@@ -38,6 +39,7 @@ _TITLES = {
     "brown": "bag",
     "white": "your white",
 }
+_BRIGHT_AND_COOL = 0.25  # bench units from the middle from which a trait is slight, no longer middle
 _LIKE = 6.0  # ΔE00 within which a cloth that was held speaks for a staple
 
 
@@ -53,10 +55,17 @@ def staples(known: Known, colours: Sequence[PaletteColour], trial: Tried) -> tup
     ]
     found = []
     for row, (name, colour) in enumerate(STAPLES.items()):
-        answer = _seen(lab[row], trial) or _predicted(float(expected[row]), poor[row])
+        answer = _seen(lab[row], trial) or _by_convention(name, known) or _predicted(float(expected[row]), poor[row])
         swap = _instead(name, lab[row], colours) if answer is not StapleAnswer.NEAR else ""
         found.append(Staple(name, colour, answer, swap))
     return tuple(found)
+
+
+def _by_convention(name: str, known: Known) -> StapleAnswer | None:
+    """Return that the plain white of a shop, an optic one, is the bright and cool client's own; else None."""
+    undertone, clarity = (float(known.ideal[axis.column]) for axis in (Axis.UNDERTONE, Axis.CLARITY))
+    bright_and_cool = min(-undertone, clarity) >= _BRIGHT_AND_COOL
+    return StapleAnswer.NEAR if name == "white" and bright_and_cool else None
 
 
 def _predicted(expected: float, poor: bool) -> StapleAnswer:

@@ -37,8 +37,9 @@ def correction_words(correction: PrintCorrection) -> str:
     return (
         f"As sent, the printer misses the test sheet's {len(correction.sent)} patches by ΔE00 "
         f"{number(correction.uncorrected)} on average. A patch's colour is predicted from the others to "
-        f"within {number(correction.left_out)}: expect a corrected colour that paper and inks reach to be that near. "
-        "It holds for this paper, this ink and these settings."
+        f"within {number(correction.left_out)}. Corrected colours come that near at best: what the photograph "
+        "misread comes on top, in tests ΔE00 1 to 3. Print the sheet again and photograph it to see. "
+        "The correction holds for this paper, this ink and these settings."
     )
 
 
