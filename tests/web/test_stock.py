@@ -7,7 +7,9 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from tenter.consultation.stock.files import parse_stock
+from tenter.consultation.stock.movements import picked
 from tenter.consultation.stock.snippets import Snippet
+from tenter.errors import TenterError
 from tenter.web import stock_room
 from tenter.web.models import Associate, AuditEntry, KitRecord, SnippetRecord, StockMovement
 from web.conftest import browser_of
@@ -139,6 +141,12 @@ def test_a_wrong_count_is_said_and_counts_nothing(visitor, owner, stocked, why, 
     answer = moved(visitor, stocked["7"], why, pieces, "one")
     assert answer.status_code == 422
     assert "fault-line" in answer.text
+    assert counts(owner) == {"7": 3, "8": 1}
+
+
+def test_no_more_is_picked_than_a_drawer_holds_whoever_asks(owner, stocked):
+    with pytest.raises(TenterError, match="it held 0"):
+        stock_room.move(owner, owner, picked(["8", "8"], stock_room.now()), "one")
     assert counts(owner) == {"7": 3, "8": 1}
 
 
