@@ -30,6 +30,7 @@ PAGES = (
     f"{ENDED}/verdict",
     f"{ENDED}/show",
     f"{ENDED}/palette",
+    f"{ENDED}/garment?colour=mustard&light=D65+10",
     "/studio",
     "/studio/name",
     "/studio/photographs",

@@ -13,6 +13,7 @@ from tenter.web.views import (
     cloths_into_kit,
     day,
     door,
+    garment,
     handing_over,
     kits,
     letter,
@@ -136,6 +137,7 @@ urlpatterns = [
     path("sittings/<int:pk>/lock-screen.png", handing_over.lock, name="lock-screen"),
     path("sittings/<int:pk>/colours.zip", handing_over.programs, name="for-programs"),
     path("sittings/<int:pk>/mail.eml", handing_over.mail, name="mail-draft"),
+    path("sittings/<int:pk>/garment", garment.garment, name="garment"),
     path("sittings/<int:pk>/pick", picking.pick, name="pick"),
     path("sittings/<int:pk>/pick/back", picking.put_back, name="pick-back"),
     # the client's own screen
