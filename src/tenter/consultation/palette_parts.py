@@ -92,7 +92,7 @@ class Client:
         """The season of the verdict, or both where the client lies between two categories of different seasons."""
         between = (self.verdict.runner_up,) if self.verdict.is_between else ()
         season_of = self.sitting.method.season_of
-        return tuple(dict.fromkeys(season_of[c] for c in (self.verdict.category, *between)))
+        return tuple(dict.fromkeys((self.verdict.season, *(season_of[c] for c in between))))
 
     def in_season(self, category: str) -> bool:
         """Tell whether a category is of the client's season."""

@@ -62,6 +62,8 @@ def test_each_colour_says_how_it_is_known_and_what_a_screen_cannot_show(kept):
             colour("tomato", Part.ACCENT, chosen=True),
             colour("lagoon", Part.ACCENT, lab=(50.0, -60.0, -20.0), hue_family=HueFamily.TEAL),
         ),
+        borrowed=(),
+        metals=(),
     )
     shown = shown_on_phone(palette)
     known = {band.name: band.known for block in shown.every_block for band in block.bands}
