@@ -167,7 +167,10 @@ def test_cxf_values_come_back_with_illuminant_and_observer():
 
 def test_cxf_states_another_light_by_its_own_name_or_refuses():
     one = colour(1, "navy", Part.NEUTRAL)
-    of_light = [PersonalPalette((one,), (), (), (), (), (), {}, Conditions(light, "2")) for light in ("FL11", "LED-B3")]
+    of_light = [
+        PersonalPalette((one,), (), (), (), (), (), {}, conditions=Conditions(light, "2"))
+        for light in ("FL11", "LED-B3")
+    ]
     assert "<cc:Illuminant>F11</cc:Illuminant>\n<cc:Observer>2_Degree" in text(Format.CXF, of_light[0])
     with pytest.raises(UnknownName, match="LED-B3"):
         text(Format.CXF, of_light[1])

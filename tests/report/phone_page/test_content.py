@@ -4,9 +4,14 @@ from dataclasses import replace
 
 import pytest
 
+from tenter import ConsultantVerdict, Sitting
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Staple, StapleAnswer, Suited
+from tenter.consultation.personal.making import personal_palette
 from tenter.errors import TenterError
+from tenter.report.client_paper.result import result
+from tenter.report.named_result import BY_JUDGEMENT
 from tenter.report.phone_page.content import PALER, PhoneCard, phone_page, shown_on_phone
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.wording import unkind_words
@@ -43,15 +48,30 @@ def test_how_sure_is_said_and_never_more(kept):
     settled = phone_page(CARD, kept("K5").palette)
     assert (settled.headline, settled.sure, settled.note) == ("Warm spring", "a clear result", "")
     unfinished = phone_page(CARD, kept("K4").palette)
-    assert unfinished.headline == "A first look"
+    assert unfinished.headline == "The first of your colours"
     assert "not finished" in unfinished.sure
+    assert phone_page(CARD, kept("K1").palette).headline == "Soft summer, so far"
     assert "may change" in unfinished.note
     between = phone_page(CARD, replace(kept("K4").palette, categories=("warm autumn", "soft autumn")))
     assert between.headline == "Between warm autumn and soft autumn"
-    likely = replace(kept("K5").palette, probabilities={"warm spring": 0.8})
+    likely = replace(kept("K5").palette, odds_word=OddsWord.LIKELY)
     assert "not a certain one" in phone_page(CARD, likely).sure
-    low = replace(kept("K5").palette, probabilities={"warm spring": 0.5})
+    low = replace(kept("K5").palette, odds_word=OddsWord.OPEN)
     assert phone_page(CARD, low).sure == "still open"
+
+
+@pytest.mark.parametrize("client", ["K1", "K2", "K3", "K4", "K5"])
+def test_phone_and_paper_call_the_result_by_the_same_name(kept, client, sitting_of, bundled):
+    sitting = sitting_of(client)
+    verdict = sitting.verdict()
+    on_paper = result(bundled, verdict, None, minor=False).cover
+    assert phone_page(CARD, kept(client).palette).headline == on_paper
+    rest = sitting.method.categories.index(verdict.category) - 1
+    again = Sitting(sitting.kit, bundled, seed=sitting.seed).record_all(e.judgement for e in sitting.evidence)
+    again.record(ConsultantVerdict(bundled.categories[rest], note="her eyes decide"))
+    page = phone_page(CARD, personal_palette(again, again.verdict()))
+    assert page.headline.lower() == bundled.categories[rest]
+    assert (page.sure, page.note) == (BY_JUDGEMENT, "")
 
 
 def test_each_colour_says_how_it_is_known_and_what_a_screen_cannot_show(kept):

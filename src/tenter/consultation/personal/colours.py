@@ -6,8 +6,10 @@ from enum import StrEnum
 
 import numpy as np
 
+from tenter.arrays import steady
 from tenter.colorimetry.measurement import D65_10, Conditions
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.odds_words import OddsWord
 from tenter.errors import TenterError
 from tenter.given import shown
 
@@ -119,7 +121,8 @@ class PersonalPalette:
 
     colours: the counted ones. metals and borrowed are apart and uncounted. categories: the one that the verdict names,
     or the two that the client lies between; empty while the sitting is not finished. probabilities: of every category.
-    honoured: what became of the client's wishes.
+    odds_word: how sure the verdict is; by_judgement: the consultant named it. honoured: what became of the client's
+    wishes.
     """
 
     colours: tuple[PaletteColour, ...]
@@ -129,8 +132,15 @@ class PersonalPalette:
     staples: tuple[Staple, ...]
     categories: tuple[str, ...]
     probabilities: Mapping[str, float]
+    odds_word: OddsWord = OddsWord.OPEN
+    by_judgement: bool = False
     conditions: Conditions = D65_10
     honoured: tuple[Honoured, ...] = ()
+
+    @property
+    def likeliest(self) -> str:
+        """The category with the highest probability."""
+        return max(self.probabilities, key=lambda c: steady(self.probabilities[c]))
 
     def of_part(self, *parts: Part) -> tuple[PaletteColour, ...]:
         """Return the counted colours of some parts, in their order."""

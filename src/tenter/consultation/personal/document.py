@@ -17,6 +17,7 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import Method
 from tenter.consultation.method_fields import Fields, choice, items, number, truth, within
 from tenter.consultation.method_writing import method_document
+from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import (
     Basis,
     Honoured,
@@ -59,6 +60,8 @@ def palette_document(client: str, palette: PersonalPalette, known: Known) -> dic
     return {
         "client": client,
         "categories": list(palette.categories),
+        "odds_word": str(palette.odds_word),
+        "by_judgement": palette.by_judgement,
         "colours": [_colour(c, light) for c in every],
         "missing": [{"hue_family": str(m.hue_family), "instead": m.instead} for m in palette.missing],
         "staples": [
@@ -133,6 +136,8 @@ def _read(fields: Fields) -> KeptPalette:
         staples=tuple(_staple(f) for f in fields.tables("staples")),
         categories=tuple(method.region(c).name for c in fields.get("categories", items(_words))),
         probabilities={c: within(0, 1)(p) for c, p in fields.get("probabilities", _mapping).items()},
+        odds_word=fields.get("odds_word", choice(OddsWord)) if "odds_word" in fields else OddsWord.OPEN,
+        by_judgement=fields.get("by_judgement", truth) if "by_judgement" in fields else False,
         conditions=conditions,
         honoured=tuple(_honoured(f) for f in fields.tables("wishes")) if "wishes" in fields else (),
     )

@@ -1,6 +1,7 @@
 """The personal palette of a client, from a sitting and its verdict: what every paper, page and export shows."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -36,18 +37,19 @@ def known_of(sitting: Reading, verdict: Verdict) -> Known:
 
 def personal_palette(sitting: Reading, verdict: Verdict, wishes: Wishes = NO_WISHES) -> PersonalPalette:
     """Return the personal palette that follows from a sitting and its verdict, and honours the client's wishes."""
-    told = as_named(sitting, verdict) or verdict
+    hers = as_named(sitting, verdict)
+    told = hers or verdict
     known = known_of(sitting, verdict)
     worn = palette(sitting, told)
     trial = tried(sitting, worn, known)
-    return palette_of(known, trial, categories_of(told), told.probabilities, worn, wishes)
+    categories = (hers.category,) if hers else categories_of(verdict)
+    made = palette_of(known, trial, categories, told.probabilities, worn, wishes)
+    return replace(made, odds_word=told.odds_word, by_judgement=hers is not None)
 
 
 def categories_of(verdict: Verdict) -> tuple[str, ...]:
     """Return the category that a verdict names, the two that the client is between, or none while unfinished."""
-    if verdict.is_between:
-        return verdict.category, verdict.runner_up
-    return () if verdict.reached.pairs else (verdict.category,)
+    return verdict.between or (() if verdict.not_finished else (verdict.category,))
 
 
 def palette_of(

@@ -61,7 +61,12 @@ def settled_side(trait: Trait) -> LeadingTrait | None:
 def _cover(verdict: Verdict) -> str:
     if verdict.reached.ending is not Ending.UNFINISHED:
         return _headline(verdict)
-    return "The first of your colours" if verdict.is_open else f"{_headline(verdict)}, so far"
+    return so_far(verdict.category, verdict.odds_word)
+
+
+def so_far(category: str, word: OddsWord) -> str:
+    """Return what an unfinished sitting is called: by the likeliest category, unless that is open."""
+    return "The first of your colours" if word is OddsWord.OPEN else f"{sentence(category)}, so far"
 
 
 def _headline(verdict: Verdict) -> str:

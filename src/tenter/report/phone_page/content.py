@@ -8,7 +8,7 @@ import numpy as np
 
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.odds_words import OddsWord, odds_word
+from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import (
     Basis,
     PaletteColour,
@@ -20,6 +20,8 @@ from tenter.consultation.personal.colours import (
 from tenter.errors import TenterError
 from tenter.given import given_text
 from tenter.numerals import listed
+from tenter.report.client_paper.result import so_far
+from tenter.report.named_result import BY_JUDGEMENT
 from tenter.report.swatches import plain_words
 from tenter.report.wording import long_date, sentence
 
@@ -32,9 +34,7 @@ SURE_WORDS = {
     OddsWord.OPEN: "still open",
 }
 BETWEEN = "You sit between the two. Every colour here was chosen to serve both."
-UNFINISHED = (
-    "Your sitting is not finished, so this is a first look. Some of these colours may change after the next visit."
-)
+UNFINISHED = "Your sitting is not finished. Some of these colours may change after the next visit."
 STAPLES_TITLE = "What every shop sells"
 ASK_TITLE = "Ask about a colour"
 ASK_LABEL = "A colour you are looking at"
@@ -188,7 +188,9 @@ def shown_on_phone(palette: PersonalPalette) -> Shown:
 
 
 def _first_title(first: Sequence[PaletteColour]) -> str:
-    return sentence(listed([*dict.fromkeys(c.title or "a white" for c in first)]))
+    whites = sum(c.part is Part.WHITE for c in first)
+    titles = [c.title for c in first if c.part is not Part.WHITE]
+    return sentence(listed([*titles, *(["your white" if whites == 1 else "your whites"] if whites else [])]))
 
 
 def _made(card: PhoneCard) -> str:
@@ -199,11 +201,11 @@ def _made(card: PhoneCard) -> str:
 def _result(palette: PersonalPalette) -> tuple[str, str, str]:
     """Return the result in a few words, how sure it is, and what follows from that."""
     if not palette.categories:
-        return "A first look", "not finished yet", UNFINISHED
+        return so_far(palette.likeliest, palette.odds_word), "not finished yet", UNFINISHED
     if len(palette.categories) > 1:
         return sentence(f"between {listed(palette.categories)}"), "a border is the answer", BETWEEN
-    named = palette.categories[0]
-    return sentence(named), SURE_WORDS[odds_word(palette.probabilities.get(named, 0.0))], ""
+    sure = BY_JUDGEMENT if palette.by_judgement else SURE_WORDS[palette.odds_word]
+    return sentence(palette.categories[0]), sure, ""
 
 
 def _metals(metals: Sequence[PaletteColour]) -> str:
