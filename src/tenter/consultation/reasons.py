@@ -13,6 +13,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.evidence import differing
+from tenter.consultation.face_places import seen_where
 from tenter.consultation.flags import Flagged
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import (
@@ -201,17 +202,10 @@ def _answer_words(words: _Words, entry: Entry) -> str:
     else:
         told = f"{_name(bench, judgement.cloths)} was held"
     remarks = [_flag_words(bench, f) for f in judgement.flags]
-    place = _seen_where(judgement.region) if judgement.region else ""
+    place = seen_where([judgement.region or ""])
     view = {View.SPLIT: " in a half-face view", View.PHOTOGRAPH: " on a photograph"}.get(judgement.view, "")
     said = f"; {' and '.join(remarks)}" if remarks else ""
     return f"{told}{view}{place}{said}"
-
-
-def _seen_where(region: str) -> str:
-    word = region.replace("-", " ").strip()
-    if word in ("whole", "whole face", "face"):
-        return ", seen over the whole face"
-    return f", seen in the {word}" if word in ("contrast", "eye white") else f", seen at the {word}"
 
 
 def _entries(numbers: Sequence[int]) -> str:

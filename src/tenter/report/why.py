@@ -14,7 +14,7 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
 from tenter.numerals import listed
 from tenter.report.swatches import Swatch
-from tenter.report.wording import percent, sentence, times
+from tenter.report.wording import percent, times
 
 _REASONS, _OBJECTIONS = 3, 2
 _TIMES, _OVER = "×\N{NO-BREAK SPACE}", "÷\N{NO-BREAK SPACE}"  # a line ends before a factor, never within it
@@ -119,7 +119,7 @@ def _contradiction_line(
     return ContradictionLine(
         title=f"Entry {found.number}: {listed([swatches[c].name for c in cloths])}",
         text=f"{contradicts(found)}{held}",
-        causes=tuple(sentence(c) for c in found.causes),
+        causes=tuple(str(c) for c in found.causes),
         repeat=f"To hold again: {listed(again)}{exchanged}.",
         swatches=tuple(swatches[c] for c in cloths),
     )
@@ -131,7 +131,7 @@ def contradicts(found: Contradiction) -> str:
         return "The better side stayed the same when the cloths were exchanged, so these views count nothing."
     if found.kind is Kind.METAL:
         return "The metal speaks for the undertone that the cloths speak against; it counts for little beside them."
-    return f"Given every other entry, an answer like this had a probability of {percent(found.p)}."
+    return f"Beside the other answers this one was unexpected ({percent(found.p)})."
 
 
 def _same_pair(one: Entry, other: Entry) -> bool:

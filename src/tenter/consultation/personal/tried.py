@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
+from tenter.consultation.face_places import seen_where
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import Showing, Worth
 from tenter.consultation.kit import Drape
@@ -102,10 +103,8 @@ def _answer(entry: PaletteEntry, entries: Iterable[Entry]) -> str:
         said = "worked on its own"
     else:
         said = "did as much for you as another good colour"
-    regions = dict.fromkeys(
-        e.judgement.region.strip() for e in entries if e.judgement.region and entry.drape.id in e.judgement.cloths
-    )
-    return f"{said}, seen at the {' and the '.join(regions)}" if regions else said
+    regions = (e.judgement.region or "" for e in entries if entry.drape.id in e.judgement.cloths)
+    return f"{said}{seen_where(regions)}"
 
 
 _NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}

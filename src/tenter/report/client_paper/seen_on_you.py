@@ -14,6 +14,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.evidence import differing
+from tenter.consultation.face_places import plain_region
 from tenter.consultation.flags import Seen, Sign
 from tenter.consultation.judgements import Judgement, PairJudgement
 from tenter.consultation.odds_words import Degree
@@ -88,7 +89,7 @@ def seen_on_you(sitting: Sitting, verdict: Verdict) -> tuple[str, ...]:
 
 def place_words(region: str | None) -> str:
     """Return a place on the face as it follows "your": the analyst's word where it is not one of ours."""
-    word = (region or "").replace("-", " ").strip().lower()
+    word = plain_region(region)
     return _PLACES.get(word, word)
 
 
