@@ -16,6 +16,8 @@ class ContrastLevel(StrEnum):
 
 
 _LEVEL_FROM = ((40.0, ContrastLevel.HIGH), (22.0, ContrastLevel.MEDIUM))  # L* between skin and darkest feature
+# L* between the lightest and the darkest piece of an outfit that goes with a contrast; the edges overlap on purpose.
+STEPS = {ContrastLevel.LOW: (0.0, 32.0), ContrastLevel.MEDIUM: (15.0, 55.0), ContrastLevel.HIGH: (35.0, 100.0)}
 _WHITE_LIGHTNESS = {ContrastLevel.HIGH: 95.0, ContrastLevel.MEDIUM: 93.0, ContrastLevel.LOW: 90.0}
 
 

@@ -12,7 +12,7 @@ from tenter.consultation.odds_words import Degree
 from tenter.consultation.palette_parts import Client, PaletteEntry
 from tenter.consultation.traits import Side
 
-_SURE = 0.75  # below this probability of the side, both metals are the client's
+SURE_OF_SIDE = 0.75  # below this probability of the side, both metals are the client's
 
 
 def metals(client: Client, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
@@ -21,7 +21,7 @@ def metals(client: Client, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntr
     sides = client.sitting.posterior().masses(client.sitting.focus.frame.sides)
     warm = float(sides[list(Side).index(Side.WARM)])
     slight = client.verdict.traits[Axis.UNDERTONE].degree in (Degree.MIDDLE, Degree.SLIGHT)
-    if max(warm, 1 - warm) >= _SURE and not slight:
+    if max(warm, 1 - warm) >= SURE_OF_SIDE and not slight:
         found = [e for e in found if ((e.drape.undertone or 0.0) > 0) == (warm > 0.5)]
     return tuple(sorted(found, key=lambda e: (_seen(e), -steady(e.expected_utility), e.drape.id)))
 

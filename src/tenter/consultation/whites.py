@@ -17,7 +17,7 @@ from tenter.consultation.pair_quality import is_brightened
 from tenter.consultation.palette_parts import Client, PaletteEntry
 from tenter.consultation.traits import LeadingTrait
 
-_TINTED = 0.75  # bench units of undertone from which a white reads as warm or cool
+TINTED = 0.75  # bench units of undertone from which a white reads as warm or cool
 
 
 def whites(
@@ -39,7 +39,7 @@ def _undertone_apart(client: Client, white: Drape) -> int:
     if is_brightened(client.sitting.bench, client.sitting.kit.row(white.id)) and not _bright_and_cool(client):
         return 3
     tint = client.undertone(white)
-    side = 0 if abs(tint) < _TINTED else 1 if tint > 0 else -1
+    side = 0 if abs(tint) < TINTED else 1 if tint > 0 else -1
     return abs(side - _undertone_side(client))
 
 

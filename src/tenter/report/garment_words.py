@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import GarmentCheck, Nearest, PartCheck, Unclear, likeliest
+from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import KnownBy
 from tenter.consultation.garments.role import HARDLY_DIFFERS, Answer, Hold
 from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
@@ -36,7 +37,6 @@ _HELD = {
 _ENDS = {Axis.UNDERTONE: ("cool", "warm"), Axis.DEPTH: ("dark", "light"), Axis.CLARITY: ("soft", "bright")}
 RIGHT, TOUCH, MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
 HIGH_FROM, MEDIUM_FROM = 0.9, 0.7  # probability of the role
-CLOSE = 8.0  # ΔE00 within which two colours are alike
 
 
 @dataclass(frozen=True, slots=True)

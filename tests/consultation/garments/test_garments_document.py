@@ -3,11 +3,10 @@
 import re
 from pathlib import Path
 
-from tenter.consultation.contrast import ContrastLevel
+from tenter.consultation.contrast import STEPS, ContrastLevel
 from tenter.consultation.garments import wardrobe
 from tenter.consultation.garments.buying import MOST_EXACT
 from tenter.consultation.garments.check import SURE
-from tenter.consultation.garments.outfits import STEPS
 from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
 

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from tests.consultation.personal.clients import client
 
-from tenter.consultation.contrast import ContrastLevel
+from tenter.consultation.contrast import STEPS, ContrastLevel
 from tenter.consultation.garments.buying import MOST_EXACT, buy_list
 from tenter.consultation.garments.gaps import CLOSE, Section, coverage
 from tenter.consultation.garments.garment import from_reading
-from tenter.consultation.garments.outfits import STEPS, outfits
+from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
 from tenter.consultation.garments.role import Answer
 from tenter.consultation.garments.wardrobe import Kind, Piece, read_pieces

@@ -14,10 +14,11 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import ContrastLevel, contrast_level, level_of
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.colours import Part
+from tenter.consultation.personal.matching import harmony
 from tenter.consultation.traits import LeadingTrait
 from tenter.report.client_paper.guide import guide
 from tenter.report.client_paper.in_words import alike
-from tenter.report.client_paper.outfits import Outfits, harmony, outfits
+from tenter.report.client_paper.outfits import Outfits, outfits
 from tenter.report.client_paper.shades import shades
 
 NO_SIDES = dict.fromkeys(Axis)

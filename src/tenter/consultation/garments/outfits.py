@@ -9,12 +9,9 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from tenter.arrays import steady
-from tenter.consultation.contrast import ContrastLevel
+from tenter.consultation.contrast import STEPS, ContrastLevel
 from tenter.consultation.garments.role import ROLES, Answer
 from tenter.consultation.garments.wardrobe import Kind, Piece
-
-# L* between the lightest and the darkest piece that goes with a contrast; their edges overlap on purpose.
-STEPS = {ContrastLevel.LOW: (0.0, 32.0), ContrastLevel.MEDIUM: (15.0, 55.0), ContrastLevel.HIGH: (35.0, 100.0)}
 
 
 @dataclass(frozen=True, eq=False)

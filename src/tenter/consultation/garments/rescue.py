@@ -11,8 +11,7 @@ import numpy as np
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.personal.colours import Lab, PaletteColour, Part, PersonalPalette
-
-TOLD_APART = 12.0  # ΔE00 from which two cloths are two colours when worn together
+from tenter.consultation.personal.matching import TOLD_APART
 
 
 def between(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:

@@ -22,13 +22,13 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import Method, SiblingColours
 from tenter.consultation.odds_words import Degree, degree
+from tenter.consultation.palette import PLAIN
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
 from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.suitability import Known
+from tenter.consultation.whites import TINTED
 
 HARDLY_DIFFERS = 4.0  # ΔE00 from a colour of the palette
-TINTED = 0.75  # bench units of undertone from which a white is warm or cool
-_PLAIN = 0.5  # bench units of undertone below which a black or a grey is neither warm nor cool
 
 
 class Answer(StrEnum):
@@ -84,7 +84,7 @@ def held_steps(
 ) -> dict[Hold, IntArray]:
     """Return by rule the place in `ROLES` beyond which colours (n, 3) are not sent from the face, shape (n,)."""
     plain = np.array([family in _PLAIN_FAMILIES for family in families], dtype=bool)
-    plain &= np.abs(places[:, Axis.UNDERTONE.column]) < _PLAIN
+    plain &= np.abs(places[:, Axis.UNDERTONE.column]) < PLAIN
     last = len(ROLES) - 1
     return {
         Hold.PALETTE: _steps_in_palette(palette, lab),

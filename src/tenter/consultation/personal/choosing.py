@@ -15,6 +15,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.metals import SURE_OF_SIDE
 from tenter.consultation.palette import PLAIN, plain_grey_is_poor
 from tenter.consultation.palette_quotas import AccentGroup, Quotas
 from tenter.consultation.personal.candidates import candidates
@@ -31,7 +32,6 @@ APART, NEUTRALS_APART = 6.0, 4.0  # ΔE00 between any two colours of a palette, 
 _OFF_REACH = 5.0  # ΔE00 around a cloth that was seen not to suit, within which nothing is predicted to
 _AGAIN = 0.9  # a further colour of a plain name counts for so much less: a palette of six corals is no palette
 _SUITS_SHARE = 0.6  # of the best suitability of a hue, from which a colour of it may stand in for a loved one
-_SURE_OF_SIDE = 0.75  # as with metals: below this, both versions of a hue are the client's
 _A_GROUP_AT_FACE = 2  # colours of one group of hues to hold to the face
 YOUR_RED = "your red"
 
@@ -87,7 +87,7 @@ def pool(known: Known, trial: Tried, among: Sequence[Known]) -> Pool:
 
 def side_of(known: Known) -> Side | None:
     """Return the undertone that a client surely has, or None where both are theirs."""
-    if max(known.warm, 1 - known.warm) < _SURE_OF_SIDE:
+    if max(known.warm, 1 - known.warm) < SURE_OF_SIDE:
         return None
     return Side.WARM if known.warm > 0.5 else Side.COOL
 

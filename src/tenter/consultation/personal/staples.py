@@ -11,6 +11,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily, hue_family
+from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.palette import PLAIN, plain_grey_is_poor
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM
 from tenter.consultation.personal.colours import Lab, PaletteColour, Part, Staple, StapleAnswer
@@ -39,7 +40,6 @@ _TITLES = {
     "brown": "bag",
     "white": "your white",
 }
-_BRIGHT_AND_COOL = 0.25  # bench units from the middle from which a trait is slight, no longer middle
 _LIKE = 6.0  # ΔE00 within which a cloth that was held speaks for a staple
 
 
@@ -64,7 +64,7 @@ def staples(known: Known, colours: Sequence[PaletteColour], trial: Tried) -> tup
 def _by_convention(name: str, known: Known) -> StapleAnswer | None:
     """Return that the plain white of a shop, an optic one, is the bright and cool client's own; else None."""
     undertone, clarity = (float(known.ideal[axis.column]) for axis in (Axis.UNDERTONE, Axis.CLARITY))
-    bright_and_cool = min(-undertone, clarity) >= _BRIGHT_AND_COOL
+    bright_and_cool = min(-undertone, clarity) > 0 and Degree.MIDDLE not in (degree(undertone), degree(clarity))
     return StapleAnswer.NEAR if name == "white" and bright_and_cool else None
 
 

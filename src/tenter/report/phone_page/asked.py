@@ -16,10 +16,10 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE
 from tenter.consultation.garments.measured_role import DRAWN_IN, drawn_points
-from tenter.consultation.garments.rescue import TOLD_APART
 from tenter.consultation.garments.role import ROLES, Hold, held_steps, steps_by_suitability, steps_of_whites
 from tenter.consultation.hue_families import HueFamily, hue_families
 from tenter.consultation.personal.colours import Part, PersonalPalette
+from tenter.consultation.personal.matching import TOLD_APART
 from tenter.consultation.personal.suitability import Known
 from tenter.report.phone_page.screen_colours import LEVELS, grid_families, grid_lab
 

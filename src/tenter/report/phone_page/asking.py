@@ -13,6 +13,7 @@ from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
+from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import GarmentColour, KnownBy
 from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer, Hold
@@ -20,7 +21,7 @@ from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalP
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.personal.suitability import Known, Offset
-from tenter.report.garment_words import CLOSE, HIGH_FROM, MEDIUM_FROM, MUCH, RIGHT, TOUCH, garment_words, off_words
+from tenter.report.garment_words import HIGH_FROM, MEDIUM_FROM, MUCH, RIGHT, TOUCH, garment_words, off_words
 from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
 from tenter.report.phone_page.screen_colours import LEVELS
