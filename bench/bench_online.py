@@ -23,8 +23,8 @@ from scoring import Share, reliability
 from simulation import Judge, World
 from tenter import Kit, NothingToPropose, Sitting
 from tenter.arrays import FloatArray
+from tenter.consultation.answers import View
 from tenter.consultation.bench import Bench
-from tenter.consultation.judgements import View
 from trials import Setting, client_judge, in_parallel, prepare, study_method
 
 BUILD = Path(__file__).parents[1] / "build" / "bench"

@@ -10,10 +10,10 @@ import pytest
 from tenter import Answer, Kit, Method, Source, Suits, View, Worth
 from tenter.colorimetry.illuminants import Observer, illuminant_power
 from tenter.consultation import kit, ledger
+from tenter.consultation.answers import Brought, Relative
 from tenter.consultation.axes import ClarityReading
 from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.judgements import Brought, Relative
 from tenter.consultation.ledger import parse_ledger
 from tenter.consultation.method import BUNDLED, Decides, GreyForWarm, SiblingColours
 from tenter.consultation.traits import LeadingTrait

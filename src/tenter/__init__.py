@@ -7,26 +7,12 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from tenter.consultation.answers import Answer, Source, Suits, View, Worth
     from tenter.consultation.face import Face
-    from tenter.consultation.judgements import (
-        Answer,
-        ConsultantVerdict,
-        DrapeJudgement,
-        EarlierResult,
-        FanJudgement,
-        GarmentJudgement,
-        Group,
-        PairJudgement,
-        Preference,
-        Showing,
-        Source,
-        Suits,
-        View,
-        VoidEntry,
-        Worth,
-    )
+    from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Group, PairJudgement
     from tenter.consultation.kit import Kit
     from tenter.consultation.method import Method
+    from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
     from tenter.consultation.palette import Palette
     from tenter.consultation.plan import NothingToPropose
     from tenter.consultation.sitting import Sitting
@@ -61,10 +47,10 @@ __all__ = [
 ]
 
 _HOMES = {
-    "Answer": "tenter.consultation.judgements",
-    "ConsultantVerdict": "tenter.consultation.judgements",
+    "Answer": "tenter.consultation.answers",
+    "ConsultantVerdict": "tenter.consultation.no_evidence",
     "DrapeJudgement": "tenter.consultation.judgements",
-    "EarlierResult": "tenter.consultation.judgements",
+    "EarlierResult": "tenter.consultation.no_evidence",
     "Face": "tenter.consultation.face",
     "FanJudgement": "tenter.consultation.judgements",
     "GarmentJudgement": "tenter.consultation.judgements",
@@ -75,16 +61,16 @@ _HOMES = {
     "PairJudgement": "tenter.consultation.judgements",
     "Palette": "tenter.consultation.palette",
     "PhaseMissing": "tenter.consultation.verdict",
-    "Preference": "tenter.consultation.judgements",
-    "Showing": "tenter.consultation.judgements",
+    "Preference": "tenter.consultation.no_evidence",
+    "Showing": "tenter.consultation.no_evidence",
     "Sitting": "tenter.consultation.sitting",
-    "Source": "tenter.consultation.judgements",
-    "Suits": "tenter.consultation.judgements",
+    "Source": "tenter.consultation.answers",
+    "Suits": "tenter.consultation.answers",
     "TenterError": "tenter.errors",
     "Verdict": "tenter.consultation.verdict",
-    "View": "tenter.consultation.judgements",
-    "VoidEntry": "tenter.consultation.judgements",
-    "Worth": "tenter.consultation.judgements",
+    "View": "tenter.consultation.answers",
+    "VoidEntry": "tenter.consultation.no_evidence",
+    "Worth": "tenter.consultation.answers",
 }
 
 

@@ -22,8 +22,8 @@ from tenter import (
     VoidEntry,
     Worth,
 )
+from tenter.consultation.answers import Brought, Relative
 from tenter.consultation.flags import Flag, Sign
-from tenter.consultation.judgements import Brought, Relative
 from tenter.consultation.ledger import LedgerRow, demo_ledger, parse_ledger, read_ledger
 from tenter.consultation.ledger_writing import ledger_text, write_ledger
 

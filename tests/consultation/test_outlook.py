@@ -9,8 +9,8 @@ import tenter
 from tenter.consultation import plan
 from tenter.consultation.bench import bench_of
 from tenter.consultation.fans import best_fan
-from tenter.consultation.judgements import VoidEntry
 from tenter.consultation.layout import lay_out
+from tenter.consultation.no_evidence import VoidEntry
 from tenter.consultation.outlook import Advice, outlook
 from tenter.consultation.phases import DONE
 from tenter.consultation.plan import Held, Planner

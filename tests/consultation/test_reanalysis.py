@@ -8,8 +8,9 @@ import pytest
 
 from simulation import World, simulated_judge
 from tenter import Kit, Method, PhaseMissing, Sitting, TenterError
+from tenter.consultation.answers import View
 from tenter.consultation.axes import Axis
-from tenter.consultation.judgements import PairJudgement, View
+from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.reanalysis import Cause, ChairLight, Change, Reanalysis, Sat, Told, reanalysis
 
 WARM, FAR = (1.2, 0.4, 0.5), (-1.4, 0.4, 0.5)

@@ -5,7 +5,8 @@ import pytest
 import tenter
 from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Preference, Showing, Suits, Worth
 from tenter.consultation.flags import Flag
-from tenter.consultation.judgements import GarmentJudgement, Group, VoidEntry
+from tenter.consultation.judgements import GarmentJudgement, Group
+from tenter.consultation.no_evidence import VoidEntry
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, counted, seen_on_client
 
 RED, ROSE, LEAF, LAKE = "D011", "D021", "D009", "D010"

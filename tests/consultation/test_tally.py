@@ -4,7 +4,7 @@ import pytest
 
 from tenter import Answer, Kit, Method, PairJudgement, Sitting, View
 from tenter.consultation.contradictions import Kind
-from tenter.consultation.judgements import EarlierResult
+from tenter.consultation.no_evidence import EarlierResult
 from tenter.consultation.tally import tally
 from tenter.report.made import made
 from tenter.report.why import contradicts

@@ -7,7 +7,9 @@ from itertools import count
 import pytest
 from asgiref.sync import async_to_sync
 
-from tenter.consultation.judgements import Answer, DrapeJudgement, FanJudgement, Preference, Source, View, VoidEntry
+from tenter.consultation.answers import Answer, Source, View
+from tenter.consultation.judgements import DrapeJudgement, FanJudgement
+from tenter.consultation.no_evidence import Preference, VoidEntry
 from tenter.web import store
 from tenter.web.bench_stream import event_numbers
 from tenter.web.models import Client, KitRecord, SittingEvent

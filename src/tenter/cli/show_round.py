@@ -9,7 +9,7 @@ from tenter.cli.keys import read_key, read_line
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
-    from tenter.consultation.judgements import Showing
+    from tenter.consultation.no_evidence import Showing
     from tenter.consultation.show_round import Offer
     from tenter.consultation.sitting import Sitting
 
@@ -79,7 +79,7 @@ class ShowRound:
 
     def _brought(self) -> None:
         from tenter import Showing, Worth
-        from tenter.consultation.judgements import Brought
+        from tenter.consultation.answers import Brought
 
         words = read_line("  garment, lipstick, frames or hair; best, yes, away or no; its name: ").split(maxsplit=2)
         if len(words) != 3:

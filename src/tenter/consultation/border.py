@@ -13,8 +13,9 @@ from typing import NamedTuple
 import numpy as np
 
 from tenter.arrays import steady
+from tenter.consultation.answers import Answer, Suits
 from tenter.consultation.evidence import differing
-from tenter.consultation.judgements import Answer, DrapeJudgement, FanJudgement, Judgement, PairJudgement, Suits
+from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.method import Method
 from tenter.consultation.reading import Reading
 from tenter.consultation.weighing import entry_weights

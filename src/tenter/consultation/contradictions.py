@@ -7,13 +7,14 @@ from enum import StrEnum
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
+from tenter.consultation.answers import View
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.diagnostics import surprises
 from tenter.consultation.evidence import differing, uses_metal
 from tenter.consultation.flags import Sign
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import Judgement, PairJudgement, View
+from tenter.consultation.judgements import Judgement, PairJudgement
 from tenter.consultation.pair_quality import CLEAN_SHARE, is_brightened
 from tenter.consultation.reading import Reading
 from tenter.consultation.weighing import split_findings

@@ -11,9 +11,10 @@ import numpy as np
 from scipy.special import ndtr
 
 from tenter.arrays import FloatArray
+from tenter.consultation.answers import Answer
 from tenter.consultation.changed_face import Change, change
 from tenter.consultation.hue_dependence import HueOffset, hue_offsets
-from tenter.consultation.judgements import Answer, PairJudgement
+from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.reading import ROUGHLY, Reading
 
 MISFIT = 0.02  # a sitting as unlike its own model as this, or more, says so on its verdict

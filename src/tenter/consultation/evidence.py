@@ -11,20 +11,11 @@ from functools import singledispatchmethod
 import numpy as np
 
 from tenter.arrays import FloatArray, IntArray, steady
+from tenter.consultation.answers import Answer, Relative, Suits
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import METAL_NOISE, Bench, Frame
 from tenter.consultation.flags import Flagged, Seen, Sign
-from tenter.consultation.judgements import (
-    Answer,
-    DrapeJudgement,
-    FanJudgement,
-    GarmentJudgement,
-    Judgement,
-    PairJudgement,
-    Relative,
-    Source,
-    Suits,
-)
+from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Judgement, PairJudgement
 from tenter.inference.likelihood import (
     Grade,
     Level,
@@ -57,12 +48,6 @@ _RELATIVE_AXES = {
     Relative.SOFTER: (Axis.CLARITY, -1),
 }
 _TESTED_SHARE, _TESTED_DISTANCE = 0.4, 0.3  # from where on a comparison tests an axis
-
-
-def is_evidence(judgement: Judgement) -> bool:
-    """Tell whether a judgement may speak about the face: a comparison or verdict on cloth, made by the analyst."""
-    compares = isinstance(judgement, PairJudgement | FanJudgement | DrapeJudgement | GarmentJudgement)
-    return compares and judgement.source is Source.ANALYST
 
 
 def grade_of(judgement: PairJudgement) -> Grade:

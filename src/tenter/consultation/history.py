@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from tenter.consultation.judgements import ConsultantVerdict, Judgement, VoidEntry
+from tenter.consultation.judgements import Judgement
+from tenter.consultation.no_evidence import ConsultantVerdict, VoidEntry
 from tenter.errors import TenterError
 from tenter.given import given_text, given_whole
 
@@ -54,6 +55,11 @@ class Entry:
     def stands(self) -> bool:
         """Whether the entry is neither void nor undone."""
         return self.void is None and not self.undone
+
+    @property
+    def is_evidence(self) -> bool:
+        """Whether the entry stands and speaks about the face."""
+        return self.stands and self.judgement.is_evidence
 
 
 @dataclass(slots=True)

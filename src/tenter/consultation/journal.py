@@ -12,18 +12,14 @@ from typing import Any
 
 from tenter.consultation.history import Event, Missing, Recorded, Voided
 from tenter.consultation.judgements import (
-    ConsultantVerdict,
     DrapeJudgement,
-    EarlierResult,
     FanJudgement,
     GarmentJudgement,
     Group,
     Judgement,
     PairJudgement,
-    Preference,
-    Showing,
-    VoidEntry,
 )
+from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
 from tenter.consultation.reading import Reading
 from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput

@@ -7,29 +7,19 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TypedDict, TypeVar
 
+from tenter.consultation.answers import Answer, Brought, Relative, Source, Suits, View, Worth
 from tenter.consultation.flags import Flagged, Seen, parse_flag, parse_sign
 from tenter.consultation.judgements import (
-    Answer,
-    Brought,
-    ConsultantVerdict,
     DrapeJudgement,
-    EarlierResult,
     FanJudgement,
     GarmentJudgement,
     Group,
     Judgement,
     PairJudgement,
-    Preference,
-    Relative,
-    Showing,
-    Side,
-    Source,
-    Suits,
-    View,
-    VoidEntry,
-    Worth,
 )
 from tenter.consultation.kit import Kit
+from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
+from tenter.consultation.sides import Side
 from tenter.consultation.tables import Faults, Row, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 

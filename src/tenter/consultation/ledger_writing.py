@@ -8,21 +8,11 @@ from functools import singledispatch
 from pathlib import Path
 from typing import Any
 
-from tenter.consultation.judgements import (
-    Answer,
-    ConsultantVerdict,
-    DrapeJudgement,
-    EarlierResult,
-    FanJudgement,
-    GarmentJudgement,
-    Judgement,
-    PairJudgement,
-    Preference,
-    Showing,
-    Side,
-    VoidEntry,
-)
+from tenter.consultation.answers import Answer
+from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Judgement, PairJudgement
 from tenter.consultation.ledger import GARMENT_WORTH, OPTIONAL_COLUMNS, REQUIRED_COLUMNS, LedgerRow, entry_of
+from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
+from tenter.consultation.sides import Side
 from tenter.consultation.tables import Row
 from tenter.errors import TenterError
 

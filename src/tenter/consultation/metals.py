@@ -6,8 +6,8 @@ Common practice, no source: a metal that suits blends with the skin, and one tha
 from collections.abc import Sequence
 
 from tenter.arrays import steady
+from tenter.consultation.answers import Worth
 from tenter.consultation.axes import Axis
-from tenter.consultation.judgements import Worth
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.palette_parts import Client, PaletteEntry
 from tenter.consultation.traits import Side

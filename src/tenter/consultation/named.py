@@ -8,8 +8,8 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.ending import Ending, Reached
-from tenter.consultation.judgements import ConsultantVerdict
 from tenter.consultation.method import Method
+from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.odds_words import degree, odds_word
 from tenter.consultation.reading import Reading, sum_by_season
 from tenter.consultation.traits import trait_word

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.consultation.answers import View
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import View
 from tenter.errors import TenterError
 
 _HALVINGS = 50

@@ -10,15 +10,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
+from tenter.consultation.answers import Worth
 from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import Contrast, contrast_level
 from tenter.consultation.history import Entry
 from tenter.consultation.hue_answers import HueAnswer, hue_answers
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.judgements import Showing, Worth
 from tenter.consultation.kit import Drape
 from tenter.consultation.metals import metals
 from tenter.consultation.method import GreyForWarm, Method, Use
+from tenter.consultation.no_evidence import Showing
 from tenter.consultation.palette_parts import Client, Fit, PaletteEntry
 from tenter.consultation.reading import Reading
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, seen_on_client

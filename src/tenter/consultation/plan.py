@@ -11,8 +11,9 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.bench import MIDDLE_CUTS, Bench, Frame
 from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import PairJudgement, VoidEntry
+from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.method import Decides
+from tenter.consultation.no_evidence import VoidEntry
 from tenter.consultation.pair_quality import CLEAN_SHARE
 from tenter.consultation.phases import classes, deciding
 from tenter.errors import TenterError

@@ -9,15 +9,16 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import REACH, Bench, Frame, bench_of
-from tenter.consultation.evidence import axes_tested, is_evidence
+from tenter.consultation.evidence import axes_tested
 from tenter.consultation.evidence_set import Evidence, LeaveOut
 from tenter.consultation.face import Face
 from tenter.consultation.face_prior import log_face_prior
 from tenter.consultation.fans import best_fan
 from tenter.consultation.history import Entry, Event, History, Recorded, last_named
-from tenter.consultation.judgements import ConsultantVerdict, EarlierResult, Judgement, PairJudgement, Showing
+from tenter.consultation.judgements import Judgement, PairJudgement
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
+from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Showing
 from tenter.consultation.phases import DONE, next_phase
 from tenter.consultation.plan import Held, Planner, Proposal
 from tenter.consultation.weighing import split_findings
@@ -127,7 +128,7 @@ class Reading:
     @property
     def evidence(self) -> tuple[Entry, ...]:
         """The entries that speak about the face: standing judgements of the analyst."""
-        return tuple(e for e in self.entries if e.stands and is_evidence(e.judgement))
+        return tuple(e for e in self.entries if e.is_evidence)
 
     def record(self, judgement: Judgement) -> int:
         """Append a judgement and return its number, counted from 1; raises `UnknownName` for a cloth not in the kit."""
@@ -138,7 +139,7 @@ class Reading:
         if isinstance(judgement, ConsultantVerdict) and judgement.method in ("", self.method.name):
             self.method.region(judgement.category)
         number = self._history.record(judgement)
-        if is_evidence(judgement):
+        if judgement.is_evidence:
             self._advance(self.evidence)
         return number
 
@@ -151,13 +152,13 @@ class Reading:
     def void(self, number: int, reason: str) -> None:
         """Take an entry out of the evidence; it stays in the record with the reason."""
         self._history.void(number, reason)
-        if is_evidence(self._history.entry(number).judgement):
+        if self._history.entry(number).judgement.is_evidence:
             self._rebuild()
 
     def undo(self) -> Event:
         """Take back the last entry or void, and return it; it stays in the record."""
         event = self._history.undo()
-        if not (isinstance(event, Recorded) and not is_evidence(event.judgement)):
+        if not (isinstance(event, Recorded) and not event.judgement.is_evidence):
             self._rebuild()
         return event
 

@@ -10,22 +10,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
+from tenter.consultation.answers import Answer, Suits, View
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.evidence import differing
 from tenter.consultation.face_places import seen_where
 from tenter.consultation.flags import Flagged
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import (
-    Answer,
-    DrapeJudgement,
-    FanJudgement,
-    GarmentJudgement,
-    Judgement,
-    PairJudgement,
-    Suits,
-    View,
-)
+from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Judgement, PairJudgement
 from tenter.consultation.pull import Named, direction, main_axis, named
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import LeadingTrait

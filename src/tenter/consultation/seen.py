@@ -12,21 +12,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
-from tenter.consultation.evidence import differing, is_evidence
+from tenter.consultation.answers import Answer, Source, Suits, Worth
+from tenter.consultation.evidence import differing
 from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import (
-    Answer,
-    DrapeJudgement,
-    FanJudgement,
-    Judgement,
-    PairJudgement,
-    Showing,
-    Source,
-    Suits,
-    Worth,
-)
+from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.kit import Kit
+from tenter.consultation.no_evidence import Showing
 from tenter.consultation.weighing import entry_weights
 
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
@@ -88,7 +80,7 @@ class _Noted:
 
 def counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
     """Return the entries that speak about the face and weigh anything, in order."""
-    standing = [e for e in entries if e.stands and is_evidence(e.judgement)]
+    standing = [e for e in entries if e.is_evidence]
     weights = entry_weights(standing)
     return tuple(e for e in standing if weights[e.number] > 0)
 

@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tenter.arrays import steady
+from tenter.consultation.answers import Worth
 from tenter.consultation.history import Entry, Recorded, Undone
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.judgements import Showing, Worth
 from tenter.consultation.kit import Drape
 from tenter.consultation.named import as_named
+from tenter.consultation.no_evidence import Showing
 from tenter.consultation.palette import ROLE_BORDERS, Palette, palette
 from tenter.consultation.palette_parts import PaletteEntry
 from tenter.consultation.sitting import Sitting

@@ -3,9 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tenter.consultation.evidence import is_evidence
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import ConsultantVerdict, Showing, VoidEntry
 from tenter.consultation.weighing import entry_weights
 
 
@@ -29,10 +27,10 @@ def tally(entries: Sequence[Entry]) -> Tally:
 
     Nor is what was shown after the verdict, which is seen on the client, and no part of how the result came about.
     """
-    entries = [e for e in entries if not isinstance(e.judgement, ConsultantVerdict | Showing)]
-    standing = [e for e in entries if e.stands and is_evidence(e.judgement)]
+    entries = [e for e in entries if not e.judgement.follows_verdict]
+    standing = [e for e in entries if e.is_evidence]
     weights = entry_weights(standing)
     counted = sum(weights[e.number] > 0 for e in standing)
     undone = sum(e.undone for e in entries)
-    void = sum(not e.undone and (e.void is not None or isinstance(e.judgement, VoidEntry)) for e in entries)
+    void = sum(not e.undone and e.void is not None for e in entries)
     return Tally(counted, len(standing) - counted, void, undone, len(entries) - len(standing) - void - undone)

@@ -10,8 +10,8 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.answers import Relative
 from tenter.consultation.axes import Axis
-from tenter.consultation.judgements import Relative
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method, Use
 from tenter.consultation.palette_parts import PaletteEntry

@@ -12,8 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from tenter.consultation.answers import Worth
 from tenter.consultation.axes import Axis
-from tenter.consultation.judgements import Worth
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, SHOWN_WORDS, ClothFindings, flag_words
 
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import AnyArray, BoolArray, FloatArray
+from tenter.consultation.answers import Answer, View
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import Answer, PairJudgement, View
+from tenter.consultation.judgements import PairJudgement
 
 # Common practice, no source: all metal answers together move the warm : cool odds by a factor of two at most.
 _MOST_METAL_LOG_ODDS = float(np.log(2))

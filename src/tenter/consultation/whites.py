@@ -7,10 +7,10 @@ colouring. A brightened, optic white is for bright cool clients alone.
 from collections.abc import Sequence
 
 from tenter.arrays import steady
+from tenter.consultation.answers import Worth
 from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import Contrast, wanted_white_lightness
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.judgements import Worth
 from tenter.consultation.kit import Drape
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.pair_quality import is_brightened

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from tenter.arrays import steady
+from tenter.consultation.answers import View
 from tenter.consultation.border import BorderCheck
-from tenter.consultation.judgements import View
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.online import advice

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from tenter.consultation.judgements import ConsultantVerdict
+from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Verdict
 from tenter.report.finding import PROVISIONAL, Finding

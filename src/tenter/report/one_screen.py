@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from tenter.consultation.judgements import ConsultantVerdict
 from tenter.consultation.method import Method
 from tenter.consultation.named import differing
+from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.phases import DONE
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.translation import Translation

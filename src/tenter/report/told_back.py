@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from tenter.consultation.answers import Answer, Suits
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import Answer, DrapeJudgement, FanJudgement, GarmentJudgement, PairJudgement, Suits
+from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, PairJudgement
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.sitting import Sitting
 from tenter.report.finding import Finding

@@ -4,9 +4,10 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from tenter.consultation.judgements import Preference, Suits
+from tenter.consultation.answers import Suits
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method, SiblingColours
+from tenter.consultation.no_evidence import Preference
 from tenter.consultation.palette import Palette
 from tenter.consultation.palette_parts import Fit, PaletteEntry
 from tenter.consultation.sitting import Sitting

@@ -9,9 +9,11 @@ from datetime import datetime
 from typing import Any, TypeAlias
 
 from tenter import Sitting as LiveSitting
+from tenter.consultation.answers import Brought, Worth
 from tenter.consultation.history import Recorded
-from tenter.consultation.judgements import Brought, Judgement, Preference, Showing, VoidEntry, Worth
+from tenter.consultation.judgements import Judgement
 from tenter.consultation.ledger import OPTIONAL_COLUMNS, entry_of
+from tenter.consultation.no_evidence import Preference, Showing, VoidEntry
 from tenter.consultation.show_round import ends_in_a_showing
 from tenter.consultation.tables import Row
 from tenter.errors import TenterError, UnknownName

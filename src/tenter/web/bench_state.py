@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tenter import Sitting as LiveSitting
+from tenter.consultation.answers import Source
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import Source
 from tenter.consultation.kit import Kit
 from tenter.consultation.outlook import Advice, outlook
 from tenter.consultation.pair_quality import mixed_words

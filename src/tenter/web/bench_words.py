@@ -3,22 +3,11 @@
 from functools import singledispatch
 
 from tenter import Sitting as LiveSitting
+from tenter.consultation.answers import Answer, Source, View, Worth
 from tenter.consultation.history import Entry, Missing, Recorded, Undone, Voided
-from tenter.consultation.judgements import (
-    Answer,
-    ConsultantVerdict,
-    DrapeJudgement,
-    FanJudgement,
-    Judgement,
-    PairJudgement,
-    Preference,
-    Showing,
-    Source,
-    View,
-    VoidEntry,
-    Worth,
-)
+from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.kit import Kit
+from tenter.consultation.no_evidence import ConsultantVerdict, Preference, Showing, VoidEntry
 
 STRENGTHS = {1: "a little", 2: "clearly", 3: "strongly"}
 _EQUAL = {

@@ -20,7 +20,7 @@ from tenter.consultation.agreement import (
     reliability_of_names,
 )
 from tenter.consultation.axes import Axis
-from tenter.consultation.judgements import ConsultantVerdict
+from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.reading import Estimate
 from tenter.consultation.verdict import stated
 from tenter.web import store

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from tenter import Sitting as LiveSitting
-from tenter.consultation.judgements import Brought
+from tenter.consultation.answers import Brought
 from tenter.consultation.show_round import Offer, Reason, ends_in_a_showing, show_round, showings
 from tenter.web.bench_words import WORTHS, last_words
 

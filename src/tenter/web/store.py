@@ -21,7 +21,8 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.face import Face
 from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
-from tenter.consultation.judgements import ConsultantVerdict, Judgement
+from tenter.consultation.judgements import Judgement
+from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.inference.lattice import Styles
 from tenter.web import turns
 from tenter.web.models import KitRecord, MeasuredFace, MethodRecord, Photograph, Sitting, SittingEvent

@@ -8,10 +8,10 @@ import pytest
 
 from tenter import DrapeJudgement, Kit, Method, Sitting, Suits
 from tenter.colorimetry.spaces import lch_to_lab
+from tenter.consultation.answers import Relative
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.judgements import Relative
 from tenter.consultation.palette import palette
 from tenter.consultation.palette_parts import Fit
 from tenter.consultation.roles import kit_tests

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
+from tenter.consultation.answers import Worth
 from tenter.consultation.face_places import seen_where
 from tenter.consultation.history import Entry
-from tenter.consultation.judgements import Showing, Worth
 from tenter.consultation.kit import Drape
 from tenter.consultation.method import Use
+from tenter.consultation.no_evidence import Showing
 from tenter.consultation.palette import Palette
 from tenter.consultation.palette_parts import Fit, PaletteEntry
 from tenter.consultation.personal.suitability import Known

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from tenter.consultation.ending import Ending, Owed
-from tenter.consultation.judgements import ConsultantVerdict
 from tenter.consultation.method import Method
+from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.odds_words import Degree, OddsWord
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Trait, Verdict

@@ -9,7 +9,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.judgements import Preference
+from tenter.consultation.no_evidence import Preference
 from tenter.consultation.personal.colours import Missing, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.names import base_name
 from tenter.consultation.sitting import Sitting

@@ -12,8 +12,8 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
+from tenter.consultation.answers import Source, View
 from tenter.consultation.flags import Flag, Sign
-from tenter.consultation.judgements import Source, View
 from tenter.errors import TenterError
 from tenter.web import access, store, turns
 from tenter.web.bench_entry import MovedOn, enter

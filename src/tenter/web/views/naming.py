@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
-from tenter.consultation.judgements import ConsultantVerdict
+from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.web import access, audit, sheets, store
 from tenter.web.audit import Action
 from tenter.web.naming_form import NamingForm

@@ -10,7 +10,7 @@ from django.template.loader import render_to_string
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
-from tenter.consultation.judgements import Brought
+from tenter.consultation.answers import Brought
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
 from tenter.web import access, store
