@@ -1,0 +1,74 @@
+"""The rows. What they mean is known by `store.py`; who may see them by `access.py`.
+
+Django finds a model here only if it is named here. A module imports those whose rows its own refer to, so that Django
+knows those first, which is the order in which a backup is read.
+"""
+
+from tenter.web.models.measured import (
+    KEPT_DAYS,
+    ClothPhotograph,
+    LearnedPhone,
+    Measured,
+    MeasuredFace,
+    PhonePhotograph,
+    Photograph,
+    PhotoSeries,
+    Picture,
+    SeriesFrame,
+    new_photograph_name,
+    usual_deletion,
+)
+from tenter.web.models.sittings import (
+    AnswerLearning,
+    Arrival,
+    PaletteEdit,
+    Sitting,
+    SittingEvent,
+    SittingStyle,
+    new_token,
+)
+from tenter.web.models.stock import SnippetRecord, StockMovement
+from tenter.web.models.studio import (
+    Access,
+    Associate,
+    AuditEntry,
+    Client,
+    KitRecord,
+    LoginAttempt,
+    MethodRecord,
+    StudioName,
+)
+from tenter.web.models.words import StudioText
+
+__all__ = [
+    "KEPT_DAYS",
+    "Access",
+    "AnswerLearning",
+    "Arrival",
+    "Associate",
+    "AuditEntry",
+    "Client",
+    "ClothPhotograph",
+    "KitRecord",
+    "LearnedPhone",
+    "LoginAttempt",
+    "Measured",
+    "MeasuredFace",
+    "MethodRecord",
+    "PaletteEdit",
+    "PhonePhotograph",
+    "PhotoSeries",
+    "Photograph",
+    "Picture",
+    "SeriesFrame",
+    "Sitting",
+    "SittingEvent",
+    "SittingStyle",
+    "SnippetRecord",
+    "StockMovement",
+    "StudioName",
+    "StudioText",
+    "new_photograph_name",
+    "new_token",
+    "usual_deletion",
+]

@@ -1,0 +1,103 @@
+"""Who a studio is and whom it serves, what it works by, and who did what in it."""
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+
+_USER = settings.AUTH_USER_MODEL
+
+
+class KitRecord(models.Model):
+    """A kit as it was when it came in; never changed, so that a sitting on it stays what it was."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="kits")
+    name = models.CharField(max_length=80)
+    csv = models.TextField()
+    created = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("-created", "-pk")
+
+    def __str__(self) -> str:
+        return str(self.name)
+
+
+class MethodRecord(models.Model):
+    """A method file of the owner's own as it came in; never changed, as a kit is not."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="methods")
+    name = models.CharField(max_length=60)
+    title = models.CharField(max_length=120)
+    toml = models.TextField()
+    created = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("-created", "-pk")
+
+    def __str__(self) -> str:
+        return str(self.title)
+
+
+class StudioName(models.Model):
+    """What an owner calls her studio; blank until she has said it."""
+
+    owner = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="studio_name")
+    name = models.CharField(max_length=80, blank=True)
+
+    def __str__(self) -> str:
+        return str(self.name)
+
+
+class Client(models.Model):
+    """A client of the studio."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="clients")
+    name = models.CharField(max_length=120)
+    note = models.TextField(blank=True)
+    minor = models.BooleanField(default=False)
+    words_only = models.BooleanField(default=False)
+    created = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("name", "pk")
+
+    def __str__(self) -> str:
+        return str(self.name)
+
+
+class Access(models.Model):
+    """An associate who may see a client and hold their sittings; only the owner gives it."""
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="accesses")
+    user = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="accesses")
+    created = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("client", "user"), name="one_access_each"),)
+
+
+class Associate(models.Model):
+    """Somebody who works in an owner's studio. Which clients she may see is said by `Access`."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="associates")
+    user = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="associate_of")
+    created = models.DateTimeField(default=timezone.now)
+
+
+class AuditEntry(models.Model):
+    """Who did what to whom, when. Names no colour and no result."""
+
+    at = models.DateTimeField(default=timezone.now)
+    user = models.ForeignKey(_USER, on_delete=models.SET_NULL, null=True, related_name="+")
+    action = models.CharField(max_length=40)
+    subject = models.CharField(max_length=120)
+
+    class Meta:
+        ordering = ("-at", "-pk")
+
+
+class LoginAttempt(models.Model):
+    """A try to log in that has not succeeded."""
+
+    name = models.CharField(max_length=150, db_index=True)
+    at = models.DateTimeField(default=timezone.now)
