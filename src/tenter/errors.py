@@ -23,5 +23,9 @@ class UnknownName(TenterError):
         super().__init__(f"no {kind} {str(name)!r}; known: {', '.join(str(k) for k in self.known)}")
 
 
+class Refused(TenterError):
+    """Something that is understood and cannot be given as things are, such as a verdict of too few answers."""
+
+
 class MissingPart(TenterError):
     """An optional part of the program that is not installed."""

@@ -24,7 +24,7 @@ def palette(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_a_ledger_and_its_palettes_file_give_the_same_page(palette: Path, tmp_path: Path):
     day = ("--date", "2026-03-14", "--name", "Maren Tolliver", "--studio", "The North Room")
     assert run("phone-page", "--client", "K5", "--out", tmp_path / "one.html", *day).exit_code == 0
-    assert run("phone-page", "--palette", palette, "--out", tmp_path / "two.html", *day).exit_code == 0
+    assert run("phone-page", palette, "--out", tmp_path / "two.html", *day).exit_code == 0
     one, two = ((tmp_path / name).read_text(encoding="utf-8") for name in ("one.html", "two.html"))
     assert one.split("<script")[0] == two.split("<script")[0]
     for words in ("Maren Tolliver", "14 March 2026", "The North Room", "Warm spring"):
@@ -33,7 +33,7 @@ def test_a_ledger_and_its_palettes_file_give_the_same_page(palette: Path, tmp_pa
 
 def test_the_lock_screen_has_the_size_asked_for(palette: Path, tmp_path: Path):
     out = tmp_path / "lock.png"
-    result = run("lock-screen", "--palette", palette, "--out", out, "--width", 720, "--height", 1600)
+    result = run("lock-screen", palette, "--out", out, "--width", 720, "--height", 1600)
     assert result.exit_code == 0
     assert Image.open(io.BytesIO(out.read_bytes())).size == (720, 1600)
 
@@ -43,10 +43,7 @@ def test_what_cannot_be_done_says_why(palette: Path, tmp_path: Path):
     neither = run("phone-page", "--out", out)
     assert neither.exit_code == 2
     assert "--client" in neither.stderr
-    both = run("phone-page", "--palette", palette, "--client", "K5", "--out", out)
-    assert both.exit_code == 2
-    assert "one or the other" in both.stderr
     (tmp_path / "few.csv").write_text("client,step,kind,cloths,answer\nA,1,pair,D063 D064,D063\n", encoding="utf-8")
     assert run("phone-page", tmp_path / "few.csv", "--client", "A", "--out", out).exit_code == 3
-    assert run("lock-screen", "--palette", palette, "--out", out, "--width", 5).exit_code == 2
+    assert run("lock-screen", palette, "--out", out, "--width", 5).exit_code == 2
     assert not out.exists()

@@ -157,8 +157,10 @@ def test_what_is_taken_is_counted_down_until_the_drawers_are_empty(run, palette,
 
 def test_the_ledger_gives_the_same_list_as_the_palettes_file(run, palette, stocked):
     stock, _ = stocked
-    of_file, of_ledger = (run("pick", *of, "--stock", stock) for of in (("--palette", palette), ("--client", "K5")))
-    assert of_ledger.stdout == of_file.stdout
+    named, given, of_ledger = (
+        run("pick", *of, "--stock", stock) for of in (("--palette", palette), (palette,), ("--client", "K5"))
+    )
+    assert of_ledger.stdout == named.stdout == given.stdout
 
 
 def test_a_pick_list_without_a_client_or_with_a_wrong_tolerance_is_refused(run, palette, stocked):

@@ -119,8 +119,8 @@ def test_a_correction_changes_what_is_sent_and_says_what_to_expect(made, palette
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("swatches",), "say whose palette is meant with --client"),
-        (("export", "--format", "css"), "say whose palette is meant with --client"),
+        (("swatches",), "whose palette is not said"),
+        (("export", "--format", "css"), "whose palette is not said"),
         (("swatches", "nowhere.json"), "nowhere.json"),
         (("swatches", "--profile", __file__), "no ICC profile"),
         (("swatches", "--profile", __file__, "--correction", __file__), "came together"),

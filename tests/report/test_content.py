@@ -425,3 +425,12 @@ def test_a_sitting_without_a_verdict_gives_no_sheet(kit, sitting_of, card):
 def test_a_date_that_is_none_is_refused(wrong, card):
     with pytest.raises(TenterError, match="is no date"):
         card(date=wrong)
+
+
+@pytest.mark.parametrize(
+    ("field", "wrong"), [("name", " "), ("name", ""), ("studio", "half a \ud83d"), ("consultant", None)]
+)
+def test_a_card_that_cannot_be_printed_is_refused(field, wrong, card):
+    with pytest.raises(TenterError, match=f"the {'client' if field == 'name' else field}"):
+        card(**{field: wrong})
+    assert card(studio="", consultant="").studio == ""

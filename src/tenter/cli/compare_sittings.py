@@ -7,7 +7,6 @@ import typer
 
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
-    REFUSED,
     ClientOption,
     JsonOption,
     KitOption,
@@ -17,7 +16,6 @@ from tenter.cli.inputs import (
     load_method,
     print_json,
     replayed,
-    say,
 )
 
 if TYPE_CHECKING:
@@ -49,7 +47,6 @@ def compare_sittings(
     as_json: JsonOption = False,
 ) -> None:
     """Say whether two sittings of one client show a change, and which causes are excluded."""
-    from tenter import PhaseMissing
     from tenter.consultation.reanalysis import Sat, reanalysis
     from tenter.report.reanalysis import reanalysis_page
 
@@ -62,11 +59,7 @@ def compare_sittings(
             earlier, earlier_client or client, earlier_date, earlier_consultant, earlier_light, earlier_measured
         )
         second = sat(later, client, later_date, later_consultant, later_light, later_measured)
-        try:
-            found = reanalysis(first, second, load_method(method))
-        except PhaseMissing as error:
-            say(str(error))
-            raise typer.Exit(REFUSED) from None
+        found = reanalysis(first, second, load_method(method))
     page = reanalysis_page(client, found)
     if as_json:
         print_json({"client": client, **document(found), "for_client": page.for_client})

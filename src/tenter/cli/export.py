@@ -1,6 +1,5 @@
 """`tenter export`: a palette in an open format of other programs."""
 
-import datetime
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -12,13 +11,12 @@ from tenter.cli.inputs import (
     FaceOption,
     KitOption,
     MethodOption,
-    PaletteClient,
-    PaletteSource,
     SeedOption,
     errors_said,
-    palette_given,
     say,
 )
+from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.paper_options import DateOption, NameOption, day_or_today
 
 
 class FormatOption(StrEnum):
@@ -37,12 +35,8 @@ def export(
     kind: Annotated[FormatOption, typer.Option("--format", help="The format to write.")],
     source: PaletteSource = None,
     client: PaletteClient = None,
-    name: Annotated[
-        str | None, typer.Option("--name", help="The name inside the file; the client's if left out.")
-    ] = None,
-    date: Annotated[
-        str | None, typer.Option("--date", help="The date inside it, YYYY-MM-DD; today if left out.")
-    ] = None,
+    name: NameOption = None,
+    date: DateOption = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
@@ -55,7 +49,7 @@ def export(
     from tenter.report.exports.formats import Format, exported
 
     with errors_said():
-        whose, palette = palette_given(source, client, kit, method, face, seed)
-        data = exported(palette, Format(kind.value), name or whose, date or datetime.date.today().isoformat())
+        kept = kept_palette(source, client, kit, method, face, seed)
+        data = exported(kept.palette, Format(kind.value), name or kept.client, day_or_today(date))
     out.write_bytes(data)
     say(f"Wrote {out}")

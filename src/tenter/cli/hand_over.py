@@ -1,6 +1,5 @@
 """`tenter hand-over`: everything that one client takes home, and the studio's sheet, into a folder."""
 
-import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -8,7 +7,6 @@ import typer
 
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
-    REFUSED,
     ClientOption,
     FaceOption,
     KitOption,
@@ -21,6 +19,15 @@ from tenter.cli.inputs import (
     replayed,
     say,
 )
+from tenter.cli.paper_options import (
+    ConsultantOption,
+    DateOption,
+    MinorOption,
+    NameOption,
+    StudioOption,
+    WordsOnlyOption,
+    client_card,
+)
 
 if TYPE_CHECKING:
     from tenter import Sitting
@@ -32,16 +39,12 @@ def hand_over(
     client: ClientOption,
     out: Annotated[Path, typer.Option("--out", help="The folder for the files; it is made where it is missing.")],
     ledger: LedgerArgument = None,
-    name: Annotated[str | None, typer.Option("--name", help="The name to print; the ledger's when left out.")] = None,
-    studio: Annotated[str, typer.Option("--studio", help="The studio to print.")] = "",
-    consultant: Annotated[str, typer.Option("--consultant", help="The consultant to print.")] = "",
-    date: Annotated[
-        str | None, typer.Option("--date", help="The date to print, YYYY-MM-DD; today when left out.")
-    ] = None,
-    minor: Annotated[bool, typer.Option("--minor", help="The client is a minor: the result is provisional.")] = False,
-    words_only: Annotated[
-        bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
-    ] = False,
+    name: NameOption = None,
+    studio: StudioOption = "",
+    consultant: ConsultantOption = "",
+    date: DateOption = None,
+    minor: MinorOption = False,
+    words_only: WordsOnlyOption = False,
     words: WordsOption = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
@@ -49,24 +52,10 @@ def hand_over(
     seed: SeedOption = 7,
 ) -> None:
     """Write all that one client takes home: papers, swatches, phone, colours for programs, a mail draft."""
-    from tenter import PhaseMissing
-    from tenter.report.content import ClientCard
-
     with errors_said():
         sitting = replayed(ledger, client, kit, method, face, seed)
-        card = ClientCard(
-            name=name or client,
-            studio=studio,
-            consultant=consultant,
-            date=date or datetime.date.today().isoformat(),
-            minor=minor,
-            words_only=words_only,
-        )
-        try:
-            written = write_whole_set(card, sitting, out, read_own_words(words, sitting))
-        except PhaseMissing as error:
-            say(str(error))
-            raise typer.Exit(REFUSED) from None
+        card = client_card(name or client, studio, consultant, date, minor, words_only)
+        written = write_whole_set(card, sitting, out, read_own_words(words, sitting))
     for path in written:
         say(f"Wrote {path}")
 

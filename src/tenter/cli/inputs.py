@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.errors import TenterError
+from tenter.errors import Refused, TenterError
 
 if TYPE_CHECKING:
     from tenter import Kit, Method, Sitting
-    from tenter.consultation.personal.colours import PersonalPalette
     from tenter.report.studio_words import StudioWords
 
 UNREADABLE, REFUSED = 2, 3  # exit codes; 0 is done
@@ -25,16 +24,6 @@ JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object 
 SeedOption = Annotated[int, typer.Option("--seed", help="Decides on which side a cloth is proposed.")]
 ClientOption = Annotated[str, typer.Option("--client", help="The client's name in the ledger.")]
 LedgerArgument = Annotated[Path | None, typer.Argument(help="A judgements.csv; the demo ledger when left out.")]
-PaletteSource = Annotated[
-    Path | None,
-    typer.Argument(
-        metavar="[PALETTE|JUDGEMENTS]",
-        help="A palette.json of 'tenter palette --out', or a judgements.csv; the demo ledger when left out.",
-    ),
-]
-PaletteClient = Annotated[
-    str | None, typer.Option("--client", help="The client's name in the ledger; a palette.json knows its own.")
-]
 WordsOption = Annotated[
     Path | None, typer.Option("--words", help="The studio's own words, as docs/studio-words.md describes the file.")
 ]
@@ -43,12 +32,25 @@ DEFAULT_METHOD = "four-by-three"
 
 @contextmanager
 def errors_said() -> Iterator[None]:
-    """Turn a `TenterError` into its message on standard error and the exit code for unreadable input."""
+    """Turn a `TenterError` into its message on standard error and its exit code: refused, or unreadable input."""
     try:
         yield
     except TenterError as error:
         say(str(error))
-        raise typer.Exit(UNREADABLE) from None
+        raise typer.Exit(REFUSED if isinstance(error, Refused) else UNREADABLE) from None
+
+
+@contextmanager
+def refused_as_json(client: str, as_json: bool) -> Iterator[None]:
+    """Print what a client's sitting still owes a verdict as the command's JSON object, and let the error go on."""
+    from tenter import PhaseMissing
+
+    try:
+        yield
+    except PhaseMissing as error:
+        if as_json:
+            print_json({"client": client, "refused": str(error), "owed": list(error.owed)})
+        raise
 
 
 def say(text: str) -> None:
@@ -105,27 +107,3 @@ def replayed(
     judgements = of_client(rows, client, str(ledger or "demo judgements"))
     measured = Face.read(face) if face else None
     return Sitting(cloths, load_method(method), seed=seed, face=measured).record_all(judgements)
-
-
-def palette_given(
-    source: Path | None, client: str | None, kit: Path | None, method: str, face: Path | None, seed: int
-) -> "tuple[str, PersonalPalette]":
-    """Return whose palette is meant, and the palette: of a palette.json as it is, or made from a client's judgements.
-
-    A client whose judgements do not come to a verdict yet ends the command with what they owe.
-    """
-    from tenter import PhaseMissing
-    from tenter.consultation.personal.document import read_palette
-    from tenter.consultation.personal.making import personal_palette
-
-    if source is not None and source.suffix.lower() == ".json":
-        kept = read_palette(source)
-        return client or kept.client, kept.palette
-    if client is None:
-        raise TenterError("judgements of several clients may be in a ledger; say whose palette is meant with --client")
-    sitting = replayed(source, client, kit, method, face, seed)
-    try:
-        return client, personal_palette(sitting, sitting.verdict())
-    except PhaseMissing as error:
-        say(str(error))
-        raise typer.Exit(REFUSED) from None

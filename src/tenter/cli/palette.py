@@ -8,7 +8,6 @@ import typer
 
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
-    REFUSED,
     ClientOption,
     FaceOption,
     JsonOption,
@@ -18,9 +17,11 @@ from tenter.cli.inputs import (
     SeedOption,
     errors_said,
     print_json,
+    refused_as_json,
     replayed,
     say,
 )
+from tenter.cli.kept_palette import made_palette
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -45,29 +46,21 @@ def palette(
     out: Annotated[Path | None, typer.Option("--out", help="Write the palette here, as JSON.")] = None,
 ) -> None:
     """Make the personal palette: the colours to wear, near the face and away from it, and what to swap."""
-    from tenter import PhaseMissing
     from tenter.consultation.personal.document import palette_document
-    from tenter.consultation.personal.making import known_of, personal_palette
 
     with errors_said():
         wishes = _wishes(love or [], hate or [], never or [], must or [], note or [])
         sitting = replayed(ledger, client, kit, method, face, seed)
-        try:
-            found = sitting.verdict()
-        except PhaseMissing as error:
-            say(str(error))
-            if as_json:
-                print_json({"client": client, "refused": str(error), "owed": list(error.owed)})
-            raise typer.Exit(REFUSED) from None
-        made = personal_palette(sitting, found, wishes)
-        document = palette_document(client, made, known_of(sitting, found))
+        with refused_as_json(client, as_json):
+            kept = made_palette(client, sitting, wishes)
+        document = palette_document(client, kept.palette, kept.known)
     if out is not None:
         out.write_text(json.dumps(document) + "\n", encoding="utf-8")
         say(f"The palette is in {out}.")
     if as_json:
         print_json(document)
     elif out is None:
-        print_palette(client, made)
+        print_palette(client, kept.palette)
 
 
 def _wishes(love: list[str], hate: list[str], never: list[str], must: list[str], note: list[str]) -> "Wishes":

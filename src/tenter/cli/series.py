@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
+from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
 from tenter.numerals import number
 
 if TYPE_CHECKING:
@@ -71,14 +71,10 @@ def compare(
 
     Exit code 0: compared. 2: a file cannot be used. 3: too few of the photographs give absolute colours.
     """
-    from tenter.photo.compare import TooFewMeasured, colours_at, compare
+    from tenter.photo.compare import colours_at, compare
 
     with errors_said():
-        try:
-            found = compare([colours_at(path) for path in photos])
-        except TooFewMeasured as problem:
-            say(str(problem))
-            raise typer.Exit(REFUSED) from None
+        found = compare([colours_at(path) for path in photos])
     if as_json:
         print_json(found.to_json())
     else:

@@ -1,6 +1,5 @@
 """`tenter sheet`: the client's paper as a PDF, or the studio's sheet."""
 
-import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -8,7 +7,6 @@ import typer
 
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
-    REFUSED,
     ClientOption,
     FaceOption,
     KitOption,
@@ -20,6 +18,15 @@ from tenter.cli.inputs import (
     read_own_words,
     replayed,
     say,
+)
+from tenter.cli.paper_options import (
+    ConsultantOption,
+    DateOption,
+    MinorOption,
+    NameOption,
+    StudioOption,
+    WordsOnlyOption,
+    client_card,
 )
 
 if TYPE_CHECKING:
@@ -33,16 +40,12 @@ def sheet(
     client: ClientOption,
     out: Annotated[Path, typer.Option("--out", help="Where to write the PDF.")],
     ledger: LedgerArgument = None,
-    name: Annotated[str | None, typer.Option("--name", help="The name to print; the ledger's when left out.")] = None,
-    studio: Annotated[str, typer.Option("--studio", help="The studio to print.")] = "",
-    consultant: Annotated[str, typer.Option("--consultant", help="The consultant to print.")] = "",
-    date: Annotated[
-        str | None, typer.Option("--date", help="The date to print, YYYY-MM-DD; today when left out.")
-    ] = None,
-    minor: Annotated[bool, typer.Option("--minor", help="The client is a minor: the result is provisional.")] = False,
-    words_only: Annotated[
-        bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
-    ] = False,
+    name: NameOption = None,
+    studio: StudioOption = "",
+    consultant: ConsultantOption = "",
+    date: DateOption = None,
+    minor: MinorOption = False,
+    words_only: WordsOnlyOption = False,
     studio_copy: Annotated[
         bool, typer.Option("--studio-copy", help="Write the studio's sheet: every number, and why.")
     ] = False,
@@ -54,29 +57,16 @@ def sheet(
     seed: SeedOption = 7,
 ) -> None:
     """Write one client's paper, "Your colours", or with --studio-copy the studio's sheet."""
-    from tenter import PhaseMissing
-    from tenter.report.content import ClientCard
     from tenter.report.pdf import page_size
 
     with errors_said():
         size = page_size(page)
         sitting = replayed(ledger, client, kit, method, face, seed)
-        card = ClientCard(
-            name=name or client,
-            studio=studio,
-            consultant=consultant,
-            date=date or datetime.date.today().isoformat(),
-            minor=minor,
-            words_only=words_only,
-        )
-        try:
-            if studio_copy:
-                notes = write_for_studio(card, sitting, out, size)
-            else:
-                notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting))
-        except PhaseMissing as error:
-            say(str(error))
-            raise typer.Exit(REFUSED) from None
+        card = client_card(name or client, studio, consultant, date, minor, words_only)
+        if studio_copy:
+            notes = write_for_studio(card, sitting, out, size)
+        else:
+            notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting))
     for note in notes:
         say(note)
     say(f"Wrote {out}")

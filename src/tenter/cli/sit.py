@@ -7,7 +7,6 @@ import typer
 
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
-    REFUSED,
     ClientOption,
     FaceOption,
     JsonOption,
@@ -18,8 +17,8 @@ from tenter.cli.inputs import (
     load_kit,
     load_method,
     print_json,
+    refused_as_json,
     replayed,
-    say,
 )
 
 
@@ -63,18 +62,12 @@ def default_journal(client: str) -> Path:
 def _replay(
     client: str, ledger: Path, kit: Path | None, method: str, face: Path | None, seed: int, as_json: bool
 ) -> None:
-    from tenter import PhaseMissing
     from tenter.cli.documents import verdict_document
     from tenter.cli.verdict import print_verdict
 
     sitting = replayed(ledger, client, kit, method, face, seed)
-    try:
+    with refused_as_json(client, as_json):
         found = sitting.verdict()
-    except PhaseMissing as error:
-        say(str(error))
-        if as_json:
-            print_json({"client": client, "refused": str(error), "owed": list(error.owed)})
-        raise typer.Exit(REFUSED) from None
     if as_json:
         print_json(verdict_document(client, sitting, found))
     else:

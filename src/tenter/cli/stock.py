@@ -9,22 +9,17 @@ import typer
 
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
-    REFUSED,
     FaceOption,
     JsonOption,
     KitOption,
-    LedgerArgument,
     MethodOption,
     SeedOption,
     errors_said,
     print_json,
-    replayed,
-    say,
 )
-from tenter.errors import TenterError
+from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
 
 if TYPE_CHECKING:
-    from tenter.consultation.personal.colours import PersonalPalette
     from tenter.consultation.stock.movements import Movement
     from tenter.consultation.stock.pick_list import PickList
     from tenter.consultation.stock.snippets import Snippet
@@ -134,10 +129,10 @@ def count(
 
 @app.command()
 def pick(
-    ledger: LedgerArgument = None,
-    client: Annotated[str, typer.Option("--client", help="The client's name in the ledger.")] = "",
+    source: PaletteSource = None,
+    client: PaletteClient = None,
     palette: Annotated[
-        Path | None, typer.Option("--palette", help="A file of 'tenter palette --out', in place of the ledger.")
+        Path | None, typer.Option("--palette", help="A file of 'tenter palette --out', in place of the argument.")
     ] = None,
     stock: StockOption = DEFAULT_STOCK,
     within: Annotated[
@@ -156,43 +151,21 @@ def pick(
     Nothing is counted down without --take. Exit code 0: a list, however short. 2: something cannot be read, or a drawer
     was emptied meanwhile. 3: there is no verdict yet.
     """
+    from tenter.consultation.personal.document import read_palette
     from tenter.consultation.stock.files import add_movements, read_stock
     from tenter.consultation.stock.movements import picked
     from tenter.consultation.stock.pick_list import pick_list
 
     with errors_said():
-        whose, colours = _palette_of(palette, client, ledger, kit, method, face, seed)
-        found = pick_list(colours, read_stock(stock), within)
+        kept = read_palette(palette) if palette else kept_palette(source, client, kit, method, face, seed)
+        found = pick_list(kept.palette, read_stock(stock), within)
         if take and found.picks:
-            add_movements(stock, picked(found.drawers, _now(), note or whose))
+            add_movements(stock, picked(found.drawers, _now(), note or kept.client))
     if as_json:
         print_json(_pick_document(found, take))
         return
     for line in _told(found, take):
         typer.echo(line)
-
-
-def _palette_of(
-    file: Path | None, client: str, ledger: Path | None, kit: Path | None, method: str, face: Path | None, seed: int
-) -> "tuple[str, PersonalPalette]":
-    """Return whose palette it is, and the palette: of a file, or of a client's judgements."""
-    from tenter import PhaseMissing
-    from tenter.consultation.personal.document import read_palette
-    from tenter.consultation.personal.making import personal_palette
-
-    if file is not None:
-        kept = read_palette(file)
-        return kept.client, kept.palette
-    if not client:
-        raise TenterError(
-            "whose palette is not said; name a client of the ledger with --client, or a file with --palette"
-        )
-    sitting = replayed(ledger, client, kit, method, face, seed)
-    try:
-        return client, personal_palette(sitting, sitting.verdict())
-    except PhaseMissing as error:
-        say(str(error))
-        raise typer.Exit(REFUSED) from None
 
 
 def _told(found: "PickList", taken: bool) -> list[str]:

@@ -12,13 +12,12 @@ from tenter.cli.inputs import (
     FaceOption,
     KitOption,
     MethodOption,
-    PaletteClient,
-    PaletteSource,
     SeedOption,
     errors_said,
-    palette_given,
     say,
 )
+from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.paper_options import NameOption
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
@@ -52,7 +51,7 @@ def swatches(
     paper: Annotated[PaperOption, typer.Option("--paper", help="Of wallet and ring.")] = PaperOption.A4,
     profile: ProfileOption = None,
     correction: CorrectionOption = None,
-    name: Annotated[str | None, typer.Option("--name", help="The name to print; the client's if left out.")] = None,
+    name: NameOption = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
@@ -69,12 +68,12 @@ def swatches(
     with errors_said():
         if profile is not None and correction is not None:
             raise TenterError("--profile and --correction came together; give the one that your printer is used with")
-        whose, palette = palette_given(source, client, kit, method, face, seed)
-        drawn, said = _drawn(palette, profile, correction)
+        kept = kept_palette(source, client, kit, method, face, seed)
+        drawn, said = _drawn(kept.palette, profile, correction)
         single = form in (FormOption.A4, FormOption.LETTER)
         sheets = swatch_sheets(
             drawn,
-            name or whose,
+            name or kept.client,
             Form.GRID if single else Form(form.value),
             Paper(form.value if single else paper.value),
         )

@@ -3,11 +3,8 @@
 from math import exp
 from typing import TYPE_CHECKING
 
-import typer
-
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
-    REFUSED,
     ClientOption,
     FaceOption,
     KitOption,
@@ -16,7 +13,6 @@ from tenter.cli.inputs import (
     SeedOption,
     errors_said,
     replayed,
-    say,
 )
 
 if TYPE_CHECKING:
@@ -34,15 +30,9 @@ def verdict(
     seed: SeedOption = 7,
 ) -> None:
     """Say the verdict, why, what speaks against it, and what would settle it."""
-    from tenter import PhaseMissing
-
     with errors_said():
         sitting = replayed(ledger, client, kit, method, face, seed)
-        try:
-            found = sitting.verdict()
-        except PhaseMissing as error:
-            say(str(error))
-            raise typer.Exit(REFUSED) from None
+        found = sitting.verdict()
     print_verdict(client, sitting, found)
 
 

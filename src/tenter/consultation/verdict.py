@@ -20,14 +20,14 @@ from tenter.consultation.reasons import Reason, Together, reasons
 from tenter.consultation.stop import NotFinished, Standing, Stop, stop_words
 from tenter.consultation.tendencies import ToldDoubt, told_doubts
 from tenter.consultation.traits import LeadingTrait, trait_word
-from tenter.errors import TenterError
+from tenter.errors import Refused
 
 _EDGE = 2.0  # the best category is less than this many times as likely as the next: an edge between the two
 _NEARLY = 0.5  # of the likeliest one's probability: from there on another is nearly as likely
 _NAMED = 2  # of those that are nearly as likely; where there are more, naming two alone would hide the others
 
 
-class PhaseMissing(TenterError):
+class PhaseMissing(Refused):
     """A verdict was asked for before the method's phases had an entry each."""
 
     def __init__(self, owed: tuple[str, ...]) -> None:

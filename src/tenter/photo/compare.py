@@ -17,7 +17,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
-from tenter.errors import TenterError, UnreadableInput
+from tenter.errors import Refused, UnreadableInput
 from tenter.numerals import signed
 from tenter.photo.combining import averaged
 from tenter.photo.json_numbers import interval_json, rounded
@@ -36,7 +36,7 @@ _ALIKE = 0.5  # a shift is one of the whole face when its spread over regions is
 _FLUSHED, _EVENED, _SIDE_LIGHTNESS = 1.5, 0.6, 4.0
 
 
-class TooFewMeasured(TenterError):
+class TooFewMeasured(Refused):
     """Fewer than two of the photographs give absolute colours."""
 
     def __init__(self, count: int, of: int) -> None:

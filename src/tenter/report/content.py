@@ -11,6 +11,7 @@ from tenter.consultation.palette import palette
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
 from tenter.errors import TenterError
+from tenter.given import given_text
 from tenter.report.cautions import Caution, cautions
 from tenter.report.face_colours import FaceColours, face_colours
 from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
@@ -32,7 +33,10 @@ PAIRING_IN_WORDS = (
 
 @dataclass(frozen=True, slots=True)
 class ClientCard:
-    """For whom the sheet is, by whom, and when. `date` is ISO text; `words_only` hands over in words."""
+    """For whom a paper, a sheet or a phone page is, by whom, and when.
+
+    `date` is ISO text. An empty studio or consultant is left out. `words_only` hands over in words.
+    """
 
     name: str
     studio: str
@@ -43,6 +47,9 @@ class ClientCard:
     words_only: bool = False
 
     def __post_init__(self) -> None:
+        given_text(self.name, "the client's name")
+        for field_name in ("studio", "consultant"):
+            given_text(getattr(self, field_name), f"the {field_name}", needed=False)
         try:
             date.fromisoformat(self.date)
         except ValueError:

@@ -10,7 +10,7 @@ from live_studio import CHROMIUM
 from tenter import Sitting
 from tenter.consultation.personal.document import KeptPalette
 from tenter.consultation.personal.making import known_of, personal_palette
-from tenter.report.phone_page.content import PhoneCard
+from tenter.report.content import ClientCard
 from tenter.report.phone_page.files import phone_page_file
 
 
@@ -45,6 +45,6 @@ def page_of(kept: Callable[[str], KeptPalette]) -> Callable[[str], bytes]:
     @cache
     def made(client: str) -> bytes:
         one = kept(client)
-        return phone_page_file(PhoneCard(one.client, "2026-03-14", "The North Room"), one.palette, one.known)
+        return phone_page_file(ClientCard(one.client, "The North Room", "", "2026-03-14"), one.palette, one.known)
 
     return made

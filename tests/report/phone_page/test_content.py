@@ -9,14 +9,14 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Staple, StapleAnswer, Suited
 from tenter.consultation.personal.making import personal_palette
-from tenter.errors import TenterError
 from tenter.report.client_paper.result import result
+from tenter.report.content import ClientCard
 from tenter.report.named_result import BY_JUDGEMENT
-from tenter.report.phone_page.content import PALER, PhoneCard, phone_page, shown_on_phone
+from tenter.report.phone_page.content import PALER, phone_page, shown_on_phone
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.wording import unkind_words
 
-CARD = PhoneCard("Maren Tolliver", "2026-03-14", "The North Room", "Wenna Castrall")
+CARD = ClientCard("Maren Tolliver", "The North Room", "Wenna Castrall", "2026-03-14")
 
 
 def colour(name: str, part: Part, **fields) -> PaletteColour:
@@ -124,9 +124,3 @@ def test_a_palette_without_colours_still_makes_a_page(kept):
     html = phone_page_html(phone_page(CARD, bare)).decode()
     assert "Warm spring" in html
     assert '<ul class="bands' not in html
-
-
-@pytest.mark.parametrize("fields", [{"name": " ", "date": "2026-03-14"}, {"name": "Ana", "date": "in March"}])
-def test_a_card_that_says_nothing_is_refused(fields):
-    with pytest.raises(TenterError):
-        PhoneCard(**fields)

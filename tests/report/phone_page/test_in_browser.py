@@ -18,9 +18,10 @@ from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer
 from tenter.consultation.personal.colours import Basis
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Offset
+from tenter.report.content import ClientCard
 from tenter.report.garment_words import garment_words
 from tenter.report.phone_page.asked import HELD, asked_of
-from tenter.report.phone_page.content import HOLD_BESIDE_IT, PhoneCard, phone_page
+from tenter.report.phone_page.content import HOLD_BESIDE_IT, phone_page
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.screen_colours import place_in_grid
 
@@ -219,7 +220,7 @@ def test_a_name_of_any_script_or_of_markup_is_shown_as_it_is(
 ):
     for name in ("ليلى حداد", "Ngọc Ánh", "王小明", "<script>alert(1)</script>", "A" * 60):
         file = tmp_path / "page.html"
-        file.write_bytes(phone_page_html(phone_page(PhoneCard(name, "2026-03-14"), kept("K5").palette)))
+        file.write_bytes(phone_page_html(phone_page(ClientCard(name, "", "", "2026-03-14"), kept("K5").palette)))
         page = new_context(viewport={"width": 360, "height": 640}, offline=True).new_page()
         page.goto(file.as_uri())
         assert page.locator(".who").inner_text() == name

@@ -8,14 +8,12 @@ from tenter.consultation.personal.suitability import Known
 from tenter.errors import MissingPart
 from tenter.report.content import ClientCard
 from tenter.report.handing_over.handed_file import HandedFile, file_name
-from tenter.report.phone_page.content import PhoneCard
 from tenter.report.phone_page.files import lock_screen_file, phone_page_file
 
 
 def phone_page(client: ClientCard, palette: PersonalPalette, known: Known) -> HandedFile:
     """Return the page for the client's phone, one file."""
-    card = PhoneCard(client.name, client.date, client.studio, client.consultant)
-    content = phone_page_file(card, palette, known)
+    content = phone_page_file(client, palette, known)
     return HandedFile(file_name(client, "phone", "html"), "text/html; charset=utf-8", content)
 
 

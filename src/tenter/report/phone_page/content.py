@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 
 import numpy as np
 
@@ -17,10 +16,9 @@ from tenter.consultation.personal.colours import (
     Staple,
     StapleAnswer,
 )
-from tenter.errors import TenterError
-from tenter.given import given_text
 from tenter.numerals import listed
 from tenter.report.client_paper.result import so_far
+from tenter.report.content import ClientCard
 from tenter.report.named_result import BY_JUDGEMENT
 from tenter.report.swatches import plain_words
 from tenter.report.wording import long_date, sentence
@@ -60,25 +58,6 @@ _WHERE = {
     StapleAnswer.NEAR: "Yes, near your face too.",
     StapleAnswer.AWAY: "Yes, away from your face: below the waist, bags, shoes.",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class PhoneCard:
-    """Whose phone it is for, and who made it when. `date` is ISO text; an empty studio or consultant is left out."""
-
-    name: str
-    date: str
-    studio: str = ""
-    consultant: str = ""
-
-    def __post_init__(self) -> None:
-        given_text(self.name, "the client's name")
-        for field_name in ("studio", "consultant"):
-            given_text(getattr(self, field_name), f"the {field_name}", needed=False)
-        try:
-            date.fromisoformat(self.date)
-        except ValueError:
-            raise TenterError(f"{self.date!r} is no date; write it as 2026-03-14") from None
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +130,7 @@ class PhonePage:
     screens: tuple[str, ...] = HELD_BESIDE
 
 
-def phone_page(card: PhoneCard, palette: PersonalPalette) -> PhonePage:
+def phone_page(card: ClientCard, palette: PersonalPalette) -> PhonePage:
     """Return what the phone page says of a palette."""
     headline, sure, note = _result(palette)
     return PhonePage(
@@ -193,7 +172,7 @@ def _first_title(first: Sequence[PaletteColour]) -> str:
     return sentence(listed([*titles, *(["your white" if whites == 1 else "your whites"] if whites else [])]))
 
 
-def _made(card: PhoneCard) -> str:
+def _made(card: ClientCard) -> str:
     by = listed([who for who in (card.studio, card.consultant) if who.strip()], "·")
     return f"{long_date(card.date)}{f' · {by}' if by else ''}"
 

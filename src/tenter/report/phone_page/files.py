@@ -2,13 +2,14 @@
 
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known
+from tenter.report.content import ClientCard
 from tenter.report.phone_page.asking import asking
-from tenter.report.phone_page.content import PhoneCard, phone_page, shown_on_phone
+from tenter.report.phone_page.content import phone_page, shown_on_phone
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.lock_screen import SIZE, lock_screen_png
 
 
-def phone_page_file(card: PhoneCard, palette: PersonalPalette, known: Known) -> bytes:
+def phone_page_file(card: ClientCard, palette: PersonalPalette, known: Known) -> bytes:
     """Return the phone page: one HTML file in UTF-8 that needs nothing beside it."""
     return phone_page_html(phone_page(card, palette), asking(palette, known) if palette.colours else None)
 

@@ -1,0 +1,43 @@
+"""The options that say what is printed of client, studio and day, and the card that is made from them."""
+
+import datetime
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+if TYPE_CHECKING:
+    from tenter.report.content import ClientCard
+
+NameOption = Annotated[
+    str | None, typer.Option("--name", help="The name to print or to write; the client's when left out.")
+]
+StudioOption = Annotated[str, typer.Option("--studio", help="The studio to print.")]
+ConsultantOption = Annotated[str, typer.Option("--consultant", help="The consultant to print.")]
+DateOption = Annotated[
+    str | None, typer.Option("--date", help="The date to print or to write, YYYY-MM-DD; today when left out.")
+]
+MinorOption = Annotated[bool, typer.Option("--minor", help="The client is a minor: the result is provisional.")]
+WordsOnlyOption = Annotated[
+    bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
+]
+
+
+def day_or_today(date: str | None) -> str:
+    """Return the day that was given, or today's as ISO text."""
+    return date or datetime.date.today().isoformat()
+
+
+def client_card(
+    name: str, studio: str, consultant: str, date: str | None, minor: bool = False, words_only: bool = False
+) -> "ClientCard":
+    """Return for whom something is made, by whom and when; raises `TenterError` where a field cannot be printed."""
+    from tenter.report.content import ClientCard
+
+    return ClientCard(
+        name=name,
+        studio=studio,
+        consultant=consultant,
+        date=day_or_today(date),
+        minor=minor,
+        words_only=words_only,
+    )
