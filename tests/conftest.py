@@ -1,4 +1,4 @@
-"""What every test shares: one kind of hypothesis run, the invented studio's kit and its replayed sittings."""
+"""What every test shares: one kind of hypothesis run, one browser, the invented studio's kit, its replayed sittings."""
 
 import ctypes
 from collections.abc import Callable, Iterator
@@ -10,10 +10,22 @@ import pytest
 from hypothesis import settings
 
 import tenter
+from live_studio import CHROMIUM
 from tenter.consultation.ledger import demo_ledger, of_client
 
 settings.register_profile("same every time", derandomize=True, deadline=None)
 settings.load_profile("same every time")
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args() -> dict[str, Any]:
+    return CHROMIUM
+
+
+@pytest.fixture(scope="session")
+def browser_context_args() -> dict[str, Any]:
+    """Leave it to each test whose browser it opens, where and how."""
+    return {}
 
 
 @pytest.fixture(scope="session")

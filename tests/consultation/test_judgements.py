@@ -22,6 +22,7 @@ from tenter import (
 )
 from tenter.consultation.axes import Axis
 from tenter.consultation.flags import Flag, Flagged, Seen, Sign
+from tenter.consultation.remarks import Remarks
 from tenter.errors import UnknownName
 
 SAID = [PairJudgement("D063", "D064", Answer.LEFT), FanJudgement(("D073", "D074", "D075"))]
@@ -230,6 +231,13 @@ def test_what_is_no_evidence_moves_nothing_to_the_last_bit(sit, judgement):
     assert sitting.phase == phase
     assert sitting.entries[number - 1].judgement == judgement
     assert sit(judgement, *SAID).probabilities() == before
+
+
+def test_a_kind_of_entry_is_evidence_only_where_it_says_so():
+    assert not Remarks().is_evidence
+    assert not Preference("D063").is_evidence
+    assert DrapeJudgement("D063", Suits.FAILS).is_evidence
+    assert not DrapeJudgement("D063", Suits.FAILS, source="client").is_evidence
 
 
 @pytest.mark.parametrize(

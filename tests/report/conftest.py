@@ -4,9 +4,10 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any
 
+import numpy as np
 import pytest
 
-from tenter import Face, Kit, Method, Palette, Sitting, Verdict
+from tenter import Answer, Face, Kit, Method, PairJudgement, Palette, Sitting, Verdict
 from tenter.consultation.palette import palette
 from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
 
@@ -93,6 +94,22 @@ def palette_of(sitting_of: Callable[..., Sitting]) -> Callable[..., Palette]:
     return cache(
         lambda client, method="four-by-three": palette(sitting_of(client, method), sitting_of(client, method).verdict())
     )
+
+
+@pytest.fixture(scope="session")
+def between(kit: Kit, bundled: Method, shared: list[Sitting]) -> Sitting:
+    """A sitting of a client half-way between two seasons, answered without noise. Shared: only to be read."""
+    sitting = Sitting(kit, bundled, seed=2)
+    x = sitting.bench.coordinates
+    ideal = np.mean([bundled.region(c).prototype for c in ("light spring", "light summer")], axis=0)
+    for _ in range(28):
+        pair = sitting.propose()
+        left, right = (-float(np.sum((x[kit.row(c)] - ideal) ** 2)) / 2 for c in pair)
+        equal, side = abs(left - right) < 0.35, Answer.LEFT if left > right else Answer.RIGHT
+        sitting.record(PairJudgement(*pair, Answer.BOTH_GOOD if equal else side, 2 if abs(left - right) > 1.2 else 1))
+    assert sitting.verdict().is_between
+    shared.append(sitting)
+    return sitting
 
 
 @pytest.fixture(scope="session")

@@ -2,10 +2,9 @@
 
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
-from tenter import Answer, ConsultantVerdict, PairJudgement, Preference, Sitting
+from tenter import ConsultantVerdict, Preference, Sitting
 from tenter.consultation.diagnostics import Doubt
 from tenter.consultation.ending import Ending, Owed, Reached
 from tenter.consultation.odds_words import OddsWord, odds_word
@@ -29,21 +28,6 @@ def worn(sitting, verdict, palette):
 def misfitting(verdict, **changes):
     diagnostics = replace(verdict.diagnostics, misfit=0.001, position_bias=None, fatigue=None, change=None)
     return replace(verdict, diagnostics=diagnostics, **changes)
-
-
-@pytest.fixture(scope="module")
-def between(kit, bundled):
-    """A sitting of a client half-way between two seasons, answered without noise."""
-    sitting = Sitting(kit, bundled, seed=2)
-    x = sitting.bench.coordinates
-    ideal = np.mean([bundled.region(c).prototype for c in ("light spring", "light summer")], axis=0)
-    for _ in range(28):
-        pair = sitting.propose()
-        left, right = (-float(np.sum((x[kit.row(c)] - ideal) ** 2)) / 2 for c in pair)
-        equal, side = abs(left - right) < 0.35, Answer.LEFT if left > right else Answer.RIGHT
-        sitting.record(PairJudgement(*pair, Answer.BOTH_GOOD if equal else side, 2 if abs(left - right) > 1.2 else 1))
-    assert sitting.verdict().is_between
-    return sitting
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from django.test import Client as Browser
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
-from live_studio import CHROMIUM, PASSWORD, LiveStudio, Visitor, log_in
+from live_studio import PASSWORD, LiveStudio, Visitor, log_in
 from tenter import Kit
 from tenter.consultation.ledger import LedgerRow, demo_ledger
 from tenter.photo.cloth_photo import measure_cloth
@@ -176,17 +176,6 @@ def mortal(studio: LiveStudio) -> Iterator[LiveStudio]:
     yield studio
     if not studio.is_running:
         studio.start()
-
-
-@pytest.fixture(scope="session")
-def browser_type_launch_args() -> dict[str, Any]:
-    return CHROMIUM
-
-
-@pytest.fixture(scope="session")
-def browser_context_args() -> dict[str, Any]:
-    """Leave it to each test whose browser it opens, and where."""
-    return {}
 
 
 @pytest.fixture(scope="session")

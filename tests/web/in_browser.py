@@ -69,6 +69,12 @@ def press(page: Page, key: str) -> None:
     wait_for(page, event + 1)
 
 
+def hold_owed(page: Page, sitting: str, key: str = "a") -> None:
+    """Hold the pairs that a verdict needs at the least, each with the answer of a key."""
+    for cloths in OWED:
+        press(at_bench(page, sitting, cloths), key)
+
+
 def choose(page: Page, cloths: str) -> None:
     """Put cloths of one's own choice on the bench, by keys."""
     page.keyboard.press("o")
@@ -84,6 +90,13 @@ def reveal(page: Page) -> None:
     page.wait_for_url("**/verdict")
     page.get_by_role("button", name="Reveal the verdict").click()
     page.wait_for_selector(".verdict-cols")
+
+
+def from_verdict(page: Page, link: str) -> None:
+    """Start a sitting, hold what its verdict needs, reveal it, and follow a link from there."""
+    hold_owed(page, begin(page))
+    reveal(page)
+    page.get_by_role("link", name=link).click()
 
 
 def tells_a_result(text: str) -> bool:

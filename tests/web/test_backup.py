@@ -174,6 +174,13 @@ def sealed_anew(path, name, content, count):
     )
 
 
+def test_a_table_comes_after_those_that_its_rows_refer_to():
+    known = tables()
+    for place, model in enumerate(known):
+        referred = {field.related_model for field in model._meta.fields if field.related_model} - {model}
+        assert referred & set(known) <= set(known[:place]), label(model)
+
+
 def refusal(path):
     """Return in what words a file is refused; nothing is changed by it, with leave to replace or not."""
     before, said = everything(), set()

@@ -5,7 +5,7 @@ import re
 import pytest
 from playwright.sync_api import Page, expect
 
-from web.in_browser import OWED, at_bench, at_every_width, begin, fits, press, reveal, violations
+from web.in_browser import at_every_width, fits, from_verdict, violations
 
 pytestmark = pytest.mark.browser
 
@@ -13,11 +13,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture
 def palette(page: Page) -> Page:
     """The palette of a new sitting whose verdict was revealed, reached from there."""
-    sitting = begin(page)
-    for cloths in OWED:
-        press(at_bench(page, sitting, cloths), "a")
-    reveal(page)
-    page.get_by_role("link", name="Palette").click()
+    from_verdict(page, "Palette")
     page.wait_for_selector(".rails")
     return page
 

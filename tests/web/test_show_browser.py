@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import Page, expect
 
-from web.in_browser import OWED, at_bench, at_every_width, begin, fits, press, reveal, violations
+from web.in_browser import at_every_width, fits, from_verdict, press, violations
 
 pytestmark = pytest.mark.browser
 
@@ -11,11 +11,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture
 def shown(page: Page) -> Page:
     """The show round of a new sitting whose verdict was revealed, reached from there."""
-    sitting = begin(page)
-    for cloths in OWED:
-        press(at_bench(page, sitting, cloths), "a")
-    reveal(page)
-    page.get_by_role("link", name="Show round").click()
+    from_verdict(page, "Show round")
     page.wait_for_selector("#stage[data-busy=no]")
     return page
 

@@ -11,7 +11,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from live_studio import LiveStudio, Visitor
 from many_categories import many_categories
 from web.conftest import WIDTHS, log_in
-from web.in_browser import OWED, at_bench, at_every_width, begin, fits, press, reveal, tells_a_result, violations
+from web.in_browser import at_every_width, begin, fits, hold_owed, reveal, tells_a_result, violations
 
 pytestmark = pytest.mark.browser
 
@@ -72,8 +72,7 @@ def test_a_verdict_of_many_categories_fits_one_screen(apart: Page, tmp_path: Pat
     page.wait_for_url(re.compile(r"/kit/methods/\d+"))
     assert fits(page)
     sitting = begin(page, "24 categories")
-    for cloths in OWED:
-        press(at_bench(page, sitting, cloths), "a")
+    hold_owed(page, sitting)
     reveal(page)
     assert page.locator("table tbody tr").count() >= 24
     assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
@@ -111,8 +110,7 @@ def test_the_clients_screen_follows_and_gives_nothing_away_before(
     shown.on("response", lambda r: heard.append(r.text()) if r.url.endswith(str(token)) else None)
     shown.goto(str(token))
     expect(shown.get_by_text("Question 1 of 4")).to_be_visible()
-    for cloths in OWED:
-        press(at_bench(page, sitting, cloths), "a")
+    hold_owed(page, sitting)
     expect(shown.get_by_text("2 looked at so far")).to_be_visible()
     shown.wait_for_timeout(300)
     assert heard

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from live_studio import log_in
-from web.in_browser import OWED, at_bench, at_every_width, fits, press, reveal, violations
+from web.in_browser import at_every_width, fits, hold_owed, reveal, violations
 
 FIRST = "/sittings/5"  # the demo studio's last
 NAME, PASSWORD = "Idris Pell", "another pair of eyes"
@@ -46,8 +46,7 @@ def test_an_associate_reads_blind_and_both_see_how_far_they_agree(page, new_cont
     second = her_own(associate)
     page.goto(f"{second}/agreement")
     expect(page.locator("main")).not_to_contain_text("undertone")
-    for cloths in OWED:
-        press(at_bench(associate, second, cloths), "s")
+    hold_owed(associate, second, "s")
     reveal(associate)
     for reader in (page, associate):
         reader.goto(f"{second}/agreement")

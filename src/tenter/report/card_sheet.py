@@ -1,19 +1,18 @@
 """The sheet that our own card is cut from: what stands on it, and the PDF of it."""
 
-import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from enum import StrEnum
-from importlib.resources import files
 from pathlib import Path
 
 import cv2
 
 from tenter.arrays import FloatArray
-from tenter.errors import MissingPart, UnreadableInput
+from tenter.errors import UnreadableInput
 from tenter.photo import own_card_layout as layout
 from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.own_card_marks import DICTIONARY
 from tenter.photo.own_card_values import RENEW_MONTHS
+from tenter.report.typesetting import sheet_pdf
 
 BLACK = "#000000"
 _CARD_TOP_MM = 34.0
@@ -190,11 +189,4 @@ def card_sheet_pdf(sheet: CardSheet) -> bytes:
     MissingPart
         If what draws PDFs is not installed.
     """
-    try:
-        import typst  # noqa: PLC0415  # 80 MB that only the PDFs need
-    except ImportError:
-        raise MissingPart("a PDF is drawn by typst, which is not installed; try 'pip install typst'") from None
-    template = (files("tenter.report") / "templates" / "card_sheet.typ").read_bytes()
-    inputs = {"sheet": json.dumps(asdict(sheet), ensure_ascii=False)}
-    document: bytes = typst.compile(template, sys_inputs=inputs, timestamp=0)
-    return document
+    return sheet_pdf("templates/card_sheet.typ", sheet)

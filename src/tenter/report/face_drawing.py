@@ -5,15 +5,14 @@ import json
 import tempfile
 from dataclasses import asdict
 from enum import StrEnum
-from importlib.resources import files
 from pathlib import Path
 
 from PIL import Image
 
-from tenter.errors import MissingPart
 from tenter.photo.loading import Photo
 from tenter.report.face_picture import FacePicture
 from tenter.report.shares import View
+from tenter.report.typesetting import template_text, typst_for
 
 _PHOTO_SIDE = 1600
 
@@ -27,14 +26,11 @@ class Form(StrEnum):
 
 def draw_face_picture(picture: FacePicture, photo: Photo, form: Form = Form.PNG, pixels_per_inch: float = 200) -> bytes:
     """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read."""
-    try:
-        import typst  # 80 MB that only drawing needs
-    except ImportError:
-        raise MissingPart("a picture is drawn by typst, which is not installed; try 'pip install typst'") from None
+    typst = typst_for("a picture")
     with tempfile.TemporaryDirectory(prefix="tenter-picture-") as folder:
         (Path(folder) / "photo.jpg").write_bytes(part_jpeg(photo, picture.view))
         template = Path(folder) / "face_picture.typ"
-        template.write_bytes((files("tenter.report") / "templates" / "face_picture.typ").read_bytes())
+        template.write_bytes(template_text("templates/face_picture.typ"))
         inputs = {"picture": json.dumps(asdict(picture), ensure_ascii=False)}
         drawn: bytes | list[bytes] = typst.compile(
             str(template), root=folder, format=form.value, ppi=pixels_per_inch, sys_inputs=inputs, timestamp=0

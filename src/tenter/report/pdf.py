@@ -5,11 +5,11 @@ import re
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from enum import StrEnum
-from importlib.resources import files
 from pathlib import Path
 from typing import Final
 
-from tenter.errors import MissingPart, UnknownName
+from tenter.errors import UnknownName
+from tenter.report.typesetting import template_text, typst_for
 
 _ACCESSIBLE: Final = "ua-1"  # PDF/UA-1: typst refuses to write it when something cannot be read aloud
 _NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed')
@@ -53,11 +53,7 @@ def write_pdf(
 def _compiled(
     template: str, data: Mapping[str, object], iso_date: str, page: PageSize
 ) -> tuple[bytes, tuple[str, ...]]:
-    try:
-        import typst  # 80 MB that only this function needs
-    except ImportError:
-        raise MissingPart("a PDF is drawn by typst, which is not installed; try 'pip install typst'") from None
-    source = (files("tenter.report") / template).read_bytes()
+    typst, source = typst_for("a PDF"), template_text(template)
     inputs = {"sheet": json.dumps(data, ensure_ascii=False), "paper": _TYPST_PAPER[page]}
     midnight = int(datetime.fromisoformat(iso_date).replace(tzinfo=UTC).timestamp())
     try:

@@ -142,7 +142,7 @@ def every(hung: Board) -> tuple[Hung, ...]:
 
 def found(palette: PersonalPalette, key: str) -> PaletteColour | None:
     """Return the colour that a key names, or None: it may have been dropped meanwhile."""
-    every = (*palette.colours, *palette.metals, *palette.borrowed)
+    every = palette.every
     return next((c for c in every if key_of(c) == key), None)
 
 

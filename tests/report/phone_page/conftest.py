@@ -1,28 +1,15 @@
-"""What the phone's tests share: palettes of the invented clients with what is known of each, and a browser."""
+"""What the phone's tests share: palettes of the invented clients with what is known of each, and their pages."""
 
 from collections.abc import Callable
 from functools import cache
-from typing import Any
 
 import pytest
 
-from live_studio import CHROMIUM
 from tenter import Sitting
 from tenter.consultation.personal.document import KeptPalette
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.report.content import ClientCard
 from tenter.report.phone_page.files import phone_page_file
-
-
-@pytest.fixture(scope="session")
-def browser_type_launch_args() -> dict[str, Any]:
-    return CHROMIUM
-
-
-@pytest.fixture(scope="session")
-def browser_context_args() -> dict[str, Any]:
-    """Leave it to each test how its browser is opened."""
-    return {}
 
 
 @pytest.fixture(scope="session")

@@ -138,6 +138,11 @@ class PersonalPalette:
     honoured: tuple[Honoured, ...] = ()
 
     @property
+    def every(self) -> tuple[PaletteColour, ...]:
+        """The counted colours in their order, then the metals, then what is borrowed."""
+        return (*self.colours, *self.metals, *self.borrowed)
+
+    @property
     def likeliest(self) -> str:
         """The category with the highest probability."""
         return max(self.probabilities, key=lambda c: steady(self.probabilities[c]))

@@ -56,7 +56,7 @@ def palette_document(client: str, palette: PersonalPalette, known: Known) -> dic
     """Return a palette as plain values for JSON."""
     conditions = palette.conditions
     light = {"illuminant": conditions.illuminant, "observer": str(conditions.observer)}
-    every = (*palette.colours, *palette.metals, *palette.borrowed)
+    every = palette.every
     return {
         "client": client,
         "categories": list(palette.categories),

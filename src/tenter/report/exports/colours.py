@@ -6,8 +6,7 @@ import numpy as np
 
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
-from tenter.errors import TenterError
-from tenter.report.palette_words import basis_words, part_words
+from tenter.report.palette_words import basis_words, colours_to, part_words
 
 SCREEN = D65_2
 
@@ -51,9 +50,7 @@ def export_palette(palette: PersonalPalette, title: str, date: str) -> ExportPal
     TenterError
         If the palette has no colours.
     """
-    rows = (*palette.colours, *palette.metals, *palette.borrowed)
-    if not rows:
-        raise TenterError("this palette has no colours yet, so there is nothing to export; finish the sitting first")
+    rows = colours_to("export", palette)
     shown, in_srgb = Colours(np.array([row.lab for row in rows]), palette.conditions).on_screen()
     colours = tuple(
         ExportColour(row, part_words(row), basis_words(row), screen, inside)

@@ -1,17 +1,16 @@
 """The sheets that swatches are cut from: front and back of every sheet, laid out for printing on both sides."""
 
-import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
-from importlib.resources import files
+from dataclasses import dataclass
 from itertools import islice
 
-from tenter.errors import MissingPart, TenterError
+from tenter.errors import TenterError
 from tenter.report.card_sheet import Paper
 from tenter.report.plain_text import one_line
 from tenter.report.printing.forms import BLEED_MM, CUTS, Box, Cut, Form
 from tenter.report.printing.proof_words import MISSED
 from tenter.report.printing.swatches import OUTSIDE_SRGB, PrintSwatch
+from tenter.report.typesetting import sheet_pdf
 
 RULER_MM = 50.0
 _MARK_FROM_MM, _MARK_TO_MM = BLEED_MM + 0.5, BLEED_MM + 3.0  # of a cut mark, off the corner
@@ -150,11 +149,4 @@ def swatch_pdf(sheets: SwatchSheets) -> bytes:
     MissingPart
         If what draws PDFs is not installed.
     """
-    try:
-        import typst  # noqa: PLC0415  # 80 MB that only the PDFs need
-    except ImportError:
-        raise MissingPart("a PDF is drawn by typst, which is not installed; try 'pip install typst'") from None
-    template = (files("tenter.report") / "templates" / "swatch_sheet.typ").read_bytes()
-    inputs = {"sheet": json.dumps(asdict(sheets), ensure_ascii=False)}
-    document: bytes = typst.compile(template, sys_inputs=inputs, timestamp=0)
-    return document
+    return sheet_pdf("templates/swatch_sheet.typ", sheets)

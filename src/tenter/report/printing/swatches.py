@@ -9,8 +9,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Colours
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
-from tenter.errors import TenterError
-from tenter.report.palette_words import basis_words, part_words
+from tenter.report.palette_words import basis_words, colours_to, part_words
 from tenter.report.plain_text import one_line
 from tenter.report.printing.print_correction import PrintCorrection
 from tenter.report.printing.printer_profile import PrinterProfile
@@ -33,17 +32,8 @@ class PrintSwatch:
 
 
 def palette_rows(palette: PersonalPalette) -> tuple[PaletteColour, ...]:
-    """Return the counted colours in their order, then the metals, then what is borrowed.
-
-    Raises
-    ------
-    TenterError
-        If the palette has no colours.
-    """
-    rows = (*palette.colours, *palette.metals, *palette.borrowed)
-    if not rows:
-        raise TenterError("this palette has no colours yet, so there is nothing to print; finish the sitting first")
-    return rows
+    """Return the colours that are printed, in order; raises `TenterError` where the palette has none."""
+    return colours_to("print", palette)
 
 
 def screen_lab(palette: PersonalPalette) -> FloatArray:

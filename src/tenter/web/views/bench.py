@@ -1,14 +1,10 @@
 """The bench: the next two cloths, one key to answer, and every entry written down before the screen changes."""
 
 import secrets
-from collections.abc import Callable
-from dataclasses import asdict
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse, JsonResponse, StreamingHttpResponse
-from django.shortcuts import redirect, render
-from django.template.loader import render_to_string
-from django.utils import timezone
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
@@ -16,12 +12,11 @@ from tenter.consultation.answers import Source, View
 from tenter.consultation.flags import Flag, Sign
 from tenter.errors import TenterError
 from tenter.web import access, store, turns
-from tenter.web.bench_entry import MovedOn, enter
 from tenter.web.bench_state import BenchState, bench_state
 from tenter.web.bench_stream import event_numbers
 from tenter.web.bench_words import STRENGTHS
 from tenter.web.models import Sitting
-from tenter.web.turns import Closed
+from tenter.web.views.stage import drawn, told, written
 
 _SIGN_KEYS = "qwertyuiopasdfgh"
 _WHO = ((Source.ANALYST, "Analyst", "8"), (Source.CLIENT, "Client", "9"), (Source.THIRD, "Third person", "0"))
@@ -48,46 +43,14 @@ def bench(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def state(request: HttpRequest, pk: int) -> HttpResponse:
     """Return the bench as a document."""
-    row = access.own_sitting(request.user, pk)
-    try:
-        return JsonResponse(_document(request, row))
-    except TenterError as error:
-        return JsonResponse({"problem": str(error)}, status=HTTPStatus.UNPROCESSABLE_ENTITY)
+    return told(request, pk, _document)
 
 
 @never_cache
 @require_POST
 def entry(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down what the bench sent, and answer with the bench as it is then."""
-    return written(request, access.own_sitting(request.user, pk), "bench", _page, _document)
-
-
-def written(
-    request: HttpRequest,
-    row: Sitting,
-    name: str,
-    page: Callable[[HttpRequest, Sitting, str, int], HttpResponse],
-    document: Callable[[HttpRequest, Sitting], dict[str, object]],
-) -> HttpResponse:
-    """Write down what a page sent, and answer with the page or the document, as the page wants it.
-
-    name: of the page's address, to go back to.
-    """
-    wants_document = request.headers.get("Accept", "").startswith("application/json")
-    try:
-        event = enter(row, _said(request), timezone.now())
-    except TenterError as error:
-        row.refresh_from_db()
-        status = HTTPStatus.CONFLICT if isinstance(error, (MovedOn, Closed)) else HTTPStatus.UNPROCESSABLE_ENTITY
-        if not wants_document:
-            return page(request, row, str(error), status)
-        now = document(request, row) if status is HTTPStatus.CONFLICT else {}
-        return JsonResponse({**now, "problem": str(error)}, status=status)
-    if not wants_document:
-        return redirect(name, row.pk)
-    row.refresh_from_db(fields=("held", "turn", "ended"))
-    moved = event is not None and request.POST.get("seen") not in (None, "", str(event.number - 1))
-    return JsonResponse({**document(request, row), "saved": True, "moved": moved})
+    return written(request, pk, "bench", _page, _document)
 
 
 @never_cache
@@ -96,14 +59,6 @@ def events(request: HttpRequest, pk: int) -> StreamingHttpResponse:
     """Tell the page whenever the sitting has moved on."""
     row = access.own_sitting(request.user, pk)
     return StreamingHttpResponse(event_numbers(row.pk), content_type="text/event-stream")
-
-
-def _said(request: HttpRequest) -> dict[str, str]:
-    """Return what a page sent; without scripts each flag and each sign is a field of its own."""
-    said = {name: str(value) for name, value in request.POST.items()}
-    for one, several in (("flag", "flags"), ("sign", "signs")):
-        said[several] = " ".join([*request.POST.getlist(several), *request.POST.getlist(one)]).strip()
-    return said
 
 
 def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
@@ -117,9 +72,7 @@ def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 2
 
 def _document(request: HttpRequest, row: Sitting) -> dict[str, object]:
     now = _look(row, request.GET.get("cloths"))
-    context = _context(request, row, now)
-    stage = render_to_string("tenter/bench_stage.html", context, request)
-    return {**asdict(now), "version": context["version"], "stage": stage}
+    return drawn(request, now, "tenter/bench_stage.html", _context(request, row, now))
 
 
 def _look(row: Sitting, named: str | None = None) -> BenchState:

@@ -1,12 +1,10 @@
 """The show round: after the verdict one cloth after the other, one key each, and what the client brought."""
 
 import secrets
-from dataclasses import asdict
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.template.loader import render_to_string
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
@@ -16,7 +14,7 @@ from tenter.errors import TenterError
 from tenter.web import access, store
 from tenter.web.models import Sitting
 from tenter.web.show_state import ShowState, show_state
-from tenter.web.views.bench import written
+from tenter.web.views.stage import drawn, told, written
 
 _WORTHS = (
     ("best", "Best", "1", "Best"),
@@ -41,18 +39,14 @@ def show(request: HttpRequest, pk: int) -> HttpResponse:
 @require_GET
 def state(request: HttpRequest, pk: int) -> HttpResponse:
     """Return the round as a document."""
-    row = access.own_sitting(request.user, pk)
-    try:
-        return JsonResponse(_document(request, row))
-    except TenterError as error:
-        return JsonResponse({"problem": str(error)}, status=HTTPStatus.UNPROCESSABLE_ENTITY)
+    return told(request, pk, _document)
 
 
 @never_cache
 @require_POST
 def entry(request: HttpRequest, pk: int) -> HttpResponse:
     """Write down what was shown or brought, and answer with the round as it is then."""
-    return written(request, access.own_sitting(request.user, pk), "show", _page, _document)
+    return written(request, pk, "show", _page, _document)
 
 
 def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
@@ -67,12 +61,7 @@ def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 2
 
 def _document(request: HttpRequest, row: Sitting) -> dict[str, object]:
     now = _look(request, row)
-    context = _context(row, now)
-    return {
-        **asdict(now),
-        "version": context["version"],
-        "stage": render_to_string("tenter/show_stage.html", context, request),
-    }
+    return drawn(request, now, "tenter/show_stage.html", _context(row, now))
 
 
 def _look(request: HttpRequest | None, row: Sitting) -> ShowState:
