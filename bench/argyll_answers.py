@@ -23,7 +23,7 @@ from tenter.photo.ink import assumed_printer
 from tenter.report.exports.formats import Format, exported
 
 sys.path.append(str(Path(__file__).parents[1] / "tests"))
-from invented_palette import invented_palette  # the tests' own
+from odd_palette import odd_palette  # the tests' own
 
 KEPT = Path(__file__).parents[1] / "tests" / "data" / "argyll"
 
@@ -36,7 +36,7 @@ def asked(*command: str, given: str = "") -> str:
 def write_cgats_reading() -> None:
     """Keep our CGATS export of the tests' palette, and the Lab values that colverify reads in it."""
     file = KEPT / "palette_cgats.txt"
-    file.write_bytes(exported(invented_palette(), Format.CGATS, "An invented palette", "2026-11-29"))
+    file.write_bytes(exported(odd_palette(), Format.CGATS, "An invented palette", "2026-11-29"))
     printed = asked("colverify", "-v2", str(file), str(file))
     rows = re.findall(r"^(\d+): ([-\d.]+) ([-\d.]+) ([-\d.]+) <=>", printed, flags=re.MULTILINE)
     lines = ["id,L,a,b", *(",".join(row) for row in rows)]

@@ -38,15 +38,15 @@ def test_the_clients_paper_is_written_unless_the_studios_is_asked_for(run):
 @pytest.mark.parametrize("more", [(), ("--studio-copy",)])
 def test_both_papers_come_on_letter_too(run, more):
     out, sheet = run
-    assert sheet("--page", "letter", *more).exit_code == 0
+    assert sheet("--paper", "letter", *more).exit_code == 0
     assert read(out)[1] == pytest.approx((612, 792), abs=0.1)
 
 
 def test_an_unknown_page_is_refused_before_anything_is_written(run):
     out, sheet = run
-    result = sheet("--page", "a5")
+    result = sheet("--paper", "a5")
     assert result.exit_code == 2
-    assert "no page 'a5'; known: a4, letter" in result.stderr
+    assert "'a5' is not one of 'a4', 'letter'" in result.stderr
     assert not out.exists()
 
 

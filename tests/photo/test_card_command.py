@@ -10,9 +10,10 @@ from typer.testing import CliRunner
 from own_card_pictures import assert_read_as_asked, rendered
 from own_card_scene import calibration_photograph, printed_card
 from tenter.cli import card, face
+from tenter.cli.paper_options import PaperOption
 from tenter.photo.loading import Photo
 from tenter.photo.own_card import find_own_card
-from tenter.report.card_sheet import Paper
+from tenter.report.paper_size import PaperSize
 
 SERIAL = 7
 
@@ -54,7 +55,7 @@ def test_the_printed_page_is_the_card(run, tmp_path, paper):
         "patches": 36,
     }
     page = rendered(tmp_path / "card.pdf")
-    assert page.shape[:2] == pytest.approx(tuple(side / 25.4 * 150 for side in Paper(paper).size_mm[::-1]), abs=2)
+    assert page.shape[:2] == pytest.approx(tuple(side / 25.4 * 150 for side in PaperSize(paper).size_mm[::-1]), abs=2)
     seen = find_own_card(Photo(page))
     assert seen.serial == 42
     assert_read_as_asked(seen.reading, code_values=0.6)
@@ -219,4 +220,4 @@ def test_what_cannot_be_used_ends_with_2(run, both_cards, tmp_path, portrait):
 
 
 def test_the_options_are_the_papers():
-    assert [option.value for option in card.PaperOption] == [paper.value for paper in Paper]
+    assert [option.value for option in PaperOption] == [paper.value for paper in PaperSize]

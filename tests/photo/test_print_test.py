@@ -17,7 +17,8 @@ from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import Photo
 from tenter.photo.own_card_marks import find_marks
 from tenter.photo.print_test_reading import find_sheet, read_test_sheet
-from tenter.report.card_sheet import Paper, write_card_sheet
+from tenter.report.card_sheet import write_card_sheet
+from tenter.report.paper_size import PaperSize
 from tenter.report.printing.printer_sheet import print_test_sheet
 
 SERIAL, DOTS_PER_MM = 2, 6.0
@@ -52,7 +53,7 @@ def test_its_marks_are_none_of_the_cards():
     assert not set(layout.MARKERS_MM) & set(own_card_layout.MARKERS_MM)
 
 
-@pytest.mark.parametrize("paper", Paper)
+@pytest.mark.parametrize("paper", PaperSize)
 def test_the_sheet_is_drawn_with_the_exact_codes_and_found_in_the_drawing(tmp_path, paper):
     sheet = print_test_sheet(paper)
     write_card_sheet(sheet, tmp_path / "sheet.pdf")

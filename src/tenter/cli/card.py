@@ -8,16 +8,10 @@ import typer
 
 from tenter.cli.card_words import as_document, card_document, listed, printed, store, told
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
+from tenter.cli.paper_options import PaperOption
 
 _HELP = "A colour card to print. Each print is measured once beside a 24-patch chart; a borrowed one will do."
 app = typer.Typer(help=_HELP, no_args_is_help=True)
-
-
-class PaperOption(StrEnum):
-    """The values of --paper; `tenter.report.card_sheet.Paper` repeated so that --help loads no heavy library."""
-
-    A4 = "a4"
-    LETTER = "letter"
 
 
 class ReferenceOption(StrEnum):
@@ -46,11 +40,12 @@ def print_card(
     import secrets
 
     from tenter.photo.own_card_layout import MAX_SERIAL, PATCHES
-    from tenter.report.card_sheet import Paper, card_sheet, write_card_sheet
+    from tenter.report.card_sheet import card_sheet, write_card_sheet
+    from tenter.report.paper_size import PaperSize
 
     number = 1 + secrets.randbelow(MAX_SERIAL) if serial is None else serial
     with errors_said():
-        write_card_sheet(card_sheet(number, Paper(paper.value)), out)
+        write_card_sheet(card_sheet(number, PaperSize(paper.value)), out)
     if as_json:
         written = {"file": str(out), "serial": number, "paper": paper.value, "patches": len(PATCHES)}
         print_json(written)

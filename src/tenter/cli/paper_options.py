@@ -1,12 +1,21 @@
 """The options that say what is printed of client, studio and day, and the card that is made from them."""
 
 import datetime
+from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 if TYPE_CHECKING:
     from tenter.report.content import ClientCard
+
+
+class PaperOption(StrEnum):
+    """The values of --paper; `tenter.report.paper_size.PaperSize` repeated so that --help loads no heavy library."""
+
+    A4 = "a4"
+    LETTER = "letter"
+
 
 NameOption = Annotated[
     str | None, typer.Option("--name", help="The name to print or to write; the client's when left out.")

@@ -6,7 +6,6 @@ from typing import Annotated
 
 import typer
 
-from tenter.cli.card import PaperOption
 from tenter.cli.card_options import (
     CalledEven,
     CardFile,
@@ -17,6 +16,7 @@ from tenter.cli.card_options import (
     card_choice,
 )
 from tenter.cli.inputs import REFUSED, errors_said, say
+from tenter.cli.paper_options import PaperOption
 
 _HELP = "Swatches nearer to their colours: print a test sheet, photograph it once with a card, and correct the printer."
 app = typer.Typer(help=_HELP, no_args_is_help=True)
@@ -33,11 +33,12 @@ def sheet(
     paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
 ) -> None:
     """Write the test sheet as a PDF. Exit code 0: written. 2: the place cannot be used."""
-    from tenter.report.card_sheet import Paper, write_card_sheet
+    from tenter.report.card_sheet import write_card_sheet
+    from tenter.report.paper_size import PaperSize
     from tenter.report.printing.printer_sheet import print_test_sheet
 
     with errors_said():
-        write_card_sheet(print_test_sheet(Paper(paper.value)), out)
+        write_card_sheet(print_test_sheet(PaperSize(paper.value)), out)
     say(f"Wrote {out}. Print it as the swatches will be printed, then photograph it beside a colour card.")
 
 

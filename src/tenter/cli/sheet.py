@@ -24,6 +24,7 @@ from tenter.cli.paper_options import (
     DateOption,
     MinorOption,
     NameOption,
+    PaperOption,
     StudioOption,
     WordsOnlyOption,
     client_card,
@@ -32,7 +33,7 @@ from tenter.cli.paper_options import (
 if TYPE_CHECKING:
     from tenter import Sitting
     from tenter.report.content import ClientCard
-    from tenter.report.pdf import PageSize
+    from tenter.report.paper_size import PaperSize
     from tenter.report.studio_words import StudioWords
 
 
@@ -50,17 +51,17 @@ def sheet(
         bool, typer.Option("--studio-copy", help="Write the studio's sheet: every number, and why.")
     ] = False,
     words: WordsOption = None,
-    page: Annotated[str, typer.Option("--page", help="The paper to print on: a4 or letter.")] = "a4",
+    paper: Annotated[PaperOption, typer.Option("--paper", help="What it is printed on.")] = PaperOption.A4,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
 ) -> None:
     """Write one client's paper, "Your colours", or with --studio-copy the studio's sheet."""
-    from tenter.report.pdf import page_size
+    from tenter.report.paper_size import PaperSize
 
     with errors_said():
-        size = page_size(page)
+        size = PaperSize(paper.value)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
         if studio_copy:
@@ -73,7 +74,7 @@ def sheet(
 
 
 def write_for_client(
-    card: "ClientCard", sitting: "Sitting", out: Path, size: "PageSize", words: "StudioWords"
+    card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize", words: "StudioWords"
 ) -> tuple[str, ...]:
     """Write the client's paper of a sitting, and return what could not be drawn."""
     from tenter.consultation.personal.making import personal_palette
@@ -84,7 +85,7 @@ def write_for_client(
     return write_client_paper(client_paper(card, sitting, palette, words), out, size)
 
 
-def write_for_studio(card: "ClientCard", sitting: "Sitting", out: Path, size: "PageSize") -> tuple[str, ...]:
+def write_for_studio(card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize") -> tuple[str, ...]:
     """Write the studio's sheet of a sitting, and return what could not be drawn."""
     from tenter.report.content import reading_sheet
     from tenter.report.studio_sheet.pdf import write_studio_sheet

@@ -131,9 +131,6 @@ def count(
 def pick(
     source: PaletteSource = None,
     client: PaletteClient = None,
-    palette: Annotated[
-        Path | None, typer.Option("--palette", help="A file of 'tenter palette --out', in place of the argument.")
-    ] = None,
     stock: StockOption = DEFAULT_STOCK,
     within: Annotated[
         float | None, typer.Option("--within", help="How far a snippet may be from its colour, ΔE00; 3, neutrals 2.")
@@ -151,13 +148,12 @@ def pick(
     Nothing is counted down without --take. Exit code 0: a list, however short. 2: something cannot be read, or a drawer
     was emptied meanwhile. 3: there is no verdict yet.
     """
-    from tenter.consultation.personal.document import read_palette
     from tenter.consultation.stock.files import add_movements, read_stock
     from tenter.consultation.stock.movements import picked
     from tenter.consultation.stock.pick_list import pick_list
 
     with errors_said():
-        kept = read_palette(palette) if palette else kept_palette(source, client, kit, method, face, seed)
+        kept = kept_palette(source, client, kit, method, face, seed)
         found = pick_list(kept.palette, read_stock(stock), within)
         if take and found.picks:
             add_movements(stock, picked(found.drawers, _now(), note or kept.client))

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.card import PaperOption
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
     FaceOption,
@@ -17,7 +16,7 @@ from tenter.cli.inputs import (
     say,
 )
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
-from tenter.cli.paper_options import NameOption
+from tenter.cli.paper_options import NameOption, PaperOption
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
@@ -61,7 +60,7 @@ def swatches(
 
     Exit code 0: written. 2: a file or an option cannot be used. 3: the sitting has no verdict yet.
     """
-    from tenter.report.card_sheet import Paper
+    from tenter.report.paper_size import PaperSize
     from tenter.report.printing.forms import Form
     from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 
@@ -75,7 +74,7 @@ def swatches(
             drawn,
             name or kept.client,
             Form.GRID if single else Form(form.value),
-            Paper(form.value if single else paper.value),
+            PaperSize(form.value if single else paper.value),
         )
         data = swatch_pdf(sheets)
     out.write_bytes(data)

@@ -1,7 +1,6 @@
 """The sheet that our own card is cut from: what stands on it, and the PDF of it."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 from pathlib import Path
 
 import cv2
@@ -12,23 +11,13 @@ from tenter.photo import own_card_layout as layout
 from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.own_card_marks import DICTIONARY
 from tenter.photo.own_card_values import RENEW_MONTHS
+from tenter.report.paper_size import PaperSize
 from tenter.report.typesetting import sheet_pdf
 
 BLACK = "#000000"
 _CARD_TOP_MM = 34.0
 _MARK_SQUARES = 6  # four of the pattern, and a black border
 Rectangle = tuple[float, float, float, float, str]
-
-
-class Paper(StrEnum):
-    """What the sheet is printed on."""
-
-    A4 = "a4"
-    LETTER = "letter"
-
-    @property
-    def size_mm(self) -> tuple[float, float]:
-        return (210.0, 297.0) if self is Paper.A4 else (215.9, 279.4)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +79,7 @@ _USING = Column(
 )
 
 
-def card_sheet(serial: int, paper: Paper = Paper.A4) -> CardSheet:
+def card_sheet(serial: int, paper: PaperSize = PaperSize.A4) -> CardSheet:
     """Return the sheet of a card.
 
     Raises

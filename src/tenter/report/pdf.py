@@ -4,37 +4,18 @@ import json
 import re
 from collections.abc import Mapping
 from datetime import UTC, datetime
-from enum import StrEnum
 from pathlib import Path
 from typing import Final
 
-from tenter.errors import UnknownName
+from tenter.report.paper_size import PaperSize
 from tenter.report.typesetting import template_text, typst_for
 
 _ACCESSIBLE: Final = "ua-1"  # PDF/UA-1: typst refuses to write it when something cannot be read aloud
 _NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed')
 
 
-class PageSize(StrEnum):
-    """The sheet of paper that is printed on."""
-
-    A4 = "a4"
-    LETTER = "letter"
-
-
-def page_size(name: str) -> PageSize:
-    """Return a size by its name; raises `UnknownName` for any other than a4 and letter."""
-    try:
-        return PageSize(name.strip().lower())
-    except ValueError:
-        raise UnknownName("page", name, PageSize) from None
-
-
-_TYPST_PAPER = {PageSize.A4: "a4", PageSize.LETTER: "us-letter"}
-
-
 def write_pdf(
-    template: str, data: Mapping[str, object], iso_date: str, path: str | Path, page: PageSize
+    template: str, data: Mapping[str, object], iso_date: str, path: str | Path, page: PaperSize
 ) -> tuple[str, ...]:
     """Write a paper as a tagged PDF and return what could not be drawn, empty when all was.
 
@@ -51,10 +32,10 @@ def write_pdf(
 
 
 def _compiled(
-    template: str, data: Mapping[str, object], iso_date: str, page: PageSize
+    template: str, data: Mapping[str, object], iso_date: str, page: PaperSize
 ) -> tuple[bytes, tuple[str, ...]]:
     typst, source = typst_for("a PDF"), template_text(template)
-    inputs = {"sheet": json.dumps(data, ensure_ascii=False), "paper": _TYPST_PAPER[page]}
+    inputs = {"sheet": json.dumps(data, ensure_ascii=False), "paper": page.typst_name}
     midnight = int(datetime.fromisoformat(iso_date).replace(tzinfo=UTC).timestamp())
     try:
         return typst.compile(source, sys_inputs=inputs, timestamp=midnight, pdf_standards=[_ACCESSIBLE]), ()

@@ -14,23 +14,22 @@ from report.test_content import texts
 from report.test_pdf import ODD_NAMES, read, squeezed
 from tenter import Method, Sitting
 from tenter.consultation.personal.colours import Part
-from tenter.errors import TenterError
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.pdf import write_client_paper
-from tenter.report.pdf import PageSize, page_size
+from tenter.report.paper_size import PaperSize
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
 A4, LETTER = (595.28, 841.89), (612.0, 792.0)
 NOT_DRAWN = {"client", "title", "signs", "labels", "alike", "pairing"}  # tested apart, or drawn by their shape
 
 
-def pages_of(paper, folder, page=PageSize.A4):
+def pages_of(paper, folder, page=PaperSize.A4):
     assert write_client_paper(paper, folder / "paper.pdf", page) == ()
     return [squeezed(p) for p in read(folder / "paper.pdf")[0]]
 
 
 @pytest.mark.parametrize("client", CLIENTS)
-@pytest.mark.parametrize("page", PageSize)
+@pytest.mark.parametrize("page", PaperSize)
 def test_the_file_says_what_the_paper_says(paper_of, tmp_path, client, page):
     paper = paper_of(client)
     text = "".join(pages_of(paper, tmp_path, page))
@@ -44,19 +43,19 @@ def test_the_file_says_what_the_paper_says(paper_of, tmp_path, client, page):
     assert [w for w in wanted if squeezed(w) not in text] == []
 
 
-@pytest.mark.parametrize(("page", "size"), [(PageSize.A4, A4), (PageSize.LETTER, LETTER)])
+@pytest.mark.parametrize(("page", "size"), [(PaperSize.A4, A4), (PaperSize.LETTER, LETTER)])
 @pytest.mark.parametrize("words_only", [False, True])
 def test_the_pages_are_few_and_of_the_size_asked_for(paper_of, tmp_path, page, size, words_only):
     paper = paper_of("K4", words_only=words_only)
     pages = pages_of(paper, tmp_path, page)
-    assert len(pages) == (5 if page is PageSize.A4 and not words_only else 6)
+    assert len(pages) == (5 if page is PaperSize.A4 and not words_only else 6)
     with pypdfium2.PdfDocument(tmp_path / "paper.pdf") as document:
         assert {tuple(round(v, 1) for v in document.get_page_size(i)) for i in range(len(pages))} == {
             tuple(round(v, 1) for v in size)
         }
 
 
-@pytest.mark.parametrize("page", PageSize)
+@pytest.mark.parametrize("page", PaperSize)
 @pytest.mark.parametrize("words_only", [False, True])
 def test_the_palette_is_on_one_page(paper_of, tmp_path, page, words_only):
     paper = paper_of("K1", words_only=words_only)
@@ -191,9 +190,3 @@ def test_swatches_are_drawn_in_their_own_colour(paper_of, tmp_path):
         page.close()
     found = {"#{:02x}{:02x}{:02x}".format(*pixel) for pixel in {tuple(p) for p in image.tolist()}}
     assert {s.hex.lower() for s in paper.cover} <= found
-
-
-def test_an_unknown_page_is_refused():
-    assert page_size(" Letter ") is PageSize.LETTER
-    with pytest.raises(TenterError, match="no page 'a5'; known: a4, letter"):
-        page_size("a5")

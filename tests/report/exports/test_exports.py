@@ -13,14 +13,14 @@ import tinycss2
 from numpy.testing import assert_allclose
 from PIL.GimpPaletteFile import GimpPaletteFile
 
-from invented_palette import ODD_NAMES, colour, invented_palette
+from odd_palette import ODD_NAMES, colour, odd_palette
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.consultation.personal.colours import Part, PersonalPalette
 from tenter.errors import TenterError, UnknownName
 from tenter.report.exports.formats import Format, exported
 
 DATA = Path(__file__).parents[2] / "data" / "argyll"
-PALETTE = invented_palette()
+PALETTE = odd_palette()
 ROWS = (*PALETTE.colours, *PALETTE.metals, *PALETTE.borrowed)
 NAMES = [row.name for row in ROWS]
 LAB = np.array([row.lab for row in ROWS])
@@ -65,7 +65,7 @@ def test_css_has_every_colour_and_its_name():
 
 
 def test_css_names_are_readable_and_each_its_own():
-    palette = invented_palette(("navy", "Navy", "na vy", "title", "!!", "коралл", "ª½", "2 pale"))
+    palette = odd_palette(("navy", "Navy", "na vy", "title", "!!", "коралл", "ª½", "2 pale"))
     names = [k for k, v in declared(palette).items() if v.type == "hash"]
     assert names[:5] == [
         "--palette-navy",
@@ -194,12 +194,12 @@ def test_csv_has_every_number_with_its_light():
 
 @pytest.mark.parametrize("kind", Format)
 def test_the_same_palette_gives_the_same_bytes(kind):
-    assert exported(PALETTE, kind, TITLE, "2026-11-29") == exported(invented_palette(), kind, TITLE, "2026-11-29")
+    assert exported(PALETTE, kind, TITLE, "2026-11-29") == exported(odd_palette(), kind, TITLE, "2026-11-29")
 
 
 @pytest.mark.parametrize("kind", Format)
 def test_signs_that_no_file_can_hold_are_stood_in_for(kind):
-    palette = invented_palette(("null\0bell\a", "half \ud800 a letter", "not a letter \uffff"))
+    palette = odd_palette(("null\0bell\a", "half \ud800 a letter", "not a letter \uffff"))
     written = text(kind, palette, title="\x1b[0m")
     if kind is not Format.CSV:
         assert not re.search(r"[\0\a\x1b\ud800\uffff]", written)

@@ -8,7 +8,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from exposure import expose
-from invented_palette import invented_palette
+from odd_palette import odd_palette
 from print_test_scene import printed_lab, sheet_scene
 from tenter.cli.main import app
 from tenter.colorimetry.difference import delta_e_2000
@@ -20,7 +20,7 @@ from tenter.report.printing.swatches import corrected_swatches, print_swatches, 
 
 CODES = layout.sent_codes()
 SENT = srgb_to_lab(CODES)
-PALETTE = invented_palette()
+PALETTE = odd_palette()
 ASKED = screen_lab(PALETTE)
 SERIAL = 104
 

@@ -6,19 +6,19 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from invented_palette import invented_palette
+from odd_palette import odd_palette
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.errors import TenterError
-from tenter.report.card_sheet import Paper
+from tenter.report.paper_size import PaperSize
 from tenter.report.printing.forms import BLEED_MM, CARD_MM, CUTS, Edge, Form
 from tenter.report.printing.swatch_sheet import RULER_MM, swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
 
-PALETTE = invented_palette()
+PALETTE = odd_palette()
 SWATCHES = print_swatches(PALETTE)
 DOTS_PER_MM = 300 / 25.4
-FORMS = [(form, paper) for form in Form for paper in Paper]
+FORMS = [(form, paper) for form in Form for paper in PaperSize]
 
 
 @pytest.fixture(scope="module")
@@ -68,7 +68,7 @@ def test_every_swatch_has_its_size_within_a_fifth_of_a_millimetre_and_its_exact_
 
 
 def test_the_sent_colours_are_those_of_a_screen():
-    rows = (*PALETTE.colours, *PALETTE.metals, *PALETTE.borrowed)
+    rows = (*PALETTE.colours, *PALETTE.borrowed)  # a flat grey is no silver
     shown, inside = Colours([row.lab for row in rows], PALETTE.conditions).on_screen()
     assert [s.hex for s in SWATCHES] == shown
     assert [s.mark == "" for s in SWATCHES] == inside
@@ -131,7 +131,7 @@ def test_the_words_lie_behind_their_swatch_when_the_sheet_is_turned_on_its_long_
 
 @pytest.mark.parametrize("form", Form)
 def test_names_parts_and_marks_are_printed_in_full(drawn, form):
-    _, _, texts, _ = drawn(form, Paper.A4)
+    _, _, texts, _ = drawn(form, PaperSize.A4)
     backs = re.sub(r"[\s\ufffe\u200b\x02]", "", "".join(texts[1::2]))
     for words in (f"{s.name}{s.part}{s.basis}{s.mark}" for s in SWATCHES if s.name.isascii()):
         assert re.sub(r"\s", "", words) in backs
@@ -142,7 +142,7 @@ def test_names_parts_and_marks_are_printed_in_full(drawn, form):
 
 
 def test_the_ruler_is_as_long_as_it_says(drawn):
-    _, pixels, _, _ = drawn(Form.GRID, Paper.A4)
+    _, pixels, _, _ = drawn(Form.GRID, PaperSize.A4)
     row = pixels[0][round(18 * DOTS_PER_MM), : round((8 + RULER_MM + 2) * DOTS_PER_MM), 0] < 128
     starts = np.flatnonzero(row)
     assert (starts[-1] - starts[0]) / DOTS_PER_MM == pytest.approx(RULER_MM, abs=0.3)
@@ -161,7 +161,7 @@ def test_nothing_to_print_is_refused():
 
 
 def test_odd_signs_in_names_are_data_and_never_markup():
-    palette = invented_palette(("#let x = 1; $x^2$", "null\0 \ud800", "*b* _i_ `r` <l> @r \\"))
+    palette = odd_palette(("#let x = 1; $x^2$", "null\0 \ud800", "*b* _i_ `r` <l> @r \\"))
     with pypdfium2.PdfDocument(swatch_pdf(swatch_sheets(print_swatches(palette), "#x \0", Form.RING))) as document:
         text = "".join("".join(page.get_textpage().get_text_range() for page in document).split())
     assert "#letx=1;$x^2$" in text

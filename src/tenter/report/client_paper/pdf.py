@@ -4,9 +4,10 @@ from dataclasses import asdict
 from pathlib import Path
 
 from tenter.report.client_paper.content import ClientPaper
-from tenter.report.pdf import PageSize, write_pdf
+from tenter.report.paper_size import PaperSize
+from tenter.report.pdf import write_pdf
 
 
-def write_client_paper(paper: ClientPaper, path: str | Path, page: PageSize = PageSize.A4) -> tuple[str, ...]:
+def write_client_paper(paper: ClientPaper, path: str | Path, page: PaperSize = PaperSize.A4) -> tuple[str, ...]:
     """Write a client's paper as a tagged PDF and return what could not be drawn, empty when all was."""
     return write_pdf("client_paper/paper.typ", asdict(paper), paper.client.date, path, page)

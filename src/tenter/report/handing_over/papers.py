@@ -8,7 +8,7 @@ from tenter.report.client_paper.content import ClientPaper
 from tenter.report.client_paper.pdf import write_client_paper
 from tenter.report.content import ClientCard, ReadingSheet
 from tenter.report.handing_over.handed_file import HandedFile, file_name
-from tenter.report.pdf import PageSize
+from tenter.report.paper_size import PaperSize
 from tenter.report.printing.forms import Form
 from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
@@ -17,7 +17,7 @@ from tenter.report.studio_sheet.pdf import write_studio_sheet
 PDF = "application/pdf"
 
 
-def pdf_of(paper: ReadingSheet | ClientPaper, page: PageSize = PageSize.A4) -> tuple[bytes, tuple[str, ...]]:
+def pdf_of(paper: ReadingSheet | ClientPaper, page: PaperSize = PaperSize.A4) -> tuple[bytes, tuple[str, ...]]:
     """Return either paper as a PDF, and what could not be drawn in it."""
     with tempfile.TemporaryDirectory(prefix="tenter-paper-") as folder:
         path = Path(folder) / "paper.pdf"

@@ -4,7 +4,8 @@ import cv2
 
 from tenter.photo import print_test_layout as layout
 from tenter.photo.own_card_marks import DICTIONARY
-from tenter.report.card_sheet import BLACK, CardSheet, Column, Paper, Rectangle
+from tenter.report.card_sheet import BLACK, CardSheet, Column, Rectangle
+from tenter.report.paper_size import PaperSize
 
 _TOP_MM, _SQUARES = 34.0, 6
 # Common practice, no source: the same paper and settings, and ink that is left to dry.
@@ -26,7 +27,7 @@ _USING = Column(
 )
 
 
-def print_test_sheet(paper: Paper = Paper.A4) -> CardSheet:
+def print_test_sheet(paper: PaperSize = PaperSize.A4) -> CardSheet:
     """Return the test sheet, ready for `card_sheet.write_card_sheet`."""
     width, height = paper.size_mm
     white = [patch for patch in layout.PATCHES if patch.hex == "#ffffff"]

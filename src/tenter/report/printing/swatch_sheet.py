@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from tenter.errors import TenterError
-from tenter.report.card_sheet import Paper
+from tenter.report.paper_size import PaperSize
 from tenter.report.plain_text import one_line
 from tenter.report.printing.forms import BLEED_MM, CUTS, Box, Cut, Form
 from tenter.report.printing.proof_words import MISSED
@@ -72,7 +72,7 @@ def swatch_sheets(
     swatches: Sequence[PrintSwatch],
     title: str,
     form: Form,
-    paper: Paper = Paper.A4,
+    paper: PaperSize = PaperSize.A4,
     notes: Sequence[str] = (),
 ) -> SwatchSheets:
     """Return the sheets for some swatches in a form: a front and a back, then the next sheet's.

@@ -1,7 +1,7 @@
 """What is printed of each colour of a palette: the code that is sent, the words behind it, and what must be said."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -32,8 +32,11 @@ class PrintSwatch:
 
 
 def palette_rows(palette: PersonalPalette) -> tuple[PaletteColour, ...]:
-    """Return the colours that are printed, in order; raises `TenterError` where the palette has none."""
-    return colours_to("print", palette)
+    """Return the colours that are printed, in order; raises `TenterError` where the palette has none.
+
+    Metals are not: a flat grey is no silver.
+    """
+    return colours_to("print", replace(palette, metals=()))
 
 
 def screen_lab(palette: PersonalPalette) -> FloatArray:

@@ -50,7 +50,7 @@ def colour(k: int, name: str, part: Part, **changes: object) -> PaletteColour:
     return PaletteColour(**(given | changes))
 
 
-def invented_palette(names: tuple[str, ...] = (*_PLAIN, *ODD_NAMES)) -> PersonalPalette:
+def odd_palette(names: tuple[str, ...] = (*_PLAIN, *ODD_NAMES)) -> PersonalPalette:
     """Return 44 counted colours, two metals and three borrowed colours."""
     called = (*names, *(f"shade {k}" for k in range(44)))[:44]
     colours = tuple(
