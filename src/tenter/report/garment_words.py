@@ -165,7 +165,8 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
         return ()
     if check.unclear is Unclear.NOT_READ:
         return "The photo could not be read.", *check.reasons
-    between = f"It may be worn {listed([_PLACES[role] for role in likeliest(check)], 'or')}."
+    places = [_PLACES[role] for role in likeliest(check)]
+    between = f"{'It may be' if len(places) > 1 else 'Most likely it is'} worn {listed(places, 'or')}."
     if check.unclear is Unclear.NAME_IS_WIDE:
         return (
             f"Many shades are sold as {check.name}, and they are not all worn alike.",

@@ -10,6 +10,7 @@ from tenter.arrays import steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE, Unclear, check_garment, likeliest
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy, from_reading, widened
+from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import ROLES, Answer, Hold, role_of
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.method import SiblingColours
@@ -211,6 +212,15 @@ def test_a_method_that_counts_the_sub_season_alone_does_not_hold_a_siblings_colo
 def test_plain_black_and_grey_are_worn_away_from_the_face_at_the_furthest(category):
     for lab in ([15, 0, -1], [52, 0, 0]):
         assert checked(category, lab).answer in (Answer.NEAR_FACE, Answer.AWAY)
+
+
+# A garment that is sold as black has hardly any hue: its name says as much of it as a reading would.
+@pytest.mark.parametrize("name", ["black", "grey"])
+@pytest.mark.parametrize("category", CATEGORIES)
+def test_what_is_called_black_or_grey_is_answered_as_black_or_grey(category, name):
+    known, palette = client(category)
+    found = check_garment(palette, known, named_garment(name, palette))
+    assert found.answer in (Answer.NEAR_FACE, Answer.AWAY)
 
 
 @pytest.mark.parametrize("category", CATEGORIES)

@@ -11,7 +11,7 @@ from tenter.colorimetry.measurement import D65_10, Conditions
 from tenter.colorimetry.reflectance import resample
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
 from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily
-from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.personal.colours import Lab, PersonalPalette
 from tenter.consultation.personal.names import known_names, typical_lab
 from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.tables import read_text
@@ -19,6 +19,7 @@ from tenter.errors import TenterError, UnreadableInput
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
 _NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
+_LEAST_REACH, _REACH_PER_CHROMA = 2.0, 0.5  # of a* and b* where a name stands for hardly any hue: ours
 _OWN_REACH = (3.0, 3.0, 3.0)  # of a colour that the palette itself has
 _FAMILIES_REACH = (25.0, 25.0, 25.0)  # of all that is called red, or blue
 _FAMILIES = {str(family) for family in HueFamily} - {str(HueFamily.METAL)}
@@ -54,14 +55,22 @@ def named_garment(name: str, palette: PersonalPalette) -> Garment:
     if called:
         return from_name(called[0].lab, _OWN_REACH, wanted)
     if wanted in STAPLES:
-        return from_name(STAPLES[wanted], _NAMES_REACH, wanted)
+        return from_name(STAPLES[wanted], _reach(STAPLES[wanted]), wanted)
     if wanted in _FAMILIES:
         return from_name(TYPICAL_LAB[HueFamily(wanted)], _FAMILIES_REACH, wanted)
     lab = typical_lab(wanted)
     if lab is None:
         raise TenterError(_unknown(name, wanted))
     L, a, b = (float(v) for v in lab)
-    return from_name((L, a, b), _NAMES_REACH, wanted)
+    return from_name((L, a, b), _reach((L, a, b)), wanted)
+
+
+def _reach(lab: Lab) -> Lab:
+    """Return the half-widths of what is sold under the name of a colour; what is sold as black has hardly any hue."""
+    lightness, *sides = _NAMES_REACH
+    least = _LEAST_REACH + _REACH_PER_CHROMA * float(np.hypot(lab[1], lab[2]))
+    a, b = (min(side, least) for side in sides)
+    return lightness, a, b
 
 
 def _unknown(name: str, wanted: str) -> str:
