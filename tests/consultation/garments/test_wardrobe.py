@@ -121,14 +121,14 @@ def test_what_makes_an_outfit():
         piece("bag", Kind.BAG, near),
     ]
     strict = {("blouse", "jeans"), ("blouse", "jeans", "jacket"), ("shawl", "tee", "jeans"), ("dress", "jacket")}
-    assert names(outfits(owned)) == strict
-    assert names(outfits(owned, as_it_is=True)) == strict | {
+    assert names(outfits((), wished=owned)) == strict
+    assert names(outfits(owned)) == strict | {
         ("blouse", "skirt"),
         ("blouse", "skirt", "jacket"),
         ("shawl", "tee", "skirt"),
     }
     loved = [replace(p, loved=True) if p.name == "skirt" else p for p in owned]
-    assert names(outfits(loved)) == names(outfits(owned, as_it_is=True))
+    assert names(outfits((), wished=loved)) == names(outfits(owned))
 
 
 @pytest.mark.parametrize("contrast", ContrastLevel)
@@ -199,12 +199,12 @@ def test_no_set_within_the_budget_makes_more_outfits(seed):
     for size in range(len(wanted) + 1):
         for some in combinations(wanted, size):
             if sum(w.price for w in some) <= 150:
-                best = max(best, len(outfits([*OWNED, *some])) - had)
+                best = max(best, len(outfits(OWNED, wished=some)) - had)
     assert found.had == had
     assert found.gained == best == found.bound
     assert found.is_exact
     assert found.spent == sum(p.piece.price for p in found.chosen) <= 150
-    assert len(outfits([*OWNED, *(p.piece for p in found.chosen)])) - had == best
+    assert len(outfits(OWNED, wished=[p.piece for p in found.chosen])) - had == best
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -213,7 +213,7 @@ def test_with_many_wishes_the_bound_holds_and_the_budget_too(seed):
     many = buy_list(OWNED, wanted, 200)
     some = buy_list(OWNED, wanted[:MOST_EXACT], 200)
     assert many.spent <= 200
-    assert len(outfits([*OWNED, *(p.piece for p in many.chosen)])) - many.had == many.gained
+    assert len(outfits(OWNED, wished=[p.piece for p in many.chosen])) - many.had == many.gained
     assert many.bound >= many.gained > 0
     assert many.bound >= some.gained
 
@@ -222,7 +222,7 @@ def test_what_a_purchase_gains_by_itself_is_counted():
     wanted = wishes(np.random.default_rng(1), 6)
     found = buy_list(OWNED, wanted, 100)
     for purchase in found.every:
-        assert purchase.gained == len(outfits([*OWNED, purchase.piece])) - found.had
+        assert purchase.gained == len(outfits(OWNED, wished=[purchase.piece])) - found.had
     assert [p.gained for p in found.every] == sorted((p.gained for p in found.every), reverse=True)
 
 
@@ -253,7 +253,7 @@ def test_a_wish_without_a_price_and_a_budget_that_is_none_are_errors():
 def test_every_day_has_an_outfit_and_none_comes_again_before_all_came():
     owned = [*OWNED, piece("shirt", Kind.TOP), piece("skirt", Kind.BOTTOM, Answer.LEAVE)]
     plan = rest_plan(owned)
-    every = outfits(owned, as_it_is=True)
+    every = outfits(owned)
     assert len(plan.days) == 30
     assert plan.different == len(every)
     first = plan.days[: len(every)]

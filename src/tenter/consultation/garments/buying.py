@@ -93,7 +93,7 @@ def _gains(
     number = {id(wish): k for k, wish in enumerate(wishes)}
     needed = Counter(
         frozenset(number[id(piece)] for piece in outfit.pieces if id(piece) in number)
-        for outfit in outfits([*owned, *wishes], contrast)
+        for outfit in outfits(owned, contrast, wishes)
     )
     had = needed.pop(frozenset(), 0)
     return dict(needed), had

@@ -1,8 +1,8 @@
 """Which pieces of a wardrobe make an outfit, of two pieces or three. Common practice, no source.
 
 Near the face is a piece that is worn there: a top, a dress, or a scarf between one that is not and the face. What is
-below or over it is worn away from the face at the furthest; a loved piece may be anything. Contrast comes first: where
-the contrast of hair, skin and eyes is known, the lightest and the darkest piece are as far apart as that.
+below or over it may be any piece that is owned; what is only wished for has to suit away from the face. Contrast comes
+first: where that of hair, skin and eyes is known, the lightest and the darkest piece are as far apart.
 """
 
 from collections.abc import Container, Iterator, Sequence
@@ -28,14 +28,14 @@ class Outfit:
 
 
 def outfits(
-    pieces: Sequence[Piece], contrast: ContrastLevel | None = None, as_it_is: bool = False
+    owned: Sequence[Piece], contrast: ContrastLevel | None = None, wished: Sequence[Piece] = ()
 ) -> tuple[Outfit, ...]:
     """Return every outfit that pieces make; those of two before those of three.
 
-    as_it_is: whether any piece may be worn away from the face, as where nothing new is to be bought.
+    What is owned may be worn away from the face whatever its colour; of what is only wished for, what suits there.
     """
-    below = pieces if as_it_is else [piece for piece in pieces if _below(piece)]
-    found = [Outfit(together) for together in _together(pieces, {id(piece) for piece in below})]
+    below = {id(piece) for piece in (*owned, *filter(_suits_below, wished))}
+    found = [Outfit(together) for together in _together([*owned, *wished], below)]
     low, high = (0.0, 100.0) if contrast is None else STEPS[contrast]
     kept = [outfit for outfit in found if low <= steady(outfit.step) <= high]
     return tuple(sorted(kept, key=lambda outfit: len(outfit.pieces)))
@@ -60,6 +60,6 @@ def _together(pieces: Sequence[Piece], below: Container[int]) -> Iterator[tuple[
             yield from ((scarf, dress) for scarf in scarves)
 
 
-def _below(piece: Piece) -> bool:
-    """Tell whether a piece may be worn away from the face."""
+def _suits_below(piece: Piece) -> bool:
+    """Tell whether a piece suits away from the face."""
     return piece.loved or ROLES.index(piece.role) <= ROLES.index(Answer.AWAY)

@@ -25,7 +25,7 @@ class RestPlan:
 def rest_plan(owned: Sequence[Piece], days: int = DAYS, contrast: ContrastLevel | None = None) -> RestPlan:
     """Return outfits for so many days: next comes what was worn least, a loved piece before others."""
     count = given_whole(days, "the days", 1, _MOST_DAYS)
-    every = outfits(owned, contrast, as_it_is=True)
+    every = outfits(owned, contrast)
     worn: Counter[int] = Counter()
     had: Counter[int] = Counter()
     plan: list[Outfit] = []
