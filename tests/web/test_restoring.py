@@ -91,7 +91,7 @@ def test_a_backup_is_looked_at_and_then_put_back(visitor, keeper, saved, folder)
     (safety,) = folder.glob("before-restore-*.zip")
     assert str(safety) in done.text
     assert "Newer" in [row.name for row in read_backup(safety).rows[label(Client)]]
-    assert not (folder / "restore-pending.zip").exists()
+    assert not (folder / "passing" / "restore-pending.zip").exists()
     line = AuditEntry.objects.first()
     assert (line.action, line.subject, line.user.username) == ("restored", safety.name, keeper.username)
 
@@ -136,15 +136,15 @@ def test_passwords_are_not_tried_without_end(visitor, saved):
 
 def test_leaving_drops_the_file(visitor, saved, folder):
     sent(visitor, saved)
-    assert (folder / "restore-pending.zip").stat().st_mode & 0o777 == 0o600
+    assert (folder / "passing" / "restore-pending.zip").stat().st_mode & 0o777 == 0o600
     assert visitor.post("/studio/restore/leave")["Location"] == "/studio"
-    assert not (folder / "restore-pending.zip").exists()
+    assert not (folder / "passing" / "restore-pending.zip").exists()
     assert visitor.post("/studio/restore/confirm", CONFIRM)["Location"] == "/studio/restore"
 
 
 def test_what_was_not_looked_at_is_not_put_back(visitor, keeper, saved, folder):
     sent(visitor, saved)
-    (folder / "restore-pending.zip").write_bytes(backup_bytes())
+    (folder / "passing" / "restore-pending.zip").write_bytes(backup_bytes())
     before = everything()
     assert visitor.post("/studio/restore/confirm", CONFIRM)["Location"] == "/studio/restore"
     assert browser_of(keeper).get("/studio/restore/confirm")["Location"] == "/studio/restore"

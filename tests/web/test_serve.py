@@ -34,6 +34,9 @@ def opened(address, server):
 
 def test_a_studio_is_served_from_an_empty_folder(tmp_path, port):
     folder = tmp_path / "studio"
+    left = folder / "passing" / "tmpface.upload"
+    left.parent.mkdir(parents=True)
+    left.write_bytes(b"a face, from a server that was killed")
     inherited = {k: v for k, v in os.environ.items() if k not in ("DATABASE_URL", "DJANGO_SETTINGS_MODULE")}
     command = [sys.executable, "-c", "from tenter.web.serve import main; main()", "--port", str(port)]
     server = subprocess.Popen(
@@ -46,6 +49,7 @@ def test_a_studio_is_served_from_an_empty_folder(tmp_path, port):
         server.terminate()
         said = server.communicate(timeout=20)[1]
     assert address.endswith("/welcome")
+    assert not left.exists()
     assert "Open your studio" in page
     assert "--ink" in sheet
     assert f"http://127.0.0.1:{port}/" in said

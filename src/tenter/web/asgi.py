@@ -2,7 +2,11 @@
 
 import os
 
+from django.conf import settings
 from django.core.asgi import get_asgi_application
 
+from tenter.web import body_limit, temporary_files
+
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
-application = get_asgi_application()
+temporary_files.keep_them_in(settings.DATA_DIR)
+application = body_limit.limited(get_asgi_application(), settings.SESSION_COOKIE_NAME)

@@ -31,6 +31,7 @@ from django.utils import timezone
 from tenter.errors import TenterError, UnreadableInput
 from tenter.numerals import listed
 from tenter.web import kept_files, pictures
+from tenter.web.body_limit import LARGEST_BACKUP
 from tenter.web.kept_files import KeptFile
 from tenter.web.models import (
     ClothPhotograph,
@@ -46,7 +47,7 @@ from tenter.web.replays import History, histories, remembered_digests
 
 FORMAT, VERSION = "tenter-backup", 2
 READS = (1, VERSION)  # format 1 knows no learned phones
-LARGEST = 2_000_000_000  # bytes, unpacked: more than a working life of sittings, and photographs of three months
+LARGEST = LARGEST_BACKUP  # unpacked too
 PHOTOGRAPHS_AT_MOST = 1_000_000_000  # bytes; beyond it their files are left out, and that is said
 _PRIVATE_FILE = 0o600
 _REMEDY = "Nothing was changed. Take another backup"

@@ -9,7 +9,10 @@ import os
 import dj_database_url
 from csp.constants import NONE, SELF
 
+from tenter.web import temporary_files
+from tenter.web.body_limit import FORM
 from tenter.web.data_dir import data_dir, secret_key
+from tenter.web.pictures import LARGEST_UPLOAD
 from tenter.web.time_zone import time_zone
 
 _HOURS = 3600
@@ -119,5 +122,7 @@ FILE_UPLOAD_HANDLERS = [
     "django.core.files.uploadhandler.MemoryFileUploadHandler",
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
-DATA_UPLOAD_MAX_MEMORY_SIZE = FILE_UPLOAD_MAX_MEMORY_SIZE = 25_000_000
+DATA_UPLOAD_MAX_MEMORY_SIZE = FORM  # of what is no file
+FILE_UPLOAD_MAX_MEMORY_SIZE = LARGEST_UPLOAD + FORM  # a face is never on the disk but sealed
+FILE_UPLOAD_TEMP_DIR = temporary_files.folder_in(DATA_DIR)  # of a backup that is taken in
 LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", time_zone(os.environ.get("TZ", "")), True

@@ -1,0 +1,36 @@
+"""Where what is written for a moment is kept: in the studio's own folder, and never in the system's.
+
+A request's body, a backup that is being taken in and the parts of a paper may hold faces and names in clear. A process
+that is killed leaves them behind, so the folder is emptied when the server starts.
+"""
+
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+_FOLDER, _PRIVATE_FOLDER = "passing", 0o700
+
+
+def folder_in(data_dir: Path) -> Path:
+    """Return the folder, made for its owner alone if need be."""
+    found = data_dir / _FOLDER
+    found.mkdir(mode=_PRIVATE_FOLDER, exist_ok=True)
+    return found
+
+
+def keep_them_in(data_dir: Path) -> None:
+    """Let this process, and those that it starts, write what is temporary into the studio's folder."""
+    found = str(folder_in(data_dir))
+    os.environ["TMPDIR"] = tempfile.tempdir = found
+
+
+def forget_all(data_dir: Path) -> int:
+    """Remove what an earlier server left there when it was stopped half-way; return how many files and folders."""
+    left = list(folder_in(data_dir).iterdir())
+    for path in left:
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(path)
+        else:
+            path.unlink(missing_ok=True)
+    return len(left)
