@@ -56,10 +56,50 @@ def test_a_torn_last_line_is_cut_off_and_the_rest_kept(sit, tmp_path):
     assert path.read_text() == whole
 
 
-@pytest.mark.parametrize("line", ["nonsense", "[]", '{"event": "danced"}', '{"event": "recorded", "judgement": {}}'])
+def test_a_line_torn_at_any_byte_is_cut_off_there_and_nothing_before_it_is_touched(sit, tmp_path):
+    path = tmp_path / "s.jsonl"
+    noted = tenter.VoidEntry(("D065",), note="Tücher – nächstes Mal 布")
+    written(path, sit(JUDGEMENTS[0], noted))
+    content = path.read_bytes()
+    first = content.index(b"\n") + 1
+    for cut in range(first + 1, len(content)):
+        path.write_bytes(content[:cut])
+        assert Journal(path).replay(sit()) == 1
+        assert path.read_bytes() == content[:first]
+    path.write_bytes(content)
+    assert Journal(path).replay(sit()) == 2
+    assert path.read_bytes() == content
+
+
+def test_a_file_that_cannot_be_read_is_left_as_it_is(sit, tmp_path):
+    path = tmp_path / "s.jsonl"
+    content = b'nonsense\n{"event": "recor'
+    path.write_bytes(content)
+    with pytest.raises(tenter.TenterError, match="line 1"):
+        Journal(path).replay(sit())
+    assert path.read_bytes() == content
+    with pytest.raises(tenter.TenterError, match="cannot be opened"):
+        Journal(tmp_path).replay(sit())
+
+
+DEEP = "[" * 100_000
+DAMAGED = [
+    "nonsense",
+    "[]",
+    '{"event": "danced"}',
+    '{"event": "recorded", "judgement": {}}',
+    "5",
+    "null",
+    DEEP,
+    "\u0661",
+]
+DAMAGED += ['{"event": "voided", "number": Infinity, "reason": ""}', '{"event": ["undone"]}', "1" * 5000]
+
+
+@pytest.mark.parametrize("line", DAMAGED, ids=range(len(DAMAGED)))
 def test_a_line_that_is_no_event_is_named(sit, tmp_path, line):
     path = tmp_path / "s.jsonl"
     written(path, sit(JUDGEMENTS[0]))
-    path.write_text(path.read_text() + line + "\n")
+    path.write_text(path.read_text() + line + "\n", encoding="utf-8")
     with pytest.raises(tenter.TenterError, match="line 2"):
         Journal(path).replay(sit())

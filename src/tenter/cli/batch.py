@@ -120,7 +120,7 @@ def kept_result(photograph: Path, out: Path) -> Result | None:
         if file.stat().st_mtime < photograph.stat().st_mtime:
             return None
         return Result.of(photograph, json.loads(file.read_text(encoding="utf-8")), kept=True)
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return None
 
 

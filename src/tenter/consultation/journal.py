@@ -21,7 +21,6 @@ from tenter.consultation.judgements import (
 )
 from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
 from tenter.consultation.reading import Reading
-from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
 
 _KINDS: dict[str, type[Any]] = {
@@ -35,6 +34,8 @@ _KINDS: dict[str, type[Any]] = {
     "verdict": ConsultantVerdict,
     "show": Showing,
 }
+# What a line may raise that is no event, however it was damaged.
+_NO_EVENT = (ValueError, LookupError, TypeError, AttributeError, ArithmeticError, RecursionError, TenterError)
 _NAMES = {kind: name for name, kind in _KINDS.items()}
 
 
@@ -112,21 +113,29 @@ class Journal:
         """
         if not self.path.exists():
             return 0
-        text = read_text(self.path)
-        whole, end, torn = text.rpartition("\n")
-        if torn:
-            self.path.write_text(whole + end, encoding="utf-8")
-        lines = [line for line in whole.split("\n") if line.strip()]
+        content = self._content()
+        end = content.rfind(b"\n") + 1
+        lines = [line for line in content[:end].split(b"\n") if line.strip()]
         for number, line in enumerate(lines, start=1):
             try:
                 bring_event(json.loads(line), onto)
-            except (json.JSONDecodeError, KeyError, TypeError, TenterError) as error:
+            except _NO_EVENT as error:
                 raise UnreadableInput(
                     str(self.path),
                     f"line {number} is no event of a sitting ({error})",
                     "Restore the file from a backup.",
                 ) from None
+        if content[end:]:
+            os.truncate(self.path, end)  # only now: a file that cannot be read is left as it is
         return len(lines)
+
+    def _content(self) -> bytes:
+        try:
+            return self.path.read_bytes()  # bytes, for a line may be torn inside a character
+        except OSError as error:
+            raise UnreadableInput(
+                str(self.path), f"it cannot be opened ({error.strerror})", "Check the path."
+            ) from None
 
 
 def bring_event(document: Mapping[str, Any], onto: Reading) -> None:

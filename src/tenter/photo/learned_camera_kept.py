@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from tenter import durable
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.photo.kept import Kept, folder_of, looked_into
 from tenter.photo.learned_camera import LearnedCamera, require_name
@@ -35,11 +36,9 @@ def camera_json(camera: LearnedCamera) -> dict[str, Any]:
 def keep_camera(camera: LearnedCamera) -> Path:
     """Keep a camera under its name, in place of one that was there; return where."""
     path = camera_path(camera.name)
-    beside = path.with_suffix(".new")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        beside.write_text(json.dumps(camera_json(camera), indent=1) + "\n", encoding="utf-8")
-        beside.replace(path)
+        durable.write(path, (json.dumps(camera_json(camera), indent=1) + "\n").encode())
     except OSError as problem:
         raise UnreadableInput(
             str(path), f"the file cannot be written ({problem.strerror})", "Check the place, and its free space"
@@ -104,7 +103,7 @@ def camera_in(content: bytes, source: str) -> LearnedCamera:
     """Return the camera in a file's bytes; `source` is what errors call the file. Raises `UnreadableInput`."""
     try:
         return camera_of(json.loads(content.decode("utf-8")), source)
-    except ValueError:
+    except (ValueError, RecursionError):
         raise UnreadableInput(source, "this is not a file of a learned camera", _REMEDY) from None
 
 

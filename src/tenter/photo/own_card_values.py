@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from tenter import durable
 from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.measurement import D65_2
@@ -123,7 +124,7 @@ def write_card_values(values: OwnCardValues, path: Path) -> None:
     """Write the values of a card to a file, and its folder if need be."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(values.to_json(), indent=1) + "\n", encoding="utf-8")
+        durable.write(path, (json.dumps(values.to_json(), indent=1) + "\n").encode())
     except OSError as problem:
         raise UnreadableInput(
             str(path), f"the file cannot be written ({problem.strerror})", "Give another --out"
@@ -151,7 +152,7 @@ def card_values_of(content: bytes, source: str) -> OwnCardValues:
     """Return the values in a file's bytes, as `read_card_values` does; `source` is what errors call the file."""
     try:
         return _values(json.loads(content.decode("utf-8")), source)
-    except ValueError:
+    except (ValueError, RecursionError):
         raise UnreadableInput(source, "this is not a file of card values", _REMEDY) from None
 
 

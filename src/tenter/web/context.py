@@ -5,7 +5,7 @@ from typing import Any
 from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
-from tenter.web import access
+from tenter.web import access, believed_clock, photo_sweep
 
 NAV = (("day", "Day"), ("people", "People"), ("kits", "Kit"), ("sittings", "Sittings"))
 # A page belongs to the first of these that its address begins with.
@@ -29,9 +29,18 @@ def navigation(request: HttpRequest) -> dict[str, object]:
     name = SimpleLazyObject(lambda: _name_for(user))
     return {
         "studio_name": name,
+        "doubtful_date": SimpleLazyObject(lambda: _doubtful_date(user)),
         "nav": nav,
         "here": next((name for start, name in _ROOMS if request.path.startswith(start)), ""),
     }
+
+
+def _doubtful_date(user: Any) -> dict[str, object]:
+    """Return what whoever opened the studio is to be asked about the machine's date; nothing while it is believed."""
+    doubt = believed_clock.doubt() if user is not None and user.is_authenticated and user.is_superuser else None
+    if doubt is None:
+        return {}
+    return {"doubt": doubt, "due": len(photo_sweep.due_photographs())}
 
 
 def _name_for(user: Any) -> str:

@@ -2,29 +2,37 @@
 
 import os
 import secrets
+from contextlib import suppress
 from pathlib import Path
 
 from platformdirs import user_data_path
 
-_PRIVATE_FOLDER, _PRIVATE_FILE = 0o700, 0o600
+from tenter import durable
+
+_PRIVATE_FOLDER = 0o700
 
 
 def data_dir() -> Path:
     """Return the studio's folder, made if need be: `TENTER_DATA_DIR`, or the user's data folder."""
     named = os.environ.get("TENTER_DATA_DIR")
     folder = Path(named).expanduser() if named else user_data_path("tenter", appauthor=False)
-    folder.mkdir(parents=True, exist_ok=True)
-    folder.chmod(_PRIVATE_FOLDER)
+    if not folder.is_dir():  # one that is there keeps the mode that its owner gave it
+        folder.mkdir(mode=_PRIVATE_FOLDER, parents=True, exist_ok=True)
     return folder
 
 
 def secret_key(folder: Path) -> str:
     """Return the key that signs cookies, made on first use and readable by its owner alone."""
     path = folder / "secret-key"
+    if not _said(path):  # none yet, or one that a power cut left empty: nobody is logged in by that
+        path.unlink(missing_ok=True)
+        with suppress(FileExistsError):  # another server was quicker
+            durable.write_new(path, secrets.token_urlsafe(50).encode("ascii"), durable.PRIVATE)
+    return _said(path)
+
+
+def _said(path: Path) -> str:
     try:
-        descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _PRIVATE_FILE)
-    except FileExistsError:
-        return path.read_text(encoding="ascii")
-    with os.fdopen(descriptor, "w", encoding="ascii") as file:
-        file.write(secrets.token_urlsafe(50))
-    return path.read_text(encoding="ascii")
+        return path.read_text(encoding="ascii").strip()
+    except FileNotFoundError:
+        return ""

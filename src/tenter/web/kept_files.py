@@ -12,6 +12,7 @@ from datetime import date
 from pathlib import Path
 from typing import Self
 
+from tenter import durable
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo.learned_camera_kept import camera_in, camera_path, kept_cameras
 from tenter.photo.own_card_kept import kept_cards, kept_values_path
@@ -111,4 +112,4 @@ def _write(path: Path, content: bytes | None) -> None:
         path.unlink(missing_ok=True)
         return
     path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(content)
+    durable.write(path, content)

@@ -4,20 +4,19 @@ No secret stands in it unlocked. It is one file, replaced whole, so that a chang
 """
 
 import json
-import os
 import secrets
 from dataclasses import asdict, dataclass
 from enum import StrEnum
-from pathlib import Path
 
 from cryptography.exceptions import InvalidTag
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 
+from tenter import durable
 from tenter.errors import TenterError
 from tenter.web.data_dir import data_dir
 
 NOTE = "photo-key.json"
-_PRIVATE_FILE, _NONCE_BYTES = 0o600, 12
+_NONCE_BYTES = 12
 
 
 class Keeper(StrEnum):
@@ -68,24 +67,13 @@ def read() -> Note | None:
         return Note(Keeper(said["keeper"]), said["id"], said["salt"], held)
     except FileNotFoundError:
         return None
-    except (OSError, ValueError, LookupError, TypeError, AttributeError):
+    except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
         raise Locked(f"the file {NOTE} in the data folder is damaged. Put it back from a copy of the folder") from None
 
 
 def write(note: Note) -> None:
     """Put a note in the place of the one there is."""
-    half = (data_dir() / NOTE).with_name(f"{NOTE}.{os.getpid()}")
-    half.unlink(missing_ok=True)
-    write_private(half, json.dumps(asdict(note)).encode())
-    half.replace(data_dir() / NOTE)
-
-
-def write_private(path: Path, content: bytes) -> None:
-    """Write a new file that only its owner can read."""
-    with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _PRIVATE_FILE), "wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
+    durable.write(data_dir() / NOTE, json.dumps(asdict(note)).encode(), durable.PRIVATE)
 
 
 def lock(secret: bytes, by: bytes, bound: bytes) -> bytes:

@@ -18,6 +18,7 @@ import keyring
 from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
 from keyring.errors import KeyringError
 
+from tenter import durable
 from tenter.web import photo_key_note
 from tenter.web.data_dir import data_dir
 from tenter.web.photo_key_note import Held, Keeper, Locked, Note
@@ -128,7 +129,7 @@ def make_key_file() -> None:
     key = _in_file()
     if key is None:
         key = Key(Origin.RANDOM, secrets.token_bytes(_SECRET_BYTES))
-        photo_key_note.write_private(data_dir() / _KEY_FILE, base64.b64encode(key.secret))
+        durable.write(data_dir() / _KEY_FILE, base64.b64encode(key.secret), durable.PRIVATE)
     _remember(Keeper.FILE, key)
 
 

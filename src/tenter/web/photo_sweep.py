@@ -7,8 +7,9 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from tenter.web import audit, pictures
+from tenter.web import audit, believed_clock, pictures
 from tenter.web.audit import Action
+from tenter.web.believed_clock import Doubt
 from tenter.web.models import ClothPhotograph, Measured, PhonePhotograph, Photograph, PhotoSeries, Picture
 
 _KINDS: tuple[type[Picture], ...] = (Photograph, ClothPhotograph)
@@ -16,23 +17,43 @@ _KINDS: tuple[type[Picture], ...] = (Photograph, ClothPhotograph)
 
 @dataclass(frozen=True, slots=True)
 class Swept:
-    """How many photographs were due and are gone, and how many files belonged to none."""
+    """How many photographs were due and are gone, how many files belonged to none, or why nothing was deleted."""
 
-    photographs: int
-    strays: int
+    photographs: int = 0
+    strays: int = 0
+    doubt: Doubt | None = None
 
     def __str__(self) -> str:
+        if self.doubt is not None:
+            return f"Nothing deleted: {self.doubt}"
         return (
             f"{self.photographs} photographs deleted on their date, {self.strays} files that belonged to none removed"
         )
 
 
 def sweep() -> Swept:
-    """Delete every photograph whose day has come, and the files that belong to no row."""
-    due = [row for kind in _KINDS for row in kind._default_manager.filter(deletes_on__lte=timezone.localdate())]
+    """Delete every photograph whose day has come, and the files that belong to no row; nothing by a doubtful clock."""
+    doubt = believed_clock.doubt()
+    if doubt is not None:
+        return Swept(doubt=doubt)
+    believed_clock.believe()
+    due = due_photographs()
     erase(due, None, Action.PHOTOGRAPH_DUE)
     known = {name for kind in _KINDS for name in kind._default_manager.values_list("name", flat=True)}
     return Swept(len(due), pictures.forget_strays(known | _of_phones_that_wait()))
+
+
+def due_photographs() -> list[Picture]:
+    """Return the photographs whose day of deletion has come, by the machine's clock."""
+    today = timezone.localdate()
+    return [row for kind in _KINDS for row in kind._default_manager.filter(deletes_on__lte=today)]
+
+
+def sweep_by_this_date(user: Any) -> Swept:
+    """Believe the clock, because the owner says that its date is right, and delete what is due by it."""
+    believed_clock.believe()
+    audit.note(user, Action.DATE_CONFIRMED)
+    return sweep()
 
 
 def _of_phones_that_wait() -> set[str]:

@@ -1,16 +1,20 @@
 """The pictures' files: sealed, named by nothing that anybody knows, and never the file that was uploaded."""
 
-import os
 import re
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from tenter import durable
 from tenter.errors import TenterError
 from tenter.web import vault
 from tenter.web.data_dir import data_dir
 
+if TYPE_CHECKING:  # the settings ask for the sizes here before there are rows
+    from tenter.web.models import Picture
+
 LARGEST_UPLOAD = 100_000_000  # bytes: a raw file of a large sensor
-_FOLDER, _PRIVATE_FOLDER, _PRIVATE_FILE = "photographs", 0o700, 0o600
+_FOLDER, _PRIVATE_FOLDER = "photographs", 0o700
 _YOUNG_SECONDS = 600  # a file without a row may be about to have one
 _NAME = re.compile("[0-9a-f]{32}")
 
@@ -20,6 +24,13 @@ class Missing(TenterError):
 
     def __init__(self) -> None:
         super().__init__("the photograph’s file is not in the data folder; erase it here and take another")
+
+
+class PastItsDay(TenterError):
+    """It was to be deleted by today."""
+
+    def __init__(self) -> None:
+        super().__init__("the photograph’s day of deletion has passed, so it cannot be opened any more")
 
 
 def folder() -> Path:
@@ -45,6 +56,13 @@ def shown(name: str) -> bytes:
     return vault.unseal(sealed(name), record(name))
 
 
+def opened(row: "Picture") -> bytes:
+    """Return a record's picture, as `shown` does; raises `PastItsDay` once it was to be deleted."""
+    if row.past_its_day:
+        raise PastItsDay
+    return shown(row.name)
+
+
 def sealed(name: str) -> bytes:
     """Return a record's file as it lies there; raises `Missing`."""
     try:
@@ -55,13 +73,7 @@ def sealed(name: str) -> bytes:
 
 def put(name: str, content: bytes) -> None:
     """Write a file that is sealed already, whole or not at all; one that is there stays as it is."""
-    place = folder() / name
-    half = place.with_name(f"{name}.half")
-    with os.fdopen(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, _PRIVATE_FILE), "wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-    half.replace(place)
+    durable.write(folder() / name, content, durable.PRIVATE)
 
 
 def remove(name: str) -> None:

@@ -7,7 +7,6 @@ a backup replays only what is new since the last. A restore remembers nothing an
 
 import hashlib
 import json
-import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -16,6 +15,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from tenter import durable
 from tenter.errors import TenterError
 from tenter.web import store
 from tenter.web.data_dir import data_dir
@@ -115,12 +115,10 @@ def _read(place: Path) -> dict[str, str]:
     """Return what was remembered; a file that is missing or torn means that nothing was."""
     try:
         known = json.loads(place.read_text(encoding="ascii"))
-    except (OSError, ValueError):
+    except (OSError, ValueError, RecursionError):
         return {}
     return known if isinstance(known, dict) and all(isinstance(v, str) for v in known.values()) else {}
 
 
 def _write(place: Path, digests: Mapping[str, str]) -> None:
-    half = place.with_name(f"{place.name}.{os.getpid()}")
-    half.write_text(json.dumps(digests, indent=0), encoding="ascii")
-    half.replace(place)
+    durable.write(place, json.dumps(digests, indent=0).encode("ascii"))

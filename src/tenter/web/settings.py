@@ -16,6 +16,7 @@ from tenter.web.pictures import LARGEST_UPLOAD
 from tenter.web.time_zone import time_zone
 
 _HOURS = 3600
+os.umask(0o077)  # what is written from here on is for its owner alone, whatever the mode of the folder
 DATA_DIR = data_dir()
 SECRET_KEY = secret_key(DATA_DIR)
 DEBUG = False

@@ -17,7 +17,8 @@ WAIT = timedelta(minutes=1)
 def seconds_to_wait(name: str) -> int:
     """Count a try for a name; return 0 where it may go on, else how many seconds to wait (it is not counted then)."""
     now = timezone.now()
-    LoginAttempt.objects.filter(at__lte=now - WAIT).delete()
+    # A try dated in the future was made by a clock that was wrong; it locks nobody out.
+    LoginAttempt.objects.exclude(at__gt=now - WAIT, at__lte=now).delete()
     tries = LoginAttempt.objects.filter(name=_folded(name)).order_by("at")
     latest = tries.last()
     if latest is not None and tries.count() >= MOST_TRIES:

@@ -6,6 +6,7 @@ import os
 from collections.abc import Sequence
 from pathlib import Path
 
+from tenter import durable
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import D65_10, Conditions
 from tenter.consultation.kit import PLAUSIBLE_LAB, Kit
@@ -99,10 +100,8 @@ def add_snippets(path: str | Path, snippets: Sequence[Snippet]) -> Stock:
 
 
 def _put_in_place(file: Path, text: str) -> None:
-    beside = file.with_name(f".{file.name}.new")
     try:
-        beside.write_text(text, encoding="utf-8")
-        beside.replace(file)
+        durable.write(file, text.encode())
     except OSError as error:
         raise UnreadableInput(str(file), f"it cannot be written ({error.strerror})", _CANNOT_WRITE) from None
 

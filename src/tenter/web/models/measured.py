@@ -65,6 +65,11 @@ class Picture(Measured):
     class Meta(Measured.Meta):
         abstract = True
 
+    @property
+    def past_its_day(self) -> bool:
+        """Whether it was to be deleted by today. It is not opened then, whether or not it was deleted yet."""
+        return self.deletes_on <= timezone.localdate()
+
 
 class Photograph(Picture):
     """A photograph of a client. Its corrections: what is left out, and whether the hair is hair."""

@@ -59,13 +59,13 @@ def state(request: HttpRequest, pk: int) -> JsonResponse:
 @require_safe
 def picture(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the picture, opened in memory."""
-    return measured.whole(access.cloth_photograph(request.user, pk).name)
+    return measured.whole(access.cloth_photograph(request.user, pk))
 
 
 @require_safe
 def small(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a small one, for lists."""
-    return measured.small(access.cloth_photograph(request.user, pk).name)
+    return measured.small(access.cloth_photograph(request.user, pk))
 
 
 # -- read another way, dated, erased -----------------------------------------------------------------------------------

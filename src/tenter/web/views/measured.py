@@ -8,6 +8,7 @@ from django.http import Http404, HttpResponse, JsonResponse
 from tenter.errors import TenterError
 from tenter.photo.keeping import media_type, thumbnail
 from tenter.web import pictures
+from tenter.web.models import Picture
 
 Result = TypeVar("Result")
 
@@ -35,20 +36,22 @@ def outcome(row: Row, result_of: Callable[[Row], Result | None]) -> tuple[Result
     """Return what was measured, if anything was, and what went wrong, if anything did."""
     if row.waits:
         return None, row.problem
+    if isinstance(row, Picture) and row.past_its_day:
+        return None, str(pictures.PastItsDay())
     try:
         return result_of(row), row.problem
     except TenterError as error:
         return None, str(error)
 
 
-def whole(name: str) -> HttpResponse:
+def whole(row: Picture) -> HttpResponse:
     """Give a kept picture, opened in memory."""
-    return answer(lambda: pictures.shown(name))
+    return answer(lambda: pictures.opened(row))
 
 
-def small(name: str) -> HttpResponse:
+def small(row: Picture) -> HttpResponse:
     """Give a small one, for lists."""
-    return answer(lambda: thumbnail(pictures.shown(name)))
+    return answer(lambda: thumbnail(pictures.opened(row)))
 
 
 def answer(opened: Callable[[], bytes]) -> HttpResponse:

@@ -100,20 +100,20 @@ def state(request: HttpRequest, pk: int) -> JsonResponse:
 @require_safe
 def picture(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the picture, opened in memory."""
-    return measured.whole(access.photograph(request.user, pk).name)
+    return measured.whole(access.photograph(request.user, pk))
 
 
 @require_safe
 def small(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a small one, for lists."""
-    return measured.small(access.photograph(request.user, pk).name)
+    return measured.small(access.photograph(request.user, pk))
 
 
 @require_safe
 def part(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the part with the head and the card."""
     row = access.photograph(request.user, pk)
-    return measured.answer(lambda: photo_page.part_of(pictures.shown(row.name), measuring.result_of(row)))
+    return measured.answer(lambda: photo_page.part_of(pictures.opened(row), measuring.result_of(row)))
 
 
 # -- corrected, dated, erased ------------------------------------------------------------------------------------------

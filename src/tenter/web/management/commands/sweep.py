@@ -2,10 +2,12 @@
 
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 
-from tenter.web.photo_sweep import sweep
+from tenter.web.photo_sweep import sweep, sweep_by_this_date
 from tenter.web.serve import bring_up_to_date
+
+_REFUSED = 3
 
 
 class Command(BaseCommand):
@@ -13,7 +15,18 @@ class Command(BaseCommand):
 
     help = "Delete the photographs whose day has come."
 
-    def handle(self, *_args: Any, **_said: Any) -> None:
-        """Delete them and say how many."""
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Take the word that the machine's date is right."""
+        parser.add_argument(
+            "--date-is-right", action="store_true", help="Delete by this machine's date, though it has jumped."
+        )
+
+    def handle(self, *_args: Any, **said: Any) -> None:
+        """Delete them and say how many; exit with 3 where the clock is in doubt."""
         bring_up_to_date()
-        self.stdout.write(str(sweep()))
+        done = sweep_by_this_date(None) if said["date_is_right"] else sweep()
+        if done.doubt is not None:
+            raise CommandError(
+                f"{done}. Set the clock right, or run this again with --date-is-right if it is.", returncode=_REFUSED
+            )
+        self.stdout.write(str(done))
