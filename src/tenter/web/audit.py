@@ -67,6 +67,7 @@ class Action(StrEnum):
     WORDS_ERASED = "studio's words erased"
     LETTER_WRITTEN = "letter written"
     LETTER_ERASED = "letter erased"
+    ZONE_SET = "time zone set"
     DATE_CONFIRMED = "machine's date confirmed"
     BACKED_UP = "backed up"
     RESTORED = "restored"

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from tenter import Kit, Method, TenterError
 from tenter.consultation.method import BUNDLED
-from tenter.web import access, store
+from tenter.web import access, store, time_zone
 from tenter.web.models import Client, MethodRecord, StudioName
 
 _LARGEST_KIT, _LARGEST_METHOD = 2_000_000, 200_000  # bytes
@@ -66,6 +66,16 @@ class ClientForm(forms.ModelForm):
             "words_only": "For somebody who does not tell hues apart.",
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 4})}
+
+
+class ZoneForm(forms.Form):
+    """By which zone the studio tells days and times."""
+
+    zone = forms.ChoiceField(
+        label="Time zone",
+        choices=[(name, name.replace("_", " ")) for name in time_zone.zones()],
+        help_text="The city that keeps the time of your studio.",
+    )
 
 
 class StudioNameForm(forms.ModelForm):

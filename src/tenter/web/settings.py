@@ -13,7 +13,7 @@ from tenter.web import temporary_files
 from tenter.web.body_limit import FORM
 from tenter.web.data_dir import data_dir, secret_key
 from tenter.web.pictures import LARGEST_UPLOAD
-from tenter.web.time_zone import time_zone
+from tenter.web.time_zone import studio_zone
 
 _HOURS = 3600
 os.umask(0o077)  # what is written from here on is for its owner alone, whatever the mode of the folder
@@ -126,4 +126,4 @@ FILE_UPLOAD_HANDLERS = [
 DATA_UPLOAD_MAX_MEMORY_SIZE = FORM  # of what is no file
 FILE_UPLOAD_MAX_MEMORY_SIZE = LARGEST_UPLOAD + FORM  # a face is never on the disk but sealed
 FILE_UPLOAD_TEMP_DIR = temporary_files.folder_in(DATA_DIR)  # of a backup that is taken in
-LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", time_zone(os.environ.get("TZ", "")), True
+LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", studio_zone(DATA_DIR, os.environ.get("TZ")), True

@@ -152,6 +152,7 @@ urlpatterns = [
     path("studio/associates/password", studio.set_password, name="associate-password"),
     path("studio/agreement", agreement.studio_wide, name="studio-agreement"),
     path("studio/photographs/key", studio.make_key_file, name="photographs-key"),
+    path("studio/zone", studio.zone, name="studio-zone"),
     path("studio/date", studio.confirm_date, name="date-confirm"),
     path("studio/photographs", photo_key.key, name="photograph-key"),
     path("studio/photographs/passphrase", photo_key.change, name="photograph-key-change"),

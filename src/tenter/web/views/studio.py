@@ -11,10 +11,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from tenter.web import access, audit, photo_keys, photo_sweep
+from tenter.web import access, audit, photo_keys, photo_sweep, time_zone
 from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes
-from tenter.web.forms import StudioNameForm
+from tenter.web.forms import StudioNameForm, ZoneForm
 from tenter.web.models import Access, Associate, AuditEntry, Client, Photograph, Sitting, StudioName
 from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
 from tenter.web.views.account import answers_of
@@ -63,6 +63,20 @@ def make_key_file(request: HttpRequest) -> HttpResponse:
         audit.note(request.user, Action.PHOTOGRAPH_KEY)
         messages.success(request, "Photographs can be kept now. Their key lies in the data folder.")
     return redirect("studio")
+
+
+@access.for_owner
+def zone(request: HttpRequest) -> HttpResponse:
+    """Take the zone by which days and times are told, from whoever opened the studio on this machine."""
+    if not request.user.is_superuser:
+        raise Http404
+    form = ZoneForm(request.POST or None, initial={"zone": timezone.get_default_timezone_name()})
+    if request.method == "POST" and form.is_valid():
+        time_zone.set_zone(form.cleaned_data["zone"])
+        audit.note(request.user, Action.ZONE_SET, form.cleaned_data["zone"])
+        messages.success(request, f"Times are those of {form.cleaned_data['zone'].replace('_', ' ')} from now on.")
+        return redirect("studio")
+    return render(request, "tenter/studio_zone.html", {"form": form})
 
 
 @require_POST
