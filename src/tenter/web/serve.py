@@ -87,7 +87,7 @@ def _run(host: str, port: int) -> None:
         "tenter.web.asgi:application",
         host=host,
         port=port,
-        log_level="warning",
+        log_config=None,  # as the settings say
         timeout_graceful_shutdown=_SECONDS_TO_FINISH,
         server_header=False,
     )

@@ -127,3 +127,13 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = FORM  # of what is no file
 FILE_UPLOAD_MAX_MEMORY_SIZE = LARGEST_UPLOAD + FORM  # a face is never on the disk but sealed
 FILE_UPLOAD_TEMP_DIR = temporary_files.folder_in(DATA_DIR)  # of a backup that is taken in
 LANGUAGE_CODE, TIME_ZONE, USE_TZ = "en-gb", studio_zone(DATA_DIR, os.environ.get("TZ")), True
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {
+        "file": {"class": "tenter.web.error_log.ErrorLog", "folder": DATA_DIR, "level": "ERROR"},
+        "terminal": {"class": "logging.StreamHandler", "level": "ERROR"},
+    },
+    "root": {"handlers": ["file"]},
+    "loggers": {"uvicorn": {"handlers": ["terminal"], "level": "WARNING"}},
+}

@@ -173,3 +173,4 @@ urlpatterns = [
     path("sittings/<int:pk>/second", agreement.second, name="second"),
     path("sittings/<int:pk>/agreement", agreement.agreement, name="agreement"),
 ]
+handler500 = "tenter.web.views.broken.answer"

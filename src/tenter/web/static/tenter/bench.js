@@ -101,8 +101,8 @@ async function deliver() {
     } catch {
       answer = null; // the network or the server is gone
     }
-    if (!answer) {
-      say("Not saved yet: the studio's computer does not answer. The entry is kept here and sent again.", true);
+    if (!answer || answer.wait) {
+      say(`Not saved yet: ${answer ? answer.wait : "the studio's computer does not answer."} The entry is kept here and sent again.`, true);
       await pause(TRY_AGAIN_MS[Math.min(tries++, TRY_AGAIN_MS.length - 1)]);
     } else if (answer.hold) {
       say(answer.hold, true);
@@ -137,6 +137,7 @@ async function send(entry) {
   });
   if (response.type === "opaqueredirect") return { hold: "Not saved yet: you are logged out. Log in on another tab, then reload this page; the entry is kept." };
   if (response.status === 403 || response.status === 404) return { hold: "Not saved yet: this login may not write here. Log in as the sitting's analyst, then reload; the entry is kept." };
+  if (response.status === 503 || response.status === 507) return { wait: (await response.json()).problem };
   if (!response.ok && response.status !== 409 && response.status !== 422) return null;
   const now = await response.json();
   return response.status === 409 && now.ended ? { ended: now } : { now };

@@ -1,0 +1,75 @@
+"""What a machine's troubles mean to whoever works at it: the disk is full, the data cannot be written or are held."""
+
+import errno
+from dataclasses import dataclass
+
+from django.db import DatabaseError
+
+_KEPT = "Nothing of this was written; what was acknowledged before is kept."
+_UNAVAILABLE, _NO_ROOM = 503, 507
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What is wrong, what to do, and what a browser is answered by."""
+
+    what: str
+    remedy: str
+    status: int
+
+    def __str__(self) -> str:
+        return f"{self.what}. {_KEPT} {self.remedy}"
+
+
+FULL = Trouble("The disk is full", "Make room on the disk that holds the data folder, then try again.", _NO_ROOM)
+HELD = Trouble(
+    "The studio’s data are in use elsewhere",
+    "Wait a moment, then try again. A backup may be running.",
+    _UNAVAILABLE,
+)
+SHUT = Trouble(
+    "The data folder cannot be written",
+    "Check that the folder belongs to you and that its disk is not write-protected, then try again.",
+    _UNAVAILABLE,
+)
+GONE = Trouble("The database does not answer", "Start the database server, then try again.", _UNAVAILABLE)
+
+_BY_NUMBER = {
+    errno.ENOSPC: FULL,
+    errno.EDQUOT: FULL,
+    errno.EROFS: SHUT,
+    errno.EACCES: SHUT,
+    errno.EPERM: SHUT,
+    errno.EIO: SHUT,
+}
+# What SQLite and PostgreSQL say, as their manuals list it: sqlite.org/rescode.html; SQLSTATE classes 08, 25, 53 and 57.
+_BY_WORDS = {
+    "is full": FULL,
+    "no space left": FULL,
+    "is locked": HELD,
+    "lock timeout": HELD,
+    "readonly": SHUT,
+    "read-only": SHUT,
+    "unable to open database": SHUT,
+    "disk i/o error": SHUT,
+    "connection": GONE,
+}
+
+
+def trouble_of(error: BaseException | None) -> Trouble | None:
+    """Return the machine's trouble that an error comes from, directly or not; None where it is none."""
+    while error is not None:
+        found = _of_one(error)
+        if found is not None:
+            return found
+        error = error.__cause__ or error.__context__
+    return None
+
+
+def _of_one(error: BaseException) -> Trouble | None:
+    if isinstance(error, OSError):
+        return _BY_NUMBER.get(error.errno or 0)
+    if isinstance(error, DatabaseError):
+        said = str(error).lower()
+        return next((trouble for words, trouble in _BY_WORDS.items() if words in said), None)
+    return None
