@@ -74,7 +74,7 @@ def test_an_entry_on_a_full_disk_is_kept_by_the_page_and_said(owner, outside):
                         "key": f"k{n}",
                         "act": "record",
                         "kind": "single",
-                        "cloths": "D001",
+                        "cloths": f"D{n:03}",
                         "answer": "works",
                         "note": "x" * 1900,
                     },
