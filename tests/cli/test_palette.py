@@ -55,3 +55,9 @@ def test_what_cannot_be_made_says_why(run, ledger, tmp_path):
     assert refused.exit_code == 3
     assert json.loads(refused.stdout)["owed"] == ["clarity or depth"]
     assert "still owed: clarity or depth" in refused.stderr
+
+
+def test_a_budget_says_what_to_buy_first(run):
+    words = " ".join(run("--pieces", 2).stdout.split())
+    assert "Your budget: 2 new pieces: Buy in this order: " in words
+    assert run("--pieces", 0).exit_code == 2

@@ -42,6 +42,7 @@ from tenter.web.models import (
     Associate,
     AuditEntry,
     Client,
+    ClientWish,
     ClothPhotograph,
     KitRecord,
     LearnedPhone,
@@ -102,7 +103,8 @@ def studio(owner, person):
     PhonePhotograph.objects.create(of=phone, file="dark.jpg", problem="Too dark.")
     SittingStyle.objects.create(sitting=first, log_likelihoods=[0.0] * len(FINE_STYLES.weights))
     AnswerLearning.objects.create(user=owner, used=False)
-    PaletteEdit.objects.create(sitting=first, number=1, payload={"act": "back"}, key="one")
+    PaletteEdit.objects.create(sitting=first, number=1, payload={"edit": "drop", "colour": "D001"}, key="one")
+    ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
     snippet = SnippetRecord.objects.create(
         owner=owner, drawer="A3", name=ODD_NAME, lab=[65.1, 40.2, -30.3], illuminant="D65", observer="10", reorder_at=2
     )
@@ -705,3 +707,34 @@ def test_kits_stay_as_they_were(saved):
     empty()
     restore(saved)
     assert KitRecord.objects.get().csv == csv
+
+
+@pytest.mark.parametrize(
+    ("change", "match"),
+    [
+        ({"payload": {"edit": "paint"}}, "a change of the palette of sitting .*'paint'"),
+        ({"payload": {"edit": "taken back"}}, "no change of this palette is left to take back"),
+        ({"number": 2}, "one of them is missing"),
+    ],
+)
+def test_a_palettes_change_that_cannot_be_read_changes_nothing(saved, change, match):
+    kept = everything()
+    _with_fields(saved, "tenter.paletteedit.jsonl", change)
+    with pytest.raises(TenterError, match=match):
+        restore(saved, replace=True)
+    assert everything() == kept
+
+
+def test_a_wish_that_cannot_be_read_changes_nothing(saved):
+    kept = everything()
+    _with_fields(saved, "tenter.clientwish.jsonl", {"about": "bleen"})
+    with pytest.raises(TenterError, match=r"a wish of client \d+ cannot be read .*bleen"):
+        restore(saved, replace=True)
+    assert everything() == kept
+
+
+def _with_fields(path, table, change):
+    """Write the backup with the one row of a table changed."""
+    row = json.loads(members_of(path)[table])
+    row["fields"] |= change
+    sealed_anew(path, table, json.dumps(row).encode(), 1)

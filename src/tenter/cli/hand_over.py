@@ -28,9 +28,19 @@ from tenter.cli.paper_options import (
     WordsOnlyOption,
     client_card,
 )
+from tenter.cli.wish_options import (
+    HateOption,
+    LoveOption,
+    MustOption,
+    NeverOption,
+    NoteOption,
+    PiecesOption,
+    said_wishes,
+)
 
 if TYPE_CHECKING:
     from tenter import Sitting
+    from tenter.consultation.personal.wishes import Wishes
     from tenter.report.content import ClientCard
     from tenter.report.studio_words import StudioWords
 
@@ -50,26 +60,38 @@ def hand_over(
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
+    love: LoveOption = None,
+    hate: HateOption = None,
+    never: NeverOption = None,
+    must: MustOption = None,
+    pieces: PiecesOption = None,
+    note: NoteOption = None,
 ) -> None:
     """Write all that one client takes home: papers, swatches, phone, colours for programs, a mail draft."""
     with errors_said():
+        wishes = said_wishes(love, hate, never, must, pieces, note)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
-        written = write_whole_set(card, sitting, out, read_own_words(words, sitting))
+        written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes)
     for path in written:
         say(f"Wrote {path}")
 
 
 def write_whole_set(
-    card: "ClientCard", sitting: "Sitting", folder: Path, words: "StudioWords | None" = None
+    card: "ClientCard",
+    sitting: "Sitting",
+    folder: Path,
+    words: "StudioWords | None" = None,
+    wishes: "Wishes | None" = None,
 ) -> list[Path]:
     """Write every file of a client into a folder, which is made where it is missing, and return where they are."""
+    from tenter.consultation.personal.wishes import NO_WISHES
     from tenter.report.handing_over.whole_set import whole_set
     from tenter.report.studio_words import NO_WORDS
 
     folder.mkdir(parents=True, exist_ok=True)
     written = []
-    for file in whole_set(card, sitting, words=words or NO_WORDS):
+    for file in whole_set(card, sitting, words=words or NO_WORDS, wishes=wishes or NO_WISHES):
         path = folder / file.name
         path.write_bytes(file.content)
         for note in file.notes:

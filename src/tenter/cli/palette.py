@@ -22,12 +22,20 @@ from tenter.cli.inputs import (
     say,
 )
 from tenter.cli.kept_palette import made_palette
+from tenter.cli.wish_options import (
+    HateOption,
+    LoveOption,
+    MustOption,
+    NeverOption,
+    NoteOption,
+    PiecesOption,
+    said_wishes,
+)
 
 if TYPE_CHECKING:
     from rich.table import Table
 
     from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
-    from tenter.consultation.personal.wishes import Wishes
 
 
 def palette(
@@ -38,18 +46,19 @@ def palette(
     face: FaceOption = None,
     seed: SeedOption = 7,
     as_json: JsonOption = False,
-    love: Annotated[list[str] | None, typer.Option("--love", help="A loved hue or colour, such as purple.")] = None,
-    hate: Annotated[list[str] | None, typer.Option("--hate", help="A hated one, which is left out.")] = None,
-    never: Annotated[list[str] | None, typer.Option("--never", help="One not worn, as 'WHY: COLOUR'.")] = None,
-    must: Annotated[list[str] | None, typer.Option("--must", help="One to be worn, as 'uniform: navy'.")] = None,
-    note: Annotated[list[str] | None, typer.Option("--note", help="What to keep in mind, such as a budget.")] = None,
+    love: LoveOption = None,
+    hate: HateOption = None,
+    never: NeverOption = None,
+    must: MustOption = None,
+    pieces: PiecesOption = None,
+    note: NoteOption = None,
     out: Annotated[Path | None, typer.Option("--out", help="Write the palette here, as JSON.")] = None,
 ) -> None:
     """Make the personal palette: the colours to wear, near the face and away from it, and what to swap."""
     from tenter.consultation.personal.document import palette_document
 
     with errors_said():
-        wishes = _wishes(love or [], hate or [], never or [], must or [], note or [])
+        wishes = said_wishes(love, hate, never, must, pieces, note)
         sitting = replayed(ledger, client, kit, method, face, seed)
         with refused_as_json(client, as_json):
             kept = made_palette(client, sitting, wishes)
@@ -61,24 +70,6 @@ def palette(
         print_json(document)
     elif out is None:
         print_palette(client, kept.palette)
-
-
-def _wishes(love: list[str], hate: list[str], never: list[str], must: list[str], note: list[str]) -> "Wishes":
-    from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
-
-    def limit(rule: Rule, text: str) -> Limit:
-        why, _, what = text.rpartition(":")
-        return Limit(rule, why.strip() or text.strip(), wished(what))
-
-    return Wishes(
-        tuple(Wish(wished(text), f"You love {text.strip()}") for text in love),
-        tuple(Wish(wished(text), f"You do not like {text.strip()}") for text in hate),
-        (
-            *(limit(Rule.NEVER, text) for text in never),
-            *(limit(Rule.MUST, text) for text in must),
-            *(Limit(Rule.NOTE, text) for text in note),
-        ),
-    )
 
 
 def print_palette(client: str, made: "PersonalPalette") -> None:

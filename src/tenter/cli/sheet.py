@@ -29,9 +29,19 @@ from tenter.cli.paper_options import (
     WordsOnlyOption,
     client_card,
 )
+from tenter.cli.wish_options import (
+    HateOption,
+    LoveOption,
+    MustOption,
+    NeverOption,
+    NoteOption,
+    PiecesOption,
+    said_wishes,
+)
 
 if TYPE_CHECKING:
     from tenter import Sitting
+    from tenter.consultation.personal.wishes import Wishes
     from tenter.report.content import ClientCard
     from tenter.report.paper_size import PaperSize
     from tenter.report.studio_words import StudioWords
@@ -56,32 +66,39 @@ def sheet(
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
+    love: LoveOption = None,
+    hate: HateOption = None,
+    never: NeverOption = None,
+    must: MustOption = None,
+    pieces: PiecesOption = None,
+    note: NoteOption = None,
 ) -> None:
     """Write one client's paper, "Your colours", or with --studio-copy the studio's sheet."""
     from tenter.report.paper_size import PaperSize
 
     with errors_said():
         size = PaperSize(paper.value)
+        wishes = said_wishes(love, hate, never, must, pieces, note)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
         if studio_copy:
             notes = write_for_studio(card, sitting, out, size)
         else:
-            notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting))
-    for note in notes:
-        say(note)
+            notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting), wishes)
+    for line in notes:
+        say(line)
     say(f"Wrote {out}")
 
 
 def write_for_client(
-    card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize", words: "StudioWords"
+    card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize", words: "StudioWords", wishes: "Wishes"
 ) -> tuple[str, ...]:
     """Write the client's paper of a sitting, and return what could not be drawn."""
     from tenter.consultation.personal.making import personal_palette
     from tenter.report.client_paper.content import client_paper
     from tenter.report.client_paper.pdf import write_client_paper
 
-    palette = personal_palette(sitting, sitting.verdict())
+    palette = personal_palette(sitting, sitting.verdict(), wishes)
     return write_client_paper(client_paper(card, sitting, palette, words), out, size)
 
 

@@ -8,6 +8,7 @@ from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.edits import edited, made_of
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
+from tenter.consultation.personal.wishes import Wishes
 from tenter.report.client_paper.content import ClientPaper, client_paper
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.handing_over.mail import mail_draft_file
@@ -16,6 +17,7 @@ from tenter.report.handing_over.phone import for_phone, lock_screen, phone_page
 from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
 from tenter.web import own_words, sheets, store
+from tenter.web.client_wishes import wishes_for
 from tenter.web.models import Sitting
 from tenter.web.palette_edits import edits_of
 
@@ -29,8 +31,9 @@ def palette_and_known(row: Sitting) -> tuple[PersonalPalette, Known]:
     """Return the same, with what is known of the client, by which any other colour can be judged."""
     last = row.events.order_by("number").values_list("number", "key").last()
     face = json.dumps(store.face_document(row), sort_keys=True)
-    made, known, trial = _made(row.pk, row.token, last, face)
-    return edited(made, edits_of(row), known, trial), known
+    wishes = wishes_for(row.client)
+    made, known, trial = _made(row.pk, row.token, last, face, wishes)
+    return edited(made, edits_of(row), known, trial, wishes), known
 
 
 @lru_cache(maxsize=64)
@@ -39,13 +42,14 @@ def _made(
     token: str,
     last: tuple[int, str] | None,  # noqa: ARG001
     face: str,
+    wishes: Wishes,
 ) -> tuple[PersonalPalette, Known, Tried]:
-    """Events are only added to: with the face, the last of them names the palette as it is before any change."""
+    """Events are only added to: the last of them, the face and the wishes name the palette before any change."""
     row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
     document = json.loads(face)
     with store.load(row) as live:
         live.look_at(Face.from_json(document) if document else None)
-        return made_of(live, live.verdict())
+        return made_of(live, live.verdict(), wishes)
 
 
 def paper_of(row: Sitting) -> ClientPaper:

@@ -13,6 +13,7 @@ from tenter.consultation.personal.hanging import rail
 from tenter.consultation.personal.names import colour_names
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.suitability import Known
+from tenter.report.client_paper.where import lacking, what_was_asked
 from tenter.report.palette_words import basis_words, part_words
 from tenter.report.swatches import plain_words
 
@@ -83,6 +84,7 @@ class Board:
     borrowed: tuple[Hung, ...]
     staples: tuple[StapleLine, ...]
     missing: tuple[str, ...]
+    asked: tuple[str, ...]
 
 
 def board(palette: PersonalPalette) -> Board:
@@ -97,7 +99,8 @@ def board(palette: PersonalPalette) -> Board:
         metals=_hung(palette.metals, palette.conditions),
         borrowed=_hung(palette.borrowed, palette.conditions),
         staples=_staples(palette),
-        missing=tuple(f"No {m.hue_family}: wear {m.instead} instead." for m in palette.missing),
+        missing=lacking(palette.missing),
+        asked=what_was_asked(palette.honoured),
     )
 
 

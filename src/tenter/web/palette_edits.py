@@ -15,13 +15,23 @@ _LONGEST_KEY, _MOST = 64, 500  # changes of one palette: ten a colour
 
 def edits_of(row: Sitting) -> tuple[Edit, ...]:
     """Return the changes of a sitting's palette that stand, in their order."""
-    return tuple(map(edit_from, _standing(row.palette_edits.order_by("number").values_list("payload", flat=True))))
+    return edits_in(row.palette_edits.all())
+
+
+def edits_in(rows: Iterable[PaletteEdit]) -> tuple[Edit, ...]:
+    """Return the changes that stand among the rows of one sitting; raises `TenterError` for rows that say none."""
+    ordered = sorted(rows, key=lambda row: row.number)
+    if [row.number for row in ordered] != list(range(1, len(ordered) + 1)):
+        raise TenterError("the changes of a palette are numbered from 1 on, and one of them is missing")
+    return tuple(map(edit_from, _standing(row.payload for row in ordered)))
 
 
 def _standing(payloads: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     standing: list[Mapping[str, Any]] = []
     for payload in payloads:
         if payload == _TAKEN_BACK:
+            if not standing:
+                raise TenterError("no change of this palette is left to take back")
             standing = standing[:-1]
         else:
             standing.append(payload)
@@ -46,8 +56,7 @@ def _write(row: Sitting, payload: Mapping[str, Any], key: str) -> None:
         if PaletteEdit.objects.filter(sitting=row, key=key).exists():
             return
         found = list(row.palette_edits.order_by("number").values_list("payload", flat=True))
-        if payload == _TAKEN_BACK and not _standing(found):
-            raise TenterError("no change of this palette is left to take back")
+        _standing([*found, payload])
         if len(found) >= _MOST:
             raise TenterError(f"this palette was changed {_MOST} times, which is the most; take no more back and forth")
         PaletteEdit.objects.create(sitting=row, number=len(found) + 1, payload=dict(payload), key=key)

@@ -13,6 +13,7 @@ from tenter.errors import TenterError, UnreadableInput
 from tenter.web import kept_files, outcomes, photo_sweep, pictures, queue, replays, store
 from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import LoginAttempt, Sitting, SittingEvent
+from tenter.web.restored_rows import read_rows
 
 _AT_ONCE = 500  # rows
 
@@ -55,9 +56,11 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
 def replayed_anew(backup: Backup, source: str) -> tuple[int, ...]:
     """Replay every sitting of a backup and return the numbers of those whose odds are not what they were.
 
-    Raises `UnreadableInput` where a sitting cannot be replayed. Nothing is changed by it.
+    Raises `UnreadableInput` where a sitting cannot be replayed, or what `read_rows` reads cannot be read.
+    Nothing is changed by it.
     """
     try:
+        read_rows(backup.rows)
         return replays.differing(backup.histories, backup.digests)
     except TenterError as error:
         raise UnreadableInput(source, str(error), "Nothing was changed. Take another backup") from None

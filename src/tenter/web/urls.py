@@ -36,6 +36,7 @@ from tenter.web.views import (
     stock,
     studio,
     verdict,
+    wishes,
 )
 
 urlpatterns = [
@@ -53,6 +54,8 @@ urlpatterns = [
     path("people/<int:pk>/edit", people.edit, name="person-edit"),
     path("people/<int:pk>/letter", letter.letter, name="letter"),
     path("people/<int:pk>/letter/erase", letter.erase, name="letter-erase"),
+    path("people/<int:pk>/wishes", wishes.wishes, name="wishes"),
+    path("people/<int:pk>/wishes/take-back", wishes.take_back, name="wish-take-back"),
     path("people/<int:pk>/access", studio.person_access, name="person-access"),
     # photographs
     path("people/<int:pk>/photographs", photographs.photographs, name="photographs"),

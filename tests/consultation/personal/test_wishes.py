@@ -6,7 +6,9 @@ import pytest
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.palette_quotas import AccentGroup
-from tenter.consultation.personal.colours import Part
+from tenter.consultation.personal.colours import Part, StapleAnswer
+from tenter.consultation.personal.edits import Add, ChosenColour, Drop, edited, key_of
+from tenter.consultation.personal.honouring import first_to_buy
 from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
@@ -101,6 +103,7 @@ def test_limits_are_kept_and_said():
         (lambda: Wish(HueFamily.METAL), "a wish is about a hue family or a colour"),
         (lambda: Wish((1.0, 2.0)), "a wish is about a hue family or a colour"),
         (lambda: Limit(Rule.MUST, "uniform"), "a limit that says must needs the hue family"),
+        (lambda: Limit(Rule.BUDGET, "little"), "the new pieces that a budget allows is a whole number from 1 to 24"),
         (lambda: Limit("perhaps", "uniform"), "no rule of a limit 'perhaps'"),
         (lambda: Limit(Rule.NOTE, " "), "why a limit holds"),
     ],
@@ -115,3 +118,43 @@ def test_a_word_is_a_hue_family_or_a_colour_with_a_name():
     assert len(wished("coral")) == 3
     with pytest.raises(UnknownName, match="no hue family or colour 'bleen'"):
         wished("bleen")
+
+
+# common practice, no source: what is beside the face first, then what goes with all of it.
+def test_a_budget_says_what_to_buy_first_and_no_more():
+    palette = made("warm autumn", limits=(Limit(Rule.BUDGET, "Three pieces", pieces=3),))
+    first = first_to_buy(palette.colours, 3)
+    assert [c.part for c in first] == [Part.NEAR_FACE, Part.NEUTRAL, Part.NEAR_FACE]
+    assert first[0].suitability == max(c.suitability for c in palette.of_part(Part.NEAR_FACE))
+    assert first[1].lab[0] == min(c.lab[0] for c in palette.of_part(Part.NEUTRAL))
+    [told] = palette.honoured
+    assert told.answer == f"Buy in this order: {', '.join(c.name for c in first)}."
+
+
+@pytest.mark.parametrize("pieces", [1, 7, 24])
+def test_a_larger_budget_begins_as_a_smaller_one_and_names_nothing_twice(pieces):
+    _, palette = client("light summer")
+    first = first_to_buy(palette.colours, pieces)
+    assert len({key_of(c) for c in first}) == pieces
+    assert first == first_to_buy(palette.colours, pieces + 1)[:pieces]
+
+
+def test_a_staple_that_is_not_wanted_is_swapped_however_well_it_suits():
+    usual = {s.name: s for s in client("cool winter")[1].staples}
+    assert usual["navy"].answer is not StapleAnswer.SWAP
+    staples = {s.name: s for s in made("cool winter", hated=(Wish(wished("navy")),)).staples}
+    assert staples["navy"].answer is StapleAnswer.SWAP
+    assert staples["navy"].swap_for
+    assert staples["white"] == usual["white"]
+
+
+def test_what_became_of_a_wish_follows_the_consultants_changes():
+    known, _ = client("cool summer")
+    wishes = Wishes(hated=(Wish(HueFamily.PURPLE, "no purple"),), loved=(Wish(HueFamily.TEAL, "teal"),))
+    palette = palette_of(known, categories=("cool summer",), wishes=wishes)
+    teals = [c for c in palette.colours if c.hue_family is HueFamily.TEAL]
+    edits = [Add(ChosenColour((40.0, 35.0, -35.0), "my violet")), Drop(key_of(teals[0]))]
+    loved, hated = edited(palette, edits, known, wishes=wishes).honoured
+    assert hated.answer == "Your consultant chose my violet all the same."
+    assert teals[0].name in palette.honoured[0].answer
+    assert teals[0].name not in loved.answer.replace("Your teal: ", "").split(", ")

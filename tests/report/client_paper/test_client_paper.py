@@ -10,7 +10,7 @@ from report.test_content import texts
 from tenter import ConsultantVerdict, Preference, Sitting
 from tenter.consultation.ending import Ending, Owed, Reached
 from tenter.consultation.odds_words import OddsWord
-from tenter.consultation.personal.colours import Basis, Part, StapleAnswer
+from tenter.consultation.personal.colours import Basis, Honoured, Part, StapleAnswer
 from tenter.consultation.personal.making import personal_palette
 from tenter.report.cautions import cautions
 from tenter.report.client_paper.content import client_paper
@@ -203,3 +203,10 @@ def test_every_reason_names_a_place_on_the_face(paper_of, client):
     seen = paper_of(client).seen
     assert seen
     assert all(re.search(r"\byour \w+", line) for line in seen)
+
+
+def test_what_the_client_asked_for_is_said_with_what_became_of_it(paper_of, sitting_of):
+    told = (Honoured("uniform", "You have to wear navy."), Honoured("Wool itches!", ""), Honoured("", "No red."))
+    paper = client_paper(paper_of("K1").client, sitting_of("K1"), replace(invented_palette(), honoured=told))
+    assert paper.asked == ("Uniform. You have to wear navy.", "Wool itches!", "No red.")
+    assert paper_of("K1").asked == ()

@@ -19,12 +19,14 @@ from tenter.consultation.personal.borders import NEAR_FROM
 from tenter.consultation.personal.candidates import candidates
 from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.hanging import as_hung
+from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.personal.names import colour_names
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried, nothing_tried, tried
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.reading import Reading
 from tenter.consultation.verdict import Verdict
 from tenter.errors import TenterError, UnknownName
@@ -110,12 +112,18 @@ def _key(lab: Lab, cloth: str) -> str:
 # -- on a palette ------------------------------------------------------------------------------------------------------
 
 
-def edited(made: PersonalPalette, edits: Sequence[Edit], known: Known, trial: Tried | None = None) -> PersonalPalette:
-    """Return a palette with the edits brought onto it, in their order; what it swaps staples for follows.
+def edited(
+    made: PersonalPalette,
+    edits: Sequence[Edit],
+    known: Known,
+    trial: Tried | None = None,
+    wishes: Wishes = NO_WISHES,
+) -> PersonalPalette:
+    """Return a palette with the edits brought onto it, in their order; what is said of staples and wishes follows.
 
     Parameters
     ----------
-    known, trial
+    known, trial, wishes
         What the palette was made of: how well a chosen colour suits is said of it too, and it is marked as chosen.
     """
     if not edits:
@@ -132,21 +140,24 @@ def edited(made: PersonalPalette, edits: Sequence[Edit], known: Known, trial: Tr
         metals=tuple(bench.metals),
         borrowed=tuple(bench.borrowed),
         missing=tuple(m for m in made.missing if m.hue_family not in held),
-        staples=staples(known, colours, shown),
+        staples=staples(known, colours, shown, wishes),
+        honoured=honoured(wishes, colours, bench.borrowed),
     )
 
 
-def edited_palette(sitting: Reading, verdict: Verdict, edits: Sequence[Edit]) -> PersonalPalette:
-    """Return the personal palette of a sitting with the consultant's edits."""
-    made, known, trial = made_of(sitting, verdict)
-    return edited(made, edits, known, trial)
+def edited_palette(
+    sitting: Reading, verdict: Verdict, edits: Sequence[Edit], wishes: Wishes = NO_WISHES
+) -> PersonalPalette:
+    """Return the personal palette of a sitting with the consultant's edits, by the client's wishes."""
+    made, known, trial = made_of(sitting, verdict, wishes)
+    return edited(made, edits, known, trial, wishes)
 
 
-def made_of(sitting: Reading, verdict: Verdict) -> tuple[PersonalPalette, Known, Tried]:
+def made_of(sitting: Reading, verdict: Verdict, wishes: Wishes = NO_WISHES) -> tuple[PersonalPalette, Known, Tried]:
     """Return the palette of a sitting before any edit, with what is known of the client and what was tried."""
     worn = palette(sitting, as_named(sitting, verdict) or verdict)
     known = known_of(sitting, verdict)
-    return personal_palette(sitting, verdict), known, tried(sitting, worn, known)
+    return personal_palette(sitting, verdict, wishes), known, tried(sitting, worn, known)
 
 
 class _Bench:

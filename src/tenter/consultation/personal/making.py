@@ -15,12 +15,13 @@ from tenter.consultation.personal.borrowing import borrowed_colours
 from tenter.consultation.personal.choosing import Choice, Chooser, Pool, basis_of, pool, side_of
 from tenter.consultation.personal.colours import Missing, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.hanging import as_hung
+from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.metal_colours import metal_colours
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
 from tenter.consultation.personal.suitability import Known, condensed, moved_to
 from tenter.consultation.personal.tried import Tried, nothing_tried, tried
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes, honoured
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import Side
 from tenter.consultation.verdict import Verdict
@@ -71,15 +72,16 @@ def palette_of(
     quotas = known.method.quotas.shifted(known.method.shifts, side) if side else known.method.quotas
     chooser = Chooser(offered, quotas, wishes)
     colours = as_hung(_named(offered, chooser.choose()))
+    borrowed = borrowed_colours(offered, chooser, colours, categories)
     return PersonalPalette(
         colours=colours,
         metals=metal_colours(known, worn, side),
-        borrowed=borrowed_colours(offered, chooser, colours, categories),
+        borrowed=borrowed,
         missing=_missing(known, colours, side),
-        staples=staples(known, colours, shown),
+        staples=staples(known, colours, shown, wishes),
         categories=tuple(categories),
         probabilities=dict(probabilities or known.masses),
-        honoured=honoured(wishes, colours),
+        honoured=honoured(wishes, colours, borrowed),
     )
 
 

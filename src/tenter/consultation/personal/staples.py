@@ -17,6 +17,7 @@ from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM
 from tenter.consultation.personal.colours import Lab, PaletteColour, Part, Staple, StapleAnswer
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.wear_role import Role
 
 # L*, a*, b* under D65/10° of what a shop sells by the name.
@@ -43,8 +44,13 @@ _TITLES = {
 _LIKE = 6.0  # ΔE00 within which a cloth that was held speaks for a staple
 
 
-def staples(known: Known, colours: Sequence[PaletteColour], trial: Tried) -> tuple[Staple, ...]:
-    """Return where each staple is worn, or which colour of the palette instead; what was seen of one comes first."""
+def staples(
+    known: Known, colours: Sequence[PaletteColour], trial: Tried, wishes: Wishes = NO_WISHES
+) -> tuple[Staple, ...]:
+    """Return where each staple is worn, or which colour of the palette instead; what was seen of one comes first.
+
+    One that the client does not want is swapped, however well it suits.
+    """
     lab = np.array(list(STAPLES.values()))
     families = [hue_family(colour) for colour in lab]
     places = known.places(lab, families)
@@ -53,9 +59,11 @@ def staples(known: Known, colours: Sequence[PaletteColour], trial: Tried) -> tup
         family is HueFamily.GREY and abs(float(place[0])) < PLAIN and plain_grey_is_poor(known.method, known.ideal)
         for family, place in zip(families, places, strict=True)
     ]
+    unwanted = wishes.unwanted(lab, families)
     found = []
     for row, (name, colour) in enumerate(STAPLES.items()):
-        answer = _seen(lab[row], trial) or _by_convention(name, known) or _predicted(float(expected[row]), poor[row])
+        told = _seen(lab[row], trial) or _by_convention(name, known) or _predicted(float(expected[row]), poor[row])
+        answer = StapleAnswer.SWAP if unwanted[row] else told
         swap = _instead(name, lab[row], colours) if answer is not StapleAnswer.NEAR else ""
         found.append(Staple(name, colour, answer, swap))
     return tuple(found)

@@ -1,10 +1,10 @@
-"""What a client loves, hates and has to keep to: given to the making of a palette, honoured there, and said again.
+"""What a client loves, hates and has to keep to: given to the making of a palette, and honoured there.
 
 A wish is about a hue family or one colour. Common practice, no source: what is hated is left out however well it suits,
 what is loved has its best version in, and what has to be worn is kept from the face by a colour of one's own.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -13,11 +13,12 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.personal.colours import Honoured, Lab, PaletteColour, Part
+from tenter.consultation.personal.colours import Lab
 from tenter.consultation.personal.names import base_name, known_names, typical_lab
 from tenter.errors import TenterError, UnknownName
-from tenter.given import given_text, shown
+from tenter.given import given_text, given_whole, shown
 
+MOST_PIECES = 24  # that a budget may name: more is no limit of any use
 _REACH = 10.0  # ΔE00 around a colour that is not wanted, within which nothing is chosen
 
 
@@ -26,7 +27,8 @@ class Rule(StrEnum):
 
     NEVER = "never"  # not worn at all, for reasons of faith, culture or work
     MUST = "must"  # has to be worn, as a uniform is
-    NOTE = "note"  # to be kept in mind, as a budget is
+    BUDGET = "budget"  # so many new pieces and no more: which colours come first is said
+    NOTE = "note"  # to be kept in mind, and nothing follows from it
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,17 +55,23 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """Something that a client has to keep to: why, in a sentence, and the hue family or colour that it is about."""
+    """Something that a client has to keep to: why, in a sentence, and the hue family or colour that it is about.
+
+    pieces: how many new ones a budget allows; 0 for every other limit.
+    """
 
     rule: Rule
     sentence: str
     what: HueFamily | Lab | None = None
+    pieces: int = 0
 
     def __post_init__(self) -> None:
         if self.rule not in [*Rule]:
             raise UnknownName("rule of a limit", self.rule, Rule)
         given_text(self.sentence, "why a limit holds")
-        if self.what is None and self.rule is not Rule.NOTE:
+        if self.rule is Rule.BUDGET:
+            given_whole(self.pieces, "the new pieces that a budget allows", 1, MOST_PIECES)
+        if self.what is None and self.rule not in (Rule.BUDGET, Rule.NOTE):
             raise TenterError(f"a limit that says {self.rule!s} needs the hue family or the colour that it is about")
         if self.what is not None:
             _check(self.what)
@@ -87,14 +95,18 @@ class Wishes:
         never = (limit.what for limit in self.limits if limit.rule is Rule.NEVER and limit.what is not None)
         unwanted = np.zeros(len(lab), dtype=bool)
         for what in (*(w.what for w in self.hated), *never):
-            if isinstance(what, HueFamily):
-                unwanted |= np.array([f is what for f in families], dtype=bool)
-            else:
-                unwanted |= steady(np.asarray(delta_e_2000(lab, np.array(what)))) <= _REACH
+            unwanted |= is_about(what, lab, families)
         return unwanted
 
 
 NO_WISHES = Wishes()
+
+
+def is_about(what: HueFamily | Lab, lab: FloatArray, families: Sequence[HueFamily]) -> BoolArray:
+    """Tell which colours (n, 3) of hue families (n) are of a family, or look like a colour, shape (n,)."""
+    if isinstance(what, HueFamily):
+        return np.array([f is what for f in families], dtype=bool)
+    return np.asarray(steady(np.asarray(delta_e_2000(lab, np.array(what)))) <= _REACH)
 
 
 def wished(text: str) -> HueFamily | Lab:
@@ -116,50 +128,3 @@ def _check(what: object) -> None:
     if isinstance(what, tuple) and len(what) == 3 and np.all(np.isfinite(np.asarray(what, dtype=float))):
         return
     raise TenterError(f"a wish is about a hue family or a colour, L*, a* and b* as three numbers; got {shown(what)}")
-
-
-# -- said again --------------------------------------------------------------------------------------------------------
-
-
-def honoured(wishes: Wishes, colours: Sequence[PaletteColour]) -> tuple[Honoured, ...]:
-    """Return what became of every wish, in words."""
-    found = [_loved(wish, colours) for wish in wishes.loved]
-    found += [Honoured(wish.sentence, f"No {wish.name} is in your palette.") for wish in wishes.hated]
-    return (*found, *(_kept(limit, colours) for limit in wishes.limits))
-
-
-def _loved(wish: Wish, colours: Sequence[PaletteColour]) -> Honoured:
-    own = [c for c in colours if c.hue_family is wish.family]
-    if not own:
-        nearest = _nearest(wish.what, colours)
-        return Honoured(wish.sentence, f"No {wish.name} suits you well. The nearest of yours is {nearest}.")
-    if isinstance(wish.what, HueFamily):
-        return Honoured(wish.sentence, f"Your {wish.name}: {_listed(c.name for c in own)}.")
-    return Honoured(wish.sentence, f"Your version of {wish.name}: {_nearest(wish.what, own)}.")
-
-
-def _kept(limit: Limit, colours: Sequence[PaletteColour]) -> Honoured:
-    if limit.what is None:
-        return Honoured(limit.sentence, "")
-    wish = Wish(limit.what)
-    if limit.rule is Rule.NEVER:
-        return Honoured(limit.sentence, f"No {wish.name} is in your palette.")
-    between = [c for c in colours if c.part is Part.NEAR_FACE] or list(colours)
-    best = max(between, key=lambda c: (steady(c.suitability), c.name), default=None)
-    white = next((c.name for c in colours if c.part is Part.WHITE), "")
-    shield = _listed(n for n in (best.name if best else "", white) if n)
-    return Honoured(limit.sentence, f"You have to wear {wish.name}: put {shield} between it and your face.")
-
-
-def _nearest(what: HueFamily | Lab, colours: Sequence[PaletteColour]) -> str:
-    if not colours:
-        return "none"
-    if isinstance(what, HueFamily):
-        what = next(iter([c.lab for c in colours if c.hue_family is what]), colours[0].lab)
-    apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in colours]), np.array(what))))
-    return colours[int(np.argmin(apart))].name
-
-
-def _listed(names: Iterable[str]) -> str:
-    every = list(names)
-    return every[0] if len(every) == 1 else f"{', '.join(every[:-1])} and {every[-1]}"

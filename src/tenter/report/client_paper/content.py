@@ -29,7 +29,7 @@ from tenter.report.client_paper.shades import (
     sign_keys,
     staple_lines,
 )
-from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, not_to_worry, wear_where
+from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, not_to_worry, wear_where, what_was_asked
 from tenter.report.content import PAIRING_IN_WORDS, ClientCard
 from tenter.report.studio_words import NO_WORDS, StudioWords
 from tenter.report.wording import long_date
@@ -55,6 +55,7 @@ class Labels:
     metals: str = "Metals"
     borrowed: str = "To borrow, in small areas"
     staples: str = "What every shop sells"
+    asked: str = "What you asked for"
     worry: str = "What not to worry about"
     shop: str = "How to shop"
     cautions: str = "What to keep in mind"
@@ -94,6 +95,7 @@ class ClientPaper:
     borrowed: tuple[Shade, ...]
     lacking: tuple[str, ...]
     staples: tuple[StapleLine, ...]
+    asked: tuple[str, ...]
     worry: tuple[str, ...]
     shop: tuple[str, ...]
     guide: Guide
@@ -149,6 +151,7 @@ def client_paper(
         borrowed=borrowed,
         lacking=lacking(palette.missing),
         staples=staple_lines(palette.staples, palette.conditions),
+        asked=what_was_asked(palette.honoured),
         worry=not_to_worry(sitting, palette, tuple(drawn.values()), dissent),
         shop=how_to_shop(sides),
         guide=guide(

@@ -10,7 +10,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.no_evidence import Preference
-from tenter.consultation.personal.colours import Missing, PersonalPalette, StapleAnswer
+from tenter.consultation.personal.colours import Honoured, Missing, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.names import base_name
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait
@@ -71,6 +71,17 @@ def how_to_shop(sides: Sides) -> tuple[str, ...]:
 def lacking(missing: Sequence[Missing]) -> tuple[str, ...]:
     """Return what is worn instead of hues of which the client has none."""
     return tuple(f"No {m.hue_family}: wear {m.instead} instead." for m in missing if m.instead)
+
+
+def what_was_asked(told: Sequence[Honoured]) -> tuple[str, ...]:
+    """Return what became of each thing that the client asked for, a sentence or two each."""
+    return tuple(" ".join(part for part in (_stopped(one.sentence), one.answer) if part) for one in told)
+
+
+def _stopped(text: str) -> str:
+    """Return a client's own words as a sentence, with a full stop where they have none."""
+    said = sentence(text.strip())
+    return f"{said}." if said and said[-1] not in ".!?…" else said
 
 
 def _black(palette: PersonalPalette) -> tuple[str, ...]:

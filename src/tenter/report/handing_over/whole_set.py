@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from tenter.consultation.personal.edits import Edit, edited, made_of
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.sitting import Sitting
 from tenter.report.client_paper.content import client_paper
 from tenter.report.content import ClientCard, reading_sheet
@@ -16,14 +17,19 @@ from tenter.report.studio_words import NO_WORDS, StudioWords
 
 
 def whole_set(
-    client: ClientCard, sitting: Sitting, edits: Sequence[Edit] = (), words: StudioWords = NO_WORDS
+    client: ClientCard,
+    sitting: Sitting,
+    edits: Sequence[Edit] = (),
+    words: StudioWords = NO_WORDS,
+    wishes: Wishes = NO_WISHES,
 ) -> Iterator[HandedFile]:
     """Yield the files of a client; raises `PhaseMissing` before there is a verdict.
 
-    edits: what the consultant changed of the palette. words: the studio's own, on the client's papers.
+    edits: what the consultant changed of the palette. words: the studio's own, on the client's papers. wishes: what the
+    client loves, hates and has to keep to.
     """
-    made, known, trial = made_of(sitting, sitting.verdict())
-    palette = edited(made, edits, known, trial)
+    made, known, trial = made_of(sitting, sitting.verdict(), wishes)
+    palette = edited(made, edits, known, trial, wishes)
     papers = client_papers(client_paper(client, sitting, palette, words))
     yield papers
     for form in Form:

@@ -38,6 +38,7 @@ from tenter.web.models.studio import (
     MethodRecord,
     StudioName,
 )
+from tenter.web.models.wanted import ClientWish
 from tenter.web.models.words import StudioText
 
 __all__ = [
@@ -48,6 +49,7 @@ __all__ = [
     "Associate",
     "AuditEntry",
     "Client",
+    "ClientWish",
     "ClothPhotograph",
     "KitRecord",
     "LearnedPhone",

@@ -1,0 +1,46 @@
+"""What a client loves, hates and has to keep to, as rows: said one by one on the client's card."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from django.db import transaction
+
+from tenter.consultation.personal.said_wishes import SaidWish, WishKind, wishes_of
+from tenter.consultation.personal.wishes import Wishes
+from tenter.errors import TenterError
+from tenter.web.models import Client, ClientWish
+
+
+def wishes_for(client: Client) -> Wishes:
+    """Return what a client's palettes are made by."""
+    return wishes_in(client.wishes.all())
+
+
+def wishes_in(rows: Iterable[ClientWish]) -> Wishes:
+    """Return the wishes of one client's rows; raises `TenterError` where they are none or contradict one another."""
+    return wishes_of(map(said_in, rows))
+
+
+def said_in(row: ClientWish) -> SaidWish:
+    """Return what a row says."""
+    return SaidWish(_kind(row.kind), row.about, row.why)
+
+
+def add(client: Client, by: Any, said: SaidWish) -> ClientWish:
+    """Keep a wish beside the others; raises `TenterError` where it contradicts one of them, and keeps nothing then."""
+    with transaction.atomic():
+        Client.objects.select_for_update().get(pk=client.pk)  # orders the writers
+        wishes_of([*map(said_in, client.wishes.all()), said])
+        return ClientWish.objects.create(client=client, by=by, kind=said.kind, about=said.about, why=said.why)
+
+
+def take_back(client: Client, number: str) -> bool:
+    """Delete a wish by its number; return whether there was one."""
+    known = number.isascii() and number.isdecimal() and len(number) < 19  # digits of a row's number
+    return bool(known and client.wishes.filter(pk=int(number)).delete()[0])
+
+
+def _kind(word: str) -> WishKind:
+    if word not in [*WishKind]:
+        raise TenterError(f"{word!r} is no kind of a wish; known: {', '.join(WishKind)}")
+    return WishKind(word)
