@@ -9,7 +9,6 @@ from typer.testing import CliRunner
 
 from tenter.cli.inputs import REFUSED, UNREADABLE
 from tenter.cli.main import app
-from tenter.consultation import demo_clients
 
 PAPERS = "ilse-varnholt-2026-03-12-colours.pdf"
 WHOLE = {
@@ -67,11 +66,18 @@ def test_a_wrong_date_is_said(tmp_path):
     assert "2026-03-14" in result.output
 
 
-def test_the_demo_makes_it_all_and_says_where(tmp_path, monkeypatch):
-    one = next(c for c in demo_clients.demo_clients() if not c.portrait)
-    monkeypatch.setattr(demo_clients, "demo_clients", lambda: [one])
-    result = CliRunner().invoke(app, ["demo", "--out", str(tmp_path)])
+def test_the_demo_makes_it_all_for_the_client_that_is_named_and_says_where(tmp_path):
+    result = CliRunner().invoke(app, ["demo", "--client", "K3", "--out", str(tmp_path)])
     assert result.exit_code == 0, result.output
-    written = {path.name for path in (tmp_path / one.id).iterdir()}
+    [folder] = tmp_path.iterdir()
+    written = {path.name for path in folder.iterdir()}
+    assert folder.name == "K3"
     assert len(written) == len(WHOLE)
     assert all(name in result.output for name in written)
+
+
+def test_the_demo_names_its_clients_where_another_is_asked_for(tmp_path):
+    result = CliRunner().invoke(app, ["demo", "--client", "K9", "--out", str(tmp_path / "out")])
+    assert result.exit_code == UNREADABLE
+    assert "no client of the demo 'K9'; known: K1, K2, K3, K4, K5" in result.output
+    assert not (tmp_path / "out").exists()

@@ -8,6 +8,7 @@ import typer
 
 from tenter.cli.hand_over import write_whole_set
 from tenter.cli.inputs import errors_said, say
+from tenter.errors import MissingPart, UnknownName
 from tenter.numerals import number
 
 if TYPE_CHECKING:
@@ -23,14 +24,26 @@ def demo(
     out: Annotated[
         Path, typer.Option("--out", help="Folder for the files, with one of its own for each client.")
     ] = Path("build/demo"),
+    client: Annotated[
+        list[str] | None, typer.Option("--client", help="Only this client, K1 to K5; may be given again.")
+    ] = None,
 ) -> None:
     """Replay the invented studio's five clients and write all that each takes home, and the studio's sheet."""
+    with errors_said():
+        chosen = _chosen(client)
+        out.mkdir(parents=True, exist_ok=True)
+        rows = [_serve(one, out) for one in chosen]
+    _print_table(rows, out)
+
+
+def _chosen(ids: list[str] | None) -> "list[DemoClient]":
+    """Return the clients of these numbers, all where none is given; raises `UnknownName` for one that is not there."""
     from tenter.consultation.demo_clients import demo_clients
 
-    with errors_said():
-        out.mkdir(parents=True, exist_ok=True)
-        rows = [_serve(client, out) for client in demo_clients()]
-    _print_table(rows, out)
+    known = {client.id: client for client in demo_clients()}
+    for unknown in (one for one in ids or () if one not in known):
+        raise UnknownName("client of the demo", unknown, known)
+    return [client for client in known.values() if not ids or client.id in ids]
 
 
 def _serve(client: "DemoClient", out: Path) -> "Served":
@@ -63,7 +76,11 @@ def _measured(client: "DemoClient", out: Path) -> "Face | None":
 
     with as_file(files("tenter.demo_studio") / "portraits" / client.portrait) as path:
         photo = load_photo(path)
-    measured = measure_face(photo)
+    try:
+        measured = measure_face(photo)
+    except MissingPart as missing:
+        say(f"  the portrait is not measured, and the demo goes on without it: {missing}")
+        return None
     drawn = draw_face_picture(face_picture(measured, photo, f"{client.name}, a rendered face"), photo)
     (out / f"face-{client.id}.png").write_bytes(drawn)
     document = measured.to_json()

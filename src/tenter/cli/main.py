@@ -3,6 +3,7 @@
 import codecs
 import io
 import sys
+from typing import Annotated
 
 import typer
 
@@ -30,8 +31,8 @@ from tenter.cli import (
 )
 from tenter.cli.inputs import UNREADABLE
 
+_HELP = "Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers."
 app = typer.Typer(
-    help="Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers.",
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
@@ -58,6 +59,23 @@ app.command("phone-page")(phone.phone_page)
 app.command("lock-screen")(phone.lock_screen)
 app.command("compare-sittings")(compare_sittings.compare_sittings)
 app.command("demo")(demo.demo)
+
+
+def _say_version(asked: bool) -> None:
+    if asked:
+        from importlib.metadata import version
+
+        typer.echo(f"tenter {version('tenter')}")
+        raise typer.Exit
+
+
+@app.callback(help=_HELP)
+def tenter(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_say_version, is_eager=True, help="Say which version this is.")
+    ] = False,
+) -> None:
+    """Do nothing by itself; the commands do."""
 
 
 # What a terminal that is not UTF-8 shows in place of the signs that results are full of.
