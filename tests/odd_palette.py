@@ -1,7 +1,15 @@
 """An invented palette of 44 colours with metals, borrowed colours and odd names, for tests of papers and files."""
 
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.personal.colours import (
+    Basis,
+    PaletteColour,
+    Part,
+    PersonalPalette,
+    Staple,
+    StapleAnswer,
+    Suited,
+)
 
 ODD_NAMES = (
     'say "navy"',
@@ -25,6 +33,13 @@ _PARTS = (Part.NEUTRAL,) * 10 + (Part.WHITE,) * 2 + (Part.NEAR_FACE,) * 8 + (Par
 _BASES = (Basis.SEEN, Basis.PREDICTED, Basis.CONVENTION)
 _FAMILIES = tuple(HueFamily)
 _OUTSIDE_SRGB = {20: (52.123457, -48.0, -16.654321), 33: (80.0, 12.5, 92.25)}
+
+
+STAPLES = (
+    Staple("black", (15.0, 0.0, -1.0), StapleAnswer.SWAP, "ink"),
+    Staple("navy", (22.123457, 2.0, -20.0), StapleAnswer.NEAR),
+    Staple('a "red" <&>', (50.0, 70.0, 45.0), StapleAnswer.AWAY, "coral"),
+)
 
 
 def _lab(k: int) -> tuple[float, float, float]:
@@ -51,7 +66,7 @@ def colour(k: int, name: str, part: Part, **changes: object) -> PaletteColour:
 
 
 def odd_palette(names: tuple[str, ...] = (*_PLAIN, *ODD_NAMES)) -> PersonalPalette:
-    """Return 44 counted colours, two metals and three borrowed colours."""
+    """Return 44 counted colours, two metals, three borrowed colours and three staples."""
     called = (*names, *(f"shade {k}" for k in range(44)))[:44]
     colours = tuple(
         colour(k, name, _PARTS[k], title="your red" if k == 12 else "", chosen=k == 13) for k, name in enumerate(called)
@@ -63,5 +78,5 @@ def odd_palette(names: tuple[str, ...] = (*_PLAIN, *ODD_NAMES)) -> PersonalPalet
         colour(k, f"borrowed {k}", Part.AWAY, fit=Suited.BORROW, lab=(40.0 + 9 * k, 30.0, 10.0 * k)) for k in range(3)
     )
     return PersonalPalette(
-        colours, metals, borrowed, (), (), ("soft autumn",), {"soft autumn": 0.9, "warm autumn": 0.1}
+        colours, metals, borrowed, (), STAPLES, ("soft autumn",), {"soft autumn": 0.9, "warm autumn": 0.1}
     )

@@ -1,6 +1,6 @@
-"""What is said of a colour of a palette wherever it is printed or exported: its part, and how that is known."""
+"""What is said of a colour of a palette, and of a staple, wherever it is printed or exported."""
 
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Staple, StapleAnswer, Suited
 from tenter.errors import TenterError
 
 _PARTS = {
@@ -14,6 +14,8 @@ _PARTS = {
 }
 BASIS_WORDS = {Basis.SEEN: "seen on you", Basis.PREDICTED: "predicted", Basis.CONVENTION: "by convention"}
 CHOSEN_WORDS = "chosen by your consultant"
+STAPLES_TITLE = "What every shop sells"
+_STAPLES = {StapleAnswer.NEAR: "near {} face", StapleAnswer.AWAY: "away from {} face", StapleAnswer.SWAP: "swap"}
 
 
 def part_words(colour: PaletteColour) -> str:
@@ -25,6 +27,13 @@ def part_words(colour: PaletteColour) -> str:
 def basis_words(colour: PaletteColour) -> str:
     """Return how it is known that a colour suits."""
     return CHOSEN_WORDS if colour.chosen else BASIS_WORDS[colour.basis]
+
+
+def staple_words(staple: Staple, whose: str = "your") -> str:
+    """Return where a colour that every shop sells is worn, or what instead: 'near your face', 'swap for charcoal'."""
+    if staple.answer is StapleAnswer.SWAP and staple.swap_for:
+        return f"swap for {staple.swap_for}"
+    return _STAPLES[staple.answer].format(whose)
 
 
 def colours_to(act: str, palette: PersonalPalette) -> tuple[PaletteColour, ...]:

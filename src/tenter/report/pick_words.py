@@ -1,6 +1,6 @@
 """What is said of a pick list: why a colour is printed, how far a snippet is off, and what it all comes to."""
 
-from tenter.consultation.stock.difference_words import SAME
+from tenter.consultation.difference_words import SAME
 from tenter.consultation.stock.pick_list import Nearest, PickList, ToPrint, WhyPrinted
 from tenter.consultation.stock.snippets import Snippet
 from tenter.numerals import listed

@@ -14,7 +14,7 @@ from tenter.consultation.personal.names import colour_names
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.suitability import Known
 from tenter.report.client_paper.where import lacking, what_was_asked
-from tenter.report.palette_words import basis_words, part_words
+from tenter.report.palette_words import basis_words, part_words, staple_words
 from tenter.report.swatches import plain_words
 
 _RAILS = (
@@ -131,9 +131,8 @@ def _staples(palette: PersonalPalette) -> tuple[StapleLine, ...]:
     if not palette.staples:
         return ()
     screens, _ = Colours(np.array([s.lab for s in palette.staples]), palette.conditions).on_screen()
-    told = {"near": "near the face", "away": "away from the face", "swap": "swap"}
     return tuple(
-        StapleLine(s.name, screen, f"{told[str(s.answer)]}{f' for {s.swap_for}' if s.swap_for else ''}")
+        StapleLine(s.name, screen, staple_words(s, "the"))
         for s, screen in zip(palette.staples, screens, strict=True)
     )
 

@@ -13,7 +13,7 @@ from tenter.colorimetry.measurement import D65_10, Colours, Conditions
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.choosing import APART, NEUTRALS_APART
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
-from tenter.consultation.stock.difference_words import SAME, difference_in_words
+from tenter.consultation.difference_words import SAME, difference_in_words
 from tenter.consultation.stock.pick_list import (
     WITHIN,
     WITHIN_NEUTRAL,

@@ -21,8 +21,10 @@ from tenter.report.exports.formats import Format, exported
 
 DATA = Path(__file__).parents[2] / "data" / "argyll"
 PALETTE = odd_palette()
-ROWS = (*PALETTE.colours, *PALETTE.metals, *PALETTE.borrowed)
+ROWS = (*PALETTE.colours, *PALETTE.metals, *PALETTE.borrowed, *PALETTE.staples)
 NAMES = [row.name for row in ROWS]
+GROUPS = ["colours"] * 44 + ["metals"] * 2 + ["borrowed"] * 3 + ["staples"] * 3
+STAPLES_SAID = ["staple, swap for ink", "staple, near your face", "staple, away from your face"]
 LAB = np.array([row.lab for row in ROWS])
 SHOWN, IN_SRGB = Colours(LAB, PALETTE.conditions).on_screen()
 CODES = [list(bytes.fromhex(code[1:])) for code in SHOWN]
@@ -60,6 +62,9 @@ def test_css_has_every_colour_and_its_name():
     assert list(names.values()) == [on_one_line(name) for name in NAMES]
     assert [f"#{found[k.removesuffix('--name')].value}" for k in names] == SHOWN
     assert found["--palette-title"].value == TITLE.replace("\n", " ")
+    assert [v.value for k, v in found.items() if k.endswith("--group")] == GROUPS
+    assert [v.value for k, v in found.items() if k.endswith("--part")][-3:] == STAPLES_SAID
+    assert [k.startswith("--palette-staple-") for k in names] == [group == "staples" for group in GROUPS]
     outside = [k.removesuffix("--outside-srgb") for k in found if k.endswith("--outside-srgb")]
     assert outside == [k.removesuffix("--name") for k, inside in zip(names, IN_SRGB, strict=True) if not inside]
 
@@ -89,6 +94,10 @@ def test_svg_draws_every_colour_with_its_name():
     titles = [g.find(f"{inside}title").text for g in groups]
     assert [t.startswith(f"{on_one_line(n)}: ") for t, n in zip(titles, NAMES, strict=True)] == [True] * len(ROWS)
     assert ["≠" in t for t in titles] == [not inside for inside in IN_SRGB]
+    assert [t.split(": ")[-1].removesuffix(" ≠ not true on a screen") for t in titles[-3:]] == STAPLES_SAID
+    tops = [float(g.find(f"{inside}rect").get("y")) for g in groups]
+    said = {t.text: float(t.get("y")) for t in root.findall(f"{inside}text")}
+    assert max(tops[:-3]) + 96 < said["What every shop sells"] < min(tops[-3:])
     width, height = (float(root.get(side)) for side in ("width", "height"))
     for rect in root.iter(f"{inside}rect"):
         x, y, w, h = (float(rect.get(k, 0)) for k in ("x", "y", "width", "height"))
@@ -105,7 +114,10 @@ def test_gimp_palette_has_every_colour_and_its_name():
     assert mode == "RGB"
     assert np.frombuffer(read, np.uint8).reshape(-1, 3).tolist() == CODES
     rows = [line.split("\t") for line in written.splitlines() if re.match(r" *\d", line)]
-    assert [row[1].removesuffix(" (outside sRGB)") for row in rows] == [on_one_line(name) for name in NAMES]
+    said = [f" ({words})" for words in STAPLES_SAID]
+    told = [f"{on_one_line(name)}{words}" for name, words in zip(NAMES, [""] * 49 + said, strict=True)]
+    assert [row[1].removesuffix(" (outside sRGB)") for row in rows] == told
+    assert written.splitlines()[-4].startswith("# Staples: ")
     assert [row[1].endswith(" (outside sRGB)") for row in rows] == [not inside for inside in IN_SRGB]
 
 
@@ -126,6 +138,8 @@ def cgats_rows(written):
 def test_cgats_values_come_back_with_illuminant_and_observer():
     head, rows = cgats_rows(text(Format.CGATS))
     assert [row["SAMPLE_NAME"] for row in rows] == [on_one_line(name) for name in NAMES]
+    assert [row["SAMPLE_GROUP"] for row in rows] == GROUPS
+    assert [row["SAMPLE_PART"] for row in rows[-3:]] == STAPLES_SAID
     assert_allclose([[float(row[f"LAB_{k}"]) for k in "LAB"] for row in rows], LAB, rtol=0, atol=1e-4)
     assert [[int(row[f"RGB_{k}"]) for k in "RGB"] for row in rows] == CODES
     assert re.findall(r'WEIGHTING_FUNCTION "(.*)"', head) == ["ILLUMINANT, D65", "OBSERVER, 10 degree"]
@@ -160,6 +174,8 @@ def test_cxf_values_come_back_with_illuminant_and_observer():
         assert specs[name].observer.value.value == f"{conditions.observer}_Degree"
     assert document.file_information.description == TITLE.replace("\n", " ")
     tags = [{t.name: t.value for c in o.tag_collection for t in c.tag} for o in objects]
+    assert [t["group"] for t in tags] == GROUPS
+    assert [t["part"] for t in tags[-3:]] == STAPLES_SAID
     assert tags[12]["title"] == "your red"
     assert tags[13]["basis"] == "chosen by your consultant"
     assert [t["inside sRGB"] for t in tags] == ["yes" if inside else "no" for inside in IN_SRGB]
@@ -186,7 +202,9 @@ def test_csv_has_every_number_with_its_light():
     assert {(row["illuminant"], row["observer"]) for row in rows} == {("D65", "10")}
     assert [row["srgb"] for row in rows] == SHOWN
     assert [row["inside_srgb"] for row in rows] == ["yes" if inside else "no" for inside in IN_SRGB]
-    assert [row["part"] for row in rows[-3:]] == ["borrowed, away from your face"] * 3
+    assert [row["group"] for row in rows] == GROUPS
+    assert [row["part"] for row in rows[-6:]] == ["borrowed, away from your face"] * 3 + STAPLES_SAID
+    assert [bool(row["suitability"]) for row in rows] == [group != "staples" for group in GROUPS]
 
 
 # -- all of them ---------------------------------------------------------------------------------------------------

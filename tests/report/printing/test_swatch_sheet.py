@@ -7,6 +7,7 @@ import pypdfium2
 import pytest
 
 from odd_palette import odd_palette
+from report.tag_tree import tags
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.errors import TenterError
@@ -139,6 +140,18 @@ def test_names_parts_and_marks_are_printed_in_full(drawn, form):
     assert "your red" in " ".join(" ".join(texts).split())
     assert all("100 %" in text and "50 mm" in text for text in texts[::2])
     assert all("Trust the cloth" in text for text in texts)
+
+
+def test_each_swatch_is_told_to_a_reader_who_hears_the_sheet(tmp_path):
+    sheets = swatch_sheets(SWATCHES, "Anna Beispiel", Form.WALLET)
+    file = tmp_path / "sheet.pdf"
+    file.write_bytes(swatch_pdf(sheets))
+    told = [[tag.alt for tag in page if tag.kind == "Figure"] for page in tags(file)]
+    assert told == [[fill.alt for fill in page.fills] for page in sheets.pages]
+    by_name = {swatch.name: swatch.spoken for swatch in SWATCHES}
+    assert by_name["coral"] == "Swatch: coral, your red, near your face"
+    assert "≠" not in "".join(by_name.values())
+    assert any(words.endswith("print differs") for words in by_name.values())
 
 
 def test_the_ruler_is_as_long_as_it_says(drawn):

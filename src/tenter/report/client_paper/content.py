@@ -31,6 +31,7 @@ from tenter.report.client_paper.shades import (
 )
 from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, not_to_worry, wear_where, what_was_asked
 from tenter.report.content import PAIRING_IN_WORDS, ClientCard
+from tenter.report.palette_words import STAPLES_TITLE
 from tenter.report.studio_words import NO_WORDS, StudioWords
 from tenter.report.wording import long_date
 
@@ -54,7 +55,7 @@ class Labels:
     neutrals: str = "Neutrals and whites"
     metals: str = "Metals"
     borrowed: str = "To borrow, in small areas"
-    staples: str = "What every shop sells"
+    staples: str = STAPLES_TITLE
     asked: str = "What you asked for"
     worry: str = "What not to worry about"
     shop: str = "How to shop"

@@ -8,8 +8,8 @@ import numpy as np
 
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.personal.colours import Basis, PaletteColour, Staple, StapleAnswer
-from tenter.report.palette_words import BASIS_WORDS, CHOSEN_WORDS
+from tenter.consultation.personal.colours import Basis, PaletteColour, Staple
+from tenter.report.palette_words import BASIS_WORDS, CHOSEN_WORDS, staple_words
 from tenter.report.swatches import plain_words
 from tenter.report.wording import sentence
 
@@ -38,11 +38,6 @@ _MEANS = {
     Sign.CHOSEN: CHOSEN_WORDS,
 }
 _OF_BASIS = {Basis.SEEN: Sign.SEEN, Basis.PREDICTED: Sign.PREDICTED, Basis.CONVENTION: Sign.CONVENTION}
-_STAPLE_WORDS = {
-    StapleAnswer.NEAR: "near your face",
-    StapleAnswer.AWAY: "away from your face",
-    StapleAnswer.SWAP: "swap",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,14 +122,8 @@ def staple_lines(staples: Sequence[Staple], conditions: Conditions) -> tuple[Sta
         return ()
     screens, _ = Colours(np.array([s.lab for s in staples]), conditions).on_screen()
     return tuple(
-        StapleLine(sentence(s.name), screen, _staple_words(s)) for s, screen in zip(staples, screens, strict=True)
+        StapleLine(sentence(s.name), screen, staple_words(s)) for s, screen in zip(staples, screens, strict=True)
     )
-
-
-def _staple_words(staple: Staple) -> str:
-    if staple.answer is StapleAnswer.SWAP and staple.swap_for:
-        return f"swap for {staple.swap_for}"
-    return _STAPLE_WORDS[staple.answer]
 
 
 def on_rails(hung: Iterable[Shade]) -> tuple[Row, ...]:

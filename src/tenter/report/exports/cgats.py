@@ -7,11 +7,11 @@ argyll 2.3.1 reads the result (tests/report/exports).
 from tenter.report.exports.colours import ExportColour, ExportPalette
 from tenter.report.plain_text import one_line
 
-_FIELDS = ("SAMPLE_ID", "SAMPLE_NAME", "SAMPLE_PART", "RGB_R", "RGB_G", "RGB_B", "LAB_L", "LAB_A", "LAB_B")
+_FIELDS = ("SAMPLE_ID", "SAMPLE_NAME", "SAMPLE_GROUP", "SAMPLE_PART", "RGB_R", "RGB_G", "RGB_B", "LAB_L", "LAB_A", "LAB_B")
 
 
 def cgats(palette: ExportPalette) -> str:
-    """Return the table: RGB_ are sRGB code values from 0 to 255, LAB_ are under the illuminant and observer stated."""
+    """Return the table. SAMPLE_GROUP tells the palette's own colours from metals, borrowed colours and staples; RGB_ are sRGB code values from 0 to 255, LAB_ are under the illuminant and observer stated."""
     conditions = palette.conditions
     head = [
         "CGATS.17",
@@ -21,6 +21,7 @@ def cgats(palette: ExportPalette) -> str:
         f"CREATED {quoted(palette.date)}",
         f'WEIGHTING_FUNCTION "ILLUMINANT, {conditions.illuminant}"',
         f'WEIGHTING_FUNCTION "OBSERVER, {conditions.observer} degree"',
+        'KEYWORD "SAMPLE_GROUP"',
         'KEYWORD "SAMPLE_PART"',
         "",
         f"NUMBER_OF_FIELDS {len(_FIELDS)}",
@@ -37,8 +38,8 @@ def cgats(palette: ExportPalette) -> str:
 
 def _row(number: int, colour: ExportColour) -> str:
     codes = " ".join(str(code) for code in colour.rgb)
-    lab = " ".join(f"{value + 0.0:.6f}" for value in colour.colour.lab)
-    return f"{number} {quoted(colour.name)} {quoted(colour.part)} {codes} {lab}"
+    lab = " ".join(f"{value + 0.0:.6f}" for value in colour.lab)
+    return f"{number} {quoted(colour.name)} {quoted(colour.group)} {quoted(colour.part)} {codes} {lab}"
 
 
 def quoted(text: str) -> str:

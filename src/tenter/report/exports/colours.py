@@ -1,29 +1,45 @@
-"""What a palette hands to other programs: each colour with its name, its part, and what a screen makes of it."""
+"""What a palette hands to other programs: each colour with its name, its part, and what a screen makes of it.
+
+The staples, which are colours of a shop and not the client's own, come last and in a group of their own.
+"""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
-from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
-from tenter.report.palette_words import basis_words, colours_to, part_words
+from tenter.consultation.personal.colours import Lab, PaletteColour, PersonalPalette, Staple
+from tenter.report.palette_words import basis_words, colours_to, part_words, staple_words
 
 SCREEN = D65_2
 
 
+class Group(StrEnum):
+    """Where a colour belongs. The colours are those that a palette counts, and the others are not counted."""
+
+    COLOURS = "colours"
+    METALS = "metals"
+    BORROWED = "borrowed"
+    STAPLES = "staples"
+
+
 @dataclass(frozen=True, slots=True)
 class ExportColour:
-    """One colour. hex: sRGB, clipped where `in_srgb` is false. part, basis: in words. colour: as the palette has it."""
+    """One colour. lab: under the palette's conditions. hex: sRGB, clipped where `in_srgb` is false.
 
-    colour: PaletteColour
+    title, part, basis: in words; a staple has no title and no basis. of: the palette's colour, None for a staple.
+    """
+
+    name: str
+    title: str
+    group: Group
     part: str
     basis: str
+    lab: Lab
     hex: str
     in_srgb: bool
-
-    @property
-    def name(self) -> str:
-        return self.colour.name
+    of: PaletteColour | None
 
     @property
     def rgb(self) -> tuple[int, int, int]:
@@ -34,26 +50,53 @@ class ExportColour:
 
 @dataclass(frozen=True, slots=True)
 class ExportPalette:
-    """A palette ready to be written. title: what the file is called inside. date: of the palette, YYYY-MM-DD."""
+    """A palette ready to be written. title: what the file is called inside. date: of the palette, YYYY-MM-DD.
+
+    colours: those of every group, one group after the other.
+    """
 
     title: str
     date: str
     conditions: Conditions
     colours: tuple[ExportColour, ...]
 
+    @property
+    def own(self) -> tuple[ExportColour, ...]:
+        """All but the staples."""
+        return tuple(colour for colour in self.colours if colour.group is not Group.STAPLES)
+
+    @property
+    def staples(self) -> tuple[ExportColour, ...]:
+        """What every shop sells, and what the client does about it."""
+        return tuple(colour for colour in self.colours if colour.group is Group.STAPLES)
+
 
 def export_palette(palette: PersonalPalette, title: str, date: str) -> ExportPalette:
-    """Return the counted colours of a palette in their order, then its metals, then what it borrows.
+    """Return the counted colours of a palette in their order, then its metals, what it borrows, and the staples.
 
     Raises
     ------
     TenterError
         If the palette has no colours.
     """
-    rows = colours_to("export", palette)
-    shown, in_srgb = Colours(np.array([row.lab for row in rows]), palette.conditions).on_screen()
+    colours_to("export", palette)
+    groups: dict[Group, tuple[PaletteColour | Staple, ...]] = {
+        Group.COLOURS: palette.colours,
+        Group.METALS: palette.metals,
+        Group.BORROWED: palette.borrowed,
+        Group.STAPLES: palette.staples,
+    }
+    rows = [(group, row) for group, some in groups.items() for row in some]
+    screens, in_srgb = Colours(np.array([row.lab for _, row in rows]), palette.conditions).on_screen()
     colours = tuple(
-        ExportColour(row, part_words(row), basis_words(row), screen, inside)
-        for row, screen, inside in zip(rows, shown, in_srgb, strict=True)
+        _export_colour(group, row, screen, inside)
+        for (group, row), screen, inside in zip(rows, screens, in_srgb, strict=True)
     )
     return ExportPalette(title, date, palette.conditions, colours)
+
+
+def _export_colour(group: Group, row: PaletteColour | Staple, screen: str, inside: bool) -> ExportColour:
+    if isinstance(row, Staple):
+        return ExportColour(row.name, "", group, f"staple, {staple_words(row)}", "", row.lab, screen, inside, None)
+    words = row.name, row.title, group, part_words(row), basis_words(row)
+    return ExportColour(*words, row.lab, screen, inside, row)

@@ -7,26 +7,32 @@ import unicodedata
 from collections.abc import Iterable
 from typing import Final
 
-from tenter.report.exports.colours import ExportPalette
+from tenter.report.exports.colours import ExportColour, ExportPalette, Group
 from tenter.report.plain_text import one_line
 
 _FIRST_NAME_SIGN: Final = 0xC0  # beneath it stand signs like ª and µ, which newer browsers refuse
 _HEAD = """\
 /* A palette as CSS custom properties. Use one as  color: var(--palette-NAME);
-   Values are sRGB for a screen. A colour with -outside-srgb is stronger than a screen can show. */
+   Values are sRGB for a screen. A colour with -outside-srgb is stronger than a screen can show.
+   --palette-staple-NAME is a colour that every shop sells, and what you do about it. */
 """
 
 
 def css(palette: ExportPalette) -> str:
-    """Return a style sheet. Of each colour: its value, its name as a string, its part, and whether sRGB has it."""
+    """Return a style sheet. Of each colour: its value, its name, group and part as strings, and whether sRGB has it."""
     lines = [f"  --palette-title: {string(palette.title)};", f"  --palette-date: {string(palette.date)};"]
-    for key, colour in zip(identifiers(c.name for c in palette.colours), palette.colours, strict=True):
+    for key, colour in zip(identifiers(map(_called, palette.colours)), palette.colours, strict=True):
         lines.append(f"  --palette-{key}: {colour.hex};")
         lines.append(f"  --palette-{key}--name: {string(colour.name)};")
+        lines.append(f"  --palette-{key}--group: {string(colour.group)};")
         lines.append(f"  --palette-{key}--part: {string(colour.part)};")
         if not colour.in_srgb:
             lines.append(f"  --palette-{key}--outside-srgb: 1;")
     return _HEAD + ":root {\n" + "\n".join(lines) + "\n}\n"
+
+
+def _called(colour: ExportColour) -> str:
+    return f"staple {colour.name}" if colour.group is Group.STAPLES else colour.name
 
 
 def identifiers(names: Iterable[str]) -> list[str]:

@@ -50,9 +50,9 @@ def cxf(palette: ExportPalette) -> str:
 
 
 def _object(colour: ExportColour, number: int, date: str) -> str:
-    lightness, a, b = (f"{value + 0.0:.6f}" for value in colour.colour.lab)
+    lightness, a, b = (f"{value + 0.0:.6f}" for value in colour.lab)
     red, green, blue = colour.rgb
-    tags = {"part": colour.part, "basis": colour.basis, "title": colour.colour.title}
+    tags = {"group": colour.group, "part": colour.part, "basis": colour.basis, "title": colour.title}
     drawn = "".join(f"<cc:Tag Name={quoteattr(k)} Value={quoteattr(one_line(v))}/>" for k, v in tags.items() if v)
     in_srgb = "yes" if colour.in_srgb else "no"
     return f"""<cc:Object ObjectType="Standard" Name={quoteattr(one_line(colour.name))} Id="c{number}">

@@ -1,35 +1,52 @@
 """A sheet of swatches as SVG 1.1: every colour a rectangle with its name under it and its part as a tooltip."""
 
+from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
 from tenter.report.exports.colours import ExportColour, ExportPalette
+from tenter.report.palette_words import STAPLES_TITLE
 from tenter.report.plain_text import one_line
 
 COLUMNS = 6
 _CELL, _SWATCH, _HEIGHT, _TOP = 160, 148, 96, 56
 _ROW = _HEIGHT + 64
+_HEADING = 40
 _MARK = "≠ not true on a screen"
 _LETTERS = 22  # of a name that fit under a swatch
 
 
 def svg(palette: ExportPalette) -> str:
-    """Return a drawing. A colour that sRGB does not have is marked with ≠ and in words."""
-    rows = -(-len(palette.colours) // COLUMNS)
-    width, height = COLUMNS * _CELL + 12, _TOP + rows * _ROW
-    title = escape(one_line(palette.title))
-    drawn = "\n".join(_drawn(colour, k) for k, colour in enumerate(palette.colours))
+    """Return a drawing. A colour that sRGB does not have is marked with ≠ and in words; staples are beneath the rest."""
+    rows = -(-len(palette.own) // COLUMNS)
+    beneath = _TOP + rows * _ROW
+    drawn = [_drawn(colour, k, _TOP) for k, colour in enumerate(palette.own)]
+    height = beneath
+    if palette.staples:
+        drawn.append(_heading(STAPLES_TITLE, beneath + 24, 16))
+        drawn += [_drawn(colour, k, beneath + _HEADING) for k, colour in enumerate(palette.staples)]
+        height = beneath + _HEADING + -(-len(palette.staples) // COLUMNS) * _ROW
+    return _document(one_line(palette.title), height, drawn)
+
+
+def _document(title: str, height: int, drawn: Sequence[str]) -> str:
+    width, inside = COLUMNS * _CELL + 12, "\n".join(drawn)
     return f"""<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" viewBox="0 0 {width} {height}" role="img">
-<title>{title}</title>
+<title>{escape(title)}</title>
 <rect width="{width}" height="{height}" fill="#ffffff"/>
-<text x="12" y="34" font-family="sans-serif" font-size="20" fill="#1e1e1e">{title}</text>
-{drawn}
+{_heading(title, 34, 20)}
+{inside}
 </svg>
 """
 
 
-def _drawn(colour: ExportColour, k: int) -> str:
-    x, y = 12 + _CELL * (k % COLUMNS), _TOP + _ROW * (k // COLUMNS)
+def _heading(words: str, y: int, size: int) -> str:
+    style = f'font-family="sans-serif" font-size="{size}" fill="#1e1e1e"'
+    return f'<text x="12" y="{y}" {style}>{escape(words)}</text>'
+
+
+def _drawn(colour: ExportColour, k: int, top: int) -> str:
+    x, y = 12 + _CELL * (k % COLUMNS), top + _ROW * (k // COLUMNS)
     name = one_line(colour.name)
     mark = "" if colour.in_srgb else _MARK
     told = f"{name}: {colour.part} {mark}".strip()

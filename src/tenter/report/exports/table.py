@@ -6,7 +6,7 @@ import io
 from tenter.report.exports.colours import ExportColour, ExportPalette
 
 COLUMNS = (
-    *("name", "title", "part", "basis", "L", "a", "b", "illuminant", "observer", "srgb", "inside_srgb"),
+    *("name", "title", "group", "part", "basis", "L", "a", "b", "illuminant", "observer", "srgb", "inside_srgb"),
     *("suitability", "suitability_low", "suitability_high", "cloth", "answer"),
 )
 
@@ -21,12 +21,12 @@ def table(palette: ExportPalette) -> str:
 
 
 def _row(shown: ExportColour, palette: ExportPalette) -> tuple[str, ...]:
-    colour, conditions = shown.colour, palette.conditions
-    suitability = (colour.suitability, *colour.interval)
+    conditions, colour = palette.conditions, shown.of
+    suitability = (colour.suitability, *colour.interval) if colour else ()
     return (
-        *(colour.name, colour.title, shown.part, shown.basis),
-        *(f"{value + 0.0:.6f}" for value in colour.lab),
+        *(shown.name, shown.title, shown.group, shown.part, shown.basis),
+        *(f"{value + 0.0:.6f}" for value in shown.lab),
         *(conditions.illuminant, str(conditions.observer), shown.hex, "yes" if shown.in_srgb else "no"),
-        *(f"{value:.4f}" for value in suitability),
-        *(colour.cloth or "", colour.answer),
+        *([f"{value:.4f}" for value in suitability] or [""] * 3),
+        *((colour.cloth or "", colour.answer) if colour else ("", "")),
     )

@@ -33,7 +33,6 @@ SURE_WORDS = {
 }
 BETWEEN = "You sit between the two. Every colour here was chosen to serve both."
 UNFINISHED = "Your sitting is not finished. Some of these colours may change after the next visit."
-STAPLES_TITLE = "What every shop sells"
 ASK_TITLE = "Ask about a colour"
 ASK_LABEL = "A colour you are looking at"
 ASK_HELP = "Type a name, such as navy or mustard, or a hex code, such as #5b7f95."

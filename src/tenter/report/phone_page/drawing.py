@@ -8,6 +8,7 @@ from html import escape
 from importlib.resources import files
 from string import Template
 
+from tenter.report.palette_words import STAPLES_TITLE
 from tenter.report.phone_page.asking import Asking
 from tenter.report.phone_page.content import (
     ASK_BESIDE,
@@ -15,7 +16,6 @@ from tenter.report.phone_page.content import (
     ASK_LABEL,
     ASK_TITLE,
     PALER,
-    STAPLES_TITLE,
     Band,
     Block,
     PhonePage,

@@ -29,10 +29,11 @@ NOT_TRUE = (
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """A swatch on a page: what is printed, its bleed included, and its colour as '#rrggbb'."""
+    """A swatch on a page: what is printed, its bleed included, its colour as '#rrggbb', and what it is in words."""
 
     box: Box
     hex: str
+    alt: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +112,7 @@ def _both_sides(
     placed = [
         (slot, place, swatch) for place, of_piece in pieces for slot, swatch in zip(cut.slots, of_piece, strict=False)
     ]
-    fills = tuple(Filled(slot.printed.moved(place.left, place.top), swatch.hex) for slot, place, swatch in placed)
+    fills = tuple(Filled(slot.printed.moved(place.left, place.top), swatch.hex, swatch.spoken) for slot, place, swatch in placed)
     texts = tuple(
         Told(slot.box.moved(place.left, place.top).mirrored(page_width), swatch) for slot, place, swatch in placed
     )

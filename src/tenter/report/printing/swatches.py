@@ -30,6 +30,11 @@ class PrintSwatch:
     hex: str
     mark: str
 
+    @property
+    def spoken(self) -> str:
+        """What a reader who hears the sheet is told of the swatch, as in 'Swatch: navy, your navy, neutral'."""
+        return ", ".join(filter(None, (f"Swatch: {self.name}", self.title, self.part, self.mark.removeprefix("≠ "))))
+
 
 def palette_rows(palette: PersonalPalette) -> tuple[PaletteColour, ...]:
     """Return the colours that are printed, in order; raises `TenterError` where the palette has none.
