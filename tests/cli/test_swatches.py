@@ -15,6 +15,8 @@ from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.photo.print_test_layout import sent_codes
 from tenter.report.exports.formats import Format, exported
 from tenter.report.printing.print_correction import correction_document, fitted, read_correction
+from tenter.report.printing.printer_profile import profile_of_file
+from tenter.report.printing.soft_proof import printed_through
 from tenter.report.printing.swatches import corrected_swatches, print_swatches
 
 PROFILE = Path(__file__).parents[1] / "data" / "argyll" / "inks_cmyk.icc"
@@ -95,7 +97,7 @@ def test_a_profile_says_what_the_printer_misses(made, palette_file, tmp_path):
     assert figures == sorted(figures, reverse=True)
     assert "The paper is L* 95.8" in done.stdout
     backs = "".join(pages(tmp_path / "s.pdf")[0][1::2])
-    assert backs.count("≠ differs") == len(missed)
+    assert backs.count("≠ prints") == len(missed)
     assert "The printer does not make this colour as it is" in backs
     assert "stronger than a file" not in backs
 
@@ -116,6 +118,26 @@ def test_a_correction_changes_what_is_sent_and_says_what_to_expect(made, palette
     assert [s.hex for s in wanted] != [s.hex for s in print_swatches(made[0])]
 
 
+def test_a_profile_and_what_was_learned_with_it_work_together(made, palette_file, tmp_path):
+    codes, profile = sent_codes(), profile_of_file(PROFILE)
+    darker = printed_through(profile, srgb_to_lab(codes)) * (0.95, 1.0, 1.0)
+    learned = tmp_path / "printer.json"
+    learned.write_text(json.dumps(correction_document(fitted(codes, darker, profile))), encoding="utf-8")
+    words = ("swatches", palette_file, "--out", tmp_path / "s.pdf", "--correction", learned)
+    done = run(*words, "--profile", PROFILE)
+    assert done.exit_code == 0, done.output
+    assert "holds for the profile inks_cmyk.icc, this paper" in done.stdout
+    rows = [*made[0].colours, *made[0].borrowed]
+    reached, *missed = [line for line in done.stdout.splitlines() if "expected to within" in line or "by about" in line]
+    assert int(reached.split()[0]) == len(rows) - len(missed)
+    assert 0 < len(missed) < len(rows)
+    (tmp_path / "s.pdf").unlink()
+    done = run(*words)
+    assert done.exit_code == 2
+    assert "holds only while the printer uses that. Give the profile by --profile" in " ".join(done.stderr.split())
+    assert not (tmp_path / "s.pdf").exists()
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -123,7 +145,6 @@ def test_a_correction_changes_what_is_sent_and_says_what_to_expect(made, palette
         (("export", "--format", "css"), "whose palette is not said"),
         (("swatches", "nowhere.json"), "nowhere.json"),
         (("swatches", "--profile", __file__), "no ICC profile"),
-        (("swatches", "--profile", __file__, "--correction", __file__), "came together"),
         (("swatches", "--correction", __file__), "this is no JSON"),
         (("swatches", "--profile", "nowhere.icc"), "cannot be read"),
     ],

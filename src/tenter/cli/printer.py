@@ -49,6 +49,10 @@ def learn(
     chart: ChartChoice = ChartOption.CLASSIC24,
     card_values: ValuesChoice = CardValuesOption.MEAN_OF_30,
     card: CardFile = None,
+    profile: Annotated[
+        Path | None,
+        typer.Option("--profile", metavar="FILE.icc", help="The ICC profile that the test sheet was printed with."),
+    ] = None,
     card_is_evenly_lit: CalledEven = False,
 ) -> None:
     """Learn from one photograph what a printer does to colours, for 'tenter swatches --correction'.
@@ -59,6 +63,7 @@ def learn(
     from tenter.photo.print_test_layout import sent_codes
     from tenter.photo.print_test_reading import read_test_sheet
     from tenter.report.printing.print_correction import correction_document, fitted
+    from tenter.report.printing.printer_profile import profile_of_file
     from tenter.report.printing.proof_words import correction_words
 
     with errors_said():
@@ -68,7 +73,8 @@ def learn(
             say(reason)
         if not read.patches:
             raise typer.Exit(REFUSED)
-        learned = fitted(sent_codes()[list(read.patches)], read.lab)
+        used = profile_of_file(profile) if profile is not None else None
+        learned = fitted(sent_codes()[list(read.patches)], read.lab, used)
     out.write_text(json.dumps(correction_document(learned)) + "\n", encoding="utf-8")
     typer.echo(correction_words(learned))
     say(f"Wrote {out}")

@@ -17,7 +17,6 @@ from tenter.cli.inputs import (
 )
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
 from tenter.cli.paper_options import NameOption, PaperOption
-from tenter.errors import TenterError
 
 if TYPE_CHECKING:
     from tenter.consultation.personal.colours import PersonalPalette
@@ -58,6 +57,8 @@ def swatches(
 ) -> None:
     """Write the sheets that a palette's swatches are cut from, front and back, at exact size.
 
+    A correction that was learned with a profile holds with that profile alone: give both.
+
     Exit code 0: written. 2: a file or an option cannot be used. 3: the sitting has no verdict yet.
     """
     from tenter.report.paper_size import PaperSize
@@ -65,8 +66,6 @@ def swatches(
     from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 
     with errors_said():
-        if profile is not None and correction is not None:
-            raise TenterError("--profile and --correction came together; give the one that your printer is used with")
         kept = kept_palette(source, client, kit, method, face, seed)
         drawn, said = _drawn(kept.palette, profile, correction)
         single = form in (FormOption.A4, FormOption.LETTER)
@@ -89,14 +88,22 @@ def _drawn(
     """Return the swatches, and what is to be said of the printer."""
     from tenter.report.printing.print_correction import read_correction
     from tenter.report.printing.printer_profile import profile_of_file
-    from tenter.report.printing.proof_words import correction_words, paper_words, proof_lines
-    from tenter.report.printing.swatches import corrected_swatches, palette_proofs, palette_rows, print_swatches
+    from tenter.report.printing.proof_words import corrected_lines, correction_words, paper_words, proof_lines
+    from tenter.report.printing.swatches import (
+        corrected_misses,
+        corrected_swatches,
+        palette_proofs,
+        palette_rows,
+        print_swatches,
+    )
 
+    printer = profile_of_file(profile) if profile is not None else None
     if correction is not None:
-        learned = read_correction(correction)
-        return corrected_swatches(palette, learned), (correction_words(learned),)
-    if profile is None:
+        learned = read_correction(correction, printer)
+        drawn = corrected_swatches(palette, learned)
+        lines = corrected_lines(palette_rows(palette), corrected_misses(palette, drawn, learned))
+        return drawn, (correction_words(learned), *lines)
+    if printer is None:
         return print_swatches(palette), ()
-    printer = profile_of_file(profile)
     proofs = palette_proofs(palette, printer)
     return print_swatches(palette, proofs), (*proof_lines(palette_rows(palette), proofs), paper_words(printer))

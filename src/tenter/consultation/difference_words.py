@@ -11,7 +11,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_lch, lch_to_lab
 
 SAME = "the same to the eye"
-_SAME_BELOW = 1.0  # ΔE00
+SAME_BELOW = 1.0  # ΔE00: about where two colours side by side look the same
 _TOUCH_BELOW, _LITTLE_BELOW = 2.0, 4.0  # ΔE00
 _NEAR_GREY = 5.0  # C*; below it a hue angle says little, and a* and b* are spoken of
 _SHARE = 0.5  # of the largest part; smaller ones are not spoken of
@@ -24,7 +24,7 @@ def difference_in_words(wanted: ArrayLike, found: ArrayLike) -> str:
     """Return how the colour found differs from the one wanted, both CIELAB (3,) under the same conditions."""
     first, second = np.asarray(wanted, dtype=float), np.asarray(found, dtype=float)
     whole = steady(float(delta_e_2000(first, second)))
-    if whole < _SAME_BELOW:
+    if whole < SAME_BELOW:
         return SAME
     parts = [(size, word) for size, word in _parts(first, second) if size >= _LEAST]
     largest = max((size for size, _ in parts), default=0.0)

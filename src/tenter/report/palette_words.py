@@ -1,6 +1,14 @@
 """What is said of a colour of a palette, and of a staple, wherever it is printed or exported."""
 
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Staple, StapleAnswer, Suited
+from tenter.consultation.personal.colours import (
+    Basis,
+    PaletteColour,
+    Part,
+    PersonalPalette,
+    Staple,
+    StapleAnswer,
+    Suited,
+)
 from tenter.errors import TenterError
 
 _PARTS = {

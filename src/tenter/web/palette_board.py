@@ -132,8 +132,7 @@ def _staples(palette: PersonalPalette) -> tuple[StapleLine, ...]:
         return ()
     screens, _ = Colours(np.array([s.lab for s in palette.staples]), palette.conditions).on_screen()
     return tuple(
-        StapleLine(s.name, screen, staple_words(s, "the"))
-        for s, screen in zip(palette.staples, screens, strict=True)
+        StapleLine(s.name, screen, staple_words(s, "the")) for s, screen in zip(palette.staples, screens, strict=True)
     )
 
 

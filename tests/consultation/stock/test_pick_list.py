@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.illuminants import Observer
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
+from tenter.consultation.difference_words import SAME, difference_in_words
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.choosing import APART, NEUTRALS_APART
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
-from tenter.consultation.difference_words import SAME, difference_in_words
 from tenter.consultation.stock.pick_list import (
     WITHIN,
     WITHIN_NEUTRAL,

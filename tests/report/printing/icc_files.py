@@ -96,11 +96,19 @@ def to_device_values(pcs):
     return (pcs - origin) @ np.linalg.inv(matrix)
 
 
-def printer(**changes):
+def printer(pcs=b"Lab ", **changes):
     """Return a printer's profile with lut16Type tables."""
     tags = {
         b"wtpt": xyz((0.9, 0.93, 0.78)),
         b"A2B1": old_table(nodes(9, 3, to_pcs_colours)),
         b"B2A1": old_table(nodes(17, 3, to_device_values)),
     }
-    return profile(tags | {name.encode(): data for name, data in changes.items()})
+    return profile(tags | {name.encode(): data for name, data in changes.items()}, pcs=pcs)
+
+
+def screen(**changes):
+    """Return a screen's profile of a matrix and curves."""
+    colorants = {b"rXYZ": (0.44, 0.22, 0.014), b"gXYZ": (0.385, 0.717, 0.097), b"bXYZ": (0.1392, 0.063, 0.7139)}
+    tags = {name: xyz(values) for name, values in colorants.items()}
+    tags |= {name: gamma(2.0) for name in (b"rTRC", b"gTRC", b"bTRC")}
+    return profile(tags | {name.encode(): data for name, data in changes.items()}, kind=b"mntr", pcs=b"XYZ ")

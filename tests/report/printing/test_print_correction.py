@@ -1,23 +1,29 @@
 """What is learned of a printer from its test sheet, and what that does to the swatches of a palette."""
 
 import json
+from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
+from dye_printer import dye_printer
 from exposure import expose
 from odd_palette import odd_palette
 from print_test_scene import printed_lab, sheet_scene
 from tenter.cli.main import app
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.reflectance import reflectance_to_lab
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo import print_test_layout as layout
 from tenter.report.printing.print_correction import correction_document, fitted, read_correction
+from tenter.report.printing.printer_profile import profile_of_file
+from tenter.report.printing.soft_proof import connection_lab, printed_through
 from tenter.report.printing.swatches import corrected_swatches, print_swatches, screen_lab
 
+DATA = Path(__file__).parents[2] / "data" / "argyll"
 CODES = layout.sent_codes()
 SENT = srgb_to_lab(CODES)
 PALETTE = odd_palette()
@@ -100,6 +106,56 @@ def test_patches_that_do_not_fit_are_refused():
         fitted(CODES[:12], SENT[:12])
     with pytest.raises(TenterError, match="three finite numbers"):
         fitted(CODES, np.full_like(SENT, np.nan))
+
+
+# A printer of dyes by the profile of dyes_rgb.icc, which has since come to print two of the dyes weaker.
+@pytest.fixture(scope="module")
+def profile():
+    return profile_of_file(DATA / "dyes_rgb.icc")
+
+
+@pytest.fixture(scope="module")
+def drifted(profile):
+    real = dye_printer(np.random.default_rng(12))
+
+    def prints(lab):
+        deep = (1 - profile.to_device.from_lab(connection_lab(lab))) * (0.85, 0.95, 1.0)
+        return reflectance_to_lab(real.reflectance(np.column_stack([deep, np.zeros(len(deep))])), "D65", "2")
+
+    return prints
+
+
+def test_what_is_learned_with_a_profile_goes_on_from_it(profile, drifted):
+    measured = drifted(SENT)
+    alone, both = fitted(CODES, measured), fitted(CODES, measured, profile)
+    others = srgb_to_lab(np.random.default_rng(0).uniform(0, 1, (100, 3)))
+    misses = [delta_e_2000(found.printed(others), drifted(others)).mean() for found in (alone, both)]
+    assert misses[1] < 0.5 * misses[0]
+    assert misses[1] < 0.5 * delta_e_2000(printed_through(profile, others), drifted(others)).mean()
+    assert both.left_out < 0.5 * alone.left_out
+    assert both.uncorrected == alone.uncorrected
+
+
+def test_what_was_learned_with_a_profile_holds_with_that_alone(profile, drifted, tmp_path):
+    measured = drifted(SENT)
+    with_it, without = fitted(CODES, measured, profile), fitted(CODES, measured)
+    other = profile_of_file(DATA / "inks_cmyk.icc")
+    again = read_correction(written(tmp_path, with_it), profile)
+    assert np.abs(again.printed(ASKED) - with_it.printed(ASKED)).max() < 0.02
+    copy = tmp_path / "of another name.icc"
+    copy.write_bytes((DATA / "dyes_rgb.icc").read_bytes())
+    assert read_correction(written(tmp_path, with_it), profile_of_file(copy)).left_out == again.left_out
+    for learned, used, said in (
+        (with_it, None, "learned with the profile 'dyes_rgb.icc', and holds only"),
+        (with_it, other, "learned with another profile, 'dyes_rgb.icc'.*than inks_cmyk.icc"),
+        (without, other, "learned without a profile"),
+    ):
+        with pytest.raises(UnreadableInput, match=said) as refused:
+            read_correction(written(tmp_path, learned), used)
+        assert "--profile" in refused.value.remedy or "this one" in refused.value.remedy
+    for junk in (7, {"name": 1, "sha256": "00"}, {}, [None]):
+        with pytest.raises(UnreadableInput, match="of its profile cannot be read"):
+            read_correction(written(tmp_path, with_it, profile=junk), profile)
 
 
 @pytest.mark.parametrize(

@@ -9,16 +9,19 @@ from numpy.testing import assert_allclose
 from PIL import Image, ImageCms
 
 from report.printing import icc_files
-from report.printing.icc_files import gamma, new_table, nodes, old_table, profile, sampled, xyz
+from report.printing.icc_files import gamma, new_table, nodes, old_table, profile, sampled, screen, xyz
 from tenter.colorimetry.adaptation import Transform, adapt
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import SRGB_WHITE, lab_to_xyz, xyz_to_lab
 from tenter.errors import UnreadableInput
-from tenter.report.printing.printer_profile import D50_XYZ, read_printer_profile
+from tenter.report.printing.connection_space import D50_XYZ
+from tenter.report.printing.printer_profile import read_printer_profile
+from tenter.report.printing.proof_words import miss_mark, paper_words
 from tenter.report.printing.soft_proof import REACHED, connection_lab, paper_lab, soft_proofs, with_paper
 
 DATA = Path(__file__).parents[2] / "data" / "argyll"
 PRINTERS = ("dyes_rgb", "inks_cmyk")
+OF_XYZ = ("dyes_xyz", "screen_rgb")
 
 
 def kept(name):
@@ -49,6 +52,34 @@ def test_two_hundred_colours_are_looked_up_as_argyll_does(name):
     assert delta_e_2000(with_paper(back, found), absolute).mean() <= 0.1
 
 
+@pytest.mark.parametrize("name", OF_XYZ)
+def test_profiles_that_speak_of_xyz_are_looked_up_as_argyll_does(name):
+    data = kept(name)
+    assert data[20:24] == b"XYZ "
+    found = read_printer_profile(data)
+    asked, device, printed, absolute = look_ups(name, found.channels)
+    assert len(asked) == 200
+    back = found.to_lab.to_lab(found.to_device.from_lab(asked))
+    # argyll goes on beyond real colours, whose X, Y and Z are above 0; the profile's own numbers do not.
+    assert delta_e_2000(back, printed).mean() <= 0.15  # the aim is 0.3
+    assert delta_e_2000(found.to_lab.to_lab(device), printed).mean() <= 0.01
+    real = np.all(lab_to_xyz(asked, D50_XYZ) > 0, axis=1)
+    assert real.sum() > 150
+    assert_allclose(found.to_device.from_lab(asked[real]), device[real], rtol=0, atol=2e-4)
+    if found.of_paper:
+        assert delta_e_2000(with_paper(back, found), absolute).mean() <= 0.1
+
+
+def test_a_screens_profile_says_nothing_of_paper():
+    found = read_printer_profile(kept("screen_rgb"))
+    assert not found.of_paper
+    assert "nothing of paper and inks" in paper_words(found)
+    [proof] = soft_proofs(found, np.array([[60.0, 20.0, 10.0]]))
+    assert proof.miss < 0.05
+    assert proof.beside == pytest.approx(proof.miss, abs=1e-9)
+    assert "The paper is" in paper_words(read_printer_profile(kept("dyes_rgb")))
+
+
 # -- LittleCMS, which answers in 8 bits ----------------------------------------------------------------------------
 
 
@@ -76,7 +107,7 @@ def of_every_kind():
         "bent": icc_files.printer(A2B1=old_table(there, bend=1.2), **old),
         "mAB": icc_files.printer(A2B1=mab, **old),
         "mAB in 8 bits": icc_files.printer(A2B1=small, **old),
-        **{name: kept(name) for name in PRINTERS},
+        **{name: kept(name) for name in (*PRINTERS, *OF_XYZ)},
     }
 
 
@@ -154,6 +185,13 @@ def test_a_colour_sent_weaker_than_it_is_misses_by_that_as_well():
     assert weaker.nearest_miss == pytest.approx(true.nearest_miss, abs=0.2)
 
 
+def test_a_miss_is_said_in_the_words_of_the_pick_list():
+    asked = np.array([50.0, 40.0, 20.0])
+    assert miss_mark(asked, asked + np.array([0.5, 0, 0])) == ""
+    assert miss_mark(asked, asked + np.array([3.0, 0, 0])) == "≠ prints a little lighter"
+    assert miss_mark(asked, np.array([50.0, 20.0, 10.0])) == "≠ prints clearly softer"
+
+
 # -- junk ----------------------------------------------------------------------------------------------------------
 
 
@@ -165,14 +203,28 @@ def broken():
     return {
         "empty": (b"", "no ICC profile"),
         "text": (b"hello " * 100, "no ICC profile"),
-        "screen": (profile({}, kind=b"mntr"), "of a screen, not of a printer"),
+        "bare screen": (profile({}, kind=b"mntr", pcs=b"XYZ "), "no tables for printing"),
+        "screen of one colour": (
+            screen(rXYZ=xyz(), gXYZ=xyz((0.96, 1, 0.82)), bXYZ=xyz((0.97, 0.99, 0.82))),
+            "damaged or incomplete",
+        ),
+        "screen that turns back": (screen(gTRC=sampled([0, 0.7, 0.4, 1])), "damaged or incomplete"),
+        "grey screen": (profile({}, kind=b"mntr", device=b"GRAY"), "of a device of greys alone"),
+        "CMYK space": (profile({}, kind=b"spac", device=b"CMYK"), "RGB would do"),
+        "named": (profile({}, kind=b"nmcl"), "of named colours, not of a printer"),
+        "link": (profile({}, kind=b"link"), "of two devices in one, not of a printer"),
+        "version 5": (profile(tags, version=0x05000000), "ICC version 5, and versions 2 to 4"),
         "camera": (profile({}, kind=b"scnr"), "of a camera or scanner"),
         "unknown": (profile({}, kind=b"abcd"), "of something unknown"),
-        "not Lab": (profile(tags, pcs=b"XYZ "), "does not speak of CIELAB"),
+        "not Lab": (profile(tags, pcs=b"Luv "), "neither of CIELAB nor of XYZ"),
         "no tables": (profile({b"wtpt": xyz()}), "no tables for printing"),
         "one way": (profile(tags), "no tables for printing"),
-        "cut short": (whole[:3000], "damaged or incomplete"),
-        "cut in the list": (whole[:140], "no tables|damaged"),
+        "cut short": (whole[:3000], f"breaks off: 3000 bytes came of {len(whole)}"),
+        "cut in the list": (whole[:140], "breaks off: 140 bytes"),
+        "small table of XYZ": (
+            icc_files.printer(pcs=b"XYZ ", A2B1=old_table(nodes(5, 3, icc_files.to_pcs_colours), wide=False)),
+            "damaged or incomplete",
+        ),
         "no paper": (icc_files.printer(wtpt=xyz((0.0, 0.0, 0.0))), "damaged or incomplete"),
         "grid of one": (icc_files.printer(A2B1=there[:10] + b"\x01" + there[11:]), "damaged or incomplete"),
         "another kind": (icc_files.printer(A2B1=b"text" + there[4:]), "damaged or incomplete"),

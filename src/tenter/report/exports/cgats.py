@@ -7,11 +7,25 @@ argyll 2.3.1 reads the result (tests/report/exports).
 from tenter.report.exports.colours import ExportColour, ExportPalette
 from tenter.report.plain_text import one_line
 
-_FIELDS = ("SAMPLE_ID", "SAMPLE_NAME", "SAMPLE_GROUP", "SAMPLE_PART", "RGB_R", "RGB_G", "RGB_B", "LAB_L", "LAB_A", "LAB_B")
+_FIELDS = (
+    "SAMPLE_ID",
+    "SAMPLE_NAME",
+    "SAMPLE_GROUP",
+    "SAMPLE_PART",
+    "RGB_R",
+    "RGB_G",
+    "RGB_B",
+    "LAB_L",
+    "LAB_A",
+    "LAB_B",
+)
 
 
 def cgats(palette: ExportPalette) -> str:
-    """Return the table. SAMPLE_GROUP tells the palette's own colours from metals, borrowed colours and staples; RGB_ are sRGB code values from 0 to 255, LAB_ are under the illuminant and observer stated."""
+    """Return the table: RGB_ are sRGB code values from 0 to 255, LAB_ are under the illuminant and observer stated.
+
+    SAMPLE_GROUP tells the palette's own colours from its metals, what it borrows, and the staples.
+    """
     conditions = palette.conditions
     head = [
         "CGATS.17",

@@ -8,7 +8,7 @@ _STAPLES = "# Staples: what every shop sells. They are not counted among the col
 
 
 def gimp_palette(palette: ExportPalette) -> str:
-    """Return the palette; a colour that sRGB does not have says so behind its name, and a staple what to do about it."""
+    """Return the palette. A colour that sRGB does not have says so behind its name, a staple what to do about it."""
     lines = ["GIMP Palette", f"Name: {one_line(palette.title).strip()}", f"Columns: {_COLUMNS}"]
     lines.append(f"# sRGB, {palette.date}")
     lines += map(_line, palette.own)

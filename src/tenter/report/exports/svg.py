@@ -16,7 +16,7 @@ _LETTERS = 22  # of a name that fit under a swatch
 
 
 def svg(palette: ExportPalette) -> str:
-    """Return a drawing. A colour that sRGB does not have is marked with ≠ and in words; staples are beneath the rest."""
+    """Return a drawing. A colour that sRGB does not have is marked with ≠ and in words. Staples are beneath."""
     rows = -(-len(palette.own) // COLUMNS)
     beneath = _TOP + rows * _ROW
     drawn = [_drawn(colour, k, _TOP) for k, colour in enumerate(palette.own)]

@@ -1,7 +1,7 @@
 """The tables of an ICC profile, evaluated in floating point: curves, matrices and grids, one after the other.
 
 Pillow's LittleCMS speaks 8-bit Lab, which costs 0.2 ΔE00 on average; here nothing is rounded.
-Source: ICC.1:2022, 10.10 lut16Type, 10.11 lut8Type, 10.12 lutAToBType, 10.13 lutBToAType, 6.3.4 (encodings of the PCS).
+Source: ICC.1:2022, 10.10 lut16Type, 10.11 lut8Type, 10.12 lutAToBType, 10.13 lutBToAType.
 """
 
 import struct
@@ -13,6 +13,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.photo.profiles import UnusableProfile, curve_table
+from tenter.report.printing.connection_space import LAB, OLD_LAB, XYZ, Connection
 
 _MOST_CHANNELS = 8
 Stage = Callable[[FloatArray], FloatArray]
@@ -22,14 +23,13 @@ Stage = Callable[[FloatArray], FloatArray]
 class Table:
     """A table from one colour space to another: `stages` map (n, inputs) to (n, outputs), both from 0 to 1.
 
-    lab_scale, lab_offset: what 0 to 1 stands for where L*, a*, b* go in or come out: value × scale + offset.
+    connection: how colours are written where they go in or come out.
     """
 
     inputs: int
     outputs: int
     stages: tuple[Stage, ...]
-    lab_scale: FloatArray
-    lab_offset: FloatArray
+    connection: Connection
 
     def __call__(self, values: FloatArray) -> FloatArray:
         """Return the values (n, outputs), 0 to 1, of values (n, inputs), which are clipped to 0 to 1."""
@@ -40,21 +40,22 @@ class Table:
 
     def from_lab(self, lab: FloatArray) -> FloatArray:
         """Return device values (n, outputs) of CIELAB (n, 3)."""
-        return self((lab - self.lab_offset) / self.lab_scale)
+        return self(self.connection.coded(lab))
 
     def to_lab(self, device: FloatArray) -> FloatArray:
         """Return CIELAB (n, 3) of device values (n, inputs)."""
-        lab: FloatArray = self(device) * self.lab_scale + self.lab_offset
-        return lab
+        return self.connection.lab(self(device))
 
 
-_OFFSET = np.array([0.0, -128.0, -128.0])
-_PLAIN_SCALE = np.array([100.0, 255.0, 255.0])
-_OLD_SCALE = np.array([100.0 * 65535 / 65280, 65535 / 256, 65535 / 256])  # of lut16Type, in every version
-
-
-def read_table(tag: bytes) -> Table:
+def read_table(tag: bytes, to_pcs: bool, xyz: bool = False) -> Table:
     """Return the table of a tag.
+
+    Parameters
+    ----------
+    to_pcs
+        Whether it goes from the device to the connection space, and not the other way.
+    xyz
+        Whether the connection space is XYZ, and not CIELAB.
 
     Raises
     ------
@@ -65,17 +66,20 @@ def read_table(tag: bytes) -> Table:
         kind, inputs, outputs = tag[:4], tag[8], tag[9]
         if not (1 <= inputs <= _MOST_CHANNELS and 1 <= outputs <= _MOST_CHANNELS):
             raise UnusableProfile
-        if kind in (b"mft1", b"mft2"):
-            return _of_old_kind(tag, inputs, outputs, wide=kind == b"mft2")
-        if kind in (b"mAB ", b"mBA "):
-            return _of_new_kind(tag, inputs, outputs, to_pcs=kind == b"mAB ")
+        if kind == b"mft2" or (kind == b"mft1" and not xyz):
+            matrix = _matrix_at(tag[:48] + bytes(12), 12) if xyz and not to_pcs else None
+            return _of_old_kind(tag, inputs, outputs, kind == b"mft2", matrix, XYZ if xyz else None)
+        if kind == (b"mAB " if to_pcs else b"mBA "):
+            return _of_new_kind(tag, inputs, outputs, to_pcs, XYZ if xyz else LAB)
     except (struct.error, IndexError, KeyError, ValueError):
         raise UnusableProfile from None
     raise UnusableProfile
 
 
-def _of_old_kind(tag: bytes, inputs: int, outputs: int, wide: bool) -> Table:
-    """Return the table of a lut8Type or lut16Type; its matrix serves XYZ alone, which is not asked of it."""
+def _of_old_kind(
+    tag: bytes, inputs: int, outputs: int, wide: bool, matrix: Stage | None, connection: Connection | None
+) -> Table:
+    """Return the table of a lut8Type or lut16Type; its matrix serves XYZ alone, where that goes in."""
     grid = tag[10]
     entries_in, entries_out = struct.unpack(">HH", tag[48:52]) if wide else (256, 256)
     sizes = (inputs * entries_in, grid**inputs * outputs, outputs * entries_out)
@@ -84,14 +88,15 @@ def _of_old_kind(tag: bytes, inputs: int, outputs: int, wide: bool) -> Table:
     numbers = _numbers(tag[52 if wide else 48 :], sum(sizes), wide)
     first, middle, last = np.split(numbers, np.cumsum(sizes)[:2])
     stages = (
+        *([matrix] if matrix else []),
         _curves(first.reshape(inputs, entries_in)),
         _grid(middle.reshape((grid,) * inputs + (outputs,))),
         _curves(last.reshape(outputs, entries_out)),
     )
-    return Table(inputs, outputs, stages, _OLD_SCALE if wide else _PLAIN_SCALE, _OFFSET)
+    return Table(inputs, outputs, stages, connection or (OLD_LAB if wide else LAB))
 
 
-def _of_new_kind(tag: bytes, inputs: int, outputs: int, to_pcs: bool) -> Table:
+def _of_new_kind(tag: bytes, inputs: int, outputs: int, to_pcs: bool, connection: Connection) -> Table:
     """Return the table of a lutAToBType or lutBToAType, whose five parts are each left out by an offset of 0."""
     b_at, matrix_at, m_at, grid_at, a_at = struct.unpack(">5I", tag[12:32])
     device, pcs = (inputs, outputs) if to_pcs else (outputs, inputs)
@@ -107,7 +112,7 @@ def _of_new_kind(tag: bytes, inputs: int, outputs: int, to_pcs: bool) -> Table:
         parts += both
     if b_at:
         parts.append(_curves_at(tag, b_at, pcs))
-    return Table(inputs, outputs, tuple(parts if to_pcs else reversed(parts)), _PLAIN_SCALE, _OFFSET)
+    return Table(inputs, outputs, tuple(parts if to_pcs else reversed(parts)), connection)
 
 
 def _numbers(data: bytes, count: int, wide: bool) -> FloatArray:

@@ -1,8 +1,9 @@
 """What to send to a printer so that swatches come out nearer to their colours, learned once from a printed test sheet.
 
-The printed colour is taken for the colour sent, and a smooth change: a polynomial of third degree in L*, a* and b*, and
-what is left of it drawn smoothly through the patches (kriging). Sixty patches say by how much it misses a patch that it
-has not seen; that figure is kept and stated.
+The printed colour is taken for the colour sent, or for what the printer's profile makes of that where it is used with
+one, and a smooth change: a polynomial of third degree in L*, a* and b*, and what is left of it drawn smoothly through
+the patches (kriging). What was learned with a profile holds with that profile alone, which its file names by a digest.
+Sixty patches say by how much it misses a patch that it has not seen; that figure is kept and stated.
 
 Source: C. E. Rasmussen, C. K. I. Williams (2006), Gaussian Processes for Machine Learning, sections 2.2, 2.7 and 5.4.2
 (leaving one out); from memory.
@@ -21,8 +22,10 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_srgb, srgb_to_lab
 from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
-from tenter.given import given_array, given_path
+from tenter.given import given_array, given_path, shown
 from tenter.report.printing.nearest import searched
+from tenter.report.printing.printer_profile import PrinterProfile
+from tenter.report.printing.soft_proof import printed_through
 
 LEAST_PATCHES: Final = 30
 MOST_MISSED: Final = 5.0  # mean ΔE00 of patches left out, beyond which they are no sheet of one printer
@@ -34,7 +37,7 @@ _TAG = "tenter print correction"
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PrintCorrection:
-    """What a printer does to colours. CIELAB is D65/2°.
+    """What a printer does to colours. CIELAB is D65/2°. profile: the one that it is used with, None for none.
 
     sent: (n, 3), of the patches' codes. measured: (n, 3), as they were printed. left_out: mean ΔE00 by which a patch is
     missed that the others alone foretell. uncorrected: mean ΔE00 of what was printed from what was sent.
@@ -45,10 +48,11 @@ class PrintCorrection:
     weights: FloatArray
     left_out: float
     uncorrected: float
+    profile: PrinterProfile | None = None
 
     def printed(self, lab: FloatArray) -> FloatArray:
         """Return what is printed (n, 3) where colours (n, 3) are sent."""
-        found: FloatArray = lab + _likeness(lab, self.sent) @ self.weights
+        found: FloatArray = _foretold(lab, self.profile) + _likeness(lab, self.sent) @ self.weights
         return found
 
     def to_send(self, lab: FloatArray) -> tuple[list[str], FloatArray]:
@@ -60,8 +64,10 @@ class PrintCorrection:
         return [f"#{r:02x}{g:02x}{b:02x}" for r, g, b in codes], remaining
 
 
-def fitted(codes: FloatArray, measured: FloatArray) -> PrintCorrection:
+def fitted(codes: FloatArray, measured: FloatArray, profile: PrinterProfile | None = None) -> PrintCorrection:
     """Return the correction of a printer that printed code values (n, 3), 0-1, as colours (n, 3), CIELAB D65/2°.
+
+    profile: the one that the printer used for that, and will use.
 
     Raises
     ------
@@ -78,7 +84,7 @@ def fitted(codes: FloatArray, measured: FloatArray) -> PrintCorrection:
         )
     sent = srgb_to_lab(codes)
     inverse = np.linalg.inv(_likeness(sent, sent) + _NOISE * np.eye(len(sent)))
-    weights = inverse @ (given - sent)
+    weights = inverse @ (given - _foretold(sent, profile))
     left_out = float(delta_e_2000(given - weights / np.diag(inverse)[:, None], given).mean())
     if left_out > MOST_MISSED:
         raise TenterError(
@@ -86,7 +92,12 @@ def fitted(codes: FloatArray, measured: FloatArray) -> PrintCorrection:
             "Check that the sheet was printed without a “vivid” setting, that it lies flat, and that no shadow or "
             "glare is on it"
         )
-    return PrintCorrection(sent, given, weights, left_out, float(delta_e_2000(sent, given).mean()))
+    return PrintCorrection(sent, given, weights, left_out, float(delta_e_2000(sent, given).mean()), profile)
+
+
+def _foretold(lab: FloatArray, profile: PrinterProfile | None) -> FloatArray:
+    """Return what is expected of colours sent (n, 3) before anything is learned."""
+    return lab if profile is None else printed_through(profile, lab)
 
 
 def _likeness(one: FloatArray, other: FloatArray) -> FloatArray:
@@ -113,7 +124,7 @@ def _term_variances() -> FloatArray:
 
 def correction_document(correction: PrintCorrection) -> dict[str, object]:
     """Return a correction as plain values for JSON: what was sent and what was printed, from which it is made again."""
-    codes = np.round(lab_to_srgb(correction.sent) * 255).astype(int)
+    codes, profile = np.round(lab_to_srgb(correction.sent) * 255).astype(int), correction.profile
     return {
         "kind": _TAG,
         "illuminant": "D65",
@@ -122,25 +133,66 @@ def correction_document(correction: PrintCorrection) -> dict[str, object]:
         "measured": np.round(correction.measured, 3).tolist(),
         "left_out_delta_e": round(correction.left_out, 2),
         "uncorrected_delta_e": round(correction.uncorrected, 2),
+        "profile": profile and {"name": profile.name, "sha256": profile.digest},
     }
 
 
-def read_correction(path: str | Path) -> PrintCorrection:
-    """Return the correction of a file; raises `UnreadableInput` naming what is wrong with it."""
+def read_correction(path: str | Path, profile: PrinterProfile | None = None) -> PrintCorrection:
+    """Return the correction of a file, for a printer that uses a profile or none.
+
+    Raises
+    ------
+    UnreadableInput
+        Naming what is wrong with it, or that it was learned with another profile.
+    """
     source = given_path(path)
     try:
         document = json.loads(read_text(source))
     except (ValueError, RecursionError):
         raise UnreadableInput(str(path), "this is no JSON", _REMEDY) from None
-    return correction_from(document, str(path))
+    return correction_from(document, str(path), profile)
 
 
-def correction_from(document: object, source: str = "correction") -> PrintCorrection:
-    """Return the correction of a document; raises `UnreadableInput` naming what is wrong with it."""
+def correction_from(
+    document: object, source: str = "correction", profile: PrinterProfile | None = None
+) -> PrintCorrection:
+    """Return the correction of a document, as `read_correction` does."""
     if not isinstance(document, Mapping) or document.get("kind") != _TAG:
         raise UnreadableInput(source, "this is no correction of a printer", _REMEDY)
+    why, remedy = _why_not_with(document.get("profile"), profile)
+    if why:
+        raise UnreadableInput(source, why, remedy)
     try:
         codes = given_array(document.get("sent"), "sent")
-        return fitted(np.clip(codes / 255, 0, 1), given_array(document.get("measured"), "measured"))
+        return fitted(np.clip(codes / 255, 0, 1), given_array(document.get("measured"), "measured"), profile)
     except TenterError as error:
         raise UnreadableInput(source, str(error), _REMEDY) from None
+
+
+def _why_not_with(learned: object, profile: PrinterProfile | None) -> tuple[str, str]:
+    """Return why a correction does not hold for a printer that uses a profile, and what would do; empty where it does.
+
+    learned: what its document says of the profile that it was learned with, None for none.
+    """
+    if learned is None:
+        if profile is None:
+            return "", ""
+        return (
+            "this correction was learned without a profile, so it does not hold while the printer uses one",
+            "Leave --profile out, or print the test sheet with the profile and run tenter printer learn --profile",
+        )
+    name, digest = (learned.get(key) for key in ("name", "sha256")) if isinstance(learned, Mapping) else (None, None)
+    if not isinstance(name, str) or not isinstance(digest, str):
+        return "what this correction says of its profile cannot be read", _REMEDY
+    if profile is None:
+        return (
+            f"this correction was learned with the profile {shown(name)}, and holds only while the printer uses that",
+            "Give the profile by --profile, and choose it in the printer's settings",
+        )
+    if profile.digest == digest:
+        return "", ""
+    return (
+        f"this correction was learned with another profile, {shown(name)} (SHA-256 {shown(digest[:8])}…), than "
+        f"{profile.name} ({profile.digest[:8]}…)",
+        "Give that one, or print the test sheet with this one and run tenter printer learn --profile",
+    )

@@ -6,6 +6,7 @@ Source: ICC.1:2022, 7.2 (header), 9.2 (tags).
 
 import struct
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 
 import numpy as np
@@ -15,18 +16,21 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.errors import UnreadableInput
 from tenter.given import given_path
 from tenter.photo.profiles import UnusableProfile, tags_of
+from tenter.report.printing.connection_space import D50_XYZ
+from tenter.report.printing.icc_matrix import MATRIX_TAGS, matrix_tables
 from tenter.report.printing.icc_table import Table, read_table
 
-D50_XYZ = np.array([0.9642, 1.0, 0.8249])  # of the connection space, ICC.1:2022, 7.2.16
 _ASK = "Ask the printer's or paper's maker, or whoever measured it, for its ICC profile (.icc or .icm)."
-_CLASSES = {
-    b"mntr": "a screen",
+_PRINTER, _SCREENS = b"prtr", (b"mntr", b"spac")
+_REFUSED = {
     b"scnr": "a camera or scanner",
-    b"spac": "a colour space",
     b"link": "two devices in one",
     b"abst": "an effect",
     b"nmcl": "named colours",
 }
+_NEWEST = 4  # version; what came after has other parts
+_AGAIN = "Load it from where it came once more"
+_TABLES = (b"A2B1", b"A2B0"), (b"B2A1", b"B2A0")  # relative colorimetry first
 _LARGEST = 64 << 20
 _GREYS = np.array([[30.0, 0.0, 0.0], [50.0, 0.0, 0.0], [75.0, 0.0, 0.0]])
 _CONTRADICTION = 20.0  # ΔE00 by which a printable grey may come back as another colour: more, and the tables are junk
@@ -37,13 +41,18 @@ _GRID = np.stack(np.meshgrid(*[np.linspace(*ends, 9) for ends in ((0, 100), (-80
 class PrinterProfile:
     """to_device and to_lab are the profile's tables of relative colorimetry. white: XYZ (3,) of the paper, Y 1.
 
-    most_ink: the largest sum of device values that the profile itself asks for.
+    most_ink: the largest sum of device values that the profile itself asks for. of_paper: False for the profile of a
+    screen or a colour space, as photo labs ask for: it says what a file may carry, and nothing of paper and inks.
+    name, digest: of its file, and of its bytes (SHA-256), by which it is known again.
     """
 
     to_device: Table
     to_lab: Table
     white: FloatArray
     most_ink: float
+    of_paper: bool
+    name: str
+    digest: str
 
     @property
     def channels(self) -> int:
@@ -65,48 +74,73 @@ def profile_of_file(path: str | Path) -> PrinterProfile:
 
 
 def read_printer_profile(data: bytes, source: str = "the profile") -> PrinterProfile:
-    """Return the profile of a printer.
+    """Return the profile of a printer, or of the colour space that a photo lab asks for.
 
     Raises
     ------
     UnreadableInput
-        If it is no ICC profile, not a printer's, or cannot be used; and what would do.
+        If it is no ICC profile, of another device, or cannot be used; and what would do.
     """
     if len(data) < 132 or data[36:40] != b"acsp":
         raise UnreadableInput(source, "this is no ICC profile", _ASK)
-    if data[12:16] != b"prtr":
-        told = _CLASSES.get(data[12:16], "something unknown")
-        raise UnreadableInput(source, f"this profile is of {told}, not of a printer", _ASK)
-    if data[20:24] != b"Lab ":
-        raise UnreadableInput(source, "this profile does not speak of CIELAB, so it cannot be read here", _ASK)
+    why = _why_not(data)
+    if why:
+        raise UnreadableInput(source, why, _ASK)
+    (declared,) = struct.unpack(">I", data[:4])
+    if declared > len(data):
+        why = f"this profile breaks off: {len(data)} bytes came of {declared}"
+        raise UnreadableInput(source, why, _AGAIN)
     try:
-        return _checked(tags_of(data), source)
+        return _checked(data, tags_of(data), source)
     except (UnusableProfile, struct.error, ValueError):
-        raise UnreadableInput(
-            source, "this profile is damaged or incomplete", "Load it from where it came once more"
-        ) from None
+        raise UnreadableInput(source, "this profile is damaged or incomplete", _AGAIN) from None
 
 
-def _checked(tags: dict[bytes, bytes], source: str) -> PrinterProfile:
-    forward, backward = (_table(tags, names, source) for names in ((b"A2B1", b"A2B0"), (b"B2A1", b"B2A0")))
+def _why_not(data: bytes) -> str:
+    """Return why a profile with this head cannot be used; empty where it may be."""
+    kind, device, connection = data[12:16], data[16:20], data[20:24]
+    if kind not in (_PRINTER, *_SCREENS):
+        return f"this profile is of {_REFUSED.get(kind, 'something unknown')}, not of a printer"
+    if data[8] > _NEWEST:
+        return f"this profile is of ICC version {data[8]}, and versions 2 to {_NEWEST} can be read here"
+    if device == b"GRAY":
+        return "this profile is of a device of greys alone, so it says nothing of colours"
+    if kind in _SCREENS and device != b"RGB ":
+        return "this profile is of a colour space that no file of swatches is written in, and RGB would do"
+    if connection not in (b"Lab ", b"XYZ "):
+        return "this profile speaks neither of CIELAB nor of XYZ, so it cannot be read here"
+    return ""
+
+
+def _checked(data: bytes, tags: dict[bytes, bytes], source: str) -> PrinterProfile:
+    forward, backward = _tables(tags, data[20:24] == b"XYZ ", source)
     if (backward.inputs, forward.outputs) != (3, 3) or backward.outputs != forward.inputs:
         raise UnusableProfile
     if backward.outputs == 1:
         raise UnreadableInput(source, "this profile is of a printer of greys alone", _ASK)
+    back = forward.to_lab(backward.from_lab(_GREYS))
+    if float(np.median(delta_e_2000(back, _GREYS))) > _CONTRADICTION:
+        raise UnreadableInput(source, "the two tables of this profile contradict each other", _ASK)
+    most = float(backward.from_lab(_GRID).sum(axis=1).max())
+    of_paper = data[12:16] == _PRINTER
+    white = _paper_white(tags) if of_paper else D50_XYZ
+    return PrinterProfile(backward, forward, white, most, of_paper, Path(source).name, sha256(data).hexdigest())
+
+
+def _paper_white(tags: dict[bytes, bytes]) -> FloatArray:
     if b"wtpt" not in tags:
         raise UnusableProfile
     white = np.array(struct.unpack(">3i", tags[b"wtpt"][8:20])) / 65536
     if not np.all((white > 0.2) & (white < 1.2)):
         raise UnusableProfile
-    back = forward.to_lab(backward.from_lab(_GREYS))
-    if float(np.median(delta_e_2000(back, _GREYS))) > _CONTRADICTION:
-        raise UnreadableInput(source, "the two tables of this profile contradict each other", _ASK)
-    most = float(backward.from_lab(_GRID).sum(axis=1).max())
-    return PrinterProfile(backward, forward, white, most)
+    return white
 
 
-def _table(tags: dict[bytes, bytes], names: tuple[bytes, bytes], source: str) -> Table:
-    name = next((name for name in names if name in tags), None)
-    if name is None:
-        raise UnreadableInput(source, "this profile has no tables for printing", _ASK)
-    return read_table(tags[name])
+def _tables(tags: dict[bytes, bytes], xyz: bool, source: str) -> tuple[Table, Table]:
+    """Return the table from the device and the one to it."""
+    there, back = (next((n for n in names if n in tags), None) for names in _TABLES)
+    if there and back:
+        return read_table(tags[there], to_pcs=True, xyz=xyz), read_table(tags[back], to_pcs=False, xyz=xyz)
+    if xyz and all(name in tags for name in MATRIX_TAGS):
+        return matrix_tables(tags)
+    raise UnreadableInput(source, "this profile has no tables for printing", _ASK)

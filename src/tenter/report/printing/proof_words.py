@@ -4,24 +4,35 @@ from collections.abc import Sequence
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.difference_words import SAME, difference_in_words
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.numerals import number
 from tenter.report.printing.print_correction import PrintCorrection
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.soft_proof import REACHED, SoftProof, paper_lab
 
-# ΔE00 up to which a miss is called so: ours, no source.
-_DEGREES = ((REACHED, ""), (3.0, "≠ differs a little"), (6.0, "≠ differs clearly"), (float("inf"), "≠ differs much"))
 MISSED = "≠ The printer does not make this colour as it is. Trust the cloth."
 
 
-def miss_mark(miss: float) -> str:
-    """Return what stands behind a swatch that misses its colour by a ΔE00; empty where that is not seen."""
-    return next(words for most, words in _DEGREES if miss <= most)
+_FILE_ALONE = (
+    "This profile is of a screen or a colour space, as photo labs ask for. It says which colours a file can carry, and "
+    "nothing of paper and inks: the print may miss more."
+)
+
+
+def miss_mark(asked: FloatArray, printed: FloatArray) -> str:
+    """Return what stands behind a swatch that is printed as another colour; empty where the two look the same.
+
+    Both are CIELAB (3,) under the same conditions.
+    """
+    told = difference_in_words(asked, printed)
+    return "" if told == SAME else f"≠ prints {told}"
 
 
 def paper_words(profile: PrinterProfile) -> str:
-    """Return how white the paper of a profile is, and what that does to swatches."""
+    """Return how white the paper of a profile is, and what that does to swatches; or that it speaks of no paper."""
+    if not profile.of_paper:
+        return _FILE_ALONE
     paper = paper_lab(profile)
     off = float(delta_e_2000(paper, [100.0, 0.0, 0.0]))
     figures = ", ".join(f"{letter} {number(float(v))}" for letter, v in zip(("L*", "a*", "b*"), paper, strict=True))
@@ -39,8 +50,23 @@ def correction_words(correction: PrintCorrection) -> str:
         f"{number(correction.uncorrected)} on average. A patch's colour is predicted from the others to "
         f"within {number(correction.left_out)}. Corrected colours come that near at best: what the photograph "
         "misread comes on top, in tests ΔE00 1 to 3. Print the sheet again and photograph it to see. "
-        "The correction holds for this paper, this ink and these settings."
+        f"The correction holds for {_used_with(correction)}this paper, this ink and these settings."
     )
+
+
+def _used_with(correction: PrintCorrection) -> str:
+    return f"the profile {correction.profile.name}, " if correction.profile else ""
+
+
+def corrected_lines(rows: Sequence[PaletteColour], misses: FloatArray) -> tuple[str, ...]:
+    """Return how many colours are expected to come out, and a line for each other, the worst first.
+
+    misses: the ΔE00 (n,) that a correction is expected to leave.
+    """
+    pairs = sorted(zip(rows, misses, strict=True), key=lambda pair: -pair[1])
+    missed = tuple(f"{row.name}: misses by about {number(float(miss))}" for row, miss in pairs if miss > REACHED)
+    reached = len(pairs) - len(missed)
+    return (f"{reached} of {len(pairs)} colours are expected to within ΔE00 {number(REACHED)}.", *missed)
 
 
 def proof_lines(rows: Sequence[PaletteColour], proofs: Sequence[SoftProof]) -> tuple[str, ...]:

@@ -13,10 +13,12 @@ from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.adaptation import Transform, adapt
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import SRGB_WHITE, lab_to_xyz, xyz_to_lab
+from tenter.consultation.difference_words import SAME_BELOW
+from tenter.report.printing.connection_space import D50_XYZ
 from tenter.report.printing.nearest import searched
-from tenter.report.printing.printer_profile import D50_XYZ, PrinterProfile
+from tenter.report.printing.printer_profile import PrinterProfile
 
-REACHED = 1.0  # ΔE00 up to which a colour counts as printable: about where two swatches side by side look the same
+REACHED = SAME_BELOW  # ΔE00 up to which a colour counts as printable
 _STARTS = 1
 _GRID_LEVELS = {2: 20, 3: 10, 4: 6, 5: 3}  # of each channel, by how many there are
 
@@ -68,6 +70,16 @@ def connection_lab(lab: FloatArray) -> FloatArray:
 def with_paper(lab: FloatArray, profile: PrinterProfile) -> FloatArray:
     """Return CIELAB (n, 3) relative to a perfect white of CIELAB relative to the paper (ICC-absolute)."""
     return xyz_to_lab(lab_to_xyz(lab, D50_XYZ) * (profile.white / D50_XYZ), D50_XYZ)
+
+
+def printed_through(profile: PrinterProfile, lab: FloatArray) -> FloatArray:
+    """Return what a printer makes of colours that are sent through its profile, beside a perfect white.
+
+    CIELAB (n, 3) under D65/2° is sent, and so is returned, by relative colorimetry.
+    """
+    device = profile.to_device.from_lab(connection_lab(lab))
+    printed = with_paper(profile.to_lab.to_lab(device), profile)
+    return xyz_to_lab(adapt(lab_to_xyz(printed, D50_XYZ), D50_XYZ, SRGB_WHITE, Transform.BRADFORD), SRGB_WHITE)
 
 
 def paper_lab(profile: PrinterProfile) -> FloatArray:

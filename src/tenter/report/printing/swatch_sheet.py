@@ -112,7 +112,9 @@ def _both_sides(
     placed = [
         (slot, place, swatch) for place, of_piece in pieces for slot, swatch in zip(cut.slots, of_piece, strict=False)
     ]
-    fills = tuple(Filled(slot.printed.moved(place.left, place.top), swatch.hex, swatch.spoken) for slot, place, swatch in placed)
+    fills = tuple(
+        Filled(slot.printed.moved(place.left, place.top), swatch.hex, swatch.spoken) for slot, place, swatch in placed
+    )
     texts = tuple(
         Told(slot.box.moved(place.left, place.top).mirrored(page_width), swatch) for slot, place, swatch in placed
     )

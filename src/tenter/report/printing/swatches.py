@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, Colours
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
@@ -71,7 +72,9 @@ def print_swatches(palette: PersonalPalette, proofs: Sequence[SoftProof] = ()) -
     proofs: of `palette_proofs`, where the printer's profile is known; otherwise what sRGB does not have is marked.
     """
     codes, _, inside = sent_colours(palette)
-    marks = [miss_mark(p.miss) for p in proofs] if proofs else ["" if fits else OUTSIDE_SRGB for fits in inside]
+    marks = (
+        [miss_mark(p.asked, p.printed) for p in proofs] if proofs else ["" if fits else OUTSIDE_SRGB for fits in inside]
+    )
     return _swatches(palette, codes, marks)
 
 
@@ -80,8 +83,18 @@ def corrected_swatches(palette: PersonalPalette, correction: PrintCorrection) ->
 
     Marked are those that it is expected to miss all the same.
     """
-    codes, remaining = correction.to_send(screen_lab(palette))
-    return _swatches(palette, codes, [miss_mark(float(miss)) for miss in remaining])
+    asked = screen_lab(palette)
+    codes, _ = correction.to_send(asked)
+    printed = correction.printed(lab_of_codes(codes))
+    return _swatches(palette, codes, [miss_mark(*pair) for pair in zip(asked, printed, strict=True)])
+
+
+def corrected_misses(
+    palette: PersonalPalette, swatches: Sequence[PrintSwatch], correction: PrintCorrection
+) -> FloatArray:
+    """Return the ΔE00 (n,) by which swatches, as a correction sends them, are expected to miss their colours."""
+    printed = correction.printed(lab_of_codes([swatch.hex for swatch in swatches]))
+    return delta_e_2000(printed, screen_lab(palette))
 
 
 def _swatches(palette: PersonalPalette, codes: Sequence[str], marks: Sequence[str]) -> tuple[PrintSwatch, ...]:
