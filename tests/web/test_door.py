@@ -1,16 +1,18 @@
 """The first run, logging in, being kept out, and what every answer carries."""
 
 import re
+import threading
 import time
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.contrib.auth import get_user_model
+from django.contrib.auth.hashers import Argon2PasswordHasher
 from django.test import Client as Browser
 from django.urls import reverse
 from django.utils import timezone
 
-from tenter.web import settings, store, throttle
+from tenter.web import hashing, settings, store, throttle
 from tenter.web.models import AuditEntry, Client, KitRecord, LoginAttempt, Sitting
 from web.conftest import PASSWORD, browser_of
 
@@ -34,7 +36,7 @@ def test_the_first_run_makes_an_owner_and_the_demo_studio(db):
     user = get_user_model().objects.get()
     assert user.username == "Wenna Castrall"
     assert user.password.startswith("argon2$argon2id$")
-    assert settings.PASSWORD_HASHERS == ["django.contrib.auth.hashers.Argon2PasswordHasher"]  # at its full price
+    assert settings.PASSWORD_HASHERS == ["tenter.web.hashing.TwoAtOnce"]  # at its full price
     assert [c.name for c in Client.objects.filter(owner=user)] == [
         "Georgi Amsel",
         "Ilse Varnholt",
@@ -106,11 +108,55 @@ def test_wrong_tries_for_one_name_keep_no_other_out(stranger, person):
     assert log_in(Browser(), "Ludo Marsh").url == "/day"
 
 
+@pytest.mark.parametrize("spelling", ["LUDO MARSH", "\uff2cudo Marsh", "Ludo\u00a0Marsh", "\u2113udo marsh"])
+def test_another_spelling_of_a_name_is_no_way_round(stranger, spelling):
+    for _ in range(throttle.MOST_TRIES):
+        log_in(Browser(), "Ludo Marsh", "wrong")
+    assert log_in(Browser(), spelling, "wrong").status_code == 429
+
+
+def test_tries_count_by_the_network_that_one_person_has(stranger):
+    def code(name, address):
+        said = {"username": name, "password": "wrong"}
+        return Browser(REMOTE_ADDR=address).post("/login", said).status_code
+
+    codes = [code(f"n{n}", f"2001:db8::{n:x}") for n in range(throttle.MOST_FROM_ADDRESS + 1)]
+    assert codes == [200] * throttle.MOST_FROM_ADDRESS + [429]
+    assert code("n", "2001:db8:0:1::1") == 200
+    assert code("n", "192.0.2.7") == 200
+
+
 def test_the_right_password_wipes_the_slate(stranger):
     for _ in range(3):
         for _ in range(throttle.MOST_TRIES - 1):
             log_in(Browser(), "Ludo Marsh", "wrong")
         assert log_in(Browser(), "Ludo Marsh").url == "/day"
+
+
+def test_two_passwords_are_worked_out_at_once_and_no_more(monkeypatch):
+    now, most, turn = [], [], threading.Lock()
+
+    def slowly(self, *said):
+        with turn:
+            now.append(1)
+            most.append(len(now))
+        time.sleep(0.02)
+        with turn:
+            now.pop()
+        return "kept"
+
+    for name in ("encode", "verify"):
+        monkeypatch.setattr(Argon2PasswordHasher, name, slowly)
+    threads = [
+        threading.Thread(target=getattr(hashing.TwoAtOnce(), name), args=("a", "b"))
+        for name in ("encode", "verify") * 4
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert len(most) == 8
+    assert max(most) == 2
 
 
 # -- what every answer carries -----------------------------------------------------------------------------------------
@@ -174,3 +220,23 @@ def test_a_login_moves_on_with_the_pages_but_not_every_one_is_written_down(owner
         cookie = browser.get("/day").cookies.get("tenter_session")
         written.append(cookie is not None)
     assert written == [True, False, False, True, True]
+
+
+@pytest.mark.parametrize("address", ["/people", "/people/1", "/kit", "/studio/log", "/sittings", "/login", "/nowhere"])
+def test_no_cache_keeps_a_page_and_no_page_may_use_the_machine(owner, address):
+    answer = browser_of(owner).get(address)
+    assert "no-store" in answer["Cache-Control"]
+    for feature in ("camera", "microphone", "geolocation", "usb"):
+        assert f"{feature}=()" in answer["Permissions-Policy"]
+
+
+def test_a_nul_byte_is_refused_wherever_it_is_sent(owner):
+    browser = browser_of(owner)
+    assert browser.get("/studio/log?page=1%00").status_code == 400
+    assert browser.get("/people%00").status_code == 400
+    assert browser.get("/people?%00=1").status_code == 400
+    assert browser.post("/people/add", {"name": "Orla\0Venn"}).status_code == 400
+    assert Browser().post("/login", {"username": "Ludo", "password": "a\0b"}).status_code == 400
+    browser.cookies["tenter_session"] = "a\0b"
+    assert browser.get("/people").status_code == 400
+    assert Client.objects.count() == 5

@@ -74,6 +74,8 @@ def read_table(
         If a required column is missing, a column is unknown or doubled, a row is too long, or there is no row where
         one is needed.
     """
+    if "\0" in text:
+        raise UnreadableInput(source, "there is a NUL byte in it", "Save it as comma-separated UTF-8 text.")
     try:
         lines = list(_numbered_lines(text))
     except csv.Error as error:

@@ -41,6 +41,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "tenter.web.every_answer.EveryAnswer",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "tenter.web.rolling.RollingSession",
     "django.middleware.common.CommonMiddleware",
@@ -82,7 +83,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # -- who may come in ---------------------------------------------------------------------------------------------------
 
-PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+PASSWORD_HASHERS = ["tenter.web.hashing.TwoAtOnce"]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},

@@ -67,7 +67,7 @@ class LogIn(LoginView):
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         """Look at the password, unless too many wrong ones came."""
-        wait = throttle.seconds_to_wait(request.POST.get("username", ""))
+        wait = throttle.seconds_to_wait(request.POST.get("username", ""), request.META.get("REMOTE_ADDR", ""))
         if wait:
             audit.note(None, Action.LOGIN_REFUSED, "too many tries")
             blank = self.get_form_class()(request)
@@ -76,7 +76,7 @@ class LogIn(LoginView):
 
     def form_valid(self, form: Any) -> HttpResponse:
         """Let in."""
-        throttle.forget(self.request.POST.get("username", ""))
+        throttle.forget(self.request.POST.get("username", ""), self.request.META.get("REMOTE_ADDR", ""))
         audit.note(form.get_user(), Action.LOGGED_IN)
         return super().form_valid(form)
 

@@ -84,11 +84,11 @@ def confirm(request: HttpRequest) -> HttpResponse:
     form = RestoreForm(request.user, request.POST if request.method == "POST" else None)
     status = 200
     if request.method == "POST":
-        if throttle.seconds_to_wait(request.user.username):
+        if throttle.seconds_to_wait(request.user.username, request.META.get("REMOTE_ADDR", "")):
             form.add_error(None, "Too many wrong passwords. Wait a minute and try again.")
             status = _TOO_MANY
         elif form.is_valid():
-            throttle.forget(request.user.username)
+            throttle.forget(request.user.username, request.META.get("REMOTE_ADDR", ""))
             return _put_back(request, found)
     context = {
         "form": form,
