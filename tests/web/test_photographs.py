@@ -317,6 +317,22 @@ def test_a_blind_reader_does_not_see_the_photographs_of_the_reading_before_hers(
     assert reader.get(f"/photographs/{of_none.pk}").status_code == 200
 
 
+def test_who_was_let_in_for_a_second_reading_erases_nothing_but_her_own(owner, visitor, client_row, stranger):
+    row = sent(visitor, client_row)
+    client_row.accesses.create(user=stranger)
+    store.start(client_row, stranger, client_row.sittings.get().kit, blind_to=client_row.sittings.get())
+    reader = browser_of(stranger)
+    hers = sent(reader, client_row, "p2a.jpg")
+    assert "Erase" not in reader.get(f"/photographs/{row.pk}").text
+    assert reader.post(f"/photographs/{row.pk}/erase").status_code == 404
+    assert reader.post(f"/photographs/{row.pk}/date", {"deletes_on": "2026-12-01"}).status_code == 404
+    assert "Erase those you may erase" in reader.get(f"/people/{client_row.pk}/photographs").text
+    reader.post(f"/people/{client_row.pk}/photographs/erase")
+    assert list(Photograph.objects.all()) == [row]
+    assert "Erase it for good" in visitor.get(f"/photographs/{row.pk}").text
+    assert hers.pk != row.pk
+
+
 # -- corrected ---------------------------------------------------------------------------------------------------------
 
 

@@ -200,6 +200,21 @@ def photograph(user: Any, pk: int) -> Photograph:
     return get_object_or_404(photographs(user), pk=pk)
 
 
+def may_erase(user: Any, row: Photograph | PhotoSeries) -> bool:
+    """Whether a user may end what is kept of a client: the client's own consultant, and whoever made it."""
+    return user.pk in (row.by_id, row.client.owner_id)
+
+
+def photograph_to_erase(user: Any, pk: int) -> Photograph:
+    """Return a photograph that a user may erase, or answer 404."""
+    return get_object_or_404(photographs_to_erase(user), pk=pk)
+
+
+def photographs_to_erase(user: Any) -> Any:
+    """Return the photographs that a user may erase: those of her own clients, and those she took."""
+    return photographs(user).filter(Q(by=user) | Q(client__owner=user))
+
+
 def series(user: Any) -> Any:
     """Return the series of the clients that a user may see; one with a photograph that is hidden from her is hidden."""
     hidden = Photograph.objects.exclude(pk__in=photographs(user).values("pk")).values("pk")
@@ -211,6 +226,14 @@ def one_series(user: Any, pk: int) -> PhotoSeries:
     return get_object_or_404(series(user).select_related("client", "by"), pk=pk)
 
 
+def series_to_erase(user: Any, pk: int) -> PhotoSeries:
+    """Return a series that a user may erase, or answer 404."""
+    found = one_series(user, pk)
+    if not may_erase(user, found):
+        raise Http404
+    return found
+
+
 def cloth_photographs(user: Any) -> Any:
     """Return the photographs of cloths of the studio that a user works in, the latest first."""
     return ClothPhotograph.objects.filter(owner=studio_owner(user)).select_related("by", "kit")
@@ -219,6 +242,11 @@ def cloth_photographs(user: Any) -> Any:
 def cloth_photograph(user: Any, pk: int) -> ClothPhotograph:
     """Return a photograph of cloths of a user's studio, or answer 404."""
     return get_object_or_404(cloth_photographs(user), pk=pk)
+
+
+def cloth_photograph_to_erase(user: Any, pk: int) -> ClothPhotograph:
+    """Return a photograph of cloths that a user may erase: the studio's owner, and whoever took it; or answer 404."""
+    return get_object_or_404(cloth_photographs(user).filter(Q(by=user) | Q(owner=user)), pk=pk)
 
 
 def phones(user: Any) -> Any:

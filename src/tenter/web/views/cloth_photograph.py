@@ -37,6 +37,7 @@ def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms
     context = {
         **page,
         "photograph": row,
+        "may_erase": request.user.pk in (row.by_id, row.owner_id),
         "said": SHOWN[row.shows],
         "result": result,
         "problem": problem,
@@ -105,7 +106,7 @@ def _counted_anew(row: ClothPhotograph, said: dict[str, Any]) -> dict[str, str]:
 @require_POST
 def date(request: HttpRequest, pk: int) -> HttpResponse:
     """Change the day by which a photograph is deleted."""
-    row = access.cloth_photograph(request.user, pk)
+    row = access.cloth_photograph_to_erase(request.user, pk)
     form = ClothDateForm(request.POST)
     if not form.is_valid():
         return _show(request, row, _REFUSED, date=form)
@@ -117,7 +118,7 @@ def date(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase a photograph and everything that was measured in it, at once; what went into a kit stays there."""
-    photo_sweep.erase([access.cloth_photograph(request.user, pk)], request.user)
+    photo_sweep.erase([access.cloth_photograph_to_erase(request.user, pk)], request.user)
     messages.success(request, "The photograph is erased.")
     return redirect("cloth-photographs")
 

@@ -63,6 +63,7 @@ def _show(
         "phones": phone_page.offered(row),
         "read_by": phone_page.read_by(row, result.document) if result else "",
         "date_form": date_form or AnotherPromiseForm(row),
+        "may_erase": access.may_erase(request.user, row),
         "for_sheet": Purpose.SHEET in row.purposes,
         "together": photo_together.with_others(row, access.photographs(request.user)) if result else None,
         **_sittings(request, row),
@@ -139,7 +140,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def date(request: HttpRequest, pk: int) -> HttpResponse:
     """Change how long a photograph is kept."""
-    row = access.photograph(request.user, pk)
+    row = access.photograph_to_erase(request.user, pk)
     form = AnotherPromiseForm(row, request.POST)
     if not form.is_valid():
         return _show(request, row, _REFUSED, form)
@@ -153,7 +154,7 @@ def date(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase a photograph and everything that was measured in it, at once."""
-    row = access.photograph(request.user, pk)
+    row = access.photograph_to_erase(request.user, pk)
     client = row.client_id
     photo_sweep.erase([row], request.user)
     messages.success(request, "The photograph is erased.")

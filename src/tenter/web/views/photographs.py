@@ -36,6 +36,7 @@ def _show(request: HttpRequest, client: Client, form: PhotographForm, status: in
     context = {
         "client": client,
         "photographs": found,
+        "erasable": sum(access.may_erase(request.user, row) for row in found),
         "series": access.series(request.user).filter(client=client),
         "form": form,
         "locked": photo_keys.problem(),
@@ -79,9 +80,9 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
 
 @require_POST
 def erase_all(request: HttpRequest, pk: int) -> HttpResponse:
-    """Erase every photograph of a client that the user may see."""
+    """Erase every photograph of a client that the user may erase."""
     client = access.client(request.user, pk)
-    count = photo_sweep.erase(access.photographs(request.user).filter(client=client), request.user)
+    count = photo_sweep.erase(access.photographs_to_erase(request.user).filter(client=client), request.user)
     messages.success(request, _erased(count))
     return redirect("photographs", client.pk)
 

@@ -114,6 +114,7 @@ def _show(request: HttpRequest, row: PhotoSeries, status: int = 200, form: Patte
         "frames": series_page.frames(row),
         **(series_page.said(row, result.document) if result else {}),
         "series": row,
+        "may_erase": access.may_erase(request.user, row),
         "result": result,
         "problem": problem,
         "cloths": cloths,
@@ -150,7 +151,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase what was measured; the photographs stay until they are erased themselves."""
-    row = access.one_series(request.user, pk)
+    row = access.series_to_erase(request.user, pk)
     client = row.client_id
     with transaction.atomic():
         audit.note(request.user, Action.SERIES_ERASED, row)
