@@ -79,7 +79,8 @@ def test_an_online_client_on_a_phone(page, studio):
     expect(page.get_by_role("row", name="lips")).to_contain_text("dropped", timeout=40_000)
     expect(page.get_by_label("8 lips")).to_be_checked()
     assert page.locator(".shot polygon.drawn").count() == 1
-    page.get_by_role("button", name="Erase this photograph").click()
+    page.get_by_text("Erase this photograph").click()
+    page.get_by_role("button", name="Erase it for good").click()
     expect(page.get_by_text("The photograph is erased.")).to_be_visible()
     expect(page.locator(".shots li")).to_have_count(2)
 
