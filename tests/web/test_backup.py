@@ -60,6 +60,7 @@ from tenter.web.models import (
     StockMovement,
     StudioName,
     StudioText,
+    ThingPhotograph,
 )
 from tenter.web.restore import Restored, is_empty, restore
 from web.conftest import PASSWORD, browser_of
@@ -104,6 +105,9 @@ def studio(owner, person):
     SittingStyle.objects.create(sitting=first, log_likelihoods=[0.0] * len(FINE_STYLES.weights))
     AnswerLearning.objects.create(user=owner, used=False)
     PaletteEdit.objects.create(sitting=first, number=1, payload={"edit": "drop", "colour": "D001"}, key="one")
+    ThingPhotograph.objects.create(
+        client=first.client, sitting=first, by=owner, chart="own", state="done", result="00", entry=3
+    )
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
     snippet = SnippetRecord.objects.create(
         owner=owner, drawer="A3", name=ODD_NAME, lab=[65.1, 40.2, -30.3], illuminant="D65", observer="10", reorder_at=2

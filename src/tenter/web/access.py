@@ -27,6 +27,7 @@ from tenter.web.models import (
     Sitting,
     SnippetRecord,
     StudioName,
+    ThingPhotograph,
 )
 
 _OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
@@ -247,6 +248,21 @@ def cloth_photograph(user: Any, pk: int) -> ClothPhotograph:
 def cloth_photograph_to_erase(user: Any, pk: int) -> ClothPhotograph:
     """Return a photograph of cloths that a user may erase: the studio's owner, and whoever took it; or answer 404."""
     return get_object_or_404(cloth_photographs(user).filter(Q(by=user) | Q(owner=user)), pk=pk)
+
+
+def things(user: Any) -> Any:
+    """Return the photographs of clients' things that a user may see, with those of the sittings they belong to."""
+    return ThingPhotograph.objects.filter(sitting__in=sittings(user).values("pk")).select_related("client", "sitting")
+
+
+def thing(user: Any, pk: int) -> ThingPhotograph:
+    """Return a photograph of a client's thing that a user may see, or answer 404."""
+    return get_object_or_404(things(user), pk=pk)
+
+
+def thing_to_erase(user: Any, pk: int) -> ThingPhotograph:
+    """Return a photograph of a thing that a user may erase: of her own clients, or taken by her; or answer 404."""
+    return get_object_or_404(things(user).filter(Q(by=user) | Q(client__owner=user)), pk=pk)
 
 
 def phones(user: Any) -> Any:

@@ -42,6 +42,7 @@ from tenter.web.models import (
     Picture,
     Sitting,
     SittingEvent,
+    ThingPhotograph,
 )
 from tenter.web.replays import History, histories, remembered_digests
 
@@ -89,7 +90,7 @@ def label(model: Any) -> str:
 
 def pictures_of(rows: Mapping[str, Sequence[Any]]) -> tuple[Picture, ...]:
     """Return those among the rows of all tables that have a file of their own."""
-    return tuple(row for kind in (Photograph, ClothPhotograph) for row in rows.get(label(kind), ()))
+    return tuple(row for kind in (Photograph, ClothPhotograph, ThingPhotograph) for row in rows.get(label(kind), ()))
 
 
 def histories_of(rows: Mapping[str, Sequence[Any]]) -> tuple[History, ...]:

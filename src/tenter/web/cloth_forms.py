@@ -100,6 +100,17 @@ class ClothDateForm(DateForm):
         self.fields["deletes_on"].help_text = _DELETED
 
 
+def outline_from(text: str) -> tuple[tuple[float, float], ...]:
+    """Return the corners that a page sent as JSON; raises `ValidationError` where they are none."""
+    try:
+        corners = tuple((float(x), float(y)) for x, y in json.loads(text[:_LONGEST_OUTLINE] or "[]"))
+    except (ValueError, TypeError, RecursionError):
+        raise forms.ValidationError("The corners cannot be read. Mark them again.") from None
+    if len(corners) > _MOST_CORNERS or not all(0 <= number <= _FURTHEST for corner in corners for number in corner):
+        raise forms.ValidationError("A corner leaves the picture. Mark them again.")
+    return corners
+
+
 class AgainForm(_LaidOut):
     """Another look at the picture: what is in it, how it is laid out, and where it is."""
 
@@ -107,13 +118,7 @@ class AgainForm(_LaidOut):
 
     def clean_outline(self) -> tuple[tuple[float, float], ...]:
         """Return the corners that were tapped, in pixels of the picture as it is drawn."""
-        try:
-            corners = tuple((float(x), float(y)) for x, y in json.loads(self.cleaned_data["outline"] or "[]"))
-        except (ValueError, TypeError, RecursionError):
-            raise forms.ValidationError("The corners cannot be read. Mark them again.") from None
-        if len(corners) > _MOST_CORNERS or not all(0 <= number <= _FURTHEST for corner in corners for number in corner):
-            raise forms.ValidationError("A corner leaves the picture. Mark them again.")
-        return corners
+        return outline_from(self.cleaned_data["outline"])
 
     def clean(self) -> dict[str, Any]:
         """Ask for the corners that a rack has, or for those of an outline."""

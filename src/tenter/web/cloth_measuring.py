@@ -13,7 +13,7 @@ from tenter.photo.rack import RackMeasurement, measure_rack
 from tenter.report.cloth_picture import cloth_picture
 from tenter.web import pictures, tries
 from tenter.web.measuring import card_of
-from tenter.web.models import ClothPhotograph
+from tenter.web.models import ClothPhotograph, Picture
 
 Outline = tuple[tuple[float, float], ...]
 
@@ -42,13 +42,13 @@ class ClothResult:
     where: Where
 
 
-def result_of(row: ClothPhotograph) -> ClothResult | None:
+def result_of(row: Picture) -> ClothResult | None:
     """Return what was measured, or None before that; raises `Tampered` or `Locked`."""
     said = tries.result_of(row)
     return None if said is None else ClothResult(said["document"], said["picture"], _where_from(said["where"]))
 
 
-def where_of(row: ClothPhotograph) -> Where:
+def where_of(row: Picture) -> Where:
     """Return where the consultant says that the cloths are; raises as `result_of`."""
     said = tries.corrections_of(row)
     return _where_from(said) if said else Where()
@@ -58,12 +58,12 @@ def _where_from(said: Mapping[str, Any]) -> Where:
     return Where(tuple((float(x), float(y)) for x, y in said["outline"]), said.get("evenly_lit", False))
 
 
-def measure(pk: int, turn: int) -> None:
+def measure(pk: int, turn: int, kind: type[Picture] = ClothPhotograph) -> None:
     """Measure a photograph of cloths: try number `turn`."""
-    tries.measure(ClothPhotograph, pk, turn, _measured)
+    tries.measure(kind, pk, turn, _measured)
 
 
-def _measured(row: ClothPhotograph, mine: Any) -> ClothResult:
+def _measured(row: Any, mine: Any) -> ClothResult:
     where = where_of(row)
     photo = photo_from_bytes(pictures.shown(row.name), "the picture")
     tries.so_far(mine, tries.OPENED)
@@ -72,7 +72,7 @@ def _measured(row: ClothPhotograph, mine: Any) -> ClothResult:
     return ClothResult(measured.to_json(), asdict(cloth_picture(measured, photo)), where)
 
 
-def _read(row: ClothPhotograph, photo: Photo, where: Where) -> RackMeasurement | ClothMeasurement:
+def _read(row: Any, photo: Photo, where: Where) -> RackMeasurement | ClothMeasurement:
     card, drawn = card_of(row, evenly_lit=where.evenly_lit), None
     if where.outline:
         drawn = np.array(where.outline) * photo.reduction

@@ -29,7 +29,7 @@ def said(row: ClothPhotograph, result: ClothResult, form: NumbersForm | None = N
     places = [_place(cloth, shown["colours"], form, numbers) for cloth in shown["cloths"]]
     return {
         "shown": shown,
-        "lines": _lines(shown, numbers),
+        "lines": lines(shown, numbers),
         "numbers_form": form,
         "grid": _grid(places),
         "places": places,
@@ -62,7 +62,7 @@ def _grid(places: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     return [{"row": row, "places": [place for place in places if place["row"] == row]} for row in rows]
 
 
-def _lines(shown: Mapping[str, Any], numbers: Mapping[str, str]) -> SafeString:
+def lines(shown: Mapping[str, Any], numbers: Mapping[str, str]) -> SafeString:
     """Return the lines upon the photograph: drawn by us, with every number in them escaped."""
     cloths = [DrawnCloth(**cloth) for cloth in shown["cloths"]]
     marked = {key: number for key, number in numbers.items() if key in shown["colours"]}

@@ -1,12 +1,23 @@
-"""What the page of a garment may ask: a colour's name or an instrument's reading, and under which light it was read."""
+"""What the page of a garment may ask: by a colour's name, by an instrument's reading, or by a photograph."""
+
+from datetime import date, timedelta
+from typing import Any
 
 from django import forms
+from django.utils import timezone
 
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.consultation.garments.garment import Garment
 from tenter.consultation.garments.given import is_reading, named_garment, parse_reading
 from tenter.consultation.personal.colours import PersonalPalette
+from tenter.photo.card import ChartKind
+from tenter.web.card_forms import CARDS
+from tenter.web.cloth_forms import outline_from
+from tenter.web.cloth_measuring import Where
+from tenter.web.correction_forms import called_even
+from tenter.web.models import ThingPhotograph
+from tenter.web.photo_forms import UploadForm
 
 _LIGHTS = (
     ("D65 10", "daylight D65, 10° observer"),
@@ -38,3 +49,59 @@ class GarmentForm(forms.Form):
             return named_garment(text, palette)
         illuminant, observer = (self.cleaned_data["light"] or _LIGHTS[0][0]).split()
         return parse_reading(text, Conditions(illuminant, observer_from(observer)))
+
+
+_SHOWN = ((str(ThingPhotograph.Shows.CLOTH), "one colour"), (str(ThingPhotograph.Shows.PRINT), "a print"))
+
+
+class GarmentPhotographForm(UploadForm):
+    """A photograph of a garment beside a card; kept only where that is asked for."""
+
+    shows = forms.ChoiceField(choices=_SHOWN, label="The garment has")
+    keep = forms.BooleanField(
+        required=False,
+        label="Keep the photograph",
+        help_text="Without this tick it is deleted as soon as it is answered, and the answer tomorrow.",
+    )
+    field_order = ("shows", "picture", "camera", "chart", "values", "own_number", "keep", "deletes_on")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, auto_id="photo-%s", **kwargs)
+        self.fields["chart"].label = "Beside the garment"
+        self.fields["chart"].choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
+        self.fields["chart"].help_text = (
+            "Lay the card on the garment or beside it, in the same light. A grey card or paper tells the light alone: "
+            "few answers are sure then."
+        )
+        self.fields["deletes_on"].required = False
+        self.fields["deletes_on"].help_text = "Where it is kept."
+
+    def clean(self) -> dict[str, Any]:
+        """Give what is not kept until tomorrow."""
+        said = super().clean()
+        if not said.get("keep") or not said.get("deletes_on"):
+            said["deletes_on"] = _tomorrow()
+        return said
+
+
+def _tomorrow() -> date:
+    return timezone.localdate() + timedelta(days=1)
+
+
+class GarmentAgainForm(forms.Form):
+    """Another look at a photograph: a print or not, and where the garment is."""
+
+    shows = forms.ChoiceField(choices=_SHOWN, label="The garment has")
+    outline = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def clean_outline(self) -> tuple[tuple[float, float], ...]:
+        """Return the corners that were tapped, in pixels of the picture as it is drawn."""
+        corners = outline_from(self.cleaned_data["outline"])
+        if len(corners) in (1, 2):
+            raise forms.ValidationError("An outline has three corners or more. Mark them again.")
+        return corners
+
+    @property
+    def where(self) -> Where:
+        """Return where the garment is said to be, and what of the light on the card."""
+        return Where(self.cleaned_data["outline"], called_even(self.data))

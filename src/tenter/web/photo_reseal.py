@@ -12,10 +12,18 @@ from django.db.models import Model
 
 from tenter.errors import TenterError
 from tenter.web import photo_keys, pictures, vault
-from tenter.web.models import ClothPhotograph, LearnedPhone, Measured, PhonePhotograph, Photograph, PhotoSeries
+from tenter.web.models import (
+    ClothPhotograph,
+    LearnedPhone,
+    Measured,
+    PhonePhotograph,
+    Photograph,
+    PhotoSeries,
+    ThingPhotograph,
+)
 
-_PICTURES: tuple[type[Model], ...] = (Photograph, ClothPhotograph, PhonePhotograph)
-_ROWS: tuple[type[Measured], ...] = (Photograph, ClothPhotograph, PhotoSeries, LearnedPhone)
+_PICTURES: tuple[type[Model], ...] = (Photograph, ClothPhotograph, ThingPhotograph, PhonePhotograph)
+_ROWS: tuple[type[Measured], ...] = (Photograph, ClothPhotograph, ThingPhotograph, PhotoSeries, LearnedPhone)
 _FIELDS = ("result", "corrections")
 
 

@@ -10,9 +10,17 @@ from django.utils import timezone
 from tenter.web import audit, believed_clock, pictures
 from tenter.web.audit import Action
 from tenter.web.believed_clock import Doubt
-from tenter.web.models import ClothPhotograph, Measured, PhonePhotograph, Photograph, PhotoSeries, Picture
+from tenter.web.models import (
+    ClothPhotograph,
+    Measured,
+    PhonePhotograph,
+    Photograph,
+    PhotoSeries,
+    Picture,
+    ThingPhotograph,
+)
 
-_KINDS: tuple[type[Picture], ...] = (Photograph, ClothPhotograph)
+_KINDS: tuple[type[Picture], ...] = (Photograph, ClothPhotograph, ThingPhotograph)
 
 
 @dataclass(frozen=True, slots=True)

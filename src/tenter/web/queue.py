@@ -18,10 +18,11 @@ from tenter.web import (
     photo_reseal,
     photo_sweep,
     series_measuring,
+    thing_measuring,
     tries,
 )
 from tenter.web.data_dir import data_dir
-from tenter.web.models import ClothPhotograph, LearnedPhone, Measured, Photograph, PhotoSeries
+from tenter.web.models import ClothPhotograph, LearnedPhone, Measured, Photograph, PhotoSeries, ThingPhotograph
 
 queue = SqliteHuey("tenter", filename=str(data_dir() / "queue.sqlite3"), results=False)
 _LOOKS_EVERY = 0.5  # seconds, at most, until a worker sees what has come
@@ -41,6 +42,12 @@ def measure_cloths(pk: int, turn: int) -> None:
 
 
 @queue.task()
+def measure_thing(pk: int, turn: int) -> None:
+    """Measure a photograph of a client's thing: try number `turn`."""
+    thing_measuring.measure(pk, turn)
+
+
+@queue.task()
 def measure_series(pk: int, turn: int) -> None:
     """Measure a series of photographs: try number `turn`."""
     series_measuring.measure(pk, turn)
@@ -55,6 +62,7 @@ def learn_phone(pk: int, turn: int) -> None:
 _TASKS = {
     Photograph: measure_photograph,
     ClothPhotograph: measure_cloths,
+    ThingPhotograph: measure_thing,
     PhotoSeries: measure_series,
     LearnedPhone: learn_phone,
 }

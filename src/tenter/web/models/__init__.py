@@ -15,6 +15,7 @@ from tenter.web.models.measured import (
     PhotoSeries,
     Picture,
     SeriesFrame,
+    ThingPhotograph,
     new_photograph_name,
     usual_deletion,
 )
@@ -70,6 +71,7 @@ __all__ = [
     "StockMovement",
     "StudioName",
     "StudioText",
+    "ThingPhotograph",
     "new_photograph_name",
     "new_token",
     "usual_deletion",

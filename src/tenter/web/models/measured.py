@@ -150,6 +150,28 @@ class ClothPhotograph(Picture):
     kit = models.ForeignKey(KitRecord, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
 
 
+class ThingPhotograph(Picture):
+    """A photograph of a thing of a client's: a garment that was asked about, or what came to the show round.
+
+    Without `kept` its file goes as soon as its colour is read. Its corrections: where the garment is.
+    """
+
+    class Shows(models.TextChoices):
+        CLOTH = "cloth"
+        PRINT = "print"
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="things")
+    sitting = models.ForeignKey(Sitting, on_delete=models.CASCADE, related_name="things")  # by whose palette it is told
+    shows = models.CharField(max_length=8, choices=Shows.choices, default=Shows.CLOTH)
+    kept = models.BooleanField(default=False)
+    entry = models.PositiveIntegerField(null=True, blank=True)  # of the show round, for what was brought
+
+    @property
+    def has_picture(self) -> bool:
+        """Whether its file is still there: it is kept, or its colour was not read yet and it can be pointed at."""
+        return self.kept or self.state != self.State.DONE
+
+
 class MeasuredFace(models.Model):
     """The colours that a sitting's sheet speaks of: given by hand, taken out by hand, and no outline among them."""
 

@@ -1,12 +1,15 @@
-"""Can the client wear this? A garment's colour, by name or reading, beside a sitting's palette. Nothing is kept."""
+"""Can the client wear this? A garment's colour beside a sitting's palette: by name or reading, or by a photograph.
+
+Of a name and a reading nothing is kept.
+"""
 
 from http import HTTPStatus
 
 import numpy as np
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods
 
 from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.consultation.garments.check import GarmentCheck, check_garment
@@ -17,15 +20,18 @@ from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
 from tenter.report.garment_words import garment_words
 from tenter.report.wording import sentence
-from tenter.web import access, handed
-from tenter.web.garment_form import GarmentForm
+from tenter.web import access, handed, photo_keys
+from tenter.web.garment_form import GarmentForm, GarmentPhotographForm
+from tenter.web.models import Sitting, ThingPhotograph
+from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.views import intake
 from tenter.web.views.verdict import offer
 
 
-@require_safe
+@require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def garment(request: HttpRequest, pk: int) -> HttpResponse:
-    """Ask for a garment's colour, and say where the client wears it."""
+    """Ask for a garment's colour, and say where the client wears it; or take in a photograph of it."""
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
         return offer(request, row, status=HTTPStatus.CONFLICT)
@@ -33,9 +39,39 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
         palette, known = handed.palette_and_known(row)
     except PhaseMissing as error:  # entries were undone after the reveal
         return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
+    photograph = None
+    if request.method == "POST":
+        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
+        photograph = GarmentPhotographForm(request.POST, request.FILES, too_large=too_large)
+        if photograph.is_valid() and (taken := _taken(request, row, photograph)):
+            return redirect("garment-photograph", taken.pk)
     form = GarmentForm(request.GET if "colour" in request.GET else None)
-    context = {"sitting": row, "form": form, **(_answered(form, palette, known) if form.is_valid() else {})}
-    return render(request, "tenter/garment.html", context)
+    context = {
+        "sitting": row,
+        "form": form,
+        "photograph": photograph or GarmentPhotographForm(),
+        "locked": photo_keys.problem(),
+        "asked": access.things(request.user).filter(sitting=row, entry=None),
+        **(_answered(form, palette, known) if form.is_valid() else {}),
+    }
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if photograph else HTTPStatus.OK
+    return render(request, "tenter/garment.html", context, status=status)
+
+
+def _taken(request: HttpRequest, row: Sitting, form: GarmentPhotographForm) -> ThingPhotograph | None:
+    """Put a photograph in line; None where there is no key to seal it by, and the form says so then."""
+    said = form.cleaned_data
+    taken = ThingPhotograph(
+        client=row.client,
+        sitting=row,
+        by=request.user,
+        shows=said["shows"],
+        kept=said["keep"],
+        chart=said["chart"],
+        card=said["card"],
+        deletes_on=said["deletes_on"],
+    )
+    return taken if intake.taken_in(request, form, taken) else None
 
 
 def _answered(form: GarmentForm, palette: PersonalPalette, known: Known) -> dict[str, object]:
@@ -45,12 +81,16 @@ def _answered(form: GarmentForm, palette: PersonalPalette, known: Known) -> dict
     except TenterError as error:
         form.add_error("colour", f"{sentence(str(error))}.")
         return {}
-    return {"words": garment_words(found), "swatches": _swatches(asked, found)}
+    return {"words": garment_words(found), "swatches": swatches(asked, found)}
 
 
-def _swatches(asked: Garment, found: GarmentCheck) -> list[tuple[str, str]]:
-    """Return the garment's colour and the nearest of the palette as they are drawn, each with what it is."""
-    named = [("the garment", asked.colours[0].lab)]
+def swatches(asked: Garment, found: GarmentCheck) -> list[tuple[str, str]]:
+    """Return the garment's colours and the nearest of the palette as they are drawn, each with what it is."""
+    many = len(asked.colours) > 1
+    named = [
+        (f"colour {number}, {round(100 * colour.area)} % of it" if many else "the garment", colour.lab)
+        for number, colour in enumerate(asked.colours, start=1)
+    ]
     if found.nearest:
         named.append((f"your {found.nearest.colour.name}", found.nearest.colour.lab))
     shown, _ = Colours(np.array([lab for _, lab in named]), D65_10).on_screen()

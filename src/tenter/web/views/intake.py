@@ -10,7 +10,7 @@ from django.http import HttpRequest
 from tenter.report.wording import sentence
 from tenter.web import audit, photo_keys, pictures, queue
 from tenter.web.audit import Action
-from tenter.web.models import ClothPhotograph, Photograph
+from tenter.web.models import Picture
 
 
 def sealed(form: Form, contents: Iterable[tuple[str, bytes]]) -> bool:
@@ -24,7 +24,7 @@ def sealed(form: Form, contents: Iterable[tuple[str, bytes]]) -> bool:
     return True
 
 
-def taken_in(request: HttpRequest, form: Form, row: Photograph | ClothPhotograph) -> bool:
+def taken_in(request: HttpRequest, form: Form, row: Picture) -> bool:
     """Keep a photograph and put it in line; False where there is no key, and the form says so then."""
     if not sealed(form, [(row.name, form.cleaned_data["kept"])]):
         return False

@@ -15,7 +15,7 @@ from tenter.web import access, audit, photo_keys, photo_sweep, time_zone
 from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes
 from tenter.web.forms import StudioNameForm, ZoneForm
-from tenter.web.models import Access, Associate, AuditEntry, Client, Photograph, Sitting, StudioName
+from tenter.web.models import Access, Associate, AuditEntry, Client, Photograph, Sitting, StudioName, ThingPhotograph
 from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
 from tenter.web.views.account import answers_of
 
@@ -40,7 +40,10 @@ def studio(request: HttpRequest) -> HttpResponse:
 
 
 def _photographs(request: HttpRequest) -> dict[str, object]:
-    kinds = (Photograph.objects.filter(client__owner=request.user), access.cloth_photographs(request.user))
+    kinds = (
+        *(kind.objects.filter(client__owner=request.user) for kind in (Photograph, ThingPhotograph)),
+        access.cloth_photographs(request.user),
+    )
     days = [day for found in kinds for day in found.values_list("deletes_on", flat=True)]
     return {
         "photographs": len(days),

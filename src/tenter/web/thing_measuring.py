@@ -1,0 +1,42 @@
+"""A photograph of a client's thing measured, in the background, as cloths are; its file goes then unless it is kept.
+
+One that was refused stays until its day, the next, so that the garment can be marked on it.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from tenter.consultation.garments.garment import Garment, from_photo
+from tenter.web import cloth_measuring, pictures
+from tenter.web.cloth_measuring import ClothResult
+from tenter.web.models import ThingPhotograph
+
+
+def measure(pk: int, turn: int) -> None:
+    """Measure a photograph of a thing: try number `turn`."""
+    cloth_measuring.measure(pk, turn, ThingPhotograph)
+    row = ThingPhotograph.objects.filter(pk=pk).first()
+    if row is not None and not row.has_picture:
+        pictures.remove(row.name)
+
+
+def garment_of(result: ClothResult) -> Garment | None:
+    """Return the garment that was read; None where the photograph was refused."""
+    cloth, palette = result.document["cloth"], result.document["palette"]
+    if cloth is not None:
+        lab, half = _read(cloth)
+        return from_photo(lab, half, for_kit=cloth["converted"]["lab"])
+    if palette:
+        colours = [_read(colour) for colour in palette]
+        return from_photo(
+            [lab for lab, _ in colours], [half for _, half in colours], [colour["area"] for colour in palette]
+        )
+    return None
+
+
+def _read(colour: Mapping[str, Any]) -> tuple[list[float], list[float]]:
+    """Return a colour and the half-widths of its interval, as they were kept."""
+    low, high = np.array(colour["lab_interval_90"], dtype=float).T
+    return [float(v) for v in colour["lab"]], [float(v) for v in (high - low) / 2]
