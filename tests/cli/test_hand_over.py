@@ -9,6 +9,8 @@ from typer.testing import CliRunner
 
 from tenter.cli.inputs import REFUSED, UNREADABLE
 from tenter.cli.main import app
+from tenter.report.handing_over import whole_set
+from tenter.report.handing_over.handed_file import HandedFile
 
 PAPERS = "ilse-varnholt-2026-03-12-colours.pdf"
 WHOLE = {
@@ -58,6 +60,18 @@ def test_without_a_verdict_nothing_is_written(tmp_path):
     assert result.exit_code == REFUSED
     assert "still owed" in result.output
     assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_what_was_handed_over_is_kept_unless_it_is_to_be_replaced(tmp_path, monkeypatch):
+    made = [HandedFile("ada-colours.pdf", "application/pdf", b"new"), HandedFile("ada-phone.html", "text/html", b"new")]
+    monkeypatch.setattr(whole_set, "whole_set", lambda *_, **__: iter(made))
+    (tmp_path / "ada-phone.html").write_bytes(b"of yesterday")
+    result = run("--client", "K1", "--out", tmp_path)
+    assert result.exit_code == UNREADABLE
+    assert f"{tmp_path / 'ada-phone.html'} is there already. Nothing was written" in result.output
+    assert [(path.name, path.read_bytes()) for path in tmp_path.iterdir()] == [("ada-phone.html", b"of yesterday")]
+    assert run("--client", "K1", "--out", tmp_path, "--replace").exit_code == 0
+    assert {path.read_bytes() for path in tmp_path.iterdir()} == {b"new"}
 
 
 def test_a_wrong_date_is_said(tmp_path):

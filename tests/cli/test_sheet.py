@@ -29,7 +29,7 @@ def test_the_clients_paper_is_written_unless_the_studios_is_asked_for(run):
     assert "What was seen on you" in text
     assert "%" not in text
     assert size == pytest.approx((595.28, 841.89), abs=0.1)
-    assert sheet("--studio-copy").exit_code == 0
+    assert sheet("--studio-copy", "--replace").exit_code == 0
     text, _ = read(out)
     assert "69 %" in text
     assert "what would settle it" in text.casefold()

@@ -14,7 +14,7 @@ def run(tmp_path):
     def sheet(of):
         (tmp_path / "words.toml").write_text(WORDS.format(of=of), encoding="utf-8")
         out, words = str(tmp_path / "paper.pdf"), str(tmp_path / "words.toml")
-        return CliRunner().invoke(app, ["sheet", "--client", "K5", "--words", words, "--out", out])
+        return CliRunner().invoke(app, ["sheet", "--client", "K5", "--words", words, "--out", out, "--replace"])
 
     return sheet
 

@@ -76,7 +76,7 @@ def test_what_a_card_needs_is_said_before_anything_else(run, tmp_path):
 
 
 def test_a_card_without_a_number_draws_one(run, tmp_path):
-    serials = {json.loads(run("print", tmp_path / "c.pdf", "--json").stdout)["serial"] for _ in range(2)}
+    serials = {json.loads(run("print", tmp_path / name, "--json").stdout)["serial"] for name in ("c.pdf", "d.pdf")}
     assert len(serials) == 2
 
 

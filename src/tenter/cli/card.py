@@ -8,6 +8,7 @@ import typer
 
 from tenter.cli.card_words import as_document, card_document, listed, printed, store, told
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
+from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import PaperOption
 
 _HELP = "A colour card to print. Each print is measured once beside a 24-patch chart; a borrowed one will do."
@@ -30,6 +31,7 @@ def print_card(
     out: Annotated[Path, typer.Argument(help="The PDF to write.")],
     serial: Annotated[int | None, typer.Option(help="A number of its own for every print; drawn if left out.")] = None,
     paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
+    replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Write the sheet of a colour card as a PDF.
@@ -45,6 +47,7 @@ def print_card(
 
     number = 1 + secrets.randbelow(MAX_SERIAL) if serial is None else serial
     with errors_said():
+        require_place(out, replace)
         write_card_sheet(card_sheet(number, PaperSize(paper.value)), out)
     if as_json:
         written = {"file": str(out), "serial": number, "paper": paper.value, "patches": len(PATCHES)}
@@ -67,6 +70,7 @@ def calibrate(
     out: Annotated[
         Path | None, typer.Option(help="The file for the values, or a folder; kept by number if left out.")
     ] = None,
+    replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Measure printed cards, each once, and keep their values by number.
@@ -83,9 +87,11 @@ def calibrate(
     from tenter.photo.own_card_calibration import calibrate_from_files
 
     with errors_said():
+        if out is not None and not out.is_dir():
+            require_place(out, replace)
         files = find_photographs(photos).photographs
         found = calibrate_from_files(files, date.today(), serial)
-        stored = store(found.values, out)
+        stored = store(found.values, out, replace)
     if as_json:
         print_json(as_document(found, files, chart.value, stored))
     else:

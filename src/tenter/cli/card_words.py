@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tenter.cli.output_files import require_free
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
@@ -44,13 +45,15 @@ def printed(serial: int, out: Path) -> list[str]:
     ]
 
 
-def store(values: Sequence["OwnCardValues"], out: Path | None) -> dict[int, Stored]:
+def store(values: Sequence["OwnCardValues"], out: Path | None, replace: bool) -> dict[int, Stored]:
     """Write cards' values, each where it is kept by number, or where `out` says; return where, by number.
+
+    What is kept by number is what was measured last; a file in `out` is written over only with `replace`.
 
     Raises
     ------
     TenterError
-        If `out` names one file for several cards, or a file cannot be written.
+        If `out` names one file for several cards, or a file cannot be written or is there already.
     """
     from tenter.photo.own_card_kept import kept_values_path, values_path_in
     from tenter.photo.own_card_values import write_card_values
@@ -60,11 +63,14 @@ def store(values: Sequence["OwnCardValues"], out: Path | None) -> dict[int, Stor
             f"the photographs show {len(values)} cards, and {out} is no folder; give a folder that is there, one file "
             "is written for each card"
         )
+    if out is None:
+        paths = [kept_values_path(card.serial) for card in values]
+    else:
+        paths = [values_path_in(out, card.serial) if out.is_dir() else out for card in values]
+        require_free(paths, replace)
     stored = {}
-    for card in values:
-        serial = card.serial
-        path = kept_values_path(serial) if out is None else values_path_in(out, serial) if out.is_dir() else out
-        stored[serial] = Stored(path, _values_before(path, serial))
+    for card, path in zip(values, paths, strict=True):
+        stored[card.serial] = Stored(path, _values_before(path, card.serial))
         write_card_values(card, path)
     return stored
 

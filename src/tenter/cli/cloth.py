@@ -20,6 +20,7 @@ from tenter.cli.card_options import (
     how_to_overrule,
 )
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
+from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.errors import TenterError
 from tenter.numerals import number
 
@@ -98,6 +99,7 @@ def rack(
     first: Annotated[str, typer.Option("--from", help="The first cloth's number; the others are counted on.")] = "",
     order: Annotated[OrderOption, typer.Option(help="How the numbers follow one another.")] = OrderOption.ROWS,
     csv_path: Annotated[Path | None, typer.Option("--csv", help="Write the cloths as a kit file.")] = None,
+    replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Read a rack of cloths in rows and columns, so that a kit can be measured without an instrument.
@@ -108,6 +110,8 @@ def rack(
         from tenter.photo.loading import load_photo
         from tenter.photo.rack import measure_rack
 
+        if csv_path is not None:
+            require_place(csv_path, replace)
         names = _names(numbers, first, rows, columns, order)
         where = _points(corners, "--corners") if corners else None
         choice = card_choice(chart, card_values, grey, card_at, card, card_is_evenly_lit)

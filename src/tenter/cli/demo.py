@@ -8,6 +8,7 @@ import typer
 
 from tenter.cli.hand_over import write_whole_set
 from tenter.cli.inputs import errors_said, say
+from tenter.cli.output_files import make_folder
 from tenter.errors import MissingPart, UnknownName
 from tenter.numerals import number
 
@@ -31,7 +32,7 @@ def demo(
     """Replay the invented studio's five clients and write all that each takes home, and the studio's sheet."""
     with errors_said():
         chosen = _chosen(client)
-        out.mkdir(parents=True, exist_ok=True)
+        make_folder(out, "--out")
         rows = [_serve(one, out) for one in chosen]
     _print_table(rows, out)
 
@@ -63,7 +64,7 @@ def _serve(client: "DemoClient", out: Path) -> "Served":
         minor=client.minor,
         words_only=client.words_only,
     )
-    paths = tuple(write_whole_set(card, sitting, out / client.id))
+    paths = tuple(write_whole_set(card, sitting, out / client.id, replace=True))
     return client, sitting, sitting.verdict(), paths
 
 

@@ -16,6 +16,7 @@ from tenter.cli.inputs import (
     say,
 )
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import DateOption, NameOption, day_or_today
 
 
@@ -41,6 +42,7 @@ def export(
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
+    replace: ReplaceOption = False,
 ) -> None:
     """Write a palette for other programs: CSS, SVG, GIMP palette, CGATS.17, CxF3 or CSV.
 
@@ -49,6 +51,7 @@ def export(
     from tenter.report.exports.formats import Format, exported
 
     with errors_said():
+        require_place(out, replace)
         kept = kept_palette(source, client, kit, method, face, seed)
         data = exported(kept.palette, Format(kind.value), name or kept.client, day_or_today(date))
     out.write_bytes(data)

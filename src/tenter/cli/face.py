@@ -24,6 +24,7 @@ from tenter.cli.card_options import (
 )
 from tenter.cli.face_show import show_flush, show_measurement
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
+from tenter.cli.output_files import ReplaceOption, make_folder, require_place
 from tenter.errors import TenterError, UnknownName
 
 if TYPE_CHECKING:
@@ -102,6 +103,7 @@ def measure(
     again: AgainOption = False,
     outlines: OutlinesOption = False,
     same_face: SameFaceOption = False,
+    replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Read the colours of a face, each with its 90 % interval.
@@ -128,6 +130,9 @@ def measure(
             place = out or _beside(photos[0])
             _measure_folder(photos, choice, request, picture, FolderRun(place, jobs, again, as_json))
             return
+        if picture is not None:
+            _require_form(picture)
+            require_place(picture, replace)
         measured, flush = _measure_one(photos[0], choice, request, baseline, picture)
     if as_json:
         compared = {} if baseline is None else {"flush": None if flush is None else flush.to_json()}
@@ -166,7 +171,6 @@ def _measure_same_face(
     as_json: bool,
 ) -> None:
     from tenter.cli.batch import measured_and_drawn
-    from tenter.cli.face_folder import make_folder
     from tenter.cli.face_together import measure_same_face
     from tenter.photo.baseline import read_baseline
 
@@ -192,8 +196,6 @@ def _measure_one(
     from tenter.photo.measure import measure_face
 
     earlier = None if baseline is None else read_baseline(baseline)
-    if picture is not None:
-        _require_form(picture)
     with _native_noise_hidden():
         photo = load_photo(path)
         measured = measure_face(photo, choice, request)
@@ -212,7 +214,7 @@ def _measure_folder(
     photos: list[Path], choice: "CardChoice", request: "FaceRequest", pictures: Path | None, run: "FolderRun"
 ) -> None:
     from tenter.cli.batch import find_photographs, measure_one
-    from tenter.cli.face_folder import make_folder, measure_folder
+    from tenter.cli.face_folder import measure_folder
 
     found = find_photographs(photos, leave_out=[run.out] if pictures is None else [run.out, pictures])
     if pictures is not None:

@@ -21,6 +21,7 @@ from tenter.cli.batch import (
     write_result,
 )
 from tenter.cli.inputs import REFUSED, UNREADABLE, print_json, say
+from tenter.cli.output_files import make_folder
 from tenter.errors import TenterError
 
 _STOPPED = 130  # exit code after Ctrl-C, as shells have it
@@ -68,16 +69,6 @@ def measure_folder(found: Found, measure: Callable[[Path], Result], options: str
     code = _exit_code(done)
     if code:
         raise typer.Exit(code)
-
-
-def make_folder(folder: Path, option: str) -> None:
-    """Make a folder, or leave it as it is; raises `TenterError` where there cannot be one."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as problem:
-        raise TenterError(
-            f"{folder} cannot be made a folder ({problem.strerror}); give another place with {option}"
-        ) from None
 
 
 def _kept(photographs: Sequence[Path], out: Path) -> list[Result]:

@@ -19,6 +19,7 @@ from tenter.cli.inputs import (
     replayed,
     say,
 )
+from tenter.cli.output_files import ReplaceOption, make_folder, require_free
 from tenter.cli.paper_options import (
     ConsultantOption,
     DateOption,
@@ -66,13 +67,14 @@ def hand_over(
     must: MustOption = None,
     pieces: PiecesOption = None,
     note: NoteOption = None,
+    replace: ReplaceOption = False,
 ) -> None:
     """Write all that one client takes home: papers, swatches, phone, colours for programs, a mail draft."""
     with errors_said():
         wishes = said_wishes(love, hate, never, must, pieces, note)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
-        written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes)
+        written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes, replace)
     for path in written:
         say(f"Wrote {path}")
 
@@ -83,18 +85,22 @@ def write_whole_set(
     folder: Path,
     words: "StudioWords | None" = None,
     wishes: "Wishes | None" = None,
+    replace: bool = False,
 ) -> list[Path]:
-    """Write every file of a client into a folder, which is made where it is missing, and return where they are."""
+    """Write every file of a client into a folder, which is made where it is missing, and return where they are.
+
+    Raises `TenterError`, and writes nothing, where one of them is there already and is not to be replaced.
+    """
     from tenter.consultation.personal.wishes import NO_WISHES
     from tenter.report.handing_over.whole_set import whole_set
     from tenter.report.studio_words import NO_WORDS
 
-    folder.mkdir(parents=True, exist_ok=True)
-    written = []
-    for file in whole_set(card, sitting, words=words or NO_WORDS, wishes=wishes or NO_WISHES):
-        path = folder / file.name
+    make_folder(folder, "--out")
+    made = list(whole_set(card, sitting, words=words or NO_WORDS, wishes=wishes or NO_WISHES))
+    written = [folder / file.name for file in made]
+    require_free(written, replace)
+    for file, path in zip(made, written, strict=True):
         path.write_bytes(file.content)
         for note in file.notes:
             say(f"  {file.name}: {note}")
-        written.append(path)
     return written

@@ -22,6 +22,7 @@ from tenter.cli.inputs import (
     say,
 )
 from tenter.cli.kept_palette import made_palette
+from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.wish_options import (
     HateOption,
     LoveOption,
@@ -53,11 +54,14 @@ def palette(
     pieces: PiecesOption = None,
     note: NoteOption = None,
     out: Annotated[Path | None, typer.Option("--out", help="Write the palette here, as JSON.")] = None,
+    replace: ReplaceOption = False,
 ) -> None:
     """Make the personal palette: the colours to wear, near the face and away from it, and what to swap."""
     from tenter.consultation.personal.document import palette_document
 
     with errors_said():
+        if out is not None:
+            require_place(out, replace)
         wishes = said_wishes(love, hate, never, must, pieces, note)
         sitting = replayed(ledger, client, kit, method, face, seed)
         with refused_as_json(client, as_json):

@@ -15,6 +15,7 @@ from tenter.cli.inputs import (
     say,
 )
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import ConsultantOption, DateOption, NameOption, StudioOption, client_card
 
 
@@ -30,11 +31,13 @@ def phone_page(
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
+    replace: ReplaceOption = False,
 ) -> None:
     """Write the client's phone page: one file that works without a network and answers questions about colours."""
     from tenter.report.phone_page.files import phone_page_file
 
     with errors_said():
+        require_place(out, replace)
         kept = kept_palette(source, client, kit, method, face, seed)
         card = client_card(name or kept.client, studio, consultant, date)
         out.write_bytes(phone_page_file(card, kept.palette, kept.known))
@@ -51,11 +54,13 @@ def lock_screen(
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
+    replace: ReplaceOption = False,
 ) -> None:
     """Write a picture for the client's lock screen: their colours, with clock and buttons left free."""
     from tenter.report.phone_page.files import lock_screen_file
 
     with errors_said():
+        require_place(out, replace)
         kept = kept_palette(source, client, kit, method, face, seed)
         out.write_bytes(lock_screen_file(kept.palette, (width, height)))
     say(f"Wrote {out}")

@@ -16,6 +16,7 @@ from tenter.cli.card_options import (
     card_choice,
 )
 from tenter.cli.inputs import REFUSED, errors_said, say
+from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import PaperOption
 
 _HELP = "Swatches nearer to their colours: print a test sheet, photograph it once with a card, and correct the printer."
@@ -31,6 +32,7 @@ def printer() -> None:
 def sheet(
     out: Annotated[Path, typer.Argument(help="The PDF to write.")],
     paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
+    replace: ReplaceOption = False,
 ) -> None:
     """Write the test sheet as a PDF. Exit code 0: written. 2: the place cannot be used."""
     from tenter.report.card_sheet import write_card_sheet
@@ -38,6 +40,7 @@ def sheet(
     from tenter.report.printing.printer_sheet import print_test_sheet
 
     with errors_said():
+        require_place(out, replace)
         write_card_sheet(print_test_sheet(PaperSize(paper.value)), out)
     say(f"Wrote {out}. Print it as the swatches will be printed, then photograph it beside a colour card.")
 
@@ -54,6 +57,7 @@ def learn(
         typer.Option("--profile", metavar="FILE.icc", help="The ICC profile that the test sheet was printed with."),
     ] = None,
     card_is_evenly_lit: CalledEven = False,
+    replace: ReplaceOption = False,
 ) -> None:
     """Learn from one photograph what a printer does to colours, for 'tenter swatches --correction'.
 
@@ -67,6 +71,7 @@ def learn(
     from tenter.report.printing.proof_words import correction_words
 
     with errors_said():
+        require_place(out, replace)
         choice = card_choice(chart, card_values, 18.0, None, card, card_is_evenly_lit)
         read = read_test_sheet(load_photo(photo), choice)
         for reason in read.reasons:

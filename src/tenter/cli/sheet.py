@@ -19,6 +19,7 @@ from tenter.cli.inputs import (
     replayed,
     say,
 )
+from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import (
     ConsultantOption,
     DateOption,
@@ -66,6 +67,7 @@ def sheet(
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
+    replace: ReplaceOption = False,
     love: LoveOption = None,
     hate: HateOption = None,
     never: NeverOption = None,
@@ -77,6 +79,7 @@ def sheet(
     from tenter.report.paper_size import PaperSize
 
     with errors_said():
+        require_place(out, replace)
         size = PaperSize(paper.value)
         wishes = said_wishes(love, hate, never, must, pieces, note)
         sitting = replayed(ledger, client, kit, method, face, seed)

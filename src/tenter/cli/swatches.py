@@ -16,6 +16,7 @@ from tenter.cli.inputs import (
     say,
 )
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import NameOption, PaperOption
 
 if TYPE_CHECKING:
@@ -54,6 +55,7 @@ def swatches(
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
+    replace: ReplaceOption = False,
 ) -> None:
     """Write the sheets that a palette's swatches are cut from, front and back, at exact size.
 
@@ -66,6 +68,7 @@ def swatches(
     from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 
     with errors_said():
+        require_place(out, replace)
         kept = kept_palette(source, client, kit, method, face, seed)
         drawn, said = _drawn(kept.palette, profile, correction)
         single = form in (FormOption.A4, FormOption.LETTER)
