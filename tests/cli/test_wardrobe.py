@@ -72,6 +72,11 @@ def test_a_buy_list_keeps_to_the_budget(run):
     assert "Nothing on the list makes a new outfit within 10." in words(run("buy", "--budget", 10))
 
 
+def test_a_buy_list_keeps_to_a_number_of_new_pieces(run):
+    found = json.loads(run("buy", "--budget", 110, "--pieces", 1, "--json").stdout)
+    assert len(found["buy"]) == 1
+
+
 def test_contrast_narrows_the_outfits(run):
     every, low = (json.loads(run("show", *more, "--json").stdout)["outfits"] for more in ((), ("--contrast", "low")))
     assert len(low) < len(every)

@@ -61,6 +61,7 @@ from tenter.web.models import (
     StudioName,
     StudioText,
     ThingPhotograph,
+    WardrobePiece,
 )
 from tenter.web.restore import Restored, is_empty, restore
 from web.conftest import PASSWORD, browser_of
@@ -108,6 +109,7 @@ def studio(owner, person):
     ThingPhotograph.objects.create(
         client=first.client, sitting=first, by=owner, chart="own", state="done", result="00", entry=3
     )
+    WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
     snippet = SnippetRecord.objects.create(
         owner=owner, drawer="A3", name=ODD_NAME, lab=[65.1, 40.2, -30.3], illuminant="D65", observer="10", reorder_at=2
@@ -733,6 +735,15 @@ def test_a_wish_that_cannot_be_read_changes_nothing(saved):
     kept = everything()
     _with_fields(saved, "tenter.clientwish.jsonl", {"about": "bleen"})
     with pytest.raises(TenterError, match=r"a wish of client \d+ cannot be read .*bleen"):
+        restore(saved, replace=True)
+    assert everything() == kept
+
+
+@pytest.mark.parametrize("change", [{"kind": "hat"}, {"colour": " "}])
+def test_a_piece_of_a_wardrobe_that_cannot_be_read_changes_nothing(saved, change):
+    kept = everything()
+    _with_fields(saved, "tenter.wardrobepiece.jsonl", change)
+    with pytest.raises(TenterError, match=r"a piece in the wardrobe of client \d+ cannot be read"):
         restore(saved, replace=True)
     assert everything() == kept
 

@@ -70,6 +70,7 @@ def buy(
     wishes: Annotated[Path, typer.Argument(help="What is wished for, as the wardrobe, each with its price.")],
     palette: PaletteOption,
     budget: Annotated[float, typer.Option(help="What may be spent, in the money of the prices.")],
+    pieces: Annotated[int | None, typer.Option(help="How many new pieces at the most.")] = None,
     contrast: ContrastOption = "",
     face: MeasuredFace = None,
     as_json: JsonOption = False,
@@ -81,7 +82,7 @@ def buy(
 
         kept, owned = _read(palette, wardrobe)
         wanted = _pieces(kept, wishes)
-        found = buy_list(owned, wanted, budget, _contrast(contrast, face))
+        found = buy_list(owned, wanted, budget, _contrast(contrast, face), pieces)
     if as_json:
         print_json(
             {

@@ -201,7 +201,7 @@ def photograph(user: Any, pk: int) -> Photograph:
     return get_object_or_404(photographs(user), pk=pk)
 
 
-def may_erase(user: Any, row: Photograph | PhotoSeries) -> bool:
+def may_erase(user: Any, row: Photograph | PhotoSeries | ThingPhotograph) -> bool:
     """Whether a user may end what is kept of a client: the client's own consultant, and whoever made it."""
     return user.pk in (row.by_id, row.client.owner_id)
 

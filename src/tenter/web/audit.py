@@ -15,6 +15,7 @@ class Action(StrEnum):
     LOGIN_REFUSED = "login refused"
     CLIENT_ADDED = "client added"
     CLIENT_EDITED = "client edited"
+    WARDROBE_CHANGED = "client's wardrobe changed"
     WISHES_CHANGED = "client's wishes changed"
     KIT_ADDED = "kit added"
     METHOD_ADDED = "method added"

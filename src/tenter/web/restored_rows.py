@@ -1,4 +1,4 @@
-"""What rows of a backup say in our own words, read before anything is replaced: changes of palettes, and wishes."""
+"""Rows of a backup that no replay reads, read before anything is replaced: palettes’ changes, wishes, wardrobes."""
 
 from collections.abc import Mapping, Sequence
 from itertools import groupby
@@ -6,8 +6,8 @@ from operator import attrgetter
 from typing import Any
 
 from tenter.errors import TenterError
-from tenter.web import client_wishes, palette_edits
-from tenter.web.models import ClientWish, PaletteEdit
+from tenter.web import client_wishes, palette_edits, wardrobe_rows
+from tenter.web.models import ClientWish, PaletteEdit, WardrobePiece
 
 
 def read_rows(rows: Mapping[str, Sequence[Any]]) -> None:
@@ -16,6 +16,8 @@ def read_rows(rows: Mapping[str, Sequence[Any]]) -> None:
         _read(f"a change of the palette of sitting {sitting}", palette_edits.edits_in, edits)
     for client, wishes in _grouped(rows, ClientWish, "client_id"):
         _read(f"a wish of client {client}", client_wishes.wishes_in, wishes)
+    for client, pieces in _grouped(rows, WardrobePiece, "client_id"):
+        _read(f"a piece in the wardrobe of client {client}", wardrobe_rows.check_rows, pieces)
 
 
 def _grouped(rows: Mapping[str, Sequence[Any]], model: Any, by: str) -> list[tuple[int, list[Any]]]:

@@ -37,6 +37,7 @@ from tenter.web.views import (
     stock,
     studio,
     verdict,
+    wardrobe,
     wishes,
 )
 
@@ -57,6 +58,8 @@ urlpatterns = [
     path("people/<int:pk>/letter/erase", letter.erase, name="letter-erase"),
     path("people/<int:pk>/wishes", wishes.wishes, name="wishes"),
     path("people/<int:pk>/wishes/take-back", wishes.take_back, name="wish-take-back"),
+    path("people/<int:pk>/wardrobe", wardrobe.wardrobe, name="wardrobe"),
+    path("people/<int:pk>/wardrobe/<int:piece>", wardrobe.change, name="wardrobe-change"),
     path("people/<int:pk>/access", studio.person_access, name="person-access"),
     # photographs
     path("people/<int:pk>/photographs", photographs.photographs, name="photographs"),

@@ -15,7 +15,7 @@ from tenter.consultation.garments.garment import from_reading
 from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
 from tenter.consultation.garments.role import Answer
-from tenter.consultation.garments.wardrobe import Kind, Piece, read_pieces
+from tenter.consultation.garments.wardrobe import Kind, Piece, piece_of, read_pieces
 from tenter.consultation.personal.colours import Part
 from tenter.errors import TenterError, UnreadableInput
 
@@ -175,6 +175,13 @@ def test_trousers_are_no_colour_for_near_the_face():
     assert CLOSE > 0
 
 
+def test_one_piece_is_read_as_a_files_are_and_says_every_fault():
+    coat = piece_of({"name": "coat", "kind": "layer", "colour": "camel", "role": "", "loved": True}, PALETTE, KNOWN)
+    assert (coat.kind, coat.loved, coat.check is not None) == (Kind.LAYER, True, True)
+    with pytest.raises(TenterError, match=r"no kind of piece 'hat'.*; no colour 'bleen'"):
+        piece_of({"name": "hat", "kind": "hat", "colour": "bleen"}, PALETTE, KNOWN)
+
+
 # -- buying ------------------------------------------------------------------------------------------------------------
 
 
@@ -205,6 +212,19 @@ def test_no_set_within_the_budget_makes_more_outfits(seed):
     assert found.is_exact
     assert found.spent == sum(p.piece.price for p in found.chosen) <= 150
     assert len(outfits(OWNED, wished=[p.piece for p in found.chosen])) - had == best
+
+
+@pytest.mark.parametrize("count", [7, MOST_EXACT + 5])
+def test_at_most_so_many_new_pieces_are_bought(count):
+    wanted = wishes(np.random.default_rng(3), count)
+    many, few = buy_list(OWNED, wanted, 150), buy_list(OWNED, wanted, 150, pieces=2)
+    assert len(many.chosen) > 2 == len(few.chosen)
+    assert 0 < few.gained <= many.gained
+    if count <= MOST_EXACT:
+        pairs = [pair for pair in combinations(wanted, 2) if sum(w.price for w in pair) <= 150]
+        assert few.gained == max(len(outfits(OWNED, wished=pair)) for pair in pairs) - few.had
+    with pytest.raises(TenterError, match="the most new pieces is a whole number from 1"):
+        buy_list(OWNED, wanted, 150, pieces=0)
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -19,7 +19,7 @@ from tenter.consultation.contrast import ContrastLevel
 from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.errors import TenterError
-from tenter.given import given_number
+from tenter.given import given_number, given_whole
 
 MOST_EXACT = 15
 _MOST_BUDGET = 1e6
@@ -56,9 +56,15 @@ class BuyList:
 
 
 def buy_list(
-    owned: Sequence[Piece], wishes: Sequence[Piece], budget: float, contrast: ContrastLevel | None = None
+    owned: Sequence[Piece],
+    wishes: Sequence[Piece],
+    budget: float,
+    contrast: ContrastLevel | None = None,
+    pieces: int | None = None,
 ) -> BuyList:
     """Return which wishes to buy within a budget, in the money that their prices are in.
+
+    pieces: how many new ones at the most; None for any number.
 
     Raises
     ------
@@ -71,8 +77,9 @@ def buy_list(
         raise TenterError(f"each wish needs a price to be held against a budget; none came for {', '.join(unpriced)}")
     prices = [float(wish.price or 0.0) for wish in wishes]
     gains, had = _gains(owned, wishes, contrast)
+    most = len(wishes) if pieces is None else given_whole(pieces, "the most new pieces", 1)
     exact = len(wishes) <= MOST_EXACT
-    chosen = _best_set(gains, prices, money) if exact else _greedy(gains, prices, money)
+    chosen = (_best_set if exact else _greedy)(gains, prices, money, most)
     gained = _gain(gains, chosen)
     every = [Purchase(wish, _gain(gains, frozenset({k}))) for k, wish in enumerate(wishes)]
     return BuyList(
@@ -103,8 +110,8 @@ def _gain(gains: dict[Needed, int], chosen: Needed) -> int:
     return sum(count for needed, count in gains.items() if needed <= chosen)
 
 
-def _best_set(gains: dict[Needed, int], prices: Sequence[float], budget: float) -> Needed:
-    """Return the set within the budget that gains most; of equals the cheapest, then the smallest."""
+def _best_set(gains: dict[Needed, int], prices: Sequence[float], budget: float, most: int) -> Needed:
+    """Return the set of so many at most that gains most within the budget; of equals the cheapest, the smallest."""
     count = len(prices)
     worth, cost = np.zeros(1 << count, dtype=np.intp), np.zeros(1 << count)
     for needed, gained in gains.items():
@@ -113,13 +120,14 @@ def _best_set(gains: dict[Needed, int], prices: Sequence[float], budget: float) 
         gained_by, costs = worth.reshape(-1, 2, 1 << k), cost.reshape(-1, 2, 1 << k)
         gained_by[:, 1] += gained_by[:, 0]
         costs[:, 1] = costs[:, 0] + price
-    within = np.flatnonzero(steady(cost) <= budget)
+    few = np.bitwise_count(np.arange(1 << count)) <= most
+    within = np.flatnonzero((steady(cost) <= budget) & few)
     order = np.lexsort((within, np.bitwise_count(within), steady(cost[within]), -worth[within]))
     best = int(within[order[0]])
     return frozenset(k for k in range(count) if best >> k & 1)
 
 
-def _greedy(gains: dict[Needed, int], prices: Sequence[float], budget: float) -> Needed:
+def _greedy(gains: dict[Needed, int], prices: Sequence[float], budget: float, most: int) -> Needed:
     """Return a good set: the purchase with the most gain for its price, again and again."""
     chosen: Needed = frozenset()
     left = budget
@@ -127,7 +135,7 @@ def _greedy(gains: dict[Needed, int], prices: Sequence[float], budget: float) ->
         open_ = [k for k in range(len(prices)) if k not in chosen and steady(prices[k]) <= steady(left)]
         more = {k: _gain(gains, chosen | {k}) - _gain(gains, chosen) for k in open_}
         worth = [k for k in open_ if more[k] > 0]
-        if not worth:
+        if not worth or len(chosen) == most:
             return chosen
         best = max(worth, key=lambda k: (steady(more[k] / max(prices[k], 1e-9)), more[k], -k))
         chosen, left = chosen | {best}, left - prices[best]

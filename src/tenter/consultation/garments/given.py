@@ -41,6 +41,11 @@ def parse_reading(text: str, conditions: Conditions = D65_10) -> Garment:
     return from_reading([float(part) for part in parts], conditions, "")
 
 
+def reading_of(garment: Garment) -> str:
+    """Return the largest colour of a garment as a reading is written, as in 52.0,30.1,14.2."""
+    return ",".join(f"{value:.1f}" for value in garment.colours[0].lab)
+
+
 def named_garment(name: str, palette: PersonalPalette) -> Garment:
     """Return a garment of which a colour's name is known: the palette's own of that name or title, or a plain name.
 

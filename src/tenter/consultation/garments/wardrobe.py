@@ -23,7 +23,7 @@ from tenter.given import shown
 
 REQUIRED_COLUMNS = ("name", "kind", "colour")
 OPTIONAL_COLUMNS = ("role", "price", "wears", "loved")
-_MOST_PIECES = 300
+MOST_PIECES = 300
 _MOST_MONEY, _MOST_WEARS = 1e6, 100_000
 
 
@@ -83,10 +83,8 @@ def read_pieces(path: Path, palette: PersonalPalette, known: Known) -> tuple[Pie
     text = read_text(path)
     rows = _json_rows(text, str(path)) if path.suffix.lower() == ".json" else _csv_rows(text, str(path))
     faults = Faults(str(path))
-    if len(rows) > _MOST_PIECES:
-        raise UnreadableInput(
-            str(path), f"{len(rows)} pieces came", f"At most {_MOST_PIECES} are read; split the file."
-        )
+    if len(rows) > MOST_PIECES:
+        raise UnreadableInput(str(path), f"{len(rows)} pieces came", f"At most {MOST_PIECES} are read; split the file.")
     pieces = [_piece(faults, row, palette, known) for row in rows]
     names = [piece.name for piece in pieces if piece]
     for row in rows:
@@ -94,6 +92,15 @@ def read_pieces(path: Path, palette: PersonalPalette, known: Known) -> tuple[Pie
             faults.add(row.line, "name", f"{row['name']!r} is the name of two pieces; give each its own")
     faults.raise_any()
     return tuple(piece for piece in pieces if piece)
+
+
+def piece_of(cells: Mapping[str, object], palette: PersonalPalette, known: Known) -> Piece:
+    """Return the piece of one object with a file's fields; raises `TenterError` naming what is wrong with it."""
+    faults = Faults("a piece")
+    piece = _piece(faults, Row(1, _cells(cells)), palette, known)
+    if piece is None:
+        raise TenterError("; ".join(fault.partition(": ")[2] for fault in faults.found))
+    return piece
 
 
 def _csv_rows(text: str, source: str) -> list[Row]:

@@ -39,7 +39,7 @@ from tenter.web.models.studio import (
     MethodRecord,
     StudioName,
 )
-from tenter.web.models.wanted import ClientWish
+from tenter.web.models.wanted import ClientWish, WardrobePiece
 from tenter.web.models.words import StudioText
 
 __all__ = [
@@ -72,6 +72,7 @@ __all__ = [
     "StudioName",
     "StudioText",
     "ThingPhotograph",
+    "WardrobePiece",
     "new_photograph_name",
     "new_token",
     "usual_deletion",

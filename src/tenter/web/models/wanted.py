@@ -1,4 +1,4 @@
-"""What a client wants."""
+"""What a client wants, and what hangs in the wardrobe."""
 
 from django.conf import settings
 from django.db import models
@@ -21,3 +21,26 @@ class ClientWish(models.Model):
 
     class Meta:
         ordering = ("pk",)
+
+
+class WardrobePiece(models.Model):
+    """A piece that a client owns or wishes for, with the fields of a wardrobe's file. It goes with the client."""
+
+    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="wardrobe")
+    name = models.CharField(max_length=80)
+    kind = models.CharField(max_length=12)  # a word of `tenter.consultation.garments.wardrobe.Kind`
+    colour = models.CharField(max_length=60)  # a reading, or a colour's name
+    role = models.CharField(max_length=12, blank=True)  # as the consultant saw it worn; else the palette says
+    price = models.FloatField(null=True, blank=True)
+    wears = models.PositiveIntegerField(default=0)
+    loved = models.BooleanField(default=False)
+    wished = models.BooleanField(default=False)  # not owned yet
+    by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("pk",)
+        constraints = (models.UniqueConstraint(fields=("client", "name"), name="one_piece_a_name"),)
+
+    def __str__(self) -> str:
+        return str(self.name)

@@ -10,6 +10,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.garments.check import check_garment, not_read
+from tenter.consultation.garments.given import reading_of
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
 from tenter.report.garment_words import garment_words
@@ -46,6 +47,7 @@ def _page(
         "photograph": row,
         "sitting": row.sitting,
         "problem": problem,
+        "may_erase": access.may_erase(request.user, row),
         "card": CARDS.get(row.chart, row.chart),
         "figures": figures_of(row),
         "again_form": again or GarmentAgainForm(initial=_as_read(row, result), auto_id="again-%s"),
@@ -78,7 +80,8 @@ def _told(request: HttpRequest, row: ThingPhotograph, result: ClothResult) -> di
     palette, known = handed.palette_and_known(row.sitting)
     check = check_garment(palette, known, garment, near)
     parts = [(number, number in near) for number in range(1, len(garment.colours) + 1)] if garment.is_print else []
-    return {**found, "words": garment_words(check), "swatches": swatches(garment, check), "parts": parts}
+    told = {"words": garment_words(check), "swatches": swatches(garment, check), "parts": parts}
+    return {**found, **told, "reading": reading_of(garment)}
 
 
 @require_safe

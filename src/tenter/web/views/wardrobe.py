@@ -1,0 +1,100 @@
+"""A client's wardrobe: where each piece is worn, what is missing, what a purchase adds, and a month without one."""
+
+from typing import Any
+
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from tenter.consultation.garments.buying import buy_list
+from tenter.consultation.garments.gaps import coverage
+from tenter.consultation.garments.outfits import outfits
+from tenter.consultation.garments.resting import rest_plan
+from tenter.errors import TenterError
+from tenter.report import wardrobe_words as words
+from tenter.report.wording import sentence
+from tenter.web import access, audit, wardrobe_rows
+from tenter.web.audit import Action
+from tenter.web.models import Client
+from tenter.web.wardrobe_form import PieceForm, SpendForm
+from tenter.web.wardrobe_rows import Held, Measure
+
+_REFUSED = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a client's wardrobe against their palette, or take in another piece."""
+    client = access.card_to_edit(request.user, pk)
+    against = wardrobe_rows.measure_for(request.user, client)
+    if against is None:
+        return render(request, "tenter/wardrobe.html", {"client": client})
+    form = PieceForm(request.POST if request.method == "POST" else None, initial={"colour": request.GET.get("colour")})
+    if form.is_bound and form.is_valid():
+        try:
+            with transaction.atomic():
+                wardrobe_rows.add(client, request.user, against, form.said)
+                audit.note(request.user, Action.WARDROBE_CHANGED, client)
+        except TenterError as error:
+            form.add_error(None, f"{sentence(str(error))}.")
+        else:
+            return redirect("wardrobe", client.pk)
+    context = {"client": client, "sitting": against.sitting, "form": form, **_told(request, client, against)}
+    return render(request, "tenter/wardrobe.html", context, status=_REFUSED if form.errors else 200)
+
+
+@require_POST
+def change(request: HttpRequest, pk: int, piece: int) -> HttpResponse:
+    """Note that a piece was worn or bought, or take it off the list."""
+    client = access.card_to_edit(request.user, pk)
+    row = get_object_or_404(client.wardrobe, pk=piece)
+    with transaction.atomic():
+        try:
+            wardrobe_rows.changed(row, request.POST.get("act", ""))
+        except TenterError:
+            return redirect("wardrobe", client.pk)
+        audit.note(request.user, Action.WARDROBE_CHANGED, client)
+    return redirect("wardrobe", client.pk)
+
+
+def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, Any]:
+    found = wardrobe_rows.held(client, against)
+    owned, wished = (wardrobe_rows.pieces(found, wished=wanted) for wanted in (False, True))
+    plan = rest_plan(owned, contrast=against.contrast)
+    spend = SpendForm(request.GET if "budget" in request.GET else None)
+    return {
+        "owned": [_line(one) for one in found if not one.row.wished],
+        "wished": [_line(one) for one in found if one.row.wished],
+        "gaps": [words.gap_words(part) for part in coverage(against.palette, owned)],
+        "outfits": len(outfits(owned, against.contrast)),
+        "contrast": against.contrast,
+        "spend": spend,
+        "nothing_thrown": words.NOTHING_THROWN,
+        "rest": words.rest_words(plan),
+        "days": [words.outfit_words(outfit) for outfit in plan.days],
+        **_bought(owned, wished, client, against, spend),
+    }
+
+
+def _line(one: Held) -> dict[str, Any]:
+    told = f"{words.piece_words(one.piece)} {words.cost_words(one.piece)}".strip() if one.piece else ""
+    problem = f"{sentence(one.problem)}. Take it off the list and add it anew." if one.problem else ""
+    return {"row": one.row, "told": told, "problem": problem}
+
+
+def _bought(owned: list[Any], wished: list[Any], client: Client, against: Measure, spend: SpendForm) -> dict[str, Any]:
+    """Return what each wish adds by itself, and what to buy within the money and the pieces that may be spent."""
+    most = wardrobe_rows.most_pieces(client)
+    asked = spend.is_bound and spend.is_valid()
+    money = spend.cleaned_data["budget"] if asked else sum(piece.price for piece in wished)
+    if not wished:
+        return {"most": most}
+    found = buy_list(owned, wished, money, against.contrast, most)
+    return {
+        "most": most,
+        "alone": [words.purchase_words(purchase) for purchase in found.every],
+        "buy": words.buy_words(found) if asked else (),
+    }

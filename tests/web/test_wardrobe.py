@@ -1,0 +1,148 @@
+"""A client's wardrobe in the browser: said as the command says it, kept in rows, and gone with the client."""
+
+import html
+
+import pytest
+
+from tenter.consultation.garments.buying import buy_list
+from tenter.consultation.personal.colours import Part
+from tenter.report import wardrobe_words
+from tenter.web import palette_edits, wardrobe_rows
+from tenter.web.models import Access, Associate, AuditEntry, ClientWish, Sitting, WardrobePiece
+from web.conftest import browser_of
+
+OWNED = ({"name": "blouse", "kind": "top", "role": "near_face"}, {"name": "jeans", "kind": "bottom", "colour": "denim"})
+WISHES = (
+    {"name": "shirt", "kind": "top", "role": "near_face", "price": "45", "wished": "on"},
+    {"name": "chinos", "kind": "bottom", "role": "away", "price": "60", "wished": "on"},
+)
+
+
+@pytest.fixture
+def address(client_row):
+    return f"/people/{client_row.pk}/wardrobe"
+
+
+@pytest.fixture
+def send(visitor, address):
+    return lambda **said: visitor.post(address, {"colour": "navy"} | said)
+
+
+@pytest.fixture
+def filled(send):
+    for said in (*OWNED, *WISHES):
+        assert send(**said).status_code == 302
+
+
+def said(answer):
+    return " ".join(html.unescape(answer.text).split())
+
+
+def pieces(owner, client_row):
+    against = wardrobe_rows.measure_for(owner, client_row)
+    found = wardrobe_rows.held(client_row, against)
+    return against, *(wardrobe_rows.pieces(found, wished=wished) for wished in (False, True))
+
+
+@pytest.mark.usefixtures("filled")
+def test_each_piece_is_told_as_the_command_tells_it_and_nothing_is_to_be_thrown_away(
+    visitor, owner, client_row, address
+):
+    page = said(visitor.get(address))
+    _, owned, wished = pieces(owner, client_row)
+    assert [piece.name for piece in owned] == ["blouse", "jeans"]
+    assert all(wardrobe_words.piece_words(piece) in page for piece in owned)
+    assert wardrobe_words.NOTHING_THROWN in page
+    assert "One outfit from what they have." in page
+    assert "Thirty days without buying" in page
+    assert "blouse and jeans" in page
+    assert len(wished) == 2
+
+
+@pytest.mark.usefixtures("filled")
+def test_what_to_buy_keeps_to_the_money_and_to_the_pieces_of_the_clients_budget(visitor, owner, client_row, address):
+    against, owned, wished = pieces(owner, client_row)
+    found = buy_list(owned, wished, 110, against.contrast)
+    page = said(visitor.get(address, {"budget": "110"}))
+    assert all(line in page for line in wardrobe_words.buy_words(found))
+    assert all(wardrobe_words.purchase_words(purchase) in page for purchase in found.every)
+    assert "Buy shirt and chinos" in page
+    ClientWish.objects.create(client=client_row, kind="budget", about="1", by=owner)
+    assert "Buy shirt and chinos" not in said(visitor.get(address, {"budget": "110"}))
+    assert visitor.get(address, {"budget": "much"}).context["spend"].errors
+
+
+@pytest.mark.usefixtures("filled")
+def test_a_piece_is_worn_bought_and_taken_off_the_list(visitor, client_row, address):
+    def act(name, act):
+        visitor.post(f"{address}/{WardrobePiece.objects.get(name=name).pk}", {"act": act})
+
+    act("blouse", "worn")
+    act("blouse", "worn")
+    act("blouse", "burnt")
+    act("shirt", "bought")
+    act("jeans", "off")
+    assert WardrobePiece.objects.get(name="blouse").wears == 2
+    assert not WardrobePiece.objects.get(name="shirt").wished
+    assert set(client_row.wardrobe.values_list("name", flat=True)) == {"blouse", "shirt", "chinos"}
+    assert "22.50 a wear so far" not in said(visitor.get(address))
+    act("shirt", "worn")
+    assert "45.00 a wear so far" in said(visitor.get(address))
+
+
+@pytest.mark.parametrize(
+    ("fields", "problem"),
+    [
+        ({"name": "hat", "kind": "top", "colour": "bleen"}, "No colour 'bleen'"),
+        ({"name": "hat", "kind": "hat"}, "Select a valid choice"),
+        ({"name": " ", "kind": "top"}, "This field is required"),
+        ({"name": "coat", "kind": "layer", "price": "-1"}, "greater than or equal to 0"),
+        ({"name": "blouse", "kind": "top"}, "in the wardrobe already"),
+    ],
+)
+def test_what_cannot_be_a_piece_is_said_and_not_kept(send, fields, problem):
+    send(name="blouse", kind="top")
+    answer = send(**fields)
+    assert answer.status_code == 422
+    assert problem in html.unescape(answer.text)
+    assert WardrobePiece.objects.count() == 1
+
+
+def test_a_colour_that_left_the_palette_is_said_and_the_rest_stands(visitor, owner, client_row, send, address):
+    row = client_row.sittings.get()
+    white = wardrobe_rows.measure_for(owner, client_row).palette.of_part(Part.WHITE)[0]
+    palette_edits.change(row, palette_edits.edit_from({"edit": "swap", "colour": _key(white), "chosen": _OWN}), "k")
+    send(name="shirt", kind="top", colour="my own white")
+    send(name="blouse", kind="top")
+    palette_edits.take_back(row, "l")
+    page = said(visitor.get(address))
+    assert "No colour 'my own white' is known" in page
+    assert wardrobe_words.piece_words(pieces(owner, client_row)[1][0]) in page
+
+
+_OWN = {"lab": [91.0, 1.0, 6.0], "name": "my own white", "cloth": ""}
+
+
+def _key(colour):
+    return colour.cloth or " ".join(f"{value:.1f}" for value in colour.lab)
+
+
+def test_without_a_verdict_there_is_nothing_to_hold_it_against(visitor, client_row, send, address):
+    Sitting.objects.filter(client=client_row).update(revealed_at=None)
+    assert "Reveal a verdict of this client first." in said(visitor.get(address))
+    send(name="blouse", kind="top")
+    assert not WardrobePiece.objects.exists()
+
+
+def test_it_goes_with_the_client_and_is_another_studios_never(send, owner, person, stranger, client_row, address):
+    send(name="blouse", kind="top")
+    assert AuditEntry.objects.filter(action="client's wardrobe changed").count() == 1
+    bea, piece = person("Bea Thorn"), WardrobePiece.objects.get()
+    Associate.objects.create(owner=owner, user=bea)
+    for user in (bea, stranger):
+        assert browser_of(user).get(address).status_code == 404
+        assert browser_of(user).post(f"{address}/{piece.pk}", {"act": "off"}).status_code == 404
+    Access.objects.create(client=client_row, user=bea)
+    assert browser_of(bea).get(address).status_code == 200
+    client_row.delete()
+    assert not WardrobePiece.objects.exists()
