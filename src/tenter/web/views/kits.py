@@ -10,6 +10,9 @@ from tenter.report.swatches import colour_note, kit_swatches
 from tenter.web import access, store
 from tenter.web.audit import Action, note
 from tenter.web.forms import KitForm
+from tenter.web.looking_up import look_up
+
+_CLOTHS = 120  # a page
 
 
 def kits(request: HttpRequest) -> HttpResponse:
@@ -29,9 +32,10 @@ def kit(request: HttpRequest, pk: int) -> HttpResponse:
     cloths = store.kit_of(record)
     method = store.method_named(store.DEFAULT_METHOD)
     found = audit(cloths, method)
+    swatches = list(kit_swatches(cloths).values())
     context = {
         "record": record,
-        "swatches": kit_swatches(cloths).values(),
+        "list": look_up(request, swatches, lambda s: (s.id, s.name, s.words, s.place or ""), per_page=_CLOTHS),
         "colour_note": colour_note(cloths.colours),
         "photographed": sum(map(is_photographed, cloths.drapes)),
         "method": method,

@@ -1,5 +1,7 @@
 """The clients."""
 
+from collections.abc import Callable, Sequence
+
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -7,13 +9,28 @@ from django.shortcuts import redirect, render
 from tenter.web import access, audit
 from tenter.web.audit import Action
 from tenter.web.forms import ClientForm
+from tenter.web.looking_up import look_up, plain
+from tenter.web.models import Client
 
 
 def people(request: HttpRequest) -> HttpResponse:
-    """List the clients that the user may see."""
-    seen = Q(sittings__in=access.sittings(request.user))
-    found = access.clients(request.user).annotate(held=Count("sittings", filter=seen, distinct=True))
-    return render(request, "tenter/people.html", {"people": found})
+    """List the clients that the user may see, by name."""
+    names = sorted(access.clients(request.user).values_list("name", "pk"), key=lambda row: (plain(row[0]), row[1]))
+    return render(
+        request, "tenter/people.html", {"list": look_up(request, names, lambda row: row[:1], _with_sittings(request))}
+    )
+
+
+def _with_sittings(request: HttpRequest) -> Callable[[Sequence[tuple[str, int]]], list[Client]]:
+    """Return a way to the clients of one page, each with the number of the sittings that the user may see."""
+
+    def fetched(names: Sequence[tuple[str, int]]) -> list[Client]:
+        keys = [key for _, key in names]
+        seen = Q(sittings__in=access.sittings(request.user))
+        rows = Client.objects.filter(pk__in=keys).select_related("owner")
+        return sorted(rows.annotate(held=Count("sittings", filter=seen, distinct=True)), key=lambda c: keys.index(c.pk))
+
+    return fetched
 
 
 def person(request: HttpRequest, pk: int) -> HttpResponse:

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 from tenter.web import access, answering, audit, store, turns
 from tenter.web.audit import Action
 from tenter.web.forms import StartForm
+from tenter.web.looking_up import look_up
 from tenter.web.models import Sitting
 from tenter.web.views.day import show_day
 
@@ -17,8 +18,11 @@ _PAGES = ("bench", "show", "sitting", "verdict")
 
 
 def sittings(request: HttpRequest) -> HttpResponse:
-    """List the sittings that the user may see."""
-    return render(request, "tenter/sittings.html", {"sittings": access.sittings(request.user)})
+    """List the sittings that the user may see, the latest first."""
+    seen = access.sittings(request.user)
+    rows = list(seen.values_list("pk", "client__name", "analyst__username", "started__year"))
+    found = look_up(request, rows, lambda row: map(str, row[1:]), lambda rows: seen.filter(pk__in=[r[0] for r in rows]))
+    return render(request, "tenter/sittings.html", {"list": found, "sittings": found.page.object_list})
 
 
 @require_POST
