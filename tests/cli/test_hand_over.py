@@ -1,18 +1,23 @@
 """`tenter hand-over`: all that one client takes home, in one folder, named by client and date."""
 
 import io
+import json
 import zipfile
 from email import message_from_bytes, policy
 
+import pypdfium2
 import pytest
 from typer.testing import CliRunner
 
 from tenter.cli.inputs import REFUSED, UNREADABLE
 from tenter.cli.main import app
+from tenter.consultation.personal.edits import Add, ChosenColour
+from tenter.consultation.personal.edits_file import edits_document
 from tenter.report.handing_over import whole_set
 from tenter.report.handing_over.handed_file import HandedFile
 
 PAPERS = "ilse-varnholt-2026-03-12-colours.pdf"
+CHANGE = Add(ChosenColour((66.0, 44.0, 32.0), "my own coral"))
 WHOLE = {
     PAPERS,
     *(f"ilse-varnholt-2026-03-12-swatches-{form}.pdf" for form in ("wallet", "ring", "grid")),
@@ -32,7 +37,10 @@ def run(*said):
 def handed(tmp_path_factory):
     """The folder of one client, made by the command."""
     out = tmp_path_factory.mktemp("handed") / "a" / "new" / "folder"
-    result = run("--client", "K1", "--name", "Ilse Varnholt", "--date", "2026-03-12", "--out", out)
+    changes = tmp_path_factory.mktemp("changes") / "changes.json"
+    changes.write_text(json.dumps(edits_document([CHANGE])), encoding="utf-8")
+    card = ("--name", "Ilse Varnholt", "--date", "2026-03-12")
+    result = run("--client", "K1", *card, "--changes", changes, "--out", out)
     assert result.exit_code == 0, result.output
     assert all(str(out / name) in result.output for name in WHOLE)
     return {path.name: path.read_bytes() for path in out.iterdir()}
@@ -43,6 +51,24 @@ def test_the_whole_set_is_there_and_each_file_is_of_its_kind(handed):
     assert all(content.startswith(b"%PDF-") for name, content in handed.items() if name.endswith(".pdf"))
     with zipfile.ZipFile(io.BytesIO(handed["ilse-varnholt-2026-03-12-for-programs.zip"])) as archive:
         assert archive.testzip() is None
+
+
+def test_what_the_consultant_changed_is_in_every_file(handed):
+    with zipfile.ZipFile(io.BytesIO(handed["ilse-varnholt-2026-03-12-for-programs.zip"])) as archive:
+        assert "my own coral" in archive.read("ilse-varnholt-2026-03-12-colours.gpl").decode()
+    assert "my own coral" in handed["ilse-varnholt-2026-03-12-phone.html"].decode().lower()
+    for name in (PAPERS, "ilse-varnholt-2026-03-12-swatches-wallet.pdf"):
+        with pypdfium2.PdfDocument(handed[name]) as document:
+            text = " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
+        assert "my own coral" in text.lower()
+
+
+def test_changes_that_are_none_write_nothing(tmp_path):
+    (tmp_path / "changes.json").write_text("{}", encoding="utf-8")
+    result = run("--client", "K1", "--changes", tmp_path / "changes.json", "--out", tmp_path / "out")
+    assert result.exit_code == UNREADABLE
+    assert "these are no changes of a palette" in result.output
+    assert not (tmp_path / "out").exists()
 
 
 def test_the_mail_carries_the_papers(handed):

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from tenter.colorimetry.difference import delta_e_1976, delta_e_2000
+from tenter.colorimetry.difference import delta_e_1976, delta_e_2000, lightness_apart
 from tenter.colorimetry.spaces import chroma, hue_angle
 
 SHARMA = Path(__file__).parents[1] / "data" / "sharma_2005.csv"
@@ -126,3 +126,11 @@ def test_the_difference_of_opposite_hues_is_the_same_on_every_processor(hue):
     turns = 1e-15 * np.arange(-20, 21)[:, None] * [0, -b, a]
     found = delta_e_2000([60, 40 * a, 40 * b], np.array([50, -20 * a, -20 * b]) + turns * 20)
     assert_allclose(found, found[20], rtol=0, atol=1e-9)
+
+
+@given(lab_1=LABS, lab_2=LABS)
+def test_the_whole_difference_is_never_less_than_that_of_lightness(lab_1, lab_2):
+    part = float(lightness_apart(lab_1, lab_2))
+    assert part <= float(delta_e_2000(lab_1, lab_2)) + 1e-9
+    grey_1, grey_2 = [lab_1[0], 0, 0], [lab_2[0], 0, 0]
+    assert part == pytest.approx(float(delta_e_2000(grey_1, grey_2)), abs=1e-9)

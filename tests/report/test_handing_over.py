@@ -1,12 +1,17 @@
 """What is handed over: names that are found again, and a mail that another program opens as a draft."""
 
+import itertools
+from dataclasses import dataclass
 from email import message_from_bytes, policy
 
 import pytest
 
 from tenter.report.content import ClientCard
+from tenter.report.handing_over import papers
 from tenter.report.handing_over.handed_file import HandedFile, file_name
+from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.handing_over.mail import mail_draft, mail_text
+from tenter.report.paper_size import PaperSize
 
 PAPERS = HandedFile("ilse-2026-03-12-colours.pdf", "application/pdf", b"%PDF-1.7\n\x00\xff binary \n--=_x\n")
 PHONE = HandedFile("ilse-2026-03-12-phone.html", "text/html; charset=utf-8", "<!doctype html><p>é\n.\n".encode())
@@ -53,6 +58,44 @@ def test_the_mail_is_a_draft_that_carries_every_file_as_it_is():
     assert [a.get_payload(decode=True) for a in attached] == [PAPERS.content, PHONE.content, LOCK.content]
     assert text.startswith("Dear Ilse Varnholt,\n\nHere are your colours from our sitting on 12 March 2026.")
     assert text.rstrip().endswith("Wenna Castrall\nThe North Room")
+
+
+# -- what was just drawn -------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Drawable:
+    words: str
+
+
+def test_the_same_words_are_drawn_once_and_others_anew():
+    count, at = itertools.count(), [0.0]
+    drawn = JustDrawn(most=2, seconds=600.0, clock=lambda: at[0])
+
+    def of(words, how="a4"):
+        return drawn.of([words, how], lambda: next(count))
+
+    assert [of("one"), of("one"), of("one", "letter"), of("one")] == [0, 0, 1, 0]
+    at[0] = 1.0
+    assert [of("two"), of("two")] == [2, 2]
+    assert of("one", "letter") == 1 or of("one") == 0
+    at[0] = 2.0
+    assert of("three") == 3
+    assert of("two") == 2
+    assert of("one") == 4  # only the last two are kept
+    at[0] = 603.0
+    assert of("one") == 5  # and none for long
+
+
+def test_papers_are_drawn_once_for_a_hand_over_and_never_on_the_disk(monkeypatch):
+    calls = []
+    monkeypatch.setattr(papers, "_JUST_DRAWN", JustDrawn())
+    monkeypatch.setattr(papers, "studio_sheet_pdf", lambda sheet, page: (calls.append((sheet, page)), (b"%PDF", ()))[1])
+    monkeypatch.setattr("tempfile.tempdir", "/nowhere")
+    sheet = Drawable("a sheet")
+    assert papers.pdf_of(sheet) == papers.pdf_of(sheet) == (b"%PDF", ())
+    assert papers.pdf_of(sheet, PaperSize.LETTER) == (b"%PDF", ())
+    assert [page for _, page in calls] == [PaperSize.A4, PaperSize.LETTER]
 
 
 def test_the_mail_speaks_of_what_is_attached_alone():

@@ -7,7 +7,9 @@ from email import message_from_bytes, policy
 import pytest
 
 from tenter.errors import MissingPart
+from tenter.report.handing_over import papers as handing_papers
 from tenter.report.handing_over import phone
+from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.web.models import AuditEntry, Client, Sitting
 from web.conftest import browser_of
 
@@ -17,6 +19,7 @@ KINDS = {
     "phone.html": ("text/html; charset=utf-8", "attachment", "ilse-varnholt-2026-03-12-phone.html"),
     "lock-screen.png": ("image/png", "attachment", "ilse-varnholt-2026-03-12-lock-screen.png"),
     "colours.zip": ("application/zip", "attachment", "ilse-varnholt-2026-03-12-for-programs.zip"),
+    "changes.json": ("application/json", "attachment", "ilse-varnholt-2026-03-12-changes.json"),
     "mail.eml": ("message/rfc822", "attachment", "ilse-varnholt-2026-03-12-mail.eml"),
 }
 
@@ -54,6 +57,23 @@ def test_the_mail_is_a_draft_with_the_papers(owner, row):
     for name in ("phone.html", "lock-screen.png"):
         assert attached[f"ilse-varnholt-2026-03-12-{name}"] == browser.get(f"/sittings/{row.pk}/{name}").content
     assert "Dear Ilse Varnholt," in draft.get_body(("plain",)).get_content()
+
+
+def test_papers_and_page_that_were_opened_are_not_drawn_again_for_the_mail(owner, row, monkeypatch):
+    drawn = []
+    draw = handing_papers.client_paper_pdf
+    monkeypatch.setattr(handing_papers, "_JUST_DRAWN", JustDrawn())
+    monkeypatch.setattr(handing_papers, "client_paper_pdf", lambda *given: (drawn.append(given), draw(*given))[1])
+    browser = browser_of(owner)
+    monkeypatch.setattr(phone, "_JUST_DRAWN", JustDrawn())
+    monkeypatch.setattr(phone, "phone_page_file", lambda *given: (drawn.append(given), b"<!doctype html>")[1])
+    for name in ("papers.pdf", "phone.html", "mail.eml", "papers.pdf"):
+        assert browser.get(f"/sittings/{row.pk}/{name}").status_code == 200
+    assert len(drawn) == 2
+    Client.objects.filter(pk=row.client_id).update(name="Ilse Other")
+    draft = browser.get(f"/sittings/{row.pk}/mail.eml")
+    assert len(drawn) == 4
+    assert b"ilse-other-2026-03-12-colours.pdf" in draft.content
 
 
 def test_where_no_font_can_draw_the_lock_screen_it_is_said_and_the_mail_goes_without(owner, row, monkeypatch):

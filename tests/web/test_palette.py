@@ -6,6 +6,7 @@ from itertools import count
 import pytest
 
 from tenter.consultation.personal.edits import key_of
+from tenter.consultation.personal.edits_file import read_edits
 from tenter.web import handed, palette_edits, store
 from tenter.web.backup import write_backup
 from tenter.web.models import Access, Associate, Client, PaletteEdit, Sitting
@@ -38,6 +39,17 @@ def test_every_colour_hangs_with_its_name_and_how_it_is_known(owner, row):
     assert all(c.name in page for c in (*made.colours, *made.metals))
     assert all(s.name.capitalize() in page for s in made.staples)
     assert page.count("seen on the client") > page.count("chosen by you")
+
+
+def test_the_changes_are_given_as_a_file_that_the_command_line_takes(owner, row, send, tmp_path):
+    browser = browser_of(owner)
+    assert "changes.json" not in browser.get(f"/sittings/{row.pk}/palette").text
+    send(**CORAL)
+    send(act="drop", colour=keys(row)[3])
+    assert f"/sittings/{row.pk}/changes.json" in browser.get(f"/sittings/{row.pk}/palette").text
+    (tmp_path / "changes.json").write_bytes(browser.get(f"/sittings/{row.pk}/changes.json").content)
+    assert read_edits(tmp_path / "changes.json") == palette_edits.edits_of(row)
+    assert len(palette_edits.edits_of(row)) == 2
 
 
 def test_a_colour_that_is_held_says_what_was_seen_of_it(owner, row):

@@ -1,5 +1,6 @@
 """`tenter hand-over`: everything that one client takes home, and the studio's sheet, into a folder."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -19,6 +20,7 @@ from tenter.cli.inputs import (
     replayed,
     say,
 )
+from tenter.cli.kept_palette import ChangesOption, said_changes
 from tenter.cli.output_files import ReplaceOption, make_folder, require_free
 from tenter.cli.paper_options import (
     ConsultantOption,
@@ -41,6 +43,7 @@ from tenter.cli.wish_options import (
 
 if TYPE_CHECKING:
     from tenter import Sitting
+    from tenter.consultation.personal.edits import Edit
     from tenter.consultation.personal.wishes import Wishes
     from tenter.report.content import ClientCard
     from tenter.report.studio_words import StudioWords
@@ -67,14 +70,16 @@ def hand_over(
     must: MustOption = None,
     pieces: PiecesOption = None,
     note: NoteOption = None,
+    changes: ChangesOption = None,
     replace: ReplaceOption = False,
 ) -> None:
     """Write all that one client takes home: papers, swatches, phone, colours for programs, a mail draft."""
     with errors_said():
         wishes = said_wishes(love, hate, never, must, pieces, note)
+        edits = said_changes(changes)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
-        written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes, replace)
+        written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes, edits, replace)
     for path in written:
         say(f"Wrote {path}")
 
@@ -85,6 +90,7 @@ def write_whole_set(
     folder: Path,
     words: "StudioWords | None" = None,
     wishes: "Wishes | None" = None,
+    edits: "Sequence[Edit]" = (),
     replace: bool = False,
 ) -> list[Path]:
     """Write every file of a client into a folder, which is made where it is missing, and return where they are.
@@ -96,7 +102,7 @@ def write_whole_set(
     from tenter.report.studio_words import NO_WORDS
 
     make_folder(folder, "--out")
-    made = list(whole_set(card, sitting, words=words or NO_WORDS, wishes=wishes or NO_WISHES))
+    made = list(whole_set(card, sitting, edits, words=words or NO_WORDS, wishes=wishes or NO_WISHES))
     written = [folder / file.name for file in made]
     require_free(written, replace)
     for file, path in zip(made, written, strict=True):

@@ -1,5 +1,6 @@
 """Which palette a command means: a palette.json, or a client's judgements to make it from."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -12,6 +13,7 @@ from tenter.errors import TenterError
 if TYPE_CHECKING:
     from tenter import Sitting
     from tenter.consultation.personal.document import KeptPalette
+    from tenter.consultation.personal.edits import Edit
     from tenter.consultation.personal.wishes import Wishes
 
 PaletteSource = Annotated[
@@ -46,12 +48,31 @@ def kept_palette(
     return made_palette(client, replayed(source, client, kit, method, face, seed))
 
 
-def made_palette(client: str, sitting: "Sitting", wishes: "Wishes | None" = None) -> "KeptPalette":
-    """Return the palette that a client's sitting makes; raises `PhaseMissing` before there is a verdict."""
+ChangesOption = Annotated[
+    Path | None,
+    typer.Option("--changes", metavar="FILE", help="The consultant's changes, as the palette's page writes them."),
+]
+
+
+def said_changes(file: Path | None) -> "tuple[Edit, ...]":
+    """Return the consultant's changes of a file, none where no file came."""
+    from tenter.consultation.personal.edits_file import read_edits
+
+    return () if file is None else read_edits(file)
+
+
+def made_palette(
+    client: str, sitting: "Sitting", wishes: "Wishes | None" = None, changes: "Sequence[Edit]" = ()
+) -> "KeptPalette":
+    """Return the palette that a client's sitting makes, with the consultant's changes.
+
+    Raises `PhaseMissing` before there is a verdict.
+    """
     from tenter.consultation.personal.document import KeptPalette
-    from tenter.consultation.personal.making import known_of, personal_palette
+    from tenter.consultation.personal.edits import edited_palette
+    from tenter.consultation.personal.making import known_of
     from tenter.consultation.personal.wishes import NO_WISHES
 
     verdict = sitting.verdict()
-    made = personal_palette(sitting, verdict, NO_WISHES if wishes is None else wishes)
+    made = edited_palette(sitting, verdict, changes, NO_WISHES if wishes is None else wishes)
     return KeptPalette(client, made, known_of(sitting, verdict))

@@ -21,7 +21,7 @@ from tenter.cli.inputs import (
     replayed,
     say,
 )
-from tenter.cli.kept_palette import made_palette
+from tenter.cli.kept_palette import ChangesOption, made_palette, said_changes
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.wish_options import (
     HateOption,
@@ -53,6 +53,7 @@ def palette(
     must: MustOption = None,
     pieces: PiecesOption = None,
     note: NoteOption = None,
+    changes: ChangesOption = None,
     out: Annotated[Path | None, typer.Option("--out", help="Write the palette here, as JSON.")] = None,
     replace: ReplaceOption = False,
 ) -> None:
@@ -63,9 +64,10 @@ def palette(
         if out is not None:
             require_place(out, replace)
         wishes = said_wishes(love, hate, never, must, pieces, note)
+        edits = said_changes(changes)
         sitting = replayed(ledger, client, kit, method, face, seed)
         with refused_as_json(client, as_json):
-            kept = made_palette(client, sitting, wishes)
+            kept = made_palette(client, sitting, wishes, edits)
         document = palette_document(client, kept.palette, kept.known)
     if out is not None:
         out.write_text(json.dumps(document) + "\n", encoding="utf-8")

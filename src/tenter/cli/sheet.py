@@ -1,5 +1,6 @@
 """`tenter sheet`: the client's paper as a PDF, or the studio's sheet."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -19,6 +20,7 @@ from tenter.cli.inputs import (
     replayed,
     say,
 )
+from tenter.cli.kept_palette import ChangesOption, said_changes
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import (
     ConsultantOption,
@@ -42,6 +44,7 @@ from tenter.cli.wish_options import (
 
 if TYPE_CHECKING:
     from tenter import Sitting
+    from tenter.consultation.personal.edits import Edit
     from tenter.consultation.personal.wishes import Wishes
     from tenter.report.content import ClientCard
     from tenter.report.paper_size import PaperSize
@@ -74,6 +77,7 @@ def sheet(
     must: MustOption = None,
     pieces: PiecesOption = None,
     note: NoteOption = None,
+    changes: ChangesOption = None,
 ) -> None:
     """Write one client's paper, "Your colours", or with --studio-copy the studio's sheet."""
     from tenter.report.paper_size import PaperSize
@@ -82,26 +86,33 @@ def sheet(
         require_place(out, replace)
         size = PaperSize(paper.value)
         wishes = said_wishes(love, hate, never, must, pieces, note)
+        edits = said_changes(changes)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
         if studio_copy:
             notes = write_for_studio(card, sitting, out, size)
         else:
-            notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting), wishes)
+            notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting), wishes, edits)
     for line in notes:
         say(line)
     say(f"Wrote {out}")
 
 
 def write_for_client(
-    card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize", words: "StudioWords", wishes: "Wishes"
+    card: "ClientCard",
+    sitting: "Sitting",
+    out: Path,
+    size: "PaperSize",
+    words: "StudioWords",
+    wishes: "Wishes",
+    edits: "Sequence[Edit]" = (),
 ) -> tuple[str, ...]:
     """Write the client's paper of a sitting, and return what could not be drawn."""
-    from tenter.consultation.personal.making import personal_palette
+    from tenter.consultation.personal.edits import edited_palette
     from tenter.report.client_paper.content import client_paper
     from tenter.report.client_paper.pdf import write_client_paper
 
-    palette = personal_palette(sitting, sitting.verdict(), wishes)
+    palette = edited_palette(sitting, sitting.verdict(), edits, wishes)
     return write_client_paper(client_paper(card, sitting, palette, words), out, size)
 
 

@@ -57,7 +57,7 @@ def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
         + 0.32 * np.cos(np.radians(3 * h + 6))
         - 0.20 * np.cos(np.radians(4 * h - 63))
     )  # eq. 15
-    S_L = 1 + 0.015 * (L - 50) ** 2 / np.sqrt(20 + (L - 50) ** 2)
+    S_L = _lightness_weight(L)
     S_C = 1 + 0.045 * C
     S_H = 1 + 0.015 * C * T
     R_C = 2 * np.sqrt(C**7 / (C**7 + _25_TO_7))
@@ -65,3 +65,19 @@ def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
     l_term, c_term, h_term = dL / S_L, dC / S_C, dH / S_H
     delta_e: FloatArray = np.sqrt(np.maximum(l_term**2 + c_term**2 + h_term**2 + R_T * c_term * h_term, 0.0))
     return delta_e
+
+
+def lightness_apart(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
+    """Return the part of CIEDE2000 that lightness makes, shape (...): the whole is never less, and costs far more.
+
+    Chroma and hue add a square that is never below 0, as |R_T| is below 2.
+    """
+    first, second = np.asarray(lab_1, dtype=float)[..., 0], np.asarray(lab_2, dtype=float)[..., 0]
+    apart: FloatArray = np.abs(second - first) / _lightness_weight((first + second) / 2)
+    return apart
+
+
+def _lightness_weight(lightness: FloatArray) -> FloatArray:
+    """Return S_L (eq. 15)."""
+    weight: FloatArray = 1 + 0.015 * (lightness - 50) ** 2 / np.sqrt(20 + (lightness - 50) ** 2)
+    return weight

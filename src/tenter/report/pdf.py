@@ -26,14 +26,15 @@ def write_pdf(
     template
         The template's place below `tenter.report`. It reads its data as JSON and calls nothing.
     """
-    document, notes = _compiled(template, data, iso_date, page)
+    document, notes = pdf_bytes(template, data, iso_date, page)
     Path(path).write_bytes(document)
     return notes
 
 
-def _compiled(
+def pdf_bytes(
     template: str, data: Mapping[str, object], iso_date: str, page: PaperSize
 ) -> tuple[bytes, tuple[str, ...]]:
+    """Return what `write_pdf` writes, and what could not be drawn; nothing touches the disk."""
     typst, source = typst_for("a PDF"), template_text(template)
     inputs = {"sheet": json.dumps(data, ensure_ascii=False), "paper": page.typst_name}
     midnight = int(datetime.fromisoformat(iso_date).replace(tzinfo=UTC).timestamp())

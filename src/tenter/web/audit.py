@@ -35,6 +35,7 @@ class Action(StrEnum):
     MAIL_DRAFTED = "mail drafted"
     COLOURS_EXPORTED = "colours exported"
     PALETTE_CHANGED = "palette changed"
+    PALETTE_CHANGES_WRITTEN = "palette's changes written"
     RESULT_NAMED = "result named"
     RESULT_LEFT = "result left to the odds"
     PASSWORD_CHANGED = "password changed"

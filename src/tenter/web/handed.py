@@ -6,11 +6,12 @@ from functools import lru_cache
 from tenter.consultation.face import Face
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.edits import edited, made_of
+from tenter.consultation.personal.edits_file import edits_document
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
 from tenter.consultation.personal.wishes import Wishes
 from tenter.report.client_paper.content import ClientPaper, client_paper
-from tenter.report.handing_over.handed_file import HandedFile
+from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.mail import mail_draft_file
 from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
 from tenter.report.handing_over.phone import for_phone, lock_screen, phone_page
@@ -87,6 +88,13 @@ def mail(row: Sitting) -> HandedFile:
     """Return a draft of a mail to the client with what they take home."""
     card, (palette, known) = sheets.card_of(row), palette_and_known(row)
     return mail_draft_file(card, [papers(row), *for_phone(card, palette, known)])
+
+
+def changes(row: Sitting) -> HandedFile:
+    """Return the consultant's changes of the palette, for the command line."""
+    document = json.dumps(edits_document(edits_of(row)), ensure_ascii=False, indent=1) + "\n"
+    named = file_name(sheets.card_of(row), "changes", "json")
+    return HandedFile(named, "application/json", document.encode("utf-8", "replace"))
 
 
 def phone(row: Sitting) -> HandedFile:

@@ -6,11 +6,12 @@ from typing import Any
 from django.db import transaction
 
 from tenter.consultation.personal.edits import Edit, edit_document, edit_from
+from tenter.consultation.personal.edits_file import MOST
 from tenter.errors import TenterError
 from tenter.web.models import PaletteEdit, Sitting
 
 _TAKEN_BACK = {"edit": "taken back"}
-_LONGEST_KEY, _MOST = 64, 500  # changes of one palette: ten a colour
+_LONGEST_KEY = 64
 
 
 def edits_of(row: Sitting) -> tuple[Edit, ...]:
@@ -57,6 +58,6 @@ def _write(row: Sitting, payload: Mapping[str, Any], key: str) -> None:
             return
         found = list(row.palette_edits.order_by("number").values_list("payload", flat=True))
         _standing([*found, payload])
-        if len(found) >= _MOST:
-            raise TenterError(f"this palette was changed {_MOST} times, which is the most; take no more back and forth")
+        if len(found) >= MOST:
+            raise TenterError(f"this palette was changed {MOST} times, which is the most; take no more back and forth")
         PaletteEdit.objects.create(sitting=row, number=len(found) + 1, payload=dict(payload), key=key)

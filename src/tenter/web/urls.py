@@ -142,6 +142,7 @@ urlpatterns = [
     path("sittings/<int:pk>/swatches.pdf", handing_over.swatches, name="swatches"),
     path("sittings/<int:pk>/phone.html", handing_over.phone, name="phone-page"),
     path("sittings/<int:pk>/lock-screen.png", handing_over.lock, name="lock-screen"),
+    path("sittings/<int:pk>/changes.json", handing_over.changes, name="palette-changes"),
     path("sittings/<int:pk>/colours.zip", handing_over.programs, name="for-programs"),
     path("sittings/<int:pk>/mail.eml", handing_over.mail, name="mail-draft"),
     path("sittings/<int:pk>/garment", garment.garment, name="garment"),

@@ -17,7 +17,7 @@ from enum import StrEnum
 import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray, IntArray, steady
-from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.difference import delta_e_2000, lightness_apart
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import Method, SiblingColours
@@ -112,9 +112,11 @@ def _steps_in_palette(palette: PersonalPalette, lab: FloatArray) -> IntArray:
     own = (*palette.colours, *palette.borrowed)
     steps = np.full(len(lab), len(ROLES) - 1)
     if own:
-        apart = steady(delta_e_2000(lab[:, None], np.array([c.lab for c in own])[None]))
+        theirs = np.array([c.lab for c in own])
+        rows, at = np.nonzero(steady(lightness_apart(lab[:, None], theirs[None])) <= HARDLY_DIFFERS)
+        alike = steady(delta_e_2000(lab[rows], theirs[at])) <= HARDLY_DIFFERS
         of_own = np.array([ROLES.index(role_of(c)) for c in own])
-        steps = np.where(apart <= HARDLY_DIFFERS, of_own, steps[:, None]).min(axis=1)
+        np.minimum.at(steps, rows[alike], of_own[at[alike]])
     return steps
 
 

@@ -1,31 +1,31 @@
 """The papers as files: the client's, the studio's, and the sheets of swatches to print and cut."""
 
-import tempfile
-from pathlib import Path
+from dataclasses import asdict
 
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.report.client_paper.content import ClientPaper
-from tenter.report.client_paper.pdf import write_client_paper
+from tenter.report.client_paper.pdf import client_paper_pdf
 from tenter.report.content import ClientCard, ReadingSheet
 from tenter.report.handing_over.handed_file import HandedFile, file_name
+from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.paper_size import PaperSize
 from tenter.report.printing.forms import Form
 from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
-from tenter.report.studio_sheet.pdf import write_studio_sheet
+from tenter.report.studio_sheet.pdf import studio_sheet_pdf
 
 PDF = "application/pdf"
 
 
 def pdf_of(paper: ReadingSheet | ClientPaper, page: PaperSize = PaperSize.A4) -> tuple[bytes, tuple[str, ...]]:
-    """Return either paper as a PDF, and what could not be drawn in it."""
-    with tempfile.TemporaryDirectory(prefix="tenter-paper-") as folder:
-        path = Path(folder) / "paper.pdf"
-        if isinstance(paper, ClientPaper):
-            notes = write_client_paper(paper, path, page)
-        else:
-            notes = write_studio_sheet(paper, path, page)
-        return path.read_bytes(), notes
+    """Return either paper as a PDF, and what could not be drawn in it. What was just drawn is not drawn again."""
+    content = [type(paper).__name__, asdict(paper), page]
+    if isinstance(paper, ClientPaper):
+        return _JUST_DRAWN.of(content, lambda: client_paper_pdf(paper, page))
+    return _JUST_DRAWN.of(content, lambda: studio_sheet_pdf(paper, page))
+
+
+_JUST_DRAWN: JustDrawn[tuple[bytes, tuple[str, ...]]] = JustDrawn()
 
 
 def client_papers(paper: ClientPaper) -> HandedFile:

@@ -94,6 +94,13 @@ def programs(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 @never_cache
+def changes(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give the consultant's changes of the palette as a file, for the command line."""
+    return _hand(request, pk, handed.changes, Action.PALETTE_CHANGES_WRITTEN)
+
+
+@require_safe
+@never_cache
 def mail(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a draft of a mail to the client, which the user's own mail program opens and sends."""
     return _hand(request, pk, handed.mail, Action.MAIL_DRAFTED)
