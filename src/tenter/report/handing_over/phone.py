@@ -15,7 +15,7 @@ from tenter.report.phone_page.files import lock_screen_file, phone_page_file
 
 def phone_page(client: ClientCard, palette: PersonalPalette, known: Known) -> HandedFile:
     """Return the page for the client's phone, one file. What was just drawn is not drawn again."""
-    told = ["page", asdict(client), palette_document(client.name, palette, known)]
+    told = ["page", asdict(client), palette_document("", palette, known)]
     content = _JUST_DRAWN.of(told, lambda: phone_page_file(client, palette, known))
     return HandedFile(file_name(client, "phone", "html"), "text/html; charset=utf-8", content)
 
