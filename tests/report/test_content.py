@@ -124,7 +124,7 @@ def test_an_open_verdict_stays_open_between_two(sitting_of, verdict_of):
     assert found.odds.startswith("open: ")
     said = " ".join(s.text for s in found.statements)
     assert "Not finished: " in said
-    assert f"You sit between {verdict.category} and {verdict.runner_up}: " in said
+    assert f"The client sits between {verdict.category} and {verdict.runner_up}: " in said
 
 
 def test_a_plain_verdict_says_nothing_of_an_edge(sitting_of, verdict_of):
@@ -213,7 +213,7 @@ def test_every_cloth_of_the_palette_is_handed_over_once(sheet_of, client, palett
 def test_no_white_is_called_best_that_lost_to_another_one(sheet_of, client, palette_of):
     sheet = sheet_of(client)
     text = sheet.wearing.section("whites").text
-    best = re.match(r"Best white: (.+?), by", text)[1]
+    best = re.match(r"Best white of the kit: (.+?), by", text)[1]
     line = next(x for x in sheet.wearing.section("whites").lines if x.swatch.name == best)
     whites = {e.drape.name for e in palette_of(client).whites}
     assert not any(f"not as good as {name}" in line.answer for name in whites)
@@ -221,7 +221,7 @@ def test_no_white_is_called_best_that_lost_to_another_one(sheet_of, client, pale
 
 def test_a_liking_is_kept_apart_and_answered(sheet_of):
     assert len(sheet_of("K5").wearing.likings) == 1
-    assert "Your favourites did not influence the result." in sheet_of("K5").wearing.likings[0]
+    assert "Favourites did not influence the result." in sheet_of("K5").wearing.likings[0]
     assert sheet_of("K2").wearing.likings == ()
 
 
@@ -266,7 +266,7 @@ def test_two_sides_of_metal_are_both_handed_over(sitting_of, verdict_of, palette
     sitting = sitting_of("K3")
     both = tuple(e for e in palette_of("K3").entries if e.drape.is_metal)
     parts = wearing(sitting, verdict_of("K3"), replace(palette_of("K3"), metals=both), kit_swatches(sitting.kit))
-    assert "both yours" in parts.section("metals").text
+    assert "both the client’s" in parts.section("metals").text
 
 
 def test_another_face_changes_the_contrast_and_the_white_and_not_the_verdict(sitting_with, card, face, kit):
@@ -276,10 +276,10 @@ def test_another_face_changes_the_contrast_and_the_white_and_not_the_verdict(sit
     assert "Contrast: high" in high.face.statements[0].text
     assert "Contrast: low" in low.face.statements[0].text
     whites = [sheet.wearing.section("whites") for sheet in (high, low)]
-    assert "the high contrast in your face" in whites[0].text
-    assert "the low contrast in your face" in whites[1].text
-    assert "Best white: Paper White" in whites[0].text
-    assert "Best white: Soft White" in whites[1].text
+    assert "the high contrast in the face" in whites[0].text
+    assert "the low contrast in the face" in whites[1].text
+    assert "Best white of the kit: Paper White" in whites[0].text
+    assert "Best white of the kit: Soft White" in whites[1].text
     assert high.face.statements[1] != low.face.statements[1]
     assert high.finding == low.finding
 

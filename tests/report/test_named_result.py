@@ -4,13 +4,12 @@ from dataclasses import replace
 
 import pytest
 
-from report.test_pdf import read, squeezed
+from report.test_pdf import read, squeezed, write
 from tenter import ConsultantVerdict, Sitting
 from tenter.consultation.odds_words import OddsWord
 from tenter.report.content import reading_sheet
 from tenter.report.named_result import BY_JUDGEMENT, Paper
 from tenter.report.one_screen import one_screen
-from tenter.report.studio_sheet.pdf import write_studio_sheet
 
 REASON = "Muted rusts evened the jaw each time"
 
@@ -24,7 +23,7 @@ def named(kit, bundled, demo_judgements):
 
 def test_the_clients_paper_carries_hers_alone(named, card, tmp_path):
     sheet = reading_sheet(card(), named, Paper.CLIENT)
-    write_studio_sheet(sheet, tmp_path / "sheet.pdf")
+    write(sheet, tmp_path / "sheet.pdf")
     pages = [squeezed(page) for page in read(tmp_path / "sheet.pdf")[0]]
     assert all(squeezed(words) in pages[0] for words in ("Warm autumn", BY_JUDGEMENT, f"{REASON}."))
     assert not any(squeezed(words) in page for words in ("warm spring", sheet.labels.why) for page in pages[:2])
@@ -40,7 +39,7 @@ def test_the_clients_paper_carries_hers_alone(named, card, tmp_path):
 
 def test_the_studios_paper_carries_both(named, card, tmp_path):
     sheet = reading_sheet(card(), named)
-    write_studio_sheet(sheet, tmp_path / "sheet.pdf")
+    write(sheet, tmp_path / "sheet.pdf")
     first = squeezed(read(tmp_path / "sheet.pdf")[0][0])
     assert all(squeezed(w) in first for w in ("Warm spring", sheet.finding.odds, "judgement: warm autumn", REASON))
     plain = reading_sheet(card(), without(named))

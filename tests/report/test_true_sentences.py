@@ -125,8 +125,8 @@ def test_a_section_without_cloths_says_so(sitting_of, verdict_of, palette_of):
     bare = replace(handed, entries=tuple(e for e in handed.entries if e.fit in (Fit.LEAVE, Fit.BORROW)))
     parts = worn(sitting_of("K3"), verdict_of("K3"), bare)
     assert parts.section("best").lines == parts.section("yes").lines == ()
-    assert parts.section("best").text == "No cloth of summer in this kit is for wearing close to your face."
-    assert parts.section("yes").text == "This kit holds no other colour of summer for you."
+    assert parts.section("best").text == "No cloth of summer in this kit is for wearing close to the face."
+    assert parts.section("yes").text == "This kit holds no other colour of summer for the client."
     assert "one of your best" not in parts.section("borrow").text
 
 
@@ -144,7 +144,7 @@ def test_one_cloth_that_was_not_held_was_not(sitting_of, verdict_of, palette_of)
     left = [e for e in handed.of_fit(Fit.LEAVE) if not e.seen][:2]
     for entries, verb in ((left[:1], "1 more of the kit was"), (left, "2 more of the kit were")):
         parts = worn(sitting_of("K3"), verdict_of("K3"), replace(handed, entries=tuple(entries), plain=(), coats=()))
-        assert parts.section("leave").rest[-1].text.startswith(f"{verb} not held on you")
+        assert parts.section("leave").rest[-1].text.startswith(f"{verb} not held on the client")
 
 
 def test_a_loved_neutral_white_or_metal_of_ones_own_is_not_sent_away(kit, bundled, demo_judgements, palette_of, card):
@@ -154,7 +154,7 @@ def test_a_loved_neutral_white_or_metal_of_ones_own_is_not_sent_away(kit, bundle
     for entry in loved:
         sitting.record(Preference(entry.drape.id))
     assert list(reading_sheet(card(), sitting).wearing.likings) == [
-        f"You liked {entry.drape.name}: it is among your own." for entry in loved
+        f"The client likes {entry.drape.name}: it is among the best." for entry in loved
     ]
 
 
@@ -212,7 +212,7 @@ def test_a_loved_coat_neutral_is_worn_as_neutrals_says(kit, bundled, demo_judgem
         sitting = Sitting(kit, bundled, seed=7).record_all(demo_judgements[client])
         sitting.record(Preference(named[0].drape.id))
         said = reading_sheet(card(), sitting).wearing.likings[-1]
-        assert said == f"You liked {named[0].drape.name}: wear it as Neutrals says."
+        assert said == f"The client likes {named[0].drape.name}: for coats and trousers, as among the neutrals."
         return
     pytest.fail("no client has a neutral for coats alone")
 

@@ -118,7 +118,10 @@ def write_for_client(
 
 def write_for_studio(card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize") -> tuple[str, ...]:
     """Write the studio's sheet of a sitting, and return what could not be drawn."""
+    from tenter.consultation.personal.making import personal_palette
     from tenter.report.content import reading_sheet
+    from tenter.report.studio_sheet.content import studio_sheet
     from tenter.report.studio_sheet.pdf import write_studio_sheet
 
-    return write_studio_sheet(reading_sheet(card, sitting), out, size)
+    palette = personal_palette(sitting, sitting.verdict())
+    return write_studio_sheet(studio_sheet(reading_sheet(card, sitting), sitting.kit, palette), out, size)

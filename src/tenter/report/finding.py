@@ -122,8 +122,8 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
         told.append(f"{ahead} {verdict.category}, which is ahead.")
     if verdict.edge and not verdict.is_between:
         told.append(
-            f"You sit between {verdict.category} and {verdict.runner_up}: the first is less than twice as likely, and "
-            "this sitting does not tell them apart."
+            f"The client sits between {verdict.category} and {verdict.runner_up}: the first is less than twice as "
+            "likely, and this sitting does not tell them apart."
         )
     if verdict.photographs_alone:
         told.append(advice(sitting.face is not None))

@@ -15,15 +15,16 @@ from tenter.report.wording import sentence
 _MOSTLY = 0.5  # of the two likeliest together: with less, a third is as likely as either, and no trait can be named
 _SURE_SEASON = 0.9  # from here on a season beside a middle undertone has to be explained
 
+_THE = "the"  # sheets and screens that consultant and client both read speak of "the face"
 _LEADS = {
-    LeadingTrait.WARM: "colours with gold or yellow in them sit quietly beside your face",
-    LeadingTrait.COOL: "colours with blue or blue-pink in them sit quietly beside your face",
-    LeadingTrait.LIGHT: "pale, airy colours leave your face in the light, and heavy ones take light from it",
-    LeadingTrait.DEEP: "full, dark colours hold your face, and pale ones leave it without a frame",
+    LeadingTrait.WARM: "colours with gold or yellow in them sit quietly beside {whose} face",
+    LeadingTrait.COOL: "colours with blue or blue-pink in them sit quietly beside {whose} face",
+    LeadingTrait.LIGHT: "pale, airy colours leave {whose} face in the light, and heavy ones take light from it",
+    LeadingTrait.DEEP: "full, dark colours hold {whose} face, and pale ones leave it without a frame",
     LeadingTrait.BRIGHT: (
-        "clear, strong colours keep pace with your face, and beside muted ones your features lose definition"
+        "clear, strong colours keep pace with {whose} face, and beside muted ones {whose} features lose definition"
     ),
-    LeadingTrait.SOFT: "muted, blended colours let your face come first, and strong ones are noticed before your face",
+    LeadingTrait.SOFT: "muted, blended colours let {whose} face come first, and strong ones are noticed before it",
 }
 
 
@@ -33,8 +34,8 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
     if traits[0] is None:
         second = LeadingTrait(verdict.second_route)
         return Statement(
-            f"Furthest from the middle: {second}. On you, {_LEADS[second]}. This method names no leading trait, so "
-            "this one is read from where you lie on the axes.",
+            f"Furthest from the middle: {second}. {sentence(lead_words(second, _THE))}. This method names no "
+            "leading trait, so this one is read from where the client is on the axes.",
             Mark.PREDICTED,
         )
     if verdict.is_open and _together(verdict) < _MOSTLY:
@@ -46,13 +47,13 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
     if verdict.is_open and traits[0] is traits[1]:
         return Statement(
             f"Leading trait: perhaps {traits[0]}, which {verdict.category} and {verdict.runner_up} share. It would "
-            f"mean that {_LEADS[traits[0]]}.",
+            f"mean that {lead_words(traits[0], _THE)}.",
             Mark.PREDICTED,
         )
     if verdict.is_open and traits[1] is not None:
         return Statement(
             f"Leading trait: open between {traits[0]} and {traits[1]}. {sentence(traits[0])} would mean that "
-            f"{_LEADS[traits[0]]}; {traits[1]}, that {_LEADS[traits[1]]}.",
+            f"{lead_words(traits[0], _THE)}; {traits[1]}, that {lead_words(traits[1], _THE)}.",
             Mark.PREDICTED,
         )
     leading = traits[0]
@@ -65,9 +66,9 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
     return Statement(f"{lead_of(leading)} {route}", Mark.PREDICTED)
 
 
-def lead_words(trait: LeadingTrait) -> str:
-    """Return what a leading trait means for colours beside the face, as half a sentence."""
-    return _LEADS[trait]
+def lead_words(trait: LeadingTrait, whose: str = "your") -> str:
+    """Return what a leading trait means for colours beside the face, as half a sentence; `whose` face it is."""
+    return _LEADS[trait].format(whose=whose)
 
 
 def _together(verdict: Verdict) -> float:
@@ -76,7 +77,7 @@ def _together(verdict: Verdict) -> float:
 
 def lead_of(trait: LeadingTrait) -> str:
     """Return what a leading trait means for a client."""
-    return f"Leading trait: {trait}. On you, {_LEADS[trait]}."
+    return f"Leading trait: {trait}. {sentence(lead_words(trait, _THE))}."
 
 
 def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:

@@ -24,9 +24,9 @@ class MarkKey:
 
 _TEXTS = {
     Mark.SEEN: (
-        "seen on you",
-        "Your consultant held the cloth under your face and said what it did. A trained eye judged it; it is no "
-        "instrument reading.",
+        "seen on the client",
+        "The cloth was held under the client’s face and the consultant said what it did. A trained eye judged it; it "
+        "is no instrument reading.",
     ),
     Mark.MEASURED: (
         "measured",
@@ -35,8 +35,8 @@ _TEXTS = {
     ),
     Mark.PREDICTED: (
         "predicted",
-        "By a model, from what was seen: every probability, where you lie on each axis, what a reason is worth, and "
-        "how a cloth that was not held would do.",
+        "By a model, from what was seen: every probability, where the client is on each axis, what a reason is worth, "
+        "and how a cloth that was not held would do.",
     ),
     Mark.CUSTOM: (
         "by convention",

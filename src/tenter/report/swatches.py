@@ -81,6 +81,6 @@ def colour_note(colours: Colours) -> str:
         return f"{measured} They are drawn as measured."
     return (
         f"{measured} What is drawn here was computed from that through a recovered reflectance, for a screen's light "
-        f"and observer ({D65_2}): a prediction. A printer without a profile of its own will shift it further, so take "
-        "the cloth, or a swatch of it, when you shop."
+        f"and observer ({D65_2}): a prediction. A printer without a profile of its own will shift it further, so the "
+        "cloth, or a swatch of it, is what to shop by."
     )

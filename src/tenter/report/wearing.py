@@ -19,7 +19,7 @@ from tenter.report.marks import Mark, Statement
 from tenter.report.swatches import Swatch
 
 _FIRST, _NEUTRALS, _PLAIN, _WHITES, _LEFT, _PHRASES = 5, 6, 3, 2, 5, 2
-_SMALL_TEXT = "Yours too, but they did less for you when held. Keep them to a bag, a belt or part of a print."
+_SMALL_TEXT = "The client’s too, but these did less when held. For a bag, a belt or part of a print."
 _BESIDE = ("better than ", "not as good as ")
 _ANSWERS = {
     Suits.WORKS.value: "worked on its own",
@@ -78,8 +78,8 @@ def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapp
     return Wearing(
         first=tuple(first),
         sections=(
-            _section("best", "Your best", _best_text(whose, best), best, swatches),
-            replace(_section("yes", "Yours too", _yes_text(whose, best, yes), yes, swatches), rest=_of_hues(palette)),
+            _section("best", "Best", _best_text(whose, best), best, swatches),
+            replace(_section("yes", "Also theirs", _yes_text(whose, best, yes), yes, swatches), rest=_of_hues(palette)),
             _section("neutrals", "Neutrals", _neutral_text(palette), neutrals, swatches),
             _section("whites", "Whites", _white_text(whites, palette), whites, swatches),
             _section("metals", "Metals", _metal_text(palette, sitting.kit), palette.metals, swatches),
@@ -160,16 +160,16 @@ def _whose(method: Method, verdict: Verdict) -> str:
 
 def _best_text(whose: str, best: Sequence[PaletteEntry]) -> str:
     if not best:
-        return f"No cloth of {whose} in this kit is for wearing close to your face."
-    return f"The cloths of {whose} nearest to you. Wear them close to your face: collars, scarves, blouses, glasses."
+        return f"No cloth of {whose} in this kit is for wearing close to the face."
+    return f"The cloths of {whose} nearest to the client, for close to the face: collars, scarves, blouses, glasses."
 
 
 def _yes_text(whose: str, best: Sequence[PaletteEntry], yes: Sequence[PaletteEntry]) -> str:
     if not yes:
-        return f"This kit holds no other colour of {whose} for you."
+        return f"This kit holds no other colour of {whose} for the client."
     partner = listed([e.drape.name for e in _seen_first(best)[:2]], "or")
     with_it = f", or with {partner} at the neck" if partner else ""
-    return f"The other colours of {whose}. Wear them away from your face{with_it}."
+    return f"The other colours of {whose}, for away from the face{with_it}."
 
 
 def _neutral_text(palette: Palette) -> str:
@@ -181,12 +181,12 @@ def _neutral_text(palette: Palette) -> str:
 def _nearest_neutrals(palette: Palette) -> str:
     if palette.neutrals:
         return "For coats, trousers, shoes and bags, nearest first."
-    instead = "Take a dark or a muted colour of your own list instead"
+    instead = "A dark or a muted colour of the client’s own does instead"
     if not palette.coats:
-        return f"This kit holds no neutral for you. {instead}."
+        return f"This kit holds no neutral for the client. {instead}."
     least = listed([e.drape.name for e in palette.coats])
     return (
-        f"None of this kit's neutrals is for wearing near your face. {instead}. For coats and trousers, away from the "
+        f"None of this kit's neutrals is for wearing near the face. {instead}. For coats and trousers, away from the "
         f"face, the least unsuitable of the kit: {least}."
     )
 
@@ -195,13 +195,13 @@ def _white_text(whites: Sequence[PaletteEntry], palette: Palette) -> str:
     if not whites:
         return "This kit holds no white."
     contrast = palette.contrast
-    by_clarity = "your place on clarity, as no contrast was measured"
-    ground = f"the {contrast.level} contrast in your face" if contrast else by_clarity
+    by_clarity = "the client’s place on clarity, as no contrast was measured"
+    ground = f"the {contrast.level} contrast in the face" if contrast else by_clarity
     best, predicted = whites[0], palette.predicted_white
     if predicted and predicted.drape.id != best.drape.id:
-        told = f"Best white: {best.drape.name}, by what was seen at the sitting."
+        told = f"Best white of the kit: {best.drape.name}, by what was seen at the sitting."
         return f"{told} By undertone and {ground}: {predicted.drape.name}."
-    return f"Best white: {best.drape.name}, by undertone and {ground}."
+    return f"Best white of the kit: {best.drape.name}, by undertone and {ground}."
 
 
 def _whites(whites: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
@@ -213,13 +213,12 @@ def _whites(whites: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
 def _metal_text(palette: Palette, kit: Kit) -> str:
     sides = {(e.drape.undertone or 0.0) > 0 for e in palette.metals}
     if not sides:
-        return "This kit holds no metal of your side."
+        return "This kit holds no metal of the client’s side."
     if len(sides) == 2:
         first = palette.metals[0]
         seen = f" {first.drape.name} did better when held." if first.found.won_over or first.found.blends else ""
-        return (
-            f"Warm and cool metals are both yours: your undertone is too slight, or not sure enough, to choose.{seen}"
-        )
+        slight = "the undertone is too slight, or not sure enough, to choose"
+        return f"Warm and cool metals are both the client’s: {slight}.{seen}"
     return (
         f"{'Warm' if True in sides else 'Cool'} metals. A metal can't be judged by one colour value, so its undertone "
         f"is set by hand.{_better_metal(palette, kit)}"
@@ -257,7 +256,8 @@ def _left_section(left: Sequence[PaletteEntry], swatches: Mapping[str, Swatch]) 
         told = listed([f"{family} ({count})" for family, count in families.most_common()])
         rest.append(
             Statement(
-                f"{len(unseen)} more of the kit {'was' if len(unseen) == 1 else 'were'} not held on you: {told}.",
+                f"{len(unseen)} more of the kit {'was' if len(unseen) == 1 else 'were'} not held on the client: "
+                f"{told}.",
                 Mark.PREDICTED,
             )
         )
@@ -265,7 +265,7 @@ def _left_section(left: Sequence[PaletteEntry], swatches: Mapping[str, Swatch]) 
         "Nothing needs to be thrown away. Wear a loved one well away from the face, or with one of your best between."
     )
     return PaletteSection(
-        "leave", "Best kept away from your face", text, tuple(_lines(drawn, swatches)), (), tuple(rest)
+        "leave", "Best kept away from the face", text, tuple(_lines(drawn, swatches)), (), tuple(rest)
     )
 
 
@@ -284,31 +284,31 @@ def _likings(
         liked = [judgement.liked] if isinstance(judgement.liked, str) else list(judgement.liked)
         names = listed([sitting.kit[c].name for c in liked])
         if set(liked) <= theirs:
-            told.append(f"You liked {names}: {'it is' if len(liked) == 1 else 'they are'} among your own.")
+            told.append(f"The client likes {names}: {'it is' if len(liked) == 1 else 'they are'} among the best.")
         elif set(liked) <= for_coats:
-            told.append(f"You liked {names}: wear {'it' if len(liked) == 1 else 'them'} as Neutrals says.")
+            told.append(f"The client likes {names}: for coats and trousers, as among the neutrals.")
         else:
             told.append(
-                f"You liked {names}. Your favourites did not influence the result. {_nearest(sitting, liked[0], own)}"
+                f"The client likes {names}. Favourites did not influence the result. {_nearest(sitting, liked[0], own)}"
             )
     return told
 
 
 def _nearest(sitting: Sitting, cloth: str, own: Sequence[PaletteEntry]) -> str:
     """Return how to have a loved colour all the same: the nearest of one's own, and where to wear it."""
-    wear = "wear the loved one away from your face, or in a small area."
+    wear = "wear the loved one away from the face, or in a small area."
     near = nearest_own(sitting.kit, sitting.method, cloth, own)
     if near is None:
         return wear.capitalize()
     hue = f" in {sitting.kit[cloth].hue_family}" if near.same_hue else ""
     step = f", {' and '.join(near.steps)}" if near.steps else ""
-    return f"The nearest to it among your own{hue} is {near.entry.drape.name}{step}. {wear.capitalize()}"
+    return f"The nearest to it among their own{hue} is {near.entry.drape.name}{step}. {wear.capitalize()}"
 
 
 def _of_hues(palette: Palette) -> tuple[Statement, ...]:
     """Return what is said of the hue families of which the kit holds nothing for the client."""
     missing = [h for h in palette.hues if h.entry is None]
     lacking = listed([f"{h.family} ({h.version})" for h in missing if h.version])
-    told = [Statement(f"Yours too, though this kit has none: {lacking}.", Mark.CUSTOM)] if lacking else []
+    told = [Statement(f"Theirs too, though this kit has none: {lacking}.", Mark.CUSTOM)] if lacking else []
     instead = [Statement(f"No {h.family}; instead {h.instead}.", Mark.CUSTOM) for h in missing if h.instead]
     return (*told, *instead)

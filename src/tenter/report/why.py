@@ -9,12 +9,12 @@ from tenter.consultation.ending import Ending
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.pair_quality import mixed_words
-from tenter.consultation.reasons import Reason
+from tenter.consultation.reasons import Reason, Together
 from tenter.consultation.sitting import Sitting
-from tenter.consultation.verdict import Verdict
-from tenter.numerals import listed
+from tenter.consultation.verdict import Trait, Verdict
+from tenter.numerals import listed, signed
 from tenter.report.swatches import Swatch
-from tenter.report.wording import percent, times
+from tenter.report.wording import percent, sentence, times
 
 _REASONS, _OBJECTIONS = 3, 2
 _TIMES, _OVER = "×\N{NO-BREAK SPACE}", "÷\N{NO-BREAK SPACE}"  # a line ends before a factor, never within it
@@ -49,6 +49,20 @@ class Settling:
 
 
 @dataclass(frozen=True, slots=True)
+class AxisLine:
+    """What the answers on one axis come to: how many, their factor on the odds, and that factor's share of the largest.
+
+    share: on a logarithmic scale, from −1 (speaks against the result) to 1; 0 where nothing was answered on the axis.
+    """
+
+    axis: str
+    reads: str
+    answers: str
+    worth: str
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
 class Why:
     """What speaks for the verdict and against it."""
 
@@ -59,6 +73,8 @@ class Why:
     contradictions: tuple[ContradictionLine, ...]
     contradictions_note: str
     settling: Settling
+    by_axis: tuple[AxisLine, ...] = ()
+    by_axis_note: str = ""
 
 
 def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> Why:
@@ -72,6 +88,11 @@ def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> W
         contradictions=tuple(_contradiction_line(c, entries, swatches) for c in verdict.contradictions),
         contradictions_note=_contradictions_note(verdict),
         settling=_settling(sitting, verdict, swatches),
+        by_axis=axis_lines(verdict),
+        by_axis_note=(
+            f"Worth: by how much all answers on an axis raise (×) or lower (÷) the odds of {verdict.category}, with "
+            "every other answer kept. Answers on different axes share some of it, so the factors do not multiply."
+        ),
     )
 
 
@@ -88,6 +109,21 @@ def together(verdict: Verdict) -> str:
         if len(found.entries) > 1
     ]
     return f"Answers taken together: {', '.join(told)}.".replace("× ", _TIMES).replace("÷ ", _OVER) if told else ""
+
+
+def axis_lines(verdict: Verdict) -> tuple[AxisLine, ...]:
+    """Return what the answers on each axis come to, in the order of the axes."""
+    most = max((abs(w) for w in verdict.evidence_by_axis.values()), default=0.0)
+    return tuple(_axis_line(trait, verdict.by_axis.get(axis), most) for axis, trait in verdict.traits.items())
+
+
+def _axis_line(trait: Trait, found: Together | None, most: float) -> AxisLine:
+    low, high = trait.interval
+    reads = f"{trait}, {signed(trait.mean)} ({signed(low)} to {signed(high)})"
+    if found is None:
+        return AxisLine(sentence(trait.axis), reads, "none", "", 0.0)
+    share = found.log_odds / most if most else 0.0
+    return AxisLine(sentence(trait.axis), reads, str(len(found.entries)), times(exp(found.log_odds)), share)
 
 
 def _contradictions_note(verdict: Verdict) -> str:

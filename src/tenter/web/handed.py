@@ -17,6 +17,8 @@ from tenter.report.handing_over.papers import client_papers, studio_papers, swat
 from tenter.report.handing_over.phone import for_phone, lock_screen, phone_page
 from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
+from tenter.report.studio_sheet.content import StudioSheet
+from tenter.report.studio_sheet.content import studio_sheet as studio_sheet_content
 from tenter.web import own_words, sheets, store
 from tenter.web.client_wishes import wishes_for
 from tenter.web.models import Sitting
@@ -69,9 +71,16 @@ def papers(row: Sitting) -> HandedFile:
     return client_papers(paper_of(row))
 
 
+def studio_sheet_of(row: Sitting) -> StudioSheet:
+    """Return the studio's sheet of a sitting; raises `PhaseMissing` before there is a verdict."""
+    reading, palette = sheets.screen_of(row).sheet, palette_of(row)
+    with store.load(row) as live:
+        return studio_sheet_content(reading, live.kit, palette)
+
+
 def studio_sheet(row: Sitting) -> HandedFile:
     """Return the studio's sheet as a PDF."""
-    return studio_papers(sheets.screen_of(row).sheet)
+    return studio_papers(studio_sheet_of(row))
 
 
 def swatches(row: Sitting, form: Form) -> HandedFile:

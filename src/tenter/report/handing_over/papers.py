@@ -5,19 +5,20 @@ from dataclasses import asdict
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.report.client_paper.content import ClientPaper
 from tenter.report.client_paper.pdf import client_paper_pdf
-from tenter.report.content import ClientCard, ReadingSheet
+from tenter.report.content import ClientCard
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.paper_size import PaperSize
 from tenter.report.printing.forms import Form
 from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
+from tenter.report.studio_sheet.content import StudioSheet
 from tenter.report.studio_sheet.pdf import studio_sheet_pdf
 
 PDF = "application/pdf"
 
 
-def pdf_of(paper: ReadingSheet | ClientPaper, page: PaperSize = PaperSize.A4) -> tuple[bytes, tuple[str, ...]]:
+def pdf_of(paper: StudioSheet | ClientPaper, page: PaperSize = PaperSize.A4) -> tuple[bytes, tuple[str, ...]]:
     """Return either paper as a PDF, and what could not be drawn in it. What was just drawn is not drawn again."""
     content = [type(paper).__name__, asdict(paper), page]
     if isinstance(paper, ClientPaper):
@@ -33,12 +34,12 @@ def client_papers(paper: ClientPaper) -> HandedFile:
     return _file(file_name(paper.client, "colours", "pdf"), paper)
 
 
-def studio_papers(sheet: ReadingSheet) -> HandedFile:
+def studio_papers(sheet: StudioSheet) -> HandedFile:
     """Return what the studio keeps, as one PDF."""
-    return _file(file_name(sheet.client, "studio-sheet", "pdf"), sheet)
+    return _file(file_name(sheet.reading.client, "studio-sheet", "pdf"), sheet)
 
 
-def _file(name: str, paper: ReadingSheet | ClientPaper) -> HandedFile:
+def _file(name: str, paper: StudioSheet | ClientPaper) -> HandedFile:
     content, notes = pdf_of(paper)
     return HandedFile(name, PDF, content, notes)
 

@@ -13,6 +13,7 @@ from tenter.report.handing_over.papers import client_papers, studio_papers, swat
 from tenter.report.handing_over.phone import for_phone
 from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
+from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.studio_words import NO_WORDS, StudioWords
 
 
@@ -38,4 +39,4 @@ def whole_set(
     carried = tuple(for_phone(client, palette, known))
     yield from carried
     yield mail_draft_file(client, [papers, *carried])
-    yield studio_papers(reading_sheet(client, sitting))
+    yield studio_papers(studio_sheet(reading_sheet(client, sitting), sitting.kit, palette))

@@ -75,7 +75,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
         return offer(request, row, status=_NOT_YET)
     for_studio = request.GET.get("paper") == Paper.STUDIO
     try:
-        paper = sheets.screen_of(row).sheet if for_studio else handed.paper_of(row)
+        paper = handed.studio_sheet_of(row) if for_studio else handed.paper_of(row)
     except PhaseMissing as error:
         return offer(request, row, error.owed, status=_NOT_YET)
     audit.note(request.user, Action.SHEET_WRITTEN, row)

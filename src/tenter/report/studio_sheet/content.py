@@ -1,0 +1,74 @@
+"""The studio's sheet: the reading with its numbers, the client's own palette, and what was held to come to it.
+
+It is made of the sitting and the palette that the client's paper is made of, so that the two never differ in a colour.
+"""
+
+from dataclasses import dataclass
+
+from tenter.consultation.kit import Kit
+from tenter.consultation.personal.colours import PersonalPalette
+from tenter.report.cautions import Caution
+from tenter.report.client_paper.shades import Sign
+from tenter.report.content import ReadingSheet
+from tenter.report.studio_sheet.colours import ColourRow, colour_rows
+from tenter.report.studio_sheet.held import Held, held
+from tenter.report.swatches import kit_swatches
+
+_FOR_STUDIO = ("minor", "over-claim", "law")
+_CHOSEN = "chosen by the consultant"
+_BELOW = (
+    "As on the client’s paper, with the same names. Below each name: L*, a*, b* ({conditions}), then the cloth that "
+    "was held, or how well the colour is expected to suit beside the face, from 0 to 1. Neutrals are worn away "
+    "from it, where a low one will do. A corner cut off: stronger in cloth than it can be shown here."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """Headings of what the studio's sheet says beside the reading."""
+
+    axes: str = "Evidence by axis"
+    axis_columns: tuple[str, ...] = ("Axis", "Reads as", "Answers", "Worth together")
+    palette: str = "The client’s palette"
+    held: str = "Cloths held, and how they did"
+    method: str = "Kit and method"
+    in_palette: str = "in the palette as"
+
+
+@dataclass(frozen=True, slots=True)
+class StudioSheet:
+    """All that the studio's sheet says. chosen: the word for what the consultant chose, empty where nothing is."""
+
+    reading: ReadingSheet
+    palette: tuple[ColourRow, ...]
+    palette_note: str
+    held: Held
+    chosen: str
+    cautions: tuple[Caution, ...]
+    elsewhere: str
+    labels: Labels = Labels()
+
+
+def studio_sheet(reading: ReadingSheet, kit: Kit, palette: PersonalPalette) -> StudioSheet:
+    """Return the sheet of a reading; `palette` is the one that the client's paper shows."""
+    rows = colour_rows(palette, kit_swatches(kit))
+    chosen = any(one.shade.sign is Sign.CHOSEN for row in rows for one in row.colours)
+    return StudioSheet(
+        reading=reading,
+        palette=rows,
+        palette_note=_note(palette),
+        held=held(reading.wearing, palette),
+        chosen=_CHOSEN if chosen else "",
+        cautions=tuple(c for c in reading.cautions if c.key in _FOR_STUDIO),
+        elsewhere=_elsewhere(reading.cautions),
+    )
+
+
+def _note(palette: PersonalPalette) -> str:
+    hers = f" It follows the consultant’s judgement, {palette.categories[0]}." if palette.by_judgement else ""
+    return f"{_BELOW.format(conditions=palette.conditions)}{hers}"
+
+
+def _elsewhere(cautions: tuple[Caution, ...]) -> str:
+    titles = [c.title for c in cautions if c.key not in _FOR_STUDIO]
+    return f"The client’s paper says more, to be gone through together: {'; '.join(titles)}."

@@ -1,0 +1,82 @@
+"""Which cloths of the kit did best on the client, which less well, and why: where the palette's colours come from."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from tenter.consultation.personal.colours import Part, PersonalPalette
+from tenter.report.marks import Mark, Statement
+from tenter.report.swatches import Swatch
+from tenter.report.wearing import PaletteLine, Wearing
+
+_GROUPS = (
+    ("Did best", ("best", "yes", "neutrals", "whites", "metals")),
+    ("In small areas", ("small", "borrow")),
+    ("Did less well", ("leave",)),
+)
+_NONE = "No cloth was held alone or beside another, so every colour above is predicted."
+
+
+@dataclass(frozen=True, slots=True)
+class HeldCloth:
+    """A cloth that was held, what was seen of it, and what the palette calls it; empty where it is not among them."""
+
+    swatch: Swatch
+    answer: str
+    colour: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeldGroup:
+    """Cloths that did alike."""
+
+    title: str
+    cloths: tuple[HeldCloth, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Every cloth of the kit that was held, and what else is to be said of them."""
+
+    groups: tuple[HeldGroup, ...]
+    statements: tuple[Statement, ...]
+
+
+def held(wearing: Wearing, palette: PersonalPalette) -> Held:
+    """Return the cloths that were held, group by group."""
+    names = {c.cloth: c.name for c in palette.every if c.cloth}
+    groups = [
+        HeldGroup(title, tuple(_held_cloths((line for key in keys for line in _seen(wearing, key)), names)))
+        for title, keys in _GROUPS
+    ]
+    found = tuple(group for group in groups if group.cloths)
+    told = () if found else (Statement(_NONE, Mark.PREDICTED),)
+    return Held(found, (*told, *_whites(wearing, palette), *_rest(wearing)))
+
+
+def _seen(wearing: Wearing, key: str) -> tuple[PaletteLine, ...]:
+    return next((section.seen for section in wearing.sections if section.key == key), ())
+
+
+def _held_cloths(lines: Iterable[PaletteLine], names: Mapping[str, str]) -> list[HeldCloth]:
+    return [HeldCloth(line.swatch, line.answer, names.get(line.swatch.id, "")) for line in lines]
+
+
+def _whites(wearing: Wearing, palette: PersonalPalette) -> tuple[Statement, ...]:
+    """Say how the kit's best white and the palette's go together, as they need not be one."""
+    section = wearing.section("whites")
+    theirs = next((c for c in palette.of_part(Part.WHITE) if c.title), None)
+    if theirs is None or not section.lines:
+        return (Statement(section.text, Mark.CUSTOM),)
+    best = section.lines[0].swatch
+    if theirs.cloth == best.id:
+        told = f"The palette has it as {theirs.name}."
+    elif theirs.cloth is None:
+        told = f"The palette’s white, {theirs.name}, is predicted: no cloth of the kit has that colour."
+    else:
+        told = f"The palette’s white, {theirs.name}, is another cloth, by what was seen of it."
+    return (Statement(f"{section.text} {told}", Mark.CUSTOM),)
+
+
+def _rest(wearing: Wearing) -> tuple[Statement, ...]:
+    """Return what is said of cloths in words alone: metals, and those that are not drawn."""
+    return (Statement(wearing.section("metals").text, Mark.CUSTOM), *wearing.section("leave").rest)
