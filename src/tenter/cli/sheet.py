@@ -90,7 +90,7 @@ def sheet(
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
         if studio_copy:
-            notes = write_for_studio(card, sitting, out, size)
+            notes = write_for_studio(card, sitting, out, size, wishes)
         else:
             notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting), wishes, edits)
     for line in notes:
@@ -116,12 +116,14 @@ def write_for_client(
     return write_client_paper(client_paper(card, sitting, palette, words), out, size)
 
 
-def write_for_studio(card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize") -> tuple[str, ...]:
+def write_for_studio(
+    card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize", wishes: "Wishes"
+) -> tuple[str, ...]:
     """Write the studio's sheet of a sitting, and return what could not be drawn."""
     from tenter.consultation.personal.making import personal_palette
     from tenter.report.content import reading_sheet
     from tenter.report.studio_sheet.content import studio_sheet
     from tenter.report.studio_sheet.pdf import write_studio_sheet
 
-    palette = personal_palette(sitting, sitting.verdict())
+    palette = personal_palette(sitting, sitting.verdict(), wishes)
     return write_studio_sheet(studio_sheet(reading_sheet(card, sitting), sitting.kit, palette), out, size)
