@@ -152,6 +152,14 @@ def load(row: Sitting) -> Iterator[LiveSitting]:
         yield place.live
 
 
+@contextmanager
+def load_both(first: Sitting, second: Sitting) -> Iterator[tuple[LiveSitting, LiveSitting]]:
+    """Lend the live sittings of two rows, as `load` lends one; always in one order, so that no two wait in a ring."""
+    lower, higher = sorted((first, second), key=lambda row: row.pk)
+    with load(lower) as one, load(higher) as other:
+        yield (one, other) if lower.pk == first.pk else (other, one)
+
+
 def _place(pk: int) -> _Kept:
     with _kept_lock:
         place = _kept.setdefault(pk, _Kept())

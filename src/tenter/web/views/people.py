@@ -37,7 +37,12 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a client and the client's sittings."""
     client = access.client(request.user, pk)
     found = access.sittings(request.user).filter(client=client)
-    told = {"blind": access.reads_blind(request.user, client), "own": client.owner_id == request.user.pk}
+    several = found.filter(revealed_at__isnull=False).count() > 1
+    told = {
+        "several": several,
+        "blind": access.reads_blind(request.user, client),
+        "own": client.owner_id == request.user.pk,
+    }
     return render(request, "tenter/person.html", {"client": client, "sittings": found} | told)
 
 
