@@ -19,6 +19,9 @@ _LEAST = 0.5  # ΔE00
 # About where red, yellow, green and blue that lean to no other hue lie in CIELAB, in degrees. From memory.
 _HUES = ((24.0, "redder"), (90.0, "yellower"), (162.0, "greener"), (246.0, "bluer"))
 
+HOW_MUCH = ("a touch", "a little", "clearly")
+DIFFERENCES = ("lighter", "darker", "stronger", "softer", *(word for _, word in _HUES), "different")
+
 
 def difference_in_words(wanted: ArrayLike, found: ArrayLike) -> str:
     """Return how the colour found differs from the one wanted, both CIELAB (3,) under the same conditions."""
@@ -33,7 +36,8 @@ def difference_in_words(wanted: ArrayLike, found: ArrayLike) -> str:
 
 
 def _how_much(delta_e: float) -> str:
-    return "a touch" if delta_e < _TOUCH_BELOW else "a little" if delta_e < _LITTLE_BELOW else "clearly"
+    touch, little, clearly = HOW_MUCH
+    return touch if delta_e < _TOUCH_BELOW else little if delta_e < _LITTLE_BELOW else clearly
 
 
 def _parts(first: FloatArray, second: FloatArray) -> list[tuple[float, str]]:

@@ -11,6 +11,7 @@ _WHERE = {
     "under eye": "under the eye",
     "teeth": "in the smile",
 }
+WHERE_SEEN = tuple(dict.fromkeys(_WHERE.values()))  # the phrases that are not "at the …"
 
 
 def plain_region(region: str | None) -> str:

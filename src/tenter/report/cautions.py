@@ -1,6 +1,8 @@
 """What a client should know about the limits of a reading. May be reworded, never dropped."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+from tenter.report.language import N_, _
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,66 +17,93 @@ class Caution:
 _ALWAYS = (
     Caution(
         "over-claim",
-        "How far to trust it",
-        "This is a trained visual judgement supported by measurements. Another trained person may see a neighbouring "
-        "result. No study known to us shows that types are natural kinds.",
+        N_("How far to trust it"),
+        N_(
+            "This is a trained visual judgement supported by measurements. Another trained person may see a "
+            "neighbouring result. No study known to us shows that types are natural kinds."
+        ),
     ),
     Caution(
         "money",
-        "Your wardrobe and your money",
-        "Nothing needs to be thrown away. Wear what you have first; nothing has to be bought for this reading to be "
-        "of use. If consultants earn on something they recommend, they say so before you buy.",
+        N_("Your wardrobe and your money"),
+        N_(
+            "Nothing needs to be thrown away. Wear what you have first; nothing has to be bought for this reading to "
+            "be of use. If consultants earn on something they recommend, they say so before you buy."
+        ),
     ),
     Caution(
         "skin",
-        "Skin",
-        "This paper describes how cloth looks beside your face. It does not assess or treat skin. Ask a clinician "
-        "about any change that worries you.",
+        N_("Skin"),
+        N_(
+            "This paper describes how cloth looks beside your face. It does not assess or treat skin. Ask a clinician "
+            "about any change that worries you."
+        ),
     ),
     Caution(
         "advice",
-        "What this is not",
-        "No medical, dermatological or psychological advice, and no advice on whether a cosmetic is safe.",
+        N_("What this is not"),
+        N_("No medical, dermatological or psychological advice, and no advice on whether a cosmetic is safe."),
     ),
     Caution(
         "complexion",
-        "Light and deep skin",
-        "No trait and no season was taken from how light or deep your skin is, nor from the colour of hair or eyes. "
-        "Cloth moves the look of deep skin less than that of light skin, so the same answer can be harder to see.",
+        N_("Light and deep skin"),
+        N_(
+            "No trait and no season was taken from how light or deep your skin is, nor from the colour of hair or "
+            "eyes. Cloth moves the look of deep skin less than that of light skin, so the same answer can be harder to "
+            "see."
+        ),
     ),
     Caution(
         "privacy",
-        "Your face and your record",
-        "A photograph is your choice, and each use of one is asked for on its own. It stays with the studio; colours "
-        "of regions are kept, never a template that could recognise you; the photograph is deleted after the handover, "
-        "within 90 days unless you agreed another date. Ask who may see your record, for a copy, or to have it erased.",
+        N_("Your face and your record"),
+        N_(
+            "A photograph is your choice, and each use of one is asked for on its own. It stays with the studio; "
+            "colours of regions are kept, never a template that could recognise you; the photograph is deleted after "
+            "the handover, within 90 days unless you agreed another date. Ask who may see your record, for a copy, or "
+            "to have it erased."
+        ),
     ),
     Caution(
         "next-sitting",
-        "Before another sitting",
-        "The light is bright. Say beforehand if bright or flickering light troubles you, or if wipes, latex, wool or "
-        "dye do: it can be dimmed, and a clean cloth laid at your neck. Never look into the lamp.",
+        N_("Before another sitting"),
+        N_(
+            "The light is bright. Say beforehand if bright or flickering light troubles you, or if wipes, latex, wool "
+            "or dye do: it can be dimmed, and a clean cloth laid at your neck. Never look into the lamp."
+        ),
     ),
 )
 _MINOR = Caution(
     "minor",
-    "Under age",
-    "A sitting under age is held with a guardian present and consenting. Nothing of it is published, a photograph has "
-    "a date by which it is deleted, and the reading is provisional until adulthood.",
+    N_("Under age"),
+    N_(
+        "A sitting under age is held with a guardian present and consenting. Nothing of it is published, a photograph "
+        "has a date by which it is deleted, and the reading is provisional until adulthood."
+    ),
 )
 _LAW = Caution(
     "law",
-    "For the studio",
-    "Rules on consent, data protection, minors, images of faces, withdrawal and refunds, vouchers and advertising "
-    "differ from place to place: check the law where you work. This sheet decides none of it.",
+    N_("For the studio"),
+    N_(
+        "Rules on consent, data protection, minors, images of faces, withdrawal and refunds, vouchers and advertising "
+        "differ from place to place: check the law where you work. This sheet decides none of it."
+    ),
 )
 
 
 def cautions(minor: bool) -> tuple[Caution, ...]:
     """Return the cautions of a sheet, what concerns the client most first."""
-    return (*((_MINOR,) if minor else ()), *_ALWAYS, _LAW)
+    return _said((*_of(minor), _LAW))
 
 
 def cautions_for_client(minor: bool) -> tuple[Caution, ...]:
     """Return the cautions of the client's paper: all but the one that is for the studio."""
-    return tuple(caution for caution in cautions(minor) if caution is not _LAW)
+    return _said(_of(minor))
+
+
+def _of(minor: bool) -> tuple[Caution, ...]:
+    return (*((_MINOR,) if minor else ()), *_ALWAYS)
+
+
+def _said(listed: tuple[Caution, ...]) -> tuple[Caution, ...]:
+    """Return cautions in the language; the key stays, as programs read it."""
+    return tuple(replace(one, title=_(one.title), text=_(one.text)) for one in listed)

@@ -15,6 +15,7 @@ from tenter.given import given_text
 from tenter.report.cautions import Caution, cautions
 from tenter.report.face_colours import FaceColours, face_colours
 from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
+from tenter.report.language import N_, _
 from tenter.report.marks import MARK_KEYS, MarkKey
 from tenter.report.named_result import NO_WHY, Paper, finding_as_named, named_line
 from tenter.report.swatches import colour_note, kit_swatches
@@ -22,13 +23,21 @@ from tenter.report.wearing import Wearing, wearing
 from tenter.report.why import Why, why
 from tenter.report.wording import degree_borders, long_date, odds_key
 
-PAIRING_IN_WORDS = (
-    "Every swatch carries its name, how light it is, how strong it is and its hue, so that none of it has to be seen.",
-    "Light with dark: take one cloth called light and one called dark from your list, whatever their hues.",
-    "One strong at a time: a cloth called vivid or clear goes with any that is called muted, white or near-black.",
-    "Same hue word, another lightness word: always a quiet pair.",
-    "Label your clothes with these words once, and choose by the label afterwards.",
+_PAIRING_IN_WORDS = (
+    N_(
+        "Every swatch carries its name, how light it is, how strong it is and its hue, so that none of it has to be "
+        "seen."
+    ),
+    N_("Light with dark: take one cloth called light and one called dark from your list, whatever their hues."),
+    N_("One strong at a time: a cloth called vivid or clear goes with any that is called muted, white or near-black."),
+    N_("Same hue word, another lightness word: always a quiet pair."),
+    N_("Label your clothes with these words once, and choose by the label afterwards."),
 )
+
+
+def pairing_in_words() -> tuple[str, ...]:
+    """Return how to pair colours by their words alone."""
+    return tuple(map(_, _PAIRING_IN_WORDS))
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +131,7 @@ def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STU
         scale=_scale(),
         why=why(sitting, verdict, swatches) if verdict is by_odds else NO_WHY,
         wearing=wearing(sitting, verdict, handed, swatches),
-        pairing=PAIRING_IN_WORDS if client.words_only else (),
+        pairing=pairing_in_words() if client.words_only else (),
         face=face_colours(sitting.face, handed.contrast, best_white, sitting.uses_face_prior),
         cautions=cautions(client.minor),
         marks=MARK_KEYS,

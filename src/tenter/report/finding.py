@@ -14,6 +14,7 @@ from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Trait, Verdict
 from tenter.numerals import signed
 from tenter.report.doubts import doubt_words
+from tenter.report.language import N_, _
 from tenter.report.leading import leading_trait, middle_undertone
 from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
@@ -22,7 +23,7 @@ from tenter.report.wording import percent, sentence
 MOST_DRAWN = 12  # lines of probabilities beside the traits: more do not fit on the sheet's first page
 AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
 
-PROVISIONAL = "This reading is provisional: it is looked at again in adulthood."
+PROVISIONAL = N_("This reading is provisional: it is looked at again in adulthood.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +141,7 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
     if sitting.uses_face_prior:
         told.append("A weak hint from the measured hue of the skin was switched on; it speaks of undertone alone.")
     if minor:
-        told.append(PROVISIONAL)
+        told.append(_(PROVISIONAL))
     return [Statement(text, Mark.PREDICTED) for text in told]
 
 

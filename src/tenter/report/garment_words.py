@@ -12,29 +12,62 @@ from tenter.consultation.garments.role import HARDLY_DIFFERS, Answer, Hold
 from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.consultation.personal.suitability import Offset
-from tenter.numerals import listed
+from tenter.report import terms
+from tenter.report.language import N_, _, all_of, in_a_row, one_of
 from tenter.report.wording import sentence
 
 _SAYS = {
-    Answer.NEAR_FACE: "Yes: wear it near your face.",
-    Answer.AWAY: "Wear it away from your face.",
-    Answer.SMALL: "Yours in small areas: a bag, a belt, part of a print.",
-    Answer.LEAVE: "Best kept away from your face, and small.",
-    Answer.CANNOT_TELL: "This can't be told yet.",
+    Answer.NEAR_FACE: N_("Yes: wear it near your face."),
+    Answer.AWAY: N_("Wear it away from your face."),
+    Answer.SMALL: N_("Yours in small areas: a bag, a belt, part of a print."),
+    Answer.LEAVE: N_("Best kept away from your face, and small."),
+    Answer.CANNOT_TELL: N_("This can't be told yet."),
 }
 _PLACES = {
-    Answer.NEAR_FACE: "near your face",
-    Answer.AWAY: "away from your face",
-    Answer.SMALL: "in small areas",
-    Answer.LEAVE: "hardly at all",
+    Answer.NEAR_FACE: N_("near your face"),
+    Answer.AWAY: N_("away from your face"),
+    Answer.SMALL: N_("in small areas"),
+    Answer.LEAVE: N_("hardly at all"),
 }
 _HELD = {
-    Hold.PALETTE: "It is a colour of your palette all the same.",
-    Hold.SEASON: "It is a colour of your season all the same.",
-    Hold.PLAIN: "Plain black and grey may be worn away from the face by anyone.",
-    Hold.WHITE: "A white goes by its undertone.",
+    Hold.PALETTE: N_("It is a colour of your palette all the same."),
+    Hold.SEASON: N_("It is a colour of your season all the same."),
+    Hold.PLAIN: N_("Plain black and grey may be worn away from the face by anyone."),
+    Hold.WHITE: N_("A white goes by its undertone."),
 }
-_ENDS = {Axis.UNDERTONE: ("cool", "warm"), Axis.DEPTH: ("dark", "light"), Axis.CLARITY: ("soft", "bright")}
+_IS_RIGHT = {
+    Axis.UNDERTONE: N_("undertone right"),
+    Axis.DEPTH: N_("depth right"),
+    Axis.CLARITY: N_("clarity right"),
+}
+_TOUCH_OFF = {
+    Axis.UNDERTONE: (N_("a touch cool"), N_("a touch warm")),
+    Axis.DEPTH: (N_("a touch dark"), N_("a touch light")),
+    Axis.CLARITY: (N_("a touch soft"), N_("a touch bright")),
+}
+_OFF = {
+    Axis.UNDERTONE: (N_("too cool"), N_("too warm")),
+    Axis.DEPTH: (N_("too dark"), N_("too light")),
+    Axis.CLARITY: (N_("too soft"), N_("too bright")),
+}
+_MUCH_OFF = {
+    Axis.UNDERTONE: (N_("much too cool"), N_("much too warm")),
+    Axis.DEPTH: (N_("much too dark"), N_("much too light")),
+    Axis.CLARITY: (N_("much too soft"), N_("much too bright")),
+}
+_MOVED = {
+    Axis.UNDERTONE: (N_("cooler"), N_("warmer")),
+    Axis.DEPTH: (N_("darker"), N_("lighter")),
+    Axis.CLARITY: (N_("softer"), N_("brighter")),
+}
+_SURE = {"high": N_("high"), "medium": N_("medium"), "low": N_("low")}
+SURE_BY = {
+    KnownBy.PHOTO: N_("Confidence from this photo: {level}."),
+    KnownBy.NAME: N_("Confidence from the name alone: {level}."),
+    KnownBy.READING: N_("Confidence from the reading: {level}."),
+    KnownBy.SPECTRUM: N_("Confidence from its spectrum: {level}."),
+}
+OFF_LINE = N_("{off}.")
 RIGHT, TOUCH, MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
 HIGH_FROM, MEDIUM_FROM = 0.9, 0.7  # probability of the role
 
@@ -59,14 +92,14 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         _off_line(check),
         rescue_words(check),
         _with(check.goes_with),
-        f"Your palette has {check.instead} instead." if check.instead else "",
+        _("Your palette has {colours} instead.", colours=terms.instead(check.instead)) if check.instead else "",
         _nearest_line(check.nearest),
         _seen_line(check),
         _confidence_line(check),
         *(_part_line(part) for part in check.parts),
         *([lamp_words(lamp, check)] if lamp else []),
     ]
-    return GarmentWords(_SAYS[check.answer], tuple(line for line in lines if line))
+    return GarmentWords(_(_SAYS[check.answer]), tuple(line for line in lines if line))
 
 
 # -- what is off ---------------------------------------------------------------------------------------------------
@@ -74,26 +107,31 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
 
 def off_words(off: Mapping[Axis, Offset]) -> str:
     """Return what is off on the three axes in a few words: 'a touch cool, depth right, clarity right'."""
-    return ", ".join(_off_on(axis, off[axis]) for axis in Axis)
+    return in_a_row([off_on(axis, off[axis]) for axis in Axis])
 
 
-def _off_on(axis: Axis, offset: Offset) -> str:
+def off_on(axis: Axis, offset: Offset) -> str:
+    """Return what is off on an axis in a few words: 'a touch cool'."""
     size = steady(abs(offset.mean))
     if size < RIGHT:
-        return f"{axis} right"
-    word = _ENDS[axis][offset.mean > 0]
-    much = "a touch" if size < TOUCH else "too" if size < MUCH else "much too"
-    perhaps = "" if offset.low > 0 or offset.high < 0 else "perhaps "
-    return f"{perhaps}{much} {word}"
+        return _(_IS_RIGHT[axis])
+    words = _TOUCH_OFF if size < TOUCH else _OFF if size < MUCH else _MUCH_OFF
+    said = _(words[axis][offset.mean > 0])
+    return said if offset.low > 0 or offset.high < 0 else _("perhaps {off}", off=said)
 
 
 def _off_line(check: GarmentCheck) -> str:
     if not check.off:
         return ""
-    if check.held is Hold.WHITE:
-        axis = Axis.UNDERTONE
-        return f"{sentence(_off_on(axis, check.off[axis]))}. {_HELD[Hold.WHITE]}"
-    return f"{sentence(off_words(check.off))}.{f' {_HELD[check.held]}' if check.held else ''}"
+    axis = Axis.UNDERTONE
+    off = off_on(axis, check.off[axis]) if check.held is Hold.WHITE else off_words(check.off)
+    held = (held_words(check.held),) if check.held else ()
+    return " ".join((sentence(_(OFF_LINE, off=off)), *held))
+
+
+def held_words(hold: Hold) -> str:
+    """Return the rule that an answer follows from where it is not the suitability alone."""
+    return _(_HELD[hold])
 
 
 # -- what to do with it --------------------------------------------------------------------------------------------
@@ -103,20 +141,29 @@ def rescue_words(check: GarmentCheck) -> str:
     """Return what to put between a garment and the face; empty where nothing is needed or nothing can be said."""
     if check.answer is Answer.NEAR_FACE or not check.between:
         return ""
-    between = f"{_names(check.between, 'or')} between it and your face, as a scarf, a collar or a shirt"
+    colours = _names(check.between)
     if check.answer is Answer.CANNOT_TELL:
-        return f"Until then, put {between}."
+        return _(
+            "Until then, put {colours} between it and your face, as a scarf, a collar or a shirt.", colours=colours
+        )
     if check.answer is Answer.LEAVE:
-        return f"If you love it, wear it away from your face with {between}. Nothing needs to be thrown away."
-    return f"If it comes near your face, put {between}."
+        return _(
+            "If you love it, wear it away from your face with {colours} between it and your face, as a scarf, a collar "
+            "or a shirt. Nothing needs to be thrown away.",
+            colours=colours,
+        )
+    return _(
+        "If it comes near your face, put {colours} between it and your face, as a scarf, a collar or a shirt.",
+        colours=colours,
+    )
 
 
 def _with(colours: Sequence[PaletteColour]) -> str:
-    return f"Wear it with {_names(colours, 'or')}." if colours else ""
+    return _("Wear it with {colours}.", colours=_names(colours)) if colours else ""
 
 
-def _names(colours: Sequence[PaletteColour], joint: str) -> str:
-    return listed([colour.name for colour in colours], joint)
+def _names(colours: Sequence[PaletteColour]) -> str:
+    return one_of([terms.colour(colour.name) for colour in colours])
 
 
 # -- how it is known -----------------------------------------------------------------------------------------------
@@ -125,18 +172,22 @@ def _names(colours: Sequence[PaletteColour], joint: str) -> str:
 def _nearest_line(nearest: Nearest | None) -> str:
     if nearest is None:
         return ""
-    name = nearest.colour.name
+    name = terms.colour(nearest.colour.name)
     if nearest.delta_e <= HARDLY_DIFFERS:
-        return f"It hardly differs from your {name}."
-    how = "close to" if nearest.delta_e <= CLOSE else "well apart from"
-    return f"The nearest colour of your palette is {name}, and it is {how} that."
+        return _("It hardly differs from your {colour}.", colour=name)
+    if nearest.delta_e <= CLOSE:
+        return _("The nearest colour of your palette is {colour}, and it is close to that.", colour=name)
+    return _("The nearest colour of your palette is {colour}, and it is well apart from that.", colour=name)
 
 
 def _seen_line(check: GarmentCheck) -> str:
     seen = check.seen
     if seen is None:
         return ""
-    return f"{sentence(seen.name)} was held on you{f': it {seen.answer}' if seen.answer else ''}."
+    name = sentence(terms.colour(seen.name))
+    if not seen.answer:
+        return _("{colour} was held on you.", colour=name)
+    return _("{colour} was held on you: it {answer}.", colour=name, answer=terms.what_was_seen(seen.answer))
 
 
 def confidence(check: GarmentCheck) -> str | None:
@@ -149,36 +200,36 @@ def confidence(check: GarmentCheck) -> str | None:
 
 def _confidence_line(check: GarmentCheck) -> str:
     word = confidence(check)
-    if word is None:
-        return ""
-    by = {
-        KnownBy.PHOTO: "from this photo",
-        KnownBy.NAME: "from the name alone",
-        KnownBy.READING: "from the reading",
-        KnownBy.SPECTRUM: "from its spectrum",
-    }
-    return f"Confidence {by[check.known_by]}: {word}."
+    return confidence_words(word, SURE_BY[check.known_by]) if word else ""
+
+
+def confidence_words(level: str, by: str) -> str:
+    """Return how sure an answer is, by what its colour is known by."""
+    return _(by, level=_(_SURE[level]))
 
 
 def _why_not(check: GarmentCheck) -> tuple[str, ...]:
     if check.unclear is None:
         return ()
     if check.unclear is Unclear.NOT_READ:
-        return "The photo could not be read.", *check.reasons
-    places = [_PLACES[role] for role in likeliest(check)]
-    between = f"{'It may be' if len(places) > 1 else 'Most likely it is'} worn {listed(places, 'or')}."
+        return _("The photo could not be read."), *check.reasons
+    places = [_(_PLACES[role]) for role in likeliest(check)]
+    if len(places) > 1:
+        between = _("It may be worn {places}.", places=one_of(places))
+    else:
+        between = _("Most likely it is worn {places}.", places=one_of(places))
     if check.unclear is Unclear.NAME_IS_WIDE:
         return (
-            f"Many shades are sold as {check.name}, and they are not all worn alike.",
+            _("Many shades are sold as {name}, and they are not all worn alike.", name=terms.colour(check.name)),
             between,
-            "Photograph it in daylight beside a colour card, or read it with an instrument.",
+            _("Photograph it in daylight beside a colour card, or read it with an instrument."),
         )
     if check.known_by is not KnownBy.PHOTO:
-        return "Its colour is on the border between two answers.", between, "Hold it on and look."
+        return _("Its colour is on the border between two answers."), between, _("Hold it on and look.")
     return (
-        "The photo leaves its colour too unsure.",
+        _("The photo leaves its colour too unsure."),
         between,
-        "Photograph it again in daylight by a window, flat, with the card lying on it; or hold it on and look.",
+        _("Photograph it again in daylight by a window, flat, with the card lying on it; or hold it on and look."),
     )
 
 
@@ -186,32 +237,39 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
 
 
 def _part_line(part: PartCheck) -> str:
-    name = (
-        f"like {part.nearest.colour.name}" if part.nearest and part.nearest.delta_e <= CLOSE else "not in your palette"
-    )
-    told = "can't be told" if part.answer is Answer.CANNOT_TELL else _PLACES[part.answer]
-    apart = "" if part.near_face else " It is not near your face."
-    return f"{part.area:.0%} of the print is {name}: by itself {told}.{apart}"
+    told = _("can't be told") if part.answer is Answer.CANNOT_TELL else _(_PLACES[part.answer])
+    values = {"share": f"{part.area:.0%}", "where": told}
+    if part.nearest and part.nearest.delta_e <= CLOSE:
+        name = terms.colour(part.nearest.colour.name)
+        said = _("{share} of the print is like {colour}: by itself {where}.", colour=name, **values)
+    else:
+        said = _("{share} of the print is not in your palette: by itself {where}.", **values)
+    return said if part.near_face else f"{said} {_('It is not near your face.')}"
 
 
 def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
     """Return what is said of a garment under a lamp, or why nothing is."""
     if not lamp.illuminant:
-        known = ", ".join(sorted(LAMPS))
-        return (
-            f"No spectrum is stored of a lamp called {lamp.lamp}, so how it looks there can't be told. Take it to the "
-            f"window, or name one of {known}, or a CIE illuminant."
+        return _(
+            "No spectrum is stored of a lamp called {lamp}, so how it looks there can't be told. Take it to the "
+            "window, or name one of {known}, or a CIE illuminant.",
+            lamp=lamp.lamp,
+            known=in_a_row(sorted(LAMPS)),
         )
     if lamp.delta_e is None or lamp.moves is None:
-        return (
-            f"How it looks under {lamp.illuminant} can't be told: its colour in daylight is known, but not its "
-            "spectrum. Take it to the window."
+        return _(
+            "How it looks under {lamp} can't be told: its colour in daylight is known, but not its spectrum. Take it "
+            "to the window.",
+            lamp=lamp.illuminant,
         )
-    moved = [f"{_ENDS[axis][lamp.moves[axis] > 0]}er" for axis in Axis if steady(abs(lamp.moves[axis])) >= RIGHT]
-    how = f"looks {listed(moved)}" if moved else "looks much the same"
+    moved = [_(_MOVED[axis][lamp.moves[axis] > 0]) for axis in Axis if steady(abs(lamp.moves[axis])) >= RIGHT]
+    values = {"lamp": lamp.illuminant, "delta_e": f"{lamp.delta_e:.1f}"}
+    if moved:
+        said = _("Under {lamp} it looks {changed} (ΔE00 {delta_e} from daylight).", changed=all_of(moved), **values)
+    else:
+        said = _("Under {lamp} it looks much the same (ΔE00 {delta_e} from daylight).", **values)
     other = lamp.role is not None and check.answer not in (lamp.role, Answer.CANNOT_TELL)
-    warned = " Judged there it would get another answer. Judge it in daylight." if other else ""
-    return f"Under {lamp.illuminant} it {how} (ΔE00 {lamp.delta_e:.1f} from daylight).{warned}"
+    return f"{said} {_('Judged there it would get another answer. Judge it in daylight.')}" if other else said
 
 
 # -- as JSON -------------------------------------------------------------------------------------------------------

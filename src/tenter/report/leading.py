@@ -9,22 +9,35 @@ from tenter.consultation.odds_words import Degree
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.consultation.verdict import Verdict
 from tenter.numerals import signed
+from tenter.report.language import N_, _
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import sentence
 
 _MOSTLY = 0.5  # of the two likeliest together: with less, a third is as likely as either, and no trait can be named
 _SURE_SEASON = 0.9  # from here on a season beside a middle undertone has to be explained
 
-_THE = "the"  # sheets and screens that consultant and client both read speak of "the face"
+_YOUR, _THE = "your", "the"  # sheets and screens that consultant and client both read speak of "the face"
 _LEADS = {
-    LeadingTrait.WARM: "colours with gold or yellow in them sit quietly beside {whose} face",
-    LeadingTrait.COOL: "colours with blue or blue-pink in them sit quietly beside {whose} face",
-    LeadingTrait.LIGHT: "pale, airy colours leave {whose} face in the light, and heavy ones take light from it",
-    LeadingTrait.DEEP: "full, dark colours hold {whose} face, and pale ones leave it without a frame",
-    LeadingTrait.BRIGHT: (
-        "clear, strong colours keep pace with {whose} face, and beside muted ones {whose} features lose definition"
-    ),
-    LeadingTrait.SOFT: "muted, blended colours let {whose} face come first, and strong ones are noticed before it",
+    _YOUR: {
+        LeadingTrait.WARM: N_("colours with gold or yellow in them sit quietly beside your face"),
+        LeadingTrait.COOL: N_("colours with blue or blue-pink in them sit quietly beside your face"),
+        LeadingTrait.LIGHT: N_("pale, airy colours leave your face in the light, and heavy ones take light from it"),
+        LeadingTrait.DEEP: N_("full, dark colours hold your face, and pale ones leave it without a frame"),
+        LeadingTrait.BRIGHT: N_(
+            "clear, strong colours keep pace with your face, and beside muted ones your features lose definition"
+        ),
+        LeadingTrait.SOFT: N_("muted, blended colours let your face come first, and strong ones are noticed before it"),
+    },
+    _THE: {
+        LeadingTrait.WARM: N_("colours with gold or yellow in them sit quietly beside the face"),
+        LeadingTrait.COOL: N_("colours with blue or blue-pink in them sit quietly beside the face"),
+        LeadingTrait.LIGHT: N_("pale, airy colours leave the face in the light, and heavy ones take light from it"),
+        LeadingTrait.DEEP: N_("full, dark colours hold the face, and pale ones leave it without a frame"),
+        LeadingTrait.BRIGHT: N_(
+            "clear, strong colours keep pace with the face, and beside muted ones the features lose definition"
+        ),
+        LeadingTrait.SOFT: N_("muted, blended colours let the face come first, and strong ones are noticed before it"),
+    },
 }
 
 
@@ -66,9 +79,9 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
     return Statement(f"{lead_of(leading)} {route}", Mark.PREDICTED)
 
 
-def lead_words(trait: LeadingTrait, whose: str = "your") -> str:
+def lead_words(trait: LeadingTrait, whose: str = _YOUR) -> str:
     """Return what a leading trait means for colours beside the face, as half a sentence; `whose` face it is."""
-    return _LEADS[trait].format(whose=whose)
+    return _(_LEADS[whose][trait])
 
 
 def _together(verdict: Verdict) -> float:

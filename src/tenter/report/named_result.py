@@ -6,12 +6,13 @@ from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Verdict
 from tenter.report.finding import PROVISIONAL, Finding
+from tenter.report.language import N_, _
 from tenter.report.leading import lead_of
 from tenter.report.marks import Mark, Statement
 from tenter.report.why import Settling, Why
 from tenter.report.wording import sentence
 
-BY_JUDGEMENT = "by your consultant’s judgement"
+BY_JUDGEMENT = N_("by your consultant’s judgement")
 
 
 class Paper(StrEnum):
@@ -35,9 +36,9 @@ def finding_as_named(named: ConsultantVerdict, hers: Verdict, minor: bool) -> Fi
     said = [Statement(_ended(named.reason), Mark.SEEN)] if named.reason.strip() else []
     return Finding(
         headline=sentence(hers.category),
-        odds=BY_JUDGEMENT,
+        odds=_(BY_JUDGEMENT),
         lead=Statement(lead_of(LeadingTrait(hers.leading_trait)), Mark.CUSTOM),
-        statements=(*said, *([Statement(PROVISIONAL, Mark.CUSTOM)] if minor else [])),
+        statements=(*said, *([Statement(_(PROVISIONAL), Mark.CUSTOM)] if minor else [])),
         neighbours=(),
         traits=(),
         categories=(),

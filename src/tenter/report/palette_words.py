@@ -10,38 +10,55 @@ from tenter.consultation.personal.colours import (
     Suited,
 )
 from tenter.errors import TenterError
+from tenter.report import terms
+from tenter.report.language import N_, _
 
 _PARTS = {
-    Part.NEAR_FACE: "near your face",
-    Part.AWAY: "away from your face",
-    Part.SMALL: "in small amounts",
-    Part.NEUTRAL: "neutral",
-    Part.WHITE: "white",
-    Part.ACCENT: "accent",
-    Part.METAL: "metal",
+    Part.NEAR_FACE: N_("near your face"),
+    Part.AWAY: N_("away from your face"),
+    Part.SMALL: N_("in small amounts"),
+    Part.NEUTRAL: N_("neutral"),
+    Part.WHITE: N_("white"),
+    Part.ACCENT: N_("accent"),
+    Part.METAL: N_("metal"),
 }
-BASIS_WORDS = {Basis.SEEN: "seen on you", Basis.PREDICTED: "predicted", Basis.CONVENTION: "by convention"}
-CHOSEN_WORDS = "chosen by your consultant"
-STAPLES_TITLE = "What every shop sells"
-_STAPLES = {StapleAnswer.NEAR: "near {} face", StapleAnswer.AWAY: "away from {} face", StapleAnswer.SWAP: "swap"}
+BASIS_WORDS = {Basis.SEEN: N_("seen on you"), Basis.PREDICTED: N_("predicted"), Basis.CONVENTION: N_("by convention")}
+CHOSEN_WORDS = N_("chosen by your consultant")
+STRONGER = N_("stronger in cloth than here")
+STAPLES_TITLE = N_("What every shop sells")
+_STAPLES = {
+    "your": {
+        StapleAnswer.NEAR: N_("near your face"),
+        StapleAnswer.AWAY: N_("away from your face"),
+        StapleAnswer.SWAP: N_("swap"),
+    },
+    "the": {
+        StapleAnswer.NEAR: N_("near the face"),
+        StapleAnswer.AWAY: N_("away from the face"),
+        StapleAnswer.SWAP: N_("swap"),
+    },
+}
 
 
 def part_words(colour: PaletteColour) -> str:
     """Return what a colour is for, as in 'neutral' or 'borrowed, in small amounts'."""
-    borrowed = "borrowed, " if colour.fit is Suited.BORROW else ""
-    return f"{borrowed}{_PARTS[colour.part]}"
+    part = _(_PARTS[colour.part])
+    return _("borrowed, {part}", part=part) if colour.fit is Suited.BORROW else part
 
 
 def basis_words(colour: PaletteColour) -> str:
     """Return how it is known that a colour suits."""
-    return CHOSEN_WORDS if colour.chosen else BASIS_WORDS[colour.basis]
+    return _(CHOSEN_WORDS if colour.chosen else BASIS_WORDS[colour.basis])
 
 
 def staple_words(staple: Staple, whose: str = "your") -> str:
-    """Return where a colour that every shop sells is worn, or what instead: 'near your face', 'swap for charcoal'."""
+    """Return where a colour that every shop sells is worn, or what instead: 'near your face', 'swap for charcoal'.
+
+    whose: "your" to the client, "the" to the studio.
+    """
     if staple.answer is StapleAnswer.SWAP and staple.swap_for:
-        return f"swap for {staple.swap_for}"
-    return _STAPLES[staple.answer].format(whose)
+        return _("swap for {colour}", colour=terms.colour(staple.swap_for))
+    return _(_STAPLES[whose][staple.answer])
 
 
 def colours_to(act: str, palette: PersonalPalette) -> tuple[PaletteColour, ...]:

@@ -7,14 +7,18 @@ from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
 from tenter.colorimetry.spaces import chroma
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.kit import Drape, Kit
+from tenter.report import terms
+from tenter.report.language import N_, _, pgettext
 from tenter.report.wording import plain_number
 
 NOT_SHOWN_TRULY = "A screen or printer cannot show this one truly; trust the cloth."
 SET_BY_HAND = "Undertone set by hand."
 
 # L* from which a colour is called so, and C* likewise: ours, for a reader who goes by words.
-_LIGHTNESS_FROM = ((84.0, "very light"), (68.0, "light"), (45.0, "medium"), (30.0, "dark"))
-_CHROMA_FROM = ((45.0, "vivid"), (25.0, "clear"))
+_LIGHTNESS_FROM = ((84.0, N_("very light")), (68.0, N_("light")), (45.0, N_("medium")), (30.0, N_("dark")))
+_DARKEST = N_("very dark")
+_CHROMA_FROM = ((45.0, N_("vivid")), (25.0, N_("clear")))
+_QUIETEST = N_("muted")
 _TINT = 4.0  # b* beyond which a white or a grey is called warm or cool
 
 
@@ -34,16 +38,25 @@ class Swatch:
 
 def plain_words(lab: FloatArray, family: HueFamily) -> str:
     """Return a colour in words that need no eye for hue: how light, how strong, which hue family."""
-    lightness = next((word for bound, word in _LIGHTNESS_FROM if lab[0] >= bound), "very dark")
-    tint = "warm " if lab[2] > _TINT else "cool " if lab[2] < -_TINT else ""
+    lightness = _(next((word for bound, word in _LIGHTNESS_FROM if lab[0] >= bound), _DARKEST))
     if family is HueFamily.DARK:
-        return "near-black"
-    if family is HueFamily.WHITE:
-        return f"{tint}white"
-    if family in (HueFamily.GREY, HueFamily.METAL):
-        return f"{lightness} {tint}{family}"
-    strength = next((word for bound, word in _CHROMA_FROM if float(chroma(lab)) >= bound), "muted")
-    return f"{lightness} {strength} {family}"
+        return _("near-black")
+    if family in (HueFamily.GREY, HueFamily.METAL, HueFamily.WHITE):
+        said = _tinted(terms.hue(family), float(lab[2]))
+        return (
+            said
+            if family is HueFamily.WHITE
+            else pgettext("a colour", "{lightness} {hue}", lightness=lightness, hue=said)
+        )
+    strength = _(next((word for bound, word in _CHROMA_FROM if float(chroma(lab)) >= bound), _QUIETEST))
+    return _("{lightness} {strength} {hue}", lightness=lightness, strength=strength, hue=terms.hue(family))
+
+
+def _tinted(hue: str, b: float) -> str:
+    """Return a white, a grey or a metal with what its b* makes of it."""
+    if b > _TINT:
+        return _("warm {hue}", hue=hue)
+    return _("cool {hue}", hue=hue) if b < -_TINT else hue
 
 
 def lab_numbers(lab: FloatArray, conditions: Conditions) -> str:

@@ -6,6 +6,7 @@ from datetime import date
 from tenter.consultation import odds_words
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
 from tenter.numerals import number
+from tenter.report.language import N_, _, pgettext
 
 # Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
 # never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.
@@ -19,8 +20,8 @@ NEVER_SAID = (
 NEVER_SAID_OF_A_PERSON = ("grey", "gray", "greyish", "yellowish", "dull", "muddy", "dirty", "bad", "poor", "wrong")
 _PERSON = ("you", "your", "yours", "yourself", "client", "face", "skin", "hair", "eye", "eyes", "lips", "teeth", "jaw")
 _MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
+    *(N_("January"), N_("February"), N_("March"), N_("April"), N_("May"), N_("June")),
+    *(N_("July"), N_("August"), N_("September"), N_("October"), N_("November"), N_("December")),
 )
 
 
@@ -44,9 +45,9 @@ def card_fit(mean: float) -> str:
 
 
 def long_date(iso: str) -> str:
-    """Return '2026-03-14' as '14 March 2026'."""
+    """Return '2026-03-14' as '14 March 2026', as the language has it."""
     day = date.fromisoformat(iso)
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return pgettext("date", "{day} {month} {year}", day=day.day, month=_(_MONTHS[day.month - 1]), year=day.year)
 
 
 def sentence(text: str) -> str:

@@ -20,6 +20,8 @@ _USUAL = {
     "silver": ((78.0, -0.5, -1.0), -1.2),
     "pewter": ((52.0, -0.5, 0.5), -0.4),
 }
+METAL_NAMES = tuple(_USUAL)
+_BLENDED, _APART = METAL_ANSWERS = ("blended with your skin", "stood apart from your skin")
 _TINTED = 0.8  # bench units of undertone from which a metal is gold or silver, and no mixture
 
 
@@ -48,7 +50,7 @@ def _name_of(undertone: float, taken: list[str]) -> str:
 def _told(blends: bool | None) -> tuple[str, ...]:
     if blends is None:
         return ()
-    return ("blended with your skin",) if blends else ("stood apart from your skin",)
+    return (_BLENDED,) if blends else (_APART,)
 
 
 def _metal(

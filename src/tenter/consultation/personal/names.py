@@ -229,6 +229,7 @@ _NAMES: dict[str, tuple[float, float, float]] = {
     "iced lavender": (87, 8, 305),
 }
 _STEPS = {"light": (0, 1), "deep": (0, -1), "bright": (1, 1), "soft": (1, -1)}  # L* or C*, up or down
+STEP_WORDS = tuple(_STEPS)
 _SAID_FROM = (6.0, 7.0)  # L* and C* from which a colour is said to lie away from what is typical of its name
 # Names that say how light or how strong they are: "deep pale lemon" is said by nobody either.
 _SAID_ALREADY = {"pale", "ice", "iced", "dark", "dusty", "soft", "hot", "mid", "powder", "baby", "duck-egg", "black"}

@@ -74,6 +74,7 @@ _MIDDLE = (
 _LIGHT = Slot("", Part.NEUTRAL, (HueFamily.GREY, HueFamily.BROWN), (72, 86), (2, 15))
 _WHITE = Slot("", Part.WHITE, (HueFamily.WHITE,), (88, 97), (0, 14))
 WHITE_TITLE = "your white"
+SLOT_TITLES = (*(slot.title for slot in (*_DARK, *_MIDDLE)), WHITE_TITLE)
 
 
 def slots(quotas: Quotas) -> tuple[Slot, ...]:

@@ -24,6 +24,18 @@ from tenter.consultation.wear_role import Role
 
 # Suitability from which a cloth that only won a comparison counts as one that did well: tried in simulation.
 _WON_FROM = 0.6
+_NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}
+_MANY = "several"
+_MORE_THAN_ONE, _ALONE = "did more for you than another colour", "worked on its own"
+_AS_MUCH = "did as much for you as another good colour"
+
+
+def _more_than(number: str) -> str:
+    return f"did more for you than {number} other colours"
+
+
+# Everything that is said of a cloth that was held, apart from where it was seen.
+TRIED_WORDS = (_MORE_THAN_ONE, *map(_more_than, (*_NUMBERS.values(), _MANY)), _ALONE, _AS_MUCH)
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,15 +109,11 @@ def _answer(entry: PaletteEntry, entries: Iterable[Entry]) -> str:
     if found.shown is not None:
         said = SHOWN_WORDS[found.shown]
     elif found.won_over:
-        said = "did more for you than another colour"
-        if len(found.won_over) > 1:
-            said = f"did more for you than {_NUMBERS.get(len(found.won_over), 'several')} other colours"
+        number = len(found.won_over)
+        said = _more_than(_NUMBERS.get(number, _MANY)) if number > 1 else _MORE_THAN_ONE
     elif "works" in found.words:
-        said = "worked on its own"
+        said = _ALONE
     else:
-        said = "did as much for you as another good colour"
+        said = _AS_MUCH
     regions = (e.judgement.region or "" for e in entries if entry.drape.id in e.judgement.cloths)
     return f"{said}{seen_where(regions)}"
-
-
-_NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five"}

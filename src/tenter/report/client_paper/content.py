@@ -12,6 +12,7 @@ from tenter.consultation.named import as_named
 from tenter.consultation.personal.colours import Part, PersonalPalette
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
+from tenter.report import terms
 from tenter.report.cautions import Caution, cautions_for_client
 from tenter.report.client_paper.guide import Advice, Guide, guide, sides_of
 from tenter.report.client_paper.in_words import Alike, alike
@@ -30,14 +31,15 @@ from tenter.report.client_paper.shades import (
     staple_lines,
 )
 from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, not_to_worry, wear_where, what_was_asked
-from tenter.report.content import PAIRING_IN_WORDS, ClientCard
-from tenter.report.palette_words import STAPLES_TITLE
-from tenter.report.studio_words import NO_WORDS, StudioWords
+from tenter.report.content import ClientCard, pairing_in_words
+from tenter.report.language import N_, _, language, translated
+from tenter.report.palette_words import STAPLES_TITLE, STRONGER
+from tenter.report.studio_words import NO_WORDS, Language, StudioWords, language_from
 from tenter.report.wording import long_date
 
 _COVER = 6
 _ACCENTS = (Part.ACCENT, Part.AWAY, Part.SMALL)
-_PRINTED = (
+_PRINTED = N_(
     "Colours on paper and on screens are close to cloth, and never quite the same. A corner cut off marks one that "
     "neither can show as strong as it is."
 )
@@ -47,31 +49,32 @@ _PRINTED = (
 class Labels:
     """Headings and labels of the paper."""
 
-    paper: str = "Your colours"
-    by: str = "with"
-    seen: str = "What was seen on you"
-    colours: str = "Your colours, as a shop hangs them"
-    where: str = "What to wear where"
-    neutrals: str = "Neutrals and whites"
-    metals: str = "Metals"
-    borrowed: str = "To borrow, in small areas"
+    paper: str = N_("Your colours")
+    by: str = N_("with")
+    seen: str = N_("What was seen on you")
+    colours: str = N_("Your colours, as a shop hangs them")
+    where: str = N_("What to wear where")
+    neutrals: str = N_("Neutrals and whites")
+    metals: str = N_("Metals")
+    borrowed: str = N_("To borrow, in small areas")
     staples: str = STAPLES_TITLE
-    asked: str = "What you asked for"
-    worry: str = "What not to worry about"
-    shop: str = "How to shop"
-    cautions: str = "What to keep in mind"
-    card: str = "Your palette"
-    near: str = "Hold these to your face"
-    accents: str = "And these with them"
-    guide: str = "How to wear them"
-    contrast: str = "Light and dark"
-    prints: str = "Prints"
-    two: str = "Two colours"
-    three: str = "Three colours"
-    shades: str = "Make-up, hair and glasses"
-    alike: str = "Colours that may look alike to you"
-    pairing: str = "Choosing by words"
-    remarks: str = "From your consultant"
+    asked: str = N_("What you asked for")
+    worry: str = N_("What not to worry about")
+    shop: str = N_("How to shop")
+    cautions: str = N_("What to keep in mind")
+    card: str = N_("Your palette")
+    near: str = N_("Hold these to your face")
+    accents: str = N_("And these with them")
+    guide: str = N_("How to wear them")
+    contrast: str = N_("Light and dark")
+    prints: str = N_("Prints")
+    two: str = N_("Two colours")
+    three: str = N_("Three colours")
+    shades: str = N_("Make-up, hair and glasses")
+    alike: str = N_("Colours that may look alike to you")
+    pairing: str = N_("Choosing by words")
+    remarks: str = N_("From your consultant")
+    stronger: str = STRONGER
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +107,10 @@ class ClientPaper:
     pairing: tuple[str, ...]
     cautions: tuple[Caution, ...]
     signs: tuple[SignKey, ...]
-    own: OwnPage | None = None
-    printed: str = _PRINTED
-    labels: Labels = Labels()
+    own: OwnPage | None
+    printed: str
+    labels: Labels
+    language: Language
 
 
 def handed_over(sitting: Sitting) -> Verdict:
@@ -134,7 +138,7 @@ def client_paper(
     everything = (*drawn.values(), *metals, *borrowed)
     dissent = named is None and bool(verdict.against or verdict.contradictions)
     return ClientPaper(
-        title=f"Your colours: {client.name}",
+        title=_("Your colours: {name}", name=client.name),
         client=client,
         date=long_date(client.date),
         result=result(sitting.method, verdict, named, client.minor),
@@ -159,14 +163,17 @@ def client_paper(
             sides,
             contrast,
             outfits(near, (*neutrals, *whites), accents, contrast),
-            tuple(m.name.lower() for m in metals),
+            tuple(m.in_line for m in metals),
             client.minor,
         ),
         alike=alike(tuple(drawn.values())) if client.words_only else (),
-        pairing=PAIRING_IN_WORDS if client.words_only else (),
+        pairing=pairing_in_words() if client.words_only else (),
         cautions=cautions_for_client(client.minor),
         signs=sign_keys(everything),
         own=own_page(words, [(name, sitting.method.season_of.get(name, "")) for name in palette.categories]),
+        printed=_(_PRINTED),
+        labels=translated(Labels()),
+        language=language_from(language().code),
     )
 
 
@@ -180,7 +187,8 @@ def _cover(near: Sequence[Shade], coloured: Sequence[Shade]) -> tuple[Shade, ...
 def _colours_note(verdict: Verdict) -> str:
     """Return for which result the colours are, where it is not a single one."""
     if verdict.is_between:
-        return f"Each of them suits you as {verdict.category} and as {verdict.runner_up}."
+        seasons = {"season": terms.season(verdict.category), "other": terms.season(verdict.runner_up)}
+        return _("Each of them suits you as {season} and as {other}.", **seasons)
     if verdict.reached.ending is Ending.UNFINISHED:
-        return "They are chosen to suit you whichever way the result falls, as far as can be told today."
+        return _("They are chosen to suit you whichever way the result falls, as far as can be told today.")
     return ""

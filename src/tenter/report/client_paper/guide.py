@@ -7,10 +7,11 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import Contrast, ContrastLevel
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Trait
-from tenter.numerals import listed
+from tenter.report import terms
 from tenter.report.client_paper.outfits import Outfits
 from tenter.report.client_paper.result import settled_side
 from tenter.report.face_colours import region_name
+from tenter.report.language import N_, _, one_of
 from tenter.report.wording import sentence
 
 
@@ -37,49 +38,53 @@ class Guide:
 Sides = Mapping[Axis, LeadingTrait | None]
 
 _STEP = {
-    ContrastLevel.LOW: "Your skin, hair and eyes are close in lightness. Outfits that stay close suit that.",
-    ContrastLevel.MEDIUM: "There is a middle step from light to dark in your face. Let your outfits have one too.",
-    ContrastLevel.HIGH: "There is a strong step from light to dark in your face. Wear light beside dark.",
+    ContrastLevel.LOW: N_("Your skin, hair and eyes are close in lightness. Outfits that stay close suit that."),
+    ContrastLevel.MEDIUM: N_("There is a middle step from light to dark in your face. Let your outfits have one too."),
+    ContrastLevel.HIGH: N_("There is a strong step from light to dark in your face. Wear light beside dark."),
 }
-_SIZE = {ContrastLevel.LOW: "small", ContrastLevel.MEDIUM: "a middle one", ContrastLevel.HIGH: "a strong one"}
+_SIZE = {
+    ContrastLevel.LOW: N_("small"),
+    ContrastLevel.MEDIUM: N_("a middle one"),
+    ContrastLevel.HIGH: N_("a strong one"),
+}
 _PRINT_STEP = {
-    ContrastLevel.LOW: "Choose prints whose colours are close in lightness.",
-    ContrastLevel.MEDIUM: "Choose prints with some light and some dark, short of black on white.",
-    ContrastLevel.HIGH: "Prints with light and dark side by side suit you.",
+    ContrastLevel.LOW: N_("Choose prints whose colours are close in lightness."),
+    ContrastLevel.MEDIUM: N_("Choose prints with some light and some dark, short of black on white."),
+    ContrastLevel.HIGH: N_("Prints with light and dark side by side suit you."),
 }
 _PRINT_EDGES = {
-    LeadingTrait.BRIGHT: "Clear edges and clean colours before blurred ones.",
-    LeadingTrait.SOFT: "Blurred edges, woven mixtures and watercolours before hard outlines.",
+    LeadingTrait.BRIGHT: N_("Clear edges and clean colours before blurred ones."),
+    LeadingTrait.SOFT: N_("Blurred edges, woven mixtures and watercolours before hard outlines."),
 }
 _BY_AREA = (
-    "The colour that fills most of a print counts. Near your face, let it be one of yours.",
-    "If about a third of a print or less is a stranger, it does no harm. Half of it does, near the face.",
+    N_("The colour that fills most of a print counts. Near your face, let it be one of yours."),
+    N_("If about a third of a print or less is a stranger, it does no harm. Half of it does, near the face."),
 )
 _LIPS = {
-    LeadingTrait.WARM: "coral, peach, warm red, brick",
-    LeadingTrait.COOL: "rose, berry, plum, blue-red",
-    None: "rosewood, soft red, or the tone of your own lips",
+    LeadingTrait.WARM: N_("coral, peach, warm red, brick"),
+    LeadingTrait.COOL: N_("rose, berry, plum, blue-red"),
+    None: N_("rosewood, soft red, or the tone of your own lips"),
 }
 _EYES = {
-    LeadingTrait.WARM: "bronze, moss, warm brown, honey",
-    LeadingTrait.COOL: "grey, plum, navy, cool brown",
-    None: "taupe and soft brown",
+    LeadingTrait.WARM: N_("bronze, moss, warm brown, honey"),
+    LeadingTrait.COOL: N_("grey, plum, navy, cool brown"),
+    None: N_("taupe and soft brown"),
 }
 _STRENGTH = {
-    LeadingTrait.BRIGHT: "Clean shades before smoky ones.",
-    LeadingTrait.SOFT: "Smoky, blended shades before bright ones.",
+    LeadingTrait.BRIGHT: N_("Clean shades before smoky ones."),
+    LeadingTrait.SOFT: N_("Smoky, blended shades before bright ones."),
 }
 _HAIR = {
-    LeadingTrait.WARM: "golden, honey and copper tones",
-    LeadingTrait.COOL: "ash, cool brown and neutral dark tones",
-    None: "neutral tones, neither golden nor ash",
+    LeadingTrait.WARM: N_("golden, honey and copper tones"),
+    LeadingTrait.COOL: N_("ash, cool brown and neutral dark tones"),
+    None: N_("neutral tones, neither golden nor ash"),
 }
 _FRAMES = {
-    LeadingTrait.WARM: "tortoiseshell, honey, olive, warm brown",
-    LeadingTrait.COOL: "grey, navy, plum, cool tortoiseshell, clear",
-    None: "taupe, soft brown, grey-green",
+    LeadingTrait.WARM: N_("tortoiseshell, honey, olive, warm brown"),
+    LeadingTrait.COOL: N_("grey, navy, plum, cool tortoiseshell, clear"),
+    None: N_("taupe, soft brown, grey-green"),
 }
-_HARMONY_NOTE = (
+_HARMONY_NOTE = N_(
     "Of outfits that fit alike, those come first whose colours a published model finds more harmonious (Ou and Luo, "
     "2006). It was made from colour patches, not from clothes, so your own eye comes before it."
 )
@@ -97,7 +102,7 @@ def guide(sides: Sides, contrast: Contrast | None, outfits: Outfits, metals: tup
         contrast_note=_contrast_note(contrast),
         prints=_prints(sides, contrast),
         outfits=outfits,
-        outfits_note=_HARMONY_NOTE,
+        outfits_note=_(_HARMONY_NOTE),
         shades=(*(() if minor else _make_up_and_hair(sides)), _frames(sides, metals)),
     )
 
@@ -105,35 +110,42 @@ def guide(sides: Sides, contrast: Contrast | None, outfits: Outfits, metals: tup
 def _contrast(contrast: Contrast | None) -> str:
     if contrast is None:
         return ""
-    others = [_SIZE[level] for level in contrast.levels if level is not contrast.level]
-    also = f" As far as it could be measured, the step may also be {listed(others, 'or')}." if others else ""
-    return f"{_STEP[contrast.level]}{also}"
+    told = _(_STEP[contrast.level])
+    others = [_(_SIZE[level]) for level in contrast.levels if level is not contrast.level]
+    if not others:
+        return told
+    also = _("As far as it could be measured, the step may also be {sizes}.", sizes=one_of(others))
+    return f"{told} {also}"
 
 
 def _contrast_note(contrast: Contrast | None) -> str:
     if contrast is None:
-        return (
+        return _(
             "The colour of your hair or eyes was not measured, so nothing is said here about how much light and dark "
             "to wear together."
         )
-    return f"From a photograph beside a colour card: the step from your skin to your {region_name(contrast.feature)}."
+    feature = terms.feature(region_name(contrast.feature))
+    return _("From a photograph beside a colour card: the step from your skin to your {feature}.", feature=feature)
 
 
 def _prints(sides: Sides, contrast: Contrast | None) -> tuple[str, ...]:
     step = (_PRINT_STEP[contrast.level],) if contrast else ()
     clarity = sides[Axis.CLARITY]
-    return (*_BY_AREA, *step, *((_PRINT_EDGES[clarity],) if clarity else ()))
+    return tuple(map(_, (*_BY_AREA, *step, *((_PRINT_EDGES[clarity],) if clarity else ()))))
 
 
 def _make_up_and_hair(sides: Sides) -> tuple[Advice, ...]:
     undertone, strength = sides[Axis.UNDERTONE], sides[Axis.CLARITY]
-    how = f" {_STRENGTH[strength]}" if strength else ""
+    make_up = _("Lips and cheeks: {lips}. Eyes: {eyes}.", lips=_(_LIPS[undertone]), eyes=_(_EYES[undertone]))
+    how = (_(_STRENGTH[strength]),) if strength else ()
+    hair = _("{tones}, within a few steps of your own lightness.", tones=_(_HAIR[undertone]))
     return (
-        Advice("Make-up, if you wear any", f"Lips and cheeks: {_LIPS[undertone]}. Eyes: {_EYES[undertone]}.{how}"),
-        Advice("Hair, if you colour it", f"{sentence(_HAIR[undertone])}, within a few steps of your own lightness."),
+        Advice(_("Make-up, if you wear any"), " ".join((make_up, *how))),
+        Advice(_("Hair, if you colour it"), sentence(hair)),
     )
 
 
 def _frames(sides: Sides, metals: tuple[str, ...]) -> Advice:
-    rims = f" Metal rims: {listed(list(metals), 'or')}." if metals else ""
-    return Advice("Glasses", f"Frames in {_FRAMES[sides[Axis.UNDERTONE]]}.{rims}")
+    frames = _("Frames in {colours}.", colours=_(_FRAMES[sides[Axis.UNDERTONE]]))
+    rims = (_("Metal rims: {metals}.", metals=one_of(metals)),) if metals else ()
+    return Advice(_("Glasses"), " ".join((frames, *rims)))

@@ -14,6 +14,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.colour_vision import Dichromacy, seen_with
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.report.client_paper.shades import Shade
+from tenter.report.language import _
 
 _APART, _ALIKE = 12.0, 6.0  # ΔE00 to a reader of all hues, and to one of few: two colours there, nearly one here
 _MOST = 10
@@ -41,6 +42,16 @@ def alike(shades: Sequence[Shade]) -> tuple[Alike, ...]:
     return _each_once([(shades[rows[k, 0]], shades[rows[k, 1]]) for k in needed])
 
 
+def _parted(one: Shade, other: Shade) -> str:
+    return _(
+        "{one} is {its_words}; {other} is {other_words}.",
+        one=one.name,
+        its_words=one.words,
+        other=other.in_line,
+        other_words=other.words,
+    )
+
+
 def _apart(lab: FloatArray, rows: FloatArray) -> FloatArray:
     return delta_e_2000(lab[rows[:, 0]], lab[rows[:, 1]])
 
@@ -53,7 +64,7 @@ def _each_once(pairs: Sequence[tuple[Shade, Shade]]) -> tuple[Alike, ...]:
         if {one.name, other.name} & used:
             continue
         used |= {one.name, other.name}
-        told.append(Alike(one, other, f"{one.name} is {one.words}; {other.name.lower()} is {other.words}."))
+        told.append(Alike(one, other, _parted(one, other)))
         if len(told) == _MOST:
             break
     return tuple(told)

@@ -6,16 +6,17 @@ from dataclasses import dataclass
 from tenter.consultation.contrast import Contrast, ContrastLevel, level_of
 from tenter.consultation.personal.matching import misses, step_of, worn_together
 from tenter.report.client_paper.shades import Shade
+from tenter.report.language import N_, _
 
 _STEP_WORDS = {
-    ContrastLevel.LOW: "close in lightness, like your features",
-    ContrastLevel.MEDIUM: "a middle step from light to dark, like your features",
-    ContrastLevel.HIGH: "a strong step from light to dark, like your features",
+    ContrastLevel.LOW: N_("close in lightness, like your features"),
+    ContrastLevel.MEDIUM: N_("a middle step from light to dark, like your features"),
+    ContrastLevel.HIGH: N_("a strong step from light to dark, like your features"),
 }
 _UNMEASURED = {
-    ContrastLevel.LOW: "close in lightness",
-    ContrastLevel.MEDIUM: "a middle step from light to dark",
-    ContrastLevel.HIGH: "a strong step from light to dark",
+    ContrastLevel.LOW: N_("close in lightness"),
+    ContrastLevel.MEDIUM: N_("a middle step from light to dark"),
+    ContrastLevel.HIGH: N_("a strong step from light to dark"),
 }
 
 
@@ -49,4 +50,4 @@ def _told(found: Iterable[tuple[Shade, ...]], contrast: Contrast | None) -> tupl
 
 def _reason(shades: Sequence[Shade], contrast: Contrast | None) -> str:
     matches = contrast is not None and not misses(shades, contrast)
-    return (_STEP_WORDS if matches else _UNMEASURED)[level_of(step_of(shades))]
+    return _((_STEP_WORDS if matches else _UNMEASURED)[level_of(step_of(shades))])

@@ -4,10 +4,10 @@ import base64
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tenter.report import terms
+from tenter.report.language import _
 from tenter.report.studio_words import Language, Logo, StudioWords, language_from
 from tenter.report.wording import sentence
-
-_MAKE_UP = "Make-up"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,20 +47,23 @@ def own_page(words: StudioWords, categories: Sequence[tuple[str, str]]) -> OwnPa
 
     categories: the client's sub-season with its season; of one between two results, both.
     """
-    texts = [Passage(sentence(category), _lines(words.text_for(category, season))) for category, season in categories]
+    texts = [
+        Passage(sentence(terms.season(category)), _lines(words.text_for(category, season)))
+        for category, season in categories
+    ]
     advice = list(dict.fromkeys(line for one, of in categories for line in words.make_up(one, of)))
-    passages = tuple(one for one in (*texts, Passage(_MAKE_UP, _lines(advice))) if one.paragraphs)
+    passages = tuple(one for one in (*texts, Passage(_("Make-up"), _lines(advice))) if one.paragraphs)
     if not (words.letterhead or words.logo or words.letter or passages or words.signature or words.signed):
         return None
     return OwnPage(
         letterhead=words.letterhead,
-        logo=_printed(words.logo, words.letterhead[0] if words.letterhead else "Logo"),
+        logo=_printed(words.logo, words.letterhead[0] if words.letterhead else _("Logo")),
         letter=_lines(words.letter_paragraphs),
         passages=passages,
         signature=words.signature,
-        signed=_printed(words.signed, words.signature or "Signature"),
+        signed=_printed(words.signed, words.signature or _("Signature")),
         language=language_from(words.language),
-        version=f"Words of the studio: version {words.version}" if words.version else "",
+        version=_("Words of the studio: version {version}", version=words.version) if words.version else "",
     )
 
 

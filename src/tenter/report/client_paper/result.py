@@ -1,5 +1,6 @@
 """What the sitting came to, for the client: a name, how sure it is in words, and one sentence to take along."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tenter.consultation.ending import Ending, Owed
@@ -8,26 +9,26 @@ from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.odds_words import Degree, OddsWord
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Trait, Verdict
-from tenter.numerals import listed
+from tenter.report import terms
 from tenter.report.finding import PROVISIONAL
+from tenter.report.language import N_, _, all_of, ngettext
 from tenter.report.leading import lead_words
-from tenter.report.named_result import BY_JUDGEMENT
 from tenter.report.wording import sentence
 
 _MOST_NAMED = 3
 
 _SURE = {
-    OddsWord.SETTLED: "A clear result.",
-    OddsWord.FIRM: "A clear result.",
-    OddsWord.LIKELY: "A likely result. Not all of the answers fitted together, so hold it a little loosely.",
+    OddsWord.SETTLED: N_("A clear result."),
+    OddsWord.FIRM: N_("A clear result."),
+    OddsWord.LIKELY: N_("A likely result. Not all of the answers fitted together, so hold it a little loosely."),
 }
 _SO_FAR = {
-    OddsWord.SETTLED: "Not finished yet, and what was seen so far agrees on it.",
-    OddsWord.FIRM: "Not finished yet, and what was seen so far agrees on it.",
-    OddsWord.LIKELY: "Not finished yet. What was seen so far points to it.",
-    OddsWord.LEANING: "Not finished yet. It comes first so far, and another result is still possible.",
+    OddsWord.SETTLED: N_("Not finished yet, and what was seen so far agrees on it."),
+    OddsWord.FIRM: N_("Not finished yet, and what was seen so far agrees on it."),
+    OddsWord.LIKELY: N_("Not finished yet. What was seen so far points to it."),
+    OddsWord.LEANING: N_("Not finished yet. It comes first so far, and another result is still possible."),
 }
-_PHOTOGRAPHS = "It was read from photographs alone. Take it as a hint until cloth has been held beside your face."
+_PHOTOGRAPHS = N_("It was read from photographs alone. Take it as a hint until cloth has been held beside your face.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +44,12 @@ class Result:
 
 def result(method: Method, verdict: Verdict, named: ConsultantVerdict | None, minor: bool) -> Result:
     """Return the result; `named` is the consultant's own where it differs from the odds, and `verdict` is then hers."""
-    notes = (PROVISIONAL,) if minor else ()
+    notes = (_(PROVISIONAL),) if minor else ()
     if named is not None:
         reason = (_ended(named.reason),) if named.reason.strip() else ()
-        hers = sentence(verdict.category)
-        return Result(hers, hers, f"{sentence(BY_JUDGEMENT)}.", _sentence(verdict), (*reason, *notes))
-    notes = (*([_PHOTOGRAPHS] if verdict.photographs_alone else []), *notes)
+        hers = sentence(terms.season(verdict.category))
+        return Result(hers, hers, _("By your consultant’s judgement."), _sentence(verdict), (*reason, *notes))
+    notes = (*([_(_PHOTOGRAPHS)] if verdict.photographs_alone else []), *notes)
     return Result(_cover(verdict), _headline(verdict), _how_sure(method, verdict), _sentence(verdict), notes)
 
 
@@ -66,40 +67,54 @@ def _cover(verdict: Verdict) -> str:
 
 def so_far(category: str, word: OddsWord) -> str:
     """Return what an unfinished sitting is called: by the likeliest category, unless that is open."""
-    return "The first of your colours" if word is OddsWord.OPEN else f"{sentence(category)}, so far"
+    if word is OddsWord.OPEN:
+        return _("The first of your colours")
+    return sentence(_("{season}, so far", season=terms.season(category)))
 
 
 def _headline(verdict: Verdict) -> str:
     if verdict.is_between:
-        return f"Between {verdict.category} and {verdict.runner_up}"
-    return "Not finished yet" if verdict.is_open else sentence(verdict.category)
+        return between(verdict.category, verdict.runner_up)
+    return _("Not finished yet") if verdict.is_open else sentence(terms.season(verdict.category))
+
+
+def between(one: str, other: str) -> str:
+    """Return what a border between two categories is called."""
+    return _("Between {season} and {other}", season=terms.season(one), other=terms.season(other))
 
 
 def _how_sure(method: Method, verdict: Verdict) -> str:
     if verdict.is_between:
-        return "A clear place between the two: what both share is yours, and neither has to win."
+        return _("A clear place between the two: what both share is yours, and neither has to win.")
     if verdict.reached.ending is Ending.FINISHED and verdict.odds_word in _SURE:
-        return _SURE[verdict.odds_word]
-    so_far = nearest(verdict) if verdict.is_open else _SO_FAR[verdict.odds_word]
+        return _(_SURE[verdict.odds_word])
+    so_far = nearest(verdict) if verdict.is_open else _(_SO_FAR[verdict.odds_word])
     return f"{so_far} {_what_is_left(method, verdict)}".strip()
 
 
 def nearest(verdict: Verdict) -> str:
     """Return which results an open sitting is nearest to, and whether others are nearly as likely."""
-    close = verdict.nearly_as_likely
+    close = [terms.season(name) for name in verdict.nearly_as_likely]
     if len(close) <= _MOST_NAMED:
-        return f"Nearest so far: {listed(close)}."
-    return f"Nearest so far: {listed(close[:2])}. Others are nearly as likely."
+        return _("Nearest so far: {seasons}.", seasons=all_of(close))
+    return _("Nearest so far: {seasons}. Others are nearly as likely.", seasons=all_of(close[:2]))
 
 
 def _what_is_left(method: Method, verdict: Verdict) -> str:
     if verdict.settling_pair is None:
         return ""
     minutes = max(1, round(verdict.reached.pairs * method.planning.pair_minutes))
-    time = f"about {minutes} minute{'' if minutes == 1 else 's'}"
     if Owed.ODDS in verdict.reached.owed:
-        return f"A few more comparisons, often {time}, may settle it."
-    return f"A few more comparisons, {time}, would complete it."
+        return ngettext(
+            "A few more comparisons, often about {count} minute, may settle it.",
+            "A few more comparisons, often about {count} minutes, may settle it.",
+            minutes,
+        )
+    return ngettext(
+        "A few more comparisons, about {count} minute, would complete it.",
+        "A few more comparisons, about {count} minutes, would complete it.",
+        minutes,
+    )
 
 
 def _sentence(verdict: Verdict) -> str:
@@ -107,12 +122,21 @@ def _sentence(verdict: Verdict) -> str:
     sides = [side for side in map(settled_side, verdict.traits.values()) if side]
     if verdict.is_open:
         if not sides:
-            return "What was seen on you names neither warm nor cool, light nor deep, bright nor soft."
-        begins = "Your" if verdict.is_between else "So far your"
-        return f"{begins} best colours are {listed([str(s) for s in sides])}: {lead_words(sides[0])}."
+            return _("What was seen on you names neither warm nor cool, light nor deep, bright nor soft.")
+        if not verdict.is_between:
+            told = {"traits": _traits(sides), "why": lead_words(sides[0])}
+            return _("So far your best colours are {traits}: {why}.", **told)
+        return _best(sides, sides[0])
     leading = LeadingTrait(verdict.leading_trait)
-    words = dict.fromkeys((str(leading), *(str(s) for s in sides if s.axis is not leading.axis)))
-    return f"Your best colours are {listed(list(words))}: {lead_words(leading)}."
+    return _best([leading, *(s for s in sides if s.axis is not leading.axis)], leading)
+
+
+def _best(sides: Sequence[LeadingTrait], leading: LeadingTrait) -> str:
+    return _("Your best colours are {traits}: {why}.", traits=_traits(sides), why=lead_words(leading))
+
+
+def _traits(sides: Sequence[LeadingTrait]) -> str:
+    return all_of([terms.trait(side) for side in sides])
 
 
 def _ended(text: str) -> str:

@@ -21,17 +21,18 @@ from tenter.consultation.odds_words import Degree
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.consultation.verdict import Trait, Verdict
-from tenter.numerals import listed
+from tenter.report import terms
 from tenter.report.client_paper.result import settled_side
+from tenter.report.language import N_, _, all_of
 from tenter.report.wording import sentence
 
 _LEAST_STEP = 0.5  # bench units between two cloths from which one of them is called the warmer, lighter or brighter
 _MOST_PLACES = 3
-_FACE = "face"
+_FACE, _WHOLE = "face", "whole face"
 _PLACES = {
     "": _FACE,
-    "whole": "whole face",
-    "whole face": "whole face",
+    "whole": _WHOLE,
+    "whole face": _WHOLE,
     "cheek": "cheeks",
     "eye": "eyes",
     "eye white": "eyes",
@@ -40,27 +41,31 @@ _PLACES = {
     "contrast": "hair and skin together",
     "lip": "lips",
 }
-# What a sign says of colours that were held: a verb, and what follows the place on the face.
+# What a sign says of colours that were held, and of a place on the face.
 _DID = {
-    Sign.EVEN: ("evened", ""),
-    Sign.CLEAR: ("cleared", ""),
-    Sign.HEALTHY: ("freshened", ""),
-    Sign.LIVELY: ("enlivened", ""),
-    Sign.BLENDS: ("blended with", ""),
-    Sign.OWN_TINT: ("gave", "a tint that looked like your own"),
-    Sign.MORE_COLOUR: ("gave", "more colour"),
-    Sign.FACE_FIRST: ("put", "first"),
-    Sign.BLOTCHY: ("made", "look uneven"),
-    Sign.SHADOWED: ("shadowed", ""),
-    Sign.SALLOW: ("laid a yellow cast on", ""),
-    Sign.DRAINED: ("took light from", ""),
-    Sign.STANDS_APART: ("stood apart from", ""),
-    Sign.APPLIED_TINT: ("laid a tint on", "that looked put on"),
-    Sign.LESS_COLOUR: ("took colour from", ""),
-    Sign.CLOTH_FIRST: ("were noticed before", ""),
+    Sign.EVEN: N_("evened your {place}"),
+    Sign.CLEAR: N_("cleared your {place}"),
+    Sign.HEALTHY: N_("freshened your {place}"),
+    Sign.LIVELY: N_("enlivened your {place}"),
+    Sign.BLENDS: N_("blended with your {place}"),
+    Sign.OWN_TINT: N_("gave your {place} a tint that looked like your own"),
+    Sign.MORE_COLOUR: N_("gave your {place} more colour"),
+    Sign.FACE_FIRST: N_("put your {place} first"),
+    Sign.BLOTCHY: N_("made your {place} look uneven"),
+    Sign.SHADOWED: N_("shadowed your {place}"),
+    Sign.SALLOW: N_("laid a yellow cast on your {place}"),
+    Sign.DRAINED: N_("took light from your {place}"),
+    Sign.STANDS_APART: N_("stood apart from your {place}"),
+    Sign.APPLIED_TINT: N_("laid a tint on your {place} that looked put on"),
+    Sign.LESS_COLOUR: N_("took colour from your {place}"),
+    Sign.CLOTH_FIRST: N_("were noticed before your {place}"),
 }
 
-_HOW_FAR = {Degree.SLIGHT: "slightly", Degree.MARKED: "clearly", Degree.STRONG: "strongly"}
+_TAKEN_TOGETHER = {
+    Degree.SLIGHT: N_("Taken together, that is slightly {trait}."),
+    Degree.MARKED: N_("Taken together, that is clearly {trait}."),
+    Degree.STRONG: N_("Taken together, that is strongly {trait}."),
+}
 
 
 @dataclass(slots=True)
@@ -135,57 +140,67 @@ def _of_axis(trait: Trait, own: _Shown, other: _Shown) -> str:
         return ""
     if trait.degree is Degree.MIDDLE or against >= for_it:
         return _both_ways(trait, own, other)
-    told = _did_more(better, worse, own, other)
+    told = [_did_more(better, worse, own, other)]
     if against == 1:
-        told += f" Once, {_at(other.places)}, it was the other way round."
+        told.append(_once(other.places))
     elif against:
-        told += " A few answers pointed the other way."
-    return told
+        told.append(_("A few answers pointed the other way."))
+    return " ".join(told)
 
 
 def _did_more(better: LeadingTrait, worse: LeadingTrait, own: _Shown, other: _Shown) -> str:
     """Say what the colours of one end did; without signs, only that they did more, and where."""
+    ends = {"better": terms.trait(better), "worse": terms.trait(worse)}
     good, poor = _effects(own.did), _effects(other.did)
-    if good:
-        ending = f"; {worse} ones {poor}" if poor else ""
-        said = {place for _, place in (*own.did, *other.did)}
-        rest = Counter({place: n for place, n in own.places.items() if place not in said})
-        more = f" {sentence(better)} ones did more for {_listed(rest)}, too." if rest else ""
-        return f"{sentence(better)} colours {good}{ending}.{more}"
-    ending = f"; {worse} ones {poor}" if poor else ""
-    return f"{sentence(better)} colours did more for {_listed(own.places)} than {worse} ones{ending}."
+    if not good:
+        ends |= {"places": _listed(own.places), "poor": poor}
+        if poor:
+            return sentence(_("{better} colours did more for {places} than {worse} ones; {worse} ones {poor}.", **ends))
+        return sentence(_("{better} colours did more for {places} than {worse} ones.", **ends))
+    ends |= {"good": good, "poor": poor}
+    told = _("{better} colours {good}; {worse} ones {poor}.", **ends) if poor else _("{better} colours {good}.", **ends)
+    said = {place for _sign, place in (*own.did, *other.did)}
+    rest = Counter({place: n for place, n in own.places.items() if place not in said})
+    if not rest:
+        return sentence(told)
+    more = _("{better} ones did more for {places}, too.", places=_listed(rest), **ends)
+    return f"{sentence(told)} {sentence(more)}"
 
 
 def _both_ways(trait: Trait, own: _Shown, other: _Shown) -> str:
     better, worse = trait.side, trait.side.opposite
+    ends = {"better": terms.trait(better), "worse": terms.trait(worse), "places": _listed(own.places)}
     if not other.places:
-        more = f"{better} colours did a little more for {_listed(own.places)}"
-        return f"Between {better} and {worse} there was little in it: {more}."
-    told = f"{better} colours did more for {_listed(own.places)}, {worse} ones for {_listed(other.places)}"
+        return _(
+            "Between {better} and {worse} there was little in it: {better} colours did a little more for {places}.",
+            **ends,
+        )
+    ends["others"] = _listed(other.places)
     if settled_side(trait) is None:
-        return f"{sentence(told)}: neither is clearly ahead."
-    return f"{sentence(told)}. Taken together, that is {_HOW_FAR[trait.degree]} {better}."
+        told = _("{better} colours did more for {places}, {worse} ones for {others}: neither is clearly ahead.", **ends)
+        return sentence(told)
+    told = sentence(_("{better} colours did more for {places}, {worse} ones for {others}.", **ends))
+    return f"{told} {_(_TAKEN_TOGETHER[trait.degree], trait=terms.trait(better))}"
 
 
 def _effects(did: Iterable[tuple[Sign, str]]) -> str:
     """Return what was seen, the commonest first: 'evened your cheeks and blended with your jaw'."""
-    counted = Counter(did)
-    told = [
-        " ".join(filter(None, (verb, f"your {place}", after)))
-        for (sign, place), _ in counted.most_common(2)
-        for verb, after in (_DID[sign],)
-    ]
-    return listed(told)
+    counted = Counter(did).most_common(2)
+    return all_of([_(_DID[sign], place=terms.place(place)) for (sign, place), _count in counted])
 
 
-def _at(places: Counter[str]) -> str:
-    place = _listed(places)
-    return f"over {place}" if place.endswith("face") else f"at {place}"
+def _once(places: Counter[str]) -> str:
+    where = _listed(places)
+    if _named(places)[-1].endswith(_FACE):
+        return _("Once, over {places}, it was the other way round.", places=where)
+    return _("Once, at {places}, it was the other way round.", places=where)
+
+
+def _named(places: Counter[str]) -> list[str]:
+    """Return where on the face, the commonest first; the face as a whole only where no part of it is named."""
+    parts = [p for p, _count in places.most_common() if p not in (_FACE, _WHOLE)]
+    return parts[:_MOST_PLACES] or [_WHOLE if _WHOLE in places else _FACE]
 
 
 def _listed(places: Counter[str]) -> str:
-    """Return where on the face, the commonest first; the face as a whole only where no part of it is named."""
-    parts = [p for p, _ in places.most_common() if p not in (_FACE, "whole face")]
-    if parts:
-        return f"your {listed(parts[:_MOST_PLACES])}"
-    return "your whole face" if "whole face" in places else "your face"
+    return _("your {places}", places=all_of([terms.place(name) for name in _named(places)]))

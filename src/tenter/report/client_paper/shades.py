@@ -9,6 +9,8 @@ import numpy as np
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.colours import Basis, PaletteColour, Staple
+from tenter.report import terms
+from tenter.report.language import N_, _
 from tenter.report.palette_words import BASIS_WORDS, CHOSEN_WORDS, staple_words
 from tenter.report.swatches import plain_words
 from tenter.report.wording import sentence
@@ -33,7 +35,7 @@ class SignKey:
 
 _MEANS = {
     Sign.SEEN: BASIS_WORDS[Basis.SEEN],
-    Sign.PREDICTED: f"{BASIS_WORDS[Basis.PREDICTED]} from what was seen",
+    Sign.PREDICTED: N_("predicted from what was seen"),
     Sign.CONVENTION: BASIS_WORDS[Basis.CONVENTION],
     Sign.CHOSEN: CHOSEN_WORDS,
 }
@@ -44,11 +46,12 @@ _OF_BASIS = {Basis.SEEN: Sign.SEEN, Basis.PREDICTED: Sign.PREDICTED, Basis.CONVE
 class Shade:
     """One colour of the paper.
 
-    title: what the client calls it ("Your red"), empty for most. words: the colour without its hue being seen. lab is
-    under D65, 2°, for whatever is worked out between colours.
+    in_line: its name inside a sentence. title: what the client calls it ("Your red"), empty for most. words: the colour
+    without its hue being seen. lab is under D65, 2°, for whatever is worked out between colours.
     """
 
     name: str
+    in_line: str
     title: str
     words: str
     hex: str
@@ -78,19 +81,19 @@ class Row:
 
 # What hangs on one rail of a shop.
 _RAILS = {
-    HueFamily.RED: "Reds and pinks",
-    HueFamily.PINK: "Reds and pinks",
-    HueFamily.ORANGE: "Oranges and yellows",
-    HueFamily.YELLOW: "Oranges and yellows",
-    HueFamily.GREEN: "Greens",
-    HueFamily.TEAL: "Teals",
-    HueFamily.BLUE: "Blues",
-    HueFamily.PURPLE: "Purples",
-    HueFamily.BROWN: "Browns",
-    HueFamily.WHITE: "Whites",
-    HueFamily.GREY: "Greys",
-    HueFamily.DARK: "Darks",
-    HueFamily.METAL: "Metals",
+    HueFamily.RED: N_("Reds and pinks"),
+    HueFamily.PINK: N_("Reds and pinks"),
+    HueFamily.ORANGE: N_("Oranges and yellows"),
+    HueFamily.YELLOW: N_("Oranges and yellows"),
+    HueFamily.GREEN: N_("Greens"),
+    HueFamily.TEAL: N_("Teals"),
+    HueFamily.BLUE: N_("Blues"),
+    HueFamily.PURPLE: N_("Purples"),
+    HueFamily.BROWN: N_("Browns"),
+    HueFamily.WHITE: N_("Whites"),
+    HueFamily.GREY: N_("Greys"),
+    HueFamily.DARK: N_("Darks"),
+    HueFamily.METAL: N_("Metals"),
 }
 
 
@@ -103,8 +106,9 @@ def shades(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Sh
     labs = given.under(D65_2).lab
     return tuple(
         Shade(
-            name=sentence(colour.name),
-            title=sentence(colour.title),
+            name=sentence(terms.colour(colour.name)),
+            in_line=terms.in_line(colour.name),
+            title=sentence(terms.title(colour.title)),
             words=plain_words(np.asarray(colour.lab), colour.hue_family),
             hex=screen,
             sign=Sign.CHOSEN if colour.chosen else _OF_BASIS[colour.basis],
@@ -120,9 +124,10 @@ def staple_lines(staples: Sequence[Staple], conditions: Conditions) -> tuple[Sta
     """Return the strip of staples."""
     if not staples:
         return ()
-    screens, _ = Colours(np.array([s.lab for s in staples]), conditions).on_screen()
+    screens = Colours(np.array([s.lab for s in staples]), conditions).on_screen()[0]
     return tuple(
-        StapleLine(sentence(s.name), screen, staple_words(s)) for s, screen in zip(staples, screens, strict=True)
+        StapleLine(sentence(terms.colour(s.name)), screen, staple_words(s))
+        for s, screen in zip(staples, screens, strict=True)
     )
 
 
@@ -131,10 +136,10 @@ def on_rails(hung: Iterable[Shade]) -> tuple[Row, ...]:
     rails: dict[str, list[Shade]] = {}
     for shade in hung:
         rails.setdefault(_RAILS[shade.family], []).append(shade)
-    return tuple(Row(title, "", tuple(found)) for title, found in rails.items())
+    return tuple(Row(_(title), "", tuple(found)) for title, found in rails.items())
 
 
 def sign_keys(drawn: Iterable[Shade]) -> tuple[SignKey, ...]:
     """Return the signs that a paper uses, with what they stand for."""
     used = {shade.sign for shade in drawn}
-    return tuple(SignKey(sign, text) for sign, text in _MEANS.items() if sign in used)
+    return tuple(SignKey(sign, _(text)) for sign, text in _MEANS.items() if sign in used)

@@ -14,41 +14,54 @@ from tenter.consultation.personal.colours import Honoured, Missing, PersonalPale
 from tenter.consultation.personal.names import base_name
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait
-from tenter.numerals import listed
+from tenter.report import terms
 from tenter.report.client_paper.guide import Advice, Sides
 from tenter.report.client_paper.shades import Shade
+from tenter.report.language import N_, _, one_of
 from tenter.report.swatches import plain_words
 from tenter.report.wording import sentence
 
 _SAME = 6.0  # ΔE00 within which a liked colour is one of the client's own
-_TOO_FAR = {
-    LeadingTrait.WARM: "bluish or grey beside them, it is too cool",
-    LeadingTrait.COOL: "yellow or brownish beside them, it is too warm",
-    LeadingTrait.LIGHT: "heavy beside them, it is too dark",
-    LeadingTrait.DEEP: "pale beside them, it is too light",
-    LeadingTrait.BRIGHT: "dusty beside them, it is too soft",
-    LeadingTrait.SOFT: "loud beside them, it is too bright",
+_LOOKS = {
+    LeadingTrait.WARM: N_("If the garment looks bluish or grey beside them, it is too cool."),
+    LeadingTrait.COOL: N_("If the garment looks yellow or brownish beside them, it is too warm."),
+    LeadingTrait.LIGHT: N_("If the garment looks heavy beside them, it is too dark."),
+    LeadingTrait.DEEP: N_("If the garment looks pale beside them, it is too light."),
+    LeadingTrait.BRIGHT: N_("If the garment looks dusty beside them, it is too soft."),
+    LeadingTrait.SOFT: N_("If the garment looks loud beside them, it is too bright."),
+}
+_LOOKS_TOO = {
+    LeadingTrait.WARM: N_("If it looks bluish or grey beside them, it is too cool."),
+    LeadingTrait.COOL: N_("If it looks yellow or brownish beside them, it is too warm."),
+    LeadingTrait.LIGHT: N_("If it looks heavy beside them, it is too dark."),
+    LeadingTrait.DEEP: N_("If it looks pale beside them, it is too light."),
+    LeadingTrait.BRIGHT: N_("If it looks dusty beside them, it is too soft."),
+    LeadingTrait.SOFT: N_("If it looks loud beside them, it is too bright."),
 }
 
 
 def wear_where(near: Sequence[Shade], has_metals: bool) -> tuple[Advice, ...]:
     """Return where each part of the palette is worn."""
-    names = listed([s.name.lower() for s in near[:4]], "or")
-    first = f" Begin with {names}." if names else ""
-    metal = " Buckles, zips and jewellery: your metals." if has_metals else ""
+    near_face = [_("Collars, scarves, blouses, knitwear, glasses: the large colours.")]
+    if near:
+        near_face.append(_("Begin with {colours}.", colours=one_of([s.in_line for s in near[:4]])))
+    away = _("Coats, jackets, trousers, skirts, bags, shoes: your neutrals, or any of your colours.")
+    small = [_("Prints, linings, belts, socks: any of your colours, and those you borrow.")]
+    if has_metals:
+        small.append(_("Buckles, zips and jewellery: your metals."))
     return (
-        Advice("Near your face", f"Collars, scarves, blouses, knitwear, glasses: the large colours.{first}"),
-        Advice("Away from it", "Coats, jackets, trousers, skirts, bags, shoes: your neutrals, or any of your colours."),
-        Advice("In small areas", f"Prints, linings, belts, socks: any of your colours, and those you borrow.{metal}"),
+        Advice(_("Near your face"), " ".join(near_face)),
+        Advice(_("Away from it"), away),
+        Advice(_("In small areas"), " ".join(small)),
     )
 
 
 def not_to_worry(sitting: Sitting, palette: PersonalPalette, own: Sequence[Shade], dissent: bool) -> tuple[str, ...]:
     """Return what need not trouble the client; `dissent`: some answers pointed another way."""
-    usual = "Not every answer pointed the same way. That is usual, and your consultant keeps the record."
+    usual = _("Not every answer pointed the same way. That is usual, and your consultant keeps the record.")
     return (
-        "You need not match a colour exactly. What falls between two of yours is yours as well.",
-        "What you wear below the waist matters far less than what is beside your face.",
+        _("You need not match a colour exactly. What falls between two of yours is yours as well."),
+        _("What you wear below the waist matters far less than what is beside your face."),
         *_black(palette),
         *_likings(sitting, own),
         *([usual] if dissent else []),
@@ -57,20 +70,24 @@ def not_to_worry(sitting: Sitting, palette: PersonalPalette, own: Sequence[Shade
 
 def how_to_shop(sides: Sides) -> tuple[str, ...]:
     """Return how to try a garment with the palette card."""
-    tests = [_TOO_FAR[side] for side in (sides[a] for a in Axis) if side]
-    told = (f"If the garment looks {'. If it looks '.join(tests)}.",) if tests else ()
+    settled = [side for side in (sides[axis] for axis in Axis) if side]
+    tests = [_((_LOOKS_TOO if n else _LOOKS)[side]) for n, side in enumerate(settled)]
     return (
-        "Look by a window, in daylight. Shop lamps change colours.",
-        "Hold two or three of your colours to the garment. If they sit quietly together, it is yours.",
-        *told,
-        "In doubt, hold it under your chin and look at your face, not at the cloth.",
-        "Paper and screens shift colours a little. Where you have a piece of cloth, trust the cloth.",
+        _("Look by a window, in daylight. Shop lamps change colours."),
+        _("Hold two or three of your colours to the garment. If they sit quietly together, it is yours."),
+        *([" ".join(tests)] if tests else []),
+        _("In doubt, hold it under your chin and look at your face, not at the cloth."),
+        _("Paper and screens shift colours a little. Where you have a piece of cloth, trust the cloth."),
     )
 
 
 def lacking(missing: Sequence[Missing]) -> tuple[str, ...]:
     """Return what is worn instead of hues of which the client has none."""
-    return tuple(f"No {m.hue_family}: wear {m.instead} instead." for m in missing if m.instead)
+    return tuple(
+        _("No {hue}: wear {colours} instead.", hue=terms.hue(m.hue_family), colours=terms.instead(m.instead))
+        for m in missing
+        if m.instead
+    )
 
 
 def what_was_asked(told: Sequence[Honoured]) -> tuple[str, ...]:
@@ -88,7 +105,7 @@ def _black(palette: PersonalPalette) -> tuple[str, ...]:
     black = next((s for s in palette.staples if s.name == "black"), None)
     if black is None or black.answer is StapleAnswer.NEAR:
         return ()
-    return ("The black you own stays useful: from the waist down, or with one of your colours at the neck.",)
+    return (_("The black you own stays useful: from the waist down, or with one of your colours at the neck."),)
 
 
 def _likings(sitting: Sitting, own: Sequence[Shade]) -> tuple[str, ...]:
@@ -117,15 +134,19 @@ def _likings(sitting: Sitting, own: Sequence[Shade]) -> tuple[str, ...]:
 
 def _plainly(lab: FloatArray, family: HueFamily) -> str:
     words = plain_words(lab, family)
-    return words if family is HueFamily.METAL else f"{base_name(lab, family)}, a {words}"
+    if family is HueFamily.METAL:
+        return words
+    return _("{colour}, a {words}", colour=terms.colour(base_name(lab, family)), words=words)
 
 
 def _liked(words: str, nearest: Shade, apart: float) -> str:
     if apart <= _SAME:
-        return f"You like {words}. It is among your colours, as {nearest.name.lower()}."
-    return (
-        f"You like {words}. That did not influence the result, and you may keep it: away from your face, or in a small "
-        f"area. The nearest of your own is {nearest.name.lower()}."
+        return _("You like {colour}. It is among your colours, as {nearest}.", colour=words, nearest=nearest.in_line)
+    return _(
+        "You like {colour}. That did not influence the result, and you may keep it: away from your face, or in a small "
+        "area. The nearest of your own is {nearest}.",
+        colour=words,
+        nearest=nearest.in_line,
     )
 
 
@@ -135,5 +156,5 @@ def metals_text(metals: Sequence[Shade], sides: Sides) -> str:
         return ""
     side = sides[Axis.UNDERTONE]
     if side is None:
-        return "Warm and cool metals are both open to you."
-    return f"{sentence(side)} metals sit most quietly with your skin."
+        return _("Warm and cool metals are both open to you.")
+    return sentence(_("{trait} metals sit most quietly with your skin.", trait=terms.trait(side)))

@@ -4,6 +4,7 @@ import unicodedata
 from dataclasses import dataclass
 
 from tenter.report.content import ClientCard
+from tenter.report.language import _
 
 _LONGEST = 60  # characters of a client's name in a file's name
 _APART = "-"
@@ -24,13 +25,16 @@ class HandedFile:
     @property
     def kinds(self) -> tuple[str, str]:
         """The media type in two parts, without its parameters: ('text', 'html')."""
-        main, _, rest = self.media_type.partition(";")[0].partition("/")
+        main, _slash, rest = self.media_type.partition(";")[0].partition("/")
         return main.strip(), rest.strip()
 
 
 def file_name(client: ClientCard, what: str, ending: str) -> str:
-    """Return a name such as 'ilse-varnholt-2026-03-12-colours.pdf': letters and digits of any script, and hyphens."""
-    return f"{_in_a_name(client.name) or 'client'}{_APART}{client.date}{_APART}{what}.{ending}"
+    """Return a name such as 'ilse-varnholt-2026-03-12-colours.pdf': letters and digits of any script, and hyphens.
+
+    what: what the file is, in the language that is written.
+    """
+    return f"{_in_a_name(client.name) or _('client')}{_APART}{client.date}{_APART}{what}.{ending}"
 
 
 def _in_a_name(text: str) -> str:

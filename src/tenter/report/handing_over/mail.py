@@ -10,15 +10,15 @@ from email.policy import SMTP
 
 from tenter.report.content import ClientCard
 from tenter.report.handing_over.handed_file import HandedFile, file_name
+from tenter.report.language import N_, _
 from tenter.report.wording import long_date
 
-_SUBJECT = "Your colours"
 _ABOUT = {
-    "application/pdf": "Your papers (PDF): what your colours are, how sure the result is, and how to wear them.",
-    "text/html": "Your phone page: save it on your phone, and open it when you shop. It works without a network.",
-    "image/png": "Your lock screen: a picture of your colours for your phone.",
+    "application/pdf": N_("Your papers (PDF): what your colours are, how sure the result is, and how to wear them."),
+    "text/html": N_("Your phone page: save it on your phone, and open it when you shop. It works without a network."),
+    "image/png": N_("Your lock screen: a picture of your colours for your phone."),
 }
-_ASK = "If you are not sure about something in a shop or in your wardrobe, write to me."
+_ASK = N_("If you are not sure about something in a shop or in your wardrobe, write to me.")
 
 
 def mail_draft(client: ClientCard, attached: Sequence[HandedFile]) -> bytes:
@@ -27,7 +27,8 @@ def mail_draft(client: ClientCard, attached: Sequence[HandedFile]) -> bytes:
     It has no sender and no recipient: the mail program knows the one, and the consultant chooses the other.
     """
     draft = EmailMessage(policy=SMTP)
-    draft["Subject"] = _one_line(f"{_SUBJECT}, {client.studio}" if client.studio else _SUBJECT)
+    subject = _("Your colours, {studio}", studio=client.studio) if client.studio else _("Your colours")
+    draft["Subject"] = _one_line(subject)
     draft["X-Unsent"] = "1"
     draft.set_content(mail_text(client, attached))
     for file in attached:
@@ -45,14 +46,14 @@ def mail_draft_file(client: ClientCard, attached: Sequence[HandedFile]) -> Hande
 
 def mail_text(client: ClientCard, attached: Sequence[HandedFile]) -> str:
     """Return what the mail says, for the consultant to change as they like."""
-    about = [_ABOUT[kind] for kind in dict.fromkeys("/".join(f.kinds) for f in attached) if kind in _ABOUT]
+    about = [_(_ABOUT[kind]) for kind in dict.fromkeys("/".join(f.kinds) for f in attached) if kind in _ABOUT]
     signed = [part for part in (client.consultant, client.studio) if part]
     return "\n\n".join(
         [
-            f"Dear {_one_line(client.name)},",
-            f"Here are your colours from our sitting on {long_date(client.date)}.",
+            _("Dear {name},", name=_one_line(client.name)),
+            _("Here are your colours from our sitting on {date}.", date=long_date(client.date)),
             *about,
-            _ASK,
+            _(_ASK),
             "\n".join(map(_one_line, signed)),
         ]
     )

@@ -21,7 +21,21 @@ from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalP
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.personal.suitability import Known, Offset
-from tenter.report.garment_words import HIGH_FROM, MEDIUM_FROM, MUCH, RIGHT, TOUCH, garment_words, off_words
+from tenter.report import terms
+from tenter.report.garment_words import (
+    HIGH_FROM,
+    MEDIUM_FROM,
+    MUCH,
+    OFF_LINE,
+    RIGHT,
+    SURE_BY,
+    TOUCH,
+    confidence_words,
+    garment_words,
+    held_words,
+    off_on,
+)
+from tenter.report.language import N_, _, in_a_row
 from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
 from tenter.report.phone_page.screen_colours import LEVELS
@@ -31,7 +45,8 @@ _OFF_SIZES = (RIGHT, TOUCH, MUCH)  # from where a colour is a touch off, off, an
 _CLOSENESS = (HARDLY_DIFFERS, CLOSE)
 _SURE_FROM = (HIGH_FROM, MEDIUM_FROM)
 _SAMPLE_OFF = (0.0, (RIGHT + TOUCH) / 2, (TOUCH + MUCH) / 2, 2 * MUCH)
-_NAME_ALONE, _SCREEN = "from the name alone", "from a screen’s colour"
+_BY_SCREEN = N_("Confidence from a screen’s colour: {level}.")
+_LEVELS = ("high", "medium", "low")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,35 +98,42 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
         ("near", len(nears)),
     )
     packed = [_packed(f, wears, nears, sizes) for f in fields]
-    hexes, _ = Colours(labs, palette.conditions).on_screen()
-    shown, _ = Colours(np.array([c.lab for c in own]), palette.conditions).on_screen()
+    hexes, _shown_truly = Colours(labs, palette.conditions).on_screen()
+    shown, _shown_truly = Colours(np.array([c.lab for c in own]), palette.conditions).on_screen()
     return Asking(
         sizes=sizes,
         cells=packed[0],
-        names=tuple((name, h, int(p)) for (name, _), h, p in zip(named, hexes, packed[1], strict=True)),
+        names=tuple((name, h, int(p)) for (name, _colour), h, p in zip(named, hexes, packed[1], strict=True)),
         sentences={
             "axes": [str(axis) for axis in Axis],
             "answers": _answers(),
             "why": {"screen": _why(KnownBy.READING), "name": _why(KnownBy.NAME)},
             "offs": _offs(),
-            "helds": [_held_line(hold) for hold in HELD],
+            "joint": in_a_row(("", "")),
+            "off": _(OFF_LINE),
+            "helds": [held_words(hold) if hold else "" for hold in HELD],
             "white": HELD.index(Hold.WHITE),
             "wears": [_wear_line(own, key) for key in wears],
             "nears": [_near_line(own, shown, key) for key in nears],
-            "unknown": UNKNOWN,
-            "alike": ALIKE,
-            "otherwise": OTHERWISE,
-            "confidences": {"screen": _confidences(_SCREEN), "name": _confidences(_NAME_ALONE)},
+            "asked": _("{name}:"),
+            "unknown": _(UNKNOWN),
+            "alike": _(ALIKE),
+            "otherwise": _(OTHERWISE),
+            "confidences": {"screen": _confidences(_BY_SCREEN), "name": _confidences(SURE_BY[KnownBy.NAME])},
         },
     )
 
 
 def _named(palette: PersonalPalette) -> list[tuple[str, GarmentColour]]:
-    """Return every name that the page knows with its colour: those of the palette, the staples, and plain names."""
+    """Return every name that the page knows with its colour: those of the palette, the staples, and plain names.
+
+    The names are in the language of the page.
+    """
     own = [c.name.lower() for c in (*palette.colours, *palette.borrowed)]
     titles = [c.title.lower() for c in palette.colours if c.title]
     names = sorted({*own, *titles, *STAPLES, *known_names()})
-    return [(name, named_garment(name, palette).colours[0]) for name in names]
+    said = {title: terms.title(title).lower() for title in titles}
+    return [(said.get(name) or terms.in_line(name), named_garment(name, palette).colours[0]) for name in names]
 
 
 # -- fields ------------------------------------------------------------------------------------------------------------
@@ -163,7 +185,7 @@ def _packed(
     places = [_places(fields.wear, wears), _places(fields.near, nears)]
     columns = [fields.answer, fields.confidence, fields.held, *fields.off.T, *places]
     total = np.zeros(len(fields.answer), dtype=np.intp)
-    for column, (_, size) in reversed(list(zip(columns, sizes, strict=True))):
+    for column, (_field, size) in reversed(list(zip(columns, sizes, strict=True))):
         total = total * size + column
     return total
 
@@ -194,7 +216,7 @@ def _why(known_by: KnownBy) -> list[list[str]]:
         check = GarmentCheck(Answer.CANNOT_TELL, known_by, "{name}", roles=shares, unclear=unclear)
         lines = list(garment_words(check).lines) if between else []
         if lines and known_by is KnownBy.NAME:
-            lines[-1] = HOLD_BESIDE_IT  # a shop has no instrument
+            lines[-1] = _(HOLD_BESIDE_IT)  # a shop has no instrument
         told.append(lines)
     return told
 
@@ -206,15 +228,7 @@ def _offs() -> list[list[str]]:
         for side in (-1, 1):
             surely, perhaps = (side * size, 0.1 * side), (side * size, -0.1 * side)
             samples += [Offset(mean, min(mean, end), max(mean, end)) for mean, end in (surely, perhaps)]
-    rows = [off_words(dict.fromkeys(Axis, sample)).split(", ") for sample in samples]
-    return [list(column) for column in zip(*rows, strict=True)]
-
-
-def _held_line(hold: Hold | None) -> str:
-    """Return what is said of a rule that a role follows from; empty where there is none."""
-    off = dict.fromkeys(Axis, Offset(0.0, -1.0, 1.0))
-    said = garment_words(GarmentCheck(Answer.AWAY, KnownBy.READING, off=off, held=hold)).lines[0]
-    return said.partition(". ")[2]
+    return [[off_on(axis, sample) for sample in samples] for axis in Axis]
 
 
 def _wear_line(own: Sequence[PaletteColour], key: Sequence[int]) -> str:
@@ -236,7 +250,5 @@ def _near_line(own: Sequence[PaletteColour], hexes: Sequence[str], key: Sequence
     return " ".join(garment_words(check).lines), hexes[nearest]
 
 
-def _confidences(known_by: str) -> list[str]:
-    chances = (1.0, MEDIUM_FROM, SURE)
-    checks = [GarmentCheck(Answer.SMALL, KnownBy.NAME, roles={Answer.SMALL: chance}) for chance in chances]
-    return [garment_words(check).lines[-1].replace(_NAME_ALONE, known_by) for check in checks]
+def _confidences(by: str) -> list[str]:
+    return [confidence_words(level, by) for level in _LEVELS]

@@ -10,6 +10,7 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import (
     Basis,
+    Missing,
     PaletteColour,
     Part,
     PersonalPalette,
@@ -17,45 +18,54 @@ from tenter.consultation.personal.colours import (
     StapleAnswer,
 )
 from tenter.numerals import listed
-from tenter.report.client_paper.result import so_far
+from tenter.report import terms
+from tenter.report.client_paper.result import between, so_far
 from tenter.report.content import ClientCard
+from tenter.report.language import N_, _, all_of, ngettext
 from tenter.report.named_result import BY_JUDGEMENT
+from tenter.report.palette_words import basis_words
 from tenter.report.swatches import plain_words
 from tenter.report.wording import long_date, sentence
 
 # How sure a result is, as the client reads it.
 SURE_WORDS = {
-    OddsWord.SETTLED: "a clear result",
-    OddsWord.FIRM: "a clear result",
-    OddsWord.LIKELY: "a likely result, not a certain one",
-    OddsWord.LEANING: "where the answers lean; a neighbour is still possible",
-    OddsWord.OPEN: "still open",
+    OddsWord.SETTLED: N_("a clear result"),
+    OddsWord.FIRM: N_("a clear result"),
+    OddsWord.LIKELY: N_("a likely result, not a certain one"),
+    OddsWord.LEANING: N_("where the answers lean; a neighbour is still possible"),
+    OddsWord.OPEN: N_("still open"),
 }
-BETWEEN = "You sit between the two. Every colour here was chosen to serve both."
-UNFINISHED = "Your sitting is not finished. Some of these colours may change after the next visit."
-ASK_TITLE = "Ask about a colour"
-ASK_LABEL = "A colour you are looking at"
-ASK_HELP = "Type a name, such as navy or mustard, or a hex code, such as #5b7f95."
-ASK_BESIDE = "Left: the colour as you named it. Right: the nearest of yours."
-HOLD_BESIDE_IT = "Hold your phone beside the cloth, or send your studio a photograph of it beside a colour card."
-UNKNOWN = "This page doesn’t know that name."
-ALIKE = "Names that it knows are"
-OTHERWISE = "Try a plain name, such as coral, navy, olive or cream, or a hex code, such as #5b7f95."
-STRIP = "Tap a colour and it fills the screen."
-PALER = "stronger in cloth than this screen can show"
+BETWEEN = N_("You sit between the two. Every colour here was chosen to serve both.")
+UNFINISHED = N_("Your sitting is not finished. Some of these colours may change after the next visit.")
+ASK_TITLE = N_("Ask about a colour")
+ASK_LABEL = N_("A colour you are looking at")
+ASK_HELP = N_("Type a name, such as navy or mustard, or a hex code, such as #5b7f95.")
+ASK_BESIDE = N_("Left: the colour as you named it. Right: the nearest of yours.")
+HOLD_BESIDE_IT = N_("Hold your phone beside the cloth, or send your studio a photograph of it beside a colour card.")
+UNKNOWN = N_("This page doesn’t know that name.")
+ALIKE = N_("Names that it knows are {names}.")
+OTHERWISE = N_("Try a plain name, such as coral, navy, olive or cream, or a hex code, such as #5b7f95.")
+STRIP = N_("Tap a colour and it fills the screen.")
+PALER = N_("stronger in cloth than this screen can show")
 HELD_BESIDE = (
-    "Turn the screen bright, turn off any warm or night tint, and stand near a window.",
-    "Open a colour so that it fills the screen, and hold the phone’s edge against the cloth.",
-    "Look at the cloth and the screen from a step away. Ask only two things: is the cloth lighter or darker, and is it "
-    "clearer or more muted?",
-    "A screen is good for that. It cannot settle whether a cloth is a touch warmer or cooler, because every screen and "
-    "every shop lamp tints colours a little. If in doubt, carry the cloth to the door.",
-    "A camera would shift the colour once more, so this page takes no photographs. Send one beside a colour card to "
-    "your studio, or bring the garment.",
+    N_("Turn the screen bright, turn off any warm or night tint, and stand near a window."),
+    N_("Open a colour so that it fills the screen, and hold the phone’s edge against the cloth."),
+    N_(
+        "Look at the cloth and the screen from a step away. Ask only two things: is the cloth lighter or darker, and "
+        "is it clearer or more muted?"
+    ),
+    N_(
+        "A screen is good for that. It cannot settle whether a cloth is a touch warmer or cooler, because every screen "
+        "and every shop lamp tints colours a little. If in doubt, carry the cloth to the door."
+    ),
+    N_(
+        "A camera would shift the colour once more, so this page takes no photographs. Send one beside a colour card "
+        "to your studio, or bring the garment."
+    ),
 )
 _WHERE = {
-    StapleAnswer.NEAR: "Yes, near your face too.",
-    StapleAnswer.AWAY: "Yes, away from your face: below the waist, bags, shoes.",
+    StapleAnswer.NEAR: N_("Yes, near your face too."),
+    StapleAnswer.AWAY: N_("Yes, away from your face: below the waist, bags, shoes."),
 }
 
 
@@ -126,7 +136,7 @@ class PhonePage:
     shown: Shown
     metals: str
     missing: tuple[str, ...]
-    screens: tuple[str, ...] = HELD_BESIDE
+    screens: tuple[str, ...]
 
 
 def phone_page(card: ClientCard, palette: PersonalPalette) -> PhonePage:
@@ -140,8 +150,14 @@ def phone_page(card: ClientCard, palette: PersonalPalette) -> PhonePage:
         note=note,
         shown=shown_on_phone(palette),
         metals=_metals(palette.metals),
-        missing=tuple(f"No {m.hue_family} is yours. Wear {m.instead} instead." for m in palette.missing),
+        missing=tuple(_missing(m) for m in palette.missing),
+        screens=tuple(map(_, HELD_BESIDE)),
     )
+
+
+def _missing(one: Missing) -> str:
+    hue, colours = terms.hue(one.hue_family), terms.instead(one.instead)
+    return _("No {hue} is yours. Wear {colours} instead.", hue=hue, colours=colours)
 
 
 def shown_on_phone(palette: PersonalPalette) -> Shown:
@@ -153,22 +169,24 @@ def shown_on_phone(palette: PersonalPalette) -> Shown:
     def rest(*parts: Part) -> tuple[PaletteColour, ...]:
         return tuple(c for c in palette.of_part(*parts) if c not in first)
 
-    strip = bands.block("strip", "Hold these to a garment", STRIP, palette.of_part(Part.NEAR_FACE))
+    strip = bands.block("strip", _("Hold these to a garment"), _(STRIP), palette.of_part(Part.NEAR_FACE))
     blocks = (
-        bands.block("first", _first_title(first), "Look for these before anything else.", first),
-        bands.block("neutrals", "Neutrals", "Coats, suits, trousers, bags and shoes.", rest(Part.NEUTRAL)),
-        bands.block("accents", "Accents", "Tops, scarves, ties and prints.", rest(Part.ACCENT)),
-        bands.block("away", "Away from your face", "Below the waist and in accessories.", rest(Part.AWAY)),
-        bands.block("small", "In small areas", "A stripe, a button, a bag.", rest(Part.SMALL)),
-        bands.block("borrowed", "Borrowed", "From a neighbouring season, in small amounts.", palette.borrowed),
+        bands.block("first", _first_title(first), _("Look for these before anything else."), first),
+        bands.block("neutrals", _("Neutrals"), _("Coats, suits, trousers, bags and shoes."), rest(Part.NEUTRAL)),
+        bands.block("accents", _("Accents"), _("Tops, scarves, ties and prints."), rest(Part.ACCENT)),
+        bands.block("away", _("Away from your face"), _("Below the waist and in accessories."), rest(Part.AWAY)),
+        bands.block("small", _("In small areas"), _("A stripe, a button, a bag."), rest(Part.SMALL)),
+        bands.block("borrowed", _("Borrowed"), _("From a neighbouring season, in small amounts."), palette.borrowed),
     )
     return Shown(strip, tuple(b for b in blocks if b.bands), bands.staples(palette.staples))
 
 
 def _first_title(first: Sequence[PaletteColour]) -> str:
     whites = sum(c.part is Part.WHITE for c in first)
-    titles = [c.title for c in first if c.part is not Part.WHITE]
-    return sentence(listed([*titles, *(["your white" if whites == 1 else "your whites"] if whites else [])]))
+    titles = [terms.title(c.title) for c in first if c.part is not Part.WHITE]
+    if whites:
+        titles.append(ngettext("your white", "your whites", whites))
+    return sentence(all_of(titles))
 
 
 def _made(card: ClientCard) -> str:
@@ -179,18 +197,20 @@ def _made(card: ClientCard) -> str:
 def _result(palette: PersonalPalette) -> tuple[str, str, str]:
     """Return the result in a few words, how sure it is, and what follows from that."""
     if not palette.categories:
-        return so_far(palette.likeliest, palette.odds_word), "not finished yet", UNFINISHED
+        return so_far(palette.likeliest, palette.odds_word), _("not finished yet"), _(UNFINISHED)
     if len(palette.categories) > 1:
-        return sentence(f"between {listed(palette.categories)}"), "a border is the answer", BETWEEN
+        return between(*palette.categories), _("a border is the answer"), _(BETWEEN)
     sure = BY_JUDGEMENT if palette.by_judgement else SURE_WORDS[palette.odds_word]
-    return sentence(palette.categories[0]), sure, ""
+    return sentence(terms.season(palette.categories[0])), _(sure), ""
 
 
 def _metals(metals: Sequence[PaletteColour]) -> str:
     if not metals:
         return ""
-    first, *others = (m.name for m in metals)
-    return f"{sentence(first)} first{f', then {listed(others)}' if others else ''}."
+    first, *others = (terms.colour(m.name) for m in metals)
+    if not others:
+        return sentence(_("{metal} first.", metal=first))
+    return sentence(_("{metal} first, then {others}.", metal=first, others=all_of(others)))
 
 
 class _Bands:
@@ -206,8 +226,10 @@ class _Bands:
         return Block(key, title, text, tuple(self._band(c, screen, true) for c, screen, true in made))
 
     def staples(self, staples: Sequence[Staple]) -> tuple[StapleLine, ...]:
-        shown, _ = self._on_screen([s.lab for s in staples])
-        return tuple(StapleLine(sentence(s.name), _staple(s), h) for s, h in zip(staples, shown, strict=True))
+        shown, _truly = self._on_screen([s.lab for s in staples])
+        return tuple(
+            StapleLine(sentence(terms.colour(s.name)), _staple(s), h) for s, h in zip(staples, shown, strict=True)
+        )
 
     def _on_screen(self, labs: Sequence[tuple[float, float, float]]) -> tuple[list[str], list[bool]]:
         if not labs:
@@ -217,12 +239,14 @@ class _Bands:
     def _band(self, colour: PaletteColour, screen: str, truly: bool) -> Band:
         self._count += 1
         looks = (
-            "metal" if colour.hue_family is HueFamily.METAL else plain_words(np.array(colour.lab), colour.hue_family)
+            terms.hue(HueFamily.METAL)
+            if colour.hue_family is HueFamily.METAL
+            else plain_words(np.array(colour.lab), colour.hue_family)
         )
         return Band(
             f"c{self._count}",
-            sentence(colour.name),
-            colour.title,
+            sentence(terms.colour(colour.name)),
+            terms.title(colour.title),
             looks,
             _known(colour),
             screen,
@@ -232,16 +256,16 @@ class _Bands:
 
 
 def _known(colour: PaletteColour) -> str:
-    if colour.chosen:
-        return "chosen by your consultant"
-    if colour.basis is Basis.SEEN:
-        return f"seen on you: {colour.answer}" if colour.answer else "seen on you"
-    return "predicted" if colour.basis is Basis.PREDICTED else "by convention"
+    if colour.basis is Basis.SEEN and colour.answer and not colour.chosen:
+        return _("seen on you: {answer}", answer=terms.what_was_seen(colour.answer))
+    return basis_words(colour)
 
 
 def _staple(staple: Staple) -> str:
     if staple.answer is StapleAnswer.SWAP:
         if staple.swap_for.lower() == staple.name.lower():
-            return f"Not the shop’s: wear the {staple.name} of your own palette."
-        return f"Swap it for {staple.swap_for}." if staple.swap_for else "Best kept away from your face."
-    return _WHERE[staple.answer]
+            return _("Not the shop’s: wear the {colour} of your own palette.", colour=terms.colour(staple.name))
+        if not staple.swap_for:
+            return _("Best kept away from your face.")
+        return _("Swap it for {colour}.", colour=terms.colour(staple.swap_for))
+    return _(_WHERE[staple.answer])

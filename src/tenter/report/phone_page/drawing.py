@@ -8,6 +8,7 @@ from html import escape
 from importlib.resources import files
 from string import Template
 
+from tenter.report.language import _, language
 from tenter.report.palette_words import STAPLES_TITLE
 from tenter.report.phone_page.asking import Asking
 from tenter.report.phone_page.content import (
@@ -28,14 +29,18 @@ def phone_page_html(page: PhonePage, asking: Asking | None = None) -> bytes:
     """Return the page as one UTF-8 HTML file; without `asking` it has no question and no script."""
     style = _file("phone_page.css") + _colour_rules(page)
     script = _file("phone_page.js") if asking else ""
-    links = [*([("ask", ASK_TITLE)] if asking else [])]
+    links = [*([("ask", _(ASK_TITLE))] if asking else [])]
     links += [
         *((b.key, b.title) for b in page.shown.blocks[:2]),
-        *([("staples", STAPLES_TITLE)] if page.shown.staples else []),
+        *([("staples", _(STAPLES_TITLE))] if page.shown.staples else []),
     ]
     told = Template(_file("phone_page.html")).substitute(
         policy=_policy(style, script),
-        title=escape(f"Colours of {page.client}"),
+        language=language().code,
+        direction=language().direction,
+        contents=escape(_("On this page")),
+        one_file=escape(_("This page is one file. It works without a network and sends nothing anywhere.")),
+        title=escape(_("Colours of {name}", name=page.client)),
         style=style,
         client=escape(page.client),
         headline=escape(page.headline),
@@ -98,17 +103,17 @@ def _block(block: Block, kind: str = "pair") -> str:
 
 
 def _band(band: Band, back: str) -> str:
-    paler = "" if band.shown_truly else f'<span class="paler">{PALER}</span>'
+    paler = "" if band.shown_truly else f'<span class="paler">{escape(_(PALER))}</span>'
     return (
         f'<li id="{band.key}" class="band {"seen" if band.seen else "told"} {ink_on(band.hex)}-ink">'
         f'<a class="open" href="#{band.key}"><span class="name">{escape(_named(band))}</span>'
         f'<span class="looks">{escape(band.words)}</span><span class="known">{escape(band.known)}</span>{paler}</a>'
-        f'<a class="back" href="#{back}">Back to the colours</a></li>'
+        f'<a class="back" href="#{back}">{escape(_("Back to the colours"))}</a></li>'
     )
 
 
 def _named(band: Band) -> str:
-    return f"{band.name}: {band.use}" if band.use else band.name
+    return _("{name}: {use}", name=band.name, use=band.use) if band.use else band.name
 
 
 def _staple_key(number: int) -> str:
@@ -121,22 +126,23 @@ def _staples(lines: Iterable[StapleLine]) -> str:
         f"{escape(line.answer)}</p></li>"
         for n, line in enumerate(lines)
     )
-    head = f'<div class="words"><h2 id="staples-title">{STAPLES_TITLE}</h2></div>'
+    head = f'<div class="words"><h2 id="staples-title">{escape(_(STAPLES_TITLE))}</h2></div>'
     section = f'<section id="staples" class="mat" aria-labelledby="staples-title">{head}'
     section += f'<ul class="staples">{told}</ul></section>'
     return section if told else ""
 
 
 def _words(page: PhonePage) -> str:
-    parts = [_plain("metals", "Metals", f"<p>{escape(page.metals)}</p>")] if page.metals else []
+    parts = [_plain("metals", _("Metals"), f"<p>{escape(page.metals)}</p>")] if page.metals else []
     if page.missing:
-        parts.append(_plain("missing", "Hues without a version of yours", _list(page.missing)))
-    parts.append(_plain("screens", "Hold your phone beside the cloth", _list(page.screens)))
+        parts.append(_plain("missing", _("Hues without a version of yours"), _list(page.missing)))
+    parts.append(_plain("screens", _("Hold your phone beside the cloth"), _list(page.screens)))
     key = (
-        "<p>● seen on you: your consultant held a cloth of this colour under your face.</p>"
-        "<p>○ predicted: by a model, from what was seen on you.</p>"
+        _("● seen on you: your consultant held a cloth of this colour under your face."),
+        _("○ predicted: by a model, from what was seen on you."),
     )
-    return "".join([*parts, _plain("marks", "How each colour is known", key)])
+    told = "".join(f"<p>{escape(line)}</p>" for line in key)
+    return "".join([*parts, _plain("marks", _("How each colour is known"), told)])
 
 
 def _plain(key: str, title: str, body: str) -> str:
@@ -152,17 +158,17 @@ def _list(lines: Iterable[str]) -> str:
 
 def _ask() -> str:
     body = (
-        f'<form><label for="asked">{ASK_LABEL}</label>'
+        f'<form><label for="asked">{escape(_(ASK_LABEL))}</label>'
         '<input id="asked" type="text" autocomplete="off" autocapitalize="none" spellcheck="false" enterkeyhint="go" '
-        'aria-describedby="asked-help"><button type="submit">Ask</button></form>'
-        f'<p class="quiet" id="asked-help">{ASK_HELP}</p>'
+        f'aria-describedby="asked-help"><button type="submit">{escape(_("Ask"))}</button></form>'
+        f'<p class="quiet" id="asked-help">{escape(_(ASK_HELP))}</p>'
         '<div class="answer" role="status" hidden><p data-part="unknown" hidden></p><div data-part="known" hidden>'
         '<div class="asked"><span data-part="asked"></span><span data-part="own"></span></div>'
-        f'<p class="quiet">{ASK_BESIDE}</p>'
+        f'<p class="quiet">{escape(_(ASK_BESIDE))}</p>'
         '<p class="said"><span data-part="name"></span> <span data-part="answer"></span></p>'
         '<div data-part="lines"></div></div></div>'
     )
-    section = _plain("ask", ASK_TITLE, body)
+    section = _plain("ask", _(ASK_TITLE), body)
     return section.replace('class="plain"', 'class="plain ask scripted" hidden', 1)
 
 

@@ -7,11 +7,13 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.difference_words import SAME, difference_in_words
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.numerals import number
+from tenter.report import terms
+from tenter.report.language import N_, _
 from tenter.report.printing.print_correction import PrintCorrection
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.soft_proof import REACHED, SoftProof, paper_lab
 
-MISSED = "≠ The printer does not make this colour as it is. Trust the cloth."
+MISSED = N_("≠ The printer does not make this colour as it is. Trust the cloth.")
 
 
 _FILE_ALONE = (
@@ -26,7 +28,7 @@ def miss_mark(asked: FloatArray, printed: FloatArray) -> str:
     Both are CIELAB (3,) under the same conditions.
     """
     told = difference_in_words(asked, printed)
-    return "" if told == SAME else f"≠ prints {told}"
+    return "" if told == SAME else _("≠ prints {difference}", difference=terms.difference(told))
 
 
 def paper_words(profile: PrinterProfile) -> str:

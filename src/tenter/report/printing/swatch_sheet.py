@@ -5,24 +5,35 @@ from dataclasses import dataclass
 from itertools import islice
 
 from tenter.errors import TenterError
+from tenter.report.language import N_, _, language
 from tenter.report.paper_size import PaperSize
 from tenter.report.plain_text import one_line
 from tenter.report.printing.forms import BLEED_MM, CUTS, Box, Cut, Form
 from tenter.report.printing.proof_words import MISSED
 from tenter.report.printing.swatches import OUTSIDE_SRGB, PrintSwatch
+from tenter.report.studio_words import Language, language_from
 from tenter.report.typesetting import sheet_pdf
 
 RULER_MM = 50.0
 _MARK_FROM_MM, _MARK_TO_MM = BLEED_MM + 0.5, BLEED_MM + 3.0  # of a cut mark, off the corner
 
-_FORM_WORDS = {Form.WALLET: "cards for a wallet", Form.RING: "strips for a key ring", Form.GRID: "single swatches"}
+_FRONTS = {
+    Form.WALLET: N_("cards for a wallet, sheet {number} of {sheets}, front"),
+    Form.RING: N_("strips for a key ring, sheet {number} of {sheets}, front"),
+    Form.GRID: N_("single swatches, sheet {number} of {sheets}, front"),
+}
+_BACKS = {
+    Form.WALLET: N_("cards for a wallet, sheet {number} of {sheets}, back"),
+    Form.RING: N_("strips for a key ring, sheet {number} of {sheets}, back"),
+    Form.GRID: N_("single swatches, sheet {number} of {sheets}, back"),
+}
 # Common practice, no source: matt paper and no enhancement.
-_HOW = (
+_HOW = N_(
     "Print at 100 %, on both sides, turned on the long edge, on heavy matt paper, "
     "without any “vivid” or “photo” setting."
 )
-_CHECK = f"This line is {RULER_MM:g} mm long. If it is not, the printer has changed the size."
-NOT_TRUE = (
+_CHECK = N_("This line is {length} mm long. If it is not, the printer has changed the size.")
+NOT_TRUE = N_(
     "≠ This colour is stronger than a file for printing can say. The print comes as near as it can. Trust the cloth."
 )
 
@@ -67,6 +78,7 @@ class SwatchSheets:
     ruler_mm: float
     notes: tuple[str, ...]
     pages: tuple[Page, ...]
+    language: Language
 
 
 def swatch_sheets(
@@ -99,15 +111,25 @@ def swatch_sheets(
     sheets = [pieces[k : k + len(places)] for k in range(0, len(pieces), len(places))]
     pages: list[Page] = []
     for number, sheet in enumerate(sheets, 1):
-        heading = f"{_FORM_WORDS[form]}, sheet {number} of {len(sheets)}"
-        pages += _both_sides(cut, list(zip(places, sheet, strict=False)), heading, paper.size_mm[0])
+        headings = [_(said, number=number, sheets=len(sheets)) for said in (_FRONTS[form], _BACKS[form])]
+        pages += _both_sides(cut, list(zip(places, sheet, strict=False)), headings, paper.size_mm[0])
     marks = {swatch.mark for swatch in swatches} - {""}
-    marked = tuple(note for note, said in ((NOT_TRUE, OUTSIDE_SRGB in marks), (MISSED, marks - {OUTSIDE_SRGB})) if said)
-    return SwatchSheets(one_line(title), paper.size_mm, _HOW, _CHECK, RULER_MM, (*marked, *notes), tuple(pages))
+    outside = _(OUTSIDE_SRGB)
+    marked = tuple(_(note) for note, said in ((NOT_TRUE, outside in marks), (MISSED, marks - {outside})) if said)
+    return SwatchSheets(
+        title=one_line(title),
+        page_mm=paper.size_mm,
+        how=_(_HOW),
+        check=_(_CHECK, length=f"{RULER_MM:g}"),
+        ruler_mm=RULER_MM,
+        notes=(*marked, *notes),
+        pages=tuple(pages),
+        language=language_from(language().code),
+    )
 
 
 def _both_sides(
-    cut: Cut, pieces: Sequence[tuple[Box, tuple[PrintSwatch, ...]]], heading: str, page_width: float
+    cut: Cut, pieces: Sequence[tuple[Box, tuple[PrintSwatch, ...]]], headings: Sequence[str], page_width: float
 ) -> tuple[Page, Page]:
     placed = [
         (slot, place, swatch) for place, of_piece in pieces for slot, swatch in zip(cut.slots, of_piece, strict=False)
@@ -120,9 +142,9 @@ def _both_sides(
     )
     boxes = [place for place, _ in pieces]
     labels = tuple(cut.label.moved(box.left, box.top) for box in boxes if cut.label)
-    front = Page(f"{heading}, front", fills, (), labels, _marks(boxes), _holes(cut, boxes))
+    front = Page(headings[0], fills, (), labels, _marks(boxes), _holes(cut, boxes))
     behind = [box.mirrored(page_width) for box in boxes]
-    back = Page(f"{heading}, back", (), texts, (), (), _holes(cut, behind))
+    back = Page(headings[1], (), texts, (), (), _holes(cut, behind))
     return front, back
 
 

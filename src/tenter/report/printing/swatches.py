@@ -10,6 +10,8 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, Colours
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
+from tenter.report import terms
+from tenter.report.language import N_, _, in_a_row
 from tenter.report.palette_words import basis_words, colours_to, part_words
 from tenter.report.plain_text import one_line
 from tenter.report.printing.print_correction import PrintCorrection
@@ -17,7 +19,7 @@ from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.proof_words import miss_mark
 from tenter.report.printing.soft_proof import SoftProof, soft_proofs
 
-OUTSIDE_SRGB = "≠ print differs"
+OUTSIDE_SRGB = N_("≠ print differs")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,8 @@ class PrintSwatch:
     @property
     def spoken(self) -> str:
         """What a reader who hears the sheet is told of the swatch, as in 'Swatch: navy, your navy, neutral'."""
-        return ", ".join(filter(None, (f"Swatch: {self.name}", self.title, self.part, self.mark.removeprefix("≠ "))))
+        swatch = _("Swatch: {colour}", colour=self.name)
+        return in_a_row([part for part in (swatch, self.title, self.part, self.mark.removeprefix("≠ ")) if part])
 
 
 def palette_rows(palette: PersonalPalette) -> tuple[PaletteColour, ...]:
@@ -71,10 +74,8 @@ def print_swatches(palette: PersonalPalette, proofs: Sequence[SoftProof] = ()) -
 
     proofs: of `palette_proofs`, where the printer's profile is known; otherwise what sRGB does not have is marked.
     """
-    codes, _, inside = sent_colours(palette)
-    marks = (
-        [miss_mark(p.asked, p.printed) for p in proofs] if proofs else ["" if fits else OUTSIDE_SRGB for fits in inside]
-    )
+    codes, _labs, inside = sent_colours(palette)
+    marks = [miss_mark(p.asked, p.printed) for p in proofs] or ["" if fits else _(OUTSIDE_SRGB) for fits in inside]
     return _swatches(palette, codes, marks)
 
 
@@ -84,7 +85,7 @@ def corrected_swatches(palette: PersonalPalette, correction: PrintCorrection) ->
     Marked are those that it is expected to miss all the same.
     """
     asked = screen_lab(palette)
-    codes, _ = correction.to_send(asked)
+    codes, _remaining = correction.to_send(asked)
     printed = correction.printed(lab_of_codes(codes))
     return _swatches(palette, codes, [miss_mark(*pair) for pair in zip(asked, printed, strict=True)])
 
@@ -102,4 +103,11 @@ def _swatches(palette: PersonalPalette, codes: Sequence[str], marks: Sequence[st
 
 
 def _swatch(row: PaletteColour, code: str, mark: str) -> PrintSwatch:
-    return PrintSwatch(one_line(row.name), one_line(row.title), part_words(row), basis_words(row), code, mark)
+    return PrintSwatch(
+        name=one_line(terms.colour(row.name)),
+        title=one_line(terms.title(row.title)),
+        part=part_words(row),
+        basis=basis_words(row),
+        hex=code,
+        mark=mark,
+    )

@@ -10,6 +10,7 @@ from tenter.consultation.personal.colours import PersonalPalette
 from tenter.report.cautions import Caution
 from tenter.report.client_paper.shades import Sign
 from tenter.report.content import ReadingSheet
+from tenter.report.palette_words import STRONGER
 from tenter.report.studio_sheet.colours import ColourRow, colour_rows
 from tenter.report.studio_sheet.held import Held, held
 from tenter.report.swatches import kit_swatches
@@ -33,6 +34,7 @@ class Labels:
     held: str = "Cloths held, and how they did"
     method: str = "Kit and method"
     in_palette: str = "in the palette as"
+    stronger: str = STRONGER
 
 
 @dataclass(frozen=True, slots=True)

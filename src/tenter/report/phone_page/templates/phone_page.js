@@ -8,7 +8,7 @@
   const answer = ask.querySelector(".answer");
   const field = (name) => answer.querySelector(`[data-part="${name}"]`);
 
-  const plain = (text) => text.toLowerCase().replace(/gray/g, "grey").replace(/[^a-z0-9#]+/g, " ").trim();
+  const plain = (text) => text.toLowerCase().replace(/gray/g, "grey").replace(/[^\p{L}\p{M}\p{N}#]+/gu, " ").trim();
 
   const ofHex = (text) => {
     const found = /^#?([0-9a-f]{3}|[0-9a-f]{6})$/.exec(text);
@@ -36,13 +36,13 @@
     }
     const why = told.why[how][found.answer];
     const axes = found.held === told.white ? told.axes.slice(0, 1) : told.axes;
-    const off = axes.map((axis, n) => told.offs[n][found[axis]]).join(", ");
+    const off = axes.map((axis, n) => told.offs[n][found[axis]]).join(told.joint);
     const [near, hex] = told.nears[found.near];
     const sure = why.length ? "" : told.confidences[how][found.confidence];
-    const lines = [...why.map((line) => line.replace("{name}", name)), `${capital(off)}.`, told.helds[found.held], told.wears[found.wear], near, sure];
+    const lines = [...why.map((line) => line.replace("{name}", () => name)), capital(told.off.replace("{off}", () => off)), told.helds[found.held], told.wears[found.wear], near, sure];
     field("asked").style.backgroundColor = hexOf(rgb);
     field("own").style.backgroundColor = hex;
-    field("name").textContent = `${capital(name)}:`;
+    field("name").textContent = told.asked.replace("{name}", () => capital(name));
     field("answer").textContent = told.answers[found.answer];
     field("lines").replaceChildren(...lines.filter(Boolean).map((line) => {
       const one = document.createElement("p");
@@ -58,7 +58,7 @@
     const words = typed.split(" ");
     const alike = told.names.map(([name]) => name).filter((name) => name.split(" ").some((word) => words.includes(word)));
     field("unknown").textContent = alike.length
-      ? `${told.unknown} ${told.alike} ${alike.slice(0, 6).join(", ")}.`
+      ? `${told.unknown} ${told.alike.replace("{names}", () => alike.slice(0, 6).join(told.joint))}`
       : `${told.unknown} ${told.otherwise}`;
     answer.hidden = false;
     field("unknown").hidden = false;

@@ -1,0 +1,194 @@
+"""The language that papers are written in: a catalogue of translations, chosen for a while and for one task alone.
+
+English is the source: every sentence is its own key. Nothing outside decides which language is written, neither a
+setting of the machine nor what another task has chosen.
+"""
+
+import gettext
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field, fields, replace
+from importlib.resources import as_file, files
+from pathlib import Path
+from string import Formatter
+from typing import TYPE_CHECKING, TypeVar
+
+from tenter.errors import TenterError, UnknownName
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+    Texts = TypeVar("Texts", bound=DataclassInstance)
+
+SOURCE = "en"
+DOMAIN = "tenter"
+# Languages written from right to left, by their tags: those of the Arabic, Hebrew, Syriac, Thaana and N'Ko scripts.
+_FROM_THE_RIGHT = frozenset(("ar", "arc", "ckb", "dv", "fa", "he", "ku", "nqo", "ps", "sd", "syr", "ug", "ur", "yi"))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Catalogue:
+    """The translations of a language. code: its tag, as in BCP 47."""
+
+    code: str
+    words: gettext.NullTranslations = field(default_factory=gettext.NullTranslations)
+
+    @property
+    def primary(self) -> str:
+        """The language without script and region: 'pt' of 'pt-BR'."""
+        return self.code.split("-")[0].lower()
+
+    @property
+    def direction(self) -> str:
+        """How its lines are read: 'ltr' or 'rtl', as a page of HTML says it."""
+        return "rtl" if self.primary in _FROM_THE_RIGHT else "ltr"
+
+
+ENGLISH = Catalogue(SOURCE)
+_chosen: ContextVar[Catalogue] = ContextVar("the language that is written", default=ENGLISH)
+
+
+def catalogue_folder() -> Path:
+    """Return the folder of the catalogues that come with Tenter: CODE/LC_MESSAGES/tenter.mo."""
+    with as_file(files("tenter.report") / "catalogues") as folder:
+        return folder
+
+
+def known_languages(folder: Path | None = None) -> tuple[str, ...]:
+    """Return the tags of the languages that papers can be written in, English first; `folder`: of the catalogues."""
+    found = (folder or catalogue_folder()).glob(f"*/LC_MESSAGES/{DOMAIN}.mo")
+    return (SOURCE, *sorted(_tag(path.parent.parent.name) for path in found))
+
+
+def catalogue(code: str, folder: Path | None = None) -> Catalogue:
+    """Return the translations of a language.
+
+    Parameters
+    ----------
+    code
+        Its tag, such as "de" or "pt-BR".
+    folder
+        Of the catalogues; Tenter's own where it is left out.
+
+    Raises
+    ------
+    UnknownName
+        If there is no catalogue of it.
+    TenterError
+        If a translation asks for something that its sentence does not have.
+    """
+    known = {tag.lower(): tag for tag in known_languages(folder)}
+    tag = known.get(_tag(code).lower())
+    if tag is None:
+        raise UnknownName("language that papers can be written in", code, sorted(known.values()))
+    if tag == SOURCE:
+        return ENGLISH
+    name = tag.replace("-", "_")
+    words = gettext.translation(DOMAIN, folder or catalogue_folder(), [name])
+    _check(tag, words)
+    return Catalogue(tag, words)
+
+
+@contextmanager
+def written_in(language: Catalogue | str) -> Iterator[None]:
+    """Write everything inside the `with` in a language, given as its catalogue or by its tag."""
+    chosen = catalogue(language) if isinstance(language, str) else language
+    token = _chosen.set(chosen)
+    try:
+        yield
+    finally:
+        _chosen.reset(token)
+
+
+def language() -> Catalogue:
+    """Return the language that is written just now."""
+    return _chosen.get()
+
+
+# -- a sentence in it ----------------------------------------------------------------------------------------------
+
+
+def N_(message: str) -> str:  # noqa: N802  # the name that extractors of messages know
+    """Return a sentence as it is, marked so that it is in the template; it is translated where it is written."""
+    return message
+
+
+def _(message: str, /, **values: object) -> str:
+    """Return a sentence in the language, its placeholders filled with values."""
+    return _filled(_chosen.get().words.gettext(message), values) if message else ""
+
+
+def ngettext(one: str, many: str, count: int, /, **values: object) -> str:
+    """Return the sentence that goes with a count; both may use {count}."""
+    return _filled(_chosen.get().words.ngettext(one, many, count), {"count": count, **values})
+
+
+def pgettext(context: str, message: str, /, **values: object) -> str:
+    """Return a word or sentence that means what it does in one place, which `context` names."""
+    return _filled(_chosen.get().words.pgettext(context, message), values) if message else ""
+
+
+def translated(texts: "Texts") -> "Texts":
+    """Return a dataclass of marked sentences with every one of them in the language."""
+    return replace(texts, **{f.name: _each(getattr(texts, f.name)) for f in fields(texts)})
+
+
+def _each(text: str | Sequence[str]) -> object:
+    return _(text) if isinstance(text, str) else tuple(_(one) for one in text)
+
+
+def all_of(parts: Sequence[str]) -> str:
+    """Return 'a', 'a and b' or 'a, b and c', as the language has it."""
+    return _joined(parts, N_("{parts} and {last}"))
+
+
+def one_of(parts: Sequence[str]) -> str:
+    """Return 'a', 'a or b' or 'a, b or c', as the language has it."""
+    return _joined(parts, N_("{parts} or {last}"))
+
+
+def in_a_row(parts: Sequence[str]) -> str:
+    """Return 'a, b, c', as the language has it."""
+    return pgettext("between the parts of a list", ", ").join(parts)
+
+
+def _joined(parts: Sequence[str], pattern: str) -> str:
+    if len(parts) < 2:
+        return "".join(parts)
+    return _(pattern, parts=in_a_row(parts[:-1]), last=parts[-1])
+
+
+def _filled(pattern: str, values: dict[str, object]) -> str:
+    return pattern.format(**values) if values else pattern
+
+
+# -- what a catalogue has to be ------------------------------------------------------------------------------------
+
+
+def _tag(name: str) -> str:
+    return name.strip().replace("_", "-")
+
+
+def placeholders(pattern: str) -> frozenset[str]:
+    """Return the names in braces of a sentence; raises `ValueError` where its braces do not close."""
+    return frozenset(name for _text, name, _spec, _conversion in Formatter().parse(pattern) if name is not None)
+
+
+def _check(tag: str, words: gettext.NullTranslations) -> None:
+    """Refuse a catalogue of which a sentence would fail only when a paper is being written."""
+    for key, said in getattr(words, "_catalog", {}).items():
+        message = key[0] if isinstance(key, tuple) else key
+        if message and not _fits(message, said):
+            shown = message.rpartition("\x04")[2]
+            raise TenterError(
+                f"the {tag} translation of {shown!r} has other names in braces than the sentence itself; "
+                f"it says {said!r}. Use {', '.join(sorted(placeholders(shown))) or 'none'} and no other"
+            )
+
+
+def _fits(message: str, said: str) -> bool:
+    try:
+        return placeholders(said) <= placeholders(message) | {"count"}
+    except ValueError:
+        return "{" not in message and "}" not in message

@@ -1,0 +1,64 @@
+"""Every word that comes to a paper as data and is known beforehand, for the template of the translations."""
+
+from collections.abc import Iterable, Iterator
+
+from tenter.consultation.difference_words import DIFFERENCES, HOW_MUCH, SAME
+from tenter.consultation.face_places import WHERE_SEEN
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.method import BUNDLED, Method
+from tenter.consultation.personal.choosing import YOUR_RED
+from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAMES
+from tenter.consultation.personal.names import STEP_WORDS, known_names
+from tenter.consultation.personal.slots import SLOT_TITLES
+from tenter.consultation.personal.staples import STAPLES
+from tenter.consultation.personal.tried import TRIED_WORDS
+from tenter.consultation.seen import SHOWN_WORDS
+from tenter.consultation.traits import LeadingTrait, Side
+from tenter.photo.regions import Region
+from tenter.report.face_colours import region_name
+
+# Places on the face that consultants name: as they follow "your", and as they are noted of a cloth.
+PLACES = (
+    *("cheeks", "jaw", "jawline", "chin", "eyes", "lips", "nose", "forehead", "neck", "smile", "hair", "skin", "mouth"),
+    *("beard", "left jaw", "right jaw", "left cheek", "right cheek", "brows", "temples"),
+    *("under-eye area", "hair and skin together", "face", "whole face"),
+)
+_NOTED = (*PLACES[:-4], "cheek", "eye", "lip")
+
+
+def every_term() -> Iterator[tuple[str, str, str]]:
+    """Yield every word that comes as data and is known beforehand: its context, the word, and a note to translators."""
+    colours = dict.fromkeys((*known_names(), *STAPLES, *METAL_NAMES))
+    steps = [f"{word} {{colour}}" for word in STEP_WORDS]
+    how_much = [f"{word} {{changed}}" for word in HOW_MUCH]
+    where = [*WHERE_SEEN, *(f"at the {name}" for name in _NOTED), "at the {place}"]
+    listed: tuple[tuple[str, str, Iterable[str]], ...] = (
+        ("season", "A season or sub-season of a bundled method.", _seasons()),
+        ("worn instead", "Of a hue that does not suit, as in: No orange: wear … instead.", _instead()),
+        ("of colours", "As in: warm colours. In the form that goes with colours.", LeadingTrait),
+        ("hue", "A hue family.", HueFamily),
+        ("difference", "How one colour differs from another.", (SAME, *DIFFERENCES)),
+        ("difference", "How one colour differs from another, and by how much.", how_much),
+        ("colour", "The name of a colour or a metal, as it is written inside a sentence.", colours),
+        ("colour", "A colour that differs from what is usual of its name.", steps),
+        ("what a colour is for", "Printed beside a colour.", (*SLOT_TITLES, YOUR_RED)),
+        ("your …", "A place on the face, as it follows: your …", PLACES),
+        ("region of the face", "A region of the face that was measured.", map(region_name, Region)),
+        ("seen of a colour", "What was seen of a cloth.", (*SHOWN_WORDS.values(), *TRIED_WORDS, *METAL_ANSWERS)),
+        ("seen …", "Where on the face it was seen, as in: seen at the jaw.", where),
+    )
+    for context, note, words in listed:
+        yield from ((context, str(word), note) for word in words)
+
+
+def _methods() -> list[Method]:
+    return [Method.bundled(name) for name in BUNDLED]
+
+
+def _seasons() -> list[str]:
+    return list(dict.fromkeys(name for m in _methods() for name in (*m.seasons, *m.categories)))
+
+
+def _instead() -> list[str]:
+    versions = [version for method in _methods() for version in method.versions.of.values()]
+    return list(dict.fromkeys(filter(None, (v.instead(side) for v in versions for side in Side))))

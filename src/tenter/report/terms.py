@@ -1,0 +1,106 @@
+"""Words that come to a paper as data, in the language that is written: seasons, traits, colours, places on the face.
+
+The layers below hand over English words and short sentences of their own making. Here each is looked up at the moment
+of printing. A word that no catalogue has, such as a season of a studio's own method, is printed as it is.
+"""
+
+import re
+from functools import reduce
+
+from tenter.consultation.difference_words import HOW_MUCH
+from tenter.consultation.face_places import plain_region
+from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.personal.names import STEP_WORDS, known_names
+from tenter.report.language import all_of, pgettext
+
+_NUMBERED = re.compile(r"(?P<name>.+?)(?P<number> \d+| \(\d+\))")
+
+
+def season(name: str) -> str:
+    """Return a season or a sub-season."""
+    return pgettext("season", name)
+
+
+def trait(word: str) -> str:
+    """Return an end of an axis, such as warm, as it is said of colours."""
+    return pgettext("of colours", word)
+
+
+def hue(family: str) -> str:
+    """Return a hue family."""
+    return pgettext("hue", family)
+
+
+def place(name: str) -> str:
+    """Return a place on the face as it follows "your"."""
+    return pgettext("your …", name)
+
+
+def feature(name: str) -> str:
+    """Return a measured region of the face, such as 'left cheek'."""
+    return pgettext("region of the face", name)
+
+
+def instead(words: str) -> str:
+    """Return what a method names to be worn instead of a hue."""
+    return pgettext("worn instead", words)
+
+
+def title(use: str) -> str:
+    """Return what a colour is for or called, such as 'your red'."""
+    return pgettext("what a colour is for", use)
+
+
+def colour(name: str) -> str:
+    """Return a plain name of a colour or a metal, with what it says of how light or strong it is."""
+    said = pgettext("colour", name)
+    if said != name:
+        return said
+    first, _space, rest = name.partition(" ")
+    if first in STEP_WORDS and rest in _plain_names():
+        return pgettext("colour", f"{first} {{colour}}", colour=colour(rest))
+    numbered = _NUMBERED.fullmatch(name)
+    return colour(numbered["name"]) + numbered["number"] if numbered else name
+
+
+def in_line(name: str) -> str:
+    """Return a colour's name inside a sentence: small in English, and as the catalogue has it in another language."""
+    said = colour(name)
+    return said if said != name else name.lower()
+
+
+def of_hue_or_colour(name: str) -> str:
+    """Return what a wish is about: a hue family, or else a colour."""
+    return hue(name) if name in [*HueFamily] else colour(name)
+
+
+def what_was_seen(answer: str) -> str:
+    """Return what was seen of a cloth, with the places on the face where it was seen."""
+    said, seen, places = answer.partition(", seen ")
+    told = pgettext("seen of a colour", said)
+    if not seen:
+        return told
+    where = reduce(lambda some, one: all_of([some, one]), map(_where, places.split(" and ")))
+    return pgettext("seen of a colour", "{answer}, seen {where}", answer=told, where=where)
+
+
+def _where(phrase: str) -> str:
+    said = pgettext("seen …", phrase)
+    at = phrase.removeprefix("at the ")
+    if said != phrase or at == phrase:
+        return said
+    return pgettext("seen …", "at the {place}", place=place(plain_region(at)))
+
+
+def difference(words: str) -> str:
+    """Return how one colour differs from another, such as 'a touch lighter and warmer'."""
+    how_much = next((one for one in HOW_MUCH if words.startswith(one)), None)
+    if how_much is None:
+        return pgettext("difference", words)
+    parts = words.removeprefix(how_much).strip().split(" and ")
+    changed = all_of([pgettext("difference", part) for part in parts])
+    return pgettext("difference", f"{how_much} {{changed}}", changed=changed)
+
+
+def _plain_names() -> frozenset[str]:
+    return frozenset(known_names())
