@@ -23,13 +23,16 @@ from tenter.cli.inputs import (
 from tenter.cli.kept_palette import ChangesOption, said_changes
 from tenter.cli.output_files import ReplaceOption, make_folder, require_free
 from tenter.cli.paper_options import (
+    ENGLISH,
     ConsultantOption,
     DateOption,
+    LanguageOption,
     MinorOption,
     NameOption,
     StudioOption,
     WordsOnlyOption,
     client_card,
+    papers_in,
 )
 from tenter.cli.wish_options import (
     HateOption,
@@ -72,9 +75,10 @@ def hand_over(
     note: NoteOption = None,
     changes: ChangesOption = None,
     replace: ReplaceOption = False,
+    language: LanguageOption = ENGLISH,
 ) -> None:
     """Write all that one client takes home: papers, swatches, phone, colours for programs, a mail draft."""
-    with errors_said():
+    with errors_said(), papers_in(language):
         wishes = said_wishes(love, hate, never, must, pieces, note)
         edits = said_changes(changes)
         sitting = replayed(ledger, client, kit, method, face, seed)

@@ -1,6 +1,8 @@
 """The options that say what is printed of client, studio and day, and the card that is made from them."""
 
 import datetime
+from collections.abc import Iterator
+from contextlib import contextmanager
 from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
@@ -29,6 +31,20 @@ MinorOption = Annotated[bool, typer.Option("--minor", help="The client is a mino
 WordsOnlyOption = Annotated[
     bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
 ]
+
+LanguageOption = Annotated[
+    str, typer.Option("--language", metavar="CODE", help="The language to write in, where Tenter has its catalogue.")
+]
+ENGLISH = "en"
+
+
+@contextmanager
+def papers_in(code: str) -> Iterator[None]:
+    """Write papers in a language inside the `with`; raises `UnknownName` where there is no catalogue of it."""
+    from tenter.report.language import written_in
+
+    with written_in(code):
+        yield
 
 
 def day_or_today(date: str | None) -> str:

@@ -16,7 +16,16 @@ from tenter.cli.inputs import (
 )
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
 from tenter.cli.output_files import ReplaceOption, require_place
-from tenter.cli.paper_options import ConsultantOption, DateOption, NameOption, StudioOption, client_card
+from tenter.cli.paper_options import (
+    ENGLISH,
+    ConsultantOption,
+    DateOption,
+    LanguageOption,
+    NameOption,
+    StudioOption,
+    client_card,
+    papers_in,
+)
 
 
 def phone_page(
@@ -32,11 +41,12 @@ def phone_page(
     face: FaceOption = None,
     seed: SeedOption = 7,
     replace: ReplaceOption = False,
+    language: LanguageOption = ENGLISH,
 ) -> None:
     """Write the client's phone page: one file that works without a network and answers questions about colours."""
     from tenter.report.phone_page.files import phone_page_file
 
-    with errors_said():
+    with errors_said(), papers_in(language):
         require_place(out, replace)
         kept = kept_palette(source, client, kit, method, face, seed)
         card = client_card(name or kept.client, studio, consultant, date)
@@ -55,11 +65,12 @@ def lock_screen(
     face: FaceOption = None,
     seed: SeedOption = 7,
     replace: ReplaceOption = False,
+    language: LanguageOption = ENGLISH,
 ) -> None:
     """Write a picture for the client's lock screen: their colours, with clock and buttons left free."""
     from tenter.report.phone_page.files import lock_screen_file
 
-    with errors_said():
+    with errors_said(), papers_in(language):
         require_place(out, replace)
         kept = kept_palette(source, client, kit, method, face, seed)
         out.write_bytes(lock_screen_file(kept.palette, (width, height)))

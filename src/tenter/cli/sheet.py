@@ -23,14 +23,17 @@ from tenter.cli.inputs import (
 from tenter.cli.kept_palette import ChangesOption, said_changes
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import (
+    ENGLISH,
     ConsultantOption,
     DateOption,
+    LanguageOption,
     MinorOption,
     NameOption,
     PaperOption,
     StudioOption,
     WordsOnlyOption,
     client_card,
+    papers_in,
 )
 from tenter.cli.wish_options import (
     HateOption,
@@ -78,11 +81,12 @@ def sheet(
     pieces: PiecesOption = None,
     note: NoteOption = None,
     changes: ChangesOption = None,
+    language: LanguageOption = ENGLISH,
 ) -> None:
     """Write one client's paper, "Your colours", or with --studio-copy the studio's sheet."""
     from tenter.report.paper_size import PaperSize
 
-    with errors_said():
+    with errors_said(), papers_in(language):
         require_place(out, replace)
         size = PaperSize(paper.value)
         wishes = said_wishes(love, hate, never, must, pieces, note)

@@ -17,7 +17,7 @@ from tenter.cli.inputs import (
 )
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
 from tenter.cli.output_files import ReplaceOption, require_place
-from tenter.cli.paper_options import NameOption, PaperOption
+from tenter.cli.paper_options import ENGLISH, LanguageOption, NameOption, PaperOption, papers_in
 
 if TYPE_CHECKING:
     from tenter.consultation.personal.colours import PersonalPalette
@@ -56,6 +56,7 @@ def swatches(
     face: FaceOption = None,
     seed: SeedOption = 7,
     replace: ReplaceOption = False,
+    language: LanguageOption = ENGLISH,
 ) -> None:
     """Write the sheets that a palette's swatches are cut from, front and back, at exact size.
 
@@ -67,7 +68,7 @@ def swatches(
     from tenter.report.printing.forms import Form
     from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 
-    with errors_said():
+    with errors_said(), papers_in(language):
         require_place(out, replace)
         kept = kept_palette(source, client, kit, method, face, seed)
         drawn, said = _drawn(kept.palette, profile, correction)

@@ -244,7 +244,7 @@ def _part_line(part: PartCheck) -> str:
         said = _("{share} of the print is like {colour}: by itself {where}.", colour=name, **values)
     else:
         said = _("{share} of the print is not in your palette: by itself {where}.", **values)
-    return said if part.near_face else f"{said} {_('It is not near your face.')}"
+    return said if part.near_face else " ".join((said, _("It is not near your face.")))
 
 
 def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
@@ -269,7 +269,7 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
     else:
         said = _("Under {lamp} it looks much the same (ΔE00 {delta_e} from daylight).", **values)
     other = lamp.role is not None and check.answer not in (lamp.role, Answer.CANNOT_TELL)
-    return f"{said} {_('Judged there it would get another answer. Judge it in daylight.')}" if other else said
+    return " ".join((said, _("Judged there it would get another answer. Judge it in daylight."))) if other else said
 
 
 # -- as JSON -------------------------------------------------------------------------------------------------------

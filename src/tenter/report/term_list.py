@@ -7,6 +7,7 @@ from tenter.consultation.face_places import WHERE_SEEN
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import BUNDLED, Method
 from tenter.consultation.personal.choosing import YOUR_RED
+from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAMES
 from tenter.consultation.personal.names import STEP_WORDS, known_names
 from tenter.consultation.personal.slots import SLOT_TITLES
@@ -16,6 +17,7 @@ from tenter.consultation.seen import SHOWN_WORDS
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name
+from tenter.report.handing_over.handed_file import IN_A_NAME, NAMED_AFTER
 
 # Places on the face that consultants name: as they follow "your", and as they are noted of a cloth.
 PLACES = (
@@ -45,6 +47,8 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("your …", "A place on the face, as it follows: your …", PLACES),
         ("region of the face", "A region of the face that was measured.", map(region_name, Region)),
         ("seen of a colour", "What was seen of a cloth.", (*SHOWN_WORDS.values(), *TRIED_WORDS, *METAL_ANSWERS)),
+        (IN_A_NAME, "What a file is, in its name; hyphens or spaces between words.", NAMED_AFTER),
+        ("of a wish", "What became of what a client asked for.", (*HONOURED_WORDS, A_SCARF, NONE)),
         ("seen …", "Where on the face it was seen, as in: seen at the jaw.", where),
     )
     for context, note, words in listed:

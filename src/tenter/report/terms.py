@@ -5,13 +5,15 @@ of printing. A word that no catalogue has, such as a season of a studio's own me
 """
 
 import re
+from collections.abc import Callable
 from functools import reduce
 
 from tenter.consultation.difference_words import HOW_MUCH
 from tenter.consultation.face_places import plain_region
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.personal.names import STEP_WORDS, known_names
-from tenter.report.language import all_of, pgettext
+from tenter.report.language import all_of, in_a_row, one_of, pgettext
 
 _NUMBERED = re.compile(r"(?P<name>.+?)(?P<number> \d+| \(\d+\))")
 
@@ -100,6 +102,30 @@ def difference(words: str) -> str:
     parts = words.removeprefix(how_much).strip().split(" and ")
     changed = all_of([pgettext("difference", part) for part in parts])
     return pgettext("difference", f"{how_much} {{changed}}", changed=changed)
+
+
+def of_a_wish(answer: str) -> str:
+    """Return what became of a wish, recognised by the sentence that it is."""
+    found = ((said, sentence.fullmatch(answer)) for said, sentence in _HONOURED)
+    said, named = next(((said, match) for said, match in found if match), (answer, None))
+    if named is None:
+        return answer
+    return pgettext("of a wish", said, **{key: _AS_LISTED[key](value) for key, value in named.groupdict().items()})
+
+
+def _each_colour(names: str) -> list[str]:
+    return [pgettext("of a wish", name) if name in (A_SCARF, NONE) else colour(name) for name in _JOINTS.split(names)]
+
+
+_JOINTS = re.compile(r", | and | or ")
+_HONOURED = [(said, re.compile(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+)", re.escape(said)))) for said in HONOURED_WORDS]
+_AS_LISTED: dict[str, Callable[[str], str]] = {
+    "wish": of_hue_or_colour,
+    "colour": lambda names: all_of(_each_colour(names)),
+    "colours": lambda names: all_of(_each_colour(names)),
+    "either": lambda names: one_of(_each_colour(names)),
+    "order": lambda names: in_a_row(_each_colour(names)),
+}
 
 
 def _plain_names() -> frozenset[str]:

@@ -15,6 +15,17 @@ from tenter.consultation.personal.colours import Honoured, Lab, PaletteColour, P
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, is_about
 from tenter.numerals import listed
 
+# What is said of a wish. Names of colours are one, or several as a list: {either} with "or", {order} in a row.
+_VERSION_OF = "Your version of {wish}: {colour}."
+_YOURS = "Your {wish}: {colours}."
+_SUITS_NOT = "No {wish} suits you well. The nearest of yours is {colour}."
+_CHOSEN = "Your consultant chose {colours} all the same."
+_LEFT_OUT = "No {wish} is in your palette."
+_SHIELDED = "You have to wear {wish}: put {either} between it and your face."
+_BUY = "Buy in this order: {order}."
+HONOURED_WORDS = (_VERSION_OF, _YOURS, _SUITS_NOT, _CHOSEN, _LEFT_OUT, _SHIELDED, _BUY)
+A_SCARF, NONE = "a scarf in one of your colours", "none"
+
 _IN_TURN = (Part.NEAR_FACE, Part.NEUTRAL, Part.NEAR_FACE, Part.WHITE)  # what is bought, again and again
 
 
@@ -46,10 +57,10 @@ def _loved(wish: Wish, colours: Sequence[PaletteColour]) -> Honoured:
     own = [c for c in colours if c.hue_family is wish.family]
     if not own:
         nearest = _nearest(wish.what, colours)
-        return Honoured(wish.sentence, f"No {wish.name} suits you well. The nearest of yours is {nearest}.")
+        return Honoured(wish.sentence, _SUITS_NOT.format(wish=wish.name, colour=nearest))
     if isinstance(wish.what, HueFamily):
-        return Honoured(wish.sentence, f"Your {wish.name}: {listed([c.name for c in own])}.")
-    return Honoured(wish.sentence, f"Your version of {wish.name}: {_nearest(wish.what, own)}.")
+        return Honoured(wish.sentence, _YOURS.format(wish=wish.name, colours=listed([c.name for c in own])))
+    return Honoured(wish.sentence, _VERSION_OF.format(wish=wish.name, colour=_nearest(wish.what, own)))
 
 
 def _left_out(wish: Wish, every: Sequence[PaletteColour]) -> str:
@@ -58,8 +69,8 @@ def _left_out(wish: Wish, every: Sequence[PaletteColour]) -> str:
     about = is_about(wish.what, lab, [c.hue_family for c in every])
     kept = [c.name for c, is_it in zip(every, about, strict=True) if is_it]
     if kept:
-        return f"Your consultant chose {listed(kept)} all the same."
-    return f"No {wish.name} is in your palette."
+        return _CHOSEN.format(colours=listed(kept))
+    return _LEFT_OUT.format(wish=wish.name)
 
 
 def _kept(limit: Limit, colours: Sequence[PaletteColour], every: Sequence[PaletteColour]) -> Honoured:
@@ -74,22 +85,22 @@ def _kept(limit: Limit, colours: Sequence[PaletteColour], every: Sequence[Palett
     best = max(between, key=lambda c: (steady(c.suitability), c.name), default=None)
     white = next((c.name for c in colours if c.part is Part.WHITE), "")
     shield = _either([n for n in (best.name if best else "", white) if n])
-    return Honoured(limit.sentence, f"You have to wear {wish.name}: put {shield} between it and your face.")
+    return Honoured(limit.sentence, _SHIELDED.format(wish=wish.name, either=shield))
 
 
 def _bought_first(first: Sequence[PaletteColour]) -> str:
     if not first:
         return ""
-    return f"Buy in this order: {', '.join(c.name for c in first)}."
+    return _BUY.format(order=", ".join(c.name for c in first))
 
 
 def _either(names: Iterable[str]) -> str:
-    return listed(list(names), "or") or "a scarf in one of your colours"
+    return listed(list(names), "or") or A_SCARF
 
 
 def _nearest(what: HueFamily | Lab, colours: Sequence[PaletteColour]) -> str:
     if not colours:
-        return "none"
+        return NONE
     if isinstance(what, HueFamily):
         what = next(iter([c.lab for c in colours if c.hue_family is what]), colours[0].lab)
     apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in colours]), np.array(what))))

@@ -92,7 +92,9 @@ def lacking(missing: Sequence[Missing]) -> tuple[str, ...]:
 
 def what_was_asked(told: Sequence[Honoured]) -> tuple[str, ...]:
     """Return what became of each thing that the client asked for, a sentence or two each."""
-    return tuple(" ".join(part for part in (_stopped(one.sentence), one.answer) if part) for one in told)
+    return tuple(
+        " ".join(part for part in (_stopped(one.sentence), terms.of_a_wish(one.answer)) if part) for one in told
+    )
 
 
 def _stopped(text: str) -> str:

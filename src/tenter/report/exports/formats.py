@@ -11,6 +11,7 @@ from tenter.report.exports.cxf import cxf
 from tenter.report.exports.gimp import gimp_palette
 from tenter.report.exports.svg import svg
 from tenter.report.exports.table import table
+from tenter.report.language import ENGLISH, written_in
 
 
 class Format(StrEnum):
@@ -53,7 +54,7 @@ _WRITERS: dict[Format, Callable[[ExportPalette], str]] = {
 
 
 def exported(palette: PersonalPalette, kind: Format, title: str, date: str) -> bytes:
-    """Return the file of a palette in a format. The same palette gives the same bytes.
+    """Return the file of a palette in a format. The same palette gives the same bytes, whatever language is written.
 
     Parameters
     ----------
@@ -67,4 +68,5 @@ def exported(palette: PersonalPalette, kind: Format, title: str, date: str) -> b
     TenterError
         If the palette has no colours, or the format has no name for its illuminant.
     """
-    return _WRITERS[kind](export_palette(palette, title, date)).encode("utf-8", "replace")
+    with written_in(ENGLISH):  # what programs read
+        return _WRITERS[kind](export_palette(palette, title, date)).encode("utf-8", "replace")

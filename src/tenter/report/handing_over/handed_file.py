@@ -4,10 +4,16 @@ import unicodedata
 from dataclasses import dataclass
 
 from tenter.report.content import ClientCard
-from tenter.report.language import _
+from tenter.report.language import pgettext
 
 _LONGEST = 60  # characters of a client's name in a file's name
 _APART = "-"
+IN_A_NAME = "in the name of a file"  # the context of the words below, for who translates them
+_NOBODY = "client"
+NAMED_AFTER = (
+    *("colours", "studio-sheet", "swatches-wallet", "swatches-ring", "swatches-grid", "for-programs"),
+    *("phone", "lock-screen", "mail", _NOBODY),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +38,10 @@ class HandedFile:
 def file_name(client: ClientCard, what: str, ending: str) -> str:
     """Return a name such as 'ilse-varnholt-2026-03-12-colours.pdf': letters and digits of any script, and hyphens.
 
-    what: what the file is, in the language that is written.
+    what: one of `NAMED_AFTER`, which is then written in the language, or anything else, which is not.
     """
-    return f"{_in_a_name(client.name) or _('client')}{_APART}{client.date}{_APART}{what}.{ending}"
+    whose = _in_a_name(client.name) or _in_a_name(pgettext(IN_A_NAME, _NOBODY))
+    return _APART.join((whose, client.date, f"{_in_a_name(pgettext(IN_A_NAME, what))}.{ending}"))
 
 
 def _in_a_name(text: str) -> str:

@@ -1,0 +1,205 @@
+"""Papers in another language: no word is left in English, and none falls off the forms that have a fixed size."""
+
+import html
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import asdict
+
+import pypdfium2
+import pytest
+
+import write_template
+from report.pseudo import LETTERS, TAG, pseudo, write_catalogue
+from tenter.consultation.no_evidence import ConsultantVerdict
+from tenter.consultation.personal.honouring import honoured
+from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
+from tenter.errors import TenterError, UnknownName
+from tenter.report import terms
+from tenter.report.client_paper.content import client_paper
+from tenter.report.client_paper.where import what_was_asked
+from tenter.report.exports.formats import Format, exported
+from tenter.report.handing_over.handed_file import NAMED_AFTER, HandedFile, file_name
+from tenter.report.handing_over.mail import mail_text
+from tenter.report.handing_over.papers import client_papers
+from tenter.report.language import _, all_of, catalogue, known_languages, ngettext, one_of, pgettext, written_in
+from tenter.report.phone_page.files import phone_page_file
+from tenter.report.printing.forms import Form
+from tenter.report.printing.swatch_sheet import swatch_sheets
+from tenter.report.printing.swatches import print_swatches
+from tenter.report.wording import long_date
+
+# What is no word: codes that programs read, and what the people are called.
+CODES = {"hex", "sign", "family", "language", "script", "region", "key", "edge", "client"}
+NAMES = {"Maren", "Tolliver", "The", "North", "Room", "Eddermouth", "Wenna", "Castrall", "Pia", "Rosendal"}
+
+
+def texts(value: object, key: str = "") -> Iterator[str]:
+    """Yield every text of a content object that a reader reads."""
+    if key in CODES:
+        return
+    if isinstance(value, dict):
+        for name, one in value.items():
+            yield from texts(one, name)
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from texts(one, key)
+    elif isinstance(value, str):
+        yield value
+
+
+def english(told) -> list[str]:
+    """Return the words of texts that are left in English."""
+    found = (word for text in told for word in LETTERS.findall(text))
+    return sorted({word for word in found if word not in NAMES})
+
+
+@pytest.fixture(scope="module")
+def language(tmp_path_factory):
+    return catalogue(TAG, write_catalogue(tmp_path_factory.mktemp("catalogues")))
+
+
+@pytest.fixture(scope="module")
+def palette_made(sitting_of):
+    """Return a client's palette with what is known, made once and in English, as it is kept."""
+    made = {}
+
+    def of(client):
+        if client not in made:
+            sitting = sitting_of(client)
+            made[client] = personal_palette(sitting, sitting.verdict()), known_of(sitting, sitting.verdict())
+        return made[client]
+
+    return of
+
+
+@pytest.mark.parametrize(
+    ("client", "more"), [("K1", {}), ("K2", {}), ("K3", {"minor": True, "words_only": True}), ("K4", {}), ("K5", {})]
+)
+def test_no_word_of_the_clients_paper_is_left_in_english(language, sitting_of, palette_made, card, client, more):
+    with written_in(language):
+        paper = client_paper(card(**more), sitting_of(client), palette_made(client)[0])
+    assert paper.language.language == TAG
+    assert english(texts(asdict(paper))) == []
+
+
+def test_nor_of_one_with_a_measured_face_or_a_result_that_the_consultant_named(
+    language, kit, bundled, between, sitting_with, face, palette_made, card
+):
+    palette, _known = palette_made("K3")
+    named = sitting_with(face(skin=60.0, hair=36.0))
+    named.record(ConsultantVerdict("cool winter", ""))
+    with written_in(language):
+        papers = [client_paper(card(), one, palette) for one in (named, between)]
+    assert english(texts([asdict(paper) for paper in papers])) == []
+
+
+def test_what_became_of_a_wish_is_in_the_language(language, palette_made):
+    colours = palette_made("K5")[0].colours
+    about = [Wish(wished("purple"), "12"), Wish(wished("coral"), "34")]
+    limits = [
+        Limit(Rule.BUDGET, "5", None, 4),
+        Limit(Rule.MUST, "6", wished("navy")),
+        Limit(Rule.NEVER, "7", wished("red")),
+    ]
+    told = honoured(Wishes(tuple(about), (Wish(wished("orange"), ""),), tuple(limits)), colours)
+    assert len(english(one.answer for one in told)) > 10
+    with written_in(language):
+        assert english(what_was_asked(told)) == []
+
+
+@pytest.mark.parametrize("form", Form)
+def test_no_word_of_the_swatches_is_left_in_english(language, palette_made, form):
+    with written_in(language):
+        sheets = swatch_sheets(print_swatches(palette_made("K5")[0]), "Maren Tolliver", form)
+    assert english(texts(asdict(sheets))) == []
+
+
+def test_no_word_of_the_phone_page_is_left_in_english(language, palette_made, card):
+    with written_in(language):
+        page = phone_page_file(card(), *palette_made("K5")).decode()
+    assert f'<html lang="{TAG}" dir="ltr">' in page
+    told = json.loads(re.search(r'id="told">(.*?)</script>', page)[1])
+    asked = {key: value for key, value in told.items() if key not in ("table", "sizes", "axes", "nears", "names")}
+    said = [
+        *texts(list(asked.values())),
+        *(name for name, *_rest in told["names"]),
+        *(near for near, _hex in told["nears"]),
+    ]
+    assert english(line.replace("{name}", "").replace("{names}", "").replace("{off}", "") for line in said) == []
+    body = re.sub(r"<(style|script).*?</\1>", " ", page.partition("</head>")[2], flags=re.S)
+    labels = re.findall(r'(?:aria-label|alt|title)="(.*?)"', body)
+    assert english([html.unescape(re.sub(r"<[^>]*>", " ", body)), *labels]) == []
+    assert english(re.findall(r"<title>(.*?)</title>", page)) == []
+
+
+def test_the_mail_and_the_date_are_in_the_language(language, card):
+    with written_in(language):
+        text = mail_text(card(), [HandedFile("a.pdf", "application/pdf", b""), HandedFile("b.html", "text/html", b"")])
+        date = long_date("2026-03-14")
+    assert english([text]) == []
+    assert date == f"14 {pseudo('March')} 2026"
+
+
+def test_the_paper_that_is_printed_is_in_the_language(language, sitting_of, palette_made, card):
+    with written_in(language):
+        made = client_papers(client_paper(card(), sitting_of("K5"), palette_made("K5")[0]))
+    with pypdfium2.PdfDocument(made.content) as document:
+        assert english(page.get_textpage().get_text_range() for page in document) == []
+    assert made.notes == ()
+
+
+def test_files_are_named_in_the_language_and_what_programs_read_is_not(language, card, palette_made):
+    palette = palette_made("K5")[0]
+    with written_in(language):
+        names = [file_name(card("X1"), what, "pdf") for what in NAMED_AFTER]
+        table = exported(palette, Format.CSV, "1", "2026-03-14")
+    assert english(name.removesuffix(".pdf").replace("x1", "") for name in names) == []
+    assert len(set(names)) == len(names)
+    assert table == exported(palette, Format.CSV, "1", "2026-03-14")
+
+
+def test_a_sentence_without_a_translation_is_seen(tmp_path, palette_made):
+    left = catalogue(TAG, write_catalogue(tmp_path, without="near your face"))
+    with written_in(left):
+        sheets = swatch_sheets(print_swatches(palette_made("K5")[0]), "Maren Tolliver", Form.GRID)
+    assert english(texts(asdict(sheets))) == ["face", "near", "your"]
+
+
+def test_the_template_is_up_to_date():
+    assert write_template.TEMPLATE.read_text(encoding="utf-8") == write_template.template()
+
+
+def test_english_is_there_without_a_catalogue_and_another_language_is_refused_by_what_there_is(tmp_path):
+    assert known_languages(tmp_path) == ("en",)
+    assert catalogue("EN").code == "en"
+    write_catalogue(tmp_path, "pt-BR")
+    assert catalogue("pt_br", tmp_path).code == "pt-BR"
+    with pytest.raises(UnknownName, match=r"no language that papers can be written in 'xx'; known: en, pt-BR"):
+        catalogue("xx", tmp_path)
+
+
+def test_a_translation_with_another_name_in_braces_is_refused(tmp_path, monkeypatch):
+    monkeypatch.setattr("report.pseudo.pseudo", lambda text, longer: text.replace("{month}", "{mois}"))
+    with pytest.raises(TenterError, match=r"pt translation of '\{day\} \{month\} \{year\}'.*Use day, month, year"):
+        catalogue("pt", write_catalogue(tmp_path, "pt"))
+
+
+def test_lists_counts_and_words_in_one_place_follow_the_language(language):
+    with written_in(language):
+        assert all_of(["1", "2", "3"]) == f"1, 2 {pseudo('and')} 3"
+        assert one_of(["1", "2"]) == f"1 {pseudo('or')} 2"
+        assert pgettext("of colours", "warm") == pseudo("warm")
+        said = "A few more comparisons, about {count} minute, would complete it."
+        assert ngettext(said, "", 1) == pseudo(said).format(count=1)
+        assert terms.colour("light coral 2") == f"{pseudo('light')} {pseudo('coral')} 2"
+    assert all_of(["1", "2", "3"]) == "1, 2 and 3"
+    assert _("Skin") == "Skin"
+
+
+def test_what_no_catalogue_knows_is_printed_as_it_is(language):
+    with written_in(language):
+        assert terms.season("Gloaming") == "Gloaming"
+        assert terms.colour("Mum's curtain") == "Mum's curtain"
+        assert terms.in_line("Mum's curtain") == "mum's curtain"
