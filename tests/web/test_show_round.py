@@ -84,7 +84,7 @@ def test_it_works_as_a_plain_form(owner, row):
 def test_what_was_brought_is_kept_by_its_name_and_its_kind_is_offered_again(owner, row, send):
     now = send(act="brought yes", brought="lipstick", name="  Rosewood, matt ").json()
     assert (now["brought"], now["kind"]) == (
-        [{"kind": "lipstick", "name": "Rosewood, matt", "answer": "yes"}],
+        [{"entry": 3, "kind": "lipstick", "name": "Rosewood, matt", "answer": "yes"}],
         "lipstick",
     )
     assert "Rosewood, matt" in browser_of(owner).get(f"/sittings/{row.pk}/show").text

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 from tenter import Sitting as LiveSitting
 from tenter.consultation.answers import Brought
-from tenter.consultation.show_round import Offer, Reason, ends_in_a_showing, show_round, showings
+from tenter.consultation.show_round import Offer, Reason, ends_in_a_showing, show_round
 from tenter.web.bench_words import WORTHS, last_words
+from tenter.web.brought_things import BroughtThing, brought_things
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,15 +17,6 @@ class Held:
     name: str
     place: str
     reason: str
-    answer: str
-
-
-@dataclass(frozen=True, slots=True)
-class BroughtThing:
-    """Something that the client brought, and how it did."""
-
-    kind: str
-    name: str
     answer: str
 
 
@@ -56,8 +48,7 @@ def show_state(live: LiveSitting, wanted: str = "", *, ended: bool = False) -> S
         offers.append(Offer(live.kit[wanted], Reason.CHOSEN))
     cloths = [_held(o) for o in offers]
     at = next((i for i, c in enumerate(cloths) if (c.id == wanted if wanted else not c.answer)), None)
-    shown = showings(live.entries)
-    brought = [BroughtThing(str(s.brought), s.name, WORTHS[s.worth]) for s in shown if s.brought]
+    brought = brought_things(live)
     ids = ["", *(c.id for c in cloths), ""]
     return ShowState(
         event=len(live.events),
@@ -65,7 +56,7 @@ def show_state(live: LiveSitting, wanted: str = "", *, ended: bool = False) -> S
         before=ids[at] if at is not None else ids[-2],
         after=ids[at + 2] if at is not None else "",
         cloths=tuple(cloths),
-        brought=tuple(brought),
+        brought=brought,
         kind=brought[-1].kind if brought else str(Brought.GARMENT),
         answered=sum(bool(c.answer) for c in cloths),
         last=last_words(live),

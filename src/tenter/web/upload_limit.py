@@ -6,7 +6,7 @@ from django.core.files.uploadhandler import FileUploadHandler, SkipFile
 
 from tenter.web.pictures import LARGEST_UPLOAD
 
-_ADDRESSES = ("/photographs", "/kit/cloths", "/garment")
+_ADDRESSES = ("/photographs", "/kit/cloths", "/garment", "/brought")
 _FORMS_OWN = 100_000  # bytes of a form besides its file
 TOO_LARGE = "photograph_too_large"  # what the request is then marked by
 

@@ -8,6 +8,7 @@ from tenter.web.views import (
     agreement,
     arrival,
     bench,
+    brought,
     cloth_photograph,
     cloth_photographs,
     cloths_into_kit,
@@ -128,6 +129,7 @@ urlpatterns = [
     # the show round after the verdict
     path("sittings/<int:pk>/show", show.show, name="show"),
     path("sittings/<int:pk>/show/entry", show.entry, name="show-entry"),
+    path("sittings/<int:pk>/brought", brought.brought, name="brought"),
     path("sittings/<int:pk>/show/state", show.state, name="show-state"),
     # the arrival, and the verdict
     path("sittings/<int:pk>/arrival", arrival.arrival, name="arrival"),

@@ -127,4 +127,4 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.thing_to_erase(request.user, pk)
     photo_sweep.erase([row], request.user)
     messages.success(request, "The photograph is erased, and the answer with it.")
-    return redirect("show" if row.entry else "garment", row.sitting_id)
+    return redirect("brought" if row.entry else "garment", row.sitting_id)

@@ -24,8 +24,11 @@ def sealed(form: Form, contents: Iterable[tuple[str, bytes]]) -> bool:
     return True
 
 
-def taken_in(request: HttpRequest, form: Form, row: Picture) -> bool:
-    """Keep a photograph and put it in line; False where there is no key, and the form says so then."""
+def taken_in(request: HttpRequest, form: Form, row: Picture, *, measured: bool = True) -> bool:
+    """Keep a photograph and put it in line; False where there is no key, and the form says so then.
+
+    measured: whether there is anything to measure in it; it is only kept otherwise.
+    """
     if not sealed(form, [(row.name, form.cleaned_data["kept"])]):
         return False
     with transaction.atomic():
@@ -33,5 +36,6 @@ def taken_in(request: HttpRequest, form: Form, row: Picture) -> bool:
         audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
     for note in form.cleaned_data["notes"]:
         messages.warning(request, note)
-    queue.put_in_line(row)
+    if measured:
+        queue.put_in_line(row)
     return True
