@@ -2,6 +2,7 @@
 
 import asyncio
 import re
+from datetime import timedelta
 
 import numpy as np
 import pytest
@@ -150,6 +151,42 @@ def test_when_the_sitting_has_ended_it_thanks_and_shows_no_cloth(owner, begin):
     assert screen.version(row.pk) != before
 
 
+def after(monkeypatch, **later):
+    real = timezone.now
+    monkeypatch.setattr(timezone, "now", lambda: real() + timedelta(**later))
+
+
+def test_the_link_ends_an_hour_after_the_sitting_and_a_new_one_is_made(owner, begin, monkeypatch):
+    row, consultant, client = begin(entries=1, seed=5), browser_of(owner), Browser()
+    after(monkeypatch, days=3)
+    assert client.get(f"/screen/{row.token}").status_code == 200, "as long as the sitting goes on"
+    consultant.post(f"/sittings/{row.pk}/end")
+    after(monkeypatch, minutes=59)
+    assert client.get(f"/screen/{row.token}").status_code == 200
+    after(monkeypatch, minutes=2)
+    ended = client.get(f"/screen/{row.token}")
+    assert (ended.status_code, "Ask your consultant for a new link" in ended.text) == (410, True)
+    assert client.get(f"/screen/{row.token}/events").status_code == 404
+    new = consultant.post(f"/sittings/{row.pk}/screen")["Location"]
+    assert client.get(f"/screen/{row.token}").status_code == 404
+    assert client.get(new).status_code == 200
+    row.refresh_from_db()
+    assert client.get(f"/screen/{row.token}").status_code == 410, "what is signed says when it was made"
+    assert client.get(f"{new[:-1]}{'x' if new[-1] != 'x' else 'y'}").status_code == 410
+    after(monkeypatch, minutes=61)
+    assert client.get(new).status_code == 410
+
+
+def test_a_new_link_is_for_the_analyst_to_make_and_ends_the_one_before(owner, begin, stranger):
+    row = begin(entries=1, seed=5)
+    assert browser_of(stranger).post(f"/sittings/{row.pk}/screen").status_code == 404
+    new = browser_of(owner).post(f"/sittings/{row.pk}/screen")["Location"]
+    assert Browser().get(f"/screen/{row.token}").status_code == 404
+    assert Browser().get(new).status_code == 200
+    browser_of(owner).post(f"/sittings/{row.pk}/end")
+    assert "New link to the client" in browser_of(owner).get(f"/sittings/{row.pk}/arrival").text
+
+
 def test_a_stranger_without_the_address_gets_nothing(begin):
     begin()
     for token in ("x", "..", Sitting.objects.first().token[:-1]):
@@ -209,7 +246,7 @@ def test_the_stream_says_when_something_changed_and_nothing_else(begin, monkeypa
     monkeypatch.setattr(screen, "_LIVES", 4)
 
     async def watch():
-        heard, changes = [], screen.changes(row.pk)
+        heard, changes = [], screen.changes(row.pk, row.token)
         heard.append(await anext(changes))
         await Sitting.objects.filter(pk=row.pk).aupdate(revealed_at=timezone.now())
         heard += [said async for said in changes]
@@ -233,7 +270,7 @@ def test_a_stream_ends_by_itself(begin, monkeypatch):
 
     async def heard():
         async with asyncio.timeout(5):
-            return [said async for said in screen.changes(row.pk)]
+            return [said async for said in screen.changes(row.pk, row.token)]
 
     assert async_to_sync(heard)() == ["event: change\ndata: 0a\n\n", ": still here\n\n", ": still here\n\n"]
 
@@ -243,7 +280,7 @@ def test_a_stream_ends_when_the_sitting_is_erased(begin, monkeypatch):
     monkeypatch.setattr(screen, "_LOOKS_EVERY", 0.0)
 
     async def heard():
-        changes = screen.changes(row.pk)
+        changes = screen.changes(row.pk, row.token)
         first = await anext(changes)
         await Sitting.objects.filter(pk=row.pk).adelete()
         return [first, *[said async for said in changes]]

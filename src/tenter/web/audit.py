@@ -24,6 +24,7 @@ class Action(StrEnum):
     SITTING_ENDED = "sitting ended"
     ANSWERS_USED = "how one answers used"
     ANSWERS_NOT_USED = "how one answers not used"
+    SCREEN_LINK_MADE = "new link to the client's screen"
     SITTING_OPENED_AGAIN = "sitting opened again"
     ARRIVAL_NOTED = "arrival noted"
     VERDICT_REVEALED = "verdict revealed"

@@ -122,6 +122,7 @@ urlpatterns = [
     path("sittings/<int:pk>/end", sittings.end, name="sitting-end"),
     path("sittings/<int:pk>/open", sittings.open_again, name="sitting-open"),
     # the bench
+    path("sittings/<int:pk>/screen", sittings.new_link, name="screen-link"),
     path("sittings/<int:pk>/bench", bench.bench, name="bench"),
     path("sittings/<int:pk>/bench/entry", bench.entry, name="bench-entry"),
     path("sittings/<int:pk>/bench/state", bench.state, name="bench-state"),

@@ -5,16 +5,17 @@ The stream carries a count and nothing else; the page fetches itself again when 
 
 import asyncio
 from collections.abc import AsyncIterator
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from tenter.consultation.verdict import PhaseMissing
-from tenter.web import access, second_screen, store, turns
+from tenter.web import access, screen_link, second_screen, store, turns
 
 _LOOKS_EVERY = 1.0  # seconds; one small query each time
 _SAYS_SO_EVERY, _LIVES = 15, 900  # looks: a sign of life, and the end of one stream, after which the page asks anew
@@ -25,7 +26,9 @@ _SAYS_SO_EVERY, _LIVES = 15, 900  # looks: a sign of life, and the end of one st
 @never_cache
 def screen(request: HttpRequest, token: str) -> HttpResponse:
     """Show the client's screen: calm before the reveal, the sitting told back after it."""
-    row = access.sitting_by_token(token)
+    row = access.sitting_by_token(screen_link.token_in(token))
+    if screen_link.has_ended(row, token):
+        return render(request, "tenter/screen_ended.html", status=HTTPStatus.GONE)
     context = {"token": token, "version": version(row.pk), "words": second_screen.goes_by_words(row)}
     with store.load(row) as live:
         if row.revealed_at is not None:
@@ -42,16 +45,23 @@ def screen(request: HttpRequest, token: str) -> HttpResponse:
 @never_cache
 async def events(_request: HttpRequest, token: str) -> StreamingHttpResponse:
     """Stream the version of the client's screen, each time it changes."""
-    row = await access.asitting_by_token(token)
-    return StreamingHttpResponse(changes(row.pk), content_type="text/event-stream", headers={"X-Accel-Buffering": "no"})
+    row = await access.asitting_by_token(screen_link.token_in(token))
+    if screen_link.has_ended(row, token):
+        raise Http404
+    return StreamingHttpResponse(
+        changes(row.pk, row.token), content_type="text/event-stream", headers={"X-Accel-Buffering": "no"}
+    )
 
 
-async def changes(pk: int) -> AsyncIterator[str]:
-    """Yield a server-sent event for each new version of a sitting's screen, the present one first."""
+async def changes(pk: int, token: str) -> AsyncIterator[str]:
+    """Yield a server-sent event for each new version of a sitting's screen, the present one first.
+
+    It ends with the link: when another token was made, or the sitting is gone.
+    """
     last = ""
     for look in range(_LIVES):
-        seen = await _seen(pk).afirst()
-        if seen is None:  # erased meanwhile
+        seen = await _seen(pk).filter(token=token).afirst()
+        if seen is None:  # erased meanwhile, or another link was made
             return
         if (now := _version(seen)) != last:
             yield f"event: change\ndata: {now}\n\n"

@@ -7,7 +7,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from tenter.web import access, answering, audit, store, turns
+from tenter.web import access, answering, audit, screen_link, store, turns
 from tenter.web.audit import Action
 from tenter.web.forms import StartForm
 from tenter.web.looking_up import look_up
@@ -64,6 +64,15 @@ def open_again(request: HttpRequest, pk: int) -> HttpResponse:
     if page == "bench" and cloths:
         return redirect(reverse(page, args=[row.pk], query={"cloths": cloths}))
     return redirect(page, row.pk)
+
+
+@require_POST
+def new_link(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put an end to the links to the client's screen, and open a new one."""
+    row = access.own_sitting(request.user, pk)
+    link = screen_link.make_new(row)
+    audit.note(request.user, Action.SCREEN_LINK_MADE, row)
+    return redirect("client-screen", link)
 
 
 def _show(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
