@@ -44,6 +44,7 @@ from tenter.web.models import (
     Client,
     ClientWish,
     ClothPhotograph,
+    HandedPaper,
     KitRecord,
     LearnedPhone,
     LoginAttempt,
@@ -109,6 +110,7 @@ def studio(owner, person):
     ThingPhotograph.objects.create(
         client=first.client, sitting=first, by=owner, chart="own", state="done", result="00", entry=3
     )
+    HandedPaper.objects.create(sitting=first, events=3, edits=1, words="7, letter 2", by=owner)
     WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
     snippet = SnippetRecord.objects.create(
@@ -744,6 +746,14 @@ def test_a_piece_of_a_wardrobe_that_cannot_be_read_changes_nothing(saved, change
     kept = everything()
     _with_fields(saved, "tenter.wardrobepiece.jsonl", change)
     with pytest.raises(TenterError, match=r"a piece in the wardrobe of client \d+ cannot be read"):
+        restore(saved, replace=True)
+    assert everything() == kept
+
+
+def test_a_paper_in_words_that_nobody_names_changes_nothing(saved):
+    kept = everything()
+    _with_fields(saved, "tenter.handedpaper.jsonl", {"words": "the latest"})
+    with pytest.raises(TenterError, match=r"a paper of sitting \d+ cannot be read .*the latest"):
         restore(saved, replace=True)
     assert everything() == kept
 

@@ -30,6 +30,7 @@ class Action(StrEnum):
     VERDICT_REVEALED = "verdict revealed"
     SHEET_WRITTEN = "reading sheet written"
     PAPERS_WRITTEN = "client's papers written"
+    PAPERS_WRITTEN_AGAIN = "client's papers written as they were"
     PHONE_PAGE_WRITTEN = "phone page written"
     LOCK_SCREEN_WRITTEN = "lock screen written"
     SWATCHES_WRITTEN = "print sheets written"

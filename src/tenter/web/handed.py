@@ -21,8 +21,8 @@ from tenter.report.studio_sheet.content import StudioSheet
 from tenter.report.studio_sheet.content import studio_sheet as studio_sheet_content
 from tenter.web import own_words, sheets, store
 from tenter.web.client_wishes import wishes_for
-from tenter.web.models import Sitting
-from tenter.web.palette_edits import edits_of
+from tenter.web.models import HandedPaper, Sitting
+from tenter.web.palette_edits import edits_in, edits_of
 
 
 def palette_of(row: Sitting) -> PersonalPalette:
@@ -53,6 +53,28 @@ def _made(
     with store.load(row) as live:
         live.look_at(Face.from_json(document) if document else None)
         return made_of(live, live.verdict(), wishes)
+
+
+def paper_as_of(handed: HandedPaper) -> ClientPaper:
+    """Return the client's paper of a sitting as it was written once, by the answers, changes and words of then.
+
+    The wishes and the measured face are those of now, and what was erased since is left out of the words. Raises
+    `PhaseMissing` where those answers come to no verdict.
+    """
+    row = handed.sitting
+    document, wishes = store.face_document(row), wishes_for(row.client)
+    events = row.events.filter(number__lte=handed.events).order_by("number").values_list("payload", flat=True)
+    then = store.replayed(row, events)
+    then.look_at(Face.from_json(document) if document else None)
+    made, known, trial = made_of(then, then.verdict(), wishes)
+    palette = edited(made, edits_in(row.palette_edits.filter(number__lte=handed.edits)), known, trial, wishes)
+    words = own_words.words_for(row.client.owner, row.client, version=own_words.version_printed(handed.words))
+    return client_paper(sheets.card_of(row), then, palette, words)
+
+
+def papers_as_of(handed: HandedPaper) -> HandedFile:
+    """Return the client's papers as they were written once, as one PDF."""
+    return client_papers(paper_as_of(handed))
 
 
 def paper_of(row: Sitting) -> ClientPaper:

@@ -68,6 +68,11 @@ def version_from(word: str) -> Version:
     return Version(int(found["texts"] or 0), int(found["letter"] or 0))
 
 
+def version_printed(word: str) -> Version:
+    """Return the version of the words of a paper that was printed: none of them where it names none."""
+    return version_from(word) if word.strip() else Version(0, 0)
+
+
 # -- reading -----------------------------------------------------------------------------------------------------------
 
 

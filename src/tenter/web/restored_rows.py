@@ -6,14 +6,16 @@ from operator import attrgetter
 from typing import Any
 
 from tenter.errors import TenterError
-from tenter.web import client_wishes, palette_edits, wardrobe_rows
-from tenter.web.models import ClientWish, PaletteEdit, WardrobePiece
+from tenter.web import client_wishes, own_words, palette_edits, wardrobe_rows
+from tenter.web.models import ClientWish, HandedPaper, PaletteEdit, WardrobePiece
 
 
 def read_rows(rows: Mapping[str, Sequence[Any]]) -> None:
     """Read what no replay of a sitting reads; raises `TenterError` naming whose rows are at fault."""
     for sitting, edits in _grouped(rows, PaletteEdit, "sitting_id"):
         _read(f"a change of the palette of sitting {sitting}", palette_edits.edits_in, edits)
+    for sitting, papers in _grouped(rows, HandedPaper, "sitting_id"):
+        _read(f"a paper of sitting {sitting}", _versions, papers)
     for client, wishes in _grouped(rows, ClientWish, "client_id"):
         _read(f"a wish of client {client}", client_wishes.wishes_in, wishes)
     for client, pieces in _grouped(rows, WardrobePiece, "client_id"):
@@ -23,6 +25,11 @@ def read_rows(rows: Mapping[str, Sequence[Any]]) -> None:
 def _grouped(rows: Mapping[str, Sequence[Any]], model: Any, by: str) -> list[tuple[int, list[Any]]]:
     found = sorted(rows.get(str(model._meta.label_lower), ()), key=lambda row: (getattr(row, by), row.pk))
     return [(owner, list(of)) for owner, of in groupby(found, key=attrgetter(by))]
+
+
+def _versions(papers: list[HandedPaper]) -> None:
+    for paper in papers:
+        own_words.version_from(paper.words)
 
 
 def _read(what: str, read: Any, rows: list[Any]) -> None:

@@ -7,7 +7,7 @@ from csp.constants import SELF
 from csp.decorators import csp_replace, csp_update
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import content_disposition_header
 from django.views.decorators.cache import never_cache
 from django.views.decorators.clickjacking import xframe_options_sameorigin
@@ -17,16 +17,25 @@ from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import MissingPart
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.printing.forms import Form
-from tenter.web import access, audit, handed
+from tenter.web import access, audit, handed, handed_papers
 from tenter.web.audit import Action
-from tenter.web.models import Sitting
+from tenter.web.models import HandedPaper, Sitting
 from tenter.web.views.verdict import offer
 
 
 def _hand(
-    request: HttpRequest, pk: int, make: Callable[[Sitting], HandedFile], action: Action, *, beside: bool = False
+    request: HttpRequest,
+    pk: int,
+    make: Callable[[Sitting], HandedFile],
+    action: Action,
+    *,
+    beside: bool = False,
+    has_papers: bool = False,
 ) -> HttpResponse:
-    """Return a file of a sitting, to be shown beside the page or kept; before the reveal, the offer to reveal."""
+    """Return a file of a sitting, to be shown beside the page or kept; before the reveal, the offer to reveal.
+
+    has_papers: whether the client's papers are in it, as they are now.
+    """
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
         return offer(request, row, status=HTTPStatus.CONFLICT)
@@ -38,6 +47,8 @@ def _hand(
         messages.warning(request, f"Nothing was written: {error}.")
         return redirect("verdict", row.pk)
     audit.note(request.user, action, row)
+    if has_papers:
+        handed_papers.note(row, request.user)
     named = content_disposition_header(as_attachment=not beside, filename=file.name)
     return HttpResponse(file.content, content_type=file.media_type, headers={"Content-Disposition": str(named)})
 
@@ -48,7 +59,27 @@ def _hand(
 @csp_replace({"frame-ancestors": [SELF]})
 def papers(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the client's papers as one PDF, to be opened beside the verdict."""
-    return _hand(request, pk, handed.papers, Action.PAPERS_WRITTEN, beside=True)
+    return _hand(request, pk, handed.papers, Action.PAPERS_WRITTEN, beside=True, has_papers=True)
+
+
+@require_safe
+@never_cache
+def given(request: HttpRequest, pk: int) -> HttpResponse:
+    """List the papers that the client was given."""
+    row = access.sitting(request.user, pk)
+    if row.revealed_at is None:
+        return offer(request, row, status=HTTPStatus.CONFLICT)
+    papers = [(paper, handed_papers.words_of(paper)) for paper in row.handed_papers.select_related("by")]
+    return render(request, "tenter/handed_papers.html", {"sitting": row, "papers": papers})
+
+
+@require_safe
+@never_cache
+def papers_again(request: HttpRequest, pk: int, paper: int) -> HttpResponse:
+    """Give the client's papers as they were written once."""
+    found = get_object_or_404(HandedPaper, pk=paper, sitting=access.sitting(request.user, pk))
+    again = Action.PAPERS_WRITTEN_AGAIN
+    return _hand(request, pk, lambda row: handed.papers_as_of(found), again, beside=True)  # noqa: ARG005
 
 
 @require_safe
@@ -103,4 +134,4 @@ def changes(request: HttpRequest, pk: int) -> HttpResponse:
 @never_cache
 def mail(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a draft of a mail to the client, which the user's own mail program opens and sends."""
-    return _hand(request, pk, handed.mail, Action.MAIL_DRAFTED)
+    return _hand(request, pk, handed.mail, Action.MAIL_DRAFTED, has_papers=True)

@@ -11,7 +11,7 @@ from tenter.consultation.verdict import PhaseMissing, owed
 from tenter.report.handing_over.papers import pdf_of
 from tenter.report.named_result import Paper
 from tenter.report.one_screen import OneScreen
-from tenter.web import access, audit, handed, sheets, store, turns
+from tenter.web import access, audit, handed, handed_papers, sheets, store, turns
 from tenter.web.audit import Action
 from tenter.web.bench_links import hold
 from tenter.web.models import Sitting
@@ -79,6 +79,8 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     except PhaseMissing as error:
         return offer(request, row, error.owed, status=_NOT_YET)
     audit.note(request.user, Action.SHEET_WRITTEN, row)
+    if not for_studio:
+        handed_papers.note(row, request.user)
     which, name = "studio-sheet" if for_studio else "your-colours", slugify(row.client.name) or "client"
     return HttpResponse(
         pdf_of(paper)[0],

@@ -1,0 +1,23 @@
+"""Which papers a client was given."""
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+
+from tenter.web.models.sittings import Sitting
+
+_USER = settings.AUTH_USER_MODEL
+
+
+class HandedPaper(models.Model):
+    """The client's papers as they were written once: of how many entries and changes, and in which words."""
+
+    sitting = models.ForeignKey(Sitting, on_delete=models.CASCADE, related_name="handed_papers")
+    events = models.PositiveIntegerField()  # of the sitting, by then
+    edits = models.PositiveIntegerField()  # of the palette, those taken back among them
+    words = models.CharField(max_length=40, blank=True)  # the version that `tenter.web.own_words` names; none if empty
+    by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("-at", "-pk")

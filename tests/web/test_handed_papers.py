@@ -1,0 +1,95 @@
+"""Papers that were handed over: noted once for each version, and printed again as they were."""
+
+import html
+
+import pytest
+
+from tenter import Answer, PairJudgement
+from tenter.consultation.personal.edits import Drop, key_of
+from tenter.report.studio_words import Topic
+from tenter.web import handed, handed_papers, own_words, palette_edits, store
+from tenter.web.models import Associate, HandedPaper
+from tenter.web.own_words import Slot
+from web.conftest import browser_of
+
+
+@pytest.fixture
+def row(client_row):
+    return client_row.sittings.get()
+
+
+@pytest.fixture
+def write(owner, client_row):
+    """Write the letterhead, and a letter to the client."""
+
+    def write(head, letter=""):
+        own_words.save_text(owner, owner, Slot(Topic.LETTERHEAD, "", "en"), head)
+        if letter:
+            own_words.save_text(owner, owner, Slot(Topic.LETTER, language="en", client=client_row), letter)
+
+    return write
+
+
+def test_papers_are_noted_once_as_long_as_they_are_the_same(visitor, owner, row, write):
+    for name in ("papers.pdf", "papers.pdf", "sheet.pdf"):
+        assert visitor.get(f"/sittings/{row.pk}/{name}").status_code == 200
+    assert visitor.get(f"/sittings/{row.pk}/sheet.pdf?paper=studio").status_code == 200
+    [first] = HandedPaper.objects.all()
+    assert (first.words, first.edits, first.by) == ("", 0, owner)
+    assert first.events == row.events.count()
+    write("Studio Castrall")
+    visitor.get(f"/sittings/{row.pk}/mail.eml")
+    assert [paper.words for paper in row.handed_papers.all()] == ["1", ""]
+
+
+def test_a_paper_is_made_again_as_it_was_whatever_came_since(owner, row, write):
+    before = handed.paper_of(row)
+    bare = handed_papers.note(row, owner)
+    write("Studio Castrall", "Dear Ilse")
+    lettered = handed_papers.note(row, owner)
+    second = handed.paper_of(row)
+    write("Castrall & Daughter", "Dear Ilse, again")
+    palette_edits.change(row, Drop(key_of(handed.palette_of(row).colours[3])), "k")
+    live_events = row.events.count()
+    row.ended = None
+    row.save()
+    store.record(row, PairJudgement("D082", "D083", Answer.RIGHT, 3), "late")
+    now = handed.paper_of(row)
+    assert row.events.count() == live_events + 1
+    assert handed.paper_as_of(bare) == before
+    assert handed.paper_as_of(lettered) == second
+    assert (before.own, second.own.letterhead, now.own.letterhead) == (
+        None,
+        ("Studio Castrall",),
+        ("Castrall & Daughter",),
+    )
+    assert now != second
+
+
+def test_the_page_lists_them_and_gives_each_again(visitor, owner, row, write):
+    address = f"/sittings/{row.pk}/papers"
+    assert "None yet." in visitor.get(address).text
+    handed_papers.note(row, owner)
+    write("Studio Castrall", "Dear Ilse")
+    paper = handed_papers.note(row, owner)
+    page = html.unescape(visitor.get(address).text)
+    assert "None of your own words" in page
+    assert "Words as of version 1, letter 1" in page
+    assert f'href="{address}/{paper.pk}.pdf"' in page
+    again = visitor.get(f"{address}/{paper.pk}.pdf")
+    assert (again.status_code, again["Content-Type"], again.content[:5]) == (200, "application/pdf", b"%PDF-")
+    assert HandedPaper.objects.count() == 2  # what is printed again is no other paper
+    assert f'href="{address}"' in visitor.get(f"/sittings/{row.pk}").text
+
+
+def test_only_who_sees_the_sitting_sees_its_papers_and_they_go_with_the_client(owner, row, person, stranger, visitor):
+    paper = handed_papers.note(row, owner)
+    bea = person("Bea Thorn")
+    Associate.objects.create(owner=owner, user=bea)
+    for user in (bea, stranger):
+        for end in ("", f"/{paper.pk}.pdf"):
+            assert browser_of(user).get(f"/sittings/{row.pk}/papers{end}").status_code == 404
+    other = row.client.owner.clients.exclude(pk=row.client_id).first().sittings.first()
+    assert visitor.get(f"/sittings/{other.pk}/papers/{paper.pk}.pdf").status_code == 404
+    row.client.delete()
+    assert not HandedPaper.objects.exists()
