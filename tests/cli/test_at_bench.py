@@ -94,7 +94,7 @@ def test_the_first_pair_is_named_with_its_place_and_its_phase(tmp_path):
     for cloth in tenter.Sitting(tenter.Kit.demo(), tenter.Method.bundled(), seed=7).propose():
         drape = tenter.Kit.demo()[cloth]
         assert f"{cloth} {drape.name} ({drape.place})" in held
-    assert said.endswith(f"Saved: {tmp_path / 't.jsonl'}\n")
+    assert said.endswith("Nothing was entered.\n")
 
 
 @pytest.mark.parametrize("key", ["z", "?", "quit", "aa"])
@@ -266,7 +266,8 @@ def test_a_journal_that_is_none_is_refused_and_left_as_it_was(tmp_path):
     assert journal.read_text() == "a diary\n"
 
 
-def test_a_kill_loses_no_entry_that_was_acknowledged(tmp_path):
+@pytest.mark.parametrize(("end", "code"), [(signal.SIGKILL, -signal.SIGKILL), (signal.SIGINT, 130)])
+def test_neither_a_kill_nor_ctrl_c_loses_an_entry_that_was_acknowledged(tmp_path, end, code):
     journal = tmp_path / "t.jsonl"
     command = [sys.executable, "-c", "from tenter.cli.main import main; main()", "sit", "--client", "T"]
     process = subprocess.Popen(
@@ -284,9 +285,10 @@ def test_a_kill_loses_no_entry_that_was_acknowledged(tmp_path):
         acknowledged += "kept\n" in line and "entry" in line
         if acknowledged == 3:
             break
-    process.send_signal(signal.SIGKILL)
-    process.wait()
-    process.stdin.close()
-    process.stderr.close()
+    process.send_signal(end)
+    _, said = process.communicate(timeout=60)
+    assert process.returncode == code
+    assert "Traceback" not in said
+    assert (f"Saved: {journal}" in said) == (end == signal.SIGINT)
     assert acknowledged == 3
     assert len(lines(journal)) == 3

@@ -51,15 +51,17 @@ class AtBench:
     view: str = "alternate"
 
     def run(self) -> None:
-        """Go on until the analyst stops or standard input ends."""
+        """Go on until the analyst stops, by q or Ctrl-C, or standard input ends; what was entered is on the disk."""
         say(HELP)
-        self._next()
-        while (key := read_key()) not in ("q", ""):
-            try:
-                self._obey(key)
-            except (TenterError, ValueError) as error:
-                say(f"  {error}")
-        say(f"Saved: {self.journal.path}")
+        try:
+            self._next()
+            while (key := read_key()) not in ("q", ""):
+                try:
+                    self._obey(key)
+                except (TenterError, ValueError) as error:
+                    say(f"  {error}")
+        finally:
+            say(f"Saved: {self.journal.path}" if self.journal.path.exists() else "Nothing was entered.")
 
     def _obey(self, key: str) -> None:
         if key in _STRENGTHS or key in _EQUAL:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tenter import Kit, Method, Sitting
     from tenter.report.studio_words import StudioWords
 
-UNREADABLE, REFUSED = 2, 3  # exit codes; 0 is done
+UNREADABLE, REFUSED, STOPPED = 2, 3, 130  # exit codes; 0 is done, and 130 is what shells have for Ctrl-C
 
 KitOption = Annotated[Path | None, typer.Option("--kit", help="Cloths as drapes.csv; the demo kit when left out.")]
 MethodOption = Annotated[str, typer.Option("--method", help="A bundled method's name, or a TOML file.")]

@@ -1,7 +1,5 @@
 """The `tenter` command. Heavy modules load inside the commands, so that --help answers at once."""
 
-import codecs
-import io
 import sys
 from typing import Annotated
 
@@ -29,7 +27,8 @@ from tenter.cli import (
     verdict,
     wardrobe,
 )
-from tenter.cli.inputs import UNREADABLE
+from tenter.cli.inputs import STOPPED, UNREADABLE
+from tenter.cli.streams import open_streams
 
 _HELP = "Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers."
 app = typer.Typer(
@@ -78,29 +77,19 @@ def tenter(
     """Do nothing by itself; the commands do."""
 
 
-# What a terminal that is not UTF-8 shows in place of the signs that results are full of.
-_PLAIN = {"•": "*", "−": "-", "–": "-", "±": "+-", "Δ": "d", "°": " deg", "…": "...", "×": "x", "≤": "<=", "≥": ">="}
-_PLAIN |= {"’": "'", "‘": "'", "“": '"', "”": '"', "\u00a0": " "}
-
-
 def main() -> None:
-    """Run the command line."""
-    codecs.register_error("plain", _in_plain_signs)
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="plain")
+    """Run the command line; every way out has its exit code."""
+    open_streams()
     try:
-        app()
+        try:
+            app()
+        finally:
+            sys.stdout.flush()
     except OSError as problem:
         where = problem.filename or "the output"
         sys.stderr.write(
             f"{where} cannot be read or written ({problem.strerror}); check the place, and its free space\n"
         )
         raise SystemExit(UNREADABLE) from None
-
-
-def _in_plain_signs(error: UnicodeError) -> tuple[str, int]:
-    """Stand in for signs that a stream cannot encode; what has no stand-in becomes a question mark."""
-    if not isinstance(error, UnicodeEncodeError):
-        raise error
-    return "".join(_PLAIN.get(sign, "?") for sign in error.object[error.start : error.end]), error.end
+    except KeyboardInterrupt:
+        raise SystemExit(STOPPED) from None
