@@ -11,6 +11,7 @@ from PIL import Image, ImageDraw, ImageFont, PngImagePlugin
 
 from tenter.errors import MissingPart, TenterError
 from tenter.given import given_whole
+from tenter.report.language import language
 from tenter.report.phone_page.content import Band, Shown
 from tenter.report.phone_page.ink import Ink, ink_on
 from tenter.report.wording import sentence
@@ -21,6 +22,7 @@ _GROUND = "#777777"  # a neutral grey of L* 50, on which a phone's white clock c
 _INK = {Ink.DARK: "#000000", Ink.LIGHT: "#ffffff"}
 _ROWS = (1.25, 1.0, 1.0, 0.8)  # heights of the rows: red and white, eight colours, neutrals
 _LEAST, _MOST = 320, 8000
+_SMALLEST = 8  # pixels, for a word that is wider than its colour
 # Noto by its file names, looked for among the system's fonts; the first that has every letter is taken.
 _FONTS = tuple(
     f"NotoSans{script}-Regular.{kind}"
@@ -79,12 +81,28 @@ def _row(draw: ImageDraw.ImageDraw, bands: Sequence[Band], width: int, height: t
     for band, left, right in zip(bands, edges, edges[1:], strict=False):
         draw.rectangle((left, height[0], right - 1, height[1] - 1), fill=band.hex)
         margin = size // 2
-        lines = _lines(draw, band, size, right - left - 2 * margin)
-        text = "\n".join(lines)
+        _words(draw, band, size, (left + margin, right - margin), height[1] - margin)
+
+
+def _words(draw: ImageDraw.ImageDraw, band: Band, size: int, ends: tuple[int, int], foot: int) -> None:
+    """Write what a colour is for and its name between two ends, from the side that the language is read from."""
+    width = ends[1] - ends[0]
+    while True:
+        text = "\n".join(_lines(draw, band, size, width))
         font = _font(text, size)
-        draw.multiline_text(
-            (left + margin, height[1] - margin), text, _INK[ink_on(band.hex)], font, anchor="ld", spacing=size // 6
-        )
+        if size <= _SMALLEST or max(draw.textlength(line, font) for line in text.split("\n")) <= width:
+            break
+        size -= 1
+    from_left = language().direction == "ltr"
+    draw.multiline_text(
+        (ends[0] if from_left else ends[1], foot),
+        text,
+        _INK[ink_on(band.hex)],
+        font,
+        anchor="ld" if from_left else "rd",
+        align="left" if from_left else "right",
+        spacing=size // 6,
+    )
 
 
 def _lines(draw: ImageDraw.ImageDraw, band: Band, size: int, width: int) -> list[str]:
