@@ -15,6 +15,7 @@ from tenter.consultation.method import BUNDLED
 from tenter.consultation.odds_words import OddsWord
 from tenter.web import store
 from tenter.web.models import Client, KitRecord, Sitting
+from tenter.web.screen_link import link_of
 from tenter.web.views import screen
 from web.conftest import browser_of
 
@@ -157,8 +158,9 @@ def after(monkeypatch, **later):
 
 
 def test_the_link_ends_an_hour_after_the_sitting_and_a_new_one_is_made(owner, begin, monkeypatch):
-    row, consultant, client = begin(entries=1, seed=5), browser_of(owner), Browser()
+    row, client = begin(entries=1, seed=5), Browser()
     after(monkeypatch, days=3)
+    consultant = browser_of(owner)
     assert client.get(f"/screen/{row.token}").status_code == 200, "as long as the sitting goes on"
     consultant.post(f"/sittings/{row.pk}/end")
     after(monkeypatch, minutes=59)
@@ -203,7 +205,7 @@ def test_it_is_read_only(begin):
 
 def test_after_the_reveal_the_sitting_is_told_back(owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
-    page = Browser().get(f"/screen/{row.token}").text
+    page = Browser().get(f"/screen/{link_of(row)}").text
     with store.load(row) as live:
         verdict = live.verdict()
         names = [live.kit[c].name for e in live.evidence for c in e.judgement.cloths]
@@ -220,9 +222,9 @@ def test_after_the_reveal_the_sitting_is_told_back(owner):
 @pytest.mark.parametrize("nature", ["minor", "words_only"])
 def test_words_stand_beside_every_swatch_for_who_needs_them(owner, nature):
     row = Sitting.objects.get(client__name="Maren Tolliver")
-    assert "medium vivid green" not in Browser().get(f"/screen/{row.token}").text
+    assert "medium vivid green" not in Browser().get(f"/screen/{link_of(row)}").text
     Client.objects.filter(pk=row.client_id).update(**{nature: True})
-    page = Browser().get(f"/screen/{row.token}").text
+    page = Browser().get(f"/screen/{link_of(row)}").text
     bands = re.findall(r'<span class="one"><strong>[^<]+</strong>( \([^)]+\))?', page)
     assert len(bands) > 60
     assert all(bands)
@@ -231,13 +233,13 @@ def test_words_stand_beside_every_swatch_for_who_needs_them(owner, nature):
 
 def test_a_client_who_goes_by_words_gets_them_before_the_reveal_too(begin):
     row = begin(words_only=True)
-    assert Browser().get(f"/screen/{row.token}").text.count('class="words"') == 2
+    assert Browser().get(f"/screen/{link_of(row)}").text.count('class="words"') == 2
 
 
 def test_after_all_was_undone_the_screen_is_calm_again(begin):
     row = begin(entries=1, seed=4)
     Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())
-    assert "Question 1 of" in Browser().get(f"/screen/{row.token}").text
+    assert "Question 1 of" in Browser().get(f"/screen/{link_of(row)}").text
 
 
 def test_the_stream_says_when_something_changed_and_nothing_else(begin, monkeypatch):
@@ -283,6 +285,19 @@ def test_a_stream_ends_when_the_sitting_is_erased(begin, monkeypatch):
         changes = screen.changes(row.pk, row.token)
         first = await anext(changes)
         await Sitting.objects.filter(pk=row.pk).adelete()
+        return [first, *[said async for said in changes]]
+
+    assert async_to_sync(heard)() == ["event: change\ndata: 0a\n\n"]
+
+
+def test_a_stream_ends_when_another_link_is_made(begin, monkeypatch):
+    row = begin()
+    monkeypatch.setattr(screen, "_LOOKS_EVERY", 0.0)
+
+    async def heard():
+        changes = screen.changes(row.pk, row.token)
+        first = await anext(changes)
+        await Sitting.objects.filter(pk=row.pk).aupdate(token="another")
         return [first, *[said async for said in changes]]
 
     assert async_to_sync(heard)() == ["event: change\ndata: 0a\n\n"]

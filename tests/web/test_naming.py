@@ -10,6 +10,7 @@ from tenter.web import sheets, store, turns
 from tenter.web.backup import backup_bytes, backup_of
 from tenter.web.models import Access, AuditEntry, Sitting, SittingEvent
 from tenter.web.restore import put_back, replayed_anew
+from tenter.web.screen_link import link_of
 from web.conftest import browser_of
 
 REASON = "Muted rusts evened the jaw each time"
@@ -59,7 +60,7 @@ def test_a_result_is_named_shown_first_and_handed_over(owner, row):
     assert "Warm spring" not in handed
     assert "judgement: warm autumn" in kept
     assert "Warm spring" in kept
-    assert "reads as warm autumn: by your consultant’s judgement" in words(browser.get(f"/screen/{row.token}"))
+    assert "reads as warm autumn: by your consultant’s judgement" in words(browser.get(f"/screen/{link_of(row)}"))
     assert AuditEntry.objects.filter(action="result named", subject=f"sitting {row.pk}", user=owner).count() == 1
 
 

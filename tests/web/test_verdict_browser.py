@@ -152,7 +152,8 @@ def test_without_scripts_it_is_all_there(
 def test_the_pages_are_accessible_at_every_width(page: Page) -> None:
     told = numbers(page)[0]
     page.goto(f"/sittings/{told}/verdict")
-    screen = page.get_by_role("link", name="Client’s screen").get_attribute("href")
+    page.get_by_role("button", name="New link to the client’s screen").click()
+    screen = page.url
     sitting = begin(page)
     page.goto(f"{sitting}/arrival")
     calm = page.get_by_role("link", name="Client’s screen").get_attribute("href")
