@@ -5,8 +5,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 from numpy.testing import assert_array_equal
+from tinycss2.color4 import parse_color
 
-from tenter.colorimetry.colour_names import block_numbers, colour_name, name_reading
+from tenter.colorimetry.colour_names import block_numbers, colour_name, css_colours, every_name, name_reading
 from tenter.colorimetry.munsell import hue_number
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.errors import TenterError
@@ -109,3 +110,17 @@ def test_a_grey_is_written_without_a_hue():
 def test_a_notation_below_black_is_refused():
     with pytest.raises(TenterError, match="0 or more"):
         block_numbers([[5, -1, 3]])
+
+
+# W3C's names as tinycss2 has them, which shares nothing with Pillow, from whose table ours is written.
+def test_the_names_of_css_have_their_colours():
+    assert len(css_colours()) == 141
+    for name, lab in css_colours():
+        red, green, blue, _ = parse_color(name.replace(" ", ""))
+        assert lab == pytest.approx(srgb_to_lab([red, green, blue]), abs=1e-9)
+
+
+def test_the_middle_of_a_block_bears_its_name():
+    others = [name for name, lab in every_name() if colour_name(lab).name != name]
+    assert len(every_name()) == 267
+    assert others == ["dark olive"]  # a block that is bent about its neighbour

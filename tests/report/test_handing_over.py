@@ -11,6 +11,7 @@ from tenter.report.handing_over import papers
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.handing_over.mail import mail_draft, mail_text
+from tenter.report.language import Catalogue, written_in
 from tenter.report.paper_size import PaperSize
 
 PAPERS = HandedFile("ilse-2026-03-12-colours.pdf", "application/pdf", b"%PDF-1.7\n\x00\xff binary \n--=_x\n")
@@ -83,8 +84,10 @@ def test_the_same_words_are_drawn_once_and_others_anew():
     assert of("three") == 3
     assert of("two") == 2
     assert of("one") == 4  # only the last two are kept
+    with written_in(Catalogue("de")):
+        assert [of("one"), of("one")] == [5, 5]  # the same content in another language
     at[0] = 603.0
-    assert of("one") == 5  # and none for long
+    assert of("one") == 6  # and none for long
 
 
 def test_papers_are_drawn_once_for_a_hand_over_and_never_on_the_disk(monkeypatch):

@@ -14,6 +14,7 @@ import numpy as np
 
 from tenter.arrays import ArrayLike, FloatArray, IntArray, steady
 from tenter.colorimetry.munsell import hue_notation, hue_number, munsell
+from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.errors import TenterError
 
 _STEPS = 7  # per axis, when an interval is looked through
@@ -74,6 +75,24 @@ def _sectors() -> tuple[FloatArray, tuple[_Sector, ...]]:
         _Sector(borders[begin == hue][:, [0, 2]], borders[begin == hue][:, [1, 3]], number[begin == hue])
         for hue in begins
     )
+
+
+@cache
+def every_name() -> tuple[tuple[str, FloatArray], ...]:
+    """Return the 267 names, each with the middle (3,) of its block: CIELAB, D65/2°."""
+    rows = _lines("iscc_nbs_middles.csv")
+    return tuple((_names()[int(number)].name, np.array(lab, dtype=float)) for number, *lab in rows)
+
+
+@cache
+def css_colours() -> tuple[tuple[str, FloatArray], ...]:
+    """Return CSS's named colours, each name in words and its colour (3,): CIELAB, D65/2°.
+
+    Source: W3C, CSS Color Module Level 4, section 6.1.
+    """
+    rows = _lines("css_colours.csv")
+    labs = srgb_to_lab(np.array([list(bytes.fromhex(code[1:])) for _, code in rows]) / 255)
+    return tuple((name, lab) for (name, _), lab in zip(rows, labs, strict=True))
 
 
 def block_numbers(notations: ArrayLike) -> IntArray:

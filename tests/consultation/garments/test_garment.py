@@ -1,5 +1,7 @@
 """A garment's colours as they come: readings, photographs, spectra and names, and what is wrong with them."""
 
+import dataclasses
+
 import numpy as np
 import pytest
 from tests.consultation.personal.clients import client
@@ -21,6 +23,18 @@ from tenter.consultation.garments.given import is_reading, named_garment, parse_
 from tenter.errors import TenterError, UnreadableInput
 
 MEASURED = cloth_reflectances()[:41]  # the clothes of Vrhel, Gershon and Iwan
+
+
+def test_another_word_for_a_name_is_that_name():
+    _, palette = client("deep winter")
+    for word, name in (("navy blue", "navy"), ("Emerald-Green", "emerald"), ("off white", "soft white")):
+        one, other = named_garment(word, palette).colours[0], named_garment(name, palette).colours[0]
+        assert (one.lab, one.half_width_90) == (other.lab, other.half_width_90)
+    block, hue = named_garment("vivid red", palette), named_garment("reddish orange", palette)
+    assert hue.colours[0].half_width_90[1] > block.colours[0].half_width_90[1]
+    renamed = dataclasses.replace(palette.colours[0], name="Эмеральд green")
+    own = dataclasses.replace(palette, colours=(renamed, *palette.colours[1:]))
+    assert named_garment("эмеральд-green", own).colours[0].lab == renamed.lab
 
 
 def test_a_spectrum_and_its_reading_are_one_colour():

@@ -8,10 +8,11 @@ from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.consultation.garments.check import SURE, check_garment
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
-from tenter.consultation.garments.given import named_garment
+from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.measured_role import measured_role
 from tenter.consultation.garments.role import ROLES, Answer
 from tenter.consultation.hue_families import hue_families, hue_family
+from tenter.consultation.personal.colour_words import book_words
 from tenter.consultation.personal.names import known_names
 from tenter.report.phone_page.asked import HELD, Asked, asked_of
 from tenter.report.phone_page.screen_colours import LEVELS, grid_lab, place_in_grid, screen_lab
@@ -68,7 +69,7 @@ def test_a_typed_colour_hardly_differs_from_the_grids(kept, asked, client):
 @pytest.mark.parametrize("client", CLIENTS)
 def test_names_get_the_answers_of_the_garment_check(kept, asked, client):
     one = kept(client)
-    names = known_names()[CLIENTS.index(client) :: len(CLIENTS)]
+    names = [*known_names(), *book_words()[::9], *FAMILIES][CLIENTS.index(client) :: len(CLIENTS)]
     named = asked_of(one.palette, one.known, *named_colours(one.palette, names))[1]
     checks = [check_garment(one.palette, one.known, named_garment(name, one.palette)) for name in names]
     assert [ROLES[s] for s in named.step] == list(map(_at_the_middle(one), names))

@@ -1,6 +1,8 @@
 """What the phone page says: every colour in words, sure where it is sure, kind, and nothing lost."""
 
+import re
 from dataclasses import replace
+from html import unescape
 
 import pytest
 
@@ -124,3 +126,14 @@ def test_a_palette_without_colours_still_makes_a_page(kept):
     html = phone_page_html(phone_page(CARD, bare)).decode()
     assert "Warm spring" in html
     assert '<ul class="bands' not in html
+
+
+@pytest.mark.parametrize("name", ["W" * 40, "<b>Zoë</b> & \"$title\" 'x' ${style}", "נועה בת־שבע לוי", "مریم"])
+def test_a_name_stands_as_it_was_given_and_turns_nothing_round(kept, name):
+    page = phone_page(ClientCard(name, "", "", "2026-03-14"), kept("K5").palette)
+    html = phone_page_html(page).decode()
+    shown = re.findall(r"<bdi>(.*?)</bdi>", html)[0]  # set apart, so that its direction is its own
+    assert unescape(shown) == name
+    [title] = re.findall(r"<title>(.*?)</title>", html)
+    assert unescape(title) == f"Colours of {name}"
+    assert not re.search("[<>]", shown + title)

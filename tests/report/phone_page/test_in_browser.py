@@ -13,10 +13,12 @@ from playwright.sync_api import BrowserContext, Page, expect
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
 from tenter.consultation.garments.garment import KnownBy
-from tenter.consultation.garments.given import named_garment
+from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer
+from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis
 from tenter.consultation.personal.names import known_names
+from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.personal.suitability import Offset
 from tenter.report.content import ClientCard
 from tenter.report.garment_words import garment_words
@@ -137,15 +139,16 @@ def expected(found, own, at: int) -> str:
 def test_every_name_is_known_however_it_is_written(opened, kept):
     page, _ = opened()
     one = kept("K5")
-    names = known_names()
+    names = [*known_names(), *other_words(), *book_words(), *FAMILIES, *STAPLES]
+    names += [c.name for c in (*one.palette.colours, *one.palette.borrowed)]
     colours = [named_garment(name, one.palette).colours[0] for name in names]
     labs, reach = np.array([c.lab for c in colours]), np.array([c.half_width_90 for c in colours])
     _, named = asked_of(one.palette, one.known, labs, reach)
-    said = answers(page, [name.upper().replace("-", " ").replace(" ", "  ") for name in names])
-    assert len(said) >= 190
-    for text, step, sure in zip(said, named.step, named.certainty, strict=True):
+    said = answers(page, [name.upper().replace("-", " ").replace(" ", "  ").replace("GREY", "GRAY") for name in names])
+    assert len(said) >= 800
+    for name, text, step, sure in zip(names, said, named.step, named.certainty, strict=True):
         answer = ROLES[step] if sure >= SURE else Answer.CANNOT_TELL
-        assert text.startswith(garment_words(GarmentCheck(answer, KnownBy.NAME)).headline)
+        assert text.startswith(garment_words(GarmentCheck(answer, KnownBy.NAME)).headline), name
         assert (HOLD_BESIDE_IT in text) is (answer is Answer.CANNOT_TELL)
         assert "instrument" not in text
 
@@ -161,6 +164,7 @@ def test_what_it_does_not_know_says_what_to_try(opened):
         assert one == other
     assert "navy" in ask(page, "<b>navy</b>")
     assert page.locator("#ask b").count() == 0
+    assert re.search(r"Names that it knows are .*coral", ask(page, "quite coral"))
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -11,8 +12,9 @@ from tenter.colorimetry.measurement import D65_10, Conditions
 from tenter.colorimetry.reflectance import resample
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
 from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily
-from tenter.consultation.personal.colours import Lab, PersonalPalette
-from tenter.consultation.personal.names import known_names, typical_lab
+from tenter.consultation.personal.colour_words import is_wide, spelt, word_lab, word_meant
+from tenter.consultation.personal.colours import Lab, PaletteColour, PersonalPalette
+from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
@@ -21,8 +23,9 @@ _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
 _NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
 _LEAST_REACH, _REACH_PER_CHROMA = 2.0, 0.5  # of a* and b* where a name stands for hardly any hue: ours
 _OWN_REACH = (3.0, 3.0, 3.0)  # of a colour that the palette itself has
+_HUES_REACH = (15.0, 15.0, 15.0)  # of all that is called reddish orange: ours, half of a family's and more
 _FAMILIES_REACH = (25.0, 25.0, 25.0)  # of all that is called red, or blue
-_FAMILIES = {str(family) for family in HueFamily} - {str(HueFamily.METAL)}
+FAMILIES = {str(family) for family in HueFamily} - {str(HueFamily.METAL)}
 _LEAST_SAMPLES, _RANGE = 16, (430.0, 650.0)  # of a spectrum that can be used, in nm
 
 
@@ -54,20 +57,29 @@ def named_garment(name: str, palette: PersonalPalette) -> Garment:
     TenterError
         If nobody here knows the name; it says which are alike.
     """
-    wanted = " ".join(name.lower().split())
+    wanted, key = " ".join(name.lower().split()), spelt(name)
     own = (*palette.colours, *palette.borrowed)
-    called = [c for c in own if c.name.lower() == wanted] or [c for c in own if wanted and c.title.lower() == wanted]
+    called = _called(key, own)
+    if not called:
+        key = spelt(word_meant(wanted))
+        called = _called(key, own)
     if called:
         return from_name(called[0].lab, _OWN_REACH, wanted)
-    if wanted in STAPLES:
-        return from_name(STAPLES[wanted], _reach(STAPLES[wanted]), wanted)
-    if wanted in _FAMILIES:
-        return from_name(TYPICAL_LAB[HueFamily(wanted)], _FAMILIES_REACH, wanted)
-    lab = typical_lab(wanted)
+    if key in STAPLES:
+        return from_name(STAPLES[key], _reach(STAPLES[key]), wanted)
+    if key in FAMILIES:
+        return from_name(TYPICAL_LAB[HueFamily(key)], _FAMILIES_REACH, wanted)
+    lab = word_lab(wanted)
     if lab is None:
         raise TenterError(_unknown(name, wanted))
     L, a, b = (float(v) for v in lab)
-    return from_name((L, a, b), _reach((L, a, b)), wanted)
+    return from_name((L, a, b), _HUES_REACH if is_wide(wanted) else _reach((L, a, b)), wanted)
+
+
+def _called(key: str, own: Sequence[PaletteColour]) -> list[PaletteColour]:
+    """Return the colours of a palette that bear a name as it is spelt, or that their client calls so."""
+    named = [colour for colour in own if key and spelt(colour.name) == key]
+    return named or [colour for colour in own if key and spelt(colour.title) == key]
 
 
 def _reach(lab: Lab) -> Lab:

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from threading import Lock
 from typing import Generic, TypeVar
 
+from tenter.report.language import language
+
 T = TypeVar("T")
 
 
@@ -25,7 +27,7 @@ class JustDrawn(Generic[T]):
     _lock: Lock = field(default_factory=Lock)
 
     def of(self, content: Sequence[object], draw: Callable[[], T]) -> T:
-        """Return what `draw` gives, or gave for the same content: plain values for JSON, all that it is drawn from."""
+        """Return what `draw` gives, or gave for the same content, plain values for JSON, in the same language."""
         key = _digest(content)
         with self._lock:
             self._forget_the_old()
@@ -45,5 +47,5 @@ class JustDrawn(Generic[T]):
 
 
 def _digest(content: Sequence[object]) -> str:
-    told = json.dumps(content, ensure_ascii=False)
+    told = json.dumps([language().code, *content], ensure_ascii=False)
     return hashlib.sha256(told.encode("utf-8", "surrogatepass")).hexdigest()

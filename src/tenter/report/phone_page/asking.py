@@ -4,7 +4,7 @@ Every sentence comes from `garment_words.py`. The page puts them in their order 
 """
 
 import base64
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,8 +15,9 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
 from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import GarmentColour, KnownBy
-from tenter.consultation.garments.given import named_garment
+from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer, Hold
+from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalPalette
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.staples import STAPLES
@@ -35,7 +36,7 @@ from tenter.report.garment_words import (
     held_words,
     off_on,
 )
-from tenter.report.language import N_, _, in_a_row
+from tenter.report.language import N_, SOURCE, _, in_a_row, language
 from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
 from tenter.report.phone_page.screen_colours import LEVELS
@@ -55,13 +56,14 @@ class Asking:
 
     sizes: the fields of an answer, packed into one whole number, the first one lowest, with how many values each has.
     cells (LEVELS³,): the answers to the grid. names: each name that is known, with its hex and its answer. sentences:
-    by field and value, "" where nothing is said.
+    by field and value, "" where nothing is said. also: other words, each with the name that it stands for.
     """
 
     sizes: tuple[tuple[str, int], ...]
     cells: IntArray
     names: tuple[tuple[str, str, int], ...]
     sentences: dict[str, object]
+    also: Mapping[str, str]
 
     @property
     def bytes_a_cell(self) -> int:
@@ -77,6 +79,7 @@ class Asking:
             "sizes": self.sizes,
             "table": base64.b64encode(raw.tobytes()).decode("ascii"),
             "names": self.names,
+            "also": self.also,
             **self.sentences,
         }
 
@@ -121,19 +124,26 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
             "otherwise": _(OTHERWISE),
             "confidences": {"screen": _confidences(_BY_SCREEN), "name": _confidences(SURE_BY[KnownBy.NAME])},
         },
+        also=other_words() if _in_english() else {},
     )
 
 
 def _named(palette: PersonalPalette) -> list[tuple[str, GarmentColour]]:
-    """Return every name that the page knows with its colour: those of the palette, the staples, and plain names.
+    """Return every name that the page knows with its colour, those of the palette and of shops first.
 
-    The names are in the language of the page.
+    The names are in the language of the page. Those of books are English, and on an English page alone.
     """
     own = [c.name.lower() for c in (*palette.colours, *palette.borrowed)]
     titles = [c.title.lower() for c in palette.colours if c.title]
-    names = sorted({*own, *titles, *STAPLES, *known_names()})
-    said = {title: terms.title(title).lower() for title in titles}
-    return [(said.get(name) or terms.in_line(name), named_garment(name, palette).colours[0]) for name in names]
+    names = sorted({*own, *titles, *STAPLES, *FAMILIES, *known_names()})
+    said = {title: terms.title(title).lower() for title in titles} | {name: terms.hue(name) for name in FAMILIES}
+    every = [(said.get(name) or terms.in_line(name), name) for name in names]
+    every += [(name, name) for name in book_words() if _in_english()]
+    return [(shown, named_garment(name, palette).colours[0]) for shown, name in every]
+
+
+def _in_english() -> bool:
+    return language().primary == SOURCE
 
 
 # -- fields ------------------------------------------------------------------------------------------------------------

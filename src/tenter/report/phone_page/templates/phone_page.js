@@ -8,7 +8,7 @@
   const answer = ask.querySelector(".answer");
   const field = (name) => answer.querySelector(`[data-part="${name}"]`);
 
-  const plain = (text) => text.toLowerCase().replace(/gray/g, "grey").replace(/[^\p{L}\p{M}\p{N}#]+/gu, " ").trim();
+  const spelt = (text) => text.normalize("NFC").toLowerCase().replace(/gray/g, "grey").replace(/[^\p{L}\p{M}\p{N}]/gu, "");
 
   const ofHex = (text) => {
     const found = /^#?([0-9a-f]{3}|[0-9a-f]{6})$/.exec(text);
@@ -55,8 +55,9 @@
   };
 
   const unknown = (typed) => {
-    const words = typed.split(" ");
-    const alike = told.names.map(([name]) => name).filter((name) => name.split(" ").some((word) => words.includes(word)));
+    const words = typed.toLowerCase().split(/[^\p{L}\p{M}\p{N}]+/u).filter(Boolean);
+    const having = (some) => told.names.map(([name]) => name).filter((name) => name.split(" ").some((word) => some.includes(word)));
+    const alike = [...new Set([...having(words.slice(-1)), ...having(words)])];
     field("unknown").textContent = alike.length
       ? `${told.unknown} ${told.alike.replace("{names}", () => alike.slice(0, 6).join(told.joint))}`
       : `${told.unknown} ${told.otherwise}`;
@@ -65,15 +66,20 @@
     field("known").hidden = true;
   };
 
-  const names = new Map(told.names.map(([name, hex, values]) => [plain(name), [name, hex, values]]));
+  const names = new Map(); // the first that is spelt so is meant
+  const meant = (word, known) => {
+    if (!names.has(spelt(word))) names.set(spelt(word), [word, ...known]);
+  };
+  for (const [name, ...known] of told.names) meant(name, known);
+  for (const [word, name] of Object.entries(told.also)) meant(word, names.get(spelt(name)).slice(1));
   const answered = (text) => {
-    const typed = plain(text);
+    const typed = text.trim();
     if (!typed) {
       answer.hidden = true;
       return;
     }
-    const named = names.get(typed) ?? null;
-    const rgb = ofHex(named ? named[1] : typed);
+    const named = names.get(spelt(typed)) ?? null;
+    const rgb = ofHex(named ? named[1] : typed.toLowerCase());
     if (rgb === null) unknown(typed);
     else if (named) show(named[0], rgb, named[2], "name");
     else show(hexOf(rgb), rgb, cell(rgb), "screen");
