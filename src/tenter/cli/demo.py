@@ -13,6 +13,8 @@ from tenter.errors import MissingPart, UnknownName
 from tenter.numerals import number
 
 if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
     from tenter import Face, Sitting, Verdict
     from tenter.consultation.demo_clients import DemoClient
 
@@ -33,8 +35,19 @@ def demo(
     with errors_said():
         chosen = _chosen(client)
         make_folder(out, "--out")
+        copy_studio(files("tenter.demo_studio"), out / "studio")
         rows = [_serve(one, out) for one in chosen]
     _print_table(rows, out)
+
+
+def copy_studio(source: "Traversable", folder: Path) -> None:
+    """Lay the studio's own files out to be tried on: kit, answers, wardrobe and photographs."""
+    make_folder(folder, "--out")
+    for item in source.iterdir():
+        if item.is_file() and item.name.endswith((".csv", ".jpg", ".md")):
+            (folder / item.name).write_bytes(item.read_bytes())
+        elif item.name == "portraits":
+            copy_studio(item, folder / item.name)
 
 
 def _chosen(ids: list[str] | None) -> "list[DemoClient]":
@@ -122,3 +135,4 @@ def _print_table(rows: "list[Served]", out: Path) -> None:
     console.print(
         f"What each client takes home, the studio's sheets, and a picture of each measured face: {out.resolve()}"
     )
+    console.print(f"The studio's own files, to try the other commands on: {(out / 'studio').resolve()}")
