@@ -13,11 +13,12 @@ import numpy as np
 import pytest
 from django.contrib.auth import get_user_model
 from django.test import Client as Browser
+from django.utils import timezone
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 
 from live_studio import PASSWORD, LiveStudio, Visitor, log_in
-from tenter import Kit
+from tenter import Answer, Kit, PairJudgement
 from tenter.consultation.ledger import LedgerRow, demo_ledger
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import Photo
@@ -26,7 +27,7 @@ from tenter.photo.rack import measure_rack
 from tenter.photo.series import series_of
 from tenter.web import cloth_measuring, demo, measuring, photo_keys, queue, replays, series_measuring, store
 from tenter.web.demo import load_demo_studio
-from tenter.web.models import Client
+from tenter.web.models import Client, KitRecord, Sitting
 
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
 
@@ -156,6 +157,18 @@ def visitor(owner: Any) -> Browser:
 @pytest.fixture
 def client_row(owner: Any) -> Client:
     return Client.objects.get(name="Ilse Varnholt")
+
+
+@pytest.fixture
+def going_on(owner: Any) -> Sitting:
+    """A sitting of a client of its own whose verdict was revealed, and which goes on."""
+    client = Client.objects.create(owner=owner, name="Ada")
+    row = store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
+    store.record(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
+    store.record(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
+    row.revealed_at = timezone.now()
+    row.save()
+    return row
 
 
 # -- a real browser at a real server; `new_context` is the plug-in's ---------------------------------------------------

@@ -4,12 +4,10 @@ from itertools import count
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.utils import timezone
 
-from tenter import Answer, PairJudgement
 from tenter.consultation.show_round import showings
 from tenter.web import store
-from tenter.web.models import Access, Associate, Client, KitRecord, Sitting, ThingPhotograph
+from tenter.web.models import Access, Associate, ThingPhotograph
 from web.cloth_studio import rack_picture
 from web.conftest import browser_of
 from web.photo_studio import day_ahead
@@ -19,14 +17,8 @@ _KEYS = count()
 
 
 @pytest.fixture
-def row(owner):
-    """A sitting whose verdict was revealed, and which goes on."""
-    client = Client.objects.create(owner=owner, name="Ada")
-    row = store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
-    store.record(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
-    store.record(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
-    Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())
-    return Sitting.objects.get(pk=row.pk)
+def row(going_on):
+    return going_on
 
 
 @pytest.fixture

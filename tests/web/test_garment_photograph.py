@@ -48,6 +48,7 @@ def test_the_answer_is_that_of_the_garment_check_and_the_photograph_is_gone(visi
     thing = only()
     assert answer["Location"] == f"/garments/{thing.pk}"
     assert (thing.state, thing.client_id, thing.deletes_on) == ("done", row.client_id, _day(1))
+    assert not ThingPhotograph.with_picture().exists()
     assert list((folder / "photographs").iterdir()) == []
     page = visitor.get(f"/garments/{thing.pk}").text.replace("&#x27;", "'")
     garment = thing_measuring.garment_of(cloth_measuring.result_of(thing))
@@ -70,6 +71,7 @@ def test_one_that_is_to_be_kept_is_sealed_shown_and_read_another_way(visitor, se
     send(rack_picture(), keep="on", deletes_on=day_ahead(20))
     thing = only()
     assert thing.deletes_on == _day(20)
+    assert list(ThingPhotograph.with_picture()) == [thing]
     [file] = (folder / "photographs").iterdir()
     assert b"JFIF" not in file.read_bytes()
     assert visitor.get(f"/garments/{thing.pk}/picture")["Content-Type"] == "image/jpeg"

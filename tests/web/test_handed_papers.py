@@ -31,9 +31,10 @@ def write(owner, client_row):
 
 
 def test_papers_are_noted_once_as_long_as_they_are_the_same(visitor, owner, row, write):
+    assert visitor.get(f"/sittings/{row.pk}/sheet.pdf?paper=studio").status_code == 200
+    assert not HandedPaper.objects.exists()
     for name in ("papers.pdf", "papers.pdf", "sheet.pdf"):
         assert visitor.get(f"/sittings/{row.pk}/{name}").status_code == 200
-    assert visitor.get(f"/sittings/{row.pk}/sheet.pdf?paper=studio").status_code == 200
     [first] = HandedPaper.objects.all()
     assert (first.words, first.edits, first.by) == ("", 0, owner)
     assert first.events == row.events.count()

@@ -7,11 +7,10 @@ from itertools import count
 import pytest
 from django.utils import timezone
 
-from tenter import Answer, PairJudgement
 from tenter.consultation.show_round import show_round, showings
 from tenter.web import store
 from tenter.web.backup import write_backup
-from tenter.web.models import Associate, Client, KitRecord, Sitting
+from tenter.web.models import Associate, Client, Sitting
 from tenter.web.restore import restore
 from web.conftest import browser_of
 
@@ -19,15 +18,8 @@ _KEYS = count()
 
 
 @pytest.fixture
-def row(owner):
-    """A sitting whose verdict was revealed, and which goes on."""
-    client = Client.objects.create(owner=owner, name="Ada")
-    row = store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
-    store.record(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
-    store.record(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
-    row.revealed_at = timezone.now()
-    row.save()
-    return row
+def row(going_on):
+    return going_on
 
 
 @pytest.fixture

@@ -92,3 +92,11 @@ def test_only_who_may_change_the_card_sees_and_changes_them(send, owner, person,
 
 def test_the_card_leads_there(visitor, client_row):
     assert f'href="/people/{client_row.pk}/wishes"' in visitor.get(f"/people/{client_row.pk}").text
+
+
+def test_a_garment_of_a_colour_that_is_not_wanted_is_said_to_be(visitor, row, send):
+    send("never", "red", "mourning")
+    asked = {name: visitor.get(f"/sittings/{row.pk}/garment", {"colour": name}).text for name in ("red", "navy")}
+    told = "Left out of your palette at your wish. Mourning."
+    assert told in asked["red"]
+    assert told not in asked["navy"]

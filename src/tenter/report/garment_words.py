@@ -14,7 +14,7 @@ from tenter.consultation.personal.colours import PaletteColour
 from tenter.consultation.personal.suitability import Offset
 from tenter.report import terms
 from tenter.report.language import N_, _, all_of, in_a_row, one_of
-from tenter.report.wording import sentence
+from tenter.report.wording import sentence, stopped
 
 _SAYS = {
     Answer.NEAR_FACE: N_("Yes: wear it near your face."),
@@ -100,6 +100,11 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         *([lamp_words(lamp, check)] if lamp else []),
     ]
     return GarmentWords(_(_SAYS[check.answer]), tuple(line for line in lines if line))
+
+
+def wished_away_words(said: Sequence[str]) -> tuple[str, ...]:
+    """Return that a colour is left out at the client's wish, and what they said."""
+    return tuple(f"Left out of your palette at your wish. {stopped(one)}" for one in said)
 
 
 # -- what is off ---------------------------------------------------------------------------------------------------

@@ -55,6 +55,12 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def stopped(text: str) -> str:
+    """Return somebody's own words as a sentence, with a full stop where they have none."""
+    said = sentence(text.strip())
+    return f"{said}." if said and said[-1] not in ".!?…" else said
+
+
 def times(log_odds_factor: float) -> str:
     """Return by how much odds change, as '× 1.8' or '÷ 2.0'."""
     sign, factor = ("×", log_odds_factor) if log_odds_factor >= 1 else ("÷", 1 / log_odds_factor)

@@ -8,7 +8,7 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.palette_quotas import AccentGroup
 from tenter.consultation.personal.colours import Part, StapleAnswer
 from tenter.consultation.personal.edits import Add, ChosenColour, Drop, edited, key_of
-from tenter.consultation.personal.honouring import first_to_buy
+from tenter.consultation.personal.honouring import first_to_buy, wished_away
 from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
@@ -158,3 +158,13 @@ def test_what_became_of_a_wish_follows_the_consultants_changes():
     assert hated.answer == "Your consultant chose my violet all the same."
     assert teals[0].name in palette.honoured[0].answer
     assert teals[0].name not in loved.answer.replace("Your teal: ", "").split(", ")
+
+
+def test_what_was_said_against_a_colour_is_found_by_hue_and_by_likeness():
+    wishes = Wishes(
+        hated=(Wish(wished("coral"), "coral reminds me of school"),),
+        limits=(Limit(Rule.NEVER, "mourning", HueFamily.RED), Limit(Rule.MUST, "uniform", wished("navy"))),
+    )
+    assert wished_away(wishes, (45.0, 60.0, 35.0)) == ("mourning",)
+    assert wished_away(wishes, wished("coral"))[0] == "coral reminds me of school"
+    assert wished_away(wishes, wished("navy")) == ()

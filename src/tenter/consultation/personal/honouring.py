@@ -10,7 +10,7 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.personal.colours import Honoured, Lab, PaletteColour, Part
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, is_about
 from tenter.numerals import listed
@@ -37,6 +37,13 @@ def honoured(
     found = [_loved(wish, colours) for wish in wishes.loved]
     found += [Honoured(wish.sentence, _left_out(wish, every)) for wish in wishes.hated]
     return (*found, *(_kept(limit, colours, every) for limit in wishes.limits))
+
+
+def wished_away(wishes: Wishes, lab: Lab) -> tuple[str, ...]:
+    """Return what the client said against a colour, if it is one that they hate or may not wear."""
+    never = [Wish(x.what, x.sentence) for x in wishes.limits if x.rule is Rule.NEVER and x.what is not None]
+    family = hue_family(lab)
+    return tuple(w.sentence for w in (*wishes.hated, *never) if is_about(w.what, np.array([lab]), [family])[0])
 
 
 def first_to_buy(colours: Sequence[PaletteColour], pieces: int) -> tuple[PaletteColour, ...]:

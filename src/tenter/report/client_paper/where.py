@@ -19,7 +19,7 @@ from tenter.report.client_paper.guide import Advice, Sides
 from tenter.report.client_paper.shades import Shade
 from tenter.report.language import N_, _, one_of
 from tenter.report.swatches import plain_words
-from tenter.report.wording import sentence
+from tenter.report.wording import sentence, stopped
 
 _SAME = 6.0  # ΔE00 within which a liked colour is one of the client's own
 _LOOKS = {
@@ -93,14 +93,8 @@ def lacking(missing: Sequence[Missing]) -> tuple[str, ...]:
 def what_was_asked(told: Sequence[Honoured]) -> tuple[str, ...]:
     """Return what became of each thing that the client asked for, a sentence or two each."""
     return tuple(
-        " ".join(part for part in (_stopped(one.sentence), terms.of_a_wish(one.answer)) if part) for one in told
+        " ".join(part for part in (stopped(one.sentence), terms.of_a_wish(one.answer)) if part) for one in told
     )
-
-
-def _stopped(text: str) -> str:
-    """Return a client's own words as a sentence, with a full stop where they have none."""
-    said = sentence(text.strip())
-    return f"{said}." if said and said[-1] not in ".!?…" else said
 
 
 def _black(palette: PersonalPalette) -> tuple[str, ...]:

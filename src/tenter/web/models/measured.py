@@ -166,6 +166,11 @@ class ThingPhotograph(Picture):
     kept = models.BooleanField(default=False)
     entry = models.PositiveIntegerField(null=True, blank=True)  # of the show round, for what was brought
 
+    @classmethod
+    def with_picture(cls) -> models.QuerySet:
+        """Return those whose file is still there, as `has_picture` says of one."""
+        return cls.objects.filter(models.Q(kept=True) | ~models.Q(state=cls.State.DONE))
+
     @property
     def has_picture(self) -> bool:
         """Whether its file is still there: it is kept, or its colour was not read yet and it can be pointed at."""

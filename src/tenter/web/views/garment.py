@@ -15,12 +15,15 @@ from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.consultation.garments.check import GarmentCheck, check_garment
 from tenter.consultation.garments.garment import Garment
 from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.personal.honouring import wished_away
 from tenter.consultation.personal.suitability import Known
+from tenter.consultation.personal.wishes import Wishes
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
-from tenter.report.garment_words import garment_words
+from tenter.report.garment_words import garment_words, wished_away_words
 from tenter.report.wording import sentence
 from tenter.web import access, handed, photo_keys
+from tenter.web.client_wishes import wishes_for
 from tenter.web.garment_form import GarmentForm, GarmentPhotographForm
 from tenter.web.models import Sitting, ThingPhotograph
 from tenter.web.upload_limit import TOO_LARGE
@@ -52,7 +55,7 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
         "photograph": photograph or GarmentPhotographForm(),
         "locked": photo_keys.problem(),
         "asked": access.things(request.user).filter(sitting=row, entry=None),
-        **(_answered(form, palette, known) if form.is_valid() else {}),
+        **(_answered(form, palette, known, wishes_for(row.client)) if form.is_valid() else {}),
     }
     status = HTTPStatus.UNPROCESSABLE_ENTITY if photograph else HTTPStatus.OK
     return render(request, "tenter/garment.html", context, status=status)
@@ -74,14 +77,24 @@ def _taken(request: HttpRequest, row: Sitting, form: GarmentPhotographForm) -> T
     return taken if intake.taken_in(request, form, taken) else None
 
 
-def _answered(form: GarmentForm, palette: PersonalPalette, known: Known) -> dict[str, object]:
+def _answered(form: GarmentForm, palette: PersonalPalette, known: Known, wishes: Wishes) -> dict[str, object]:
     try:
         asked = form.garment(palette)
         found = check_garment(palette, known, asked)
     except TenterError as error:
         form.add_error("colour", f"{sentence(str(error))}.")
         return {}
-    return {"words": garment_words(found), "swatches": swatches(asked, found)}
+    return told_of(asked, found, wishes)
+
+
+def told_of(asked: Garment, found: GarmentCheck, wishes: Wishes) -> dict[str, object]:
+    """Return what the page says of a garment and draws of it."""
+    against = {said: None for colour in asked.colours for said in wished_away(wishes, colour.lab)}
+    return {
+        "words": garment_words(found),
+        "unwanted": wished_away_words([*against]),
+        "swatches": swatches(asked, found),
+    }
 
 
 def swatches(asked: Garment, found: GarmentCheck) -> list[tuple[str, str]]:

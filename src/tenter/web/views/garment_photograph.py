@@ -17,12 +17,13 @@ from tenter.report.garment_words import garment_words
 from tenter.web import access, audit, cloth_measuring, cloth_page, handed, photo_sweep, queue, thing_measuring, tries
 from tenter.web.audit import Action
 from tenter.web.card_forms import CARDS, figures_of
+from tenter.web.client_wishes import wishes_for
 from tenter.web.cloth_measuring import ClothResult
 from tenter.web.garment_form import GarmentAgainForm
 from tenter.web.measuring import only_covered
 from tenter.web.models import ThingPhotograph
 from tenter.web.views import measured
-from tenter.web.views.garment import swatches
+from tenter.web.views.garment import told_of
 from tenter.web.views.verdict import offer
 
 
@@ -80,8 +81,8 @@ def _told(request: HttpRequest, row: ThingPhotograph, result: ClothResult) -> di
     palette, known = handed.palette_and_known(row.sitting)
     check = check_garment(palette, known, garment, near)
     parts = [(number, number in near) for number in range(1, len(garment.colours) + 1)] if garment.is_print else []
-    told = {"words": garment_words(check), "swatches": swatches(garment, check), "parts": parts}
-    return {**found, **told, "reading": reading_of(garment)}
+    told = told_of(garment, check, wishes_for(row.client))
+    return {**found, **told, "parts": parts, "reading": reading_of(garment)}
 
 
 @require_safe

@@ -41,7 +41,8 @@ def studio(request: HttpRequest) -> HttpResponse:
 
 def _photographs(request: HttpRequest) -> dict[str, object]:
     kinds = (
-        *(kind.objects.filter(client__owner=request.user) for kind in (Photograph, ThingPhotograph)),
+        Photograph.objects.filter(client__owner=request.user),
+        ThingPhotograph.with_picture().filter(client__owner=request.user),
         access.cloth_photographs(request.user),
     )
     days = [day for found in kinds for day in found.values_list("deletes_on", flat=True)]
