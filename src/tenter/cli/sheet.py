@@ -1,11 +1,13 @@
 """`tenter sheet`: the client's paper as a PDF, or the studio's sheet."""
 
+import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tenter.cli.card_options import ChartOption
 from tenter.cli.inputs import (
     DEFAULT_METHOD,
     ClientOption,
@@ -35,6 +37,13 @@ from tenter.cli.paper_options import (
     client_card,
     papers_in,
 )
+from tenter.cli.photo_pair_options import (
+    AgreedOption,
+    BestPhotoOption,
+    OtherPhotoOption,
+    PairChartOption,
+    said_photographs,
+)
 from tenter.cli.wish_options import (
     HateOption,
     LoveOption,
@@ -51,6 +60,7 @@ if TYPE_CHECKING:
     from tenter.consultation.personal.wishes import Wishes
     from tenter.report.content import ClientCard
     from tenter.report.paper_size import PaperSize
+    from tenter.report.photo_pair import PhotoPair
     from tenter.report.studio_words import StudioWords
 
 
@@ -82,6 +92,10 @@ def sheet(
     note: NoteOption = None,
     changes: ChangesOption = None,
     language: LanguageOption = ENGLISH,
+    photo_best: BestPhotoOption = None,
+    photo_less: OtherPhotoOption = None,
+    photos_agreed: AgreedOption = False,
+    photo_chart: PairChartOption = ChartOption.CLASSIC24,
 ) -> None:
     """Write one client's paper, "Your colours", or with --studio-copy the studio's sheet."""
     from tenter.report.paper_size import PaperSize
@@ -91,13 +105,14 @@ def sheet(
         size = PaperSize(paper.value)
         wishes = said_wishes(love, hate, never, must, pieces, note)
         edits = said_changes(changes)
+        pair, left_out = said_photographs(photo_best, photo_less, photos_agreed, photo_chart)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
         if studio_copy:
-            notes = write_for_studio(card, sitting, out, size, wishes)
+            notes = write_for_studio(card, sitting, out, size, wishes, edits, pair)
         else:
-            notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting), wishes, edits)
-    for line in notes:
+            notes = write_for_client(card, sitting, out, size, read_own_words(words, sitting), wishes, edits, pair)
+    for line in (*left_out, *notes):
         say(line)
     say(f"Wrote {out}")
 
@@ -110,6 +125,7 @@ def write_for_client(
     words: "StudioWords",
     wishes: "Wishes",
     edits: "Sequence[Edit]" = (),
+    photographs: "PhotoPair | None" = None,
 ) -> tuple[str, ...]:
     """Write the client's paper of a sitting, and return what could not be drawn."""
     from tenter.consultation.personal.edits import edited_palette
@@ -117,17 +133,25 @@ def write_for_client(
     from tenter.report.client_paper.pdf import write_client_paper
 
     palette = edited_palette(sitting, sitting.verdict(), edits, wishes)
-    return write_client_paper(client_paper(card, sitting, palette, words), out, size)
+    paper = dataclasses.replace(client_paper(card, sitting, palette, words), photographs=photographs)
+    return write_client_paper(paper, out, size)
 
 
 def write_for_studio(
-    card: "ClientCard", sitting: "Sitting", out: Path, size: "PaperSize", wishes: "Wishes"
+    card: "ClientCard",
+    sitting: "Sitting",
+    out: Path,
+    size: "PaperSize",
+    wishes: "Wishes",
+    edits: "Sequence[Edit]" = (),
+    photographs: "PhotoPair | None" = None,
 ) -> tuple[str, ...]:
     """Write the studio's sheet of a sitting, and return what could not be drawn."""
-    from tenter.consultation.personal.making import personal_palette
+    from tenter.consultation.personal.edits import edited_palette
     from tenter.report.content import reading_sheet
     from tenter.report.studio_sheet.content import studio_sheet
     from tenter.report.studio_sheet.pdf import write_studio_sheet
 
-    palette = personal_palette(sitting, sitting.verdict(), wishes)
-    return write_studio_sheet(studio_sheet(reading_sheet(card, sitting), sitting.kit, palette), out, size)
+    palette = edited_palette(sitting, sitting.verdict(), edits, wishes)
+    sheet = studio_sheet(reading_sheet(card, sitting), sitting.kit, palette, photographs)
+    return write_studio_sheet(sheet, out, size)

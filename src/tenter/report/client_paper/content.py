@@ -34,6 +34,7 @@ from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, 
 from tenter.report.content import ClientCard, pairing_in_words
 from tenter.report.language import N_, _, language, translated
 from tenter.report.palette_words import STAPLES_TITLE, STRONGER
+from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_words import NO_WORDS, Language, StudioWords, language_from
 from tenter.report.wording import long_date
 
@@ -52,6 +53,7 @@ class Labels:
     paper: str = N_("Your colours")
     by: str = N_("with")
     seen: str = N_("What was seen on you")
+    side: str = N_("Side by side")
     colours: str = N_("Your colours, as a shop hangs them")
     where: str = N_("What to wear where")
     neutrals: str = N_("Neutrals and whites")
@@ -111,6 +113,7 @@ class ClientPaper:
     printed: str
     labels: Labels
     language: Language
+    photographs: PhotoPair | None = None
 
 
 def handed_over(sitting: Sitting) -> Verdict:

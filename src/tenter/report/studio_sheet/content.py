@@ -11,6 +11,7 @@ from tenter.report.cautions import Caution
 from tenter.report.client_paper.shades import Sign
 from tenter.report.content import ReadingSheet
 from tenter.report.palette_words import STRONGER
+from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_sheet.colours import ColourRow, colour_rows
 from tenter.report.studio_sheet.held import Held, held
 from tenter.report.swatches import kit_swatches
@@ -33,6 +34,7 @@ class Labels:
     palette: str = "The client’s palette"
     held: str = "Cloths held, and how they did"
     method: str = "Kit and method"
+    side: str = "Side by side"
     in_palette: str = "in the palette as"
     stronger: str = STRONGER
 
@@ -48,11 +50,14 @@ class StudioSheet:
     chosen: str
     cautions: tuple[Caution, ...]
     elsewhere: str
+    photographs: PhotoPair | None = None
     labels: Labels = Labels()
 
 
-def studio_sheet(reading: ReadingSheet, kit: Kit, palette: PersonalPalette) -> StudioSheet:
-    """Return the sheet of a reading; `palette` is the one that the client's paper shows."""
+def studio_sheet(
+    reading: ReadingSheet, kit: Kit, palette: PersonalPalette, photographs: PhotoPair | None = None
+) -> StudioSheet:
+    """Return the sheet of a reading; `palette` and `photographs` are those that the client's paper shows."""
     rows = colour_rows(palette, kit_swatches(kit))
     chosen = any(one.shade.sign is Sign.CHOSEN for row in rows for one in row.colours)
     return StudioSheet(
@@ -63,6 +68,7 @@ def studio_sheet(reading: ReadingSheet, kit: Kit, palette: PersonalPalette) -> S
         chosen=_CHOSEN if chosen else "",
         cautions=tuple(c for c in reading.cautions if c.key in _FOR_STUDIO),
         elsewhere=_elsewhere(reading.cautions),
+        photographs=photographs,
     )
 
 
