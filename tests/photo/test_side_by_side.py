@@ -69,10 +69,9 @@ def test_light_that_the_card_cannot_take_out_leaves_them_out(monkeypatch, pair):
         if photo is one:
             return found
         forehead = found.measured.regions[Region.FOREHEAD]
-        far = replace(forehead, lab=forehead.lab + [0, 0, 15.0])
-        return replace(
-            found, measured=replace(found.measured, regions={**found.measured.regions, Region.FOREHEAD: far})
-        )
+        far = replace(forehead, lab=forehead.lab + np.array([0, 0, 15.0]))
+        regions = {**found.measured.regions, Region.FOREHEAD: far}
+        return replace(found, measured=replace(found.measured, regions=regions))
 
     monkeypatch.setattr(module, "_seen", shifted)
     found = side_by_side([one, other], NAMES)
