@@ -10,9 +10,10 @@ from tenter.arrays import ByteArray
 from tenter.errors import TenterError
 from tenter.photo.side_by_side import SideBySide
 from tenter.report.client_paper.own_page import PrintedPicture
+from tenter.report.language import N_, _
 
 _JPEG_QUALITY = 90
-_MARK = "Photographs, each corrected by the colour card in it. Cut and scaled alike; nothing else was changed."
+_MARK = N_("Photographs, each corrected by the colour card in it. Cut and scaled alike; nothing else was changed.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +24,7 @@ class PhotoPair:
     best_line: str
     other: PrintedPicture
     other_line: str
-    note: str = _MARK
+    note: str
 
 
 def photo_pair(found: SideBySide, agreed: bool) -> PhotoPair | None:
@@ -38,8 +39,8 @@ def photo_pair(found: SideBySide, agreed: bool) -> PhotoPair | None:
     if found.pictures is None:
         return None
     best, other = found.pictures
-    lines = "One of the best colours", "A less good one"
-    return PhotoPair(_picture(best, lines[0]), lines[0], _picture(other, lines[1]), lines[1])
+    lines = _("One of the best colours"), _("A less good one")
+    return PhotoPair(_picture(best, lines[0]), lines[0], _picture(other, lines[1]), lines[1], _(_MARK))
 
 
 def require_agreed(agreed: bool) -> None:
@@ -59,4 +60,6 @@ def _picture(pixels: ByteArray, line: str) -> PrintedPicture:
         raise TenterError("a photograph could not be written down; try again with another one")
     address = f"data:image/jpeg;base64,{base64.b64encode(np.asarray(content).tobytes()).decode()}"
     high, wide = pixels.shape[:2]
-    return PrintedPicture(address, wide, high, f"{line}: a photograph of the face, corrected by the card")
+    return PrintedPicture(
+        address, wide, high, _("{line}: a photograph of the face, corrected by the card").format(line=line)
+    )
