@@ -3,8 +3,10 @@
 import html
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 from tenter.consultation.garments.buying import buy_list
+from tenter.consultation.garments.wardrobe import read_pieces
 from tenter.consultation.personal.colours import Part
 from tenter.report import wardrobe_words
 from tenter.web import palette_edits, wardrobe_rows
@@ -125,6 +127,43 @@ _OWN = {"lab": [91.0, 1.0, 6.0], "name": "my own white", "cloth": ""}
 
 def _key(colour):
     return colour.cloth or " ".join(f"{value:.1f}" for value in colour.lab)
+
+
+TABLE = 'name,kind,colour,role,wears\nblouse,top,"66,35,30",,20\ncoat,layer,camel,near face,\n'
+
+
+def upload(visitor, address, text, **said):
+    return visitor.post(address, {"table": SimpleUploadedFile("w.csv", text.encode(), "text/csv")} | said)
+
+
+def test_a_table_comes_in_whole_and_goes_out_as_the_command_reads_it(visitor, owner, client_row, address, tmp_path):
+    assert upload(visitor, address, TABLE).status_code == 302
+    upload(visitor, address, "name,kind,colour,price\nshirt,top,apricot,45\n", wishes="on")
+    blouse, coat, shirt = client_row.wardrobe.all()
+    assert (blouse.colour, blouse.wears, blouse.role, coat.role) == ("66,35,30", 20, "", "near_face")
+    assert (shirt.wished, shirt.price) == (True, 45)
+    (tmp_path / "owned.csv").write_text(visitor.get(f"{address}.csv").text, encoding="utf-8")
+    against, owned, _ = pieces(owner, client_row)
+    back = read_pieces(tmp_path / "owned.csv", against.palette, against.known)
+    assert [(p.name, p.kind, p.role, p.wears) for p in back] == [(p.name, p.kind, p.role, p.wears) for p in owned]
+    assert visitor.get(f"{address}.csv?wishes").text.splitlines()[1].startswith("shirt,top,apricot,,45")
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ("name,kind,colour\ncoat,layer,camel\nhat,hat,navy\n", "row 3, column kind: no kind of piece 'hat'"),
+        ("name,kind,colour\ncoat,layer,camel\nblouse,top,navy\n", "'blouse' is in the wardrobe already"),
+        (f"name,kind,colour\ncoat,layer,camel\n{'x' * 81},top,navy\n", "80 letters are the most for a name"),
+        ("name,colour\ncoat,camel\n", "kind"),
+    ],
+)
+def test_a_table_with_a_fault_brings_nothing(visitor, send, address, text, problem):
+    send(name="blouse", kind="top")
+    answer = upload(visitor, address, text)
+    assert answer.status_code == 422
+    assert problem in html.unescape(answer.text)
+    assert [row.name for row in WardrobePiece.objects.all()] == ["blouse"]
 
 
 def test_without_a_verdict_there_is_nothing_to_hold_it_against(visitor, client_row, send, address):

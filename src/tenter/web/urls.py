@@ -62,6 +62,7 @@ urlpatterns = [
     path("people/<int:pk>/wishes/take-back", wishes.take_back, name="wish-take-back"),
     path("people/<int:pk>/sittings/compare", compare.compare, name="compare-sittings"),
     path("people/<int:pk>/wardrobe", wardrobe.wardrobe, name="wardrobe"),
+    path("people/<int:pk>/wardrobe.csv", wardrobe.table, name="wardrobe-table"),
     path("people/<int:pk>/wardrobe/<int:piece>", wardrobe.change, name="wardrobe-change"),
     path("people/<int:pk>/access", studio.person_access, name="person-access"),
     # photographs

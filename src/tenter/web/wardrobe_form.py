@@ -6,8 +6,9 @@ from django import forms
 
 from tenter.consultation.garments.role import Answer
 from tenter.consultation.garments.wardrobe import Kind
+from tenter.web.forms import text_of
 
-_MOST_MONEY = 1_000_000
+_MOST_MONEY, _LARGEST_TABLE = 1_000_000, 200_000  # bytes
 _ROLES = (
     ("", "as the palette says"),
     (Answer.NEAR_FACE.value, "near the face"),
@@ -46,6 +47,24 @@ class PieceForm(forms.Form):
     def said(self) -> dict[str, Any]:
         """Return the fields of a row."""
         return dict(self.cleaned_data)
+
+
+class TableForm(forms.Form):
+    """Many pieces as a table."""
+
+    table = forms.FileField(
+        label="A table",
+        help_text="Comma-separated UTF-8 with the columns name, kind and colour, as tenter wardrobe reads it.",
+        widget=forms.FileInput(attrs={"accept": ".csv,text/csv"}),
+    )
+    wishes = forms.BooleanField(required=False, label="They are wishes, not owned yet")
+
+    def clean_table(self) -> str:
+        """Return the table's text."""
+        file = self.cleaned_data["table"]
+        if file.size > _LARGEST_TABLE:
+            raise forms.ValidationError("The file is larger than 200 kB. A wardrobe is a short table of text.")
+        return text_of(file, "table of text", "CSV UTF-8")
 
 
 class SpendForm(forms.Form):

@@ -9,7 +9,14 @@ from django.db.models import F
 
 from tenter.consultation.contrast import ContrastLevel, contrast_level
 from tenter.consultation.face import Face
-from tenter.consultation.garments.wardrobe import MOST_PIECES, Kind, Piece, piece_of
+from tenter.consultation.garments.wardrobe import (
+    MOST_PIECES,
+    Kind,
+    Piece,
+    parse_pieces,
+    piece_of,
+    pieces_csv,
+)
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.wishes import Rule
@@ -88,12 +95,20 @@ def most_pieces(client: Client) -> int | None:
     return next((limit.pieces for limit in limits if limit.rule is Rule.BUDGET), None)
 
 
+def _check_lengths(row: WardrobePiece) -> None:
+    for name in ("name", "colour"):
+        most = WardrobePiece._meta.get_field(name).max_length
+        if len(getattr(row, name)) > most:
+            raise TenterError(f"{getattr(row, name)[:20]}… is too long; {most} letters are the most for a {name}")
+
+
 # -- changes -----------------------------------------------------------------------------------------------------------
 
 
 def add(client: Client, by: Any, against: Measure, said: dict[str, Any]) -> WardrobePiece:
     """Keep a piece; raises `TenterError` where its colour is not known, its name is taken or there are too many."""
     row = WardrobePiece(client=client, by=by, **said)
+    _check_lengths(row)
     piece_of(cells_of(row), against.palette, against.known)
     with transaction.atomic():
         Client.objects.select_for_update().get(pk=client.pk)  # orders the writers
@@ -104,6 +119,22 @@ def add(client: Client, by: Any, against: Measure, said: dict[str, Any]) -> Ward
             raise TenterError(f"a wardrobe holds at most {MOST_PIECES} pieces; take one off the list first")
         row.save()
     return row
+
+
+def add_table(client: Client, by: Any, against: Measure, text: str, *, wished: bool) -> int:
+    """Keep every piece of a table, or none of them, and return how many; raises `TenterError` naming each fault."""
+    found = parse_pieces(text, "the table", against.palette, against.known)
+    with transaction.atomic():
+        for piece, colour in found:
+            said = {"name": piece.name, "kind": str(piece.kind), "colour": colour, "price": piece.price}
+            said |= {"wears": piece.wears or 0, "loved": piece.loved, "wished": wished}
+            add(client, by, against, said | {"role": "" if piece.check else str(piece.role)})
+    return len(found)
+
+
+def table(client: Client, *, wished: bool) -> str:
+    """Return what is owned, or what is wished for, as a table that the command line reads too."""
+    return pieces_csv(cells_of(row) for row in client.wardrobe.filter(wished=wished))
 
 
 def changed(row: WardrobePiece, act: str) -> None:

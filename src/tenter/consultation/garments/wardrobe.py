@@ -4,8 +4,10 @@ A file is a CSV or a JSON list with the same fields: name, kind, colour (a readi
 and where known role, price, wears and loved. A role that is given, by a consultant who saw the piece, is kept as given.
 """
 
+import csv
+import io
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -82,9 +84,29 @@ def read_pieces(path: Path, palette: PersonalPalette, known: Known) -> tuple[Pie
     """Return the pieces of a file; raises `UnreadableInput` with every fault of it."""
     text = read_text(path)
     rows = _json_rows(text, str(path)) if path.suffix.lower() == ".json" else _csv_rows(text, str(path))
-    faults = Faults(str(path))
+    return _pieces(rows, str(path), palette, known)
+
+
+def parse_pieces(text: str, source: str, palette: PersonalPalette, known: Known) -> tuple[tuple[Piece, str], ...]:
+    """Return the pieces of a table as text, each with its colour as it was said; raises as `read_pieces`."""
+    rows = _csv_rows(text, source)
+    pieces = _pieces(rows, source, palette, known)
+    return tuple((piece, row["colour"]) for piece, row in zip(pieces, rows, strict=True))
+
+
+def pieces_csv(pieces: Iterable[Mapping[str, object]]) -> str:
+    """Return pieces, each with the fields of a file, as the text of a table that `read_pieces` reads back."""
+    text = io.StringIO()
+    table = csv.DictWriter(text, (*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS), lineterminator="\n")
+    table.writeheader()
+    table.writerows(_cells(piece) for piece in pieces)
+    return text.getvalue()
+
+
+def _pieces(rows: Sequence[Row], source: str, palette: PersonalPalette, known: Known) -> tuple[Piece, ...]:
+    faults = Faults(source)
     if len(rows) > MOST_PIECES:
-        raise UnreadableInput(str(path), f"{len(rows)} pieces came", f"At most {MOST_PIECES} are read; split the file.")
+        raise UnreadableInput(source, f"{len(rows)} pieces came", f"At most {MOST_PIECES} are read; split the file.")
     pieces = [_piece(faults, row, palette, known) for row in rows]
     names = [piece.name for piece in pieces if piece]
     for row in rows:

@@ -6,7 +6,7 @@ from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from tenter.consultation.garments.buying import buy_list
 from tenter.consultation.garments.gaps import coverage
@@ -17,8 +17,9 @@ from tenter.report import wardrobe_words as words
 from tenter.report.wording import sentence
 from tenter.web import access, audit, wardrobe_rows
 from tenter.web.audit import Action
+from tenter.web.forms import said_lines
 from tenter.web.models import Client
-from tenter.web.wardrobe_form import PieceForm, SpendForm
+from tenter.web.wardrobe_form import PieceForm, SpendForm, TableForm
 from tenter.web.wardrobe_rows import Held, Measure
 
 _REFUSED = 422
@@ -32,18 +33,48 @@ def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
     against = wardrobe_rows.measure_for(request.user, client)
     if against is None:
         return render(request, "tenter/wardrobe.html", {"client": client})
-    form = PieceForm(request.POST if request.method == "POST" else None, initial={"colour": request.GET.get("colour")})
-    if form.is_bound and form.is_valid():
-        try:
-            with transaction.atomic():
+    many = "table" in request.FILES
+    form = PieceForm(
+        request.POST if request.method == "POST" and not many else None, initial={"colour": request.GET.get("colour")}
+    )
+    table = TableForm(request.POST, request.FILES) if many else TableForm(auto_id="table-%s")
+    sent: PieceForm | TableForm = table if many else form
+    if sent.is_bound and sent.is_valid() and _kept(request, client, against, sent):
+        return redirect("wardrobe", client.pk)
+    context = {"client": client, "sitting": against.sitting, "form": form, "table": table}
+    context |= _told(request, client, against)
+    return render(request, "tenter/wardrobe.html", context, status=_REFUSED if sent.errors else 200)
+
+
+def _kept(request: HttpRequest, client: Client, against: Measure, form: PieceForm | TableForm) -> bool:
+    """Keep one piece, or all of a table; the form says why it cannot be, and nothing is kept then."""
+    try:
+        with transaction.atomic():
+            if isinstance(form, PieceForm):
                 wardrobe_rows.add(client, request.user, against, form.said)
-                audit.note(request.user, Action.WARDROBE_CHANGED, client)
-        except TenterError as error:
-            form.add_error(None, f"{sentence(str(error))}.")
-        else:
-            return redirect("wardrobe", client.pk)
-    context = {"client": client, "sitting": against.sitting, "form": form, **_told(request, client, against)}
-    return render(request, "tenter/wardrobe.html", context, status=_REFUSED if form.errors else 200)
+            else:
+                said = form.cleaned_data
+                wardrobe_rows.add_table(client, request.user, against, said["table"], wished=said["wishes"])
+            audit.note(request.user, Action.WARDROBE_CHANGED, client)
+    except TenterError as error:
+        lines = said_lines(error) if isinstance(form, TableForm) else [sentence(str(error))]
+        form.add_error(None, [f"{line}." for line in lines])
+        return False
+    return True
+
+
+@require_safe
+@never_cache
+def table(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give what is owned, or with `wishes` what is wished for, as a table that the command line reads."""
+    client = access.card_to_edit(request.user, pk)
+    wished = "wishes" in request.GET
+    name = "wishes.csv" if wished else "owned.csv"
+    return HttpResponse(
+        wardrobe_rows.table(client, wished=wished),
+        content_type="text/csv; charset=utf-8",
+        headers={"Content-Disposition": f'attachment; filename="{name}"'},
+    )
 
 
 @require_POST
