@@ -186,7 +186,7 @@ def test_a_new_link_is_for_the_analyst_to_make_and_ends_the_one_before(owner, be
     assert Browser().get(f"/screen/{row.token}").status_code == 404
     assert Browser().get(new).status_code == 200
     browser_of(owner).post(f"/sittings/{row.pk}/end")
-    assert "New link to the client" in browser_of(owner).get(f"/sittings/{row.pk}/arrival").text
+    assert "New screen link" in browser_of(owner).get(f"/sittings/{row.pk}/arrival").text
 
 
 def test_a_stranger_without_the_address_gets_nothing(begin):

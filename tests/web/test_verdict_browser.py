@@ -152,7 +152,7 @@ def test_without_scripts_it_is_all_there(
 def test_the_pages_are_accessible_at_every_width(page: Page) -> None:
     told = numbers(page)[0]
     page.goto(f"/sittings/{told}/verdict")
-    page.get_by_role("button", name="New link to the client’s screen").click()
+    page.get_by_role("button", name="New screen link").click()
     screen = page.url
     sitting = begin(page)
     page.goto(f"{sitting}/arrival")
