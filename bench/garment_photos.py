@@ -60,7 +60,7 @@ def photographed_garments(pictures: int, seed: int) -> Iterator[Read]:
                 yield Read(*taken, true, (1.0,), None, "card")
                 continue
             pixels = cloth_pixels(shown.photo, shown.where(place), shown.correction)
-            found = read_cloth(pixels, shown.correction, light_error=light_doubt(shown.card))
+            found = read_cloth(pixels, shown.correction, light_error=light_doubt(shown.card), strong=True)
             if isinstance(found, ClothReason):
                 yield Read(*taken, true, (1.0,), None, str(found.code))
             else:

@@ -152,6 +152,18 @@ def test_a_channel_that_is_partly_at_black_makes_the_interval_of_chroma_wider():
     assert printed_lost.half_width_90[2] > 1.4 * printed.half_width_90[2]
 
 
+def test_a_colour_stronger_than_the_picture_holds_is_estimated_where_that_is_asked_for():
+    by_card = replace(TRUE_SRGB, basis=Basis.CHART, error=1.0)
+    photo, mask = evenly([[220, 170, 1]] * 100)
+    pixels = cloth_pixels(photo, mask, by_card)
+    assert pixels.channels.tolist() == [0, 0, 1]
+    refused, estimated = (read_cloth(pixels, by_card, strong=strong) for strong in (False, True))
+    assert refused.code is ClothCode.VIVID
+    held = read_cloth(replace(pixels, lost=0.0, channels=np.zeros(3)), by_card)
+    assert estimated.lab[2] > held.lab[2] + 2
+    assert estimated.half_width_90[2] >= estimated.lab[2] - held.lab[2] - 1
+
+
 def test_a_cloth_of_many_tints_is_uneven():
     angle = np.linspace(0, 2 * np.pi, 100)
     rows = np.stack([120 + 25 * np.cos(angle), 120 + 25 * np.sin(angle), 120 - 25 * np.cos(angle)], axis=1)

@@ -2,9 +2,10 @@
 
 import numpy as np
 
-from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, KeptPart
+from tenter.photo.cloth import ClothCode, ClothColour, ClothReason
 from tenter.photo.cloth_photo import ClothMeasurement
 from tenter.photo.correction import Basis
+from tenter.photo.even_part import KeptPart
 from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo
 from tenter.photo.print_palette import PaletteColour

@@ -74,7 +74,7 @@ def check(
         if found is None:
             said = not_read(measured.texts if measured else ())
         else:
-            said = check_garment(kept.palette, kept.known, found, near)
+            said = check_garment(kept.palette, kept.known, found, near, measured.texts if measured else ())
         shown = under_lamp(kept.palette, kept.known, found, lamp) if lamp and found else None
     if as_json:
         print_json(garment_document(said, shown))
@@ -108,7 +108,7 @@ def _measured(path: Path, choice: "CardChoice", at: str, outline: str, as_print:
     from tenter.photo.cloth_photo import measure_cloth
     from tenter.photo.loading import load_photo
 
-    return measure_cloth(load_photo(path), choice, where_option(at, outline), as_print)
+    return measure_cloth(load_photo(path), choice, where_option(at, outline), as_print, strong=True)
 
 
 def _of_photo(measured: "ClothMeasurement") -> "Garment | None":

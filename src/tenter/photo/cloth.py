@@ -1,15 +1,10 @@
 """The colour of a cloth in a photograph: of its lit, flat part, without folds and shine, with its interval.
 
-Shading multiplies light, so a*/(L* + 16) and b*/(L* + 16) stay where they are while L* falls into a fold; gloss adds
-the lamp's own light and draws both towards grey. The part that is kept is about the commonest lightness and has the
-commonest of those two. How light a cloth looks depends on its angle to the lamp, which no picture tells: the interval
-does.
-
-Body and gloss: S. A. Shafer (1985), "Using color to separate reflection components", Color Research and Application
-10(4), 210-218.
+The part that is kept is evenly lit and of one tint (`even_part.py`). How light a cloth looks depends on its angle to
+the lamp, which no picture tells: the interval does.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any
 
@@ -23,17 +18,16 @@ from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.numerals import number
 from tenter.photo.chart import HIGH_CODE, LOW_CODE
 from tenter.photo.correction import D65_WHITE, LIGHTEST, Basis, Correction
+from tenter.photo.even_part import EvenPart, KeptPart, even_part
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.loading import Photo
+from tenter.photo.shine import shine_on
+from tenter.photo.strong_colour import LOST_FROM, beyond_the_picture
 
 MIN_PIXELS = 400
 _MAX_CLIPPED, _MAX_DARK = 0.35, 0.5  # parts of a cloth beyond which what is left is no fair sample
-_MAX_LOST = 0.5  # part of it with a channel at black from which its colour is no longer in the picture
 MIN_KEPT = 0.25  # part of the cloth that has to agree on a colour
 MAX_OTHER_COLOUR = 0.25  # part of it, as lit as the rest, that may have another one
-_OTHER_COLOUR = 0.14  # in a*/(L* + 16), b*/(L* + 16): 9 units of chroma at L* 50
-_SHORTEST_HALF = 1.25  # the kept lightness, in half-lengths of the shortest interval that holds half of the cloth
-_MIN_LIGHTNESS, _MIN_TINT = 2.0, 0.025  # what is always kept about the commonest: the weave
 _MOST_SAMPLES = 20_000
 
 # 90 % half-widths, set on composed photographs (bench/cloth_scene.py) and tried on others.
@@ -44,6 +38,7 @@ _ANGLE = 0.12  # of the logarithm of light: a cloth held within about 10° of th
 _PER_LOST = np.array([0.35, 0.15])  # of the chroma, along and across it, where all of a cloth has a channel at black
 # Of the logarithm of light from the card's most lit patch to its least: beyond it, who knows what falls on the cloth.
 _UNEVEN_AS_A_RULE = 0.15
+_PER_SHINE = 0.4  # of what was taken off
 _PER_FOLDS = 0.7  # of the standard deviation of the logarithm of light across the cloth
 
 
@@ -72,22 +67,6 @@ class ClothReason:
 
     def to_json(self) -> dict[str, str]:
         return {"code": str(self.code), "text": self.text}
-
-
-@dataclass(frozen=True, slots=True)
-class KeptPart:
-    """Which part of a cloth its colour was read from; the four parts add up to one."""
-
-    kept: float
-    darker: float
-    lighter: float
-    other: float
-
-    def __str__(self) -> str:
-        return (
-            f"read from the evenly lit {self.kept:.0%}; left out as darker folds {self.darker:.0%}, as lighter or "
-            f"shining {self.lighter:.0%}, as of another tint {self.other:.0%}"
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +106,8 @@ class ClothPixels:
     """The pixels of a cloth without clipped ones and without its edge: linear light (n, 3), noise smoothed; places.
 
     at: (n, 2), x and y in pixels. count: all pixels of the cloth. clipped, dark and lost: parts of it that are
-    overexposed, black, or not black with one or two channels that are: stronger colours than sRGB has.
+    overexposed, black, or not black with one or two channels that are: stronger colours than sRGB has. channels: (3,),
+    the last by channel.
     """
 
     linear: FloatArray
@@ -136,6 +116,7 @@ class ClothPixels:
     clipped: float
     dark: float
     lost: float = 0.0
+    channels: FloatArray = field(default_factory=lambda: np.zeros(3))
 
 
 def cloth_pixels(photo: Photo, mask: BoolArray, correction: Correction) -> ClothPixels:
@@ -150,7 +131,7 @@ def cloth_pixels(photo: Photo, mask: BoolArray, correction: Correction) -> Cloth
     clipped = (code >= HIGH_CODE).any(axis=2) & inside
     black = code <= LOW_CODE
     dark = black.all(axis=2) & inside
-    lost = black.any(axis=2) & inside & ~dark & ~clipped
+    lost = black & (inside & ~dark & ~clipped)[..., None]
     sound = inside & ~clipped & ~dark
     size = 2 * (min(inside.shape) // 100) + 3
     linear = correction.tone.linear(code) * sound[..., None]
@@ -161,40 +142,62 @@ def cloth_pixels(photo: Photo, mask: BoolArray, correction: Correction) -> Cloth
     step = max(1, len(rows) // _MOST_SAMPLES)
     rows, columns = rows[::step], columns[::step]
     at = np.stack([columns + left, rows + top], axis=1).astype(float)
-    parts = (float(where.sum() / len(xs)) for where in (clipped, dark, lost))
-    return ClothPixels(smooth[rows, columns], at, len(xs), *parts)
+    bright, black_out, partly = (float(where.sum() / len(xs)) for where in (clipped, dark, lost.any(axis=2)))
+    channels = lost.sum(axis=(0, 1)) / len(xs)
+    return ClothPixels(smooth[rows, columns], at, len(xs), bright, black_out, partly, channels)
 
 
 def read_cloth(
-    pixels: ClothPixels, correction: Correction, light: FloatArray | None = None, light_error: float = 0.0
+    pixels: ClothPixels,
+    correction: Correction,
+    light: FloatArray | None = None,
+    light_error: float = 0.0,
+    strong: bool = False,
 ) -> ClothColour | ClothReason:
     """Return the colour of a cloth, or why it has none.
 
     light: (n,), the light on each pixel relative to the card's, where it is known. light_error: the 90 % half-width of
-    the logarithm of the light on the cloth, beyond its angle.
+    the logarithm of the light on the cloth, beyond its angle. strong: whether a colour stronger than the picture can
+    hold is estimated, with a wide interval; a kit has to know its cloths better.
     """
-    if (wrong := _unusable(pixels)) is not None:
+    if (wrong := _unusable(pixels, strong)) is not None:
         return wrong
     xyz = correction.for_dyes.xyz(pixels.linear) / (1.0 if light is None else light[:, None])
     lab = xyz_to_lab(np.maximum(xyz, 1e-5), D65_WHITE)
-    lightness, tint = lab[:, 0], lab[:, 1:] / (lab[:, :1] + 16)
-    near_lightness, near_tint = _about_the_commonest(lightness, tint)
-    if (wrong := _disagreeing(lightness, tint, near_lightness, near_tint)) is not None:
+    even = even_part(xyz, lab)
+    if (wrong := _disagreeing(even)) is not None:
         return wrong
-    kept = near_lightness & near_tint
-    middle = float(lightness[kept].mean())
-    darker, lighter = (~near_lightness & side for side in (lightness < middle, lightness >= middle))
-    part = KeptPart(*(float(where.mean()) for where in (kept, darker, lighter, near_lightness & ~near_tint)))
-    found = xyz_to_lab(np.maximum(xyz[kept].mean(axis=0), 1e-5), D65_WHITE)
+    shine = shine_on(xyz, even.kept)
+    likeliest, unheld = beyond_the_picture(xyz[even.kept].mean(axis=0) - shine * D65_WHITE, pixels.channels)
+    found = xyz_to_lab(np.maximum(likeliest, 1e-5), D65_WHITE)
     if found[0] > LIGHTEST:
         return _lighter_than_white(found)
-    folds = float(np.log(np.maximum(xyz[:, 1], 1e-4)).std())
-    elsewhere = max(correction.uneven - _UNEVEN_AS_A_RULE, 0.0) if light is None else 0.0
-    half = half_width_90(found, correction, float(np.hypot(_PER_FOLDS * folds, light_error + elsewhere)), pixels.lost)
+    half = _half_width(found, pixels, correction, _light_doubt(xyz, correction, light, light_error))
+    half = np.sqrt(half**2 + unheld**2 + _of_shine(likeliest, shine) ** 2)
     for_kit = _for_kit(found)
     if for_kit is None:
         return _no_surface(found)
-    return ClothColour(found, for_kit, half, lab.std(axis=0), part, pixels.count)
+    return ClothColour(found, for_kit, half, lab.std(axis=0), even.shares(lab[:, 0]), pixels.count)
+
+
+def _half_width(lab: FloatArray, pixels: ClothPixels, correction: Correction, light: float) -> FloatArray:
+    # Above a half the line to where a lost channel may lead takes the place of what is lost.
+    return half_width_90(lab, correction, light, min(pixels.lost, 1 - pixels.lost))
+
+
+def _of_shine(xyz: FloatArray, shine: float) -> FloatArray:
+    """Return the half-widths (3,) in Lab of not knowing how much of a lamp's shine to take off a colour (3,)."""
+    off = _PER_SHINE * shine * D65_WHITE
+    less, more = (xyz_to_lab(np.maximum(xyz + sign * off, 1e-5), D65_WHITE) for sign in (-1, 1))
+    half: FloatArray = np.abs(more - less) / 2
+    return half
+
+
+def _light_doubt(xyz: FloatArray, correction: Correction, light: FloatArray | None, light_error: float) -> float:
+    """Return how well the light on a cloth is known, as a logarithm, beyond its angle to the lamp."""
+    folds = float(np.log(np.maximum(xyz[:, 1], 1e-4)).std())
+    elsewhere = max(correction.uneven - _UNEVEN_AS_A_RULE, 0.0) if light is None else 0.0
+    return float(np.hypot(_PER_FOLDS * folds, light_error + elsewhere))
 
 
 def half_width_90(lab: FloatArray, correction: Correction, light: float, lost: float = 0.0) -> FloatArray:
@@ -222,7 +225,7 @@ def half_width_90(lab: FloatArray, correction: Correction, light: float, lost: f
     return half
 
 
-def _unusable(pixels: ClothPixels) -> ClothReason | None:
+def _unusable(pixels: ClothPixels, strong: bool) -> ClothReason | None:
     if pixels.clipped > _MAX_CLIPPED:
         return ClothReason(
             ClothCode.CLIPPED,
@@ -233,7 +236,7 @@ def _unusable(pixels: ClothPixels) -> ClothReason | None:
         return ClothReason(
             ClothCode.DARK, f"{pixels.dark:.0%} of the cloth is black in the picture. Add light or raise the exposure."
         )
-    if pixels.lost > _MAX_LOST:
+    if pixels.lost > LOST_FROM and not strong:
         return ClothReason(
             ClothCode.VIVID,
             f"The colour is stronger than the picture can hold: in {pixels.lost:.0%} of the cloth a colour channel is "
@@ -249,35 +252,14 @@ def _unusable(pixels: ClothPixels) -> ClothReason | None:
     return None
 
 
-def _about_the_commonest(lightness: FloatArray, tint: FloatArray) -> tuple[BoolArray, BoolArray]:
-    """Return which pixels (n,) have about the commonest lightness, and which about its tint."""
-    ordered = np.sort(lightness)
-    half = (len(ordered) + 1) // 2
-    lengths = ordered[half - 1 :] - ordered[: len(ordered) - half + 1]
-    start = int(lengths.argmin())
-    low, high = ordered[start], ordered[start + half - 1]
-    commonest = (lightness >= low) & (lightness <= high)
-    middle = np.median(tint[commonest], axis=0)
-    off = np.linalg.norm(tint - middle, axis=1)
-    reach = max(_MIN_LIGHTNESS, _SHORTEST_HALF * (high - low) / 2)
-    near_lightness: BoolArray = np.abs(lightness - (low + high) / 2) <= reach
-    near_tint: BoolArray = off <= max(_MIN_TINT, 2.5 * float(np.median(off[commonest])))
-    return near_lightness, near_tint
-
-
-def _disagreeing(
-    lightness: FloatArray, tint: FloatArray, near_lightness: BoolArray, near_tint: BoolArray
-) -> ClothReason | None:
-    middle = np.median(tint[near_lightness & near_tint], axis=0)
-    lit = lightness > 0.6 * float(np.median(lightness[near_lightness]))  # in deep folds tints are noise
-    other = lit & (np.linalg.norm(tint - middle, axis=1) > _OTHER_COLOUR)
-    if other.mean() > MAX_OTHER_COLOUR:
+def _disagreeing(part: EvenPart) -> ClothReason | None:
+    if part.other > MAX_OTHER_COLOUR:
         return ClothReason(
             ClothCode.SEVERAL_COLOURS,
-            f"{other.mean():.0%} of the cloth has another colour than the rest. If it shines, turn it away from the "
+            f"{part.other:.0%} of the cloth has another colour than the rest. If it shines, turn it away from the "
             "lamp; if it is a print, ask for its palette with --print; or outline a part of one colour.",
         )
-    kept = float((near_lightness & near_tint).mean())
+    kept = float(part.kept.mean())
     if kept < MIN_KEPT:
         return ClothReason(
             ClothCode.UNEVEN,

@@ -18,6 +18,7 @@ from tenter.photo.loading import Photo
 from tenter.photo.print_palette import PaletteColour, print_palette
 from tenter.photo.rack_lattice import look_at_wall
 from tenter.photo.result import ChartFinding
+from tenter.photo.strong_colour import LOST_FROM
 
 # Of what is said of a card, this spoils a face and not a cloth.
 _HARMLESS = frozenset({Code.MIRRORED})
@@ -112,6 +113,7 @@ def measure_cloth(
     chart: ChartKind | CardChoice = ChartKind.CLASSIC24,
     outline: FloatArray | None = None,
     as_print: bool = False,
+    strong: bool = False,
 ) -> ClothMeasurement:
     """Return the colour of a cloth, or of a print's few colours.
 
@@ -120,6 +122,9 @@ def measure_cloth(
     outline : (n, 2), optional
         Around the cloth, in pixels of the upright original. Without it the largest region of one colour beside the
         card is read, and that is said.
+    strong
+        Whether a colour stronger than the picture can hold is estimated, with a wide interval, and that is said; else
+        it is refused.
 
     Raises
     ------
@@ -137,10 +142,10 @@ def measure_cloth(
         return _nothing_read(card, (_NOT_FOUND,), correction.basis, None)
     where = outline_of(mask, photo.reduction) if outline is None else outline
     notes = (_chosen(where, as_print),) if outline is None else ()
-    colour, palette, wrong = _read(photo, mask, correction, as_print, light_doubt(card))
+    colour, palette, said = _read(photo, mask, correction, as_print, light_doubt(card), strong)
     return ClothMeasurement(
         card_reasons=said_of_card(card),
-        reasons=(*wrong, *notes),
+        reasons=(*said, *notes),
         basis=correction.basis,
         chart=card.finding,
         cloth=colour,
@@ -171,19 +176,27 @@ def _nothing_read(
 
 
 def _read(
-    photo: Photo, mask: BoolArray, correction: Correction, as_print: bool, light_error: float
+    photo: Photo, mask: BoolArray, correction: Correction, as_print: bool, light_error: float, strong: bool
 ) -> tuple[ClothColour | None, tuple[PaletteColour, ...], tuple[ClothReason, ...]]:
     pixels = cloth_pixels(photo, mask, correction)
     if as_print:
         palette = print_palette(photo, mask, correction)
         return None, palette, () if palette else (_TOO_SMALL_FOR_A_PRINT,)
-    found = read_cloth(pixels, correction, light_error=light_error)
-    return (None, (), (found,)) if isinstance(found, ClothReason) else (found, (), ())
+    found = read_cloth(pixels, correction, light_error=light_error, strong=strong)
+    if isinstance(found, ClothReason):
+        return None, (), (found,)
+    return found, (), (_BEYOND,) if pixels.lost > LOST_FROM else ()
 
 
 _NOT_FOUND = ClothReason(
     ClothCode.NOT_FOUND,
     "No cloth was found beside the card. Say where the cloth is with --at X,Y,WIDTH,HEIGHT in pixels.",
+)
+_A_PRINT = " If it is a print, ask for all its colours with --print."
+_BEYOND = ClothReason(
+    ClothCode.VIVID,
+    "The colour is stronger than the picture can hold, so how strong it is is estimated. A photo in daylight with the "
+    "white balance set to daylight, a little lighter, tells more.",
 )
 _TOO_SMALL_FOR_A_PRINT = ClothReason(
     ClothCode.SMALL, "The print is too small, or overexposed, to be read. Come closer, or outline a larger part of it."
@@ -196,5 +209,5 @@ def _chosen(outline: FloatArray, as_print: bool) -> ClothReason:
     return ClothReason(
         ClothCode.CHOSEN,
         f"Read from {chosen} beside the card, {left:.0f},{top:.0f} to "
-        f"{right:.0f},{bottom:.0f}. If that is not the cloth, say where it is with --at.",
+        f"{right:.0f},{bottom:.0f}. If that is not the cloth, say where it is with --at.{'' if as_print else _A_PRINT}",
     )

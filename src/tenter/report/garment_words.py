@@ -98,6 +98,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         _confidence_line(check),
         *(_part_line(part) for part in check.parts),
         *([lamp_words(lamp, check)] if lamp else []),
+        *(() if check.unclear is Unclear.NOT_READ else check.reasons),
     ]
     return GarmentWords(_(_SAYS[check.answer]), tuple(line for line in lines if line))
 

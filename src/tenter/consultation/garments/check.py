@@ -64,7 +64,7 @@ class GarmentCheck:
     to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with. unclear: why
     it cannot be told. held: the rule that the answer follows from, where it is not the suitability alone. seen: a
     colour that was seen on the client and hardly differs. instead: what the palette has in place of a staple that is
-    swapped and hardly differs; else empty. reasons: of a photograph, as it came.
+    swapped and hardly differs; else empty. reasons: what is said of a photograph, as it came.
     """
 
     answer: Answer
@@ -86,7 +86,11 @@ class GarmentCheck:
 
 
 def check_garment(
-    palette: PersonalPalette, known: Known, garment: Garment, near_face: Sequence[int] = ()
+    palette: PersonalPalette,
+    known: Known,
+    garment: Garment,
+    near_face: Sequence[int] = (),
+    remarks: Sequence[str] = (),
 ) -> GarmentCheck:
     """Return whether and where a client wears a garment.
 
@@ -94,6 +98,8 @@ def check_garment(
     ----------
     near_face
         Of a print: which of its colours, counted from 1, the largest first, are near the face. All of them if empty.
+    remarks
+        Of the photograph that it was read in, in plain words.
 
     Raises
     ------
@@ -120,6 +126,7 @@ def check_garment(
         held=found.held if answer is not Answer.CANNOT_TELL else None,
         seen=None if garment.is_print else _seen(nearest),
         instead="" if garment.is_print or answer is Answer.NEAR_FACE else _instead(palette, garment.colours[0].lab),
+        reasons=tuple(remarks),
     )
 
 
