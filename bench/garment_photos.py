@@ -29,9 +29,11 @@ _BOXES = [(330 + 185 * column, 40 + 320 * row, 165, 290) for row in range(2) for
 class Read:
     """One garment in one photograph. true: its colours (n, 3) as an instrument reads them, D65/10°, with their areas.
 
-    seen: what the photograph told; None where it was refused, and why.
+    garment: which of the garments it is; each print is one of its own. seen: what the photograph told; None where it
+    was refused, and why.
     """
 
+    garment: int
     light: str
     camera: str
     true: FloatArray
@@ -57,14 +59,14 @@ def photographed_garments(pictures: int, seed: int) -> Iterator[Read]:
         for place, k in enumerate(chosen):
             true = true_lab(surfaces[k])[None]
             if shown is None:
-                yield Read(*taken, true, (1.0,), None, "card")
+                yield Read(k, *taken, true, (1.0,), None, "card")
                 continue
             pixels = cloth_pixels(shown.photo, shown.where(place), shown.correction)
             found = read_cloth(pixels, shown.correction, light_error=light_doubt(shown.card), strong=True)
             if isinstance(found, ClothReason):
-                yield Read(*taken, true, (1.0,), None, str(found.code))
+                yield Read(k, *taken, true, (1.0,), None, str(found.code))
             else:
-                yield Read(*taken, true, (1.0,), from_photo(found.lab, found.half_width_90, for_kit=found.for_kit))
+                yield Read(k, *taken, true, (1.0,), from_photo(found.lab, found.half_width_90, for_kit=found.for_kit))
 
 
 def photographed_prints(pictures: int, seed: int) -> Iterator[Read]:
@@ -75,7 +77,7 @@ def photographed_prints(pictures: int, seed: int) -> Iterator[Read]:
         shown = beside_card(cloths, turn, rng, Tally([], Counter(), Counter()))
         for place, cloth in enumerate(cloths):
             colours = () if shown is None else print_palette(shown.photo, shown.where(place), shown.correction)
-            told = (_of_turn(turn)[0], _of_turn(turn)[1], true_lab(cloth.reflectances), cloth.areas)
+            told = (3 * turn + place, *_of_turn(turn), true_lab(cloth.reflectances), cloth.areas)
             if not colours:
                 yield Read(*told, None, "card" if shown is None else "print")
             else:

@@ -57,6 +57,44 @@ class Share:
         return {"value": self.value, "right": self.right, "count": self.count, "interval_95": self.interval}
 
 
+@dataclass(frozen=True)
+class ClusteredShare:
+    """A share of cases that come in clusters, such as photographs of one garment, and its 95 % interval.
+
+    hits, counted (n,): which of the cases are hits, and which are counted at all. clusters (n,): whose case each is.
+    The interval is that of 2000 resamplings of whole clusters.
+
+    References
+    ----------
+    A. C. Davison, D. V. Hinkley (1997), Bootstrap Methods and their Application, section 3.8: resampling of clusters.
+    From memory.
+    """
+
+    hits: BoolArray
+    counted: BoolArray
+    clusters: IntArray
+
+    @property
+    def value(self) -> float:
+        return float(np.sum(self.hits & self.counted) / np.sum(self.counted)) if self.counted.any() else float("nan")
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """The 95 % interval; the same each time."""
+        _, of = np.unique(self.clusters, return_inverse=True)
+        right, all_of_them = (np.bincount(of, w) for w in ((self.hits & self.counted), self.counted))
+        drawn = np.random.default_rng(0).multinomial(len(right), np.full(len(right), 1 / len(right)), 2000)
+        counts = drawn @ all_of_them
+        low, high = np.percentile((drawn @ right)[counts > 0] / counts[counts > 0], [2.5, 97.5])
+        return float(low), float(high)
+
+    def __str__(self) -> str:
+        if not self.counted.any():
+            return "none"
+        low, high = self.interval
+        return f"{self.value:.3f} [{low:.2f}-{high:.2f}]"
+
+
 def reliability(confidence: FloatArray, right: BoolArray) -> list[dict[str, float]]:
     """Return count, mean confidence and share right of each of ten equal bins of the top category's probability."""
     place = np.minimum((confidence * _BINS).astype(int), _BINS - 1)

@@ -74,6 +74,9 @@ def test_a_photograph_gives_the_role_of_its_spectrum(run, photo, tmp_path):
     assert len({f["answer"] for f in found}) == 1
     assert [f["known_by"] for f in found] == ["photo", "spectrum", "reading"]
     assert abs(found[0]["suitability"] - found[1]["suitability"]) < 0.1
+    assert "Read from the largest region of one colour" in found[0]["text"]
+    assert "--print" in found[0]["reasons"][0]
+    assert found[1]["reasons"] == []
 
 
 def test_a_print_is_told_colour_by_colour_and_by_what_is_near_the_face(run, photo):
@@ -110,6 +113,7 @@ def test_a_name_is_enough_where_all_its_shades_are_worn_alike(run):
     found = json.loads(run("navy", "--json").stdout)
     assert found["known_by"] == "name"
     assert found["answer"] in set(Answer)
+    assert "Many shades are sold as navy; this goes by a typical one." in found["text"]
     wide = run("red")
     assert wide.exit_code == 0
     assert "Many shades are sold as red" in " ".join(wide.stdout.split())
@@ -136,6 +140,7 @@ def test_the_shops_lamp_needs_a_spectrum(run):
     [
         (("66,35",), "as in 52,30,14; got '66,35'"),
         (("blurple",), "no colour 'blurple' is known"),
+        (("",), "no garment was given. Give a photograph"),
         (("nowhere.jpg",), "nowhere.jpg"),
         (("nowhere.csv",), "there is no such file"),
         (("66,35,30", "--illuminant", "D66"), "no illuminant 'D66'"),

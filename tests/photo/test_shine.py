@@ -11,8 +11,6 @@ from tenter.photo.shine import shine_of, shine_on
 
 LABS = ((22, 5, -22), (40, 0, 0), (42, 50, 25))
 NAVY, GREY, RED = lab_to_xyz(np.array(LABS, dtype=float), D65_WHITE)
-    lab_to_xyz(np.array(lab, dtype=float), D65_WHITE) for lab in ([22, 5, -22], [40, 0, 0], [42, 50, 25])
-)
 
 
 def pixels(body, shade, shine, noise=0.0):

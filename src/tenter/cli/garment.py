@@ -94,6 +94,8 @@ def _garment(text: str, palette: "PersonalPalette", illuminant: str, observer: s
     from tenter.consultation.garments.given import is_reading, named_garment, parse_reading, read_spectrum
 
     path = Path(text)
+    if not text.strip():
+        return named_garment(text, palette)  # which says what would do
     if is_reading(text) and not path.exists():
         return parse_reading(text, Conditions(illuminant, observer_from(observer)))
     if path.suffix.lower() == ".csv":

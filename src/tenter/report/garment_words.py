@@ -95,6 +95,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         _("Your palette has {colours} instead.", colours=terms.instead(check.instead)) if check.instead else "",
         _nearest_line(check.nearest),
         _seen_line(check),
+        _typical_line(check),
         _confidence_line(check),
         *(_part_line(part) for part in check.parts),
         *([lamp_words(lamp, check)] if lamp else []),
@@ -204,6 +205,14 @@ def confidence(check: GarmentCheck) -> str | None:
     return "high" if chance >= HIGH_FROM else "medium" if chance >= MEDIUM_FROM else "low"
 
 
+def _typical_line(check: GarmentCheck) -> str:
+    """Return that the answer goes by one of many shades, where a name that is not the palette's own was given."""
+    own = check.nearest is not None and steady(check.nearest.delta_e) == 0
+    if check.known_by is not KnownBy.NAME or not check.name or own or check.answer is Answer.CANNOT_TELL:
+        return ""
+    return _("Many shades are sold as {name}; this goes by a typical one.", name=check.name)
+
+
 def _confidence_line(check: GarmentCheck) -> str:
     word = confidence(check)
     return confidence_words(word, SURE_BY[check.known_by]) if word else ""
@@ -272,6 +281,11 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
     values = {"lamp": lamp.illuminant, "delta_e": f"{lamp.delta_e:.1f}"}
     if moved:
         said = _("Under {lamp} it looks {changed} (ΔE00 {delta_e} from daylight).", changed=all_of(moved), **values)
+    elif lamp.delta_e > HARDLY_DIFFERS:
+        said = _(
+            "Under {lamp} it has another shade, and is about as warm, light and bright (ΔE00 {delta_e} from daylight).",
+            **values,
+        )
     else:
         said = _("Under {lamp} it looks much the same (ΔE00 {delta_e} from daylight).", **values)
     other = lamp.role is not None and check.answer not in (lamp.role, Answer.CANNOT_TELL)

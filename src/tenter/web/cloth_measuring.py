@@ -13,7 +13,7 @@ from tenter.photo.rack import RackMeasurement, measure_rack
 from tenter.report.cloth_picture import cloth_picture
 from tenter.web import pictures, tries
 from tenter.web.measuring import card_of
-from tenter.web.models import ClothPhotograph, Picture
+from tenter.web.models import ClothPhotograph, Picture, ThingPhotograph
 
 Outline = tuple[tuple[float, float], ...]
 
@@ -77,6 +77,8 @@ def _read(row: Any, photo: Photo, where: Where) -> RackMeasurement | ClothMeasur
     if where.outline:
         drawn = np.array(where.outline) * photo.reduction
     if row.shows != ClothPhotograph.Shows.RACK:
-        return measure_cloth(photo, card, drawn, as_print=row.shows == ClothPhotograph.Shows.PRINT)
+        # A kit has to know its cloths well; a garment is answered with what its interval allows.
+        strong = isinstance(row, ThingPhotograph)
+        return measure_cloth(photo, card, drawn, row.shows == ClothPhotograph.Shows.PRINT, strong)
     corners = None if drawn is None else from_top_left(drawn)
     return measure_rack(photo, row.rows, row.columns, None, card, corners)

@@ -145,6 +145,28 @@ def test_a_word_before_a_name_moves_its_colour_that_way():
     assert np.hypot(*soft[1:]) < np.hypot(*plain[1:])
 
 
+@pytest.mark.parametrize(
+    ("said", "why"),
+    [
+        ("nude", "whatever skin it was made for. Give the shade"),
+        ("rose gold", "a metal can't be judged by one colour value. Hold it on"),
+        ("black/white stripes", "give each of its colours by itself"),
+        ("Dunkelblau", "Give a photograph, a reading such as 52,30,14, or an English colour name"),
+        ("bleu marine", "Give a photograph, a reading such as 52,30,14, or an English colour name"),
+        (" ", "no garment was given. Give a photograph"),
+    ],
+)
+def test_what_is_no_colour_name_is_said_with_what_would_do(said, why):
+    _, palette = client("deep winter")
+    with pytest.raises(TenterError, match=why):
+        named_garment(said, palette)
+
+
+def test_greys_are_carried_to_the_other_observer_better_than_colours():
+    grey, strong = (from_photo([lab], [[1.0, 1.0, 1.0]]).colours[0].half_width_90 for lab in ([50, 1, 1], [50, 30, 10]))
+    assert (np.array(grey) < np.array(strong)).all()
+
+
 def test_an_unknown_name_is_said_with_names_that_are_alike():
     _, palette = client("deep winter")
     with pytest.raises(TenterError, match="no colour 'royal pain' is known; names that are known: royal blue"):

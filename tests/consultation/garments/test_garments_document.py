@@ -6,7 +6,7 @@ from pathlib import Path
 from tenter.consultation.contrast import STEPS, ContrastLevel
 from tenter.consultation.garments import wardrobe
 from tenter.consultation.garments.buying import MOST_EXACT
-from tenter.consultation.garments.check import SURE
+from tenter.consultation.garments.check import SURE, SURE_IN_A_PHOTO
 from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
 
@@ -28,7 +28,7 @@ def test_borders():
     said = f"From {near} a colour is worn near the face, from {away} away\nfrom it, from {small} in small"
     assert said in TEXT
     assert f"within ΔE00 {HARDLY_DIFFERS:g} of the palette's own" in TEXT
-    assert f"its certainty is {SURE:g} or more" in TEXT
+    assert f"its certainty is {SURE_IN_A_PHOTO:g} or more in a photograph, {SURE:g} by a name" in TEXT
     assert f"exactly for up to {MOST_EXACT} wishes" in TEXT
 
 

@@ -58,6 +58,7 @@ def test_every_lamp_by_a_plain_name_has_a_stored_spectrum():
     assert set(LAMPS.values()) <= set(illuminant_names())
     assert stored_lamp(" Shop  Tube ") == "FL11"
     assert stored_lamp("led-b3") == "LED-B3"
+    assert [stored_lamp(lamp) for lamp in ("F11", "f12", "f99", "fog")] == ["FL11", "FL12", "", ""]
 
 
 def test_the_moves_are_the_difference_of_the_places():

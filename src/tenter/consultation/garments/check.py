@@ -1,7 +1,7 @@
 """Can I wear this? A garment held against what is known of a client: where it is worn, what is off, what rescues it.
 
-An answer is given where the error of the garment's colour leaves its role likely enough; `SURE` was set on simulated
-photographs so that nine of ten such answers are right (docs/garments.md).
+An answer is given where the error of the garment's colour leaves its role likely enough; `SURE_IN_A_PHOTO` was set on
+simulated photographs so that more than nine of ten such answers are right (docs/garments.md).
 """
 
 from collections.abc import Sequence
@@ -22,6 +22,7 @@ from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
 
 SURE = 0.58  # certainty from which a role is said
+SURE_IN_A_PHOTO = 0.64  # the same of what was photographed
 READ_WELL = 1.0  # half-width up to which a role is said in any case: an instrument's reading
 
 
@@ -158,7 +159,8 @@ def _chosen(garment: Garment, near_face: Sequence[int]) -> list[int]:
 def _answer(found: MeasuredRole, colours: Sequence[GarmentColour]) -> Answer:
     """Return the role as measured where it is likely enough: a wider interval never makes an answer out of none."""
     read_well = all(max(colour.half_width_90) <= READ_WELL for colour in colours)
-    return found.role if read_well or steady(found.certainty) >= SURE else Answer.CANNOT_TELL
+    sure = SURE_IN_A_PHOTO if colours[0].known_by is KnownBy.PHOTO else SURE
+    return found.role if read_well or steady(found.certainty) >= sure else Answer.CANNOT_TELL
 
 
 def _unclear(known_by: KnownBy) -> Unclear:

@@ -26,6 +26,17 @@ _OWN_REACH = (3.0, 3.0, 3.0)  # of a colour that the palette itself has
 _HUES_REACH = (15.0, 15.0, 15.0)  # of all that is called reddish orange: ours, half of a family's and more
 _FAMILIES_REACH = (25.0, 25.0, 25.0)  # of all that is called red, or blue
 FAMILIES = {str(family) for family in HueFamily} - {str(HueFamily.METAL)}
+_GIVE = "Give a photograph, a reading such as 52,30,14, or an English colour name such as navy"
+# What is sold under such words is not one colour; the palette's own metals are found by their names before.
+_NO_COLOUR = {
+    frozenset({"nude", "skin", "flesh"}): "it is the shade of whatever skin it was made for. Give the shade that it "
+    "looks like, such as beige, tan or cocoa, or photograph it beside a colour card",
+    frozenset({"metallic", "gold", "golden", "silver", "platinum", "brass", "sequins", "sequin", "lurex"}): "a metal "
+    "can't be judged by one colour value. Hold it on and look; the palette says which metals are yours",
+    frozenset({"print", "printed", "pattern", "patterned", "floral", "stripes", "striped", "checked", "tartan"}): (
+        "give each of its colours by itself, or photograph it beside a colour card and read it as a print"
+    ),
+}
 _LEAST_SAMPLES, _RANGE = 16, (430.0, 650.0)  # of a spectrum that can be used, in nm
 
 
@@ -58,6 +69,8 @@ def named_garment(name: str, palette: PersonalPalette) -> Garment:
         If nobody here knows the name; it says which are alike.
     """
     wanted, key = " ".join(name.lower().split()), spelt(name)
+    if not wanted:
+        raise TenterError(f"no garment was given. {_GIVE}")
     own = (*palette.colours, *palette.borrowed)
     called = _called(key, own)
     if not called:
@@ -91,9 +104,13 @@ def _reach(lab: Lab) -> Lab:
 
 
 def _unknown(name: str, wanted: str) -> str:
+    """Return what is said of a name that is no colour's, and what would do."""
+    for words, why in _NO_COLOUR.items():
+        if set(wanted.replace("/", " ").split()) & words:
+            return f"{name!r} is no one colour: {why}"
     alike = [known for known in known_names() if set(known.split()) & set(wanted.split())][:6]
     near = f"; names that are known: {', '.join(alike)}" if alike else "; names are such as coral, navy, olive or cream"
-    return f"no colour {name!r} is known{near}. Give a photograph, a reading such as 52,30,14, or another name"
+    return f"no colour {name!r} is known{near}. {_GIVE}"
 
 
 def read_spectrum(path: Path) -> Garment:

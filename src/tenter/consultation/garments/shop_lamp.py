@@ -69,7 +69,8 @@ def stored_lamp(lamp: str) -> str:
     """Return the illuminant that a lamp's name stands for, or "" where no spectrum of it is stored."""
     wanted = " ".join(lamp.lower().split())
     by_name = {name.lower(): name for name in illuminant_names()}
-    return by_name.get(wanted) or LAMPS.get(wanted, "")
+    fluorescent = by_name.get(f"fl{wanted[1:]}", "") if wanted[:1] == "f" else ""  # F11 is FL11
+    return by_name.get(wanted) or LAMPS.get(wanted) or fluorescent
 
 
 def _seen(reflectance: FloatArray, illuminant: str) -> FloatArray:

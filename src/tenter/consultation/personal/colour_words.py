@@ -113,6 +113,7 @@ _ALSO = {
     "stone grey": "stone",
     "sunshine yellow": "sunflower",
     "taupe grey": "taupe",
+    "teal green": "sea green",
     "toffee brown": "toffee",
     "turquoise blue": "turquoise",
     "umber": "chocolate",
