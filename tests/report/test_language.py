@@ -4,6 +4,7 @@ import html
 import json
 import re
 from collections.abc import Iterator
+from contextvars import copy_context
 from dataclasses import asdict
 
 import pypdfium2
@@ -11,19 +12,24 @@ import pytest
 
 import write_template
 from report.pseudo import LETTERS, TAG, pseudo, write_catalogue
+from tenter.consultation.garments.check import check_garment
+from tenter.consultation.garments.given import named_garment
 from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
 from tenter.report import terms
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.where import what_was_asked
+from tenter.report.content import reading_sheet
 from tenter.report.exports.formats import Format, exported
+from tenter.report.garment_words import garment_words
 from tenter.report.handing_over.handed_file import NAMED_AFTER, HandedFile, file_name
 from tenter.report.handing_over.mail import mail_text
 from tenter.report.handing_over.papers import client_papers
-from tenter.report.language import _, all_of, catalogue, known_languages, ngettext, one_of, pgettext, written_in
+from tenter.report.language import _, all_of, catalogue, known_languages, ngettext, number, one_of, pgettext, written_in
 from tenter.report.phone_page.files import phone_page_file
 from tenter.report.printing.forms import Form
 from tenter.report.printing.swatch_sheet import swatch_sheets
@@ -196,6 +202,38 @@ def test_lists_counts_and_words_in_one_place_follow_the_language(language):
         assert terms.colour("light coral 2") == f"{pseudo('light')} {pseudo('coral')} 2"
     assert all_of(["1", "2", "3"]) == "1, 2 and 3"
     assert _("Skin") == "Skin"
+
+
+def test_numbers_have_the_decimal_sign_of_the_language(language, monkeypatch):
+    with written_in(language):
+        assert number(-1.25, 1) == "−1.2"
+    monkeypatch.setattr(language.words, "_catalog", {"decimal sign\x04.": ","})
+    with written_in(language):
+        assert number(-1.25, 1) == "−1,2"
+    assert number(-1.25, 1) == "−1.2"
+
+
+def test_what_is_written_elsewhere_at_the_same_time_stays_in_its_own_language(language):
+    elsewhere = copy_context()
+    with written_in(language):
+        assert _("Skin") == pseudo("Skin")
+        assert elsewhere.run(_, "Skin") == "Skin"
+        with pytest.raises(ZeroDivisionError), written_in("en"):
+            _("Skin").index("Skin") / 0
+        assert _("Skin") == pseudo("Skin")
+
+
+def test_what_is_said_of_a_garment_is_in_the_language(language, palette_made):
+    palette, known = palette_made("K5")
+    checks = [check_garment(palette, known, named_garment(name, palette)) for name in known_names()[::12]]
+    with written_in(language):
+        assert english(garment_words(check).text for check in checks) == []
+
+
+def test_the_studios_sheet_speaks_one_language(language, sheet_of, sitting_of, card, names):
+    with written_in(language):
+        again = reading_sheet(card(names["K5"]), sitting_of("K5"))
+    assert again == sheet_of("K5")
 
 
 def test_what_no_catalogue_knows_is_printed_as_it_is(language):

@@ -15,7 +15,7 @@ from tenter.given import given_text
 from tenter.report.cautions import Caution, cautions
 from tenter.report.face_colours import FaceColours, face_colours
 from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
-from tenter.report.language import N_, _
+from tenter.report.language import ENGLISH, N_, _, written_in
 from tenter.report.marks import MARK_KEYS, MarkKey
 from tenter.report.named_result import NO_WHY, Paper, finding_as_named, named_line
 from tenter.report.swatches import colour_note, kit_swatches
@@ -113,6 +113,7 @@ class ReadingSheet:
     labels: Labels = Labels()
 
 
+@written_in(ENGLISH)  # reasons and doubts come as sentences from below, and one sheet speaks one language
 def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STUDIO) -> ReadingSheet:
     """Return the sheet of a sitting; raises `PhaseMissing` before there is a verdict.
 

@@ -13,7 +13,7 @@ from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.consultation.personal.suitability import Offset
 from tenter.report import terms
-from tenter.report.language import N_, _, all_of, in_a_row, one_of
+from tenter.report.language import N_, _, all_of, in_a_row, number, one_of
 from tenter.report.wording import sentence, stopped
 
 _SAYS = {
@@ -92,7 +92,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         _off_line(check),
         rescue_words(check),
         _with(check.goes_with),
-        _("Your palette has {colours} instead.", colours=terms.instead(check.instead)) if check.instead else "",
+        _("Your palette has {colours} instead.", colours=terms.colour(check.instead)) if check.instead else "",
         _nearest_line(check.nearest),
         _seen_line(check),
         _typical_line(check),
@@ -106,7 +106,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
 
 def wished_away_words(said: Sequence[str]) -> tuple[str, ...]:
     """Return that a colour is left out at the client's wish, and what they said."""
-    return tuple(f"Left out of your palette at your wish. {stopped(one)}" for one in said)
+    return tuple(" ".join((_("Left out of your palette at your wish."), stopped(one))) for one in said)
 
 
 # -- what is off ---------------------------------------------------------------------------------------------------
@@ -253,7 +253,7 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
 
 def _part_line(part: PartCheck) -> str:
     told = _("can't be told") if part.answer is Answer.CANNOT_TELL else _(_PLACES[part.answer])
-    values = {"share": f"{part.area:.0%}", "where": told}
+    values = {"share": _("{number}%", number=number(100 * part.area, 0)), "where": told}
     if part.nearest and part.nearest.delta_e <= CLOSE:
         name = terms.colour(part.nearest.colour.name)
         said = _("{share} of the print is like {colour}: by itself {where}.", colour=name, **values)
@@ -278,7 +278,7 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
             lamp=lamp.illuminant,
         )
     moved = [_(_MOVED[axis][lamp.moves[axis] > 0]) for axis in Axis if steady(abs(lamp.moves[axis])) >= RIGHT]
-    values = {"lamp": lamp.illuminant, "delta_e": f"{lamp.delta_e:.1f}"}
+    values = {"lamp": lamp.illuminant, "delta_e": number(lamp.delta_e, 1)}
     if moved:
         said = _("Under {lamp} it looks {changed} (ΔE00 {delta_e} from daylight).", changed=all_of(moved), **values)
     elif lamp.delta_e > HARDLY_DIFFERS:

@@ -14,6 +14,7 @@ from pathlib import Path
 from string import Formatter
 from typing import TYPE_CHECKING, TypeVar
 
+from tenter import numerals
 from tenter.errors import TenterError, UnknownName
 
 if TYPE_CHECKING:
@@ -151,6 +152,11 @@ def one_of(parts: Sequence[str]) -> str:
 def in_a_row(parts: Sequence[str]) -> str:
     """Return 'a, b, c', as the language has it."""
     return pgettext("between the parts of a list", ", ").join(parts)
+
+
+def number(value: float, decimals: int) -> str:
+    """Return a number with a true minus sign and the decimal sign of the language."""
+    return numerals.number(value, decimals).replace(".", pgettext("decimal sign", "."))
 
 
 def _joined(parts: Sequence[str], pattern: str) -> str:

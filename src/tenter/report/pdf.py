@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from tenter.report.paper_size import PaperSize
-from tenter.report.typesetting import template_text, typst_for
+from tenter.report.typesetting import LANGUAGE, template_text, typst_for
 
 _ACCESSIBLE: Final = "ua-1"  # PDF/UA-1: typst refuses to write it when something cannot be read aloud
 _SHARED: Final = "templates/papers.typ"  # what both papers draw alike, before each one's own template
@@ -36,7 +36,7 @@ def pdf_bytes(
     template: str, data: Mapping[str, object], iso_date: str, page: PaperSize
 ) -> tuple[bytes, tuple[str, ...]]:
     """Return what `write_pdf` writes, and what could not be drawn; nothing touches the disk."""
-    typst, source = typst_for("a PDF"), template_text(_SHARED) + template_text(template)
+    typst, source = typst_for("a PDF"), b"".join(map(template_text, (LANGUAGE, _SHARED, template)))
     inputs = {"sheet": json.dumps(data, ensure_ascii=False), "paper": page.typst_name}
     midnight = int(datetime.fromisoformat(iso_date).replace(tzinfo=UTC).timestamp())
     try:

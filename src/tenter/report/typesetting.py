@@ -4,12 +4,15 @@ import json
 from dataclasses import asdict
 from importlib.resources import files
 from types import ModuleType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from tenter.errors import MissingPart
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
+
+
+LANGUAGE: Final = "templates/language.typ"  # before every template that is set in a language
 
 
 def typst_for(what: str) -> ModuleType:
@@ -41,5 +44,6 @@ def sheet_pdf(template: str, sheet: "DataclassInstance") -> bytes:
         If what draws PDFs is not installed.
     """
     inputs = {"sheet": json.dumps(asdict(sheet), ensure_ascii=False)}
-    document: bytes = typst_for("a PDF").compile(template_text(template), sys_inputs=inputs, timestamp=0)
+    source = template_text(LANGUAGE) + template_text(template)
+    document: bytes = typst_for("a PDF").compile(source, sys_inputs=inputs, timestamp=0)
     return document

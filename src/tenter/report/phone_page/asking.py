@@ -135,9 +135,9 @@ def _named(palette: PersonalPalette) -> list[tuple[str, GarmentColour]]:
     """
     own = [c.name.lower() for c in (*palette.colours, *palette.borrowed)]
     titles = [c.title.lower() for c in palette.colours if c.title]
-    names = sorted({*own, *titles, *STAPLES, *FAMILIES, *known_names()})
-    said = {title: terms.title(title).lower() for title in titles} | {name: terms.hue(name) for name in FAMILIES}
-    every = [(said.get(name) or terms.in_line(name), name) for name in names]
+    said = {name: terms.in_line(name) for name in (*own, *STAPLES, *known_names())}
+    said |= {title: terms.title(title) for title in titles} | {name: terms.hue(name) for name in FAMILIES}
+    every = [(said[name], name) for name in sorted(said, key=lambda name: said[name])]
     every += [(name, name) for name in book_words() if _in_english()]
     return [(shown, named_garment(name, palette).colours[0]) for shown, name in every]
 

@@ -10,6 +10,7 @@ from tenter.consultation.personal.colours import PersonalPalette
 from tenter.report.cautions import Caution
 from tenter.report.client_paper.shades import Sign
 from tenter.report.content import ReadingSheet
+from tenter.report.language import ENGLISH, written_in
 from tenter.report.palette_words import STRONGER
 from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_sheet.colours import ColourRow, colour_rows
@@ -54,6 +55,7 @@ class StudioSheet:
     labels: Labels = Labels()
 
 
+@written_in(ENGLISH)  # as the reading is
 def studio_sheet(
     reading: ReadingSheet, kit: Kit, palette: PersonalPalette, photographs: PhotoPair | None = None
 ) -> StudioSheet:
