@@ -13,6 +13,7 @@ from tenter.cli import (
     demo,
     export,
     face,
+    face_install,
     garment,
     hand_over,
     kit,
@@ -39,6 +40,7 @@ app = typer.Typer(
 app.add_typer(kit.app, name="kit")
 face.app.command("series")(series.series)
 face.app.command("compare")(series.compare)
+face.app.command("install")(face_install.install)
 app.add_typer(face.app, name="face")
 app.add_typer(card.app, name="card")
 app.add_typer(camera.app, name="camera")

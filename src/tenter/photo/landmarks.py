@@ -61,7 +61,7 @@ def _mediapipe() -> Any:
     except ImportError:
         raise MissingPart(
             "face measuring is not installed: it needs mediapipe 0.10.21, which a plain install leaves out because "
-            "its metadata forbids numpy 2; run `./run check` in the project's folder, which installs the whole lock"
+            "its metadata forbids numpy 2. Install it once: tenter face install"
         ) from None
     return mediapipe
 
