@@ -113,10 +113,10 @@ def with_own_card(scene: Scene, card: PrintedCard) -> Scene:
     part = 0.5 + (_UNIT - 0.5) * fits / fits.max()
     on_outline, _ = cv2.findHomography(_UNIT, outline)
     to_picture, _ = cv2.findHomography(layout.CORNERS_MM, _carried(part, on_outline))
-    return _laid(scene, card, to_picture, board=card.paper)
+    return laid(scene, card, to_picture, board=card.paper)
 
 
-def _laid(scene: Scene, card: PrintedCard, to_picture: AnyArray, board: FloatArray | None = None) -> Scene:
+def laid(scene: Scene, card: PrintedCard, to_picture: AnyArray, board: FloatArray | None = None) -> Scene:
     """Return a scene with the card drawn over it as its sheet is: paper, patches, corner marks, serial."""
     surfaces = [card.paper, *card.patches]
     quads = [layout.CORNERS_MM, *(patch.quad_mm for patch in layout.PATCHES)]
@@ -150,7 +150,7 @@ def calibration_photograph(
         vignette=float(rng.choice([0.0, 0.05])),
         seed=int(rng.integers(2**31)),
     )
-    scene = _laid(_table(rng, uneven), card, to_picture)
+    scene = laid(_table(rng, uneven), card, to_picture)
     return expose(scene, light or str(rng.choice(_DAYLIGHTS)), camera, shot).picture
 
 

@@ -1,5 +1,6 @@
 """The printer's test sheet: its layout, the sheet as drawn, and the patches read from a photograph beside a card."""
 
+from datetime import date
 from itertools import combinations
 
 import numpy as np
@@ -7,6 +8,7 @@ import pypdfium2
 import pytest
 
 from exposure import expose
+from own_card_scene import printed_card
 from print_test_scene import printed_lab, sheet_scene
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import srgb_to_lab
@@ -16,6 +18,7 @@ from tenter.photo import print_test_layout as layout
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import Photo
 from tenter.photo.own_card_marks import find_marks
+from tenter.photo.own_card_values import OwnCardValues
 from tenter.photo.print_test_reading import find_sheet, read_test_sheet
 from tenter.report.card_sheet import write_card_sheet
 from tenter.report.paper_size import PaperSize
@@ -77,6 +80,32 @@ def test_the_patches_are_read_from_a_photograph(picture, true_lab):
     misses = delta_e_2000(read.lab, true_lab[list(read.patches)])
     assert misses.mean() <= 2.5
     assert abs((read.lab - true_lab[list(read.patches)])[:, 0].mean()) <= 1.0  # the light that falls off is taken off
+
+
+def own_values(serial):
+    """What an instrument would read of a print of our own card."""
+    card = printed_card(serial)
+    half = np.full((36, 3), 1.0)
+    return OwnCardValues(serial, date(2026, 11, 29), card.xyz, half, card.patches, "classic24", 1.0)
+
+
+def test_the_patches_are_read_beside_a_card_of_our_own(true_lab, tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))  # where values of our cards are kept
+    photo = Photo(expose(sheet_scene(SERIAL, own=9), "D50", "nikon", seed=3).picture)
+    read = read_test_sheet(photo, CardChoice(ChartKind.OWN, own=own_values(9)))
+    assert len(read.patches) >= 50
+    assert delta_e_2000(read.lab, true_lab[list(read.patches)]).mean() <= 2.5
+    unmeasured = read_test_sheet(photo, CardChoice(ChartKind.OWN))
+    assert unmeasured.patches == ()
+    assert "Card No. 9 was never measured here" in unmeasured.reasons[0]
+    assert "24-patch card" in unmeasured.reasons[-1]
+    assert not any("No card was found" in reason for reason in unmeasured.reasons)
+
+
+@pytest.mark.parametrize("kind", [ChartKind.GREY, ChartKind.PAPER])
+def test_one_grey_does_not_tell_the_printer_from_the_camera(picture, kind):
+    with pytest.raises(TenterError, match=r"taken for the printer's doing\. Lay a 24-patch card"):
+        read_test_sheet(Photo(picture), CardChoice(kind))
 
 
 def test_a_sheet_upside_down_is_read_alike(picture):

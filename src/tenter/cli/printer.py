@@ -8,6 +8,7 @@ import typer
 
 from tenter.cli.card_options import (
     CalledEven,
+    CameraName,
     CardFile,
     CardValuesOption,
     ChartChoice,
@@ -57,6 +58,7 @@ def learn(
         typer.Option("--profile", metavar="FILE.icc", help="The ICC profile that the test sheet was printed with."),
     ] = None,
     card_is_evenly_lit: CalledEven = False,
+    camera: CameraName = None,
     replace: ReplaceOption = False,
 ) -> None:
     """Learn from one photograph what a printer does to colours, for 'tenter swatches --correction'.
@@ -72,7 +74,7 @@ def learn(
 
     with errors_said():
         require_place(out, replace)
-        choice = card_choice(chart, card_values, 18.0, None, card, card_is_evenly_lit)
+        choice = card_choice(chart, card_values, 18.0, None, card, card_is_evenly_lit, camera)
         read = read_test_sheet(load_photo(photo), choice)
         for reason in read.reasons:
             say(reason)
