@@ -154,6 +154,7 @@ def test_the_paper_that_is_printed_is_in_the_language(language, sitting_of, pale
     with pypdfium2.PdfDocument(made.content) as document:
         assert english(page.get_textpage().get_text_range() for page in document) == []
     assert made.notes == ()
+    assert f"/Lang({TAG})".encode() in made.content
 
 
 def test_files_are_named_in_the_language_and_what_programs_read_is_not(language, card, palette_made):

@@ -130,3 +130,4 @@ def test_a_page_read_from_the_right_says_so(from_the_right, card):
         page = phone_page_html(phone_page(card(), kept.palette)).decode()
     assert '<html lang="he" dir="rtl">' in page
     assert "padding-left" not in page
+    assert re.search(r"\.asked \{[^}]*direction: ltr", page)  # what is said to be left stays left
