@@ -1,6 +1,5 @@
 """A measured face, as the consultation needs it: the JSON that `tenter face measure` writes."""
 
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -8,7 +7,7 @@ from pathlib import Path
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.colorimetry.typology import ItaClass
-from tenter.consultation.tables import read_text
+from tenter.consultation.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_number, given_path, given_truth
 
@@ -46,10 +45,7 @@ class Face:
         """Return the face of a JSON file; raises `UnreadableInput` for a refused or relative measurement."""
         text = read_text(given_path(path))
         remedy = "Use the output of 'tenter face measure'."
-        try:
-            document: object = json.loads(text)
-        except (json.JSONDecodeError, RecursionError) as error:
-            raise UnreadableInput(str(path), f"not JSON ({error})", remedy) from None
+        document = json_of(text, str(path), remedy)
         if not isinstance(document, dict):
             raise UnreadableInput(str(path), "not a JSON object", remedy)
         return cls.from_json(document, str(path))

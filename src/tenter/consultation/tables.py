@@ -2,6 +2,7 @@
 
 import csv
 import io
+import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -59,6 +60,15 @@ def read_text(path: Path) -> str:
         raise UnreadableInput(str(path), f"it cannot be opened ({error.strerror})", "Check the path.") from error
     except UnicodeDecodeError:
         raise UnreadableInput(str(path), "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again.") from None
+
+
+def json_of(text: str, source: str, remedy: str) -> object:
+    """Return what a JSON text says, or raise `UnreadableInput` with where it breaks off being JSON."""
+    try:
+        found: object = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise UnreadableInput(source, f"not JSON ({error})", remedy) from None
+    return found
 
 
 def read_table(

@@ -31,7 +31,7 @@ def test_changes_come_back_in_their_order(tmp_path):
 @pytest.mark.parametrize(
     ("document", "said"),
     [
-        ("not JSON", "no JSON"),
+        ("[", "not JSON"),
         ([1], "no changes of a palette"),
         ({"kind": "palette", "changes": []}, "no changes of a palette"),
         (edits_document(()) | {"changes": {}}, "no changes of a palette"),

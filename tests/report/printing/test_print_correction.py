@@ -170,7 +170,7 @@ def test_a_file_that_is_no_correction_is_refused(tmp_path, changes, said):
     with pytest.raises(UnreadableInput, match=said):
         read_correction(written(tmp_path, fitted(CODES, SENT), **changes))
     (tmp_path / "text.json").write_text("no JSON", encoding="utf-8")
-    with pytest.raises(UnreadableInput, match="no JSON"):
+    with pytest.raises(UnreadableInput, match="not JSON"):
         read_correction(tmp_path / "text.json")
 
 

@@ -6,7 +6,6 @@ and where known role, price, wears and loved. A role that is given, by a consult
 
 import csv
 import io
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -19,7 +18,7 @@ from tenter.consultation.garments.given import is_reading, named_garment, parse_
 from tenter.consultation.garments.role import ROLES, Answer
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.tables import Faults, Row, parse_cell, parse_number, read_table, read_text
+from tenter.consultation.tables import Faults, Row, json_of, parse_cell, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import shown
 
@@ -131,10 +130,7 @@ def _csv_rows(text: str, source: str) -> list[Row]:
 
 def _json_rows(text: str, source: str) -> list[Row]:
     remedy = f"It is a list of objects with {', '.join(REQUIRED_COLUMNS)}."
-    try:
-        listed = json.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise UnreadableInput(source, f"not JSON ({error})", remedy) from None
+    listed = json_of(text, source, remedy)
     if not isinstance(listed, list) or not listed or not all(isinstance(entry, dict) for entry in listed):
         raise UnreadableInput(source, f"{shown(listed)} is no wardrobe", remedy)
     known = (*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS)

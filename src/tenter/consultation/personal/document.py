@@ -3,7 +3,6 @@
 It carries the colours with what is known of each, what is known of the client, and the method, an own one included.
 """
 
-import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -31,7 +30,7 @@ from tenter.consultation.personal.colours import (
     Suited,
 )
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.tables import read_text
+from tenter.consultation.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, shown
 from tenter.inference.utility import Form, Shape
@@ -103,11 +102,7 @@ def _colour(colour: PaletteColour, light: Mapping[str, str]) -> dict[str, object
 def read_palette(path: str | Path) -> KeptPalette:
     """Return the palette of a file; raises `UnreadableInput` naming what is wrong with it."""
     source = given_path(path)
-    try:
-        document = json.loads(read_text(source))
-    except (ValueError, RecursionError) as error:
-        raise UnreadableInput(str(source), f"not JSON ({error})", _REMEDY) from None
-    return palette_from(document, str(source))
+    return palette_from(json_of(read_text(source), str(source), _REMEDY), str(source))
 
 
 _REMEDY = "A palette file is written by 'tenter palette … --out palette.json'."

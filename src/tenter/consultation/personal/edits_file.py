@@ -1,11 +1,10 @@
 """The consultant's changes of a palette as a file, so that the command line makes the palette that the studio made."""
 
-import json
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from tenter.consultation.personal.edits import Edit, edit_document, edit_from
-from tenter.consultation.tables import read_text
+from tenter.consultation.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path
 
@@ -22,10 +21,7 @@ def edits_document(edits: Sequence[Edit]) -> dict[str, object]:
 def read_edits(path: str | Path) -> tuple[Edit, ...]:
     """Return the changes of a file in their order; raises `UnreadableInput` naming what is wrong with it."""
     source = given_path(path)
-    try:
-        document = json.loads(read_text(source))
-    except (ValueError, RecursionError):
-        raise UnreadableInput(str(source), "this is no JSON", _REMEDY) from None
+    document = json_of(read_text(source), str(source), _REMEDY)
     changes = document.get("changes") if isinstance(document, Mapping) and document.get("kind") == _TAG else None
     if not isinstance(changes, list):
         raise UnreadableInput(str(source), "these are no changes of a palette", _REMEDY)

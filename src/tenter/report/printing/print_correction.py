@@ -9,7 +9,6 @@ Source: C. E. Rasmussen, C. K. I. Williams (2006), Gaussian Processes for Machin
 (leaving one out); from memory.
 """
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,7 +19,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_srgb, srgb_to_lab
-from tenter.consultation.tables import read_text
+from tenter.consultation.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_array, given_path, shown
 from tenter.report.printing.nearest import searched
@@ -145,11 +144,7 @@ def read_correction(path: str | Path, profile: PrinterProfile | None = None) -> 
     UnreadableInput
         Naming what is wrong with it, or that it was learned with another profile.
     """
-    source = given_path(path)
-    try:
-        document = json.loads(read_text(source))
-    except (ValueError, RecursionError):
-        raise UnreadableInput(str(path), "this is no JSON", _REMEDY) from None
+    document = json_of(read_text(given_path(path)), str(path), _REMEDY)
     return correction_from(document, str(path), profile)
 
 
