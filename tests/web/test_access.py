@@ -9,6 +9,7 @@ from tenter.web.models import (
     Access,
     Client,
     ClothPhotograph,
+    HandedPaper,
     KitRecord,
     LearnedPhone,
     MethodRecord,
@@ -17,6 +18,8 @@ from tenter.web.models import (
     Sitting,
     SnippetRecord,
     StudioText,
+    ThingPhotograph,
+    WardrobePiece,
 )
 from web.conftest import browser_of
 from web.photo_studio import portrait
@@ -33,6 +36,9 @@ ROWS = {
     "photographs": Photograph,
     "phones": LearnedPhone,
     "stock": SnippetRecord,
+    "garments": ThingPhotograph,
+    "pieces": WardrobePiece,
+    "handed": HandedPaper,
     "studio/words/picture": StudioText,
 }
 OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
@@ -45,7 +51,13 @@ def owner(owner):
     store.add_method(owner, 'extends = "four-seasons"')
     shot = Photograph.objects.create(client=Client.objects.first(), by=owner, chart="none")
     rack = ClothPhotograph.objects.create(owner=owner, by=owner, chart="classic24", state="done")
-    for row in (shot, rack):
+    sitting = Sitting.objects.first()
+    thing = ThingPhotograph.objects.create(
+        client=sitting.client, sitting=sitting, by=owner, chart="none", state="done", kept=True
+    )
+    WardrobePiece.objects.create(client=sitting.client, by=owner, name="blazer", kind="layer", colour="navy")
+    HandedPaper.objects.create(sitting=sitting, by=owner, events=sitting.events.count(), edits=0)
+    for row in (shot, rack, thing):
         pictures.keep(row.name, portrait())
     PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
     LearnedPhone.objects.create(owner=owner, by=owner, phone="my-phone", chart="classic24", state="failed")

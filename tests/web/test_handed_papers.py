@@ -76,21 +76,19 @@ def test_the_page_lists_them_and_gives_each_again(visitor, owner, row, write):
     page = html.unescape(visitor.get(address).text)
     assert "None of your own words" in page
     assert "Words as of version 1, letter 1" in page
-    assert f'href="{address}/{paper.pk}.pdf"' in page
-    again = visitor.get(f"{address}/{paper.pk}.pdf")
+    assert f'href="/handed/{paper.pk}/papers.pdf"' in page
+    again = visitor.get(f"/handed/{paper.pk}/papers.pdf")
     assert (again.status_code, again["Content-Type"], again.content[:5]) == (200, "application/pdf", b"%PDF-")
     assert HandedPaper.objects.count() == 2  # what is printed again is no other paper
     assert f'href="{address}"' in visitor.get(f"/sittings/{row.pk}").text
 
 
-def test_only_who_sees_the_sitting_sees_its_papers_and_they_go_with_the_client(owner, row, person, stranger, visitor):
+def test_only_who_sees_the_sitting_sees_its_papers_and_they_go_with_the_client(owner, row, person, stranger):
     paper = handed_papers.note(row, owner)
     bea = person("Bea Thorn")
     Associate.objects.create(owner=owner, user=bea)
     for user in (bea, stranger):
-        for end in ("", f"/{paper.pk}.pdf"):
-            assert browser_of(user).get(f"/sittings/{row.pk}/papers{end}").status_code == 404
-    other = row.client.owner.clients.exclude(pk=row.client_id).first().sittings.first()
-    assert visitor.get(f"/sittings/{other.pk}/papers/{paper.pk}.pdf").status_code == 404
+        for address in (f"/sittings/{row.pk}/papers", f"/handed/{paper.pk}/papers.pdf"):
+            assert browser_of(user).get(address).status_code == 404
     row.client.delete()
     assert not HandedPaper.objects.exists()

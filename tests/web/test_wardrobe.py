@@ -77,7 +77,7 @@ def test_what_to_buy_keeps_to_the_money_and_to_the_pieces_of_the_clients_budget(
 @pytest.mark.usefixtures("filled")
 def test_a_piece_is_worn_bought_and_taken_off_the_list(visitor, client_row, address):
     def act(name, act):
-        visitor.post(f"{address}/{WardrobePiece.objects.get(name=name).pk}", {"act": act})
+        visitor.post(f"/pieces/{WardrobePiece.objects.get(name=name).pk}", {"act": act})
 
     act("blouse", "worn")
     act("blouse", "worn")
@@ -180,7 +180,7 @@ def test_it_goes_with_the_client_and_is_another_studios_never(send, owner, perso
     Associate.objects.create(owner=owner, user=bea)
     for user in (bea, stranger):
         assert browser_of(user).get(address).status_code == 404
-        assert browser_of(user).post(f"{address}/{piece.pk}", {"act": "off"}).status_code == 404
+        assert browser_of(user).post(f"/pieces/{piece.pk}", {"act": "off"}).status_code == 404
     Access.objects.create(client=client_row, user=bea)
     assert browser_of(bea).get(address).status_code == 200
     client_row.delete()

@@ -19,6 +19,7 @@ from tenter.web.models import (
     Associate,
     Client,
     ClothPhotograph,
+    HandedPaper,
     KitRecord,
     LearnedPhone,
     MethodRecord,
@@ -28,6 +29,7 @@ from tenter.web.models import (
     SnippetRecord,
     StudioName,
     ThingPhotograph,
+    WardrobePiece,
 )
 
 _OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
@@ -258,6 +260,18 @@ def things(user: Any) -> Any:
 def thing(user: Any, pk: int) -> ThingPhotograph:
     """Return a photograph of a client's thing that a user may see, or answer 404."""
     return get_object_or_404(things(user), pk=pk)
+
+
+def piece(user: Any, pk: int) -> WardrobePiece:
+    """Return a piece of the wardrobe of a client whose card a user may change, or answer 404."""
+    found = get_object_or_404(WardrobePiece.objects.select_related("client"), pk=pk)
+    card_to_edit(user, found.client_id)
+    return found
+
+
+def handed_paper(user: Any, pk: int) -> HandedPaper:
+    """Return a paper that was handed over in a sitting that a user may see, or answer 404."""
+    return get_object_or_404(HandedPaper.objects.select_related("sitting"), pk=pk, sitting__in=sittings(user))
 
 
 def thing_to_erase(user: Any, pk: int) -> ThingPhotograph:

@@ -63,7 +63,7 @@ urlpatterns = [
     path("people/<int:pk>/sittings/compare", compare.compare, name="compare-sittings"),
     path("people/<int:pk>/wardrobe", wardrobe.wardrobe, name="wardrobe"),
     path("people/<int:pk>/wardrobe.csv", wardrobe.table, name="wardrobe-table"),
-    path("people/<int:pk>/wardrobe/<int:piece>", wardrobe.change, name="wardrobe-change"),
+    path("pieces/<int:pk>", wardrobe.change, name="wardrobe-change"),
     path("people/<int:pk>/access", studio.person_access, name="person-access"),
     # photographs
     path("people/<int:pk>/photographs", photographs.photographs, name="photographs"),
@@ -145,7 +145,7 @@ urlpatterns = [
     path("sittings/<int:pk>/palette/edit", palette.edit, name="palette-edit"),
     path("sittings/<int:pk>/papers.pdf", handing_over.papers, name="papers"),
     path("sittings/<int:pk>/papers", handing_over.given, name="handed-papers"),
-    path("sittings/<int:pk>/papers/<int:paper>.pdf", handing_over.papers_again, name="papers-again"),
+    path("handed/<int:pk>/papers.pdf", handing_over.papers_again, name="papers-again"),
     path("sittings/<int:pk>/papers/print", handing_over.print_papers, name="print-papers"),
     path("sittings/<int:pk>/swatches.pdf", handing_over.swatches, name="swatches"),
     path("sittings/<int:pk>/phone.html", handing_over.phone, name="phone-page"),

@@ -7,7 +7,7 @@ from csp.constants import SELF
 from csp.decorators import csp_replace, csp_update
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.views.decorators.cache import never_cache
 from django.views.decorators.clickjacking import xframe_options_sameorigin
@@ -19,7 +19,7 @@ from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.printing.forms import Form
 from tenter.web import access, audit, handed, handed_papers
 from tenter.web.audit import Action
-from tenter.web.models import HandedPaper, Sitting
+from tenter.web.models import Sitting
 from tenter.web.views.verdict import offer
 
 
@@ -75,11 +75,11 @@ def given(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 @never_cache
-def papers_again(request: HttpRequest, pk: int, paper: int) -> HttpResponse:
+def papers_again(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the client's papers as they were written once."""
-    found = get_object_or_404(HandedPaper, pk=paper, sitting=access.sitting(request.user, pk))
+    found = access.handed_paper(request.user, pk)
     again = Action.PAPERS_WRITTEN_AGAIN
-    return _hand(request, pk, lambda row: handed.papers_as_of(found), again, beside=True)  # noqa: ARG005
+    return _hand(request, found.sitting_id, lambda row: handed.papers_as_of(found), again, beside=True)  # noqa: ARG005
 
 
 @require_safe

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -78,17 +78,16 @@ def table(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def change(request: HttpRequest, pk: int, piece: int) -> HttpResponse:
+def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that a piece was worn or bought, or take it off the list."""
-    client = access.card_to_edit(request.user, pk)
-    row = get_object_or_404(client.wardrobe, pk=piece)
+    row = access.piece(request.user, pk)
     with transaction.atomic():
         try:
             wardrobe_rows.changed(row, request.POST.get("act", ""))
         except TenterError:
-            return redirect("wardrobe", client.pk)
-        audit.note(request.user, Action.WARDROBE_CHANGED, client)
-    return redirect("wardrobe", client.pk)
+            return redirect("wardrobe", row.client_id)
+        audit.note(request.user, Action.WARDROBE_CHANGED, row.client)
+    return redirect("wardrobe", row.client_id)
 
 
 def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, Any]:
