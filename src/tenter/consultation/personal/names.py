@@ -36,19 +36,19 @@ _NAMES: dict[str, tuple[float, float, float]] = {
     "rosewood": (43, 24, 21),
     "mulberry": (32, 30, 350),
     "watermelon": (51, 52, 20),
-    "terracotta rose": (49, 32, 33),
-    "dusty cedar": (48, 21, 30),
+    "clay red": (49, 32, 33),
+    "dusty red": (48, 21, 30),
     # pinks
     "coral": (66, 46, 37),
     "salmon": (70, 34, 36),
     "shell pink": (82, 16, 35),
-    "peach pink": (78, 24, 39),
+    "warm pink": (78, 24, 39),
     "blush": (80, 12, 20),
     "ballet pink": (84, 13, 5),
     "rose pink": (63, 35, 10),
     "dusty rose": (60, 22, 12),
     "old rose": (55, 26, 18),
-    "mauve pink": (64, 20, 348),
+    "cool pink": (64, 20, 348),
     "carnation": (70, 32, 2),
     "bubblegum": (68, 40, 355),
     "hot pink": (56, 62, 359),
@@ -84,7 +84,7 @@ _NAMES: dict[str, tuple[float, float, float]] = {
     "straw": (78, 28, 88),
     "wheat": (80, 22, 80),
     "pale lemon": (93, 22, 102),
-    "chartreuse yellow": (82, 58, 107),
+    "chartreuse": (82, 58, 107),
     # greens
     "lime": (78, 54, 116),
     "apple green": (70, 46, 124),
@@ -135,7 +135,7 @@ _NAMES: dict[str, tuple[float, float, float]] = {
     "ultramarine": (31, 52, 290),
     "azure": (62, 38, 256),
     "cerulean": (56, 36, 240),
-    "teal blue": (44, 28, 230),
+    "lake blue": (44, 28, 230),
     "slate blue": (50, 18, 264),
     "denim": (44, 23, 266),
     "air force blue": (52, 20, 248),
@@ -187,7 +187,7 @@ _NAMES: dict[str, tuple[float, float, float]] = {
     "charcoal": (27, 2, 260),
     "midnight": (18, 12, 280),
     "black-brown": (20, 8, 55),
-    "black plum": (21, 10, 335),
+    "black-plum": (21, 10, 335),
     "black-green": (22, 9, 165),
     "dark slate": (26, 10, 240),
     "dark bark": (26, 12, 78),
@@ -206,9 +206,9 @@ _NAMES: dict[str, tuple[float, float, float]] = {
     "mink": (46, 8, 45),
     "pebble": (74, 8, 70),
     "lead grey": (38, 5, 70),
-    "rose grey": (64, 7, 10),
+    "pink-grey": (64, 7, 10),
     "pale grey": (84, 2, 270),
-    "sage grey": (58, 8, 140),
+    "green-grey": (58, 8, 140),
     "ice lilac": (84, 9, 310),
     # whites
     "pure white": (96, 1, 270),
@@ -224,7 +224,7 @@ _NAMES: dict[str, tuple[float, float, float]] = {
     "ice lemon": (94, 13, 106),
     "vanilla": (95, 10, 97),
     "snow": (92, 3.5, 345),
-    "blue white": (92, 4, 280),
+    "blue-white": (92, 4, 280),
     "iced blue": (88, 8, 250),
     "iced lavender": (87, 8, 305),
 }
@@ -233,6 +233,18 @@ STEP_WORDS = tuple(_STEPS)
 _SAID_FROM = (6.0, 7.0)  # L* and C* from which a colour is said to lie away from what is typical of its name
 # Names that say how light or how strong they are: "deep pale lemon" is said by nobody either.
 _SAID_ALREADY = {"pale", "ice", "iced", "dark", "dusty", "soft", "hot", "mid", "powder", "baby", "duck-egg", "black"}
+# Names of quiet colours are not called bright, and those of strong ones are not called soft.
+_QUIET = {
+    *("sage", "rosewood", "blush", "mauve", "heather", "verdigris", "slate", "pebble", "oyster", "mink", "greige"),
+    *("taupe", "mushroom", "stone", "sand", "beige", "camel", "tan", "toffee", "caramel", "bronze", "khaki", "cocoa"),
+    *("denim", "eucalyptus", "moss", "olive", "walnut", "biscuit", "espresso", "chocolate", "coffee", "brick", "rust"),
+    *("chestnut", "oxblood", "cinnamon", "damson", "aubergine"),
+}
+_STRONG = {
+    *("scarlet", "tomato", "poppy", "crimson", "geranium", "fuchsia", "magenta", "bubblegum", "cobalt", "emerald"),
+    *("ultramarine", "sapphire", "ruby", "lime", "lemon", "sunflower", "violet", "tangerine", "chartreuse"),
+}
+_UNSAID = {"bright": _QUIET, "soft": _STRONG, "deep": {"blush", "snow"}, "light": {"espresso", "aubergine"}}
 _PLAIN_FAMILIES = (HueFamily.WHITE, HueFamily.DARK)  # "soft pure white" is said by nobody
 
 
@@ -301,10 +313,16 @@ def _names_of(lch: FloatArray, family: HueFamily, nearest: Sequence[str]) -> tup
     at_L, at_C, _ = _NAMES[first]
     sizes = {word: sign * ((L - at_L, C - at_C)[of] / _SAID_FROM[of]) for word, (of, sign) in _STEPS.items()}
     words = sorted((w for w in sizes if sizes[w] > 0), key=lambda w: -steady(float(sizes[w])))
-    said = [] if first.split()[0] in _SAID_ALREADY else [f"{word} {first}" for word in words]
-    away = bool(said) and sizes[words[0]] >= 1 and family not in _PLAIN_FAMILIES
+    steps = [word for word in words if _is_said(word, first)]
+    said = [f"{word} {first}" for word in steps]
+    away = bool(said) and sizes[steps[0]] >= 1 and family not in _PLAIN_FAMILIES
     plain = [*said[:1], first, *said[1:]] if away else [first, *said]
     return (*plain, *others)
+
+
+def _is_said(step: str, name: str) -> bool:
+    """Tell whether anybody would say it: before one plain word that does not say the opposite ("bright sage")."""
+    return name.isalpha() and name not in _SAID_ALREADY and name not in _UNSAID.get(step, ())
 
 
 def _nearest(lab: FloatArray, families: Sequence[HueFamily]) -> list[list[str]]:
