@@ -48,7 +48,7 @@ def test_a_wardrobe_is_shown_piece_by_piece_with_its_gaps(run):
     assert [p["role"] for p in found["pieces"]][:1] == ["near_face"]
     assert found["pieces"][0]["cost_per_wear"] == 2.0
     told = words(run("show"))
-    assert "Blouse: near your face. 2.00 a wear so far" in told
+    assert "Blouse: near your face. 2.00 a wear so far." in told
     assert "You love it: wear it away from the face, with" in told
     assert "It is far from your face: wear it as you like." in told
     for part in found["parts"]:
@@ -69,7 +69,42 @@ def test_a_buy_list_keeps_to_the_budget(run):
     for wish in found["wishes"]:
         count = wish["outfits_gained"]
         assert f"{'one more outfit' if count == 1 else f'{count} more outfits'}." in told
+    for budget in (0, 10):
+        told = words(run("buy", "--budget", budget))
+        assert (
+            f"Every wish costs more than {budget}: the cheapest is shirt, at 45. You have {found['outfits_now']}"
+            in told
+        )
+
+
+def test_wishes_that_make_no_outfit_are_said_to_make_none(run, tmp_path):
+    (tmp_path / "wishes.csv").write_text("name,kind,colour,price\nbag,bag,camel,5\n", encoding="utf-8")
     assert "Nothing on the list makes a new outfit within 10." in words(run("buy", "--budget", 10))
+
+
+@pytest.mark.parametrize(
+    ("owned", "said"),
+    [
+        ("bag,bag,camel,away\nblouse,top,coral,near_face", "An outfit is a top and a bottom, or a dress with a layer"),
+        ("plum jumper,top,plum,leave\njeans,bottom,denim,away", "A scarf of one of your best colours"),
+        ("frock,dress,coral,near_face\nbag,bag,camel,away", "nothing goes with what you wear near your face"),
+    ],
+)
+def test_where_nothing_makes_an_outfit_the_reason_is_said(run, tmp_path, owned, said):
+    (tmp_path / "owned.csv").write_text(f"name,kind,colour,role\n{owned}\n", encoding="utf-8")
+    assert said in words(run("show"))
+    assert said in words(run("rest"))
+    assert "0 outfits" not in words(run("show"))
+    assert "You have no outfits yet." in words(run("buy", "--budget", 0))
+
+
+def test_of_many_pieces_in_no_outfit_the_first_are_named(run, tmp_path):
+    bags = "".join(f"bag {n},bag,camel,away\n" for n in range(1, 21))
+    pair = "blouse,top,coral,near_face\njeans,bottom,denim,away\n"
+    (tmp_path / "owned.csv").write_text(f"name,kind,colour,role\n{pair}{bags}", encoding="utf-8")
+    told = words(run("rest"))
+    assert "After one day they begin again" in told
+    assert "In no outfit: bag 1, bag 2, bag 3, bag 4, bag 5, bag 6, bag 7, bag 8 and 12 more." in told
 
 
 def test_a_buy_list_keeps_to_a_number_of_new_pieces(run):
@@ -109,7 +144,7 @@ def test_thirty_days_of_shopping_nothing(run):
     told = words(run("rest"))
     assert f"30 days without buying anything, in {found['different']} outfits." in told
     assert f"After {found['different']} days they begin again" in told
-    assert "In none of them: plum jumper. Keep what you love. Nothing needs to be thrown away." in told
+    assert "In no outfit: plum jumper. Keep what you love. Nothing needs to be thrown away." in told
     assert found["unworn"] == ["plum jumper"]
 
 

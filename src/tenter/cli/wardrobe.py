@@ -38,7 +38,7 @@ def show(
     with errors_said():
         from tenter.consultation.garments.gaps import coverage
         from tenter.consultation.garments.outfits import outfits
-        from tenter.report.wardrobe_words import NOTHING_THROWN, cost_words, gap_words, piece_words
+        from tenter.report.wardrobe_words import NOTHING_THROWN, cost_words, count_words, gap_words, piece_words
 
         kept, owned = _read(palette, wardrobe)
         found, parts = outfits(owned, _contrast(contrast, face)), coverage(kept.palette, owned)
@@ -60,8 +60,7 @@ def show(
         )
         return
     told = [f"{piece_words(piece)} {cost_words(piece)}".strip() for piece in owned]
-    outfit_count = "one outfit" if len(found) == 1 else f"{len(found)} outfits"
-    _print([*told, "", *map(gap_words, parts), "", f"{outfit_count} from what you have.", NOTHING_THROWN])
+    _print([*told, "", *map(gap_words, parts), "", count_words(len(found), owned), NOTHING_THROWN])
 
 
 @app.command()

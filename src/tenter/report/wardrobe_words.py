@@ -7,7 +7,7 @@ from tenter.consultation.garments.gaps import Coverage
 from tenter.consultation.garments.outfits import Outfit
 from tenter.consultation.garments.resting import RestPlan
 from tenter.consultation.garments.role import Answer
-from tenter.consultation.garments.wardrobe import Piece
+from tenter.consultation.garments.wardrobe import Kind, Piece
 from tenter.numerals import listed
 from tenter.report.wording import sentence
 
@@ -17,6 +17,7 @@ _WORN = {
     Answer.SMALL: "in small areas",
     Answer.LEAVE: "well away from your face",
 }
+_MOST_NAMED, _FIRST_NAMED = 12, 8
 NOTHING_THROWN = "Nothing needs to be thrown away. Wear what you have first."
 
 
@@ -42,7 +43,7 @@ def piece_words(piece: Piece) -> str:
 def cost_words(piece: Piece) -> str:
     """Return what a piece has cost for each time it was worn; empty where that is not known."""
     cost = piece.cost_per_wear
-    return "" if cost is None else f"{cost:.2f} a wear so far"
+    return "" if cost is None else f"{cost:.2f} a wear so far."
 
 
 def gap_words(covered: Coverage) -> str:
@@ -65,9 +66,7 @@ def purchase_words(purchase: Purchase) -> str:
 def buy_words(found: BuyList) -> tuple[str, ...]:
     """Return what to buy within a budget, and how good that is."""
     if not found.chosen:
-        return (
-            f"Nothing on the list makes a new outfit within {found.budget:g}. You have {_outfits(found.had)} already.",
-        )
+        return (f"{_nothing_to_buy(found)} You have {_outfits(found.had)} {'already' if found.had else 'yet'}.",)
     names = listed([purchase.piece.name for purchase in found.chosen])
     lines = [
         f"Buy {names}: {found.spent:g} of {found.budget:g}.",
@@ -80,20 +79,52 @@ def buy_words(found: BuyList) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def _nothing_to_buy(found: BuyList) -> str:
+    cheapest = min((purchase.piece for purchase in found.every), key=lambda piece: piece.price or 0.0)
+    if (cheapest.price or 0.0) > found.budget:
+        return f"Every wish costs more than {found.budget:g}: the cheapest is {cheapest.name}, at {cheapest.price:g}."
+    return f"Nothing on the list makes a new outfit within {found.budget:g}."
+
+
+def count_words(count: int, owned: Sequence[Piece]) -> str:
+    """Return how many outfits what is owned makes, and what would make one where there is none."""
+    return f"{sentence(_outfits(count))} from what you have." if count else none_words(owned)
+
+
+def none_words(owned: Sequence[Piece]) -> str:
+    """Return why no pieces make an outfit, and what to do."""
+    kinds = {piece.kind for piece in owned}
+    at_face = [piece for piece in owned if piece.kind in (Kind.TOP, Kind.DRESS)]
+    if not at_face or (Kind.DRESS not in kinds and Kind.BOTTOM not in kinds):
+        return "No outfits yet. An outfit is a top and a bottom, or a dress with a layer over it or a scarf."
+    if any(piece.role is Answer.NEAR_FACE for piece in at_face):
+        return "No outfits yet: nothing goes with what you wear near your face, or not in the contrast that is yours."
+    return (
+        "No two pieces make an outfit by your palette yet. A scarf of one of your best colours goes between any top "
+        "and your face."
+    )
+
+
 def rest_words(plan: RestPlan) -> tuple[str, ...]:
     """Return what thirty days without a purchase come to."""
     if not plan.days:
-        return (
-            "No two pieces make an outfit by your palette yet. A scarf of one of your best colours goes between any "
-            "top and your face.",
-        )
+        return (none_words(plan.unworn),)
     days = len(plan.days)
     lines = [f"{days} days without buying anything, in {_outfits(plan.different)}."]
     if plan.different < days:
-        lines.append(f"After {plan.different} days they begin again, the least worn first.")
+        after = "one day" if plan.different == 1 else f"{plan.different} days"
+        lines.append(f"After {after} they begin again, the least worn first.")
     if plan.unworn:
-        lines.append(f"In none of them: {listed([p.name for p in plan.unworn])}. Keep what you love. {NOTHING_THROWN}")
+        lines.append(f"In no outfit: {_some(plan.unworn)}. Keep what you love. {NOTHING_THROWN}")
     return tuple(lines)
+
+
+def _some(pieces: Sequence[Piece]) -> str:
+    """Return the pieces' names, of many the first of them and how many more there are."""
+    names = [piece.name for piece in pieces]
+    if len(names) <= _MOST_NAMED:
+        return listed(names)
+    return listed([*names[:_FIRST_NAMED], f"{len(names) - _FIRST_NAMED} more"])
 
 
 def _outfits(count: int) -> str:
