@@ -213,6 +213,14 @@ def test_no_card_and_outlines_outside_are_errors(photo):
         outline_mask(photo, np.array([[1.0, 1.0], [5.0, 5.0]]))
 
 
+def test_a_cloth_that_fills_the_picture_is_said_to_do_so(photo):
+    corners = np.array([[0.0, 0.0], [899.0, 0.0], [899.0, 699.0], [0.0, 699.0]])
+    filling, beside = (cloth_photo._chosen(where, photo, as_print=False).text for where in (corners, corners / 2))
+    assert filling.startswith("Read from what fills the picture beside the card, 0,0 to 899,699.")
+    assert beside.startswith("Read from the largest region of one colour beside the card, ")
+    assert filling.endswith("If it is a print, ask for all its colours with --print.")
+
+
 def test_an_outline_is_in_pixels_of_the_original(photo):
     reduced = Photo(np.asarray(Image.fromarray(photo.rgb).resize((450, 350))), reduction=2.0)
     full = outline_mask(photo, box_outline(*BIG)).sum()

@@ -23,6 +23,7 @@ from tenter.photo.strong_colour import LOST_FROM
 # Of what is said of a card, this spoils a face and not a cloth.
 _HARMLESS = frozenset({Code.MIRRORED})
 _LIGHT_DOUBT = 0.1
+_FILLS = 0.95  # of the picture's width and height: what reaches so far may be the wall
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +142,7 @@ def measure_cloth(
     if mask is None:
         return _nothing_read(card, (_NOT_FOUND,), correction.basis, None)
     where = outline_of(mask, photo.reduction) if outline is None else outline
-    notes = (_chosen(where, as_print),) if outline is None else ()
+    notes = (_chosen(where, photo, as_print),) if outline is None else ()
     colour, palette, said = _read(photo, mask, correction, as_print, light_doubt(card), strong)
     return ClothMeasurement(
         card_reasons=said_of_card(card),
@@ -195,7 +196,7 @@ _NOT_FOUND = ClothReason(
 _A_PRINT = " If it is a print, ask for all its colours with --print."
 _BEYOND = ClothReason(
     ClothCode.VIVID,
-    "The colour is stronger than the picture can hold, so how strong it is is estimated. A photo in daylight with the "
+    "The colour is stronger than the picture can hold, so its strength is estimated. A photo in daylight with the "
     "white balance set to daylight, a little lighter, tells more.",
 )
 _TOO_SMALL_FOR_A_PRINT = ClothReason(
@@ -203,9 +204,13 @@ _TOO_SMALL_FOR_A_PRINT = ClothReason(
 )
 
 
-def _chosen(outline: FloatArray, as_print: bool) -> ClothReason:
-    chosen = "the largest thing that stands out from the wall" if as_print else "the largest region of one colour"
+def _chosen(outline: FloatArray, photo: Photo, as_print: bool) -> ClothReason:
     (left, top), (right, bottom) = outline.min(axis=0), outline.max(axis=0)
+    height, width = (side * photo.reduction for side in photo.rgb.shape[:2])
+    if min((right - left) / width, (bottom - top) / height) >= _FILLS:
+        chosen = "what fills the picture"
+    else:
+        chosen = "the largest thing that stands out from the wall" if as_print else "the largest region of one colour"
     return ClothReason(
         ClothCode.CHOSEN,
         f"Read from {chosen} beside the card, {left:.0f},{top:.0f} to "
