@@ -2,6 +2,7 @@
 
 import json
 import re
+import unicodedata
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
@@ -12,6 +13,8 @@ from tenter.report.typesetting import LANGUAGE, template_text, typst_for
 
 _ACCESSIBLE: Final = "ua-1"  # PDF/UA-1: typst refuses to write it when something cannot be read aloud
 _SHARED: Final = "templates/papers.typ"  # what both papers draw alike, before each one's own template
+# How the names of letters begin that Debian keeps apart, as they fill many a megabyte.
+_CJK = ("CJK", "HIRAGANA", "KATAKANA", "HANGUL", "BOPOMOFO", "IDEOGRAPHIC")
 _NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed')
 
 
@@ -45,5 +48,14 @@ def pdf_bytes(
         missing = _NO_GLYPH.search(str(error))
         if missing is None:
             raise
-    note = f"no installed font can draw {missing['text']!r}; install one for its script (Debian: fonts-noto-cjk)"
-    return typst.compile(source, sys_inputs=inputs, timestamp=midnight), (note,)
+    return typst.compile(source, sys_inputs=inputs, timestamp=midnight), (_no_font(missing["text"]),)
+
+
+def _no_font(text: str) -> str:
+    """Return what to do where letters cannot be drawn: which package of Debian has them, and how large it is."""
+    of_cjk = any(unicodedata.name(letter, "").startswith(_CJK) for letter in text)
+    package = "fonts-noto-cjk, about 90 MB" if of_cjk else "fonts-noto-core, and fonts-noto-extra for rare scripts"
+    return (
+        f"no installed font can draw {text!r}, which is left empty on the paper; install a font for its script (on "
+        f"Debian: {package}) and write the paper again"
+    )

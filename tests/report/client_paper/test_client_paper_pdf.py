@@ -14,6 +14,7 @@ from report.test_content import texts
 from report.test_pdf import ODD_NAMES, read, squeezed
 from tenter import Method, Sitting
 from tenter.consultation.personal.colours import Part
+from tenter.report import pdf
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.pdf import write_client_paper
 from tenter.report.paper_size import PaperSize
@@ -139,6 +140,35 @@ def test_an_odd_or_long_name_is_data_and_stays_on_the_cover(paper_of, tmp_path, 
         assert not set(squeezed(name)) - set(pages[0])
     else:
         assert squeezed(name) in pages[0]
+
+
+# Forty letters each, or a little more: two lines at most on the cover, wherever a font has them.
+LONG_NAMES = {
+    "Chinese": "山田花子王小明李静張偉趙敏陳曉東黃美玲林志強周麗華吳建國鄭秀英孫文博朱山田花子王",
+    "Japanese": "やまだはなこさとうけんじタナカミナコすずきいちろう高橋直樹わたなべひろみこばやし",
+    "Korean": "김민준이서연박지훈최수빈정예은강도윤조하은윤시우장지아임건우한소율오준서김민준이",
+    "Arabic": "مريم الحداد عبد الرحمن بن محمد القاسمي الهاشمي",
+    "Hebrew": "מרים כהן לוי מזרחי פרץ ביטון דהן אברהם פרידמן",
+    "Devanagari": "प्रियदर्शिनी राजलक्ष्मी वेंकटरमण सुब्रह्मण्यम कृष्णमूर्ति",
+}
+
+
+@pytest.mark.parametrize("script", LONG_NAMES)
+def test_a_long_name_in_any_script_is_drawn_on_the_cover_or_the_package_is_named(paper_of, tmp_path, script):
+    paper, name = paper_of("K3"), LONG_NAMES[script]
+    notes = write_client_paper(replace(paper, client=replace(paper.client, name=name)), tmp_path / "paper.pdf")
+    pages = read(tmp_path / "paper.pdf")[0]
+    if notes:
+        assert f"on Debian: fonts-noto-{'cjk' if script in ('Chinese', 'Japanese', 'Korean') else 'core'}" in notes[0]
+    else:
+        assert not set(squeezed(name)) - set(squeezed(pages[0]))
+    assert len(name) >= 40
+    assert len(pages) == 5
+
+
+def test_which_package_has_a_font_is_told_by_the_letters():
+    assert all("fonts-noto-cjk" in pdf._no_font(text) for text in ("山", "や", "カ", "김"))
+    assert all("fonts-noto-cjk" not in pdf._no_font(text) for text in ("م", "ש", "ॐ", "𐎠"))
 
 
 def test_a_name_in_a_script_without_a_font_is_drawn_or_told(paper_of, tmp_path):
