@@ -68,6 +68,7 @@ SURE_BY = {
     KnownBy.SPECTRUM: N_("Confidence from its spectrum: {level}."),
 }
 OFF_LINE = N_("{off}.")
+TYPICAL = N_("Many shades are sold as {name}; this goes by a typical one.")
 RIGHT, TOUCH, MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
 HIGH_FROM, MEDIUM_FROM = 0.9, 0.7  # probability of the role
 
@@ -210,7 +211,7 @@ def _typical_line(check: GarmentCheck) -> str:
     own = check.nearest is not None and steady(check.nearest.delta_e) == 0
     if check.known_by is not KnownBy.NAME or not check.name or own or check.answer is Answer.CANNOT_TELL:
         return ""
-    return _("Many shades are sold as {name}; this goes by a typical one.", name=check.name)
+    return _(TYPICAL, name=terms.in_line(check.name))
 
 
 def _confidence_line(check: GarmentCheck) -> str:

@@ -146,9 +146,12 @@ def test_every_name_is_known_however_it_is_written(opened, kept):
     _, named = asked_of(one.palette, one.known, labs, reach)
     said = answers(page, [name.upper().replace("-", " ").replace(" ", "  ").replace("GREY", "GRAY") for name in names])
     assert len(said) >= 800
-    for name, text, step, sure in zip(names, said, named.step, named.certainty, strict=True):
+    known = zip(names, said, named.step, named.certainty, named.apart, strict=True)
+    for name, text, step, sure, apart in known:
         answer = ROLES[step] if sure >= SURE else Answer.CANNOT_TELL
         assert text.startswith(garment_words(GarmentCheck(answer, KnownBy.NAME)).headline), name
+        own = float(apart) == 0 or answer is Answer.CANNOT_TELL
+        assert ("this goes by a typical one" in text) is not own, name
         assert (HOLD_BESIDE_IT in text) is (answer is Answer.CANNOT_TELL)
         assert "instrument" not in text
 

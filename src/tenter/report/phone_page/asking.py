@@ -31,6 +31,7 @@ from tenter.report.garment_words import (
     RIGHT,
     SURE_BY,
     TOUCH,
+    TYPICAL,
     confidence_words,
     garment_words,
     held_words,
@@ -55,13 +56,14 @@ class Asking:
     """What the page asks and how it answers.
 
     sizes: the fields of an answer, packed into one whole number, the first one lowest, with how many values each has.
-    cells (LEVELS³,): the answers to the grid. names: each name that is known, with its hex and its answer. sentences:
-    by field and value, "" where nothing is said. also: other words, each with the name that it stands for.
+    cells (LEVELS³,): the answers to the grid. names: each name that is known, with its hex, its answer, and 1 where it
+    is one of many shades. sentences: by field and value, "" where nothing is said. also: other words, each with
+    the name that it stands for.
     """
 
     sizes: tuple[tuple[str, int], ...]
     cells: IntArray
-    names: tuple[tuple[str, str, int], ...]
+    names: tuple[tuple[str, str, int, int], ...]
     sentences: dict[str, object]
     also: Mapping[str, str]
 
@@ -89,7 +91,9 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
     named = _named(palette)
     labs, reach = (np.array(values) for values in zip(*((c.lab, c.half_width_90) for _, c in named), strict=True))
     own = (*palette.colours, *palette.borrowed)
-    fields = [_Fields.of(asked) for asked in asked_of(palette, known, labs, reach)]
+    asked = asked_of(palette, known, labs, reach)
+    fields = [_Fields.of(one) for one in asked]
+    typical = steady(asked[1].apart) > 0  # a name of the palette is its own colour
     wears = _unique([f.wear for f in fields])
     nears = _unique([f.near for f in fields])
     sizes = (
@@ -106,7 +110,9 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
     return Asking(
         sizes=sizes,
         cells=packed[0],
-        names=tuple((name, h, int(p)) for (name, _colour), h, p in zip(named, hexes, packed[1], strict=True)),
+        names=tuple(
+            (name, h, int(p), int(t)) for (name, _c), h, p, t in zip(named, hexes, packed[1], typical, strict=True)
+        ),
         sentences={
             "axes": [str(axis) for axis in Axis],
             "answers": _answers(),
@@ -119,6 +125,7 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
             "wears": [_wear_line(own, key) for key in wears],
             "nears": [_near_line(own, shown, key) for key in nears],
             "asked": _("{name}:"),
+            "typical": _(TYPICAL),
             "unknown": _(UNKNOWN),
             "alike": _(ALIKE),
             "otherwise": _(OTHERWISE),

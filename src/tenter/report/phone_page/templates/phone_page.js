@@ -28,7 +28,7 @@
   const hexOf = (rgb) => `#${rgb.map((code) => code.toString(16).padStart(2, "0")).join("")}`;
   const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
-  const show = (name, rgb, packed, how) => {
+  const show = (name, rgb, packed, how, typical) => {
     const found = {};
     for (const [key, size] of told.sizes) {
       found[key] = packed % size;
@@ -39,7 +39,8 @@
     const off = axes.map((axis, n) => told.offs[n][found[axis]]).join(told.joint);
     const [near, hex] = told.nears[found.near];
     const sure = why.length ? "" : told.confidences[how][found.confidence];
-    const lines = [...why.map((line) => line.replace("{name}", () => name)), capital(told.off.replace("{off}", () => off)), told.helds[found.held], told.wears[found.wear], near, sure];
+    const shades = typical && !why.length ? told.typical.replace("{name}", () => name) : "";
+    const lines = [...why.map((line) => line.replace("{name}", () => name)), capital(told.off.replace("{off}", () => off)), told.helds[found.held], told.wears[found.wear], near, shades, sure];
     field("asked").style.backgroundColor = hexOf(rgb);
     field("own").style.backgroundColor = hex;
     field("name").textContent = told.asked.replace("{name}", () => capital(name));
@@ -81,7 +82,7 @@
     const named = names.get(spelt(typed)) ?? null;
     const rgb = ofHex(named ? named[1] : typed.toLowerCase());
     if (rgb === null) unknown(typed);
-    else if (named) show(named[0], rgb, named[2], "name");
+    else if (named) show(named[0], rgb, named[2], "name", named[3]);
     else show(hexOf(rgb), rgb, cell(rgb), "screen");
   };
 
