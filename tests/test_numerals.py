@@ -1,12 +1,13 @@
 """How numbers are written: their sign, and the one way in which it is done."""
 
 import ast
+import re
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from tenter.numerals import number, signed
+from tenter.numerals import how_many, number, signed
 
 SOURCE = Path(__file__).parents[1] / "src/tenter"
 
@@ -36,3 +37,13 @@ def test_nothing_else_writes_a_sign():
         and "+" in ast.unparse(node.format_spec)
     ]
     assert found == []
+
+
+def test_one_is_said_as_one():
+    assert [how_many(n, "cloth") for n in (0, 1, 2)] == ["0 cloths", "1 cloth", "2 cloths"]
+    assert [how_many(n, "entry", "entries") for n in (0, 1, 2)] == ["0 entries", "1 entry", "2 entries"]
+
+
+def test_no_sentence_makes_its_own_plural():
+    own = re.compile(r"\{'e?s' \* \(|'' if \S+ == 1 else 's'")
+    assert [path.name for path in SOURCE.rglob("*.py") if own.search(path.read_text(encoding="utf-8"))] == []

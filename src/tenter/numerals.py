@@ -17,6 +17,11 @@ def _rounded(value: float, decimals: int) -> float:
     return round(float(value), decimals) + 0.0  # -0.0 becomes 0.0
 
 
+def how_many(count: int, one: str, more: str = "") -> str:
+    """Return '1 cloth' or '3 cloths'; `more` is for what takes more than an s, as entry and entries."""
+    return f"{count} {one if count == 1 else more or f'{one}s'}"
+
+
 def listed(names: Sequence[str], joint: str = "and") -> str:
     """Return 'a', 'a and b' or 'a, b and c'."""
     if len(names) < 2:

@@ -95,3 +95,13 @@ def test_an_unreadable_kit(run, kit_file, command, damage, words):
 def test_another_method_sees_other_categories(run):
     document = json.loads(run("kit", "audit", "--method", "four-seasons", "--json").stdout)
     assert list(document["coverage"]["categories"]) == ["spring", "summer", "autumn", "winter"]
+
+
+def test_a_kit_of_one_cloth_is_counted_as_one(tmp_path):
+    kit = tmp_path / "one.csv"
+    kit.write_text("id,name,hue_family,L,a,b,illuminant,observer\nA,Warm red,red,45,50,35,D65,10\n", encoding="utf-8")
+    for command in ("show", "audit"):
+        done = CliRunner().invoke(app, ["kit", command, "--kit", str(kit)])
+        assert done.exit_code == 0, done.output
+        assert "1 cloth" in done.output
+        assert "1 cloths" not in done.output

@@ -9,6 +9,7 @@ import typer
 from tenter.cli.card_options import CardValuesOption, ValuesChoice
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
 from tenter.errors import TenterError
+from tenter.numerals import how_many
 
 if TYPE_CHECKING:
     from tenter.photo.camera_learning import CameraLesson
@@ -104,8 +105,8 @@ def _require_three_to_six(photos: Sequence[Path]) -> None:
 
     if not MIN_PHOTOGRAPHS <= len(photos) <= MAX_PHOTOGRAPHS:
         raise TenterError(
-            f"{len(photos)} photographs came; name {MIN_PHOTOGRAPHS} to {MAX_PHOTOGRAPHS} of the card by one phone, "
-            "each in another light"
+            f"{how_many(len(photos), 'photograph')} came; name {MIN_PHOTOGRAPHS} to {MAX_PHOTOGRAPHS} of the card "
+            "by one phone, each in another light"
         )
 
 

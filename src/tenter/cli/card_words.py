@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from tenter.cli.output_files import require_free
 from tenter.errors import TenterError
+from tenter.numerals import how_many
 
 if TYPE_CHECKING:
     from tenter.photo.kept import Kept
@@ -117,8 +118,8 @@ def _where(card: "OwnCardValues", place: Stored) -> str:
     if before.photographs <= card.photographs:
         return f"{told}."
     return (
-        f"{told}, which were read from {before.photographs} photographs. Name all photographs of a card together: they "
-        "are not added to what is stored."
+        f"{told}, which were read from {how_many(before.photographs, 'photograph')}. Name all photographs of a card "
+        "together: they are not added to what is stored."
     )
 
 

@@ -22,7 +22,7 @@ from tenter.cli.card_options import (
 from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.errors import TenterError
-from tenter.numerals import number
+from tenter.numerals import how_many, number
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -122,7 +122,7 @@ def rack(
     else:
         _show_rack(measured)
     if written:
-        say(f"{written} cloths written to {csv_path}. Converted to D65/10°: predicted, not measured.")
+        say(f"{how_many(written, 'cloth')} written to {csv_path}. Converted to D65/10°: predicted, not measured.")
     if not measured.accepted:
         raise typer.Exit(REFUSED)
 

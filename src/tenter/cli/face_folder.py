@@ -23,6 +23,7 @@ from tenter.cli.batch import (
 from tenter.cli.inputs import REFUSED, STOPPED, UNREADABLE, print_json, say
 from tenter.cli.output_files import make_folder
 from tenter.errors import TenterError
+from tenter.numerals import how_many
 
 _OPTIONS = "options.txt"  # what the results of a folder were measured with
 
@@ -46,7 +47,7 @@ def measure_folder(found: Found, measure: Callable[[Path], Result], options: str
     """
     if not found.photographs:
         raise TenterError(
-            f"no photograph was found, and {_number(found.passed_over, 'other file')} passed over; name a folder with "
+            f"no photograph was found, and {how_many(found.passed_over, 'other file')} passed over; name a folder with "
             f"files that end in {', '.join(sorted(SUFFIXES))}"
         )
     _require_apart(found.photographs, run.out)
@@ -134,16 +135,12 @@ def _tell(done: Sequence[Result], passed_over: int, out: Path) -> None:
     counts = ", ".join(f"{count} {name}" for name, count in _counts(done).items() if count)
     again = sum(result.kept for result in done)
     earlier = f" {again} of them from an earlier run." if again else ""
-    others = f" {_number(passed_over, 'other file')} passed over." if passed_over else ""
-    say(f"{_number(len(done), 'photograph')}: {counts or 'nothing measured'}.{earlier}{others}")
+    others = f" {how_many(passed_over, 'other file')} passed over." if passed_over else ""
+    say(f"{how_many(len(done), 'photograph')}: {counts or 'nothing measured'}.{earlier}{others}")
     for result in done:
         if result.outcome is not Outcome.MEASURED:
             say(f"  {shown_name(Path(result.path.name))}, {result.outcome}: {result.problem}")
     say(f"Results: {out}, and {SUMMARY} there")
-
-
-def _number(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def _exit_code(done: Sequence[Result]) -> int:

@@ -17,7 +17,7 @@ from tenter.cli.inputs import (
     load_method,
     print_json,
 )
-from tenter.numerals import number, signed
+from tenter.numerals import how_many, number, signed
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -107,7 +107,7 @@ def _print_table(kit: "Kit", method: "Method") -> None:
     console = Console()
     console.print(table)
     counts = Counter(cells)
-    console.print(f"\n{len(kit)} cloths under {kit.colours.conditions}, read by {method.title}.")
+    console.print(f"\n{how_many(len(kit), 'cloth')} under {kit.colours.conditions}, read by {method.title}.")
     if kit.bench_colours.recovered:
         console.print("Carried to D65/10° through recovered reflectances: predicted, not measured.")
     console.print("Cloths in each cell: " + ", ".join(f"{c} {counts[c]}" for c in method.categories))
@@ -119,7 +119,7 @@ def _print_audit(found: "KitAudit", title: str) -> None:
     from tenter.consultation.audit import FindingKind
 
     console = Console(highlight=False)
-    console.print(f"{found.cloths} cloths, read by {title}.\n")
+    console.print(f"{how_many(found.cloths, 'cloth')}, read by {title}.\n")
     _print_coverage(console, found.coverage)
     _print_findings(console, "Widest gaps", found.of_kind(FindingKind.GAP))
     _print_tests(console, found.tests)

@@ -32,6 +32,7 @@ from tenter.cli.wish_options import (
     PiecesOption,
     said_wishes,
 )
+from tenter.numerals import how_many
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -86,7 +87,7 @@ def print_palette(client: str, made: "PersonalPalette") -> None:
 
     console = Console(highlight=False)
     whose = " and ".join(made.categories) or "the sitting is not finished"
-    console.print(f"[bold]{client}: {len(made.colours)} colours[/bold]  ({whose})", soft_wrap=True)
+    console.print(f"[bold]{client}: {how_many(len(made.colours), 'colour')}[/bold]  ({whose})", soft_wrap=True)
     parts = (
         ("to hold to the face", made.of_part(Part.NEAR_FACE)),
         ("neutrals", made.of_part(Part.NEUTRAL)),

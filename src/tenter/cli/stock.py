@@ -18,6 +18,7 @@ from tenter.cli.inputs import (
     print_json,
 )
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.numerals import how_many
 
 if TYPE_CHECKING:
     from tenter.consultation.stock.movements import Movement
@@ -78,7 +79,7 @@ def add(
     if as_json:
         print_json({"added": [one.drawer for one in new], "snippets": [snippet_document(one) for one in after]})
         return
-    typer.echo(f"{len(new)} snippet{'s' * (len(new) != 1)} added. {stock} has {len(after)}.")
+    typer.echo(f"{how_many(len(new), 'snippet')} added. {stock} has {len(after)}.")
 
 
 @app.command()

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from tenter.consultation.ending import Ending, Owed, Reached
 from tenter.consultation.odds_words import ENOUGH, percent
-from tenter.numerals import listed
+from tenter.numerals import how_many, listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ def _time(at: Standing) -> str:
     if not at.pair_left:
         return "No pair of this kit is left to hold."
     pairs, minutes = at.reached.pairs, round(at.reached.minutes)
-    time = f"about {minutes} minute{'' if minutes == 1 else 's'}"
+    time = f"about {how_many(minutes, 'minute')}"
     if Owed.ODDS in at.reached.owed:
-        return f"Half of simulated sittings were over {pairs} pairs later, in {time}."
+        return f"Half of simulated sittings were over {how_many(pairs, 'pair')} later, in {time}."
     return f"That takes {'one more pair' if pairs == 1 else f'{pairs} more pairs'}, {time}."

@@ -15,7 +15,7 @@ from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.reflectance import ImpossibleSurface
 from tenter.colorimetry.spaces import xyz_to_lab
-from tenter.numerals import number
+from tenter.numerals import how_many, number
 from tenter.photo.chart import HIGH_CODE, LOW_CODE
 from tenter.photo.correction import D65_WHITE, LIGHTEST, Basis, Correction
 from tenter.photo.even_part import EvenPart, KeptPart, even_part
@@ -246,8 +246,8 @@ def _unusable(pixels: ClothPixels, strong: bool) -> ClothReason | None:
     if len(pixels.linear) < min(MIN_PIXELS, pixels.count) or pixels.count < MIN_PIXELS:
         return ClothReason(
             ClothCode.SMALL,
-            f"The cloth has {min(pixels.count, len(pixels.linear))} pixels that can be read, and {MIN_PIXELS} are "
-            "needed. Come closer, or outline a larger part of it.",
+            f"The cloth has {how_many(min(pixels.count, len(pixels.linear)), 'pixel')} that can be read, "
+            f"and {MIN_PIXELS} are needed. Come closer, or outline a larger part of it.",
         )
     return None
 

@@ -21,6 +21,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError, UnreadableInput
+from tenter.numerals import how_many
 from tenter.photo.calibration import Calibration, calibrated_as
 from tenter.photo.tone_prior import ANY_PHONE, TonePrior
 
@@ -105,8 +106,8 @@ def _require_some(calibrations: Sequence[Calibration]) -> None:
     n = len(calibrations)
     if not MIN_PHOTOGRAPHS <= n <= MAX_PHOTOGRAPHS:
         raise TenterError(
-            f"{n} photographs of the card can be used; {MIN_PHOTOGRAPHS} to {MAX_PHOTOGRAPHS} will do. Photograph the "
-            "card with this phone by a window, in the shade, and by the lamps that you work by"
+            f"{how_many(n, 'photograph')} of the card can be used; {MIN_PHOTOGRAPHS} to {MAX_PHOTOGRAPHS} will do. "
+            "Photograph the card with this phone by a window, in the shade, and by the lamps that you work by"
         )
     if len({one.reading.code.tobytes() for one in calibrations}) < n:
         raise TenterError("the same photograph came twice; name each of them once, and take each in another light")

@@ -14,6 +14,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.errors import TenterError, UnreadableInput
+from tenter.numerals import how_many
 from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate
 from tenter.photo.camera_estimate import camera_answer
@@ -184,12 +185,13 @@ def _view(photo: Photo, calibration: Calibration, own: ChartReading) -> PrintVie
 
 
 def _quality_reasons(calibration: Calibration, own: ChartReading) -> list[gate.Reason]:
-    if own.clipped.any() or own.outside.any():
+    lost = int((own.clipped | own.outside).sum())
+    if lost:
         return [
             gate.Reason(
                 gate.Code.CHART_CLIPPED,
-                f"{int((own.clipped | own.outside).sum())} patches of the own card are overexposed or cut. Take the "
-                "picture again, a little darker, with both cards whole.",
+                f"{how_many(lost, 'patch', 'patches')} of the own card {'is' if lost == 1 else 'are'} overexposed or "
+                "cut. Take the picture again, a little darker, with both cards whole.",
             )
         ]
     error = calibration.leave_one_out.mean

@@ -10,6 +10,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.numerals import how_many
 from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
 from tenter.photo.cloth_photo import ClothFinding, light_doubt, require_card, said_of_card, usable_correction
@@ -110,8 +111,8 @@ def in_order(names: Sequence[str], rows: int, columns: int, order: Order) -> lis
     """Return the names as rows of columns; raises `TenterError` unless there is one for each cell, each once."""
     if len(names) != rows * columns:
         raise TenterError(
-            f"{len(names)} numbers came for {rows} rows of {columns}; give {rows * columns}, one for each place, empty "
-            "ones too"
+            f"{how_many(len(names), 'number')} came for {how_many(rows, 'row')} of {columns}; give {rows * columns}, "
+            "one for each place, empty ones too"
         )
     twice = sorted({name for name in names if list(names).count(name) > 1})
     if twice:
@@ -183,8 +184,9 @@ def _rack(
 def _not_found(rows: int, columns: int) -> ClothReason:
     return ClothReason(
         ClothCode.NOT_FOUND,
-        f"{rows} rows of {columns} cloths were not found. Say where the rack is with --corners, four times x,y in "
-        "pixels: top left, top right, bottom right, bottom left. A plain wall behind and a gap between cloths help.",
+        f"{how_many(rows, 'row')} of {how_many(columns, 'cloth')} were not found. "
+        "Say where the rack is with --corners, four times x,y in pixels: top left, top right, bottom right, bottom "
+        "left. A plain wall behind and a gap between cloths help.",
     )
 
 

@@ -13,6 +13,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
+from tenter.numerals import how_many
 from tenter.photo.chart import HIGH_CODE, LOW_CODE
 from tenter.photo.landmarks import iris_circle
 from tenter.photo.loading import Photo
@@ -171,7 +172,9 @@ def read_patch(photo: Photo, patch: Patch, region: Region, excluded: Sequence[Fl
     kept = pixels[~clipped]
     if len(kept) < MIN_PIXELS:
         covered = " outside of what is excluded" if left.mask.sum() < patch.mask.sum() else ""
-        return unusable(region, f"only {len(kept)} pixels of it can be read{covered}; {MIN_PIXELS} are needed")
+        return unusable(
+            region, f"only {how_many(len(kept), 'pixel')} of it can be read{covered}; {MIN_PIXELS} are needed"
+        )
     if (kept <= LOW_CODE).all(axis=1).mean() > _MAX_CLIPPED:
         return unusable(region, "it is too dark in the picture to be read")
     return _judged(_trimmed(region, kept), stray_share(window, left.mask) if region in _SMOOTH else 0.0)

@@ -12,7 +12,7 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.tally import tally
 from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Trait, Verdict
-from tenter.numerals import signed
+from tenter.numerals import how_many, signed
 from tenter.report.doubts import doubt_words
 from tenter.report.language import N_, _
 from tenter.report.leading import leading_trait, middle_undertone
@@ -207,10 +207,11 @@ def drawn(categories: tuple[CategoryLine, ...]) -> tuple[CategoryLine, ...]:
     together = sum(line.probability for line in rest)
     return (
         *(line for line in categories if line in foremost),
-        CategoryLine(f"{len(rest)} others", "", together, percent(together), "together"),
+        CategoryLine(how_many(len(rest), "other"), "", together, percent(together), "together"),
     )
 
 
 def record_note(sitting: Sitting) -> str:
     """Return how many entries the reading rests on and what was kept out of it."""
-    return f"{sentence(made(tally(sitting.entries)))}. Method: {sitting.method.title}. Kit: {len(sitting.kit)} cloths."
+    cloths = how_many(len(sitting.kit), "cloth")
+    return f"{sentence(made(tally(sitting.entries)))}. Method: {sitting.method.title}. Kit: {cloths}."

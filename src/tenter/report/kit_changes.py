@@ -7,6 +7,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.photographed import KitChange, KitDraft
+from tenter.numerals import how_many
 from tenter.report.wording import plain_number
 
 _BEYOND = "beyond the photograph’s interval"
@@ -47,15 +48,11 @@ def summary(draft: KitDraft) -> str:
     said = []
     if changed := len(draft.changes) - new:
         by = f", by ΔE00 {np.median(moved):.1f} in the median and {max(moved):.1f} at most" if moved else ""
-        said.append(f"{_cloths(changed)} with another colour{by}")
+        said.append(f"{how_many(changed, 'cloth')} with another colour{by}")
     if new:
-        said.append(f"{_cloths(new)} added")
-    said.append(f"{_cloths(draft.unchanged)} as before" if draft.unchanged else "no other cloth")
+        said.append(f"{how_many(new, 'cloth')} added")
+    said.append(f"{how_many(draft.unchanged, 'cloth')} as before" if draft.unchanged else "no other cloth")
     return f"{'; '.join(said)}."
-
-
-def _cloths(count: int) -> str:
-    return f"{count} cloth{'s' * (count != 1)}"
 
 
 def _told(change: KitChange, draft: KitDraft) -> ToldChange:

@@ -3,7 +3,7 @@
 from tenter.consultation.difference_words import SAME
 from tenter.consultation.stock.pick_list import Nearest, PickList, ToPrint, WhyPrinted
 from tenter.consultation.stock.snippets import Snippet
-from tenter.numerals import listed
+from tenter.numerals import how_many, listed
 
 
 def summary(found: PickList) -> str:
@@ -42,9 +42,9 @@ def by_hand_line(found: PickList) -> str:
 
 def held(snippet: Snippet) -> str:
     """Return how many pieces a drawer holds, and whether that is few."""
-    pieces = "empty" if not snippet.count else f"{snippet.count} piece{'s' * (snippet.count != 1)}"
+    pieces = "empty" if not snippet.count else how_many(snippet.count, "piece")
     return f"{pieces}, reorder" if snippet.is_low else pieces
 
 
 def _colours(count: int) -> str:
-    return f"{count} colour{'s' * (count != 1)}"
+    return how_many(count, "colour")

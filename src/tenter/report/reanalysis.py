@@ -6,7 +6,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.reanalysis import AxisShift, Cause, Change, Reanalysis, Reread, Told
 from tenter.consultation.traits import trait_word
-from tenter.numerals import listed, number
+from tenter.numerals import how_many, listed, number
 from tenter.report.wording import long_date, percent, sentence
 
 HEADINGS = {
@@ -106,8 +106,8 @@ def _result(when: str, read: Reread, method: str) -> str:
         same = "the same" if read.under_own == read.category else read.under_own
         under = f" Under its own method, {read.own_method}: {same}."
     return (
-        f"{when}{day}: {read.category}, {percent(read.probability)}, from {read.comparisons} "
-        f"answer{'' if read.comparisons == 1 else 's'}.{under}"
+        f"{when}{day}: {read.category}, {percent(read.probability)}, from "
+        f"{how_many(read.comparisons, 'answer')}.{under}"
     )
 
 

@@ -8,7 +8,7 @@ from tenter.consultation.garments.outfits import Outfit
 from tenter.consultation.garments.resting import RestPlan
 from tenter.consultation.garments.role import Answer
 from tenter.consultation.garments.wardrobe import Kind, Piece
-from tenter.numerals import listed
+from tenter.numerals import how_many, listed
 from tenter.report.wording import sentence
 
 _WORN = {
@@ -110,7 +110,7 @@ def rest_words(plan: RestPlan) -> tuple[str, ...]:
     if not plan.days:
         return (none_words(plan.unworn),)
     days = len(plan.days)
-    lines = [f"{days} days without buying anything, in {_outfits(plan.different)}."]
+    lines = [f"{how_many(days, 'day')} without buying anything, in {_outfits(plan.different)}."]
     if plan.different < days:
         after = "one day" if plan.different == 1 else f"{plan.different} days"
         lines.append(f"After {after} they begin again, the least worn first.")

@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from tenter.errors import TenterError, UnreadableInput
+from tenter.numerals import how_many
 from tenter.photo.gate import unreadable
 from tenter.photo.keeping import kept_picture
 from tenter.photo.learned_camera import MAX_PHOTOGRAPHS, MIN_PHOTOGRAPHS, require_name
@@ -60,7 +61,7 @@ class PhoneForm(forms.Form):
             most = LARGEST_UPLOAD // 1_000_000
             self.add_error("files", f"Together the files are larger than {most} MB. Export smaller ones.")
         elif not MIN_PHOTOGRAPHS <= len(files) <= MAX_PHOTOGRAPHS:
-            came = f"{len(files)} photograph{'s' * (len(files) != 1)} came."
+            came = f"{how_many(len(files), 'photograph')} came."
             self.add_error("files", f"{came} Choose three to six of the card by this phone, each in another light.")
         elif not self.errors:
             said["pictures"] = self._read(files)

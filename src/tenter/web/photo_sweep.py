@@ -7,6 +7,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from tenter.numerals import how_many
 from tenter.web import audit, believed_clock, pictures
 from tenter.web.audit import Action
 from tenter.web.believed_clock import Doubt
@@ -34,9 +35,8 @@ class Swept:
     def __str__(self) -> str:
         if self.doubt is not None:
             return f"Nothing deleted: {self.doubt}"
-        return (
-            f"{self.photographs} photographs deleted on their date, {self.strays} files that belonged to none removed"
-        )
+        photographs, strays = how_many(self.photographs, "photograph"), how_many(self.strays, "file")
+        return f"{photographs} deleted on their date, {strays} that belonged to none removed"
 
 
 def sweep() -> Swept:

@@ -10,6 +10,7 @@ from django.db import DatabaseError, connection, transaction
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
+from tenter.numerals import how_many
 from tenter.web import kept_files, outcomes, photo_sweep, pictures, queue, replays, store
 from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import LoginAttempt, Sitting, SittingEvent
@@ -28,7 +29,7 @@ class Restored:
     safety_copy: Path | None
 
     def __str__(self) -> str:
-        counted = f"{self.sittings} sittings, {self.entries} entries"
+        counted = f"{how_many(self.sittings, 'sitting')}, {how_many(self.entries, 'entry', 'entries')}"
         if not self.differing:
             return f"{counted}, all as they were"
         return f"{counted}; the odds of sitting {', '.join(map(str, self.differing))} are not what they were"

@@ -11,6 +11,7 @@ from django.utils.http import urlencode
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from tenter.numerals import how_many
 from tenter.report.studio_words import EVERY_SEASON, Logo, Topic, paragraphs
 from tenter.web import access, audit, own_words
 from tenter.web.audit import Action
@@ -182,9 +183,7 @@ def erase(request: HttpRequest) -> HttpResponse:
     with transaction.atomic():
         count = own_words.erase(request.user, slot)
         audit.note(request.user, Action.WORDS_ERASED, slot.topic)
-    messages.success(
-        request, f"{count} version{'s' * (count != 1)} erased. Papers printed with them cannot be made again."
-    )
+    messages.success(request, f"{how_many(count, 'version')} erased. Papers printed with them cannot be made again.")
     return redirect(_back(slot))
 
 

@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
+from tenter.numerals import how_many
 from tenter.web import access, one_face, photo_baseline, photo_keys, photo_sweep, photo_together
 from tenter.web.models import KEPT_DAYS, Client, Photograph
 from tenter.web.photo_forms import PhotographForm
@@ -88,4 +89,4 @@ def erase_all(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _erased(count: int) -> Any:
-    return "There was nothing to erase." if count == 0 else f"{count} photograph{'s' * (count > 1)} erased."
+    return "There was nothing to erase." if count == 0 else f"{how_many(count, 'photograph')} erased."

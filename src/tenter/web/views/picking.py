@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from tenter.consultation.stock.movements import Movement, Why, picked
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
+from tenter.numerals import how_many
 from tenter.report.pick_words import by_hand_line, summary
 from tenter.report.wording import sentence
 from tenter.web import access, audit, stock_room
@@ -68,7 +69,7 @@ def _taken(request: HttpRequest, row: Sitting, found: ForClient) -> HttpResponse
     except TenterError as error:
         messages.error(request, f"{sentence(str(error))}. Nothing was counted.")
         return again
-    messages.success(request, f"{len(drawers)} piece{'s' * (len(drawers) != 1)} counted down.")
+    messages.success(request, f"{how_many(len(drawers), 'piece')} counted down.")
     return again
 
 

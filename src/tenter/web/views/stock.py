@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from tenter.consultation.stock.files import stock_csv
 from tenter.errors import TenterError
+from tenter.numerals import how_many
 from tenter.report.pick_words import held
 from tenter.report.stock_swatches import snippet_swatches
 from tenter.report.wording import sentence
@@ -81,7 +82,7 @@ def _put_in(request: HttpRequest, form: Any) -> bool:
     except TenterError as error:
         form.add_error(None, f"{sentence(str(error))}.")
         return False
-    messages.success(request, f"{len(snippets)} snippet{'s' * (len(snippets) != 1)} added.")
+    messages.success(request, f"{how_many(len(snippets), 'snippet')} added.")
     return True
 
 

@@ -11,6 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from tenter.numerals import how_many
 from tenter.web import access, audit, photo_keys, photo_sweep, time_zone
 from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes
@@ -89,7 +90,7 @@ def confirm_date(request: HttpRequest) -> HttpResponse:
     if not request.user.is_superuser:
         raise Http404
     count = photo_sweep.sweep_by_this_date(request.user).photographs
-    gone = f"{count} photograph{'s' * (count > 1)} past the promised day {'are' if count > 1 else 'is'} deleted"
+    gone = f"{how_many(count, 'photograph')} past the promised day {'are' if count > 1 else 'is'} deleted"
     messages.success(request, f"The date is taken as right: {gone if count else 'no photograph was due'}.")
     return redirect("studio")
 

@@ -6,6 +6,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from tenter.errors import TenterError
+from tenter.numerals import how_many
 from tenter.web.backup import label, write_backup
 from tenter.web.holdings import of_backup
 from tenter.web.models import Client, Sitting
@@ -31,5 +32,6 @@ class Command(BaseCommand):
         clients, sittings = (len(backup.rows[label(model)]) for model in (Client, Sitting))
         held = of_backup(backup)
         cards = f", values of {held.cards} of our own cards" if held.cards else ""
-        phones = f", {held.phones} learned phone{'s' * (held.phones != 1)}" if held.phones else ""
-        self.stdout.write(f"{said['file']}: {clients} clients, {sittings} sittings{cards}{phones}, read back and whole")
+        phones = f", {how_many(held.phones, 'learned phone')}" if held.phones else ""
+        counted = f"{how_many(clients, 'client')}, {how_many(sittings, 'sitting')}{cards}{phones}"
+        self.stdout.write(f"{said['file']}: {counted}, read back and whole")
