@@ -231,6 +231,8 @@ _NAMES: dict[str, tuple[float, float, float]] = {
 _STEPS = {"light": (0, 1), "deep": (0, -1), "bright": (1, 1), "soft": (1, -1)}  # L* or C*, up or down
 STEP_WORDS = tuple(_STEPS)
 _SAID_FROM = (6.0, 7.0)  # L* and C* from which a colour is said to lie away from what is typical of its name
+# Steps from which a name alone misleads ("air force blue" for a vivid blue), and how many names are tried then.
+_MISLEADS_FROM, _TRIED = 1.6, 6
 # Names that say how light or how strong they are: "deep pale lemon" is said by nobody either.
 _SAID_ALREADY = {"pale", "ice", "iced", "dark", "dusty", "soft", "hot", "mid", "powder", "baby", "duck-egg", "black"}
 # Names of quiet colours are not called bright, and those of strong ones are not called soft.
@@ -308,16 +310,34 @@ def colour_names(lab: FloatArray, families: Sequence[HueFamily]) -> list[tuple[s
 
 
 def _names_of(lch: FloatArray, family: HueFamily, nearest: Sequence[str]) -> tuple[str, ...]:
-    L, C, _ = lch
-    first, *others = nearest
-    at_L, at_C, _ = _NAMES[first]
-    sizes = {word: sign * ((L - at_L, C - at_C)[of] / _SAID_FROM[of]) for word, (of, sign) in _STEPS.items()}
-    words = sorted((w for w in sizes if sizes[w] > 0), key=lambda w: -steady(float(sizes[w])))
+    first = _called(lch, family, nearest)
+    others = [name for name in nearest if name != first]
+    sizes = _steps_from(lch, first)
+    words = list(sizes)
     steps = [word for word in words if _is_said(word, first)]
     said = [f"{word} {first}" for word in steps]
     away = bool(said) and sizes[steps[0]] >= 1 and family not in _PLAIN_FAMILIES
     plain = [*said[:1], first, *said[1:]] if away else [first, *said]
     return (*plain, *others)
+
+
+def _called(lch: FloatArray, family: HueFamily, nearest: Sequence[str]) -> str:
+    """Return the nearest name that fits, or with which it can be said how the colour differs."""
+    if family in _PLAIN_FAMILIES:
+        return nearest[0]
+    return next((name for name in nearest[:_TRIED] if _fits(lch, name)), nearest[0])
+
+
+def _fits(lch: FloatArray, name: str) -> bool:
+    word, size = next(iter(_steps_from(lch, name).items()), ("", 0.0))
+    return size < _MISLEADS_FROM or _is_said(word, name)
+
+
+def _steps_from(lch: FloatArray, name: str) -> dict[str, float]:
+    """Return by how many steps a colour differs from what is typical of a name, the largest first."""
+    apart = lch[:2] - np.array(_NAMES[name][:2])
+    sizes = {word: steady(float(sign * apart[of] / _SAID_FROM[of])) for word, (of, sign) in _STEPS.items()}
+    return dict(sorted(((w, size) for w, size in sizes.items() if size > 0), key=lambda each: -each[1]))
 
 
 def _is_said(step: str, name: str) -> bool:
