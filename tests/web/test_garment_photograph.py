@@ -12,6 +12,7 @@ from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import photo_from_bytes
 from tenter.report.garment_words import garment_words
 from tenter.web import backup, cloth_measuring, handed, photo_reseal, photo_sweep, queue, thing_measuring
+from tenter.web import upload_limit as limits
 from tenter.web.models import Access, Associate, AuditEntry, Picture, Sitting, ThingPhotograph
 from web.cloth_studio import print_picture, rack_picture, shaded_rack_picture
 from web.conftest import browser_of
@@ -120,6 +121,15 @@ def test_it_is_erased_at_once_with_the_client_or_by_the_button(visitor, send, cl
     send(rack_picture())
     assert AuditEntry.objects.filter(action="photograph added").count() == 2
     client_row.delete()
+    assert not ThingPhotograph.objects.exists()
+
+
+@pytest.mark.parametrize("end", ["garment", "brought"])
+def test_a_file_that_is_too_large_is_not_read(visitor, row, monkeypatch, end):
+    monkeypatch.setattr(limits, "LARGEST_UPLOAD", 1000)
+    file = SimpleUploadedFile("jacket.jpg", rack_picture(), "image/jpeg")
+    answer = visitor.post(f"/sittings/{row.pk}/{end}", {"picture": file})
+    assert (answer.status_code, "larger than" in answer.text) == (422, True)
     assert not ThingPhotograph.objects.exists()
 
 
