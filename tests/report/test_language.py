@@ -34,6 +34,7 @@ from tenter.report.phone_page.files import phone_page_file
 from tenter.report.printing.forms import Form
 from tenter.report.printing.swatch_sheet import swatch_sheets
 from tenter.report.printing.swatches import print_swatches
+from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.wording import long_date
 
 # What is no word: codes that programs read, and what the people are called.
@@ -235,6 +236,30 @@ def test_the_studios_sheet_speaks_one_language(language, sheet_of, sitting_of, c
     with written_in(language):
         again = reading_sheet(card(names["K5"]), sitting_of("K5"))
     assert again == sheet_of("K5")
+
+
+def test_what_the_studios_sheet_writes_itself_can_be_translated_already(
+    language, sitting_with, face, palette_made, card
+):
+    sitting = sitting_with(face(skin=60.0, hair=36.0))
+    with written_in(language):
+        reading = reading_sheet.__wrapped__(card(minor=True, words_only=True), sitting)
+        sheet = studio_sheet.__wrapped__(reading, sitting.kit, palette_made("K3")[0])
+    notes = [note.replace(sitting.method.title, "") for note in reading.notes]
+    marks = [(mark.word, mark.text) for mark in reading.marks]
+    own = [
+        reading.title,
+        reading.scale.text,
+        asdict(reading.labels),
+        reading.pairing,
+        notes,
+        marks,
+        asdict(sheet.labels),
+    ]
+    own += [[s.text for s in reading.face.statements], [r.name for r in reading.face.regions], sheet.elsewhere]
+    own += [[group.title for group in sheet.held.groups], [row.title for row in sheet.palette], sheet.palette_note]
+    signs = {"L", "a", "b", "D", "E", "White", "Paper"}  # of CIELAB and of lights; and the kit's best white
+    assert set(english(texts(own))) <= signs
 
 
 def test_what_no_catalogue_knows_is_printed_as_it_is(language):

@@ -15,8 +15,8 @@ from tenter.given import given_text
 from tenter.report.cautions import Caution, cautions
 from tenter.report.face_colours import FaceColours, face_colours
 from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
-from tenter.report.language import ENGLISH, N_, _, written_in
-from tenter.report.marks import MARK_KEYS, MarkKey
+from tenter.report.language import ENGLISH, N_, _, in_a_row, translated, written_in
+from tenter.report.marks import MarkKey, mark_keys
 from tenter.report.named_result import NO_WHY, Paper, finding_as_named, named_line
 from tenter.report.swatches import colour_note, kit_swatches
 from tenter.report.wearing import Wearing, wearing
@@ -69,21 +69,21 @@ class ClientCard:
 class Labels:
     """Headings and labels, the same wherever the sheet is drawn."""
 
-    sheet: str = "Studio’s sheet"
-    read_by: str = "read by"
-    traits: str = "Colouring"
-    categories: str = "How likely each is"
-    remarks: str = "Remarks"
-    why: str = "Why"
-    against: str = "What speaks against it"
-    contradictions: str = "Entries that disagree with the rest"
-    causes: str = "What may explain it:"
-    settling: str = "What would settle it"
-    pairing: str = "Pairing by words"
-    face: str = "The measured face"
-    face_columns: tuple[str, ...] = ("Region", "L*", "a*", "b*")
-    known: str = "How each thing is known"
-    cautions: str = "What to keep in mind"
+    sheet: str = N_("Studio’s sheet")
+    read_by: str = N_("read by")
+    traits: str = N_("Colouring")
+    categories: str = N_("How likely each is")
+    remarks: str = N_("Remarks")
+    why: str = N_("Why")
+    against: str = N_("What speaks against it")
+    contradictions: str = N_("Entries that disagree with the rest")
+    causes: str = N_("What may explain it:")
+    settling: str = N_("What would settle it")
+    pairing: str = N_("Pairing by words")
+    face: str = N_("The measured face")
+    face_columns: tuple[str, ...] = (N_("Region"), "L*", "a*", "b*")
+    known: str = N_("How each thing is known")
+    cautions: str = N_("What to keep in mind")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ class ReadingSheet:
     cautions: tuple[Caution, ...]
     marks: tuple[MarkKey, ...]
     notes: tuple[str, ...]
-    labels: Labels = Labels()
+    labels: Labels
 
 
 @written_in(ENGLISH)  # reasons and doubts come as sentences from below, and one sheet speaks one language
@@ -125,7 +125,7 @@ def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STU
     swatches = kit_swatches(sitting.kit)
     best_white = handed.whites[0].drape.name if handed.whites else None
     return ReadingSheet(
-        title=f"Studio’s sheet for {client.name}",
+        title=_("Studio’s sheet for {name}", name=client.name),
         client=client,
         date=long_date(client.date),
         finding=_finding(sitting, by_odds, hers, client.minor, paper),
@@ -135,12 +135,13 @@ def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STU
         pairing=pairing_in_words() if client.words_only else (),
         face=face_colours(sitting.face, handed.contrast, best_white, sitting.uses_face_prior),
         cautions=cautions(client.minor),
-        marks=MARK_KEYS,
+        marks=mark_keys(),
         notes=(
             record_note(sitting),
-            *([f"Odds words: {odds_key()}."] if verdict is by_odds else []),
+            *([_("Odds words: {words}.", words=odds_key())] if verdict is by_odds else []),
             colour_note(sitting.kit.colours),
         ),
+        labels=translated(Labels()),
     )
 
 
@@ -155,6 +156,8 @@ def _finding(sitting: Sitting, by_odds: Verdict, hers: Verdict | None, minor: bo
 
 def _scale() -> Scale:
     borders = degree_borders(AXIS_REACH)
-    told = ", ".join(f"{word} from {b:g}" for word, b in zip(("slight", "marked", "strong"), borders, strict=True))
+    degrees = (N_("slight from {border}"), N_("marked from {border}"), N_("strong from {border}"))
+    told = in_a_row([_(said, border=f"{b:g}") for said, b in zip(degrees, borders, strict=True)])
     both = [axis_share(-b) for b in reversed(borders)] + [axis_share(b) for b in borders]
-    return Scale(tuple(both), f"On Tenter’s scale: {told}. In brackets, and as a bar: the 90 % interval.")
+    scale = _("On Tenter’s scale: {degrees}. In brackets, and as a bar: the 90 % interval.", degrees=told)
+    return Scale(tuple(both), scale)

@@ -7,6 +7,8 @@ import numpy as np
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.contrast import Contrast
 from tenter.consultation.face import Face
+from tenter.report import terms
+from tenter.report.language import _, all_of, ngettext, number
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import plain_number
 
@@ -37,7 +39,7 @@ def face_colours(
 ) -> FaceColours:
     """Return what is said of a measured face, or that none was; `lends_hint`: its hue was let speak of undertone."""
     if face is None:
-        return FaceColours((), (Statement("No face was measured, so nothing here rests on one.", Mark.MEASURED),))
+        return FaceColours((), (Statement(_("No face was measured, so nothing here rests on one."), Mark.MEASURED),))
     said = (*_contrast(contrast, best_white), _conditions(face), *_typology(face), _decided(lends_hint))
     return FaceColours(_regions(face), said)
 
@@ -54,7 +56,7 @@ def _regions(face: Face) -> tuple[RegionLine, ...]:
     shown, truly = Colours(lab, face.conditions).on_screen()
     return tuple(
         RegionLine(
-            name=region_name(name),
+            name=terms.feature(region_name(name)),
             hex=screen,
             shown_truly=in_gamut,
             values=tuple(plain_number(v) for v in region.lab),
@@ -66,48 +68,73 @@ def _regions(face: Face) -> tuple[RegionLine, ...]:
 
 def _contrast(contrast: Contrast | None, best_white: str | None) -> list[Statement]:
     if contrast is None:
-        text = "Neither hair nor irises could be measured, so no contrast is stated."
+        text = _("Neither hair nor irises could be measured, so no contrast is stated.")
         return [Statement(text, Mark.MEASURED)]
-    feature = region_name(contrast.feature)
-    others = [str(level) for level in contrast.levels if level is not contrast.level]
-    level = f"{contrast.level}, though its interval allows {' and '.join(others)}" if others else contrast.level
-    step = (
-        f"Contrast: {level}. From the skin (L* {contrast.skin_lightness:.0f}, 90 % interval "
-        f"{_between(contrast.skin_lightness_90)}) to the darkest feature ({feature}) it is {contrast.step:.0f} steps "
-        f"of L* ({_between(contrast.step_90)})."
+    others = [terms.contrast(level) for level in contrast.levels if level is not contrast.level]
+    level = {"level": terms.contrast(contrast.level)}
+    told = (
+        _("Contrast: {level}, though its interval allows {others}.", others=all_of(others), **level)
+        if others
+        else _("Contrast: {level}.", **level)
     )
-    white = f" Of this kit's whites, {best_white} goes with it best." if best_white else ""
-    return [
-        Statement(step, Mark.MEASURED),
-        Statement(f"Wear light and dark with about that much between them.{white}", Mark.CUSTOM),
-    ]
+    step = _(
+        "From the skin (L* {skin}, 90 % interval {skin_interval}) to the darkest feature ({feature}) it is {step} "
+        "steps of L* ({interval}).",
+        skin=number(contrast.skin_lightness, 0),
+        skin_interval=_between(contrast.skin_lightness_90),
+        feature=terms.feature(region_name(contrast.feature)),
+        step=number(contrast.step, 0),
+        interval=_between(contrast.step_90),
+    )
+    wear = [_("Wear light and dark with about that much between them.")]
+    if best_white:
+        wear.append(_("Of this kit's whites, {white} goes with it best.", white=best_white))
+    return [Statement(f"{told} {step}", Mark.MEASURED), Statement(" ".join(wear), Mark.CUSTOM)]
 
 
 def _conditions(face: Face) -> Statement:
-    several = f"{face.photographs} photographs, measured together," if face.photographs > 1 else "a photograph"
-    return Statement(
-        f"Read from {several} beside a card, as under {face.conditions}, with 90 % intervals: L* runs from dark to "
-        "light, a* from green to red, b* from blue to yellow. Shading and gloss are part of these colours: they are "
-        "what the camera saw, not the skin's pigment.",
-        Mark.MEASURED,
+    axes = _(
+        "L* runs from dark to light, a* from green to red, b* from blue to yellow. Shading and gloss are part of these "
+        "colours: they are what the camera saw, not the skin's pigment."
     )
+    read = ngettext(
+        "Read from a photograph beside a card, as under {conditions}, with 90 % intervals: {axes}",
+        "Read from {count} photographs, measured together, beside a card, as under {conditions}, with 90 % intervals: "
+        "{axes}",
+        face.photographs,
+        conditions=face.conditions,
+        axes=axes,
+    )
+    return Statement(read, Mark.MEASURED)
 
 
 def _typology(face: Face) -> list[Statement]:
     if face.ita_degrees is None:
         return []
     within = face.ita_interval_90
-    interval = f"90 % interval {_between(within)}°" if within else "its interval was not kept"
-    angle = f"Individual typology angle (ITA) of the skin: {plain_number(face.ita_degrees)}°"
-    return [Statement(f"{angle} ({interval}), as under {face.conditions}.", Mark.MEASURED)]
+    values = {"angle": plain_number(face.ita_degrees), "conditions": face.conditions}
+    if within:
+        told = _(
+            "Individual typology angle (ITA) of the skin: {angle}° (90 % interval {interval}°), as under {conditions}.",
+            interval=_between(within),
+            **values,
+        )
+    else:
+        told = _(
+            "Individual typology angle (ITA) of the skin: {angle}° (its interval was not kept), as under {conditions}.",
+            **values,
+        )
+    return [Statement(told, Mark.MEASURED)]
 
 
 def _decided(lends_hint: bool) -> Statement:
     if lends_hint:
-        text = "The hue of the skin lent a weak hint about undertone, as was asked for. Nothing else here spoke to it."
+        text = _(
+            "The hue of the skin lent a weak hint about undertone, as was asked for. Nothing else here spoke to it."
+        )
         return Statement(text, Mark.PREDICTED)
-    return Statement("None of it decided the season.", Mark.MEASURED)
+    return Statement(_("None of it decided the season."), Mark.MEASURED)
 
 
 def _between(within: tuple[float, float]) -> str:
-    return f"{plain_number(within[0])} to {plain_number(within[1])}"
+    return _("{low} to {high}", low=plain_number(within[0]), high=plain_number(within[1]))

@@ -14,7 +14,7 @@ from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Trait, Verdict
 from tenter.numerals import how_many, signed
 from tenter.report.doubts import doubt_words
-from tenter.report.language import N_, _
+from tenter.report.language import N_, _, ngettext
 from tenter.report.leading import leading_trait, middle_undertone
 from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
@@ -213,5 +213,10 @@ def drawn(categories: tuple[CategoryLine, ...]) -> tuple[CategoryLine, ...]:
 
 def record_note(sitting: Sitting) -> str:
     """Return how many entries the reading rests on and what was kept out of it."""
-    cloths = how_many(len(sitting.kit), "cloth")
-    return f"{sentence(made(tally(sitting.entries)))}. Method: {sitting.method.title}. Kit: {cloths}."
+    return ngettext(
+        "{made}. Method: {method}. Kit: {count} cloth.",
+        "{made}. Method: {method}. Kit: {count} cloths.",
+        len(sitting.kit),
+        made=sentence(made(tally(sitting.entries))),
+        method=sitting.method.title,
+    )

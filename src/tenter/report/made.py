@@ -1,18 +1,22 @@
 """What a reading rests on, in words: how many comparisons count, and what became of the other entries."""
 
 from tenter.consultation.tally import Tally
-from tenter.numerals import how_many, listed
+from tenter.report.language import _, all_of, ngettext
 
 
 def made(tally: Tally) -> str:
     """Return how many comparisons were counted and how many entries were not, and why, as a list of words."""
-    told = [how_many(tally.counted, "comparison counted", "comparisons counted")]
+    told = [ngettext("{count} comparison counted", "{count} comparisons counted", tally.counted)]
     if tally.weightless:
-        told.append(f"{tally.weightless} on half a face not counted, as the same side won both ways round")
+        told.append(
+            _("{count} on half a face not counted, as the same side won both ways round", count=tally.weightless)
+        )
     if tally.void:
-        told.append(how_many(tally.void, "void entry", "void entries"))
+        told.append(ngettext("{count} void entry", "{count} void entries", tally.void))
     if tally.undone:
-        told.append(f"{tally.undone} taken back")
+        told.append(_("{count} taken back", count=tally.undone))
     if tally.apart:
-        told.append(how_many(tally.apart, "liking or remark kept apart", "likings or remarks kept apart"))
-    return listed(told)
+        told.append(
+            ngettext("{count} liking or remark kept apart", "{count} likings or remarks kept apart", tally.apart)
+        )
+    return all_of(told)

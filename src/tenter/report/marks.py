@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from tenter.report.language import N_, _
+
 
 class Mark(StrEnum):
     """On what a statement rests. Each mark has a shape and a word of its own, so that none is told by colour."""
@@ -24,27 +26,39 @@ class MarkKey:
 
 _TEXTS = {
     Mark.SEEN: (
-        "seen on the client",
-        "The cloth was held under the client’s face and the consultant said what it did. A trained eye judged it; it "
-        "is no instrument reading.",
+        N_("seen on the client"),
+        N_(
+            "The cloth was held under the client’s face and the consultant said what it did. A trained eye judged it; "
+            "it is no instrument reading."
+        ),
     ),
     Mark.MEASURED: (
-        "measured",
-        "An instrument, or a photograph beside a colour card, gave the number: the colours of the cloths and, where a "
-        "face was measured, of its regions.",
+        N_("measured"),
+        N_(
+            "An instrument, or a photograph beside a colour card, gave the number: the colours of the cloths and, "
+            "where a face was measured, of its regions."
+        ),
     ),
     Mark.PREDICTED: (
-        "predicted",
-        "By a model, from what was seen: every probability, where the client is on each axis, what a reason is worth, "
-        "and how a cloth that was not held would do.",
+        N_("predicted"),
+        N_(
+            "By a model, from what was seen: every probability, where the client is on each axis, what a reason is "
+            "worth, and how a cloth that was not held would do."
+        ),
     ),
     Mark.CUSTOM: (
-        "by convention",
-        "A convention of the trade, without a study behind it: the seasons and their names, which hues count as warm, "
-        "the degrees, what goes near the face, which white and which metal.",
+        N_("by convention"),
+        N_(
+            "A convention of the trade, without a study behind it: the seasons and their names, which hues count as "
+            "warm, the degrees, what goes near the face, which white and which metal."
+        ),
     ),
 }
-MARK_KEYS = tuple(MarkKey(mark, *_TEXTS[mark]) for mark in Mark)
+
+
+def mark_keys() -> tuple[MarkKey, ...]:
+    """Return every mark with its word and what it stands for."""
+    return tuple(MarkKey(mark, *map(_, _TEXTS[mark])) for mark in Mark)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from tenter.report import terms
 from tenter.report.language import N_, _, pgettext
 from tenter.report.wording import plain_number
 
-NOT_SHOWN_TRULY = "A screen or printer cannot show this one truly; trust the cloth."
-SET_BY_HAND = "Undertone set by hand."
+NOT_SHOWN_TRULY = N_("A screen or printer cannot show this one truly; trust the cloth.")
+SET_BY_HAND = N_("Undertone set by hand.")
 
 # L* from which a colour is called so, and C* likewise: ours, for a reader who goes by words.
 _LIGHTNESS_FROM = ((84.0, N_("very light")), (68.0, N_("light")), (45.0, N_("medium")), (30.0, N_("dark")))
@@ -83,17 +83,19 @@ def _swatch(drape: Drape, lab: FloatArray, screen: str, in_gamut: bool) -> Swatc
         numbers=lab_numbers(lab, D65_10),
         place=drape.place,
         shown_truly=in_gamut,
-        notes=tuple(n for n, said in notes.items() if said),
+        notes=tuple(_(n) for n, said in notes.items() if said),
     )
 
 
 def colour_note(colours: Colours) -> str:
     """Return how the drawn colours come from the measured ones."""
-    measured = f"The cloths' colours were measured under {colours.conditions}."
+    measured = _("The cloths' colours were measured under {conditions}.", conditions=colours.conditions)
     if not colours.under(D65_2).recovered:
-        return f"{measured} They are drawn as measured."
-    return (
-        f"{measured} What is drawn here was computed from that through a recovered reflectance, for a screen's light "
-        f"and observer ({D65_2}): a prediction. A printer without a profile of its own will shift it further, so the "
-        "cloth, or a swatch of it, is what to shop by."
+        return " ".join((measured, _("They are drawn as measured.")))
+    drawn = _(
+        "What is drawn here was computed from that through a recovered reflectance, for a screen's light and observer "
+        "({conditions}): a prediction. A printer without a profile of its own will shift it further, so the cloth, or "
+        "a swatch of it, is what to shop by.",
+        conditions=D65_2,
     )
+    return f"{measured} {drawn}"

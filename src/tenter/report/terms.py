@@ -43,6 +43,11 @@ def feature(name: str) -> str:
     return pgettext("region of the face", name)
 
 
+def contrast(level: str) -> str:
+    """Return how large the step from light to dark in a face is."""
+    return pgettext("contrast", level)
+
+
 def instead(words: str) -> str:
     """Return what a method names to be worn instead of a hue."""
     return pgettext("worn instead", words)

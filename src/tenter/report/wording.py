@@ -6,7 +6,7 @@ from datetime import date
 from tenter.consultation import odds_words
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
 from tenter.numerals import number
-from tenter.report.language import N_, _, pgettext
+from tenter.report.language import N_, _, in_a_row, pgettext
 
 # Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
 # never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.
@@ -23,6 +23,12 @@ _MONTHS = (
     *(N_("January"), N_("February"), N_("March"), N_("April"), N_("May"), N_("June")),
     *(N_("July"), N_("August"), N_("September"), N_("October"), N_("November"), N_("December")),
 )
+
+_BEGINS = {
+    OddsWord.LEANING: N_("leaning from {percent} %"),
+    OddsWord.LIKELY: N_("likely from {percent} %"),
+    OddsWord.FIRM: N_("firm from {percent} %"),
+}
 
 
 def percent(probability: float) -> str:
@@ -71,9 +77,9 @@ def odds_key() -> str:
     """Return the odds words with the percents that each begins at, read off `odds_word` itself."""
     first = {word: min(p for p in range(101) if odds_word(p / 100) is word) for word in OddsWord}
     # `settled` begins above a whole percent that still is `firm`.
-    begins = {OddsWord.OPEN: f"open below {first[OddsWord.LEANING]} %"}
-    told = [begins.get(word, f"{word} from {first[word]} %") for word in OddsWord if word is not OddsWord.SETTLED]
-    return ", ".join([*told, f"settled above {first[OddsWord.SETTLED] - 1} %"])
+    told = [_("open below {percent} %", percent=first[OddsWord.LEANING])]
+    told += [_(said, percent=first[word]) for word, said in _BEGINS.items()]
+    return in_a_row([*told, _("settled above {percent} %", percent=first[OddsWord.SETTLED] - 1)])
 
 
 def degree_borders(reach: float) -> tuple[float, ...]:

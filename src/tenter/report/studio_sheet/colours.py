@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette
-from tenter.numerals import number
 from tenter.report.client_paper.shades import Shade, on_rails, shades
+from tenter.report.language import N_, _, number
 from tenter.report.swatches import Swatch
 from tenter.report.wording import plain_number
 
 _BASICS = (Part.NEUTRAL, Part.WHITE)
-_TITLES = ("Neutrals, whites", "Metals", "To borrow")
+_TITLES = (N_("Neutrals, whites"), N_("Metals"), N_("To borrow"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ def colour_rows(palette: PersonalPalette, cloths: Mapping[str, Swatch]) -> tuple
     basics = tuple(c for part in _BASICS for c in palette.of_part(part))
     parts = (basics, palette.metals, palette.borrowed)
     apart = [
-        ColourRow(title, _known(part, palette, cloths)) for title, part in zip(_TITLES, parts, strict=True) if part
+        ColourRow(_(title), _known(part, palette, cloths)) for title, part in zip(_TITLES, parts, strict=True) if part
     ]
     return (*rails, *apart)
 

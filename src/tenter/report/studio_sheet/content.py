@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from tenter.consultation.kit import Kit
 from tenter.consultation.personal.colours import PersonalPalette
+from tenter.report import terms
 from tenter.report.cautions import Caution
 from tenter.report.client_paper.shades import Sign
 from tenter.report.content import ReadingSheet
-from tenter.report.language import ENGLISH, written_in
+from tenter.report.language import ENGLISH, N_, _, pgettext, translated, written_in
 from tenter.report.palette_words import STRONGER
 from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_sheet.colours import ColourRow, colour_rows
@@ -18,8 +19,8 @@ from tenter.report.studio_sheet.held import Held, held
 from tenter.report.swatches import kit_swatches
 
 _FOR_STUDIO = ("minor", "over-claim", "law")
-_CHOSEN = "chosen by the consultant"
-_BELOW = (
+_CHOSEN = N_("chosen by the consultant")
+_BELOW = N_(
     "As on the client’s paper, with the same names. Below each name: L*, a*, b* ({conditions}), then the cloth that "
     "was held, or how well the colour is expected to suit beside the face, from 0 to 1. Neutrals are worn away "
     "from it, where a low one will do. A corner cut off: stronger in cloth than it can be shown here."
@@ -30,13 +31,13 @@ _BELOW = (
 class Labels:
     """Headings of what the studio's sheet says beside the reading."""
 
-    axes: str = "Evidence by axis"
-    axis_columns: tuple[str, ...] = ("Axis", "Reads as", "Answers", "Worth together")
-    palette: str = "The client’s palette"
-    held: str = "Cloths held, and how they did"
-    method: str = "Kit and method"
-    side: str = "Side by side"
-    in_palette: str = "in the palette as"
+    axes: str = N_("Evidence by axis")
+    axis_columns: tuple[str, ...] = (N_("Axis"), N_("Reads as"), N_("Answers"), N_("Worth together"))
+    palette: str = N_("The client’s palette")
+    held: str = N_("Cloths held, and how they did")
+    method: str = N_("Kit and method")
+    side: str = N_("Side by side")
+    in_palette: str = N_("in the palette as")
     stronger: str = STRONGER
 
 
@@ -51,8 +52,8 @@ class StudioSheet:
     chosen: str
     cautions: tuple[Caution, ...]
     elsewhere: str
-    photographs: PhotoPair | None = None
-    labels: Labels = Labels()
+    photographs: PhotoPair | None
+    labels: Labels
 
 
 @written_in(ENGLISH)  # as the reading is
@@ -67,18 +68,23 @@ def studio_sheet(
         palette=rows,
         palette_note=_note(palette),
         held=held(reading.wearing, palette),
-        chosen=_CHOSEN if chosen else "",
+        chosen=_(_CHOSEN) if chosen else "",
         cautions=tuple(c for c in reading.cautions if c.key in _FOR_STUDIO),
         elsewhere=_elsewhere(reading.cautions),
         photographs=photographs,
+        labels=translated(Labels()),
     )
 
 
 def _note(palette: PersonalPalette) -> str:
-    hers = f" It follows the consultant’s judgement, {palette.categories[0]}." if palette.by_judgement else ""
-    return f"{_BELOW.format(conditions=palette.conditions)}{hers}"
+    told = [_(_BELOW, conditions=palette.conditions)]
+    if palette.by_judgement:
+        season = terms.season(palette.categories[0])
+        told.append(_("It follows the consultant’s judgement, {season}.", season=season))
+    return " ".join(told)
 
 
 def _elsewhere(cautions: tuple[Caution, ...]) -> str:
     titles = [c.title for c in cautions if c.key not in _FOR_STUDIO]
-    return f"The client’s paper says more, to be gone through together: {'; '.join(titles)}."
+    listed = pgettext("between titles", "; ").join(titles)
+    return _("The client’s paper says more, to be gone through together: {titles}.", titles=listed)

@@ -4,16 +4,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from tenter.consultation.personal.colours import Part, PersonalPalette
+from tenter.report import terms
+from tenter.report.language import N_, _
 from tenter.report.marks import Mark, Statement
 from tenter.report.swatches import Swatch
 from tenter.report.wearing import PaletteLine, Wearing
 
 _GROUPS = (
-    ("Did best", ("best", "yes", "neutrals", "whites", "metals")),
-    ("In small areas", ("small", "borrow")),
-    ("Did less well", ("leave",)),
+    (N_("Did best"), ("best", "yes", "neutrals", "whites", "metals")),
+    (N_("In small areas"), ("small", "borrow")),
+    (N_("Did less well"), ("leave",)),
 )
-_NONE = "No cloth was held alone or beside another, so every colour above is predicted."
+_NONE = N_("No cloth was held alone or beside another, so every colour above is predicted.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +45,13 @@ class Held:
 
 def held(wearing: Wearing, palette: PersonalPalette) -> Held:
     """Return the cloths that were held, group by group."""
-    names = {c.cloth: c.name for c in palette.every if c.cloth}
+    names = {c.cloth: terms.colour(c.name) for c in palette.every if c.cloth}
     groups = [
-        HeldGroup(title, tuple(_held_cloths((line for key in keys for line in _seen(wearing, key)), names)))
+        HeldGroup(_(title), tuple(_held_cloths((line for key in keys for line in _seen(wearing, key)), names)))
         for title, keys in _GROUPS
     ]
     found = tuple(group for group in groups if group.cloths)
-    told = () if found else (Statement(_NONE, Mark.PREDICTED),)
+    told = () if found else (Statement(_(_NONE), Mark.PREDICTED),)
     return Held(found, (*told, *_whites(wearing, palette), *_rest(wearing)))
 
 
@@ -69,11 +71,16 @@ def _whites(wearing: Wearing, palette: PersonalPalette) -> tuple[Statement, ...]
         return (Statement(section.text, Mark.CUSTOM),)
     best = section.lines[0].swatch
     if theirs.cloth == best.id:
-        told = f"The palette has it as {theirs.name}."
+        told = _("The palette has it as {colour}.", colour=terms.colour(theirs.name))
     elif theirs.cloth is None:
-        told = f"The palette’s white, {theirs.name}, is predicted: no cloth of the kit has that colour."
+        told = _(
+            "The palette’s white, {colour}, is predicted: no cloth of the kit has that colour.",
+            colour=terms.colour(theirs.name),
+        )
     else:
-        told = f"The palette’s white, {theirs.name}, is another cloth, by what was seen of it."
+        told = _(
+            "The palette’s white, {colour}, is another cloth, by what was seen of it.", colour=terms.colour(theirs.name)
+        )
     return (Statement(f"{section.text} {told}", Mark.CUSTOM),)
 
 
