@@ -31,11 +31,31 @@ def test_what_is_hated_is_left_out_and_the_number_is_kept(category, family):
     _, usual = client(category)
     palette = made(category, hated=(Wish(family, "I never wear it"),))
     assert count(usual, family) > 0 == count(palette, family)
-    lost = sum(c.hue_family is family for c in usual.of_part(Part.NEUTRAL))
-    assert len(palette.colours) >= 44 - lost
+    assert len(palette.colours) == 44
     assert [(h.sentence, h.answer) for h in palette.honoured] == [
         ("I never wear it", f"No {family} is in your palette.")
     ]
+
+
+# A place for a neutral whose hues are hated is filled by the next neutral of another hue, about as light.
+@pytest.mark.parametrize("family", [HueFamily.BROWN, HueFamily.GREY, HueFamily.DARK, HueFamily.BLUE, HueFamily.WHITE])
+@pytest.mark.parametrize("category", ["warm autumn", "bright winter"])
+def test_a_hated_neutral_is_replaced_by_another_about_as_light(category, family):
+    _, usual = client(category)
+    palette = made(category, hated=(Wish(family),))
+    assert len(palette.colours) == 44
+    assert count(palette, family) == 0
+    quiet, before = (sorted(c.lab[0] for c in p.of_part(Part.NEUTRAL, Part.WHITE)) for p in (palette, usual))
+    assert len(quiet) == 12
+    assert max(abs(L - was) for L, was in zip(quiet, before, strict=True)) <= 16
+    assert not {"your navy", "denim"} & {c.title for c in palette.colours if c.hue_family is not HueFamily.BLUE}
+
+
+def test_where_too_much_is_hated_fewer_colours_are_said_to_be_fewer():
+    quiet = (HueFamily.BROWN, HueFamily.GREY, HueFamily.DARK, HueFamily.WHITE, HueFamily.BLUE)
+    palette = made("cool summer", hated=tuple(Wish(family) for family in quiet))
+    assert len(palette.colours) < 44
+    assert palette.honoured[-1].answer.startswith("Your palette has fewer colours than usual: too few others suit")
 
 
 def test_a_hated_colour_keeps_what_looks_like_it_away():

@@ -6,11 +6,12 @@ enough that a colour is never more than about ΔE00 5 away, and the same for eve
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
-from tenter.arrays import BoolArray, FloatArray
+from tenter.arrays import BoolArray, FloatArray, steady
+from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.real_surfaces import is_real_surface
 from tenter.colorimetry.spaces import lab_to_lch, lch_to_lab
 from tenter.consultation.hue_families import HueFamily, hue_family
@@ -21,6 +22,7 @@ _QUIET = ((1.0, 180.0), (3.5, 60.0), (6.5, 30.0), (10.0, 24.0), (13.5, 20.0))
 _CHROMAS = (18.0, 23.0, 28.5, 35.0, 42.5, 51.0, 61.0)
 _HUE_STEP, _LIGHTNESS_STEP = 10.0, 5.0
 _DARKEST, _LIGHTEST = 16.0, 96.0
+_KEPT = 1000  # colours whose distances to all others are kept, 24 kB each: palettes choose the same ones again
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +52,15 @@ def candidates() -> Candidates:
     families = [hue_family(colour) for colour in lab]
     lab.setflags(write=False)
     return Candidates(lab, tuple(families), base_names(lab, families), tuple(colour_names(lab, families)))
+
+
+@lru_cache(maxsize=_KEPT)
+def apart_from(row: int) -> FloatArray:
+    """Return how far every one of the colours is from one of them, ΔE00, steady, shape (n,)."""
+    lab = candidates().lab
+    apart = steady(np.asarray(delta_e_2000(lab, lab[row])))
+    apart.setflags(write=False)
+    return apart
 
 
 def _grid() -> FloatArray:

@@ -18,11 +18,11 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.metals import SURE_OF_SIDE
 from tenter.consultation.palette import PLAIN, plain_grey_is_poor
 from tenter.consultation.palette_quotas import AccentGroup, Quotas
-from tenter.consultation.personal.candidates import candidates
+from tenter.consultation.personal.candidates import apart_from, candidates
 from tenter.consultation.personal.colours import Basis, Part
 from tenter.consultation.personal.names import base_names, colour_names
 from tenter.consultation.personal.plainness import is_plain, is_red
-from tenter.consultation.personal.slots import WHITE_TITLE, slots
+from tenter.consultation.personal.slots import WHITE_TITLE, Slot, slots
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
@@ -65,6 +65,16 @@ class Pool:
             found |= self._of_family[family]
         return found
 
+    def apart(self, row: int) -> FloatArray:
+        """Return how far every colour is from one of them, ΔE00, steady, shape (n,)."""
+        if row < self.tried:
+            return self._from_tried[row]
+        return np.concatenate([self._from_tried[:, row], apart_from(row - self.tried)])
+
+    @cached_property
+    def _from_tried(self) -> FloatArray:
+        return steady(np.asarray(delta_e_2000(self.trial.lab[:, None], self.lab[None])))
+
     @cached_property
     def _of_family(self) -> dict[HueFamily, BoolArray]:
         every = np.array(self.families)
@@ -103,7 +113,7 @@ class Choice:
 
 @dataclass(eq=False)
 class Chooser:
-    """Chooses colours one after another, each apart from those before."""
+    """Chooses colours one after another, each apart from those before; as often as it is asked, by another score."""
 
     pool: Pool
     quotas: Quotas
@@ -116,19 +126,21 @@ class Chooser:
         self.chroma: FloatArray = self._lch[:, 1]
         unwanted = self.wishes.unwanted(self.pool.lab, self.pool.families)
         self.free = ~self._beside_off() & self._of_side() & ~unwanted
-        self._rank = self.pool.score.copy()
-        self._apart = np.full(len(self.pool.lab), np.inf)  # from the nearest chosen colour
-        self._from_accents = np.full(len(self.pool.lab), np.inf)  # from the nearest that is no neutral
         clarity = float(self.pool.known.ideal[Axis.CLARITY.column])
         self._plain = is_plain(self._lch, self.pool.families, clarity)
         accent = self.pool.of(f for g in AccentGroup for f in g.families)
         self._plain[: self.pool.tried] = accent[: self.pool.tried]  # what did well need not be plain
         self._red = is_red(self._lch, self.pool.families)
+        self._grey = self._poor_grey()
         self._bases = np.array(self.pool.bases)
         self._tried = np.arange(len(self.pool.lab)) < self.pool.tried
 
-    def choose(self) -> list[Choice]:
-        """Return the colours of the palette, neutrals first."""
+    def choose(self, score: FloatArray | None = None) -> list[Choice]:
+        """Return the colours of the palette, neutrals first, by a score (n,), or by the pool's own."""
+        self.choices = []
+        self._rank = (self.pool.score if score is None else score).copy()
+        self._apart = np.full(len(self.pool.lab), np.inf)  # from the nearest chosen colour
+        self._from_accents = np.full(len(self.pool.lab), np.inf)  # from the nearest that is no neutral
         self._neutrals()
         self._near_face()
         self._loved_colours()
@@ -164,15 +176,19 @@ class Chooser:
     # -- in the order of a palette -----------------------------------------------------------------------------------
 
     def _neutrals(self) -> None:
-        depth = float(self.pool.known.ideal[Axis.DEPTH.column])
-        grey = self._poor_grey()
         titled = False
-        for slot in slots(self.quotas):
-            held = slot.holds(self._lch, depth, self._side) & self.pool.of(slot.families) & ~grey
+        for slot in slots(self.quotas, self.pool.known.ideal):
             title = slot.title
             if slot.part is Part.WHITE and not titled:
                 title, titled = WHITE_TITLE, True
-            self._take(held, 1, slot.part, title)
+            if not self._take(self._held_by(slot), 1, slot.part, title):
+                instead = slot.eased()
+                self._take(self._held_by(instead), 1, instead.part, instead.title)
+
+    def _held_by(self, slot: Slot) -> BoolArray:
+        """Return the colours that can take a place for a neutral, shape (n,)."""
+        depth = float(self.pool.known.ideal[Axis.DEPTH.column])
+        return slot.holds(self._lch, depth, self._side) & self.pool.of(slot.families) & ~self._grey
 
     def _poor_grey(self) -> BoolArray:
         """Return the plain greys that the method calls poor for a warm, clear client, shape (n,)."""
@@ -269,7 +285,7 @@ class Chooser:
 
     def _add(self, choice: Choice, quiet: bool) -> None:
         self.choices.append(choice)
-        apart = steady(np.asarray(delta_e_2000(self.pool.lab, self.pool.lab[choice.row])))
+        apart = self.pool.apart(choice.row)
         self._apart = np.minimum(self._apart, apart)
         if not quiet:
             self._from_accents = np.minimum(self._from_accents, apart)

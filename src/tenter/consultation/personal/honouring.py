@@ -23,20 +23,26 @@ _CHOSEN = "Your consultant chose {colours} all the same."
 _LEFT_OUT = "No {wish} is in your palette."
 _SHIELDED = "You have to wear {wish}: put {either} between it and your face."
 _BUY = "Buy in this order: {order}."
-HONOURED_WORDS = (_VERSION_OF, _YOURS, _SUITS_NOT, _CHOSEN, _LEFT_OUT, _SHIELDED, _BUY)
+_FEWER = "Your palette has fewer colours than usual: too few others suit in place of those that you do not want."
+HONOURED_WORDS = (_VERSION_OF, _YOURS, _SUITS_NOT, _CHOSEN, _LEFT_OUT, _SHIELDED, _BUY, _FEWER)
 A_SCARF, NONE = "a scarf in one of your colours", "none"
 
 _IN_TURN = (Part.NEAR_FACE, Part.NEUTRAL, Part.NEAR_FACE, Part.WHITE)  # what is bought, again and again
 
 
 def honoured(
-    wishes: Wishes, colours: Sequence[PaletteColour], borrowed: Sequence[PaletteColour] = ()
+    wishes: Wishes, colours: Sequence[PaletteColour], borrowed: Sequence[PaletteColour] = (), places: int = 0
 ) -> tuple[Honoured, ...]:
-    """Return what became of every wish, in words; `borrowed`: colours of the palette that are not counted."""
+    """Return what became of every wish, in words.
+
+    borrowed: colours of the palette that are not counted. places: how many of those that are there were to be.
+    """
     every = (*colours, *borrowed)
     found = [_loved(wish, colours) for wish in wishes.loved]
     found += [Honoured(wish.sentence, _left_out(wish, every)) for wish in wishes.hated]
-    return (*found, *(_kept(limit, colours, every) for limit in wishes.limits))
+    found += [_kept(limit, colours, every) for limit in wishes.limits]
+    fewer = len(colours) < places and found
+    return (*found, Honoured("", _FEWER)) if fewer else tuple(found)
 
 
 def wished_away(wishes: Wishes, lab: Lab) -> tuple[str, ...]:

@@ -81,7 +81,7 @@ def palette_of(
         staples=staples(known, colours, shown, wishes),
         categories=tuple(categories),
         probabilities=dict(probabilities or known.masses),
-        honoured=honoured(wishes, colours, borrowed),
+        honoured=honoured(wishes, colours, borrowed, quotas.total),
     )
 
 

@@ -1,7 +1,8 @@
 """The neutrals of a palette by what they are for: instead of black, your navy, a suit, denim, trench, bag, shoe.
 
 Common practice, no source. What a neutral is for says its hue families and roughly how light and how strong it is; the
-client's depth moves that a little (the darkest of a light client is not black), and suitability decides within.
+client's depth moves that a little (the darkest of a light client is not black), and suitability decides within. Who
+wears the plain black or white of a shop near the face has it among the neutrals.
 """
 
 from dataclasses import dataclass, replace
@@ -9,7 +10,8 @@ from dataclasses import dataclass, replace
 from tenter.arrays import BoolArray, FloatArray
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.palette_quotas import Quotas
-from tenter.consultation.personal.colours import Part
+from tenter.consultation.personal.colours import Part, StapleAnswer
+from tenter.consultation.personal.staple_customs import by_custom
 from tenter.consultation.traits import Side
 
 _DEEP = -1.0  # bench units of depth from which upward a client's neutrals get lighter
@@ -34,6 +36,15 @@ class Slot:
     chroma: Range
     per_depth: float = 0.0
     cool_most: float = 100.0
+
+    def eased(self) -> "Slot":
+        """Return the place as it is filled where nothing of its own hues may be worn: by a neutral about as light."""
+        dark, light = self.lightness
+        lighter = _EASED_WHITE if self.part is Part.WHITE else (dark - _EASED, light + _EASED)
+        title = "" if self.part is Part.WHITE or HueFamily.BLUE in self.families else self.title
+        return replace(
+            self, title=title, part=Part.NEUTRAL, families=_EASED_FAMILIES, lightness=lighter, chroma=_EASED_CHROMA
+        )
 
     def holds(self, lch: FloatArray, depth: float, side: Side | None) -> BoolArray:
         """Tell which colours (n, 3) in L*, C*, h can take the place, for a client of a depth and an undertone."""
@@ -60,11 +71,15 @@ def _between(h: FloatArray, hues: Range) -> BoolArray:
 
 
 _QUIET_FAMILIES = (HueFamily.DARK, HueFamily.GREY, HueFamily.BROWN)
+# What fills a place whose own hues may not be worn: L* further, and the other hues that a neutral may have.
+_EASED, _EASED_WHITE, _EASED_CHROMA = 8.0, (80.0, 100.0), (0.0, 24.0)
+_EASED_FAMILIES = (*_QUIET_FAMILIES, HueFamily.WHITE, HueFamily.BLUE, HueFamily.TEAL, HueFamily.GREEN)
 _DARK = (
     Slot("instead of black", Part.NEUTRAL, _QUIET_FAMILIES, (14, 24), (0, 15), per_depth=4.0),
     Slot("your navy", Part.NEUTRAL, (HueFamily.BLUE,), (18, 28), (13, 28), per_depth=3.0),
     Slot("a suit", Part.NEUTRAL, _QUIET_FAMILIES, (26, 36), (0, 17), per_depth=4.0),
 )
+_BLACK = Slot("your black", Part.NEUTRAL, (HueFamily.DARK,), (12, 20), (0, 3))
 _MIDDLE = (
     Slot("denim", Part.NEUTRAL, (HueFamily.BLUE,), (36, 48), (13, 28), per_depth=3.0),
     Slot("trench", Part.NEUTRAL, (HueFamily.BROWN, HueFamily.GREY), (58, 68), (5, 20), per_depth=3.0, cool_most=12.0),
@@ -73,15 +88,21 @@ _MIDDLE = (
 )
 _LIGHT = Slot("", Part.NEUTRAL, (HueFamily.GREY, HueFamily.BROWN), (72, 86), (2, 15))
 _WHITE = Slot("", Part.WHITE, (HueFamily.WHITE,), (88, 97), (0, 14))
+_PLAIN_WHITE = Slot("", Part.WHITE, (HueFamily.WHITE,), (94, 98), (0, 2.5))
 WHITE_TITLE = "your white"
-SLOT_TITLES = (*(slot.title for slot in (*_DARK, *_MIDDLE)), WHITE_TITLE)
+SLOT_TITLES = (*(slot.title for slot in (*_DARK, _BLACK, *_MIDDLE)), WHITE_TITLE)
 
 
-def slots(quotas: Quotas) -> tuple[Slot, ...]:
-    """Return the places for neutrals and whites that the quotas ask for, in the order in which they are filled."""
-    light = tuple(_LIGHT for _ in range(quotas.light))
-    whites = tuple(_WHITE for _ in range(quotas.whites))
-    return (*whites, *_first(_DARK, quotas.dark), *_first(_MIDDLE, quotas.middle), *light)
+def slots(quotas: Quotas, ideal: FloatArray) -> tuple[Slot, ...]:
+    """Return the places for neutrals and whites of a client with an ideal (3,), in the order in which they are filled.
+
+    They are as many as the quotas ask for.
+    """
+    own_black = by_custom("black", ideal) is StapleAnswer.NEAR
+    own_white = by_custom("white", ideal) is StapleAnswer.NEAR
+    dark = _first((_BLACK, *_DARK[1:]) if own_black else _DARK, quotas.dark)
+    whites = (_PLAIN_WHITE if own_white else _WHITE, *(_WHITE for _ in range(quotas.whites - 1)))[: quotas.whites]
+    return (*whites, *dark, *_first(_MIDDLE, quotas.middle), *(_LIGHT for _ in range(quotas.light)))
 
 
 def _first(named: tuple[Slot, ...], count: int) -> tuple[Slot, ...]:

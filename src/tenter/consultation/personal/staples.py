@@ -9,12 +9,10 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.axes import Axis
-from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.odds_words import Degree, degree
-from tenter.consultation.palette import PLAIN, plain_grey_is_poor
-from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM
+from tenter.consultation.hue_families import hue_family
+from tenter.consultation.method import GreyForWarm
 from tenter.consultation.personal.colours import Lab, PaletteColour, Part, Staple, StapleAnswer
+from tenter.consultation.personal.staple_customs import by_custom
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
@@ -52,34 +50,20 @@ def staples(
     One that the client does not want is swapped, however well it suits.
     """
     lab = np.array(list(STAPLES.values()))
-    families = [hue_family(colour) for colour in lab]
-    places = known.places(lab, families)
-    expected = known.suitability(places)
-    poor = [
-        family is HueFamily.GREY and abs(float(place[0])) < PLAIN and plain_grey_is_poor(known.method, known.ideal)
-        for family, place in zip(families, places, strict=True)
-    ]
-    unwanted = wishes.unwanted(lab, families)
+    unwanted = wishes.unwanted(lab, [hue_family(colour) for colour in lab])
     found = []
     for row, (name, colour) in enumerate(STAPLES.items()):
-        told = _seen(lab[row], trial) or _by_convention(name, known) or _predicted(float(expected[row]), poor[row])
+        told = _seen(lab[row], trial) or _by_custom(name, known)
         answer = StapleAnswer.SWAP if unwanted[row] else told
         swap = _instead(name, lab[row], colours) if answer is not StapleAnswer.NEAR else ""
         found.append(Staple(name, colour, answer, swap))
     return tuple(found)
 
 
-def _by_convention(name: str, known: Known) -> StapleAnswer | None:
-    """Return that the plain white of a shop, an optic one, is the bright and cool client's own; else None."""
-    undertone, clarity = (float(known.ideal[axis.column]) for axis in (Axis.UNDERTONE, Axis.CLARITY))
-    bright_and_cool = min(-undertone, clarity) > 0 and Degree.MIDDLE not in (degree(undertone), degree(clarity))
-    return StapleAnswer.NEAR if name == "white" and bright_and_cool else None
-
-
-def _predicted(expected: float, poor: bool) -> StapleAnswer:
-    if poor or steady(expected) < AWAY_FROM:
-        return StapleAnswer.SWAP
-    return StapleAnswer.NEAR if steady(expected) >= NEAR_FROM else StapleAnswer.AWAY
+def _by_custom(name: str, known: Known) -> StapleAnswer:
+    answer = by_custom(name, known.ideal)
+    grey_is_fair = name == "grey" and known.method.readings.grey_for_warm is not GreyForWarm.POOR
+    return StapleAnswer.AWAY if grey_is_fair and answer is StapleAnswer.SWAP else answer
 
 
 def _seen(lab: FloatArray, trial: Tried) -> StapleAnswer | None:
