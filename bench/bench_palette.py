@@ -3,7 +3,9 @@
 Simulated clients of every world, judged along the plan. Each gets the personal palette of their sitting, and the card
 of the sub-season that the verdict names: the same routine, counts and distances, run on the prototype alone, with
 nothing seen. How well a colour truly suits is the client's own utility, which a simulation knows. Prints for how many
-clients the personal palette's mean is the higher one, and for how many of those whose verdict was wrong.
+clients the personal palette's mean is the higher one, for how many of those whose verdict was wrong, and by how much.
+Beside it stands the palette of an engine that knows the client's ideal and utility, and chooses as this one does: what
+more comparisons could reach at most. Sittings are kept (`kept_sittings.py`), so that a second run is a short one.
 
 What a colour is to a face may be read two ways, by the undertone that cloths are judged by or by the one that they are
 worn by (docs/model.md); a palette goes by the second, a simulated answer by the first, so both are printed.
@@ -17,25 +19,23 @@ import argparse
 import json
 import zlib
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from time import process_time
 
 import numpy as np
 
+from kept_sittings import sat
 from scoring import Share
 from simulation import Judge, World
-from tenter import NothingToPropose, Sitting
 from tenter.arrays import FloatArray
 from tenter.consultation.method import Use
-from tenter.consultation.palette import palette
 from tenter.consultation.personal.colours import PersonalPalette
-from tenter.consultation.personal.making import categories_of, known_of, palette_of
+from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.suitability import Known, prototype
-from tenter.consultation.personal.tried import Tried, tried
+from tenter.consultation.personal.tried import Tried
 from tenter.inference.utility import DEFAULT_SHAPES
-from trials import Setting, client_judge, prepare, study_method
+from trials import Setting, prepare, study_method
 
 BUILD = Path(__file__).parents[1] / "build" / "bench"
 COMPARISONS = 20
@@ -70,40 +70,24 @@ class Served:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """Mean true utility of the personal palette and of the card, by the two readings of undertone."""
+    """Mean true utility of the personal palette, the card and that of who knows the client, by two readings."""
 
     world: World
     wrong: bool
     personal: tuple[float, ...]
     card: tuple[float, ...]
+    knowing: tuple[float, ...]
     seen: int
     seconds: float
 
 
 def served(world: World, index: int, seed: int) -> Served:
     """Return one client of a world after a planned sitting."""
-    judge = client_judge(Setting("palette", world=world), index, seed)
-    sitting = Sitting(judge.bench.kit, judge.bench.method, seed=seed + index)
-    with suppress(NothingToPropose):
-        for _ in range(COMPARISONS):
-            sitting.record(judge.judge(*sitting.propose()))
-    verdict = sitting.verdict()
-    sitting.posterior()
+    judge, left = sat(world, index, seed, COMPARISONS)
     began = process_time()
-    known = known_of(sitting, verdict)
-    trial = tried(sitting, palette(sitting, verdict), known)
-    found = Served(
-        judge,
-        world,
-        known,
-        trial,
-        categories_of(verdict),
-        verdict.category,
-        dict(verdict.probabilities),
-        process_time() - began,
-    )
-    sitting.rest()
-    return found
+    known, trial = left.known(), left.trial(judge)
+    seconds = left.seconds + process_time() - began
+    return Served(judge, world, known, trial, left.categories, left.named, left.probabilities, seconds)
 
 
 def compared(client: Served) -> Compared:
@@ -111,15 +95,22 @@ def compared(client: Served) -> Compared:
     began = process_time()
     personal = palette_of(client.known, client.trial, client.categories, client.probabilities)
     seconds = client.seconds + process_time() - began
-    card = card_of(client.named)
+    card, knowing = card_of(client.named), palette_of(_knowing(client), client.trial, (client.truth,))
     return Compared(
         client.world,
         client.wrong,
         tuple(true_utility(client, personal, use) for use in USES),
         tuple(true_utility(client, card, use) for use in USES),
+        tuple(true_utility(client, knowing, use) for use in USES),
         sum(c.cloth is not None for c in personal.colours),
         seconds,
     )
+
+
+def _knowing(client: Served) -> Known:
+    """Return what would be known of a client were nothing unsure."""
+    judge = client.judge
+    return Known(client.known.method, (judge.shape,), judge.theta[None, :], np.ones((1, 1)))
 
 
 _cards: dict[str, PersonalPalette] = {}
@@ -161,21 +152,35 @@ def _own_departures(world: World, place: FloatArray, lab: tuple[float, float, fl
 
 
 def lines_of(found: Sequence[Compared]) -> list[str]:
-    """Return the table of the study."""
-    lines = [f"{'':20s}{'n':>5s}{'wrong':>6s}  {'personal higher':24s}{'of the wrong ones':24s}{'mean gain':>10s}"]
+    """Return the tables of the study, one for each reading of undertone."""
+    lines = [
+        f"{'':20s}{'n':>5s}{'wrong':>6s}  {'personal higher':24s}{'of the wrong ones':24s}{'who knows the client':24s}"
+        f"{'mean gain':>10s}{'quartiles':>24s}{'knowing':>9s}"
+    ]
     for column, use in enumerate(USES):
         lines.append(f"by the undertone that cloths are {'worn' if use is Use.WEAR else 'judged'} by")
         for world in [*World, None]:
             of_world = [c for c in found if world in (None, c.world)]
-            if not of_world:
-                continue
-            gains = np.array([c.personal[column] - c.card[column] for c in of_world])
-            wrong = np.array([c.wrong for c in of_world], dtype=bool)
-            lines.append(
-                f"  {world or 'all worlds':18s}{len(gains):5d}{wrong.sum():6d}  {Share.of(gains > 0)!s:24s}"
-                f"{Share.of(gains[wrong] > 0)!s:24s}{gains.mean():10.3f}"
-            )
+            if of_world:
+                lines.append(_line(str(world or "all worlds"), of_world, column))
     return lines
+
+
+def _line(name: str, found: Sequence[Compared], column: int) -> str:
+    gains = np.array([c.personal[column] - c.card[column] for c in found])
+    knowing = np.array([c.knowing[column] - c.card[column] for c in found])
+    wrong = np.array([c.wrong for c in found], dtype=bool)
+    quartiles = " ".join(f"{q:7.3f}" for q in np.percentile(gains, (25, 50, 75)))
+    return (
+        f"  {name:18s}{len(gains):5d}{wrong.sum():6d}  {Share.of(gains > 0)!s:24s}{Share.of(gains[wrong] > 0)!s:24s}"
+        f"{Share.of(knowing > 0)!s:24s}{gains.mean():10.3f}{quartiles:>24s}{knowing.mean():9.3f}"
+    )
+
+
+def _losses(found: Sequence[Compared]) -> str:
+    gains = np.array([c.personal[0] - c.card[0] for c in found])
+    won, lost = gains[gains > 0], -gains[gains <= 0]
+    return f"where it is higher, by {np.median(won):.3f} at the median; where it is lower, by {np.median(lost):.3f}"
 
 
 def main() -> None:
@@ -192,6 +197,7 @@ def main() -> None:
             break
     print(f"PERSONAL PALETTES AGAINST THE CARD OF THE SUB-SEASON: {len(found)} clients after {COMPARISONS} comparisons")
     print("\n".join(lines_of(found)))
+    print(f"by the undertone that cloths are worn by, {_losses(found)}")
     milliseconds = np.array([1000 * c.seconds for c in found])
     middle, most = np.percentile(milliseconds, (50, 95))
     seen = np.mean([c.seen for c in found])

@@ -22,7 +22,7 @@ from tenter.inference.utility import DEFAULT_SHAPES
 
 OUT = Path(__file__).parents[1] / "docs" / "images" / "palettes.png"
 _FONT = "/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf"
-_PAPER, _INK = "#f4f3f1", "#222222"
+_PAPER, _INK, _EDGE = "#f4f3f1", "#222222", "#d6d4d0"
 _SWATCH, _TALL, _SHORT, _GAP, _LABEL, _ROW = 34, 64, 46, 12, 150, 92
 _SPREAD = 0.3  # bench units on each axis, as after twenty comparisons
 
@@ -58,7 +58,7 @@ def draw(palettes: dict[str, PersonalPalette], named: bool) -> Image.Image:
 def _swatch(sheet: Image.Image, pen: ImageDraw.ImageDraw, x: int, top: int, colour: PaletteColour, named: bool) -> None:
     [code], _ = Colours(np.array([colour.lab]), D65_10).on_screen()
     height = _TALL if colour.part is Part.NEAR_FACE else _SHORT
-    pen.rectangle((x, top, x + _SWATCH, top + height), fill=code)
+    pen.rectangle((x, top, x + _SWATCH, top + height), fill=code, outline=_EDGE)  # a white on white paper has an edge
     if named:
         words = Image.new("RGB", (190, 16), _PAPER)
         text = f"{colour.name} {colour.suitability:.2f}" + (" *" if colour.title else "")

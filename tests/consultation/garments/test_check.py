@@ -214,6 +214,16 @@ def test_plain_black_and_grey_are_worn_away_from_the_face_at_the_furthest(catego
         assert checked(category, lab).answer in (Answer.NEAR_FACE, Answer.AWAY)
 
 
+# What the strip of staples says of black, grey or camel is said of a garment of that name too.
+@pytest.mark.parametrize("category", CATEGORIES)
+def test_a_staple_that_is_worn_near_the_face_is_so_as_a_garment(category):
+    known, palette = client(category)
+    for staple in palette.staples:
+        if staple.answer is StapleAnswer.NEAR:
+            assert checked(category, staple.lab).answer is Answer.NEAR_FACE
+            assert check_garment(palette, known, named_garment(staple.name, palette)).answer is Answer.NEAR_FACE
+
+
 # A garment that is sold as black has hardly any hue: its name says as much of it as a reading would.
 @pytest.mark.parametrize("name", ["black", "grey"])
 @pytest.mark.parametrize("category", CATEGORIES)

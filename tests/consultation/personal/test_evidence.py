@@ -63,7 +63,7 @@ def test_an_equal_answer_across_a_border_moves_the_palette_to_it(pair):
     apart = [shape.utility(np.stack([one, other]), before.ideals) for shape in before.shapes]
     chance = np.array([ndtr(0.35 - u[0] + u[1]) - ndtr(-0.35 - u[0] + u[1]) for u in apart])
     after = Known(METHOD, before.shapes, before.ideals, before.weights * chance)
-    made = [palette_of(known, categories=pair) for known in (before, after)]
+    made = [palette_of(known) for known in (before, after)]
     on_border = known_about(tuple((one + other) / 2), spread=0.0)
     to_it = [float(np.mean(on_border.suitability(_places(on_border, p)))) for p in made]
     assert to_it[1] > to_it[0]

@@ -137,3 +137,13 @@ def test_the_same_sitting_gives_the_same_palette(made, demo_sittings, demo_verdi
     assert again.colours == made["K2"].colours
     assert again.borrowed == made["K2"].borrowed
     assert known_of(demo_sittings["K2"], demo_verdicts["K2"]).masses.keys() == demo_verdicts["K2"].probabilities.keys()
+
+
+# The trade: a dark amber or an olive is an autumn's. Common practice, no source.
+@pytest.mark.parametrize("category", CATEGORIES)
+def test_the_clear_have_no_olive_and_no_dark_amber_among_their_accents(category):
+    _, palette = client(category)
+    accents = [lab_to_lch(np.array(c.lab)) for c in palette.of_part(Part.ACCENT, Part.NEAR_FACE)]
+    olive = [L for L, _, h in accents if 65 <= h <= 118 and L < 60]
+    assert not olive or METHOD.region(category).prototype[2] < 1
+    assert olive or category not in ("warm autumn", "deep autumn")

@@ -6,7 +6,8 @@ suitability alone would, none further off:
 - a colour of the client's own season is theirs, so that it goes away from the face at the furthest (practice check S2);
   where the method counts only the sub-season as one's own, that alone;
 - plain black and grey may be worn away from the face by anyone;
-- a colour of the client's palette, or one that hardly differs from it, has the role that the palette gives it.
+- a colour of the client's palette, or one that hardly differs from it, has the role that the palette gives it, and so
+  has a staple that the palette says is worn near the face.
 
 A white goes by its undertone, as the whites of a palette do: its lightness and softness say little beside a face.
 """
@@ -24,11 +25,12 @@ from tenter.consultation.method import Method, SiblingColours
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.palette import PLAIN
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
-from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, StapleAnswer, Suited
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.whites import TINTED
 
 HARDLY_DIFFERS = 4.0  # ΔE00 from a colour of the palette
+SOLD_AS = 8.0  # ΔE00 around a staple within which shops sell it by the name: ours, common practice, no source
 
 
 class Answer(StrEnum):
@@ -109,14 +111,14 @@ def _is_own(method: Method, category: str, categories: Sequence[str]) -> bool:
 
 def _steps_in_palette(palette: PersonalPalette, lab: FloatArray) -> IntArray:
     """Return the role by the palette of colours (n, 3) that hardly differ from one of its own; else the last."""
-    own = (*palette.colours, *palette.borrowed)
+    own = [(c.lab, ROLES.index(role_of(c)), HARDLY_DIFFERS) for c in (*palette.colours, *palette.borrowed)]
+    own += [(s.lab, 0, SOLD_AS) for s in palette.staples if s.answer is StapleAnswer.NEAR]
     steps = np.full(len(lab), len(ROLES) - 1)
     if own:
-        theirs = np.array([c.lab for c in own])
-        rows, at = np.nonzero(steady(lightness_apart(lab[:, None], theirs[None])) <= HARDLY_DIFFERS)
-        alike = steady(delta_e_2000(lab[rows], theirs[at])) <= HARDLY_DIFFERS
-        of_own = np.array([ROLES.index(role_of(c)) for c in own])
-        np.minimum.at(steps, rows[alike], of_own[at[alike]])
+        theirs, roles, reach = (np.array(column) for column in zip(*own, strict=True))
+        rows, at = np.nonzero(steady(lightness_apart(lab[:, None], theirs[None])) <= reach)
+        alike = steady(delta_e_2000(lab[rows], theirs[at])) <= reach[at]
+        np.minimum.at(steps, rows[alike], roles[at[alike]])
     return steps
 
 

@@ -68,12 +68,15 @@ class Pool:
     def apart(self, row: int) -> FloatArray:
         """Return how far every colour is from one of them, ΔE00, steady, shape (n,)."""
         if row < self.tried:
-            return self._from_tried[row]
-        return np.concatenate([self._from_tried[:, row], apart_from(row - self.tried)])
+            from_one: FloatArray = self._from_tried[row]
+            return from_one
+        from_one = np.concatenate([self._from_tried[:, row], apart_from(row - self.tried)])
+        return from_one
 
     @cached_property
     def _from_tried(self) -> FloatArray:
-        return steady(np.asarray(delta_e_2000(self.trial.lab[:, None], self.lab[None])))
+        apart: FloatArray = steady(np.asarray(delta_e_2000(self.trial.lab[:, None], self.lab[None])))
+        return apart
 
     @cached_property
     def _of_family(self) -> dict[HueFamily, BoolArray]:
@@ -134,6 +137,12 @@ class Chooser:
         self._grey = self._poor_grey()
         self._bases = np.array(self.pool.bases)
         self._tried = np.arange(len(self.pool.lab)) < self.pool.tried
+
+    @classmethod
+    def of(cls, pool: Pool, wishes: Wishes = NO_WISHES) -> "Chooser":
+        """Return what chooses by the quotas of the client's undertone."""
+        method, side = pool.known.method, side_of(pool.known)
+        return cls(pool, method.quotas.shifted(method.shifts, side) if side else method.quotas, wishes)
 
     def choose(self, score: FloatArray | None = None) -> list[Choice]:
         """Return the colours of the palette, neutrals first, by a score (n,), or by the pool's own."""

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.named import as_named
@@ -21,6 +21,7 @@ from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
 from tenter.consultation.personal.suitability import Known, condensed, moved_to
 from tenter.consultation.personal.tried import Tried, nothing_tried, tried
+from tenter.consultation.personal.ways import chosen
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import Side
@@ -68,10 +69,9 @@ def palette_of(
     between = [known.within(c) for c in categories] if len(categories) > 1 else []
     shown = trial or nothing_tried()
     offered = pool(known, shown, between)
-    side = side_of(known)
-    quotas = known.method.quotas.shifted(known.method.shifts, side) if side else known.method.quotas
-    chooser = Chooser(offered, quotas, wishes)
-    colours = as_hung(_named(offered, chooser.choose()))
+    side, chances = side_of(known), dict(probabilities or known.masses)
+    chooser = Chooser.of(offered, wishes)
+    colours = as_hung(_named(offered, chosen(chooser, between, _card_to_beat(categories, chances))))
     borrowed = borrowed_colours(offered, chooser, colours, categories)
     return PersonalPalette(
         colours=colours,
@@ -80,9 +80,14 @@ def palette_of(
         missing=_missing(known, colours, side),
         staples=staples(known, colours, shown, wishes),
         categories=tuple(categories),
-        probabilities=dict(probabilities or known.masses),
-        honoured=honoured(wishes, colours, borrowed, quotas.total),
+        probabilities=chances,
+        honoured=honoured(wishes, colours, borrowed, chooser.quotas.total),
     )
+
+
+def _card_to_beat(categories: Sequence[str], probabilities: Mapping[str, float]) -> str:
+    """Return the category whose fixed card the client would be given: the one named, or else the most probable."""
+    return categories[0] if categories else max(probabilities, key=lambda c: steady(probabilities[c]))
 
 
 def _named(offered: Pool, choices: Sequence[Choice]) -> list[PaletteColour]:

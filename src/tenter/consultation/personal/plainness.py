@@ -1,7 +1,8 @@
 """Which colours count as a plain colour of their hue, and not as a brown, a grey or mud: what an accent has to be.
 
 From memory, common practice, no source. A red without chroma is a brown, an orange a beige, a dark yellow an olive; and
-the clearer a client, the lighter their yellows have to be, as a dark yellow looks dull however strong it is.
+the clearer a client, the lighter their yellows have to be, as a dark yellow looks dull however strong it is. To the clear
+a dark amber or an olive looks as dull beside their other colours.
 """
 
 from collections.abc import Sequence
@@ -24,6 +25,7 @@ _LEAST_CHROMA = {
 _LEAST_LIGHTNESS = 24.0  # darker, it is a neutral to whoever sees it
 _YELLOW_FROM, _GREENISH_FROM = (62.0, 72.0), 92.0  # least L* of a yellow for a soft and a clear client; of a lemon more
 _LEMON_LIGHTER = 14.0
+_DULL_HUES, _DULL_FROM = (65.0, 118.0), (0.0, 60.0)  # least L* of an orange or a green of these hues, likewise
 _SOFT, _CLEAR = -0.5, 1.0  # bench units of clarity
 _RED_CHROMA, _RED_HUES = 30.0, (14.0, 40.0)  # of what everyone calls red
 
@@ -35,7 +37,8 @@ def is_plain(lch: FloatArray, families: Sequence[HueFamily], clarity: float) -> 
     yellow = np.array([f is HueFamily.YELLOW for f in families], dtype=bool)
     lemon = _LEMON_LIGHTER * np.clip((h - 84.0) / (_GREENISH_FROM - 84.0), 0, 1)
     lightest = np.interp(clarity, (_SOFT, _CLEAR), _YELLOW_FROM) + lemon
-    plain: BoolArray = (least <= C) & (L >= _LEAST_LIGHTNESS) & (~yellow | (lightest <= L))
+    dull = (h >= _DULL_HUES[0]) & (h <= _DULL_HUES[1]) & (np.interp(clarity, (_SOFT, _CLEAR), _DULL_FROM) > L)
+    plain: BoolArray = (least <= C) & (L >= _LEAST_LIGHTNESS) & (~yellow | (lightest <= L)) & ~dull
     return plain
 
 

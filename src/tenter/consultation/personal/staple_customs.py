@@ -42,7 +42,7 @@ _NEAR = {
     "black": (Who(_COOL, _NOT_LIGHT, _CLEAR),),
     "navy": (Who(_COOL, _NOT_LIGHT),),
     "grey": (Who(_COOL, clarity=_NOT_CLEAR),),
-    "denim": (Who(_COOL, clarity=_NOT_CLEAR),),
+    "denim": (Who(_COOL, _NOT_LIGHT, _NOT_CLEAR),),
     "camel": (Who(_WARM, _NOT_LIGHT, _NOT_BRIGHT),),
     "brown": (Who(_WARM, (-np.inf, _OWN), _NOT_CLEAR),),
     "white": (Who(_COOL, clarity=_CLEAR),),

@@ -108,6 +108,13 @@ class Known:
             total += np.exp(np.minimum(shape.utility(places, self.ideals), 0)) @ weights
         return steady(np.clip(total, 0, 1))
 
+    def utility(self, places: FloatArray) -> FloatArray:
+        """Return the expected utility of colours at places (m, 3), 0 at the ideal, shape (m,)."""
+        total = np.zeros(len(places))
+        for shape, weights in zip(self.shapes, self.weights, strict=True):
+            total += shape.utility(places, self.ideals) @ weights
+        return steady(total)
+
     def interval(self, places: FloatArray) -> FloatArray:
         """Return the 90 % interval of the suitability of each place (m, 3), widened to hold its expectation, (m, 2)."""
         of_each = np.exp(np.minimum(utilities(self.shapes, places, self.ideals), 0))  # (h, m, n)
