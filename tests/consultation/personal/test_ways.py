@@ -15,7 +15,7 @@ from .clients import CATEGORIES, METHOD, known_about
 
 def off_prototype(category):
     """Return a client of a category who is no typical one, known as after some twenty comparisons."""
-    return known_about(tuple(np.array(METHOD.region(category).prototype) + (0.2, 0.25, -0.25)))
+    return known_about(tuple(np.array(METHOD.region(category).prototype) + np.array([0.2, 0.25, -0.25])))
 
 
 def places_of(known, category):

@@ -70,8 +70,7 @@ class Pool:
         if row < self.tried:
             from_one: FloatArray = self._from_tried[row]
             return from_one
-        from_one = np.concatenate([self._from_tried[:, row], apart_from(row - self.tried)])
-        return from_one
+        return np.concatenate([self._from_tried[:, row], apart_from(row - self.tried)])
 
     @cached_property
     def _from_tried(self) -> FloatArray:

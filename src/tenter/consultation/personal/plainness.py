@@ -1,8 +1,8 @@
 """Which colours count as a plain colour of their hue, and not as a brown, a grey or mud: what an accent has to be.
 
 From memory, common practice, no source. A red without chroma is a brown, an orange a beige, a dark yellow an olive; and
-the clearer a client, the lighter their yellows have to be, as a dark yellow looks dull however strong it is. To the clear
-a dark amber or an olive looks as dull beside their other colours.
+the clearer a client, the lighter their yellows have to be, as a dark yellow looks dull however strong it is. Beside the
+other colours of a clear client a dark amber or an olive looks as dull.
 """
 
 from collections.abc import Sequence
