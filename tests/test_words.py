@@ -36,11 +36,17 @@ def shown(path):
     ]
 
 
+HEBREW = "he"  # its code, ISO 639-1
+
+
 def said_of(layer, pattern):
     """Return by file what a layer may show that has some words in it."""
     files = [path for suffix in ("py", "html", "js") for path in (SOURCE / layer).rglob(f"*.{suffix}")]
     assert files
-    said = {str(path.relative_to(SOURCE)): [text for text in shown(path) if pattern.search(text)] for path in files}
+    said = {
+        str(path.relative_to(SOURCE)): [text for text in shown(path) if pattern.search(text) and text != HEBREW]
+        for path in files
+    }
     return {name: texts for name, texts in said.items() if texts}
 
 

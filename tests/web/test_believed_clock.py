@@ -111,7 +111,7 @@ def test_the_word_can_be_given_by_command(ahead, row):
     ahead(400)
     said = io.StringIO()
     call_command("sweep", "--date-is-right", stdout=said)
-    assert said.getvalue().startswith("1 photographs deleted")
+    assert said.getvalue().startswith("1 photograph deleted by date")
 
 
 def test_what_is_past_its_day_stays_shut_until_it_is_gone(owner, row):

@@ -191,4 +191,4 @@ def test_the_day_is_changed_by_hand(owner, row):
 
 def test_sweeping_tells_how_much(row, capsys):
     call_command("sweep")
-    assert capsys.readouterr().out == "0 photographs deleted on their date, 0 files that belonged to none removed\n"
+    assert capsys.readouterr().out == "0 photographs deleted by date, 0 files that belonged to none removed\n"

@@ -36,7 +36,7 @@ class Swept:
         if self.doubt is not None:
             return f"Nothing deleted: {self.doubt}"
         photographs, strays = how_many(self.photographs, "photograph"), how_many(self.strays, "file")
-        return f"{photographs} deleted on their date, {strays} that belonged to none removed"
+        return f"{photographs} deleted by date, {strays} that belonged to none removed"
 
 
 def sweep() -> Swept:
