@@ -7,6 +7,7 @@ from tenter import Method
 from tenter.colorimetry.spaces import lab_to_lch, lch_to_lab
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.palette import PLAIN, TOLERANCE
+from tenter.consultation.personal.borrowing import neighbours_of
 from tenter.consultation.personal.choosing import pool
 from tenter.consultation.personal.colours import Part, StapleAnswer, Suited
 from tenter.consultation.personal.making import palette_of
@@ -45,6 +46,18 @@ def test_what_is_borrowed_is_a_neighbours_and_near_the_ideal(category):
         assert np.linalg.norm(place - known.ideal) <= TOLERANCE + 1e-9
         assert (colour.fit, colour.part) == (Suited.BORROW, Part.SMALL)
     assert not {c.lab for c in palette.borrowed} & {c.lab for c in palette.colours}
+
+
+# B3: the second by custom and the next by odds may be two categories: both may be borrowed from.
+def test_where_custom_and_odds_differ_both_neighbours_lend():
+    differing = 0
+    for category in CATEGORIES:
+        known, _ = client(category)
+        by_odds = max((c for c in known.masses if c != category), key=lambda c: known.masses[c])
+        trait = METHOD.region(category).trait_neighbour
+        assert neighbours_of(pool(known, nothing_tried(), ()), (category,)) == {trait, by_odds}
+        differing += trait != by_odds
+    assert differing >= 4
 
 
 # B5: equal answers across a border place the client on it: a colour counts as for the one that it suits less.
