@@ -45,8 +45,14 @@ OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS
 OPEN = {"welcome", "login", "client-screen", "client-events"}  # the last two to whoever knows a token nobody guesses
 
 
+@pytest.fixture(scope="module")
+def logo():
+    """A studio's picture, made ready once for every address."""
+    return studio_picture(portrait())
+
+
 @pytest.fixture
-def owner(owner):
+def owner(owner, logo):
     """The owner with a row of every kind."""
     store.add_method(owner, 'extends = "four-seasons"')
     shot = Photograph.objects.create(client=Client.objects.first(), by=owner, chart="none")
@@ -62,7 +68,6 @@ def owner(owner):
     PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
     LearnedPhone.objects.create(owner=owner, by=owner, phone="my-phone", chart="classic24", state="failed")
     SnippetRecord.objects.create(owner=owner, drawer="1", name="one", lab=[50, 0, 0], illuminant="D65", observer="10")
-    logo = studio_picture(portrait())
     StudioText.objects.create(
         owner=owner, by=owner, number=1, topic="logo", picture=logo.content, width=logo.size[0], height=logo.size[1]
     )
