@@ -84,6 +84,7 @@ def print_palette(client: str, made: "PersonalPalette") -> None:
     from rich.console import Console
 
     from tenter.consultation.personal.colours import Part
+    from tenter.report.palette_words import staple_words
 
     console = Console(highlight=False)
     whose = " and ".join(made.categories) or "the sitting is not finished"
@@ -106,8 +107,7 @@ def print_palette(client: str, made: "PersonalPalette") -> None:
         console.print(": ".join(said for said in (wish.sentence, wish.answer) if said), markup=False)
     console.print("\n[bold]staples[/bold]")
     for staple in made.staples:
-        swap = f" for {staple.swap_for}" if staple.swap_for else ""
-        console.print(f"  {staple.name}: {staple.answer}{swap}", markup=False)
+        console.print(f"  {staple.name}: {staple_words(staple, 'the')}", markup=False)
 
 
 def _table(colours: "tuple[PaletteColour, ...]") -> "Table":

@@ -8,8 +8,9 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import GarmentCheck, Nearest, PartCheck, Unclear, likeliest
 from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import KnownBy
-from tenter.consultation.garments.role import HARDLY_DIFFERS, Answer, Hold
+from tenter.consultation.garments.role import Answer, Hold
 from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
+from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.consultation.personal.suitability import Offset
 from tenter.report import terms

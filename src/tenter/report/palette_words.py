@@ -39,6 +39,8 @@ _STAPLES = {
     },
 }
 
+_OWN_SHADE = {"your": N_("swap for your own {colour}"), "the": N_("swap for the client’s own {colour}")}
+
 
 def part_words(colour: PaletteColour) -> str:
     """Return what a colour is for, as in 'neutral' or 'borrowed, in small amounts'."""
@@ -54,8 +56,12 @@ def basis_words(colour: PaletteColour) -> str:
 def staple_words(staple: Staple, whose: str = "your") -> str:
     """Return where a colour that every shop sells is worn, or what instead: 'near your face', 'swap for charcoal'.
 
+    Where the client's colour has the same name, it says that it is another shade: 'swap for your own camel'.
+
     whose: "your" to the client, "the" to the studio.
     """
+    if staple.answer is StapleAnswer.SWAP and staple.has_own_shade:
+        return _(_OWN_SHADE[whose], colour=terms.colour(staple.swap_for))
     if staple.answer is StapleAnswer.SWAP and staple.swap_for:
         return _("swap for {colour}", colour=terms.colour(staple.swap_for))
     return _(_STAPLES[whose][staple.answer])

@@ -7,8 +7,8 @@ from tenter.consultation.contrast import STEPS, ContrastLevel
 from tenter.consultation.garments import wardrobe
 from tenter.consultation.garments.buying import MOST_EXACT
 from tenter.consultation.garments.check import SURE, SURE_IN_A_PHOTO
-from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES
-from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
+from tenter.consultation.garments.role import ROLES
+from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
 
 TEXT = (Path(__file__).parents[3] / "docs" / "garments.md").read_text(encoding="utf-8")
 

@@ -175,6 +175,13 @@ def test_trousers_are_no_colour_for_near_the_face():
     assert CLOSE > 0
 
 
+def test_what_is_worn_away_from_the_face_is_no_colour_for_near_it():
+    colour = PALETTE.of_part(Part.NEAR_FACE)[0]
+    for role, gap in ((Answer.AWAY, True), (Answer.NEAR_FACE, False)):
+        found = coverage(PALETTE, [piece("it", Kind.SCARF, role, colour.lab)])
+        assert next(part for part in found if part.section is Section.NEAR_FACE).is_gap is gap
+
+
 def test_one_piece_is_read_as_a_files_are_and_says_every_fault():
     coat = piece_of({"name": "coat", "kind": "layer", "colour": "camel", "role": "", "loved": True}, PALETTE, KNOWN)
     assert (coat.kind, coat.loved, coat.check is not None) == (Kind.LAYER, True, True)

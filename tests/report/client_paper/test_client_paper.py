@@ -10,13 +10,16 @@ from report.test_content import texts
 from tenter import ConsultantVerdict, Preference, Sitting
 from tenter.consultation.ending import Ending, Owed, Reached
 from tenter.consultation.odds_words import OddsWord
-from tenter.consultation.personal.colours import Basis, Honoured, Part, StapleAnswer
+from tenter.consultation.personal.colours import Basis, Honoured, Part, Staple, StapleAnswer
 from tenter.consultation.personal.making import personal_palette
 from tenter.report.cautions import cautions
 from tenter.report.client_paper.content import client_paper
+from tenter.report.client_paper.guide import sides_of
 from tenter.report.client_paper.result import nearest, result
 from tenter.report.client_paper.shades import Sign
+from tenter.report.client_paper.where import metals_text
 from tenter.report.finding import PROVISIONAL
+from tenter.report.palette_words import staple_words
 from tenter.report.wording import unkind_words
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
@@ -170,6 +173,36 @@ def test_staples_say_near_away_or_what_to_swap_for(paper_of):
     assert answers["Black"] == "swap for charcoal"
     assert answers["Navy"] == "away from your face"
     assert answers["Grey"] == "near your face"
+
+
+def test_a_staple_that_is_as_good_as_ones_own_neutral_is_not_swapped_for_it(card, sitting_of, verdict_of):
+    """A dark navy was too dark for K2 when held, and yet is a neutral of theirs: away from the face, as that is."""
+    palette = personal_palette(sitting_of("K2"), verdict_of("K2"))
+    assert "navy" in {c.name for c in palette.of_part(Part.NEUTRAL)}
+    answers = {s.name: s.answer for s in client_paper(card(), sitting_of("K2"), palette).staples}
+    assert answers["Navy"] == "away from your face"
+
+
+def test_another_shade_of_the_same_name_is_called_the_clients_own(card, sitting_of):
+    camel = (Staple("camel", (62.0, 7.0, 24.0), StapleAnswer.SWAP, "camel"),)
+    paper = client_paper(card(), sitting_of("K1"), invented_palette(staples=camel))
+    assert [s.answer for s in paper.staples] == ["swap for your own camel"]
+    assert staple_words(camel[0], "the") == "swap for the client’s own camel"
+
+
+@pytest.mark.parametrize(
+    ("client", "said"),
+    [
+        ("K1", "Cool metals go with your colouring by convention. On you, warm ones did no worse."),
+        ("K2", "Cool metals sit most quietly with your skin."),
+        ("K4", "Warm metals go with your colouring by convention."),
+    ],
+)
+def test_a_metal_sits_quietly_only_where_that_was_seen(sitting_of, verdict_of, client, said):
+    """K1's were equal when held, K2's silver did better, and none was held on K4."""
+    sitting, verdict = sitting_of(client), verdict_of(client)
+    metals = personal_palette(sitting, verdict).metals
+    assert metals_text(sitting, metals, sides_of(verdict.traits)) == said
 
 
 def test_black_that_is_worn_near_the_face_is_not_sent_below_the_waist(card, sitting_of):

@@ -14,7 +14,8 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
 from tenter.consultation.garments.garment import KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
-from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer
+from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis
 from tenter.consultation.personal.names import known_names

@@ -39,8 +39,11 @@ def test_both_papers_show_one_palette(sitting_of, verdict_of, sheet_of, card, cl
     assert {id(one) for one in ours}
     assert sorted(one.shade.name for one in ours) == sorted(s.name for s in theirs)
     assert {one.shade for one in ours} == set(theirs)
-    held = {c.name.lower(): sitting.kit[c.cloth].name for c in palette.every if c.cloth}
+    held = {c.name.lower(): sitting.kit[c.cloth].name for c in palette.every if c.cloth and c.basis is Basis.SEEN}
     assert held
+    not_held = {c.name.lower() for c in palette.metals if c.basis is Basis.CONVENTION}
+    assert bool(not_held) == (client == "K3")
+    assert {one.known for one in ours if one.shade.name.lower() in not_held} <= {""}
     assert {one.shade.name.lower(): one.known for one in ours if one.shade.name.lower() in held} == held
 
 

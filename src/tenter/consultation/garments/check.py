@@ -16,7 +16,8 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import MeasuredRole, measured_role
 from tenter.consultation.garments.rescue import between, goes_with
-from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer, Hold
+from tenter.consultation.garments.role import ROLES, Answer, Hold
+from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError

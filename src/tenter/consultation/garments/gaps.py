@@ -12,6 +12,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.garments.role import Answer
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
 
@@ -51,13 +52,17 @@ def coverage(palette: PersonalPalette, pieces: Sequence[Piece]) -> tuple[Coverag
     for section in Section:
         colours = [c for c in palette.colours if _section(c) is section]
         if colours:
-            fit = [piece for piece in pieces if section is not Section.NEAR_FACE or piece.kind.is_at_face]
+            fit = [piece for piece in pieces if section is not Section.NEAR_FACE or _is_near_face(piece)]
             close = _apart(colours, fit) <= CLOSE
             covering = tuple(piece for k, piece in enumerate(fit) if close[:, k].any())
             open_ = [colour for k, colour in enumerate(colours) if not close[k].any()]
             best = sorted(open_, key=lambda c: (-steady(c.suitability), c.name))[:_NAMED]
             found.append(Coverage(section, covering, tuple(best)))
     return tuple(found)
+
+
+def _is_near_face(piece: Piece) -> bool:
+    return piece.kind.is_at_face and piece.role is Answer.NEAR_FACE
 
 
 def _section(colour: PaletteColour) -> Section:

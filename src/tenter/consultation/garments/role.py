@@ -24,12 +24,11 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import Method, SiblingColours
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.palette import PLAIN
-from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
+from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
 from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, StapleAnswer, Suited
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.whites import TINTED
 
-HARDLY_DIFFERS = 4.0  # ΔE00 from a colour of the palette
 SOLD_AS = 8.0  # ΔE00 around a staple within which shops sell it by the name: ours, common practice, no source
 
 

@@ -106,6 +106,11 @@ class Staple:
     answer: StapleAnswer
     swap_for: str = ""
 
+    @property
+    def has_own_shade(self) -> bool:
+        """Whether the client's colour in its place has its very name: another shade than the shops'."""
+        return bool(self.swap_for) and self.swap_for.casefold() == self.name.casefold()
+
 
 @dataclass(frozen=True, slots=True)
 class Honoured:

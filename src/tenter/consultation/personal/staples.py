@@ -11,6 +11,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.hue_families import hue_family
 from tenter.consultation.method import GreyForWarm
+from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import Lab, PaletteColour, Part, Staple, StapleAnswer
 from tenter.consultation.personal.staple_customs import by_custom
 from tenter.consultation.personal.suitability import Known
@@ -47,6 +48,7 @@ def staples(
 ) -> tuple[Staple, ...]:
     """Return where each staple is worn, or which colour of the palette instead; what was seen of one comes first.
 
+    One that hardly differs from a neutral of the palette is worn away from the face, as that is, and not swapped.
     One that the client does not want is swapped, however well it suits.
     """
     lab = np.array(list(STAPLES.values()))
@@ -54,10 +56,19 @@ def staples(
     found = []
     for row, (name, colour) in enumerate(STAPLES.items()):
         told = _seen(lab[row], trial) or _by_custom(name, known)
+        if told is StapleAnswer.SWAP and _is_a_neutral(lab[row], colours):
+            told = StapleAnswer.AWAY
         answer = StapleAnswer.SWAP if unwanted[row] else told
         swap = _instead(name, lab[row], colours) if answer is not StapleAnswer.NEAR else ""
         found.append(Staple(name, colour, answer, swap))
     return tuple(found)
+
+
+def _is_a_neutral(lab: FloatArray, colours: Sequence[PaletteColour]) -> bool:
+    neutrals = [c.lab for c in colours if c.part is Part.NEUTRAL]
+    if not neutrals:
+        return False
+    return bool(steady(np.asarray(delta_e_2000(np.array(neutrals), lab))).min() <= HARDLY_DIFFERS)
 
 
 def _by_custom(name: str, known: Known) -> StapleAnswer:

@@ -155,7 +155,7 @@ def client_paper(
         neutrals=neutrals,
         whites=whites,
         metals=metals,
-        metals_text=metals_text(metals, sides),
+        metals_text=metals_text(sitting, palette.metals, sides),
         borrowed=borrowed,
         lacking=lacking(palette.missing),
         staples=staple_lines(palette.staples, palette.conditions),

@@ -10,8 +10,9 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.no_evidence import Preference
-from tenter.consultation.personal.colours import Honoured, Missing, PersonalPalette, StapleAnswer
+from tenter.consultation.personal.colours import Honoured, Missing, PaletteColour, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.names import base_name
+from tenter.consultation.seen import seen_on_client
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait
 from tenter.report import terms
@@ -146,11 +147,22 @@ def _liked(words: str, nearest: Shade, apart: float) -> str:
     )
 
 
-def metals_text(metals: Sequence[Shade], sides: Sides) -> str:
-    """Return what is said of metals."""
+def metals_text(sitting: Sitting, metals: Sequence[PaletteColour], sides: Sides) -> str:
+    """Return what is said of metals: how they sit with the skin only where that was seen, else the convention."""
     if not metals:
         return ""
     side = sides[Axis.UNDERTONE]
     if side is None:
         return _("Warm and cool metals are both open to you.")
-    return sentence(_("{trait} metals sit most quietly with your skin.", trait=terms.trait(side)))
+    seen = seen_on_client(sitting.entries, sitting.kit, sitting.method.flags)
+    own = {metal.cloth for metal in metals}
+    found = [seen[cloth] for cloth in own if cloth in seen]
+    beside = [c for one in found for c in (*one.level_with, *one.lost_to) if c not in own and sitting.kit[c].is_metal]
+    values = {"trait": terms.trait(side), "other": terms.trait(side.opposite)}
+    if beside:
+        said = _("{trait} metals go with your colouring by convention. On you, {other} ones did no worse.", **values)
+    elif any(one.won_over or one.blends for one in found):
+        said = _("{trait} metals sit most quietly with your skin.", **values)
+    else:
+        said = _("{trait} metals go with your colouring by convention.", **values)
+    return sentence(said)

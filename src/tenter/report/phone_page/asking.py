@@ -16,7 +16,8 @@ from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Uncl
 from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import GarmentColour, KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
-from tenter.consultation.garments.role import HARDLY_DIFFERS, ROLES, Answer, Hold
+from tenter.consultation.garments.role import ROLES, Answer, Hold
+from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalPalette
 from tenter.consultation.personal.names import known_names

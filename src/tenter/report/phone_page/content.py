@@ -263,7 +263,7 @@ def _known(colour: PaletteColour) -> str:
 
 def _staple(staple: Staple) -> str:
     if staple.answer is StapleAnswer.SWAP:
-        if staple.swap_for.lower() == staple.name.lower():
+        if staple.has_own_shade:
             return _("Not the shop’s: wear the {colour} of your own palette.", colour=terms.colour(staple.name))
         if not staple.swap_for:
             return _("Best kept away from your face.")

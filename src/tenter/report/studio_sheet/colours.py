@@ -17,7 +17,7 @@ _TITLES = (N_("Neutrals, whites"), N_("Metals"), N_("To borrow"))
 class KnownColour:
     """One colour as the client's paper names and draws it.
 
-    numbers: its Lab. known: the cloth that was held, or how well the colour is expected to suit.
+    numbers: its Lab. known: the cloth that was held, or how well the colour is expected to suit; "" by convention.
     """
 
     shade: Shade
@@ -60,8 +60,8 @@ def _known(
 
 
 def _whence(colour: PaletteColour, cloths: Mapping[str, Swatch]) -> str:
-    """Return the cloth of a colour that was held, and how well any other is expected to suit."""
+    """Return the cloth of a colour that was held, how well any other is expected to suit, or "" by convention."""
+    if colour.basis is Basis.CONVENTION:  # a metal may be a cloth of the kit that was not held
+        return ""
     held = cloths.get(colour.cloth or "")
-    if held is not None:
-        return held.name
-    return "" if colour.basis is Basis.CONVENTION else number(colour.suitability, 2)
+    return number(colour.suitability, 2) if held is None else held.name
