@@ -183,6 +183,14 @@ def test_a_staple_that_is_as_good_as_ones_own_neutral_is_not_swapped_for_it(card
     assert answers["Navy"] == "away from your face"
 
 
+def test_nothing_is_said_of_borrowed_colours_where_there_are_none(card, sitting_of):
+    plain = invented_palette()
+    assert plain.borrowed
+    for palette, told in ((plain, True), (replace(plain, borrowed=()), False)):
+        small = client_paper(card(), sitting_of("K1"), palette).where[-1].text
+        assert ("you borrow" in small) is told
+
+
 def test_another_shade_of_the_same_name_is_called_the_clients_own(card, sitting_of):
     camel = (Staple("camel", (62.0, 7.0, 24.0), StapleAnswer.SWAP, "camel"),)
     paper = client_paper(card(), sitting_of("K1"), invented_palette(staples=camel))

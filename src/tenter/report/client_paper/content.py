@@ -149,7 +149,7 @@ def client_paper(
         seen=seen_on_you(sitting, verdict) if named is None else (),
         rails=on_rails(coloured),
         colours_note=_colours_note(verdict),
-        where=wear_where(near, bool(metals)),
+        where=wear_where(near, bool(metals), bool(borrowed)),
         near=near,
         accents=on_rails(accents),
         neutrals=neutrals,

@@ -41,13 +41,16 @@ _LOOKS_TOO = {
 }
 
 
-def wear_where(near: Sequence[Shade], has_metals: bool) -> tuple[Advice, ...]:
+def wear_where(near: Sequence[Shade], has_metals: bool, has_borrowed: bool) -> tuple[Advice, ...]:
     """Return where each part of the palette is worn."""
     near_face = [_("Collars, scarves, blouses, knitwear, glasses: the large colours.")]
     if near:
         near_face.append(_("Begin with {colours}.", colours=one_of([s.in_line for s in near[:4]])))
     away = _("Coats, jackets, trousers, skirts, bags, shoes: your neutrals, or any of your colours.")
-    small = [_("Prints, linings, belts, socks: any of your colours, and those you borrow.")]
+    if has_borrowed:
+        small = [_("Prints, linings, belts, socks: any of your colours, and those you borrow.")]
+    else:
+        small = [_("Prints, linings, belts, socks: any of your colours.")]
     if has_metals:
         small.append(_("Buckles, zips and jewellery: your metals."))
     return (
@@ -155,7 +158,7 @@ def metals_text(sitting: Sitting, metals: Sequence[PaletteColour], sides: Sides)
     if side is None:
         return _("Warm and cool metals are both open to you.")
     seen = seen_on_client(sitting.entries, sitting.kit, sitting.method.flags)
-    own = {metal.cloth for metal in metals}
+    own = {metal.cloth for metal in metals if metal.cloth}
     found = [seen[cloth] for cloth in own if cloth in seen]
     beside = [c for one in found for c in (*one.level_with, *one.lost_to) if c not in own and sitting.kit[c].is_metal]
     values = {"trait": terms.trait(side), "other": terms.trait(side.opposite)}
