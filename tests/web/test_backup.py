@@ -53,6 +53,7 @@ from tenter.web.models import (
     PhonePhotograph,
     Photograph,
     PhotoSeries,
+    PrintedPair,
     SeriesFrame,
     Sitting,
     SittingEvent,
@@ -111,6 +112,7 @@ def studio(owner, person):
         client=first.client, sitting=first, by=owner, chart="own", state="done", result="00", entry=3
     )
     HandedPaper.objects.create(sitting=first, events=3, edits=1, words="7, letter 2", by=owner)
+    PrintedPair.objects.create(sitting=first, best=shot, less=shot, by=owner)
     WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
     snippet = SnippetRecord.objects.create(

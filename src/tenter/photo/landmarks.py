@@ -7,6 +7,7 @@ Models: inside mediapipe 0.10.21 (Apache-2.0): BlazeFace full range, face mesh w
 import os
 from dataclasses import dataclass
 from functools import cache
+from threading import Lock
 from typing import Any
 
 import cv2
@@ -66,6 +67,9 @@ def _mediapipe() -> Any:
     return mediapipe
 
 
+_ONE_AT_A_TIME = Lock()  # the model keeps a state of its own, and a server's threads share it
+
+
 @cache
 @plain_letters()
 def _detector() -> Any:
@@ -80,7 +84,6 @@ def _mesh() -> Any:
     )
 
 
-@native_log_silenced()
 def find_face(rgb: ByteArray) -> FaceSearch:
     """Return the faces in a picture (height, width, 3) and, when there is exactly one and it is upright, its mesh.
 
@@ -89,6 +92,12 @@ def find_face(rgb: ByteArray) -> FaceSearch:
     MissingPart
         If mediapipe is not installed.
     """
+    with _ONE_AT_A_TIME:
+        return _found(rgb)
+
+
+@native_log_silenced()
+def _found(rgb: ByteArray) -> FaceSearch:
     scale = min(1.0, _DETECTION_SIDE / max(rgb.shape[:2]))
     small = cv2.resize(rgb, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA) if scale < 1 else rgb
     upright = _detected(small)

@@ -55,9 +55,13 @@ class _Seen:
 
 
 def side_by_side(
-    photos: Sequence[Photo], names: Sequence[str], chart: ChartKind | CardChoice = ChartKind.CLASSIC24
+    photos: Sequence[Photo],
+    names: Sequence[str],
+    chart: ChartKind | CardChoice | Sequence[CardChoice] = ChartKind.CLASSIC24,
 ) -> SideBySide:
     """Return two photographs of one face, ready to be printed; `names` say of which one a reason speaks.
+
+    chart: the card in both, or of each its own.
 
     Raises
     ------
@@ -65,8 +69,9 @@ def side_by_side(
         If the part that finds faces is not installed.
     """
     seen = []
-    for photo, name in zip(photos, names, strict=True):
-        found = _seen(photo, chart)
+    cards = [chart] * len(photos) if isinstance(chart, (ChartKind, CardChoice)) else chart
+    for photo, name, card in zip(photos, names, cards, strict=True):
+        found = _seen(photo, card)
         if isinstance(found, str):
             return SideBySide(None, f"{name} {found}")
         seen.append(found)

@@ -19,7 +19,7 @@ from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
 from tenter.report.studio_sheet.content import StudioSheet
 from tenter.report.studio_sheet.content import studio_sheet as studio_sheet_content
-from tenter.web import own_words, sheets, store
+from tenter.web import own_words, printed_pair, sheets, store
 from tenter.web.client_wishes import wishes_for
 from tenter.web.models import HandedPaper, Sitting
 from tenter.web.palette_edits import edits_in, edits_of
@@ -58,8 +58,8 @@ def _made(
 def paper_as_of(handed: HandedPaper) -> ClientPaper:
     """Return the client's paper of a sitting as it was written once, by the answers, changes and words of then.
 
-    The wishes and the measured face are those of now, and what was erased since is left out of the words. Raises
-    `PhaseMissing` where those answers come to no verdict.
+    The wishes and the measured face are those of now. Words that were erased since are left out, and so are photographs
+    that were chosen later or may not be printed any more. Raises `PhaseMissing` where those answers come to no verdict.
     """
     row = handed.sitting
     document, wishes = store.face_document(row), wishes_for(row.client)
@@ -69,7 +69,7 @@ def paper_as_of(handed: HandedPaper) -> ClientPaper:
     made, known, trial = made_of(then, then.verdict(), wishes)
     palette = edited(made, edits_in(row.palette_edits.filter(number__lte=handed.edits)), known, trial, wishes)
     words = own_words.words_for(row.client.owner, row.client, version=own_words.version_printed(handed.words))
-    return client_paper(sheets.card_of(row), then, palette, words)
+    return client_paper(sheets.card_of(row), then, palette, words, printed_pair.printed(row, by=handed.at))
 
 
 def papers_as_of(handed: HandedPaper) -> HandedFile:
@@ -79,11 +79,11 @@ def papers_as_of(handed: HandedPaper) -> HandedFile:
 
 def paper_of(row: Sitting) -> ClientPaper:
     """Return the client's paper of a sitting; raises `PhaseMissing` before there is a verdict."""
-    palette, document = palette_of(row), store.face_document(row)
+    palette, document, photographs = palette_of(row), store.face_document(row), printed_pair.printed(row)
     with store.load(row) as live:
         live.look_at(Face.from_json(document) if document else None)
         words = own_words.words_for(row.client.owner, row.client)
-        paper = client_paper(sheets.card_of(row), live, palette, words)
+        paper = client_paper(sheets.card_of(row), live, palette, words, photographs)
         live.rest()
     return paper
 
@@ -95,9 +95,9 @@ def papers(row: Sitting) -> HandedFile:
 
 def studio_sheet_of(row: Sitting) -> StudioSheet:
     """Return the studio's sheet of a sitting; raises `PhaseMissing` before there is a verdict."""
-    reading, palette = sheets.screen_of(row).sheet, palette_of(row)
+    reading, palette, photographs = sheets.screen_of(row).sheet, palette_of(row), printed_pair.printed(row)
     with store.load(row) as live:
-        return studio_sheet_content(reading, live.kit, palette)
+        return studio_sheet_content(reading, live.kit, palette, photographs)
 
 
 def studio_sheet(row: Sitting) -> HandedFile:

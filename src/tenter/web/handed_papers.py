@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from tenter.web import own_words
+from tenter.web import own_words, printed_pair
 from tenter.web.models import HandedPaper, Sitting
 
 
@@ -10,7 +10,8 @@ def note(row: Sitting, by: Any) -> HandedPaper:
     """Note that the client's papers are written now; as long as nothing changes they are the same papers."""
     now = _state(row)
     last: HandedPaper | None = row.handed_papers.first()
-    if last is not None and now == {name: getattr(last, name) for name in now}:
+    same = last is not None and now == {name: getattr(last, name) for name in now}
+    if last is not None and same and not printed_pair.chosen_since(row, last.at):
         return last
     return HandedPaper.objects.create(sitting=row, by=by, **now)
 

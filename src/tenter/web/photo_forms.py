@@ -24,6 +24,7 @@ class Purpose(StrEnum):
     MEASURE = "measure"
     COMPARE = "compare"
     SHEET = "sheet"
+    PRINTED = "printed"
 
 
 class UploadForm(KeptUntilForm, CardForm):
@@ -83,6 +84,11 @@ class PhotographForm(PromiseForm, UploadForm):
         label="Its colours may be printed on their reading sheet",
         help_text="The colours, not the picture. They stay with the reading until you take them out.",
     )
+    printed = forms.BooleanField(
+        required=False,
+        label="The picture itself may be printed on their papers",
+        help_text="Beside another of theirs: a best colour and a less good one. It can be taken back at any time.",
+    )
     guardian = forms.BooleanField(
         label="A parent or guardian is present and agrees",
         help_text="Nothing of it is published, and it is deleted on the day below.",
@@ -95,7 +101,7 @@ class PhotographForm(PromiseForm, UploadForm):
     )
     sitting = forms.ModelChoiceField(None, required=False, label="Of the sitting", empty_label="none of them")
     field_order = (
-        *("measure", "compare", "sheet", "guardian", "picture", "camera", "chart", "values", "own_number"),
+        *("measure", "compare", "sheet", "printed", "guardian", "picture", "camera", "chart", "values", "own_number"),
         *("phone", "sitting"),
         *PromiseForm.field_order,
     )

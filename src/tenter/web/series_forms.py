@@ -104,8 +104,24 @@ class SeriesForm(PatternForm, KeptUntilForm):
         label="The client agrees to these photographs, and to their being measured and laid side by side",
         help_text="Photographs are optional. They stay in this studio and are kept sealed.",
     )
+    printed = forms.BooleanField(
+        required=False,
+        label="The new pictures themselves may be printed on their papers",
+        help_text="A best colour beside a less good one. It can be taken back at any time.",
+    )
     guardian = forms.BooleanField(required=False, label="A parent or guardian is present and agrees")
-    field_order = ("measure", "guardian", "cloth_a", "cloth_b", "files", "kept", "pattern", "chart", "deletes_on")
+    field_order = (
+        "measure",
+        "printed",
+        "guardian",
+        "cloth_a",
+        "cloth_b",
+        "files",
+        "kept",
+        "pattern",
+        "chart",
+        "deletes_on",
+    )
 
     def __init__(self, client: Client, able: Any, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -160,4 +176,5 @@ class SeriesForm(PatternForm, KeptUntilForm):
     @property
     def purposes(self) -> list[str]:
         """Return what was agreed to."""
-        return [str(Purpose.MEASURE), str(Purpose.COMPARE)]
+        printed = [str(Purpose.PRINTED)] if self.cleaned_data.get("printed") else []
+        return [str(Purpose.MEASURE), str(Purpose.COMPARE), *printed]

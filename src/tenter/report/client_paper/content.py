@@ -123,7 +123,11 @@ def handed_over(sitting: Sitting) -> Verdict:
 
 
 def client_paper(
-    client: ClientCard, sitting: Sitting, palette: PersonalPalette, words: StudioWords = NO_WORDS
+    client: ClientCard,
+    sitting: Sitting,
+    palette: PersonalPalette,
+    words: StudioWords = NO_WORDS,
+    photographs: PhotoPair | None = None,
 ) -> ClientPaper:
     """Return the paper of a sitting; raises `PhaseMissing` before there is a verdict.
 
@@ -177,6 +181,7 @@ def client_paper(
         printed=_(_PRINTED),
         labels=translated(Labels()),
         language=language_from(language().code),
+        photographs=photographs,
     )
 
 

@@ -1,5 +1,6 @@
 """The papers as files: the client's, the studio's, and the sheets of swatches to print and cut."""
 
+from collections.abc import Callable
 from dataclasses import asdict
 
 from tenter.consultation.personal.colours import PersonalPalette
@@ -19,11 +20,19 @@ PDF = "application/pdf"
 
 
 def pdf_of(paper: StudioSheet | ClientPaper, page: PaperSize = PaperSize.A4) -> tuple[bytes, tuple[str, ...]]:
-    """Return either paper as a PDF, and what could not be drawn in it. What was just drawn is not drawn again."""
+    """Return either paper as a PDF, and what could not be drawn in it. What was just drawn is not drawn again.
+
+    A paper with photographs is drawn each time, so that none stays in memory once it is erased.
+    """
     content = [type(paper).__name__, asdict(paper), page]
+    drawn = _drawn(paper, page)
+    return drawn() if paper.photographs else _JUST_DRAWN.of(content, drawn)
+
+
+def _drawn(paper: StudioSheet | ClientPaper, page: PaperSize) -> Callable[[], tuple[bytes, tuple[str, ...]]]:
     if isinstance(paper, ClientPaper):
-        return _JUST_DRAWN.of(content, lambda: client_paper_pdf(paper, page))
-    return _JUST_DRAWN.of(content, lambda: studio_sheet_pdf(paper, page))
+        return lambda: client_paper_pdf(paper, page)
+    return lambda: studio_sheet_pdf(paper, page)
 
 
 _JUST_DRAWN: JustDrawn[tuple[bytes, tuple[str, ...]]] = JustDrawn()

@@ -20,6 +20,7 @@ from tenter.web.models.measured import (
     new_photograph_name,
     usual_deletion,
 )
+from tenter.web.models.printed import PrintedPair
 from tenter.web.models.sittings import (
     AnswerLearning,
     Arrival,
@@ -65,6 +66,7 @@ __all__ = [
     "PhotoSeries",
     "Photograph",
     "Picture",
+    "PrintedPair",
     "SeriesFrame",
     "Sitting",
     "SittingEvent",

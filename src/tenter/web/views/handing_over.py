@@ -17,10 +17,12 @@ from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import MissingPart
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.printing.forms import Form
-from tenter.web import access, audit, handed, handed_papers
+from tenter.web import access, audit, handed, handed_papers, printed_pair
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 from tenter.web.views.verdict import offer
+
+_PAIR = {"best": "A best colour", "less": "A less good one"}  # as a page sends and calls them
 
 
 def _hand(
@@ -67,10 +69,25 @@ def papers(request: HttpRequest, pk: int) -> HttpResponse:
 def given(request: HttpRequest, pk: int) -> HttpResponse:
     """List the papers that the client was given."""
     row = access.sitting(request.user, pk)
-    if row.revealed_at is None:
-        return offer(request, row, status=HTTPStatus.CONFLICT)
-    papers = [(paper, handed_papers.words_of(paper)) for paper in row.handed_papers.select_related("by")]
-    return render(request, "tenter/handed_papers.html", {"sitting": row, "papers": papers})
+    return offer(request, row, status=HTTPStatus.CONFLICT) if row.revealed_at is None else listed(request, row)
+
+
+def listed(request: HttpRequest, row: Sitting, fault: str = "", status: int = HTTPStatus.OK) -> HttpResponse:
+    """Return the page of a sitting's papers; `fault` is why its photographs were not chosen."""
+    pair = printed_pair.pair_of(row)
+    now = [pair.best_id, pair.less_id] if pair else [None, None]
+    able = printed_pair.offered(row, access.photographs(request.user))
+    context = {
+        "sitting": row,
+        "papers": [(paper, handed_papers.words_of(paper)) for paper in row.handed_papers.select_related("by")],
+        "pair": pair,
+        "chosen": list(zip(_PAIR.values(), (pair.best, pair.less), strict=True)) if pair else [],
+        "fields": [(*field, asked) for field, asked in zip(_PAIR.items(), now, strict=True)],
+        "able": able if len(able) >= printed_pair.FEWEST else [],
+        "mine": row.analyst_id == request.user.pk,
+        "fault": fault,
+    }
+    return render(request, "tenter/handed_papers.html", context, status=status)
 
 
 @require_safe

@@ -64,6 +64,7 @@ def _show(
         "read_by": phone_page.read_by(row, result.document) if result else "",
         "date_form": date_form or AnotherPromiseForm(row),
         "may_erase": access.may_erase(request.user, row),
+        "for_print": Purpose.PRINTED in row.purposes,
         "for_sheet": Purpose.SHEET in row.purposes,
         "together": photo_together.with_others(row, access.photographs(request.user)) if result else None,
         **_sittings(request, row),
