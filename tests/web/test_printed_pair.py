@@ -1,4 +1,4 @@
-"""Two photographs on the papers: agreed to on their own, chosen by the consultant, and gone once one may not be printed."""
+"""Two photographs on the papers: agreed to, chosen, and gone once one may not be printed."""
 
 from datetime import timedelta
 
