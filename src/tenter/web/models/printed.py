@@ -11,7 +11,7 @@ _USER = settings.AUTH_USER_MODEL
 
 
 class PrintedPair(models.Model):
-    """A best colour and a less good one, as chosen; no picture is kept here, and it goes when either photograph goes."""
+    """A best colour and a less good one, as chosen; without their pictures. It goes when either photograph goes."""
 
     sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="printed_pair")
     best = models.ForeignKey(Photograph, on_delete=models.CASCADE, related_name="+")
