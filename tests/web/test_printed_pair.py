@@ -9,7 +9,7 @@ from django.utils import timezone
 from tenter.photo.side_by_side import SideBySide
 from tenter.report.handing_over import papers as handing_papers
 from tenter.report.handing_over.just_drawn import JustDrawn
-from tenter.web import handed, handed_papers, photo_sweep, pictures, printed_pair
+from tenter.web import handed, handed_papers, photo_keys, photo_sweep, pictures, printed_pair
 from tenter.web.models import Client, Photograph, PrintedPair
 from web.conftest import browser_of
 from web.photo_studio import portrait, send, sent
@@ -175,6 +175,13 @@ def test_the_consent_is_taken_back_on_the_photographs_page(visitor, pair):
     assert "Take the consent back" in visitor.get(address).text
     withdrawn(visitor, pair[0])
     assert "Take the consent back" not in visitor.get(address).text
+
+
+def test_while_the_photographs_are_locked_the_page_says_that_papers_go_without(visitor, row, pair, monkeypatch):
+    address = f"/sittings/{row.pk}/papers"
+    assert "without them for now" not in visitor.get(address).text
+    monkeypatch.setattr(photo_keys, "problem", lambda: "the passphrase is not given")
+    assert "Papers are written without them for now: the passphrase is not given." in visitor.get(address).text
 
 
 def test_a_paper_with_photographs_is_kept_nowhere(row, pair, monkeypatch):

@@ -17,7 +17,7 @@ from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import MissingPart
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.printing.forms import Form
-from tenter.web import access, audit, handed, handed_papers, printed_pair
+from tenter.web import access, audit, handed, handed_papers, photo_keys, printed_pair
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 from tenter.web.views.verdict import offer
@@ -86,6 +86,7 @@ def listed(request: HttpRequest, row: Sitting, fault: str = "", status: int = HT
         "able": able if len(able) >= printed_pair.FEWEST else [],
         "mine": row.analyst_id == request.user.pk,
         "fault": fault,
+        "locked": photo_keys.problem() if pair else "",
     }
     return render(request, "tenter/handed_papers.html", context, status=status)
 
