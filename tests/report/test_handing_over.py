@@ -67,6 +67,7 @@ def test_the_mail_is_a_draft_that_carries_every_file_as_it_is():
 @dataclass(frozen=True)
 class Drawable:
     words: str
+    photographs: None = None
 
 
 def test_the_same_words_are_drawn_once_and_others_anew():
