@@ -16,6 +16,7 @@ from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.ledger import parse_ledger
 from tenter.consultation.method import BUNDLED, Decides, GreyForWarm, SiblingColours
+from tenter.consultation.staple_customs import STAPLES, Worn
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.traits import Side as UndertoneSide
 from tenter.errors import UnknownName, UnreadableInput
@@ -162,11 +163,16 @@ def test_words_of_a_method(label, kind):
         ("readings.sibling_colours", SiblingColours),
         ("readings.grey_for_warm", GreyForWarm),
         ("seasons.undertone", UndertoneSide),
+        ("staples.worn", Worn),
     ],
 )
 def test_words_of_a_field(field, kind):
     [said] = [row[2] for row in table(METHODS, "field") if row[0] == f"`{field}`"]
     assert re.findall(r"`([^`]+)`", said) == [str(word) for word in kind]
+
+
+def test_the_staples_of_a_method_are_named():
+    assert words(METHODS, "Staples") == list(STAPLES)
 
 
 def test_bundled_methods_are_named():

@@ -20,6 +20,7 @@ from tenter.consultation.kit import Drape, Kit
 from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole, within
 from tenter.consultation.method_warnings import warnings_of
 from tenter.consultation.palette_quotas import Quotas, Shift, quotas_from, shifts_from
+from tenter.consultation.staple_customs import StapleCustom, staples_from
 from tenter.consultation.tables import read_text
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.errors import TenterError, UnknownName, UnreadableInput
@@ -144,6 +145,7 @@ class Method:
     versions: HueVersions = field(default_factory=HueVersions)
     quotas: Quotas = field(default_factory=Quotas)  # of a personal palette
     shifts: tuple[Shift, ...] = ()  # of the quotas, by undertone
+    staples: tuple[StapleCustom, ...] = ()  # who wears black, navy, … and where
 
     def __post_init__(self) -> None:
         if not self.phases or len(self.regions) < 2:
@@ -184,7 +186,7 @@ class Method:
     @cached_property
     def warnings(self) -> tuple[str, ...]:
         """What the method says that is hardly meant: a sentence each, beginning with the field's name."""
-        return warnings_of(self.regions, self.side_of, self.phases)
+        return warnings_of(self.regions, self.side_of, self.phases, self.staples)
 
     @cached_property
     def categories(self) -> tuple[str, ...]:
@@ -307,10 +309,17 @@ def _method_from(fields: Fields) -> Method:
         versions=versions_from(fields),
         quotas=quotas_from(fields),
         shifts=shifts_from(fields),
+        staples=_staples(fields),
     )
     axes.require_all_read()
     fields.require_all_read()
     return method
+
+
+def _staples(fields: Fields) -> tuple[StapleCustom, ...]:
+    """Return where the staples are worn; a method that says nothing of them has what the first bundled one says."""
+    usual = Fields(_bundled_document(BUNDLED[0]), BUNDLED[0])
+    return staples_from(fields if "staples" in fields else usual)
 
 
 def _sides(seasons: Sequence[Fields]) -> dict[str, Side]:

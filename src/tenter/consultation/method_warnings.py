@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tenter.consultation.axes import Axis
+from tenter.consultation.staple_customs import STAPLES, StapleCustom
 from tenter.consultation.traits import Side, trait_word
 from tenter.numerals import number
 
@@ -11,13 +12,19 @@ if TYPE_CHECKING:
     from tenter.consultation.method import Phase, Region
 
 
-def warnings_of(regions: Sequence["Region"], side_of: Mapping[str, Side], phases: Sequence["Phase"]) -> tuple[str, ...]:
+def warnings_of(
+    regions: Sequence["Region"],
+    side_of: Mapping[str, Side],
+    phases: Sequence["Phase"],
+    customs: Sequence[StapleCustom],
+) -> tuple[str, ...]:
     """Return a sentence for each thing that is hardly meant, beginning with the field, and what to do."""
     return (
         *_about_seasons(regions, side_of),
         *(said for region in regions for said in _about_trait(region)),
         *(said for region in regions for said in _about_neighbour(region, regions)),
         *_about_phases(phases),
+        *_about_staples(customs),
     )
 
 
@@ -69,3 +76,12 @@ def _about_phases(phases: Sequence["Phase"]) -> Iterator[str]:
             "phases.decides: every phase decides depth alone, so no comparison is chosen to tell one category from "
             "another. Add a phase that decides undertone, season, category or neighbour."
         )
+
+
+def _about_staples(customs: Sequence[StapleCustom]) -> Iterator[str]:
+    for name in STAPLES:
+        if not any(custom.name == name for custom in customs):
+            yield (
+                f"staples.name: no row says who wears {name}, so that every client wears another colour in its place. "
+                "Add a row, or take over the bundled method's staples by leaving the whole table out."
+            )

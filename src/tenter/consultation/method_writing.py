@@ -25,6 +25,7 @@ def method_document(method: Method) -> dict[str, object]:
         "hues": [_version(version) for version in method.versions.of.values()],
         "palette": asdict(method.quotas),
         "palette_shifts": [{name: str(v) for name, v in asdict(shift).items()} for shift in method.shifts],
+        "staples": [custom.document for custom in method.staples],
         "planning": asdict(method.planning),
         "phases": [{name: _plain(value) for name, value in asdict(phase).items()} for phase in method.phases],
         "seasons": [{"name": name, "undertone": str(side)} for name, side in method.side_of.items()],

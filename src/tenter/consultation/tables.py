@@ -5,6 +5,7 @@ import io
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from importlib.resources import files
 from pathlib import Path
 from typing import TypeVar
 
@@ -69,6 +70,13 @@ def json_of(text: str, source: str, remedy: str) -> object:
     except (ValueError, RecursionError) as error:
         raise UnreadableInput(source, f"not JSON ({error})", remedy) from None
     return found
+
+
+def bundled_table(name: str, columns: Sequence[str]) -> list[Row]:
+    """Return the rows of a table of our own in `consultation/data`, whose head of `#` lines says where it is from."""
+    text = (files("tenter.consultation") / "data" / name).read_text(encoding="utf-8")
+    lines = [line for line in text.splitlines() if not line.startswith("#")]
+    return read_table("\n".join(lines), name, columns, ())
 
 
 def read_table(

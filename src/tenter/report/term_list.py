@@ -12,9 +12,9 @@ from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAMES
 from tenter.consultation.personal.names import STEP_WORDS, known_names
 from tenter.consultation.personal.slots import SLOT_TITLES
-from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.personal.tried import TRIED_WORDS
 from tenter.consultation.seen import SHOWN_WORDS
+from tenter.consultation.staple_customs import STAPLES
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name

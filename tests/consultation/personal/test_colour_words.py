@@ -14,7 +14,7 @@ from tenter.consultation.personal.colour_words import (
     word_meant,
 )
 from tenter.consultation.personal.names import known_names, typical_lab
-from tenter.consultation.personal.staples import STAPLES
+from tenter.consultation.staple_customs import STAPLES
 
 
 def test_each_other_word_stands_for_a_name_and_is_none_itself():

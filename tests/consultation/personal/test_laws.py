@@ -11,8 +11,8 @@ from tenter.consultation.personal.borrowing import neighbours_of
 from tenter.consultation.personal.choosing import pool
 from tenter.consultation.personal.colours import Part, StapleAnswer, Suited
 from tenter.consultation.personal.making import palette_of
-from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.personal.tried import nothing_tried
+from tenter.consultation.staple_customs import STAPLES
 from tenter.consultation.traits import Side
 
 from .clients import CATEGORIES, METHOD, client, known_about

@@ -19,8 +19,8 @@ from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis
 from tenter.consultation.personal.names import known_names
-from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.personal.suitability import Offset
+from tenter.consultation.staple_customs import STAPLES
 from tenter.report.content import ClientCard
 from tenter.report.garment_words import garment_words
 from tenter.report.phone_page.asked import HELD, asked_of

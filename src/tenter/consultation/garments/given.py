@@ -15,7 +15,7 @@ from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily
 from tenter.consultation.personal.colour_words import is_wide, spelt, word_lab, word_meant
 from tenter.consultation.personal.colours import Lab, PaletteColour, PersonalPalette
 from tenter.consultation.personal.names import known_names
-from tenter.consultation.personal.staples import STAPLES
+from tenter.consultation.staple_customs import STAPLES
 from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
 

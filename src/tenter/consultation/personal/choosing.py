@@ -185,7 +185,7 @@ class Chooser:
 
     def _neutrals(self) -> None:
         titled = False
-        for slot in slots(self.quotas, self.pool.known.ideal):
+        for slot in slots(self.quotas, self.pool.known.method.staples, self.pool.known.ideal):
             title = slot.title
             if slot.part is Part.WHITE and not titled:
                 title, titled = WHITE_TITLE, True

@@ -5,13 +5,14 @@ client's depth moves that a little (the darkest of a light client is not black),
 wears the plain black or white of a shop near the face has it among the neutrals.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.palette_quotas import Quotas
 from tenter.consultation.personal.colours import Part, StapleAnswer
-from tenter.consultation.personal.staple_customs import by_custom
+from tenter.consultation.staple_customs import StapleCustom, by_custom
 from tenter.consultation.traits import Side
 
 _DEEP = -1.0  # bench units of depth from which upward a client's neutrals get lighter
@@ -93,13 +94,13 @@ WHITE_TITLE = "your white"
 SLOT_TITLES = (*(slot.title for slot in (*_DARK, _BLACK, *_MIDDLE)), WHITE_TITLE)
 
 
-def slots(quotas: Quotas, ideal: FloatArray) -> tuple[Slot, ...]:
+def slots(quotas: Quotas, customs: Sequence[StapleCustom], ideal: FloatArray) -> tuple[Slot, ...]:
     """Return the places for neutrals and whites of a client with an ideal (3,), in the order in which they are filled.
 
-    They are as many as the quotas ask for.
+    They are as many as the quotas ask for. customs: who wears the black and the white of a shop.
     """
-    own_black = by_custom("black", ideal) is StapleAnswer.NEAR
-    own_white = by_custom("white", ideal) is StapleAnswer.NEAR
+    own_black = by_custom(customs, "black", ideal) is StapleAnswer.NEAR
+    own_white = by_custom(customs, "white", ideal) is StapleAnswer.NEAR
     dark = _first((_BLACK, *_DARK[1:]) if own_black else _DARK, quotas.dark)
     whites = (_PLAIN_WHITE if own_white else _WHITE, *(_WHITE for _ in range(quotas.whites - 1)))[: quotas.whites]
     return (*whites, *dark, *_first(_MIDDLE, quotas.middle), *(_LIGHT for _ in range(quotas.light)))

@@ -1,6 +1,6 @@
 """Black, navy, grey, denim, camel, brown, white and beige: worn near the face, away from it, or swapped for one's own.
 
-From memory, common practice, no source: what these are called for in every shop, and what takes their place.
+Which they are, and who wears them by convention, is in `staple_customs.py`; here what was seen comes before it.
 """
 
 from collections.abc import Sequence
@@ -12,34 +12,13 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.hue_families import hue_family
 from tenter.consultation.method import GreyForWarm
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
-from tenter.consultation.personal.colours import Lab, PaletteColour, Part, Staple, StapleAnswer
-from tenter.consultation.personal.staple_customs import by_custom
+from tenter.consultation.personal.colours import PaletteColour, Part, Staple, StapleAnswer
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
+from tenter.consultation.staple_customs import INSTEAD, STAPLES, by_custom
 from tenter.consultation.wear_role import Role
 
-# L*, a*, b* under D65/10° of what a shop sells by the name.
-STAPLES: dict[str, Lab] = {
-    "black": (15.0, 0.0, -1.0),
-    "navy": (22.0, 2.0, -20.0),
-    "grey": (52.0, -0.5, -1.5),
-    "denim": (42.0, -2.0, -20.0),
-    "camel": (62.0, 7.0, 24.0),
-    "brown": (32.0, 9.0, 14.0),
-    "white": (95.0, 0.0, -1.0),
-    "beige": (78.0, 3.0, 13.0),
-}
-# What takes its place first: a neutral by what it is for, else the nearest of the palette's neutrals or whites.
-_TITLES = {
-    "black": "instead of black",
-    "navy": "your navy",
-    "grey": "a suit",
-    "denim": "denim",
-    "camel": "trench",
-    "brown": "bag",
-    "white": "your white",
-}
 _LIKE = 6.0  # ΔE00 within which a cloth that was held speaks for a staple
 
 
@@ -72,7 +51,7 @@ def _is_a_neutral(lab: FloatArray, colours: Sequence[PaletteColour]) -> bool:
 
 
 def _by_custom(name: str, known: Known) -> StapleAnswer:
-    answer = by_custom(name, known.ideal)
+    answer = by_custom(known.method.staples, name, known.ideal)
     grey_is_fair = name == "grey" and known.method.readings.grey_for_warm is not GreyForWarm.POOR
     return StapleAnswer.AWAY if grey_is_fair and answer is StapleAnswer.SWAP else answer
 
@@ -92,6 +71,6 @@ def _instead(name: str, lab: FloatArray, colours: Sequence[PaletteColour]) -> st
     quiet = [c for c in colours if c.part in (Part.NEUTRAL, Part.WHITE)]
     if not quiet:
         return ""
-    titled = [c.name for c in quiet if c.title and c.title == _TITLES.get(name)]
+    titled = [c.name for c in quiet if c.title and c.title == INSTEAD.get(name)]
     apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in quiet]), lab)))
     return titled[0] if titled else quiet[int(np.argmin(apart))].name

@@ -21,8 +21,8 @@ from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalPalette
 from tenter.consultation.personal.names import known_names
-from tenter.consultation.personal.staples import STAPLES
 from tenter.consultation.personal.suitability import Known, Offset
+from tenter.consultation.staple_customs import STAPLES
 from tenter.report import terms
 from tenter.report.garment_words import (
     HIGH_FROM,
