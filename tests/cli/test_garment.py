@@ -1,7 +1,9 @@
 """`tenter garment check`: exit codes, one JSON object, plain words, from a palette file alone."""
 
 import json
+from dataclasses import replace
 
+import numpy as np
 import pytest
 from tests.consultation.personal.clients import client
 from typer.testing import CliRunner
@@ -14,7 +16,7 @@ from tenter.colorimetry.reflectance import reflectance_to_lab
 from tenter.consultation.garments.role import Answer
 from tenter.consultation.personal.document import palette_document
 
-RED = cloth_reflectances()[5]
+RED, SURE = cloth_reflectances()[[5, 30]]
 
 
 @pytest.fixture(scope="module")
@@ -27,11 +29,16 @@ def palette(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def photo(tmp_path_factory):
-    """One red cloth beside a card, and a print of two colours."""
+    """One red cloth beside a card and a print of two colours; one whose role is sure, with sequins, with stripes."""
     folder = tmp_path_factory.mktemp("photos")
     plain = Drapery((380, 60, 300, 500), RED)
     printed = Drapery((380, 60, 300, 500), cloth_reflectances()[[5, 20]], areas=(0.7, 0.3))
-    for name, cloth, card_at in (("plain", plain, (30, 30)), ("print", printed, (30, 30)), ("bare", plain, None)):
+    sure = replace(plain, reflectances=SURE)
+    sequins = replace(sure, sparkle=0.15)
+    striped = replace(sure, reflectances=np.array([SURE, np.full(SURE.size, 0.8)]), areas=(0.7, 0.3), stripes=True)
+    cloths = {"plain": plain, "print": printed, "bare": plain, "sure": sure, "sequins": sequins, "striped": striped}
+    for name, cloth in cloths.items():
+        card_at = None if name == "bare" else (30, 30)
         taken = expose(cloth_scene([cloth], card_at=card_at), "D65", "nikon", Shot(seed=6))
         (folder / f"{name}.jpg").write_bytes(taken.jpeg())
     return folder
@@ -77,6 +84,17 @@ def test_a_photograph_gives_the_role_of_its_spectrum(run, photo, tmp_path):
     assert "Read from the largest region of one colour" in found[0]["text"]
     assert "--print" in found[0]["reasons"][0]
     assert found[1]["reasons"] == []
+
+
+@pytest.mark.parametrize(("name", "least"), [("striped", 0.2), ("sequins", 0.1)])
+def test_what_was_read_in_part_is_less_sure_than_what_was_read_whole(run, photo, name, least):
+    place = ("--at", "380,60,300,500")
+    whole, part = (json.loads(run(photo / f"{of}.jpg", *place, "--json").stdout) for of in ("sure", name))
+    assert (whole["confidence"], part["answer"]) == ("high", whole["answer"])
+    assert part["confidence"] in ("medium", "low")
+    assert whole["unlike"] < 0.02 < least < part["unlike"]
+    assert f"About {100 * part['unlike']:.0f}% of it looks unlike the colour that was read." in part["text"]
+    assert "unlike the colour" not in whole["text"]
 
 
 def test_a_print_is_told_colour_by_colour_and_by_what_is_near_the_face(run, photo):

@@ -49,7 +49,7 @@ def test_a_wardrobe_is_shown_piece_by_piece_with_its_gaps(run):
     assert found["pieces"][0]["cost_per_wear"] == 2.0
     told = words(run("show"))
     assert "Blouse: near your face. 2.00 a wear so far." in told
-    assert "You love it: wear it away from the face, with" in told
+    assert "Plum jumper: well away from your face. You love it: wear it with" in told
     assert "It is far from your face: wear it as you like." in told
     for part in found["parts"]:
         assert (f"No {part['part']} yet." in told) == part["gap"]

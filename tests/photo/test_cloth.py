@@ -93,6 +93,21 @@ def test_shine_is_left_out_though_it_is_as_light_as_the_cloth():
     assert found.part.other > 0.15
 
 
+STRIPES = [[45, 46, 50]] * 60 + [[225, 225, 220]] * 40  # charcoal with white stripes
+NAMED_STRIPES = [(STRIPES, 0.4), ([[225, 225, 220]] * 60 + [[20, 25, 60]] * 40, 0.4), ([[40, 40, 40]] * 100, 0.0)]
+
+
+@pytest.mark.parametrize(("rows", "unlike"), NAMED_STRIPES, ids=["charcoal", "white", "plain"])
+def test_stripes_of_another_tone_are_unlike_what_was_read(rows, unlike):
+    assert_allclose(read(*evenly(rows, noise=3)).unlike, unlike, atol=0.03)
+
+
+def test_folds_and_shine_are_not_unlike_and_what_is_overexposed_is(measured):
+    assert max(measured[name].cloth.unlike for name in ("folded", "satin")) < 0.02
+    glaring = read(*evenly([[120, 90, 60]] * 80 + [[255, 255, 255]] * 20))
+    assert_allclose(glaring.unlike, 0.2, atol=0.02)
+
+
 def test_a_colour_for_a_kit_is_converted_and_says_so(measured):
     cloth = measured["folded"].cloth
     assert_allclose(cloth.for_kit, Colours(cloth.lab, D65_2).under(D65_10).lab)

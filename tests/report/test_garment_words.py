@@ -1,6 +1,7 @@
 """What is said of a garment: every sentence read against the numbers that it speaks of."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -101,6 +102,18 @@ def test_confidence_is_the_probability_of_the_role():
         chance = check.roles[check.answer]
         assert word == ("high" if chance >= 0.9 else "medium" if chance >= 0.7 else "low")
         assert f"Confidence from the reading: {word}." in garment_words(check).lines
+
+
+def test_confidence_is_no_greater_than_the_part_that_was_read():
+    sure = [check for check, _ in checks() if confidence(check) == "high"]
+    assert sure
+    for check in sure:
+        words = [confidence(replace(check, unlike=unlike)) for unlike in (0.0, 0.15, 0.4)]
+        assert words == ["high", "medium", "low"]
+        said = garment_words(replace(check, unlike=0.15)).lines
+        assert said.index("Confidence from the reading: medium.") == 1 + next(
+            at for at, line in enumerate(said) if line.startswith("About 15% of it looks unlike the colour")
+        )
 
 
 def test_where_it_cannot_be_told_the_words_say_between_what_and_what_to_do():

@@ -119,7 +119,7 @@ def _of_photo(measured: "ClothMeasurement") -> "Garment | None":
 
     cloth = measured.cloth
     if cloth is not None:
-        return from_photo(cloth.lab, cloth.half_width_90, for_kit=cloth.for_kit)
+        return from_photo(cloth.lab, cloth.half_width_90, for_kit=cloth.for_kit, unlike=cloth.unlike)
     if measured.palette:
         lab, half = ([getattr(c, name) for c in measured.palette] for name in ("lab", "half_width_90"))
         return from_photo(lab, half, [c.area for c in measured.palette])

@@ -74,7 +74,8 @@ class ClothColour:
     """Lab (3,), D65/2°, of a cloth with the half-widths (3,) of its 90 % interval.
 
     for_kit: the same under D65/10°, as a kit has it: converted through a recovered reflectance, not measured. spread:
-    standard deviation of L*, a* and b* (3,) across the whole cloth, folds included.
+    standard deviation of L*, a* and b* (3,) across the whole cloth, folds included. unlike: the part of it whose colour was
+    not read, as it is overexposed, or is neither a fold of the rest nor shine on it.
     """
 
     lab: FloatArray
@@ -83,6 +84,7 @@ class ClothColour:
     spread: FloatArray
     part: KeptPart
     pixels: int
+    unlike: float = 0.0
 
     def to_json(self) -> dict[str, Any]:
         return {
@@ -92,6 +94,7 @@ class ClothColour:
             "kept": round(self.part.kept, 3),
             "kept_part": str(self.part),
             "pixels": self.pixels,
+            "unlike": round(self.unlike, 3),
             "converted": {
                 "lab": rounded(self.for_kit),
                 "illuminant": D65_10.illuminant,
@@ -177,7 +180,8 @@ def read_cloth(
     for_kit = _for_kit(found)
     if for_kit is None:
         return _no_surface(found)
-    return ClothColour(found, for_kit, half, lab.std(axis=0), even.shares(lab[:, 0]), pixels.count)
+    unlike = pixels.clipped + (1 - pixels.clipped) * even.unlike
+    return ClothColour(found, for_kit, half, lab.std(axis=0), even.shares(lab[:, 0]), pixels.count, unlike)
 
 
 def _half_width(lab: FloatArray, pixels: ClothPixels, correction: Correction, light: float) -> FloatArray:

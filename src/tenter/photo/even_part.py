@@ -3,7 +3,7 @@
 Shading multiplies light, so a*/(L* + 16) and b*/(L* + 16) stay where they are while L* falls into a fold; gloss adds
 the lamp's own light and draws both towards grey. The part that is kept is about the commonest lightness and has the
 commonest of those two. A pixel is of another colour if no shade of the kept part and no shine on it (`shine.py`) make
-its tint.
+its tint, or of another tone if the cloth has two and nothing between: folds run from light to dark, stripes do not.
 """
 
 from dataclasses import dataclass
@@ -19,6 +19,9 @@ _OTHER_COLOUR = 0.14  # in a*/(L* + 16), b*/(L* + 16): 9 units of chroma at L* 5
 _SHORTEST_HALF = 1.25  # the kept lightness, in half-lengths of the shortest interval that holds half of the cloth
 _MIN_LIGHTNESS, _MIN_TINT = 2.0, 0.025  # what is always kept about the commonest: the weave
 _DEEP = 0.6  # of the usual lightness: in folds deeper than that tints are noise
+# Of two tones: the part of the variance of L* that is between them, and how far apart they are. Folds, weaves and shine
+# reach 0.84, stripes start at 0.88 (composed photographs of bench/hard_cloths.py).
+_TWO_TONES, _TONES_APART = 0.86, 8.0
 _MOST_SHINE = 0.08  # of a white's light, that a lamp adds to a cloth that shines, or takes from it; satin has as much
 
 
@@ -42,12 +45,13 @@ class KeptPart:
 class EvenPart:
     """Which pixels (n,) have about the commonest lightness, and which about its tint; both is what is kept.
 
-    other: the part of the cloth, as lit as the rest, that has another colour.
+    other: the part of the cloth, as lit as the rest, that has another colour. unlike: that, and what is of another tone.
     """
 
     near_lightness: BoolArray
     near_tint: BoolArray
     other: float
+    unlike: float
 
     @property
     def kept(self) -> BoolArray:
@@ -68,8 +72,10 @@ def even_part(xyz: FloatArray, lab: FloatArray) -> EvenPart:
     lightness, tint = lab[:, 0], _tint(lab)
     near_lightness, near_tint = _about_the_commonest(lightness, tint)
     lit = lightness > _DEEP * float(np.median(lightness[near_lightness]))
-    other = lit & _of_another_colour(xyz, tint, near_lightness & near_tint)
-    return EvenPart(near_lightness, near_tint, float(other.mean()))
+    kept = near_lightness & near_tint
+    other = lit & _of_another_colour(xyz, tint, kept)
+    unlike = other | _of_another_tone(lightness, kept)
+    return EvenPart(near_lightness, near_tint, float(other.mean()), float(unlike.mean()))
 
 
 def _tint(lab: FloatArray) -> FloatArray:
@@ -101,4 +107,25 @@ def _of_another_colour(xyz: FloatArray, tint: FloatArray, kept: BoolArray) -> Bo
     matt = xyz_to_lab(np.maximum(xyz - shine[:, None] * D65_WHITE, 1e-5), D65_WHITE)
     apart = [np.linalg.norm(seen - middle, axis=1) > _OTHER_COLOUR for seen in (tint, _tint(matt))]
     found: BoolArray = apart[0] & apart[1]
+    return found
+
+
+def _of_another_tone(lightness: FloatArray, kept: BoolArray) -> BoolArray:
+    """Tell which pixels (n,) are of another tone than the kept ones, where the cloth has two; else none of them.
+
+    N. Otsu (1979), "A threshold selection method from gray-level histograms", IEEE Trans. SMC 9(1), 62-66, from memory:
+    the border that leaves most of the variance between two classes, and his measure of how well it parts them.
+    """
+    ordered = np.sort(lightness)
+    below = np.arange(1, len(ordered))
+    above = len(ordered) - below
+    sums = np.cumsum(ordered)
+    apart = (sums[-1] - sums[:-1]) / above - sums[:-1] / below
+    between = below * above / len(ordered) ** 2 * apart**2
+    border = int(between.argmax())
+    if apart[border] < _TONES_APART or between[border] < _TWO_TONES * lightness.var():
+        return np.zeros(len(lightness), dtype=bool)
+    light = lightness > ordered[border]
+    mostly_light = 2 * np.count_nonzero(light & kept) > np.count_nonzero(kept)
+    found: BoolArray = ~light if mostly_light else light
     return found

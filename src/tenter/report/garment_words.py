@@ -72,6 +72,7 @@ OFF_LINE = N_("{off}.")
 TYPICAL = N_("Many shades are sold as {name}; this goes by a typical one.")
 RIGHT, TOUCH, MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
 HIGH_FROM, MEDIUM_FROM = 0.9, 0.7  # probability of the role
+UNLIKE_FROM = 0.05  # part of a garment from which it is said that nothing is known of it
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +99,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         _nearest_line(check.nearest),
         _seen_line(check),
         _typical_line(check),
+        _unlike_line(check),
         _confidence_line(check),
         *(_part_line(part) for part in check.parts),
         *([lamp_words(lamp, check)] if lamp else []),
@@ -200,10 +202,13 @@ def _seen_line(check: GarmentCheck) -> str:
 
 
 def confidence(check: GarmentCheck) -> str | None:
-    """Return how sure an answer is by the error of the colour: high, medium or low; None where none is given."""
+    """Return how sure an answer is: high, medium or low; None where none is given.
+
+    It goes by the error of the colour, and by how much of the garment may have this colour.
+    """
     if check.roles is None or check.answer is Answer.CANNOT_TELL:
         return None
-    chance = steady(check.roles[check.answer])
+    chance = steady(check.roles[check.answer] * (1 - check.unlike))
     return "high" if chance >= HIGH_FROM else "medium" if chance >= MEDIUM_FROM else "low"
 
 
@@ -213,6 +218,17 @@ def _typical_line(check: GarmentCheck) -> str:
     if check.known_by is not KnownBy.NAME or not check.name or own or check.answer is Answer.CANNOT_TELL:
         return ""
     return _(TYPICAL, name=terms.in_line(check.name))
+
+
+def _unlike_line(check: GarmentCheck) -> str:
+    """Return that a part of the garment was not read, and how it would be."""
+    if check.unlike < UNLIKE_FROM or check.answer is Answer.CANNOT_TELL:
+        return ""
+    share = _("{number}%", number=number(100 * check.unlike, 0))
+    return _(
+        "About {share} of it looks unlike the colour that was read. If it has several colours, have it read as a print.",
+        share=share,
+    )
 
 
 def _confidence_line(check: GarmentCheck) -> str:
@@ -313,6 +329,7 @@ def garment_document(check: GarmentCheck, lamp: UnderLamp | None = None) -> dict
         "off_words": off_words(check.off) if check.off else None,
         "roles": None if check.roles is None else {str(role): p for role, p in check.roles.items()},
         "confidence": confidence(check),
+        "unlike": check.unlike,
         "between": [colour.name for colour in check.between],
         "goes_with": [colour.name for colour in check.goes_with],
         "held": str(check.held) if check.held else None,

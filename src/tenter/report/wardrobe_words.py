@@ -34,7 +34,7 @@ def piece_words(piece: Piece) -> str:
     elif piece.role is not Answer.NEAR_FACE and piece.check and piece.check.between:
         between = listed([colour.name for colour in piece.check.between], "or")
         loved = "You love it: wear it" if piece.loved else "Wear it"
-        said += f" {loved} away from the face, with {between} at your neck."
+        said += f" {loved} with {between} at your neck."
     if piece.is_unsure:
         said += " Photograph it beside a colour card to be sure."
     return said

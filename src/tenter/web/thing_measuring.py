@@ -27,7 +27,8 @@ def garment_of(result: ClothResult) -> Garment | None:
     cloth, palette = result.document["cloth"], result.document["palette"]
     if cloth is not None:
         lab, half = _read(cloth)
-        return from_photo(lab, half, for_kit=cloth["converted"]["lab"])
+        unlike = cloth.get("unlike", 0.0)  # what was measured by an older version has none
+        return from_photo(lab, half, for_kit=cloth["converted"]["lab"], unlike=unlike)
     if palette:
         colours = [_read(colour) for colour in palette]
         return from_photo(

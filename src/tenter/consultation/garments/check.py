@@ -66,7 +66,8 @@ class GarmentCheck:
     to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with. unclear: why
     it cannot be told. held: the rule that the answer follows from, where it is not the suitability alone. seen: a
     colour that was seen on the client and hardly differs. instead: what the palette has in place of a staple that is
-    swapped and hardly differs; else empty. reasons: what is said of a photograph, as it came.
+    swapped and hardly differs; else empty. unlike: the part of the garment of which nothing is known (`Garment`). reasons:
+    what is said of a photograph, as it came.
     """
 
     answer: Answer
@@ -84,6 +85,7 @@ class GarmentCheck:
     held: Hold | None = None
     seen: PaletteColour | None = None
     instead: str = ""
+    unlike: float = 0.0
     reasons: tuple[str, ...] = ()
 
 
@@ -128,6 +130,7 @@ def check_garment(
         held=found.held if answer is not Answer.CANNOT_TELL else None,
         seen=None if garment.is_print else _seen(nearest),
         instead="" if garment.is_print or answer is Answer.NEAR_FACE else _instead(palette, garment.colours[0].lab),
+        unlike=garment.unlike,
         reasons=tuple(remarks),
     )
 

@@ -65,10 +65,14 @@ class GarmentColour:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Garment:
-    """A garment's colours, the largest first: one, or those of a print. name: what its owner calls it."""
+    """A garment's colours, the largest first: one, or those of a print. name: what its owner calls it.
+
+    unlike: the part of it, from 0 to 1, that looked unlike its colours in a photograph, so that nothing is known of it.
+    """
 
     colours: tuple[GarmentColour, ...]
     name: str = ""
+    unlike: float = 0.0
 
     def __post_init__(self) -> None:
         if not self.colours:
@@ -76,6 +80,8 @@ class Garment:
         total = sum(colour.area for colour in self.colours)
         if not 0.98 <= total <= 1.02:
             raise TenterError(f"the colours of a garment cover all of it; their areas add up to {total:.2f}")
+        if not 0 <= self.unlike <= 1:
+            raise TenterError(f"the part unlike a garment's colours is from 0 to 1; got {shown(self.unlike)}")
         ordered = sorted(self.colours, key=lambda c: -c.area)
         object.__setattr__(self, "colours", tuple(ordered))
 
@@ -107,7 +113,11 @@ def from_spectrum(reflectance: ArrayLike, name: str = "") -> Garment:
 
 
 def from_photo(
-    lab: ArrayLike, half_width_90: ArrayLike, areas: Sequence[float] = (1.0,), for_kit: ArrayLike | None = None
+    lab: ArrayLike,
+    half_width_90: ArrayLike,
+    areas: Sequence[float] = (1.0,),
+    for_kit: ArrayLike | None = None,
+    unlike: float = 0.0,
 ) -> Garment:
     """Return a garment read in a photograph beside a card.
 
@@ -119,6 +129,8 @@ def from_photo(
         Of each colour.
     for_kit : array_like, shape (n, 3), optional
         The same under D65/10° where that is known already.
+    unlike
+        The part of the garment that looked unlike these colours.
     """
     seen, half = np.atleast_2d(given_array(lab, "Lab")), np.atleast_2d(given_array(half_width_90, "half-widths"))
     if seen.shape != half.shape or len(seen) != len(areas):
@@ -129,7 +141,8 @@ def from_photo(
         tuple(
             GarmentColour(_triple(value), _triple(width), float(area), KnownBy.PHOTO)
             for value, width, area in zip(bench, widths, areas, strict=True)
-        )
+        ),
+        unlike=unlike,
     )
 
 
@@ -144,7 +157,7 @@ def widened(garment: Garment, factor: float) -> Garment:
         replace(c, half_width_90=_triple(factor * np.asarray(c.half_width_90)), reflectance=None)
         for c in garment.colours
     )
-    return Garment(tuple(wide), garment.name)
+    return replace(garment, colours=tuple(wide))
 
 
 def _one_lab(lab: ArrayLike) -> FloatArray:
