@@ -74,8 +74,8 @@ class ClothColour:
     """Lab (3,), D65/2°, of a cloth with the half-widths (3,) of its 90 % interval.
 
     for_kit: the same under D65/10°, as a kit has it: converted through a recovered reflectance, not measured. spread:
-    standard deviation of L*, a* and b* (3,) across the whole cloth, folds included. unlike: the part of it whose colour was
-    not read, as it is overexposed, or is neither a fold of the rest nor shine on it.
+    standard deviation of L*, a* and b* (3,) across the whole cloth, folds included. unlike: the part of it whose colour
+    was not read, as it is overexposed, or is neither a fold of the rest nor shine on it.
     """
 
     lab: FloatArray

@@ -45,7 +45,7 @@ class KeptPart:
 class EvenPart:
     """Which pixels (n,) have about the commonest lightness, and which about its tint; both is what is kept.
 
-    other: the part of the cloth, as lit as the rest, that has another colour. unlike: that, and what is of another tone.
+    other: the part of the cloth, as lit as the rest, that has another colour. unlike: that, and what has another tone.
     """
 
     near_lightness: BoolArray

@@ -226,7 +226,8 @@ def _unlike_line(check: GarmentCheck) -> str:
         return ""
     share = _("{number}%", number=number(100 * check.unlike, 0))
     return _(
-        "About {share} of it looks unlike the colour that was read. If it has several colours, have it read as a print.",
+        "About {share} of it looks unlike the colour that was read. If it has several colours, have it read as a "
+        "print.",
         share=share,
     )
 

@@ -66,8 +66,8 @@ class GarmentCheck:
     to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with. unclear: why
     it cannot be told. held: the rule that the answer follows from, where it is not the suitability alone. seen: a
     colour that was seen on the client and hardly differs. instead: what the palette has in place of a staple that is
-    swapped and hardly differs; else empty. unlike: the part of the garment of which nothing is known (`Garment`). reasons:
-    what is said of a photograph, as it came.
+    swapped and hardly differs; else empty. unlike: the part of the garment of which nothing is known (`Garment`).
+    reasons: what is said of a photograph, as it came.
     """
 
     answer: Answer
