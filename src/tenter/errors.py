@@ -1,10 +1,18 @@
-"""What can go wrong, said so that the reader can mend it: what came, what would do, what to try."""
+"""What can go wrong, said so that the reader can mend it: what came, what would do, what to try.
+
+Every way in ends with the exit code of what went wrong; 0 is done.
+"""
 
 from collections.abc import Iterable
+from typing import ClassVar
+
+STOPPED = 130  # the exit code of what Ctrl-C ended, as shells have it
 
 
 class TenterError(Exception):
     """Base of every error that a user can cause and can mend. The message is meant to be shown as it stands."""
+
+    exit_code: ClassVar[int] = 2  # as of a usage that is not understood
 
 
 class UnreadableInput(TenterError):
@@ -25,6 +33,8 @@ class UnknownName(TenterError):
 
 class Refused(TenterError):
     """Something that is understood and cannot be given as things are, such as a verdict of too few answers."""
+
+    exit_code = 3
 
 
 class MissingPart(TenterError):

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tenter.cli import main, streams
-from tenter.cli.inputs import STOPPED, UNREADABLE
+from tenter.cli.inputs import UNREADABLE
 
 PRINTING = {
     "help": ("--help",),
@@ -76,13 +76,3 @@ def test_a_full_disk_is_said_with_2(ended):
 
 def test_a_closed_output_is_no_fault(ended):
     assert ended(None, "--version") == (0, "")
-
-
-def test_ctrl_c_ends_with_130(monkeypatch):
-    def stopped():
-        raise KeyboardInterrupt
-
-    monkeypatch.setattr(main, "app", stopped)
-    with pytest.raises(SystemExit) as ending:
-        main.main()
-    assert ending.value.code == STOPPED == 130

@@ -77,7 +77,7 @@ def test_no_confirmed_entry_is_lost_to_a_restore(own, tmp_path):
 
     (tmp_path / "b.zip").write_bytes(before)
     code, said = by_command(own, tmp_path / "b.zip")
-    assert (code, f"running at port {own.port}" in said, "Traceback" in said) == (1, True, False), said
+    assert (code, f"running at port {own.port}" in said, "Traceback" in said) == (2, True, False), said
     own.kill()
     code, said = by_command(own, tmp_path / "b.zip")
     assert (code, "all as they were" in said) == (0, True), said

@@ -1,9 +1,14 @@
-"""The studio's folder is its owner's alone. That a studio is served from an empty one: tests/test_package.py."""
+"""The studio's folder is its owner's alone, and how the server ends.
+
+That a studio is served from an empty one: tests/test_package.py.
+"""
 
 import stat
 
 import pytest
 
+from tenter.errors import STOPPED, Refused, TenterError
+from tenter.web import serve
 from tenter.web.data_dir import data_dir, secret_key
 
 pytestmark = pytest.mark.one_database
@@ -27,3 +32,22 @@ def test_the_key_that_signs_is_made_once_and_again_where_it_was_left_empty(tmp_p
     assert again != key
     assert stat.S_IMODE((tmp_path / "secret-key").stat().st_mode) == 0o600
     assert [path.name for path in tmp_path.iterdir()] == ["secret-key"]
+
+
+@pytest.mark.parametrize(
+    ("problem", "code", "said"),
+    [
+        (TenterError("the port is taken"), 2, "the port is taken\n"),
+        (Refused("another passphrase is needed"), 3, "another passphrase is needed\n"),
+        (KeyboardInterrupt(), STOPPED, ""),
+    ],
+    ids=["error", "refused", "ctrl-c"],
+)
+def test_the_server_ends_as_every_command_does(monkeypatch, capsys, problem, code, said):
+    def serving(host, port):
+        raise problem
+
+    monkeypatch.setattr(serve, "serve", serving)
+    with pytest.raises((SystemExit, KeyboardInterrupt)) as ending:
+        serve.main([])
+    assert (getattr(ending.value, "code", None), capsys.readouterr().err) == (code, said)

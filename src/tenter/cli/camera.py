@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.card_options import CardValuesOption, ValuesChoice
-from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
+from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json
 from tenter.errors import TenterError
 from tenter.numerals import how_many
 
@@ -63,8 +63,7 @@ def learn(
     else:
         for line in _told(found, files, path, replaced):
             typer.echo(line)
-    if found.camera is None:
-        raise typer.Exit(REFUSED)
+    end_unless(found.camera is not None)
 
 
 @app.command("list")

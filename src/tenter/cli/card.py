@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from tenter.cli.card_words import as_document, card_document, listed, printed, store, told
-from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
+from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import PaperOption
 
@@ -97,8 +97,7 @@ def calibrate(
     else:
         for line in told(found, files, stored):
             typer.echo(line)
-    if not found.values:
-        raise typer.Exit(REFUSED)
+    end_unless(bool(found.values))
 
 
 @app.command("list")

@@ -19,7 +19,7 @@ from tenter.cli.card_options import (
     card_choice,
     how_to_overrule,
 )
-from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
+from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json, say
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.errors import TenterError
 from tenter.numerals import how_many, number
@@ -77,8 +77,7 @@ def measure(
         print_json(measured.to_json())
     else:
         _show(measured)
-    if not measured.accepted:
-        raise typer.Exit(REFUSED)
+    end_unless(measured.accepted)
 
 
 @app.command()
@@ -123,8 +122,7 @@ def rack(
         _show_rack(measured)
     if written:
         say(f"{how_many(written, 'cloth')} written to {csv_path}. Converted to D65/10°: predicted, not measured.")
-    if not measured.accepted:
-        raise typer.Exit(REFUSED)
+    end_unless(measured.accepted)
 
 
 def where_option(at: str, outline: str) -> "FloatArray | None":

@@ -23,7 +23,7 @@ from tenter.cli.card_options import (
     card_choice,
 )
 from tenter.cli.face_show import show_flush, show_measurement
-from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
+from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json
 from tenter.cli.output_files import ReplaceOption, make_folder, require_place
 from tenter.errors import TenterError, UnknownName
 
@@ -141,8 +141,7 @@ def measure(
         show_measurement(measured)
         if flush is not None:
             show_flush(flush)
-    if not measured.accepted:
-        raise typer.Exit(REFUSED)
+    end_unless(measured.accepted)
 
 
 def _require_alone(baseline: Path | None, outlines: bool) -> None:

@@ -20,7 +20,7 @@ from tenter.cli.batch import (
     summary_csv,
     write_result,
 )
-from tenter.cli.inputs import REFUSED, STOPPED, UNREADABLE, print_json, say
+from tenter.cli.inputs import REFUSED, UNREADABLE, print_json, say
 from tenter.cli.output_files import make_folder
 from tenter.errors import TenterError
 from tenter.numerals import how_many
@@ -58,7 +58,7 @@ def measure_folder(found: Found, measure: Callable[[Path], Result], options: str
     except KeyboardInterrupt:
         say(f"Stopped; {len(done)} of {len(found.photographs)} are done. Run it again to go on.")
         _tell(done, found.passed_over, run.out)
-        raise typer.Exit(STOPPED) from None
+        raise
     finally:
         order = {path: place for place, path in enumerate(found.photographs)}
         done.sort(key=lambda result: order[result.path])

@@ -11,7 +11,7 @@ import typer
 from tenter.cli.batch import find_photographs, shown_name
 from tenter.cli.card_options import how_to_overrule
 from tenter.cli.face_show import show_flush, show_measurement
-from tenter.cli.inputs import REFUSED, print_json
+from tenter.cli.inputs import end_unless, print_json
 from tenter.errors import TenterError, UnreadableInput
 from tenter.numerals import signed
 
@@ -48,8 +48,7 @@ def measure_same_face(
         _show(found)
         if flush is not None:
             show_flush(flush)
-    if not accepted:
-        raise typer.Exit(REFUSED)
+    end_unless(accepted)
 
 
 def _each(paths: Sequence[Path], measure: "Callable[[Path], FaceMeasurement]") -> "list[OneOfSeveral]":

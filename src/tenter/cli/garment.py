@@ -17,7 +17,7 @@ from tenter.cli.card_options import (
     card_choice,
     how_to_overrule,
 )
-from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json, say
+from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json, say
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
@@ -84,7 +84,7 @@ def check(
     if found is None and measured is not None:
         for line in how_to_overrule(reason.code for reason in measured.card_reasons):
             say(line)
-        raise typer.Exit(REFUSED)
+    end_unless(found is not None)
 
 
 def _garment(text: str, palette: "PersonalPalette", illuminant: str, observer: str) -> "Garment | None":

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tenter import Kit, Method, Sitting
     from tenter.report.studio_words import StudioWords
 
-UNREADABLE, REFUSED, STOPPED = 2, 3, 130  # exit codes; 0 is done, and 130 is what shells have for Ctrl-C
+UNREADABLE, REFUSED = TenterError.exit_code, Refused.exit_code
 
 KitOption = Annotated[Path | None, typer.Option("--kit", help="Cloths as drapes.csv; the demo kit when left out.")]
 MethodOption = Annotated[str, typer.Option("--method", help="A bundled method's name, or a TOML file.")]
@@ -37,7 +37,13 @@ def errors_said() -> Iterator[None]:
         yield
     except TenterError as error:
         say(str(error))
-        raise typer.Exit(REFUSED if isinstance(error, Refused) else UNREADABLE) from None
+        raise typer.Exit(error.exit_code) from None
+
+
+def end_unless(accepted: bool) -> None:
+    """End as refused, unless something was accepted; the command has shown why in its own words before."""
+    if not accepted:
+        raise typer.Exit(REFUSED)
 
 
 @contextmanager

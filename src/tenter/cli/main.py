@@ -28,7 +28,7 @@ from tenter.cli import (
     verdict,
     wardrobe,
 )
-from tenter.cli.inputs import STOPPED, UNREADABLE
+from tenter.cli.inputs import UNREADABLE
 from tenter.cli.streams import open_streams
 
 _HELP = "Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers."
@@ -80,7 +80,7 @@ def tenter(
 
 
 def main() -> None:
-    """Run the command line; every way out has its exit code."""
+    """Run the command line; every way out has its exit code, and `start` has that of Ctrl-C."""
     open_streams()
     try:
         try:
@@ -93,5 +93,3 @@ def main() -> None:
             f"{where} cannot be read or written ({problem.strerror}); check the place, and its free space\n"
         )
         raise SystemExit(UNREADABLE) from None
-    except KeyboardInterrupt:
-        raise SystemExit(STOPPED) from None

@@ -16,7 +16,7 @@ from tenter.cli.card_options import (
     ValuesChoice,
     card_choice,
 )
-from tenter.cli.inputs import REFUSED, errors_said, say
+from tenter.cli.inputs import end_unless, errors_said, say
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import PaperOption
 
@@ -78,8 +78,7 @@ def learn(
         read = read_test_sheet(load_photo(photo), choice)
         for reason in read.reasons:
             say(reason)
-        if not read.patches:
-            raise typer.Exit(REFUSED)
+        end_unless(bool(read.patches))
         used = profile_of_file(profile) if profile is not None else None
         learned = fitted(sent_codes()[list(read.patches)], read.lab, used)
     out.write_text(json.dumps(correction_document(learned)) + "\n", encoding="utf-8")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.inputs import REFUSED, JsonOption, errors_said, print_json
+from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json
 from tenter.numerals import number
 
 if TYPE_CHECKING:
@@ -43,8 +43,7 @@ def series(
         print_json(found.to_json())
     else:
         _show_series(found)
-    if not found.accepted:
-        raise typer.Exit(REFUSED)
+    end_unless(found.accepted)
 
 
 def _show_series(found: "Series") -> None:

@@ -106,7 +106,9 @@ def write_backup(path: Path) -> Backup:
     try:
         descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, _PRIVATE_FILE)
     except FileExistsError:
-        raise TenterError(f"{path} is there already, and a backup never writes over a file. Name another") from None
+        raise TenterError(
+            f"{path} is there already. Nothing was written. Name another file: a backup never writes over one"
+        ) from None
     except OSError as error:
         raise TenterError(f"{path} cannot be written ({error.strerror}). Name a file in a folder of yours") from None
     try:

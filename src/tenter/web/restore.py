@@ -48,8 +48,8 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
     backup = read_backup(path)
     if not replace and not is_empty():
         raise TenterError(
-            "this studio holds data already, and nothing was changed. Restore into an empty data folder "
-            "(TENTER_DATA_DIR names it), or put the backup in its place with --replace"
+            "this studio holds data already. Nothing was changed. Restore into an empty data folder (TENTER_DATA_DIR "
+            "names it), or write over what is there with --replace, after a safety copy"
         )
     return put_back(backup, replayed_anew(backup, str(path)), path.parent)
 

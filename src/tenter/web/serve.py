@@ -8,7 +8,7 @@ import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 
-from tenter.errors import TenterError
+from tenter.errors import STOPPED, TenterError
 
 _SECONDS_TO_FINISH = 5
 
@@ -23,7 +23,10 @@ def main(argv: Sequence[str] | None = None) -> None:
     try:
         serve(said.host, said.port)
     except TenterError as error:
-        sys.exit(str(error))
+        sys.stderr.write(f"{error}\n")
+        raise SystemExit(error.exit_code) from None
+    except KeyboardInterrupt:
+        raise SystemExit(STOPPED) from None
 
 
 def bring_up_to_date() -> None:

@@ -28,7 +28,7 @@ class Command(BaseCommand):
         try:
             backup = write_backup(said["file"])
         except TenterError as error:
-            raise CommandError(str(error)) from None
+            raise CommandError(str(error), returncode=error.exit_code) from None
         clients, sittings = (len(backup.rows[label(model)]) for model in (Client, Sitting))
         held = of_backup(backup)
         cards = f", values of {held.cards} of our own cards" if held.cards else ""

@@ -29,7 +29,7 @@ class Command(BaseCommand):
                 bring_up_to_date()
                 done = restore(said["file"], replace=said["replace"])
         except TenterError as error:
-            raise CommandError(str(error)) from None
+            raise CommandError(str(error), returncode=error.exit_code) from None
         if done.safety_copy:
             self.stdout.write(f"What was here before is in {done.safety_copy}")
         if done.differing:

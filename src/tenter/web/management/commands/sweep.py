@@ -4,10 +4,9 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from tenter.errors import Refused
 from tenter.web.photo_sweep import sweep, sweep_by_this_date
 from tenter.web.serve import bring_up_to_date
-
-_REFUSED = 3
 
 
 class Command(BaseCommand):
@@ -27,6 +26,7 @@ class Command(BaseCommand):
         done = sweep_by_this_date(None) if said["date_is_right"] else sweep()
         if done.doubt is not None:
             raise CommandError(
-                f"{done}. Set the clock right, or run this again with --date-is-right if it is.", returncode=_REFUSED
+                f"{done}. Set the clock right, or run this again with --date-is-right if it is.",
+                returncode=Refused.exit_code,
             )
         self.stdout.write(str(done))
