@@ -3,11 +3,12 @@
 import itertools
 from dataclasses import dataclass
 from email import message_from_bytes, policy
+from types import SimpleNamespace
 
 import pytest
 
 from tenter.report.content import ClientCard
-from tenter.report.handing_over import papers
+from tenter.report.handing_over import just_drawn, papers
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.handing_over.mail import mail_draft, mail_text
@@ -89,6 +90,38 @@ def test_the_same_words_are_drawn_once_and_others_anew():
         assert [of("one"), of("one")] == [5, 5]  # the same content in another language
     at[0] = 603.0
     assert of("one") == 6  # and none for long
+
+
+class _Waiting(list):
+    """Timers that go off by hand; each is the seconds it would wait and what it would do."""
+
+    def __call__(self, seconds, look):
+        self.append((seconds, look))
+        return SimpleNamespace(start=lambda: None)
+
+
+def test_what_was_drawn_is_let_go_of_in_time_though_nothing_is_drawn_after_it(monkeypatch):
+    at, waiting = [0.0], _Waiting()
+    monkeypatch.setattr(just_drawn, "Timer", waiting)
+    drawn = JustDrawn(seconds=600.0, clock=lambda: at[0])
+    for at[0], words in ((0.0, "one"), (60.0, "two")):
+        drawn.of([words], object)
+    at[0] = 600.0
+    waiting[0][1]()
+    assert len(drawn._kept) == 1
+    at[0] = 660.0
+    waiting[1][1]()
+    assert drawn._kept == {}
+    assert [seconds for seconds, _ in waiting] == [600.0, 60.0]
+
+
+def test_what_was_drawn_is_forgotten_on_asking_and_so_is_what_is_being_drawn():
+    drawn = JustDrawn()
+    drawn.of(["papers"], lambda: b"kept")
+    just_drawn.forget_just_drawn()
+    assert drawn._kept == {}
+    assert drawn.of(["papers"], lambda: (just_drawn.forget_just_drawn(), b"late")[1]) == b"late"
+    assert drawn._kept == {}
 
 
 def test_papers_are_drawn_once_for_a_hand_over_and_never_on_the_disk(monkeypatch):

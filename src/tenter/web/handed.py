@@ -12,6 +12,7 @@ from tenter.consultation.personal.tried import Tried
 from tenter.consultation.personal.wishes import Wishes
 from tenter.report.client_paper.content import ClientPaper, client_paper
 from tenter.report.handing_over.handed_file import HandedFile, file_name
+from tenter.report.handing_over.just_drawn import forget_just_drawn
 from tenter.report.handing_over.mail import mail_draft_file
 from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
 from tenter.report.handing_over.phone import for_phone, lock_screen, phone_page
@@ -53,6 +54,13 @@ def _made(
     with store.load(row) as live:
         live.look_at(Face.from_json(document) if document else None)
         return made_of(live, live.verdict(), wishes)
+
+
+def forget() -> None:
+    """Let go of every palette, page and paper that is kept in memory, once something that they say was erased."""
+    _made.cache_clear()
+    sheets.forget()
+    forget_just_drawn()
 
 
 def paper_as_of(handed: HandedPaper) -> ClientPaper:

@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.numerals import how_many
-from tenter.web import kept_files, outcomes, photo_sweep, pictures, queue, replays, store
+from tenter.web import handed, kept_files, outcomes, photo_sweep, pictures, queue, replays, store
 from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import LoginAttempt, Sitting, SittingEvent
 from tenter.web.restored_rows import read_rows
@@ -93,6 +93,7 @@ def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restor
         raise
     finally:
         outcomes.forget()
+        handed.forget()
     photo_sweep.sweep()  # a day of deletion that has passed meanwhile is kept
     queue.put_all_in_line()
     entries = SittingEvent.objects.filter(kind="recorded").count()

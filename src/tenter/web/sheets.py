@@ -50,3 +50,8 @@ def _screen(
         screen = one_screen(card, live, [*map(store.method_named, BUNDLED), *map(store.method_in, dict.fromkeys(own))])
         live.rest()
     return screen
+
+
+def forget() -> None:
+    """Let go of the pages that are kept in memory."""
+    _screen.cache_clear()
