@@ -48,12 +48,12 @@ def test_a_wardrobe_is_shown_piece_by_piece_with_its_gaps(run):
     assert [p["role"] for p in found["pieces"]][:1] == ["near_face"]
     assert found["pieces"][0]["cost_per_wear"] == 2.0
     told = words(run("show"))
-    assert "Blouse: near your face. 2.00 a wear so far." in told
-    assert "Plum jumper: well away from your face. You love it: wear it with" in told
-    assert "It is far from your face: wear it as you like." in told
+    assert "Blouse: near the face. 2.00 a wear so far." in told
+    assert "Plum jumper: well away from the face. They love it: put" in told
+    assert "It is far from the face: they wear it as they like." in told
     for part in found["parts"]:
         assert (f"No {part['part']} yet." in told) == part["gap"]
-    assert f"{len(found['outfits'])} outfits from what you have." in told
+    assert f"{len(found['outfits'])} outfits from what they have." in told
     assert "Nothing needs to be thrown away." in told
 
 
@@ -64,7 +64,7 @@ def test_a_buy_list_keeps_to_the_budget(run):
     assert found["exact"]
     told = words(run("buy", "--budget", 110))
     assert "Buy shirt and chinos: 105 of 110." in told
-    assert f"You have {found['outfits_now']} outfits now, and {found['outfits_gained']} more with them." in told
+    assert f"They have {found['outfits_now']} outfits now, and {found['outfits_gained']} more with these." in told
     assert "No other choice within the budget makes more." in told
     for wish in found["wishes"]:
         count = wish["outfits_gained"]
@@ -72,7 +72,7 @@ def test_a_buy_list_keeps_to_the_budget(run):
     for budget in (0, 10):
         told = words(run("buy", "--budget", budget))
         assert (
-            f"Every wish costs more than {budget}: the cheapest is shirt, at 45. You have {found['outfits_now']}"
+            f"Every wish costs more than {budget}: the cheapest is shirt, at 45. They have {found['outfits_now']}"
             in told
         )
 
@@ -86,8 +86,8 @@ def test_wishes_that_make_no_outfit_are_said_to_make_none(run, tmp_path):
     ("owned", "said"),
     [
         ("bag,bag,camel,away\nblouse,top,coral,near_face", "An outfit is a top and a bottom, or a dress with a layer"),
-        ("plum jumper,top,plum,leave\njeans,bottom,denim,away", "A scarf of one of your best colours"),
-        ("frock,dress,coral,near_face\nbag,bag,camel,away", "nothing goes with what you wear near your face"),
+        ("plum jumper,top,plum,leave\njeans,bottom,denim,away", "A scarf of one of their best colours"),
+        ("frock,dress,coral,near_face\nbag,bag,camel,away", "nothing goes with what they wear near the face"),
     ],
 )
 def test_where_nothing_makes_an_outfit_the_reason_is_said(run, tmp_path, owned, said):
@@ -95,7 +95,7 @@ def test_where_nothing_makes_an_outfit_the_reason_is_said(run, tmp_path, owned, 
     assert said in words(run("show"))
     assert said in words(run("rest"))
     assert "0 outfits" not in words(run("show"))
-    assert "You have no outfits yet." in words(run("buy", "--budget", 0))
+    assert "They have no outfits yet." in words(run("buy", "--budget", 0))
 
 
 def test_of_many_pieces_in_no_outfit_the_first_are_named(run, tmp_path):
@@ -144,7 +144,7 @@ def test_thirty_days_of_shopping_nothing(run):
     told = words(run("rest"))
     assert f"30 days without buying anything, in {found['different']} outfits." in told
     assert f"After {found['different']} days they begin again" in told
-    assert "In no outfit: plum jumper. Keep what you love. Nothing needs to be thrown away." in told
+    assert "In no outfit: plum jumper. They keep what they love. Nothing needs to be thrown away." in told
     assert found["unworn"] == ["plum jumper"]
 
 

@@ -73,7 +73,7 @@ def test_what_cannot_be_compared_is_said(visitor, address, earlier, later):
 
 
 def test_the_card_leads_there_once_there_are_two(visitor, owner, address, earlier):
-    assert "has no two sittings" in visitor.get(address).text
+    assert "has fewer than two sittings" in visitor.get(address).text
     assert f'href="{address}"' not in visitor.get(f"/people/{earlier.client_id}").text
     row = store.start(earlier.client, owner, earlier.kit)
     Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())

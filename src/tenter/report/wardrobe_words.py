@@ -1,4 +1,7 @@
-"""What is said of a wardrobe: where pieces are worn, what is missing, what a purchase adds, thirty days without one."""
+"""What is said of a wardrobe: where pieces are worn, what is missing, what a purchase adds, thirty days without one.
+
+The consultant reads it, on the page and at the command line: the client is *they*.
+"""
 
 from collections.abc import Sequence
 
@@ -12,13 +15,13 @@ from tenter.numerals import how_many, listed
 from tenter.report.wording import sentence
 
 _WORN = {
-    Answer.NEAR_FACE: "near your face",
-    Answer.AWAY: "away from your face",
+    Answer.NEAR_FACE: "near the face",
+    Answer.AWAY: "away from the face",
     Answer.SMALL: "in small areas",
-    Answer.LEAVE: "well away from your face",
+    Answer.LEAVE: "well away from the face",
 }
 _MOST_NAMED, _FIRST_NAMED = 12, 8
-NOTHING_THROWN = "Nothing needs to be thrown away. Wear what you have first."
+NOTHING_THROWN = "Nothing needs to be thrown away. What they have comes first."
 
 
 def outfit_words(outfit: Outfit) -> str:
@@ -30,11 +33,11 @@ def piece_words(piece: Piece) -> str:
     """Return where a piece is worn, and with what, in a sentence or two."""
     said = f"{sentence(piece.name)}: {_WORN[piece.role]}{', or so it seems' if piece.is_unsure else ''}."
     if not piece.kind.is_at_face:
-        said += " It is far from your face: wear it as you like." if piece.role is Answer.LEAVE else ""
+        said += " It is far from the face: they wear it as they like." if piece.role is Answer.LEAVE else ""
     elif piece.role is not Answer.NEAR_FACE and piece.check and piece.check.between:
         between = listed([colour.name for colour in piece.check.between], "or")
-        loved = "You love it: wear it" if piece.loved else "Wear it"
-        said += f" {loved} with {between} at your neck."
+        loved = "They love it: put" if piece.loved else "Put"
+        said += f" {loved} {between} between it and the face."
     if piece.is_unsure:
         said += " Photograph it beside a colour card to be sure."
     return said
@@ -50,7 +53,7 @@ def gap_words(covered: Coverage) -> str:
     """Return what covers a part of the palette, or what would."""
     wanted = listed([colour.name for colour in covered.wanted], "or")
     if covered.is_gap:
-        return f"No {covered.section} yet. Yours are {wanted}."
+        return f"No {covered.section} yet. Theirs are {wanted}."
     pieces = listed([piece.name for piece in covered.pieces])
     return f"{sentence(covered.section)}: {pieces}."
 
@@ -66,11 +69,11 @@ def purchase_words(purchase: Purchase) -> str:
 def buy_words(found: BuyList) -> tuple[str, ...]:
     """Return what to buy within a budget, and how good that is."""
     if not found.chosen:
-        return (f"{_nothing_to_buy(found)} You have {_outfits(found.had)} {'already' if found.had else 'yet'}.",)
+        return (f"{_nothing_to_buy(found)} They have {_outfits(found.had)} {'already' if found.had else 'yet'}.",)
     names = listed([purchase.piece.name for purchase in found.chosen])
     lines = [
         f"Buy {names}: {found.spent:g} of {found.budget:g}.",
-        f"You have {_outfits(found.had)} now, and {found.gained} more with {_it(found.chosen)}.",
+        f"They have {_outfits(found.had)} now, and {found.gained} more with {_it(found.chosen)}.",
     ]
     if found.is_exact:
         lines.append("No other choice within the budget makes more.")
@@ -88,7 +91,7 @@ def _nothing_to_buy(found: BuyList) -> str:
 
 def count_words(count: int, owned: Sequence[Piece]) -> str:
     """Return how many outfits what is owned makes, and what would make one where there is none."""
-    return f"{sentence(_outfits(count))} from what you have." if count else none_words(owned)
+    return f"{sentence(_outfits(count))} from what they have." if count else none_words(owned)
 
 
 def none_words(owned: Sequence[Piece]) -> str:
@@ -98,10 +101,10 @@ def none_words(owned: Sequence[Piece]) -> str:
     if not at_face or (Kind.DRESS not in kinds and Kind.BOTTOM not in kinds):
         return "No outfits yet. An outfit is a top and a bottom, or a dress with a layer over it or a scarf."
     if any(piece.role is Answer.NEAR_FACE for piece in at_face):
-        return "No outfits yet: nothing goes with what you wear near your face, or not in the contrast that is yours."
+        return "No outfits yet: nothing goes with what they wear near the face, or not in their contrast."
     return (
-        "No two pieces make an outfit by your palette yet. A scarf of one of your best colours goes between any top "
-        "and your face."
+        "No two pieces make an outfit by their palette yet. A scarf of one of their best colours goes between any "
+        "top and the face."
     )
 
 
@@ -115,7 +118,7 @@ def rest_words(plan: RestPlan) -> tuple[str, ...]:
         after = "one day" if plan.different == 1 else f"{plan.different} days"
         lines.append(f"After {after} they begin again, the least worn first.")
     if plan.unworn:
-        lines.append(f"In no outfit: {_some(plan.unworn)}. Keep what you love. {NOTHING_THROWN}")
+        lines.append(f"In no outfit: {_some(plan.unworn)}. They keep what they love. {NOTHING_THROWN}")
     return tuple(lines)
 
 
@@ -132,4 +135,4 @@ def _outfits(count: int) -> str:
 
 
 def _it(chosen: Sequence[Purchase]) -> str:
-    return "it" if len(chosen) == 1 else "them"
+    return "this one" if len(chosen) == 1 else "these"

@@ -25,7 +25,7 @@ class BroughtPhotographForm(UploadForm):
         max_length=_LONGEST_NAME,
         required=False,
         label="Its name",
-        help_text="Leave it out and it is called by what it is and a number.",
+        help_text="If you leave it empty, it is named by its kind and a number.",
     )
     worth = forms.ChoiceField(
         choices=[(str(worth), words.capitalize()) for worth, words in WORTHS.items()],
@@ -38,7 +38,7 @@ class BroughtPhotographForm(UploadForm):
         super().__init__(*args, auto_id="photo-%s", **kwargs)
         self.fields["chart"].label = "Beside it"
         self.fields["chart"].initial = ChartKind.NONE.value
-        self.fields["chart"].help_text = "A card gives the colour of a garment. Without one the picture alone is kept."
+        self.fields["chart"].help_text = "A card gives the colour of a garment. Without one, only the picture is kept."
 
     def clean(self) -> dict[str, Any]:
         """Ask for what it is and how it did, unless it is named already."""
@@ -46,7 +46,7 @@ class BroughtPhotographForm(UploadForm):
         if not said.get("entry"):
             for name in ("brought", "worth"):
                 if not said.get(name) and name not in self.errors:
-                    self.add_error(name, "Say it of what you show now.")
+                    self.add_error(name, "Choose one for what you show now.")
         return said
 
     @property

@@ -17,7 +17,7 @@ def _sitting() -> forms.ModelChoiceField:
 
 
 def _light(label: str) -> forms.FloatField:
-    told = "Its colour temperature in kelvin, such as 5000; leave it out where nobody measured it."
+    told = "Its colour temperature in kelvin, such as 5000. Leave it empty if nobody measured it."
     return forms.FloatField(required=False, min_value=_WARMEST, max_value=_COOLEST, label=label, help_text=told)
 
 

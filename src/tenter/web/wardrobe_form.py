@@ -27,14 +27,17 @@ class PieceForm(forms.Form):
         max_length=60, label="Its colour", help_text="A name such as navy, or L*, a*, b* as in 52,30,14."
     )
     role = forms.ChoiceField(
-        choices=_ROLES, required=False, label="It is worn", help_text="Say it where you saw it worn; you overrule."
+        choices=_ROLES,
+        required=False,
+        label="It is worn",
+        help_text="Choose it if you saw it worn: your eye overrules the palette.",
     )
     price = forms.FloatField(
         min_value=0,
         max_value=_MOST_MONEY,
         required=False,
         label="Price",
-        help_text="In any money. A wish needs one to be on the buy list.",
+        help_text="In any currency. A wish without a price is left off the buy list.",
     )
     loved = forms.BooleanField(required=False, label="They love it")
     wished = forms.BooleanField(required=False, label="It is a wish, not owned yet")
@@ -71,5 +74,5 @@ class SpendForm(forms.Form):
     """What may be spent."""
 
     budget = forms.FloatField(
-        min_value=0, max_value=_MOST_MONEY, label="What may be spent", help_text="In the money of the prices."
+        min_value=0, max_value=_MOST_MONEY, label="What may be spent", help_text="In the currency of the prices."
     )

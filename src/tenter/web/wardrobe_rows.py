@@ -116,7 +116,7 @@ def add(client: Client, by: Any, against: Measure, said: dict[str, Any]) -> Ward
         if row.name in names:
             raise TenterError(f"{row.name!r} is in the wardrobe already; give this piece another name")
         if len(names) >= MOST_PIECES:
-            raise TenterError(f"a wardrobe holds at most {MOST_PIECES} pieces; take one off the list first")
+            raise TenterError(f"a wardrobe holds at most {MOST_PIECES} pieces; remove one first")
         row.save()
     return row
 

@@ -99,7 +99,7 @@ def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, A
         "owned": [_line(one) for one in found if not one.row.wished],
         "wished": [_line(one) for one in found if one.row.wished],
         "gaps": [words.gap_words(part) for part in coverage(against.palette, owned)],
-        "outfits": len(outfits(owned, against.contrast)),
+        "outfits": words.count_words(len(outfits(owned, against.contrast)), owned),
         "contrast": against.contrast,
         "spend": spend,
         "nothing_thrown": words.NOTHING_THROWN,
@@ -111,7 +111,7 @@ def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, A
 
 def _line(one: Held) -> dict[str, Any]:
     told = f"{words.piece_words(one.piece)} {words.cost_words(one.piece)}".strip() if one.piece else ""
-    problem = f"{sentence(one.problem)}. Take it off the list and add it anew." if one.problem else ""
+    problem = f"{sentence(one.problem)}. Remove it and add it again." if one.problem else ""
     return {"row": one.row, "told": told, "problem": problem}
 
 
