@@ -10,7 +10,8 @@ from tenter.errors import MissingPart
 from tenter.report.handing_over import papers as handing_papers
 from tenter.report.handing_over import phone
 from tenter.report.handing_over.just_drawn import JustDrawn
-from tenter.web.models import AuditEntry, Client, Sitting
+from tenter.web import handed, photo_sweep
+from tenter.web.models import AuditEntry, Client, MeasuredFace, Sitting, ThingPhotograph
 from web.conftest import browser_of
 
 KINDS = {
@@ -106,3 +107,37 @@ def test_the_papers_may_be_framed_by_the_page_that_prints_them_alone(owner, row)
     assert "frame-src 'self'" in page.headers["Content-Security-Policy"]
     assert page.headers["X-Frame-Options"] == "DENY"
     assert f'src="/sittings/{row.pk}/papers.pdf"' in page.text
+
+
+def _drawn_and_made(row):
+    """Have a paper and a palette in memory, as after a hand-over."""
+    handed.palette_of(row)
+    handing_papers._JUST_DRAWN.of(["papers"], lambda: (b"%PDF", ()))
+
+
+def _in_memory():
+    return len(handing_papers._JUST_DRAWN._kept) + handed._made.cache_info().currsize
+
+
+@pytest.mark.parametrize(
+    ("address", "said"),
+    [
+        ("/people/{client}/wishes/take-back", {}),
+        ("/people/{client}/letter/erase", {}),
+        ("/studio/words/erase", {"topic": "text", "of": "soft autumn", "language": "en"}),
+        ("/sittings/{sitting}/face/leave", {}),
+    ],
+)
+def test_what_is_erased_stays_in_no_paper_that_is_kept_in_memory(owner, row, address, said):
+    _drawn_and_made(row)
+    MeasuredFace.objects.create(sitting=row, by=owner, colours={})
+    assert _in_memory() > 0
+    assert browser_of(owner).post(address.format(client=row.client_id, sitting=row.pk), said).status_code == 302
+    assert _in_memory() == 0
+
+
+def test_no_drawn_paper_is_kept_in_memory_once_a_photograph_is_erased(owner, row, folder):
+    thing = ThingPhotograph.objects.create(client=row.client, sitting=row, by=owner, chart="none")
+    _drawn_and_made(row)
+    assert photo_sweep.erase([thing], owner) == 1
+    assert handing_papers._JUST_DRAWN._kept == {}

@@ -8,7 +8,7 @@ hers any more. Until then she may open her own again.
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Any
+from typing import Any, TypeVar
 
 from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
@@ -22,6 +22,7 @@ from tenter.web.models import (
     HandedPaper,
     KitRecord,
     LearnedPhone,
+    Measured,
     MethodRecord,
     Photograph,
     PhotoSeries,
@@ -32,6 +33,7 @@ from tenter.web.models import (
     WardrobePiece,
 )
 
+Row = TypeVar("Row", bound=Measured)
 _OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
 _OPEN_FIRST = Q(blind_to__ended__isnull=True, blind_to__revealed_at__isnull=True)
 _APART = Q(revealed_at__isnull=True, compared_at__isnull=True)  # its analyst has not seen the other reading
@@ -203,19 +205,16 @@ def photograph(user: Any, pk: int) -> Photograph:
     return get_object_or_404(photographs(user), pk=pk)
 
 
-def may_erase(user: Any, row: Photograph | PhotoSeries | ThingPhotograph) -> bool:
-    """Whether a user may end what is kept of a client: the client's own consultant, and whoever made it."""
-    return user.pk in (row.by_id, row.client.owner_id)
+def may_erase(user: Any, row: Measured) -> bool:
+    """Whether a user may erase what was measured: whoever made it, and whose own it is."""
+    return user.pk in (row.by_id, row.owner_pk)
 
 
-def photograph_to_erase(user: Any, pk: int) -> Photograph:
-    """Return a photograph that a user may erase, or answer 404."""
-    return get_object_or_404(photographs_to_erase(user), pk=pk)
-
-
-def photographs_to_erase(user: Any) -> Any:
-    """Return the photographs that a user may erase: those of her own clients, and those she took."""
-    return photographs(user).filter(Q(by=user) | Q(client__owner=user))
+def to_erase(user: Any, row: Row) -> Row:
+    """Return a row that a user may see if she may erase it too, or answer 404."""
+    if not may_erase(user, row):
+        raise Http404
+    return row
 
 
 def series(user: Any) -> Any:
@@ -229,14 +228,6 @@ def one_series(user: Any, pk: int) -> PhotoSeries:
     return get_object_or_404(series(user).select_related("client", "by"), pk=pk)
 
 
-def series_to_erase(user: Any, pk: int) -> PhotoSeries:
-    """Return a series that a user may erase, or answer 404."""
-    found = one_series(user, pk)
-    if not may_erase(user, found):
-        raise Http404
-    return found
-
-
 def cloth_photographs(user: Any) -> Any:
     """Return the photographs of cloths of the studio that a user works in, the latest first."""
     return ClothPhotograph.objects.filter(owner=studio_owner(user)).select_related("by", "kit")
@@ -245,11 +236,6 @@ def cloth_photographs(user: Any) -> Any:
 def cloth_photograph(user: Any, pk: int) -> ClothPhotograph:
     """Return a photograph of cloths of a user's studio, or answer 404."""
     return get_object_or_404(cloth_photographs(user), pk=pk)
-
-
-def cloth_photograph_to_erase(user: Any, pk: int) -> ClothPhotograph:
-    """Return a photograph of cloths that a user may erase: the studio's owner, and whoever took it; or answer 404."""
-    return get_object_or_404(cloth_photographs(user).filter(Q(by=user) | Q(owner=user)), pk=pk)
 
 
 def things(user: Any) -> Any:
@@ -272,11 +258,6 @@ def piece(user: Any, pk: int) -> WardrobePiece:
 def handed_paper(user: Any, pk: int) -> HandedPaper:
     """Return a paper that was handed over in a sitting that a user may see, or answer 404."""
     return get_object_or_404(HandedPaper.objects.select_related("sitting"), pk=pk, sitting__in=sittings(user))
-
-
-def thing_to_erase(user: Any, pk: int) -> ThingPhotograph:
-    """Return a photograph of a thing that a user may erase: of her own clients, or taken by her; or answer 404."""
-    return get_object_or_404(things(user).filter(Q(by=user) | Q(client__owner=user)), pk=pk)
 
 
 def phones(user: Any) -> Any:

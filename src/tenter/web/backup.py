@@ -34,16 +34,14 @@ from tenter.web import kept_files, pictures
 from tenter.web.body_limit import LARGEST_BACKUP
 from tenter.web.kept_files import KeptFile
 from tenter.web.models import (
-    ClothPhotograph,
     KitRecord,
     LoginAttempt,
     MethodRecord,
-    Photograph,
     Picture,
     Sitting,
     SittingEvent,
-    ThingPhotograph,
 )
+from tenter.web.models.kinds import picture_kinds
 from tenter.web.replays import History, histories, remembered_digests
 
 FORMAT, VERSION = "tenter-backup", 2
@@ -90,7 +88,7 @@ def label(model: Any) -> str:
 
 def pictures_of(rows: Mapping[str, Sequence[Any]]) -> tuple[Picture, ...]:
     """Return those among the rows of all tables that have a file of their own."""
-    return tuple(row for kind in (Photograph, ClothPhotograph, ThingPhotograph) for row in rows.get(label(kind), ()))
+    return tuple(row for kind in picture_kinds() for row in rows.get(label(kind), ()))
 
 
 def histories_of(rows: Mapping[str, Sequence[Any]]) -> tuple[History, ...]:

@@ -9,6 +9,7 @@ from tenter.consultation.personal.said_wishes import SaidWish, WishKind, wishes_
 from tenter.consultation.personal.wishes import Wishes
 from tenter.errors import TenterError
 from tenter.web.models import Client, ClientWish
+from tenter.web.row_numbers import row_number
 
 
 def wishes_for(client: Client) -> Wishes:
@@ -36,8 +37,7 @@ def add(client: Client, by: Any, said: SaidWish) -> ClientWish:
 
 def take_back(client: Client, number: str) -> bool:
     """Delete a wish by its number; return whether there was one."""
-    known = number.isascii() and number.isdecimal() and len(number) < 19  # digits of a row's number
-    return bool(known and client.wishes.filter(pk=int(number)).delete()[0])
+    return bool(client.wishes.filter(pk=row_number(number)).delete()[0])
 
 
 def _kind(word: str) -> WishKind:

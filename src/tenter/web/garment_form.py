@@ -39,7 +39,7 @@ class GarmentForm(forms.Form):
         choices=_LIGHTS,
         required=False,
         label="If read",
-        help_text="How the colour reader is set. It counts for a reading alone.",
+        help_text="How the colour reader is set. It counts only for a reading.",
     )
 
     def garment(self, palette: PersonalPalette) -> Garment:
@@ -61,7 +61,7 @@ class GarmentPhotographForm(UploadForm):
     keep = forms.BooleanField(
         required=False,
         label="Keep the photograph",
-        help_text="Without this tick it is deleted as soon as it is answered, and the answer tomorrow.",
+        help_text="Without this tick it is deleted as soon as the answer is there, and the answer is deleted tomorrow.",
     )
     field_order = ("shows", "picture", "camera", "chart", "values", "own_number", "keep", "deletes_on")
 
@@ -70,11 +70,11 @@ class GarmentPhotographForm(UploadForm):
         self.fields["chart"].label = "Beside the garment"
         self.fields["chart"].choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
         self.fields["chart"].help_text = (
-            "Lay the card on the garment or beside it, in the same light. A grey card or paper tells the light alone: "
-            "few answers are sure then."
+            "Lay the card on the garment or beside it, in the same light. A grey card or paper shows only the light, "
+            "so few answers are sure."
         )
         self.fields["deletes_on"].required = False
-        self.fields["deletes_on"].help_text = "Where it is kept."
+        self.fields["deletes_on"].help_text = "Counts only if the photograph is kept."
 
     def clean(self) -> dict[str, Any]:
         """Give what is not kept until tomorrow."""
@@ -82,6 +82,11 @@ class GarmentPhotographForm(UploadForm):
         if not said.get("keep") or not said.get("deletes_on"):
             said["deletes_on"] = _tomorrow()
         return said
+
+    def fields_of(self) -> dict[str, Any]:
+        """Return what a row keeps of the form."""
+        said = self.cleaned_data
+        return {name: said[name] for name in ("shows", "chart", "card", "deletes_on")} | {"kept": said["keep"]}
 
 
 def _tomorrow() -> date:

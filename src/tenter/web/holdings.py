@@ -47,7 +47,7 @@ def _counted(rows: Mapping[str, Sequence[Any]], cards: int, cameras: int) -> Hol
         kits=len(rows.get(label(KitRecord), ())),
         sittings=len(rows.get(label(Sitting), ())),
         entries=len(entries),
-        photographs=len(pictures_of(rows)),
+        photographs=sum(row.has_picture for row in pictures_of(rows)),
         cards=cards,
         phones=cameras + sum(row.camera is not None for row in rows.get(label(LearnedPhone), ())),
         latest=max((event.at for event in entries), default=None),

@@ -8,22 +8,11 @@ nobody is writing.
 from collections.abc import Iterator
 from typing import Any
 
-from django.db.models import Model
-
 from tenter.errors import TenterError
 from tenter.web import photo_keys, pictures, vault
-from tenter.web.models import (
-    ClothPhotograph,
-    LearnedPhone,
-    Measured,
-    PhonePhotograph,
-    Photograph,
-    PhotoSeries,
-    ThingPhotograph,
-)
+from tenter.web.models import Measured
+from tenter.web.models.kinds import kinds_with_files, measured_kinds
 
-_PICTURES: tuple[type[Model], ...] = (Photograph, ClothPhotograph, ThingPhotograph, PhonePhotograph)
-_ROWS: tuple[type[Measured], ...] = (Photograph, ClothPhotograph, ThingPhotograph, PhotoSeries, LearnedPhone)
 _FIELDS = ("result", "corrections")
 
 
@@ -54,7 +43,7 @@ def names() -> Iterator[vault.Name]:
 
 
 def _everything() -> Iterator[bytes]:
-    for kind in _PICTURES:
+    for kind in kinds_with_files():
         for name in kind._default_manager.values_list("name", flat=True):
             try:
                 yield pictures.sealed(name)
@@ -70,11 +59,13 @@ def _everything() -> Iterator[bytes]:
 
 def _columns() -> list[tuple[type[Measured], str]]:
     """Return the columns that hold sealed texts."""
-    return [(m, field) for m in _ROWS for field in _FIELDS if field in {f.name for f in m._meta.concrete_fields}]
+    return [
+        (m, field) for m in measured_kinds() for field in _FIELDS if field in {f.name for f in m._meta.concrete_fields}
+    ]
 
 
 def _files(leaving: set[bytes]) -> list[int]:
-    names = [name for kind in _PICTURES for name in kind._default_manager.values_list("name", flat=True)]
+    names = [name for kind in kinds_with_files() for name in kind._default_manager.values_list("name", flat=True)]
     return [_file(name, leaving) for name in names]
 
 

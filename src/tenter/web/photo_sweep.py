@@ -2,26 +2,19 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
 
 from tenter.numerals import how_many
+from tenter.report.handing_over.just_drawn import forget_just_drawn
 from tenter.web import audit, believed_clock, pictures
 from tenter.web.audit import Action
 from tenter.web.believed_clock import Doubt
-from tenter.web.models import (
-    ClothPhotograph,
-    Measured,
-    PhonePhotograph,
-    Photograph,
-    PhotoSeries,
-    Picture,
-    ThingPhotograph,
-)
-
-_KINDS: tuple[type[Picture], ...] = (Photograph, ClothPhotograph, ThingPhotograph)
+from tenter.web.models import Measured, PhonePhotograph, Picture
+from tenter.web.models.kinds import picture_kinds
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +40,20 @@ def sweep() -> Swept:
     believed_clock.believe()
     due = due_photographs()
     erase(due, None, Action.PHOTOGRAPH_DUE)
-    known = {name for kind in _KINDS for name in kind._default_manager.values_list("name", flat=True)}
+    known = {name for kind in picture_kinds() for name in kind._default_manager.values_list("name", flat=True)}
     return Swept(len(due), pictures.forget_strays(known | _of_phones_that_wait()))
 
 
 def due_photographs() -> list[Picture]:
     """Return the photographs whose day of deletion has come, by the machine's clock."""
     today = timezone.localdate()
-    return [row for kind in _KINDS for row in kind._default_manager.filter(deletes_on__lte=today)]
+    return [row for kind in picture_kinds() for row in kind._default_manager.filter(deletes_on__lte=today)]
+
+
+def days_of_deletion(owner: Any) -> list[date]:
+    """Return the days on which the photographs of an owner's clients and cloths are deleted, one for each."""
+    mine = (kind.with_picture().filter(kind.belongs_to(owner)) for kind in picture_kinds())
+    return [day for found in mine for day in found.values_list("deletes_on", flat=True)]
 
 
 def sweep_by_this_date(user: Any) -> Swept:
@@ -77,8 +76,8 @@ def erase(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH
         pictures.remove(row.name)  # first: a file without its row would be found by the next sweep only
         with transaction.atomic():
             audit.note(user, action, row)
-            if isinstance(row, Photograph):  # what a series says was measured in all of its photographs
-                PhotoSeries.objects.filter(frames__photograph=row).delete()
             row.delete()
         count += 1
+    if count:
+        forget_just_drawn()
     return count

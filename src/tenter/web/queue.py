@@ -5,8 +5,10 @@ nothing: what waits is told by the rows, and is put in line anew at every start.
 """
 
 import logging
+from collections.abc import Callable
 from typing import Any
 
+from django.apps import apps
 from django.db import close_old_connections
 from huey import SqliteHuey, crontab
 from huey.consumer import Consumer
@@ -29,43 +31,19 @@ _LOOKS_EVERY = 0.5  # seconds, at most, until a worker sees what has come
 _WAITING = (Measured.State.QUEUED, Measured.State.MEASURING)
 
 
-@queue.task()
-def measure_photograph(pk: int, turn: int) -> None:
-    """Measure a photograph: try number `turn`."""
-    measuring.measure(pk, turn)
-
-
-@queue.task()
-def measure_cloths(pk: int, turn: int) -> None:
-    """Measure a photograph of cloths: try number `turn`."""
-    cloth_measuring.measure(pk, turn)
-
-
-@queue.task()
-def measure_thing(pk: int, turn: int) -> None:
-    """Measure a photograph of a client's thing: try number `turn`."""
-    thing_measuring.measure(pk, turn)
-
-
-@queue.task()
-def measure_series(pk: int, turn: int) -> None:
-    """Measure a series of photographs: try number `turn`."""
-    series_measuring.measure(pk, turn)
-
-
-@queue.task()
-def learn_phone(pk: int, turn: int) -> None:
-    """Learn a phone: try number `turn`."""
-    phone_learning.measure(pk, turn)
-
-
-_TASKS = {
-    Photograph: measure_photograph,
-    ClothPhotograph: measure_cloths,
-    ThingPhotograph: measure_thing,
-    PhotoSeries: measure_series,
-    LearnedPhone: learn_phone,
+_MEASURE: dict[type[Measured], Callable[[int, int], None]] = {
+    Photograph: measuring.measure,
+    ClothPhotograph: cloth_measuring.measure,
+    ThingPhotograph: thing_measuring.measure,
+    PhotoSeries: series_measuring.measure,
+    LearnedPhone: phone_learning.measure,
 }
+
+
+@queue.task()
+def measure(kind: str, pk: int, turn: int) -> None:
+    """Measure a row of a kind that is named as in a backup: try number `turn`."""
+    _MEASURE[apps.get_model(kind)](pk, turn)
 
 
 @queue.task()
@@ -85,13 +63,13 @@ def put_in_line(row: Measured) -> None:
     model = type(row)
     turn = tries.ask_again(model, row.pk)
     if turn is not None:
-        _TASKS[model](row.pk, turn)
+        measure(model._meta.label_lower, row.pk, turn)
 
 
 def put_all_in_line() -> int:
     """Have everything measured that waits, whatever became of its worker; return how many."""
     queue.flush()
-    waiting = [row for model in _TASKS for row in model._default_manager.filter(state__in=_WAITING)]
+    waiting = [row for model in _MEASURE for row in model._default_manager.filter(state__in=_WAITING)]
     for row in sorted(waiting, key=lambda row: row.taken_at):
         put_in_line(row)
     return len(waiting)

@@ -3,12 +3,18 @@
 from typing import Any
 
 from django.core.files.uploadhandler import FileUploadHandler, SkipFile
+from django.http import HttpRequest
 
 from tenter.web.pictures import LARGEST_UPLOAD
 
 _ADDRESSES = ("/photographs", "/kit/cloths", "/garment", "/brought")
 _FORMS_OWN = 100_000  # bytes of a form besides its file
-TOO_LARGE = "photograph_too_large"  # what the request is then marked by
+_TOO_LARGE = "photograph_too_large"  # what the request is then marked by
+
+
+def is_too_large(request: HttpRequest) -> bool:
+    """Whether a request came with a photograph that was let pass by."""
+    return request.FILES is not None and getattr(request, _TOO_LARGE, False)  # which reading the files finds out
 
 
 class PhotographLimit(FileUploadHandler):
@@ -37,5 +43,5 @@ class PhotographLimit(FileUploadHandler):
         return self.request is not None and self.request.path.endswith(_ADDRESSES)
 
     def _refuse(self) -> None:
-        setattr(self.request, TOO_LARGE, True)
+        setattr(self.request, _TOO_LARGE, True)
         raise SkipFile

@@ -2,6 +2,8 @@
 
 import secrets
 from datetime import date, timedelta
+from operator import attrgetter
+from typing import Any, ClassVar
 
 from django.conf import settings
 from django.db import models
@@ -34,6 +36,7 @@ class Measured(models.Model):
         REFUSED = "refused"  # it was looked at, and may not speak
         FAILED = "failed"  # it could not be looked at
 
+    OWNED_THROUGH: ClassVar[str] = "client__owner"  # the fields that lead to whom it belongs; else `owner`
     by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
     name = models.CharField(max_length=32, unique=True, default=new_photograph_name)  # the file's, and what seals it
     taken_at = models.DateTimeField(default=timezone.now)
@@ -54,6 +57,16 @@ class Measured(models.Model):
         """Whether it is still to be measured."""
         return self.state in (self.State.QUEUED, self.State.MEASURING)
 
+    @classmethod
+    def belongs_to(cls, user: Any) -> models.Q:
+        """Return the condition by which a row is a user's own: of a client of theirs, or of their studio."""
+        return models.Q(**{cls.OWNED_THROUGH: user})
+
+    @property
+    def owner_pk(self) -> int:
+        """The number of the user whose own it is, as `belongs_to` says."""
+        return int(attrgetter(f"{self.OWNED_THROUGH.replace('__', '.')}_id")(self))
+
 
 class Picture(Measured):
     """A picture. It lies in a file of its own, sealed; what it shows is sealed too, in its row."""
@@ -70,6 +83,16 @@ class Picture(Measured):
         """Whether it was to be deleted by today. It is not opened then, whether or not it was deleted yet."""
         return self.deletes_on <= timezone.localdate()
 
+    @classmethod
+    def with_picture(cls) -> models.QuerySet:
+        """Return those whose file is to be there, as `has_picture` says of one."""
+        return cls._default_manager.all()
+
+    @property
+    def has_picture(self) -> bool:
+        """Whether its file is to be there."""
+        return True
+
 
 class Photograph(Picture):
     """A photograph of a client. Its corrections: what is left out, and whether the hair is hair."""
@@ -82,6 +105,11 @@ class Photograph(Picture):
     # How long it is kept after the end of its sitting. Until then `deletes_on` is the latest day; without, as agreed.
     days_after_end = models.PositiveSmallIntegerField(null=True, blank=True)
 
+    def delete(self, *args: Any, **kwargs: Any) -> Any:
+        """Delete it with every series it is in: what a series says was measured in all of its photographs."""
+        PhotoSeries.objects.filter(frames__photograph=self).delete()
+        return super().delete(*args, **kwargs)
+
 
 class LearnedPhone(Measured):
     """A phone of the studio: which photographs of the card it is learned from, and what they taught.
@@ -89,6 +117,7 @@ class LearnedPhone(Measured):
     What was learned is kept as it is: it says nothing of anybody.
     """
 
+    OWNED_THROUGH = "owner"
     owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="phones")
     phone = models.CharField(max_length=40)  # what it is called
     card = models.CharField(max_length=80, blank=True)  # which published figures the card has
@@ -142,6 +171,7 @@ class ClothPhotograph(Picture):
         CLOTH = "cloth"
         PRINT = "print"
 
+    OWNED_THROUGH = "owner"
     owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="cloth_photographs")
     shows = models.CharField(max_length=8, choices=Shows.choices, default=Shows.RACK)
     rows = models.PositiveSmallIntegerField(default=1)

@@ -16,7 +16,7 @@ from tenter.web import access, brought_things, photo_keys, store
 from tenter.web.brought_form import BroughtPhotographForm
 from tenter.web.brought_things import BroughtThing
 from tenter.web.models import Sitting, ThingPhotograph
-from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.upload_limit import is_too_large
 from tenter.web.views import intake
 from tenter.web.views.verdict import offer
 
@@ -32,8 +32,7 @@ def brought(request: HttpRequest, pk: int) -> HttpResponse:
         things = brought_things.brought_things(live)
     form = None
     if request.method == "POST":
-        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
-        form = BroughtPhotographForm(request.POST, request.FILES, too_large=too_large)
+        form = BroughtPhotographForm(request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and _taken(request, row, form, things):
             return redirect("brought", row.pk)
     return _page(request, row, form, things)

@@ -2,14 +2,13 @@
 
 from typing import Any
 
-from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.errors import TenterError
-from tenter.web import access, audit, cloth_measuring, cloth_page, photo_sweep, queue, tries
+from tenter.web import access, cloth_measuring, cloth_page, tries
 from tenter.web.audit import Action
 from tenter.web.card_forms import CARDS, figures_of
 from tenter.web.cloth_forms import SHOWN, AgainForm, ClothDateForm, CountForm, NumbersForm, counted
@@ -37,7 +36,7 @@ def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms
     context = {
         **page,
         "photograph": row,
-        "may_erase": request.user.pk in (row.by_id, row.owner_id),
+        "may_erase": access.may_erase(request.user, row),
         "said": SHOWN[row.shows],
         "result": result,
         "problem": problem,
@@ -50,23 +49,9 @@ def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms
     return render(request, "tenter/cloth_photograph.html", context, status=status)
 
 
-@require_safe
-@never_cache
-def state(request: HttpRequest, pk: int) -> JsonResponse:
-    """Say how far it is."""
-    return measured.progress(access.cloth_photograph(request.user, pk))
-
-
-@require_safe
-def picture(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the picture, opened in memory."""
-    return measured.whole(access.cloth_photograph(request.user, pk))
-
-
-@require_safe
-def small(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give a small one, for lists."""
-    return measured.small(access.cloth_photograph(request.user, pk))
+state = measured.state_of(access.cloth_photograph)
+picture = measured.picture_of(access.cloth_photograph)
+small = measured.small_of(access.cloth_photograph)
 
 
 # -- read another way, dated, erased -----------------------------------------------------------------------------------
@@ -88,9 +73,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     kept = {"shows": said["shows"], "rows": said["rows"], "columns": said["columns"]}
     changed = kept != {name: getattr(row, name) for name in kept}
     numbers = _counted_anew(row, said) if changed else row.numbers
-    ClothPhotograph.objects.filter(pk=row.pk).update(corrections=sealed, numbers=numbers, **kept)
-    audit.note(request.user, Action.PHOTOGRAPH_CORRECTED, row)
-    queue.put_in_line(row)
+    measured.anew(request, row, corrections=sealed, numbers=numbers, **kept)
     return redirect("cloth-photograph", row.pk)
 
 
@@ -106,20 +89,18 @@ def _counted_anew(row: ClothPhotograph, said: dict[str, Any]) -> dict[str, str]:
 @require_POST
 def date(request: HttpRequest, pk: int) -> HttpResponse:
     """Change the day by which a photograph is deleted."""
-    row = access.cloth_photograph_to_erase(request.user, pk)
+    row = access.to_erase(request.user, access.cloth_photograph(request.user, pk))
     form = ClothDateForm(request.POST)
     if not form.is_valid():
         return _show(request, row, _REFUSED, date=form)
-    ClothPhotograph.objects.filter(pk=row.pk).update(deletes_on=form.cleaned_data["deletes_on"])
-    audit.note(request.user, Action.PHOTOGRAPH_DATED, row)
+    measured.changed(request, row, Action.PHOTOGRAPH_DATED, deletes_on=form.cleaned_data["deletes_on"])
     return redirect("cloth-photograph", row.pk)
 
 
 @require_POST
 def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase a photograph and everything that was measured in it, at once; what went into a kit stays there."""
-    photo_sweep.erase([access.cloth_photograph_to_erase(request.user, pk)], request.user)
-    messages.success(request, "The photograph is erased.")
+    measured.erased(request, access.cloth_photograph(request.user, pk))
     return redirect("cloth-photographs")
 
 

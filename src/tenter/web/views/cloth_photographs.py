@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods
 from tenter.web import access, photo_keys, store
 from tenter.web.cloth_forms import SHOWN, ClothUploadForm
 from tenter.web.models import KEPT_DAYS, ClothPhotograph
-from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.upload_limit import is_too_large
 from tenter.web.views import intake
 
 _REFUSED = 422
@@ -22,8 +22,7 @@ _USUAL_FIRST = "D001"
 def photographs(request: HttpRequest) -> HttpResponse:
     """Show the photographs of cloths, or take another in."""
     if request.method == "POST":
-        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
-        form = ClothUploadForm(request.POST, request.FILES, too_large=too_large)
+        form = ClothUploadForm(request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, form)):
             return redirect("cloth-photograph", row.pk)
         return _show(request, form, _REFUSED)

@@ -26,7 +26,7 @@ from tenter.web import access, handed, photo_keys
 from tenter.web.client_wishes import wishes_for
 from tenter.web.garment_form import GarmentForm, GarmentPhotographForm
 from tenter.web.models import Sitting, ThingPhotograph
-from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.upload_limit import is_too_large
 from tenter.web.views import intake
 from tenter.web.views.verdict import offer
 
@@ -44,8 +44,7 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
         return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
     photograph = None
     if request.method == "POST":
-        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
-        photograph = GarmentPhotographForm(request.POST, request.FILES, too_large=too_large)
+        photograph = GarmentPhotographForm(request.POST, request.FILES, too_large=is_too_large(request))
         if photograph.is_valid() and (taken := _taken(request, row, photograph)):
             return redirect("garment-photograph", taken.pk)
     form = GarmentForm(request.GET if "colour" in request.GET else None)
@@ -63,17 +62,7 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _taken(request: HttpRequest, row: Sitting, form: GarmentPhotographForm) -> ThingPhotograph | None:
     """Put a photograph in line; None where there is no key to seal it by, and the form says so then."""
-    said = form.cleaned_data
-    taken = ThingPhotograph(
-        client=row.client,
-        sitting=row,
-        by=request.user,
-        shows=said["shows"],
-        kept=said["keep"],
-        chart=said["chart"],
-        card=said["card"],
-        deletes_on=said["deletes_on"],
-    )
+    taken = ThingPhotograph(client=row.client, sitting=row, by=request.user, **form.fields_of())
     return taken if intake.taken_in(request, form, taken) else None
 
 

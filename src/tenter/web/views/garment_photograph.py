@@ -3,8 +3,7 @@
 from http import HTTPStatus
 from typing import Any
 
-from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -14,8 +13,7 @@ from tenter.consultation.garments.given import reading_of
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
 from tenter.report.garment_words import garment_words
-from tenter.web import access, audit, cloth_measuring, cloth_page, handed, photo_sweep, queue, thing_measuring, tries
-from tenter.web.audit import Action
+from tenter.web import access, cloth_measuring, cloth_page, handed, thing_measuring, tries
 from tenter.web.card_forms import CARDS, figures_of
 from tenter.web.client_wishes import wishes_for
 from tenter.web.cloth_measuring import ClothResult
@@ -85,23 +83,9 @@ def _told(request: HttpRequest, row: ThingPhotograph, result: ClothResult) -> di
     return {**found, **told, "parts": parts, "reading": reading_of(garment)}
 
 
-@require_safe
-@never_cache
-def state(request: HttpRequest, pk: int) -> JsonResponse:
-    """Say how far it is."""
-    return measured.progress(access.thing(request.user, pk))
-
-
-@require_safe
-def picture(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the picture, opened in memory."""
-    return measured.whole(access.thing(request.user, pk))
-
-
-@require_safe
-def small(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give a small one, for lists."""
-    return measured.small(access.thing(request.user, pk))
+state = measured.state_of(access.thing)
+picture = measured.picture_of(access.thing)
+small = measured.small_of(access.thing)
 
 
 @require_POST
@@ -116,16 +100,13 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     except TenterError as error:
         form.add_error(None, f"{error}.")
         return _page(request, row, form, HTTPStatus.CONFLICT)
-    ThingPhotograph.objects.filter(pk=row.pk).update(corrections=sealed, shows=form.cleaned_data["shows"])
-    audit.note(request.user, Action.PHOTOGRAPH_CORRECTED, row)
-    queue.put_in_line(row)
+    measured.anew(request, row, corrections=sealed, shows=form.cleaned_data["shows"])
     return redirect("garment-photograph", row.pk)
 
 
 @require_POST
 def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase the photograph and everything that was measured in it, at once."""
-    row = access.thing_to_erase(request.user, pk)
-    photo_sweep.erase([row], request.user)
-    messages.success(request, "The photograph is erased, and the answer with it.")
+    row = access.thing(request.user, pk)
+    measured.erased(request, row, "The photograph is erased, and the answer with it.")
     return redirect("brought" if row.entry else "garment", row.sitting_id)

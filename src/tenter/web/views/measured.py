@@ -1,35 +1,75 @@
-"""What the pages of all that is measured in the background share: how far it is, what came of it, its picture."""
+"""What the pages of all that is measured in the background share: how far it is, what came of it, its picture.
+
+A page finds its row by a function of `access.py`, which takes the user and the row's number. The views of each kind are
+made of that function here.
+"""
 
 from collections.abc import Callable
-from typing import Protocol, TypeVar
+from typing import Any, TypeVar
 
-from django.http import Http404, HttpResponse, JsonResponse
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
 
 from tenter.errors import TenterError
 from tenter.photo.keeping import media_type, thumbnail
-from tenter.web import pictures
-from tenter.web.models import Picture
+from tenter.web import access, audit, photo_sweep, pictures, queue
+from tenter.web.audit import Action
+from tenter.web.models import Measured, Picture
 
 Result = TypeVar("Result")
-
-
-class Measured(Protocol):
-    """A row that a worker measures."""
-
-    state: str
-    progress: int
-    problem: str
-
-    @property
-    def waits(self) -> bool: ...
-
-
 Row = TypeVar("Row", bound=Measured)
+Found = TypeVar("Found", bound=Picture)
+View = Callable[[HttpRequest, int], HttpResponse]
 
 
-def progress(row: Measured) -> JsonResponse:
-    """Say how far it is."""
-    return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
+# -- views, each made of how a row is found ----------------------------------------------------------------------------
+
+
+def state_of(find: Callable[[Any, int], Measured]) -> View:
+    """Return the view that says how far a row is."""
+
+    @require_safe
+    @never_cache
+    def state(request: HttpRequest, pk: int) -> HttpResponse:
+        row = find(request.user, pk)
+        return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
+
+    return state
+
+
+def picture_of(find: Callable[[Any, int], Picture]) -> View:
+    """Return the view that gives a row's picture, opened in memory."""
+    return shown(find, pictures.opened)
+
+
+def small_of(find: Callable[[Any, int], Picture]) -> View:
+    """Return the view that gives a small picture of a row, for lists."""
+    return shown(find, lambda row: thumbnail(pictures.opened(row)))
+
+
+def shown(find: Callable[[Any, int], Found], opened: Callable[[Found], bytes]) -> View:
+    """Return the view that gives what is opened of a row, in memory; 404 where it cannot be opened."""
+
+    @require_safe
+    def picture(request: HttpRequest, pk: int) -> HttpResponse:
+        row = find(request.user, pk)
+        try:
+            content = opened(row)
+        except TenterError:
+            raise Http404 from None  # the page beside it says why
+        return _kept_by_no_cache(content)
+
+    return picture
+
+
+def _kept_by_no_cache(content: bytes) -> HttpResponse:
+    headers = {"Cache-Control": "no-store", "Content-Disposition": "inline", "X-Content-Type-Options": "nosniff"}
+    return HttpResponse(content, content_type=media_type(content), headers=headers)
+
+
+# -- what a page says, and what it changes -----------------------------------------------------------------------------
 
 
 def outcome(row: Row, result_of: Callable[[Row], Result | None]) -> tuple[Result | None, str]:
@@ -44,21 +84,19 @@ def outcome(row: Row, result_of: Callable[[Row], Result | None]) -> tuple[Result
         return None, str(error)
 
 
-def whole(row: Picture) -> HttpResponse:
-    """Give a kept picture, opened in memory."""
-    return answer(lambda: pictures.opened(row))
+def changed(request: HttpRequest, row: Measured, action: Action, **fields: Any) -> None:
+    """Write fields of a row, with a line in the log."""
+    type(row)._default_manager.filter(pk=row.pk).update(**fields)
+    audit.note(request.user, action, row)
 
 
-def small(row: Picture) -> HttpResponse:
-    """Give a small one, for lists."""
-    return answer(lambda: thumbnail(pictures.opened(row)))
+def anew(request: HttpRequest, row: Measured, action: Action = Action.PHOTOGRAPH_CORRECTED, **fields: Any) -> None:
+    """Write what a person has put right of a row, and have it measured again."""
+    changed(request, row, action, **fields)
+    queue.put_in_line(row)
 
 
-def answer(opened: Callable[[], bytes]) -> HttpResponse:
-    """Give a picture that no cache keeps; 404 where it cannot be opened."""
-    try:
-        content = opened()
-    except TenterError:
-        raise Http404 from None  # the page beside it says why
-    headers = {"Cache-Control": "no-store", "Content-Disposition": "inline", "X-Content-Type-Options": "nosniff"}
-    return HttpResponse(content, content_type=media_type(content), headers=headers)
+def erased(request: HttpRequest, row: Picture, said: str = "The photograph is erased.") -> None:
+    """Erase a picture that the user may erase, with everything that was measured in it, at once; else answer 404."""
+    photo_sweep.erase([access.to_erase(request.user, row)], request.user)
+    messages.success(request, said)

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -12,9 +12,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from tenter.photo.card import ChartKind
 from tenter.web import access, audit, phone_learning, phone_page, photo_keys, pictures, queue
 from tenter.web.audit import Action
-from tenter.web.models import LearnedPhone, PhonePhotograph, Photograph
+from tenter.web.models import LearnedPhone, PhonePhotograph
 from tenter.web.phone_forms import PhoneForm
-from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.upload_limit import is_too_large
 from tenter.web.views import intake, measured
 
 _REFUSED = 422
@@ -25,8 +25,7 @@ _REFUSED = 422
 def phones(request: HttpRequest) -> HttpResponse:
     """Show the phones of the studio, or take photographs in to learn another from."""
     if request.method == "POST":
-        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
-        form = PhoneForm(request.POST, request.FILES, too_large=too_large)
+        form = PhoneForm(request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _taken_in(request, form)):
             return redirect("phone", row.pk)
         return _show(request, form, _REFUSED)
@@ -89,11 +88,7 @@ def phone(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "tenter/phone.html", context)
 
 
-@require_safe
-@never_cache
-def state(request: HttpRequest, pk: int) -> JsonResponse:
-    """Say how far it is."""
-    return measured.progress(access.phone(request.user, pk))
+state = measured.state_of(access.phone)
 
 
 @require_POST
@@ -116,7 +111,5 @@ def of_photograph(request: HttpRequest, pk: int) -> HttpResponse:
     name = request.POST.get("phone", "")
     if name not in ("", *phone_page.offered(row)):
         raise Http404
-    Photograph.objects.filter(pk=row.pk).update(phone=name)
-    audit.note(request.user, Action.PHOTOGRAPH_CORRECTED, row)
-    queue.put_in_line(row)
+    measured.anew(request, row, phone=name)
     return redirect("photograph", row.pk)

@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -12,14 +12,13 @@ from tenter.errors import TenterError
 from tenter.web import (
     access,
     audit,
+    handed,
     measuring,
     one_face,
     phone_page,
     photo_page,
-    photo_sweep,
     photo_together,
     pictures,
-    queue,
     store,
     tries,
 )
@@ -30,10 +29,10 @@ from tenter.web.kept_until_forms import AnotherPromiseForm
 from tenter.web.measuring import Result
 from tenter.web.models import MeasuredFace, Photograph, Sitting
 from tenter.web.photo_forms import Purpose
+from tenter.web.row_numbers import row_number
 from tenter.web.views import measured
 
 _REFUSED, _CONFLICT = 422, 409
-_TOO_LONG = 19  # digits, for a row's number
 
 
 @require_safe
@@ -86,36 +85,18 @@ def open_sittings(request: HttpRequest, client: int) -> list[Sitting]:
 
 def sitting_asked_for(request: HttpRequest) -> Sitting:
     """Return the user's own sitting whose number was sent, or answer 404."""
-    number = request.POST.get("sitting", "")
-    if not (number.isascii() and number.isdecimal() and len(number) < _TOO_LONG):
+    number = row_number(request.POST.get("sitting", ""))
+    if number is None:
         raise Http404
-    return access.own_sitting(request.user, int(number))
+    return access.own_sitting(request.user, number)
 
 
-@require_safe
-@never_cache
-def state(request: HttpRequest, pk: int) -> JsonResponse:
-    """Say how far it is."""
-    return measured.progress(access.photograph(request.user, pk))
-
-
-@require_safe
-def picture(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the picture, opened in memory."""
-    return measured.whole(access.photograph(request.user, pk))
-
-
-@require_safe
-def small(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give a small one, for lists."""
-    return measured.small(access.photograph(request.user, pk))
-
-
-@require_safe
-def part(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the part with the head and the card."""
-    row = access.photograph(request.user, pk)
-    return measured.answer(lambda: photo_page.part_of(pictures.opened(row), measuring.result_of(row)))
+state = measured.state_of(access.photograph)
+picture = measured.picture_of(access.photograph)
+small = measured.small_of(access.photograph)
+part = measured.shown(  # with the head and the card
+    access.photograph, lambda row: photo_page.part_of(pictures.opened(row), measuring.result_of(row))
+)
 
 
 # -- corrected, dated, erased ------------------------------------------------------------------------------------------
@@ -132,34 +113,28 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
         sealed = tries.sealed_corrections(row.name, form.corrections())
     except TenterError as error:
         return _show(request, row, _CONFLICT, fault=str(error))
-    Photograph.objects.filter(pk=row.pk).update(corrections=sealed)
-    audit.note(request.user, Action.PHOTOGRAPH_CORRECTED, row)
-    queue.put_in_line(row)
+    measured.anew(request, row, corrections=sealed)
     return redirect("photograph", row.pk)
 
 
 @require_POST
 def date(request: HttpRequest, pk: int) -> HttpResponse:
     """Change how long a photograph is kept."""
-    row = access.photograph_to_erase(request.user, pk)
+    row = access.to_erase(request.user, access.photograph(request.user, pk))
     form = AnotherPromiseForm(row, request.POST)
     if not form.is_valid():
         return _show(request, row, _REFUSED, form)
-    Photograph.objects.filter(pk=row.pk).update(
-        deletes_on=form.cleaned_data["deletes_on"], days_after_end=form.cleaned_data["days_after_end"]
-    )
-    audit.note(request.user, Action.PHOTOGRAPH_DATED, row)
+    promised = {name: form.cleaned_data[name] for name in ("deletes_on", "days_after_end")}
+    measured.changed(request, row, Action.PHOTOGRAPH_DATED, **promised)
     return redirect("photograph", row.pk)
 
 
 @require_POST
 def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase a photograph and everything that was measured in it, at once."""
-    row = access.photograph_to_erase(request.user, pk)
-    client = row.client_id
-    photo_sweep.erase([row], request.user)
-    messages.success(request, "The photograph is erased.")
-    return redirect("photographs", client)
+    row = access.photograph(request.user, pk)
+    measured.erased(request, row)
+    return redirect("photographs", row.client_id)
 
 
 # -- the reading -------------------------------------------------------------------------------------------------------
@@ -199,5 +174,6 @@ def leave_out(request: HttpRequest, pk: int) -> HttpResponse:
     sitting = access.own_sitting(request.user, pk)
     if MeasuredFace.objects.filter(sitting=sitting).delete()[0]:
         audit.note(request.user, Action.FACE_TAKEN, sitting)
+        handed.forget()
         messages.success(request, "The reading sheet speaks of no measured face any more.")
     return redirect("photographs", sitting.client_id)

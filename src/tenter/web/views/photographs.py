@@ -12,7 +12,7 @@ from tenter.numerals import how_many
 from tenter.web import access, one_face, photo_baseline, photo_keys, photo_sweep, photo_together
 from tenter.web.models import KEPT_DAYS, Client, Photograph
 from tenter.web.photo_forms import PhotographForm
-from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.upload_limit import is_too_large
 from tenter.web.views import intake
 
 _REFUSED = 422
@@ -24,8 +24,7 @@ def photographs(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a client's photographs, or take another in."""
     client = access.client(request.user, pk)
     if request.method == "POST":
-        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
-        form = PhotographForm(request.user, client, request.POST, request.FILES, too_large=too_large)
+        form = PhotographForm(request.user, client, request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, client, form)):
             return redirect("photograph", row.pk)
         return _show(request, client, form, _REFUSED)
@@ -83,7 +82,8 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
 def erase_all(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase every photograph of a client that the user may erase."""
     client = access.client(request.user, pk)
-    count = photo_sweep.erase(access.photographs_to_erase(request.user).filter(client=client), request.user)
+    found = access.photographs(request.user).filter(client=client)
+    count = photo_sweep.erase([row for row in found if access.may_erase(request.user, row)], request.user)
     messages.success(request, _erased(count))
     return redirect("photographs", client.pk)
 

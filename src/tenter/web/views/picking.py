@@ -20,6 +20,7 @@ from tenter.web import access, audit, stock_room
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 from tenter.web.picking import ForClient, for_client
+from tenter.web.row_numbers import row_number
 from tenter.web.stock_forms import TakeForm, WithinForm
 from tenter.web.views.verdict import offer
 
@@ -78,8 +79,7 @@ def put_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Count one piece of a drawer back in, which the client does not get after all."""
     row = access.sitting(request.user, pk)
     held = {snippet.pk: snippet for snippet, _ in stock_room.out_for(row)}
-    number = request.POST.get("snippet", "")
-    snippet = held.get(int(number)) if number.isascii() and number.isdecimal() and len(number) < 19 else None
+    snippet = held.get(row_number(request.POST.get("snippet", "")))
     if snippet is None:
         raise Http404
     key = request.POST.get("key", "")[:64] or token_hex(16)

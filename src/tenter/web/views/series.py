@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import Min
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -13,7 +13,7 @@ from tenter.web.audit import Action
 from tenter.web.models import Client, Photograph, PhotoSeries, SeriesFrame
 from tenter.web.photo_forms import Purpose
 from tenter.web.series_forms import PatternForm, SeriesForm
-from tenter.web.upload_limit import TOO_LARGE
+from tenter.web.upload_limit import is_too_large
 from tenter.web.views import intake, measured
 
 _REFUSED = 422
@@ -26,8 +26,7 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
     client = access.client(request.user, pk)
     able = _able(request, client)
     if request.method == "POST":
-        too_large = bool(request.FILES is not None and getattr(request, TOO_LARGE, False))
-        form = SeriesForm(client, able, request.POST, request.FILES, too_large=too_large)
+        form = SeriesForm(client, able, request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, client, form)):
             return redirect("series", row.pk)
         return _ask(request, client, form, _REFUSED)
@@ -126,11 +125,7 @@ def _show(request: HttpRequest, row: PhotoSeries, status: int = 200, form: Patte
     return render(request, "tenter/series.html", context, status=status)
 
 
-@require_safe
-@never_cache
-def state(request: HttpRequest, pk: int) -> JsonResponse:
-    """Say how far it is."""
-    return measured.progress(access.one_series(request.user, pk))
+state = measured.state_of(access.one_series)
 
 
 @require_POST
@@ -142,16 +137,14 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
         form.hold_against(row.frames.count(), row.chart)
     if not form.is_valid():
         return _show(request, row, _REFUSED, form)
-    PhotoSeries.objects.filter(pk=row.pk).update(**form.cleaned_data)
-    audit.note(request.user, Action.SERIES_CORRECTED, row)
-    queue.put_in_line(row)
+    measured.anew(request, row, Action.SERIES_CORRECTED, **form.cleaned_data)
     return redirect("series", row.pk)
 
 
 @require_POST
 def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase what was measured; the photographs stay until they are erased themselves."""
-    row = access.series_to_erase(request.user, pk)
+    row = access.to_erase(request.user, access.one_series(request.user, pk))
     client = row.client_id
     with transaction.atomic():
         audit.note(request.user, Action.SERIES_ERASED, row)

@@ -16,12 +16,12 @@ from tenter.web import access, audit, photo_keys, photo_sweep, time_zone
 from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes
 from tenter.web.forms import StudioNameForm, ZoneForm
-from tenter.web.models import Access, Associate, AuditEntry, Client, Photograph, Sitting, StudioName, ThingPhotograph
+from tenter.web.models import Access, Associate, AuditEntry, Client, Sitting, StudioName
+from tenter.web.row_numbers import row_number
 from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
 from tenter.web.views.account import answers_of
 
 _LOG_LINES = 50  # a page
-_TOO_LONG = 19  # digits, for a row's number
 
 
 @access.for_owner
@@ -41,12 +41,7 @@ def studio(request: HttpRequest) -> HttpResponse:
 
 
 def _photographs(request: HttpRequest) -> dict[str, object]:
-    kinds = (
-        Photograph.objects.filter(client__owner=request.user),
-        ThingPhotograph.with_picture().filter(client__owner=request.user),
-        access.cloth_photographs(request.user),
-    )
-    days = [day for found in kinds for day in found.values_list("deletes_on", flat=True)]
+    days = photo_sweep.days_of_deletion(request.user)
     return {
         "photographs": len(days),
         "next_deleted": min(days, default=None),
@@ -170,9 +165,7 @@ def set_password(request: HttpRequest) -> HttpResponse:
 
 
 def _associate(request: HttpRequest, number: str) -> Associate:
-    if not (number.isascii() and number.isdecimal() and len(number) < _TOO_LONG):
-        raise Http404
-    return get_object_or_404(access.associates(request.user), pk=int(number))
+    return get_object_or_404(access.associates(request.user), pk=row_number(number))
 
 
 # -- who sees whom -----------------------------------------------------------------------------------------------------
