@@ -58,9 +58,7 @@ def owner(owner, logo):
     shot = Photograph.objects.create(client=Client.objects.first(), by=owner, chart="none")
     rack = ClothPhotograph.objects.create(owner=owner, by=owner, chart="classic24", state="done")
     sitting = Sitting.objects.first()
-    thing = ThingPhotograph.objects.create(
-        client=sitting.client, sitting=sitting, by=owner, chart="none", state="done", kept=True
-    )
+    thing = ThingPhotograph.objects.create(sitting=sitting, by=owner, chart="none", state="done", kept=True)
     WardrobePiece.objects.create(client=sitting.client, by=owner, name="blazer", kind="layer", colour="navy")
     HandedPaper.objects.create(sitting=sitting, by=owner, events=sitting.events.count(), edits=0)
     for row in (shot, rack, thing):

@@ -108,9 +108,7 @@ def studio(owner, person):
     SittingStyle.objects.create(sitting=first, log_likelihoods=[0.0] * len(FINE_STYLES.weights))
     AnswerLearning.objects.create(user=owner, used=False)
     PaletteEdit.objects.create(sitting=first, number=1, payload={"edit": "drop", "colour": "D001"}, key="one")
-    ThingPhotograph.objects.create(
-        client=first.client, sitting=first, by=owner, chart="own", state="done", result="00", entry=3
-    )
+    ThingPhotograph.objects.create(sitting=first, by=owner, chart="own", state="done", result="00", entry=3)
     HandedPaper.objects.create(sitting=first, events=3, edits=1, words="7, letter 2", by=owner)
     PrintedPair.objects.create(sitting=first, best=shot, less=shot, by=owner)
     WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)

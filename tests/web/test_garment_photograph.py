@@ -11,7 +11,7 @@ from tenter.consultation.garments.check import check_garment
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import photo_from_bytes
 from tenter.report.garment_words import garment_words
-from tenter.web import backup, cloth_measuring, handed, photo_sweep, queue, thing_measuring
+from tenter.web import backup, cloth_measuring, handed, holdings, photo_sweep, queue, thing_measuring
 from tenter.web import upload_limit as limits
 from tenter.web.models import Access, Associate, AuditEntry, Picture, Sitting, ThingPhotograph
 from tenter.web.models.kinds import kinds_with_files, measured_kinds, picture_kinds
@@ -49,8 +49,9 @@ def test_the_answer_is_that_of_the_garment_check_and_the_photograph_is_gone(visi
     answer = send(rack_picture())
     thing = only()
     assert answer["Location"] == f"/garments/{thing.pk}"
-    assert (thing.state, thing.client_id, thing.deletes_on) == ("done", row.client_id, _day(1))
+    assert (thing.state, thing.sitting, thing.deletes_on) == ("done", row, _day(1))
     assert not ThingPhotograph.with_picture().exists()
+    assert holdings.of_studio().photographs == 0
     assert list((folder / "photographs").iterdir()) == []
     page = visitor.get(f"/garments/{thing.pk}").text.replace("&#x27;", "'")
     garment = thing_measuring.garment_of(cloth_measuring.result_of(thing))
@@ -74,6 +75,7 @@ def test_one_that_is_to_be_kept_is_sealed_shown_and_read_another_way(visitor, se
     thing = only()
     assert thing.deletes_on == _day(20)
     assert list(ThingPhotograph.with_picture()) == [thing]
+    assert holdings.of_studio().photographs == 1
     [file] = (folder / "photographs").iterdir()
     assert b"JFIF" not in file.read_bytes()
     assert visitor.get(f"/garments/{thing.pk}/picture")["Content-Type"] == "image/jpeg"
@@ -150,7 +152,7 @@ def test_who_does_not_see_the_client_finds_no_such_photograph(send, owner, perso
         for end in ("", "/picture", "/state"):
             assert browser_of(user).get(f"/garments/{only().pk}{end}").status_code == 404
         assert browser_of(user).post(f"/garments/{only().pk}/erase").status_code == 404
-    Access.objects.create(client=only().client, user=bea)
+    Access.objects.create(client=only().sitting.client, user=bea)
     assert browser_of(bea).get(f"/garments/{only().pk}").status_code == 200
     assert browser_of(bea).post(f"/garments/{only().pk}/erase").status_code == 404  # it is another's
     assert only().state == "done"

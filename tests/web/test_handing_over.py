@@ -137,7 +137,7 @@ def test_what_is_erased_stays_in_no_paper_that_is_kept_in_memory(owner, row, add
 
 
 def test_no_drawn_paper_is_kept_in_memory_once_a_photograph_is_erased(owner, row, folder):
-    thing = ThingPhotograph.objects.create(client=row.client, sitting=row, by=owner, chart="none")
+    thing = ThingPhotograph.objects.create(sitting=row, by=owner, chart="none")
     _drawn_and_made(row)
     assert photo_sweep.erase([thing], owner) == 1
     assert handing_papers._JUST_DRAWN._kept == {}

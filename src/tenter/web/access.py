@@ -240,7 +240,9 @@ def cloth_photograph(user: Any, pk: int) -> ClothPhotograph:
 
 def things(user: Any) -> Any:
     """Return the photographs of clients' things that a user may see, with those of the sittings they belong to."""
-    return ThingPhotograph.objects.filter(sitting__in=sittings(user).values("pk")).select_related("client", "sitting")
+    return ThingPhotograph.objects.filter(sitting__in=sittings(user).values("pk")).select_related(
+        "sitting__client", "by"
+    )
 
 
 def thing(user: Any, pk: int) -> ThingPhotograph:

@@ -3,7 +3,6 @@
 import json
 from functools import lru_cache
 
-from tenter.consultation.face import Face
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.edits import edited, made_of
 from tenter.consultation.personal.edits_file import edits_document
@@ -20,7 +19,7 @@ from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
 from tenter.report.studio_sheet.content import StudioSheet
 from tenter.report.studio_sheet.content import studio_sheet as studio_sheet_content
-from tenter.web import own_words, printed_pair, sheets, store
+from tenter.web import given_face, own_words, printed_pair, sheets, store
 from tenter.web.client_wishes import wishes_for
 from tenter.web.models import HandedPaper, Sitting
 from tenter.web.palette_edits import edits_in, edits_of
@@ -34,7 +33,7 @@ def palette_of(row: Sitting) -> PersonalPalette:
 def palette_and_known(row: Sitting) -> tuple[PersonalPalette, Known]:
     """Return the same, with what is known of the client, by which any other colour can be judged."""
     last = row.events.order_by("number").values_list("number", "key").last()
-    face = json.dumps(store.face_document(row), sort_keys=True)
+    face = given_face.text_of(row)
     wishes = wishes_for(row.client)
     made, known, trial = _made(row.pk, row.token, last, face, wishes)
     return edited(made, edits_of(row), known, trial, wishes), known
@@ -50,9 +49,8 @@ def _made(
 ) -> tuple[PersonalPalette, Known, Tried]:
     """Events are only added to: the last of them, the face and the wishes name the palette before any change."""
     row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
-    document = json.loads(face)
     with store.load(row) as live:
-        live.look_at(Face.from_json(document) if document else None)
+        live.look_at(given_face.face_in(face))
         return made_of(live, live.verdict(), wishes)
 
 
@@ -70,10 +68,10 @@ def paper_as_of(handed: HandedPaper) -> ClientPaper:
     that were chosen later or may not be printed any more. Raises `PhaseMissing` where those answers come to no verdict.
     """
     row = handed.sitting
-    document, wishes = store.face_document(row), wishes_for(row.client)
+    wishes = wishes_for(row.client)
     events = row.events.filter(number__lte=handed.events).order_by("number").values_list("payload", flat=True)
     then = store.replayed(row, events)
-    then.look_at(Face.from_json(document) if document else None)
+    then.look_at(given_face.face_of(row))
     made, known, trial = made_of(then, then.verdict(), wishes)
     palette = edited(made, edits_in(row.palette_edits.filter(number__lte=handed.edits)), known, trial, wishes)
     words = own_words.words_for(row.client.owner, row.client, version=own_words.version_printed(handed.words))
@@ -87,9 +85,9 @@ def papers_as_of(handed: HandedPaper) -> HandedFile:
 
 def paper_of(row: Sitting) -> ClientPaper:
     """Return the client's paper of a sitting; raises `PhaseMissing` before there is a verdict."""
-    palette, document, photographs = palette_of(row), store.face_document(row), printed_pair.printed(row)
+    palette, face, photographs = palette_of(row), given_face.face_of(row), printed_pair.printed(row)
     with store.load(row) as live:
-        live.look_at(Face.from_json(document) if document else None)
+        live.look_at(face)
         words = own_words.words_for(row.client.owner, row.client)
         paper = client_paper(sheets.card_of(row), live, palette, words, photographs)
         live.rest()

@@ -1,15 +1,13 @@
 """A sitting on paper and on the screen: whose card it carries, the verdict's page, and both papers as PDFs."""
 
-import json
 from functools import lru_cache
 
 from django.utils import timezone
 
-from tenter.consultation.face import Face
 from tenter.consultation.method import BUNDLED
 from tenter.report.content import ClientCard
 from tenter.report.one_screen import OneScreen, one_screen
-from tenter.web import access, store
+from tenter.web import access, given_face, store
 from tenter.web.models import MethodRecord, Sitting
 
 
@@ -29,7 +27,7 @@ def screen_of(row: Sitting) -> OneScreen:
     """Return the verdict's page, the sheet within it; raises `PhaseMissing` before there is a verdict."""
     last = row.events.order_by("number").values_list("number", "key").last()
     own = tuple(MethodRecord.objects.filter(owner=row.client.owner).values_list("toml", flat=True))
-    face = json.dumps(store.face_document(row), sort_keys=True)
+    face = given_face.text_of(row)
     return _screen(row.pk, row.token, card_of(row), last, own, face)
 
 
@@ -44,9 +42,8 @@ def _screen(
 ) -> OneScreen:
     """Events stand for good and are only added to: with the other methods and the face, the last of them names it."""
     row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
-    document = json.loads(face)
     with store.load(row) as live:
-        live.look_at(Face.from_json(document) if document else None)
+        live.look_at(given_face.face_in(face))
         screen = one_screen(card, live, [*map(store.method_named, BUNDLED), *map(store.method_in, dict.fromkeys(own))])
         live.rest()
     return screen

@@ -14,22 +14,19 @@ from threading import Lock, RLock
 from typing import Any
 
 from django.db import transaction
-from django.utils import timezone
 
 from tenter import Kit, Method
 from tenter import Sitting as LiveSitting
-from tenter.consultation.face import Face
 from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
 from tenter.consultation.judgements import Judgement
 from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.inference.lattice import Styles
 from tenter.web import turns
-from tenter.web.models import KitRecord, MeasuredFace, MethodRecord, Photograph, Sitting, SittingEvent
+from tenter.web.models import KitRecord, MethodRecord, Sitting, SittingEvent
 
 _KEPT = 24  # a crowd of 20 at once fits: one more in turn than are kept would replay every sitting at every entry
 DEFAULT_METHOD = "four-by-three"
-_OF_A_FACE = ("accepted", "basis", "illuminant", "observer", "ita_degrees")  # beside the colours of its regions
 
 
 class _Kept:
@@ -278,35 +275,6 @@ def _write(place: _Kept, row: Sitting, key: str, change: Callable[[LiveSitting],
     )
     place.latest = event
     return event
-
-
-# -- the face ----------------------------------------------------------------------------------------------------------
-
-
-def face_document(row: Sitting) -> dict[str, Any] | None:
-    """Return the colours of the face that were given to a sitting, as they are kept, or None."""
-    found: dict[str, Any] | None = MeasuredFace.objects.filter(sitting=row).values_list("colours", flat=True).first()
-    return found
-
-
-def give_face(row: Sitting, photograph: Photograph | None, document: Mapping[str, Any], user: Any) -> MeasuredFace:
-    """Let a sitting's sheet speak of a measured face: of its colours alone, which lend no prior.
-
-    photograph: the one that was measured; None for several, whose names are kept beside the colours.
-
-    Raises `UnreadableInput` for a photograph that gave no absolute colours.
-    """
-    kept = {name: document[name] for name in _OF_A_FACE if name in document}
-    kept["regions"] = {
-        name: {"lab": region["lab"], "lab_interval_90": region["lab_interval_90"]}
-        for name, region in document["regions"].items()
-        if region["lab"] is not None
-    }
-    if "photographs" in document:
-        kept["photographs"] = [{"file": one["file"], "used": one["used"]} for one in document["photographs"]]
-    Face.from_json(kept, "this photograph")
-    said = {"photograph": photograph, "by": user, "colours": kept, "given_at": timezone.now()}
-    return MeasuredFace.objects.update_or_create(sitting=row, defaults=said)[0]
 
 
 def forget() -> None:

@@ -8,7 +8,6 @@ from django.db import transaction
 from django.db.models import F
 
 from tenter.consultation.contrast import ContrastLevel, contrast_level
-from tenter.consultation.face import Face
 from tenter.consultation.garments.wardrobe import (
     MOST_PIECES,
     Kind,
@@ -22,7 +21,7 @@ from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.wishes import Rule
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError, UnknownName
-from tenter.web import access, handed, store
+from tenter.web import access, given_face, handed
 from tenter.web.client_wishes import wishes_for
 from tenter.web.models import Client, Sitting, WardrobePiece
 
@@ -61,8 +60,8 @@ def measure_for(user: Any, client: Client) -> Measure | None:
 
 
 def _contrast(sitting: Sitting) -> ContrastLevel | None:
-    document = store.face_document(sitting)
-    found = contrast_level(Face.from_json(document)) if document else None
+    face = given_face.face_of(sitting)
+    found = contrast_level(face) if face else None
     return found.level if found else None
 
 

@@ -36,7 +36,7 @@ class Measured(models.Model):
         REFUSED = "refused"  # it was looked at, and may not speak
         FAILED = "failed"  # it could not be looked at
 
-    OWNED_THROUGH: ClassVar[str] = "client__owner"  # the fields that lead to whom it belongs; else `owner`
+    OWNED_THROUGH: ClassVar[str] = "client__owner"  # the fields that lead to whom it belongs
     by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
     name = models.CharField(max_length=32, unique=True, default=new_photograph_name)  # the file's, and what seals it
     taken_at = models.DateTimeField(default=timezone.now)
@@ -190,7 +190,7 @@ class ThingPhotograph(Picture):
         CLOTH = "cloth"
         PRINT = "print"
 
-    client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="things")
+    OWNED_THROUGH = "sitting__client__owner"
     sitting = models.ForeignKey(Sitting, on_delete=models.CASCADE, related_name="things")  # by whose palette it is told
     shows = models.CharField(max_length=8, choices=Shows.choices, default=Shows.CLOTH)
     kept = models.BooleanField(default=False)

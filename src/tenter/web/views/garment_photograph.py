@@ -79,7 +79,7 @@ def _told(request: HttpRequest, row: ThingPhotograph, result: ClothResult) -> di
     palette, known = handed.palette_and_known(row.sitting)
     check = check_garment(palette, known, garment, near)
     parts = [(number, number in near) for number in range(1, len(garment.colours) + 1)] if garment.is_print else []
-    told = told_of(garment, check, wishes_for(row.client))
+    told = told_of(garment, check, wishes_for(row.sitting.client))
     return {**found, **told, "parts": parts, "reading": reading_of(garment)}
 
 

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 from tenter.errors import TenterError
 from tenter.photo.gate import OF_SEVERAL
 from tenter.report.face_picture import colours_and_facts
-from tenter.web import access, audit, one_face, photo_page, photo_together, store
+from tenter.web import access, audit, given_face, one_face, photo_page, photo_together
 from tenter.web.audit import Action
 from tenter.web.models import Client, Photograph
 from tenter.web.photo_forms import Purpose
@@ -71,7 +71,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
     found = one_face.come_to(rows)
     try:
         document: dict[str, Any] = one_face.to_give(rows, found, sitting)
-        store.give_face(sitting, None, document, request.user)
+        given_face.give(sitting, None, document, request.user)
     except TenterError as error:
         return _show(request, client, rows, _CONFLICT, str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)

@@ -12,6 +12,7 @@ from tenter.errors import TenterError
 from tenter.web import (
     access,
     audit,
+    given_face,
     handed,
     measuring,
     one_face,
@@ -19,7 +20,6 @@ from tenter.web import (
     photo_page,
     photo_together,
     pictures,
-    store,
     tries,
 )
 from tenter.web.audit import Action
@@ -27,7 +27,7 @@ from tenter.web.card_forms import CARDS, figures_of
 from tenter.web.correction_forms import CorrectionsForm
 from tenter.web.kept_until_forms import AnotherPromiseForm
 from tenter.web.measuring import Result
-from tenter.web.models import MeasuredFace, Photograph, Sitting
+from tenter.web.models import Photograph, Sitting
 from tenter.web.photo_forms import Purpose
 from tenter.web.row_numbers import row_number
 from tenter.web.views import measured
@@ -149,7 +149,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
         raise Http404
     try:
         result = _to_give(row, sitting)
-        store.give_face(sitting, row, result.document, request.user)
+        given_face.give(sitting, row, result.document, request.user)
     except TenterError as error:
         return _show(request, row, _CONFLICT, fault=str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)
@@ -172,7 +172,7 @@ def _to_give(row: Photograph, sitting: Sitting) -> Result:
 def leave_out(request: HttpRequest, pk: int) -> HttpResponse:
     """Take a measured face out of a sitting again."""
     sitting = access.own_sitting(request.user, pk)
-    if MeasuredFace.objects.filter(sitting=sitting).delete()[0]:
+    if given_face.take_out(sitting):
         audit.note(request.user, Action.FACE_TAKEN, sitting)
         handed.forget()
         messages.success(request, "The reading sheet speaks of no measured face any more.")
