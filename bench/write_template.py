@@ -1,7 +1,7 @@
-"""Writes src/tenter/report/catalogues/tenter.pot: every sentence that papers write, for translators to start from.
+"""Writes src/tenter/catalogues/tenter.pot: every sentence that papers write, for translators to start from.
 
-The sentences are read from the code of `report`; words that come as data are listed by `report/term_list.py`. Run
-it from the project's folder: python bench/write_template.py
+The sentences are read from the code; words that come as data are listed by `report/term_list.py`. Run it from the
+project's folder: python bench/write_template.py
 """
 
 import ast
@@ -15,8 +15,8 @@ from babel.messages.pofile import write_po
 
 from tenter.report.term_list import every_term
 
-REPORT = Path(__file__).parents[1] / "src" / "tenter" / "report"
-TEMPLATE = REPORT / "catalogues" / "tenter.pot"
+PACKAGE = Path(__file__).parents[1] / "src" / "tenter"
+TEMPLATE = PACKAGE / "catalogues" / "tenter.pot"
 _WITH_CONTEXT = "pgettext"
 _SENTENCES = {"_": 1, "N_": 1, "ngettext": 2, _WITH_CONTEXT: 2}  # how many texts each takes, first of all
 _LONG_AGO = datetime(2026, 1, 1, tzinfo=UTC)  # so that the file changes with its sentences alone
@@ -32,8 +32,8 @@ def template() -> str:
         creation_date=_LONG_AGO,
         fuzzy=False,
     )
-    for path in sorted(REPORT.rglob("*.py")):
-        place = path.relative_to(REPORT.parents[1]).as_posix()
+    for path in sorted(PACKAGE.rglob("*.py")):
+        place = path.relative_to(PACKAGE.parent).as_posix()
         for function, texts in sentences(path.read_text(encoding="utf-8")):
             context, *message = texts if function == _WITH_CONTEXT else (None, *texts)
             catalog.add(tuple(message) if len(message) > 1 else message[0], locations=[(place, 0)], context=context)

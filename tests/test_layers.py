@@ -25,7 +25,7 @@ MAY_IMPORT = {  # quoted in ARCHITECTURE.md
     "cli": {"colorimetry", "inference", "consultation", "light", "photo", "report"},
     "web": {"colorimetry", "inference", "consultation", "light", "photo", "report"},
 }
-OPEN_TO_ALL = {"errors", "arrays", "numerals", "given", "durable"}
+OPEN_TO_ALL = {"errors", "arrays", "numerals", "given", "durable", "language"}
 DATA_ONLY = {"demo_studio"}
 ONLY_IN = {
     "django": {"web"},

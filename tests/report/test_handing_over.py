@@ -7,12 +7,12 @@ from types import SimpleNamespace
 
 import pytest
 
+from tenter.language import Catalogue, written_in
 from tenter.report.content import ClientCard
 from tenter.report.handing_over import just_drawn, papers
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.handing_over.mail import mail_draft, mail_text
-from tenter.report.language import Catalogue, written_in
 from tenter.report.paper_size import PaperSize
 
 PAPERS = HandedFile("ilse-2026-03-12-colours.pdf", "application/pdf", b"%PDF-1.7\n\x00\xff binary \n--=_x\n")

@@ -20,6 +20,7 @@ from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
+from tenter.language import _, all_of, catalogue, known_languages, ngettext, number, one_of, pgettext, written_in
 from tenter.report import terms
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.where import what_was_asked
@@ -29,7 +30,6 @@ from tenter.report.garment_words import garment_words
 from tenter.report.handing_over.handed_file import NAMED_AFTER, HandedFile, file_name
 from tenter.report.handing_over.mail import mail_text
 from tenter.report.handing_over.papers import client_papers
-from tenter.report.language import _, all_of, catalogue, known_languages, ngettext, number, one_of, pgettext, written_in
 from tenter.report.phone_page.files import phone_page_file
 from tenter.report.printing.forms import Form
 from tenter.report.printing.swatch_sheet import swatch_sheets

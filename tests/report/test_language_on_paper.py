@@ -13,9 +13,9 @@ from pypdfium2.raw import FPDF_PAGEOBJ_PATH
 from report.invented_palette import invented_palette
 from report.pseudo import TAG, pseudo, write_catalogue
 from tenter.consultation.personal.document import KeptPalette
+from tenter.language import catalogue, written_in
 from tenter.report.client_paper.content import client_paper
 from tenter.report.handing_over.papers import pdf_of
-from tenter.report.language import catalogue, written_in
 from tenter.report.phone_page import lock_screen
 from tenter.report.phone_page.content import Band, Block, Shown, phone_page
 from tenter.report.phone_page.drawing import phone_page_html

@@ -41,7 +41,7 @@ ENGLISH = "en"
 @contextmanager
 def papers_in(code: str) -> Iterator[None]:
     """Write papers in a language inside the `with`; raises `UnknownName` where there is no catalogue of it."""
-    from tenter.report.language import written_in
+    from tenter.language import written_in
 
     with written_in(code):
         yield

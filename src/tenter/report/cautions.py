@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from tenter.report.language import N_, _
+from tenter.language import N_, _
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,10 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
 from tenter.errors import TenterError
 from tenter.given import given_text
+from tenter.language import ENGLISH, N_, _, in_a_row, translated, written_in
 from tenter.report.cautions import Caution, cautions
 from tenter.report.face_colours import FaceColours, face_colours
 from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
-from tenter.report.language import ENGLISH, N_, _, in_a_row, translated, written_in
 from tenter.report.marks import MarkKey, mark_keys
 from tenter.report.named_result import NO_WHY, Paper, finding_as_named, named_line
 from tenter.report.swatches import colour_note, kit_swatches

@@ -7,8 +7,8 @@ import numpy as np
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.contrast import Contrast
 from tenter.consultation.face import Face
+from tenter.language import _, all_of, ngettext, number
 from tenter.report import terms
-from tenter.report.language import _, all_of, ngettext, number
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import plain_number
 

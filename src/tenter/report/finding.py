@@ -12,9 +12,9 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.tally import tally
 from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Trait, Verdict
+from tenter.language import N_, _, ngettext
 from tenter.numerals import how_many, signed
 from tenter.report.doubts import doubt_words
-from tenter.report.language import N_, _, ngettext
 from tenter.report.leading import leading_trait, middle_undertone
 from tenter.report.made import made
 from tenter.report.marks import Mark, Statement

@@ -13,8 +13,8 @@ from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.consultation.personal.suitability import Offset
+from tenter.language import N_, _, all_of, in_a_row, number, one_of
 from tenter.report import terms
-from tenter.report.language import N_, _, all_of, in_a_row, number, one_of
 from tenter.report.wording import sentence, stopped
 
 _SAYS = {

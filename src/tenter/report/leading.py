@@ -8,8 +8,8 @@ from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.consultation.verdict import Verdict
+from tenter.language import N_, _
 from tenter.numerals import signed
-from tenter.report.language import N_, _
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import sentence
 

@@ -1,7 +1,7 @@
 """What a reading rests on, in words: how many comparisons count, and what became of the other entries."""
 
 from tenter.consultation.tally import Tally
-from tenter.report.language import _, all_of, ngettext
+from tenter.language import _, all_of, ngettext
 
 
 def made(tally: Tally) -> str:

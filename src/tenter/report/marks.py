@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from tenter.report.language import N_, _
+from tenter.language import N_, _
 
 
 class Mark(StrEnum):

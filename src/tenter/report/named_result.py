@@ -5,8 +5,8 @@ from enum import StrEnum
 from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Verdict
+from tenter.language import N_, _
 from tenter.report.finding import PROVISIONAL, Finding
-from tenter.report.language import N_, _
 from tenter.report.leading import lead_of
 from tenter.report.marks import Mark, Statement
 from tenter.report.why import Settling, Why

@@ -10,8 +10,8 @@ from tenter.consultation.personal.colours import (
     Suited,
 )
 from tenter.errors import TenterError
+from tenter.language import N_, _
 from tenter.report import terms
-from tenter.report.language import N_, _
 
 _PARTS = {
     Part.NEAR_FACE: N_("near your face"),

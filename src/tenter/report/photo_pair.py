@@ -8,9 +8,9 @@ import numpy as np
 
 from tenter.arrays import ByteArray
 from tenter.errors import TenterError
+from tenter.language import N_, _
 from tenter.photo.side_by_side import SideBySide
 from tenter.report.client_paper.own_page import PrintedPicture
-from tenter.report.language import N_, _
 
 _JPEG_QUALITY = 90
 _MARK = N_("Photographs, each corrected by the colour card in it. Cut and scaled alike; nothing else was changed.")

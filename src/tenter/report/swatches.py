@@ -7,8 +7,8 @@ from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
 from tenter.colorimetry.spaces import chroma
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.kit import Drape, Kit
+from tenter.language import N_, _, pgettext
 from tenter.report import terms
-from tenter.report.language import N_, _, pgettext
 from tenter.report.wording import plain_number
 
 NOT_SHOWN_TRULY = N_("A screen or printer cannot show this one truly; trust the cloth.")

@@ -13,7 +13,7 @@ from tenter.consultation.face_places import plain_region
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.personal.names import STEP_WORDS, known_names
-from tenter.report.language import all_of, in_a_row, one_of, pgettext
+from tenter.language import all_of, in_a_row, one_of, pgettext
 
 _NUMBERED = re.compile(r"(?P<name>.+?)(?P<number> \d+| \(\d+\))")
 

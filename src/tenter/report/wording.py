@@ -5,8 +5,8 @@ from datetime import date
 
 from tenter.consultation import odds_words
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
+from tenter.language import N_, _, in_a_row, pgettext
 from tenter.numerals import number
-from tenter.report.language import N_, _, in_a_row, pgettext
 
 # Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
 # never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.

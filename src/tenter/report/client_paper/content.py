@@ -12,6 +12,7 @@ from tenter.consultation.named import as_named
 from tenter.consultation.personal.colours import Part, PersonalPalette
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
+from tenter.language import N_, _, language, translated
 from tenter.report import terms
 from tenter.report.cautions import Caution, cautions_for_client
 from tenter.report.client_paper.guide import Advice, Guide, guide, sides_of
@@ -32,7 +33,6 @@ from tenter.report.client_paper.shades import (
 )
 from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, not_to_worry, wear_where, what_was_asked
 from tenter.report.content import ClientCard, pairing_in_words
-from tenter.report.language import N_, _, language, translated
 from tenter.report.palette_words import STAPLES_TITLE, STRONGER
 from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_words import NO_WORDS, Language, StudioWords, language_from

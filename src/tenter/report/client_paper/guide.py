@@ -7,11 +7,11 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.contrast import Contrast, ContrastLevel
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Trait
+from tenter.language import N_, _, one_of
 from tenter.report import terms
 from tenter.report.client_paper.outfits import Outfits
 from tenter.report.client_paper.result import settled_side
 from tenter.report.face_colours import region_name
-from tenter.report.language import N_, _, one_of
 from tenter.report.wording import sentence
 
 

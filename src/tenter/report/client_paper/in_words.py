@@ -13,8 +13,8 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.colour_vision import Dichromacy, seen_with
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.language import _
 from tenter.report.client_paper.shades import Shade
-from tenter.report.language import _
 
 _APART, _ALIKE = 12.0, 6.0  # ΔE00 to a reader of all hues, and to one of few: two colours there, nearly one here
 _MOST = 10

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from tenter.consultation.contrast import Contrast, ContrastLevel, level_of
 from tenter.consultation.personal.matching import misses, step_of, worn_together
+from tenter.language import N_, _
 from tenter.report.client_paper.shades import Shade
-from tenter.report.language import N_, _
 
 _STEP_WORDS = {
     ContrastLevel.LOW: N_("close in lightness, like your features"),

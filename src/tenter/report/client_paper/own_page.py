@@ -4,8 +4,8 @@ import base64
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tenter.language import _
 from tenter.report import terms
-from tenter.report.language import _
 from tenter.report.studio_words import Language, Logo, StudioWords, language_from
 from tenter.report.wording import sentence
 

@@ -9,9 +9,9 @@ from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.odds_words import Degree, OddsWord
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Trait, Verdict
+from tenter.language import N_, _, all_of, ngettext
 from tenter.report import terms
 from tenter.report.finding import PROVISIONAL
-from tenter.report.language import N_, _, all_of, ngettext
 from tenter.report.leading import lead_words
 from tenter.report.wording import sentence
 

@@ -21,9 +21,9 @@ from tenter.consultation.odds_words import Degree
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.consultation.verdict import Trait, Verdict
+from tenter.language import N_, _, all_of
 from tenter.report import terms
 from tenter.report.client_paper.result import settled_side
-from tenter.report.language import N_, _, all_of
 from tenter.report.wording import sentence
 
 _LEAST_STEP = 0.5  # bench units between two cloths from which one of them is called the warmer, lighter or brighter

@@ -9,8 +9,8 @@ import numpy as np
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.colours import Basis, PaletteColour, Staple
+from tenter.language import N_, _
 from tenter.report import terms
-from tenter.report.language import N_, _
 from tenter.report.palette_words import BASIS_WORDS, CHOSEN_WORDS, staple_words
 from tenter.report.swatches import plain_words
 from tenter.report.wording import sentence

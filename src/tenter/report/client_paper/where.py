@@ -15,10 +15,10 @@ from tenter.consultation.personal.names import base_name
 from tenter.consultation.seen import seen_on_client
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait
+from tenter.language import N_, _, one_of
 from tenter.report import terms
 from tenter.report.client_paper.guide import Advice, Sides
 from tenter.report.client_paper.shades import Shade
-from tenter.report.language import N_, _, one_of
 from tenter.report.swatches import plain_words
 from tenter.report.wording import sentence, stopped
 

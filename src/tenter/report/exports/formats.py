@@ -4,6 +4,7 @@ from collections.abc import Callable
 from enum import StrEnum
 
 from tenter.consultation.personal.colours import PersonalPalette
+from tenter.language import ENGLISH, written_in
 from tenter.report.exports.cgats import cgats
 from tenter.report.exports.colours import ExportPalette, export_palette
 from tenter.report.exports.css import css
@@ -11,7 +12,6 @@ from tenter.report.exports.cxf import cxf
 from tenter.report.exports.gimp import gimp_palette
 from tenter.report.exports.svg import svg
 from tenter.report.exports.table import table
-from tenter.report.language import ENGLISH, written_in
 
 
 class Format(StrEnum):

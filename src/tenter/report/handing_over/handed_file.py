@@ -3,8 +3,8 @@
 import unicodedata
 from dataclasses import dataclass
 
+from tenter.language import pgettext
 from tenter.report.content import ClientCard
-from tenter.report.language import pgettext
 
 _LONGEST = 60  # characters of a client's name in a file's name
 _APART = "-"

@@ -13,7 +13,7 @@ from threading import Lock, Timer
 from typing import Any, Generic, TypeVar
 from weakref import WeakSet
 
-from tenter.report.language import language
+from tenter.language import language
 
 T = TypeVar("T")
 _EVERY: "WeakSet[JustDrawn[Any]]" = WeakSet()

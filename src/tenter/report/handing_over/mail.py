@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from email.message import EmailMessage
 from email.policy import SMTP
 
+from tenter.language import N_, _
 from tenter.report.content import ClientCard
 from tenter.report.handing_over.handed_file import HandedFile, file_name
-from tenter.report.language import N_, _
 from tenter.report.wording import long_date
 
 _ABOUT = {

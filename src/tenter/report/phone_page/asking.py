@@ -23,6 +23,7 @@ from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalP
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.consultation.staple_customs import STAPLES
+from tenter.language import N_, SOURCE, _, in_a_row, language
 from tenter.report import terms
 from tenter.report.garment_words import (
     HIGH_FROM,
@@ -38,7 +39,6 @@ from tenter.report.garment_words import (
     held_words,
     off_on,
 )
-from tenter.report.language import N_, SOURCE, _, in_a_row, language
 from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
 from tenter.report.phone_page.screen_colours import LEVELS

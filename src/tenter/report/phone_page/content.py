@@ -17,11 +17,11 @@ from tenter.consultation.personal.colours import (
     Staple,
     StapleAnswer,
 )
+from tenter.language import N_, _, all_of, ngettext
 from tenter.numerals import listed
 from tenter.report import terms
 from tenter.report.client_paper.result import between, so_far
 from tenter.report.content import ClientCard
-from tenter.report.language import N_, _, all_of, ngettext
 from tenter.report.named_result import BY_JUDGEMENT
 from tenter.report.palette_words import basis_words
 from tenter.report.swatches import plain_words

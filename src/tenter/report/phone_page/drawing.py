@@ -8,7 +8,7 @@ from html import escape
 from importlib.resources import files
 from string import Template
 
-from tenter.report.language import _, language
+from tenter.language import _, language
 from tenter.report.palette_words import STAPLES_TITLE
 from tenter.report.phone_page.asking import Asking
 from tenter.report.phone_page.content import (

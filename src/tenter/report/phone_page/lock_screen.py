@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw, ImageFont, PngImagePlugin
 
 from tenter.errors import MissingPart, TenterError
 from tenter.given import given_whole
-from tenter.report.language import language
+from tenter.language import language
 from tenter.report.phone_page.content import Band, Shown
 from tenter.report.phone_page.ink import Ink, ink_on
 from tenter.report.wording import sentence

@@ -6,9 +6,9 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.difference_words import SAME, difference_in_words
 from tenter.consultation.personal.colours import PaletteColour
+from tenter.language import N_, _
 from tenter.numerals import number
 from tenter.report import terms
-from tenter.report.language import N_, _
 from tenter.report.printing.print_correction import PrintCorrection
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.soft_proof import REACHED, SoftProof, paper_lab

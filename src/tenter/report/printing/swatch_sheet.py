@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from tenter.errors import TenterError
-from tenter.report.language import N_, _, language
+from tenter.language import N_, _, language
 from tenter.report.paper_size import PaperSize
 from tenter.report.plain_text import one_line
 from tenter.report.printing.forms import BLEED_MM, CUTS, Box, Cut, Form

@@ -10,8 +10,8 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, Colours
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
+from tenter.language import N_, _, in_a_row
 from tenter.report import terms
-from tenter.report.language import N_, _, in_a_row
 from tenter.report.palette_words import basis_words, colours_to, part_words
 from tenter.report.plain_text import one_line
 from tenter.report.printing.print_correction import PrintCorrection

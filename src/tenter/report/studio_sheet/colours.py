@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette
+from tenter.language import N_, _, number
 from tenter.report.client_paper.shades import Shade, on_rails, shades
-from tenter.report.language import N_, _, number
 from tenter.report.swatches import Swatch
 from tenter.report.wording import plain_number
 

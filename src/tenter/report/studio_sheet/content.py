@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from tenter.consultation.kit import Kit
 from tenter.consultation.personal.colours import PersonalPalette
+from tenter.language import ENGLISH, N_, _, pgettext, translated, written_in
 from tenter.report import terms
 from tenter.report.cautions import Caution
 from tenter.report.client_paper.shades import Sign
 from tenter.report.content import ReadingSheet
-from tenter.report.language import ENGLISH, N_, _, pgettext, translated, written_in
 from tenter.report.palette_words import STRONGER
 from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_sheet.colours import ColourRow, colour_rows

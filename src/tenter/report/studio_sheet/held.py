@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from tenter.consultation.personal.colours import Part, PersonalPalette
+from tenter.language import N_, _
 from tenter.report import terms
-from tenter.report.language import N_, _
 from tenter.report.marks import Mark, Statement
 from tenter.report.swatches import Swatch
 from tenter.report.wearing import PaletteLine, Wearing

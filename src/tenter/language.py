@@ -1,4 +1,4 @@
-"""The language that papers are written in: a catalogue of translations, chosen for a while and for one task alone.
+"""The language that is written: a catalogue of translations, chosen for a while and for one task alone.
 
 English is the source: every sentence is its own key. Nothing outside decides which language is written, neither a
 setting of the machine nor what another task has chosen.
@@ -52,7 +52,7 @@ _chosen: ContextVar[Catalogue] = ContextVar("the language that is written", defa
 
 def catalogue_folder() -> Path:
     """Return the folder of the catalogues that come with Tenter: CODE/LC_MESSAGES/tenter.mo."""
-    with as_file(files("tenter.report") / "catalogues") as folder:
+    with as_file(files("tenter") / "catalogues") as folder:
         return folder
 
 
