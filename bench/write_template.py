@@ -17,8 +17,9 @@ from tenter.report.term_list import every_term
 
 PACKAGE = Path(__file__).parents[1] / "src" / "tenter"
 TEMPLATE = PACKAGE / "catalogues" / "tenter.pot"
-_WITH_CONTEXT = "pgettext"
-_SENTENCES = {"_": 1, "N_": 1, "ngettext": 2, _WITH_CONTEXT: 2}  # how many texts each takes, first of all
+_WITH_CONTEXT = ("pgettext", "pgettext_lazy")
+# How many texts each takes, first of all.
+_SENTENCES = {"_": 1, "N_": 1, "gettext_lazy": 1, **dict.fromkeys(("ngettext", "ngettext_lazy", *_WITH_CONTEXT), 2)}
 _LONG_AGO = datetime(2026, 1, 1, tzinfo=UTC)  # so that the file changes with its sentences alone
 
 
@@ -35,7 +36,7 @@ def template() -> str:
     for path in sorted(PACKAGE.rglob("*.py")):
         place = path.relative_to(PACKAGE.parent).as_posix()
         for function, texts in sentences(path.read_text(encoding="utf-8")):
-            context, *message = texts if function == _WITH_CONTEXT else (None, *texts)
+            context, *message = texts if function in _WITH_CONTEXT else (None, *texts)
             catalog.add(tuple(message) if len(message) > 1 else message[0], locations=[(place, 0)], context=context)
     for context, word, note in every_term():
         catalog.add(word, auto_comments=[note], context=context)

@@ -5,7 +5,7 @@ setting of the machine nor what another task has chosen.
 """
 
 import gettext
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field, fields, replace
@@ -130,6 +130,58 @@ def pgettext(context: str, message: str, /, **values: object) -> str:
     return _filled(_chosen.get().words.pgettext(context, message), values) if message else ""
 
 
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """A sentence or word in no language yet: made once, and as text in the language of the moment.
+
+    values: what its placeholders are filled with; sentences among them are in the same language. count: of a sentence
+    that goes with a number, which `many` is then for.
+    """
+
+    message: str
+    values: tuple[tuple[str, object], ...] = ()
+    context: str = ""
+    many: str = ""
+    count: int = 0
+
+    def value(self, name: str) -> object:
+        """Return what a placeholder is filled with."""
+        return dict(self.values)[name]
+
+    def __str__(self) -> str:
+        values = dict(self.values)
+        if self.many:
+            return ngettext(self.message, self.many, self.count, **values)
+        return pgettext(self.context, self.message, **values) if self.context else _(self.message, **values)
+
+
+@dataclass(frozen=True, slots=True)
+class Several:
+    """Sentences or names as one list, in the language of the moment; `pattern` ends it, where it is one with an end."""
+
+    parts: tuple[object, ...]
+    pattern: str = ""
+
+    def __str__(self) -> str:
+        parts = [str(part) for part in self.parts]
+        return _joined(parts, self.pattern) if self.pattern else in_a_row(parts)
+
+
+def gettext_lazy(message: str, /, **values: object) -> Sentence:
+    """Return a sentence that is translated when it becomes text."""
+    return Sentence(message, tuple(values.items()))
+
+
+def ngettext_lazy(one: str, many: str, count: int, /, **values: object) -> Sentence:
+    """Return the sentence that goes with a count, translated when it becomes text; both may use {count}."""
+    return Sentence(one, tuple(values.items()), many=many, count=count)
+
+
+def pgettext_lazy(context: str, message: str, /, **values: object) -> Sentence:
+    """Return a word or sentence that means what it does in one place, translated when it becomes text."""
+    return Sentence(message, tuple(values.items()), context)
+
+
 def translated(texts: "Texts") -> "Texts":
     """Return a dataclass of marked sentences with every one of them in the language."""
     return replace(texts, **{f.name: _each(getattr(texts, f.name)) for f in fields(texts)})
@@ -139,14 +191,32 @@ def _each(text: str | Sequence[str]) -> object:
     return _(text) if isinstance(text, str) else tuple(_(one) for one in text)
 
 
+_AND, _OR = N_("{parts} and {last}"), N_("{parts} or {last}")
+
+
 def all_of(parts: Sequence[str]) -> str:
     """Return 'a', 'a and b' or 'a, b and c', as the language has it."""
-    return _joined(parts, N_("{parts} and {last}"))
+    return _joined(parts, _AND)
 
 
 def one_of(parts: Sequence[str]) -> str:
     """Return 'a', 'a or b' or 'a, b or c', as the language has it."""
-    return _joined(parts, N_("{parts} or {last}"))
+    return _joined(parts, _OR)
+
+
+def all_of_lazy(parts: Iterable[object]) -> Several:
+    """Return what `all_of` does, translated when it becomes text."""
+    return Several(tuple(parts), _AND)
+
+
+def one_of_lazy(parts: Iterable[object]) -> Several:
+    """Return what `one_of` does, translated when it becomes text."""
+    return Several(tuple(parts), _OR)
+
+
+def in_a_row_lazy(parts: Iterable[object]) -> Several:
+    """Return what `in_a_row` does, translated when it becomes text."""
+    return Several(tuple(parts))
 
 
 def in_a_row(parts: Sequence[str]) -> str:
@@ -157,6 +227,11 @@ def in_a_row(parts: Sequence[str]) -> str:
 def number(value: float, decimals: int) -> str:
     """Return a number with a true minus sign and the decimal sign of the language."""
     return numerals.number(value, decimals).replace(".", pgettext("decimal sign", "."))
+
+
+def signed(value: float, decimals: int = 1) -> str:
+    """Return a number with its sign, as '+1.6', '−0.3' or '0.0', with the decimal sign of the language."""
+    return numerals.signed(value, decimals).replace(".", pgettext("decimal sign", "."))
 
 
 def _joined(parts: Sequence[str], pattern: str) -> str:

@@ -232,6 +232,30 @@ def test_what_is_said_of_a_garment_is_in_the_language(language, palette_made):
         assert english(garment_words(check).text for check in checks) == []
 
 
+def without_names(told, kit):
+    """Return texts without the names of cloths, which a studio gives in whatever language."""
+    names = re.compile("|".join(sorted((re.escape(drape.name) for drape in kit.drapes), key=len, reverse=True)))
+    return [names.sub("", text) for text in told]
+
+
+@pytest.mark.parametrize("client", ["K1", "K2", "K3", "K4", "K5"])
+def test_what_a_verdict_says_is_in_the_language_in_which_it_is_asked(language, kit, verdict_of, client):
+    verdict = verdict_of(client)
+    in_english = said_by(verdict)
+    with written_in(language):
+        told = said_by(verdict)
+    assert english(without_names(told, kit)) == []
+    assert said_by(verdict) == in_english
+    assert len(told) > 8
+
+
+def said_by(verdict):
+    """Return what a verdict says of itself."""
+    told = [verdict.headline, verdict.stop.why, *map(str, verdict.traits.values())]
+    told += [reason.text for reason in (*verdict.reasons, *verdict.against)]
+    return told + [doubt.text for doubt in verdict.tendencies] + ([verdict.border.text] if verdict.border else [])
+
+
 def test_the_studios_sheet_speaks_one_language(language, sheet_of, sitting_of, card, names):
     with written_in(language):
         again = reading_sheet(card(names["K5"]), sitting_of("K5"))

@@ -13,12 +13,14 @@ from typing import NamedTuple
 import numpy as np
 
 from tenter.arrays import steady
+from tenter.consultation import terms
 from tenter.consultation.answers import Answer, Suits
 from tenter.consultation.evidence import differing
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.method import Method
 from tenter.consultation.reading import Reading
 from tenter.consultation.weighing import entry_weights
+from tenter.language import N_, Sentence, gettext_lazy, in_a_row_lazy
 
 _MUCH, _LITTLE = 1.0, 0.5
 _NOISE = 0.7  # spread of what one entry tells; a difference within its standard error counts as level
@@ -36,9 +38,18 @@ class BorderCheck(StrEnum):
 
 
 _WORDS = {
-    BorderCheck.AGREES: ("better than", "as expected by convention"),
-    BorderCheck.CONTRADICTS: ("worse than", "where by convention they do better"),
-    BorderCheck.LEVEL: ("about as well as", "where by convention they do better"),
+    BorderCheck.AGREES: N_(
+        "Cloths of {neighbour} did better than those of {others}, as expected by convention ({entries})."
+    ),
+    BorderCheck.CONTRADICTS: N_(
+        "Cloths of {neighbour} did worse than those of {others}, where by convention they do better ({entries})."
+    ),
+    BorderCheck.LEVEL: N_(
+        "Cloths of {neighbour} did about as well as those of {others}, where by convention they do better ({entries})."
+    ),
+    BorderCheck.UNTESTED: N_(
+        "Not tested: whether {neighbour} does better than {others}. No entries compare their cloths alike."
+    ),
 }
 
 
@@ -55,7 +66,12 @@ class Border:
     check: BorderCheck
     entries: tuple[int, ...]
     other_entries: tuple[int, ...]
-    text: str
+    told: Sentence
+
+    @property
+    def text(self) -> str:
+        """What the check found, in the language that is written."""
+        return str(self.told)
 
 
 class _Party(Enum):
@@ -97,8 +113,8 @@ def border(sitting: Reading, category: str) -> Border | None:
     ]
     check = _check(compared)
     entries, other_entries = (tuple(sorted({t.number for pair in compared for t in pair[side]})) for side in (0, 1))
-    text = _sentence(sitting.method, category, check, entries, other_entries)
-    return Border(neighbour, others, check, entries, other_entries, text)
+    found = _sentence(sitting.method, category, check, entries, other_entries)
+    return Border(neighbour, others, check, entries, other_entries, found)
 
 
 def _neighbours(method: Method, category: str) -> tuple[str | None, tuple[str, ...]]:
@@ -194,16 +210,21 @@ def _weight(told: Sequence[_Told]) -> float:
 
 def _sentence(
     method: Method, category: str, check: BorderCheck, entries: Sequence[int], other_entries: Sequence[int]
-) -> str:
+) -> Sentence:
     neighbour, others = _neighbours(method, category)
-    trait, names = method.region(category).leading_trait, " and ".join(others)
-    shared = f"{neighbour}, which shares the trait {trait}," if trait else f"{neighbour}, the neighbour by convention,"
-    if check is BorderCheck.UNTESTED:
-        return f"Not tested: whether {shared} does better than {names}. No entries compare their cloths alike."
-    did, expected = _WORDS[check]
-    told = _entries(entries) if entries == other_entries else f"{_entries(entries)} beside {_entries(other_entries)}"
-    return f"Cloths of {shared} did {did} those of {names}, {expected} ({told})."
+    trait = method.region(category).leading_trait
+    who = (
+        N_("{neighbour}, which shares the trait {trait},") if trait else N_("{neighbour}, the neighbour by convention,")
+    )
+    shared = {"neighbour": terms.season(neighbour or ""), "trait": terms.trait(trait) if trait else ""}
+    return gettext_lazy(
+        _WORDS[check],
+        neighbour=gettext_lazy(who, **shared),
+        others=terms.one_and_another(map(terms.season, others)),
+        entries=_entries(entries, other_entries),
+    )
 
 
-def _entries(numbers: Sequence[int]) -> str:
-    return f"entry {numbers[0]}" if len(numbers) == 1 else f"entries {', '.join(str(n) for n in numbers)}"
+def _entries(own: Sequence[int], others: Sequence[int]) -> Sentence:
+    told, beside = (terms.entries(numbers, in_a_row_lazy(numbers)) for numbers in (own, others))
+    return told if own == others else gettext_lazy("{entries} beside {others}", entries=told, others=beside)

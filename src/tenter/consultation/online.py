@@ -13,6 +13,7 @@ from tenter.arrays import FloatArray
 from tenter.consultation.answers import View
 from tenter.consultation.history import Entry
 from tenter.errors import TenterError
+from tenter.language import _
 
 _HALVINGS = 50
 _LEANING_MOST = 0.70  # a method that names seasons only is held to "leaning" too
@@ -35,8 +36,6 @@ class Cap:
 WITH_CARD = Cap(category=0.60, season=0.90)
 WITHOUT_CARD = Cap(category=0.34, season=0.60)
 
-_REMEDY = "Come to the studio, or repeat the comparisons with cloth by a window."
-
 
 def photographs_alone(evidence: Iterable[Entry]) -> bool:
     """Return whether every entry that counts was judged on a photograph, and there is one."""
@@ -46,10 +45,13 @@ def photographs_alone(evidence: Iterable[Entry]) -> bool:
 def advice(with_card: bool) -> str:
     """Return what is said of a sitting by photographs alone; `with_card`: the face was measured beside a card."""
     if with_card:
-        return f"Known by photographs alone: at most leaning, whatever the answers came to. {_REMEDY}"
-    return (
+        return _(
+            "Known by photographs alone: at most leaning, whatever the answers came to. Come to the studio, or repeat "
+            "the comparisons with cloth by a window."
+        )
+    return _(
         "Known by photographs alone, and by none that was measured beside a colour card: open, whatever the answers "
-        f"came to. {_REMEDY}"
+        "came to. Come to the studio, or repeat the comparisons with cloth by a window."
     )
 
 
@@ -75,7 +77,7 @@ def capped(probabilities: Mapping[str, float], season_of: Mapping[str, str], wit
     if holds(tempered(1.0)):
         return dict(probabilities)
     low, high = 0.0, 1.0
-    for _ in range(_HALVINGS):
+    for _halving in range(_HALVINGS):
         middle = (low + high) / 2
         low, high = (middle, high) if holds(tempered(middle)) else (low, middle)
     return dict(zip(names, (float(p) for p in tempered(high)), strict=True))  # high: at the cap, not a hair below it

@@ -14,6 +14,7 @@ from tenter.consultation.bench import Bench
 from tenter.consultation.coverage import Level, countable, level_of
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.visibility import visibility
+from tenter.language import _, all_of, pgettext
 
 # Common practice, no source: from this share of the squared distance on one axis a pair tests that axis.
 CLEAN_SHARE = 0.7
@@ -108,8 +109,8 @@ def mixed_words(bench: Bench, cloths: Sequence[str]) -> str:
     pair = pair_quality(bench, cloths[0], cloths[1])
     if not pair.mixed:
         return ""
-    *all_but_last, last = [str(pair.axis), *map(str, pair.mixed)]
-    return f"These cloths differ in more than one thing: {', '.join(all_but_last)} and {last}."
+    things = [pgettext("differ in", thing) for thing in (pair.axis, *pair.mixed)]
+    return _("These cloths differ in more than one thing: {things}.", things=all_of(things))
 
 
 def _shares(apart: FloatArray) -> FloatArray:

@@ -6,15 +6,17 @@ little, and all of them much: so the worth of all that speak about one axis stan
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
+from tenter.consultation import terms
 from tenter.consultation.answers import Answer, Suits, View
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.evidence import differing
-from tenter.consultation.face_places import seen_where
+from tenter.consultation.face_places import places_seen
 from tenter.consultation.flags import Flagged
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Judgement, PairJudgement
@@ -22,15 +24,28 @@ from tenter.consultation.pull import Named, direction, main_axis, named
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import LeadingTrait
 from tenter.inference.posterior import log_odds
+from tenter.language import N_, Sentence, gettext_lazy, ngettext_lazy, pgettext_lazy
 
 _SHARE = 0.005  # of the probability: what has less is not worth naming
 _LEAST = 0.05  # log odds: below it an entry is neither a reason nor an objection
-_STRENGTH_WORDS = {1: "a little", 2: "clearly", 3: "strongly"}
+STRENGTH_WORDS = {1: "a little", 2: "clearly", 3: "strongly"}
+ONLY_A_LITTLE = "only a little"
+_EQUAL = {
+    Answer.NOTHING_SEEN: N_("{one} and {other} showed no difference"),
+    Answer.BOTH_GOOD: N_("{one} and {other} were equally good"),
+    Answer.BOTH_WRONG: N_("{one} and {other} were both wrong"),
+}
+_ALONE = {
+    Suits.WORKS: N_("{cloth} on its own worked"),
+    Suits.TOLERABLE: N_("{cloth} on its own was tolerable"),
+    Suits.FAILS: N_("{cloth} on its own did not work"),
+}
+_VIEWS = {View.SPLIT: N_("{told} in a half-face view"), View.PHOTOGRAPH: N_("{told} on a photograph")}
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
-    """Entries on the same cloths, a sentence about them, and their worth.
+    """Entries on the same cloths, what is told of them, and their worth.
 
     `log_odds` is by how much the natural log odds of the category against all others fall when the entries are taken
     out and the rest is read again. `speaks_for` is the category that gains most by them. `named` holds the ends that
@@ -41,13 +56,18 @@ class Reason:
     """
 
     entries: tuple[int, ...]
-    text: str
+    told: tuple[Sentence, ...]
     log_odds: float
     speaks_for: str
     axis: Axis
     direction: LeadingTrait | None = None
     named: tuple[LeadingTrait, ...] = ()
     flagged: bool = False
+
+    @property
+    def text(self) -> str:
+        """What is told of them, as a text in the language that is written."""
+        return " ".join(map(str, self.told))
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,8 +133,9 @@ def _reason(sitting: Reading, group: Sequence[Entry], category: str, doubted: Co
     axis = ends[0].axis if ends else main_axis(pull, _apart(sitting.bench, group))
     own = [n for n in numbers if n in doubted]
     against = worth < 0 and gaining == category
-    text = f"{_shown(words, group)} It speaks {'against' if against else 'for'} {gaining}.{_doubt(own)}"
-    return Reason(numbers, text, worth, gaining, axis, words.direction(axis), ends, bool(own))
+    speaks = N_("It speaks against {category}.") if against else N_("It speaks for {category}.")
+    shown = (*_shown(words, group), gettext_lazy(speaks, category=terms.season(gaining)), *_doubt(own))
+    return Reason(numbers, shown, worth, gaining, axis, words.direction(axis), ends, bool(own))
 
 
 def _apart(bench: Bench, group: Sequence[Entry]) -> FloatArray:
@@ -136,18 +157,23 @@ def _gaining_most(sitting: Reading, numbers: Sequence[int]) -> str:
     return sitting.method.categories[int(steady(gained).argmax())]
 
 
-def _shown(words: "_Words", group: Sequence[Entry]) -> str:
-    told_in: dict[str, list[int]] = {}
+def _shown(words: "_Words", group: Sequence[Entry]) -> list[Sentence]:
+    told_in: dict[Sentence, list[int]] = {}
     for entry in group:
         told_in.setdefault(words.answer(entry), []).append(entry.number)
-    return " ".join(f"{told} ({_entries(numbers)})." for told, numbers in told_in.items())
+    return [gettext_lazy("{told} ({entries}).", told=told, entries=_entries(n)) for told, n in told_in.items()]
 
 
-def _doubt(numbers: Sequence[int]) -> str:
+def _doubt(numbers: Sequence[int]) -> list[Sentence]:
     if not numbers:
-        return ""
-    stands = "is" if len(numbers) == 1 else "are"
-    return f" {_entries(numbers).capitalize()} {stands} doubted: the other answers speak against it."
+        return []
+    told = ngettext_lazy(
+        "Entry {numbers} is doubted: the other answers speak against it.",
+        "Entries {numbers} are doubted: the other answers speak against it.",
+        len(numbers),
+        numbers=terms.one_and_another(numbers),
+    )
+    return [told]
 
 
 @dataclass(frozen=True)
@@ -160,7 +186,7 @@ class _Words:
     speaks_for: bool
     category: str
 
-    def answer(self, entry: Entry) -> str:
+    def answer(self, entry: Entry) -> Sentence:
         return _answer_words(self, entry)
 
     def direction(self, axis: Axis) -> LeadingTrait | None:
@@ -178,69 +204,95 @@ class _Words:
         return named(self.pull, gain if won_left else -gain, self.prototype, self.speaks_for)
 
 
-def _answer_words(words: _Words, entry: Entry) -> str:
+def _answer_words(words: _Words, entry: Entry) -> Sentence:
+    judgement = entry.judgement
+    told = _what_was_seen(words, entry)
+    if judgement.view in _VIEWS:
+        told = gettext_lazy(_VIEWS[judgement.view], told=told)
+    if places := places_seen([judgement.region or ""]):
+        told = gettext_lazy("{told}, seen {places}", told=told, places=terms.one_and_another(places))
+    if judgement.flags:
+        remarks = terms.one_and_another(_flag_words(words.bench, f) for f in judgement.flags)
+        told = gettext_lazy("{told}; {remarks}", told=told, remarks=remarks)
+    return told
+
+
+def _what_was_seen(words: _Words, entry: Entry) -> Sentence:
     judgement, bench = entry.judgement, words.bench
     if isinstance(judgement, PairJudgement):
-        told = _pair_words(words, entry, judgement)
-    elif isinstance(judgement, FanJudgement):
-        order = ", then ".join(" level with ".join(_name(bench, step) for step in rank) for rank in judgement.ranks)
-        told = f"Of {len(judgement.steps)} steps the order was {order}"
-    elif isinstance(judgement, DrapeJudgement):
-        did = {Suits.WORKS: "worked", Suits.TOLERABLE: "was tolerable", Suits.FAILS: "did not work"}
-        told = f"{_name(bench, judgement.cloths)} on its own {did[judgement.suits]}"
-    elif isinstance(judgement, GarmentJudgement):
-        verb = "was better" if judgement.better else "was not as good"
-        told = f"A {' and '.join(judgement.relative)} garment of one's own {verb} than {_name(bench, judgement.cloths)}"
-    else:
-        told = f"{_name(bench, judgement.cloths)} was held"
-    remarks = [_flag_words(bench, f) for f in judgement.flags]
-    place = seen_where([judgement.region or ""])
-    view = {View.SPLIT: " in a half-face view", View.PHOTOGRAPH: " on a photograph"}.get(judgement.view, "")
-    said = f"; {' and '.join(remarks)}" if remarks else ""
-    return f"{told}{view}{place}{said}"
+        return _pair_words(words, entry, judgement)
+    if isinstance(judgement, FanJudgement):
+        return _fan_words(bench, judgement)
+    if isinstance(judgement, DrapeJudgement):
+        return gettext_lazy(_ALONE[judgement.suits], cloth=_name(bench, judgement.cloths))
+    if isinstance(judgement, GarmentJudgement):
+        was = (
+            N_("A {compared} garment of one's own was better than {cloth}")
+            if judgement.better
+            else N_("A {compared} garment of one's own was not as good as {cloth}")
+        )
+        compared = terms.one_and_another(map(terms.compared, judgement.relative))
+        return gettext_lazy(was, compared=compared, cloth=_name(bench, judgement.cloths))
+    return gettext_lazy("{cloth} was held", cloth=_name(bench, judgement.cloths))
 
 
-def _entries(numbers: Sequence[int]) -> str:
-    return f"entry {numbers[0]}" if len(numbers) == 1 else "entries " + " and ".join(str(n) for n in numbers)
+def _fan_words(bench: Bench, judgement: FanJudgement) -> Sentence:
+    ranks = (reduce(_level, (_name(bench, step) for step in rank)) for rank in judgement.ranks)
+    return ngettext_lazy(
+        "Of {count} step the order was {order}",
+        "Of {count} steps the order was {order}",
+        len(judgement.steps),
+        order=reduce(lambda some, one: gettext_lazy("{better}, then {next}", better=some, next=one), ranks),
+    )
 
 
-def _name(bench: Bench, cloths: Sequence[str]) -> str:
-    return " with ".join(bench.kit[c].name for c in cloths)
+def _level(some: object, one: object) -> Sentence:
+    return gettext_lazy("{cloth} level with {other}", cloth=some, other=one)
 
 
-def _flag_words(bench: Bench, flagged: Flagged) -> str:
-    word = flagged.flag.replace("-", " ")
-    return f"{bench.kit[flagged.drape].name} was {word}"
+def _entries(numbers: Sequence[int]) -> Sentence:
+    return terms.entries(numbers, terms.one_and_another(numbers))
 
 
-def _pair_words(words: _Words, entry: Entry, judgement: PairJudgement) -> str:
+def _name(bench: Bench, cloths: Sequence[str]) -> object:
+    return terms.worn_together([bench.kit[c].name for c in cloths])
+
+
+def _flag_words(bench: Bench, flagged: Flagged) -> Sentence:
+    return gettext_lazy("{cloth} was {said}", cloth=bench.kit[flagged.drape].name, said=terms.flag(flagged.flag))
+
+
+def _pair_words(words: _Words, entry: Entry, judgement: PairJudgement) -> Sentence:
     left, right = judgement.sides
     bench = words.bench
     if judgement.answer.is_equal:
-        equal = {
-            Answer.NOTHING_SEEN: "showed no difference",
-            Answer.BOTH_GOOD: "were equally good",
-            Answer.BOTH_WRONG: "were both wrong",
-        }
-        return f"{_name(bench, left)} and {_name(bench, right)} {equal[judgement.answer]}"
+        return gettext_lazy(_EQUAL[judgement.answer], one=_name(bench, left), other=_name(bench, right))
     better, worse = (left, right) if judgement.winner == left else (right, left)
     found = words.named(entry)
-    verb = f"was {_strength_words(judgement, found)} better than"
-    ends = " and ".join(f"{end}er" for end in found.ends)
-    if not found.ends:
-        return f"{_name(bench, better)} {verb} {_name(bench, worse)}"
+    said = {"better": _name(bench, better), "worse": _name(bench, worse), "much": _strength_words(judgement, found)}
+    ends = terms.one_and_another([terms.compared(terms.more_of(end)) for end in found.ends] or [""])
+    if not found.ends or (found.overshoot and words.speaks_for and _said_of(judgement, worse)):
+        return gettext_lazy("{better} was {much} better than {worse}", **said)
     if not found.overshoot:
-        return f"{_name(bench, better)}, the {ends} cloth, {verb} {_name(bench, worse)}"
+        return gettext_lazy("{better}, the {ends} cloth, was {much} better than {worse}", ends=ends, **said)
     if words.speaks_for:
-        too = "" if _said_of(judgement, worse) else f", which by all the answers is too {found.ends[0].opposite}"
-        return f"{_name(bench, better)} {verb} {_name(bench, worse)}{too}"
-    return f"{_name(bench, better)}, {ends} still than {words.category}, {verb} {_name(bench, worse)}"
+        return gettext_lazy(
+            "{better} was {much} better than {worse}, which by all the answers is too {trait}",
+            trait=terms.trait(found.ends[0].opposite),
+            **said,
+        )
+    return gettext_lazy(
+        "{better}, {ends} still than {category}, was {much} better than {worse}",
+        ends=ends,
+        category=terms.season(words.category),
+        **said,
+    )
 
 
-def _strength_words(judgement: PairJudgement, found: Named) -> str:
+def _strength_words(judgement: PairJudgement, found: Named) -> Sentence:
     """Return how much better, and that it was no more where it draws the other way for that."""
-    words = _STRENGTH_WORDS[judgement.strength]
-    return f"only {words}" if judgement.strength == 1 and not found.ends else words
+    words = ONLY_A_LITTLE if judgement.strength == 1 and not found.ends else STRENGTH_WORDS[judgement.strength]
+    return pgettext_lazy("how much better", words)
 
 
 def _said_of(judgement: PairJudgement, cloths: Sequence[str]) -> bool:

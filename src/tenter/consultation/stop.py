@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
+from tenter.consultation import terms
+from tenter.consultation.axes import Axis
 from tenter.consultation.ending import Ending, Owed, Reached
 from tenter.consultation.odds_words import ENOUGH, percent
-from tenter.numerals import how_many, listed
+from tenter.language import _, all_of, ngettext, one_of, pgettext
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,37 +42,52 @@ class Standing:
 
 
 def stop_words(at: Standing) -> str:
-    """Return a sentence or two on how the sitting stands."""
+    """Return a sentence or two on how the sitting stands, in the language that is written."""
     if at.reached.ending is Ending.FINISHED:
-        return (
+        return _(
             "This sitting is finished: each axis was tried twice or more on different cloths, and a cloth of a "
             "neighbour was held."
         )
     if at.reached.ending is Ending.BETWEEN:
-        return (
-            f"This sitting is finished, and the answer is a border: the client lies between {at.category} and "
-            f"{at.beside[0]}. More of these cloths would hardly move that. The palette holds colours of both."
+        return _(
+            "This sitting is finished, and the answer is a border: the client lies between {category} and {other}. "
+            "More of these cloths would hardly move that. The palette holds colours of both.",
+            category=terms.season(at.category),
+            other=terms.season(at.beside[0]),
         )
-    return f"Not finished: {_owed(at)}. {_time(at)}"
+    return _("Not finished: {owed}. {time}", owed=_owed(at), time=_time(at))
 
 
 def _owed(at: Standing) -> str:
-    axes = [str(owed) for owed in at.reached.owed if owed not in (Owed.NEIGHBOUR, Owed.ODDS)]
+    axes = [str(terms.axis(Axis(owed))) for owed in at.reached.owed if owed not in (Owed.NEIGHBOUR, Owed.ODDS)]
     told = []
     if axes:
-        told.append(f"{listed(axes)} {'was' if len(axes) == 1 else 'were'} not yet tried twice on different cloths")
+        told.append(
+            ngettext(
+                "{axes} was not yet tried twice on different cloths",
+                "{axes} were not yet tried twice on different cloths",
+                len(axes),
+                axes=all_of(axes),
+            )
+        )
     if Owed.NEIGHBOUR in at.reached.owed:
-        told.append(f"no cloth of {listed(at.beside, 'or')} was held")
+        neighbours = one_of([str(terms.season(c)) for c in at.beside])
+        told.append(_("no cloth of {neighbours} was held", neighbours=neighbours))
     if Owed.ODDS in at.reached.owed:
-        told.append(f"the odds are {percent(at.probability)}, not yet {percent(ENOUGH)}")
-    return "; ".join(told)
+        told.append(_("the odds are {odds}, not yet {enough}", odds=percent(at.probability), enough=percent(ENOUGH)))
+    return pgettext("between what is owed", "; ").join(told)
 
 
 def _time(at: Standing) -> str:
     if not at.pair_left:
-        return "No pair of this kit is left to hold."
-    pairs, minutes = at.reached.pairs, round(at.reached.minutes)
-    time = f"about {how_many(minutes, 'minute')}"
+        return _("No pair of this kit is left to hold.")
+    pairs = at.reached.pairs
+    time = ngettext("about {count} minute", "about {count} minutes", round(at.reached.minutes))
     if Owed.ODDS in at.reached.owed:
-        return f"Half of simulated sittings were over {how_many(pairs, 'pair')} later, in {time}."
-    return f"That takes {'one more pair' if pairs == 1 else f'{pairs} more pairs'}, {time}."
+        return ngettext(
+            "Half of simulated sittings were over {count} pair later, in {time}.",
+            "Half of simulated sittings were over {count} pairs later, in {time}.",
+            pairs,
+            time=time,
+        )
+    return ngettext("That takes one more pair, {time}.", "That takes {count} more pairs, {time}.", pairs, time=time)

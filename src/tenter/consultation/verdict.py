@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import steady
+from tenter.consultation import terms
 from tenter.consultation.axes import Axis
 from tenter.consultation.border import Border, border
 from tenter.consultation.contradictions import Contradiction, contradictions
@@ -21,6 +22,7 @@ from tenter.consultation.stop import NotFinished, Standing, Stop, stop_words
 from tenter.consultation.tendencies import ToldDoubt, told_doubts
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.errors import Refused
+from tenter.language import _, in_a_row
 
 _EDGE = 2.0  # the best category is less than this many times as likely as the next: an edge between the two
 _NEARLY = 0.5  # of the likeliest one's probability: from there on another is nearly as likely
@@ -49,7 +51,7 @@ class Trait:
     interval: tuple[float, float]
 
     def __str__(self) -> str:
-        return f"middle {self.axis}" if self.degree is Degree.MIDDLE else f"{self.degree} {self.side}"
+        return str(terms.reads_as(self.degree, self.side))
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,14 +157,15 @@ class Verdict:
 
     @property
     def headline(self) -> str:
-        """The verdict in a few words, open where it is open."""
+        """The verdict in a few words of the language that is written, open where it is open."""
+        names = {"category": terms.season(self.category), "other": terms.season(self.runner_up)}
         if self.is_between:
-            return f"between {self.category} and {self.runner_up}"
+            return _("between {category} and {other}", **names)
         if self.odds_word is OddsWord.OPEN and len(self.nearly_as_likely) > _NAMED:
-            return f"open, nearest to {self.category} and {self.runner_up}, with others nearly as likely"
+            return _("open, nearest to {category} and {other}, with others nearly as likely", **names)
         if self.odds_word is OddsWord.OPEN:
-            return f"open between {self.category} and {self.runner_up}"
-        return f"{self.category}, {self.odds_word}"
+            return _("open between {category} and {other}", **names)
+        return in_a_row([str(names["category"]), str(terms.odds(self.odds_word))])
 
 
 def owed(sitting: Reading) -> tuple[str, ...]:

@@ -2,19 +2,27 @@
 
 from collections.abc import Iterable, Iterator
 
+from tenter.consultation.answers import Relative
+from tenter.consultation.axes import Axis
+from tenter.consultation.contradictions import Cause
 from tenter.consultation.contrast import ContrastLevel
 from tenter.consultation.difference_words import DIFFERENCES, HOW_MUCH, SAME
 from tenter.consultation.face_places import WHERE_SEEN
+from tenter.consultation.flags import Flag
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import BUNDLED, Method
+from tenter.consultation.odds_words import Degree, OddsWord
+from tenter.consultation.pair_quality import Mixed
 from tenter.consultation.personal.choosing import YOUR_RED
 from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAMES
 from tenter.consultation.personal.names import STEP_WORDS, known_names
 from tenter.consultation.personal.slots import SLOT_TITLES
 from tenter.consultation.personal.tried import TRIED_WORDS
+from tenter.consultation.reasons import ONLY_A_LITTLE, STRENGTH_WORDS
 from tenter.consultation.seen import SHOWN_WORDS
 from tenter.consultation.staple_customs import STAPLES
+from tenter.consultation.terms import flag_word, reads_as_words
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name
@@ -40,6 +48,15 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("worn instead", "Of a hue that does not suit, as in: No orange: wear … instead.", _instead()),
         ("of colours", "As in: warm colours. In the form that goes with colours.", LeadingTrait),
         ("hue", "A hue family.", HueFamily),
+        ("trait", "An end of an axis, as in: Leading trait: warm; too warm.", LeadingTrait),
+        ("than another", "How one cloth differs from another, as in: the warmer cloth.", Relative),
+        ("axis", "One of the three axes, inside a sentence.", Axis),
+        ("reads as", "Where a client lies on an axis.", _read_as()),
+        ("odds", "How sure a verdict is, inside a sentence.", OddsWord),
+        ("how much better", "As in: navy was a little better than black.", (ONLY_A_LITTLE, *STRENGTH_WORDS.values())),
+        ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(flag_word, Flag)),
+        ("differ in", "What two cloths differ in.", Mixed),
+        ("cause", "Why an answer may disagree with the others.", Cause),
         ("difference", "How one colour differs from another.", (SAME, *DIFFERENCES)),
         ("difference", "How one colour differs from another, and by how much.", how_much),
         ("colour", "The name of a colour or a metal, as it is written inside a sentence.", colours),
@@ -55,6 +72,10 @@ def every_term() -> Iterator[tuple[str, str, str]]:
     )
     for context, note, words in listed:
         yield from ((context, str(word), note) for word in words)
+
+
+def _read_as() -> list[str]:
+    return list(dict.fromkeys(reads_as_words(degree, end) for degree in Degree for end in LeadingTrait))
 
 
 def _methods() -> list[Method]:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import reduce
 
 from tenter.consultation.difference_words import HOW_MUCH
-from tenter.consultation.face_places import plain_region
+from tenter.consultation.face_places import Place
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.personal.names import STEP_WORDS, known_names
@@ -87,16 +87,8 @@ def what_was_seen(answer: str) -> str:
     told = pgettext("seen of a colour", said)
     if not seen:
         return told
-    where = reduce(lambda some, one: all_of([some, one]), map(_where, places.split(" and ")))
+    where = reduce(lambda some, one: all_of([some, one]), (str(Place(phrase)) for phrase in places.split(" and ")))
     return pgettext("seen of a colour", "{answer}, seen {where}", answer=told, where=where)
-
-
-def _where(phrase: str) -> str:
-    said = pgettext("seen …", phrase)
-    at = phrase.removeprefix("at the ")
-    if said != phrase or at == phrase:
-        return said
-    return pgettext("seen …", "at the {place}", place=place(plain_region(at)))
 
 
 def difference(words: str) -> str:
