@@ -19,13 +19,14 @@ from playwright.sync_api import BrowserContext, Page
 
 from live_studio import PASSWORD, LiveStudio, Visitor, log_in
 from tenter import Answer, Kit, PairJudgement
+from tenter.consultation.consent import asked
 from tenter.consultation.ledger import LedgerRow, demo_ledger
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
 from tenter.photo.rack import measure_rack
 from tenter.photo.series import series_of
-from tenter.web import cloth_measuring, demo, measuring, photo_keys, queue, replays, series_measuring, store
+from tenter.web import cloth_measuring, consents, demo, measuring, photo_keys, queue, replays, series_measuring, store
 from tenter.web.demo import load_demo_studio
 from tenter.web.models import Client, KitRecord, Sitting
 
@@ -159,10 +160,16 @@ def client_row(owner: Any) -> Client:
     return Client.objects.get(name="Ilse Varnholt")
 
 
+def agreed(client: Client) -> Client:
+    """Write down that a client agrees to everything that is asked."""
+    consents.give(client, [one.purpose for one in asked(client.minor)], consents.usual_end(), client.owner, "Orla Venn")
+    return client
+
+
 @pytest.fixture
 def going_on(owner: Any) -> Sitting:
     """A sitting of a client of its own whose verdict was revealed, and which goes on."""
-    client = Client.objects.create(owner=owner, name="Ada")
+    client = agreed(Client.objects.create(owner=owner, name="Ada"))
     row = store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
     store.record(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
     store.record(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")

@@ -16,7 +16,7 @@ from card_faults import shaded as in_shade
 from tenter.web.models import Client, Photograph
 
 PORTRAITS = Path(__file__).parents[1] / "data" / "rendered_portraits"
-AGREED = {"measure": "on", "compare": "on", "sheet": "on", "chart": "classic24", "values": "mean-of-30"}
+CARD = {"chart": "classic24", "values": "mean-of-30"}
 
 
 def portrait(name: str = "p1a.jpg") -> bytes:
@@ -26,7 +26,7 @@ def portrait(name: str = "p1a.jpg") -> bytes:
 def send(browser: Browser, client: Client, content: bytes, name: str = "portrait.jpg", **said: Any) -> Any:
     """Send a photograph by the page's form."""
     file = SimpleUploadedFile(name, content, "image/jpeg")
-    fields = {key: value for key, value in (AGREED | {"deletes_on": day_ahead()} | said).items() if value is not None}
+    fields = {key: value for key, value in (CARD | {"deletes_on": day_ahead()} | said).items() if value is not None}
     return browser.post(f"/people/{client.pk}/photographs", fields | {"picture": file})
 
 
@@ -34,11 +34,17 @@ def day_ahead(days: int = 60) -> str:
     return (timezone.localdate() + timedelta(days=days)).isoformat()
 
 
-def sent(browser: Browser, client: Client, name: str = "p1a.jpg", **said: Any) -> Photograph:
-    """Send a portrait and return its row."""
+def sent(
+    browser: Browser, client: Client, name: str = "p1a.jpg", *, only: tuple[str, ...] = (), **said: Any
+) -> Photograph:
+    """Send a portrait and return its row. only: for what it alone was agreed, as before consents were on the card."""
     answer = send(browser, client, portrait(name), **said)
     assert answer.status_code == 302, dict(answer.context["form"].errors)
-    return Photograph.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
+    row = Photograph.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
+    if only:
+        row.purposes = list(only)
+        row.save()
+    return row
 
 
 def cut(name: str) -> bytes:

@@ -12,12 +12,12 @@ from tenter.consultation.arrival import CHECKS
 from tenter.consultation.teaching import teaching_pair
 from tenter.web import store
 from tenter.web.models import Access, Arrival, Client, KitRecord
-from web.conftest import browser_of
+from web.conftest import agreed, browser_of
 
 
 @pytest.fixture
 def row(owner):
-    client = Client.objects.create(owner=owner, name="Ada")
+    client = agreed(Client.objects.create(owner=owner, name="Ada"))
     return store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
 
 

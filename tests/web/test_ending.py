@@ -8,7 +8,7 @@ from tenter import Answer, PairJudgement
 from tenter.web import store
 from tenter.web.bench_stream import event_numbers
 from tenter.web.models import Access, AuditEntry, Client, KitRecord, Sitting
-from web.conftest import browser_of
+from web.conftest import agreed, browser_of
 
 PAIR = {"kind": "pair", "cloths": "D001 D002", "answer": "D001 2", "seen": "0"}
 JSON = {"accept": "application/json"}
@@ -16,7 +16,7 @@ JSON = {"accept": "application/json"}
 
 @pytest.fixture
 def row(owner):
-    return store.start(Client.objects.create(owner=owner, name="Ada"), owner, KitRecord.objects.get(), seed=7)
+    return store.start(agreed(Client.objects.create(owner=owner, name="Ada")), owner, KitRecord.objects.get(), seed=7)
 
 
 @pytest.fixture

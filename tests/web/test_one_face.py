@@ -74,7 +74,7 @@ def ticked(page):
 def test_two_accepted_photographs_are_offered_and_one_is_not(visitor, client_row, address):
     first = sent(visitor, client_row)
     assert "Measure together" not in visitor.get(address).text
-    sent(visitor, client_row, "p2a.jpg", compare=None)
+    sent(visitor, client_row, "p2a.jpg", only=("measure", "sheet"))
     assert "Measure together" not in visitor.get(address).text, "it may not be laid beside others"
     other = sent(visitor, client_row, "p1b.jpg")
     page = visitor.get(address).text
@@ -187,7 +187,7 @@ def test_an_erased_photograph_takes_its_part_and_what_was_given_stays(visitor, c
 
 
 def test_without_consent_for_each_they_are_not_given(visitor, client_row, rows, address, sitting):
-    third = sent(visitor, client_row, "p1a.jpg", sheet=None)
+    third = sent(visitor, client_row, "p1a.jpg", only=("measure", "compare"))
     answer = visitor.post(f"{address}/together/use", asked([*rows, third]) | {"sitting": sitting.pk})
     assert answer.status_code == 409
     assert "has not agreed" in answer.text

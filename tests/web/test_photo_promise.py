@@ -7,6 +7,7 @@ from django.utils import timezone
 
 from tenter.web import photo_sweep, store
 from tenter.web.models import AuditEntry, Client, KitRecord, Photograph, Sitting
+from web.conftest import agreed
 from web.photo_studio import portrait, send, sent
 
 pytestmark = pytest.mark.usefixtures("folder")
@@ -16,7 +17,7 @@ FROM_END = {"counted": "end", "days": "30", "deletes_on": None}
 
 @pytest.fixture
 def sitting(owner):
-    return store.start(Client.objects.create(owner=owner, name="Ada"), owner, KitRecord.objects.get(), seed=7)
+    return store.start(agreed(Client.objects.create(owner=owner, name="Ada")), owner, KitRecord.objects.get(), seed=7)
 
 
 @pytest.fixture

@@ -10,11 +10,12 @@ import pytest
 from django.utils import timezone
 from PIL import Image
 
+from tenter.consultation.consent import MINORS_PHOTOGRAPH_DAYS, Purpose
 from tenter.photo.card import ChartKind
 from tenter.photo.keeping import encoded, kept_picture, media_type, thumbnail
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face
-from tenter.web import measuring, photo_keys, pictures, sheets, store, tries, vault
+from tenter.web import consents, measuring, photo_keys, pictures, sheets, store, tries, vault
 from tenter.web.models import AuditEntry, Client, MeasuredFace, Photograph, Sitting
 from web.conftest import browser_of
 from web.photo_studio import day_ahead, portrait, send, sent
@@ -220,7 +221,6 @@ def test_other_uploads_know_no_such_limit(visitor, owner, monkeypatch):
 @pytest.mark.parametrize(
     ("said", "field"),
     [
-        ({"measure": None}, "measure"),
         ({"deletes_on": None}, "deletes_on"),
         ({"deletes_on": day_ahead(0)}, "deletes_on"),
         ({"deletes_on": day_ahead(400)}, "deletes_on"),
@@ -228,24 +228,37 @@ def test_other_uploads_know_no_such_limit(visitor, owner, monkeypatch):
         ({"sitting": "999999"}, "sitting"),
     ],
 )
-def test_without_consent_and_date_nothing_is_kept(visitor, client_row, said, field):
+def test_without_a_date_nothing_is_kept(visitor, client_row, said, field):
     answer = send(visitor, client_row, portrait(), **said)
     assert answer.status_code == 422
     assert field in answer.context["form"].errors
     assert not Photograph.objects.exists()
 
 
-def test_a_minor_needs_a_guardian(visitor, client_row):
+def test_without_consent_nothing_is_kept_and_the_page_says_which_is_missing(visitor, client_row, owner):
+    consents.take_back(client_row, Purpose.MEASURE, owner)
+    answer = send(visitor, client_row, portrait())
+    assert answer.status_code == 409
+    assert "No consent to “Photographs kept and measured”: it was taken back on" in answer.text
+    assert f'href="/people/{client_row.pk}/consents"' in answer.text
+    assert 'name="picture"' not in answer.text
+    assert not Photograph.objects.exists()
+
+
+def test_a_minors_photograph_needs_a_guardians_consent_and_is_deleted_sooner(visitor, client_row, owner):
     Client.objects.filter(pk=client_row.pk).update(minor=True)
-    assert "guardian" in send(visitor, client_row, portrait()).context["form"].errors
-    assert sent(visitor, client_row, guardian="on").guardian
+    client_row.refresh_from_db()
+    assert "no parent or guardian agreed by name" in send(visitor, client_row, portrait()).text
+    consents.give(client_row, [Purpose.MEASURE], consents.usual_end(), owner, "Orla Venn")
+    form = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]
+    assert (form["deletes_on"].value() - timezone.localdate()).days == MINORS_PHOTOGRAPH_DAYS
+    assert sent(visitor, client_row).purposes == []
 
 
-def test_each_purpose_is_kept_and_consent_is_asked_first(visitor, client_row):
-    page = visitor.get(f"/people/{client_row.pk}/photographs").text
-    assert page.index('name="measure"') < page.index('name="picture"')
-    assert sent(visitor, client_row, sheet=None).purposes == ["measure", "compare"]
-    assert "90" in str((Photograph._meta.get_field("deletes_on").get_default() - timezone.localdate()).days)
+def test_the_form_asks_for_no_consent_and_keeps_a_photograph_for_90_days(visitor, client_row):
+    form = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]
+    assert not {str(purpose) for purpose in Purpose} & set(form.fields)
+    assert (form["deletes_on"].value() - timezone.localdate()).days == 90
 
 
 def test_no_photograph_in_the_log_by_name(visitor, row):
@@ -409,7 +422,7 @@ def test_a_face_is_given_to_the_sheet_and_taken_out_and_no_odds_move(visitor, ro
 
 
 def test_without_consent_to_it_no_face_is_given(visitor, client_row, sitting):
-    row = sent(visitor, client_row, sheet=None)
+    row = sent(visitor, client_row, only=("measure", "compare"))
     answer = visitor.post(f"/photographs/{row.pk}/use", {"sitting": sitting.pk})
     assert answer.status_code == 409
     assert not MeasuredFace.objects.exists()
@@ -453,5 +466,5 @@ def test_two_photographs_that_disagree_beyond_their_intervals_say_so(visitor, cl
 
 
 def test_a_photograph_that_may_not_be_compared_is_not(visitor, client_row, row):
-    redder(sent(visitor, client_row, compare=None), 12)
+    redder(sent(visitor, client_row, only=("measure", "sheet")), 12)
     assert "The photographs" not in visitor.get(f"/people/{client_row.pk}/photographs").text

@@ -6,17 +6,16 @@ import numpy as np
 import pytest
 from django.utils import timezone
 
+from tenter.consultation.consent import Purpose
 from tenter.photo.side_by_side import SideBySide
 from tenter.report.handing_over import papers as handing_papers
 from tenter.report.handing_over.just_drawn import JustDrawn
-from tenter.web import handed, handed_papers, photo_keys, photo_sweep, pictures, printed_pair
+from tenter.web import consents, handed, handed_papers, photo_keys, photo_sweep, pictures, printed_pair
 from tenter.web.models import Client, Photograph, PrintedPair
 from web.conftest import browser_of
-from web.photo_studio import portrait, send, sent
+from web.photo_studio import portrait
 
 pytestmark = pytest.mark.usefixtures("folder")
-
-PURPOSES = ["measure", "printed"]
 
 
 @pytest.fixture
@@ -29,7 +28,7 @@ def shoot(owner, client_row):
     """Keep a photograph as one that was measured and accepted."""
 
     def shoot(**said):
-        fields = {"client": client_row, "by": owner, "chart": "classic24", "state": "done", "purposes": PURPOSES}
+        fields = {"client": client_row, "by": owner, "chart": "classic24", "state": "done"}
         shot = Photograph.objects.create(**fields | said)
         pictures.keep(shot.name, portrait())
         return shot
@@ -65,23 +64,13 @@ def ask(browser, row, best, less):
 # -- agreed to ---------------------------------------------------------------------------------------------------------
 
 
-def test_that_the_picture_is_printed_is_asked_on_its_own_and_is_off_by_default(visitor, client_row):
-    page = visitor.get(f"/people/{client_row.pk}/photographs")
-    assert page.context["form"]["printed"].value() in (None, False)
-    assert "The picture itself may be printed on their papers" in page.text
-    assert "may be printed on their papers" in visitor.get(f"/people/{client_row.pk}/series/photographs").text
-    assert "printed" not in sent(visitor, client_row).purposes
-    assert "printed" in sent(visitor, client_row, printed="on").purposes
-
-
-def test_a_minors_picture_is_printed_only_where_a_guardian_agreed(visitor, client_row, row, owner, shoot, worked_out):
+def test_a_minors_picture_is_printed_only_where_a_guardian_agreed(client_row, row, owner, shoot, worked_out):
     Client.objects.filter(pk=client_row.pk).update(minor=True)
     client_row.refresh_from_db()
-    refused = send(visitor, client_row, portrait(), printed="on")
-    assert "guardian" in refused.context["form"].errors
-    alone, with_one = shoot(), shoot(guardian=True)
-    assert printed_pair.offered(row, Photograph.objects.all()) == [with_one]
-    assert ask(visitor, row, alone, with_one).status_code == 404
+    shot = shoot()
+    assert printed_pair.offered(row, Photograph.objects.all()) == []
+    consents.give(client_row, [Purpose.PRINTED], consents.usual_end(), owner, "Orla Venn")
+    assert printed_pair.offered(row, Photograph.objects.all()) == [shot]
 
 
 # -- chosen ------------------------------------------------------------------------------------------------------------
@@ -138,9 +127,8 @@ def test_both_papers_show_the_pair_and_reprints_of_before_do_not(owner, row, sho
 
 
 def withdrawn(visitor, shot):
-    assert visitor.post(f"/photographs/{shot.pk}/printing/take-back").status_code == 302
-    shot.refresh_from_db()
-    assert shot.purposes == ["measure"]
+    answer = visitor.post(f"/people/{shot.client_id}/consents/take-back", {"purpose": "printed"})
+    assert answer.status_code == 302
 
 
 def past(visitor, shot):
@@ -168,13 +156,6 @@ def test_once_one_may_not_be_printed_no_paper_shows_either(visitor, owner, row, 
     assert printed_pair.printed(row) is None
     assert printed_pair.printed(row, by=noted.at) is None
     assert visitor.get(f"/sittings/{row.pk}/papers").status_code == 200
-
-
-def test_the_consent_is_taken_back_on_the_photographs_page(visitor, pair):
-    address = f"/photographs/{pair[0].pk}"
-    assert "Take the consent back" in visitor.get(address).text
-    withdrawn(visitor, pair[0])
-    assert "Take the consent back" not in visitor.get(address).text
 
 
 def test_while_the_photographs_are_locked_the_page_says_that_papers_go_without(visitor, row, pair, monkeypatch):

@@ -10,10 +10,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 from PIL import Image
 
+from tenter.consultation.consent import Purpose
 from tenter.photo.regions import Region
 from tenter.photo.series import measure_series
-from tenter.web import photo_keys, photo_sweep, queue, series_measuring, store
-from tenter.web.models import AuditEntry, Client, Photograph, PhotoSeries
+from tenter.web import consents, photo_keys, photo_sweep, queue, series_measuring, store
+from tenter.web.models import AuditEntry, Photograph, PhotoSeries
 from web.conftest import browser_of
 from web.photo_studio import day_ahead, sent
 
@@ -36,7 +37,6 @@ def files(*names):
 
 def ask(visitor, client, **said):
     fields = {
-        "measure": "on",
         "cloth_a": "D002",
         "cloth_b": "D001",
         "pattern": "abab",
@@ -78,7 +78,6 @@ def test_four_new_photographs_are_kept_measured_and_told(visitor, client_row, ro
     assert page["Cache-Control"] == "max-age=0, no-cache, no-store, must-revalidate, private"
     photographs = list(Photograph.objects.order_by("frames__place"))
     assert [p.state for p in photographs] == ["done"] * 4, "each is measured by itself too"
-    assert {tuple(p.purposes) for p in photographs} == {("measure", "compare")}
     assert f"/series/{row.pk}" in visitor.get(f"/people/{client_row.pk}/photographs").text
 
 
@@ -89,7 +88,7 @@ def test_what_was_measured_is_sealed(row):
 
 def test_kept_photographs_make_a_series_in_the_order_they_were_taken(visitor, client_row, row, truth):
     kept = list(Photograph.objects.order_by("frames__place").values_list("pk", flat=True))
-    answer = ask(visitor, client_row, kept=kept[::-1], measure=None, deletes_on=None)
+    answer = ask(visitor, client_row, kept=kept[::-1], deletes_on=None)
     other = PhotoSeries.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
     assert other.pk != row.pk
     assert series_measuring.result_of(other).document["regions"] == truth["regions"]
@@ -122,7 +121,6 @@ def test_settings_that_were_not_locked_are_refused_with_what_to_do(visitor, clie
 @pytest.mark.parametrize(
     ("said", "field"),
     [
-        ({"measure": None}, "measure"),
         ({"deletes_on": None}, "deletes_on"),
         ({"deletes_on": day_ahead(0)}, "deletes_on"),
         ({"pattern": "AABB"}, "pattern"),
@@ -158,15 +156,19 @@ def test_what_is_too_large_is_never_read_into_memory(visitor, client_row, monkey
     assert not Photograph.objects.exists()
 
 
-def test_a_minor_needs_a_guardian(visitor, client_row):
-    Client.objects.filter(pk=client_row.pk).update(minor=True)
-    assert "guardian" in ask(visitor, client_row, files=files()).context["form"].errors
-    assert ask(visitor, client_row, files=files(), guardian="on").status_code == 302
-    assert all(Photograph.objects.values_list("guardian", flat=True))
+@pytest.mark.parametrize("purpose", [Purpose.MEASURE, Purpose.COMPARE])
+def test_without_consent_no_series_is_taken_in_and_none_is_shown(visitor, client_row, owner, row, purpose):
+    consents.take_back(client_row, purpose, owner)
+    answer = ask(visitor, client_row, files=files())
+    assert (answer.status_code, answer.context["lacking"].purpose) == (409, purpose)
+    assert PhotoSeries.objects.count() == 1
+    seen = 200 if purpose is Purpose.MEASURE else 404
+    assert visitor.get(f"/series/{row.pk}").status_code == seen
+    assert (f"/series/{row.pk}" in visitor.get(f"/people/{client_row.pk}/photographs").text) == (seen == 200)
 
 
 def test_photographs_that_may_not_be_compared_are_not_offered(visitor, client_row):
-    alone = sent(visitor, client_row, compare=None)
+    alone = sent(visitor, client_row, only=("measure", "sheet"))
     page = visitor.get(f"/people/{client_row.pk}/series/photographs").text
     assert 'name="kept"' not in page
     answer = ask(visitor, client_row, kept=[alone.pk] * 4)

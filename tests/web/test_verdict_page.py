@@ -13,7 +13,7 @@ from tenter.consultation.method import BUNDLED
 from tenter.report.content import reading_sheet
 from tenter.web import sheets, store
 from tenter.web.models import Access, AuditEntry, Client, KitRecord, Sitting
-from web.conftest import browser_of
+from web.conftest import agreed, browser_of
 
 INVENTED = ["Ilse Varnholt", "Marlon Adeyemi-Lind", "Pia Rosendal", "Georgi Amsel", "Maren Tolliver"]
 
@@ -21,7 +21,7 @@ INVENTED = ["Ilse Varnholt", "Marlon Adeyemi-Lind", "Pia Rosendal", "Georgi Amse
 @pytest.fixture
 def hidden(owner):
     """A sitting with two entries, enough for a verdict, that has not been revealed."""
-    client = Client.objects.create(owner=owner, name="Ada")
+    client = agreed(Client.objects.create(owner=owner, name="Ada"))
     row = store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
     store.record(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
     store.record(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")

@@ -1,6 +1,7 @@
 """Who may see what. Every view gets its rows here; to anybody else a row does not exist (404).
 
-A client is seen by her owner and by the associates that the owner has let in. A kit is seen by its owner and by those
+A client is seen by the owner and, as long as the client agrees, by the associates that the owner has let in.
+A kit is seen by its owner and by those
 who work in the owner's studio. Of two readings of one client apart, neither analyst sees the other's before she has
 seen the odds of her own or the two are compared: the second because it is blind, the first because it would be none of
 hers any more. Until then she may open her own again.
@@ -14,6 +15,8 @@ from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import aget_object_or_404, get_object_or_404
 
+from tenter.consultation.consent import Purpose
+from tenter.web import consents
 from tenter.web.models import (
     Access,
     Associate,
@@ -76,11 +79,16 @@ def associates(owner: Any) -> Any:
     return found.select_related("user").order_by("user__username")
 
 
-def let_in(user: Any, client: Client) -> bool:
-    """Let a user see a client; return whether she could not before."""
+def let_in(user: Any, client: Client, *, made_card: bool = False) -> bool:
+    """Let a user see a client, who agrees to associates or whose card she made; return whether she could not before.
+
+    Raises `ConsentMissing` where the client does not agree.
+    """
     if client.owner_id == user.pk:
         return False
-    return bool(Access.objects.get_or_create(client=client, user=user)[1])
+    if not made_card:
+        consents.require(client, Purpose.ASSOCIATES)
+    return bool(Access.objects.get_or_create(client=client, user=user, defaults={"made_card": made_card})[1])
 
 
 # -- clients and kits --------------------------------------------------------------------------------------------------
@@ -88,7 +96,17 @@ def let_in(user: Any, client: Client) -> bool:
 
 def clients(user: Any) -> Any:
     """Return the clients that a user may see."""
-    return Client.objects.filter(Q(owner=user) | Q(accesses__user=user)).distinct()
+    return Client.objects.filter(Q(owner=user) | Q(pk__in=_let_in(user)))
+
+
+def _let_in(user: Any) -> list[int]:
+    """Return the numbers of the clients that an associate was let see, and who agree to it or whose card she made.
+
+    They are numbers and no query: within the others, SQLite would find it too deep.
+    """
+    given = dict(Access.objects.filter(user=user).values_list("client", "made_card"))
+    asked = [pk for pk, made_card in given.items() if not made_card]
+    return [pk for pk in given if given[pk]] + consents.agreeing(asked, Purpose.ASSOCIATES)
 
 
 def client(user: Any, pk: int) -> Client:
@@ -223,9 +241,17 @@ def series(user: Any) -> Any:
     return PhotoSeries.objects.filter(client__in=clients(user)).exclude(frames__photograph__in=hidden)
 
 
+def series_of(user: Any, client: Client) -> Any:
+    """Return a client's series that a user may see; none where the client does not agree to photographs compared."""
+    return series(user).filter(client=client) if consents.may(client, Purpose.COMPARE) else PhotoSeries.objects.none()
+
+
 def one_series(user: Any, pk: int) -> PhotoSeries:
     """Return a series that a user may see, or answer 404."""
-    return get_object_or_404(series(user).select_related("client", "by"), pk=pk)
+    found = get_object_or_404(series(user).select_related("client", "by"), pk=pk)
+    if not consents.may(found.client, Purpose.COMPARE):
+        raise Http404
+    return found
 
 
 def cloth_photographs(user: Any) -> Any:

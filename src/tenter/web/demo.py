@@ -4,13 +4,16 @@ from datetime import UTC, datetime, timedelta
 from importlib.resources import files
 from typing import Any
 
+from tenter.consultation.consent import Purpose
 from tenter.consultation.demo_clients import demo_clients
 from tenter.consultation.ledger import demo_ledger, of_client
-from tenter.web import store
+from tenter.web import consents, store
 from tenter.web.models import Client
 
 _FIRST_DAY = datetime(2026, 3, 12, 10, tzinfo=UTC)  # of the invented sittings, one a day
 _SEED = 7
+_GUARDIAN = "Orla Venn (invented)"  # who agrees for the minor among them
+_AGREED = [purpose for purpose in Purpose if purpose not in (Purpose.PUBLISHED, Purpose.TRAINING)]
 
 
 def load_demo_studio(owner: Any) -> None:
@@ -23,6 +26,7 @@ def load_demo_studio(owner: Any) -> None:
         client = Client.objects.create(
             owner=owner, name=told.name, note=note, minor=told.minor, words_only=told.words_only
         )
+        consents.give(client, _AGREED, consents.usual_end(), owner, _GUARDIAN if told.minor else "")
         row = store.start(client, owner, record, seed=_SEED)
         row.started = _FIRST_DAY + timedelta(days=day)
         row.ended = row.revealed_at = row.started + timedelta(minutes=75)

@@ -55,7 +55,7 @@ _SHOWN = ((str(ThingPhotograph.Shows.CLOTH), "one colour"), (str(ThingPhotograph
 
 
 class GarmentPhotographForm(UploadForm):
-    """A photograph of a garment beside a card; kept only where that is asked for."""
+    """A photograph of a garment beside a card; kept only where the client agrees to it, and that is asked for."""
 
     shows = forms.ChoiceField(choices=_SHOWN, label="The garment has")
     keep = forms.BooleanField(
@@ -65,16 +65,19 @@ class GarmentPhotographForm(UploadForm):
     )
     field_order = ("shows", "picture", "camera", "chart", "values", "own_number", "keep", "deletes_on")
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, may_keep: bool, **kwargs: Any) -> None:
         super().__init__(*args, auto_id="photo-%s", **kwargs)
+        if not may_keep:
+            del self.fields["keep"], self.fields["deletes_on"]
         self.fields["chart"].label = "Beside the garment"
         self.fields["chart"].choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
         self.fields["chart"].help_text = (
             "Lay the card on the garment or beside it, in the same light. A grey card or paper shows only the light, "
             "so few answers are sure."
         )
-        self.fields["deletes_on"].required = False
-        self.fields["deletes_on"].help_text = "Counts only if the photograph is kept."
+        if may_keep:
+            self.fields["deletes_on"].required = False
+            self.fields["deletes_on"].help_text = "Counts only if the photograph is kept."
 
     def clean(self) -> dict[str, Any]:
         """Give what is not kept until tomorrow."""
@@ -86,7 +89,9 @@ class GarmentPhotographForm(UploadForm):
     def fields_of(self) -> dict[str, Any]:
         """Return what a row keeps of the form."""
         said = self.cleaned_data
-        return {name: said[name] for name in ("shows", "chart", "card", "deletes_on")} | {"kept": said["keep"]}
+        return {name: said[name] for name in ("shows", "chart", "card", "deletes_on")} | {
+            "kept": bool(said.get("keep"))
+        }
 
 
 def _tomorrow() -> date:

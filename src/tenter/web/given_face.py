@@ -6,17 +6,21 @@ from typing import Any
 
 from django.utils import timezone
 
+from tenter.consultation.consent import Purpose
 from tenter.consultation.face import Face
+from tenter.web import consents
 from tenter.web.models import MeasuredFace, Photograph, Sitting
 
 _KEPT = ("accepted", "basis", "illuminant", "observer", "ita_degrees")  # beside the colours of its regions
 
 
 def text_of(row: Sitting) -> str:
-    """Return the colours that were given to a sitting, as one text that names them; `null` for none."""
-    return json.dumps(
-        MeasuredFace.objects.filter(sitting=row).values_list("colours", flat=True).first(), sort_keys=True
-    )
+    """Return the colours that were given to a sitting, as one text that names them.
+
+    It is `null` for none, and where the client does not agree any more that papers speak of them.
+    """
+    given = MeasuredFace.objects.filter(sitting=row).values_list("colours", flat=True).first()
+    return json.dumps(given if given and consents.may(row.client, Purpose.SHEET) else None, sort_keys=True)
 
 
 def face_in(text: str) -> Face | None:

@@ -10,12 +10,12 @@ from typing import Any
 
 from django.utils import timezone
 
+from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
 from tenter.numerals import signed
 from tenter.photo.together import FaceTogether, NotForTogether, OneOfSeveral, measure_together
-from tenter.web import measuring
+from tenter.web import consents, measuring
 from tenter.web.models import MeasuredFace, Photograph, Sitting
-from tenter.web.photo_forms import Purpose
 from tenter.web.photo_together import face_of
 
 FEWEST = 2
@@ -71,7 +71,8 @@ def members(rows: Sequence[Photograph], found: FaceTogether) -> list[Member]:
 
 def to_give(rows: Sequence[Photograph], found: FaceTogether, sitting: Sitting) -> dict[str, Any]:
     """Return the document that a sitting is given; raises `TenterError` where it may not be."""
-    if not all(Purpose.SHEET in row.purposes for row in rows):
+    consents.require(sitting.client, Purpose.SHEET)
+    if not all(consents.narrowed(row, Purpose.SHEET) for row in rows):
         raise TenterError(
             "the client has not agreed that the colours of all of these photographs appear on the sheet; leave out "
             "those without consent"

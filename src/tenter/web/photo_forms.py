@@ -1,6 +1,5 @@
-"""A photograph as a page sends it: first what the client agreed to, then the picture and the card in it."""
+"""A photograph as a page sends it: the picture, the card in it, and how long it is kept."""
 
-from enum import StrEnum
 from typing import Any
 
 from django import forms
@@ -12,19 +11,10 @@ from tenter.photo.keeping import kept_picture
 from tenter.web import access, phone_learning
 from tenter.web.card_forms import CardForm
 from tenter.web.kept_until_forms import KeptUntilForm, PromiseForm
-from tenter.web.models import Client
+from tenter.web.models import Client, usual_deletion
 from tenter.web.pictures import LARGEST_UPLOAD
 
 PICTURES = "image/*,.webp,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"  # as a browser's chooser of files wants it
-
-
-class Purpose(StrEnum):
-    """What a photograph may be used for; each is asked for on its own."""
-
-    MEASURE = "measure"
-    COMPARE = "compare"
-    SHEET = "sheet"
-    PRINTED = "printed"
 
 
 class UploadForm(KeptUntilForm, CardForm):
@@ -67,33 +57,8 @@ class UploadForm(KeptUntilForm, CardForm):
 
 
 class PhotographForm(PromiseForm, UploadForm):
-    """A photograph, and first of all what the client agrees to."""
+    """A photograph of a client."""
 
-    measure = forms.BooleanField(
-        label="The client agrees to a photograph, and to its colours being measured",
-        help_text="A photograph is optional. It stays in this studio and is kept sealed.",
-        error_messages={"required": "Without the client’s consent no photograph is kept."},
-    )
-    compare = forms.BooleanField(
-        required=False,
-        label="It may be laid beside their other photographs",
-        help_text="To see whether they agree.",
-    )
-    sheet = forms.BooleanField(
-        required=False,
-        label="Its colours may be printed on their reading sheet",
-        help_text="The colours, not the picture. They stay with the reading until you take them out.",
-    )
-    printed = forms.BooleanField(
-        required=False,
-        label="The picture itself may be printed on their papers",
-        help_text="Beside another of theirs: a best colour and a less good one. It can be taken back at any time.",
-    )
-    guardian = forms.BooleanField(
-        label="A parent or guardian is present and agrees",
-        help_text="Nothing of it is published, and it is deleted on the day below.",
-        error_messages={"required": "A minor is photographed with a parent or guardian present."},
-    )
     phone = forms.ChoiceField(
         required=False,
         label="The phone it was taken with",
@@ -101,15 +66,13 @@ class PhotographForm(PromiseForm, UploadForm):
     )
     sitting = forms.ModelChoiceField(None, required=False, label="Of the sitting", empty_label="none of them")
     field_order = (
-        *("measure", "compare", "sheet", "printed", "guardian", "picture", "camera", "chart", "values", "own_number"),
-        *("phone", "sitting"),
+        *("picture", "camera", "chart", "values", "own_number", "phone", "sitting"),
         *PromiseForm.field_order,
     )
 
     def __init__(self, user: Any, client: Client, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        if not client.minor:
-            del self.fields["guardian"]
+        self.fields["deletes_on"].initial = usual_deletion(minor=client.minor)
         self._offer_phones(client)
         self.fields["sitting"].queryset = access.sittings(user).filter(client=client)
         self.fields["sitting"].label_from_instance = lambda row: f"{timezone.localtime(row.started):%d %B %Y, %H:%M}"
@@ -130,8 +93,3 @@ class PhotographForm(PromiseForm, UploadForm):
         if said.get("phone") and said.get("chart") != ChartKind.CLASSIC24:
             self.add_error("phone", "A learned phone needs the 24-patch card. Choose that card, or no phone.")
         return said
-
-    @property
-    def purposes(self) -> list[str]:
-        """Return what was agreed to, in the words that are kept."""
-        return [str(purpose) for purpose in Purpose if self.cleaned_data.get(purpose)]

@@ -8,9 +8,9 @@ from typing import Any
 
 from django.utils import timezone
 
-from tenter.web import audit
+from tenter.web import audit, consents
 from tenter.web.audit import Action
-from tenter.web.models import Photograph, Sitting
+from tenter.web.models import Client, Photograph, Picture, Sitting, ThingPhotograph
 
 LONGEST_KEPT_DAYS = 365
 
@@ -21,10 +21,39 @@ def day_after_end(taken_on: date, ended: datetime | None, days: int) -> date:
     return latest if ended is None else min(latest, timezone.localdate(ended) + timedelta(days=days))
 
 
+def within_consent(client: Client | None, day: date) -> date:
+    """Return the day on which a photograph is deleted: the one promised, or when the consent to keep it ends."""
+    latest = None if client is None else consents.last_day(client)
+    return day if latest is None else min(day, latest)
+
+
+def hold_to_consent(client: Client, user: Any) -> int:
+    """Let no photograph of a client outlast the consent to keep it; return how many are past their day by that.
+
+    One that is past its day is not opened any more, whether or not it was deleted yet.
+    """
+    latest = consents.last_day(client)
+    if latest is None:
+        return 0
+    for kind, through in ((Photograph, "client"), (ThingPhotograph, "sitting__client")):
+        for row in kind.objects.filter(**{through: client}, deletes_on__gt=latest):
+            kind.objects.filter(pk=row.pk).update(deletes_on=latest)
+            audit.note(user, Action.PHOTOGRAPH_DATED, row)
+    return len(past_their_day(client))
+
+
+def past_their_day(client: Client) -> list[Picture]:
+    """Return the photographs of a client and of their things that are to be deleted."""
+    today = timezone.localdate()
+    shots = Photograph.objects.filter(client=client, deletes_on__lte=today)
+    return [*shots, *ThingPhotograph.objects.filter(sitting__client=client, deletes_on__lte=today)]
+
+
 def keep_to(sitting: Sitting, user: Any) -> None:
     """Give the photographs whose time is counted from a sitting's end the day that follows from it, or take it back."""
     for row in Photograph.objects.filter(sitting=sitting, days_after_end__isnull=False):
         day = day_after_end(timezone.localdate(row.taken_at), sitting.ended, row.days_after_end)
+        day = within_consent(sitting.client, day)
         if day != row.deletes_on:
             Photograph.objects.filter(pk=row.pk).update(deletes_on=day)
             audit.note(user, Action.PHOTOGRAPH_DATED, row)

@@ -6,13 +6,13 @@ from typing import Any
 
 import numpy as np
 
+from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
 from tenter.photo.advice import HOLD_THE_CARD
 from tenter.photo.compare import ColourWithin, Comparison, FaceColours, compare
 from tenter.photo.regions import SKIN, Region
-from tenter.web import measuring
+from tenter.web import consents, measuring
 from tenter.web.models import Photograph
-from tenter.web.photo_forms import Purpose
 
 _COMPARED = (*SKIN, Region.LIPS)
 _FEWEST = 2
@@ -59,7 +59,7 @@ def with_others(row: Photograph, seen: Any) -> Together | None:
 
 def face_of(row: Photograph) -> FaceColours | None:
     """Return the colours of a numbered photograph; None where it has none, or may not be laid beside others."""
-    if row.state != Photograph.State.DONE or Purpose.COMPARE not in row.purposes:
+    if row.state != Photograph.State.DONE or not consents.may_use(row, Purpose.COMPARE):
         return None
     try:
         result = measuring.result_of(row)

@@ -7,17 +7,16 @@ nowhere: what is erased, past its day or withdrawn is on no paper that is writte
 from datetime import datetime
 from typing import Any
 
-from django.db.models import Q
 from django.utils import timezone
 
+from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
 from tenter.photo.card import ChartKind
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.side_by_side import SideBySide, side_by_side
 from tenter.report.photo_pair import PhotoPair, photo_pair
-from tenter.web import measuring, photo_together, pictures
+from tenter.web import consents, measuring, photo_together, pictures
 from tenter.web.models import Photograph, PrintedPair, Sitting
-from tenter.web.photo_forms import Purpose
 
 FEWEST = 2
 _CARDED = (ChartKind.CLASSIC24, ChartKind.OWN)
@@ -30,8 +29,8 @@ def offered(row: Sitting, seen: Any) -> list[Photograph]:
 
 def may_be_printed(shot: Photograph) -> bool:
     """Whether a photograph is accepted, beside a card of patches, agreed to be printed, and not past its day."""
-    agreed = Purpose.PRINTED in shot.purposes and (shot.guardian or not shot.client.minor)
-    return agreed and shot.state == Photograph.State.DONE and shot.chart in _CARDED and not shot.past_its_day
+    able = shot.state == Photograph.State.DONE and shot.chart in _CARDED and not shot.past_its_day
+    return able and consents.may_use(shot, Purpose.PRINTED)
 
 
 def pair_of(row: Sitting) -> PrintedPair | None:
@@ -56,13 +55,6 @@ def choose(row: Sitting, best: Photograph, less: Photograph, by: Any) -> None:
     PrintedPair.objects.update_or_create(
         sitting=row, defaults={"best": best, "less": less, "by": by, "at": timezone.now()}
     )
-
-
-def withdraw(shot: Photograph) -> None:
-    """Take back the consent to print a photograph: it is on no paper from now on."""
-    purposes = [purpose for purpose in shot.purposes if purpose != Purpose.PRINTED]
-    Photograph.objects.filter(pk=shot.pk).update(purposes=purposes)
-    PrintedPair.objects.filter(Q(best=shot) | Q(less=shot)).delete()
 
 
 def printed(row: Sitting, by: datetime | None = None) -> PhotoPair | None:

@@ -11,9 +11,9 @@ from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.numerals import how_many
-from tenter.web import handed, kept_files, outcomes, photo_sweep, pictures, queue, replays, store
+from tenter.web import consents_of_forms, handed, kept_files, outcomes, photo_sweep, pictures, queue, replays, store
 from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
-from tenter.web.models import LoginAttempt, Sitting, SittingEvent
+from tenter.web.models import Access, Consent, LoginAttempt, Photograph, Sitting, SittingEvent
 from tenter.web.restored_rows import read_rows
 
 _AT_ONCE = 500  # rows
@@ -85,6 +85,8 @@ def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restor
                 _put_in_place(backup)
                 for name, sealed in backup.photographs.items():
                     pictures.put(name, sealed)
+                if label(Consent) not in backup.rows:  # it is older than consents on the card
+                    consents_of_forms.take_over(Photograph, Consent, Access, Sitting)
     except BaseException as error:
         if safety_copy:
             safety_copy.unlink(missing_ok=True)

@@ -13,8 +13,8 @@ from tenter.photo.series import require_pattern
 from tenter.report.wording import sentence
 from tenter.web.card_forms import CARDS
 from tenter.web.kept_until_forms import KeptUntilForm
-from tenter.web.models import Client, Photograph
-from tenter.web.photo_forms import PICTURES, Purpose
+from tenter.web.models import Client, Photograph, usual_deletion
+from tenter.web.photo_forms import PICTURES
 from tenter.web.pictures import LARGEST_UPLOAD
 
 MOST_FRAMES = 12
@@ -84,7 +84,7 @@ class PatternForm(forms.Form):
 
 
 class SeriesForm(PatternForm, KeptUntilForm):
-    """A series, and first of all what the client agrees to. too_large: a file was let pass by unread."""
+    """A series. too_large: a file was let pass by unread."""
 
     kept = forms.ModelMultipleChoiceField(
         None, required=False, widget=forms.CheckboxSelectMultiple, label="Photographs that are kept"
@@ -99,21 +99,7 @@ class SeriesForm(PatternForm, KeptUntilForm):
         label="In every picture",
         help_text=f"{HOLD_THE_CARD}. Without a card the wall beside the head is watched instead, and less is told.",
     )
-    measure = forms.BooleanField(
-        required=False,
-        label="The client agrees to these photographs, and to their being measured and laid side by side",
-        help_text="Photographs are optional. They stay in this studio and are kept sealed.",
-    )
-    printed = forms.BooleanField(
-        required=False,
-        label="The new pictures themselves may be printed on their papers",
-        help_text="A best colour beside a less good one. It can be taken back at any time.",
-    )
-    guardian = forms.BooleanField(required=False, label="A parent or guardian is present and agrees")
     field_order = (
-        "measure",
-        "printed",
-        "guardian",
         "cloth_a",
         "cloth_b",
         "files",
@@ -125,11 +111,10 @@ class SeriesForm(PatternForm, KeptUntilForm):
 
     def __init__(self, client: Client, able: Any, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self._too_large, self._minor = too_large, client.minor
+        self._too_large = too_large
+        self.fields["deletes_on"].initial = usual_deletion(minor=client.minor)
         self.fields["files"].widget.attrs |= {"accept": PICTURES, "multiple": True}
         self.fields["deletes_on"].required = False
-        if not client.minor:
-            del self.fields["guardian"]
         numbers = {row.pk: row.number for row in able}
         self.fields["kept"].queryset = Photograph.objects.filter(pk__in=numbers).order_by("taken_at", "pk")
         self.fields["kept"].label_from_instance = lambda row: f"photograph {numbers[row.pk]}"
@@ -149,19 +134,12 @@ class SeriesForm(PatternForm, KeptUntilForm):
         elif max(len(files), len(kept)) > MOST_FRAMES:
             self.add_error("files", f"Choose at most {MOST_FRAMES} photographs.")
         elif not self.errors:
-            self._check_consent(bool(files))
+            if files and not said.get("deletes_on"):
+                self.add_error("deletes_on", "Say on which day they are deleted.")
             self.hold_against(len(files) + len(kept), said["chart"])
             if not self.errors:
                 said["pictures"] = self._read(files)
         return said
-
-    def _check_consent(self, new: bool) -> None:
-        if new and not self.cleaned_data.get("measure"):
-            self.add_error("measure", "Without the client’s consent no photograph is kept.")
-        if new and not self.cleaned_data.get("deletes_on"):
-            self.add_error("deletes_on", "Say on which day they are deleted.")
-        if new and self._minor and not self.cleaned_data.get("guardian"):
-            self.add_error("guardian", "A minor is photographed with a parent or guardian present.")
 
     def _read(self, files: list[Any]) -> list[bytes]:
         """Return the pictures in the files: what they hold besides is dropped."""
@@ -172,9 +150,3 @@ class SeriesForm(PatternForm, KeptUntilForm):
             except TenterError as error:
                 self.add_error("files", f"{file.name}: {error}.")
         return found
-
-    @property
-    def purposes(self) -> list[str]:
-        """Return what was agreed to."""
-        printed = [str(Purpose.PRINTED)] if self.cleaned_data.get("printed") else []
-        return [str(Purpose.MEASURE), str(Purpose.COMPARE), *printed]

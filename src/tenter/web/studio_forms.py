@@ -77,6 +77,11 @@ class AccessForm(forms.Form):
         self.fields["users"].queryset = people
         self.fields["users"].initial = list(self.before)
 
+    @property
+    def added(self) -> set[Any]:
+        """Return those who are let in anew."""
+        return set(self.cleaned_data["users"]) - set(self.before)
+
 
 class SecondForm(forms.Form):
     """Who reads a client again, without knowing what was read."""

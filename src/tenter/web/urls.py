@@ -13,6 +13,7 @@ from tenter.web.views import (
     cloth_photographs,
     cloths_into_kit,
     compare,
+    consents,
     day,
     door,
     garment,
@@ -66,6 +67,10 @@ urlpatterns = [
     path("people/<int:pk>/wardrobe.csv", wardrobe.table, name="wardrobe-table"),
     path("pieces/<int:pk>", wardrobe.change, name="wardrobe-change"),
     path("people/<int:pk>/access", studio.person_access, name="person-access"),
+    path("people/<int:pk>/consents", consents.card, name="consents"),
+    path("people/<int:pk>/consents/take-back", consents.take_back, name="consents-take-back"),
+    path("people/<int:pk>/consents/erase", consents.erase_due, name="consents-erase"),
+    path("people/<int:pk>/consents/proof", consents.proof, name="consents-proof"),
     # photographs
     path("people/<int:pk>/photographs", photographs.photographs, name="photographs"),
     path("people/<int:pk>/photographs/erase", photographs.erase_all, name="photographs-erase"),
@@ -86,7 +91,6 @@ urlpatterns = [
     path("photographs/<int:pk>/date", photograph.date, name="photograph-date"),
     path("photographs/<int:pk>/erase", photograph.erase, name="photograph-erase"),
     path("photographs/<int:pk>/use", photograph.use, name="photograph-use"),
-    path("photographs/<int:pk>/printing/take-back", printed_pair.withdraw, name="printing-take-back"),
     path("sittings/<int:pk>/face/leave", photograph.leave_out, name="face-leave"),
     # phones learned once
     path("phones", phones.phones, name="phones"),

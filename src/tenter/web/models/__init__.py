@@ -4,6 +4,7 @@ Django finds a model here only if it is named here. A module imports those whose
 knows those first, which is the order in which a backup is read.
 """
 
+from tenter.web.models.consents import Consent
 from tenter.web.models.handed import HandedPaper
 from tenter.web.models.measured import (
     KEPT_DAYS,
@@ -54,6 +55,7 @@ __all__ = [
     "Client",
     "ClientWish",
     "ClothPhotograph",
+    "Consent",
     "HandedPaper",
     "KitRecord",
     "LearnedPhone",

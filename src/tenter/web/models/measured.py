@@ -9,6 +9,7 @@ from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
+from tenter.consultation.consent import MINORS_PHOTOGRAPH_DAYS
 from tenter.web.models.sittings import Sitting
 from tenter.web.models.studio import Client, KitRecord
 
@@ -21,9 +22,9 @@ def new_photograph_name() -> str:
     return secrets.token_hex(16)
 
 
-def usual_deletion() -> date:
-    """Return the day by which a photograph taken today is deleted, unless another is agreed."""
-    return timezone.localdate() + timedelta(days=KEPT_DAYS)
+def usual_deletion(*, minor: bool = False) -> date:
+    """Return the day by which a photograph taken today is deleted, unless another is agreed; a minor's goes sooner."""
+    return timezone.localdate() + timedelta(days=MINORS_PHOTOGRAPH_DAYS if minor else KEPT_DAYS)
 
 
 class Measured(models.Model):
@@ -83,6 +84,11 @@ class Picture(Measured):
         """Whether it was to be deleted by today. It is not opened then, whether or not it was deleted yet."""
         return self.deletes_on <= timezone.localdate()
 
+    @property
+    def shown_client(self) -> Client | None:
+        """The client whom it shows, or a thing of theirs; None for a picture of the studio's cloths."""
+        return None
+
     @classmethod
     def with_picture(cls) -> models.QuerySet:
         """Return those whose file is to be there, as `has_picture` says of one."""
@@ -100,10 +106,17 @@ class Photograph(Picture):
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="photographs")
     sitting = models.ForeignKey(Sitting, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
     phone = models.CharField(max_length=40, blank=True)  # the learned phone that took it, by name
-    purposes = models.JSONField(default=list)  # what the client has agreed to, in words of ours
-    guardian = models.BooleanField(default=False)  # was present
+    # Of one that came in before consents were on the client's card: what was agreed for it alone, and whether a
+    # guardian was present. It narrows what the card allows. Empty for every later one.
+    purposes = models.JSONField(default=list)
+    guardian = models.BooleanField(default=False)
     # How long it is kept after the end of its sitting. Until then `deletes_on` is the latest day; without, as agreed.
     days_after_end = models.PositiveSmallIntegerField(null=True, blank=True)
+
+    @property
+    def shown_client(self) -> Client:
+        """The client whom it shows."""
+        return self.client
 
     def delete(self, *args: Any, **kwargs: Any) -> Any:
         """Delete it with every series it is in: what a series says was measured in all of its photographs."""
@@ -195,6 +208,11 @@ class ThingPhotograph(Picture):
     shows = models.CharField(max_length=8, choices=Shows.choices, default=Shows.CLOTH)
     kept = models.BooleanField(default=False)
     entry = models.PositiveIntegerField(null=True, blank=True)  # of the show round, for what was brought
+
+    @property
+    def shown_client(self) -> Client:
+        """The client whose thing it shows."""
+        return self.sitting.client
 
     @classmethod
     def with_picture(cls) -> models.QuerySet:

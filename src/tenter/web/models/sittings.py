@@ -109,9 +109,15 @@ class AnswerLearning(models.Model):
 
 
 class Arrival(models.Model):
-    """How a client arrived: since when the skin settles, and what was looked at. Words of ours only, no health data."""
+    """How a client arrived: since when the skin settles, what was asked first, and what was looked at.
+
+    Words of closed lists only, and the name of a minor's guardian.
+    """
 
     sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="arrival")
     settles_from = models.DateTimeField(default=timezone.now)
     minutes = models.PositiveSmallIntegerField(default=12)  # for which it settles
     checks = models.JSONField(default=dict)  # a check's word -> what was found, another word
+    # What troubles the client, as words of `tenter.consultation.asked_first.Trouble`; None until it was asked.
+    troubles = models.JSONField(null=True, blank=True)
+    guardian = models.CharField(max_length=120, blank=True)  # who is present with a minor, by name

@@ -66,10 +66,14 @@ class Client(models.Model):
 
 
 class Access(models.Model):
-    """An associate who may see a client and hold their sittings; only the owner gives it."""
+    """An associate who may see a client and hold their sittings, as long as the client agrees to associates.
+
+    Only the owner gives it, or the associate has it who made the client's card: that one sees it in any case.
+    """
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="accesses")
     user = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="accesses")
+    made_card = models.BooleanField(default=False)
     created = models.DateTimeField(default=timezone.now)
 
     class Meta:

@@ -1,5 +1,6 @@
 """Second readings: asking for one, and how far two readings agree once both have ended."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -9,7 +10,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from tenter.web import access, audit, store, turns
+from tenter.consultation.consent import Purpose
+from tenter.web import access, audit, consents, store, turns
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 from tenter.web.outcomes import DoubleReading, double_reading, named_against_odds, studio_agreement
@@ -23,11 +25,19 @@ def second(request: HttpRequest, pk: int) -> HttpResponse:
     if first.client.owner_id != request.user.pk or first.blind_to_id is not None:
         raise Http404
     form = SecondForm(request.user, first, request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.is_valid():
+    lacking = None
+    if request.method == "POST" and form.is_valid() and not (lacking := _lacking(first, form.cleaned_data["analyst"])):
         row = _ask(request, first, form.cleaned_data["analyst"])
         messages.success(request, f"{row.analyst.username} is asked to read {row.client} again, without the first.")
         return redirect("studio")
-    return render(request, "tenter/second_form.html", {"form": form, "first": first})
+    status = HTTPStatus.CONFLICT if lacking else HTTPStatus.OK
+    return render(request, "tenter/second_form.html", {"form": form, "first": first, "lacking": lacking}, status=status)
+
+
+def _lacking(first: Sitting, analyst: Any) -> consents.ConsentMissing | None:
+    """Return which consent is missing for a second reading: to be read, and by somebody else than the owner."""
+    others = () if analyst.pk == first.client.owner_id else (Purpose.ASSOCIATES,)
+    return consents.lacking(first.client, Purpose.ANALYSIS, *others)
 
 
 @transaction.atomic

@@ -10,9 +10,10 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
+from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
 from tenter.report.wording import sentence
-from tenter.web import access, brought_things, photo_keys, store
+from tenter.web import access, brought_things, consents, photo_keys, store
 from tenter.web.brought_form import BroughtPhotographForm
 from tenter.web.brought_things import BroughtThing
 from tenter.web.models import Sitting, ThingPhotograph
@@ -31,15 +32,20 @@ def brought(request: HttpRequest, pk: int) -> HttpResponse:
     with store.load(row) as live:
         things = brought_things.brought_things(live)
     form = None
-    if request.method == "POST":
+    lacking = consents.lacking(row.client, Purpose.MEASURE)
+    if request.method == "POST" and not lacking:
         form = BroughtPhotographForm(request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and _taken(request, row, form, things):
             return redirect("brought", row.pk)
-    return _page(request, row, form, things)
+    return _page(request, row, form, things, lacking)
 
 
 def _page(
-    request: HttpRequest, row: Sitting, form: BroughtPhotographForm | None, things: tuple[BroughtThing, ...]
+    request: HttpRequest,
+    row: Sitting,
+    form: BroughtPhotographForm | None,
+    things: tuple[BroughtThing, ...],
+    lacking: consents.ConsentMissing | None,
 ) -> HttpResponse:
     paired, taken_back = brought_things.with_photographs(things, access.things(request.user).filter(sitting=row))
     asked = (form.data if form else request.GET).get("entry", "")
@@ -57,8 +63,11 @@ def _page(
         "form": shown,
         "ended": row.closed is not None,
         "locked": photo_keys.problem(),
+        "lacking": lacking,
     }
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form else HTTPStatus.OK
+    if request.method == "POST" and lacking:
+        status = HTTPStatus.CONFLICT
     return render(request, "tenter/brought.html", context, status=status)
 
 

@@ -5,6 +5,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from tenter.web import access
+from tenter.web.consents import ConsentMissing
 from tenter.web.forms import StartForm
 
 
@@ -13,14 +14,15 @@ def day(request: HttpRequest) -> HttpResponse:
     return show_day(request, StartForm(request.user))
 
 
-def show_day(request: HttpRequest, form: StartForm) -> HttpResponse:
-    """Draw the day with a form to start a sitting, which may have faults to show."""
+def show_day(request: HttpRequest, form: StartForm, lacking: ConsentMissing | None = None) -> HttpResponse:
+    """Draw the day with a form to start a sitting, which may have faults to show. lacking: why none was started."""
     own = access.sittings(request.user)
     context = {
         "running": own.filter(ended__isnull=True),
         "ended": own.filter(ended__date=timezone.localdate()),
         "form": form,
+        "lacking": lacking,
         "has_client": access.clients(request.user).exists(),
         "has_kit": access.kits(request.user).exists(),
     }
-    return render(request, "tenter/day.html", context, status=400 if form.errors else 200)
+    return render(request, "tenter/day.html", context, status=400 if form.errors else 409 if lacking else 200)

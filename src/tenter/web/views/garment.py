@@ -12,6 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
 from tenter.colorimetry.measurement import D65_10, Colours
+from tenter.consultation.consent import Purpose
 from tenter.consultation.garments.check import GarmentCheck, check_garment
 from tenter.consultation.garments.garment import Garment
 from tenter.consultation.personal.colours import PersonalPalette
@@ -22,7 +23,7 @@ from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
 from tenter.report.garment_words import garment_words, wished_away_words
 from tenter.report.wording import sentence
-from tenter.web import access, handed, photo_keys
+from tenter.web import access, consents, handed, photo_keys
 from tenter.web.client_wishes import wishes_for
 from tenter.web.garment_form import GarmentForm, GarmentPhotographForm
 from tenter.web.models import Sitting, ThingPhotograph
@@ -42,16 +43,20 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
         palette, known = handed.palette_and_known(row)
     except PhaseMissing as error:  # entries were undone after the reveal
         return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
-    photograph = None
+    lacking = consents.lacking(row.client, Purpose.MEASURE)
+    may_keep, photograph = lacking is None, None
     if request.method == "POST":
-        photograph = GarmentPhotographForm(request.POST, request.FILES, too_large=is_too_large(request))
+        photograph = GarmentPhotographForm(
+            request.POST, request.FILES, may_keep=may_keep, too_large=is_too_large(request)
+        )
         if photograph.is_valid() and (taken := _taken(request, row, photograph)):
             return redirect("garment-photograph", taken.pk)
     form = GarmentForm(request.GET if "colour" in request.GET else None)
     context = {
         "sitting": row,
         "form": form,
-        "photograph": photograph or GarmentPhotographForm(),
+        "photograph": photograph or GarmentPhotographForm(may_keep=may_keep),
+        "lacking": lacking,
         "locked": photo_keys.problem(),
         "asked": access.things(request.user).filter(sitting=row, entry=None),
         **(_answered(form, palette, known, wishes_for(row.client)) if form.is_valid() else {}),

@@ -8,7 +8,7 @@ from django.forms import Form
 from django.http import HttpRequest
 
 from tenter.report.wording import sentence
-from tenter.web import audit, photo_keys, pictures, queue
+from tenter.web import audit, photo_keys, photo_promise, pictures, queue
 from tenter.web.audit import Action
 from tenter.web.models import Picture
 
@@ -31,6 +31,7 @@ def taken_in(request: HttpRequest, form: Form, row: Picture, *, measured: bool =
     """
     if not sealed(form, [(row.name, form.cleaned_data["kept"])]):
         return False
+    hold_to_consent(request, row)
     with transaction.atomic():
         row.save()
         audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
@@ -39,3 +40,11 @@ def taken_in(request: HttpRequest, form: Form, row: Picture, *, measured: bool =
     if measured:
         queue.put_in_line(row)
     return True
+
+
+def hold_to_consent(request: HttpRequest, row: Picture) -> None:
+    """Let a new photograph go when the consent to keep it ends, and say so where that is before the promised day."""
+    latest = photo_promise.within_consent(row.shown_client, row.deletes_on)
+    if latest < row.deletes_on:
+        row.deletes_on = latest
+        messages.info(request, f"It is deleted on {latest:%-d %B %Y} already: the consent to keep it ends then.")

@@ -8,13 +8,13 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
+from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
 from tenter.photo.gate import OF_SEVERAL
 from tenter.report.face_picture import colours_and_facts
-from tenter.web import access, audit, given_face, one_face, photo_page, photo_together
+from tenter.web import access, audit, consents, given_face, one_face, photo_page, photo_together
 from tenter.web.audit import Action
 from tenter.web.models import Client, Photograph
-from tenter.web.photo_forms import Purpose
 from tenter.web.views.photograph import open_sittings, sitting_asked_for
 
 _CONFLICT = 409
@@ -51,7 +51,7 @@ def _show(
         "colours": colours,
         "facts": [*facts, *photo_page.contrast(found.to_json())],
         "notes": [reason.text for reason in found.measured.reasons if reason.code not in OF_SEVERAL],
-        "for_sheet": all(Purpose.SHEET in row.purposes for row in rows),
+        "for_sheet": all(consents.may_use(row, Purpose.SHEET) for row in rows),
         "open_sittings": open_sittings(request, client.pk),
         "its_sitting": rows[-1].sitting_id,
         "given": one_face.sheets_of(rows, mine),

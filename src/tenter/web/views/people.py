@@ -6,7 +6,7 @@ from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from tenter.web import access, audit
+from tenter.web import access, audit, consents
 from tenter.web.audit import Action
 from tenter.web.forms import ClientForm
 from tenter.web.looking_up import look_up, plain
@@ -42,6 +42,7 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
         "several": several,
         "blind": access.reads_blind(request.user, client),
         "own": client.owner_id == request.user.pk,
+        "standing": consents.standing(client),
     }
     return render(request, "tenter/person.html", {"client": client, "sittings": found} | told)
 
@@ -52,7 +53,7 @@ def add(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         form.instance.owner = access.studio_owner(request.user)
         client = form.save()
-        access.let_in(request.user, client)
+        access.let_in(request.user, client, made_card=True)
         audit.note(request.user, Action.CLIENT_ADDED, client)
         return redirect("person", client.pk)
     return render(request, "tenter/person_form.html", {"form": form})

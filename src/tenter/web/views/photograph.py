@@ -8,16 +8,19 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
+from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
 from tenter.web import (
     access,
     audit,
+    consents,
     given_face,
     handed,
     measuring,
     one_face,
     phone_page,
     photo_page,
+    photo_promise,
     photo_together,
     pictures,
     tries,
@@ -28,7 +31,6 @@ from tenter.web.correction_forms import CorrectionsForm
 from tenter.web.kept_until_forms import AnotherPromiseForm
 from tenter.web.measuring import Result
 from tenter.web.models import Photograph, Sitting
-from tenter.web.photo_forms import Purpose
 from tenter.web.row_numbers import row_number
 from tenter.web.views import measured
 
@@ -63,8 +65,7 @@ def _show(
         "read_by": phone_page.read_by(row, result.document) if result else "",
         "date_form": date_form or AnotherPromiseForm(row),
         "may_erase": access.may_erase(request.user, row),
-        "for_print": Purpose.PRINTED in row.purposes,
-        "for_sheet": Purpose.SHEET in row.purposes,
+        "for_sheet": consents.may_use(row, Purpose.SHEET),
         "together": photo_together.with_others(row, access.photographs(request.user)) if result else None,
         **_sittings(request, row),
     }
@@ -125,6 +126,7 @@ def date(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _show(request, row, _REFUSED, form)
     promised = {name: form.cleaned_data[name] for name in ("deletes_on", "days_after_end")}
+    promised["deletes_on"] = photo_promise.within_consent(row.client, promised["deletes_on"])
     measured.changed(request, row, Action.PHOTOGRAPH_DATED, **promised)
     return redirect("photograph", row.pk)
 
@@ -159,8 +161,9 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _to_give(row: Photograph, sitting: Sitting) -> Result:
     result = None if row.waits else measuring.result_of(row)
-    if Purpose.SHEET not in row.purposes:
-        raise TenterError("there is no consent to print these colours; ask the client, and take another photograph")
+    consents.require(row.client, Purpose.SHEET)
+    if not consents.narrowed(row, Purpose.SHEET):
+        raise TenterError("the client did not agree to the colours of this photograph; take another one")
     if sitting.closed:
         raise TenterError("the sitting has ended; open it again to give it a face")
     if result is None or row.state != Photograph.State.DONE:

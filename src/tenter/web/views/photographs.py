@@ -8,14 +8,15 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
+from tenter.consultation.consent import Purpose
 from tenter.numerals import how_many
-from tenter.web import access, one_face, photo_baseline, photo_keys, photo_sweep, photo_together
+from tenter.web import access, consents, one_face, photo_baseline, photo_keys, photo_sweep, photo_together
 from tenter.web.models import KEPT_DAYS, Client, Photograph
 from tenter.web.photo_forms import PhotographForm
 from tenter.web.upload_limit import is_too_large
 from tenter.web.views import intake
 
-_REFUSED = 422
+_REFUSED, _CONFLICT = 422, 409
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -23,22 +24,31 @@ _REFUSED = 422
 def photographs(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a client's photographs, or take another in."""
     client = access.client(request.user, pk)
-    if request.method == "POST":
+    lacking = consents.lacking(client, Purpose.MEASURE)
+    if request.method == "POST" and not lacking:
         form = PhotographForm(request.user, client, request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, client, form)):
             return redirect("photograph", row.pk)
         return _show(request, client, form, _REFUSED)
-    return _show(request, client, PhotographForm(request.user, client, initial={"sitting": request.GET.get("sitting")}))
+    form = PhotographForm(request.user, client, initial={"sitting": request.GET.get("sitting")})
+    return _show(request, client, form, _CONFLICT if request.method == "POST" else 200, lacking)
 
 
-def _show(request: HttpRequest, client: Client, form: PhotographForm, status: int = 200) -> HttpResponse:
+def _show(
+    request: HttpRequest,
+    client: Client,
+    form: PhotographForm,
+    status: int = 200,
+    lacking: consents.ConsentMissing | None = None,
+) -> HttpResponse:
     found = photo_together.numbered(access.photographs(request.user).filter(client=client))
     context = {
         "client": client,
         "photographs": found,
         "erasable": sum(access.may_erase(request.user, row) for row in found),
-        "series": access.series(request.user).filter(client=client),
+        "series": access.series_of(request.user, client),
         "form": form,
+        "lacking": lacking,
         "locked": photo_keys.problem(),
         "together": photo_together.of_client(found),
         "one_face": one_face.offer(found),
@@ -67,8 +77,6 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
         client=client,
         sitting=said["sitting"],
         by=request.user,
-        purposes=form.purposes,
-        guardian=bool(said.get("guardian")),
         phone=said.get("phone", ""),
         chart=said["chart"],
         card=said["card"],

@@ -1,4 +1,4 @@
-"""Two photographs for the papers of a sitting: chosen, taken off again, and the consent to print one taken back."""
+"""Two photographs for the papers of a sitting: chosen, and taken off again."""
 
 from http import HTTPStatus
 
@@ -48,13 +48,3 @@ def leave(request: HttpRequest, pk: int) -> HttpResponse:
         audit.note(request.user, Action.PAIR_TAKEN, row)
         messages.success(request, "The papers show no photographs any more.")
     return redirect("handed-papers", row.pk)
-
-
-@require_POST
-def withdraw(request: HttpRequest, pk: int) -> HttpResponse:
-    """Take back the client's consent to print a photograph."""
-    row = access.photograph(request.user, pk)
-    printed_pair.withdraw(row)
-    audit.note(request.user, Action.PRINTING_WITHDRAWN, row)
-    messages.success(request, "This photograph is printed on no paper any more.")
-    return redirect("photograph", row.pk)

@@ -8,15 +8,15 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tenter.web import access, audit, photo_keys, photo_together, queue, series_measuring, series_page, store
+from tenter.consultation.consent import Purpose
+from tenter.web import access, audit, consents, photo_keys, photo_together, queue, series_measuring, series_page, store
 from tenter.web.audit import Action
 from tenter.web.models import Client, Photograph, PhotoSeries, SeriesFrame
-from tenter.web.photo_forms import Purpose
 from tenter.web.series_forms import PatternForm, SeriesForm
 from tenter.web.upload_limit import is_too_large
 from tenter.web.views import intake, measured
 
-_REFUSED = 422
+_REFUSED, _CONFLICT = 422, 409
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -25,26 +25,34 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask for a series, or take one in."""
     client = access.client(request.user, pk)
     able = _able(request, client)
-    if request.method == "POST":
+    lacking = consents.lacking(client, Purpose.MEASURE, Purpose.COMPARE)
+    if request.method == "POST" and not lacking:
         form = SeriesForm(client, able, request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, client, form)):
             return redirect("series", row.pk)
         return _ask(request, client, form, _REFUSED)
-    return _ask(request, client, SeriesForm(client, able))
+    return _ask(request, client, SeriesForm(client, able), _CONFLICT if request.method == "POST" else 200, lacking)
 
 
 def _able(request: HttpRequest, client: Client) -> list[Photograph]:
     """Return the photographs that may be laid side by side, numbered as on their own page."""
     found = photo_together.numbered(access.photographs(request.user).filter(client=client))
-    return [row for row in found if Purpose.COMPARE in row.purposes]
+    return [row for row in found if consents.narrowed(row, Purpose.COMPARE)]
 
 
-def _ask(request: HttpRequest, client: Client, form: SeriesForm, status: int = 200) -> HttpResponse:
+def _ask(
+    request: HttpRequest,
+    client: Client,
+    form: SeriesForm,
+    status: int = 200,
+    lacking: consents.ConsentMissing | None = None,
+) -> HttpResponse:
     context = {
+        "lacking": lacking,
         "client": client,
         "form": form,
         "locked": photo_keys.problem(),
-        "earlier": access.series(request.user).filter(client=client),
+        "earlier": access.series_of(request.user, client),
         "cloths": _cloths(request),
     }
     return render(request, "tenter/series_form.html", context, status=status)
@@ -63,8 +71,6 @@ def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries
         Photograph(
             client=client,
             by=request.user,
-            purposes=form.purposes,
-            guardian=bool(said.get("guardian")),
             chart=said["chart"],
             deletes_on=said["deletes_on"],
         )
@@ -85,6 +91,7 @@ def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries
         audit.note(request.user, Action.SERIES_ADDED, series)
         for place, row in enumerate(rows):
             if row.pk is None:
+                intake.hold_to_consent(request, row)
                 row.save()
                 audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
             SeriesFrame.objects.create(series=series, photograph=row, place=place)

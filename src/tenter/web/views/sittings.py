@@ -7,7 +7,8 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
-from tenter.web import access, answering, audit, screen_link, store, turns
+from tenter.consultation.consent import Purpose
+from tenter.web import access, answering, audit, consents, screen_link, store, turns
 from tenter.web.audit import Action
 from tenter.web.forms import StartForm
 from tenter.web.looking_up import look_up
@@ -32,6 +33,9 @@ def start(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return show_day(request, form)
     said = form.cleaned_data
+    lacking = consents.lacking(said["client"], Purpose.ANALYSIS)
+    if lacking:
+        return show_day(request, form, lacking)
     known = answering.prior_for(request.user)
     row = store.start(said["client"], request.user, said["kit"], said["method"], analyst_prior=known)
     audit.note(request.user, Action.SITTING_STARTED, row)

@@ -1,5 +1,6 @@
 """The studio's own pages, for its owner: associates, who sees whom, the log and the backup."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -11,8 +12,9 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from tenter.consultation.consent import Purpose
 from tenter.numerals import how_many
-from tenter.web import access, audit, photo_keys, photo_sweep, time_zone
+from tenter.web import access, audit, consents, photo_keys, photo_sweep, time_zone
 from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes
 from tenter.web.forms import StudioNameForm, ZoneForm
@@ -175,12 +177,15 @@ def _associate(request: HttpRequest, number: str) -> Associate:
 def person_access(request: HttpRequest, pk: int) -> HttpResponse:
     """Show and change which associates see a client."""
     client = access.owned_client(request.user, pk)
+    lacking = consents.lacking(client, Purpose.ASSOCIATES)
     form = AccessForm(request.user, client, request.POST if request.method == "POST" else None)
-    if request.method == "POST" and form.is_valid():
+    if request.method == "POST" and form.is_valid() and not (lacking and form.added):
         with transaction.atomic():
             _change_access(request, client, set(form.cleaned_data["users"]), set(form.before))
         return redirect("person", client.pk)
-    return render(request, "tenter/person_access.html", {"form": form, "client": client})
+    context = {"form": form, "client": client, "lacking": lacking}
+    status = HTTPStatus.CONFLICT if request.method == "POST" and lacking else HTTPStatus.OK
+    return render(request, "tenter/person_access.html", context, status=status)
 
 
 def _change_access(request: HttpRequest, client: Client, chosen: set[Any], before: set[Any]) -> None:

@@ -1,0 +1,106 @@
+"""What a client is asked to agree to: each purpose on its own, in words that are kept with the answer.
+
+Common practice, no source. The rules on consent, on minors and on images of faces differ from place to place: these
+words ask plainly and decide no law.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+VERSION = 1  # of the wordings below: raise it with any change, so that a proof says which words were shown
+OF_FORMS = 0  # the version of what the forms of photographs asked, photograph by photograph, before there was a card
+USUAL_DAYS = 365  # until a consent ends, unless another day is agreed; common practice, no source
+MINORS_PHOTOGRAPH_DAYS = 30  # until a minor's photograph is deleted, by default; common practice, no source
+
+
+class Purpose(StrEnum):
+    """What a client may agree to; each is asked for on its own."""
+
+    ANALYSIS = "analysis"
+    MEASURE = "measure"
+    COMPARE = "compare"
+    SHEET = "sheet"
+    PRINTED = "printed"
+    PUBLISHED = "published"
+    TRAINING = "training"
+    ASSOCIATES = "associates"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One purpose as it is asked. wording: what the client agrees to; withdrawn: what happens once it is taken back."""
+
+    purpose: Purpose
+    title: str
+    wording: str
+    withdrawn: str
+
+
+_ASKED = (
+    Asked(
+        Purpose.ANALYSIS,
+        "Colour analysis",
+        "I agree to a colour analysis. The studio keeps my card, my answers at the sitting and my result.",
+        "No new sitting is started. What is recorded stays until the studio erases it: ask for that too, if you wish.",
+    ),
+    Asked(
+        Purpose.MEASURE,
+        "Photographs kept and measured",
+        "The studio may photograph me and things of mine, measure their colours, and keep the photographs sealed until "
+        "the day it tells me. A photograph is my choice.",
+        "No photograph is taken or opened any more. Those that are kept are deleted.",
+    ),
+    Asked(
+        Purpose.COMPARE,
+        "Photographs compared",
+        "My photographs may be laid beside one another, to see whether they agree and what a cloth changes.",
+        "They are not laid beside one another any more, and what two cloths in turn came to is not shown.",
+    ),
+    Asked(
+        Purpose.SHEET,
+        "Measured colours on my papers",
+        "Colours measured in my photographs may be used for my result and printed on my papers.",
+        "No paper written from then on speaks of them. Papers that you have already stay as they are.",
+    ),
+    Asked(
+        Purpose.PRINTED,
+        "Photographs on my papers",
+        "Photographs of me may be printed on my papers: a best colour beside a less good one.",
+        "No paper written from then on shows them. Papers that you have already stay as they are.",
+    ),
+    Asked(
+        Purpose.PUBLISHED,
+        "Publication",
+        "The studio may show my photographs and my result to the public, without my name. What others copy cannot be "
+        "called back.",
+        "Nothing more is published. What others have copied cannot be called back.",
+    ),
+    Asked(
+        Purpose.TRAINING,
+        "Training",
+        "My sitting and my photographs may be shown, without my name, to consultants who learn or practise.",
+        "They are shown to nobody who learns from then on.",
+    ),
+    Asked(
+        Purpose.ASSOCIATES,
+        "Seen by associates",
+        "Others who work in this studio may see my card, my sittings and my photographs.",
+        "Only the studio's owner sees them, and the consultant who made the card.",
+    ),
+)
+_NEVER_OF_MINORS = (Purpose.PUBLISHED,)
+
+
+def asked(minor: bool) -> tuple[Asked, ...]:
+    """Return what a client is asked; nothing of a minor is published, so that is not asked."""
+    return tuple(one for one in _ASKED if not minor or one.purpose not in _NEVER_OF_MINORS)
+
+
+def asked_for(purpose: Purpose) -> Asked:
+    """Return how a purpose is asked."""
+    return next(one for one in _ASKED if one.purpose is purpose)
+
+
+def may_be_given(purpose: Purpose, minor: bool) -> bool:
+    """Whether a client can agree to a purpose at all."""
+    return not minor or purpose not in _NEVER_OF_MINORS

@@ -1,0 +1,66 @@
+"""What the page of a client's consents may send: what is agreed to now, until when, and who agrees for a minor."""
+
+from datetime import date, timedelta
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from tenter.consultation.consent import USUAL_DAYS, Purpose
+from tenter.web import consents
+from tenter.web.models import Client
+
+
+class ConsentForm(forms.Form):
+    """One tick for each purpose, in the words that are kept with the answer. Nothing is ticked beforehand."""
+
+    purposes = forms.MultipleChoiceField(
+        widget=forms.CheckboxSelectMultiple,
+        label="The client says",
+        error_messages={"required": "Tick what the client agrees to. What is not ticked stays as it was."},
+    )
+    guardian = forms.CharField(
+        max_length=120,
+        label="The parent or guardian who agrees, by name",
+        error_messages={"required": "Write down the name of the parent or guardian who agrees."},
+    )
+    present = forms.BooleanField(
+        label="They are present and have read these words",
+        error_messages={"required": "A minor’s consent is written down with the parent or guardian present."},
+    )
+    until = forms.DateField(
+        required=False,
+        label="Until",
+        initial=consents.usual_end,
+        help_text="It ends by itself on that day. Leave the day empty and it holds until it is taken back.",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+
+    def __init__(self, client: Client, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._client = client
+        self.standing = consents.standing(client)
+        self.fields["purposes"].choices = [(str(one.asked.purpose), one.asked.wording) for one in self.standing]
+        if client.minor:
+            named = [one.answer.guardian for one in self.standing if one.answer and one.answer.given]
+            self.fields["guardian"].initial = next((name for name in named if name), "")
+            self.fields["until"].required = True
+            self.fields["until"].error_messages = {"required": "What is agreed for a minor has an end. Give the day."}
+            self.fields["until"].help_text = "It ends by itself on that day, within a year."
+        else:
+            del self.fields["guardian"], self.fields["present"]
+
+    def clean_until(self) -> date | None:
+        """Hold the day against today; for a minor also against a year."""
+        day: date | None = self.cleaned_data["until"]
+        today = timezone.localdate()
+        if day is not None and day <= today:
+            raise forms.ValidationError("Choose a day after today.")
+        if day is not None and self._client.minor and day > today + timedelta(days=USUAL_DAYS):
+            raise forms.ValidationError("Choose a day within a year: a minor grows, and is asked again.")
+        return day
+
+    @property
+    def agreed(self) -> list[Purpose]:
+        """Return what was ticked."""
+        return [Purpose(word) for word in self.cleaned_data["purposes"]]

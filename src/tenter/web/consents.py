@@ -1,0 +1,164 @@
+"""What each client agrees to today, as rows that are only added to: of a purpose the latest one counts.
+
+`may` is the one place that is asked before anything is taken in, shown, laid side by side or printed.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from tenter.consultation.consent import USUAL_DAYS, VERSION, Asked, Purpose, asked, asked_for, may_be_given
+from tenter.errors import TenterError
+from tenter.web.models import Client, Consent, Photograph
+
+
+class ConsentMissing(TenterError):
+    """The client does not agree to a purpose. `purpose` says to which, `client_pk` whose card it is asked on."""
+
+    def __init__(self, client: Client, purpose: Purpose, why: str) -> None:
+        title = asked_for(purpose).title
+        super().__init__(f"no consent to “{title}”: {why}. Ask the client, and write the answer on their card")
+        self.purpose, self.client_pk = purpose, client.pk
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How things stand with one purpose. answer: the latest row, None where it was never asked."""
+
+    asked: Asked
+    answer: Consent | None
+    holds: bool
+    why: str  # it does not hold; empty where it does
+
+
+# -- asking ------------------------------------------------------------------------------------------------------------
+
+
+def may(client: Client, purpose: Purpose) -> bool:
+    """Whether a client agrees to a purpose today."""
+    return _why_not(client, purpose, _latest(client).get(purpose)) == ""
+
+
+def lacking(client: Client, *purposes: Purpose) -> ConsentMissing | None:
+    """Return the first of the purposes that a client does not agree to today, with the reason; None for none."""
+    latest = _latest(client)
+    said = ((purpose, _why_not(client, purpose, latest.get(purpose))) for purpose in purposes)
+    return next((ConsentMissing(client, purpose, why) for purpose, why in said if why), None)
+
+
+def require(client: Client, *purposes: Purpose) -> None:
+    """Raise `ConsentMissing` for the first of the purposes that a client does not agree to today."""
+    missing = lacking(client, *purposes)
+    if missing:
+        raise missing
+
+
+def may_use(shot: Photograph, purpose: Purpose) -> bool:
+    """Whether a photograph may be used for a purpose today: the card allows it, and what was agreed for it alone."""
+    return narrowed(shot, purpose) and may(shot.client, purpose)
+
+
+def narrowed(shot: Photograph, purpose: Purpose) -> bool:
+    """Whether what was agreed for a photograph alone, before consents were on the card, leaves a purpose open."""
+    return not shot.purposes or purpose in shot.purposes
+
+
+def agreeing(clients: Sequence[int], purpose: Purpose) -> list[int]:
+    """Return those of some clients, by number, who agree to a purpose today."""
+    if not clients:
+        return []
+    rows = Consent.objects.filter(client__in=clients, purpose=purpose).select_related("client").order_by("pk")
+    latest = {row.client_id: row for row in rows}
+    return [pk for pk, row in latest.items() if not _why_not(row.client, purpose, row)]
+
+
+def standing(client: Client) -> list[Standing]:
+    """Return how things stand with each purpose that a client is asked for, in the order in which it is asked."""
+    latest = _latest(client)
+    return [
+        Standing(one, answer, not why, why)
+        for one in asked(client.minor)
+        for answer in [latest.get(one.purpose)]
+        for why in [_why_not(client, one.purpose, answer)]
+    ]
+
+
+def history(client: Client) -> Sequence[Consent]:
+    """Return every answer of a client, the first one first."""
+    return list(client.consents.select_related("by").order_by("pk"))
+
+
+def usual_end() -> date:
+    """Return the day on which a consent ends, unless another is agreed."""
+    return timezone.localdate() + timedelta(days=USUAL_DAYS)
+
+
+def last_day(client: Client) -> date | None:
+    """Return the day by which every photograph of a client is deleted, as the consent to keep them says; None for none.
+
+    It is today once the consent was taken back. A client who was never asked has no such day: each photograph has one.
+    """
+    answer = _latest(client).get(Purpose.MEASURE)
+    if answer is None:
+        return None
+    return answer.until if answer.given else timezone.localdate()
+
+
+def _latest(client: Client) -> dict[str, Consent]:
+    return {row.purpose: row for row in Consent.objects.filter(client=client).order_by("pk")}
+
+
+def _why_not(client: Client, purpose: Purpose, answer: Consent | None) -> str:
+    """Return why a purpose is not agreed to, in words; nothing where it is."""
+    if not may_be_given(purpose, client.minor):
+        return "nothing of a minor is published"
+    if answer is None:
+        return "it was not asked yet"
+    if not answer.given:
+        return f"it was taken back on {timezone.localdate(answer.at):%-d %B %Y}"
+    if answer.until is not None and answer.until <= timezone.localdate():
+        return f"it ended on {answer.until:%-d %B %Y}"
+    return "no parent or guardian agreed by name" if client.minor and not answer.guardian else ""
+
+
+# -- writing -----------------------------------------------------------------------------------------------------------
+
+
+@transaction.atomic
+def give(client: Client, purposes: Iterable[Purpose], until: date | None, by: Any, guardian: str = "") -> list[Consent]:
+    """Write down what a client agrees to, in the words that are asked today.
+
+    until: the day on which it ends; None for when it is taken back. guardian: who agrees for a minor, by name.
+
+    Raises `TenterError` where a minor's answer names no guardian or no end, or is one that no minor can give.
+    """
+    wanted = list(dict.fromkeys(purposes))
+    if client.minor and not guardian:
+        raise TenterError("a parent or guardian agrees for a minor; write down their name")
+    if client.minor and until is None:
+        raise TenterError("what is agreed for a minor has an end; give the day")
+    if not all(may_be_given(purpose, client.minor) for purpose in wanted):
+        raise TenterError("nothing of a minor is published; leave publication out")
+    said = {"client": client, "given": True, "until": until, "version": VERSION, "guardian": guardian, "by": by}
+    return [Consent.objects.create(purpose=one, wording=asked_for(one).wording, **said) for one in wanted]
+
+
+def take_back(client: Client, purpose: Purpose, by: Any) -> Consent | None:
+    """Write down that a client takes a consent back; None where there is none to take back."""
+    answer = _latest(client).get(purpose)
+    if answer is None or not answer.given:
+        return None
+    said = {"wording": answer.wording, "version": answer.version, "guardian": answer.guardian}
+    return Consent.objects.create(client=client, purpose=purpose, given=False, by=by, **said)
+
+
+def check_rows(rows: Sequence[Consent]) -> None:
+    """Raise `TenterError` for a row that speaks of no purpose of ours."""
+    known = {str(purpose) for purpose in Purpose}
+    for row in rows:
+        if row.purpose not in known:
+            raise TenterError(f"it names the purpose {row.purpose!r}; known: {', '.join(sorted(known))}")
