@@ -47,6 +47,22 @@ def test_what_is_off_is_what_the_numbers_say():
     assert said > 50
 
 
+def test_nothing_that_is_worn_near_the_face_is_said_to_be_too_much_of_anything():
+    near = [check for check, _ in checks() if check.answer is Answer.NEAR_FACE]
+    assert len(near) > 5
+    assert not any(re.search(r"\btoo\b", garment_words(check).text, re.IGNORECASE) for check in near)
+    assert any(max(abs(o.mean) for o in check.off.values()) > 0.9 for check in near)  # as measured, some are
+
+
+def test_what_the_palette_answers_is_not_said_to_be_off():
+    known, palette = client("cool winter")
+    [white] = [c for c in palette.colours if c.title == "your white"]
+    check = check_garment(palette, known, from_reading(white.lab))
+    assert (check.answer, check.held) == (Answer.NEAR_FACE, Hold.PALETTE)
+    assert garment_words(check).lines[0] == "Your palette puts it there."
+    assert garment_document(check)["off_words"] is None
+
+
 def test_the_words_of_the_walk():
     off = {
         Axis.UNDERTONE: Offset(-0.5, -0.9, -0.1),

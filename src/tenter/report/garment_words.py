@@ -31,7 +31,7 @@ _PLACES = {
     Answer.LEAVE: N_("hardly at all"),
 }
 _HELD = {
-    Hold.PALETTE: N_("It is a colour of your palette all the same."),
+    Hold.PALETTE: N_("Your palette puts it there."),
     Hold.SEASON: N_("It is a colour of your season all the same."),
     Hold.PLAIN: N_("Plain black and grey may be worn away from the face by anyone."),
     Hold.WHITE: N_("A white goes by its undertone."),
@@ -46,6 +46,9 @@ _TOUCH_OFF = {
     Axis.DEPTH: (N_("a touch dark"), N_("a touch light")),
     Axis.CLARITY: (N_("a touch soft"), N_("a touch bright")),
 }
+# On which axes it is said what is off. What the palette answers is not answered twice: of a colour that is a yes by
+# the palette nothing is off, and a white goes by its undertone alone.
+_SAID: dict[Hold | None, tuple[Axis, ...]] = {Hold.PALETTE: (), Hold.WHITE: (Axis.UNDERTONE,)}
 _OFF = {
     Axis.UNDERTONE: (N_("too cool"), N_("too warm")),
     Axis.DEPTH: (N_("too dark"), N_("too light")),
@@ -95,7 +98,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         _off_line(check),
         rescue_words(check),
         _with(check.goes_with),
-        _("Your palette has {colours} instead.", colours=terms.colour(check.instead)) if check.instead else "",
+        _("Your palette has {colours} instead.", colours=terms.instead(check.instead)) if check.instead else "",
         _nearest_line(check.nearest),
         _seen_line(check),
         _typical_line(check),
@@ -116,17 +119,28 @@ def wished_away_words(said: Sequence[str]) -> tuple[str, ...]:
 # -- what is off ---------------------------------------------------------------------------------------------------
 
 
-def off_words(off: Mapping[Axis, Offset]) -> str:
-    """Return what is off on the three axes in a few words: 'a touch cool, depth right, clarity right'."""
-    return in_a_row([off_on(axis, off[axis]) for axis in Axis])
+def off_words(off: Mapping[Axis, Offset], answer: Answer | None = None, held: Hold | None = None) -> str:
+    """Return what is off in a few words: 'a touch cool, depth right, clarity right'.
+
+    answer, held: what it is said beside. What is worn near the face is a touch off at most, and "" is returned where
+    nothing is off by the rule that the answer follows from.
+    """
+    near = answer is Answer.NEAR_FACE
+    axes = off_axes(held)
+    return in_a_row([off_on(axis, off[axis], near) for axis in axes]) if axes else ""
 
 
-def off_on(axis: Axis, offset: Offset) -> str:
-    """Return what is off on an axis in a few words: 'a touch cool'."""
+def off_axes(held: Hold | None) -> tuple[Axis, ...]:
+    """Return on which axes it is said what is off, of an answer that follows from a rule, or from none."""
+    return _SAID.get(held, tuple(Axis))
+
+
+def off_on(axis: Axis, offset: Offset, near: bool = False) -> str:
+    """Return what is off on an axis in words, a touch at most for what is worn near the face: 'a touch cool'."""
     size = steady(abs(offset.mean))
     if size < RIGHT:
         return _(_IS_RIGHT[axis])
-    words = _TOUCH_OFF if size < TOUCH else _OFF if size < MUCH else _MUCH_OFF
+    words = _TOUCH_OFF if near or size < TOUCH else _OFF if size < MUCH else _MUCH_OFF
     said = _(words[axis][offset.mean > 0])
     return said if offset.low > 0 or offset.high < 0 else _("perhaps {off}", off=said)
 
@@ -134,10 +148,9 @@ def off_on(axis: Axis, offset: Offset) -> str:
 def _off_line(check: GarmentCheck) -> str:
     if not check.off:
         return ""
-    axis = Axis.UNDERTONE
-    off = off_on(axis, check.off[axis]) if check.held is Hold.WHITE else off_words(check.off)
-    held = (held_words(check.held),) if check.held else ()
-    return " ".join((sentence(_(OFF_LINE, off=off)), *held))
+    off = off_words(check.off, check.answer, check.held)
+    said = sentence(_(OFF_LINE, off=off)) if off else ""
+    return " ".join(filter(None, (said, held_words(check.held) if check.held else "")))
 
 
 def held_words(hold: Hold) -> str:
@@ -327,7 +340,7 @@ def garment_document(check: GarmentCheck, lamp: UnderLamp | None = None) -> dict
         "off_interval_90": {
             str(axis): [check.off[axis].low, check.off[axis].high] if check.off else None for axis in Axis
         },
-        "off_words": off_words(check.off) if check.off else None,
+        "off_words": (off_words(check.off, check.answer, check.held) or None) if check.off else None,
         "roles": None if check.roles is None else {str(role): p for role, p in check.roles.items()},
         "confidence": confidence(check),
         "unlike": check.unlike,

@@ -1,7 +1,10 @@
 """What is said of a colour of a palette, and of a staple, wherever it is printed or exported."""
 
+from collections.abc import Sequence
+
 from tenter.consultation.personal.colours import (
     Basis,
+    Missing,
     PaletteColour,
     Part,
     PersonalPalette,
@@ -16,7 +19,7 @@ from tenter.report import terms
 _PARTS = {
     Part.NEAR_FACE: N_("near your face"),
     Part.AWAY: N_("away from your face"),
-    Part.SMALL: N_("in small amounts"),
+    Part.SMALL: N_("in small areas"),
     Part.NEUTRAL: N_("neutral"),
     Part.WHITE: N_("white"),
     Part.ACCENT: N_("accent"),
@@ -25,6 +28,8 @@ _PARTS = {
 BASIS_WORDS = {Basis.SEEN: N_("seen on you"), Basis.PREDICTED: N_("predicted"), Basis.CONVENTION: N_("by convention")}
 CHOSEN_WORDS = N_("chosen by your consultant")
 STRONGER = N_("stronger in cloth than here")
+# What is worn away from the face, on paper, phone and everywhere else.
+THINGS_AWAY = N_("coats, jackets, trousers, skirts, bags, shoes")
 STAPLES_TITLE = N_("What every shop sells")
 _STAPLES = {
     "your": {
@@ -43,7 +48,7 @@ _OWN_SHADE = {"your": N_("swap for your own {colour}"), "the": N_("swap for the 
 
 
 def part_words(colour: PaletteColour) -> str:
-    """Return what a colour is for, as in 'neutral' or 'borrowed, in small amounts'."""
+    """Return what a colour is for, as in 'neutral' or 'borrowed, in small areas'."""
     part = _(_PARTS[colour.part])
     return _("borrowed, {part}", part=part) if colour.fit is Suited.BORROW else part
 
@@ -65,6 +70,15 @@ def staple_words(staple: Staple, whose: str = "your") -> str:
     if staple.answer is StapleAnswer.SWAP and staple.swap_for:
         return _("swap for {colour}", colour=terms.colour(staple.swap_for))
     return _(_STAPLES[whose][staple.answer])
+
+
+def lacking(missing: Sequence[Missing]) -> tuple[str, ...]:
+    """Return what is worn instead of hues of which the client has none."""
+    return tuple(
+        _("No {hue}: wear {colours} instead.", hue=terms.hue(m.hue_family), colours=terms.instead(m.instead))
+        for m in missing
+        if m.instead
+    )
 
 
 def colours_to(act: str, palette: PersonalPalette) -> tuple[PaletteColour, ...]:

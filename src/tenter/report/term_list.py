@@ -23,7 +23,7 @@ from tenter.consultation.reasons import ONLY_A_LITTLE, STRENGTH_WORDS
 from tenter.consultation.seen import SHOWN_WORDS
 from tenter.consultation.staple_customs import STAPLES
 from tenter.consultation.terms import flag_word, reads_as_words
-from tenter.consultation.traits import LeadingTrait, Side
+from tenter.consultation.traits import LeadingTrait
 from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name
 from tenter.report.handing_over.handed_file import IN_A_NAME, NAMED_AFTER
@@ -45,7 +45,6 @@ def every_term() -> Iterator[tuple[str, str, str]]:
     where = [*WHERE_SEEN, *(f"at the {name}" for name in _NOTED), "at the {place}"]
     listed: tuple[tuple[str, str, Iterable[str]], ...] = (
         ("season", "A season or sub-season of a bundled method.", _seasons()),
-        ("worn instead", "Of a hue that does not suit, as in: No orange: wear … instead.", _instead()),
         ("of colours", "As in: warm colours. In the form that goes with colours.", LeadingTrait),
         ("hue", "A hue family.", HueFamily),
         ("trait", "An end of an axis, as in: Leading trait: warm; too warm.", LeadingTrait),
@@ -84,8 +83,3 @@ def _methods() -> list[Method]:
 
 def _seasons() -> list[str]:
     return list(dict.fromkeys(name for m in _methods() for name in (*m.seasons, *m.categories)))
-
-
-def _instead() -> list[str]:
-    versions = [version for method in _methods() for version in method.versions.of.values()]
-    return list(dict.fromkeys(filter(None, (v.instead(side) for v in versions for side in Side))))

@@ -49,8 +49,8 @@ def contrast(level: str) -> str:
 
 
 def instead(words: str) -> str:
-    """Return what a method names to be worn instead of a hue."""
-    return pgettext("worn instead", words)
+    """Return which of the client's own colours are worn instead of another, such as 'watermelon or ruby'."""
+    return one_of([colour(name) for name in _JOINTS.split(words)])
 
 
 def title(use: str) -> str:

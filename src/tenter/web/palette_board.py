@@ -13,8 +13,8 @@ from tenter.consultation.personal.hanging import rail
 from tenter.consultation.personal.names import colour_names
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.suitability import Known
-from tenter.report.client_paper.where import lacking, what_was_asked
-from tenter.report.palette_words import basis_words, part_words, staple_words
+from tenter.report.client_paper.where import what_was_asked
+from tenter.report.palette_words import basis_words, lacking, part_words, staple_words
 from tenter.report.swatches import plain_words
 
 _RAILS = (

@@ -1,6 +1,7 @@
 """Can I wear this: the laws of the answer, over the twelve categories."""
 
 import json
+import re
 
 import numpy as np
 import pytest
@@ -12,13 +13,14 @@ from tenter.consultation.garments.check import SURE, Unclear, check_garment, lik
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy, from_reading, widened
 from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import ROLES, Answer, Hold, role_of
-from tenter.consultation.hue_families import HueFamily, hue_family
+from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
 from tenter.consultation.method import SiblingColours
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
 from tenter.consultation.personal.candidates import candidates
 from tenter.consultation.personal.colours import StapleAnswer
 from tenter.consultation.personal.document import palette_document, palette_from
 from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.consultation.traits import Side
 from tenter.errors import TenterError
 
 STEP, ELSEWHERE = 1.2, 0.3  # bench units: a colour that is off on one axis, and on no other
@@ -322,3 +324,29 @@ def test_what_was_seen_of_a_colour_is_said(demo_sittings, demo_verdicts):
     found = check_garment(palette, known_of(sitting, verdict), exactly(seen.lab))
     assert found.seen is seen
     assert hue_family(seen.lab) is found.nearest.colour.hue_family
+
+
+# One colour, one answer: what the strip of staples says on paper, the check of a garment says too.
+@pytest.mark.parametrize("category", CATEGORIES)
+def test_a_staple_is_answered_as_the_strip_of_the_palette_has_it(category):
+    known, palette = client(category)
+    for staple in palette.staples:
+        check = check_garment(palette, known, from_reading(staple.lab))
+        assert (check.answer is Answer.NEAR_FACE) == (staple.answer is StapleAnswer.NEAR), staple.name
+        if staple.answer is StapleAnswer.AWAY:
+            assert check.answer is Answer.AWAY, staple.name
+
+
+def test_a_hue_that_the_client_has_no_version_of_is_answered_with_a_colour_of_theirs():
+    known, palette = client("cool winter")
+    check = check_garment(palette, known, from_reading(TYPICAL_LAB[HueFamily.ORANGE]))
+    assert check.instead in {c.name for c in palette.colours}
+    assert check_garment(*reversed(client("warm autumn")), from_reading(TYPICAL_LAB[HueFamily.ORANGE])).instead == ""
+
+
+def test_what_a_method_recommends_is_a_name_that_the_check_knows():
+    _, palette = client("cool winter")
+    said = {v.instead(side) for v in METHOD.versions.of.values() for side in Side} - {""}
+    assert said
+    for name in {name for words in said for name in re.split(r", | or ", words)}:
+        assert len(named_garment(name, palette).colours) == 1

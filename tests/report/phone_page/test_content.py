@@ -12,8 +12,10 @@ from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Staple, StapleAnswer, Suited
 from tenter.consultation.personal.making import personal_palette
 from tenter.report.client_paper.result import result
+from tenter.report.client_paper.where import wear_where
 from tenter.report.content import ClientCard
 from tenter.report.named_result import BY_JUDGEMENT
+from tenter.report.palette_words import lacking
 from tenter.report.phone_page.content import PALER, phone_page, shown_on_phone
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.wording import unkind_words
@@ -44,6 +46,20 @@ def test_the_order_is_what_is_used_first(kept):
     assert places == sorted(places)
     assert page.shown.bands("first")[0].use == "your red"
     assert page.shown.bands("first")[1].use == "your white"
+
+
+def test_phone_and_paper_say_with_the_same_words_what_is_worn_away_and_what_instead_of_a_hue(kept):
+    palette = kept("K1").palette
+    page = phone_page(CARD, palette)
+    near, away, _small = wear_where((), has_metals=True, has_borrowed=False)
+    things = away.text.partition(":")[0].lower()
+    assert [line.answer for line in page.shown.staples if "away" in line.answer] == [
+        f"Yes, away from your face: {things}."
+    ] * 2
+    assert (near.title, away.title) == ("Near your face", "Away from your face")
+    assert page.missing == lacking(palette.missing)
+    [no_orange] = page.missing
+    assert no_orange == "No orange: wear soft watermelon instead."
 
 
 def test_how_sure_is_said_and_never_more(kept):

@@ -17,6 +17,7 @@ from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import MeasuredRole, measured_role
 from tenter.consultation.garments.rescue import between, goes_with
 from tenter.consultation.garments.role import ROLES, Answer, Hold
+from tenter.consultation.hue_families import hue_family
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.suitability import Known, Offset
@@ -66,8 +67,8 @@ class GarmentCheck:
     to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with. unclear: why
     it cannot be told. held: the rule that the answer follows from, where it is not the suitability alone. seen: a
     colour that was seen on the client and hardly differs. instead: what the palette has in place of a staple that is
-    swapped and hardly differs; else empty. unlike: the part of the garment of which nothing is known (`Garment`).
-    reasons: what is said of a photograph, as it came.
+    swapped and hardly differs, or of a hue that the client has no version of; else empty. unlike: the part of the
+    garment of which nothing is known (`Garment`). reasons: what is said of a photograph, as it came.
     """
 
     answer: Answer
@@ -188,12 +189,13 @@ def _seen(nearest: Nearest | None) -> PaletteColour | None:
 
 
 def _instead(palette: PersonalPalette, lab: Lab) -> str:
-    """Return what takes the place of the staple that a colour hardly differs from, or ""."""
+    """Return what takes the place of the staple that a colour hardly differs from, or of its hue, or ""."""
     for staple in palette.staples:
         near = steady(float(delta_e_2000(np.array(staple.lab), np.array(lab)))) <= HARDLY_DIFFERS
         if near and staple.answer is StapleAnswer.SWAP:
             return staple.swap_for
-    return ""
+    family = hue_family(np.array(lab))
+    return next((missing.instead for missing in palette.missing if missing.hue_family is family), "")
 
 
 def _parts(palette: PersonalPalette, known: Known, garment: Garment, chosen: Sequence[int]) -> tuple[PartCheck, ...]:

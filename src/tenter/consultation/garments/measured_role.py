@@ -18,7 +18,15 @@ from scipy.special import ndtri
 from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.garment import GarmentColour
-from tenter.consultation.garments.role import ROLES, Answer, Hold, held_steps, steps_by_suitability, steps_of_whites
+from tenter.consultation.garments.role import (
+    ROLES,
+    Answer,
+    Hold,
+    held_steps,
+    kept_off_steps,
+    steps_by_suitability,
+    steps_of_whites,
+)
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known, Offset, weighted_interval
@@ -55,14 +63,15 @@ class MeasuredRole:
     """What is known of how colours worn together suit a client.
 
     places: (d, 3), bench units, at the middle of the colours' intervals and about it. utility: (h, d, n), of each shape
-    and place of the client's ideal. holds: by rule (d,), the place in `ROLES` beyond which they are not sent. white:
-    (d,), whether they are white.
+    and place of the client's ideal. holds: by rule (d,), the place in `ROLES` beyond which they are not sent. kept_off:
+    (d,), the place before which the staples of the palette do not let them. white: (d,), whether they are white.
     """
 
     known: Known
     places: FloatArray
     utility: FloatArray
     holds: dict[Hold, IntArray]
+    kept_off: IntArray
     white: BoolArray
 
     @cached_property
@@ -100,14 +109,18 @@ class MeasuredRole:
 
     @cached_property
     def _roles(self) -> IntArray:
-        held: IntArray = np.min([self._steps, *self.holds.values()], axis=0)
+        held: IntArray = np.maximum(np.min([self._steps, *self.holds.values()], axis=0), self.kept_off)
         return held
 
     @property
     def held(self) -> Hold | None:
         """The rule that the role follows from, where it does not follow from the suitability alone."""
+        if self._roles[0] > min(self._steps[0], *(steps[0] for steps in self.holds.values())):
+            return Hold.PALETTE
         nearer = [hold for hold, steps in self.holds.items() if steps[0] == self._roles[0] < self._steps[0]]
-        return nearer[0] if nearer else Hold.WHITE if self.white[0] else None
+        if nearer or not self.white[0]:
+            return nearer[0] if nearer else None
+        return Hold.PALETTE if self.kept_off[0] else Hold.WHITE
 
     @property
     def role(self) -> Answer:
@@ -152,8 +165,9 @@ def measured_role(palette: PersonalPalette, known: Known, colours: Sequence[Garm
         utility = utility + area * utilities(known.shapes, one.places, known.ideals)
     held = [held_steps(palette, known.method, one.lab, one.families, one.places) for one in tried]
     holds = {hold: np.max([of_one[hold] for of_one in held], axis=0) for hold in held[0]}
+    kept_off = np.max([kept_off_steps(palette, one.lab) for one in counting], axis=0)
     white = np.all([[family is HueFamily.WHITE for family in one.families] for one in counting], axis=0)
-    return MeasuredRole(known, places, utility, holds, white)
+    return MeasuredRole(known, places, utility, holds, kept_off, white)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,13 +1,16 @@
 """Where a garment is worn, by how well its colour suits. Common practice, no source.
 
 The borders are those of the palette (`personal/borders.py`). Three rules of the trade hold a colour nearer than its
-suitability alone would, none further off:
+suitability alone would:
 
 - a colour of the client's own season is theirs, so that it goes away from the face at the furthest (practice check S2);
   where the method counts only the sub-season as one's own, that alone;
 - plain black and grey may be worn away from the face by anyone;
 - a colour of the client's palette, or one that hardly differs from it, has the role that the palette gives it, and so
-  has a staple that the palette says is worn near the face.
+  has a staple that the palette says is worn near the face or away from it.
+
+One rule sends a colour further off: what hardly differs from a staple that the palette keeps from the face, or swaps
+for another, is not worn near the face, however well it suits by itself.
 
 A white goes by its undertone, as the whites of a palette do: its lightness and softness say little beside a face.
 """
@@ -43,7 +46,7 @@ class Answer(StrEnum):
 
 
 class Hold(StrEnum):
-    """The rule that holds a colour nearer the face than its suitability would."""
+    """The rule that an answer follows from, where it is not the suitability alone."""
 
     PALETTE = "palette"
     SEASON = "season"
@@ -61,6 +64,7 @@ _OF_PART = {
     Part.AWAY: Answer.AWAY,
     Part.SMALL: Answer.SMALL,
 }
+_OF_STAPLE = {StapleAnswer.NEAR: Answer.NEAR_FACE, StapleAnswer.AWAY: Answer.AWAY}
 _PLAIN_FAMILIES = (HueFamily.DARK, HueFamily.GREY)
 
 
@@ -94,6 +98,18 @@ def held_steps(
     }
 
 
+def kept_off_steps(palette: PersonalPalette, lab: FloatArray) -> IntArray:
+    """Return by the palette's staples the place in `ROLES` before which colours (n, 3) are not worn, shape (n,)."""
+    off = [s.lab for s in palette.staples if s.answer is not StapleAnswer.NEAR]
+    steps = np.zeros(len(lab), dtype=np.intp)
+    if off:
+        theirs = np.array(off)
+        rows, at = np.nonzero(steady(lightness_apart(lab[:, None], theirs[None])) <= HARDLY_DIFFERS)
+        alike = steady(delta_e_2000(lab[rows], theirs[at])) <= HARDLY_DIFFERS
+        steps[rows[alike]] = _AWAY
+    return steps
+
+
 def _own_places(method: Method, categories: Sequence[str], places: FloatArray) -> BoolArray:
     """Tell which places (n, 3) lie in the client's season, or sub-season where the method counts that alone."""
     theirs = np.array([_is_own(method, category, categories) for category in method.categories], dtype=bool)
@@ -111,7 +127,7 @@ def _is_own(method: Method, category: str, categories: Sequence[str]) -> bool:
 def _steps_in_palette(palette: PersonalPalette, lab: FloatArray) -> IntArray:
     """Return the role by the palette of colours (n, 3) that hardly differ from one of its own; else the last."""
     own = [(c.lab, ROLES.index(role_of(c)), HARDLY_DIFFERS) for c in (*palette.colours, *palette.borrowed)]
-    own += [(s.lab, 0, SOLD_AS) for s in palette.staples if s.answer is StapleAnswer.NEAR]
+    own += [(s.lab, ROLES.index(_OF_STAPLE[s.answer]), SOLD_AS) for s in palette.staples if s.answer in _OF_STAPLE]
     steps = np.full(len(lab), len(ROLES) - 1)
     if own:
         theirs, roles, reach = (np.array(column) for column in zip(*own, strict=True))

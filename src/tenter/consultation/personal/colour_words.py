@@ -42,6 +42,7 @@ _ALSO = {
     "claret": "wine",
     "clay": "terracotta",
     "cobalt blue": "cobalt",
+    "coral red": "poppy",
     "crimson red": "crimson",
     "dark brown": "chocolate",
     "dark chocolate": "espresso",

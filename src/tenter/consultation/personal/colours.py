@@ -91,7 +91,7 @@ class PaletteColour:
 
 @dataclass(frozen=True, slots=True)
 class Missing:
-    """A hue family of which this client has no version, and what to wear instead."""
+    """A hue family of which this client has no version, and which of their own colours to wear instead."""
 
     hue_family: HueFamily
     instead: str

@@ -17,10 +17,12 @@ from tenter.consultation.named import as_named
 from tenter.consultation.palette import palette
 from tenter.consultation.personal.borders import NEAR_FROM
 from tenter.consultation.personal.candidates import candidates
+from tenter.consultation.personal.choosing import side_of
 from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.hanging import as_hung
 from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.consultation.personal.missing_hues import missing_hues
 from tenter.consultation.personal.names import colour_names
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
@@ -119,7 +121,7 @@ def edited(
     trial: Tried | None = None,
     wishes: Wishes = NO_WISHES,
 ) -> PersonalPalette:
-    """Return a palette with the edits brought onto it, in their order; what is said of staples and wishes follows.
+    """Return a palette with the edits brought onto it, in order; what is said of hues, staples and wishes follows.
 
     Parameters
     ----------
@@ -133,13 +135,12 @@ def edited(
     for edit in edits:
         bench.take(edit)
     colours = tuple(bench.colours)
-    held = {c.hue_family for c in colours}
     return replace(
         made,
         colours=colours,
         metals=tuple(bench.metals),
         borrowed=tuple(bench.borrowed),
-        missing=tuple(m for m in made.missing if m.hue_family not in held),
+        missing=missing_hues(known, colours, side_of(known)),
         staples=staples(known, colours, shown, wishes),
         honoured=honoured(wishes, colours, bench.borrowed),
     )

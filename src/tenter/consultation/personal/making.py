@@ -7,16 +7,16 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
-from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.named import as_named
 from tenter.consultation.palette import Palette, palette
 from tenter.consultation.personal.borders import NEAR_FROM
 from tenter.consultation.personal.borrowing import borrowed_colours
 from tenter.consultation.personal.choosing import Choice, Chooser, Pool, basis_of, pool, side_of
-from tenter.consultation.personal.colours import Missing, PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.hanging import as_hung
 from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.metal_colours import metal_colours
+from tenter.consultation.personal.missing_hues import missing_hues
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
 from tenter.consultation.personal.suitability import Known, condensed, moved_to
@@ -24,7 +24,6 @@ from tenter.consultation.personal.tried import Tried, nothing_tried, tried
 from tenter.consultation.personal.ways import chosen
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.reading import Reading
-from tenter.consultation.traits import Side
 from tenter.consultation.verdict import Verdict
 
 
@@ -77,7 +76,7 @@ def palette_of(
         colours=colours,
         metals=metal_colours(known, worn, side),
         borrowed=borrowed,
-        missing=_missing(known, colours, side),
+        missing=missing_hues(known, colours, side),
         staples=staples(known, colours, shown, wishes),
         categories=tuple(categories),
         probabilities=chances,
@@ -116,17 +115,4 @@ def _colour(offered: Pool, choice: Choice, name: str, expected: float, interval:
         cloth=offered.trial.drapes[row].id if was_tried else None,
         answer=offered.trial.answers[row] if was_tried else "",
         title=choice.title,
-    )
-
-
-def _missing(known: Known, colours: Sequence[PaletteColour], side: Side | None) -> tuple[Missing, ...]:
-    """Return the hue families of which the client has no version, and what is worn instead."""
-    if side is None:
-        return ()
-    held = {c.hue_family for c in colours}
-    versions = known.method.versions.of
-    return tuple(
-        Missing(HueFamily(family), version.instead(side))
-        for family, version in versions.items()
-        if version.instead(side) and family not in held
     )

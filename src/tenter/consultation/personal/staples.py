@@ -27,7 +27,7 @@ def staples(
 ) -> tuple[Staple, ...]:
     """Return where each staple is worn, or which colour of the palette instead; what was seen of one comes first.
 
-    One that hardly differs from a neutral of the palette is worn away from the face, as that is, and not swapped.
+    One that hardly differs from a colour of the palette is worn where that is, and not swapped or kept further off.
     One that the client does not want is swapped, however well it suits.
     """
     lab = np.array(list(STAPLES.values()))
@@ -35,19 +35,23 @@ def staples(
     found = []
     for row, (name, colour) in enumerate(STAPLES.items()):
         told = _seen(lab[row], trial) or _by_custom(name, known)
-        if told is StapleAnswer.SWAP and _is_a_neutral(lab[row], colours):
-            told = StapleAnswer.AWAY
+        if told is not StapleAnswer.NEAR:
+            told = _of_the_palette(lab[row], colours) or told
         answer = StapleAnswer.SWAP if unwanted[row] else told
         swap = _instead(name, lab[row], colours) if answer is not StapleAnswer.NEAR else ""
         found.append(Staple(name, colour, answer, swap))
     return tuple(found)
 
 
-def _is_a_neutral(lab: FloatArray, colours: Sequence[PaletteColour]) -> bool:
-    neutrals = [c.lab for c in colours if c.part is Part.NEUTRAL]
-    if not neutrals:
-        return False
-    return bool(steady(np.asarray(delta_e_2000(np.array(neutrals), lab))).min() <= HARDLY_DIFFERS)
+def _of_the_palette(lab: FloatArray, colours: Sequence[PaletteColour]) -> StapleAnswer | None:
+    """Return where the palette has a colour from which a staple hardly differs, or None where it has none."""
+    if not colours:
+        return None
+    apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in colours]), lab)))
+    alike = [c for c, at in zip(colours, apart, strict=True) if at <= HARDLY_DIFFERS]
+    if any(c.part in (Part.NEAR_FACE, Part.WHITE) for c in alike):
+        return StapleAnswer.NEAR
+    return StapleAnswer.AWAY if alike else None
 
 
 def _by_custom(name: str, known: Known) -> StapleAnswer:

@@ -31,9 +31,9 @@ from tenter.report.client_paper.shades import (
     sign_keys,
     staple_lines,
 )
-from tenter.report.client_paper.where import how_to_shop, lacking, metals_text, not_to_worry, wear_where, what_was_asked
+from tenter.report.client_paper.where import how_to_shop, metals_text, not_to_worry, wear_where, what_was_asked
 from tenter.report.content import ClientCard, pairing_in_words
-from tenter.report.palette_words import STAPLES_TITLE, STRONGER
+from tenter.report.palette_words import STAPLES_TITLE, STRONGER, lacking
 from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_words import NO_WORDS, Language, StudioWords, language_from
 from tenter.report.wording import long_date

@@ -10,7 +10,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.no_evidence import Preference
-from tenter.consultation.personal.colours import Honoured, Missing, PaletteColour, PersonalPalette, StapleAnswer
+from tenter.consultation.personal.colours import Honoured, PaletteColour, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.names import base_name
 from tenter.consultation.seen import seen_on_client
 from tenter.consultation.sitting import Sitting
@@ -19,6 +19,7 @@ from tenter.language import N_, _, one_of
 from tenter.report import terms
 from tenter.report.client_paper.guide import Advice, Sides
 from tenter.report.client_paper.shades import Shade
+from tenter.report.palette_words import THINGS_AWAY
 from tenter.report.swatches import plain_words
 from tenter.report.wording import sentence, stopped
 
@@ -46,7 +47,7 @@ def wear_where(near: Sequence[Shade], has_metals: bool, has_borrowed: bool) -> t
     near_face = [_("Collars, scarves, blouses, knitwear, glasses: the large colours.")]
     if near:
         near_face.append(_("Begin with {colours}.", colours=one_of([s.in_line for s in near[:4]])))
-    away = _("Coats, jackets, trousers, skirts, bags, shoes: your neutrals, or any of your colours.")
+    away = sentence(_("{things}: your neutrals, or any of your colours.", things=_(THINGS_AWAY)))
     if has_borrowed:
         small = [_("Prints, linings, belts, socks: any of your colours, and those you borrow.")]
     else:
@@ -55,7 +56,7 @@ def wear_where(near: Sequence[Shade], has_metals: bool, has_borrowed: bool) -> t
         small.append(_("Buckles, zips and jewellery: your metals."))
     return (
         Advice(_("Near your face"), " ".join(near_face)),
-        Advice(_("Away from it"), away),
+        Advice(_("Away from your face"), away),
         Advice(_("In small areas"), " ".join(small)),
     )
 
@@ -82,15 +83,6 @@ def how_to_shop(sides: Sides) -> tuple[str, ...]:
         *([" ".join(tests)] if tests else []),
         _("In doubt, hold it under your chin and look at your face, not at the cloth."),
         _("Paper and screens shift colours a little. Where you have a piece of cloth, trust the cloth."),
-    )
-
-
-def lacking(missing: Sequence[Missing]) -> tuple[str, ...]:
-    """Return what is worn instead of hues of which the client has none."""
-    return tuple(
-        _("No {hue}: wear {colours} instead.", hue=terms.hue(m.hue_family), colours=terms.instead(m.instead))
-        for m in missing
-        if m.instead
     )
 
 

@@ -16,7 +16,14 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE
 from tenter.consultation.garments.measured_role import DRAWN_IN, drawn_points
-from tenter.consultation.garments.role import ROLES, Hold, held_steps, steps_by_suitability, steps_of_whites
+from tenter.consultation.garments.role import (
+    ROLES,
+    Hold,
+    held_steps,
+    kept_off_steps,
+    steps_by_suitability,
+    steps_of_whites,
+)
 from tenter.consultation.hue_families import HueFamily, hue_families
 from tenter.consultation.personal.colours import Part, PersonalPalette
 from tenter.consultation.personal.matching import TOLD_APART
@@ -137,10 +144,13 @@ def _colours(palette: PersonalPalette, known: Known, lab: FloatArray, families: 
     steps = np.where(white, steps_of_whites(known, places), steps_by_suitability(suitability))
     some = [held_steps(palette, known.method, lab[at], families[at], places[at]) for at in _slices(len(lab))]
     holds = {hold: np.concatenate([one[hold] for one in some]) for hold in some[0]}
-    role: IntArray = np.min([steps, *holds.values()], axis=0)
-    held = np.where(white, HELD.index(Hold.WHITE), 0)
+    nearest = np.min([steps, *holds.values()], axis=0)
+    kept_off = np.concatenate([kept_off_steps(palette, part) for part in _parts(lab)])
+    role: IntArray = np.maximum(nearest, kept_off)
+    held = np.where(white, np.where(kept_off > 0, HELD.index(Hold.PALETTE), HELD.index(Hold.WHITE)), 0)
     for hold, limit in reversed(holds.items()):  # the first that holds is said
         held = np.where((limit == role) & (role < steps), HELD.index(hold), held)
+    held = np.where(role > nearest, HELD.index(Hold.PALETTE), held)
     return _Colours(lab, places, role, held)
 
 

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tenter.arrays import FloatArray, IntArray, steady
+from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
 from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import GarmentColour, KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
-from tenter.consultation.garments.role import ROLES, Answer, Hold
+from tenter.consultation.garments.role import ROLES, Answer
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalPalette
@@ -37,6 +37,7 @@ from tenter.report.garment_words import (
     confidence_words,
     garment_words,
     held_words,
+    off_axes,
     off_on,
 )
 from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
@@ -122,7 +123,7 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
             "joint": in_a_row(("", "")),
             "off": _(OFF_LINE),
             "helds": [held_words(hold) if hold else "" for hold in HELD],
-            "white": HELD.index(Hold.WHITE),
+            "said": [len(off_axes(hold)) for hold in HELD],
             "wears": [_wear_line(own, key) for key in wears],
             "nears": [_near_line(own, shown, key) for key in nears],
             "asked": _("{name}:"),
@@ -178,16 +179,20 @@ class _Fields:
             answer=answer,
             confidence=(steady(asked.chance)[:, None] < np.array(_SURE_FROM)).sum(axis=1),
             held=np.where(told, asked.held, 0),
-            off=_off_classes(asked.off),
+            off=_off_classes(asked.off, answer == 0),
             wear=np.stack([kind, asked.white, asked.neutral, near_only], axis=1),
             near=np.stack([asked.nearest, (asked.apart[:, None] > np.array(_CLOSENESS)).sum(axis=1)], axis=1),
         )
 
 
-def _off_classes(off: FloatArray) -> IntArray:
-    """Return the class of each offset (n, 3, 3): 0 right; then by size, by side, and whether it may be none at all."""
+def _off_classes(off: FloatArray, near: BoolArray) -> IntArray:
+    """Return the class of each offset (n, 3, 3): 0 right; then by size, by side, and whether it may be none at all.
+
+    near (n,): whether the colour is worn near the face, where no more than a touch is said to be off.
+    """
     mean, low, high = steady(off[..., 0]), off[..., 1], off[..., 2]
     size = (np.abs(mean)[..., None] >= np.array(_OFF_SIZES)).sum(axis=-1)
+    size = np.where(near[:, None], np.minimum(size, 1), size)
     perhaps = ~((low > 0) | (high < 0))
     return np.where(size == 0, 0, 1 + ((size - 1) * 2 + (mean > 0)) * 2 + perhaps)
 

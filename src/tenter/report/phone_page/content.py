@@ -10,7 +10,6 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import (
     Basis,
-    Missing,
     PaletteColour,
     Part,
     PersonalPalette,
@@ -23,7 +22,7 @@ from tenter.report import terms
 from tenter.report.client_paper.result import between, so_far
 from tenter.report.content import ClientCard
 from tenter.report.named_result import BY_JUDGEMENT
-from tenter.report.palette_words import basis_words
+from tenter.report.palette_words import THINGS_AWAY, basis_words, lacking
 from tenter.report.swatches import plain_words
 from tenter.report.wording import long_date, sentence
 
@@ -65,7 +64,7 @@ HELD_BESIDE = (
 )
 _WHERE = {
     StapleAnswer.NEAR: N_("Yes, near your face too."),
-    StapleAnswer.AWAY: N_("Yes, away from your face: below the waist, bags, shoes."),
+    StapleAnswer.AWAY: N_("Yes, away from your face: {things}."),
 }
 
 
@@ -150,14 +149,9 @@ def phone_page(card: ClientCard, palette: PersonalPalette) -> PhonePage:
         note=note,
         shown=shown_on_phone(palette),
         metals=_metals(palette.metals),
-        missing=tuple(_missing(m) for m in palette.missing),
+        missing=lacking(palette.missing),
         screens=tuple(map(_, HELD_BESIDE)),
     )
-
-
-def _missing(one: Missing) -> str:
-    hue, colours = terms.hue(one.hue_family), terms.instead(one.instead)
-    return _("No {hue} is yours. Wear {colours} instead.", hue=hue, colours=colours)
 
 
 def shown_on_phone(palette: PersonalPalette) -> Shown:
@@ -176,7 +170,7 @@ def shown_on_phone(palette: PersonalPalette) -> Shown:
         bands.block("accents", _("Accents"), _("Tops, scarves, ties and prints."), rest(Part.ACCENT)),
         bands.block("away", _("Away from your face"), _("Below the waist and in accessories."), rest(Part.AWAY)),
         bands.block("small", _("In small areas"), _("A stripe, a button, a bag."), rest(Part.SMALL)),
-        bands.block("borrowed", _("Borrowed"), _("From a neighbouring season, in small amounts."), palette.borrowed),
+        bands.block("borrowed", _("Borrowed"), _("From a neighbouring season, in small areas."), palette.borrowed),
     )
     return Shown(strip, tuple(b for b in blocks if b.bands), bands.staples(palette.staples))
 
@@ -268,4 +262,4 @@ def _staple(staple: Staple) -> str:
         if not staple.swap_for:
             return _("Best kept away from your face.")
         return _("Swap it for {colour}.", colour=terms.colour(staple.swap_for))
-    return _(_WHERE[staple.answer])
+    return _(_WHERE[staple.answer], things=_(THINGS_AWAY))

@@ -35,12 +35,12 @@
       packed = Math.floor(packed / size);
     }
     const why = told.why[how][found.answer];
-    const axes = found.held === told.white ? told.axes.slice(0, 1) : told.axes;
+    const axes = told.axes.slice(0, told.said[found.held]);
     const off = axes.map((axis, n) => told.offs[n][found[axis]]).join(told.joint);
     const [near, hex] = told.nears[found.near];
     const sure = why.length ? "" : told.confidences[how][found.confidence];
     const shades = typical && !why.length ? told.typical.replace("{name}", () => name) : "";
-    const lines = [...why.map((line) => line.replace("{name}", () => name)), capital(told.off.replace("{off}", () => off)), told.helds[found.held], told.wears[found.wear], near, shades, sure];
+    const lines = [...why.map((line) => line.replace("{name}", () => name)), off && capital(told.off.replace("{off}", () => off)), told.helds[found.held], told.wears[found.wear], near, shades, sure];
     field("asked").style.backgroundColor = hexOf(rgb);
     field("own").style.backgroundColor = hex;
     field("name").textContent = told.asked.replace("{name}", () => capital(name));
