@@ -33,9 +33,12 @@ class Shape:
                 distance += weight * np.abs(stimuli[:, axis, None] - ideals[None, :, axis])
             return -0.9 * distance
         # Σ w (x - θ)² expanded, so that the work is one matrix product.
-        squares: FloatArray = (stimuli**2 @ w)[:, None] + (ideals**2 @ w)[None, :] - 2 * (stimuli * w) @ ideals.T
+        squares: FloatArray = (stimuli * (-2 * w)) @ ideals.T
+        squares += (stimuli**2 @ w)[:, None]
+        squares += (ideals**2 @ w)[None, :]
         if self.form is Form.QUADRATIC:
-            return -0.5 * squares
+            squares *= -0.5
+            return squares
         saturating: FloatArray = -2.5 * (1 - np.exp(-squares / 4))
         return saturating
 

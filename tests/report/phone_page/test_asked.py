@@ -12,10 +12,10 @@ from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.measured_role import measured_role
 from tenter.consultation.garments.role import ROLES, Answer
 from tenter.consultation.hue_families import hue_families, hue_family
-from tenter.consultation.personal.colour_words import book_words
+from tenter.consultation.personal.colour_words import book_words, word_lab
 from tenter.consultation.personal.names import known_names
 from tenter.report.phone_page.asked import HELD, Asked, asked_of
-from tenter.report.phone_page.screen_colours import LEVELS, grid_lab, place_in_grid, screen_lab
+from tenter.report.phone_page.screen_colours import LEVELS, grid_lab, hex_of_names, place_in_grid, screen_lab
 
 CLIENTS = ("K2", "K5")
 
@@ -122,3 +122,8 @@ def test_places_in_the_grid_are_the_nearest():
 def test_many_hue_families_are_those_of_each():
     labs = np.random.default_rng(8).uniform([0, -90, -90], [100, 90, 90], (400, 3))
     assert hue_families(labs) == tuple(hue_family(lab) for lab in labs)
+
+
+def test_names_of_books_and_colours_of_a_palette_are_shown_as_any_other_colour():
+    lab = np.array([word_lab("sage"), (52.0, 31.0, -7.0), word_lab("sage"), (71.5, -12.0, 22.0)])
+    assert hex_of_names(lab, D65_10) == Colours(lab, D65_10).on_screen()[0]

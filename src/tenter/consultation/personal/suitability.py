@@ -105,7 +105,9 @@ class Known:
         """Return the suitability of colours at places (m, 3), from 0 to 1, steady to 1e-9, shape (m,)."""
         total = np.zeros(len(places))
         for shape, weights in zip(self.shapes, self.weights, strict=True):
-            total += np.exp(np.minimum(shape.utility(places, self.ideals), 0)) @ weights
+            worth = shape.utility(places, self.ideals)
+            np.exp(np.minimum(worth, 0, out=worth), out=worth)  # in its own place: it is by far the largest array here
+            total += worth @ weights
         return steady(np.clip(total, 0, 1))
 
     def utility(self, places: FloatArray) -> FloatArray:

@@ -34,7 +34,7 @@ HELD = (None, *Hold)  # the rule that a role follows from where it is not the su
 NONE = -1  # where a palette has no colour of a kind that can be told apart
 _GRID_ERROR = 0.8  # standard deviation of a typed colour's error, in steps of the grid
 _DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
-_CHUNK = 4096  # colours at a time, so that memory stays small
+_CHUNK = 1024  # colours at a time: what is reckoned of them fits into a processor's cache
 
 
 @dataclass(frozen=True, slots=True, eq=False)

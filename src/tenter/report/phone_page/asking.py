@@ -42,7 +42,7 @@ from tenter.report.garment_words import (
 )
 from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
-from tenter.report.phone_page.screen_colours import LEVELS
+from tenter.report.phone_page.screen_colours import LEVELS, hex_of_names
 
 _MASKS = 1 << len(ROLES)
 _OFF_SIZES = (RIGHT, TOUCH, MUCH)  # from where a colour is a touch off, off, and much too far off
@@ -107,7 +107,7 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
         ("near", len(nears)),
     )
     packed = [_packed(f, wears, nears, sizes) for f in fields]
-    hexes, _shown_truly = Colours(labs, palette.conditions).on_screen()
+    hexes = hex_of_names(labs, palette.conditions)
     shown, _shown_truly = Colours(np.array([c.lab for c in own]), palette.conditions).on_screen()
     return Asking(
         sizes=sizes,

@@ -9,9 +9,11 @@ from functools import cache
 import numpy as np
 
 from tenter.arrays import ArrayLike, FloatArray
-from tenter.colorimetry.measurement import D65_2, D65_10, Colours
+from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.consultation.hue_families import HueFamily, hue_families
+from tenter.consultation.personal.colour_words import book_words, word_lab
+from tenter.consultation.personal.names import known_names
 
 LEVELS = 28  # of each channel; a typed colour is at most 5 of 255 steps from the nearest, less than phones differ by
 _CARRIED_LEVELS = 9  # of the coarse grid on which the step between observers is known; between, ΔE00 0.4 off at most
@@ -36,6 +38,21 @@ def grid_lab() -> FloatArray:
 def grid_families() -> tuple[HueFamily, ...]:
     """Return the hue family of each colour of the grid."""
     return hue_families(grid_lab())
+
+
+def hex_of_names(lab: FloatArray, conditions: Conditions) -> list[str]:
+    """Return '#rrggbb' of the colours (n, 3) that names stand for; the plain ones are reckoned once for all clients."""
+    known, rows = _hex_by_name(conditions), [tuple(row) for row in lab.tolist()]
+    new = [row for row in dict.fromkeys(rows) if row not in known]
+    hexes = Colours(np.array(new), conditions).on_screen()[0] if new else []
+    found = known | dict(zip(new, hexes, strict=True))
+    return [found[row] for row in rows]
+
+
+@cache
+def _hex_by_name(conditions: Conditions) -> dict[tuple[float, ...], str]:
+    lab = np.array([word_lab(name) for name in (*book_words(), *known_names())], dtype=float)
+    return dict(zip(map(tuple, lab.tolist()), Colours(lab, conditions).on_screen()[0], strict=True))
 
 
 def screen_lab(rgb: ArrayLike) -> FloatArray:
