@@ -31,10 +31,14 @@ class Unreachable(Exception):
 
 
 class LiveStudio:
-    """A server with its data in a folder; `kill` ends it at once, `start` brings it back on the same data."""
+    """A server with its data in a folder; `kill` ends it at once, `start` brings it back on the same data.
 
-    def __init__(self, folder: Path) -> None:
+    database: the URL of another database than the SQLite file in that folder.
+    """
+
+    def __init__(self, folder: Path, database: str = "") -> None:
         self.folder = folder
+        self.database = database
         self.port = _free_port()
         self.process: subprocess.Popen[bytes] | None = None
         self.log = folder / "server.log"
@@ -47,6 +51,8 @@ class LiveStudio:
         environment = {**os.environ, "TENTER_DATA_DIR": str(self.folder / "data"), "OMP_NUM_THREADS": "1"}
         environment.pop("DJANGO_SETTINGS_MODULE", None)
         environment.pop("DATABASE_URL", None)
+        if self.database:
+            environment["DATABASE_URL"] = self.database
         with self.log.open("ab") as log:
             self.process = subprocess.Popen(
                 [sys.executable, "-c", _SERVE, "--port", str(self.port)],

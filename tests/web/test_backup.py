@@ -44,6 +44,7 @@ from tenter.web.models import (
     Client,
     ClientWish,
     ClothPhotograph,
+    ErasedMark,
     HandedPaper,
     KitRecord,
     LearnedPhone,
@@ -111,6 +112,7 @@ def studio(owner, person):
     ThingPhotograph.objects.create(sitting=first, by=owner, chart="own", state="done", result="00", entry=3)
     HandedPaper.objects.create(sitting=first, events=3, edits=1, words="7, letter 2", by=owner)
     PrintedPair.objects.create(sitting=first, best=shot, less=shot, by=owner)
+    ErasedMark.objects.create(kind="client", key="0" * 32, digest="1" * 64)
     WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
     snippet = SnippetRecord.objects.create(

@@ -12,6 +12,7 @@ PAGES = (
     "/people/add",
     "/people/1",
     "/people/1/edit",
+    "/people/1/erase",
     "/people/1/photographs",
     "/people/1/series/photographs",
     "/phones",

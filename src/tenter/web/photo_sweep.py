@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from tenter.numerals import how_many
 from tenter.report.handing_over.just_drawn import forget_just_drawn
-from tenter.web import audit, believed_clock, pictures
+from tenter.web import audit, believed_clock, erased_marks, kept_memory, pictures
 from tenter.web.audit import Action
 from tenter.web.believed_clock import Doubt
 from tenter.web.models import Measured, PhonePhotograph, Picture
@@ -76,8 +76,10 @@ def erase(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH
         pictures.remove(row.name)  # first: a file without its row would be found by the next sweep only
         with transaction.atomic():
             audit.note(user, action, row)
+            erased_marks.mark(row)
             row.delete()
         count += 1
     if count:
         forget_just_drawn()
+        kept_memory.tell_others()
     return count

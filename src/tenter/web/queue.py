@@ -14,6 +14,7 @@ from huey import SqliteHuey, crontab
 from huey.consumer import Consumer
 
 from tenter.web import (
+    clean_disk,
     cloth_measuring,
     measuring,
     phone_learning,
@@ -56,6 +57,7 @@ def seal_anew() -> None:
 def delete_what_is_due() -> None:
     """Keep the promise of deletion on a machine that is never switched off."""
     photo_sweep.sweep()
+    clean_disk.finish()
 
 
 def put_in_line(row: Measured) -> None:

@@ -92,6 +92,14 @@ def remembered_digests(found: Iterable[History]) -> dict[str, str]:
     return {number: fresh[key] for number, (key, _) in checksums.items()}
 
 
+def forget(checksums: Iterable[str]) -> None:
+    """Forget what sittings came to, by their checksums."""
+    place, gone = data_dir() / _REMEMBERED, set(checksums)
+    known = _read(place)
+    if gone & set(known):
+        _write(place, {key: digest for key, digest in known.items() if key not in gone})
+
+
 def checksum(history: History) -> str:
     """Return a checksum of everything that a sitting's odds follow from."""
     row = history.sitting

@@ -11,25 +11,44 @@ from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.numerals import how_many
-from tenter.web import consents_of_forms, handed, kept_files, outcomes, photo_sweep, pictures, queue, replays, store
+from tenter.web import (
+    clean_disk,
+    consents_of_forms,
+    erased_marks,
+    kept_files,
+    kept_memory,
+    photo_sweep,
+    pictures,
+    queue,
+    replays,
+    store,
+)
 from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
 from tenter.web.models import Access, Consent, LoginAttempt, Photograph, Sitting, SittingEvent
+from tenter.web.models.kinds import picture_kinds
 from tenter.web.restored_rows import read_rows
 
 _AT_ONCE = 500  # rows
+_SAFETY_COPY = "before-restore-"
 
 
 @dataclass(frozen=True, slots=True)
 class Restored:
-    """What a restore came to. `differing` holds the sittings whose odds are not what they were."""
+    """What a restore came to. `differing` holds the sittings whose odds are not what they were.
+
+    `erased`: the clients in the backup that were erased since it was made, and are erased again.
+    """
 
     sittings: int
     entries: int
     differing: tuple[int, ...]
     safety_copy: Path | None
+    erased: int = 0
 
     def __str__(self) -> str:
         counted = f"{how_many(self.sittings, 'sitting')}, {how_many(self.entries, 'entry', 'entries')}"
+        if self.erased:
+            counted += f" ({how_many(self.erased, 'client')} erased since the backup was made left out)"
         if not self.differing:
             return f"{counted}, all as they were"
         return f"{counted}; the odds of sitting {', '.join(map(str, self.differing))} are not what they were"
@@ -79,14 +98,16 @@ def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restor
     try:
         with store.at_rest(), transaction.atomic():
             _keep_writers_out()
+            marks = erased_marks.kept()
             if safety_copy:
                 write_backup(safety_copy)
             with kept_files.put_in_place(backup.kept):  # the safety copy holds those that were here
                 _put_in_place(backup)
-                for name, sealed in backup.photographs.items():
-                    pictures.put(name, sealed)
                 if label(Consent) not in backup.rows:  # it is older than consents on the card
                     consents_of_forms.take_over(Photograph, Consent, Access, Sitting)
+                erased = erased_marks.purge(marks)
+                for name in backup.photographs.keys() & _names_of_pictures():
+                    pictures.put(name, backup.photographs[name])
     except BaseException as error:
         if safety_copy:
             safety_copy.unlink(missing_ok=True)
@@ -94,12 +115,12 @@ def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restor
             raise TenterError(f"the backup's rows do not fit together ({error}). Nothing was changed") from None
         raise
     finally:
-        outcomes.forget()
-        handed.forget()
+        kept_memory.forget_everywhere()
+    clean_disk.clean()  # of what was erased again, and of what was replaced
     photo_sweep.sweep()  # a day of deletion that has passed meanwhile is kept
     queue.put_all_in_line()
     entries = SittingEvent.objects.filter(kind="recorded").count()
-    return Restored(Sitting.objects.count(), entries, differing, safety_copy)
+    return Restored(Sitting.objects.count(), entries, differing, safety_copy, erased)
 
 
 def is_empty() -> bool:
@@ -107,8 +128,17 @@ def is_empty() -> bool:
     return not any(model._default_manager.exists() for model in tables())
 
 
+def safety_copies(folder: Path) -> list[Path]:
+    """Return the safety copies that restores have left in a folder, the earliest first."""
+    return sorted(folder.glob(f"{_SAFETY_COPY}*.zip"))
+
+
 def _safety_copy(folder: Path) -> Path:
-    return folder / f"before-restore-{timezone.localtime():%Y%m%d-%H%M%S-%f}.zip"
+    return folder / f"{_SAFETY_COPY}{timezone.localtime():%Y%m%d-%H%M%S-%f}.zip"
+
+
+def _names_of_pictures() -> set[str]:
+    return {name for kind in picture_kinds() for name in kind._default_manager.values_list("name", flat=True)}
 
 
 def _everything() -> list[Any]:

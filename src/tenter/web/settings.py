@@ -73,11 +73,12 @@ TEMPLATES = [
 
 DATABASES = {"default": dj_database_url.config(default=f"sqlite:///{DATA_DIR / 'tenter.sqlite3'}")}
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
-    # An acknowledged entry is on the disk (synchronous=FULL). A writer takes its lock at once and waits for the other.
+    # An acknowledged entry is on the disk (synchronous=FULL), and what is deleted is overwritten there (secure_delete).
+    # A writer takes its lock at once and waits for the other.
     DATABASES["default"]["OPTIONS"] = {
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
-        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA secure_delete=ON;",
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 

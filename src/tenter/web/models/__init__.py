@@ -5,6 +5,7 @@ knows those first, which is the order in which a backup is read.
 """
 
 from tenter.web.models.consents import Consent
+from tenter.web.models.erased import ErasedMark
 from tenter.web.models.handed import HandedPaper
 from tenter.web.models.measured import (
     KEPT_DAYS,
@@ -56,6 +57,7 @@ __all__ = [
     "ClientWish",
     "ClothPhotograph",
     "Consent",
+    "ErasedMark",
     "HandedPaper",
     "KitRecord",
     "LearnedPhone",

@@ -20,10 +20,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
 from tenter.errors import TenterError
-from tenter.web import audit, holdings, pending, throttle
+from tenter.web import audit, erased_marks, holdings, pending, throttle
 from tenter.web.audit import Action
-from tenter.web.backup import Backup, backup_of
+from tenter.web.backup import Backup, backup_of, label
 from tenter.web.data_dir import data_dir
+from tenter.web.models import Client
 from tenter.web.restore import Restored, put_back, replayed_anew
 from tenter.web.studio_forms import BackupFileForm, RestoreForm
 
@@ -95,6 +96,7 @@ def confirm(request: HttpRequest) -> HttpResponse:
         "found": found,
         "made": parse_datetime(found.backup.made),
         "columns": (holdings.of_backup(found.backup), holdings.of_studio()),
+        "erased": len(erased_marks.among(found.backup.rows.get(label(Client), ()), erased_marks.kept())),
     }
     return render(request, "tenter/studio_restore_confirm.html", context, status=status)
 

@@ -1,0 +1,122 @@
+"""A client or a sitting erased: rows, files, what was remembered and kept in memory, and what the database keeps.
+
+The log says that client 12 was erased, and names nobody. Copies of the data elsewhere cannot be reached; what such a
+backup holds of an erased client is erased again when it is put back (`erased_marks.py`).
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from django.db import transaction
+
+from tenter.numerals import how_many, listed
+from tenter.web import audit, clean_disk, client_rows, erased_marks, kept_memory, pending, pictures, replays, restore
+from tenter.web.audit import Action
+from tenter.web.clean_disk import Left
+from tenter.web.client_rows import Rows
+from tenter.web.data_dir import data_dir
+from tenter.web.models import (
+    Client,
+    ClientWish,
+    Consent,
+    HandedPaper,
+    Photograph,
+    PhotoSeries,
+    Sitting,
+    SittingEvent,
+    StockMovement,
+    StudioText,
+    ThingPhotograph,
+    WardrobePiece,
+)
+
+# What is counted for whoever is about to erase, in words for one and for several.
+_COUNTED: tuple[tuple[type[Any], str, str], ...] = (
+    (Sitting, "sitting", "sittings"),
+    (SittingEvent, "entry", "entries"),
+    (Photograph, "photograph", "photographs"),
+    (PhotoSeries, "series of photographs", "series of photographs"),
+    (ThingPhotograph, "photograph of a garment or of something brought", "photographs of garments or things brought"),
+    (Consent, "answer about a consent", "answers about consents"),
+    (HandedPaper, "paper handed over", "papers handed over"),
+    (StudioText, "version of the letter", "versions of the letter"),
+    (ClientWish, "wish", "wishes"),
+    (WardrobePiece, "piece of the wardrobe", "pieces of the wardrobe"),
+)
+
+
+_LEFT = {
+    Left.NOTHING: "Nothing of it is left in the data folder.",
+    Left.WITH_THE_SERVER: "Nothing of it is left in the data folder or in a table. PostgreSQL’s own log may hold some "
+    "of its bytes until they are written over. docs/data.md says how to prevent that.",
+    Left.MORE: "The database still holds some of its bytes on the disk, because somebody is reading or a backup is "
+    "being made. Tenter tries again every hour and at its next start.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Erased:
+    """What was erased, and what the database may still hold of it on the disk."""
+
+    what: str
+    left: Left
+
+    def __str__(self) -> str:
+        return f"{self.what} erased. {_LEFT[self.left]}"
+
+
+def counted(root: Client | Sitting) -> list[str]:
+    """Return what is erased with a client or a sitting, each as a number with its noun."""
+    rows = client_rows.rows_with(root)
+    numbers = ((len(rows.get(kind, ())), one, several) for kind, one, several in _COUNTED if kind is not type(root))
+    return [how_many(number, one, several) for number, one, several in numbers if number]
+
+
+def safety_copies() -> list[Path]:
+    """Return the backups that restores have left in the data folder; they hold whoever was a client then."""
+    return restore.safety_copies(data_dir())
+
+
+def erase_client(client: Client, user: Any, *, with_copies: bool = False) -> Erased:
+    """Erase a client for good. with_copies: the safety copies in the data folder too, with all that they hold."""
+    went = listed(counted(client))
+    _erase((client,), user, Action.CLIENT_ERASED)
+    if with_copies:
+        for path in safety_copies():
+            path.unlink(missing_ok=True)
+    pending.drop(data_dir())  # a backup that waits to be put back may hold the client
+    return Erased(f"The client, with {went}, is" if went else "The client is", clean_disk.clean())
+
+
+def erase_sittings(sittings: Iterable[Sitting], user: Any) -> Erased:
+    """Erase sittings for good, with what belongs to them; the client stays, and so do the client's photographs."""
+    rows = tuple(sittings)
+    _erase(rows, user, Action.SITTING_ERASED)
+    return Erased(f"{how_many(len(rows), 'sitting')} {'are' if len(rows) > 1 else 'is'}", clean_disk.clean())
+
+
+def _erase(roots: Sequence[Client | Sitting], user: Any, action: Action) -> None:
+    """Erase clients or sittings from files, rows and memory."""
+    remembered: list[str] = []
+    for root in roots:
+        rows = client_rows.rows_with(root)
+        remembered += _checksums(rows)
+        for picture in client_rows.pictures_in(rows):
+            pictures.remove(picture.name)  # first: a file without its row would be found by the next sweep only
+        with transaction.atomic():
+            audit.note(user, action, root)
+            erased_marks.mark(root)
+            StockMovement.objects.filter(sitting__in=rows.get(Sitting, ())).update(note="")
+            root.delete()
+    replays.forget(remembered)
+    kept_memory.forget_everywhere()
+
+
+def _checksums(rows: Rows) -> list[str]:
+    """Return by what a backup remembers the sittings among rows."""
+    sittings = rows.get(Sitting, ())
+    kits = {row.kit for row in sittings}
+    methods = {row.own_method for row in sittings if row.own_method}
+    return [replays.checksum(one) for one in replays.histories(sittings, rows.get(SittingEvent, ()), kits, methods)]

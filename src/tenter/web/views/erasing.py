@@ -1,0 +1,28 @@
+"""A client erased: what goes with the client is shown, and asked about once."""
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods
+
+from tenter.web import access, client_erasing
+from tenter.web.clean_disk import Left
+from tenter.web.erasing_form import EraseClientForm
+
+_REFUSED = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def erase(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what is erased with a client, and erase it; for the client's owner alone."""
+    client = access.owned_client(request.user, pk)
+    copies = client_erasing.safety_copies() if request.user.is_superuser else []
+    form = EraseClientForm(client, copies, request.POST if request.method == "POST" else None)
+    if form.is_valid():
+        done = client_erasing.erase_client(client, request.user, with_copies=form.cleaned_data.get("copies", False))
+        (messages.warning if done.left is Left.MORE else messages.success)(request, str(done))
+        return redirect("people")
+    context = {"client": client, "form": form, "counted": client_erasing.counted(client)}
+    return render(request, "tenter/person_erase.html", context, status=_REFUSED if form.is_bound else 200)

@@ -1,0 +1,137 @@
+"""A client erased: nothing of them in any row, file or cache; and what an older backup holds of them goes again."""
+
+from datetime import timedelta
+
+import pytest
+
+from tenter.web import client_erasing, client_rows, erased_marks, handed, kept_memory, replays, sheets, store
+from tenter.web.backup import backup_bytes, backup_of
+from tenter.web.models import AuditEntry, Client, ErasedMark, Photograph, Sitting, SittingEvent
+from tenter.web.restore import put_back
+from web.conftest import browser_of
+from web.photo_studio import sent
+
+pytestmark = pytest.mark.usefixtures("folder")
+
+
+def test_the_page_says_what_is_erased_and_asks_once(visitor, client_row):
+    address = f"/people/{client_row.pk}/erase"
+    page = visitor.get(address).text
+    entries = SittingEvent.objects.filter(sitting__client=client_row).count()
+    assert "<li>1 sitting</li>" in page
+    assert f"<li>{entries} entries</li>" in page
+    answer = visitor.post(address, {})
+    assert answer.status_code == 422
+    assert "Nothing was erased" in answer.text
+    assert Client.objects.filter(pk=client_row.pk).exists()
+
+
+def test_what_is_erased_leaves_no_row_no_file_and_no_name_in_the_log(visitor, owner, client_row):
+    shot = sent(visitor, client_row)
+    file = kept_memory.data_dir() / "photographs" / shot.name
+    assert file.exists()
+    others = Client.objects.exclude(pk=client_row.pk).count()
+    went = client_rows.rows_with(client_row)
+    assert {Client, Sitting, SittingEvent, Photograph} <= set(went)
+    assert visitor.post(f"/people/{client_row.pk}/erase", {"sure": "on"}).url == "/people"
+    for kind, rows in went.items():
+        assert not kind._default_manager.filter(pk__in=[row.pk for row in rows]).exists(), kind
+    assert not file.exists()
+    assert Client.objects.count() == others
+    line = AuditEntry.objects.first()
+    assert (line.action, line.subject, line.user) == ("client erased", f"client {client_row.pk}", owner)
+    assert not [e for e in AuditEntry.objects.all() if "Ilse" in e.subject]
+
+
+def test_only_the_owner_erases(owner, stranger, client_row):
+    address = f"/people/{client_row.pk}/erase"
+    assert browser_of(stranger).post(address, {"sure": "on"}).status_code == 404
+    assert Client.objects.filter(pk=client_row.pk).exists()
+
+
+def test_memory_is_let_go_of_here_and_by_every_other_server_at_its_next_request(visitor, owner, client_row):
+    row = client_row.sittings.get()
+
+    def remembered():
+        sheets.screen_of(row)
+        with store.load(row):
+            pass
+        return sheets._screen.cache_info().currsize, len(store._kept)
+
+    kept_memory.follow()
+    assert min(remembered()) > 0
+    kept_memory.follow()
+    assert sheets._screen.cache_info().currsize > 0  # nothing was erased: what is kept stays
+    # Another server, which has a memory of its own, erases something.
+    (kept_memory.data_dir() / "erased").write_text("by another", encoding="ascii")
+    visitor.get("/account/password")
+    assert (sheets._screen.cache_info().currsize, len(store._kept)) == (0, 0)
+    assert min(remembered()) > 0
+    client_erasing.erase_client(client_row, owner)
+    assert (sheets._screen.cache_info().currsize, len(store._kept), handed._made.cache_info().currsize) == (0, 0, 0)
+
+
+def test_what_a_backup_remembers_of_a_sitting_is_forgotten(owner, client_row, replayed_once):
+    backup_bytes()
+    place = kept_memory.data_dir() / "odds-seen.json"
+    before = replays._read(place)
+    client_erasing.erase_client(client_row, owner)
+    assert len(replays._read(place)) == len(before) - 1
+
+
+def test_safety_copies_go_where_that_is_asked_for(visitor, owner, client_row):
+    owner.is_superuser = True
+    owner.save()
+    copy = kept_memory.data_dir() / "before-restore-20260101-120000-000000.zip"
+    copy.write_bytes(b"PK")
+    assert "Delete 1 safety copy in the data folder too" in visitor.get(f"/people/{client_row.pk}/erase").text
+    visitor.post(f"/people/{client_row.pk}/erase", {"sure": "on"})
+    assert copy.exists()
+    other = Client.objects.first()
+    visitor.post(f"/people/{other.pk}/erase", {"sure": "on", "copies": "on"})
+    assert not copy.exists()
+
+
+# -- an older backup ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.usefixtures("replayed_once")
+def test_an_older_backup_brings_nobody_back(visitor, owner, client_row):
+    number, shot = client_row.pk, sent(visitor, client_row)
+    other = Client.objects.exclude(pk=client_row.pk).first()
+    kept = sent(visitor, other)
+    older = backup_of(backup_bytes(), "older.zip")
+    client_erasing.erase_client(client_row, owner)
+    [seen] = erased_marks.among(older.rows["tenter.client"], erased_marks.kept())
+    assert seen.pk == number
+    done = put_back(older, (), kept_memory.data_dir())
+    assert done.erased == 1
+    assert "1 client erased since the backup was made left out" in str(done)
+    assert not Client.objects.filter(name="Ilse Varnholt").exists()
+    assert not Sitting.objects.filter(client=number).exists()
+    files = {path.name for path in (kept_memory.data_dir() / "photographs").iterdir()}
+    assert (shot.name in files, kept.name in files) == (False, True)
+    # What was erased stays known, so that the next old backup is treated alike.
+    assert ErasedMark.objects.filter(kind="client").count() == 1
+    assert put_back(older, (), kept_memory.data_dir()).erased == 1
+
+
+@pytest.mark.usefixtures("replayed_once")
+def test_a_photograph_and_a_sitting_erased_alone_stay_erased_too(visitor, owner, client_row):
+    shot, kept = sent(visitor, client_row), sent(visitor, client_row)
+    row = client_row.sittings.get()
+    older = backup_of(backup_bytes(), "older.zip")
+    visitor.post(f"/photographs/{shot.pk}/erase")
+    client_erasing.erase_sittings([row], owner)
+    assert put_back(older, (), kept_memory.data_dir()).erased == 0
+    assert [one.name for one in Photograph.objects.all()] == [kept.name]
+    assert Client.objects.get(pk=client_row.pk).sittings.count() == 0
+
+
+def test_a_mark_tells_no_name_and_knows_a_row_by_number_and_moment(owner, client_row):
+    erased_marks.mark(client_row)
+    said = ErasedMark.objects.values_list("kind", "key", "digest").get()
+    assert not [word for word in said if "Ilse" in word or str(client_row.pk) == word]
+    later = Client(pk=client_row.pk, created=client_row.created + timedelta(microseconds=1))
+    other = Client(pk=client_row.pk + 1, created=client_row.created)
+    assert erased_marks.among([client_row, later, other], erased_marks.kept()) == [client_row]
