@@ -12,7 +12,7 @@ import psycopg
 import pytest
 
 from live_studio import LiveStudio, Visitor
-from web.photo_studio import AGREED, day_ahead, portrait
+from web.photo_studio import CARD, day_ahead, portrait
 
 # Words that stand nowhere else, each in another place.
 NAME, NOTE, EARLIER_NOTE, MAIL = "Zephyrinette", "quartzbramble", "oldmossgrove", "zq.vellum@example.org"
@@ -58,7 +58,7 @@ def found_in(folders: list[Path], words: tuple[str, ...]) -> dict[str, set[str]]
 def send_photograph(visitor: Visitor) -> None:
     """Send a portrait by the form of the first client's page."""
     visitor.get("/people/1/photographs")
-    fields = AGREED | {"deletes_on": day_ahead()}
+    fields = CARD | {"deletes_on": day_ahead()}
     parts = [f'--x\r\nContent-Disposition: form-data; name="{k}"\r\n\r\n{v}\r\n'.encode() for k, v in fields.items()]
     head = b'--x\r\nContent-Disposition: form-data; name="picture"; filename="p.jpg"\r\n\r\n'
     body = b"".join(parts) + head + portrait() + b"\r\n--x--\r\n"
