@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from cloth_scene import Drapery, cloth_reflectances, cloth_scene
 from exposure import Shot, expose
+from report.pseudo import english
 from tenter.cli.main import app
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer
 from tenter.colorimetry.reflectance import reflectance_to_lab
@@ -181,3 +182,9 @@ def test_a_file_that_is_no_palette_ends_with_2(tmp_path):
     done = CliRunner().invoke(app, ["garment", "check", "52,30,14", "--palette", str(path)])
     assert done.exit_code == 2
     assert str(path) in done.stderr
+
+
+def test_it_answers_in_another_language(run, spoken):
+    assert len(english([run("52,30,14").stdout])) > 10
+    assert english([run("52,30,14", "--language", spoken).stdout]) == []
+    assert english([json.loads(run("52,30,14", "--json", "--language", spoken).stdout)["text"]]) == []

@@ -6,6 +6,7 @@ import pytest
 from tests.consultation.personal.clients import client
 from typer.testing import CliRunner
 
+from report.pseudo import english
 from tenter.cli.main import app
 from tenter.consultation.personal.document import palette_document
 
@@ -154,3 +155,11 @@ def test_a_fault_of_the_file_ends_with_2(run, tmp_path):
     done = run("show", "--json")
     assert (done.exit_code, done.stdout) == (2, "")
     assert "no kind of piece 'hat'" in done.stderr
+
+
+def test_each_command_speaks_another_language(run, spoken):
+    own = {"blouse", "plum", "jumper", "jeans", "cardigan", "skirt", "shirt", "chinos", "coat"}
+    for command, *more in (("show",), ("buy", "--budget", 110), ("rest", "--days", 3)):
+        told = run(command, *more, "--language", spoken).stdout
+        assert {word.lower() for word in english([told])} <= own
+        assert len(english([run(command, *more).stdout])) > len(own)

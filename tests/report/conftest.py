@@ -7,8 +7,13 @@ from typing import Any
 import numpy as np
 import pytest
 
+from report.pseudo import TAG, write_catalogue
 from tenter import Answer, Face, Kit, Method, PairJudgement, Palette, Sitting, Verdict
 from tenter.consultation.palette import palette
+from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.personal.making import known_of, personal_palette
+from tenter.consultation.personal.suitability import Known
+from tenter.language import Catalogue, catalogue
 from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
 
 NAMES = {
@@ -128,3 +133,21 @@ def sitting_with(kit: Kit, sitting_of: Callable[..., Sitting]) -> Callable[..., 
 def sheet_of(sitting_of: Callable[..., Sitting]) -> Callable[..., ReadingSheet]:
     """Return sheets by client and method, each made once."""
     return cache(lambda client, method="four-by-three": reading_sheet(_card(NAMES[client]), sitting_of(client, method)))
+
+
+@pytest.fixture(scope="session")
+def language(tmp_path_factory: pytest.TempPathFactory) -> Catalogue:
+    """Return the language that nobody speaks."""
+    return catalogue(TAG, write_catalogue(tmp_path_factory.mktemp("catalogues")))
+
+
+@pytest.fixture(scope="session")
+def palette_made(sitting_of: Callable[..., Sitting]) -> Callable[[str], tuple[PersonalPalette, Known]]:
+    """Return a client's palette with what is known, made once and in English, as it is kept."""
+
+    @cache
+    def of(client: str) -> tuple[PersonalPalette, Known]:
+        sitting = sitting_of(client)
+        return personal_palette(sitting, sitting.verdict()), known_of(sitting, sitting.verdict())
+
+    return of

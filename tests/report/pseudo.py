@@ -1,6 +1,7 @@
 """A language that nobody speaks, made from the template: English with every letter changed, so that none is left."""
 
 import re
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import polib
@@ -42,3 +43,28 @@ def write_catalogue(folder: Path, tag: str = TAG, longer: float = 0.0, without: 
     place.mkdir(parents=True)
     catalogue.save_as_mofile(str(place / "tenter.mo"))
     return folder
+
+
+# What is no word: codes that programs read, and what the people are called.
+CODES = {"hex", "sign", "family", "language", "script", "region", "key", "edge", "client"}
+NAMES = {"Maren", "Tolliver", "The", "North", "Room", "Eddermouth", "Wenna", "Castrall", "Pia", "Rosendal"}
+
+
+def texts(value: object, key: str = "") -> Iterator[str]:
+    """Yield every text of a content object that a reader reads."""
+    if key in CODES:
+        return
+    if isinstance(value, dict):
+        for name, one in value.items():
+            yield from texts(one, name)
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from texts(one, key)
+    elif isinstance(value, str):
+        yield value
+
+
+def english(told: Iterable[str]) -> list[str]:
+    """Return the words of texts that are left in English."""
+    found = (word for text in told for word in LETTERS.findall(text))
+    return sorted({word for word in found if word not in NAMES})

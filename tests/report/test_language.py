@@ -3,7 +3,6 @@
 import html
 import json
 import re
-from collections.abc import Iterator
 from contextvars import copy_context
 from dataclasses import asdict
 
@@ -11,13 +10,9 @@ import pypdfium2
 import pytest
 
 import write_template
-from report.pseudo import LETTERS, TAG, pseudo, write_catalogue
-from tenter.consultation.garments.check import check_garment
-from tenter.consultation.garments.given import named_garment
+from report.pseudo import TAG, english, pseudo, texts, write_catalogue
 from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.personal.honouring import honoured
-from tenter.consultation.personal.making import known_of, personal_palette
-from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
 from tenter.language import _, all_of, catalogue, known_languages, ngettext, number, one_of, pgettext, written_in
@@ -26,7 +21,6 @@ from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.where import what_was_asked
 from tenter.report.content import reading_sheet
 from tenter.report.exports.formats import Format, exported
-from tenter.report.garment_words import garment_words
 from tenter.report.handing_over.handed_file import NAMED_AFTER, HandedFile, file_name
 from tenter.report.handing_over.mail import mail_text
 from tenter.report.handing_over.papers import client_papers
@@ -36,49 +30,6 @@ from tenter.report.printing.swatch_sheet import swatch_sheets
 from tenter.report.printing.swatches import print_swatches
 from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.wording import long_date
-
-# What is no word: codes that programs read, and what the people are called.
-CODES = {"hex", "sign", "family", "language", "script", "region", "key", "edge", "client"}
-NAMES = {"Maren", "Tolliver", "The", "North", "Room", "Eddermouth", "Wenna", "Castrall", "Pia", "Rosendal"}
-
-
-def texts(value: object, key: str = "") -> Iterator[str]:
-    """Yield every text of a content object that a reader reads."""
-    if key in CODES:
-        return
-    if isinstance(value, dict):
-        for name, one in value.items():
-            yield from texts(one, name)
-    elif isinstance(value, list | tuple):
-        for one in value:
-            yield from texts(one, key)
-    elif isinstance(value, str):
-        yield value
-
-
-def english(told) -> list[str]:
-    """Return the words of texts that are left in English."""
-    found = (word for text in told for word in LETTERS.findall(text))
-    return sorted({word for word in found if word not in NAMES})
-
-
-@pytest.fixture(scope="module")
-def language(tmp_path_factory):
-    return catalogue(TAG, write_catalogue(tmp_path_factory.mktemp("catalogues")))
-
-
-@pytest.fixture(scope="module")
-def palette_made(sitting_of):
-    """Return a client's palette with what is known, made once and in English, as it is kept."""
-    made = {}
-
-    def of(client):
-        if client not in made:
-            sitting = sitting_of(client)
-            made[client] = personal_palette(sitting, sitting.verdict()), known_of(sitting, sitting.verdict())
-        return made[client]
-
-    return of
 
 
 @pytest.mark.parametrize(
@@ -223,13 +174,6 @@ def test_what_is_written_elsewhere_at_the_same_time_stays_in_its_own_language(la
         with pytest.raises(ZeroDivisionError), written_in("en"):
             _("Skin").index("Skin") / 0
         assert _("Skin") == pseudo("Skin")
-
-
-def test_what_is_said_of_a_garment_is_in_the_language(language, palette_made):
-    palette, known = palette_made("K5")
-    checks = [check_garment(palette, known, named_garment(name, palette)) for name in known_names()[::12]]
-    with written_in(language):
-        assert english(garment_words(check).text for check in checks) == []
 
 
 def without_names(told, kit):

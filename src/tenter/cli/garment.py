@@ -18,6 +18,7 @@ from tenter.cli.card_options import (
     how_to_overrule,
 )
 from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json, say
+from tenter.cli.paper_options import ENGLISH, LanguageOption, papers_in
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
@@ -52,13 +53,14 @@ def check(
     card_is_evenly_lit: CalledEven = False,
     at: Annotated[str, typer.Option(help="Where it is in the photograph: X,Y,WIDTH,HEIGHT in pixels.")] = "",
     outline: Annotated[str, typer.Option(help='Around it in the photograph: "x,y x,y x,y …" in pixels.')] = "",
+    language: LanguageOption = ENGLISH,
     as_json: JsonOption = False,
 ) -> None:
     """Say whether a garment can be worn near the face, away from it, in small areas, or is better left.
 
     Exit code 0: said, even that it cannot be told. 2: the input cannot be used. 3: the photograph was refused.
     """
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.consultation.garments.check import check_garment, not_read
         from tenter.consultation.garments.shop_lamp import under_lamp
         from tenter.consultation.personal.document import read_palette
@@ -76,10 +78,10 @@ def check(
         else:
             said = check_garment(kept.palette, kept.known, found, near, measured.texts if measured else ())
         shown = under_lamp(kept.palette, kept.known, found, lamp) if lamp and found else None
+        words, document = garment_words(said, shown), garment_document(said, shown)
     if as_json:
-        print_json(garment_document(said, shown))
+        print_json(document)
     else:
-        words = garment_words(said, shown)
         _print(words.headline, words.lines)
     if found is None and measured is not None:
         for line in how_to_overrule(reason.code for reason in measured.card_reasons):

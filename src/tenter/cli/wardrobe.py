@@ -7,6 +7,7 @@ import typer
 
 from tenter.cli.garment import PaletteOption
 from tenter.cli.inputs import JsonOption, errors_said, print_json
+from tenter.cli.paper_options import ENGLISH, LanguageOption, papers_in
 from tenter.errors import TenterError, UnknownName
 
 if TYPE_CHECKING:
@@ -32,16 +33,20 @@ def show(
     palette: PaletteOption,
     contrast: ContrastOption = "",
     face: MeasuredFace = None,
+    language: LanguageOption = ENGLISH,
     as_json: JsonOption = False,
 ) -> None:
     """Say where each piece is worn, what the palette has that the wardrobe has not, and how many outfits there are."""
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.consultation.garments.gaps import coverage
         from tenter.consultation.garments.outfits import outfits
+        from tenter.language import _
         from tenter.report.wardrobe_words import NOTHING_THROWN, cost_words, count_words, gap_words, piece_words
 
         kept, owned = _read(palette, wardrobe)
         found, parts = outfits(owned, _contrast(contrast, face)), coverage(kept.palette, owned)
+        told = [f"{piece_words(piece)} {cost_words(piece)}".strip() for piece in owned]
+        told += ["", *map(gap_words, parts), "", count_words(len(found), owned), _(NOTHING_THROWN)]
     if as_json:
         print_json(
             {
@@ -59,8 +64,7 @@ def show(
             }
         )
         return
-    told = [f"{piece_words(piece)} {cost_words(piece)}".strip() for piece in owned]
-    _print([*told, "", *map(gap_words, parts), "", count_words(len(found), owned), NOTHING_THROWN])
+    _print(told)
 
 
 @app.command()
@@ -72,16 +76,20 @@ def buy(
     pieces: Annotated[int | None, typer.Option(help="How many new pieces at the most.")] = None,
     contrast: ContrastOption = "",
     face: MeasuredFace = None,
+    language: LanguageOption = ENGLISH,
     as_json: JsonOption = False,
 ) -> None:
     """Say which wishes make the most new outfits within a budget, and what each adds by itself."""
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.consultation.garments.buying import buy_list
-        from tenter.report.wardrobe_words import NOTHING_THROWN, buy_words, purchase_words
+        from tenter.language import _
+        from tenter.report.wardrobe_words import BY_ITSELF, NOTHING_THROWN, buy_words, purchase_words
 
         kept, owned = _read(palette, wardrobe)
         wanted = _pieces(kept, wishes)
         found = buy_list(owned, wanted, budget, _contrast(contrast, face), pieces)
+        alone = map(purchase_words, found.every)
+        told = [*buy_words(found), "", _(BY_ITSELF), *alone, "", _(NOTHING_THROWN)]
     if as_json:
         print_json(
             {
@@ -96,7 +104,7 @@ def buy(
             }
         )
         return
-    _print([*buy_words(found), "", "By itself:", *map(purchase_words, found.every), "", NOTHING_THROWN])
+    _print(told)
 
 
 @app.command()
@@ -106,15 +114,18 @@ def rest(
     days: Annotated[int, typer.Option(help="For how many days.")] = 30,
     contrast: ContrastOption = "",
     face: MeasuredFace = None,
+    language: LanguageOption = ENGLISH,
     as_json: JsonOption = False,
 ) -> None:
     """Shop nothing for thirty days: an outfit a day from what is owned."""
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.consultation.garments.resting import rest_plan
         from tenter.report.wardrobe_words import outfit_words, rest_words
 
         _, owned = _read(palette, wardrobe)
         plan = rest_plan(owned, days, _contrast(contrast, face))
+        numbered = [f"{day}  {outfit_words(outfit)}" for day, outfit in enumerate(plan.days, start=1)]
+        told = [*rest_words(plan), "", *numbered]
     if as_json:
         print_json(
             {
@@ -124,8 +135,7 @@ def rest(
             }
         )
         return
-    numbered = [f"{day}  {outfit_words(outfit)}" for day, outfit in enumerate(plan.days, start=1)]
-    _print([*rest_words(plan), "", *numbered])
+    _print(told)
 
 
 def _read(palette: Path, wardrobe: Path) -> "tuple[KeptPalette, tuple[Piece, ...]]":

@@ -9,6 +9,7 @@ from tenter.consultation.contrast import ContrastLevel
 from tenter.consultation.difference_words import DIFFERENCES, HOW_MUCH, SAME
 from tenter.consultation.face_places import WHERE_SEEN
 from tenter.consultation.flags import Flag
+from tenter.consultation.garments.gaps import Section
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import BUNDLED, Method
 from tenter.consultation.odds_words import Degree, OddsWord
@@ -63,6 +64,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("what a colour is for", "Printed beside a colour.", (*SLOT_TITLES, YOUR_RED)),
         ("your …", "A place on the face, as it follows: your …", PLACES),
         ("contrast", "The step from light to dark in a face.", ContrastLevel),
+        ("part of a palette", "A part of a palette, inside a sentence.", Section),
         ("region of the face", "A region of the face that was measured.", map(region_name, Region)),
         ("seen of a colour", "What was seen of a cloth.", (*SHOWN_WORDS.values(), *TRIED_WORDS, *METAL_ANSWERS)),
         (IN_A_NAME, "What a file is, in its name; hyphens or spaces between words.", NAMED_AFTER),

@@ -43,6 +43,11 @@ def feature(name: str) -> str:
     return pgettext("region of the face", name)
 
 
+def part(section: str) -> str:
+    """Return a part of a palette as a wardrobe is looked through, such as dark neutrals."""
+    return pgettext("part of a palette", section)
+
+
 def contrast(level: str) -> str:
     """Return how large the step from light to dark in a face is."""
     return pgettext("contrast", level)

@@ -11,87 +11,112 @@ from tenter.consultation.garments.outfits import Outfit
 from tenter.consultation.garments.resting import RestPlan
 from tenter.consultation.garments.role import Answer
 from tenter.consultation.garments.wardrobe import Kind, Piece
-from tenter.numerals import how_many, listed
+from tenter.consultation.personal.colours import PaletteColour
+from tenter.language import N_, _, all_of, ngettext, number, one_of, pgettext
+from tenter.report import terms
 from tenter.report.wording import sentence
 
 _WORN = {
-    Answer.NEAR_FACE: "near the face",
-    Answer.AWAY: "away from the face",
-    Answer.SMALL: "in small areas",
-    Answer.LEAVE: "well away from the face",
+    Answer.NEAR_FACE: N_("near the face"),
+    Answer.AWAY: N_("away from the face"),
+    Answer.SMALL: N_("in small areas"),
+    Answer.LEAVE: N_("well away from the face"),
 }
 _MOST_NAMED, _FIRST_NAMED = 12, 8
-NOTHING_THROWN = "Nothing needs to be thrown away. What they have comes first."
+NOTHING_THROWN = N_("Nothing needs to be thrown away. What they have comes first.")
+BY_ITSELF = N_("By itself:")
 
 
 def outfit_words(outfit: Outfit) -> str:
     """Return an outfit as its pieces' names."""
-    return listed([piece.name for piece in outfit.pieces])
+    return all_of([piece.name for piece in outfit.pieces])
 
 
 def piece_words(piece: Piece) -> str:
     """Return where a piece is worn, and with what, in a sentence or two."""
-    said = f"{sentence(piece.name)}: {_WORN[piece.role]}{', or so it seems' if piece.is_unsure else ''}."
+    values = {"piece": sentence(piece.name), "where": _(_WORN[piece.role])}
+    said = [_("{piece}: {where}, or so it seems.", **values) if piece.is_unsure else _("{piece}: {where}.", **values)]
     if not piece.kind.is_at_face:
-        said += " It is far from the face: they wear it as they like." if piece.role is Answer.LEAVE else ""
+        said += [_("It is far from the face: they wear it as they like.")] if piece.role is Answer.LEAVE else []
     elif piece.role is not Answer.NEAR_FACE and piece.check and piece.check.between:
-        between = listed([colour.name for colour in piece.check.between], "or")
-        loved = "They love it: put" if piece.loved else "Put"
-        said += f" {loved} {between} between it and the face."
+        said.append(_between(piece, piece.check.between))
     if piece.is_unsure:
-        said += " Photograph it beside a colour card to be sure."
-    return said
+        said.append(_("Photograph it beside a colour card to be sure."))
+    return " ".join(said)
+
+
+def _between(piece: Piece, colours: Sequence[PaletteColour]) -> str:
+    if piece.loved:
+        return _("They love it: put {colours} between it and the face.", colours=_any_of(colours))
+    return _("Put {colours} between it and the face.", colours=_any_of(colours))
 
 
 def cost_words(piece: Piece) -> str:
     """Return what a piece has cost for each time it was worn; empty where that is not known."""
     cost = piece.cost_per_wear
-    return "" if cost is None else f"{cost:.2f} a wear so far."
+    return "" if cost is None else _("{cost} a wear so far.", cost=number(cost, 2))
 
 
 def gap_words(covered: Coverage) -> str:
     """Return what covers a part of the palette, or what would."""
-    wanted = listed([colour.name for colour in covered.wanted], "or")
+    part = terms.part(covered.section)
     if covered.is_gap:
-        return f"No {covered.section} yet. Theirs are {wanted}."
-    pieces = listed([piece.name for piece in covered.pieces])
-    return f"{sentence(covered.section)}: {pieces}."
+        return _("No {part} yet. Theirs are {colours}.", part=part, colours=_any_of(covered.wanted))
+    pieces = all_of([piece.name for piece in covered.pieces])
+    return _("{part}: {pieces}.", part=sentence(part), pieces=pieces)
 
 
 def purchase_words(purchase: Purchase) -> str:
     """Return what a purchase adds by itself."""
-    gained = "one more outfit" if purchase.gained == 1 else f"{purchase.gained or 'no'} more outfits"
-    unsure = " Its colour is not known well enough to be sure." if purchase.piece.is_unsure else ""
-    where = _WORN[purchase.piece.role]
-    return f"{sentence(purchase.piece.name)} ({purchase.piece.price:g}), worn {where}: {gained}.{unsure}"
+    piece, count = purchase.piece, purchase.gained
+    said = _(
+        "{piece} ({price}), worn {where}: {gained}.",
+        piece=sentence(piece.name),
+        price=_money(piece.price),
+        where=_(_WORN[piece.role]),
+        gained=ngettext("one more outfit", "{count} more outfits", count) if count else _("no more outfits"),
+    )
+    return f"{said} {_('Its colour is not known well enough to be sure.')}" if piece.is_unsure else said
 
 
 def buy_words(found: BuyList) -> tuple[str, ...]:
     """Return what to buy within a budget, and how good that is."""
     if not found.chosen:
-        return (f"{_nothing_to_buy(found)} They have {_outfits(found.had)} {'already' if found.had else 'yet'}.",)
-    names = listed([purchase.piece.name for purchase in found.chosen])
+        outfits = _outfits(found.had)
+        had = _("They have {outfits} already.", outfits=outfits) if found.had else _("They have no outfits yet.")
+        return (f"{_nothing_to_buy(found)} {had}",)
+    names = all_of([purchase.piece.name for purchase in found.chosen])
+    values = {"outfits": _outfits(found.had), "gained": found.gained}
     lines = [
-        f"Buy {names}: {found.spent:g} of {found.budget:g}.",
-        f"They have {_outfits(found.had)} now, and {found.gained} more with {_it(found.chosen)}.",
+        _("Buy {pieces}: {spent} of {budget}.", pieces=names, spent=_money(found.spent), budget=_money(found.budget)),
+        _("They have {outfits} now, and {gained} more with this one.", **values)
+        if len(found.chosen) == 1
+        else _("They have {outfits} now, and {gained} more with these.", **values),
     ]
     if found.is_exact:
-        lines.append("No other choice within the budget makes more.")
+        lines.append(_("No other choice within the budget makes more."))
     else:
-        lines.append(f"Too many wishes came to try every choice. None makes more than {found.bound} new ones.")
+        lines.append(
+            _("Too many wishes came to try every choice. None makes more than {bound} new ones.", bound=found.bound)
+        )
     return tuple(lines)
 
 
 def _nothing_to_buy(found: BuyList) -> str:
-    cheapest = min((purchase.piece for purchase in found.every), key=lambda piece: piece.price or 0.0)
+    cheapest, budget = min((p.piece for p in found.every), key=lambda piece: piece.price or 0.0), _money(found.budget)
     if (cheapest.price or 0.0) > found.budget:
-        return f"Every wish costs more than {found.budget:g}: the cheapest is {cheapest.name}, at {cheapest.price:g}."
-    return f"Nothing on the list makes a new outfit within {found.budget:g}."
+        return _(
+            "Every wish costs more than {budget}: the cheapest is {piece}, at {price}.",
+            budget=budget,
+            piece=cheapest.name,
+            price=_money(cheapest.price),
+        )
+    return _("Nothing on the list makes a new outfit within {budget}.", budget=budget)
 
 
 def count_words(count: int, owned: Sequence[Piece]) -> str:
     """Return how many outfits what is owned makes, and what would make one where there is none."""
-    return f"{sentence(_outfits(count))} from what they have." if count else none_words(owned)
+    return sentence(_("{outfits} from what they have.", outfits=_outfits(count))) if count else none_words(owned)
 
 
 def none_words(owned: Sequence[Piece]) -> str:
@@ -99,10 +124,10 @@ def none_words(owned: Sequence[Piece]) -> str:
     kinds = {piece.kind for piece in owned}
     at_face = [piece for piece in owned if piece.kind in (Kind.TOP, Kind.DRESS)]
     if not at_face or (Kind.DRESS not in kinds and Kind.BOTTOM not in kinds):
-        return "No outfits yet. An outfit is a top and a bottom, or a dress with a layer over it or a scarf."
+        return _("No outfits yet. An outfit is a top and a bottom, or a dress with a layer over it or a scarf.")
     if any(piece.role is Answer.NEAR_FACE for piece in at_face):
-        return "No outfits yet: nothing goes with what they wear near the face, or not in their contrast."
-    return (
+        return _("No outfits yet: nothing goes with what they wear near the face, or not in their contrast.")
+    return _(
         "No two pieces make an outfit by their palette yet. A scarf of one of their best colours goes between any "
         "top and the face."
     )
@@ -113,12 +138,25 @@ def rest_words(plan: RestPlan) -> tuple[str, ...]:
     if not plan.days:
         return (none_words(plan.unworn),)
     days = len(plan.days)
-    lines = [f"{how_many(days, 'day')} without buying anything, in {_outfits(plan.different)}."]
+    lines = [
+        ngettext(
+            "{count} day without buying anything, in {outfits}.",
+            "{count} days without buying anything, in {outfits}.",
+            days,
+            outfits=_outfits(plan.different),
+        )
+    ]
     if plan.different < days:
-        after = "one day" if plan.different == 1 else f"{plan.different} days"
-        lines.append(f"After {after} they begin again, the least worn first.")
+        lines.append(
+            ngettext(
+                "After one day they begin again, the least worn first.",
+                "After {count} days they begin again, the least worn first.",
+                plan.different,
+            )
+        )
     if plan.unworn:
-        lines.append(f"In no outfit: {_some(plan.unworn)}. They keep what they love. {NOTHING_THROWN}")
+        unworn = _("In no outfit: {pieces}. They keep what they love.", pieces=_some(plan.unworn))
+        lines.append(f"{unworn} {_(NOTHING_THROWN)}")
     return tuple(lines)
 
 
@@ -126,13 +164,17 @@ def _some(pieces: Sequence[Piece]) -> str:
     """Return the pieces' names, of many the first of them and how many more there are."""
     names = [piece.name for piece in pieces]
     if len(names) <= _MOST_NAMED:
-        return listed(names)
-    return listed([*names[:_FIRST_NAMED], f"{len(names) - _FIRST_NAMED} more"])
+        return all_of(names)
+    return all_of([*names[:_FIRST_NAMED], ngettext("{count} more", "{count} more", len(names) - _FIRST_NAMED)])
+
+
+def _any_of(colours: Sequence[PaletteColour]) -> str:
+    return one_of([terms.colour(colour.name) for colour in colours])
 
 
 def _outfits(count: int) -> str:
-    return "one outfit" if count == 1 else f"{count or 'no'} outfits"
+    return ngettext("one outfit", "{count} outfits", count) if count else _("no outfits")
 
 
-def _it(chosen: Sequence[Purchase]) -> str:
-    return "this one" if len(chosen) == 1 else "these"
+def _money(amount: float | None) -> str:
+    return f"{amount:g}".replace(".", pgettext("decimal sign", "."))

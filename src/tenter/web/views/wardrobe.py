@@ -13,6 +13,7 @@ from tenter.consultation.garments.gaps import coverage
 from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
 from tenter.errors import TenterError
+from tenter.language import _
 from tenter.report import wardrobe_words as words
 from tenter.report.wording import sentence
 from tenter.web import access, audit, wardrobe_rows
@@ -102,7 +103,7 @@ def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, A
         "outfits": words.count_words(len(outfits(owned, against.contrast)), owned),
         "contrast": against.contrast,
         "spend": spend,
-        "nothing_thrown": words.NOTHING_THROWN,
+        "nothing_thrown": _(words.NOTHING_THROWN),
         "rest": words.rest_words(plan),
         "days": [words.outfit_words(outfit) for outfit in plan.days],
         **_bought(owned, wished, client, against, spend),

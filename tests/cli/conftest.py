@@ -1,0 +1,14 @@
+"""What the tests of several commands share."""
+
+import pytest
+
+from report.pseudo import TAG, write_catalogue
+from tenter import language
+
+
+@pytest.fixture
+def spoken(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> str:
+    """Return the tag of the language that nobody speaks, which Tenter then has the catalogue of."""
+    folder = write_catalogue(tmp_path_factory.mktemp("catalogues"))
+    monkeypatch.setattr(language, "catalogue_folder", lambda: folder)
+    return TAG
