@@ -166,6 +166,12 @@ def test_the_verdict_says_what_it_would_be_without_each_phase(demo_verdicts):
     assert all(0 < p <= 1 for _, p in told.values())
 
 
+def test_a_repeat_is_left_out_with_the_phase_of_what_it_repeats(demo_sittings, demo_verdicts):
+    sitting = demo_sittings["K1"]  # the last of their answers repeats the second with sides exchanged
+    assert sitting.phase_of(12) == sitting.phase_of(2) == "undertone"
+    assert "border" not in demo_verdicts["K1"].without_phase
+
+
 # Common practice, no source: an analyst may answer with the side, whatever hangs there.
 @pytest.mark.parametrize("side", ["left", "right"])
 def test_an_analyst_who_always_says_one_side_is_doubted_aloud_and_one_word_lower(demo_kit, bundled, side):

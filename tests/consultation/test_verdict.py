@@ -239,3 +239,8 @@ def test_a_preference_is_not_what_was_seen(sit):
     entries = [PairJudgement("D063", "D064", Answer.LEFT), PairJudgement("D082", "D083", Answer.LEFT)]
     sitting = sit(*entries, Preference("D005", "D018"))
     assert palette(sitting, sitting.verdict()).entry("D005").seen == ()
+
+
+def test_what_was_off_about_one_cloth_that_worked_limits_that_and_does_not_contradict_it(demo_verdicts):
+    [told] = [r.text for r in demo_verdicts["K5"].reasons if r.entries == (39,)]
+    assert told.startswith("Chestnut Glaze on its own worked, although Chestnut Glaze was too dark (entry 39).")

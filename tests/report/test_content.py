@@ -56,6 +56,7 @@ def test_every_part_is_there(sheet_of, sitting_of, client, method, names, verdic
     assert str(verdict.odds_word) in sheet.finding.odds
     assert len(sheet.finding.traits) == 3
     assert len(sheet.finding.categories) == len(sitting.method.categories)
+    assert sheet.why.by_axis_note.startswith("Each answer counts under its main axis only")
     assert len(sheet.why.reasons) == min(3, len(verdict.reasons))
     assert len(sheet.why.contradictions) == len(verdict.contradictions)
     assert len(sheet.why.settling.swatches) == 2

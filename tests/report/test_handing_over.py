@@ -142,6 +142,19 @@ def test_the_mail_speaks_of_what_is_attached_alone():
     assert "lock screen" not in text.lower()
 
 
+@pytest.mark.parametrize(
+    ("guardian", "greeting"),
+    [("", "To the parent or guardian of Pia Rosendal,"), ("Orla Venn", "Dear Orla Venn,")],
+)
+def test_the_mail_of_a_minor_is_written_to_the_parent_or_guardian(guardian, greeting):
+    draft, text = opened(mail_draft(card("Pia Rosendal", minor=True, guardian=guardian), [PAPERS, PHONE, LOCK]))
+    assert text.startswith(f"{greeting}\n\nHere are the colours of Pia Rosendal from our sitting on 12 March 2026.\n")
+    assert draft["Subject"] == "The colours of Pia Rosendal, The North Room"
+    assert "Dear Pia" not in text
+    to_adult = mail_text(card("Pia Rosendal", guardian=guardian), [PAPERS, PHONE, LOCK])
+    assert len(set(text.split("\n")) & set(to_adult.split("\n"))) == 4  # nothing, what to ask, and by whom
+
+
 def test_the_same_files_give_the_same_mail():
     assert mail_draft(card(), [PAPERS, LOCK]) == mail_draft(card(), [PAPERS, LOCK])
     assert mail_draft(card(), [PAPERS]) != mail_draft(card(), [LOCK])

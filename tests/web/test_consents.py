@@ -121,7 +121,7 @@ def test_for_a_minor_a_named_guardian_who_is_present_agrees_until_a_day_and_to_n
     assert "until" in ask(visitor, child, "analysis", until=day(400).isoformat(), **named).context["form"].errors
     assert "purposes" in ask(visitor, child, "published", **named).context["form"].errors
     assert ask(visitor, child, "analysis", **named).status_code == 302
-    assert Consent.objects.get(client=child).guardian == "Orla Venn"
+    assert Consent.objects.get(client=child).guardian == consents.guardian_of(child) == "Orla Venn"
     assert consents.may(child, Purpose.ANALYSIS)
     for wrong in ({"until": day(9)}, {"until": None, "guardian": "Orla Venn"}):
         with pytest.raises(TenterError, match=r"guardian|end"):
@@ -259,4 +259,5 @@ def test_what_the_forms_were_told_becomes_consents_of_that_day_in_their_words(ow
     assert (found["measure"].until, found["sheet"].until) == (day(60), None)
     assert [consents.may_use(shot, Purpose.SHEET) for shot in shots] == [True, False], "nothing was agreed for the last"
     assert consents.may(child, Purpose.MEASURE)
+    assert consents.guardian_of(child) == ""  # nobody was named
     assert dict(Access.objects.values_list("client__name", "made_card")) == {"Ilse Varnholt": True, "Ida": False}

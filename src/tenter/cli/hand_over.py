@@ -26,6 +26,7 @@ from tenter.cli.paper_options import (
     ENGLISH,
     ConsultantOption,
     DateOption,
+    GuardianOption,
     LanguageOption,
     MinorOption,
     NameOption,
@@ -61,6 +62,7 @@ def hand_over(
     consultant: ConsultantOption = "",
     date: DateOption = None,
     minor: MinorOption = False,
+    guardian: GuardianOption = "",
     words_only: WordsOnlyOption = False,
     words: WordsOption = None,
     kit: KitOption = None,
@@ -82,7 +84,7 @@ def hand_over(
         wishes = said_wishes(love, hate, never, must, pieces, note)
         edits = said_changes(changes)
         sitting = replayed(ledger, client, kit, method, face, seed)
-        card = client_card(name or client, studio, consultant, date, minor, words_only)
+        card = client_card(name or client, studio, consultant, date, minor, words_only, guardian)
         written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes, edits, replace)
     for path in written:
         say(f"Wrote {path}")

@@ -28,6 +28,7 @@ DateOption = Annotated[
     str | None, typer.Option("--date", help="The date to print or to write, YYYY-MM-DD; today when left out.")
 ]
 MinorOption = Annotated[bool, typer.Option("--minor", help="The client is a minor: the result is provisional.")]
+GuardianOption = Annotated[str, typer.Option("--guardian", help="To whom the mail of a minor is written, by name.")]
 WordsOnlyOption = Annotated[
     bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
 ]
@@ -53,7 +54,13 @@ def day_or_today(date: str | None) -> str:
 
 
 def client_card(
-    name: str, studio: str, consultant: str, date: str | None, minor: bool = False, words_only: bool = False
+    name: str,
+    studio: str,
+    consultant: str,
+    date: str | None,
+    minor: bool = False,
+    words_only: bool = False,
+    guardian: str = "",
 ) -> "ClientCard":
     """Return for whom something is made, by whom and when; raises `TenterError` where a field cannot be printed."""
     from tenter.report.content import ClientCard
@@ -65,4 +72,5 @@ def client_card(
         date=day_or_today(date),
         minor=minor,
         words_only=words_only,
+        guardian=guardian,
     )

@@ -1,6 +1,6 @@
 """A sitting's judgements read under a method: the record, the posterior, and the plan that follow from each other."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Self
 
@@ -187,7 +187,7 @@ class Reading:
         return self._face_prior is not None
 
     def phase_of(self, number: int) -> str:
-        """Return the phase in which an entry that stands came in."""
+        """Return the phase in which an entry that stands came in; of a repeat, that of what it repeats."""
         standing = given_whole(number, "the number of an entry", 1)
         if standing not in self._phase_of:
             raise TenterError(f"entry {standing} is no evidence that stands, so it has no phase")
@@ -317,11 +317,23 @@ class Reading:
     def _advance(self, standing: tuple[Entry, ...]) -> None:
         """Read the latest of the standing entries and move the phase on."""
         self._coarse.read(standing)
-        self._phase_of[standing[-1].number] = self._phase
+        first = _first_showing(standing)
+        self._phase_of[standing[-1].number] = self._phase_of[first] if first else self._phase
         self._planning, self._stated, self._leave_out = self._coarse.posterior(standing), None, {}
         self._phase, self._in_phase = next_phase(
             self.method, self._phase, self._in_phase + 1, self._frame, self._planning
         )
+
+
+def _first_showing(standing: Sequence[Entry]) -> int | None:
+    """Return the number of the first entry on the same pair as the last one, or None where it repeats nothing."""
+    last = standing[-1].judgement
+    if not isinstance(last, PairJudgement):
+        return None
+    for entry in standing[:-1]:
+        if isinstance(entry.judgement, PairJudgement) and entry.judgement.pair == last.pair:
+            return entry.number
+    return None
 
 
 def given_face(face: object) -> None:

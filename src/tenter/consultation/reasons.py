@@ -213,7 +213,10 @@ def _answer_words(words: _Words, entry: Entry) -> Sentence:
         told = gettext_lazy("{told}, seen {places}", told=told, places=terms.one_and_another(places))
     if judgement.flags:
         remarks = terms.one_and_another(_flag_words(words.bench, f) for f in judgement.flags)
-        told = gettext_lazy("{told}; {remarks}", told=told, remarks=remarks)
+        # Of one cloth that worked, what was off about it is told as a limit of that, not beside it.
+        worked = isinstance(judgement, DrapeJudgement) and judgement.suits is not Suits.FAILS
+        joined = N_("{told}, although {remarks}") if worked else N_("{told}; {remarks}")
+        told = gettext_lazy(joined, told=told, remarks=remarks)
     return told
 
 

@@ -44,7 +44,8 @@ def pairing_in_words() -> tuple[str, ...]:
 class ClientCard:
     """For whom a paper, a sheet or a phone page is, by whom, and when.
 
-    `date` is ISO text. An empty studio or consultant is left out. `words_only` hands over in words.
+    `date` is ISO text. An empty studio or consultant is left out. `words_only` hands over in words. guardian: to whom
+    the mail of a minor is written, empty where nobody is named.
     """
 
     name: str
@@ -54,10 +55,11 @@ class ClientCard:
     remarks: str = ""
     minor: bool = False
     words_only: bool = False
+    guardian: str = ""
 
     def __post_init__(self) -> None:
         given_text(self.name, "the client's name")
-        for field_name in ("studio", "consultant"):
+        for field_name in ("studio", "consultant", "guardian"):
             given_text(getattr(self, field_name), f"the {field_name}", needed=False)
         try:
             date.fromisoformat(self.date)

@@ -90,8 +90,9 @@ def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> W
         settling=_settling(sitting, verdict, swatches),
         by_axis=axis_lines(verdict),
         by_axis_note=(
-            f"Worth: by how much all answers on an axis raise (×) or lower (÷) the odds of {verdict.category}, with "
-            "every other answer kept. Answers on different axes share some of it, so the factors do not multiply."
+            "Each answer counts under its main axis only, also where its cloths differ on others. Worth: by how much "
+            f"all answers on an axis raise (×) or lower (÷) the odds of {verdict.category}, with every other answer "
+            "kept. Answers on different axes share some of it, so the factors do not multiply."
         ),
     )
 

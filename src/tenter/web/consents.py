@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from tenter.consultation.consent import USUAL_DAYS, VERSION, Asked, Purpose, asked, asked_for, may_be_given
 from tenter.errors import TenterError
+from tenter.web.consents_of_forms import GUARDIAN_UNNAMED
 from tenter.web.models import Client, Consent, Photograph
 
 
@@ -90,6 +91,12 @@ def standing(client: Client) -> list[Standing]:
 def history(client: Client) -> Sequence[Consent]:
     """Return every answer of a client, the first one first."""
     return list(client.consents.select_related("by").order_by("pk"))
+
+
+def guardian_of(client: Client) -> str:
+    """Return the parent or guardian who last agreed for a client by name, or ""."""
+    named = client.consents.exclude(guardian__in=("", GUARDIAN_UNNAMED)).order_by("pk").last()
+    return named.guardian if named else ""
 
 
 def usual_end() -> date:

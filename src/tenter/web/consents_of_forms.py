@@ -14,7 +14,7 @@ _WORDINGS = {
     Purpose.SHEET: "Its colours may be printed on their reading sheet",
     Purpose.PRINTED: "The picture itself may be printed on their papers",
 }
-_GUARDIAN = "a parent or guardian, whose name was not asked"
+GUARDIAN_UNNAMED = "a parent or guardian, whose name was not asked"
 
 
 def take_over(photograph: Any, consent: Any, access: Any, sitting: Any) -> None:
@@ -29,7 +29,7 @@ def take_over(photograph: Any, consent: Any, access: Any, sitting: Any) -> None:
             row = first.setdefault((shot.client_id, purpose), _of(shot, purpose, consent))
             if purpose == Purpose.MEASURE:
                 row.until = max(row.until or shot.deletes_on, shot.deletes_on)
-            row.guardian = row.guardian or (_GUARDIAN if shot.guardian else "")
+            row.guardian = row.guardian or (GUARDIAN_UNNAMED if shot.guardian else "")
     consent.objects.bulk_create(first.values())
     for row in access.objects.filter(made_card=False):
         if sitting.objects.filter(client_id=row.client_id, analyst_id=row.user_id).exists():

@@ -1,6 +1,7 @@
 """What a sitting's client takes home, as files: made from the rows each time, so that they are never behind them."""
 
 import json
+from dataclasses import replace
 from functools import lru_cache
 
 from tenter.consultation.personal.colours import PersonalPalette
@@ -19,7 +20,7 @@ from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import Form
 from tenter.report.studio_sheet.content import StudioSheet
 from tenter.report.studio_sheet.content import studio_sheet as studio_sheet_content
-from tenter.web import given_face, own_words, printed_pair, sheets, store
+from tenter.web import consents, given_face, own_words, printed_pair, sheets, store
 from tenter.web.client_wishes import wishes_for
 from tenter.web.models import HandedPaper, Sitting
 from tenter.web.palette_edits import edits_in, edits_of
@@ -122,9 +123,10 @@ def programs(row: Sitting) -> HandedFile:
 
 
 def mail(row: Sitting) -> HandedFile:
-    """Return a draft of a mail to the client with what they take home."""
+    """Return a draft of a mail to the client, or to a minor's guardian, with what they take home."""
+    guardian = consents.guardian_of(row.client) if row.client.minor else ""
     card, (palette, known) = sheets.card_of(row), palette_and_known(row)
-    return mail_draft_file(card, [papers(row), *for_phone(card, palette, known)])
+    return mail_draft_file(replace(card, guardian=guardian), [papers(row), *for_phone(card, palette, known)])
 
 
 def changes(row: Sitting) -> HandedFile:

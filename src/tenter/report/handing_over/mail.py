@@ -1,5 +1,7 @@
 """A mail to the client as a draft: the user's own mail program opens it and sends it. Tenter sends nothing.
 
+The mail of a minor is written to the parent or guardian.
+
 `X-Unsent: 1` is how mail programs know a draft in an .eml file.
 """
 
@@ -18,6 +20,11 @@ _ABOUT = {
     "text/html": N_("Your phone page: save it on your phone, and open it when you shop. It works without a network."),
     "image/png": N_("Your lock screen: a picture of your colours for your phone."),
 }
+_ABOUT_A_MINOR = {
+    "application/pdf": N_("The papers (PDF): what the colours are, how sure the result is, and how to wear them."),
+    "text/html": N_("The phone page: save it on a phone, and open it in a shop. It works without a network."),
+    "image/png": N_("The lock screen: a picture of the colours for a phone."),
+}
 _ASK = N_("If you are not sure about something in a shop or in your wardrobe, write to me.")
 
 
@@ -27,8 +34,7 @@ def mail_draft(client: ClientCard, attached: Sequence[HandedFile]) -> bytes:
     It has no sender and no recipient: the mail program knows the one, and the consultant chooses the other.
     """
     draft = EmailMessage(policy=SMTP)
-    subject = _("Your colours, {studio}", studio=client.studio) if client.studio else _("Your colours")
-    draft["Subject"] = _one_line(subject)
+    draft["Subject"] = _one_line(_subject(client))
     draft["X-Unsent"] = "1"
     draft.set_content(mail_text(client, attached))
     for file in attached:
@@ -46,17 +52,38 @@ def mail_draft_file(client: ClientCard, attached: Sequence[HandedFile]) -> Hande
 
 def mail_text(client: ClientCard, attached: Sequence[HandedFile]) -> str:
     """Return what the mail says, for the consultant to change as they like."""
-    about = [_(_ABOUT[kind]) for kind in dict.fromkeys("/".join(f.kinds) for f in attached) if kind in _ABOUT]
+    said = _ABOUT_A_MINOR if client.minor else _ABOUT
+    about = [_(said[kind]) for kind in dict.fromkeys("/".join(f.kinds) for f in attached) if kind in said]
     signed = [part for part in (client.consultant, client.studio) if part]
     return "\n\n".join(
         [
-            _("Dear {name},", name=_one_line(client.name)),
-            _("Here are your colours from our sitting on {date}.", date=long_date(client.date)),
+            _one_line(_greeting(client)),
+            _one_line(_opening(client)),
             *about,
             _(_ASK),
             "\n".join(map(_one_line, signed)),
         ]
     )
+
+
+def _subject(client: ClientCard) -> str:
+    if client.minor:
+        named = _("The colours of {name}", name=client.name)
+        return _("The colours of {name}, {studio}", name=client.name, studio=client.studio) if client.studio else named
+    return _("Your colours, {studio}", studio=client.studio) if client.studio else _("Your colours")
+
+
+def _greeting(client: ClientCard) -> str:
+    if client.minor and not client.guardian:
+        return _("To the parent or guardian of {name},", name=client.name)
+    return _("Dear {name},", name=client.guardian if client.minor else client.name)
+
+
+def _opening(client: ClientCard) -> str:
+    day = long_date(client.date)
+    if client.minor:
+        return _("Here are the colours of {name} from our sitting on {date}.", name=client.name, date=day)
+    return _("Here are your colours from our sitting on {date}.", date=day)
 
 
 def _one_line(text: str) -> str:
