@@ -144,6 +144,10 @@ class Sentence:
     many: str = ""
     count: int = 0
 
+    def has(self, name: str) -> bool:
+        """Whether it has a placeholder."""
+        return name in dict(self.values)
+
     def value(self, name: str) -> object:
         """Return what a placeholder is filled with."""
         return dict(self.values)[name]

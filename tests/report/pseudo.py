@@ -1,7 +1,7 @@
 """A language that nobody speaks, made from the template: English with every letter changed, so that none is left."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from pathlib import Path
 
 import polib
@@ -50,16 +50,16 @@ CODES = {"hex", "sign", "family", "language", "script", "region", "key", "edge",
 NAMES = {"Maren", "Tolliver", "The", "North", "Room", "Eddermouth", "Wenna", "Castrall", "Pia", "Rosendal"}
 
 
-def texts(value: object, key: str = "") -> Iterator[str]:
+def texts(value: object, key: str = "", codes: Set[str] = CODES) -> Iterator[str]:
     """Yield every text of a content object that a reader reads."""
-    if key in CODES:
+    if key in codes:
         return
     if isinstance(value, dict):
         for name, one in value.items():
-            yield from texts(one, name)
+            yield from texts(one, name, codes)
     elif isinstance(value, list | tuple):
         for one in value:
-            yield from texts(one, key)
+            yield from texts(one, key, codes)
     elif isinstance(value, str):
         yield value
 

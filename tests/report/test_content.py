@@ -13,6 +13,7 @@ from tenter.consultation.border import BorderCheck
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.palette_parts import Fit
 from tenter.errors import TenterError
+from tenter.language import gettext_lazy
 from tenter.report.cautions import cautions
 from tenter.report.content import reading_sheet
 from tenter.report.finding import finding
@@ -106,7 +107,7 @@ def test_neighbours_that_are_one_are_said_to_be_one(sitting_of, verdict_of):
 @pytest.mark.parametrize("check", BorderCheck)
 def test_the_border_is_told_as_seen_unless_it_is_untested(sitting_of, verdict_of, check):
     verdict = verdict_of("K3")
-    told = replace(verdict, border=replace(verdict.border, check=check, text="Of the border."))
+    told = replace(verdict, border=replace(verdict.border, check=check, told=gettext_lazy("Of the border.")))
     said = [s.mark for s in finding(sitting_of("K3"), told, minor=False).neighbours if s.text == "Of the border."]
     assert said == ([] if check is BorderCheck.UNTESTED else [Mark.SEEN])
 

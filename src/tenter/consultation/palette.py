@@ -125,7 +125,7 @@ def _worn(client: Client, lying: Sequence[PaletteEntry], entries: Sequence[Entry
             fit=_fit_in(worn[e.drape.id], standings[e.drape.id].own),
             role=worn[e.drape.id].role,
             found=seen.get(e.drape.id, NOTHING_SEEN_OF_IT),
-            moved=worn[e.drape.id].why,
+            why_moved=worn[e.drape.id].why,
         )
         for e in lying
     ]
@@ -220,5 +220,5 @@ def _may_be_coat(entry: PaletteEntry) -> bool:
 def _coat(entry: PaletteEntry) -> PaletteEntry:
     """Return a neutral of another season as the least unsuitable for coats and trousers."""
     if only_depth_was_off(entry.found):
-        return replace(entry, role=Role.BELOW_WAIST, moved=off_words(entry.found))
-    return replace(entry, role=Role.AWAY, moved="")
+        return replace(entry, role=Role.BELOW_WAIST, why_moved=off_words(entry.found))
+    return replace(entry, role=Role.AWAY, why_moved=None)

@@ -12,6 +12,7 @@ from tenter.consultation.seen import NOTHING_SEEN_OF_IT, ClothFindings
 from tenter.consultation.traits import Side
 from tenter.consultation.verdict import Verdict
 from tenter.consultation.wear_role import Role
+from tenter.language import Sentence
 
 
 class Fit(StrEnum):
@@ -28,7 +29,7 @@ class PaletteEntry:
     """One cloth in the palette.
 
     `expected_utility` is the model's prediction, 0 at the ideal. `found` holds what the sitting showed of the cloth;
-    `role` says where it is worn, `lies` where it would be had nothing been seen of it, `moved` why the two differ.
+    `role` says where it is worn, `lies` where it would be had nothing been seen of it, `why_moved` why the two differ.
     """
 
     drape: Drape
@@ -40,7 +41,12 @@ class PaletteEntry:
     distance: float
     neutral: bool
     found: ClothFindings = NOTHING_SEEN_OF_IT
-    moved: str = ""
+    why_moved: Sentence | None = None
+
+    @property
+    def moved(self) -> str:
+        """Why it is not worn where it lies, in the language that is written; empty where it is."""
+        return "" if self.why_moved is None else str(self.why_moved)
 
     @property
     def seen(self) -> tuple[str, ...]:

@@ -8,10 +8,11 @@ What was shown after the verdict counts here too, though it is no evidence about
 It is the last word on its cloth until a direct answer comes after it.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import combinations
 
+from tenter.consultation import terms
 from tenter.consultation.answers import Answer, Source, Suits, Worth
 from tenter.consultation.evidence import differing
 from tenter.consultation.flags import Flag, Sign
@@ -20,22 +21,23 @@ from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgeme
 from tenter.consultation.kit import Kit
 from tenter.consultation.no_evidence import Showing
 from tenter.consultation.weighing import entry_weights
+from tenter.language import N_, Sentence, gettext_lazy, pgettext_lazy
 
-_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 
 
 @dataclass(frozen=True, slots=True)
 class ClothFindings:
     """What the counted answers showed of one cloth.
 
-    words: every answer, in the order it came. failed: on its own, or wrong beside another, and no better since.
+    told: every answer, in the order it came. failed: on its own, or wrong beside another, and no better since.
     too: the flags of its last direct answer that miss the client. ever_off: it failed or was too anything at any time.
     won_over, lost_to, level_with: cloths against which it was held, by the last showing of each pair. blends: whether
     it was last seen to blend with the skin or to stand apart, as metals do; None where neither was said.
     shown: the answer of the show round; None where there was none, or a direct answer came after it.
     """
 
-    words: tuple[str, ...] = ()
+    told: tuple[Sentence, ...] = ()
     failed: bool = False
     too: tuple[Flag, ...] = ()
     ever_off: bool = False
@@ -44,6 +46,16 @@ class ClothFindings:
     level_with: tuple[str, ...] = ()
     blends: bool | None = None
     shown: Worth | None = None
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Every answer in the language that is written, in the order it came."""
+        return tuple(map(str, self.told))
+
+    @property
+    def worked_alone(self) -> bool:
+        """Whether it worked on its own at any time."""
+        return ALONE[Suits.WORKS] in self.told
 
     @property
     def off(self) -> bool:
@@ -57,6 +69,14 @@ SHOWN_WORDS = {
     Worth.AWAY: "better away from your face when shown",
     Worth.NO: "did not suit when shown",
 }
+ALONE = {suits: pgettext_lazy("seen of a cloth", suits.value) for suits in Suits}
+BETTER, WORSE = N_("better than {other}"), N_("not as good as {other}")
+_EQUAL = {
+    Answer.NOTHING_SEEN: N_("no difference from {other}"),
+    Answer.BOTH_GOOD: N_("good, like {other}"),
+    Answer.BOTH_WRONG: N_("wrong, like {other}"),
+}
+FIRST, LATER = "best", "{number}th"  # places among the steps of a fan, beside the ordinals
 NOTHING_SEEN_OF_IT = ClothFindings()
 
 
@@ -64,7 +84,7 @@ NOTHING_SEEN_OF_IT = ClothFindings()
 class _Noted:
     """What was seen of a cloth so far. `beside` tells by cloth: 1 better, −1 worse, 0 level, None no difference."""
 
-    words: list[str] = field(default_factory=list)
+    told: list[Sentence] = field(default_factory=list)
     failed: bool = False
     too: tuple[Flag, ...] = ()
     ever_off: bool = False
@@ -74,8 +94,8 @@ class _Noted:
 
     def found(self) -> ClothFindings:
         won, lost, level = (tuple(c for c, told in self.beside.items() if told == sign) for sign in (1, -1, 0))
-        words = tuple(dict.fromkeys(self.words))
-        return ClothFindings(words, self.failed, self.too, self.ever_off, won, lost, level, self.blends, self.shown)
+        told = tuple(dict.fromkeys(self.told))
+        return ClothFindings(told, self.failed, self.too, self.ever_off, won, lost, level, self.blends, self.shown)
 
 
 def counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
@@ -104,11 +124,11 @@ def seen_on_client(entries: Iterable[Entry], kit: Kit, flags: frozenset[Flag]) -
         if isinstance(judgement, Showing):
             _note_shown(judgement, noted)
             continue
-        for cloth, words in _words(kit, judgement):
-            noted[cloth].words.append(words)
-        for better, worse, told in _compared(judgement):
-            noted[better].beside[worse] = told
-            noted[worse].beside[better] = None if told is None else -told
+        for cloth, told in _told(kit, judgement):
+            noted[cloth].told.append(told)
+        for better, worse, step in _compared(judgement):
+            noted[better].beside[worse] = step
+            noted[worse].beside[better] = None if step is None else -step
         _note_alone(judgement, noted)
         _note_flags(judgement, flags, noted)
         for sign in judgement.signs:
@@ -131,7 +151,7 @@ def _was_shown(judgement: Judgement) -> bool:
 def _note_shown(judgement: Showing, noted: Mapping[str, _Noted]) -> None:
     for cloth in judgement.cloths:
         at = noted[cloth]
-        at.words.append(SHOWN_WORDS[judgement.worth])
+        at.told.append(shown_words(judgement.worth))
         at.shown, at.failed, at.too = judgement.worth, judgement.worth is Worth.NO, ()
         at.ever_off |= at.failed
 
@@ -190,46 +210,56 @@ def _note_flags(judgement: Judgement, flags: frozenset[Flag], noted: Mapping[str
 # -- in words ----------------------------------------------------------------------------------------------------------
 
 
-def flag_words(flags: Sequence[Flag]) -> str:
-    """Return flags in words: 'too warm and too dark'."""
-    return " and ".join(f.replace("-", " ") for f in flags)
+def shown_words(worth: Worth) -> Sentence:
+    """Return what the show round showed of a cloth."""
+    return pgettext_lazy("seen of a colour", SHOWN_WORDS[worth])
 
 
-def _words(kit: Kit, judgement: Judgement) -> list[tuple[str, str]]:
-    flags = [(f.drape, flag_words([f.flag])) for f in judgement.flags]
+def _told(kit: Kit, judgement: Judgement) -> list[tuple[str, Sentence]]:
+    flags = [(f.drape, terms.flag(f.flag)) for f in judgement.flags]
     if isinstance(judgement, PairJudgement):
         return _of_pair(kit, judgement) + flags
     if isinstance(judgement, FanJudgement):
         return _of_fan(judgement) + flags
     if isinstance(judgement, DrapeJudgement):
-        return [(c, judgement.suits.value) for c in judgement.cloths] + flags
+        return [(c, ALONE[judgement.suits]) for c in judgement.cloths] + flags
     return flags
 
 
-def _of_fan(judgement: FanJudgement) -> list[tuple[str, str]]:
+def _of_fan(judgement: FanJudgement) -> list[tuple[str, Sentence]]:
     """Return the place of each step: behind two that are level for the first comes the third."""
-    told, before = [], 0
+    told, before, steps = [], 0, len(judgement.steps)
     for rank in judgement.ranks:
-        place = "best" if before == 0 else _ORDINALS[before] if before < len(_ORDINALS) else f"{before + 1}th"
-        level = " with another" if len(rank) == 2 else f" with {len(rank) - 1} others" if len(rank) > 2 else ""
-        told += [(cloth, f"{place}{level} of {len(judgement.steps)}") for step in rank for cloth in step]
+        found = _place(before, len(rank) - 1, steps)
+        told += [(cloth, found) for step in rank for cloth in step]
         before += len(rank)
     return told
 
 
-def _of_pair(kit: Kit, judgement: PairJudgement) -> list[tuple[str, str]]:
+def _place(before: int, others: int, steps: int) -> Sentence:
+    """Return a place in a fan: behind how many steps, level with how many others, of how many."""
+    if before == 0:
+        place = pgettext_lazy("place in a row", FIRST)
+    elif before < len(ORDINALS):
+        place = pgettext_lazy("place in a row", ORDINALS[before])
+    else:
+        place = pgettext_lazy("place in a row", LATER, number=before + 1)
+    if others == 0:
+        return gettext_lazy("{place} of {steps}", place=place, steps=steps)
+    if others == 1:
+        return gettext_lazy("{place} with another of {steps}", place=place, steps=steps)
+    return gettext_lazy("{place} with {others} others of {steps}", place=place, others=others, steps=steps)
+
+
+def _of_pair(kit: Kit, judgement: PairJudgement) -> list[tuple[str, Sentence]]:
     left, right = judgement.sides
     differ = dict(zip((left, right), differing(judgement), strict=True))
-    names = {side: " with ".join(kit[c].name for c in side) for side in (left, right)}
-    if judgement.answer.is_equal:
-        words = {
-            Answer.NOTHING_SEEN: "no difference from {}",
-            Answer.BOTH_GOOD: "good, like {}",
-            Answer.BOTH_WRONG: "wrong, like {}",
-        }[judgement.answer]
-        told = {left: words.format(names[right]), right: words.format(names[left])}
-    else:
-        winner = judgement.winner
-        loser = right if winner == left else left
-        told = {winner or left: f"better than {names[loser]}", loser: f"not as good as {names[winner or left]}"}
-    return [(cloth, told[side]) for side in (left, right) for cloth in differ[side]]
+    said = {
+        side: _EQUAL[judgement.answer] if judgement.answer.is_equal else BETTER if side == judgement.winner else WORSE
+        for side in (left, right)
+    }
+    return [
+        (cloth, gettext_lazy(said[side], other=terms.worn_together([kit[c].name for c in other])))
+        for side, other in ((left, right), (right, left))
+        for cloth in differ[side]
+    ]

@@ -45,6 +45,11 @@ def reads_as_words(how_far: Degree, end: LeadingTrait) -> str:
     return f"{how_far} {end.axis}" if how_far is Degree.MIDDLE else f"{how_far} {end}"
 
 
+def degree(how_far: Degree) -> Sentence:
+    """Return how far from the middle of an axis."""
+    return pgettext_lazy("reads as", how_far)
+
+
 def odds(word: OddsWord) -> Sentence:
     """Return how sure a verdict is."""
     return pgettext_lazy("odds", word)

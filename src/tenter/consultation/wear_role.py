@@ -12,9 +12,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from tenter.consultation import terms
 from tenter.consultation.answers import Worth
 from tenter.consultation.axes import Axis
-from tenter.consultation.seen import NOTHING_SEEN_OF_IT, SHOWN_WORDS, ClothFindings, flag_words
+from tenter.consultation.seen import NOTHING_SEEN_OF_IT, ClothFindings, shown_words
+from tenter.language import N_, Sentence, gettext_lazy
 
 
 class Role(StrEnum):
@@ -49,10 +51,10 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """Where a cloth is worn after what was seen, and why that differs from where it lies; `why` is empty if not."""
+    """Where a cloth is worn after what was seen, and why that differs from where it lies; no `why` if not."""
 
     role: Role
-    why: str = ""
+    why: Sentence | None = None
 
 
 def moved(standings: Mapping[str, Standing], seen: Mapping[str, ClothFindings]) -> dict[str, Moved]:
@@ -73,7 +75,7 @@ def only_depth_was_off(found: ClothFindings) -> bool:
 def _moved(at: Standing, found: ClothFindings, standings: Mapping[str, Standing], best: set[str]) -> Moved:
     if found.shown is not None:
         role = _SHOWN[found.shown]
-        return Moved(role, SHOWN_WORDS[found.shown] if role is not at.role else "")
+        return Moved(role, shown_words(found.shown) if role is not at.role else None)
     if at.own and at.neutral and only_depth_was_off(found):
         return Moved(Role.BELOW_WAIST, off_words(found))
     if found.off:
@@ -81,19 +83,22 @@ def _moved(at: Standing, found: ClothFindings, standings: Mapping[str, Standing]
     beaten = [c for c in found.lost_to if at.own and standings[c].season != at.season]
     won, level = ([c for c in told if c in best] for told in (found.won_over, found.level_with))
     if beaten and not (won or level):
-        return _step(at, 1, f"less good than {standings[beaten[0]].name} when held")
+        return _step(at, 1, gettext_lazy("less good than {cloth} when held", cloth=standings[beaten[0]].name))
     if (won or level) and not beaten:
-        how, other = ("better than", won[0]) if won else ("as good as", level[0])
-        return _step(at, -1, f"{how} {standings[other].name} when held")
+        better, equal = N_("better than {cloth} when held"), N_("as good as {cloth} when held")
+        how, other = (better, won[0]) if won else (equal, level[0])
+        return _step(at, -1, gettext_lazy(how, cloth=standings[other].name))
     return Moved(at.role)
 
 
-def off_words(found: ClothFindings) -> str:
+def off_words(found: ClothFindings) -> Sentence:
     """Return what speaks against a cloth in a few words."""
-    return f"{flag_words(found.too)} when held" if found.too else "did not work when held"
+    if not found.too:
+        return gettext_lazy("did not work when held")
+    return gettext_lazy("{flags} when held", flags=terms.one_and_another(map(terms.flag, found.too)))
 
 
-def _step(at: Standing, step: int, why: str) -> Moved:
+def _step(at: Standing, step: int, why: Sentence) -> Moved:
     """Return one role further from the face (+1) or nearer to it (−1); a cloth of the season lies two from the end."""
     place = min(max(_LADDER.index(at.role) + step, 0), len(_LADDER) - 1)
-    return Moved(_LADDER[place], why if _LADDER[place] is not at.role else "")
+    return Moved(_LADDER[place], why if _LADDER[place] is not at.role else None)

@@ -12,12 +12,13 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
 from tenter.errors import TenterError
 from tenter.given import given_text
-from tenter.language import ENGLISH, N_, _, in_a_row, translated, written_in
+from tenter.language import N_, _, in_a_row, language, translated
 from tenter.report.cautions import Caution, cautions
 from tenter.report.face_colours import FaceColours, face_colours
 from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
 from tenter.report.marks import MarkKey, mark_keys
 from tenter.report.named_result import NO_WHY, Paper, finding_as_named, named_line
+from tenter.report.studio_words import Language, language_from
 from tenter.report.swatches import colour_note, kit_swatches
 from tenter.report.wearing import Wearing, wearing
 from tenter.report.why import Why, why
@@ -80,6 +81,7 @@ class Labels:
     against: str = N_("What speaks against it")
     contradictions: str = N_("Entries that disagree with the rest")
     causes: str = N_("What may explain it:")
+    between_causes: str = N_("; or ")
     settling: str = N_("What would settle it")
     pairing: str = N_("Pairing by words")
     face: str = N_("The measured face")
@@ -113,9 +115,9 @@ class ReadingSheet:
     marks: tuple[MarkKey, ...]
     notes: tuple[str, ...]
     labels: Labels
+    language: Language
 
 
-@written_in(ENGLISH)  # reasons and doubts come as sentences from below, and one sheet speaks one language
 def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STUDIO) -> ReadingSheet:
     """Return the sheet of a sitting; raises `PhaseMissing` before there is a verdict.
 
@@ -144,6 +146,7 @@ def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STU
             colour_note(sitting.kit.colours),
         ),
         labels=translated(Labels()),
+        language=language_from(language().code),
     )
 
 

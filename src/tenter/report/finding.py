@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from tenter.arrays import steady
+from tenter.consultation import terms as trade
 from tenter.consultation.answers import View
 from tenter.consultation.border import BorderCheck
 from tenter.consultation.method import Method
@@ -12,8 +13,8 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.tally import tally
 from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Trait, Verdict
-from tenter.language import N_, _, ngettext
-from tenter.numerals import how_many, signed
+from tenter.language import N_, _, in_a_row, ngettext, pgettext, signed
+from tenter.report import terms
 from tenter.report.doubts import doubt_words
 from tenter.report.leading import leading_trait, middle_undertone
 from tenter.report.made import made
@@ -28,7 +29,10 @@ PROVISIONAL = N_("This reading is provisional: it is looked at again in adulthoo
 
 @dataclass(frozen=True, slots=True)
 class TraitLine:
-    """One trait: in words, in bench units, and as shares of the drawn axis from its low end (0) to its high end (1)."""
+    """One trait: in words, in bench units, and as shares of the drawn axis from its low end (0) to its high end (1).
+
+    spoken: all of it in words, for who hears the sheet.
+    """
 
     axis: str
     text: str
@@ -36,6 +40,7 @@ class TraitLine:
     high_end: str
     numbers: str
     note: str
+    spoken: str
     at: float
     low: float
     high: float
@@ -48,13 +53,14 @@ class TraitLine:
 
 @dataclass(frozen=True, slots=True)
 class CategoryLine:
-    """One category's probability. `role` tells what it is in this finding, or is empty."""
+    """One category's probability. `role` tells what it is in this finding, or is empty; the likeliest is the first."""
 
     name: str
     season: str
     probability: float
     percent: str
     role: str
+    is_first: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +76,7 @@ class Finding:
     categories: tuple[CategoryLine, ...]
     drawn: tuple[CategoryLine, ...]
     is_between: bool = False
+    is_open: bool = False  # it names no one category: between two, or with too little known
     odds_mark: Mark = Mark.PREDICTED
     named: tuple[Statement, ...] = ()  # a result that the consultant named and the odds did not
 
@@ -92,69 +99,115 @@ def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
         categories=categories,
         drawn=drawn(categories),
         is_between=verdict.is_between,
+        is_open=verdict.is_open,
     )
 
 
 def _headline(verdict: Verdict) -> str:
-    return sentence(verdict.headline) if verdict.is_open else sentence(verdict.category)
+    return sentence(verdict.headline if verdict.is_open else terms.season(verdict.category))
 
 
 def _odds(verdict: Verdict) -> str:
-    if verdict.is_open:
-        first, second = (percent(verdict.probabilities[c]) for c in (verdict.category, verdict.runner_up))
-        word = "between" if verdict.is_between else "open"
-        others = "" if verdict.is_between or len(verdict.nearly_as_likely) == 2 else ", others nearly as likely"
-        return f"{word}: {verdict.category} {first}, {verdict.runner_up} {second}{others}"
-    return f"{verdict.odds_word}, {percent(verdict.probability)}"
+    if not verdict.is_open:
+        return in_a_row([str(trade.odds(verdict.odds_word)), percent(verdict.probability)])
+    if verdict.is_between:
+        said = N_("between: {category} {odds}, {other} {other_odds}")
+    elif len(verdict.nearly_as_likely) == 2:
+        said = N_("open: {category} {odds}, {other} {other_odds}")
+    else:
+        said = N_("open: {category} {odds}, {other} {other_odds}, others nearly as likely")
+    return _(
+        said,
+        **terms.likeliest_two(verdict),
+        odds=percent(verdict.probabilities[verdict.category]),
+        other_odds=percent(verdict.probabilities[verdict.runner_up]),
+    )
 
 
 def _season(verdict: Verdict) -> list[Statement]:
-    season, p = sentence(verdict.season), percent(verdict.season_probability)
+    season = {"season": terms.season(verdict.season), "odds": percent(verdict.season_probability)}
     if verdict.season == verdict.category:
-        text = f"{season} as a season: {p}. This method reads seasons and nothing finer."
-        return [Statement(text, Mark.PREDICTED)]
-    return [Statement(f"{season} as a season: {p}.", Mark.PREDICTED)]
+        text = _("{season} as a season: {odds}. This method reads seasons and nothing finer.", **season)
+    else:
+        text = _("{season} as a season: {odds}.", **season)
+    return [Statement(sentence(text), Mark.PREDICTED)]
 
 
 def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
-    told = []
-    if verdict.is_open:
-        ahead = "The reasons speak of" if verdict.is_between else "What follows assumes"
-        told.append(f"{ahead} {verdict.category}, which is ahead.")
-    if verdict.edge and not verdict.is_between:
-        told.append(
-            f"The client sits between {verdict.category} and {verdict.runner_up}: the first is less than twice as "
-            "likely, and this sitting does not tell them apart."
-        )
-    if verdict.photographs_alone:
-        told.append(advice(sitting.face is not None))
-    photographed = sum(e.judgement.view is View.PHOTOGRAPH for e in sitting.evidence)
-    if photographed and not verdict.photographs_alone:
-        told.append(
-            f"{photographed} of {len(sitting.evidence)} comparisons were made on a photograph, which is less sure than "
-            "cloth in the studio's light."
-        )
-    told += doubt_words(verdict)
-    for offset in verdict.hue_dependent:
-        more = "more" if offset.mean > 0 else "less"
-        told.append(f"Hue-dependent: on this face {offset.family} takes {more} clarity than the other hues.")
+    told = [
+        *_between_two(verdict),
+        *_of_photographs(sitting, verdict),
+        *doubt_words(verdict),
+        *_of_hues(verdict),
+    ]
     if sitting.uses_face_prior:
-        told.append("A weak hint from the measured hue of the skin was switched on; it speaks of undertone alone.")
+        told.append(_("A weak hint from the measured hue of the skin was switched on; it speaks of undertone alone."))
     if minor:
         told.append(_(PROVISIONAL))
     return [Statement(text, Mark.PREDICTED) for text in told]
 
 
+def _between_two(verdict: Verdict) -> list[str]:
+    """Return of which of two categories the sheet speaks, and that they are not told apart."""
+    told = []
+    if verdict.is_between:
+        told.append(_("The reasons speak of {category}, which is ahead.", category=terms.season(verdict.category)))
+    elif verdict.is_open:
+        told.append(_("What follows assumes {category}, which is ahead.", category=terms.season(verdict.category)))
+    if verdict.edge and not verdict.is_between:
+        told.append(
+            _(
+                "The client sits between {category} and {other}: the first is less than twice as likely, and this "
+                "sitting does not tell them apart.",
+                **terms.likeliest_two(verdict),
+            )
+        )
+    return told
+
+
+def _of_photographs(sitting: Sitting, verdict: Verdict) -> list[str]:
+    """Return what photographs take from how sure it is."""
+    if verdict.photographs_alone:
+        return [advice(sitting.face is not None)]
+    photographed = sum(e.judgement.view is View.PHOTOGRAPH for e in sitting.evidence)
+    if not photographed:
+        return []
+    return [
+        ngettext(
+            "{count} of {every} comparisons was made on a photograph, which is less sure than cloth in the studio's "
+            "light.",
+            "{count} of {every} comparisons were made on a photograph, which is less sure than cloth in the studio's "
+            "light.",
+            photographed,
+            every=len(sitting.evidence),
+        )
+    ]
+
+
+def _of_hues(verdict: Verdict) -> list[str]:
+    """Return which hues take more or less clarity than the others."""
+    more = N_("Hue-dependent: on this face {hue} takes more clarity than the other hues.")
+    less = N_("Hue-dependent: on this face {hue} takes less clarity than the other hues.")
+    return [_(more if o.mean > 0 else less, hue=terms.hue(o.family)) for o in verdict.hue_dependent]
+
+
 def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
-    second = f"Second by the odds: {verdict.runner_up}, {percent(verdict.probabilities[verdict.runner_up])}."
+    names = terms.likeliest_two(verdict)
+    odds = percent(verdict.probabilities[verdict.runner_up])
+    second = _("Second by the odds: {other}, {odds}.", other=names["other"], odds=odds)
     if verdict.trait_neighbour is None:
         return (Statement(second, Mark.PREDICTED),)
-    p = percent(verdict.probabilities[verdict.trait_neighbour])
-    shared = f"Neighbour of {verdict.category} that shares its leading trait: {verdict.trait_neighbour}, {p}."
+    neighbour = terms.season(verdict.trait_neighbour)
+    shared = _(
+        "Neighbour of {category} that shares its leading trait: {neighbour}, {odds}.",
+        category=names["category"],
+        neighbour=neighbour,
+        odds=percent(verdict.probabilities[verdict.trait_neighbour]),
+    )
     differ = (
-        f"By what was seen the neighbour is {verdict.runner_up}; by convention it is {verdict.trait_neighbour}."
+        _("By what was seen the neighbour is {other}; by convention it is {neighbour}.", neighbour=neighbour, **names)
         if verdict.neighbours_differ
-        else "It is the same one that comes second by the odds."
+        else _("It is the same one that comes second by the odds.")
     )
     told = (Statement(second, Mark.PREDICTED), Statement(f"{shared} {differ}", Mark.CUSTOM))
     if verdict.border is None or verdict.border.check is BorderCheck.UNTESTED:
@@ -164,24 +217,43 @@ def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
 
 def _trait_line(trait: Trait) -> TraitLine:
     low, high = trait.interval
+    axis = sentence(str(trade.axis(trait.axis)))
+    text = str(trade.degree(trait.degree)) if trait.degree is Degree.MIDDLE else str(trait)
+    ends = [str(trade.trait(trait_word(trait.axis, sign))) for sign in (-1, 1)]
+    numbers = placed_at(trait)
+    spoken = _(
+        "{axis}, from {low} to {high}: {text}, {numbers}",
+        axis=axis,
+        low=ends[0],
+        high=ends[1],
+        text=text,
+        numbers=numbers,
+    )
     return TraitLine(
-        axis=sentence(trait.axis),
-        text=str(trait.degree) if trait.degree is Degree.MIDDLE else str(trait),
-        low_end=str(trait_word(trait.axis, -1)),
-        high_end=str(trait_word(trait.axis, 1)),
-        numbers=f"{signed(trait.mean)} ({signed(low)} to {signed(high)})",
+        axis=axis,
+        text=text,
+        low_end=ends[0],
+        high_end=ends[1],
+        numbers=numbers,
         note=_middle(low, high),
+        spoken=spoken,
         at=axis_share(trait.mean),
         low=axis_share(low),
         high=axis_share(high),
     )
 
 
+def placed_at(trait: Trait) -> str:
+    """Return where a client lies on an axis, and between what, in bench units."""
+    low, high = trait.interval
+    return _("{mean} ({low} to {high})", mean=signed(trait.mean), low=signed(low), high=signed(high))
+
+
 def _middle(low: float, high: float) -> str:
     """Say of an interval as it is printed, to one decimal, whether the middle is within it or at its end."""
     if round(low, 1) < 0 < round(high, 1):
-        return "the interval crosses the middle"
-    return "the interval reaches the middle" if 0 in (round(low, 1), round(high, 1)) else ""
+        return _("the interval crosses the middle")
+    return _("the interval reaches the middle") if 0 in (round(low, 1), round(high, 1)) else ""
 
 
 def axis_share(position: float) -> float:
@@ -190,12 +262,21 @@ def axis_share(position: float) -> float:
 
 
 def _category_line(method: Method, verdict: Verdict, category: str) -> CategoryLine:
-    roles = {verdict.category: "first", verdict.runner_up: "second"}
-    role = [roles[category]] if category in roles else []
+    role = []
+    if category == verdict.category:
+        role.append(pgettext("of a category", "first"))
+    if category == verdict.runner_up:
+        role.append(pgettext("of a category", "second"))
     if category == verdict.trait_neighbour:
-        role.append("shares the trait")
-    p = verdict.probabilities[category]
-    return CategoryLine(category, method.season_of[category], p, percent(p), ", ".join(role))
+        role.append(pgettext("of a category", "shares the trait"))
+    return CategoryLine(
+        name=terms.season(category),
+        season=method.season_of[category],
+        probability=verdict.probabilities[category],
+        percent=percent(verdict.probabilities[category]),
+        role=in_a_row(role),
+        is_first=category == verdict.category,
+    )
 
 
 def drawn(categories: tuple[CategoryLine, ...]) -> tuple[CategoryLine, ...]:
@@ -207,7 +288,13 @@ def drawn(categories: tuple[CategoryLine, ...]) -> tuple[CategoryLine, ...]:
     together = sum(line.probability for line in rest)
     return (
         *(line for line in categories if line in foremost),
-        CategoryLine(how_many(len(rest), "other"), "", together, percent(together), "together"),
+        CategoryLine(
+            ngettext("{count} other", "{count} others", len(rest)),
+            "",
+            together,
+            percent(together),
+            pgettext("of categories", "together"),
+        ),
     )
 
 
@@ -218,5 +305,5 @@ def record_note(sitting: Sitting) -> str:
         "{made}. Method: {method}. Kit: {count} cloths.",
         len(sitting.kit),
         made=sentence(made(tally(sitting.entries))),
-        method=sitting.method.title,
+        method=terms.method(sitting.method.title),
     )

@@ -3,13 +3,14 @@
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.consultation import terms as trade
 from tenter.consultation.axes import Axis
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.traits import LeadingTrait, Side
 from tenter.consultation.verdict import Verdict
-from tenter.language import N_, _
-from tenter.numerals import signed
+from tenter.language import N_, _, signed
+from tenter.report import terms
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import sentence
 
@@ -46,37 +47,53 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
     traits = [method.region(c).leading_trait for c in (verdict.category, verdict.runner_up)]
     if traits[0] is None:
         second = LeadingTrait(verdict.second_route)
-        return Statement(
-            f"Furthest from the middle: {second}. {sentence(lead_words(second, _THE))}. This method names no "
-            "leading trait, so this one is read from where the client is on the axes.",
-            Mark.PREDICTED,
+        text = _(
+            "Furthest from the middle: {trait}. {meaning}. This method names no leading trait, so this one is read "
+            "from where the client is on the axes.",
+            trait=trade.trait(second),
+            meaning=sentence(lead_words(second, _THE)),
         )
-    if verdict.is_open and _together(verdict) < _MOSTLY:
-        return Statement(
-            f"Leading trait: open. {sentence(verdict.category)} and {verdict.runner_up} together are less likely than "
-            "all the others, so no trait can be named yet.",
-            Mark.PREDICTED,
+        return Statement(text, Mark.PREDICTED)
+    if verdict.is_open:
+        return Statement(_open(verdict, traits[0], traits[1]), Mark.PREDICTED)
+    return Statement(f"{lead_of(traits[0])} {_route(verdict, traits[0])}", Mark.PREDICTED)
+
+
+def _open(verdict: Verdict, first: LeadingTrait, other: LeadingTrait | None) -> str:
+    """Return what the leading trait may be of a client whose category is open, by those of the two likeliest."""
+    names = terms.likeliest_two(verdict)
+    if _together(verdict) < _MOSTLY:
+        return _(
+            "Leading trait: open. {category} and {other} together are less likely than all the others, so no trait can "
+            "be named yet.",
+            category=sentence(names["category"]),
+            other=names["other"],
         )
-    if verdict.is_open and traits[0] is traits[1]:
-        return Statement(
-            f"Leading trait: perhaps {traits[0]}, which {verdict.category} and {verdict.runner_up} share. It would "
-            f"mean that {lead_words(traits[0], _THE)}.",
-            Mark.PREDICTED,
+    if first is other:
+        return _(
+            "Leading trait: perhaps {trait}, which {category} and {other} share. It would mean that {meaning}.",
+            trait=trade.trait(first),
+            meaning=lead_words(first, _THE),
+            **names,
         )
-    if verdict.is_open and traits[1] is not None:
-        return Statement(
-            f"Leading trait: open between {traits[0]} and {traits[1]}. {sentence(traits[0])} would mean that "
-            f"{lead_words(traits[0], _THE)}; {traits[1]}, that {lead_words(traits[1], _THE)}.",
-            Mark.PREDICTED,
-        )
-    leading = traits[0]
-    agrees = verdict.second_route == leading
-    route = (
-        "The clearest trait points the same way."
-        if agrees
-        else f"The clearest trait is another one, {verdict.second_route}."
+    if other is None:
+        return f"{lead_of(first)} {_route(verdict, first)}"
+    return _(
+        "Leading trait: open between {trait} and {other_trait}. {first} would mean that {meaning}; {other_trait}, that "
+        "{other_meaning}.",
+        trait=trade.trait(first),
+        first=sentence(str(trade.trait(first))),
+        meaning=lead_words(first, _THE),
+        other_trait=trade.trait(other),
+        other_meaning=lead_words(other, _THE),
     )
-    return Statement(f"{lead_of(leading)} {route}", Mark.PREDICTED)
+
+
+def _route(verdict: Verdict, leading: LeadingTrait) -> str:
+    """Say whether the clearest trait is the leading one."""
+    if verdict.second_route == leading:
+        return _("The clearest trait points the same way.")
+    return _("The clearest trait is another one, {trait}.", trait=trade.trait(LeadingTrait(verdict.second_route)))
 
 
 def lead_words(trait: LeadingTrait, whose: str = _YOUR) -> str:
@@ -90,7 +107,8 @@ def _together(verdict: Verdict) -> float:
 
 def lead_of(trait: LeadingTrait) -> str:
     """Return what a leading trait means for a client."""
-    return f"Leading trait: {trait}. {sentence(lead_words(trait, _THE))}."
+    meaning = sentence(lead_words(trait, _THE))
+    return _("Leading trait: {trait}. {meaning}.", trait=trade.trait(trait), meaning=meaning)
 
 
 def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:
@@ -102,9 +120,13 @@ def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:
     other, at = _season_across(method, verdict.season, place)
     if other is None:
         return []
-    text = (
-        f"Undertone lies near the middle ({signed(trait.mean)}) and does not decide. With this depth and clarity "
-        f"{verdict.season} reaches as far as {signed(at)}, where {other} begins."
+    text = _(
+        "Undertone lies near the middle ({mean}) and does not decide. With this depth and clarity {season} reaches as "
+        "far as {border}, where {other} begins.",
+        mean=signed(trait.mean),
+        season=terms.season(verdict.season),
+        border=signed(at),
+        other=terms.season(other),
     )
     return [Statement(text, Mark.PREDICTED)]
 

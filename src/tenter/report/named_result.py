@@ -6,6 +6,7 @@ from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Verdict
 from tenter.language import N_, _
+from tenter.report import terms
 from tenter.report.finding import PROVISIONAL, Finding
 from tenter.report.leading import lead_of
 from tenter.report.marks import Mark, Statement
@@ -27,15 +28,15 @@ NO_WHY = Why((), "", (), "", (), "", Settling("", ()))
 
 def named_line(named: ConsultantVerdict) -> Statement:
     """Return the studio's line about a result that was named, with the reason if one was given."""
-    reason = f" {_ended(named.reason)}" if named.reason.strip() else ""
-    return Statement(f"The consultant’s judgement: {named.category}.{reason}", Mark.SEEN)
+    told = _("The consultant’s judgement: {category}.", category=terms.season(named.category))
+    return Statement(f"{told} {_ended(named.reason)}" if named.reason.strip() else told, Mark.SEEN)
 
 
 def finding_as_named(named: ConsultantVerdict, hers: Verdict, minor: bool) -> Finding:
     """Return the client's finding of a result that was named: no odds, and nothing that speaks for another."""
     said = [Statement(_ended(named.reason), Mark.SEEN)] if named.reason.strip() else []
     return Finding(
-        headline=sentence(hers.category),
+        headline=sentence(terms.season(hers.category)),
         odds=_(BY_JUDGEMENT),
         lead=Statement(lead_of(LeadingTrait(hers.leading_trait)), Mark.CUSTOM),
         statements=(*said, *([Statement(_(PROVISIONAL), Mark.CUSTOM)] if minor else [])),

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from tenter.consultation import terms as trade
 from tenter.consultation.method import Method
 from tenter.consultation.named import differing
 from tenter.consultation.no_evidence import ConsultantVerdict
@@ -10,6 +11,8 @@ from tenter.consultation.phases import DONE
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.translation import Translation
 from tenter.consultation.verdict import Verdict
+from tenter.language import N_, _
+from tenter.report import terms
 from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
 from tenter.report.marks import Mark, Statement
 from tenter.report.named_result import Paper
@@ -63,10 +66,16 @@ def one_screen(client: ClientCard, sitting: Sitting, others: Iterable[Method]) -
 
 
 def _without_phase(method: Method, verdict: Verdict) -> list[Statement]:
-    titles = {phase.id: phase.title for phase in method.phases} | {DONE: "After the last phase"}
+    titles = {phase.id: terms.phase(phase.title) for phase in method.phases} | {DONE: _("After the last phase")}
+    still, other = N_("{phase}: still {category}, {odds}"), N_("{phase}: {category}, {odds}")
     return [
         Statement(
-            f"{titles[phase]}: {'still ' if category == verdict.category else ''}{category}, {percent(p)}",
+            _(
+                still if category == verdict.category else other,
+                phase=titles[phase],
+                category=terms.season(category),
+                odds=percent(p),
+            ),
             Mark.PREDICTED,
         )
         for phase, (category, p) in verdict.without_phase.items()
@@ -74,9 +83,15 @@ def _without_phase(method: Method, verdict: Verdict) -> list[Statement]:
 
 
 def _read_elsewhere(method: Method, read: Translation) -> Statement:
+    title = terms.method(method.title)
     if read.category is None:
-        return Statement(f"{method.title}: cannot tell.", Mark.PREDICTED)
-    again = ", the judgements read again on its own axes" if read.reread else ""
-    return Statement(
-        f"{method.title}: {read.category}, {read.odds_word}, {percent(read.probability)}{again}.", Mark.PREDICTED
+        return Statement(_("{method}: cannot tell.", method=title), Mark.PREDICTED)
+    again = N_("{method}: {category}, {odds_word}, {odds}, the judgements read again on its own axes.")
+    told = _(
+        again if read.reread else N_("{method}: {category}, {odds_word}, {odds}."),
+        method=title,
+        category=terms.season(read.category),
+        odds_word=trade.odds(read.odds_word),
+        odds=percent(read.probability),
     )
+    return Statement(told, Mark.PREDICTED)

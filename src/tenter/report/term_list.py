@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from tenter.consultation.answers import Relative
+from tenter.consultation.answers import Relative, Suits
 from tenter.consultation.axes import Axis
 from tenter.consultation.contradictions import Cause
 from tenter.consultation.contrast import ContrastLevel
@@ -21,10 +21,10 @@ from tenter.consultation.personal.names import STEP_WORDS, known_names
 from tenter.consultation.personal.slots import SLOT_TITLES
 from tenter.consultation.personal.tried import TRIED_WORDS
 from tenter.consultation.reasons import ONLY_A_LITTLE, STRENGTH_WORDS
-from tenter.consultation.seen import SHOWN_WORDS
+from tenter.consultation.seen import FIRST, LATER, ORDINALS, SHOWN_WORDS
 from tenter.consultation.staple_customs import STAPLES
 from tenter.consultation.terms import flag_word, reads_as_words
-from tenter.consultation.traits import LeadingTrait
+from tenter.consultation.traits import LeadingTrait, Side
 from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name
 from tenter.report.handing_over.handed_file import IN_A_NAME, NAMED_AFTER
@@ -46,6 +46,10 @@ def every_term() -> Iterator[tuple[str, str, str]]:
     where = [*WHERE_SEEN, *(f"at the {name}" for name in _NOTED), "at the {place}"]
     listed: tuple[tuple[str, str, Iterable[str]], ...] = (
         ("season", "A season or sub-season of a bundled method.", _seasons()),
+        ("method", "The title of a bundled method.", [method.title for method in _methods()]),
+        ("phase", "The title of a phase of a bundled method.", _phases()),
+        ("worn instead", "Of a hue that does not suit, as in: No orange: wear … instead.", _instead()),
+        ("version of a hue", "What a version of a hue is called, as in: blue (navy).", _versions()),
         ("of colours", "As in: warm colours. In the form that goes with colours.", LeadingTrait),
         ("hue", "A hue family.", HueFamily),
         ("trait", "An end of an axis, as in: Leading trait: warm; too warm.", LeadingTrait),
@@ -66,6 +70,8 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("contrast", "The step from light to dark in a face.", ContrastLevel),
         ("part of a palette", "A part of a palette, inside a sentence.", Section),
         ("region of the face", "A region of the face that was measured.", map(region_name, Region)),
+        ("seen of a cloth", "What a cloth did when it was held alone.", Suits),
+        ("place in a row", "As in: second of 5.", (FIRST, *ORDINALS[1:], LATER)),
         ("seen of a colour", "What was seen of a cloth.", (*SHOWN_WORDS.values(), *TRIED_WORDS, *METAL_ANSWERS)),
         (IN_A_NAME, "What a file is, in its name; hyphens or spaces between words.", NAMED_AFTER),
         ("of a wish", "What became of what a client asked for.", (*HONOURED_WORDS, A_SCARF, NONE)),
@@ -76,7 +82,8 @@ def every_term() -> Iterator[tuple[str, str, str]]:
 
 
 def _read_as() -> list[str]:
-    return list(dict.fromkeys(reads_as_words(degree, end) for degree in Degree for end in LeadingTrait))
+    places = (reads_as_words(degree, end) for degree in Degree for end in LeadingTrait)
+    return list(dict.fromkeys((Degree.MIDDLE, *places)))
 
 
 def _methods() -> list[Method]:
@@ -85,3 +92,17 @@ def _methods() -> list[Method]:
 
 def _seasons() -> list[str]:
     return list(dict.fromkeys(name for m in _methods() for name in (*m.seasons, *m.categories)))
+
+
+def _versions() -> list[str]:
+    versions = [version for method in _methods() for version in method.versions.of.values()]
+    return list(dict.fromkeys(filter(None, (v.named(side) for v in versions for side in Side))))
+
+
+def _phases() -> list[str]:
+    return list(dict.fromkeys(phase.title for method in _methods() for phase in method.phases))
+
+
+def _instead() -> list[str]:
+    versions = [version for method in _methods() for version in method.versions.of.values()]
+    return list(dict.fromkeys(filter(None, (v.instead(side) for v in versions for side in Side))))

@@ -13,6 +13,7 @@ from tenter.consultation.face_places import Place
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.personal.names import STEP_WORDS, known_names
+from tenter.consultation.verdict import Verdict
 from tenter.language import all_of, in_a_row, one_of, pgettext
 
 _NUMBERED = re.compile(r"(?P<name>.+?)(?P<number> \d+| \(\d+\))")
@@ -21,6 +22,11 @@ _NUMBERED = re.compile(r"(?P<name>.+?)(?P<number> \d+| \(\d+\))")
 def season(name: str) -> str:
     """Return a season or a sub-season."""
     return pgettext("season", name)
+
+
+def likeliest_two(verdict: Verdict) -> dict[str, str]:
+    """Return the likeliest category and the other that comes second, by the names they have in sentences."""
+    return {"category": season(verdict.category), "other": season(verdict.runner_up)}
 
 
 def trait(word: str) -> str:
@@ -51,6 +57,26 @@ def part(section: str) -> str:
 def contrast(level: str) -> str:
     """Return how large the step from light to dark in a face is."""
     return pgettext("contrast", level)
+
+
+def method(title: str) -> str:
+    """Return the title of a method."""
+    return pgettext("method", title)
+
+
+def phase(title: str) -> str:
+    """Return the title of a method's phase."""
+    return pgettext("phase", title)
+
+
+def hue_version(name: str) -> str:
+    """Return what a method calls the client's version of a hue."""
+    return pgettext("version of a hue", name)
+
+
+def instead_of_hue(words: str) -> str:
+    """Return what a method names to be worn instead of a hue."""
+    return pgettext("worn instead", words)
 
 
 def instead(words: str) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import exp
 
+from tenter.consultation import terms as trade
 from tenter.consultation.contradictions import Contradiction, Kind
 from tenter.consultation.ending import Ending
 from tenter.consultation.history import Entry
@@ -12,12 +13,13 @@ from tenter.consultation.pair_quality import mixed_words
 from tenter.consultation.reasons import Reason, Together
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Trait, Verdict
-from tenter.numerals import listed, signed
+from tenter.language import N_, _, all_of, in_a_row, ngettext, pgettext
+from tenter.report import terms
+from tenter.report.finding import placed_at
 from tenter.report.swatches import Swatch
 from tenter.report.wording import percent, sentence, times
 
 _REASONS, _OBJECTIONS = 3, 2
-_TIMES, _OVER = "×\N{NO-BREAK SPACE}", "÷\N{NO-BREAK SPACE}"  # a line ends before a factor, never within it
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,10 +91,11 @@ def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> W
         contradictions_note=_contradictions_note(verdict),
         settling=_settling(sitting, verdict, swatches),
         by_axis=axis_lines(verdict),
-        by_axis_note=(
+        by_axis_note=_(
             "Each answer counts under its main axis only, also where its cloths differ on others. Worth: by how much "
-            f"all answers on an axis raise (×) or lower (÷) the odds of {verdict.category}, with every other answer "
-            "kept. Answers on different axes share some of it, so the factors do not multiply."
+            "all answers on an axis raise (×) or lower (÷) the odds of {category}, with every other answer kept. "
+            "Answers on different axes share some of it, so the factors do not multiply.",
+            category=terms.season(verdict.category),
         ),
     )
 
@@ -105,11 +108,16 @@ def _reason_line(reason: Reason, entries: Mapping[int, Entry], swatches: Mapping
 def together(verdict: Verdict) -> str:
     """Return what all entries that speak about an axis are worth, and how many, for each axis with more than one."""
     told = [
-        f"{len(found.entries)} on {axis} {times(exp(found.log_odds))}"
+        _("{count} on {axis} {worth}", count=len(found.entries), axis=trade.axis(axis), worth=_unbroken(found.log_odds))
         for axis, found in verdict.by_axis.items()
         if len(found.entries) > 1
     ]
-    return f"Answers taken together: {', '.join(told)}.".replace("× ", _TIMES).replace("÷ ", _OVER) if told else ""
+    return _("Answers taken together: {told}.", told=in_a_row(told)) if told else ""
+
+
+def _unbroken(log_odds: float) -> str:
+    """Return a factor on the odds so that a line ends before it, never within it."""
+    return times(exp(log_odds)).replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def axis_lines(verdict: Verdict) -> tuple[AxisLine, ...]:
@@ -119,28 +127,28 @@ def axis_lines(verdict: Verdict) -> tuple[AxisLine, ...]:
 
 
 def _axis_line(trait: Trait, found: Together | None, most: float) -> AxisLine:
-    low, high = trait.interval
-    reads = f"{trait}, {signed(trait.mean)} ({signed(low)} to {signed(high)})"
+    axis, reads = sentence(str(trade.axis(trait.axis))), in_a_row([str(trait), placed_at(trait)])
     if found is None:
-        return AxisLine(sentence(trait.axis), reads, "none", "", 0.0)
+        return AxisLine(axis, reads, pgettext("how many answers", "none"), "", 0.0)
     share = found.log_odds / most if most else 0.0
-    return AxisLine(sentence(trait.axis), reads, str(len(found.entries)), times(exp(found.log_odds)), share)
+    return AxisLine(axis, reads, str(len(found.entries)), times(exp(found.log_odds)), share)
 
 
 def _contradictions_note(verdict: Verdict) -> str:
     if verdict.contradictions:
         return ""
-    return "No single answer stands out." if verdict.is_misfit else "No answer contradicts the others."
+    return _("No single answer stands out.") if verdict.is_misfit else _("No answer contradicts the others.")
 
 
 def _against_note(verdict: Verdict) -> str:
     if not verdict.against:
-        doubted = " Some answers disagree with the rest all the same: see below." if verdict.contradictions else ""
-        return f"No answer clearly speaks against it.{doubted}"
+        told = _("No answer clearly speaks against it.")
+        doubted = _("Some answers disagree with the rest all the same: see below.")
+        return f"{told} {doubted}" if verdict.contradictions else told
     more = len(verdict.against) - _OBJECTIONS
     if more <= 0:
         return ""
-    return f"{'One weaker answer points' if more == 1 else f'{more} weaker answers point'} the other way."
+    return ngettext("One weaker answer points the other way.", "{count} weaker answers point the other way.", more)
 
 
 def _contradiction_line(
@@ -148,16 +156,18 @@ def _contradiction_line(
 ) -> ContradictionLine:
     entry = entries[found.number]
     cloths = entry.judgement.cloths
-    again = [" with ".join(placed(swatches[c]) for c in side.split("+")) for side in found.repeat]
-    exchanged = ", sides exchanged" if isinstance(entry.judgement, PairJudgement) else ""
+    again = [str(trade.worn_together([placed(swatches[c]) for c in side.split("+")])) for side in found.repeat]
+    exchanged = isinstance(entry.judgement, PairJudgement)
+    hold = N_("To hold again: {cloths}, sides exchanged.") if exchanged else N_("To hold again: {cloths}.")
     later = [e.number for e in entries.values() if e.stands and e.number > found.number and _same_pair(e, entry)]
-    both = "both answers are counted" if found.kind is not Kind.SIDE else "neither is counted"
-    held = f" The pair was held again in entry {later[-1]}; {both}." if later else ""
+    both = N_("The pair was held again in entry {number}; both answers are counted.")
+    neither = N_("The pair was held again in entry {number}; neither is counted.")
+    held = [_(neither if found.kind is Kind.SIDE else both, number=later[-1])] if later else []
     return ContradictionLine(
-        title=f"Entry {found.number}: {listed([swatches[c].name for c in cloths])}",
-        text=f"{contradicts(found)}{held}",
-        causes=tuple(str(c) for c in found.causes),
-        repeat=f"To hold again: {listed(again)}{exchanged}.",
+        title=_("Entry {number}: {cloths}", number=found.number, cloths=all_of([swatches[c].name for c in cloths])),
+        text=" ".join([contradicts(found), *held]),
+        causes=tuple(pgettext("cause", c) for c in found.causes),
+        repeat=_(hold, cloths=all_of(again)),
         swatches=tuple(swatches[c] for c in cloths),
     )
 
@@ -165,10 +175,10 @@ def _contradiction_line(
 def contradicts(found: Contradiction) -> str:
     """Return in a sentence how an entry disagrees with the rest."""
     if found.kind is Kind.SIDE:
-        return "The better side stayed the same when the cloths were exchanged, so these views count nothing."
+        return _("The better side stayed the same when the cloths were exchanged, so these views count nothing.")
     if found.kind is Kind.METAL:
-        return "The metal speaks for the undertone that the cloths speak against; it counts for little beside them."
-    return f"Beside the other answers this one was unexpected ({percent(found.p)})."
+        return _("The metal speaks for the undertone that the cloths speak against; it counts for little beside them.")
+    return _("Beside the other answers this one was unexpected ({odds}).", odds=percent(found.p))
 
 
 def _same_pair(one: Entry, other: Entry) -> bool:
@@ -183,9 +193,11 @@ def placed(swatch: Swatch) -> str:
 
 def _settling(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> Settling:
     if verdict.settling_pair is None:
-        return Settling(
-            f"No pair left in this kit would tell {verdict.category} from {verdict.runner_up}; another kit might.", ()
+        none_left = _(
+            "No pair left in this kit would tell {category} from {other}; another kit might.",
+            **terms.likeliest_two(verdict),
         )
+        return Settling(none_left, ())
     left, right = verdict.settling_pair
     pair = swatches[left], swatches[right]
     told = (_hold(verdict, pair), mixed_words(sitting.bench, verdict.settling_pair))
@@ -195,11 +207,12 @@ def _settling(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]
 def _hold(verdict: Verdict, pair: tuple[Swatch, Swatch]) -> str:
     """Say what to hold next; of a sitting that is finished, that nothing has to be."""
     ended = {
-        Ending.FINISHED: "Nothing has to be settled. To check once more, hold",
-        Ending.BETWEEN: "More pairs would hardly move it. To try all the same, hold",
+        Ending.FINISHED: N_("Nothing has to be settled. To check once more, hold {cloth} against {other_cloth}."),
+        Ending.BETWEEN: N_("More pairs would hardly move it. To try all the same, hold {cloth} against {other_cloth}."),
+        Ending.UNFINISHED: N_(
+            "Hold {cloth} against {other_cloth}: of the pairs left in the kit, this one would tell {category} from "
+            "{other} best."
+        ),
     }
-    held = f"{placed(pair[0])} against {placed(pair[1])}"
-    if verdict.reached.ending in ended:
-        return f"{ended[verdict.reached.ending]} {held}."
-    best = f"this one would tell {verdict.category} from {verdict.runner_up} best"
-    return f"Hold {held}: of the pairs left in the kit, {best}."
+    cloth, other_cloth = map(placed, pair)
+    return _(ended[verdict.reached.ending], cloth=cloth, other_cloth=other_cloth, **terms.likeliest_two(verdict))

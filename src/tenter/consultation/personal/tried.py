@@ -93,7 +93,7 @@ def _did_well(entry: PaletteEntry, expected: float) -> bool:
         return found.shown is not Worth.NO
     if found.off or entry.lowered or entry.fit is Fit.LEAVE:
         return False
-    if found.level_with or "works" in found.words:
+    if found.level_with or found.worked_alone:
         return True
     # That it did more than another says little where the other was worse: then the prediction has to agree.
     return bool(found.won_over) and expected >= _WON_FROM
@@ -111,7 +111,7 @@ def _answer(entry: PaletteEntry, entries: Iterable[Entry]) -> str:
     elif found.won_over:
         number = len(found.won_over)
         said = _more_than(_NUMBERS.get(number, _MANY)) if number > 1 else _MORE_THAN_ONE
-    elif "works" in found.words:
+    elif found.worked_alone:
         said = _ALONE
     else:
         said = _AS_MUCH

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tenter.consultation.kit import Kit
 from tenter.consultation.personal.colours import PersonalPalette
-from tenter.language import ENGLISH, N_, _, pgettext, translated, written_in
+from tenter.language import N_, _, pgettext, translated
 from tenter.report import terms
 from tenter.report.cautions import Caution
 from tenter.report.client_paper.shades import Sign
@@ -56,7 +56,6 @@ class StudioSheet:
     labels: Labels
 
 
-@written_in(ENGLISH)  # as the reading is
 def studio_sheet(
     reading: ReadingSheet, kit: Kit, palette: PersonalPalette, photographs: PhotoPair | None = None
 ) -> StudioSheet:
