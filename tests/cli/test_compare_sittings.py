@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner, Result
 
+from report.pseudo import english
 from tenter.cli.main import app
 
 
@@ -55,3 +56,8 @@ def test_what_cannot_be_read_says_so(ledger: str, tmp_path: Path):
     assert run(ledger, ledger, "--client", "K1", "--later-light", "3").exit_code == 2
     (tmp_path / "none.csv").write_text("client,step,kind,cloths,answer\n", encoding="utf-8")
     assert run(ledger, str(tmp_path / "none.csv"), "--client", "K1").exit_code == 2
+
+
+def test_it_is_said_in_another_language(ledger: str, spoken: str):
+    told = run(ledger, ledger, "--client", "K1", "--earlier-date", "2024-03-14", "--language", spoken)
+    assert set(english([told.stdout])) == {"K", "four", "by", "three"}  # what the client and the method are called

@@ -2,12 +2,15 @@
 
 import itertools
 import re
+from dataclasses import replace
 
 import pytest
 
+from report.pseudo import english
 from tenter.consultation.axes import Axis
 from tenter.consultation.reading import Estimate
 from tenter.consultation.reanalysis import AxisShift, Cause, CauseFinding, Change, Reanalysis, Reread, Told
+from tenter.language import written_in
 from tenter.report.reanalysis import reanalysis_page
 from tenter.report.wording import unkind_words
 
@@ -79,3 +82,10 @@ def test_numbers_stand_with_their_ranges_and_what_each_came_to():
     text = "\n".join(reanalysis_page("Ana", every()[0]).lines())
     for words in ("14 March 2024", "83 %", "21 answers", "1 answer.", "depth-first", "−1.2 units", "95 %", "40 %"):
         assert words in text
+
+
+def test_every_word_of_the_page_is_in_the_language_that_is_written(language):
+    undated = [replace(one, earlier=replace(one.earlier, date="")) for one in every()[::27]]
+    with written_in(language):
+        told = {line for one in (*every(), *undated) for line in reanalysis_page("12", one).lines()}
+    assert set(english(told)) == {"four", "by", "three", "depth", "first"}  # what the methods are called

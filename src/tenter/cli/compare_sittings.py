@@ -17,6 +17,7 @@ from tenter.cli.inputs import (
     print_json,
     replayed,
 )
+from tenter.cli.paper_options import ENGLISH, LanguageOption, papers_in
 
 if TYPE_CHECKING:
     from tenter.consultation.reanalysis import ChairLight, Reanalysis, Sat
@@ -44,6 +45,7 @@ def compare_sittings(
     later_measured: _ThenOption = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
+    language: LanguageOption = ENGLISH,
     as_json: JsonOption = False,
 ) -> None:
     """Say whether two sittings of one client show a change, and which causes are excluded."""
@@ -54,17 +56,18 @@ def compare_sittings(
         sitting = replayed(ledger, name, kit, method, None, 0)
         return Sat(sitting, checked_day(day), who, _light(cct), load_kit(measured) if measured else None)
 
-    with errors_said():
+    with errors_said(), papers_in(language):
         first = sat(
             earlier, earlier_client or client, earlier_date, earlier_consultant, earlier_light, earlier_measured
         )
         second = sat(later, client, later_date, later_consultant, later_light, later_measured)
         found = reanalysis(first, second, load_method(method))
-    page = reanalysis_page(client, found)
+        page = reanalysis_page(client, found)
+        told = page.lines()
     if as_json:
         print_json({"client": client, **document(found), "for_client": page.for_client})
         return
-    for line in page.lines():
+    for line in told:
         typer.echo(line)
 
 

@@ -2,48 +2,57 @@
 
 from dataclasses import dataclass
 
-from tenter.consultation.axes import Axis
+from tenter.consultation import terms as trade
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.reanalysis import AxisShift, Cause, Change, Reanalysis, Reread, Told
 from tenter.consultation.traits import trait_word
-from tenter.numerals import how_many, listed, number
+from tenter.language import N_, _, ngettext, number, one_of
+from tenter.report import terms
 from tenter.report.wording import long_date, percent, sentence
 
 HEADINGS = {
-    Change.SHOWN: "The two sittings differ by more than chance",
-    Change.NONE_SHOWN: "No change shown",
-    Change.CANNOT_TELL: "The answers cannot tell",
+    Change.SHOWN: N_("The two sittings differ by more than chance"),
+    Change.NONE_SHOWN: N_("No change shown"),
+    Change.CANNOT_TELL: N_("The answers cannot tell"),
 }
 # ./run bench resits: simulated clients, 20 pairs in each sitting.
-HOW_OFTEN = (
+HOW_OFTEN = N_(
     "Tried on simulated clients, 20 pairs a sitting: of those who had not changed, at most 5 % were said to differ; of "
     "those who had moved by one unit, a quarter to a half were found. So no change shown does not prove that there is "
     "none."
 )
 _CAUSES = {
-    Cause.PERSON: "The client",
-    Cause.KIT: "The cloths",
-    Cause.LIGHT: "The light",
-    Cause.METHOD: "The method",
-    Cause.ANALYST: "The consultant",
+    Cause.PERSON: N_("The client"),
+    Cause.KIT: N_("The cloths"),
+    Cause.LIGHT: N_("The light"),
+    Cause.METHOD: N_("The method"),
+    Cause.ANALYST: N_("The consultant"),
 }
 _WHY = {
-    (Cause.PERSON, Told.EXCLUDED): "excluded as far as a trait goes: the answers hold any move below 0.7 units.",
-    (Cause.PERSON, Told.REMAINS): "the only cause on this list that nothing excludes. That is no proof of it.",
-    (Cause.PERSON, Told.CANNOT_TELL): "cannot tell.",
-    (Cause.KIT, Told.EXCLUDED): "excluded: each sitting was read with the colours measured about its own day.",
-    (Cause.KIT, Told.DIFFERED): "may be the cause: the two sittings share no cloth.",
-    (Cause.KIT, Told.CANNOT_TELL): "cannot tell: cloths fade, and their colours were not measured about both days.",
-    (Cause.LIGHT, Told.EXCLUDED): "excluded as far as it was measured: the lamp was alike on both days.",
-    (Cause.LIGHT, Told.DIFFERED): "may be the cause: the lamp measured otherwise. Nothing here corrects for that.",
-    (Cause.LIGHT, Told.CANNOT_TELL): "cannot tell: it was not measured on both days.",
-    (Cause.METHOD, Told.EXCLUDED): "excluded: both sittings were read again under the same method.",
-    (Cause.ANALYST, Told.EXCLUDED): "another pair of eyes is excluded: the same consultant judged both. Whether that "
-    "consultant judges as before, the answers cannot tell.",
-    (Cause.ANALYST, Told.DIFFERED): "may be the cause: two consultants judged. A blind second reading would tell.",
-    (Cause.ANALYST, Told.CANNOT_TELL): "cannot tell: nobody wrote down who judged both.",
+    (Cause.PERSON, Told.EXCLUDED): N_("excluded as far as a trait goes: the answers hold any move below 0.7 units."),
+    (Cause.PERSON, Told.REMAINS): N_("the only cause on this list that nothing excludes. That is no proof of it."),
+    (Cause.PERSON, Told.CANNOT_TELL): N_("cannot tell."),
+    (Cause.KIT, Told.EXCLUDED): N_("excluded: each sitting was read with the colours measured about its own day."),
+    (Cause.KIT, Told.DIFFERED): N_("may be the cause: the two sittings share no cloth."),
+    (Cause.KIT, Told.CANNOT_TELL): N_("cannot tell: cloths fade, and their colours were not measured about both days."),
+    (Cause.LIGHT, Told.EXCLUDED): N_("excluded as far as it was measured: the lamp was alike on both days."),
+    (Cause.LIGHT, Told.DIFFERED): N_("may be the cause: the lamp measured otherwise. Nothing here corrects for that."),
+    (Cause.LIGHT, Told.CANNOT_TELL): N_("cannot tell: it was not measured on both days."),
+    (Cause.METHOD, Told.EXCLUDED): N_("excluded: both sittings were read again under the same method."),
+    (Cause.ANALYST, Told.EXCLUDED): N_(
+        "another pair of eyes is excluded: the same consultant judged both. Whether that consultant judges as before, "
+        "the answers cannot tell."
+    ),
+    (Cause.ANALYST, Told.DIFFERED): N_("may be the cause: two consultants judged. A blind second reading would tell."),
+    (Cause.ANALYST, Told.CANNOT_TELL): N_("cannot tell: nobody wrote down who judged both."),
 }
-_THE_AXES = {Axis.UNDERTONE: "undertone", Axis.DEPTH: "depth", Axis.CLARITY: "clarity"}
+_MAYBE = {
+    Cause.PERSON: N_("a change in you"),
+    Cause.KIT: N_("the cloths"),
+    Cause.LIGHT: N_("the light"),
+    Cause.METHOD: N_("the method"),
+    Cause.ANALYST: N_("the eye that judged"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,82 +79,107 @@ class ReanalysisPage:
 
     def lines(self) -> tuple[str, ...]:
         """The whole page as lines of text."""
-        causes = (f"{line.cause}: {line.text}" for line in self.causes)
+        causes = (_("{cause}: {told}", cause=line.cause, told=line.text) for line in self.causes)
         blocks = (self.results, (*self.shifts, self.other_category), tuple(causes), self.notes)
         told = [self.title, self.heading]
         for block in blocks:
             told += ["", *block]
-        return (*told, "", f"For the client: {self.for_client}")
+        return (*told, "", _("For the client: {told}", told=self.for_client))
 
 
 def reanalysis_page(client: str, found: Reanalysis) -> ReanalysisPage:
     """Return what is said of two sittings of a client."""
+    both = ((N_("Earlier"), found.earlier), (N_("Later"), found.later))
     return ReanalysisPage(
-        title=f"{client}: two sittings compared",
-        heading=HEADINGS[found.change],
-        results=tuple(_result(when, read, found.method) for when, read in _both(found)),
+        title=_("{name}: two sittings compared", name=client),
+        heading=_(HEADINGS[found.change]),
+        results=tuple(_result(_(when), read, found.method) for when, read in both),
         shifts=tuple(_shift(shift) for shift in found.shifts),
-        other_category=f"Probability that the two sittings mean different categories: {percent(found.other_category)}.",
-        causes=tuple(CauseLine(_CAUSES[c.cause], _WHY[c.cause, c.told], c.told is Told.EXCLUDED) for c in found.causes),
+        other_category=_(
+            "Probability that the two sittings mean different categories: {percent}.",
+            percent=percent(found.other_category),
+        ),
+        causes=tuple(
+            CauseLine(_(_CAUSES[c.cause]), _(_WHY[c.cause, c.told]), c.told is Told.EXCLUDED) for c in found.causes
+        ),
         notes=(
-            f"Both sittings were read again under {found.method}. The three ranges hold together at 95 %.",
-            HOW_OFTEN,
+            _(
+                "Both sittings were read again under {method}. The three ranges hold together at 95 %.",
+                method=found.method,
+            ),
+            _(HOW_OFTEN),
         ),
         for_client=_for_client(found),
     )
 
 
-def _both(found: Reanalysis) -> tuple[tuple[str, Reread], tuple[str, Reread]]:
-    return ("Earlier", found.earlier), ("Later", found.later)
-
-
 def _result(when: str, read: Reread, method: str) -> str:
-    day = f", {long_date(read.date)}" if read.date else ""
-    under = ""
-    if read.own_method != method:
-        same = "the same" if read.under_own == read.category else read.under_own
-        under = f" Under its own method, {read.own_method}: {same}."
-    return (
-        f"{when}{day}: {read.category}, {percent(read.probability)}, from "
-        f"{how_many(read.comparisons, 'answer')}.{under}"
+    values = {
+        "when": _("{when}, {date}", when=when, date=long_date(read.date)) if read.date else when,
+        "category": terms.season(read.category),
+        "percent": percent(read.probability),
+    }
+    told = ngettext(
+        "{when}: {category}, {percent}, from {count} answer.",
+        "{when}: {category}, {percent}, from {count} answers.",
+        read.comparisons,
+        **values,
     )
+    if read.own_method == method:
+        return told
+    same = _("the same") if read.under_own == read.category else terms.season(read.under_own)
+    own = _("Under its own method, {method}: {category}.", method=read.own_method, category=same)
+    return f"{told} {own}"
 
 
 def _shift(shift: AxisShift) -> str:
-    side = "no side" if degree(shift.mean) is Degree.MIDDLE else f"towards {trait_word(shift.axis, shift.mean)}"
-    return (
-        f"{sentence(_THE_AXES[shift.axis])}: {number(shift.mean, 1)} units, {side} "
-        f"(from {number(shift.low, 1)} to {number(shift.high, 1)})."
-    )
+    values = {
+        "axis": sentence(str(trade.axis(shift.axis))),
+        "mean": number(shift.mean, 1),
+        "low": number(shift.low, 1),
+        "high": number(shift.high, 1),
+    }
+    if degree(shift.mean) is Degree.MIDDLE:
+        return _("{axis}: {mean} units, no side (from {low} to {high}).", **values)
+    towards = trade.trait(trait_word(shift.axis, shift.mean))
+    return _("{axis}: {mean} units, towards {trait} (from {low} to {high}).", trait=towards, **values)
 
 
 def _for_client(found: Reanalysis) -> str:
-    since = f" of {long_date(found.earlier.date)}" if found.earlier.date else " from last time"
-    one, other = found.earlier.category, found.later.category
     if found.change is Change.CANNOT_TELL:
-        return "Photographs alone cannot tell whether anything has changed; your colours stay as they were read."
-    if found.change is Change.NONE_SHOWN:
-        if one == other:
-            return f"Your new answers agree with those{since}: {other}, and no change is shown."
-        return (
-            f"Your new answers name {other} and those{since} named {one}, but they do not show that anything about you "
-            "has changed."
+        return _("Photographs alone cannot tell whether anything has changed; your colours stay as they were read.")
+    day = found.earlier.date
+    those = _("those of {date}", date=long_date(day)) if day else _("those from last time")
+    return _of_no_change(found, those) if found.change is Change.NONE_SHOWN else _of_a_change(found, those)
+
+
+def _of_no_change(found: Reanalysis, those: str) -> str:
+    one, other = (terms.season(read.category) for read in (found.earlier, found.later))
+    if one == other:
+        return _(
+            "Your new answers agree with {those}: {category}, and no change is shown.", those=those, category=other
         )
-    towards = trait_word(found.furthest.axis, found.furthest.mean)
-    causes = [_MAYBE[c.cause] for c in found.causes if c.told is not Told.EXCLUDED]
-    return (
-        f"Your new answers are more on the {towards} side than those{since}; that may come from "
-        f"{listed(causes, 'or')}, and the answers alone cannot say which."
-        if len(causes) > 1
-        else f"Your new answers are more on the {towards} side than those{since}, and nothing but a change in you was "
-        "left as a cause among those that were checked."
+    return _(
+        "Your new answers name {category} and {those} named {earlier}, but they do not show that anything about you "
+        "has changed.",
+        category=other,
+        those=those,
+        earlier=one,
     )
 
 
-_MAYBE = {
-    Cause.PERSON: "a change in you",
-    Cause.KIT: "the cloths",
-    Cause.LIGHT: "the light",
-    Cause.METHOD: "the method",
-    Cause.ANALYST: "the eye that judged",
-}
+def _of_a_change(found: Reanalysis, those: str) -> str:
+    values = {"trait": trade.trait(trait_word(found.furthest.axis, found.furthest.mean)), "those": those}
+    causes = [_(_MAYBE[c.cause]) for c in found.causes if c.told is not Told.EXCLUDED]
+    if len(causes) > 1:
+        return _(
+            "Your new answers are more on the {trait} side than {those}; that may come from {causes}, and the answers "
+            "alone cannot say which.",
+            causes=one_of(causes),
+            **values,
+        )
+    return _(
+        "Your new answers are more on the {trait} side than {those}, and nothing but a change in you was left as a "
+        "cause among those that were checked.",
+        **values,
+    )
