@@ -46,6 +46,8 @@ from tenter.web.models import (
     ClothPhotograph,
     ErasedMark,
     HandedPaper,
+    KeepingTimes,
+    KeptUntil,
     KitRecord,
     LearnedPhone,
     LoginAttempt,
@@ -112,6 +114,8 @@ def studio(owner, person):
     ThingPhotograph.objects.create(sitting=first, by=owner, chart="own", state="done", result="00", entry=3)
     HandedPaper.objects.create(sitting=first, events=3, edits=1, words="7, letter 2", by=owner)
     PrintedPair.objects.create(sitting=first, best=shot, less=shot, by=owner)
+    KeepingTimes.objects.create(owner=owner, wishes=2)
+    KeptUntil.objects.create(client=client, kind="wishes", day=date(2031, 1, 31), reason="comes back", by=owner)
     ErasedMark.objects.create(kind="client", key="0" * 32, digest="1" * 64)
     WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)

@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 
 from tenter.web import client_erasing, client_rows, erased_marks, handed, kept_memory, replays, sheets, store
+from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes, backup_of
 from tenter.web.models import AuditEntry, Client, ErasedMark, Photograph, Sitting, SittingEvent
 from tenter.web.restore import put_back
@@ -122,7 +123,7 @@ def test_a_photograph_and_a_sitting_erased_alone_stay_erased_too(visitor, owner,
     row = client_row.sittings.get()
     older = backup_of(backup_bytes(), "older.zip")
     visitor.post(f"/photographs/{shot.pk}/erase")
-    client_erasing.erase_sittings([row], owner)
+    client_erasing.erase_rows([row], owner, Action.SITTING_ERASED)
     assert put_back(older, (), kept_memory.data_dir()).erased == 0
     assert [one.name for one in Photograph.objects.all()] == [kept.name]
     assert Client.objects.get(pk=client_row.pk).sittings.count() == 0

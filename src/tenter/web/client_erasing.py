@@ -4,7 +4,7 @@ The log says that client 12 was erased, and names nobody. Copies of the data els
 backup holds of an erased client is erased again when it is put back (`erased_marks.py`).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -82,7 +82,7 @@ def safety_copies() -> list[Path]:
 def erase_client(client: Client, user: Any, *, with_copies: bool = False) -> Erased:
     """Erase a client for good. with_copies: the safety copies in the data folder too, with all that they hold."""
     went = listed(counted(client))
-    _erase((client,), user, Action.CLIENT_ERASED)
+    erase_rows((client,), user, Action.CLIENT_ERASED)
     if with_copies:
         for path in safety_copies():
             path.unlink(missing_ok=True)
@@ -90,15 +90,8 @@ def erase_client(client: Client, user: Any, *, with_copies: bool = False) -> Era
     return Erased(f"The client, with {went}, is" if went else "The client is", clean_disk.clean())
 
 
-def erase_sittings(sittings: Iterable[Sitting], user: Any) -> Erased:
-    """Erase sittings for good, with what belongs to them; the client stays, and so do the client's photographs."""
-    rows = tuple(sittings)
-    _erase(rows, user, Action.SITTING_ERASED)
-    return Erased(f"{how_many(len(rows), 'sitting')} {'are' if len(rows) > 1 else 'is'}", clean_disk.clean())
-
-
-def _erase(roots: Sequence[Client | Sitting], user: Any, action: Action) -> None:
-    """Erase clients or sittings from files, rows and memory."""
+def erase_rows(roots: Sequence[Client | Sitting], user: Any, action: Action) -> None:
+    """Erase clients or sittings from files, rows and memory; what the database keeps is left to `clean_disk`."""
     remembered: list[str] = []
     for root in roots:
         rows = client_rows.rows_with(root)

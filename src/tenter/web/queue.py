@@ -16,6 +16,7 @@ from huey.consumer import Consumer
 from tenter.web import (
     clean_disk,
     cloth_measuring,
+    due_erasing,
     measuring,
     phone_learning,
     photo_reseal,
@@ -57,6 +58,7 @@ def seal_anew() -> None:
 def delete_what_is_due() -> None:
     """Keep the promise of deletion on a machine that is never switched off."""
     photo_sweep.sweep()
+    due_erasing.erase_by_itself()
     clean_disk.finish()
 
 

@@ -6,8 +6,8 @@ from operator import attrgetter
 from typing import Any
 
 from tenter.errors import TenterError
-from tenter.web import client_wishes, consents, own_words, palette_edits, wardrobe_rows
-from tenter.web.models import ClientWish, Consent, HandedPaper, PaletteEdit, WardrobePiece
+from tenter.web import client_wishes, consents, keeping, own_words, palette_edits, wardrobe_rows
+from tenter.web.models import ClientWish, Consent, HandedPaper, KeptUntil, PaletteEdit, WardrobePiece
 
 
 def read_rows(rows: Mapping[str, Sequence[Any]]) -> None:
@@ -20,6 +20,8 @@ def read_rows(rows: Mapping[str, Sequence[Any]]) -> None:
         _read(f"a wish of client {client}", client_wishes.wishes_in, wishes)
     for client, answers in _grouped(rows, Consent, "client_id"):
         _read(f"a consent of client {client}", consents.check_rows, answers)
+    for client, days in _grouped(rows, KeptUntil, "client_id"):
+        _read(f"a day of deletion of client {client}", keeping.check_rows, days)
     for client, pieces in _grouped(rows, WardrobePiece, "client_id"):
         _read(f"a piece in the wardrobe of client {client}", wardrobe_rows.check_rows, pieces)
 

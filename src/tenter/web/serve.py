@@ -68,9 +68,10 @@ def _ask_for_passphrase() -> None:
 @contextmanager
 def _measuring_beside() -> Iterator[None]:
     """Delete what is due, seal anew what is left to be, put what waits in line, and measure beside the server."""
-    from tenter.web import clean_disk, photo_reseal, photo_sweep, queue
+    from tenter.web import clean_disk, due_erasing, photo_reseal, photo_sweep, queue
 
     photo_sweep.sweep()
+    due_erasing.erase_by_itself()
     clean_disk.finish()
     photo_reseal.finish()
     queue.put_all_in_line()

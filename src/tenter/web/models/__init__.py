@@ -7,6 +7,7 @@ knows those first, which is the order in which a backup is read.
 from tenter.web.models.consents import Consent
 from tenter.web.models.erased import ErasedMark
 from tenter.web.models.handed import HandedPaper
+from tenter.web.models.kept import KeepingTimes, KeptUntil
 from tenter.web.models.measured import (
     KEPT_DAYS,
     ClothPhotograph,
@@ -59,6 +60,8 @@ __all__ = [
     "Consent",
     "ErasedMark",
     "HandedPaper",
+    "KeepingTimes",
+    "KeptUntil",
     "KitRecord",
     "LearnedPhone",
     "LoginAttempt",

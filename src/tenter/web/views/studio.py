@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST
 
 from tenter.consultation.consent import Purpose
 from tenter.numerals import how_many
-from tenter.web import access, audit, consents, photo_keys, photo_sweep, time_zone
+from tenter.web import access, audit, consents, keeping, photo_keys, photo_sweep, time_zone
 from tenter.web.audit import Action
 from tenter.web.backup import backup_bytes
 from tenter.web.forms import StudioNameForm, ZoneForm
@@ -36,6 +36,7 @@ def studio(request: HttpRequest) -> HttpResponse:
         "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
         "ready": {row.pk for found in (access.double_readings, access.to_compare) for row in found(request.user)},
         "log": _log(request)[:5],
+        "due": len(keeping.due(request.user)),
         **_photographs(request),
         **answers_of(request.user),
     }

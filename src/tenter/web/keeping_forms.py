@@ -1,0 +1,69 @@
+"""What pages ask about how long things are kept."""
+
+from datetime import date, timedelta
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils import timezone
+
+from tenter.web.keeping import Kind, Thing
+from tenter.web.models import KeepingTimes
+
+_LONGEST_DAYS = 366 * 30
+
+
+class KeepUntilForm(forms.Form):
+    """Another day for one thing, and why; without a day the studio's months count."""
+
+    day = forms.DateField(
+        required=False,
+        label="Keep it until",
+        help_text="Leave it empty to go by the studio’s months again.",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    reason = forms.CharField(
+        max_length=200,
+        required=False,
+        label="Why",
+        help_text="A word for whoever asks later: the client comes back, tax records.",
+    )
+
+    def __init__(self, thing: Thing, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, initial={"day": thing.day, "reason": thing.reason}, **kwargs)
+
+    def clean_day(self) -> date | None:
+        """Hold the day against today and thirty years."""
+        day: date | None = self.cleaned_data["day"]
+        today = timezone.localdate()
+        if day is not None and not today < day <= today + timedelta(days=_LONGEST_DAYS):
+            raise forms.ValidationError("Choose a day after today and within thirty years. To erase it now, go back.")
+        return day
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for the reason of a day."""
+        said = super().clean() or self.cleaned_data
+        if said.get("day") and not said.get("reason"):
+            self.add_error("reason", "Say why in a few words.")
+        return dict(said)
+
+
+class KeepingTimesForm(forms.ModelForm):
+    """For how many months a studio keeps what, and whether what is due is erased without a click."""
+
+    class Meta:
+        model = KeepingTimes
+        fields = (*(str(kind) for kind in Kind if kind is not Kind.PICTURE), "by_itself")
+        labels: ClassVar[dict[str, str]] = {
+            "client": "A client, in months after the last sitting",
+            "sitting": "A sitting, in months after it began",
+            "papers": "Papers handed over, in months after they were written",
+            "notes": "Notes and letters, in months after the last sitting",
+            "wishes": "Wishes, in months after the latest one",
+            "wardrobe": "A wardrobe, in months after its latest piece",
+            "by_itself": "Erase what is due by itself, without a click",
+        }
+        help_texts: ClassVar[dict[str, str]] = {
+            "client": "Everything else of the client is erased with them.",
+            "by_itself": "Tenter looks at its start and every hour. Without this tick only photographs are deleted by "
+            "themselves, on the day that the client was told.",
+        }
