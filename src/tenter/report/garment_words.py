@@ -113,7 +113,8 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
 
 def wished_away_words(said: Sequence[str]) -> tuple[str, ...]:
     """Return that a colour is left out at the client's wish, and what they said."""
-    return tuple(" ".join((_("Left out of your palette at your wish."), stopped(one))) for one in said)
+    left_out = _("Left out of your palette at your wish.")
+    return tuple(" ".join(filter(None, (left_out, stopped(one)))) for one in said)
 
 
 # -- what is off ---------------------------------------------------------------------------------------------------

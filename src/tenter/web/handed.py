@@ -126,7 +126,9 @@ def mail(row: Sitting) -> HandedFile:
     """Return a draft of a mail to the client, or to a minor's guardian, with what they take home."""
     guardian = consents.guardian_of(row.client) if row.client.minor else ""
     card, (palette, known) = sheets.card_of(row), palette_and_known(row)
-    return mail_draft_file(replace(card, guardian=guardian), [papers(row), *for_phone(card, palette, known)])
+    return mail_draft_file(
+        replace(card, guardian=guardian), [papers(row), *for_phone(card, palette, known, wishes_for(row.client))]
+    )
 
 
 def changes(row: Sitting) -> HandedFile:
@@ -138,7 +140,7 @@ def changes(row: Sitting) -> HandedFile:
 
 def phone(row: Sitting) -> HandedFile:
     """Return the page for the client's phone."""
-    return phone_page(sheets.card_of(row), *palette_and_known(row))
+    return phone_page(sheets.card_of(row), *palette_and_known(row), wishes_for(row.client))
 
 
 def lock(row: Sitting) -> HandedFile:

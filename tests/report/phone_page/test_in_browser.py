@@ -15,17 +15,20 @@ from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Uncl
 from tenter.consultation.garments.garment import KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Offset
+from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes
 from tenter.consultation.staple_customs import STAPLES
 from tenter.report.content import ClientCard
 from tenter.report.garment_words import garment_words
 from tenter.report.phone_page.asked import HELD, asked_of
 from tenter.report.phone_page.content import HOLD_BESIDE_IT, phone_page
 from tenter.report.phone_page.drawing import phone_page_html
+from tenter.report.phone_page.files import phone_page_file
 from tenter.report.phone_page.screen_colours import place_in_grid
 
 pytestmark = pytest.mark.browser
@@ -155,6 +158,21 @@ def test_every_name_is_known_however_it_is_written(opened, kept):
         assert ("this goes by a typical one" in text) is not own, name
         assert (HOLD_BESIDE_IT in text) is (answer is Answer.CANNOT_TELL)
         assert "instrument" not in text
+
+
+def test_what_a_client_hates_or_may_not_wear_is_answered_with_what_they_said(new_context, kept, tmp_path):
+    one, page = kept("K5"), new_context(offline=True).new_page()
+    hated = Wish(HueFamily.PURPLE, "I look ill in purple")
+    never = Limit(Rule.NEVER, "My mother was buried in white.", HueFamily.WHITE)
+    card, wishes = ClientCard(one.client, "", "", "2026-03-14"), Wishes(hated=(hated,), limits=(never,))
+    file = tmp_path / "page.html"
+    file.write_bytes(phone_page_file(card, one.palette, one.known, wishes))
+    page.goto(file.as_uri())
+    told = dict(zip(asked := ["lavender", "#8040a0", "snow", "navy", "#00a000"], answers(page, asked), strict=True))
+    left_out = "Left out of your palette at your wish."
+    assert all(f"{left_out} I look ill in purple." in told[name] for name in ("lavender", "#8040a0"))
+    assert f"{left_out} My mother was buried in white." in told["snow"]
+    assert not any(left_out in told[name] for name in ("navy", "#00a000"))
 
 
 def test_what_it_does_not_know_says_what_to_try(opened):

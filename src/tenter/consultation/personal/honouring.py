@@ -47,9 +47,8 @@ def honoured(
 
 def wished_away(wishes: Wishes, lab: Lab) -> tuple[str, ...]:
     """Return what the client said against a colour, if it is one that they hate or may not wear."""
-    never = [Wish(x.what, x.sentence) for x in wishes.limits if x.rule is Rule.NEVER and x.what is not None]
     family = hue_family(lab)
-    return tuple(w.sentence for w in (*wishes.hated, *never) if is_about(w.what, np.array([lab]), [family])[0])
+    return tuple(wish.sentence for wish in wishes.refused if is_about(wish.what, np.array([lab]), [family])[0])
 
 
 def first_to_buy(colours: Sequence[PaletteColour], pieces: int) -> tuple[PaletteColour, ...]:

@@ -90,12 +90,17 @@ class Wishes:
         if both:
             raise TenterError(f"{shown(sorted(map(str, both))[0])} cannot be both loved and hated; keep one of the two")
 
+    @property
+    def refused(self) -> tuple[Wish, ...]:
+        """What the client hates or may not wear, with what was said of each."""
+        never = (limit for limit in self.limits if limit.rule is Rule.NEVER)
+        return (*self.hated, *(Wish(limit.what, limit.sentence) for limit in never if limit.what is not None))
+
     def unwanted(self, lab: FloatArray, families: Sequence[HueFamily]) -> BoolArray:
         """Tell which colours (n, 3) of hue families (n) may not be in the palette, shape (n,)."""
-        never = (limit.what for limit in self.limits if limit.rule is Rule.NEVER and limit.what is not None)
         unwanted = np.zeros(len(lab), dtype=bool)
-        for what in (*(w.what for w in self.hated), *never):
-            unwanted |= is_about(what, lab, families)
+        for wish in self.refused:
+            unwanted |= is_about(wish.what, lab, families)
         return unwanted
 
 

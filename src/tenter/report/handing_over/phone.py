@@ -6,6 +6,7 @@ from dataclasses import asdict, replace
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.document import palette_document
 from tenter.consultation.personal.suitability import Known
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.errors import MissingPart
 from tenter.report.content import ClientCard
 from tenter.report.handing_over.handed_file import HandedFile, file_name
@@ -13,10 +14,10 @@ from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.phone_page.files import lock_screen_file, phone_page_file
 
 
-def phone_page(client: ClientCard, palette: PersonalPalette, known: Known) -> HandedFile:
+def phone_page(client: ClientCard, palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -> HandedFile:
     """Return the page for the client's phone, one file. What was just drawn is not drawn again."""
-    told = ["page", asdict(client), palette_document("", palette, known)]
-    content = _JUST_DRAWN.of(told, lambda: phone_page_file(client, palette, known))
+    told = ["page", asdict(client), palette_document("", palette, known), repr(wishes)]
+    content = _JUST_DRAWN.of(told, lambda: phone_page_file(client, palette, known, wishes))
     return HandedFile(file_name(client, "phone", "html"), "text/html; charset=utf-8", content)
 
 
@@ -28,9 +29,11 @@ def lock_screen(client: ClientCard, palette: PersonalPalette) -> HandedFile:
 _JUST_DRAWN: JustDrawn[bytes] = JustDrawn(most=1)
 
 
-def for_phone(client: ClientCard, palette: PersonalPalette, known: Known) -> Iterator[HandedFile]:
+def for_phone(
+    client: ClientCard, palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES
+) -> Iterator[HandedFile]:
     """Yield both; where the picture cannot be drawn the page is all, and a note of it says why."""
-    page = phone_page(client, palette, known)
+    page = phone_page(client, palette, known, wishes)
     try:
         picture = lock_screen(client, palette)
     except MissingPart as error:

@@ -36,7 +36,7 @@ def whole_set(
     for form in Form:
         yield swatches_to_print(client, palette, form)
     yield for_programs(client, palette)
-    carried = tuple(for_phone(client, palette, known))
+    carried = tuple(for_phone(client, palette, known, wishes))
     yield from carried
     yield mail_draft_file(client, [papers, *carried])
     yield studio_papers(studio_sheet(reading_sheet(client, sitting), sitting.kit, palette))

@@ -17,11 +17,13 @@ from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import GarmentColour, KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.hue_families import hue_families
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
 from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalPalette
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Known, Offset
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.staple_customs import STAPLES
 from tenter.language import N_, SOURCE, _, in_a_row, language
 from tenter.report import terms
@@ -42,7 +44,8 @@ from tenter.report.garment_words import (
 )
 from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
-from tenter.report.phone_page.screen_colours import LEVELS, hex_of_names
+from tenter.report.phone_page.refused import refused_of, refused_words
+from tenter.report.phone_page.screen_colours import LEVELS, grid_families, grid_lab, hex_of_names
 
 _MASKS = 1 << len(ROLES)
 _OFF_SIZES = (RIGHT, TOUCH, MUCH)  # from where a colour is a touch off, off, and much too far off
@@ -88,16 +91,21 @@ class Asking:
         }
 
 
-def asking(palette: PersonalPalette, known: Known) -> Asking:
-    """Return what the page asks and answers for a client; the palette has colours."""
+def asking(palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -> Asking:
+    """Return what the page asks and answers for a client; the palette has colours.
+
+    wishes: a colour that the client hates or may not wear is answered with what they said of it first.
+    """
     named = _named(palette)
     labs, reach = (np.array(values) for values in zip(*((c.lab, c.half_width_90) for _, c in named), strict=True))
     own = (*palette.colours, *palette.borrowed)
     asked = asked_of(palette, known, labs, reach)
-    fields = [_Fields.of(one) for one in asked]
+    refused = [refused_of(wishes, grid_lab(), grid_families()), refused_of(wishes, labs, hue_families(labs))]
+    fields = [_Fields.of(one, of_one) for one, of_one in zip(asked, refused, strict=True)]
     typical = steady(asked[1].apart) > 0  # a name of the palette is its own colour
     wears = _unique([f.wear for f in fields])
     nears = _unique([f.near for f in fields])
+    refusals = _unique([f.wish for f in fields])
     sizes = (
         ("answer", len(ROLES) + _MASKS),
         ("confidence", len(_SURE_FROM) + 1),
@@ -105,8 +113,9 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
         *((str(axis), 1 + 4 * len(_OFF_SIZES)) for axis in Axis),
         ("wear", len(wears)),
         ("near", len(nears)),
+        ("wish", len(refusals)),
     )
-    packed = [_packed(f, wears, nears, sizes) for f in fields]
+    packed = [_packed(f, wears, nears, refusals, sizes) for f in fields]
     hexes = hex_of_names(labs, palette.conditions)
     shown, _shown_truly = Colours(np.array([c.lab for c in own]), palette.conditions).on_screen()
     return Asking(
@@ -126,6 +135,7 @@ def asking(palette: PersonalPalette, known: Known) -> Asking:
             "said": [len(off_axes(hold)) for hold in HELD],
             "wears": [_wear_line(own, key) for key in wears],
             "nears": [_near_line(own, shown, key) for key in nears],
+            "wishes": [refused_words(wishes, key) for key in refusals],
             "asked": _("{name}:"),
             "typical": _(TYPICAL),
             "unknown": _(UNKNOWN),
@@ -160,7 +170,10 @@ def _in_english() -> bool:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Fields:
-    """Of n colours, the values of every field: answer, confidence, held (n,), off (n, 3), wear (n, 4), near (n, 2)."""
+    """Of n colours, the values of every field.
+
+    answer, confidence, held (n,); off (n, 3), wear (n, 4), near (n, 2); wish (n, w), whether each wish refuses it.
+    """
 
     answer: IntArray
     confidence: IntArray
@@ -168,9 +181,10 @@ class _Fields:
     off: IntArray
     wear: IntArray
     near: IntArray
+    wish: IntArray
 
     @classmethod
-    def of(cls, asked: Asked) -> "_Fields":
+    def of(cls, asked: Asked, wish: IntArray) -> "_Fields":
         told = steady(asked.certainty) >= SURE
         answer = np.where(told, asked.step, len(ROLES) + asked.mask())
         kind = np.where(told, asked.step, len(ROLES))
@@ -182,6 +196,7 @@ class _Fields:
             off=_off_classes(asked.off, answer == 0),
             wear=np.stack([kind, asked.white, asked.neutral, near_only], axis=1),
             near=np.stack([asked.nearest, (asked.apart[:, None] > np.array(_CLOSENESS)).sum(axis=1)], axis=1),
+            wish=wish,
         )
 
 
@@ -203,9 +218,13 @@ def _unique(tables: Sequence[IntArray]) -> list[tuple[int, ...]]:
 
 
 def _packed(
-    fields: _Fields, wears: list[tuple[int, ...]], nears: list[tuple[int, ...]], sizes: Sequence[tuple[str, int]]
+    fields: _Fields,
+    wears: list[tuple[int, ...]],
+    nears: list[tuple[int, ...]],
+    refusals: list[tuple[int, ...]],
+    sizes: Sequence[tuple[str, int]],
 ) -> IntArray:
-    places = [_places(fields.wear, wears), _places(fields.near, nears)]
+    places = [_places(fields.wear, wears), _places(fields.near, nears), _places(fields.wish, refusals)]
     columns = [fields.answer, fields.confidence, fields.held, *fields.off.T, *places]
     total = np.zeros(len(fields.answer), dtype=np.intp)
     for column, (_field, size) in reversed(list(zip(columns, sizes, strict=True))):

@@ -2,6 +2,7 @@
 
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known
+from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.report.content import ClientCard
 from tenter.report.phone_page.asking import asking
 from tenter.report.phone_page.content import phone_page, shown_on_phone
@@ -9,9 +10,10 @@ from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.lock_screen import SIZE, lock_screen_png
 
 
-def phone_page_file(card: ClientCard, palette: PersonalPalette, known: Known) -> bytes:
+def phone_page_file(card: ClientCard, palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -> bytes:
     """Return the phone page: one HTML file in UTF-8 that needs nothing beside it."""
-    return phone_page_html(phone_page(card, palette), asking(palette, known) if palette.colours else None)
+    asked = asking(palette, known, wishes) if palette.colours else None
+    return phone_page_html(phone_page(card, palette), asked)
 
 
 def lock_screen_file(palette: PersonalPalette, size: tuple[int, int] = SIZE) -> bytes:

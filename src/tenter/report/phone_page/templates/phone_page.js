@@ -40,7 +40,7 @@
     const [near, hex] = told.nears[found.near];
     const sure = why.length ? "" : told.confidences[how][found.confidence];
     const shades = typical && !why.length ? told.typical.replace("{name}", () => name) : "";
-    const lines = [...why.map((line) => line.replace("{name}", () => name)), off && capital(told.off.replace("{off}", () => off)), told.helds[found.held], told.wears[found.wear], near, shades, sure];
+    const lines = [told.wishes[found.wish], ...why.map((line) => line.replace("{name}", () => name)), off && capital(told.off.replace("{off}", () => off)), told.helds[found.held], told.wears[found.wear], near, shades, sure];
     field("asked").style.backgroundColor = hexOf(rgb);
     field("own").style.backgroundColor = hex;
     field("name").textContent = told.asked.replace("{name}", () => capital(name));
