@@ -1,5 +1,7 @@
 """What the plan may propose: one thing tested where it can be, and hues crossed where a kit has few pairs of one."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -119,3 +121,14 @@ def test_a_kit_whose_every_pair_was_seen_says_so(bundled):
     sitting.record(PairJudgement("A", "B", "left"))
     with pytest.raises(tenter.NothingToPropose, match="every pair has been seen"):
         sitting.propose()
+
+
+def test_a_repeat_is_of_a_pair_that_lies_further_back_than_the_gap(demo_kit, bundled):
+    sitting = Sitting(demo_kit, bundled, seed=3)
+    for _ in range(8):
+        sitting.record(PairJudgement(*sitting.propose(), "left"))
+    shown = [sorted(demo_kit.row(cloth) for cloth in e.judgement.cloths) for e in sitting.entries]
+    for gap in range(1, 8):
+        rule = replace(bundled.planning, repeat_gap=gap, repeat_from=8, hidden_repeats=1)
+        planner = Planner(bench_of(demo_kit, replace(bundled, planning=rule)))
+        assert planner.repeat_due(sitting.held).tolist() == shown[:-gap], gap

@@ -4,6 +4,7 @@ from itertools import product
 
 import numpy as np
 import pytest
+from numpy.testing import assert_allclose
 
 from tenter import Answer, Kit, Method, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
@@ -113,6 +114,15 @@ def test_the_pull_is_what_a_sitting_without_the_entries_says(told):
         moved = sitting.estimates()[axis].mean - rest.estimates()[axis].mean
         spread = (sitting.estimates()[axis].high - sitting.estimates()[axis].low) / 3.29
         assert pull[axis.column] == pytest.approx(moved / spread, abs=0.06)
+
+
+def test_the_pull_is_counted_in_deviations_about_the_clients_own_place(told):
+    sitting, _ = told
+    without, posterior = sitting.without(), sitting.posterior()
+    assert np.abs(posterior.mean).max() > 0.5  # far from the middle, so that it matters about what they are counted
+    deviations = np.sqrt(np.diagonal(posterior.covariance))
+    moved = without.place([]) - without.place([2, 3])
+    assert_allclose(without.pull([2, 3]), moved / deviations, rtol=0.01)
 
 
 def test_all_entries_of_an_axis_are_worth_more_together_than_the_strongest_of_them_alone(told):

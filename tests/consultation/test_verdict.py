@@ -23,7 +23,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.contradictions import Cause
 from tenter.consultation.contrast import contrast_level
 from tenter.consultation.face import FaceColour
-from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word, percent
+from tenter.consultation.odds_words import EDGE, Degree, OddsWord, degree, is_edge, odds_word, percent
 from tenter.consultation.palette import palette
 
 JUST_BELOW = -1e-9
@@ -54,6 +54,25 @@ def log_odds(probability):
 )
 def test_odds_words_at_their_bounds(probability, word):
     assert odds_word(probability) is word
+
+
+@pytest.mark.parametrize(
+    ("likeliest", "other", "edge"), [(0.5, 0.26, True), (0.5, 0.25, False), (0.5, 0.24, False), (0.4, 0.4, True)]
+)
+def test_an_edge_is_where_the_likeliest_is_less_than_twice_as_likely(likeliest, other, edge):
+    assert is_edge(likeliest, other) is edge
+
+
+@pytest.mark.parametrize("client", CLIENTS)
+def test_who_is_on_an_edge_has_a_runner_up_that_is_nearly_as_likely(demo_verdicts, client):
+    found = demo_verdicts[client]
+    first, second = sorted(found.probabilities.values(), reverse=True)[:2]
+    assert found.edge == is_edge(first, second)
+    for share, near in ((EDGE * 0.99, True), (EDGE * 1.01, False)):
+        third = next(c for c in found.probabilities if c not in (found.category, found.runner_up))
+        told = replace(found, probabilities={**found.probabilities, third: found.probability / share})
+        assert (third in told.nearly_as_likely) is near
+        assert is_edge(found.probability, told.probabilities[third]) is near
 
 
 @pytest.mark.parametrize("sign", [1, -1])

@@ -21,6 +21,7 @@ from tenter.inference.likelihood import (
     log_level,
     log_ranking,
     log_side,
+    side_probabilities,
     single_probabilities,
     winner_probabilities,
 )
@@ -74,6 +75,15 @@ def test_the_better_side_wins_more_often_the_better_it_is(sigma):
     assert better[-1] - better[0] > 0.9
     assert np.all(np.diff(found[:, Grade.EQUAL]) * np.sign(DIFFERENCES[1:] - 0.05) <= 1e-12)
     assert better[60] == pytest.approx(found[60, :2].sum(), abs=1e-12)
+
+
+@given(st.lists(REALS, min_size=1, max_size=4), NOISES, st.floats(0.5, 2), st.floats(0, 0.5))
+def test_a_side_is_as_likely_as_its_grades_together(differences, sigma, cut_scale, lapse):
+    responses, difference = Responses(lapse=lapse), np.array(differences)
+    grades = grade_probabilities(difference, np.array(sigma), responses, cut_scale)
+    sides = side_probabilities(difference, np.array(sigma), responses, np.array(cut_scale))
+    by_grades = [grades[:, : Grade.EQUAL].sum(axis=1), grades[:, Grade.EQUAL], grades[:, Grade.BETTER :].sum(axis=1)]
+    assert_allclose(sides, by_grades, atol=1e-12)
 
 
 def test_wider_cuts_make_equal_answers_likelier():

@@ -1,5 +1,7 @@
 """The light on a card is read without knowing its colours, and a soft one is followed."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
@@ -9,7 +11,8 @@ from tenter.photo.card_light import light_on_card, light_samples
 from tenter.photo.chart import read_patches
 from tenter.photo.correction import SRGB_TONE
 from tenter.photo.loading import Photo
-from tenter.photo.reference import GRID, WHITE_PATCH
+from tenter.photo.patch_fit import patches_of
+from tenter.photo.reference import GRID, WHITE_PATCH, classic24
 
 
 def samples_under(log_light, **options):
@@ -32,6 +35,26 @@ def test_a_soft_light_is_followed_and_has_no_edge(light):
     found = light_on_card(samples, WHITE_PATCH)
     assert_allclose(found.log_light, true - true[WHITE_PATCH], atol=0.025)
     assert found.range == pytest.approx(np.ptp(true), abs=0.03)
+
+
+@pytest.mark.parametrize("light", [lambda x, y: 0.05 * x - 0.08 * y, lambda x, y: 0.03 * y - 0.06 * x, penumbra])
+def test_a_fit_expects_of_light_that_was_read_what_the_reading_leaves_and_no_light_of_its_own(light):
+    photo, reading = card_under(light)
+    found = light_on_card(light_samples(photo, reading, SRGB_TONE, GRID), WHITE_PATCH)
+    patches = patches_of(classic24(), reading, found)
+    true = light(COLUMN + 0.5, ROW + 0.5)
+    true = true - true[WHITE_PATCH]
+    left, whole = (np.linalg.lstsq(patches.positions, along, rcond=None)[0] for along in (true - found.log_light, true))
+
+    def deviations(gradient):
+        return np.linalg.norm(patches.prior(np.array([0, 0, *gradient, *np.zeros(9)]))[-2:])
+
+    assert deviations(left) < 1  # nothing that the fit would rather not believe
+    assert deviations(whole) > 3  # and it does not take the light a second time
+    unread = replace(patches, light=None)
+    assert (
+        np.linalg.norm(unread.prior(np.array([0, 0, *whole, *np.zeros(9)]))[-2:]) < 3
+    )  # which it may where none was read
 
 
 def test_dust_on_one_patch_moves_nothing():

@@ -17,6 +17,7 @@ from tenter.photo.combining import (
     combined,
     of_one_hold,
     own_deviations,
+    spread_between,
     spread_of,
     weights_of,
 )
@@ -159,6 +160,15 @@ def test_the_spread_is_held_against_what_is_expected():
     assert_allclose(apart.found[0], 9 / np.sqrt(2))
     assert_allclose(apart.chi_square[0], (9 / np.sqrt(2) / apart.expected[0]) ** 2, rtol=0.02)
     assert apart.to_json(0.95)["degrees_of_freedom"] == 1
+
+
+def test_readings_that_err_as_they_say_disagree_as_often_as_chi_squared_has_it():
+    own = np.array([[0.4, 0.8, 1.5], [1.0, 0.5, 0.9], [0.7, 1.2, 0.6], [2.0, 0.6, 1.1]])
+    drawn = LAB + own * np.random.default_rng(6).standard_normal((4000, 4, 3))
+    spreads = [spread_between(lab, own) for lab in drawn]
+    squares = np.array([spread.chi_square for spread in spreads])
+    assert_allclose(squares.mean(axis=0), spreads[0].freedom, rtol=0.05)
+    assert_allclose(np.mean([spread.agrees(0.9) for spread in spreads], axis=0), 0.9, atol=0.02)
 
 
 def test_parts_survive_the_json():

@@ -5,6 +5,7 @@ import json
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.stats import chi2
 
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_lch
@@ -15,7 +16,7 @@ from tenter.photo.landmarks import find_face
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
 from tenter.photo.readings import asymmetry_of, colour_step, lch_reading, readings_of
-from tenter.photo.region_reading import Reading
+from tenter.photo.region_reading import Reading, step
 from tenter.photo.regions import Region, region_mask
 from tenter.photo.uncertainty import Evidence
 
@@ -84,6 +85,19 @@ def test_the_interval_of_a_difference_holds_nine_of_ten():
     low, high = step.interval_90
     assert ((values >= low) & (values <= high)).mean() > 0.9
     assert high - low < 6
+
+
+@pytest.mark.parametrize("direction", [(1, 0, 0), (0, 1, 0), (0, 0, 1), (1, -2, 2)], ids=str)
+def test_two_are_told_apart_once_no_difference_lies_outside_nine_tenths_of_what_may_be(direction):
+    told = []
+    for far in np.geomspace(0.1, 20, 60):
+        moved = np.array((65.0, 9, 15)) + far * np.array(direction) / np.linalg.norm(direction)
+        colours = {Region.FOREHEAD: reading(65, 9, 15), Region.LIPS: reading(*moved)}
+        delta, half = step(colours[Region.FOREHEAD], colours[Region.LIPS], True)
+        outside = ((delta / half * DEVIATIONS) ** 2).sum() > chi2.ppf(0.9, 3)
+        told.append(colour_step(Region.FOREHEAD, Region.LIPS, colours, calibrated=True).interval_90[0] > 0)
+        assert told[-1] == outside, far
+    assert set(told) == {True, False}
 
 
 def test_two_of_the_same_colour_cannot_be_told_apart():

@@ -16,7 +16,7 @@ from tenter.photo.loading import Photo, load_photo
 from tenter.photo.measure import measure_face
 from tenter.report.face_drawing import Form, draw_face_picture
 from tenter.report.face_overlay import overlay_svg, part_px
-from tenter.report.face_picture import FacePicture, face_picture
+from tenter.report.face_picture import FacePicture, _spread, face_picture
 from tenter.report.shares import WHOLE
 
 PORTRAIT = Path(__file__).parents[1] / "data" / "rendered_portraits" / "p1a.jpg"
@@ -75,6 +75,22 @@ def test_no_number_lies_on_another_and_all_are_in_view(picture):
     size = np.array([right - left, bottom - top])
     apart = [np.hypot(*((a - b) / size)) for i, a in enumerate(places) for b in places[:i]]
     assert min(apart) > 0.03
+
+
+@pytest.mark.parametrize(
+    "heights",
+    [{3: 0.5}, {1: 0.4, 2: 0.4, 3: 0.4}, {5: 0.1, 2: 0.9}, {1: 0.9, 2: 0.2, 7: 0.21, 4: 0.22, 6: 0.95}],
+    ids=str,
+)
+def test_numbers_are_moved_apart_about_where_they_were(heights):
+    moved = _spread(heights, 0.1)
+    assert np.mean([*moved.values()]) == pytest.approx(np.mean([*heights.values()]))
+    assert sorted(moved, key=moved.get) == sorted(heights, key=heights.get)
+    apart = np.diff(sorted(moved.values()))
+    assert (apart >= 0.1 - 1e-9).all()
+    if (np.diff(sorted(heights.values())) >= 0.1).all():
+        assert moved == pytest.approx(heights)
+    assert _spread({}, 0.1) == {}
 
 
 def test_a_refused_photograph_says_why_and_what_can_be_said_all_the_same(refused):

@@ -223,3 +223,14 @@ def test_neutrals_between_two_seasons_are_of_both(between):
     found = {season_of[e.category] for e in handed.neutrals}
     assert found <= {"spring", "summer"}
     assert found == {season_of[e.category] for e in handed.entries if e.neutral} & {"spring", "summer"}
+
+
+def test_an_edge_is_told_with_the_number_that_makes_it_one(sitting_of, verdict_of, monkeypatch):
+    told = replace(verdict_of("K4"), edge=True, reached=Reached(Ending.UNFINISHED, (Owed.ODDS,), 9))
+
+    def said():
+        return " ".join(s.text for s in finding(sitting_of("K4"), told, minor=False).statements)
+
+    assert "the first is less than twice as likely" in said()
+    monkeypatch.setattr("tenter.report.finding.EDGE", 3.5)
+    assert "the first is less than 3.5 times as likely" in said()

@@ -272,6 +272,14 @@ def test_a_page_that_is_behind_is_judged_by_the_cloths_it_showed(owner, row, ben
     assert not bench.send(seen=2, kind="single", cloths="D092", answer="fails").json()["moved"]
 
 
+def test_an_answer_that_was_taken_back_stands_in_nobodys_way(owner, row, bench):
+    other = Bench(owner, row)
+    bench.answer(0)
+    assert bench.send(act="undo").status_code == 200
+    assert other.answer(1).status_code == 200
+    assert [e.undone for e in bench.entries] == [True, False]
+
+
 def test_the_state_holds_no_odds(bench):
     for _ in range(4):
         bench.answer(0, 2)

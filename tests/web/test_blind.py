@@ -7,7 +7,7 @@ from django.urls import URLPattern, get_resolver, reverse
 from django.utils import timezone
 
 import tenter
-from tenter.web import access, store
+from tenter.web import access, store, turns
 from tenter.web.models import Access, Associate, Client, Sitting
 from web.conftest import browser_of
 
@@ -142,6 +142,24 @@ def test_it_opens_when_the_second_was_compared_or_its_odds_were_seen(first, seco
     assert browser.get(reverse("sitting", args=[first.pk])).status_code == 200
     assert "soft summer" in browser.get(reverse("person", args=[first.client_id])).text
     assert seen_by(associate) == {first.pk, second.pk}
+
+
+@pytest.mark.parametrize("field", ["compared_at", "revealed_at"])
+def test_a_reading_whose_odds_are_seen_this_very_moment_stays_closed(first, second, associate, field):
+    turns.end(second, associate)
+    held = Sitting.objects.get(pk=second.pk)  # as a page has it that was asked for a moment ago
+    assert not held.stays_closed
+    Sitting.objects.filter(pk=second.pk).update(**{field: timezone.now()})
+    turns.open_again(held, associate)
+    second.refresh_from_db()
+    assert second.ended is not None
+    assert second.closed
+    apart = store.start(first.client, first.analyst, first.kit)
+    turns.end(apart, first.analyst)
+    Sitting.objects.filter(pk=apart.pk).update(revealed_at=timezone.now())
+    turns.open_again(apart, first.analyst)  # nobody reads beside it, so that its odds close nothing
+    apart.refresh_from_db()
+    assert apart.ended is None
 
 
 # -- who asks whom -----------------------------------------------------------------------------------------------------

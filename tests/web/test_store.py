@@ -1,5 +1,6 @@
 """Events replay to the same numbers as a sitting held in one hand; a key counts once."""
 
+from datetime import timedelta
 from threading import Thread
 
 import pytest
@@ -133,3 +134,17 @@ def test_a_kit_with_a_fault_is_not_kept(owner):
     with pytest.raises(tenter.TenterError, match="row 2, column L"):
         store.add_kit(owner, "Bad", "id,name,L,a,b,illuminant,observer\nA,a,x,0,0,D65,10\n")
     assert KitRecord.objects.count() == 1
+
+
+@pytest.mark.parametrize("other", ["key", "at"])
+def test_an_event_in_the_place_of_one_that_was_seen_is_no_part_of_what_was_replayed(row, other):
+    # As after a restore: events of a ledger have the same keys in every studio, and numbers count from one in each.
+    store.record(row, PairJudgement("D001", "D002", "left"), "one")
+    with store.load(row) as live:
+        assert [e.judgement.left for e in live.entries] == ["D001"]
+    seen = row.events.get()
+    document = event_document(Recorded(1, PairJudgement("D003", "D004", "left")))
+    changed = {"key": "another"} if other == "key" else {"at": seen.at - timedelta(days=1)}
+    row.events.filter(pk=seen.pk).update(payload=document, **changed)
+    with store.load(row) as live:
+        assert [e.judgement.left for e in live.entries] == ["D003"]

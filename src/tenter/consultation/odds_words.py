@@ -31,6 +31,8 @@ ENOUGH = 0.95
 _ODDS_FROM = ((0.98, OddsWord.SETTLED), (0.90, OddsWord.FIRM), (0.75, OddsWord.LIKELY), (0.60, OddsWord.LEANING))
 _FROM_PERCENT = {round(100 * bound) for bound in (ENOUGH, *(bound for bound, _ in _ODDS_FROM[1:]))}
 _ABOVE_PERCENT = round(100 * _ODDS_FROM[0][0])
+# The likeliest is on an edge with another while it is less than so many times as likely. Ours.
+EDGE = 2.0
 # Bench units from the middle. Common practice, no source.
 _DEGREE_FROM = ((1.3, Degree.STRONG), (0.7, Degree.MARKED), (0.25, Degree.SLIGHT))
 
@@ -46,6 +48,11 @@ def one_lower(word: OddsWord) -> OddsWord:
     """Return the word below: what is said where a sitting gives reason to trust its odds less."""
     words = list(OddsWord)
     return words[max(0, words.index(word) - 1)]
+
+
+def is_edge(likeliest: float, other: float) -> bool:
+    """Whether the likeliest of all is less than `EDGE` times as likely as another."""
+    return bool(steady(likeliest - EDGE * other) < 0)
 
 
 def degree(position: float) -> Degree:

@@ -13,7 +13,7 @@ from tenter.consultation.contradictions import Contradiction, contradictions
 from tenter.consultation.diagnostics import Diagnostics, Doubt, diagnostics, doubts, predictions
 from tenter.consultation.ending import Ending, Reached, reached
 from tenter.consultation.hue_dependence import HueOffset
-from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word, one_lower
+from tenter.consultation.odds_words import EDGE, Degree, OddsWord, degree, is_edge, odds_word, one_lower
 from tenter.consultation.online import capped, photographs_alone
 from tenter.consultation.plan import Planner
 from tenter.consultation.reading import Estimate, Reading, sum_by_season
@@ -24,8 +24,6 @@ from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.errors import Refused
 from tenter.language import _, in_a_row
 
-_EDGE = 2.0  # the best category is less than this many times as likely as the next: an edge between the two
-_NEARLY = 0.5  # of the likeliest one's probability: from there on another is nearly as likely
 _NAMED = 2  # of those that are nearly as likely; where there are more, naming two alone would hide the others
 
 
@@ -148,12 +146,12 @@ class Verdict:
 
     @property
     def nearly_as_likely(self) -> tuple[str, ...]:
-        """The categories at least half as likely as the likeliest, which comes first, and always the runner-up."""
+        """The likeliest, the runner-up, and others than which the likeliest is at most `EDGE` times as likely."""
         odds = self.probabilities
         ranked = sorted(odds, key=lambda c: -steady(odds[c]))
         first = odds[self.category]
         named = (self.category, self.runner_up)
-        return tuple(c for c in ranked if c in named or steady(odds[c] - _NEARLY * first) >= 0)
+        return tuple(c for c in ranked if c in named or steady(EDGE * odds[c] - first) >= 0)
 
     @property
     def headline(self) -> str:
@@ -219,7 +217,7 @@ def verdict(sitting: Reading) -> Verdict:
         without_phase=_without_phase(sitting),
         settling_pair=settling,
         expected_change=None if settling is None else _expected_change(sitting, category, settling),
-        edge=probabilities[category] < _EDGE * probabilities[runner_up],
+        edge=is_edge(probabilities[category], probabilities[runner_up]),
         neighbours_differ=region.trait_neighbour not in (None, runner_up),
         border=border(sitting, category),
         reached=reached(sitting, probabilities),

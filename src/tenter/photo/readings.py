@@ -11,6 +11,7 @@ from itertools import combinations
 from typing import Any
 
 import numpy as np
+from scipy.stats import chi2
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.colour_names import NameReading, name_reading
@@ -41,8 +42,8 @@ SIDES = (
 )
 _DEVIATIONS_PER_HALF_WIDTH = 1.6449
 # 90 % points of chi squared, counted in half-widths: of a difference in L*, a* and b*, and of a colour in a* and b*.
-_NO_DIFFERENCE = 6.251 / _DEVIATIONS_PER_HALF_WIDTH**2
-_GREY = 4.605 / _DEVIATIONS_PER_HALF_WIDTH**2
+_NO_DIFFERENCE = float(chi2.ppf(0.9, 3)) / _DEVIATIONS_PER_HALF_WIDTH**2
+_GREY = float(chi2.ppf(0.9, 2)) / _DEVIATIONS_PER_HALF_WIDTH**2
 # Seven equally likely values of a normal error in standard deviations, on each axis: 343 errors.
 _PARTS: FloatArray = np.array([-1.4652, -0.7916, -0.3661, 0, 0.3661, 0.7916, 1.4652])
 _ERRORS: FloatArray = np.stack(np.meshgrid(_PARTS, _PARTS, _PARTS), axis=-1).reshape(-1, 3)

@@ -7,7 +7,7 @@ from tenter.consultation import terms as trade
 from tenter.consultation.answers import View
 from tenter.consultation.border import BorderCheck
 from tenter.consultation.method import Method
-from tenter.consultation.odds_words import Degree
+from tenter.consultation.odds_words import EDGE, Degree
 from tenter.consultation.online import advice
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.tally import tally
@@ -157,12 +157,20 @@ def _between_two(verdict: Verdict) -> list[str]:
     if verdict.edge and not verdict.is_between:
         told.append(
             _(
-                "The client sits between {category} and {other}: the first is less than twice as likely, and this "
+                "The client sits between {category} and {other}: the first is less than {times} as likely, and this "
                 "sitting does not tell them apart.",
+                times=_times(EDGE),
                 **terms.likeliest_two(verdict),
             )
         )
     return told
+
+
+def _times(number: float) -> str:
+    """Return 'twice' or '2.5 times', as it is written before 'as likely'."""
+    return (
+        pgettext("as likely", "twice") if number == 2 else pgettext("as likely", "{number} times", number=f"{number:g}")
+    )
 
 
 def _of_photographs(sitting: Sitting, verdict: Verdict) -> list[str]:

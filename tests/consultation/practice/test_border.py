@@ -130,3 +130,13 @@ def test_the_verdict_carries_the_border_where_the_method_names_neighbours(serve,
     seasons_only = served_at(kit, Method.bundled("four-seasons"), (-0.5, 0.1, -0.9)).verdict
     assert seasons_only.trait_neighbour is None
     assert seasons_only.border is None
+
+
+# Ours: a side that is clearly better, strength 2 or 3, tells more of the border than one that is slightly better.
+@pytest.mark.parametrize(("strength", "check"), [(1, "level"), (2, "agrees"), (3, "agrees")])
+def test_two_clear_answers_outweigh_a_slight_one_and_two_slight_ones_do_not(sit, kit, bundled, x, strength, check):
+    shared, others, _ = of_neighbours(kit, bundled, x, "light summer")
+    wins = [PairJudgement(shared[i], others[i], Answer.LEFT, strength) for i in range(2)]
+    loss = PairJudgement(shared[0], others[1], Answer.RIGHT, 1)
+    assert border(sit(*wins, loss), "light summer").check == check
+    assert border(sit(loss, *wins[::-1]), "light summer").check == check
