@@ -15,6 +15,7 @@ from report.pseudo import TAG, pseudo, write_catalogue
 from tenter.consultation.personal.document import KeptPalette
 from tenter.language import catalogue, written_in
 from tenter.report.client_paper.content import client_paper
+from tenter.report.content import reading_sheet
 from tenter.report.handing_over.papers import pdf_of
 from tenter.report.phone_page import lock_screen
 from tenter.report.phone_page.content import Band, Block, Shown, phone_page
@@ -23,6 +24,8 @@ from tenter.report.phone_page.lock_screen import lock_screen_png
 from tenter.report.printing.forms import Form
 from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
+from tenter.report.studio_sheet.content import studio_sheet
+from tenter.report.studio_sheet.pdf import studio_sheet_pdf
 
 LONGER = 0.4  # as a language of long words grows
 MM = 72 / 25.4
@@ -131,3 +134,24 @@ def test_a_page_read_from_the_right_says_so(from_the_right, card):
     assert '<html lang="he" dir="rtl">' in page
     assert "padding-left" not in page
     assert re.search(r"\.asked \{[^}]*direction: ltr", page)  # what is said to be left stays left
+
+
+def test_the_studios_sheet_names_the_ends_of_an_axis_where_they_are_drawn(from_the_right, sitting_of, kit, card):
+    sitting = sitting_of("K5")
+    with written_in(from_the_right):
+        sheet = studio_sheet(reading_sheet(card(), sitting), kit, invented_palette())
+        printed, notes = studio_sheet_pdf(sheet)
+    assert notes == ()
+    assert b"/Lang(he)" in printed
+    with pypdfium2.PdfDocument(printed) as document:
+        left_of = dict(lines_of(document[0]))
+    for trait in sheet.reading.finding.traits:
+        assert left_of[trait.low_end] < left_of[trait.high_end]
+
+
+def lines_of(page):
+    """Yield the texts of a page that stand for themselves, each with where it begins from the left, in points."""
+    told = page.get_textpage()
+    for rect in range(told.count_rects()):
+        left, bottom, right, top = told.get_rect(rect)
+        yield told.get_text_bounded(left, bottom, right, top).strip(), left
