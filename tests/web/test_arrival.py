@@ -106,7 +106,7 @@ def test_nothing_but_the_list_is_kept(owner, row):
     assert Arrival.objects.get().checks == {"nails": "plain"}
     page = page_of(owner, row)
     assert "<textarea" not in page
-    assert 'type="text"' not in page
+    assert 'type="text"' not in page, "the name of a guardian is asked with a minor alone"
 
 
 def test_the_teaching_pair_is_shown_with_where_to_look(owner, row):
@@ -147,3 +147,55 @@ def test_only_the_analyst_writes(owner, stranger, row):
     assert "<fieldset" not in page_of(stranger, row)
     assert send(stranger, row).status_code == 404
     assert not Arrival.objects.exists()
+
+
+# -- asked first -------------------------------------------------------------------------------------------------------
+
+
+def bench_of(owner, row) -> str:
+    return html.unescape(browser_of(owner).get(f"/sittings/{row.pk}/bench").text)
+
+
+def test_light_and_fabrics_are_asked_before_the_face_and_shown_on_the_bench(owner, row):
+    page = page_of(owner, row)
+    assert page.index("Bright or flickering light") < page.index("Make-up")
+    assert "Light and fabrics not asked" in bench_of(owner, row)
+    page = html.unescape(send(owner, row, troubles=["metal", "light"]).text)
+    assert Arrival.objects.get().troubles == ["light", "metal"]
+    assert "switch off whatever flickers" in page
+    metal = [drape.id for drape in store.kit_of(row.kit).drapes if "lame" in drape.notes]
+    assert metal
+    assert all(cloth in page for cloth in metal)
+    said = bench_of(owner, row)
+    assert "Dim light, no flicker · metal off the skin" in said
+    assert "▲ off the skin" not in said
+    browser_of(owner).get(f"/sittings/{row.pk}/bench", {"cloths": " ".join((metal[0], "D001"))})
+    assert bench_of(owner, row).count("▲ off the skin") == 1
+
+
+def test_a_client_whom_nothing_troubles_was_asked_and_one_answer_excludes_the_other(owner, row):
+    refused = send(owner, row, troubles=["wool"], nothing="on")
+    assert (refused.status_code, Arrival.objects.count()) == (422, 0)
+    assert "or that nothing does" in refused.text
+    assert send(owner, row, troubles=["pollen"]).status_code == 422
+    send(owner, row, nothing="on")
+    assert Arrival.objects.get().troubles == []
+    assert "not asked" not in bench_of(owner, row)
+
+
+def test_what_troubled_a_client_is_proposed_at_the_next_sitting_and_not_taken_as_asked(owner, row):
+    send(owner, row, troubles=["wool"])
+    later = store.start(row.client, owner, row.kit)
+    assert re.findall(r'name="troubles" value="(\w+)"[^>]* checked', page_of(owner, later)) == ["wool"]
+    assert "Light and fabrics not asked" in bench_of(owner, later)
+
+
+def test_with_a_minor_a_guardian_is_named_as_present_and_the_result_is_provisional(owner, row):
+    Client.objects.filter(pk=row.client_id).update(minor=True)
+    assert "Under 18: the result is provisional" in page_of(owner, row)
+    assert "Begin once a parent or guardian is present" in page_of(owner, row)
+    assert "Under 18: provisional · no guardian noted · light and fabrics not asked" in bench_of(owner, row)
+    page = send(owner, row, guardian="Orla Venn", nothing="on").text
+    assert "Orla Venn is present" in page
+    assert Arrival.objects.get().guardian == "Orla Venn"
+    assert "Under 18: provisional · Orla Venn</span>" in bench_of(owner, row)

@@ -16,6 +16,8 @@ PAGES = (
     "/people/1/kept",
     "/studio/deletion",
     "/studio/deletion/times",
+    "/people/3/consents",
+    "/people/1/consents/proof",
     "/people/1/photographs",
     "/people/1/series/photographs",
     "/phones",

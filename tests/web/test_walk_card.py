@@ -16,7 +16,6 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
     phone = new_context(**entrance | {"viewport": {"width": 390, "height": WIDTHS[390]}}, has_touch=True)
     page = phone.new_page()
     page.goto("/people/4/photographs")
-    page.get_by_label("The client agrees to a photograph").check()
     picture = {"name": "grey.jpg", "mimeType": "image/jpeg", "buffer": beside_greys(*SEVERAL)}
     page.get_by_label("A file").set_input_files(picture)
     page.get_by_label("Beside the face").select_option("grey")

@@ -30,8 +30,6 @@ def flushed():
 
 def put_in(page, content, name):
     page.goto(CLIENT)
-    page.get_by_label("The client agrees to a photograph").check()
-    page.get_by_label("It may be laid beside").check()
     page.get_by_label("A file").set_input_files({"name": name, "mimeType": "image/jpeg", "buffer": content})
     page.get_by_role("button", name="Keep and measure").click()
     page.wait_for_url(re.compile(r"/photographs/\d+$"))
@@ -87,7 +85,6 @@ def test_an_online_client_on_a_phone(page, studio):
 
 def test_two_cloths_in_turn(page):
     page.goto("/people/5/series/photographs")
-    page.get_by_label("The client agrees to these photographs").check()
     page.get_by_label("Cloth A").fill("D002")
     page.get_by_label("Cloth B").fill("D001")
     names = ("a1.jpg", "b2.jpg", "a3.jpg", "b4.jpg")

@@ -58,13 +58,13 @@ _ASKED = (
     ),
     Asked(
         Purpose.SHEET,
-        "Measured colours on my papers",
+        "Measured colours on the papers",
         "Colours measured in my photographs may be used for my result and printed on my papers.",
         "No paper written from then on speaks of them. Papers that you have already stay as they are.",
     ),
     Asked(
         Purpose.PRINTED,
-        "Photographs on my papers",
+        "Photographs on the papers",
         "Photographs of me may be printed on my papers: a best colour beside a less good one.",
         "No paper written from then on shows them. Papers that you have already stay as they are.",
     ),

@@ -67,8 +67,9 @@ _ALWAYS = (
         "next-sitting",
         N_("Before another sitting"),
         N_(
-            "The light is bright. Say beforehand if bright or flickering light troubles you, or if wipes, latex, wool "
-            "or dye do: it can be dimmed, and a clean cloth laid at your neck. Never look into the lamp."
+            "The light is bright, and cloth lies at your neck. You are asked first whether bright or flickering light, "
+            "wipes, latex, wool or dye trouble you: it can be dimmed, and a clean cloth laid there. Never look into "
+            "the lamp."
         ),
     ),
 )

@@ -124,11 +124,11 @@ def _why_not(client: Client, purpose: Purpose, answer: Consent | None) -> str:
     if not may_be_given(purpose, client.minor):
         return "nothing of a minor is published"
     if answer is None:
-        return "it was not asked yet"
+        return "not asked yet"
     if not answer.given:
-        return f"it was taken back on {timezone.localdate(answer.at):%-d %B %Y}"
+        return f"taken back on {timezone.localdate(answer.at):%-d %B %Y}"
     if answer.until is not None and answer.until <= timezone.localdate():
-        return f"it ended on {answer.until:%-d %B %Y}"
+        return f"ended on {answer.until:%-d %B %Y}"
     return "no parent or guardian agreed by name" if client.minor and not answer.guardian else ""
 
 

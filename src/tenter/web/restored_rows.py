@@ -6,8 +6,8 @@ from operator import attrgetter
 from typing import Any
 
 from tenter.errors import TenterError
-from tenter.web import client_wishes, consents, keeping, own_words, palette_edits, wardrobe_rows
-from tenter.web.models import ClientWish, Consent, HandedPaper, KeptUntil, PaletteEdit, WardrobePiece
+from tenter.web import care, client_wishes, consents, keeping, own_words, palette_edits, wardrobe_rows
+from tenter.web.models import Arrival, ClientWish, Consent, HandedPaper, KeptUntil, PaletteEdit, WardrobePiece
 
 
 def read_rows(rows: Mapping[str, Sequence[Any]]) -> None:
@@ -18,6 +18,8 @@ def read_rows(rows: Mapping[str, Sequence[Any]]) -> None:
         _read(f"a paper of sitting {sitting}", _versions, papers)
     for client, wishes in _grouped(rows, ClientWish, "client_id"):
         _read(f"a wish of client {client}", client_wishes.wishes_in, wishes)
+    for sitting, arrivals in _grouped(rows, Arrival, "sitting_id"):
+        _read(f"the arrival of sitting {sitting}", care.check_arrivals, arrivals)
     for client, answers in _grouped(rows, Consent, "client_id"):
         _read(f"a consent of client {client}", consents.check_rows, answers)
     for client, days in _grouped(rows, KeptUntil, "client_id"):

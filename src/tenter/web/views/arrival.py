@@ -14,7 +14,7 @@ from tenter.consultation.arrival import FaceCheck, face_check, settles_at
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.teaching import NoTeachingPair, TeachingPair, teaching_pair
 from tenter.report.swatches import kit_swatches
-from tenter.web import access, audit, store
+from tenter.web import access, audit, care, store
 from tenter.web.arrival_form import USUAL, ArrivalForm
 from tenter.web.audit import Action
 from tenter.web.bench_links import hold
@@ -31,12 +31,13 @@ def arrival(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _write_down(request: HttpRequest, row: Sitting) -> HttpResponse:
-    form = ArrivalForm(request.POST)
+    form = ArrivalForm(request.POST, minor=row.client.minor)
     if not form.is_valid():
         return _show(request, row, form, status=422)
     ago = form.ago()
     kept, made = Arrival.objects.get_or_create(sitting=row, defaults={"minutes": _usual(row)})
-    kept.checks, kept.minutes = form.found(), form.wait(kept.minutes)
+    kept.checks, kept.minutes, kept.troubles = form.found(), form.wait(kept.minutes), form.asked()
+    kept.guardian = form.cleaned_data.get("guardian", "")
     if ago is not None:
         kept.settles_from = timezone.now() - ago
     kept.save()
@@ -51,16 +52,25 @@ def _show(request: HttpRequest, row: Sitting, form: ArrivalForm | None = None, s
     minutes = kept.minutes if kept else _usual(row)
     with store.load(row) as live:
         context = {**_teaching(live), "first": _first_pair(live) if _began_early(row, kept) else None}
+        context["care"] = care.taken_care(row, live.kit)
     context |= {
         "sitting": row,
         "arrival": kept,
         "checked": checked,
         "settles_minutes": minutes,
-        "form": form or ArrivalForm(initial={"minutes": minutes} | (kept.checks if kept else {"sat_down": "0"})),
+        "form": form or ArrivalForm(minor=row.client.minor, initial=_initial(row, kept, minutes)),
         "mine": row.analyst_id == request.user.pk,
         **_timer(kept),
     }
     return render(request, "tenter/arrival.html", context, status=status)
+
+
+def _initial(row: Sitting, kept: Arrival | None, minutes: int) -> dict[str, Any]:
+    """Return what the form begins with: what was written down, or what troubled the client at an earlier sitting."""
+    if kept is None:
+        return {"minutes": minutes, "sat_down": "0", "troubles": care.said_before(row)}
+    asked = {"troubles": kept.troubles or [], "nothing": kept.troubles == []}
+    return {"minutes": minutes, "guardian": kept.guardian, **asked, **kept.checks}
 
 
 def _usual(row: Sitting) -> int:

@@ -15,6 +15,7 @@ from tenter.web import access, store, turns
 from tenter.web.bench_state import BenchState, bench_state
 from tenter.web.bench_stream import event_numbers
 from tenter.web.bench_words import STRENGTHS
+from tenter.web.care import taken_care
 from tenter.web.models import Sitting
 from tenter.web.views.stage import drawn, told, written
 
@@ -90,6 +91,7 @@ def _context(request: HttpRequest, row: Sitting, now: BenchState) -> dict[str, o
     columns = list(zip(STRENGTHS.items(), _LEFT_KEYS, _RIGHT_KEYS, strict=True))
     return {
         "sitting": row,
+        "care": taken_care(row, store.kit_of(row.kit)),
         "state": now,
         "version": now.event + row.turn,
         "key": secrets.token_hex(16),
