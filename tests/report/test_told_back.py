@@ -1,11 +1,17 @@
 """The sitting told back: order, heights that go with the words, and a sentence that agrees with the finding."""
 
+from dataclasses import astuple
+
 import pytest
 
+from report.pseudo import english
 from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Suits
+from tenter.consultation.no_evidence import ConsultantVerdict
+from tenter.language import translated, written_in
 from tenter.report.content import reading_sheet
+from tenter.report.named_result import Paper
 from tenter.report.swatches import kit_swatches
-from tenter.report.told_back import Result, in_one_sentence, told_back
+from tenter.report.told_back import Band, Labels, Result, told_back
 from tenter.report.wording import percent, unkind_words
 
 
@@ -43,8 +49,29 @@ def test_every_entry_is_told_in_order_and_kindly(sitting_of, verdict_of, card, c
     assert [s.number for s in showings] == [e.number for e in sitting.evidence]
     for entry, showing in zip(sitting.evidence, showings, strict=True):
         assert {b.swatch.id for b in showing.bands} == set(entry.judgement.cloths)
-    sentence = in_one_sentence(reading_sheet(card(), sitting).finding)
+    sentence = reading_sheet(card(), sitting).finding.for_client
     assert verdict.category in sentence
     assert str(verdict.odds_word) in sentence
     assert percent(verdict.probability) in sentence
     assert not unkind_words(" ".join([*map(str, Result), sentence]))
+
+
+def test_no_word_of_it_is_left_in_english(language):
+    assert Band(None, Result.MORE).said == "did more for you"
+    with written_in(language):
+        said = [Band(None, result).said for result in Result]
+        labels = translated(Labels())
+        assert english([*said, *astuple(labels)]) == []
+    assert len({*said}) == len(Result)
+
+
+def test_the_one_sentence_is_in_the_language_also_where_the_result_is_open_or_named(
+    language, sitting_of, between, sitting_with, card
+):
+    named = sitting_with()
+    named.record(ConsultantVerdict("cool winter", ""))
+    with written_in(language):
+        told = [reading_sheet(card(), one).finding.for_client for one in (sitting_of("K1"), between, sitting_of("K2"))]
+        told.append(reading_sheet(card(), named, Paper.CLIENT).finding.for_client)
+    assert english(told) == []
+    assert len({*told}) == len(told)

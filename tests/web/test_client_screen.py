@@ -1,6 +1,7 @@
 """The client's screen: before the reveal it gives nothing away, after it it tells the sitting back."""
 
 import asyncio
+import html
 import re
 from datetime import timedelta
 
@@ -10,9 +11,11 @@ from asgiref.sync import async_to_sync
 from django.test import Client as Browser
 from django.utils import timezone
 
+from report.pseudo import TAG, english, write_catalogue
 from tenter import Answer, FanJudgement, Method, PairJudgement
 from tenter.consultation.method import BUNDLED
 from tenter.consultation.odds_words import OddsWord
+from tenter.language import catalogue, written_in
 from tenter.web import store
 from tenter.web.models import Client, KitRecord, Sitting
 from tenter.web.screen_link import link_of
@@ -216,6 +219,27 @@ def test_after_the_reveal_the_sitting_is_told_back(owner):
     assert page.count("did more for you") > 20  # in words, and not by colour alone
     for mark in ("seen", "predicted", "custom"):
         assert f"known-{mark}" in page
+
+
+@pytest.mark.one_database
+def test_no_word_of_the_screen_is_left_in_english_in_another_language(owner, begin, tmp_path, monkeypatch):
+    language = catalogue(TAG, write_catalogue(tmp_path))
+    told, held = Sitting.objects.get(client__name="Maren Tolliver"), begin(words_only=True)
+    Client.objects.filter(pk=told.client_id).update(words_only=True)
+    names = {drape.name for drape in store.kit_of(told.kit).drapes}
+    with written_in(language):
+        pages = [Browser().get(f"/screen/{link_of(row)}").text for row in (told, held)]
+        browser_of(owner).post(f"/sittings/{held.pk}/end")
+        pages.append(Browser().get(f"/screen/{link_of(held)}").text)
+        after(monkeypatch, days=9)
+        pages.append(Browser().get(f"/screen/{link_of(held)}").text)
+    for page in pages:
+        assert f'lang="{TAG}"' in page
+        body = page.partition("<body")[2].partition(">")[2]
+        title = re.findall("<title>(.*?)</title>", page)
+        labels = re.findall(r'aria-label="(.*?)"', body)
+        said = html.unescape(re.sub(r"<[^>]*>", " ", body))
+        assert set(english([*title, *labels, *re.split("|".join(map(re.escape, names)), said)])) <= {"Tenter", "D"}
 
 
 @pytest.mark.one_database

@@ -69,6 +69,7 @@ class Finding:
 
     headline: str
     odds: str
+    for_client: str  # the whole of it in one sentence
     lead: Statement
     statements: tuple[Statement, ...]
     neighbours: tuple[Statement, ...]
@@ -87,6 +88,7 @@ def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
     return Finding(
         headline=_headline(verdict),
         odds=_odds(verdict),
+        for_client=_for_client(verdict),
         lead=leading_trait(sitting.method, verdict),
         statements=(
             *_season(verdict),
@@ -116,12 +118,28 @@ def _odds(verdict: Verdict) -> str:
         said = N_("open: {category} {odds}, {other} {other_odds}")
     else:
         said = N_("open: {category} {odds}, {other} {other_odds}, others nearly as likely")
-    return _(
-        said,
-        **terms.likeliest_two(verdict),
-        odds=percent(verdict.probabilities[verdict.category]),
-        other_odds=percent(verdict.probabilities[verdict.runner_up]),
-    )
+    return _(said, **_of_likeliest_two(verdict))
+
+
+def _of_likeliest_two(verdict: Verdict) -> dict[str, str]:
+    odds, other_odds = (percent(verdict.probabilities[one]) for one in (verdict.category, verdict.runner_up))
+    return {**terms.likeliest_two(verdict), "odds": odds, "other_odds": other_odds}
+
+
+def _for_client(verdict: Verdict) -> str:
+    """Return what it came to, as the client reads it on their own screen."""
+    if verdict.is_between:
+        return _(
+            "What was seen on you lies between, {category} {odds}, {other} {other_odds}.", **_of_likeliest_two(verdict)
+        )
+    if verdict.is_open:
+        return _("What was seen on you stays {odds}.", odds=_odds(verdict))
+    return reads_as(verdict.category, _odds(verdict))
+
+
+def reads_as(category: str, odds: str) -> str:
+    """Return in one sentence that a category was found, and how sure that is."""
+    return _("What was seen on you reads as {category}: {odds}.", category=terms.season(category), odds=odds)
 
 
 def _season(verdict: Verdict) -> list[Statement]:

@@ -56,6 +56,19 @@ _TEXTS = {
 }
 
 
+_IN_A_WORD = {
+    Mark.SEEN: N_("seen"),
+    Mark.MEASURED: N_("measured"),
+    Mark.PREDICTED: N_("predicted"),
+    Mark.CUSTOM: N_("by convention"),
+}
+
+
+def in_a_word(mark: Mark) -> str:
+    """Return a mark's shortest word, as it is beside its sign on a page."""
+    return _(_IN_A_WORD[mark])
+
+
 def mark_keys() -> tuple[MarkKey, ...]:
     """Return every mark with its word and what it stands for."""
     return tuple(MarkKey(mark, *map(_, _TEXTS[mark])) for mark in Mark)

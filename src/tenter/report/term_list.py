@@ -68,6 +68,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("what a colour is for", "Printed beside a colour.", (*SLOT_TITLES, YOUR_RED)),
         ("your …", "A place on the face, as it follows: your …", PLACES),
         ("contrast", "The step from light to dark in a face.", ContrastLevel),
+        ("question", "What a part of a sitting asks, as the client reads it.", _questions()),
         ("part of a palette", "A part of a palette, inside a sentence.", Section),
         ("region of the face", "A region of the face that was measured.", map(region_name, Region)),
         ("seen of a cloth", "What a cloth did when it was held alone.", Suits),
@@ -88,6 +89,10 @@ def _read_as() -> list[str]:
 
 def _methods() -> list[Method]:
     return [Method.bundled(name) for name in BUNDLED]
+
+
+def _questions() -> list[str]:
+    return list(dict.fromkeys(phase.question for method in _methods() for phase in method.phases))
 
 
 def _seasons() -> list[str]:

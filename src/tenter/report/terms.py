@@ -49,6 +49,11 @@ def feature(name: str) -> str:
     return pgettext("region of the face", name)
 
 
+def question(text: str) -> str:
+    """Return the question of a phase, as the client reads it."""
+    return pgettext("question", text)
+
+
 def part(section: str) -> str:
     """Return a part of a palette as a wardrobe is looked through, such as dark neutrals."""
     return pgettext("part of a palette", section)

@@ -7,25 +7,24 @@ from enum import StrEnum
 from tenter.consultation.answers import Answer, Suits
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, PairJudgement
-from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.sitting import Sitting
-from tenter.report.finding import Finding
+from tenter.language import N_, _
 from tenter.report.swatches import Swatch
 
 
 class Result(StrEnum):
     """What a cloth did beside the others of its entry."""
 
-    MORE = "did more for you"
-    BETWEEN = "came between"
-    LESS = "did less for you"
-    NO_DIFFERENCE = "no difference seen"
-    BOTH = "both did well"
-    NEITHER = "neither was yours"
-    WORKED = "worked on its own"
-    TOLERABLE = "was tolerable"
-    OTHERS = "gives more to others"
-    HELD_AGAINST = "held beside your own"
+    MORE = N_("did more for you")
+    BETWEEN = N_("came between")
+    LESS = N_("did less for you")
+    NO_DIFFERENCE = N_("no difference seen")
+    BOTH = N_("both did well")
+    NEITHER = N_("neither was yours")
+    WORKED = N_("worked on its own")
+    TOLERABLE = N_("was tolerable")
+    OTHERS = N_("gives more to others")
+    HELD_AGAINST = N_("held beside your own")
 
 
 # How tall a band stands, so that shape tells what colour must not.
@@ -54,6 +53,11 @@ class Band:
     result: Result
 
     @property
+    def said(self) -> str:
+        """What the cloth did, in the language that is written."""
+        return _(self.result)
+
+    @property
     def height(self) -> int:
         """How tall it stands."""
         return _HEIGHTS.get(self.result, _BETWEEN)
@@ -62,6 +66,17 @@ class Band:
     def top(self) -> int:
         """Where it begins, from above."""
         return 100 - self.height
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """The headings of the client's screen, and what is said there of a cloth that was not held."""
+
+    page: str = N_("Your sitting")
+    skip: str = N_("Skip to the page")
+    title: str = N_("What you were shown")
+    key: str = N_("In the order it was held. The taller band did more for you.")
+    not_held: str = N_("predicted, not held")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,15 +93,6 @@ def told_back(sitting: Sitting, swatches: Mapping[str, Swatch]) -> tuple[Showing
         Showing(entry.number, tuple(Band(swatches[cloth], result) for cloth, result in _results(entry)))
         for entry in sitting.evidence
     )
-
-
-def in_one_sentence(finding: Finding) -> str:
-    """Return the verdict for the client."""
-    if finding.is_between:
-        return f"What was seen on you lies {finding.odds.replace(':', ',', 1)}."
-    if finding.headline.lower().startswith(OddsWord.OPEN):
-        return f"What was seen on you stays {finding.odds}."
-    return f"What was seen on you reads as {finding.headline[:1].lower()}{finding.headline[1:]}: {finding.odds}."
 
 
 def _results(entry: Entry) -> list[tuple[str, Result]]:

@@ -1,23 +1,34 @@
 """What the client's own screen shows. Before the reveal it knows no category, no odds and no cloth's group or name."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tenter import Sitting as LiveSitting
+from tenter.consultation import terms as trade
 from tenter.consultation.phases import DONE
 from tenter.consultation.plan import NothingToPropose
+from tenter.language import N_, _, ngettext
+from tenter.report import terms
 from tenter.report.cautions import cautions
 from tenter.report.content import ReadingSheet
 from tenter.report.marks import Statement
 from tenter.report.swatches import Swatch, kit_swatches
-from tenter.report.told_back import Showing, in_one_sentence, told_back
+from tenter.report.told_back import Showing, told_back
 from tenter.report.wearing import PaletteSection
 from tenter.web import sheets
 from tenter.web.models import Sitting
 
-_ENDED = "The cloths are down. Thank you for sitting."
-_ALL_ASKED = "Every question has been asked. Rest your eyes for a moment."
+_ENDED = N_("The cloths are down. Thank you for sitting.")
+_ALL_ASKED = N_("Every question has been asked. Rest your eyes for a moment.")
 _TOLD_AFTERWARDS = ("over-claim", "minor", "skin")
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """What is said where a link has ended."""
+
+    title: str = N_("This link has ended")
+    text: str = N_("It was for one sitting, and the sitting is over. Ask your consultant for a new link.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +48,19 @@ class Calm:
     questions: int
     entries: int
     held: tuple[Held, ...]
+    on_the_bench: str
+
+    @property
+    def step(self) -> str:
+        """Which question it is."""
+        return _("Question {asked} of {questions}", asked=self.asked, questions=self.questions)
+
+    @property
+    def so_far(self) -> str:
+        """How much has been looked at, or where to look."""
+        if not self.entries:
+            return _("Look at your face, not at the cloth: the chin and along the jaw.")
+        return ngettext("{count} looked at so far.", "{count} looked at so far.", self.entries)
 
     @property
     def steps(self) -> tuple[bool, ...]:
@@ -49,7 +73,7 @@ class Told:
     """The screen after the reveal."""
 
     showings: tuple[Showing, ...]
-    sentence: str
+    result: Statement
     statements: tuple[Statement, ...]
     borrow: PaletteSection
     cautions: tuple[str, ...]
@@ -67,13 +91,14 @@ def calm(row: Sitting, live: LiveSitting) -> Calm:
     places = [phase.id for phase in phases]
     done = live.phase == DONE
     place = len(places) - 1 if done else places.index(live.phase)
-    question = _ALL_ASKED if done else phases[place].question
+    question = _(_ALL_ASKED) if done else terms.question(phases[place].question)
     return Calm(
-        question=_ENDED if row.closed else question,
+        question=_(_ENDED) if row.closed else question,
         asked=place + 1,
         questions=len(places),
         entries=sum(e.stands for e in live.entries),
         held=() if row.closed else _held(row.held.split(), live, goes_by_words(row)),
+        on_the_bench=_("On the bench"),
     )
 
 
@@ -84,7 +109,11 @@ def _held(chosen: Sequence[str], live: LiveSitting, in_words: bool) -> tuple[Hel
     except NothingToPropose:
         return ()
     swatches = kit_swatches(live.kit) if in_words else {}
-    return tuple(Held(" + ".join(side), " with ".join(swatches[c].words for c in side if in_words)) for side in sides)
+    return tuple(Held(" + ".join(side), _worn(swatches, side) if in_words else "") for side in sides)
+
+
+def _worn(swatches: Mapping[str, Swatch], side: Sequence[str]) -> str:
+    return str(trade.worn_together([swatches[cloth].words for cloth in side]))
 
 
 def told(row: Sitting, live: LiveSitting) -> Told:
@@ -93,7 +122,7 @@ def told(row: Sitting, live: LiveSitting) -> Told:
     swatches: dict[str, Swatch] = kit_swatches(live.kit)
     return Told(
         showings=told_back(live, swatches),
-        sentence=in_one_sentence(sheet.finding),
+        result=Statement(sheet.finding.for_client, sheet.finding.odds_mark),
         statements=_provisional(sheet),
         borrow=sheet.wearing.section("borrow"),
         cautions=tuple(c.text for c in cautions(row.client.minor) if c.key in _TOLD_AFTERWARDS),

@@ -5,6 +5,7 @@ from functools import lru_cache
 from django.utils import timezone
 
 from tenter.consultation.method import BUNDLED
+from tenter.language import language
 from tenter.report.content import ClientCard
 from tenter.report.one_screen import OneScreen, one_screen
 from tenter.web import access, given_face, store
@@ -28,7 +29,7 @@ def screen_of(row: Sitting) -> OneScreen:
     last = row.events.order_by("number").values_list("number", "key").last()
     own = tuple(MethodRecord.objects.filter(owner=row.client.owner).values_list("toml", flat=True))
     face = given_face.text_of(row)
-    return _screen(row.pk, row.token, card_of(row), last, own, face)
+    return _screen(row.pk, row.token, card_of(row), last, own, face, language().code)
 
 
 @lru_cache(maxsize=64)
@@ -39,8 +40,12 @@ def _screen(
     last: tuple[int, str] | None,  # noqa: ARG001
     own: tuple[str, ...],
     face: str,
+    tongue: str,  # noqa: ARG001
 ) -> OneScreen:
-    """Events stand for good and are only added to: with the other methods and the face, the last of them names it."""
+    """Events stand for good and are only added to: with the other methods and the face, the last of them names it.
+
+    So does the tag of the language that is written.
+    """
     row = Sitting.objects.select_related("kit").get(pk=pk, token=token)
     with store.load(row) as live:
         live.look_at(given_face.face_in(face))

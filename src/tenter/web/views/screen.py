@@ -15,6 +15,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from tenter.consultation.verdict import PhaseMissing
+from tenter.language import language, translated
+from tenter.report import told_back
 from tenter.web import access, screen_link, second_screen, store, turns
 
 _LOOKS_EVERY = 1.0  # seconds; one small query each time
@@ -28,8 +30,10 @@ def screen(request: HttpRequest, token: str) -> HttpResponse:
     """Show the client's screen: calm before the reveal, the sitting told back after it."""
     row = access.sitting_by_token(screen_link.token_in(token))
     if screen_link.has_ended(row, token):
-        return render(request, "tenter/screen_ended.html", status=HTTPStatus.GONE)
+        ended = {"language": language(), "ended": translated(second_screen.Ended())}
+        return render(request, "tenter/screen_ended.html", ended, status=HTTPStatus.GONE)
     context = {"token": token, "version": version(row.pk), "words": second_screen.goes_by_words(row)}
+    context |= {"language": language(), "labels": translated(told_back.Labels())}
     with store.load(row) as live:
         if row.revealed_at is not None:
             try:
