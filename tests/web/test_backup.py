@@ -23,6 +23,7 @@ from django.urls import reverse
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
+from tenter.consultation.consent import OF_FORMS
 from tenter.errors import TenterError, UnreadableInput
 from tenter.inference.style_learning import FINE_STYLES
 from tenter.photo.learned_camera import LearnedCamera
@@ -44,6 +45,7 @@ from tenter.web.models import (
     Client,
     ClientWish,
     ClothPhotograph,
+    Consent,
     ErasedMark,
     HandedPaper,
     KeepingTimes,
@@ -769,3 +771,17 @@ def _with_fields(path, table, change):
     row = json.loads(members_of(path)[table])
     row["fields"] |= change
     sealed_anew(path, table, json.dumps(row).encode(), 1)
+
+
+def test_a_backup_that_is_older_than_consents_on_the_card_brings_those_of_the_photographs(
+    studio, tmp_path, monkeypatch
+):
+    shot = Photograph.objects.first()
+    Photograph.objects.filter(pk=shot.pk).update(purposes=["measure", "sheet"], guardian=True)
+    known = [model for model in tables() if model is not Consent]
+    with monkeypatch.context() as then:
+        then.setattr(backups, "tables", lambda: known)
+        write_backup(tmp_path / "old.zip")
+    restore(tmp_path / "old.zip", replace=True)
+    found = {(row.client_id, row.purpose, row.version) for row in Consent.objects.all()}
+    assert found == {(shot.client_id, "measure", OF_FORMS), (shot.client_id, "sheet", OF_FORMS)}

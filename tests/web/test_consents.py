@@ -153,6 +153,19 @@ def test_no_sitting_is_started_without_consent_to_the_analysis(visitor, owner, a
     assert visitor.post("/sittings/start", said).status_code == 302
 
 
+def test_nothing_more_is_written_down_once_the_consent_to_the_analysis_is_taken_back(visitor, owner, going_on):
+    said = {"kind": "pair", "cloths": "D063 D064", "answer": "D063 1", "key": "one", "seen": going_on.events.count()}
+    entry, before = f"/sittings/{going_on.pk}/bench/entry", going_on.events.count()
+    consents.take_back(going_on.client, Purpose.ANALYSIS, owner)
+    refused = visitor.post(entry, said, headers={"accept": "application/json"})
+    assert refused.status_code == 409
+    assert "no consent to “Colour analysis”: taken back" in refused.json()["problem"]
+    assert going_on.events.count() == before
+    consents.give(going_on.client, [Purpose.ANALYSIS], None, owner)
+    assert visitor.post(entry, said, headers={"accept": "application/json"}).json()["saved"]
+    assert going_on.events.count() == before + 1
+
+
 def test_associates_see_a_client_while_the_client_agrees(visitor, owner, ada, stranger):
     owner.associates.create(user=stranger)
     given = {"users": [stranger.pk]}

@@ -41,7 +41,8 @@ _ASKED = (
         Purpose.ANALYSIS,
         "Colour analysis",
         "I agree to a colour analysis. The studio keeps my card, my answers at the sitting and my result.",
-        "No new sitting is started. What is recorded stays until the studio erases it: ask for that too, if you wish.",
+        "No sitting is started, and nothing more is written down in one that goes on. What is recorded stays until the "
+        "studio erases it: ask for that too, if you wish.",
     ),
     Asked(
         Purpose.MEASURE,

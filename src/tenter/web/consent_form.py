@@ -42,8 +42,7 @@ class ConsentForm(forms.Form):
         self.standing = consents.standing(client)
         self.fields["purposes"].choices = [(str(one.asked.purpose), one.asked.wording) for one in self.standing]
         if client.minor:
-            named = [one.answer.guardian for one in self.standing if one.answer and one.answer.given]
-            self.fields["guardian"].initial = next((name for name in named if name), "")
+            self.fields["guardian"].initial = consents.guardian_of(client)
             self.fields["until"].required = True
             self.fields["until"].error_messages = {"required": "What is agreed for a minor has an end. Give the day."}
             self.fields["until"].help_text = "It ends by itself on that day, within a year."

@@ -58,6 +58,13 @@ def require(client: Client, *purposes: Purpose) -> None:
         raise missing
 
 
+def refuse_if_taken_back(client: Client, purpose: Purpose) -> None:
+    """Raise `ConsentMissing` where a client took a consent back: what goes on stops. Never asked stops nothing here."""
+    answer = _latest(client).get(purpose)
+    if answer is not None and not answer.given:
+        raise ConsentMissing(client, purpose, _why_not(client, purpose, answer))
+
+
 def may_use(shot: Photograph, purpose: Purpose) -> bool:
     """Whether a photograph may be used for a purpose today: the card allows it, and what was agreed for it alone."""
     return narrowed(shot, purpose) and may(shot.client, purpose)

@@ -59,10 +59,10 @@ class ClientForm(forms.ModelForm):
     class Meta:
         model = Client
         fields = ("name", "note", "minor", "words_only")
-        labels = {"minor": "A child or a teenager", "words_only": "Goes by words, not by swatches"}
+        labels = {"minor": "Under 18", "words_only": "Goes by words, not by swatches"}
         help_texts = {
             "note": "Only the studio reads it.",
-            "minor": "Colouring still changes: the verdict is called provisional.",
+            "minor": "The result is provisional, a parent or guardian agrees and is present, and nothing is published.",
             "words_only": "For somebody who does not tell hues apart.",
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 4})}

@@ -12,8 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from tenter.consultation.consent import Purpose, asked_for
 from tenter.numerals import how_many
-from tenter.report.handing_over.just_drawn import forget_just_drawn
-from tenter.web import access, audit, consents, photo_promise, photo_sweep
+from tenter.web import access, audit, consents, kept_memory, photo_promise, photo_sweep
 from tenter.web.audit import Action
 from tenter.web.consent_form import ConsentForm
 from tenter.web.models import Client
@@ -61,7 +60,7 @@ def take_back(request: HttpRequest, pk: int) -> HttpResponse:
         audit.note(request.user, Action.CONSENT_TAKEN_BACK, f"{audit.said_of(client)}, {purpose}")
         if purpose is Purpose.MEASURE:
             photo_promise.hold_to_consent(client, request.user)
-    forget_just_drawn()
+    kept_memory.forget_everywhere()
     asked = asked_for(purpose)
     messages.success(request, f"Taken back: {asked.title.lower()}. {asked.withdrawn}")
     return redirect("consents", client.pk)

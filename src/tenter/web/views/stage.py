@@ -9,8 +9,9 @@ from django.shortcuts import redirect
 from django.template.loader import render_to_string
 from django.utils import timezone
 
+from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
-from tenter.web import access
+from tenter.web import access, consents
 from tenter.web.bench_entry import MovedOn, enter
 from tenter.web.bench_state import BenchState
 from tenter.web.models import Sitting
@@ -45,10 +46,15 @@ def written(request: HttpRequest, pk: int, name: str, page: Page, document: Docu
     row = access.own_sitting(request.user, pk)
     wants_document = request.headers.get("Accept", "").startswith("application/json")
     try:
+        consents.refuse_if_taken_back(row.client, Purpose.ANALYSIS)
         event = enter(row, _said(request), timezone.now())
     except TenterError as error:
         row.refresh_from_db()
-        status = HTTPStatus.CONFLICT if isinstance(error, (MovedOn, Closed)) else HTTPStatus.UNPROCESSABLE_ENTITY
+        status = (
+            HTTPStatus.CONFLICT
+            if isinstance(error, (MovedOn, Closed, consents.ConsentMissing))
+            else HTTPStatus.UNPROCESSABLE_ENTITY
+        )
         if not wants_document:
             return page(request, row, str(error), status)
         now = document(request, row) if status is HTTPStatus.CONFLICT else {}
