@@ -13,6 +13,8 @@ PAGES = (
     "/people/1",
     "/people/1/edit",
     "/people/1/erase",
+    "/people/1/archive",
+    "/people/from-file",
     "/people/1/kept",
     "/studio/deletion",
     "/studio/deletion/times",

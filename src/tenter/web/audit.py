@@ -15,6 +15,8 @@ class Action(StrEnum):
     LOGIN_REFUSED = "login refused"
     CLIENT_ADDED = "client added"
     CLIENT_EDITED = "client edited"
+    CLIENT_EXPORTED = "client exported"
+    CLIENT_TAKEN_IN = "client taken in from an archive"
     CLIENT_ERASED = "client erased"
     WARDROBE_CHANGED = "client's wardrobe changed"
     WISHES_CHANGED = "client's wishes changed"

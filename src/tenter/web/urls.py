@@ -9,6 +9,7 @@ from tenter.web.views import (
     arrival,
     bench,
     brought,
+    client_archive,
     cloth_photograph,
     cloth_photographs,
     cloths_into_kit,
@@ -58,8 +59,10 @@ urlpatterns = [
     # people
     path("people", people.people, name="people"),
     path("people/add", people.add, name="person-add"),
+    path("people/from-file", client_archive.take_in, name="person-take-in"),
     path("people/<int:pk>", people.person, name="person"),
     path("people/<int:pk>/edit", people.edit, name="person-edit"),
+    path("people/<int:pk>/archive", client_archive.archive, name="person-archive"),
     path("people/<int:pk>/kept", keeping.kept, name="person-kept"),
     path("people/<int:pk>/kept/change", keeping.change, name="kept-change"),
     path("people/<int:pk>/kept/erase", keeping.erase, name="kept-erase"),

@@ -16,9 +16,8 @@ from tenter.web.models import Client
 def people(request: HttpRequest) -> HttpResponse:
     """List the clients that the user may see, by name."""
     names = sorted(access.clients(request.user).values_list("name", "pk"), key=lambda row: (plain(row[0]), row[1]))
-    return render(
-        request, "tenter/people.html", {"list": look_up(request, names, lambda row: row[:1], _with_sittings(request))}
-    )
+    found = look_up(request, names, lambda row: row[:1], _with_sittings(request))
+    return render(request, "tenter/people.html", {"list": found, "owner": access.owns_studio(request.user)})
 
 
 def _with_sittings(request: HttpRequest) -> Callable[[Sequence[tuple[str, int]]], list[Client]]:

@@ -1,0 +1,13 @@
+"""The form by which a client's archive comes in."""
+
+from django import forms
+
+
+class ArchiveForm(forms.Form):
+    """A client's archive."""
+
+    file = forms.FileField(
+        label="The client’s file",
+        help_text="A zip file that ‘Export everything’ on a client’s card has written, as it was written.",
+        widget=forms.FileInput(attrs={"accept": ".zip,application/zip"}),
+    )
