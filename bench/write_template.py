@@ -6,6 +6,7 @@ project's folder: python bench/write_template.py
 
 import ast
 import io
+import re
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -20,6 +21,7 @@ TEMPLATE = PACKAGE / "catalogues" / "tenter.pot"
 _WITH_CONTEXT = ("pgettext", "pgettext_lazy")
 # How many texts each takes, first of all.
 _SENTENCES = {"_": 1, "N_": 1, "gettext_lazy": 1, **dict.fromkeys(("ngettext", "ngettext_lazy", *_WITH_CONTEXT), 2)}
+_THROUGH = re.compile(r"tenter\.language|gettext")  # in every module that writes through a catalogue
 _LONG_AGO = datetime(2026, 1, 1, tzinfo=UTC)  # so that the file changes with its sentences alone
 
 
@@ -35,7 +37,8 @@ def template() -> str:
     )
     for path in sorted(PACKAGE.rglob("*.py")):
         place = path.relative_to(PACKAGE.parent).as_posix()
-        for function, texts in sentences(path.read_text(encoding="utf-8")):
+        code = path.read_text(encoding="utf-8")
+        for function, texts in sentences(code) if _THROUGH.search(code) else ():
             context, *message = texts if function in _WITH_CONTEXT else (None, *texts)
             catalog.add(tuple(message) if len(message) > 1 else message[0], locations=[(place, 0)], context=context)
     for context, word, note in every_term():

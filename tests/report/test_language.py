@@ -11,7 +11,8 @@ import pytest
 
 import write_template
 from report.pseudo import CODES, TAG, english, pseudo, texts, write_catalogue
-from tenter import Sitting
+from tenter import Method, Sitting
+from tenter.consultation.method import BUNDLED
 from tenter.consultation.no_evidence import ConsultantVerdict, Preference
 from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
@@ -25,6 +26,7 @@ from tenter.report.exports.formats import Format, exported
 from tenter.report.handing_over.handed_file import NAMED_AFTER, HandedFile, file_name
 from tenter.report.handing_over.mail import mail_text
 from tenter.report.handing_over.papers import client_papers
+from tenter.report.one_screen import one_screen
 from tenter.report.phone_page.files import phone_page_file
 from tenter.report.printing.forms import Form
 from tenter.report.printing.swatch_sheet import swatch_sheets
@@ -233,6 +235,15 @@ def test_nor_of_one_on_a_border_or_not_finished_or_with_a_face_or_a_result_by_ju
     with written_in(language):
         sheets = [studio_sheet(reading_sheet(card(), one), kit, palette) for one in (between, named, short)]
     assert [left_of(sheet, kit) for sheet in sheets] == [[], [], []]
+
+
+def test_what_the_verdicts_page_says_beside_the_sheet_is_in_the_language(language, sitting_of, card):
+    methods = [Method.bundled(name) for name in BUNDLED]
+    with written_in(language):
+        screen = one_screen(card(), sitting_of("K5"), methods)
+    told = [line.text for line in (*screen.without_phase, *screen.other_methods)]
+    assert len(told) > 4
+    assert english(told) == []
 
 
 def test_a_sheet_is_written_in_the_language_of_its_moment(language, sheet_of, sitting_of, card, names):

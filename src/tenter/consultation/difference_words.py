@@ -9,8 +9,9 @@ import numpy as np
 from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_lch, lch_to_lab
+from tenter.language import Sentence, all_of_lazy, pgettext_lazy
 
-SAME = "the same to the eye"
+SAME = pgettext_lazy("difference", "the same to the eye")
 SAME_BELOW = 1.0  # ΔE00: about where two colours side by side look the same
 _TOUCH_BELOW, _LITTLE_BELOW = 2.0, 4.0  # ΔE00
 _NEAR_GREY = 5.0  # C*; below it a hue angle says little, and a* and b* are spoken of
@@ -19,20 +20,22 @@ _LEAST = 0.5  # ΔE00
 # About where red, yellow, green and blue that lean to no other hue lie in CIELAB, in degrees. From memory.
 _HUES = ((24.0, "redder"), (90.0, "yellower"), (162.0, "greener"), (246.0, "bluer"))
 
+_OTHERWISE = "different"  # in nothing that has a word
 HOW_MUCH = ("a touch", "a little", "clearly")
-DIFFERENCES = ("lighter", "darker", "stronger", "softer", *(word for _, word in _HUES), "different")
+DIFFERENCES = ("lighter", "darker", "stronger", "softer", *(word for _, word in _HUES), _OTHERWISE)
 
 
-def difference_in_words(wanted: ArrayLike, found: ArrayLike) -> str:
+def difference(wanted: ArrayLike, found: ArrayLike) -> Sentence:
     """Return how the colour found differs from the one wanted, both CIELAB (3,) under the same conditions."""
     first, second = np.asarray(wanted, dtype=float), np.asarray(found, dtype=float)
     whole = steady(float(delta_e_2000(first, second)))
     if whole < SAME_BELOW:
         return SAME
     parts = [(size, word) for size, word in _parts(first, second) if size >= _LEAST]
-    largest = max((size for size, _ in parts), default=0.0)
+    largest = max((size for size, _word in parts), default=0.0)
     words = [word for size, word in sorted(parts, key=lambda part: -part[0]) if size >= _SHARE * largest]
-    return f"{_how_much(whole)} {' and '.join(words[:2])}" if words else f"{_how_much(whole)} different"
+    changed = all_of_lazy([pgettext_lazy("difference", word) for word in words[:2] or [_OTHERWISE]])
+    return pgettext_lazy("difference", f"{_how_much(whole)} {{changed}}", changed=changed)
 
 
 def _how_much(delta_e: float) -> str:

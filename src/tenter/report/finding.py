@@ -77,7 +77,6 @@ class Finding:
     categories: tuple[CategoryLine, ...]
     drawn: tuple[CategoryLine, ...]
     is_between: bool = False
-    is_open: bool = False  # it names no one category: between two, or with too little known
     odds_mark: Mark = Mark.PREDICTED
     named: tuple[Statement, ...] = ()  # a result that the consultant named and the odds did not
 
@@ -101,7 +100,6 @@ def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
         categories=categories,
         drawn=drawn(categories),
         is_between=verdict.is_between,
-        is_open=verdict.is_open,
     )
 
 

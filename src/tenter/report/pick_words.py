@@ -1,6 +1,5 @@
 """What is said of a pick list: why a colour is printed, how far a snippet is off, and what it all comes to."""
 
-from tenter.consultation.difference_words import SAME
 from tenter.consultation.stock.pick_list import Nearest, PickList, ToPrint, WhyPrinted
 from tenter.consultation.stock.snippets import Snippet
 from tenter.numerals import how_many, listed
@@ -18,7 +17,7 @@ def summary(found: PickList) -> str:
 
 def off_by(nearest: Nearest) -> str:
     """Return how a snippet differs from its colour, in words, and in ΔE00 where an eye sees it."""
-    return nearest.difference if nearest.difference == SAME else f"{nearest.difference} (ΔE00 {nearest.delta_e:.1f})"
+    return nearest.difference if nearest.is_same else f"{nearest.difference} (ΔE00 {nearest.delta_e:.1f})"
 
 
 def printed_why(printed: ToPrint) -> str:

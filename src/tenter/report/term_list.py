@@ -6,7 +6,7 @@ from tenter.consultation.answers import Relative, Suits
 from tenter.consultation.axes import Axis
 from tenter.consultation.contradictions import Cause
 from tenter.consultation.contrast import ContrastLevel
-from tenter.consultation.difference_words import DIFFERENCES, HOW_MUCH, SAME
+from tenter.consultation.difference_words import DIFFERENCES, HOW_MUCH
 from tenter.consultation.face_places import WHERE_SEEN
 from tenter.consultation.flags import Flag
 from tenter.consultation.garments.gaps import Section
@@ -61,7 +61,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(flag_word, Flag)),
         ("differ in", "What two cloths differ in.", Mixed),
         ("cause", "Why an answer may disagree with the others.", Cause),
-        ("difference", "How one colour differs from another.", (SAME, *DIFFERENCES)),
+        ("difference", "How one colour differs from another.", DIFFERENCES),
         ("difference", "How one colour differs from another, and by how much.", how_much),
         ("colour", "The name of a colour or a metal, as it is written inside a sentence.", colours),
         ("colour", "A colour that differs from what is usual of its name.", steps),

@@ -8,7 +8,6 @@ import re
 from collections.abc import Callable
 from functools import reduce
 
-from tenter.consultation.difference_words import HOW_MUCH
 from tenter.consultation.face_places import Place
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
@@ -125,16 +124,6 @@ def what_was_seen(answer: str) -> str:
         return told
     where = reduce(lambda some, one: all_of([some, one]), (str(Place(phrase)) for phrase in places.split(" and ")))
     return pgettext("seen of a colour", "{answer}, seen {where}", answer=told, where=where)
-
-
-def difference(words: str) -> str:
-    """Return how one colour differs from another, such as 'a touch lighter and warmer'."""
-    how_much = next((one for one in HOW_MUCH if words.startswith(one)), None)
-    if how_much is None:
-        return pgettext("difference", words)
-    parts = words.removeprefix(how_much).strip().split(" and ")
-    changed = all_of([pgettext("difference", part) for part in parts])
-    return pgettext("difference", f"{how_much} {{changed}}", changed=changed)
 
 
 def of_a_wish(answer: str) -> str:

@@ -14,11 +14,12 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10, Colours
-from tenter.consultation.difference_words import difference_in_words
+from tenter.consultation.difference_words import SAME, difference
 from tenter.consultation.personal.choosing import APART, NEUTRALS_APART
 from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
 from tenter.consultation.stock.snippets import Snippet, Stock, drawer_order
 from tenter.given import given_number
+from tenter.language import Sentence
 
 WITHIN, WITHIN_NEUTRAL = APART / 2, NEUTRALS_APART / 2  # ΔE00
 MOST_WITHIN = 20.0  # a snippet further off is another colour by any name
@@ -35,11 +36,21 @@ class WhyPrinted(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Nearest:
-    """A snippet beside the colour that it is for. difference: how the snippet differs, in words. delta_e: ΔE00."""
+    """A snippet beside the colour that it is for. told: how the snippet differs. delta_e: ΔE00."""
 
     snippet: Snippet
     delta_e: float
-    difference: str
+    told: Sentence
+
+    @property
+    def difference(self) -> str:
+        """How it differs, in words of the language that is written."""
+        return str(self.told)
+
+    @property
+    def is_same(self) -> bool:
+        """Whether it looks the same."""
+        return self.told == SAME
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +148,7 @@ def _closest_first(apart: FloatArray, limits: FloatArray, in_stock: Sequence[boo
 
 
 def _nearest(lab: FloatArray, stock: Stock, column: int, apart: FloatArray) -> Nearest:
-    return Nearest(stock.snippets[column], float(apart[column]), difference_in_words(lab, stock.lab[column]))
+    return Nearest(stock.snippets[column], float(apart[column]), difference(lab, stock.lab[column]))
 
 
 def _printed(

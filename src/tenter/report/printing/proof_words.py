@@ -4,11 +4,10 @@ from collections.abc import Sequence
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.difference_words import SAME, difference_in_words
+from tenter.consultation.difference_words import SAME, difference
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.language import N_, _
 from tenter.numerals import number
-from tenter.report import terms
 from tenter.report.printing.print_correction import PrintCorrection
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.soft_proof import REACHED, SoftProof, paper_lab
@@ -27,8 +26,8 @@ def miss_mark(asked: FloatArray, printed: FloatArray) -> str:
 
     Both are CIELAB (3,) under the same conditions.
     """
-    told = difference_in_words(asked, printed)
-    return "" if told == SAME else _("≠ prints {difference}", difference=terms.difference(told))
+    told = difference(asked, printed)
+    return "" if told == SAME else _("≠ prints {difference}", difference=told)
 
 
 def paper_words(profile: PrinterProfile) -> str:
