@@ -2,7 +2,9 @@
 
 import numpy as np
 
+from report.pseudo import english
 from tenter.consultation.photographed import PhotographedCloth, with_photographed
+from tenter.language import written_in
 from tenter.report.kit_changes import summary, told
 
 KIT = (
@@ -36,3 +38,14 @@ def test_they_are_counted():
     )
     assert summary(draft(("D", (50, 0, 0)), text=None)) == "1 cloth added; no other cloth."
     assert told(draft(("A", (81, 16, 26)))).conditions == "D65/2°"
+
+
+def test_no_word_of_them_is_left_in_english(language):
+    kit = KIT.replace("hue_family\n", "hue_family,undertone\n").replace("D65,2,\nB", "D65,2,,0.4\nB")
+    with written_in(language):
+        every = draft(("A", (50, 0, 40)), ("C", (40, 30, 40)), ("D", (50, 0, 0)), text=kit)
+        said = [summary(every), *(text for one in told(every).changes for text in (one.delta_e, *one.remarks))]
+        said += [summary(draft(("C", (40, 30, 40)))), summary(draft(("A", (50, 2, 3)), ("B", (50, 2, 3)), text=kit))]
+        said.append(summary(draft(("D", (50, 0, 0)), text=None)))
+    assert english(said) == []
+    assert len(said) > 10

@@ -14,9 +14,11 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
+from tenter.consultation import terms
 from tenter.consultation.hue_families import hue_family
 from tenter.consultation.kit import REQUIRED_COLUMNS, Drape, Kit
 from tenter.errors import TenterError
+from tenter.language import _
 
 _SAID, _BESIDE = "from a photograph", " · "  # how the notes begin, and what keeps others apart
 _LIGHT = ("illuminant", "observer")
@@ -141,7 +143,7 @@ def _change(cloth: PhotographedCloth, before: Kit | None, after: Kit) -> KitChan
     had = None if before is None or is_new or not before[cloth.id].measured else before.lab[before.row(cloth.id)]
     remarks = [*_what_stays(after, row), cloth.doubt]
     if had is None and not is_new:
-        remarks.insert(0, "known by its label alone until now")
+        remarks.insert(0, _("known by its label alone until now"))
     return KitChange(
         id=cloth.id,
         name=drape.name,
@@ -157,7 +159,13 @@ def _change(cloth: PhotographedCloth, before: Kit | None, after: Kit) -> KitChan
 def _what_stays(kit: Kit, row: int) -> list[str]:
     """Return what a kit says of a cloth by hand, and a colour does not overrule."""
     drape, read = kit.drapes[row], hue_family(kit.bench_colours.lab[row])
-    said = [] if drape.undertone is None else ["its undertone stays as set by hand"]
+    said = [] if drape.undertone is None else [_("its undertone stays as set by hand")]
     if drape.hue_family is not read:
-        said.append(f"it stays in the hue family {drape.hue_family}, as the kit says; by its colour it would be {read}")
+        said.append(
+            _(
+                "it stays in the hue family {family}, as the kit says; by its colour it would be {other}",
+                family=terms.hue(drape.hue_family),
+                other=terms.hue(read),
+            )
+        )
     return said

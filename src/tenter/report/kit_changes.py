@@ -7,10 +7,10 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.photographed import KitChange, KitDraft
-from tenter.numerals import how_many
+from tenter.language import N_, _, in_a_row, ngettext, number, pgettext
 from tenter.report.wording import plain_number
 
-_BEYOND = "beyond the photograph’s interval"
+_BEYOND = N_("beyond the photograph’s interval")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,32 +47,45 @@ def summary(draft: KitDraft) -> str:
     moved = [change.delta_e for change in draft.changes if change.delta_e is not None]
     said = []
     if changed := len(draft.changes) - new:
-        by = f", by ΔE00 {np.median(moved):.1f} in the median and {max(moved):.1f} at most" if moved else ""
-        said.append(f"{how_many(changed, 'cloth')} with another colour{by}")
+        said.append(_changed(changed, moved))
     if new:
-        said.append(f"{how_many(new, 'cloth')} added")
-    said.append(f"{how_many(draft.unchanged, 'cloth')} as before" if draft.unchanged else "no other cloth")
-    return f"{'; '.join(said)}."
+        said.append(ngettext("{count} cloth added", "{count} cloths added", new))
+    same = draft.unchanged
+    said.append(ngettext("{count} cloth as before", "{count} cloths as before", same) if same else _("no other cloth"))
+    return _("{changes}.", changes=pgettext("between changes", "; ").join(said))
+
+
+def _changed(count: int, moved: list[float]) -> str:
+    if not moved:
+        return ngettext("{count} cloth with another colour", "{count} cloths with another colour", count)
+    return ngettext(
+        "{count} cloth with another colour, by ΔE00 {median} in the median and {most} at most",
+        "{count} cloths with another colour, by ΔE00 {median} in the median and {most} at most",
+        count,
+        median=number(float(np.median(moved)), 1),
+        most=number(max(moved), 1),
+    )
 
 
 def _told(change: KitChange, draft: KitDraft) -> ToldChange:
-    remarks = (_BEYOND, *change.remarks) if change.is_beyond else change.remarks
-    after = ", ".join(
-        f"{plain_number(float(value))}\u00a0±\u00a0{half:.1f}"
-        for value, half in zip(change.after, change.half_width_90, strict=True)
+    remarks = (_(_BEYOND), *change.remarks) if change.is_beyond else change.remarks
+    after = in_a_row(
+        [
+            f"{plain_number(float(value))}\u00a0±\u00a0{number(half, 1)}"
+            for value, half in zip(change.after, change.half_width_90, strict=True)
+        ]
     )
     return ToldChange(
         id=change.id,
         name="" if change.name == change.id else change.name,
         before_hex="" if change.before is None else _hex(change.before, draft),
-        before="" if change.before is None else ", ".join(plain_number(float(v)) for v in change.before),
+        before="" if change.before is None else in_a_row([plain_number(float(v)) for v in change.before]),
         after_hex=_hex(change.after, draft),
         after=after,
-        delta_e="new" if change.is_new else "" if change.delta_e is None else f"{change.delta_e:.1f}",
+        delta_e=_("new") if change.is_new else "" if change.delta_e is None else number(change.delta_e, 1),
         remarks=remarks,
     )
 
 
 def _hex(lab: FloatArray, draft: KitDraft) -> str:
-    shown, _ = Colours(lab[None], draft.conditions).on_screen()
-    return shown[0]
+    return Colours(lab[None], draft.conditions).on_screen()[0][0]
