@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from asgiref.sync import async_to_sync
 from django.contrib.auth import get_user_model
 from django.test import Client as Browser
 from django.utils import timezone
@@ -140,6 +141,15 @@ def browser_of(user: Any) -> Browser:
     browser = Browser()
     browser.force_login(user)
     return browser
+
+
+def content_of(answer: Any) -> bytes:
+    """Return what an answer sends bit by bit."""
+
+    async def joined() -> bytes:
+        return b"".join([chunk async for chunk in answer.streaming_content])
+
+    return async_to_sync(joined)()
 
 
 @pytest.fixture

@@ -4,10 +4,22 @@ from datetime import timedelta
 
 import pytest
 
-from tenter.web import client_erasing, client_rows, erased_marks, handed, kept_memory, replays, sheets, store
+from tenter.web import (
+    client_erasing,
+    client_rows,
+    erased_marks,
+    handed,
+    kept_memory,
+    odds_seen,
+    replaying,
+    replays,
+    sheets,
+    store,
+)
 from tenter.web.audit import Action
-from tenter.web.backup import backup_bytes, backup_of
+from tenter.web.backup import write_backup
 from tenter.web.models import AuditEntry, Client, ErasedMark, Photograph, Sitting, SittingEvent
+from tenter.web.replaying import check
 from tenter.web.restore import put_back
 from web.conftest import browser_of
 from web.photo_studio import sent
@@ -73,11 +85,16 @@ def test_memory_is_let_go_of_here_and_by_every_other_server_at_its_next_request(
 
 
 def test_what_a_backup_remembers_of_a_sitting_is_forgotten(owner, client_row, replayed_once):
-    backup_bytes()
-    place = kept_memory.data_dir() / "odds-seen.json"
-    before = replays._read(place)
+    replaying.catch_up(99)
+    row = client_row.sittings.get()
+    checksum = replays.checksum(replays.history_of(row))
+    with odds_seen.odds_seen() as seen:
+        assert (seen.digest(checksum) is None, row.pk in seen.noted()) == (False, True)
+        others = len(seen.noted()) - 1
     client_erasing.erase_client(client_row, owner)
-    assert len(replays._read(place)) == len(before) - 1
+    with odds_seen.odds_seen() as seen:
+        assert (seen.digest(checksum), row.pk in seen.noted()) == (None, False)
+        assert len(seen.noted()) == others
 
 
 def test_safety_copies_go_where_that_is_asked_for(visitor, owner, client_row):
@@ -101,11 +118,11 @@ def test_an_older_backup_brings_nobody_back(visitor, owner, client_row):
     number, shot = client_row.pk, sent(visitor, client_row)
     other = Client.objects.exclude(pk=client_row.pk).first()
     kept = sent(visitor, other)
-    older = backup_of(backup_bytes(), "older.zip")
+    older = write_backup(kept_memory.data_dir() / "older.zip")
     client_erasing.erase_client(client_row, owner)
     [seen] = erased_marks.among(older.rows["tenter.client"], erased_marks.kept())
     assert seen.pk == number
-    done = put_back(older, (), kept_memory.data_dir())
+    done = put_back(older, check(older), kept_memory.data_dir())
     assert done.erased == 1
     assert "1 client erased since the backup was made left out" in str(done)
     assert not Client.objects.filter(name="Ilse Varnholt").exists()
@@ -114,17 +131,17 @@ def test_an_older_backup_brings_nobody_back(visitor, owner, client_row):
     assert (shot.name in files, kept.name in files) == (False, True)
     # What was erased stays known, so that the next old backup is treated alike.
     assert ErasedMark.objects.filter(kind="client").count() == 1
-    assert put_back(older, (), kept_memory.data_dir()).erased == 1
+    assert put_back(older, check(older), kept_memory.data_dir()).erased == 1
 
 
 @pytest.mark.usefixtures("replayed_once")
 def test_a_photograph_and_a_sitting_erased_alone_stay_erased_too(visitor, owner, client_row):
     shot, kept = sent(visitor, client_row), sent(visitor, client_row)
     row = client_row.sittings.get()
-    older = backup_of(backup_bytes(), "older.zip")
+    older = write_backup(kept_memory.data_dir() / "older.zip")
     visitor.post(f"/photographs/{shot.pk}/erase")
     client_erasing.erase_rows([row], owner, Action.SITTING_ERASED)
-    assert put_back(older, (), kept_memory.data_dir()).erased == 0
+    assert put_back(older, check(older), kept_memory.data_dir()).erased == 0
     assert [one.name for one in Photograph.objects.all()] == [kept.name]
     assert Client.objects.get(pk=client_row.pk).sittings.count() == 0
 

@@ -5,11 +5,14 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import models
 
 from tenter.web import sheets, store
-from tenter.web.backup import backup_bytes, backup_of, histories_of
+from tenter.web.backup import write_backup
+from tenter.web.backup_file import read_backup
+from tenter.web.backup_rows import stored_rows
 from tenter.web.forms import StartForm
 from tenter.web.models import Associate, Client, KitRecord, MethodRecord, Sitting
-from tenter.web.replays import checksum
-from tenter.web.restore import put_back, replayed_anew
+from tenter.web.replaying import check
+from tenter.web.replays import checksum, histories
+from tenter.web.restore import put_back
 from web.conftest import browser_of
 
 TOML = """extends = "four-seasons"
@@ -153,22 +156,23 @@ def test_the_verdict_reads_under_it_too_and_not_under_its_own(owner, record):
 
 
 def test_a_backup_holds_it_and_brings_it_back(owner, sitting, folder):
-    content = backup_bytes()
+    write_backup(folder.parent / "b.zip")
     with store.load(sitting) as live:
         before = live.probabilities()
     Sitting.objects.all().delete()
     MethodRecord.objects.all().delete()
-    backup = backup_of(content, "b.zip")
-    assert replayed_anew(backup, "b.zip") == ()
-    put_back(backup, (), folder)
+    backup = read_backup(folder.parent / "b.zip")
+    found = check(backup)
+    assert found.compared == found.sittings
+    assert found.differing == ()
+    put_back(backup, found, folder)
     assert MethodRecord.objects.get().toml == TOML
     with store.load(Sitting.objects.get(pk=sitting.pk)) as live:
         assert live.probabilities() == before
 
 
 def test_what_is_remembered_follows_from_the_file(owner, sitting):
-    rows = {f"tenter.{m._meta.model_name}": list(m.objects.all()) for m in (KitRecord, MethodRecord, Sitting)}
-    one = next(history for history in histories_of(rows) if history.sitting.pk == sitting.pk)
+    one = next(history for history in histories(stored_rows) if history.sitting.pk == sitting.pk)
     before = checksum(one)
     one.sitting.own_method.toml += "\n"
     assert checksum(one) != before

@@ -7,9 +7,11 @@ import pytest
 from django.utils import timezone
 
 from tenter.web import sheets, store, turns
-from tenter.web.backup import backup_bytes, backup_of
+from tenter.web.backup import write_backup
+from tenter.web.backup_file import read_backup
 from tenter.web.models import Access, AuditEntry, Sitting, SittingEvent
-from tenter.web.restore import put_back, replayed_anew
+from tenter.web.replaying import check
+from tenter.web.restore import put_back
 from tenter.web.screen_link import link_of
 from web.conftest import browser_of
 
@@ -112,11 +114,13 @@ def test_only_the_analyst_names_and_only_after_the_reveal(owner, stranger, row):
 
 def test_a_backup_keeps_it(owner, row, folder):
     browser_of(owner).post(f"/sittings/{row.pk}/name", said())
-    content = backup_bytes()
+    write_backup(folder.parent / "b.zip")
     browser_of(owner).post(f"/sittings/{row.pk}/leave-to-odds")
-    backup = backup_of(content, "b.zip")
-    assert replayed_anew(backup, "b.zip") == ()
-    put_back(backup, (), folder)
+    backup = read_backup(folder.parent / "b.zip")
+    found = check(backup)
+    assert found.compared == found.sittings
+    assert found.differing == ()
+    put_back(backup, found, folder)
     again = Sitting.objects.get(client__name="Maren Tolliver")
     with store.load(again) as live:
         assert (live.named.category, live.named.reason) == ("warm autumn", REASON)

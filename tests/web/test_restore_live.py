@@ -12,7 +12,7 @@ import pytest
 
 from live_studio import PASSWORD, LiveStudio, Visitor
 from scripted import Script, stored_keys
-from tenter.web.backup import read_backup
+from tenter.web.backup_file import read_backup
 
 pytestmark = pytest.mark.browser  # with the browser's tests, for they are at a real server too
 

@@ -10,16 +10,20 @@ from django.test import Client as Browser
 
 from tenter import Answer, PairJudgement
 from tenter.errors import TenterError
-from tenter.web import outcomes, store
+from tenter.web import outcomes, pictures, store
 from tenter.web import restore as restores
-from tenter.web.backup import _lines, backup_bytes, label, read_backup, tables
-from tenter.web.models import AuditEntry, Client, KitRecord, Sitting, SittingEvent
+from tenter.web.backup import write_backup
+from tenter.web.backup_file import read_backup
+from tenter.web.backup_rows import label, line_of, tables
+from tenter.web.models import AuditEntry, Client, KitRecord, Photograph, Sitting, SittingEvent
+from tenter.web.replaying import Checked
 from tenter.web.restore import put_back
 from tenter.web.server_lock import alone, serving
 from web.conftest import PASSWORD, browser_of
 from web.test_backup import everything, members_of, sealed_anew, with_manifest
 
 pytestmark = pytest.mark.usefixtures("replayed_once")
+FOUND = Checked(2, 0, None, 2)
 CONFIRM = {"password": PASSWORD, "word": "replace"}
 
 
@@ -43,7 +47,7 @@ def keeper(owner):
 @pytest.fixture
 def saved(keeper, tmp_path):
     path = tmp_path / "all.zip"
-    path.write_bytes(backup_bytes())
+    write_backup(path)
     return path
 
 
@@ -142,9 +146,10 @@ def test_leaving_drops_the_file(visitor, saved, folder):
     assert visitor.post("/studio/restore/confirm", CONFIRM)["Location"] == "/studio/restore"
 
 
-def test_what_was_not_looked_at_is_not_put_back(visitor, keeper, saved, folder):
+def test_what_was_not_looked_at_is_not_put_back(visitor, keeper, saved, folder, tmp_path):
     sent(visitor, saved)
-    (folder / "passing" / "restore-pending.zip").write_bytes(backup_bytes())
+    write_backup(tmp_path / "other.zip")
+    (tmp_path / "other.zip").replace(folder / "passing" / "restore-pending.zip")
     before = everything()
     assert visitor.post("/studio/restore/confirm", CONFIRM)["Location"] == "/studio/restore"
     assert browser_of(keeper).get("/studio/restore/confirm")["Location"] == "/studio/restore"
@@ -168,6 +173,29 @@ def test_odds_that_differ_are_shown_before_and_after(visitor, saved):
     assert f"The odds of sitting {number} are not what they were" in done.text
 
 
+def test_photographs_without_a_file_are_named_before_and_after(visitor, keeper, tmp_path, folder):
+    client = Client.objects.first()
+    here, gone = (Photograph.objects.create(client=client, by=keeper, state="done") for _ in range(2))
+    pictures.put(here.name, b"sealed")
+    write_backup(tmp_path / "some.zip")
+    pictures.put(gone.name, b"sealed")
+    sent(visitor, tmp_path / "some.zip")
+    shown = visitor.get("/studio/restore/confirm")
+    backup, now = shown.context["columns"]
+    assert ((backup.photographs, backup.files), (now.photographs, now.files)) == ((2, 1), (2, 2))
+    named = f"hotograph No. {gone.pk} of {client}"
+    assert "1 photograph has no file in this backup" in shown.text
+    assert named in shown.text
+    assert named in visitor.post("/studio/restore/confirm", CONFIRM).text
+
+
+def test_a_sitting_that_cannot_be_replayed_is_named_where_a_backup_is_asked_for(visitor, keeper):
+    SittingEvent.objects.filter(number=1).update(payload={"event": "danced"})
+    answer = visitor.post("/studio/backup", follow=True)
+    assert "No backup was made: sitting" in answer.text
+    assert "cannot be replayed" in answer.text
+
+
 # -- what is refused ---------------------------------------------------------------------------------------------------
 
 
@@ -181,9 +209,9 @@ def foreign(path):
 
 
 def no_event(path):
-    rows = [row for row in read_backup(path).rows["tenter.sittingevent"] if row.number == 1][:1]
-    rows[0].payload["judgement"]["kind"] = "dance"
-    sealed_anew(path, "tenter.sittingevent.jsonl", _lines(rows).encode(), 1)
+    row = next(iter(read_backup(path).rows["tenter.sittingevent"]))
+    row.payload["judgement"]["kind"] = "dance"
+    sealed_anew(path, "tenter.sittingevent.jsonl", line_of(row).encode(), 1)
 
 
 def no_kit(path):
@@ -211,8 +239,8 @@ def test_a_file_that_is_no_whole_backup_is_refused(visitor, saved, folder, spoil
 
 
 def test_a_file_that_is_too_large_is_not_read(visitor, saved, monkeypatch):
-    monkeypatch.setattr("tenter.web.studio_forms.LARGEST", saved.stat().st_size - 1)
-    assert "no backup is" in sent(visitor, saved).text
+    monkeypatch.setattr("tenter.web.studio_forms.LARGEST_BACKUP", saved.stat().st_size - 1)
+    assert "the most that this page takes" in sent(visitor, saved).text
 
 
 @pytest.mark.parametrize("model", [m for m in tables() if m in (Client, KitRecord, Sitting, SittingEvent)])
@@ -250,7 +278,7 @@ def test_rows_that_the_database_did_not_keep_are_noticed(keeper, saved, folder, 
 
     monkeypatch.setattr(restores, "_count_on_from_there", spoil)
     with pytest.raises(TenterError, match=r"did not keep tenter\.client"):
-        put_back(backup, (), folder)
+        put_back(backup, FOUND, folder)
     assert everything() == before
 
 
@@ -262,10 +290,10 @@ def test_another_workers_live_sitting_is_no_truth_after_a_restore(keeper, monkey
     row = store.start(Client.objects.first(), keeper, KitRecord.objects.get())
     store.record(row, PairJudgement("D001", "D002", Answer.LEFT), "one")
     path = tmp_path / "all.zip"
-    path.write_bytes(backup_bytes())
+    write_backup(path)
     store.record(row, PairJudgement("D003", "D004", Answer.LEFT), "two")
     monkeypatch.setattr(store, "forget", lambda: None)  # as in a worker that does not know of it
-    put_back(read_backup(path), (), folder)
+    put_back(read_backup(path), FOUND, folder)
     store.record(row, PairJudgement("D005", "D006", Answer.RIGHT), "three")
     with store.load(row) as live:
         assert [entry.judgement.left for entry in live.entries] == ["D001", "D005"]
@@ -276,7 +304,7 @@ def test_outcomes_are_forgotten(keeper, saved, folder):
     row = Sitting.objects.first()
     outcomes._outcome(row.pk, row.token, 3)
     assert outcomes._outcome.cache_info().currsize
-    put_back(read_backup(saved), (), folder)
+    put_back(read_backup(saved), FOUND, folder)
     assert outcomes._outcome.cache_info().currsize == 0
 
 

@@ -21,6 +21,7 @@ from tenter.consultation.judgements import (
 )
 from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
 from tenter.consultation.reading import Reading
+from tenter.consultation.record import Record
 from tenter.errors import TenterError, UnreadableInput
 
 _KINDS: dict[str, type[Any]] = {
@@ -138,8 +139,11 @@ class Journal:
             ) from None
 
 
-def bring_event(document: Mapping[str, Any], onto: Reading) -> None:
-    """Bring the event of an `event_document` onto a sitting; raises `TenterError` or `KeyError` when it is none."""
+def bring_event(document: Mapping[str, Any], onto: Reading | Record) -> None:
+    """Bring the event of an `event_document` onto a sitting, or a record alone.
+
+    Raises `TenterError` or `KeyError` when it is none.
+    """
     kind = document["event"]
     if kind == "recorded":
         onto.record(judgement_from(document["judgement"]))

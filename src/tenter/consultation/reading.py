@@ -21,9 +21,10 @@ from tenter.consultation.method import Method
 from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Showing
 from tenter.consultation.phases import DONE, next_phase
 from tenter.consultation.plan import Held, Planner, Proposal
+from tenter.consultation.record import check_judgement
 from tenter.consultation.weighing import split_findings
 from tenter.errors import TenterError
-from tenter.given import given_list, given_truth, given_whole, of_kind, shown
+from tenter.given import given_list, given_truth, given_whole, of_kind
 from tenter.inference.lattice import Box, Styles
 from tenter.inference.posterior import Posterior
 
@@ -132,12 +133,7 @@ class Reading:
 
     def record(self, judgement: Judgement) -> int:
         """Append a judgement and return its number, counted from 1; raises `UnknownName` for a cloth not in the kit."""
-        if not isinstance(judgement, Judgement):
-            raise TenterError(f"an entry is a judgement, such as tenter.PairJudgement; got {shown(judgement)}")
-        for cloth in judgement.cloths:
-            self.kit.row(cloth)
-        if isinstance(judgement, ConsultantVerdict) and judgement.method in ("", self.method.name):
-            self.method.region(judgement.category)
+        check_judgement(judgement, self.kit, self.method)
         number = self._history.record(judgement)
         if judgement.is_evidence:
             self._advance(self.evidence)

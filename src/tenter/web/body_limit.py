@@ -15,7 +15,7 @@ Send = Callable[[MutableMapping[str, Any]], Awaitable[None]]
 Application = Callable[[Scope, Receive, Send], Awaitable[None]]
 
 FORM = 1_000_000  # bytes of a form besides its file
-LARGEST_BACKUP = 2_000_000_000  # bytes: more than a working life of sittings, and photographs of three months
+LARGEST_BACKUP = 2_000_000_000  # bytes through a page; by command a backup may be of any size
 _RESTORES = "/studio/restore"
 _TOO_LARGE = 413
 

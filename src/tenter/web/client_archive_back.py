@@ -6,13 +6,14 @@ log in with, or else whoever takes the archive in stands for them. Nobody is let
 """
 
 from collections.abc import Iterator, Mapping
+from operator import attrgetter
 from typing import Any
 
 from django.contrib.auth import get_user_model
 from django.db import DatabaseError, models, transaction
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web import access, backup, pictures, queue, store, tries
+from tenter.web import access, backup_rows, pictures, queue, store, tries
 from tenter.web.client_archive_files import SEALED
 from tenter.web.client_archive_reading import ClientArchive
 from tenter.web.keeping import Kind
@@ -41,7 +42,7 @@ def take_in(archive: ClientArchive, user: Any, source: str) -> Client:
     It happens whole or not at all. A picture's file whose row was not kept is removed by a later sweep.
     """
     try:
-        read_rows(archive.rows)
+        read_rows(lambda kind: _in_order(archive, kind))
         with transaction.atomic():
             client, waiting = _Taking(archive, user).done()
     except (DatabaseError, LookupError, ValueError, TypeError) as error:
@@ -69,7 +70,7 @@ class _Taking:
         for row in self._rows():
             number, name = row.pk, getattr(row, "name", "")
             self._refer(row)
-            self._make_new(row, self.archive.opened.get(f"{backup.label(row)} {number}", {}))
+            self._make_new(row, self.archive.opened.get(f"{backup_rows.label(row)} {number}", {}))
             row.pk = None
             row.save(force_insert=True)
             self.numbers.setdefault(type(row), {})[number] = row.pk
@@ -83,9 +84,9 @@ class _Taking:
 
     def _rows(self) -> Iterator[Any]:
         """Give the rows, those that others refer to first."""
-        for kind in backup.tables():
+        for kind in backup_rows.tables():
             if kind is not Access:
-                yield from sorted(self.archive.rows.get(backup.label(kind), ()), key=lambda row: int(row.pk))
+                yield from sorted(self.archive.rows.get(backup_rows.label(kind), ()), key=lambda row: int(row.pk))
 
     def _refer(self, row: Any) -> None:
         """Have a row refer to the rows here; what an archive does not hold is referred to no more, if that may be."""
@@ -111,6 +112,10 @@ class _Taking:
                 setattr(row, name, tries.sealed(opened[name], f"{row.name} {name}"))
         if isinstance(row, KeptUntil) and row.number:
             row.number = self.numbers[_NUMBERED[row.kind]][row.number]
+
+
+def _in_order(archive: ClientArchive, kind: Any) -> list[Any]:
+    return sorted(archive.rows.get(backup_rows.label(kind), ()), key=attrgetter(*backup_rows.order_of(kind)))
 
 
 def _people(archive: ClientArchive, user: Any) -> dict[int, int]:

@@ -12,7 +12,7 @@ from typing import Any
 from django.core import serializers
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.web import backup
+from tenter.web import backup_rows
 from tenter.web.client_archive import DATA, FORMAT, INDEX, VERSION
 from tenter.web.client_archive_files import PAPERS, PHOTOGRAPHS, SITTINGS
 from tenter.web.models import Client
@@ -76,7 +76,7 @@ def _checked(document: Mapping[str, Any], files: Mapping[str, bytes]) -> ClientA
     if sums != document["sha256"] or not all(place.startswith(_FOLDERS) for place in files):
         raise TenterError("does not hold the files that it names, or one was changed")
     rows = {label: _rows(label, plain) for label, plain in document["rows"].items()}
-    [client] = rows[backup.label(Client)]
+    [client] = rows[backup_rows.label(Client)]
     return ClientArchive(
         made=str(document["made"]),
         app_version=str(document["app_version"]),
@@ -94,6 +94,6 @@ def _checked(document: Mapping[str, Any], files: Mapping[str, bytes]) -> ClientA
 def _rows(label: str, plain: Any) -> tuple[Any, ...]:
     """Return the rows of a table, none of them in the database; each is of the kind that the table's label says."""
     found = tuple(item.object for item in serializers.deserialize("python", plain))
-    if any(backup.label(row) != label or not label.startswith("tenter.") for row in found):
+    if any(backup_rows.label(row) != label or not label.startswith("tenter.") for row in found):
         raise TenterError(f"holds rows of another kind in {label}")
     return found

@@ -12,7 +12,18 @@ from typing import Any
 from django.db import transaction
 
 from tenter.numerals import how_many, listed
-from tenter.web import audit, clean_disk, client_rows, erased_marks, kept_memory, pending, pictures, replays, restore
+from tenter.web import (
+    audit,
+    clean_disk,
+    client_rows,
+    erased_marks,
+    kept_memory,
+    odds_seen,
+    pending,
+    pictures,
+    replays,
+    restore,
+)
 from tenter.web.audit import Action
 from tenter.web.clean_disk import Left
 from tenter.web.client_rows import Rows
@@ -103,13 +114,11 @@ def erase_rows(roots: Sequence[Client | Sitting], user: Any, action: Action) -> 
             erased_marks.mark(root)
             StockMovement.objects.filter(sitting__in=rows.get(Sitting, ())).update(note="")
             root.delete()
-    replays.forget(remembered)
+    with odds_seen.odds_seen() as seen:
+        seen.forget(remembered)
     kept_memory.forget_everywhere()
 
 
 def _checksums(rows: Rows) -> list[str]:
     """Return by what a backup remembers the sittings among rows."""
-    sittings = rows.get(Sitting, ())
-    kits = {row.kit for row in sittings}
-    methods = {row.own_method for row in sittings if row.own_method}
-    return [replays.checksum(one) for one in replays.histories(sittings, rows.get(SittingEvent, ()), kits, methods)]
+    return [replays.checksum(replays.history_of(row)) for row in rows.get(Sitting, ())]

@@ -1,21 +1,28 @@
 """What a studio holds, counted: a backup's beside what stands now."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+
+from django.contrib.auth import get_user_model
+from django.db.models import Max
 
 from tenter.photo.learned_camera_kept import kept_names
 from tenter.photo.own_card_kept import kept_serials
-from tenter.web import kept_files
-from tenter.web.backup import Backup, label, pictures_of, tables
+from tenter.web import kept_files, pictures
+from tenter.web.backup_file import Backup
+from tenter.web.backup_rows import RowsOf, stored_rows
 from tenter.web.kept_files import CAMERAS, CARDS
 from tenter.web.models import Client, KitRecord, LearnedPhone, Sitting, SittingEvent
+from tenter.web.picture_files import PictureFiles
+from tenter.web.replaying import Checked
 
 
 @dataclass(frozen=True, slots=True)
 class Holdings:
-    """How much a studio holds, and when its latest entry was made."""
+    """How much a studio holds, and when its latest entry was made.
+
+    `photographs` counts those whose file is to be there, `files` those whose file is there.
+    """
 
     users: int
     clients: int
@@ -23,32 +30,45 @@ class Holdings:
     sittings: int
     entries: int
     photographs: int
+    files: int
     cards: int  # of our own, that were measured
     phones: int  # that were learned, in the studio and by command
     latest: datetime | None
 
 
-def of_backup(backup: Backup) -> Holdings:
-    """Count what a backup holds."""
-    return _counted(backup.rows, *(kept_files.of_kind(kind, backup.kept) for kind in (CARDS, CAMERAS)))
+def of_backup(backup: Backup, found: Checked) -> Holdings:
+    """Count what a backup holds that was checked."""
+    cards, cameras = (kept_files.of_kind(kind, backup.kept) for kind in (CARDS, CAMERAS))
+    return Holdings(
+        users=len(backup.rows_of(get_user_model())),
+        clients=len(backup.rows_of(Client)),
+        kits=len(backup.rows_of(KitRecord)),
+        sittings=found.sittings,
+        entries=found.entries,
+        photographs=len(backup.photographs) + len(backup.lacking),
+        files=len(backup.photographs),
+        cards=cards,
+        phones=cameras + _learned(backup.rows_of),
+        latest=found.latest,
+    )
 
 
 def of_studio() -> Holdings:
     """Count what stands now."""
-    rows = {label(model): list(model._default_manager.all()) for model in tables()}
-    return _counted(rows, len(kept_serials()), len(kept_names()))
-
-
-def _counted(rows: Mapping[str, Sequence[Any]], cards: int, cameras: int) -> Holdings:
-    entries = [event for event in rows.get(label(SittingEvent), ()) if event.kind == "recorded"]
+    recorded, files = SittingEvent.objects.filter(kind="recorded"), PictureFiles.of(stored_rows).due
     return Holdings(
-        users=len(rows.get(label(tables()[0]), ())),
-        clients=len(rows.get(label(Client), ())),
-        kits=len(rows.get(label(KitRecord), ())),
-        sittings=len(rows.get(label(Sitting), ())),
-        entries=len(entries),
-        photographs=sum(row.has_picture for row in pictures_of(rows)),
-        cards=cards,
-        phones=cameras + sum(row.camera is not None for row in rows.get(label(LearnedPhone), ())),
-        latest=max((event.at for event in entries), default=None),
+        users=get_user_model().objects.count(),
+        clients=Client.objects.count(),
+        kits=KitRecord.objects.count(),
+        sittings=Sitting.objects.count(),
+        entries=recorded.count(),
+        photographs=len(files),
+        files=sum(map(pictures.is_there, files)),
+        cards=len(kept_serials()),
+        phones=len(kept_names()) + _learned(stored_rows),
+        latest=recorded.aggregate(latest=Max("at"))["latest"],
     )
+
+
+def _learned(rows_of: RowsOf) -> int:
+    return sum(row.camera is not None for row in rows_of(LearnedPhone))

@@ -71,6 +71,11 @@ def sealed(name: str) -> bytes:
         raise Missing from None
 
 
+def is_there(name: str) -> bool:
+    """Whether a record's file is there."""
+    return (folder() / name).is_file()
+
+
 def put(name: str, content: bytes) -> None:
     """Write a file that is sealed already, whole or not at all; one that is there stays as it is."""
     durable.write(folder() / name, content, durable.PRIVATE)

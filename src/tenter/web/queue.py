@@ -21,6 +21,7 @@ from tenter.web import (
     phone_learning,
     photo_reseal,
     photo_sweep,
+    replaying,
     series_measuring,
     thing_measuring,
     tries,
@@ -30,6 +31,8 @@ from tenter.web.models import ClothPhotograph, LearnedPhone, Measured, Photograp
 
 queue = SqliteHuey("tenter", filename=str(data_dir() / "queue.sqlite3"), results=False)
 _LOOKS_EVERY = 0.5  # seconds, at most, until a worker sees what has come
+_REPLAY_SECONDS = 2.0  # at a stretch; a photograph that has come meanwhile is measured first
+_REPLAYS = 20
 _WAITING = (Measured.State.QUEUED, Measured.State.MEASURING)
 
 
@@ -60,6 +63,19 @@ def delete_what_is_due() -> None:
     photo_sweep.sweep()
     due_erasing.erase_by_itself()
     clean_disk.finish()
+
+
+@queue.task(priority=-1)
+def replay_sittings() -> None:
+    """Replay sittings that are new or changed, a few at a stretch, as long as nobody sits."""
+    if not replaying.somebody_sits() and replaying.catch_up(_REPLAYS, _REPLAY_SECONDS):
+        replay_sittings()
+
+
+@queue.periodic_task(crontab(minute="*/5"))
+def look_for_new_sittings() -> None:
+    """Keep what sittings come to up to date."""
+    replay_sittings()
 
 
 def put_in_line(row: Measured) -> None:

@@ -1,6 +1,8 @@
 """A backup put back, whole or not at all, after every sitting in it has been replayed."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +11,7 @@ from django.core.management.color import no_style
 from django.db import DatabaseError, connection, transaction
 from django.utils import timezone
 
-from tenter.errors import TenterError, UnreadableInput
+from tenter.errors import TenterError
 from tenter.numerals import how_many
 from tenter.web import (
     clean_disk,
@@ -17,16 +19,19 @@ from tenter.web import (
     erased_marks,
     kept_files,
     kept_memory,
+    odds_seen,
     photo_sweep,
     pictures,
     queue,
-    replays,
+    replaying,
     store,
 )
-from tenter.web.backup import Backup, backup_bytes, label, read_backup, tables, write_backup
+from tenter.web.backup import write_backup
+from tenter.web.backup_file import Backup, read_backup
+from tenter.web.backup_rows import label, stored_rows, tables
 from tenter.web.models import Access, Consent, LoginAttempt, Photograph, Sitting, SittingEvent
-from tenter.web.models.kinds import picture_kinds
-from tenter.web.restored_rows import read_rows
+from tenter.web.picture_files import PictureFiles
+from tenter.web.replaying import Checked
 
 _AT_ONCE = 500  # rows
 _SAFETY_COPY = "before-restore-"
@@ -34,14 +39,16 @@ _SAFETY_COPY = "before-restore-"
 
 @dataclass(frozen=True, slots=True)
 class Restored:
-    """What a restore came to. `differing` holds the sittings whose odds are not what they were.
+    """What a restore came to: what stands now, what was found of its odds, and which photographs have no file.
 
     `erased`: the clients in the backup that were erased since it was made, and are erased again.
     """
 
     sittings: int
     entries: int
-    differing: tuple[int, ...]
+
+    found: Checked
+    lacking: tuple[str, ...]
     safety_copy: Path | None
     erased: int = 0
 
@@ -49,9 +56,12 @@ class Restored:
         counted = f"{how_many(self.sittings, 'sitting')}, {how_many(self.entries, 'entry', 'entries')}"
         if self.erased:
             counted += f" ({how_many(self.erased, 'client')} erased since the backup was made left out)"
-        if not self.differing:
-            return f"{counted}, all as they were"
-        return f"{counted}; the odds of sitting {', '.join(map(str, self.differing))} are not what they were"
+        found = self.found
+        if found.differing:
+            return f"{counted}; the odds of sitting {replaying.named(found.differing)} are not what they were"
+        if found.compared < found.sittings:
+            return f"{counted}; {found.compared:,} of the sittings were replayed, and their odds are as they were"
+        return f"{counted}, all as they were"
 
 
 def restore(path: Path, *, replace: bool = False) -> Restored:
@@ -60,7 +70,7 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
     Parameters
     ----------
     path : Path
-        The backup. It is checked whole, and every sitting in it replayed, before anything is touched.
+        The backup. It is checked whole, and the sittings in it replayed or read, before anything is touched.
     replace : bool
         Put it in the place of what a studio holds, after writing that to a safety copy beside the backup.
     """
@@ -70,44 +80,31 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
             "this studio holds data already. Nothing was changed. Restore into an empty data folder (TENTER_DATA_DIR "
             "names it), or write over what is there with --replace, after a safety copy"
         )
-    return put_back(backup, replayed_anew(backup, str(path)), path.parent)
+    return put_back(backup, replaying.check(backup), path.parent)
 
 
-def replayed_anew(backup: Backup, source: str) -> tuple[int, ...]:
-    """Replay every sitting of a backup and return the numbers of those whose odds are not what they were.
-
-    Raises `UnreadableInput` where a sitting cannot be replayed, or what `read_rows` reads cannot be read.
-    Nothing is changed by it.
-    """
-    try:
-        read_rows(backup.rows)
-        return replays.differing(backup.histories, backup.digests)
-    except TenterError as error:
-        raise UnreadableInput(source, str(error), "Nothing was changed. Take another backup") from None
-
-
-def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restored:
+def put_back(backup: Backup, found: Checked, folder: Path) -> Restored:
     """Put a backup that has been looked at into the place of what there is, after a safety copy in a folder.
 
     All of it is one transaction: the safety copy holds the very rows that are replaced, and after any fault they stand
     as they stood.
     """
     safety_copy = None if is_empty() else _safety_copy(folder)
-    if safety_copy:
-        backup_bytes()  # so that what it takes to replay is remembered before writers have to wait
     try:
         with store.at_rest(), transaction.atomic():
             _keep_writers_out()
             marks = erased_marks.kept()
             if safety_copy:
-                write_backup(safety_copy)
+                write_backup(safety_copy, replays=0)  # writers have to wait meanwhile
             with kept_files.put_in_place(backup.kept):  # the safety copy holds those that were here
                 _put_in_place(backup)
                 if label(Consent) not in backup.rows:  # it is older than consents on the card
                     consents_of_forms.take_over(Photograph, Consent, Access, Sitting)
                 erased = erased_marks.purge(marks)
-                for name in backup.photographs.keys() & _names_of_pictures():
-                    pictures.put(name, backup.photographs[name])
+                names = PictureFiles.of(stored_rows).known
+                for name, sealed in backup.sealed_photographs():
+                    if name in names:
+                        pictures.put(name, sealed)
     except BaseException as error:
         if safety_copy:
             safety_copy.unlink(missing_ok=True)
@@ -116,11 +113,13 @@ def put_back(backup: Backup, differing: tuple[int, ...], folder: Path) -> Restor
         raise
     finally:
         kept_memory.forget_everywhere()
+    with odds_seen.odds_seen() as seen:
+        seen.forget_sittings()
     clean_disk.clean()  # of what was erased again, and of what was replaced
     photo_sweep.sweep()  # a day of deletion that has passed meanwhile is kept
     queue.put_all_in_line()
     entries = SittingEvent.objects.filter(kind="recorded").count()
-    return Restored(Sitting.objects.count(), entries, differing, safety_copy, erased)
+    return Restored(Sitting.objects.count(), entries, found, backup.lacking, safety_copy, erased)
 
 
 def is_empty() -> bool:
@@ -135,10 +134,6 @@ def safety_copies(folder: Path) -> list[Path]:
 
 def _safety_copy(folder: Path) -> Path:
     return folder / f"{_SAFETY_COPY}{timezone.localtime():%Y%m%d-%H%M%S-%f}.zip"
-
-
-def _names_of_pictures() -> set[str]:
-    return {name for kind in picture_kinds() for name in kind._default_manager.values_list("name", flat=True)}
 
 
 def _everything() -> list[Any]:
@@ -157,7 +152,8 @@ def _put_in_place(backup: Backup) -> None:
     for model in _everything():
         model._default_manager.all().delete()
     for model in tables():
-        model._default_manager.bulk_create(backup.rows.get(label(model), ()), batch_size=_AT_ONCE)
+        for some in _few(backup, model):
+            model._default_manager.bulk_create(some)
     connection.check_constraints()
     _count_on_from_there()
     _hold_against(backup)
@@ -173,9 +169,21 @@ def _count_on_from_there() -> None:
 def _hold_against(backup: Backup) -> None:
     """Hold every row, as the database gives it back, against the backup's."""
     for model in tables():
-        stored, meant = model._default_manager.all(), backup.rows.get(label(model), ())
-        if _by_number(stored) != _by_number(meant):
+        kept = all(_as_it_is(model, some) for some in _few(backup, model))
+        if not kept or model._default_manager.count() != len(backup.rows_of(model)):
             raise TenterError(f"the database did not keep {label(model)} as the backup has it. Nothing was changed")
+
+
+def _as_it_is(model: Any, meant: list[Any]) -> bool:
+    stored = model._default_manager.in_bulk([row.pk for row in meant])
+    return _by_number(stored.values()) == _by_number(meant)
+
+
+def _few(backup: Backup, model: Any) -> Iterator[list[Any]]:
+    """Yield the rows of a table a few at a time."""
+    rows = iter(backup.rows_of(model))
+    while some := list(islice(rows, _AT_ONCE)):
+        yield some
 
 
 def _by_number(rows: Any) -> dict[Any, dict[str, Any]]:

@@ -7,7 +7,7 @@ from django.contrib.auth import get_user_model
 from django.contrib.auth.password_validation import validate_password
 
 from tenter.web import access
-from tenter.web.backup import LARGEST
+from tenter.web.body_limit import LARGEST_BACKUP
 from tenter.web.forms import WelcomeForm
 from tenter.web.models import Associate, Client, Sitting
 
@@ -113,8 +113,12 @@ class BackupFileForm(forms.Form):
     def clean_file(self) -> Any:
         """Refuse what is too large to be a backup, unread."""
         file = self.cleaned_data["file"]
-        if file.size > LARGEST:
-            raise forms.ValidationError(f"The file is larger than {LARGEST // 1_000_000} MB, which no backup is.")
+        if file.size > LARGEST_BACKUP:
+            most = f"{LARGEST_BACKUP // 1_000_000:,} MB"
+            raise forms.ValidationError(
+                f"The file is larger than {most}, the most that this page takes. Stop Tenter and put it back with "
+                "./run restore FILE --replace."
+            )
         return file
 
 

@@ -4,9 +4,8 @@ Only then, with the password and a word typed, is it put in place. Between the t
 folder, and the login remembers its checksum: what is put in place is what was looked at.
 """
 
-import hashlib
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import asdict, dataclass
 from functools import wraps
 from pathlib import Path
 from typing import Any
@@ -22,10 +21,12 @@ from django.views.decorators.http import require_POST
 from tenter.errors import TenterError
 from tenter.web import audit, erased_marks, holdings, pending, throttle
 from tenter.web.audit import Action
-from tenter.web.backup import Backup, backup_of, label
+from tenter.web.backup_file import Backup, read_backup
 from tenter.web.data_dir import data_dir
+from tenter.web.holdings import Holdings
 from tenter.web.models import Client
-from tenter.web.restore import Restored, put_back, replayed_anew
+from tenter.web.replaying import Checked, check
+from tenter.web.restore import Restored, put_back
 from tenter.web.studio_forms import BackupFileForm, RestoreForm
 
 _LOOKED_AT, _TOO_MANY = "restore", 429
@@ -33,11 +34,12 @@ _LOOKED_AT, _TOO_MANY = "restore", 429
 
 @dataclass(frozen=True, slots=True)
 class _LookedAt:
-    """A backup that waits to be put back."""
+    """A backup that waits to be put back, and what was found in it."""
 
     name: str
     backup: Backup
-    differing: tuple[int, ...]
+    found: Checked
+    holdings: Holdings
 
 
 def _for_keeper(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
@@ -60,7 +62,7 @@ def choose(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         file = form.cleaned_data["file"]
         try:
-            _look_at(request, file.name, file.read())
+            _look_at(request, file.name, file.chunks())
         except TenterError as error:
             form.add_error("file", f"{error}.")
         else:
@@ -68,11 +70,20 @@ def choose(request: HttpRequest) -> HttpResponse:
     return render(request, "tenter/studio_restore.html", {"form": form})
 
 
-def _look_at(request: HttpRequest, name: str, content: bytes) -> None:
-    differing = replayed_anew(backup_of(content, name), name)
-    pending.keep(data_dir(), content)
-    seal = hashlib.sha256(content).hexdigest()
-    request.session[_LOOKED_AT] = {"name": name, "seal": seal, "differing": list(differing)}
+def _look_at(request: HttpRequest, name: str, content: Iterable[bytes]) -> None:
+    found: dict[str, Any] = {}
+
+    def look(path: Path) -> None:
+        found.update(asdict(check(read_backup(path, name))))
+
+    seal = pending.keep(data_dir(), content, look)
+    latest = found.pop("latest")
+    request.session[_LOOKED_AT] = {
+        "name": name,
+        "seal": seal,
+        "found": found,
+        "latest": latest.isoformat() if latest else None,
+    }
 
 
 @_for_keeper
@@ -95,24 +106,28 @@ def confirm(request: HttpRequest) -> HttpResponse:
         "form": form,
         "found": found,
         "made": parse_datetime(found.backup.made),
-        "columns": (holdings.of_backup(found.backup), holdings.of_studio()),
-        "erased": len(erased_marks.among(found.backup.rows.get(label(Client), ()), erased_marks.kept())),
+        "columns": (found.holdings, holdings.of_studio()),
+        "erased": len(erased_marks.among(found.backup.rows_of(Client), erased_marks.kept())),
     }
     return render(request, "tenter/studio_restore_confirm.html", context, status=status)
 
 
 def _found(request: HttpRequest) -> _LookedAt | None:
     """Return the backup that this login has looked at, unless another has come into its place."""
-    said, content = request.session.get(_LOOKED_AT), pending.content(data_dir())
-    if not said or content is None or hashlib.sha256(content).hexdigest() != said["seal"]:
+    said = request.session.get(_LOOKED_AT)
+    path = pending.waiting(data_dir(), said["seal"]) if said else None
+    if path is None:
         return None
-    return _LookedAt(said["name"], backup_of(content, said["name"]), tuple(said["differing"]))
+    latest = parse_datetime(said["latest"] or "")
+    found = Checked(**said["found"] | {"latest": latest, "differing": tuple(said["found"]["differing"])})
+    backup = read_backup(path, said["name"])
+    return _LookedAt(said["name"], backup, found, holdings.of_backup(backup, found))
 
 
 def _put_back(request: HttpRequest, found: _LookedAt) -> HttpResponse:
     name = request.user.username
     try:
-        done = put_back(found.backup, found.differing, data_dir())
+        done = put_back(found.backup, found.found, data_dir())
     except TenterError as error:
         messages.error(request, f"{error}.")
         return redirect("restore")

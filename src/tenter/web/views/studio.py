@@ -1,5 +1,6 @@
 """The studio's own pages, for its owner: associates, who sees whom, the log and the backup."""
 
+import secrets
 from http import HTTPStatus
 from typing import Any
 
@@ -8,22 +9,37 @@ from django.core.paginator import Paginator
 from django.db import transaction
 from django.db.models import Count, Q
 from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from tenter.consultation.consent import Purpose
+from tenter.errors import TenterError
 from tenter.numerals import how_many
-from tenter.web import access, audit, consents, keeping, photo_keys, photo_sweep, time_zone
+from tenter.web import (
+    access,
+    audit,
+    consents,
+    keeping,
+    photo_keys,
+    photo_sweep,
+    replaying,
+    temporary_files,
+    time_zone,
+)
 from tenter.web.audit import Action
-from tenter.web.backup import backup_bytes
+from tenter.web.backup import write_backup
+from tenter.web.data_dir import data_dir
 from tenter.web.forms import StudioNameForm, ZoneForm
 from tenter.web.models import Access, Associate, AuditEntry, Client, Sitting, StudioName
 from tenter.web.row_numbers import row_number
+from tenter.web.sent_file import sent_once
 from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
 from tenter.web.views.account import answers_of
 
 _LOG_LINES = 50  # a page
+_REPLAYS = 25  # sittings in one request: the worker replays the others
 
 
 @access.for_owner
@@ -39,6 +55,7 @@ def studio(request: HttpRequest) -> HttpResponse:
         "due": len(keeping.due(request.user)),
         **_photographs(request),
         **answers_of(request.user),
+        "replayed": replaying.progress() if request.user.is_superuser else None,
     }
     return render(request, "tenter/studio.html", context)
 
@@ -202,12 +219,21 @@ def _change_access(request: HttpRequest, client: Client, chosen: set[Any], befor
 
 
 @require_POST
-def backup(request: HttpRequest) -> HttpResponse:
-    """Hand everything over as one file; to whoever opened the studio on this machine, and to nobody else."""
+def backup(request: HttpRequest) -> HttpResponseBase:
+    """Hand everything over as one file; to whoever opened the studio on this machine, and to nobody else.
+
+    Where photographs' files are missing, their names are shown first.
+    """
     if not request.user.is_superuser:
         raise Http404
+    path = temporary_files.folder_in(data_dir()) / f"backup-{secrets.token_hex(8)}.zip"
+    try:
+        made = write_backup(path, _REPLAYS)
+    except TenterError as error:
+        messages.error(request, f"No backup was made: {error}.")
+        return redirect("studio")
+    if made.lacking and "without" not in request.POST:
+        path.unlink()
+        return render(request, "tenter/studio_backup_lacks.html", {"lacking": made.lacking})
     audit.note(request.user, Action.BACKED_UP)
-    answer = HttpResponse(backup_bytes(), content_type="application/zip")
-    answer["Content-Disposition"] = f'attachment; filename="tenter-{timezone.localtime():%Y-%m-%d-%H%M}.zip"'
-    answer["Cache-Control"] = "no-store"
-    return answer
+    return sent_once(path, f"tenter-{timezone.localtime():%Y-%m-%d-%H%M}.zip", "application/zip")

@@ -7,9 +7,10 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from tenter.errors import TenterError
 from tenter.numerals import how_many
-from tenter.web.backup import label, write_backup
-from tenter.web.holdings import of_backup
-from tenter.web.models import Client, Sitting
+from tenter.web import kept_files
+from tenter.web.backup import write_backup
+from tenter.web.backup_file import Backup
+from tenter.web.models import Client, LearnedPhone, Sitting
 from tenter.web.serve import bring_up_to_date
 
 
@@ -29,9 +30,24 @@ class Command(BaseCommand):
             backup = write_backup(said["file"])
         except TenterError as error:
             raise CommandError(str(error), returncode=error.exit_code) from None
-        clients, sittings = (len(backup.rows[label(model)]) for model in (Client, Sitting))
-        held = of_backup(backup)
-        cards = f", values of {held.cards} of our own cards" if held.cards else ""
-        phones = f", {how_many(held.phones, 'learned phone')}" if held.phones else ""
-        counted = f"{how_many(clients, 'client')}, {how_many(sittings, 'sitting')}{cards}{phones}"
-        self.stdout.write(f"{said['file']}: {counted}, read back and whole")
+        cards, cameras = (kept_files.of_kind(kind, backup.kept) for kind in kept_files.KINDS)
+        phones = cameras + sum(row.camera is not None for row in backup.rows_of(LearnedPhone))
+        told = [
+            how_many(len(backup.rows_of(Client)), "client"),
+            how_many(len(backup.rows_of(Sitting)), "sitting"),
+            *([how_many(len(backup.photographs), "photograph")] if backup.photographs else []),
+            *([f"values of {cards} of our own cards"] if cards else []),
+            *([how_many(phones, "learned phone")] if phones else []),
+        ]
+        self.stdout.write(f"{said['file']}: {', '.join(told)}, read back and whole")
+        self._say_what_is_not(backup)
+
+    def _say_what_is_not(self, backup: Backup) -> None:
+        sittings, replayed = len(backup.rows_of(Sitting)), len(backup.digests)
+        if replayed < sittings:
+            self.stdout.write(
+                f"{replayed:,} of {how_many(sittings, 'sitting')} have been replayed: a restore can check their odds. "
+                "Of the others every entry was read. Tenter replays them while it is open and nobody sits"
+            )
+        for one in backup.lacking:
+            self.stderr.write(f"Without its file: {one}. It is not in the data folder, or cannot be read")

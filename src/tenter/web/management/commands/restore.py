@@ -32,6 +32,8 @@ class Command(BaseCommand):
             raise CommandError(str(error), returncode=error.exit_code) from None
         if done.safety_copy:
             self.stdout.write(f"What was here before is in {done.safety_copy}")
-        if done.differing:
+        for one in done.lacking:
+            self.stderr.write(f"Without its file: {one}. The backup does not hold it")
+        if done.found.differing:
             raise CommandError(f"{done}. Everything is restored; was the backup made by another version of Tenter?")
         self.stdout.write(str(done))
