@@ -11,6 +11,7 @@ from typer.testing import CliRunner
 
 from tenter.cli.inputs import REFUSED, UNREADABLE
 from tenter.cli.main import app
+from tenter.consultation.personal.document import read_palette
 from tenter.consultation.personal.edits import Add, ChosenColour
 from tenter.consultation.personal.edits_file import edits_document
 from tenter.report.handing_over import whole_set
@@ -69,6 +70,23 @@ def test_changes_that_are_none_write_nothing(tmp_path):
     assert result.exit_code == UNREADABLE
     assert "these are no changes of a palette" in result.output
     assert not (tmp_path / "out").exists()
+
+
+def test_a_palette_of_a_file_is_handed_over_as_it_is(tmp_path, monkeypatch):
+    """It is told apart from one of other judgements, and what it has in it already cannot be said again."""
+    file, given = tmp_path / "palette.json", []
+    made = CliRunner().invoke(app, ["palette", "--client", "K1", "--hate", "green", "--out", str(file)])
+    assert made.exit_code == 0, made.output
+    monkeypatch.setattr(whole_set, "whole_set", lambda *_, kept, **__: given.append(kept) or iter(()))
+    assert run("--client", "K1", "--palette", file, "--out", tmp_path / "out").exit_code == 0
+    assert [c.name for c in given[0].palette.colours] == [c.name for c in read_palette(file).palette.colours]
+    other = run("--client", "K2", "--palette", file, "--out", tmp_path / "out")
+    assert other.exit_code == UNREADABLE
+    assert "made from other judgements" in " ".join(other.output.split())
+    twice = run("--client", "K1", "--palette", file, "--hate", "pink", "--out", tmp_path / "out")
+    assert twice.exit_code == UNREADABLE
+    assert "leave --palette out" in " ".join(twice.output.split())
+    assert len(given) == 1
 
 
 def test_the_mail_carries_the_papers(handed):

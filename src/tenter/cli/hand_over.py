@@ -20,7 +20,7 @@ from tenter.cli.inputs import (
     replayed,
     say,
 )
-from tenter.cli.kept_palette import ChangesOption, said_changes
+from tenter.cli.kept_palette import ChangesOption, PaletteFile, palette_of_the_same, said_changes
 from tenter.cli.output_files import ReplaceOption, make_folder, require_free
 from tenter.cli.paper_options import (
     ENGLISH,
@@ -44,9 +44,11 @@ from tenter.cli.wish_options import (
     PiecesOption,
     said_wishes,
 )
+from tenter.errors import TenterError
 
 if TYPE_CHECKING:
     from tenter import Sitting
+    from tenter.consultation.personal.document import KeptPalette
     from tenter.consultation.personal.edits import Edit
     from tenter.consultation.personal.wishes import Wishes
     from tenter.report.content import ClientCard
@@ -76,6 +78,7 @@ def hand_over(
     pieces: PiecesOption = None,
     note: NoteOption = None,
     changes: ChangesOption = None,
+    palette: PaletteFile = None,
     replace: ReplaceOption = False,
     language: LanguageOption = ENGLISH,
 ) -> None:
@@ -85,9 +88,24 @@ def hand_over(
         edits = said_changes(changes)
         sitting = replayed(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only, guardian)
-        written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes, edits, replace)
+        kept = _kept(palette, sitting, wishes, edits)
+        written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes, edits, replace, kept)
     for path in written:
         say(f"Wrote {path}")
+
+
+def _kept(file: Path | None, sitting: "Sitting", wishes: "Wishes", edits: "Sequence[Edit]") -> "KeptPalette | None":
+    """Return the palette of a file, which has wishes and changes in it already; None where no file came."""
+    from tenter.consultation.personal.wishes import NO_WISHES
+
+    if file is None:
+        return None
+    if edits or wishes != NO_WISHES:
+        raise TenterError(
+            "a palette of --palette is handed over as it is, with the wishes and changes that it was made with; give "
+            "wishes and --changes to 'tenter palette', or leave --palette out"
+        )
+    return palette_of_the_same(file, sitting)
 
 
 def write_whole_set(
@@ -98,6 +116,7 @@ def write_whole_set(
     wishes: "Wishes | None" = None,
     edits: "Sequence[Edit]" = (),
     replace: bool = False,
+    kept: "KeptPalette | None" = None,
 ) -> list[Path]:
     """Write every file of a client into a folder, which is made where it is missing, and return where they are.
 
@@ -108,7 +127,7 @@ def write_whole_set(
     from tenter.report.studio_words import NO_WORDS
 
     make_folder(folder, "--out")
-    made = list(whole_set(card, sitting, edits, words=words or NO_WORDS, wishes=wishes or NO_WISHES))
+    made = list(whole_set(card, sitting, edits, words=words or NO_WORDS, wishes=wishes or NO_WISHES, kept=kept))
     written = [folder / file.name for file in made]
     require_free(written, replace)
     for file, path in zip(made, written, strict=True):

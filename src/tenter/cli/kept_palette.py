@@ -54,6 +54,34 @@ ChangesOption = Annotated[
 ]
 
 
+PaletteFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--palette",
+        metavar="FILE",
+        help="A palette.json of 'tenter palette --out', made from the same judgements: handed over as it is.",
+    ),
+]
+_SAME = 1e-5  # between two probabilities, one of them rounded in a file
+
+
+def palette_of_the_same(file: Path, sitting: "Sitting") -> "KeptPalette":
+    """Return the palette of a file; raises `TenterError` where it was made from other judgements than a sitting's."""
+    from tenter.consultation.odds_words import percent
+    from tenter.consultation.personal.document import read_palette
+
+    kept, verdict = read_palette(file), sitting.verdict()
+    theirs, now = kept.palette.probabilities, verdict.probabilities
+    if set(theirs) != set(now) or any(abs(theirs[name] - now[name]) > _SAME for name in now):
+        had = kept.palette.likeliest
+        raise TenterError(
+            f"{file} was made from other judgements, method or face: it has {had} at {percent(theirs[had])}, and these "
+            f"judgements make it {verdict.category} at {percent(verdict.probability)}. Give those that it was made "
+            "from, or make it again with 'tenter palette --out'"
+        )
+    return kept
+
+
 def said_changes(file: Path | None) -> "tuple[Edit, ...]":
     """Return the consultant's changes of a file, none where no file came."""
     from tenter.consultation.personal.edits_file import read_edits

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
-from tenter.consultation.garments.check import GarmentCheck, Nearest, PartCheck, Unclear, likeliest
+from tenter.consultation.garments.check import GarmentCheck, Nearest, PartCheck, Unclear, hardly_differs, likeliest
 from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import KnownBy
 from tenter.consultation.garments.role import Answer, Hold
@@ -99,7 +99,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         rescue_words(check),
         _with(check.goes_with),
         _("Your palette has {colours} instead.", colours=terms.instead(check.instead)) if check.instead else "",
-        _nearest_line(check.nearest),
+        _nearest_line(check.nearest, check.answer),
         _seen_line(check),
         _typical_line(check),
         _unlike_line(check),
@@ -194,11 +194,11 @@ def _names(colours: Sequence[PaletteColour]) -> str:
 # -- how it is known -----------------------------------------------------------------------------------------------
 
 
-def _nearest_line(nearest: Nearest | None) -> str:
+def _nearest_line(nearest: Nearest | None, answer: Answer) -> str:
     if nearest is None:
         return ""
     name = terms.colour(nearest.colour.name)
-    if nearest.delta_e <= HARDLY_DIFFERS:
+    if hardly_differs(nearest, answer):
         return _("It hardly differs from your {colour}.", colour=name)
     if nearest.delta_e <= CLOSE:
         return _("The nearest colour of your palette is {colour}, and it is close to that.", colour=name)

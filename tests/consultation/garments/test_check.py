@@ -9,7 +9,7 @@ from tests.consultation.personal.clients import CATEGORIES, METHOD, client, know
 
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
-from tenter.consultation.garments.check import SURE, Unclear, check_garment, likeliest
+from tenter.consultation.garments.check import SURE, Unclear, check_garment, hardly_differs, likeliest
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy, from_reading, widened
 from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import ROLES, Answer, Hold, role_of
@@ -17,7 +17,7 @@ from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
 from tenter.consultation.method import SiblingColours
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
 from tenter.consultation.personal.candidates import candidates
-from tenter.consultation.personal.colours import StapleAnswer
+from tenter.consultation.personal.colours import Part, StapleAnswer
 from tenter.consultation.personal.document import palette_document, palette_from
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.traits import Side
@@ -335,6 +335,8 @@ def test_a_staple_is_answered_as_the_strip_of_the_palette_has_it(category):
         assert (check.answer is Answer.NEAR_FACE) == (staple.answer is StapleAnswer.NEAR), staple.name
         if staple.answer is StapleAnswer.AWAY:
             assert check.answer is Answer.AWAY, staple.name
+        if staple.answer is not StapleAnswer.NEAR and check.nearest.colour.part is Part.WHITE:
+            assert not hardly_differs(check.nearest, check.answer)
 
 
 def test_a_hue_that_the_client_has_no_version_of_is_answered_with_a_colour_of_theirs():

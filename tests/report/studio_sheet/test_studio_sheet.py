@@ -55,7 +55,7 @@ def test_the_cloths_held_say_what_the_palette_calls_them(sitting_of, sheet_of, k
     found = {h.swatch.id: h.colour for g in groups for h in g.cloths}
     assert found.pop(best.swatch.id) == "apple"
     assert set(found.values()) == {""}
-    assert [g.title for g in groups] == ["Did best", "In small areas", "Did less well"]
+    assert [g.title for g in groups] == ["The client’s own", "In small areas", "Best kept away from the face"]
     assert all(h.answer for h in groups[0].cloths)
 
 

@@ -19,7 +19,7 @@ from tenter.consultation.garments.rescue import between, goes_with
 from tenter.consultation.garments.role import ROLES, Answer, Hold
 from tenter.consultation.hue_families import hue_family
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
-from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, PersonalPalette, StapleAnswer
+from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Part, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
 
@@ -129,7 +129,7 @@ def check_garment(
         parts=_parts(palette, known, garment, chosen) if garment.is_print else (),
         unclear=_unclear(garment.known_by) if answer is Answer.CANNOT_TELL else None,
         held=found.held if answer is not Answer.CANNOT_TELL else None,
-        seen=None if garment.is_print else _seen(nearest),
+        seen=None if garment.is_print else _seen(nearest, answer),
         instead="" if garment.is_print or answer is Answer.NEAR_FACE else _instead(palette, garment.colours[0].lab),
         unlike=garment.unlike,
         reasons=tuple(remarks),
@@ -181,9 +181,18 @@ def _nearest(palette: PersonalPalette, lab: Lab) -> Nearest | None:
     return Nearest(among[at], float(apart[at]))
 
 
-def _seen(nearest: Nearest | None) -> PaletteColour | None:
+def hardly_differs(nearest: Nearest, answer: Answer) -> bool:
+    """Tell whether a garment is as good as the palette's nearest colour.
+
+    What is not worn near the face is not as good as a white that is, however near: an optic white beside one of snow.
+    """
+    another = nearest.colour.part is Part.WHITE and answer is not Answer.NEAR_FACE
+    return nearest.delta_e <= HARDLY_DIFFERS and not another
+
+
+def _seen(nearest: Nearest | None, answer: Answer) -> PaletteColour | None:
     """Return the colour that was seen on the client and hardly differs, if there is one."""
-    if nearest is None or nearest.delta_e > HARDLY_DIFFERS or nearest.colour.basis is not Basis.SEEN:
+    if nearest is None or not hardly_differs(nearest, answer) or nearest.colour.basis is not Basis.SEEN:
         return None
     return nearest.colour
 

@@ -10,7 +10,8 @@ suitability alone would:
   has a staple that the palette says is worn near the face or away from it.
 
 One rule sends a colour further off: what hardly differs from a staple that the palette keeps from the face, or swaps
-for another, is not worn near the face, however well it suits by itself.
+for another, and is nearer to that than to any colour of the palette for the face, is not worn near the face, however
+well it suits by itself.
 
 A white goes by its undertone, as the whites of a palette do: its lightness and softness say little beside a face.
 """
@@ -28,7 +29,7 @@ from tenter.consultation.method import Method, SiblingColours
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.palette import PLAIN
 from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
-from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, StapleAnswer, Suited
+from tenter.consultation.personal.colours import Lab, PaletteColour, Part, PersonalPalette, StapleAnswer, Suited
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.whites import TINTED
 
@@ -101,13 +102,21 @@ def held_steps(
 def kept_off_steps(palette: PersonalPalette, lab: FloatArray) -> IntArray:
     """Return by the palette's staples the place in `ROLES` before which colours (n, 3) are not worn, shape (n,)."""
     off = [s.lab for s in palette.staples if s.answer is not StapleAnswer.NEAR]
-    steps = np.zeros(len(lab), dtype=np.intp)
-    if off:
-        theirs = np.array(off)
-        rows, at = np.nonzero(steady(lightness_apart(lab[:, None], theirs[None])) <= HARDLY_DIFFERS)
-        alike = steady(delta_e_2000(lab[rows], theirs[at])) <= HARDLY_DIFFERS
-        steps[rows[alike]] = _AWAY
+    own = [c.lab for c in (*palette.colours, *palette.borrowed) if role_of(c) is Answer.NEAR_FACE]
+    steps: IntArray = np.where(_nearest_alike(lab, off) < _nearest_alike(lab, own), _AWAY, 0)
     return steps
+
+
+def _nearest_alike(lab: FloatArray, among: Sequence[Lab]) -> FloatArray:
+    """Return how far colours (n, 3) are from the nearest of some from which they hardly differ, infinity where none."""
+    nearest = np.full(len(lab), np.inf)
+    if among:
+        theirs = np.array(among)
+        rows, at = np.nonzero(steady(lightness_apart(lab[:, None], theirs[None])) <= HARDLY_DIFFERS)
+        apart = steady(delta_e_2000(lab[rows], theirs[at]))
+        alike = apart <= HARDLY_DIFFERS
+        np.minimum.at(nearest, rows[alike], apart[alike])
+    return nearest
 
 
 def _own_places(method: Method, categories: Sequence[str], places: FloatArray) -> BoolArray:

@@ -18,16 +18,14 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.metals import SURE_OF_SIDE
 from tenter.consultation.palette import PLAIN, plain_grey_is_poor
 from tenter.consultation.palette_quotas import AccentGroup, Quotas
-from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.candidates import apart_from, candidates
-from tenter.consultation.personal.colours import Basis, Part, StapleAnswer
+from tenter.consultation.personal.colours import Basis, Part
 from tenter.consultation.personal.names import base_names, colour_names
 from tenter.consultation.personal.plainness import is_plain, is_red
 from tenter.consultation.personal.slots import WHITE_TITLE, Slot, slots
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.consultation.staple_customs import STAPLES, by_custom
 from tenter.consultation.traits import Side
 
 APART, NEUTRALS_APART = 6.0, 4.0  # ΔE00 between any two colours of a palette, and between two of its neutrals
@@ -138,7 +136,6 @@ class Chooser:
         self._grey = self._poor_grey()
         self._bases = np.array(self.pool.bases)
         self._tried = np.arange(len(self.pool.lab)) < self.pool.tried
-        self._shop_white = self._unworn_white()
 
     @classmethod
     def of(cls, pool: Pool, wishes: Wishes = NO_WISHES) -> "Chooser":
@@ -199,7 +196,7 @@ class Chooser:
     def _held_by(self, slot: Slot) -> BoolArray:
         """Return the colours that can take a place for a neutral, shape (n,)."""
         depth = float(self.pool.known.ideal[Axis.DEPTH.column])
-        return slot.holds(self._lch, depth, self._side) & self.pool.of(slot.families) & ~self._grey & ~self._shop_white
+        return slot.holds(self._lch, depth, self._side) & self.pool.of(slot.families) & ~self._grey
 
     def _poor_grey(self) -> BoolArray:
         """Return the plain greys that the method calls poor for a warm, clear client, shape (n,)."""
@@ -209,13 +206,6 @@ class Chooser:
             return none
         plain = np.abs(self.pool.places[:, Axis.UNDERTONE.column]) < PLAIN
         return self.pool.of([HueFamily.GREY]) & plain
-
-    def _unworn_white(self) -> BoolArray:
-        """Return the predicted colours that hardly differ from the white of every shop, if it is not theirs, (n,)."""
-        method, white = self.pool.known.method, STAPLES["white"]
-        if by_custom(method.staples, "white", self.pool.known.ideal) is StapleAnswer.NEAR:
-            return np.zeros(len(self.pool.lab), dtype=bool)
-        return (steady(np.asarray(delta_e_2000(self.pool.lab, np.array(white)))) <= HARDLY_DIFFERS) & ~self._tried
 
     def _near_face(self) -> None:
         tried_near = np.array([*self.pool.trial.near, *[False] * (len(self.pool.lab) - self.pool.tried)], dtype=bool)

@@ -44,12 +44,16 @@ def staples(
 
 
 def _of_the_palette(lab: FloatArray, colours: Sequence[PaletteColour]) -> StapleAnswer | None:
-    """Return where the palette has a colour from which a staple hardly differs, or None where it has none."""
-    if not colours:
+    """Return where the palette has a colour from which a staple hardly differs, or None where it has none.
+
+    A white that is theirs does not make the plain white of a shop theirs: that one is for the bright and cool.
+    """
+    others = [c for c in colours if c.part is not Part.WHITE]
+    if not others:
         return None
-    apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in colours]), lab)))
-    alike = [c for c, at in zip(colours, apart, strict=True) if at <= HARDLY_DIFFERS]
-    if any(c.part in (Part.NEAR_FACE, Part.WHITE) for c in alike):
+    apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in others]), lab)))
+    alike = [c for c, at in zip(others, apart, strict=True) if at <= HARDLY_DIFFERS]
+    if any(c.part is Part.NEAR_FACE for c in alike):
         return StapleAnswer.NEAR
     return StapleAnswer.AWAY if alike else None
 

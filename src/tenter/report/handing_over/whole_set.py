@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from tenter.consultation.personal.document import KeptPalette
 from tenter.consultation.personal.edits import Edit, edited, made_of
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
 from tenter.consultation.sitting import Sitting
@@ -23,14 +24,18 @@ def whole_set(
     edits: Sequence[Edit] = (),
     words: StudioWords = NO_WORDS,
     wishes: Wishes = NO_WISHES,
+    kept: KeptPalette | None = None,
 ) -> Iterator[HandedFile]:
     """Yield the files of a client; raises `PhaseMissing` before there is a verdict.
 
     edits: what the consultant changed of the palette. words: the studio's own, on the client's papers. wishes: what the
-    client loves, hates and has to keep to.
+    client loves, hates and has to keep to. kept: the palette to hand over as it is, none made.
     """
-    made, known, trial = made_of(sitting, sitting.verdict(), wishes)
-    palette = edited(made, edits, known, trial, wishes)
+    if kept is None:
+        made, known, trial = made_of(sitting, sitting.verdict(), wishes)
+        palette = edited(made, edits, known, trial, wishes)
+    else:
+        palette, known = kept.palette, kept.known
     papers = client_papers(client_paper(client, sitting, palette, words))
     yield papers
     for form in Form:

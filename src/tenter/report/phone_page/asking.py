@@ -20,7 +20,7 @@ from tenter.consultation.garments.role import ROLES, Answer
 from tenter.consultation.hue_families import hue_families
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
-from tenter.consultation.personal.colours import Basis, PaletteColour, PersonalPalette
+from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette
 from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
@@ -100,8 +100,9 @@ def asking(palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -
     labs, reach = (np.array(values) for values in zip(*((c.lab, c.half_width_90) for _, c in named), strict=True))
     own = (*palette.colours, *palette.borrowed)
     asked = asked_of(palette, known, labs, reach)
+    whites = np.array([colour.part is Part.WHITE for colour in own])
     refused = [refused_of(wishes, grid_lab(), grid_families()), refused_of(wishes, labs, hue_families(labs))]
-    fields = [_Fields.of(one, of_one) for one, of_one in zip(asked, refused, strict=True)]
+    fields = [_Fields.of(one, of_one, whites) for one, of_one in zip(asked, refused, strict=True)]
     typical = steady(asked[1].apart) > 0  # a name of the palette is its own colour
     wears = _unique([f.wear for f in fields])
     nears = _unique([f.near for f in fields])
@@ -184,9 +185,11 @@ class _Fields:
     wish: IntArray
 
     @classmethod
-    def of(cls, asked: Asked, wish: IntArray) -> "_Fields":
+    def of(cls, asked: Asked, wish: IntArray, whites: BoolArray) -> "_Fields":
         told = steady(asked.certainty) >= SURE
         answer = np.where(told, asked.step, len(ROLES) + asked.mask())
+        far = (asked.apart[:, None] > np.array(_CLOSENESS)).sum(axis=1)
+        another = whites[asked.nearest] & (answer != 0)  # as `hardly_differs` has it
         kind = np.where(told, asked.step, len(ROLES))
         near_only = np.where(kind == 0, NONE, asked.near)  # near the face nothing goes between
         return cls(
@@ -195,7 +198,7 @@ class _Fields:
             held=np.where(told, asked.held, 0),
             off=_off_classes(asked.off, answer == 0),
             wear=np.stack([kind, asked.white, asked.neutral, near_only], axis=1),
-            near=np.stack([asked.nearest, (asked.apart[:, None] > np.array(_CLOSENESS)).sum(axis=1)], axis=1),
+            near=np.stack([asked.nearest, np.where(another, np.maximum(far, 1), far)], axis=1),
             wish=wish,
         )
 
@@ -288,7 +291,8 @@ def _near_line(own: Sequence[PaletteColour], hexes: Sequence[str], key: Sequence
     nearest, far = key
     apart = (*_CLOSENESS, 2 * CLOSE)[far]
     seen = own[nearest] if far == 0 and own[nearest].basis is Basis.SEEN else None
-    check = GarmentCheck(Answer.SMALL, KnownBy.READING, nearest=Nearest(own[nearest], apart), seen=seen)
+    answer = Answer.NEAR_FACE if far == 0 else Answer.SMALL
+    check = GarmentCheck(answer, KnownBy.READING, nearest=Nearest(own[nearest], apart), seen=seen)
     return " ".join(garment_words(check).lines), hexes[nearest]
 
 

@@ -1,4 +1,4 @@
-"""Which cloths of the kit did best on the client, which less well, and why: where the palette's colours come from."""
+"""Which cloths that were held are the client's own, which less so, and why: where the palette's colours come from."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -11,9 +11,9 @@ from tenter.report.swatches import Swatch
 from tenter.report.wearing import PaletteLine, Wearing
 
 _GROUPS = (
-    (N_("Did best"), ("best", "yes", "neutrals", "whites", "metals")),
+    (N_("The client’s own"), ("best", "yes", "neutrals", "whites", "metals")),
     (N_("In small areas"), ("small", "borrow")),
-    (N_("Did less well"), ("leave",)),
+    (N_("Best kept away from the face"), ("leave",)),
 )
 _NONE = N_("No cloth was held alone or beside another, so every colour above is predicted.")
 
