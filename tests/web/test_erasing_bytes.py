@@ -103,6 +103,10 @@ def test_no_byte_of_an_erased_client_is_left_while_the_server_runs(tmp_path, mon
             plant(visitor)
             assert set(found_in(everywhere, PLANTED)) == set(PLANTED)  # they can be found where they are
             assert len([*(tmp_path / "data" / "photographs").iterdir()]) == 1
+            visitor.get("/people/1/letter")
+            visitor.post("/people/1/letter/erase", {})
+            if not url:  # PostgreSQL keeps it until it tidies up by itself, or a client is erased
+                assert LETTER not in found_in(everywhere, PLANTED)
             page = erased(visitor)
             assert "Nothing of it is left in the data folder." in page
             assert found_in(everywhere, PLANTED) == {}

@@ -41,8 +41,24 @@ def clean() -> Left:
 
     Where somebody reads all the while, that is noted, and `finish` tries again. Not to be called inside a transaction.
     """
-    durable.write(_place(), b"", durable.PRIVATE)
+    _note_due()
     return finish()
+
+
+def cut_log() -> None:
+    """Cut SQLite's write-ahead log to nothing after something small was erased, now or, where somebody reads, soon.
+
+    The log alone still holds it: in the file it is overwritten already. Nothing is done inside a transaction.
+    """
+    if connection.vendor != "sqlite" or connection.in_atomic_block:
+        return
+    try:
+        with connection.cursor() as cursor, _waiting_little(cursor):
+            done = _log_is_empty(cursor)
+    except DatabaseError:
+        done = False
+    if not done:
+        _note_due()
 
 
 def finish() -> Left:
@@ -58,6 +74,10 @@ def finish() -> Left:
     if left is not Left.MORE:
         _place().unlink(missing_ok=True)
     return left
+
+
+def _note_due() -> None:
+    durable.write(_place(), b"", durable.PRIVATE)
 
 
 def _place() -> Path:

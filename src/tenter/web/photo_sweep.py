@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from tenter.numerals import how_many
 from tenter.report.handing_over.just_drawn import forget_just_drawn
-from tenter.web import audit, believed_clock, erased_marks, kept_memory, pictures
+from tenter.web import audit, believed_clock, clean_disk, erased_marks, kept_memory, pictures
 from tenter.web.audit import Action
 from tenter.web.believed_clock import Doubt
 from tenter.web.models import Measured, PhonePhotograph, Picture
@@ -82,4 +82,5 @@ def erase(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH
     if count:
         forget_just_drawn()
         kept_memory.tell_others()
+        clean_disk.cut_log()
     return count

@@ -8,7 +8,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.report.studio_words import Topic, paragraphs
-from tenter.web import access, audit, handed, own_words
+from tenter.web import access, audit, own_words, traces
 from tenter.web.audit import Action
 from tenter.web.own_words import Slot
 from tenter.web.words_forms import LetterForm
@@ -49,6 +49,6 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
     with transaction.atomic():
         own_words.erase(client.owner, Slot(Topic.LETTER, client=client))
         audit.note(request.user, Action.LETTER_ERASED, client)
-    handed.forget()
+    traces.remove()
     messages.success(request, "The letter is erased, with every earlier version of it.")
     return redirect("letter", client.pk)

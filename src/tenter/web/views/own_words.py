@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from tenter.numerals import how_many
 from tenter.report.studio_words import EVERY_SEASON, Logo, Topic, paragraphs
-from tenter.web import access, audit, handed, own_words
+from tenter.web import access, audit, own_words, traces
 from tenter.web.audit import Action
 from tenter.web.models import StudioText
 from tenter.web.own_words import Slot
@@ -183,7 +183,7 @@ def erase(request: HttpRequest) -> HttpResponse:
     with transaction.atomic():
         count = own_words.erase(request.user, slot)
         audit.note(request.user, Action.WORDS_ERASED, slot.topic)
-    handed.forget()
+    traces.remove()
     messages.success(request, f"{how_many(count, 'version')} erased. Papers printed with them cannot be made again.")
     return redirect(_back(slot))
 

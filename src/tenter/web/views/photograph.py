@@ -15,7 +15,6 @@ from tenter.web import (
     audit,
     consents,
     given_face,
-    handed,
     measuring,
     one_face,
     phone_page,
@@ -23,6 +22,7 @@ from tenter.web import (
     photo_promise,
     photo_together,
     pictures,
+    traces,
     tries,
 )
 from tenter.web.audit import Action
@@ -177,6 +177,6 @@ def leave_out(request: HttpRequest, pk: int) -> HttpResponse:
     sitting = access.own_sitting(request.user, pk)
     if given_face.take_out(sitting):
         audit.note(request.user, Action.FACE_TAKEN, sitting)
-        handed.forget()
+        traces.remove()
         messages.success(request, "The reading sheet speaks of no measured face any more.")
     return redirect("photographs", sitting.client_id)

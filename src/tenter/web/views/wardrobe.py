@@ -16,7 +16,7 @@ from tenter.errors import TenterError
 from tenter.language import _
 from tenter.report import wardrobe_words as words
 from tenter.report.wording import sentence
-from tenter.web import access, audit, wardrobe_rows
+from tenter.web import access, audit, traces, wardrobe_rows
 from tenter.web.audit import Action
 from tenter.web.forms import said_lines
 from tenter.web.models import Client
@@ -88,6 +88,8 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
         except TenterError:
             return redirect("wardrobe", row.client_id)
         audit.note(request.user, Action.WARDROBE_CHANGED, row.client)
+    if request.POST.get("act") == "off":
+        traces.remove()
     return redirect("wardrobe", row.client_id)
 
 

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.errors import TenterError
 from tenter.report.wording import sentence
-from tenter.web import access, audit, client_wishes, handed
+from tenter.web import access, audit, client_wishes, traces
 from tenter.web.audit import Action
 from tenter.web.wish_form import KINDS, WishForm
 
@@ -48,5 +48,5 @@ def take_back(request: HttpRequest, pk: int) -> HttpResponse:
         if client_wishes.take_back(client, request.POST.get("wish", "")):
             audit.note(request.user, Action.WISHES_CHANGED, client)
             messages.success(request, "The wish is deleted.")
-    handed.forget()
+    traces.remove()
     return redirect("wishes", client.pk)
