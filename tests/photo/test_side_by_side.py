@@ -11,6 +11,7 @@ from tenter.photo import side_by_side as module
 from tenter.photo.card import ChartKind
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.regions import Region
+from tenter.photo.request import NO_WISHES, FaceRequest
 from tenter.photo.side_by_side import side_by_side
 from tenter.report.photo_pair import photo_pair
 
@@ -28,14 +29,18 @@ def seen():
     """Return two photographs with what was seen in each, worked out once."""
     with as_file(files("tenter.demo_studio") / "portraits" / "K5.jpg") as path:
         photo = load_photo(path)
-    return [(p, module._seen(p, ChartKind.CLASSIC24)) for p in (photo, lit(photo.rgb, [0.82, 0.9, 0.95]))]
+    return [(p, module._seen(p, ChartKind.CLASSIC24, NO_WISHES)) for p in (photo, lit(photo.rgb, [0.82, 0.9, 0.95]))]
 
 
 @pytest.fixture
 def pair(seen, monkeypatch):
     found = {id(photo): one for photo, one in seen}
     measure = module._seen
-    monkeypatch.setattr(module, "_seen", lambda photo, chart: found.get(id(photo)) or measure(photo, chart))
+
+    def known_or_measured(photo, card, request):
+        return found[id(photo)] if id(photo) in found and request is NO_WISHES else measure(photo, card, request)
+
+    monkeypatch.setattr(module, "_seen", known_or_measured)
     (one, _), (other, _) = seen
     return one, other, side_by_side([one, other], NAMES)
 
@@ -64,8 +69,8 @@ def test_light_that_the_card_cannot_take_out_leaves_them_out(monkeypatch, pair):
     one, other, _ = pair
     known = module._seen
 
-    def shifted(photo, chart):
-        found = known(photo, chart)
+    def shifted(photo, *asked):
+        found = known(photo, *asked)
         if photo is one:
             return found
         forehead = found.measured.regions[Region.FOREHEAD]
@@ -86,3 +91,11 @@ def test_a_photograph_that_is_not_accepted_is_named(pair):
     found = side_by_side([one, blank], NAMES)
     assert found.pictures is None
     assert found.left_out.startswith("less.jpg is not accepted: ")
+
+
+def test_each_is_measured_without_what_was_dropped_in_it(pair):
+    one, other, _ = pair
+    without = FaceRequest(dropped=frozenset({Region.FOREHEAD}))
+    assert side_by_side([one, other], NAMES, requests=(NO_WISHES, NO_WISHES)).left_out == ""
+    found = side_by_side([one, other], NAMES, requests=(NO_WISHES, without))
+    assert found.left_out.startswith("the forehead cannot be read in both")

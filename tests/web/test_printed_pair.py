@@ -7,10 +7,11 @@ import pytest
 from django.utils import timezone
 
 from tenter.consultation.consent import Purpose
+from tenter.photo.regions import Region
 from tenter.photo.side_by_side import SideBySide
 from tenter.report.handing_over import papers as handing_papers
 from tenter.report.handing_over.just_drawn import JustDrawn
-from tenter.web import consents, handed, handed_papers, photo_keys, photo_sweep, pictures, printed_pair
+from tenter.web import consents, handed, handed_papers, measuring, photo_keys, photo_sweep, pictures, printed_pair
 from tenter.web.models import Client, Photograph, PrintedPair
 from web.conftest import browser_of
 from web.photo_studio import portrait
@@ -40,10 +41,10 @@ def shoot(owner, client_row):
 def worked_out(monkeypatch):
     """Two pictures without a face being looked for; what comes of them can be changed."""
     picture = np.full((12, 10, 3), 128, np.uint8)
-    found = {"is": SideBySide((picture, picture)), "cards": []}
+    found = {"is": SideBySide((picture, picture)), "cards": [], "requests": []}
 
-    def side_by_side(photos, names, cards):
-        found["cards"] = list(cards)
+    def side_by_side(photos, names, cards, requests):
+        found["cards"], found["requests"] = list(cards), list(requests)
         return found["is"]
 
     monkeypatch.setattr(printed_pair, "side_by_side", side_by_side)
@@ -92,6 +93,18 @@ def test_only_what_may_be_printed_is_offered(visitor, owner, row, shoot, worked_
     assert (chosen.best, chosen.less, chosen.by) == (best, less, owner)
     assert [(card.kind, card.serial) for card in worked_out["cards"]] == [("classic24", None), ("own", 7)]
     assert "Take them off the papers" in visitor.get(f"/sittings/{row.pk}/papers").text
+
+
+def test_each_is_measured_as_it_was_by_its_phone_and_without_what_was_left_out(
+    row, owner, shoot, worked_out, monkeypatch
+):
+    best, less = shoot(phone="grey phone"), shoot()
+    dropped = {best.pk: measuring.Corrections(dropped=("forehead",)), less.pk: measuring.Corrections(evenly_lit=True)}
+    monkeypatch.setattr(measuring, "corrections_of", lambda shot: dropped[shot.pk])
+    monkeypatch.setattr(measuring, "camera_of", lambda shot: shot.phone or None)
+    printed_pair.choose(row, best, less, owner)
+    assert [(card.camera, card.evenly_lit) for card in worked_out["cards"]] == [("grey phone", False), (None, True)]
+    assert [request.dropped for request in worked_out["requests"]] == [{Region.FOREHEAD}, set()]
 
 
 def test_what_would_not_be_printed_is_not_chosen_and_the_reason_is_said(visitor, row, shoot, worked_out):

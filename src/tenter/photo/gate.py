@@ -15,7 +15,7 @@ from tenter.photo.advice import HOLD_THE_CARD, HOLD_THE_CARD_BESIDE, WIDER, WIDE
 from tenter.photo.calibration import Calibration
 from tenter.photo.chart import ChartReading
 from tenter.photo.correction import Basis, Correction
-from tenter.photo.landmarks import FaceSearch
+from tenter.photo.landmarks import FaceSearch, face_width
 from tenter.photo.light_signs import LightSigns
 from tenter.photo.patch_fit import MIN_PATCHES
 from tenter.photo.regions import SKIN, Region, RegionPixels
@@ -303,7 +303,7 @@ def fine_detail(rgb: ByteArray, mesh_px: FloatArray) -> float:
     start = np.maximum(np.floor(mesh_px.min(axis=0)), 0).astype(int)
     stop = np.ceil(mesh_px.max(axis=0)).astype(int)
     grey = cv2.cvtColor(rgb[start[1] : stop[1], start[0] : stop[0]], cv2.COLOR_RGB2GRAY)
-    scale = 192 / float(np.linalg.norm(mesh_px[234] - mesh_px[454]))
+    scale = 192 / face_width(mesh_px)
     interpolation = cv2.INTER_AREA if scale < 1 else cv2.INTER_LINEAR
     face = cv2.resize(grey, None, fx=scale, fy=scale, interpolation=interpolation).astype(float)
     blurred = {sigma: cv2.GaussianBlur(face, (0, 0), sigma) for sigma in (1, 2, 3, 6)}

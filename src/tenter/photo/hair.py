@@ -13,6 +13,7 @@ import numpy as np
 
 from tenter.arrays import AnyArray, BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import srgb_to_lab
+from tenter.photo.landmarks import face_width
 from tenter.photo.loading import Photo
 from tenter.photo.regions import Patch, Region, region_patch
 from tenter.photo.request import FaceRequest, HairChoice
@@ -90,7 +91,7 @@ def look_for_hair(photo: Photo, mesh_px: FloatArray, request: FaceRequest) -> tu
 
 def propose_hair(rgb: ByteArray, mesh_px: FloatArray) -> Patch | None:
     """Return the patch of a picture (height, width, 3) that may be hair, or None where nothing stands out."""
-    smaller = min(1.0, _FACE_WIDTH / float(np.linalg.norm(mesh_px[234] - mesh_px[454])))
+    smaller = min(1.0, _FACE_WIDTH / face_width(mesh_px))
     small = cv2.resize(rgb, None, fx=smaller, fy=smaller, interpolation=cv2.INTER_AREA) if smaller < 1 else rgb
     found = _proposed(small, smaller * mesh_px)
     return found if found is None or smaller == 1 else _enlarged(found, 1 / smaller, rgb.shape)
@@ -151,7 +152,7 @@ def _sorted_colours(lab: FloatArray) -> tuple[AnyArray, FloatArray]:
 
 def _largest_piece(band: Patch, found: list[BoolArray], mesh_px: FloatArray) -> Patch | None:
     together = np.any(found, axis=0).astype(np.uint8)
-    width = float(np.linalg.norm(mesh_px[234] - mesh_px[454]))
+    width = face_width(mesh_px)
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * max(1, round(_BORDER * width)) + 1,) * 2)
     _, pieces, sizes, _ = cv2.connectedComponentsWithStats(cv2.erode(together, kernel))
     if len(sizes) == 1:

@@ -23,6 +23,7 @@ _MESH_SIDE = 512  # the crop given to the mesh; its own input has 256 pixels
 _CERTAIN, _POSSIBLE = 0.6, 0.4  # detector scores
 _RIGHT_EYE, _LEFT_EYE, _MOUTH = 0, 1, 3  # the detector's own points
 _MESH_EYES_AND_MOUTH = (468, 473, 13)
+_SIDE_RIGHT, _SIDE_LEFT = 234, 454  # of the mesh: the face's sides, the person's own right and left
 _IRIS_CENTRE_AND_EDGE = {"right": (468, (469, 470, 471, 472)), "left": (473, (474, 475, 476, 477))}
 
 
@@ -51,7 +52,18 @@ class FaceSearch:
     @property
     def width_px(self) -> float:
         """Distance between the two sides of the face in pixels, or 0 without a mesh."""
-        return 0.0 if self.mesh_px is None else float(np.linalg.norm(self.mesh_px[234] - self.mesh_px[454]))
+        return 0.0 if self.mesh_px is None else face_width(self.mesh_px)
+
+
+def face_sides(mesh_px: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the two sides of a face, the person's own right and left, each (2,) in the pixels of the mesh (478, 2)."""
+    return mesh_px[_SIDE_RIGHT], mesh_px[_SIDE_LEFT]
+
+
+def face_width(mesh_px: FloatArray) -> float:
+    """Return the distance between the two sides of a face, in the pixels of the mesh (478, 2)."""
+    right, left = face_sides(mesh_px)
+    return float(np.linalg.norm(right - left))
 
 
 def _mediapipe() -> Any:

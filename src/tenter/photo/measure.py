@@ -13,7 +13,7 @@ from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.correction import LIGHTEST, TRUE_SRGB, Basis
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
 from tenter.photo.interval_parts import ColourInParts
-from tenter.photo.landmarks import FaceSearch, find_face
+from tenter.photo.landmarks import FaceSearch, face_sides, find_face
 from tenter.photo.light_signs import NO_SIGNS, light_signs
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.readings import asymmetry_of, readings_of
@@ -43,7 +43,6 @@ _COMPARED = (
 )
 # How far shading and gloss move the ITA read this way from that of the bare skin, in nine of ten rendered faces.
 ITA_SHADING_DEGREES = 11.0
-_SIDE_RIGHT, _SIDE_LEFT = 234, 454  # of the mesh: the face's sides, the person's own right and left
 _TYPOLOGY_REGIONS = (Region.FOREHEAD, Region.CHEEK_LEFT, Region.CHEEK_RIGHT)  # where a cloth changes the skin least
 
 
@@ -75,8 +74,13 @@ def measure_face(
     photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = NO_WISHES
 ) -> FaceMeasurement:
     """Return the colours of the one face in a photograph that is already read; otherwise as `measure_photo`."""
-    card = look_for_card(photo, chart)
-    search = find_face(photo.rgb)
+    return measure_found(photo, look_for_card(photo, chart), find_face(photo.rgb), request)
+
+
+def measure_found(
+    photo: Photo, card: CardSearch, search: FaceSearch, request: FaceRequest = NO_WISHES
+) -> FaceMeasurement:
+    """Return the colours of the one face in a photograph of which card and face were looked for already."""
     looked = _look(photo, search, request)
     correction = card.correction or TRUE_SRGB
     readings = {region: read_colour(read, correction) for region, read in looked.pixels.items() if not read.reason}
@@ -114,7 +118,7 @@ def _card_beside_face(corners_px: FloatArray | None, search: FaceSearch, reducti
     """Return the corners (4, 2) of the card in widths of the face, from between its sides, along them and across."""
     if corners_px is None or search.mesh_px is None:
         return None
-    right, left = search.mesh_px[[_SIDE_RIGHT, _SIDE_LEFT]] * reduction
+    right, left = face_sides(search.mesh_px * reduction)
     along = (left - right) / np.sum((left - right) ** 2)
     from_middle = corners_px - (right + left) / 2
     return np.stack([from_middle @ along, from_middle @ np.array([-along[1], along[0]])], axis=1)

@@ -11,7 +11,7 @@ from tenter.colorimetry.spaces import decode_srgb
 from tenter.photo import gate
 from tenter.photo.chart import HIGH_CODE, LOW_CODE, ChartReading, find_chart
 from tenter.photo.correction import Correction
-from tenter.photo.landmarks import find_face
+from tenter.photo.landmarks import face_width, find_face
 from tenter.photo.loading import Photo
 from tenter.photo.regions import SKIN, Region, RegionPixels, read_region
 
@@ -198,7 +198,7 @@ class _Pose:
         u, spread, vt = np.linalg.svd((middle - there).T @ (mesh - here))
         scale, turn = float(spread.sum() / ((middle - there) ** 2).sum()), u @ vt
         left = (mesh - here) - scale * (middle - there) @ turn
-        width = float(np.linalg.norm(middle[234] - middle[454]))
+        width = face_width(middle)
         return cls(scale, turn, there, here, width, float(np.sqrt((left**2).sum(axis=1).mean())))
 
     def laid(self, mesh: FloatArray) -> FloatArray:

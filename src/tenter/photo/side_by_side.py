@@ -14,13 +14,13 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import XYZ_TO_SRGB, encode_srgb
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
 from tenter.photo.correction import Basis, Correction
-from tenter.photo.landmarks import find_face
+from tenter.photo.landmarks import face_sides, face_width, find_face
 from tenter.photo.loading import Photo
-from tenter.photo.measure import measure_face
+from tenter.photo.measure import measure_found
 from tenter.photo.regions import Region
+from tenter.photo.request import NO_WISHES, FaceRequest
 from tenter.photo.result import FaceMeasurement
 
-_SIDE_RIGHT, _SIDE_LEFT = 234, 454  # of the mesh: the face's sides
 # How far the picture goes from the face's middle, in widths of the face: sideways, up and down; and how far it must.
 _WANTED, _NEEDED = (0.95, 1.1, 1.35), (0.6, 0.75, 0.9)
 _WIDTH = 560  # pixels of a printed picture: 180 to the inch on 80 mm
@@ -58,10 +58,11 @@ def side_by_side(
     photos: Sequence[Photo],
     names: Sequence[str],
     chart: ChartKind | CardChoice | Sequence[CardChoice] = ChartKind.CLASSIC24,
+    requests: Sequence[FaceRequest] = (NO_WISHES, NO_WISHES),
 ) -> SideBySide:
     """Return two photographs of one face, ready to be printed; `names` say of which one a reason speaks.
 
-    chart: the card in both, or of each its own.
+    chart: the card in both, or of each its own. requests: what each is measured without.
 
     Raises
     ------
@@ -70,8 +71,8 @@ def side_by_side(
     """
     seen = []
     cards = [chart] * len(photos) if isinstance(chart, (ChartKind, CardChoice)) else chart
-    for photo, name, card in zip(photos, names, cards, strict=True):
-        found = _seen(photo, card)
+    for photo, name, card, request in zip(photos, names, cards, requests, strict=True):
+        found = _seen(photo, card, request)
         if isinstance(found, str):
             return SideBySide(None, f"{name} {found}")
         seen.append(found)
@@ -83,17 +84,18 @@ def side_by_side(
     return SideBySide(None, why) if why else SideBySide(_printed(one, other, reach))
 
 
-def _seen(photo: Photo, chart: ChartKind | CardChoice) -> _Seen | str:
+def _seen(photo: Photo, chart: ChartKind | CardChoice, request: FaceRequest) -> _Seen | str:
     """Return what is seen in a photograph, or why it is not printed."""
-    measured = measure_face(photo, chart)
+    card, search = look_for_card(photo, chart), find_face(photo.rgb)
+    measured = measure_found(photo, card, search, request)
     refused = [reason for reason in measured.reasons if reason.refuses]
     if refused:
         return f"is not accepted: {refused[0].text}"
-    correction, mesh = look_for_card(photo, chart).correction, find_face(photo.rgb).mesh_px
+    correction, mesh = card.correction, search.mesh_px
     if measured.basis is not Basis.CHART or correction is None or mesh is None:
         return "has no colour card that its colours could be corrected by"
-    right, left = mesh[_SIDE_RIGHT], mesh[_SIDE_LEFT]
-    return _Seen(photo, measured, correction, (right + left) / 2, float(np.linalg.norm(right - left)))
+    right, left = face_sides(mesh)
+    return _Seen(photo, measured, correction, (right + left) / 2, face_width(mesh))
 
 
 def _other_light(one: FaceMeasurement, other: FaceMeasurement) -> str:

@@ -89,11 +89,19 @@ def _measured(row: Photograph, mine: Any) -> Result:
     corrections = corrections_of(row)
     photo = photo_from_bytes(pictures.shown(row.name), "the picture")
     tries.so_far(mine, tries.OPENED)
-    card = replace(card_of(row, corrections.card_at, corrections.evenly_lit), camera=camera_of(row))
-    measured = measure_face(photo, card, request_of(corrections, photo.reduction))
+    measured = measure_face(photo, *asked_of(row, corrections, photo.reduction))
     tries.so_far(mine, tries.MEASURED)
     picture = face_picture(measured, photo)
     return Result(measured.to_json(), asdict(picture), photo.reduction, corrections)
+
+
+def asked_of(row: Photograph, corrections: Corrections, reduction: float) -> tuple[CardChoice, FaceRequest]:
+    """Return the card that a photograph is measured by, with the phone that took it, and what it is measured without.
+
+    reduction: how many pixels of the upright original one of the picture's is.
+    """
+    card = card_of(row, corrections.card_at, corrections.evenly_lit)
+    return replace(card, camera=camera_of(row)), request_of(corrections, reduction)
 
 
 def card_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> CardChoice:

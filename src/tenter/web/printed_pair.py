@@ -19,6 +19,7 @@ from tenter.web import consents, measuring, photo_together, pictures
 from tenter.web.models import Photograph, PrintedPair, Sitting
 
 FEWEST = 2
+_NAMED = ("the best colour’s photograph", "the less good one’s photograph")
 _CARDED = (ChartKind.CLASSIC24, ChartKind.OWN)
 
 
@@ -79,5 +80,9 @@ def chosen_since(row: Sitting, at: datetime) -> bool:
 
 def _worked_out(*shots: Photograph) -> SideBySide:
     photos = [photo_from_bytes(pictures.opened(shot), "the picture") for shot in shots]
-    cards = [measuring.card_of(shot, evenly_lit=measuring.corrections_of(shot).evenly_lit) for shot in shots]
-    return side_by_side(photos, ("the best colour’s photograph", "the less good one’s photograph"), cards)
+    asked = [
+        measuring.asked_of(shot, measuring.corrections_of(shot), photo.reduction)
+        for shot, photo in zip(shots, photos, strict=True)
+    ]
+    cards, requests = zip(*asked, strict=True)
+    return side_by_side(photos, _NAMED, cards, requests)
