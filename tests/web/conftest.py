@@ -1,6 +1,7 @@
 """A studio with two owners who know nothing of each other, and a served one that a browser opens."""
 
 import hashlib
+import pickle
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -17,17 +18,36 @@ from django.test import Client as Browser
 from django.utils import timezone
 from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
+from whitenoise.middleware import WhiteNoiseMiddleware
 
 from live_studio import PASSWORD, LiveStudio, Visitor, log_in
-from tenter import Answer, Kit, PairJudgement
+from tenter import Answer, Kit, Method, PairJudgement
+from tenter.consultation import sitting as sitting_module
 from tenter.consultation.consent import asked
+from tenter.consultation.journal import event_document
 from tenter.consultation.ledger import LedgerRow, demo_ledger
+from tenter.consultation.personal.edits import made_of
+from tenter.consultation.reading import Reading
+from tenter.consultation.verdict import Verdict, verdict
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
 from tenter.photo.rack import measure_rack
 from tenter.photo.series import series_of
-from tenter.web import cloth_measuring, consents, demo, measuring, photo_keys, queue, replays, series_measuring, store
+from tenter.report.one_screen import one_screen
+from tenter.web import (
+    cloth_measuring,
+    consents,
+    demo,
+    handed,
+    measuring,
+    photo_keys,
+    queue,
+    replays,
+    series_measuring,
+    sheets,
+    store,
+)
 from tenter.web.demo import load_demo_studio
 from tenter.web.models import Client, KitRecord, Sitting
 
@@ -96,11 +116,66 @@ def measured_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(photo_keys, "_COST", 2**10)
 
 
+def _once_a_sitting(reckon: Callable[..., Any]) -> Callable[..., Any]:
+    """Return what reckons of a sitting, so that it is reckoned once for all that follow from the same things."""
+    found: dict[bytes, Any] = {}
+
+    def reckoned(*given: Any) -> Any:
+        told = [_followed_from(one) for one in given if not isinstance(one, Verdict)]
+        asked = hashlib.sha256(pickle.dumps(told)).digest()
+        if asked not in found:
+            found[asked] = reckon(*given)
+        return found[asked]
+
+    return reckoned
+
+
+def _followed_from(given: Any) -> Any:
+    """Return all that a sitting, a kit or a method is made of, which tells it from any other."""
+    if isinstance(given, Reading):
+        frozen = given.seed, given.styles, given.face, given.uses_face_prior
+        return _followed_from([given.kit, given.method]), frozen, given.events
+    if isinstance(given, (Kit, Method)):
+        return [getattr(given, field.name) for field in fields(given)]
+    return [_followed_from(one) for one in given] if isinstance(given, list) else given
+
+
+_RECKONING = [
+    (sitting_module, "verdict", _once_a_sitting(verdict)),
+    (handed, "made_of", _once_a_sitting(made_of)),
+    (sheets, "one_screen", _once_a_sitting(one_screen)),
+]
+
+
+@pytest.fixture(autouse=True)
+def reckoned_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two tests that come to the same sitting share its verdict and its palette before any change."""
+    for module, name, reckon in _RECKONING:
+        monkeypatch.setattr(module, name, reckon)
+
+
+_static_files: dict[tuple[str, str], Any] = {}
+
+
+@pytest.fixture(autouse=True)
+def files_found_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every test's browser has a server's middleware of its own, and the pages' files are the same for all."""
+    whole = WhiteNoiseMiddleware.get_static_file
+
+    def found(server: WhiteNoiseMiddleware, path: str, url: str, **known: Any) -> Any:
+        if (path, url) not in _static_files:
+            _static_files[path, url] = whole(server, path, url, **known)
+        return _static_files[path, url]
+
+    monkeypatch.setattr(WhiteNoiseMiddleware, "get_static_file", found)
+
+
 @cache
 def _demo_rows() -> list[LedgerRow]:
     return demo_ledger(Kit.demo())
 
 
+_demo_document = cache(event_document)
 _digests: dict[str, str] = {}
 
 
@@ -126,9 +201,11 @@ def person(db: None) -> Callable[[str], Any]:
 @pytest.fixture
 def owner(person: Callable[[str], Any], monkeypatch: pytest.MonkeyPatch) -> Any:
     """The owner of the demo studio, whose ledger is read but once."""
-    monkeypatch.setattr(demo, "demo_ledger", lambda kit: _demo_rows())
     user = person("Wenna Castrall")
-    load_demo_studio(user)
+    with monkeypatch.context() as loading:
+        loading.setattr(demo, "demo_ledger", lambda kit: _demo_rows())
+        loading.setattr(store, "event_document", _demo_document)
+        load_demo_studio(user)
     return user
 
 

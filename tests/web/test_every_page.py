@@ -2,64 +2,10 @@
 
 import pytest
 
+from every_page import ENDED, PAGES
 from live_studio import Visitor
 from web.in_browser import at_every_width, fits, violations
 
-ENDED = "/sittings/5"  # the demo studio's last
-PAGES = (
-    "/day",
-    "/people",
-    "/people/add",
-    "/people/1",
-    "/people/1/edit",
-    "/people/1/erase",
-    "/people/1/archive",
-    "/people/from-file",
-    "/people/1/kept",
-    "/studio/deletion",
-    "/studio/deletion/times",
-    "/people/3/consents",
-    "/people/1/consents/proof",
-    "/people/1/photographs",
-    "/people/1/series/photographs",
-    "/phones",
-    "/kit",
-    "/kit/1",
-    "/kit/add",
-    "/kit/methods/add",
-    "/kit/cloths",
-    "/sittings",
-    "{running}",
-    "{running}/arrival",
-    "{running}/bench",
-    "{running}/verdict",
-    ENDED,
-    f"{ENDED}/bench",
-    f"{ENDED}/verdict",
-    f"{ENDED}/show",
-    f"{ENDED}/palette",
-    f"{ENDED}/garment?colour=mustard&light=D65+10",
-    "/studio",
-    "/studio/name",
-    "/studio/photographs",
-    "/studio/words",
-    "/studio/words/write?topic=text&of=autumn",
-    "/studio/words/picture?topic=logo",
-    "/studio/words/preview",
-    "/people/1/letter",
-    "/people/1/wishes",
-    "/people/1/wardrobe",
-    "/people/1/sittings/compare",
-    f"{ENDED}/brought",
-    f"{ENDED}/papers",
-    "/stock",
-    "/studio/restore",
-    "/studio/log",
-    "/studio/agreement",
-    "/account/password",
-    "/account/answers",
-    "/nowhere",
-)
 pytestmark = pytest.mark.browser
 
 

@@ -165,3 +165,13 @@ def test_the_bench_goes_on_with_a_named_result_in_its_record(owner, row):
     with store.load(row) as live:
         assert live.named is None
     assert browser.get(f"/sittings/{row.pk}").status_code == 200
+
+
+def test_of_many_sittings_only_those_with_a_named_result_are_asked_for(owner, row, django_assert_max_num_queries):
+    browser, now = browser_of(owner), timezone.now()
+    browser.post(f"/sittings/{row.pk}/name", said())
+    own = {"client": row.client, "analyst": owner, "kit": row.kit, "method": row.method, "seed": 1}
+    Sitting.objects.bulk_create(Sitting(**own, ended=now, revealed_at=now) for _ in range(60))
+    with django_assert_max_num_queries(40):
+        page = words(browser.get("/studio/agreement"))
+    assert "What consultants named beside what the odds said" in page

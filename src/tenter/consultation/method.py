@@ -4,7 +4,7 @@ import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from functools import cached_property
+from functools import cache, cached_property
 from importlib.resources import files
 from pathlib import Path
 
@@ -288,6 +288,12 @@ def _document(toml: str, source: str) -> Mapping[str, object]:
 def _bundled_document(name: str) -> Mapping[str, object]:
     if not isinstance(name, str) or name not in BUNDLED:
         raise UnknownName("bundled method", shown(name), BUNDLED)
+    return _shipped_document(name)
+
+
+@cache
+def _shipped_document(name: str) -> Mapping[str, object]:
+    """Return a bundled method's document, only to be read: every method file that extends it begins with it."""
     file = files("tenter.consultation") / "data" / f"{name}.toml"
     return _document(file.read_text(encoding="utf-8"), name)
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
+from typing import Any
 
 from tenter.arrays import steady
 from tenter.consultation.agreement import (
@@ -113,10 +114,14 @@ def _outcome_of(row: Sitting) -> Outcome | None:
     return replace(found, result=named.category) if found and named else found
 
 
-def named_against_odds(rows: Iterable[Sitting]) -> tuple[NamedShare, ...]:
-    """Return how the results that consultants named in sittings compare with the odds."""
+def named_against_odds(rows: Any) -> tuple[NamedShare, ...]:
+    """Return how the results that consultants named in sittings compare with the odds.
+
+    rows: Django's query. Of thousands of sittings few have a result that was named, and one query finds them.
+    """
+    said = SittingEvent.objects.filter(sitting__in=rows.order_by(), payload__judgement__kind="verdict")
     cases = []
-    for row in rows:
+    for row in rows.filter(pk__in=said.values("sitting")):
         if named := _named(row):
             with store.load(row) as live:
                 odds = stated(live)
