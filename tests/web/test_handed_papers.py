@@ -5,9 +5,12 @@ import html
 import pytest
 
 from tenter import Answer, PairJudgement
+from tenter.consultation.consent import Purpose
 from tenter.consultation.personal.edits import Drop, key_of
+from tenter.consultation.personal.said_wishes import SaidWish, WishKind
+from tenter.consultation.personal.wishes import Wishes
 from tenter.report.studio_words import Topic
-from tenter.web import handed, handed_papers, own_words, palette_edits, store
+from tenter.web import client_wishes, consents, given_face, handed, handed_papers, own_words, palette_edits, store
 from tenter.web.models import Associate, HandedPaper
 from tenter.web.own_words import Slot
 from web.conftest import browser_of
@@ -65,6 +68,32 @@ def test_a_paper_is_made_again_as_it_was_whatever_came_since(owner, row, write):
         ("Castrall & Daughter",),
     )
     assert now != second
+
+
+@pytest.fixture
+def measured():
+    """The colours of a face, as a photograph gives them."""
+    lab = {"forehead": [62.0, 14.0, 17.0], "hair": [24.0, 6.0, 8.0]}
+    regions = {name: {"lab": v, "lab_interval_90": [[x - 1.8, x + 1.8] for x in v]} for name, v in lab.items()}
+    return {"accepted": True, "basis": "chart", "illuminant": "D65", "observer": "2", "regions": regions}
+
+
+def test_it_goes_by_the_wishes_and_the_face_of_its_day(owner, row, measured):
+    consents.give(row.client, [Purpose.SHEET], consents.usual_end(), owner, "Orla Venn")
+    before, first = handed.paper_of(row), handed_papers.note(row, owner)
+    wish = client_wishes.add(row.client, owner, SaidWish(WishKind.LOVED, "purple", "my grandmother’s"))
+    second = handed_papers.note(row, owner)
+    given_face.give(row, None, measured, owner)
+    third = handed_papers.note(row, owner)
+    assert (handed_papers.note(row, owner), len({first, second, third})) == (third, 3)
+    loves = [len(client_wishes.wishes_for(row.client, by=paper.at).loved) for paper in (first, second, third)]
+    faces = [given_face.face_of(row, by=paper.at) is not None for paper in (first, second, third)]
+    assert (loves, faces) == ([0, 1, 1], [False, False, True])
+    assert handed.paper_as_of(first) == before
+    client_wishes.take_back(row.client, str(wish.pk))
+    given_face.give(row, None, measured, owner)
+    gone = client_wishes.wishes_for(row.client, by=third.at), given_face.face_of(row, by=third.at)
+    assert gone == (Wishes(), None), "what was taken back or replaced since is left out"
 
 
 def test_the_page_lists_them_and_gives_each_again(visitor, owner, row, write):

@@ -1,6 +1,7 @@
 """What a client loves, hates and has to keep to, as rows: said one by one on the client's card."""
 
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Any
 
 from django.db import transaction
@@ -12,9 +13,14 @@ from tenter.web.models import Client, ClientWish
 from tenter.web.row_numbers import row_number
 
 
-def wishes_for(client: Client) -> Wishes:
-    """Return what a client's palettes are made by."""
-    return wishes_in(client.wishes.all())
+def wishes_for(client: Client, by: datetime | None = None) -> Wishes:
+    """Return what a client's palettes are made by; `by`: without what was said later."""
+    return wishes_in(client.wishes.all() if by is None else client.wishes.filter(at__lte=by))
+
+
+def said_since(client: Client, at: datetime) -> bool:
+    """Whether a client has said a wish since then, so that papers of then were without it."""
+    return bool(client.wishes.filter(at__gt=at).exists())
 
 
 def wishes_in(rows: Iterable[ClientWish]) -> Wishes:

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from django.utils import timezone
@@ -29,9 +30,14 @@ def face_in(text: str) -> Face | None:
     return Face.from_json(document) if document else None
 
 
-def face_of(row: Sitting) -> Face | None:
-    """Return the face that was given to a sitting, or None."""
-    return face_in(text_of(row))
+def face_of(row: Sitting, by: datetime | None = None) -> Face | None:
+    """Return the face that was given to a sitting, or None; `by`: None too for one that was given later."""
+    return None if by is not None and given_since(row, by) else face_in(text_of(row))
+
+
+def given_since(row: Sitting, at: datetime) -> bool:
+    """Whether a face was given to a sitting since then, so that papers of then were without it."""
+    return MeasuredFace.objects.filter(sitting=row, given_at__gt=at).exists()
 
 
 def give(row: Sitting, photograph: Photograph | None, document: Mapping[str, Any], user: Any) -> MeasuredFace:

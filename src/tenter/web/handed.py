@@ -63,16 +63,16 @@ def forget() -> None:
 
 
 def paper_as_of(handed: HandedPaper) -> ClientPaper:
-    """Return the client's paper of a sitting as it was written once, by the answers, changes and words of then.
+    """Return the client's paper of a sitting as it was written once, by the answers, changes, words and wishes of then.
 
-    The wishes and the measured face are those of now. Words that were erased since are left out, and so are photographs
-    that were chosen later or may not be printed any more. Raises `PhaseMissing` where those answers come to no verdict.
+    Words and wishes that were erased since are left out, and so are a face and photographs that were given or chosen
+    later or may not be printed any more. Raises `PhaseMissing` where those answers come to no verdict.
     """
     row = handed.sitting
-    wishes = wishes_for(row.client)
+    wishes = wishes_for(row.client, by=handed.at)
     events = row.events.filter(number__lte=handed.events).order_by("number").values_list("payload", flat=True)
     then = store.replayed(row, events)
-    then.look_at(given_face.face_of(row))
+    then.look_at(given_face.face_of(row, by=handed.at))
     made, known, trial = made_of(then, then.verdict(), wishes)
     palette = edited(made, edits_in(row.palette_edits.filter(number__lte=handed.edits)), known, trial, wishes)
     words = own_words.words_for(row.client.owner, row.client, version=own_words.version_printed(handed.words))

@@ -1,8 +1,9 @@
 """Which papers were handed over: noted when they are written, so that each can be printed again as it was."""
 
+from datetime import datetime
 from typing import Any
 
-from tenter.web import own_words, printed_pair
+from tenter.web import client_wishes, given_face, own_words, printed_pair
 from tenter.web.models import HandedPaper, Sitting
 
 
@@ -11,7 +12,7 @@ def note(row: Sitting, by: Any) -> HandedPaper:
     now = _state(row)
     last: HandedPaper | None = row.handed_papers.first()
     same = last is not None and now == {name: getattr(last, name) for name in now}
-    if last is not None and same and not printed_pair.chosen_since(row, last.at):
+    if last is not None and same and not _more_since(row, last.at):
         return last
     return HandedPaper.objects.create(sitting=row, by=by, **now)
 
@@ -23,6 +24,12 @@ def _state(row: Sitting) -> dict[str, Any]:
         "edits": _last(row.palette_edits),
         "words": own_words.words_for(row.client.owner, row.client).version,
     }
+
+
+def _more_since(row: Sitting, at: datetime) -> bool:
+    """Whether anything came since then that papers of then were without."""
+    more = printed_pair.chosen_since(row, at), client_wishes.said_since(row.client, at), given_face.given_since(row, at)
+    return any(more)
 
 
 def _last(rows: Any) -> int:
