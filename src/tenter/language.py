@@ -230,12 +230,17 @@ def in_a_row(parts: Sequence[str]) -> str:
 
 def number(value: float, decimals: int) -> str:
     """Return a number with a true minus sign and the decimal sign of the language."""
-    return numerals.number(value, decimals).replace(".", pgettext("decimal sign", "."))
+    return as_written(numerals.number(value, decimals))
 
 
 def signed(value: float, decimals: int = 1) -> str:
     """Return a number with its sign, as '+1.6', '−0.3' or '0.0', with the decimal sign of the language."""
-    return numerals.signed(value, decimals).replace(".", pgettext("decimal sign", "."))
+    return as_written(numerals.signed(value, decimals))
+
+
+def as_written(figures: str) -> str:
+    """Return a number in figures with the decimal sign of the language for its point."""
+    return figures.replace(".", pgettext("decimal sign", "."))
 
 
 def _joined(parts: Sequence[str], pattern: str) -> str:

@@ -237,6 +237,18 @@ def test_nor_of_one_on_a_border_or_not_finished_or_with_a_face_or_a_result_by_ju
     assert [left_of(sheet, kit) for sheet in sheets] == [[], [], []]
 
 
+def test_no_number_of_the_studios_sheet_has_another_decimal_sign(
+    language, sitting_with, face, palette_made, card, monkeypatch
+):
+    sitting = sitting_with(face(skin=60.0, hair=36.0))
+    monkeypatch.setattr(language.words, "_catalog", {"decimal sign\x04.": ","})
+    with written_in(language):
+        sheet = studio_sheet(reading_sheet(card(), sitting), sitting.kit, palette_made("K3")[0])
+    told = " ".join(texts(asdict(sheet)))
+    assert re.findall(r"\d\.\d", told) == []
+    assert len(re.findall(r"\d,\d", told)) > 20
+
+
 def test_what_the_verdicts_page_says_beside_the_sheet_is_in_the_language(language, sitting_of, card):
     methods = [Method.bundled(name) for name in BUNDLED]
     with written_in(language):

@@ -4,6 +4,7 @@ from enum import StrEnum
 from math import ceil, floor
 
 from tenter.arrays import steady
+from tenter.language import number
 
 
 class OddsWord(StrEnum):
@@ -72,7 +73,7 @@ def percent(probability: float) -> str:
     whole = round(100 * probability)
     beyond = steady(probability - whole / 100)
     if whole in _FROM_PERCENT and beyond < 0:
-        return f"{floor(1000 * probability) / 10:.1f} %"
+        return f"{number(floor(1000 * probability) / 10, 1)} %"
     if whole == _ABOVE_PERCENT and beyond > 0:
-        return f"{ceil(1000 * probability) / 10:.1f} %"
+        return f"{number(ceil(1000 * probability) / 10, 1)} %"
     return f"{whole} %"

@@ -12,7 +12,7 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Verdict
 from tenter.errors import TenterError
 from tenter.given import given_text
-from tenter.language import N_, _, in_a_row, language, translated
+from tenter.language import N_, _, as_written, in_a_row, language, translated
 from tenter.report.cautions import Caution, cautions
 from tenter.report.face_colours import FaceColours, face_colours
 from tenter.report.finding import AXIS_REACH, Finding, axis_share, finding, record_note
@@ -162,7 +162,7 @@ def _finding(sitting: Sitting, by_odds: Verdict, hers: Verdict | None, minor: bo
 def _scale() -> Scale:
     borders = degree_borders(AXIS_REACH)
     degrees = (N_("slight from {border}"), N_("marked from {border}"), N_("strong from {border}"))
-    told = in_a_row([_(said, border=f"{b:g}") for said, b in zip(degrees, borders, strict=True)])
+    told = in_a_row([_(said, border=as_written(f"{b:g}")) for said, b in zip(degrees, borders, strict=True)])
     both = [axis_share(-b) for b in reversed(borders)] + [axis_share(b) for b in borders]
     scale = _("On Tenter’s scale: {degrees}. In brackets, and as a bar: the 90 % interval.", degrees=told)
     return Scale(tuple(both), scale)

@@ -12,7 +12,7 @@ from tenter.consultation.garments.resting import RestPlan
 from tenter.consultation.garments.role import Answer
 from tenter.consultation.garments.wardrobe import Kind, Piece
 from tenter.consultation.personal.colours import PaletteColour
-from tenter.language import N_, _, all_of, ngettext, number, one_of, pgettext
+from tenter.language import N_, _, all_of, as_written, ngettext, number, one_of
 from tenter.report import terms
 from tenter.report.wording import sentence
 
@@ -177,4 +177,4 @@ def _outfits(count: int) -> str:
 
 
 def _money(amount: float | None) -> str:
-    return f"{amount:g}".replace(".", pgettext("decimal sign", "."))
+    return as_written(f"{amount:g}")

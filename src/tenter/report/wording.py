@@ -5,8 +5,7 @@ from datetime import date
 
 from tenter.consultation import odds_words
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
-from tenter.language import N_, _, in_a_row, pgettext
-from tenter.numerals import number
+from tenter.language import N_, _, in_a_row, number, pgettext
 
 # Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
 # never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.
@@ -70,7 +69,7 @@ def stopped(text: str) -> str:
 def times(log_odds_factor: float) -> str:
     """Return by how much odds change, as '× 1.8' or '÷ 2.0'."""
     sign, factor = ("×", log_odds_factor) if log_odds_factor >= 1 else ("÷", 1 / log_odds_factor)
-    return f"{sign} {factor:.1f}" if factor < 20 else f"{sign} {factor:.0f}"
+    return f"{sign} {number(factor, 1 if factor < 20 else 0)}"
 
 
 def odds_key() -> str:
