@@ -178,6 +178,9 @@ def test_a_client_whom_nothing_troubles_was_asked_and_one_answer_excludes_the_ot
     assert (refused.status_code, Arrival.objects.count()) == (422, 0)
     assert "or that nothing does" in refused.text
     assert send(owner, row, troubles=["pollen"]).status_code == 422
+    send(owner, row)
+    assert Arrival.objects.get().troubles is None
+    assert "Light and fabrics not asked" in bench_of(owner, row)
     send(owner, row, nothing="on")
     assert Arrival.objects.get().troubles == []
     assert "not asked" not in bench_of(owner, row)

@@ -5,8 +5,9 @@ from itertools import count
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
+from tenter.consultation.consent import Purpose
 from tenter.consultation.show_round import showings
-from tenter.web import store
+from tenter.web import consents, store
 from tenter.web.models import Access, Associate, ThingPhotograph
 from web.cloth_studio import rack_picture
 from web.conftest import browser_of
@@ -63,6 +64,14 @@ def test_a_photograph_alone_is_an_answer_with_a_name_of_its_own(visitor, row, se
     assert "away from the face" in page
     assert visitor.get(f"/garments/{first.pk}/small")["Content-Type"] == "image/jpeg"
     assert 'class="thing"' in visitor.get(f"/garments/{first.pk}").text
+
+
+def test_without_the_clients_consent_no_photograph_of_a_thing_is_kept(visitor, row, send, owner):
+    consents.take_back(row.client, Purpose.MEASURE, owner)
+    answer = send(brought="lipstick", worth="best")
+    assert (answer.status_code, things(row)) == (409, [])
+    assert "No consent to “Photographs kept and measured”" in answer.text
+    assert not ThingPhotograph.objects.exists()
 
 
 def test_what_is_named_already_is_photographed_once(visitor, row, send, say):

@@ -7,11 +7,12 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 
+from tenter.consultation.consent import Purpose
 from tenter.consultation.garments.check import check_garment
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import photo_from_bytes
 from tenter.report.garment_words import garment_words
-from tenter.web import backup, cloth_measuring, handed, holdings, photo_sweep, queue, thing_measuring
+from tenter.web import backup, cloth_measuring, consents, handed, holdings, photo_sweep, queue, thing_measuring
 from tenter.web import upload_limit as limits
 from tenter.web.models import Access, Associate, AuditEntry, Picture, Sitting, ThingPhotograph
 from tenter.web.models.kinds import kinds_with_files, measured_kinds, picture_kinds
@@ -68,6 +69,16 @@ def test_what_is_kept_of_the_measurement_is_the_garment_that_was_read(send):
     [colour] = thing_measuring.garment_of(cloth_measuring.result_of(only())).colours
     assert np.allclose(colour.lab, measured.for_kit, atol=0.05)
     assert np.all(np.array(colour.half_width_90) >= np.array(measured.half_width_90) - 0.1)
+
+
+def test_without_the_clients_consent_it_is_answered_and_not_kept(visitor, row, send, owner, folder):
+    consents.take_back(row.client, Purpose.MEASURE, owner)
+    page = visitor.get(f"/sittings/{row.pk}/garment").text
+    assert 'name="keep"' not in page
+    assert f'href="/people/{row.client_id}/consents"' in page
+    assert send(rack_picture(), keep="on", deletes_on=day_ahead(20)).status_code == 302
+    assert (only().state, only().kept) == ("done", False)
+    assert list((folder / "photographs").iterdir()) == []
 
 
 def test_one_that_is_to_be_kept_is_sealed_shown_and_read_another_way(visitor, send, folder):

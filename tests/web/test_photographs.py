@@ -3,6 +3,7 @@
 import io
 import json
 from dataclasses import asdict, replace
+from datetime import timedelta
 
 import cv2
 import numpy as np
@@ -243,6 +244,14 @@ def test_without_consent_nothing_is_kept_and_the_page_says_which_is_missing(visi
     assert f'href="/people/{client_row.pk}/consents"' in answer.text
     assert 'name="picture"' not in answer.text
     assert not Photograph.objects.exists()
+
+
+def test_a_photograph_is_promised_no_longer_than_the_consent_to_keep_it(visitor, client_row, owner):
+    ends = timezone.localdate() + timedelta(days=20)
+    consents.give(client_row, [Purpose.MEASURE], ends, owner)
+    answer = send(visitor, client_row, portrait(), deletes_on=day_ahead(60))
+    assert Photograph.objects.get().deletes_on == ends
+    assert "the consent to keep it ends then" in visitor.get(answer["Location"]).text
 
 
 def test_a_minors_photograph_needs_a_guardians_consent_and_is_deleted_sooner(visitor, client_row, owner):

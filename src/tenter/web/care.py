@@ -41,8 +41,8 @@ def taken_care(row: Sitting, kit: Kit) -> TakenCare:
 
 
 def said_before(row: Sitting) -> list[str]:
-    """Return what troubled the same client when they were last asked, to be asked again."""
-    earlier = Arrival.objects.filter(sitting__client=row.client_id, troubles__isnull=False).exclude(sitting=row)
+    """Return what troubled a sitting's client when they were last asked, to be asked again."""
+    earlier = Arrival.objects.filter(sitting__client=row.client_id, troubles__isnull=False)
     last = earlier.order_by("-sitting__started", "-pk").first()
     return list(last.troubles) if last else []
 
