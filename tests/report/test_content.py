@@ -10,6 +10,7 @@ import pytest
 from tenter import Kit, PhaseMissing, Sitting
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.border import BorderCheck
+from tenter.consultation.consent import MINORS_PHOTOGRAPH_DAYS
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.palette_parts import Fit
 from tenter.errors import TenterError
@@ -381,6 +382,8 @@ def test_a_minor_gets_the_caution_of_minors(sitting_of, card):
     assert all(word in sheet.cautions[0].text for word in ("guardian", "published", "deleted", "provisional"))
     assert any("provisional" in s.text for s in sheet.finding.statements)
     assert "minor" not in {c.key for c in cautions(minor=False)}
+    [privacy] = [c.text for c in sheet.cautions if c.key == "privacy"]
+    assert f"within {MINORS_PHOTOGRAPH_DAYS} days" in privacy
 
 
 def test_words_only_brings_the_rules_of_pairing(sitting_of, sheet_of, card):

@@ -10,6 +10,7 @@ from enum import StrEnum
 VERSION = 1  # of the wordings below: raise it with any change, so that a proof says which words were shown
 OF_FORMS = 0  # the version of what the forms of photographs asked, photograph by photograph, before there was a card
 USUAL_DAYS = 365  # until a consent ends, unless another day is agreed; common practice, no source
+PHOTOGRAPH_DAYS = 90  # until a photograph is deleted, by default; common practice, no source
 MINORS_PHOTOGRAPH_DAYS = 30  # until a minor's photograph is deleted, by default; common practice, no source
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from tenter.consultation.consent import MINORS_PHOTOGRAPH_DAYS, PHOTOGRAPH_DAYS
 from tenter.language import N_, _
 
 
@@ -59,8 +60,8 @@ _ALWAYS = (
         N_(
             "A photograph is your choice, and each use of one is asked for on its own. It stays with the studio; "
             "colours of regions are kept, never a template that could recognise you; the photograph is deleted after "
-            "the handover, within 90 days unless you agreed another date. Ask who may see your record, for a copy, or "
-            "to have it erased."
+            "the handover, within {days} days unless you agreed another date. Ask who may see your record, for a copy, "
+            "or to have it erased."
         ),
     ),
     Caution(
@@ -93,18 +94,19 @@ _LAW = Caution(
 
 def cautions(minor: bool) -> tuple[Caution, ...]:
     """Return the cautions of a sheet, what concerns the client most first."""
-    return _said((*_of(minor), _LAW))
+    return _said((*_of(minor), _LAW), minor)
 
 
 def cautions_for_client(minor: bool) -> tuple[Caution, ...]:
     """Return the cautions of the client's paper: all but the one that is for the studio."""
-    return _said(_of(minor))
+    return _said(_of(minor), minor)
 
 
 def _of(minor: bool) -> tuple[Caution, ...]:
     return (*((_MINOR,) if minor else ()), *_ALWAYS)
 
 
-def _said(listed: tuple[Caution, ...]) -> tuple[Caution, ...]:
+def _said(listed: tuple[Caution, ...], minor: bool) -> tuple[Caution, ...]:
     """Return cautions in the language; the key stays, as programs read it."""
-    return tuple(replace(one, title=_(one.title), text=_(one.text)) for one in listed)
+    days = MINORS_PHOTOGRAPH_DAYS if minor else PHOTOGRAPH_DAYS
+    return tuple(replace(one, title=_(one.title), text=_(one.text, days=days)) for one in listed)

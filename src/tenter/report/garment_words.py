@@ -99,7 +99,7 @@ def garment_words(check: GarmentCheck, lamp: UnderLamp | None = None) -> Garment
         rescue_words(check),
         _with(check.goes_with),
         _("Your palette has {colours} instead.", colours=terms.instead(check.instead)) if check.instead else "",
-        _nearest_line(check.nearest, check.answer),
+        "" if check.instead else _nearest_line(check.nearest, check.answer),
         _seen_line(check),
         _typical_line(check),
         _unlike_line(check),

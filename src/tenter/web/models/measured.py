@@ -9,12 +9,12 @@ from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
-from tenter.consultation.consent import MINORS_PHOTOGRAPH_DAYS
+from tenter.consultation.consent import MINORS_PHOTOGRAPH_DAYS, PHOTOGRAPH_DAYS
 from tenter.web.models.sittings import Sitting
 from tenter.web.models.studio import Client, KitRecord
 
 _USER = settings.AUTH_USER_MODEL
-KEPT_DAYS = 90  # of a photograph, by default; common practice, no source
+KEPT_DAYS = PHOTOGRAPH_DAYS
 
 
 def new_photograph_name() -> str:
