@@ -11,7 +11,7 @@ import pytest
 
 import write_template
 from report.pseudo import CODES, TAG, english, pseudo, texts, write_catalogue
-from tenter import Method, Sitting
+from tenter import Answer, DrapeJudgement, FanJudgement, GarmentJudgement, Method, PairJudgement, Sitting, Suits
 from tenter.consultation.method import BUNDLED
 from tenter.consultation.no_evidence import ConsultantVerdict, Preference
 from tenter.consultation.personal.honouring import honoured
@@ -195,6 +195,23 @@ def test_what_a_verdict_says_is_in_the_language_in_which_it_is_asked(language, k
     assert english(without_names(told, kit)) == []
     assert said_by(verdict) == in_english
     assert len(told) > 8
+
+
+def test_so_are_the_reasons_of_every_kind_of_answer(language, kit, bundled, sitting_of):
+    one, two, three, four, five = kit.ids[:50:10]
+    of_a_kind = [
+        FanJudgement((one, (two, three), four)),
+        DrapeJudgement(five, Suits.WORKS, flags=(f"{five}:too-dark",)),
+        PairJudgement((one, two), three, Answer.RIGHT, strength=3, view="split", region="under-eye"),
+        PairJudgement(two, four, Answer.BOTH_WRONG, view="photograph", region="left jaw"),
+        GarmentJudgement(one, relative=("warmer", "softer"), better=True),
+    ]
+    sitting = Sitting(kit, bundled, seed=7).record_all([e.judgement for e in sitting_of("K5").entries[:6]] + of_a_kind)
+    told = said_by(sitting.verdict())
+    for kind in ("the order was", "on its own", "half-face", "photograph", "garment", "although", "under the eye"):
+        assert any(kind in text for text in told), kind
+    with written_in(language):
+        assert english(without_names(said_by(sitting.verdict()), kit)) == []
 
 
 def said_by(verdict):
