@@ -10,8 +10,7 @@ from tenter.errors import TenterError
 from tenter.photo import side_by_side as module
 from tenter.photo.card import ChartKind
 from tenter.photo.loading import Photo, load_photo
-from tenter.photo.regions import Region
-from tenter.photo.request import NO_WISHES, FaceRequest
+from tenter.photo.result import RegionColour
 from tenter.photo.side_by_side import side_by_side
 from tenter.report.photo_pair import photo_pair
 
@@ -29,7 +28,7 @@ def seen():
     """Return two photographs with what was seen in each, worked out once."""
     with as_file(files("tenter.demo_studio") / "portraits" / "K5.jpg") as path:
         photo = load_photo(path)
-    return [(p, module._seen(p, ChartKind.CLASSIC24, NO_WISHES)) for p in (photo, lit(photo.rgb, [0.82, 0.9, 0.95]))]
+    return [(p, module._seen(p, ChartKind.CLASSIC24, None)) for p in (photo, lit(photo.rgb, [0.82, 0.9, 0.95]))]
 
 
 @pytest.fixture
@@ -37,8 +36,8 @@ def pair(seen, monkeypatch):
     found = {id(photo): one for photo, one in seen}
     measure = module._seen
 
-    def known_or_measured(photo, card, request):
-        return found[id(photo)] if id(photo) in found and request is NO_WISHES else measure(photo, card, request)
+    def known_or_measured(photo, card, forehead):
+        return found[id(photo)] if id(photo) in found and forehead is None else measure(photo, card, forehead)
 
     monkeypatch.setattr(module, "_seen", known_or_measured)
     (one, _), (other, _) = seen
@@ -73,10 +72,8 @@ def test_light_that_the_card_cannot_take_out_leaves_them_out(monkeypatch, pair):
         found = known(photo, *asked)
         if photo is one:
             return found
-        forehead = found.measured.regions[Region.FOREHEAD]
-        far = replace(forehead, lab=forehead.lab + np.array([0, 0, 15.0]))
-        regions = {**found.measured.regions, Region.FOREHEAD: far}
-        return replace(found, measured=replace(found.measured, regions=regions))
+        far = replace(found.forehead, lab=found.forehead.lab + np.array([0, 0, 15.0]))
+        return replace(found, forehead=far)
 
     monkeypatch.setattr(module, "_seen", shifted)
     found = side_by_side([one, other], NAMES)
@@ -93,9 +90,16 @@ def test_a_photograph_that_is_not_accepted_is_named(pair):
     assert found.left_out.startswith("less.jpg is not accepted: ")
 
 
-def test_each_is_measured_without_what_was_dropped_in_it(pair):
+def test_what_was_measured_before_is_not_measured_again(monkeypatch, seen, pair):
+    one, other, found = pair
+    monkeypatch.setattr(module, "measure_found", lambda *_: pytest.fail("it was measured already"))
+    known = RegionColour.from_json(seen[1][1].forehead.to_json())
+    again = side_by_side([one, other], NAMES, foreheads=(None, known))
+    assert [np.array_equal(a, b) for a, b in zip(found.pictures, again.pictures, strict=True)] == [True, True]
+
+
+def test_where_the_forehead_was_left_out_nothing_tells_of_the_light(pair):
     one, other, _ = pair
-    without = FaceRequest(dropped=frozenset({Region.FOREHEAD}))
-    assert side_by_side([one, other], NAMES, requests=(NO_WISHES, NO_WISHES)).left_out == ""
-    found = side_by_side([one, other], NAMES, requests=(NO_WISHES, without))
+    dropped = RegionColour(None, None, 0, "dropped, as was wished")
+    found = side_by_side([one, other], NAMES, foreheads=(None, RegionColour.from_json(dropped.to_json())))
     assert found.left_out.startswith("the forehead cannot be read in both")

@@ -7,7 +7,6 @@ import pytest
 from django.utils import timezone
 
 from tenter.consultation.consent import Purpose
-from tenter.photo.regions import Region
 from tenter.photo.side_by_side import SideBySide
 from tenter.report.handing_over import papers as handing_papers
 from tenter.report.handing_over.just_drawn import JustDrawn
@@ -41,10 +40,10 @@ def shoot(owner, client_row):
 def worked_out(monkeypatch):
     """Two pictures without a face being looked for; what comes of them can be changed."""
     picture = np.full((12, 10, 3), 128, np.uint8)
-    found = {"is": SideBySide((picture, picture)), "cards": [], "requests": []}
+    found = {"is": SideBySide((picture, picture)), "cards": [], "foreheads": []}
 
-    def side_by_side(photos, names, cards, requests):
-        found["cards"], found["requests"] = list(cards), list(requests)
+    def side_by_side(photos, names, cards, foreheads):
+        found["cards"], found["foreheads"] = list(cards), list(foreheads)
         return found["is"]
 
     monkeypatch.setattr(printed_pair, "side_by_side", side_by_side)
@@ -95,16 +94,24 @@ def test_only_what_may_be_printed_is_offered(visitor, owner, row, shoot, worked_
     assert "Take them off the papers" in visitor.get(f"/sittings/{row.pk}/papers").text
 
 
-def test_each_is_measured_as_it_was_by_its_phone_and_without_what_was_left_out(
+def test_each_is_printed_by_its_phone_and_compared_by_what_was_measured_of_it(
     row, owner, shoot, worked_out, monkeypatch
 ):
     best, less = shoot(phone="grey phone"), shoot()
-    dropped = {best.pk: measuring.Corrections(dropped=("forehead",)), less.pk: measuring.Corrections(evenly_lit=True)}
-    monkeypatch.setattr(measuring, "corrections_of", lambda shot: dropped[shot.pk])
+    evenly = {best.pk: measuring.Corrections(), less.pk: measuring.Corrections(evenly_lit=True)}
+    read = {"lab": [60.0, 14.0, 17.0], "lab_interval_90": [[58.0, 62.0], [13.0, 15.0], [16.0, 18.0]]}
+    dropped = {"lab": None, "lab_interval_90": None, "reason": "dropped, as was wished"}
+    kept = {
+        shot.pk: measuring.Result({"regions": {"forehead": forehead}}, {})
+        for shot, forehead in ((best, read), (less, dropped))
+    }
+    monkeypatch.setattr(measuring, "corrections_of", lambda shot: evenly[shot.pk])
     monkeypatch.setattr(measuring, "camera_of", lambda shot: shot.phone or None)
+    monkeypatch.setattr(measuring, "result_of", lambda shot: kept[shot.pk])
     printed_pair.choose(row, best, less, owner)
     assert [(card.camera, card.evenly_lit) for card in worked_out["cards"]] == [("grey phone", False), (None, True)]
-    assert [request.dropped for request in worked_out["requests"]] == [{Region.FOREHEAD}, set()]
+    one, other = worked_out["foreheads"]
+    assert (list(one.lab), list(one.half_width_90), other.lab) == ([60, 14, 17], [2, 1, 1], None)
 
 
 def test_what_would_not_be_printed_is_not_chosen_and_the_reason_is_said(visitor, row, shoot, worked_out):

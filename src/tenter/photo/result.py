@@ -43,6 +43,15 @@ class RegionColour:
         if self.lab is None and self.reason is None:
             raise TenterError("a region without a colour says why; the reason is missing")
 
+    @classmethod
+    def from_json(cls, document: Mapping[str, Any]) -> "RegionColour":
+        """Return the colour of `to_json`'s own document."""
+        pixels, reason, caution = (document.get(name) for name in ("pixels", "reason", "caution"))
+        if document["lab"] is None:
+            return cls(None, None, pixels or 0, reason, caution)
+        low, high = np.array(document["lab_interval_90"], dtype=float).T
+        return cls(np.array(document["lab"], dtype=float), (high - low) / 2, pixels or 0, reason, caution)
+
     def to_json(self) -> dict[str, Any]:
         lab = interval = None
         if self.lab is not None and self.half_width_90 is not None:

@@ -18,8 +18,7 @@ from tenter.photo.landmarks import face_sides, face_width, find_face
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_found
 from tenter.photo.regions import Region
-from tenter.photo.request import NO_WISHES, FaceRequest
-from tenter.photo.result import FaceMeasurement
+from tenter.photo.result import RegionColour
 
 # How far the picture goes from the face's middle, in widths of the face: sideways, up and down; and how far it must.
 _WANTED, _NEEDED = (0.95, 1.1, 1.35), (0.6, 0.75, 0.9)
@@ -41,7 +40,7 @@ class SideBySide:
 @dataclass(frozen=True, slots=True)
 class _Seen:
     photo: Photo
-    measured: FaceMeasurement
+    forehead: RegionColour
     correction: Correction
     middle: FloatArray
     width: float
@@ -58,11 +57,12 @@ def side_by_side(
     photos: Sequence[Photo],
     names: Sequence[str],
     chart: ChartKind | CardChoice | Sequence[CardChoice] = ChartKind.CLASSIC24,
-    requests: Sequence[FaceRequest] = (NO_WISHES, NO_WISHES),
+    foreheads: Sequence[RegionColour | None] = (None, None),
 ) -> SideBySide:
     """Return two photographs of one face, ready to be printed; `names` say of which one a reason speaks.
 
-    chart: the card in both, or of each its own. requests: what each is measured without.
+    chart: the card in both, or of each its own. foreheads: as each was measured before, where the photograph was
+    accepted; None to measure it here.
 
     Raises
     ------
@@ -71,36 +71,37 @@ def side_by_side(
     """
     seen = []
     cards = [chart] * len(photos) if isinstance(chart, (ChartKind, CardChoice)) else chart
-    for photo, name, card, request in zip(photos, names, cards, requests, strict=True):
-        found = _seen(photo, card, request)
+    for photo, name, card, forehead in zip(photos, names, cards, foreheads, strict=True):
+        found = _seen(photo, card, forehead)
         if isinstance(found, str):
             return SideBySide(None, f"{name} {found}")
         seen.append(found)
     one, other = seen
-    why = _other_light(one.measured, other.measured)
+    why = _other_light(one.forehead, other.forehead)
     reach = tuple(min(w, a, b) for w, a, b in zip(_WANTED, one.room, other.room, strict=True))
     if not why and any(r < need for r, need in zip(reach, _NEEDED, strict=True)):
         why = "one of them is cut too close around the face; leave room for the hair and for the cloth below the chin"
     return SideBySide(None, why) if why else SideBySide(_printed(one, other, reach))
 
 
-def _seen(photo: Photo, chart: ChartKind | CardChoice, request: FaceRequest) -> _Seen | str:
+def _seen(photo: Photo, chart: ChartKind | CardChoice, forehead: RegionColour | None) -> _Seen | str:
     """Return what is seen in a photograph, or why it is not printed."""
     card, search = look_for_card(photo, chart), find_face(photo.rgb)
-    measured = measure_found(photo, card, search, request)
-    refused = [reason for reason in measured.reasons if reason.refuses]
-    if refused:
-        return f"is not accepted: {refused[0].text}"
+    if forehead is None:
+        measured = measure_found(photo, card, search)
+        refused = [reason for reason in measured.reasons if reason.refuses]
+        if refused:
+            return f"is not accepted: {refused[0].text}"
+        forehead = measured.regions[Region.FOREHEAD]
     correction, mesh = card.correction, search.mesh_px
-    if measured.basis is not Basis.CHART or correction is None or mesh is None:
+    if correction is None or correction.basis is not Basis.CHART or mesh is None:
         return "has no colour card that its colours could be corrected by"
     right, left = face_sides(mesh)
-    return _Seen(photo, measured, correction, (right + left) / 2, face_width(mesh))
+    return _Seen(photo, forehead, correction, (right + left) / 2, face_width(mesh))
 
 
-def _other_light(one: FaceMeasurement, other: FaceMeasurement) -> str:
-    """Return that the light differs by more than the cards take out, told by the forehead; empty where it does not."""
-    a, b = one.regions[Region.FOREHEAD], other.regions[Region.FOREHEAD]
+def _other_light(a: RegionColour, b: RegionColour) -> str:
+    """Return that the light differs by more than the cards take out, told by the foreheads; empty where it does not."""
     if a.lab is None or b.lab is None or a.half_width_90 is None or b.half_width_90 is None:
         return f"the forehead cannot be read in both, so nothing tells whether the light was the same; {_AGAIN}"
     allowed = np.hypot(a.half_width_90, b.half_width_90) + _BY_CLOTH

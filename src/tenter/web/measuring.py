@@ -13,6 +13,7 @@ from tenter.photo.neutral import Box
 from tenter.photo.reference import CardValues
 from tenter.photo.regions import Region
 from tenter.photo.request import Exclusion, ExclusionKind, FaceRequest, HairChoice
+from tenter.photo.result import RegionColour
 from tenter.report.face_picture import face_picture
 from tenter.web import phone_learning, pictures, tries
 from tenter.web.models import Photograph, Picture
@@ -89,19 +90,22 @@ def _measured(row: Photograph, mine: Any) -> Result:
     corrections = corrections_of(row)
     photo = photo_from_bytes(pictures.shown(row.name), "the picture")
     tries.so_far(mine, tries.OPENED)
-    measured = measure_face(photo, *asked_of(row, corrections, photo.reduction))
+    measured = measure_face(photo, face_card_of(row), request_of(corrections, photo.reduction))
     tries.so_far(mine, tries.MEASURED)
     picture = face_picture(measured, photo)
     return Result(measured.to_json(), asdict(picture), photo.reduction, corrections)
 
 
-def asked_of(row: Photograph, corrections: Corrections, reduction: float) -> tuple[CardChoice, FaceRequest]:
-    """Return the card that a photograph is measured by, with the phone that took it, and what it is measured without.
+def face_card_of(row: Photograph) -> CardChoice:
+    """Return the card that a client's photograph is measured by, with what was learned of the phone that took it."""
+    corrections = corrections_of(row)
+    return replace(card_of(row, corrections.card_at, corrections.evenly_lit), camera=camera_of(row))
 
-    reduction: how many pixels of the upright original one of the picture's is.
-    """
-    card = card_of(row, corrections.card_at, corrections.evenly_lit)
-    return replace(card, camera=camera_of(row)), request_of(corrections, reduction)
+
+def forehead_of(row: Photograph) -> RegionColour | None:
+    """Return what was measured of the forehead; None where nothing was measured; raises as `result_of`."""
+    found = result_of(row)
+    return None if found is None else RegionColour.from_json(found.document["regions"][Region.FOREHEAD])
 
 
 def card_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> CardChoice:

@@ -80,9 +80,5 @@ def chosen_since(row: Sitting, at: datetime) -> bool:
 
 def _worked_out(*shots: Photograph) -> SideBySide:
     photos = [photo_from_bytes(pictures.opened(shot), "the picture") for shot in shots]
-    asked = [
-        measuring.asked_of(shot, measuring.corrections_of(shot), photo.reduction)
-        for shot, photo in zip(shots, photos, strict=True)
-    ]
-    cards, requests = zip(*asked, strict=True)
-    return side_by_side(photos, _NAMED, cards, requests)
+    cards, foreheads = map(measuring.face_card_of, shots), map(measuring.forehead_of, shots)
+    return side_by_side(photos, _NAMED, [*cards], [*foreheads])
