@@ -68,6 +68,7 @@ def test_exported_erased_and_read_back_it_is_the_same(whole, owner, no_paper):
     [shot] = rows[Photograph]
     measured = tries.opened(shot.result, f"{shot.name} result")
     content = archive_of(whole).content
+    assert shot.result not in unpacked(content)["client.json"].decode()  # what is sealed here is only open there
     client_erasing.erase_client(whole, owner)
     back = read_archive(content, "one.zip")
     assert {label: plain_rows(of) for label, of in back.rows.items()} == before

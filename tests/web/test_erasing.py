@@ -18,7 +18,7 @@ from tenter.web import (
 )
 from tenter.web.audit import Action
 from tenter.web.backup import write_backup
-from tenter.web.models import AuditEntry, Client, ErasedMark, Photograph, Sitting, SittingEvent
+from tenter.web.models import Access, Associate, AuditEntry, Client, ErasedMark, Photograph, Sitting, SittingEvent
 from tenter.web.replaying import check
 from tenter.web.restore import put_back
 from web.conftest import browser_of
@@ -57,8 +57,13 @@ def test_what_is_erased_leaves_no_row_no_file_and_no_name_in_the_log(visitor, ow
 
 
 def test_only_the_owner_erases(owner, stranger, client_row):
-    address = f"/people/{client_row.pk}/erase"
-    assert browser_of(stranger).post(address, {"sure": "on"}).status_code == 404
+    Associate.objects.create(owner=owner, user=stranger)
+    Access.objects.create(client=client_row, user=stranger)
+    browser = browser_of(stranger)
+    assert browser.get(f"/people/{client_row.pk}").status_code == 200
+    for name in ("erase", "archive", "kept"):
+        assert browser.get(f"/people/{client_row.pk}/{name}").status_code == 404
+    assert browser.post(f"/people/{client_row.pk}/erase", {"sure": "on"}).status_code == 404
     assert Client.objects.filter(pk=client_row.pk).exists()
 
 

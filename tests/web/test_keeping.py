@@ -141,8 +141,10 @@ def test_nothing_is_erased_without_a_click_unless_the_studio_chose_so_and_nothin
     Sitting.objects.update(started=ago(37))
     count = len(keeping.due(owner))
     assert count == Client.objects.count() > 0
+    times = KeepingTimes.objects.create(owner=owner)
     assert due_erasing.erase_by_itself() == 0
-    KeepingTimes.objects.create(owner=owner, by_itself=True)
+    times.by_itself = True
+    times.save()
     monkeypatch.setattr(believed_clock, "doubt", lambda: believed_clock.Doubt(timezone.now(), timezone.now()))
     assert due_erasing.erase_by_itself() == 0
     visitor.post("/studio/deletion/erase", {"count": str(count)})
