@@ -161,3 +161,16 @@ def test_it_is_the_owners_alone(stranger, owner, full):
     assert browser.post(f"/people/{full.pk}/kept/erase", {"kind": "wishes", "of": "0"}).status_code == 404
     assert "Ilse" not in browser.get("/studio/deletion").text
     assert ClientWish.objects.exists()
+
+
+def test_a_sitting_with_a_day_of_its_own_is_listed_however_young_and_one_due_at_the_end_of_next_month_too(owner, full):
+    end = keeping.end_of_next_month(today())
+    row = full.sittings.get()
+    started = timezone.now() - (today() - keeping.later_by(end, -36))  # 36 months before that day
+    Sitting.objects.filter(pk=row.pk).update(started=started)
+    day = keeping.later_by(timezone.localdate(started), 36)
+    assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(Kind.SITTING, day)]
+    Sitting.objects.filter(pk=row.pk).update(started=timezone.now())
+    assert keeping.coming(owner, end) == []
+    keeping.keep_until(next(t for t in keeping.things_of(full) if t.kind is Kind.SITTING), today(3), "asked", owner)
+    assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(Kind.SITTING, today(3))]

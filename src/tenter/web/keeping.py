@@ -7,11 +7,11 @@ somebody erases it, unless the studio chose otherwise.
 import calendar
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Any
 
-from django.db.models import Max
+from django.db.models import Max, Q
 from django.utils import timezone
 
 from tenter.errors import TenterError
@@ -27,6 +27,8 @@ from tenter.web.models import (
     ThingPhotograph,
     WardrobePiece,
 )
+
+_SHORTEST_MONTH, _A_DAY = timedelta(days=28), timedelta(days=1)
 
 
 class Kind(StrEnum):
@@ -89,7 +91,8 @@ def things_of(client: Client) -> list[Thing]:
 
 def coming(owner: Any, until: date) -> list[Thing]:
     """Return what of an owner's clients is due by a day, by day; with a client that is due goes everything else."""
-    found = [thing for thing in _things(Client.objects.filter(owner=owner), times_of(owner)) if thing.day <= until]
+    things = _things(Client.objects.filter(owner=owner), times_of(owner), until)
+    found = [thing for thing in things if thing.day <= until]
     going = {thing.client: thing.day for thing in found if thing.kind is Kind.CLIENT}
     alone = [one for one in found if one.kind is Kind.CLIENT or one.day < going.get(one.client, date.max)]
     return sorted(alone, key=lambda thing: (thing.day, thing.name, thing.key))
@@ -100,7 +103,8 @@ def due(owner: Any) -> list[Thing]:
     return [thing for thing in coming(owner, timezone.localdate()) if not thing.by_itself]
 
 
-def _things(clients: Any, times: KeepingTimes) -> list[Thing]:
+def _things(clients: Any, times: KeepingTimes, until: date | None = None) -> list[Thing]:
+    """Return the things of some clients. until: leaves out sittings and papers that are surely due later."""
     rows = list(clients.annotate(last=Max("sittings__started")).values_list("pk", "name", "created", "last", "note"))
     names = {pk: name for pk, name, *_ in rows}
     lasts = {pk: max(created, last or created) for pk, _, created, last, _ in rows}
@@ -108,7 +112,7 @@ def _things(clients: Any, times: KeepingTimes) -> list[Thing]:
     found = [
         *(_Found(Kind.CLIENT, pk, 0, "the client, with everything", at) for pk, at in lasts.items()),
         *(_Found(Kind.NOTES, pk, 0, "notes and letters", lasts[pk]) for pk in noted),
-        *_sittings(clients),
+        *_sittings(clients, times, until),
         *_latest(ClientWish, Kind.WISHES, "wishes", clients),
         *_latest(WardrobePiece, Kind.WARDROBE, "the wardrobe", clients),
     ]
@@ -131,12 +135,25 @@ def _written(clients: Any) -> Iterable[int]:
     return letters.order_by().values_list("client_id", flat=True).distinct()
 
 
-def _sittings(clients: Any) -> Iterable[_Found]:
-    for pk, client, started in Sitting.objects.filter(client__in=clients).values_list("pk", "client_id", "started"):
+def _sittings(clients: Any, times: KeepingTimes, until: date | None) -> Iterable[_Found]:
+    sittings = _early(Sitting.objects.filter(client__in=clients), "started", Kind.SITTING, times, until)
+    for pk, client, started in sittings.values_list("pk", "client_id", "started"):
         yield _Found(Kind.SITTING, client, pk, f"sitting of {_said(started)}", started)
-    papers = HandedPaper.objects.filter(sitting__client__in=clients)
+    papers = _early(HandedPaper.objects.filter(sitting__client__in=clients), "at", Kind.PAPERS, times, until)
     for pk, client, at in papers.values_list("pk", "sitting__client_id", "at"):
         yield _Found(Kind.PAPERS, client, pk, f"papers handed over on {_said(at)}", at)
+
+
+def _early(rows: Any, moment: str, kind: Kind, times: KeepingTimes, until: date | None) -> Any:
+    """Return the rows that may be due by a day: old enough by the shortest months there are, or with a day of its own.
+
+    Years of sittings are in the database, and few of them are due.
+    """
+    if until is None:
+        return rows
+    latest = timezone.now() + (until - timezone.localdate()) - _SHORTEST_MONTH * getattr(times, kind) + _A_DAY
+    own = KeptUntil.objects.filter(kind=kind, day__lte=until).values("number")
+    return rows.filter(Q(**{f"{moment}__lte": latest}) | Q(pk__in=own))
 
 
 def _latest(model: Any, kind: Kind, what: str, clients: Any) -> Iterable[_Found]:
