@@ -24,7 +24,7 @@ from tenter.report.content import ClientCard
 from tenter.report.named_result import BY_JUDGEMENT
 from tenter.report.palette_words import THINGS_AWAY, basis_words, lacking
 from tenter.report.swatches import plain_words
-from tenter.report.wording import long_date, sentence
+from tenter.report.wording import long_date, sentence, stopped
 
 # How sure a result is, as the client reads it.
 SURE_WORDS = {
@@ -62,6 +62,8 @@ HELD_BESIDE = (
         "to your studio, or bring the garment."
     ),
 )
+# Some of them suit well enough to be worn near the face, and some do not.
+_ACCENTS = N_("Jackets, skirts, bags and prints. Before you wear one near your face, hold it there and look.")
 _WHERE = {
     StapleAnswer.NEAR: N_("Yes, near your face too."),
     StapleAnswer.AWAY: N_("Yes, away from your face: {things}."),
@@ -167,8 +169,8 @@ def shown_on_phone(palette: PersonalPalette) -> Shown:
     blocks = (
         bands.block("first", _first_title(first), _("Look for these before anything else."), first),
         bands.block("neutrals", _("Neutrals"), _("Coats, suits, trousers, bags and shoes."), rest(Part.NEUTRAL)),
-        bands.block("accents", _("Accents"), _("Tops, scarves, ties and prints."), rest(Part.ACCENT)),
-        bands.block("away", _("Away from your face"), _("Below the waist and in accessories."), rest(Part.AWAY)),
+        bands.block("accents", _("Accents"), _(_ACCENTS), rest(Part.ACCENT)),
+        bands.block("away", _("Away from your face"), stopped(sentence(_(THINGS_AWAY))), rest(Part.AWAY)),
         bands.block("small", _("In small areas"), _("A stripe, a button, a bag."), rest(Part.SMALL)),
         bands.block("borrowed", _("Borrowed"), _("From a neighbouring season, in small areas."), palette.borrowed),
     )
