@@ -69,8 +69,8 @@ _ALWAYS = (
         N_("Before another sitting"),
         N_(
             "The light is bright, and cloth lies at your neck. You are asked first whether bright or flickering light, "
-            "wipes, latex, wool or dye trouble you: it can be dimmed, and a clean cloth laid there. Never look into "
-            "the lamp."
+            "wipes, latex, wool or dye trouble you. The light can then be dimmed, and a clean cloth laid there. Never "
+            "look into the lamp."
         ),
     ),
 )
