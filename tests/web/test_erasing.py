@@ -1,5 +1,7 @@
 """A client erased: nothing of them in any row, file or cache; and what an older backup holds of them goes again."""
 
+import os
+import time
 from datetime import timedelta
 
 import pytest
@@ -11,10 +13,12 @@ from tenter.web import (
     handed,
     kept_memory,
     odds_seen,
+    pending,
     replaying,
     replays,
     sheets,
     store,
+    temporary_files,
 )
 from tenter.web.audit import Action
 from tenter.web.backup import write_backup
@@ -113,6 +117,16 @@ def test_safety_copies_go_where_that_is_asked_for(visitor, owner, client_row):
     other = Client.objects.first()
     visitor.post(f"/people/{other.pk}/erase", {"sure": "on", "copies": "on"})
     assert not copy.exists()
+
+
+def test_a_backup_that_waits_and_what_was_left_half_way_are_removed(owner, client_row):
+    pending.keep(kept_memory.data_dir(), [b"PK"], lambda path: None)
+    passing = temporary_files.folder_in(kept_memory.data_dir())
+    for name in ("half.zip", "being-written.zip"):
+        (passing / name).write_bytes(b"PK")
+    os.utime(passing / "half.zip", (time.time() - 7200,) * 2)
+    client_erasing.erase_client(client_row, owner)
+    assert [path.name for path in passing.iterdir()] == ["being-written.zip"]
 
 
 # -- an older backup ---------------------------------------------------------------------------------------------------

@@ -23,6 +23,7 @@ from tenter.web import (
     pictures,
     replays,
     restore,
+    temporary_files,
 )
 from tenter.web.audit import Action
 from tenter.web.clean_disk import Left
@@ -43,6 +44,7 @@ from tenter.web.models import (
     WardrobePiece,
 )
 
+_AN_HOUR = 3600.0  # seconds: longer than a backup takes
 # What is counted for whoever is about to erase, in words for one and for several.
 _COUNTED: tuple[tuple[type[Any], str, str], ...] = (
     (Sitting, "sitting", "sittings"),
@@ -97,7 +99,6 @@ def erase_client(client: Client, user: Any, *, with_copies: bool = False) -> Era
     if with_copies:
         for path in safety_copies():
             path.unlink(missing_ok=True)
-    pending.drop(data_dir())  # a backup that waits to be put back may hold the client
     return Erased(f"The client, with {went}, is" if went else "The client is", clean_disk.clean())
 
 
@@ -116,6 +117,8 @@ def erase_rows(roots: Sequence[Client | Sitting], user: Any, action: Action) -> 
             root.delete()
     with odds_seen.odds_seen() as seen:
         seen.forget(remembered)
+    pending.drop(data_dir())  # a backup that waits to be put back may hold them, and so may what was left half-way
+    temporary_files.forget_all(data_dir(), older_than=_AN_HOUR)
     kept_memory.forget_everywhere()
 
 

@@ -7,6 +7,7 @@ that is killed leaves them behind, so the folder is emptied when the server star
 import os
 import shutil
 import tempfile
+import time
 from pathlib import Path
 
 _FOLDER, _PRIVATE_FOLDER = "passing", 0o700
@@ -25,9 +26,13 @@ def keep_them_in(data_dir: Path) -> None:
     os.environ["TMPDIR"] = tempfile.tempdir = found
 
 
-def forget_all(data_dir: Path) -> int:
-    """Remove what an earlier server left there when it was stopped half-way; return how many files and folders."""
-    left = list(folder_in(data_dir).iterdir())
+def forget_all(data_dir: Path, older_than: float = 0.0) -> int:
+    """Remove what was left there when something was stopped half-way; return how many files and folders.
+
+    older_than: seconds since each was last written, so that what is being written stays.
+    """
+    latest = time.time() - older_than
+    left = [path for path in folder_in(data_dir).iterdir() if older_than == 0 or path.lstat().st_mtime < latest]
     for path in left:
         if path.is_dir() and not path.is_symlink():
             shutil.rmtree(path)
