@@ -13,8 +13,9 @@ import hashlib
 import json
 import os
 import zipfile
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections import deque
+from collections.abc import Generator, Iterator
+from contextlib import closing, contextmanager
 from importlib.metadata import version
 from itertools import islice
 from pathlib import Path
@@ -27,7 +28,7 @@ from tenter.errors import TenterError
 from tenter.web import kept_files, pictures, replaying
 from tenter.web.backup_file import FORMAT, MANIFEST, PHOTOGRAPHS, SEAL, VERSION, Backup, read_backup, seal_of
 from tenter.web.backup_rows import label, line_of, stored_rows, tables
-from tenter.web.models import Sitting
+from tenter.web.models import Sitting, SittingEvent
 from tenter.web.picture_files import PictureFiles
 
 _PRIVATE_FILE = 0o600
@@ -37,7 +38,7 @@ _AT_ONCE = 500  # rows
 def write_backup(path: Path, replays: int = replaying.AT_MOST) -> Backup:
     """Write everything to a new file that only its owner can read, and read it back; never writes over a file.
 
-    replays: how many sittings are replayed for it, the latest first, besides those whose odds are known already.
+    replays: for how many sittings it may see to it that their odds are known; where more are, a few more are replayed.
     """
     try:
         descriptor = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, _PRIVATE_FILE)
@@ -49,7 +50,7 @@ def write_backup(path: Path, replays: int = replaying.AT_MOST) -> Backup:
         raise TenterError(f"{path} cannot be written ({error.strerror}). Name a file in a folder of yours") from None
     try:
         with os.fdopen(descriptor, "w+b") as file:
-            replaying.catch_up(replays)
+            replaying.catch_up_for_backup(replays)
             _write(file)
             _seal(file)
             os.fsync(file.fileno())
@@ -66,8 +67,11 @@ def _write(file: IO[bytes]) -> None:
         writing = _Writing(archive)
         with _one_moment():
             for model in tables():
-                writing.table(model)
-            digests, files = replaying.known_odds(), PictureFiles.of(stored_rows)
+                if model is not SittingEvent:
+                    deque(writing.rows(model), 0)
+            with closing(writing.rows(SittingEvent)) as events:
+                digests = replaying.known_odds(events)
+            files = PictureFiles.of(stored_rows)
         photographs = frozenset(filter(writing.photograph, files.due))
         kept = kept_files.in_backup()
         for name, content in kept.items():
@@ -96,16 +100,16 @@ class _Writing:
         self.sha256: dict[str, str] = {}
         self.counts: dict[str, int] = {}
 
-    def table(self, model: Any) -> None:
-        """Write the rows of a table."""
-        name, whole, count = f"{label(model)}.jsonl", hashlib.sha256(), 0
-        lines = map(line_of, stored_rows(model))
+    def rows(self, model: Any) -> Generator[Any, None, None]:
+        """Write the rows of a table as they are asked for, and yield them; all must be asked for."""
+        name, whole, count, rows = f"{label(model)}.jsonl", hashlib.sha256(), 0, stored_rows(model)
         with self._archive.open(name, "w", force_zip64=True) as member:
-            while some := list(islice(lines, _AT_ONCE)):
-                text = "".join(some).encode("ascii")
+            while some := list(islice(rows, _AT_ONCE)):
+                text = "".join(map(line_of, some)).encode("ascii")
                 whole.update(text)
                 member.write(text)
                 count += len(some)
+                yield from some
         self.sha256[name], self.counts[name] = whole.hexdigest(), count
 
     def photograph(self, name: str) -> bool:

@@ -78,20 +78,20 @@ def line_of(row: Any) -> str:
     """Return a row as Django's serialiser writes it, with the end of its line: three times as fast."""
     model: Any = type(row)
     named, lists = _fields(model)
-    fields = {name: _value(row, field) for name, field in named}
+    fields = {name: _value(row, attribute, field) for name, attribute, field in named}
     fields |= {name: [other.pk for other in getattr(row, name).all()] for name in lists}
     return _JSON.encode({"model": label(row), "pk": row.pk, "fields": fields}) + "\n"
 
 
 @cache
-def _fields(model: Any) -> tuple[list[tuple[str, Any]], list[str]]:
+def _fields(model: Any) -> tuple[list[tuple[str, str, Any]], list[str]]:
     """Return a table's fields by name, and its lists of other rows."""
-    named = [(field.name, field) for field in model._meta.local_fields if field.serialize]
+    named = [(field.name, field.attname, field) for field in model._meta.local_fields if field.serialize]
     return named, [field.name for field in model._meta.local_many_to_many]
 
 
-def _value(row: Any, field: Any) -> Any:
-    value = field.value_from_object(row)
+def _value(row: Any, attribute: str, field: Any) -> Any:
+    value = getattr(row, attribute)
     return value if isinstance(value, _AS_THEY_ARE) else field.value_to_string(row)
 
 

@@ -24,6 +24,7 @@ from tenter.web.odds_seen import OddsSeen
 from tenter.web.restored_rows import read_rows
 
 AT_MOST = 300  # sittings for one backup; a sample of 300 misses a fault in one of a hundred five times in a hundred
+A_FEW = 10  # sittings that are replayed for a backup in any case: some seconds
 _LATEST = 100  # of a sample; the others lie evenly among the earlier ones
 _NAMED = 20  # sittings, at most, in one sentence
 _QUIET = timedelta(minutes=2)
@@ -82,6 +83,11 @@ def catch_up(at_most: int, seconds: float | None = None) -> bool:
     return False
 
 
+def catch_up_for_backup(at_most: int) -> None:
+    """Replay the latest sittings, until as many are known as one backup may cost; from then on a few each time."""
+    catch_up(max(min(at_most, A_FEW), at_most - progress().replayed))
+
+
 def _counts() -> dict[int, int]:
     """Return how many events each sitting has, the latest sitting first."""
     return dict(Sitting.objects.order_by("-pk").annotate(count=Count("events")).values_list("pk", "count"))
@@ -108,10 +114,13 @@ def _see_to(seen: OddsSeen, pk: int, events: int) -> None:
     seen.note(pk, events, checksum)
 
 
-def known_odds() -> dict[str, str]:
-    """Return by number what sittings came to, of those that were replayed as they stand; every other one is read."""
+def known_odds(events: Iterable[SittingEvent] | None = None) -> dict[str, str]:
+    """Return by number what sittings came to, of those that were replayed as they stand; every other one is read.
+
+    events: all of them, in the order of a backup, where somebody reads them anyway; they are read to the end.
+    """
     with odds_seen.odds_seen() as seen:
-        found = {history.number: _known(seen, history) for history in replays.histories(stored_rows)}
+        found = {history.number: _known(seen, history) for history in replays.histories(stored_rows, events)}
     return {number: digest for number, digest in found.items() if digest is not None}
 
 

@@ -15,14 +15,22 @@ def sent_once(path: Path, name: str, content_type: str) -> StreamingHttpResponse
     """Return an answer that a browser keeps as a file of a name; the file here is removed at once."""
     file = path.open("rb")
     path.unlink()  # it lasts as long as it is open
-    answer = StreamingHttpResponse(_in_chunks(file), content_type=content_type)
+    answer = StreamingHttpResponse(_Chunks(file), content_type=content_type)
     answer["Content-Disposition"] = f'attachment; filename="{name}"'
     answer["Content-Length"] = str(os.fstat(file.fileno()).st_size)
     answer["Cache-Control"] = "no-store"
     return answer
 
 
-async def _in_chunks(file: IO[bytes]) -> AsyncIterator[bytes]:
-    with file:
-        while chunk := await asyncio.to_thread(file.read, _CHUNK):
+class _Chunks:
+    """The bytes of a file bit by bit; Django closes it with the answer, whether it was taken or not."""
+
+    def __init__(self, file: IO[bytes]) -> None:
+        self._file = file
+
+    async def __aiter__(self) -> AsyncIterator[bytes]:
+        while chunk := await asyncio.to_thread(self._file.read, _CHUNK):
             yield chunk
+
+    def close(self) -> None:
+        self._file.close()

@@ -39,7 +39,6 @@ from tenter.web.studio_forms import AccessForm, AssociateForm, PasswordForm
 from tenter.web.views.account import answers_of
 
 _LOG_LINES = 50  # a page
-_REPLAYS = 25  # sittings in one request: the worker replays the others
 
 
 @access.for_owner
@@ -228,7 +227,7 @@ def backup(request: HttpRequest) -> HttpResponseBase:
         raise Http404
     path = temporary_files.folder_in(data_dir()) / f"backup-{secrets.token_hex(8)}.zip"
     try:
-        made = write_backup(path, _REPLAYS)
+        made = write_backup(path, replaying.A_FEW)
     except TenterError as error:
         messages.error(request, f"No backup was made: {error}.")
         return redirect("studio")
