@@ -6,7 +6,7 @@ from coloraide.gamut.pointer import LUT, PointerGamut
 from numpy.testing import assert_allclose, assert_array_equal
 
 from tenter.colorimetry.measurement import D65_10
-from tenter.colorimetry.real_surfaces import POINTER, is_real_surface, most_chroma, pointer_table
+from tenter.colorimetry.real_surfaces import POINTER, _rings, is_real_surface, most_chroma, pointer_table
 from tenter.colorimetry.spaces import lch_to_lab
 
 
@@ -41,3 +41,19 @@ def test_black_and_white_end_it_and_strong_light_lies_outside(conditions):
     ).any()
     assert is_real_surface(lch_to_lab(np.stack([np.full(24, 50.0), np.full(24, 20.0), hues], -1)), conditions).all()
     assert_allclose(most_chroma(50.0, 0.0, conditions), most_chroma(50.0, 360.0, conditions))
+
+
+def test_colours_of_any_shape_are_told():
+    lab = lch_to_lab(np.stack(np.broadcast_arrays([40.0, 60, 70], [[20.0], [130.0]], 45.0), axis=-1))
+    assert lab.shape == (2, 3, 3)
+    assert is_real_surface(lab).tolist() == [[True] * 3, [False] * 3]
+    assert bool(is_real_surface(lab[0, 0]))
+
+
+def test_a_point_without_chroma_keeps_its_place_among_the_hues_of_its_level():
+    assert (pointer_table()[..., 1] == 0).any()
+    for ring in _rings(D65_10):
+        around = np.diff(ring[:, 2], append=ring[0, 2]) % 360
+        assert around.sum() == pytest.approx(360)
+        assert around.min() > 2
+        assert around.max() < 30

@@ -13,11 +13,13 @@ from tenter.colorimetry.illuminants import (
     Observer,
     colour_matching_functions,
     illuminant_power,
+    weighting_table,
     white_point,
 )
 from tenter.colorimetry.reflectance import (
     ImpossibleSurface,
     WavelengthMismatch,
+    recoloured,
     recover_nearest_reflectance,
     recover_reflectance,
     reflectance_to_lab,
@@ -309,3 +311,37 @@ def test_shapes(shape, rng):
     assert recovered.shape == (*shape, 81)
     for one, many in zip(lab.reshape(-1, 3), recovered.reshape(-1, 81), strict=True):
         assert_allclose(recover_reflectance(one, "D65", TEN_DEGREES), many, rtol=0, atol=1e-8)
+
+
+# -- another colour of the same surface --------------------------------------------------------------------------------
+
+
+def test_a_recoloured_surface_has_the_colour_that_was_asked_for_and_no_new_bumps(vrhel):
+    start = resample(vrhel.reflectance, vrhel.wavelengths_nm)[5:12]
+    wanted = reflectance_to_xyz(start, "D65", TEN_DEGREES) * [1.05, 0.95, 1.1]
+    found = recoloured(start, wanted, "D65", TEN_DEGREES)
+    assert_allclose(reflectance_to_xyz(found, "D65", TEN_DEGREES), wanted, rtol=0, atol=1e-9)
+    assert (found > 0).all()
+    change = np.log(found / start)
+    assert np.abs(np.diff(change)).max() < 0.1
+    # None with the same colour changes less: what is added to a change and has no colour only makes it rougher.
+    weights = weighting_table("D65", TEN_DEGREES)
+    for row, surface in zip(change, found, strict=True):
+        unseen = np.linalg.svd((surface[:, None] * weights).T)[2][3:]  # to first order these move no XYZ
+        slope = np.diff(row) @ np.diff(unseen).T + 1e-3 * row @ unseen.T
+        assert np.abs(slope).max() < 1e-6
+
+
+def test_a_surface_that_has_the_colour_already_stays_as_it_is(vrhel):
+    start = resample(vrhel.reflectance, vrhel.wavelengths_nm)[:3]
+    found = recoloured(start, reflectance_to_xyz(start, "A", TEN_DEGREES), "A", TEN_DEGREES)
+    assert_allclose(found, start, rtol=0, atol=1e-9)
+
+
+def test_a_colour_that_recolouring_cannot_reach_is_refused(vrhel):
+    start = resample(vrhel.reflectance, vrhel.wavelengths_nm)[:2]
+    wanted = reflectance_to_xyz(start, "D65", TEN_DEGREES)
+    wanted[1] = [0.9, 0.001, 0.001]
+    with pytest.raises(ImpossibleSurface) as caught:
+        recoloured(start, wanted, "D65", TEN_DEGREES)
+    assert caught.value.rows.tolist() == [1]

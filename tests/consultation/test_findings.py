@@ -5,7 +5,7 @@ import pytest
 
 import tenter
 from tenter.consultation.axes import Axis
-from tenter.consultation.diagnostics import Diagnostics, Doubt, Tendency, diagnostics, doubts, misfit
+from tenter.consultation.diagnostics import Diagnostics, Doubt, Tendency, diagnostics, doubts, misfit, predictions
 from tenter.consultation.evidence import Reader
 from tenter.consultation.hue_dependence import hue_offsets
 from tenter.consultation.odds_words import OddsWord, odds_word, one_lower
@@ -85,6 +85,26 @@ def test_an_analyst_who_always_says_left_shows_a_side(sit):
     assert found.position_bias.notable
     assert found.fatigue is not None
     assert set(found.surprise) == {e.number for e in sitting.evidence}
+
+
+def test_a_side_is_counted_in_deviations_of_what_the_answers_were_expected_to_be(sit):
+    sitting = sit()
+    for left, right in [("D063", "D064"), ("D062", "D061"), ("D065", "D066"), ("D073", "D075"), ("D082", "D083")]:
+        sitting.record(tenter.PairJudgement(left, right, "left", 2))
+    chances = np.array([p[[0, 2, 1]] for p in predictions(sitting).values()])  # left came: then right, then equal
+    signs = np.array([1.0, 0.0, -1.0])
+    expected, square = chances @ signs, chances @ signs**2
+    found = diagnostics(sitting).position_bias
+    assert found.size == pytest.approx((5 - expected.sum()) / 5)
+    assert found.z == pytest.approx((5 - expected.sum()) / np.sqrt((square - expected**2).sum()))
+
+
+def test_three_pairs_show_no_side_and_four_may(sit):
+    sitting = sit()
+    for left, right in [("D063", "D064"), ("D061", "D062"), ("D065", "D066"), ("D073", "D075")]:
+        assert diagnostics(sitting).position_bias is None
+        sitting.record(tenter.PairJudgement(left, right, "left", 2))
+    assert diagnostics(sitting).position_bias is not None
 
 
 def test_the_same_posterior_is_read_under_other_categories(demo_sittings):

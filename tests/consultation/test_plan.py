@@ -132,3 +132,10 @@ def test_a_repeat_is_of_a_pair_that_lies_further_back_than_the_gap(demo_kit, bun
         rule = replace(bundled.planning, repeat_gap=gap, repeat_from=8, hidden_repeats=1)
         planner = Planner(bench_of(demo_kit, replace(bundled, planning=rule)))
         assert planner.repeat_due(sitting.held).tolist() == shown[:-gap], gap
+    rule = replace(bundled.planning, repeat_gap=1, repeat_from=4, hidden_repeats=3, most_uses=9)
+    planner = Planner(bench_of(demo_kit, replace(bundled, planning=rule)))
+    first = sitting.entries[0].judgement.cloths
+    sitting.record(PairJudgement(*first[::-1], "right"))
+    due = planner.repeat_due(sitting.held).tolist()
+    assert due
+    assert shown[0] not in due, "a pair that came twice does not come again"

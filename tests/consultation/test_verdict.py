@@ -72,6 +72,9 @@ def test_who_is_on_an_edge_has_a_runner_up_that_is_nearly_as_likely(demo_verdict
         third = next(c for c in found.probabilities if c not in (found.category, found.runner_up))
         told = replace(found, probabilities={**found.probabilities, third: found.probability / share})
         assert (third in told.nearly_as_likely) is near
+        assert told.nearly_as_likely[0] == found.category
+        order = [told.probabilities[c] for c in told.nearly_as_likely]
+        assert order == sorted(order, reverse=True)
         assert is_edge(found.probability, told.probabilities[third]) is near
 
 

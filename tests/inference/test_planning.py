@@ -14,6 +14,7 @@ from tenter.inference.planning import (
     entropy,
     exact_pair_information,
     pair_information,
+    pair_signal,
     representatives,
 )
 from tenter.inference.posterior import Posterior
@@ -55,6 +56,15 @@ def information(posterior, membership):
     moments = ClassMoments.of(u, found.classes)
     fast = pair_information(moments, np.full(len(PAIRS), found.mean_sigma), PAIRS, RESPONSES)
     return fast, exact_pair_information(u, found, np.ones(len(PAIRS)), PAIRS, RESPONSES)
+
+
+# Two normal classes of equal share, means 2d apart on the difference: ½ ln(1 + d² / (W + noise²)), by hand.
+@pytest.mark.parametrize(("apart", "within", "noise"), [(0.0, 1.0, 1.0), (1.0, 0.5, 1.0), (3.0, 0.2, 0.5)])
+def test_the_sieve_is_the_information_of_a_normal_answer(apart, within, noise):
+    covariance = np.diag([within / 2, within / 2])
+    moments = ClassMoments(np.array([0.5, 0.5]), np.array([[apart, 0.0], [-apart, 0.0]]), np.stack([covariance] * 2))
+    found = pair_signal(moments, np.array([noise]), np.array([[0, 1]]))
+    assert found == pytest.approx([0.5 * np.log(1 + apart**2 / (within + noise**2))])
 
 
 # The exact rule written out: every hypothesis of the lattice, no stand-ins.

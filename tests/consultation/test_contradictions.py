@@ -1,0 +1,87 @@
+"""What disagrees with the rest of a sitting, and why it may: metals against cloths that are sure, and likely causes."""
+
+import pytest
+
+from tenter import Answer, PairJudgement
+from tenter.consultation.bench import bench_of
+from tenter.consultation.contradictions import Cause, Kind, contradictions, likely_causes
+from tenter.consultation.diagnostics import predictions
+from tenter.consultation.flags import Sign
+from tenter.consultation.history import Entry
+from tenter.consultation.pair_quality import Mixed, pair_quality
+
+GOLD, SILVER = "D089", "D090"
+UNDERTONE_PAIRS = [("D061", "D062"), ("D063", "D064"), ("D065", "D066"), ("D071", "D072")]  # warm first
+
+
+def metal_contradictions(sit, cloths, metal):
+    sitting = sit(*cloths, PairJudgement(GOLD, SILVER, metal))
+    return [
+        c.number
+        for c in contradictions(sitting, predictions(sitting))
+        if c.kind is Kind.METAL or c.number > len(cloths)
+    ]
+
+
+@pytest.mark.parametrize(("cloth", "metal"), [(Answer.LEFT, Answer.RIGHT), (Answer.RIGHT, Answer.LEFT)])
+def test_a_metal_speaks_against_the_cloths_only_where_they_are_sure(sit, cloth, metal):
+    sure = [PairJudgement(*pair, cloth, 3) for pair in UNDERTONE_PAIRS]
+    assert metal_contradictions(sit, sure, metal) == [len(sure) + 1]
+    assert metal_contradictions(sit, sure, cloth) == []  # the metal of their own side
+    unsure = [PairJudgement("D061", "D062", cloth), PairJudgement("D063", "D064", metal)]
+    for won in (cloth, metal):
+        assert metal_contradictions(sit, unsure, won) == []
+
+
+def causes(demo_kit, bundled, judgement, *others):
+    entries = [Entry(n, j) for n, j in enumerate((judgement, *others), 1)]
+    return likely_causes(bench_of(demo_kit, bundled), entries[0], entries, False)
+
+
+@pytest.mark.parametrize("sign", Sign)
+def test_skin_that_had_not_settled_is_a_cause_where_it_was_blotchy(demo_kit, bundled, sign):
+    plain = PairJudgement("D061", "D062", Answer.LEFT)
+    assert causes(demo_kit, bundled, plain) == (Cause.SLIP, Cause.ONE_COLOUR)
+    signed = PairJudgement("D061", "D062", Answer.LEFT, signs=(f"D061:{sign}",))
+    assert (Cause.FLUSH in causes(demo_kit, bundled, signed)) == (sign is Sign.BLOTCHY)
+
+
+@pytest.mark.parametrize(
+    ("said", "cause"),
+    [
+        ({"view": "split"}, Cause.SIDE),
+        ({"view": "photograph"}, Cause.LIGHT),
+    ],
+)
+def test_how_a_pair_was_looked_at_is_a_cause(demo_kit, bundled, said, cause):
+    found = causes(demo_kit, bundled, PairJudgement("D061", "D062", Answer.LEFT, **said))
+    assert found[0] is cause
+    assert len(found) == 2
+
+
+def test_the_same_pair_answered_otherwise_is_a_cause_and_another_pair_or_the_same_answer_is_none(demo_kit, bundled):
+    asked = PairJudgement("D061", "D062", Answer.LEFT)
+    same, otherwise = PairJudgement("D062", "D061", Answer.RIGHT), PairJudgement("D062", "D061", Answer.LEFT)
+    another = PairJudgement("D063", "D064", Answer.RIGHT)
+    assert Cause.REPEAT not in causes(demo_kit, bundled, asked, same, another)
+    assert causes(demo_kit, bundled, asked, another, otherwise)[0] is Cause.REPEAT
+
+
+def test_what_else_a_pair_differs_in_is_a_cause(demo_kit, bundled):
+    assert causes(demo_kit, bundled, PairJudgement(GOLD, SILVER, Answer.LEFT))[0] is Cause.METAL
+    mixed = causes(demo_kit, bundled, PairJudgement("D095", "D096", Answer.LEFT))
+    assert mixed == (Cause.HUE_FAMILY, Cause.MIXED_PAIR)
+    crossed = causes(demo_kit, bundled, PairJudgement("D061", "D064", Answer.LEFT))
+    assert (Cause.HUE_FAMILY in crossed) == (demo_kit["D061"].hue_family is not demo_kit["D064"].hue_family)
+
+
+def test_a_pair_is_mixed_where_the_audit_calls_it_so(demo_kit, bundled):
+    bench = bench_of(demo_kit, bundled)
+    ids = [d.id for d in demo_kit.drapes if not d.is_metal]
+    pairs = [(one, ids[n + 1]) for n, one in enumerate(ids[:-1])]
+    told = []
+    for left, right in pairs:
+        mixed = set(pair_quality(bench, left, right).mixed) - {Mixed.HUE}
+        told.append(Cause.MIXED_PAIR in causes(demo_kit, bundled, PairJudgement(left, right, Answer.LEFT)))
+        assert told[-1] == bool(mixed), (left, right)
+    assert set(told) == {True, False}
