@@ -1,5 +1,6 @@
 """Rows as a backup has them: which tables, in which order, each row a line of JSON that any program can read."""
 
+import json
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from functools import cache
@@ -7,7 +8,7 @@ from typing import Any
 
 from django.apps import apps
 from django.contrib.auth import get_user_model
-from django.core import serializers
+from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
 
 from tenter.errors import TenterError
@@ -25,6 +26,7 @@ from tenter.web.models import (
 
 _LEFT_OUT = (LoginAttempt,)  # counts wrong tries within a minute
 _AT_ONCE = 2000  # rows in memory
+_NO_ROW = (ValidationError, LookupError, ValueError, TypeError, AttributeError, RecursionError)
 # Rows that are read together lie together, so that whoever reads them need not hold a whole table.
 _TOGETHER = {
     SittingEvent: ("sitting_id", "number"),
@@ -101,10 +103,31 @@ def _value(row: Any, attribute: str, field: Any) -> Any:
 def rows_in(model: Any, lines: Iterable[str]) -> Iterator[Any]:
     """Yield the rows of a table's lines, none of them in the database; raises `TenterError` for a line that is none."""
     name = f"{label(model)}.jsonl"
-    try:
-        for item in serializers.deserialize("jsonl", lines):
-            if type(item.object) is not model:
-                raise TenterError(f"holds rows of another kind in {name}")
-            yield item.object
-    except serializers.base.DeserializationError as error:
-        raise TenterError(f"holds a row of {name} that does not fit this program ({error})") from None
+    for line in lines:
+        try:
+            row = _row(model, json.loads(line))
+        except _NO_ROW as error:
+            raise TenterError(f"holds a row of {name} that does not fit this program ({error})") from None
+        if row is None:
+            raise TenterError(f"holds rows of another kind in {name}")
+        yield row
+
+
+def _row(model: Any, plain: Any) -> Any:
+    """Return a row as Django's serialiser reads it, in half the time; None for one of another table."""
+    if plain["model"] != label(model):
+        return None
+    number, readers, lists = _readers(model)
+    values = {"pk": number(plain["pk"])}
+    for name, value in plain["fields"].items():
+        if name not in lists:
+            attribute, read = readers[name]
+            values[attribute] = None if value is None else read(value)
+    return model(**values)
+
+
+@cache
+def _readers(model: Any) -> tuple[Any, dict[str, tuple[str, Any]], frozenset[str]]:
+    """Return how a table's numbers and its fields are read, by name, and which of its lists are left out."""
+    fields = {field.name: (field.attname, field.to_python) for field in model._meta.local_fields}
+    return model._meta.pk.to_python, fields, frozenset(_fields(model)[1])
