@@ -5,8 +5,12 @@ import pytest
 from numpy.testing import assert_array_equal
 
 from tenter import PairJudgement
+from tenter.consultation.axes import Axis
+from tenter.consultation.bench import bench_of
+from tenter.consultation.fans import _triads
 from tenter.consultation.method import Decides
-from tenter.consultation.phases import classes
+from tenter.consultation.phases import DONE, classes, next_phase
+from tenter.consultation.plan import Held, Planner
 
 
 @pytest.fixture
@@ -35,3 +39,28 @@ def test_the_sub_season_is_decided_within_the_likeliest_season(at_hand):
     own = [r.season == season for r in frame.method.regions]
     assert 1 < sum(own) < len(own)
     assert_array_equal(classes(frame, Decides.CATEGORY, posterior), frame.categories[own])
+
+
+def test_a_phase_that_is_over_is_followed_by_the_next_with_no_entry_yet(at_hand):
+    frame, posterior = at_hand
+    method = frame.method
+    first, second, *_, last = method.phases
+    assert next_phase(method, first.id, first.most, frame, posterior) == (second.id, 0)
+    assert next_phase(method, last.id, last.most, frame, posterior) == (DONE, 0)
+    assert next_phase(method, first.id, 0, frame, posterior) == (first.id, 0)
+
+
+def test_fans_are_tried_widest_first(demo_kit, bundled):
+    planner = Planner(bench_of(demo_kit, bundled))
+    x = planner.bench.coordinates[np.array(_triads(planner, Axis.UNDERTONE, Held(())))]
+    spread = np.ptp(x, axis=1)
+    column = Axis.UNDERTONE.column
+    score = spread[:, column] - 2 * np.delete(spread, column, axis=1).max(axis=1)
+    assert len(score) > 2
+    assert (np.diff(score) <= 1e-9).all()
+
+
+def test_a_fan_is_proposed_while_a_phase_has_one(sit):
+    fan = sit().propose_fan()
+    assert fan is not None
+    assert len(set(fan)) == 3

@@ -11,7 +11,7 @@ from tenter.consultation.bench import bench_of
 from tenter.consultation.method import Decides
 from tenter.consultation.pair_quality import Mixed, mixed_words, pair_quality
 from tenter.consultation.phases import DONE, deciding
-from tenter.consultation.plan import FEW_PAIRS, Held, Planner
+from tenter.consultation.plan import FEW_PAIRS, Held, Planner, _best, _ranked_above
 
 COMPARISONS = 24
 
@@ -139,3 +139,11 @@ def test_a_repeat_is_of_a_pair_that_lies_further_back_than_the_gap(demo_kit, bun
     due = planner.repeat_due(sitting.held).tolist()
     assert due
     assert shown[0] not in due, "a pair that came twice does not come again"
+
+
+def test_what_promises_most_is_looked_at_closely_and_the_rest_ranks_below():
+    rough = np.array([0.2, 0.9, 0.4, 0.9, 0.1])
+    assert _best(rough, 3).tolist() == [1, 3, 2]
+    known = _ranked_above(rough, np.array([1, 3, 2]), np.array([0.5, 0.8, 0.3]))
+    assert known.tolist() == [0.2, 0.5, 0.3, 0.8, 0.1]
+    assert _ranked_above(rough, np.array([1]), np.array([0.15])).tolist() == [0.15, 0.15, 0.15, 0.15, 0.1]

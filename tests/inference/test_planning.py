@@ -13,6 +13,7 @@ from tenter.inference.planning import (
     answer_information,
     entropy,
     exact_pair_information,
+    expected_shift,
     pair_information,
     pair_signal,
     representatives,
@@ -65,6 +66,14 @@ def test_the_sieve_is_the_information_of_a_normal_answer(apart, within, noise):
     moments = ClassMoments(np.array([0.5, 0.5]), np.array([[apart, 0.0], [-apart, 0.0]]), np.stack([covariance] * 2))
     found = pair_signal(moments, np.array([noise]), np.array([[0, 1]]))
     assert found == pytest.approx([0.5 * np.log(1 + apart**2 / (within + noise**2))])
+
+
+def test_pairs_asked_for_together_move_the_odds_as_each_does_alone(posterior, membership):
+    found, u = stand_ins_of(posterior, membership, 300)
+    noise = np.linspace(0.8, 1.4, len(PAIRS))
+    together = expected_shift(u, found, noise, PAIRS, RESPONSES)
+    alone = [expected_shift(u, found, noise[[i]], PAIRS[[i]], RESPONSES)[0] for i in range(len(PAIRS))]
+    assert_allclose(together, alone, atol=1e-12)
 
 
 # The exact rule written out: every hypothesis of the lattice, no stand-ins.
