@@ -116,7 +116,7 @@ def test_an_unfinished_sitting_says_what_is_owed_and_for_how_long(in_the_middle,
     assert verdict.reached.ending is Ending.UNFINISHED
     told = verdict.stop.why
     assert f"the odds are {percent(verdict.probability)}, not yet 95 %" in told
-    assert f"{verdict.reached.pairs} pairs later" in told
+    assert f"within {verdict.reached.pairs} more pairs" in told
     one_pair = replace(verdict.reached, owed=(Owed.DEPTH,), pairs=1, minutes=bundled.planning.pair_minutes)
     only_an_axis = replace(verdict, reached=one_pair)
     assert only_an_axis.stop.why.endswith("That takes one more pair, about 1 minute.")

@@ -174,7 +174,7 @@ def test_a_sitting_without_contradictions_says_so(sitting_of, verdict_of):
     sitting = sitting_of("K5")
     quiet = replace(verdict_of("K5"), contradictions=(), against=(), settling_pair=None)
     told = why(sitting, quiet, kit_swatches(sitting.kit))
-    assert told.contradictions_note == "No answer contradicts the others."
+    assert told.contradictions_note == "No answer strongly contradicts the others."
     assert told.against_note == "No answer clearly speaks against it."
     assert "No pair left in this kit" in told.settling.text
 

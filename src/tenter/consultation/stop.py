@@ -85,8 +85,8 @@ def _time(at: Standing) -> str:
     time = ngettext("about {count} minute", "about {count} minutes", round(at.reached.minutes))
     if Owed.ODDS in at.reached.owed:
         return ngettext(
-            "Half of simulated sittings were over {count} pair later, in {time}.",
-            "Half of simulated sittings were over {count} pairs later, in {time}.",
+            "Half of simulated sittings were finished within {count} more pair, {time}.",
+            "Half of simulated sittings were finished within {count} more pairs, {time}.",
             pairs,
             time=time,
         )

@@ -50,7 +50,7 @@ _ALWAYS = (
         N_("Light and deep skin"),
         N_(
             "No trait and no season was taken from how light or deep your skin is, nor from the colour of hair or "
-            "eyes. Cloth moves the look of deep skin less than that of light skin, so the same answer can be harder to "
+            "eyes. Cloth moves the look of deep skin less than that of light skin, so differences can be harder to "
             "see."
         ),
     ),
@@ -58,10 +58,9 @@ _ALWAYS = (
         "privacy",
         N_("Your face and your record"),
         N_(
-            "A photograph is your choice, and each use of one is asked for on its own. It stays with the studio; "
-            "colours of regions are kept, never a template that could recognise you; the photograph is deleted after "
-            "the handover, within {days} days unless you agreed another date. Ask who may see your record, for a copy, "
-            "or to have it erased."
+            "A photograph is your choice, and each use of one is asked for on its own. It stays with the studio and is "
+            "deleted within {days} days of the handover, unless you agreed another date. Colours of regions are kept, "
+            "never a template that could recognise you. Ask who may see your record, for a copy, or to have it erased."
         ),
     ),
     Caution(

@@ -137,7 +137,7 @@ def _axis_line(trait: Trait, found: Together | None, most: float) -> AxisLine:
 def _contradictions_note(verdict: Verdict) -> str:
     if verdict.contradictions:
         return ""
-    return _("No single answer stands out.") if verdict.is_misfit else _("No answer contradicts the others.")
+    return _("No single answer stands out.") if verdict.is_misfit else _("No answer strongly contradicts the others.")
 
 
 def _against_note(verdict: Verdict) -> str:

@@ -100,7 +100,7 @@ def test_a_result_that_owes_something_is_said_to_be_so_far(paper_of, verdict_of,
     assert found.cover.endswith(", so far")
     assert found.sure.startswith("Not finished yet")
     assert "about 6 minutes" in found.sure
-    assert paper_of(client).colours_note.startswith("They are chosen to suit you whichever way")
+    assert paper_of(client).colours_note.startswith("They are chosen for all the results")
 
 
 def test_an_open_result_names_those_that_are_nearest(paper_of):
@@ -213,14 +213,18 @@ def test_a_metal_sits_quietly_only_where_that_was_seen(sitting_of, verdict_of, c
     assert metals_text(sitting, metals, sides_of(verdict.traits)) == said
 
 
-def test_black_that_is_worn_near_the_face_is_not_sent_below_the_waist(card, sitting_of):
+def test_only_black_that_is_swapped_is_sent_below_the_waist(card, sitting_of):
+    """Black that is worn near the face, or as a coat, is one of the client's own colours."""
     plain = invented_palette()
-    near = tuple(replace(s, answer=StapleAnswer.NEAR, swap_for="") for s in plain.staples)
+    own = [
+        tuple(replace(s, answer=answer, swap_for="") for s in plain.staples)
+        for answer in (StapleAnswer.NEAR, StapleAnswer.AWAY)
+    ]
     spoken = [
         [w for w in client_paper(card(), sitting_of("K1"), invented_palette(staples=s)).worry if "black" in w]
-        for s in (plain.staples, near)
+        for s in (plain.staples, *own)
     ]
-    assert [len(w) for w in spoken] == [1, 0]
+    assert [len(w) for w in spoken] == [1, 0, 0]
 
 
 def test_a_liked_colour_is_answered_by_a_plain_one(kit, bundled, demo_judgements, card):

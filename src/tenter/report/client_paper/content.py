@@ -41,8 +41,8 @@ from tenter.report.wording import long_date
 _COVER = 6
 _ACCENTS = (Part.ACCENT, Part.AWAY, Part.SMALL)
 _PRINTED = N_(
-    "Colours on paper and on screens are close to cloth, and never quite the same. A corner cut off marks one that "
-    "neither can show as strong as it is."
+    "Colours on paper and on screens are close to cloth, and never quite the same. A swatch with a corner cut off "
+    "is stronger in cloth than it can be shown here."
 )
 
 
@@ -198,5 +198,5 @@ def _colours_note(verdict: Verdict) -> str:
         seasons = {"season": terms.season(verdict.category), "other": terms.season(verdict.runner_up)}
         return _("Each of them suits you as {season} and as {other}.", **seasons)
     if verdict.reached.ending is Ending.UNFINISHED:
-        return _("They are chosen to suit you whichever way the result falls, as far as can be told today.")
+        return _("They are chosen for all the results that are still likely. Some may change.")
     return ""

@@ -58,7 +58,7 @@ _PRINT_EDGES = {
 }
 _BY_AREA = (
     N_("The colour that fills most of a print counts. Near your face, let it be one of yours."),
-    N_("If about a third of a print or less is a stranger, it does no harm. Half of it does, near the face."),
+    N_("A colour that is not yours may fill up to about a third of a print. Near your face, half is too much."),
 )
 _LIPS = {
     LeadingTrait.WARM: N_("coral, peach, warm red, brick"),
@@ -85,8 +85,8 @@ _FRAMES = {
     None: N_("taupe, soft brown, grey-green"),
 }
 _HARMONY_NOTE = N_(
-    "Of outfits that fit alike, those come first whose colours a published model finds more harmonious (Ou and Luo, "
-    "2006). It was made from colour patches, not from clothes, so your own eye comes before it."
+    "Where outfits suit you equally well, the more harmonious come first, by a published model (Ou and Luo, 2006). "
+    "The model was made from colour patches, not from clothes, so trust your own eye before it."
 )
 
 

@@ -95,7 +95,7 @@ def what_was_asked(told: Sequence[Honoured]) -> tuple[str, ...]:
 
 def _black(palette: PersonalPalette) -> tuple[str, ...]:
     black = next((s for s in palette.staples if s.name == "black"), None)
-    if black is None or black.answer is StapleAnswer.NEAR:
+    if black is None or black.answer is not StapleAnswer.SWAP:
         return ()
     return (_("The black you own stays useful: from the waist down, or with one of your colours at the neck."),)
 
@@ -148,7 +148,7 @@ def metals_text(sitting: Sitting, metals: Sequence[PaletteColour], sides: Sides)
         return ""
     side = sides[Axis.UNDERTONE]
     if side is None:
-        return _("Warm and cool metals are both open to you.")
+        return _("You can wear both warm and cool metals.")
     seen = seen_on_client(sitting.entries, sitting.kit, sitting.method.flags)
     own = {metal.cloth for metal in metals if metal.cloth}
     found = [seen[cloth] for cloth in own if cloth in seen]

@@ -167,7 +167,7 @@ def shown_on_phone(palette: PersonalPalette) -> Shown:
 
     strip = bands.block("strip", _("Hold these to a garment"), _(STRIP), palette.of_part(Part.NEAR_FACE))
     blocks = (
-        bands.block("first", _first_title(first), _("Look for these before anything else."), first),
+        bands.block("first", _first_title(first), _("Worth looking for in a shop."), first),
         bands.block("neutrals", _("Neutrals"), _("Coats, suits, trousers, bags and shoes."), rest(Part.NEUTRAL)),
         bands.block("accents", _("Accents"), _(_ACCENTS), rest(Part.ACCENT)),
         bands.block("away", _("Away from your face"), stopped(sentence(_(THINGS_AWAY))), rest(Part.AWAY)),
@@ -203,10 +203,7 @@ def _result(palette: PersonalPalette) -> tuple[str, str, str]:
 def _metals(metals: Sequence[PaletteColour]) -> str:
     if not metals:
         return ""
-    first, *others = (terms.colour(m.name) for m in metals)
-    if not others:
-        return sentence(_("{metal} first.", metal=first))
-    return sentence(_("{metal} first, then {others}.", metal=first, others=all_of(others)))
+    return sentence(_("{metals}.", metals=all_of([terms.colour(m.name) for m in metals])))
 
 
 class _Bands:
