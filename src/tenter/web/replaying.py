@@ -47,7 +47,7 @@ class Progress:
             return "Every sitting has been replayed: putting a backup back checks that its odds are what they were."
         return (
             f"{self.replayed:,} of {self.sittings:,} sittings have been replayed; the others follow in the background "
-            "while nobody sits. A backup made now holds all of them, but their odds can be checked for those alone."
+            "while nobody sits. A backup holds all of them, but a restore can check the odds of replayed ones alone."
         )
 
 
