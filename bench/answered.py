@@ -119,6 +119,7 @@ def answers(made: Callable[[Path], list[Format]], count: int, seed: int) -> list
             ours.add(way, *child.answer(form, content))
             print(f"\r{form.name}: {number} of {count}   ", end="", file=sys.stderr, flush=True)
         print(file=sys.stderr)
+        print(ours.line(), *ours.bad, sep="\n  ", flush=True)
         found.append(ours)
     child.stop()
     return found

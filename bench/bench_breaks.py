@@ -36,8 +36,6 @@ def kills(said: argparse.Namespace) -> list[Target]:
 
 def spoilt(said: argparse.Namespace) -> list[Target]:
     found = every_answer(said.spoilt, said.seed)
-    for one in found:
-        print(one.line(), *one.bad, sep="\n  ")
     return [
         at_most(f"spoilt files of {len(found)} formats answered badly", sum(len(one.bad) for one in found), 0),
         at_most("the slowest of them", max(one.slowest for one in found), MOST_SECONDS, "s"),

@@ -207,7 +207,7 @@ def _members(content: bytes) -> dict[str, bytes]:
 def _zipped(members: dict[str, bytes]) -> bytes:
     """Return an archive with the checksums of its members and a seal, as a backup has them."""
     if _MANIFEST in members:
-        with suppress(ValueError, AttributeError, TypeError):  # a manifest that was spoilt
+        with suppress(ValueError, AttributeError, TypeError, RecursionError):  # a manifest that was spoilt
             manifest = json.loads(members[_MANIFEST])
             sums = {name: hashlib.sha256(content).hexdigest() for name, content in members.items() if name != _MANIFEST}
             members = members | {_MANIFEST: json.dumps(manifest | {"sha256": sums}).encode()}
