@@ -17,7 +17,7 @@ from tenter.consultation.evidence import Reader, _axes_apart
         ((0.1, 0.0, 0.1001), {next(a for a in Axis if a.column == 2)}),  # hardly apart: the one furthest apart
         ((3.0, 0.0, 2.9), {Axis(a) for a in Axis if a.column != 1}),
     ],
-    ids=str,
+    ids=["two equal", "three equal", "one far", "hardly apart", "two far"],
 )
 def test_a_comparison_is_about_the_axes_that_make_up_its_difference(distance, axes):
     assert _axes_apart(np.array(distance)) == axes
