@@ -52,6 +52,9 @@ def test_the_whole_set_is_there_and_each_file_is_of_its_kind(handed):
     assert all(content.startswith(b"%PDF-") for name, content in handed.items() if name.endswith(".pdf"))
     with zipfile.ZipFile(io.BytesIO(handed["ilse-varnholt-2026-03-12-for-programs.zip"])) as archive:
         assert archive.testzip() is None
+    draft = message_from_bytes(handed["ilse-varnholt-2026-03-12-mail.eml"], policy=policy.default)
+    text = draft.get_body(("plain",)).get_content()
+    assert "Your sitting is not finished, so some colours may change." in text.replace("\n", " ")
 
 
 def test_what_the_consultant_changed_is_in_every_file(handed):

@@ -155,6 +155,13 @@ def test_the_mail_of_a_minor_is_written_to_the_parent_or_guardian(guardian, gree
     assert len(set(text.split("\n")) & set(to_adult.split("\n"))) == 4  # nothing, what to ask, and by whom
 
 
+@pytest.mark.parametrize(("minor", "whose"), [(False, "Your"), (True, "The")])
+def test_the_mail_of_an_unfinished_sitting_says_that_the_colours_may_change(minor, whose):
+    finished, not_yet = (mail_text(card(minor=minor), [PAPERS], unfinished=still) for still in (False, True))
+    assert f"12 March 2026. {whose} sitting is not finished, so some colours may change.\n" in not_yet
+    assert "not finished" not in finished
+
+
 def test_the_same_files_give_the_same_mail():
     assert mail_draft(card(), [PAPERS, LOCK]) == mail_draft(card(), [PAPERS, LOCK])
     assert mail_draft(card(), [PAPERS]) != mail_draft(card(), [LOCK])

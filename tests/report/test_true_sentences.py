@@ -53,6 +53,22 @@ def test_what_is_owed_names_the_cloths_and_counts_no_pair_twice(sitting_of, verd
     assert "needs two pairs" not in told
 
 
+def test_an_axis_that_no_answer_is_about_is_not_said_to_lack_a_second_one(verdict_of):
+    reached = verdict_of("K1").reached
+    assert reached.untried == (Owed.DEPTH,)
+    assert "Not finished: depth was not yet tried; the odds" in verdict_of("K1").stop.why
+    two = replace(reached, owed=(Owed.UNDERTONE, Owed.DEPTH, Owed.CLARITY), untried=(Owed.DEPTH, Owed.CLARITY))
+    told = replace(verdict_of("K1"), reached=two).stop.why
+    assert "depth and clarity were not yet tried; undertone was not yet tried twice on different cloths" in told
+
+
+def test_the_clearest_trait_is_said_to_be_the_leading_one_or_another(sitting_of, verdict_of):
+    method, verdict = sitting_of("K5").method, verdict_of("K5")
+    assert leading_trait(method, verdict).text.endswith(" It is also the clearest trait.")
+    other = leading_trait(method, replace(verdict, second_route="light")).text
+    assert other.endswith(" The clearest trait is another one, light.")
+
+
 def test_a_word_that_is_open_by_its_odds_is_not_said_to_be_lowered(verdict_of):
     opened = misfitting(verdict_of("K4"))
     assert opened.odds_word is OddsWord.OPEN is odds_word(opened.probability)

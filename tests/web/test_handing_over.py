@@ -57,7 +57,9 @@ def test_the_mail_is_a_draft_with_the_papers(owner, row):
     assert attached["ilse-varnholt-2026-03-12-colours.pdf"] == papers
     for name in ("phone.html", "lock-screen.png"):
         assert attached[f"ilse-varnholt-2026-03-12-{name}"] == browser.get(f"/sittings/{row.pk}/{name}").content
-    assert "Dear Ilse Varnholt," in draft.get_body(("plain",)).get_content()
+    text = draft.get_body(("plain",)).get_content()
+    assert "Dear Ilse Varnholt," in text
+    assert "Your sitting is not finished, so some colours may change." in text.replace("\n", " ")
 
 
 def test_papers_and_page_that_were_opened_are_not_drawn_again_for_the_mail(owner, row, monkeypatch):

@@ -45,23 +45,29 @@ class Owed(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Reached:
-    """How a sitting stands, and what it owes; after `pairs` more, half of such sittings are over (0 once it is)."""
+    """How a sitting stands, and what it owes; after `pairs` more, half of such sittings are over (0 once it is).
+
+    untried: the axes among those owed that no answer is about yet.
+    """
 
     ending: Ending
     owed: tuple[Owed, ...] = ()
     pairs: int = 0
     minutes: float = 0.0
+    untried: tuple[Owed, ...] = ()
 
 
 def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
     """Return how a sitting stands; `stated` are the odds of each category as they are stated."""
     first, second = sorted(stated, key=lambda c: -steady(stated[c]))[:2]
-    owed = (*_routes_owed(sitting), *_neighbour_owed(sitting, first, second))
+    routes = _routes(sitting)
+    owed = (*(axis for axis in routes if routes[axis] < _ROUTES), *_neighbour_owed(sitting, first, second))
     sure = steady(stated[first] - ENOUGH) >= 0
     if owed or not (sure or on_border(sitting, first, second, stated)):
         owed = owed if sure else (*owed, Owed.ODDS)
         pairs = max(len(owed), _pairs_left(owed, stated[first]))
-        return Reached(Ending.UNFINISHED, owed, pairs, pairs * sitting.method.planning.pair_minutes)
+        untried = tuple(axis for axis in routes if not routes[axis])
+        return Reached(Ending.UNFINISHED, owed, pairs, pairs * sitting.method.planning.pair_minutes, untried)
     return Reached(Ending.FINISHED if sure else Ending.BETWEEN)
 
 
@@ -83,15 +89,15 @@ def _beyond_border(ideals: FloatArray, one: FloatArray, other: FloatArray) -> Fl
     return beyond
 
 
-def _routes_owed(sitting: Reading) -> list[Owed]:
-    """Return the axes that fewer than two entries on different cloths are about."""
+def _routes(sitting: Reading) -> dict[Owed, int]:
+    """Return how many entries on different cloths are about each axis."""
     routes: dict[Axis, set[frozenset[object]]] = {axis: set() for axis in Axis}
     for entry in sitting.evidence:
         judgement = entry.judgement
         cloths = frozenset(judgement.pair if isinstance(judgement, PairJudgement) else judgement.cloths)
         for axis in axes_tested(sitting.bench, judgement):
             routes[axis].add(cloths)
-    return [Owed(axis) for axis in Axis if len(routes[axis]) < _ROUTES]
+    return {Owed(axis): len(routes[axis]) for axis in Axis}
 
 
 def _neighbour_owed(sitting: Reading, first: str, second: str) -> list[Owed]:

@@ -59,8 +59,20 @@ def stop_words(at: Standing) -> str:
 
 
 def _owed(at: Standing) -> str:
-    axes = [str(terms.axis(Axis(owed))) for owed in at.reached.owed if owed not in (Owed.NEIGHBOUR, Owed.ODDS)]
+    owed = [one for one in at.reached.owed if one not in (Owed.NEIGHBOUR, Owed.ODDS)]
+    never, axes = (
+        [str(terms.axis(Axis(one))) for one in owed if (one in at.reached.untried) is so] for so in (True, False)
+    )
     told = []
+    if never:
+        told.append(
+            ngettext(
+                "{axes} was not yet tried",
+                "{axes} were not yet tried",
+                len(never),
+                axes=all_of(never),
+            )
+        )
     if axes:
         told.append(
             ngettext(

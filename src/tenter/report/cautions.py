@@ -21,7 +21,7 @@ _ALWAYS = (
         N_("How far to trust it"),
         N_(
             "This is a trained visual judgement supported by measurements. Another trained person may see a "
-            "neighbouring result. No study known to us shows that types are natural kinds."
+            "neighbouring result. No study known to us shows that seasons exist in nature."
         ),
     ),
     Caution(

@@ -92,7 +92,7 @@ def _open(verdict: Verdict, first: LeadingTrait, other: LeadingTrait | None) -> 
 def _route(verdict: Verdict, leading: LeadingTrait) -> str:
     """Say whether the clearest trait is the leading one."""
     if verdict.second_route == leading:
-        return _("The clearest trait points the same way.")
+        return _("It is also the clearest trait.")
     return _("The clearest trait is another one, {trait}.", trait=trade.trait(LeadingTrait(verdict.second_route)))
 
 

@@ -126,9 +126,8 @@ def mail(row: Sitting) -> HandedFile:
     """Return a draft of a mail to the client, or to a minor's guardian, with what they take home."""
     guardian = consents.guardian_of(row.client) if row.client.minor else ""
     card, (palette, known) = sheets.card_of(row), palette_and_known(row)
-    return mail_draft_file(
-        replace(card, guardian=guardian), [papers(row), *for_phone(card, palette, known, wishes_for(row.client))]
-    )
+    attached = [papers(row), *for_phone(card, palette, known, wishes_for(row.client))]
+    return mail_draft_file(replace(card, guardian=guardian), attached, unfinished=not palette.categories)
 
 
 def changes(row: Sitting) -> HandedFile:

@@ -9,7 +9,7 @@ from report.invented_palette import colour, invented_palette
 from report.test_content import texts
 from tenter import ConsultantVerdict, Preference, Sitting
 from tenter.consultation.ending import Ending, Owed, Reached
-from tenter.consultation.odds_words import OddsWord
+from tenter.consultation.odds_words import Degree, OddsWord
 from tenter.consultation.personal.colours import Basis, Honoured, Part, Staple, StapleAnswer
 from tenter.consultation.personal.making import personal_palette
 from tenter.report.cautions import cautions
@@ -99,15 +99,26 @@ def test_a_result_that_owes_something_is_said_to_be_so_far(paper_of, verdict_of,
     found = paper_of(client).result
     assert found.cover.endswith(", so far")
     assert found.sure.startswith("Not finished yet")
-    assert "about 6 minutes" in found.sure
+    assert "within 6 more comparisons, about 6 minutes." in found.sure
     assert paper_of(client).colours_note.startswith("They are chosen for all the results")
 
 
 def test_an_open_result_names_those_that_are_nearest(paper_of):
     found = paper_of("K4").result
     assert (found.cover, found.headline) == ("The first of your colours", "Not finished yet")
-    assert found.sure.startswith("Nearest so far: warm autumn and soft autumn. ")
+    assert found.sure == (
+        "Nearest so far: warm autumn and soft autumn. Half of simulated sittings were settled within 12 more "
+        "comparisons, about 12 minutes."
+    )
     assert found.sentence.startswith("So far your best colours are warm and soft: ")
+
+
+def test_a_trait_that_is_slight_on_the_studios_sheet_is_slight_in_the_sentence(paper_of, sitting_of, verdict_of):
+    """K5 is strongly warm, slightly light and slightly bright."""
+    assert paper_of("K5").result.sentence.startswith("Your best colours are warm, and a little light and bright: ")
+    traits = {axis: replace(t, degree=Degree.SLIGHT) for axis, t in verdict_of("K5").traits.items()}
+    told = result(sitting_of("K5").method, replace(verdict_of("K5"), traits=traits), None, minor=False).sentence
+    assert told.startswith("Your best colours are a little warm, light and bright: ")
 
 
 def test_an_open_result_does_not_hide_others_that_are_as_likely(verdict_of):

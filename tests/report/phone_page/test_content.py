@@ -49,6 +49,14 @@ def test_the_order_is_what_is_used_first(kept):
     assert page.shown.bands("first")[1].use == "your white"
 
 
+def test_a_use_that_repeats_the_name_is_not_said_beside_it(kept):
+    """K2's own neutrals are a denim, a navy and a black, each for just that."""
+    html = phone_page_html(phone_page(CARD, kept("K2").palette)).decode()
+    named = re.findall(r'<span class="name">([^<]*)</span>', html)
+    assert {"Denim", "Navy", "Black"} <= set(named)
+    assert {"Watermelon: your red", "Pink-grey: trench"} <= set(named)
+
+
 def test_phone_and_paper_say_with_the_same_words_what_is_worn_away_and_what_instead_of_a_hue(kept):
     palette = kept("K1").palette
     page = phone_page(CARD, palette)

@@ -1,6 +1,6 @@
 """What the sitting came to, for the client: a name, how sure it is in words, and one sentence to take along."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from tenter.consultation.ending import Ending, Owed
@@ -106,9 +106,10 @@ def _what_is_left(method: Method, verdict: Verdict) -> str:
     minutes = max(1, round(verdict.reached.pairs * method.planning.pair_minutes))
     if Owed.ODDS in verdict.reached.owed:
         return ngettext(
-            "A few more comparisons, often about {count} minute, may settle it.",
-            "A few more comparisons, often about {count} minutes, may settle it.",
+            "Half of simulated sittings were settled within {pairs} more comparisons, about {count} minute.",
+            "Half of simulated sittings were settled within {pairs} more comparisons, about {count} minutes.",
             minutes,
+            pairs=verdict.reached.pairs,
         )
     return ngettext(
         "A few more comparisons, about {count} minute, would complete it.",
@@ -120,23 +121,28 @@ def _what_is_left(method: Method, verdict: Verdict) -> str:
 def _sentence(verdict: Verdict) -> str:
     """Return the one sentence; the traits named are those of which the side is beyond doubt, the leading one first."""
     sides = [side for side in map(settled_side, verdict.traits.values()) if side]
+    slight = {t.side for t in verdict.traits.values() if t.degree is Degree.SLIGHT}
     if verdict.is_open:
         if not sides:
             return _("What was seen on you names neither warm nor cool, light nor deep, bright nor soft.")
         if not verdict.is_between:
-            told = {"traits": _traits(sides), "why": lead_words(sides[0])}
+            told = {"traits": _traits(sides, slight), "why": lead_words(sides[0])}
             return _("So far your best colours are {traits}: {why}.", **told)
-        return _best(sides, sides[0])
+        return _best(sides, sides[0], slight)
     leading = LeadingTrait(verdict.leading_trait)
-    return _best([leading, *(s for s in sides if s.axis is not leading.axis)], leading)
+    return _best([leading, *(s for s in sides if s.axis is not leading.axis)], leading, slight)
 
 
-def _best(sides: Sequence[LeadingTrait], leading: LeadingTrait) -> str:
-    return _("Your best colours are {traits}: {why}.", traits=_traits(sides), why=lead_words(leading))
+def _best(sides: Sequence[LeadingTrait], leading: LeadingTrait, slight: Collection[LeadingTrait]) -> str:
+    return _("Your best colours are {traits}: {why}.", traits=_traits(sides, slight), why=lead_words(leading))
 
 
-def _traits(sides: Sequence[LeadingTrait]) -> str:
-    return all_of([terms.trait(side) for side in sides])
+def _traits(sides: Sequence[LeadingTrait], slight: Collection[LeadingTrait]) -> str:
+    """Return the traits in a row, those that are slight last and by a little."""
+    clearly, little = (all_of([terms.trait(s) for s in sides if (s in slight) is so]) for so in (False, True))
+    if clearly and little:
+        return _("{traits}, and a little {slight}", traits=clearly, slight=little)
+    return _("a little {slight}", slight=little) if little else clearly
 
 
 def _ended(text: str) -> str:

@@ -25,18 +25,21 @@ _ABOUT_A_MINOR = {
     "text/html": N_("The phone page: save it on a phone, and open it in a shop. It works without a network."),
     "image/png": N_("The lock screen: a picture of the colours for a phone."),
 }
+_UNFINISHED = N_("Your sitting is not finished, so some colours may change.")
+_UNFINISHED_OF_A_MINOR = N_("The sitting is not finished, so some colours may change.")
 _ASK = N_("If you are not sure about something in a shop or in your wardrobe, write to me.")
 
 
-def mail_draft(client: ClientCard, attached: Sequence[HandedFile]) -> bytes:
+def mail_draft(client: ClientCard, attached: Sequence[HandedFile], unfinished: bool = False) -> bytes:
     """Return a draft to a client with files attached, as .eml. The same files give the same bytes.
 
-    It has no sender and no recipient: the mail program knows the one, and the consultant chooses the other.
+    `unfinished`: whether to say that the sitting is not finished. The draft has no sender and no recipient: the mail
+    program knows the one, and the consultant chooses the other.
     """
     draft = EmailMessage(policy=SMTP)
     draft["Subject"] = _one_line(_subject(client))
     draft["X-Unsent"] = "1"
-    draft.set_content(mail_text(client, attached))
+    draft.set_content(mail_text(client, attached, unfinished))
     for file in attached:
         main, rest = file.kinds
         draft.add_attachment(file.content, maintype=main, subtype=rest, filename=file.name)
@@ -45,12 +48,12 @@ def mail_draft(client: ClientCard, attached: Sequence[HandedFile]) -> bytes:
     return draft.as_bytes()
 
 
-def mail_draft_file(client: ClientCard, attached: Sequence[HandedFile]) -> HandedFile:
+def mail_draft_file(client: ClientCard, attached: Sequence[HandedFile], unfinished: bool = False) -> HandedFile:
     """Return the draft as a file that a mail program opens."""
-    return HandedFile(file_name(client, "mail", "eml"), "message/rfc822", mail_draft(client, attached))
+    return HandedFile(file_name(client, "mail", "eml"), "message/rfc822", mail_draft(client, attached, unfinished))
 
 
-def mail_text(client: ClientCard, attached: Sequence[HandedFile]) -> str:
+def mail_text(client: ClientCard, attached: Sequence[HandedFile], unfinished: bool = False) -> str:
     """Return what the mail says, for the consultant to change as they like."""
     said = _ABOUT_A_MINOR if client.minor else _ABOUT
     about = [_(said[kind]) for kind in dict.fromkeys("/".join(f.kinds) for f in attached) if kind in said]
@@ -58,7 +61,7 @@ def mail_text(client: ClientCard, attached: Sequence[HandedFile]) -> str:
     return "\n\n".join(
         [
             _one_line(_greeting(client)),
-            _one_line(_opening(client)),
+            _one_line(" ".join((_opening(client), *_so_far(client, unfinished)))),
             *about,
             _(_ASK),
             "\n".join(map(_one_line, signed)),
@@ -84,6 +87,10 @@ def _opening(client: ClientCard) -> str:
     if client.minor:
         return _("Here are the colours of {name} from our sitting on {date}.", name=client.name, date=day)
     return _("Here are your colours from our sitting on {date}.", date=day)
+
+
+def _so_far(client: ClientCard, unfinished: bool) -> tuple[str, ...]:
+    return (_(_UNFINISHED_OF_A_MINOR if client.minor else _UNFINISHED),) if unfinished else ()
 
 
 def _one_line(text: str) -> str:

@@ -43,5 +43,5 @@ def whole_set(
     yield for_programs(client, palette)
     carried = tuple(for_phone(client, palette, known, wishes))
     yield from carried
-    yield mail_draft_file(client, [papers, *carried])
+    yield mail_draft_file(client, [papers, *carried], unfinished=not palette.categories)
     yield studio_papers(studio_sheet(reading_sheet(client, sitting), sitting.kit, palette))

@@ -87,6 +87,11 @@ class Band:
     shown_truly: bool
     seen: bool
 
+    @property
+    def use_beside_name(self) -> str:
+        """What it is for, to be read beside the name: empty where that only repeats it, as "your navy" of navy."""
+        return "" if self.name.casefold() in self.use.casefold().split() else self.use
+
 
 @dataclass(frozen=True, slots=True)
 class Block:

@@ -113,7 +113,8 @@ def _band(band: Band, back: str) -> str:
 
 
 def _named(band: Band) -> str:
-    return _("{name}: {use}", name=band.name, use=band.use) if band.use else band.name
+    use = band.use_beside_name
+    return _("{name}: {use}", name=band.name, use=use) if use else band.name
 
 
 def _staple_key(number: int) -> str:

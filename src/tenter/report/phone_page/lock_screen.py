@@ -108,7 +108,7 @@ def _words(draw: ImageDraw.ImageDraw, band: Band, size: int, ends: tuple[int, in
 def _lines(draw: ImageDraw.ImageDraw, band: Band, size: int, width: int) -> list[str]:
     """Return what a colour is for and its name, broken so that each line fits."""
     lines = []
-    for words in filter(None, (sentence(band.use), band.name)):
+    for words in filter(None, (sentence(band.use_beside_name), band.name)):
         line = ""
         for word in words.split():
             longer = f"{line} {word}".strip()
