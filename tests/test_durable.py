@@ -72,3 +72,51 @@ def test_a_folder_that_cannot_be_synced_is_no_fault(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "open", opened)
     durable.write(tmp_path / "note", NEW)
     assert (tmp_path / "note").read_bytes() == NEW
+
+
+def test_a_new_file_is_at_its_place_only_once_it_is_whole(tmp_path):
+    path = tmp_path / "all.zip"
+    with durable.new_file(path, durable.PRIVATE) as file:
+        file.write(NEW)
+        assert not path.exists()
+    assert path.read_bytes() == NEW
+    assert path.stat().st_mode & 0o777 == 0o600
+    assert names(tmp_path) == ["all.zip"]
+
+
+def test_of_a_new_file_that_fails_nothing_is_left(tmp_path):
+    def written(said):
+        with durable.new_file(tmp_path / "all.zip") as file:
+            file.write(said)
+
+    with pytest.raises(TypeError):
+        written("no bytes")
+    assert names(tmp_path) == []
+
+
+def test_where_a_file_system_has_no_links_a_new_file_is_put_there_and_takes_no_place(tmp_path, monkeypatch):
+    def none(*_):
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr(os, "link", none)
+
+    def written_late():
+        with durable.new_file(tmp_path / "late") as file:
+            file.write(NEW)
+            (tmp_path / "late").write_bytes(OLD)  # somebody else was first
+
+    durable.write_new(tmp_path / "note", OLD)
+    with pytest.raises(PermissionError):
+        written_late()
+    assert [path.read_bytes() for path in sorted(tmp_path.iterdir())] == [OLD, OLD]
+
+
+def test_what_killed_writers_left_goes_once_it_is_old_enough(tmp_path):
+    half, other = tmp_path / ".all.zip.0a1b2c3d.half", tmp_path / "all.zip"
+    half.write_bytes(OLD)
+    other.write_bytes(NEW)
+    durable.forget_halves(tmp_path, older_than=3600)
+    assert names(tmp_path) == [half.name, other.name]
+    os.utime(half, (0, 0))
+    durable.forget_halves(tmp_path, older_than=3600)
+    assert names(tmp_path) == [other.name]

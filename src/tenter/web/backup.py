@@ -15,7 +15,7 @@ import os
 import zipfile
 from collections import deque
 from collections.abc import Generator, Iterator
-from contextlib import closing, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from importlib.metadata import version
 from itertools import islice
 from pathlib import Path
@@ -24,6 +24,7 @@ from typing import IO, Any
 from django.db import connection, transaction
 from django.utils import timezone
 
+from tenter import durable
 from tenter.errors import TenterError
 from tenter.web import kept_files, pictures, replaying
 from tenter.web.backup_file import FORMAT, MANIFEST, PHOTOGRAPHS, SEAL, VERSION, Backup, read_backup, seal_of
@@ -31,7 +32,6 @@ from tenter.web.backup_rows import label, line_of, stored_rows, tables
 from tenter.web.models import Sitting, SittingEvent
 from tenter.web.picture_files import PictureFiles
 
-_PRIVATE_FILE = 0o600
 _AT_ONCE = 500  # rows
 
 
@@ -40,20 +40,21 @@ def write_backup(path: Path, replays: int = replaying.AT_MOST) -> Backup:
 
     replays: for how many sittings it may see to it that their odds are known; where more are, a few more are replayed.
     """
+    with ExitStack() as begun:
+        try:
+            file = begun.enter_context(durable.new_file(path, durable.PRIVATE))
+        except FileExistsError:
+            raise TenterError(
+                f"{path} is there already. Nothing was written. Name another file: a backup never writes over one"
+            ) from None
+        except OSError as error:
+            raise TenterError(
+                f"{path} cannot be written ({error.strerror}). Name a file in a folder of yours"
+            ) from None
+        replaying.catch_up_for_backup(replays)
+        _write(file)
+        _seal(file)
     try:
-        descriptor = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL, _PRIVATE_FILE)
-    except FileExistsError:
-        raise TenterError(
-            f"{path} is there already. Nothing was written. Name another file: a backup never writes over one"
-        ) from None
-    except OSError as error:
-        raise TenterError(f"{path} cannot be written ({error.strerror}). Name a file in a folder of yours") from None
-    try:
-        with os.fdopen(descriptor, "w+b") as file:
-            replaying.catch_up_for_backup(replays)
-            _write(file)
-            _seal(file)
-            os.fsync(file.fileno())
         return read_backup(path)
     except BaseException:
         path.unlink()

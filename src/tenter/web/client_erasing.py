@@ -11,6 +11,7 @@ from typing import Any
 
 from django.db import transaction
 
+from tenter import durable
 from tenter.numerals import how_many, listed
 from tenter.web import (
     audit,
@@ -119,6 +120,7 @@ def erase_rows(roots: Sequence[Client | Sitting], user: Any, action: Action) -> 
         seen.forget(remembered)
     pending.drop(data_dir())  # a backup that waits to be put back may hold them, and so may what was left half-way
     temporary_files.forget_all(data_dir(), older_than=_AN_HOUR)
+    durable.forget_halves(data_dir(), older_than=_AN_HOUR)
     kept_memory.forget_everywhere()
 
 

@@ -40,12 +40,14 @@ def bring_up_to_date() -> None:
 
 def serve(host: str, port: int) -> None:
     """Bring the data up to date and serve at an address; a restore by command is kept away meanwhile."""
+    from tenter import durable
     from tenter.web import temporary_files
     from tenter.web.data_dir import data_dir
     from tenter.web.server_lock import alone, serving
 
     with suppress(TenterError), alone(data_dir()):  # another server on the same data may be writing there
         temporary_files.forget_all(data_dir())
+        durable.forget_halves(data_dir())
     with serving(data_dir(), port):
         bring_up_to_date()
         _ask_for_passphrase()
