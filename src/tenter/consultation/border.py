@@ -1,7 +1,8 @@
 """The border check: whether the neighbour that shares the leading trait did better than the season's other neighbours.
 
 Common practice, no source: the neighbour across the border that shares the leading trait comes second. The check counts
-what was seen and asks no model, so that it can speak against the odds. Its scores and its limit are ours.
+what was seen with cloth and asks no model, so that it can speak against the odds. A photograph says nothing here. Its
+scores and its limit are ours.
 """
 
 import itertools
@@ -14,7 +15,7 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.consultation import terms
-from tenter.consultation.answers import Answer, Suits
+from tenter.consultation.answers import Answer, Suits, View
 from tenter.consultation.evidence import differing
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.method import Method
@@ -138,12 +139,12 @@ def _parties(sitting: Reading, category: str, neighbour: str, others: Sequence[s
 
 
 def _told(sitting: Reading, parties: Mapping[str, _Party]) -> list[_Told]:
-    """Return what the entries tell of each party, weighed as everywhere."""
+    """Return what the entries with cloth tell of each party, weighed as everywhere."""
     weights = entry_weights(sitting.evidence)
     return [
         _Told(how, party, score, weights[entry.number], entry.number)
         for entry in sitting.evidence
-        if weights[entry.number] > 0
+        if weights[entry.number] > 0 and entry.judgement.view is not View.PHOTOGRAPH
         for how, party, score in _scores(entry.judgement, parties)
     ]
 

@@ -119,6 +119,8 @@ def test_the_border_is_untested_until_both_kinds_are_judged_alike(sit, kit, bund
     assert border(sit(*even), "light summer").check == "level"
     equal = PairJudgement(shared[0], others[0], Answer.BOTH_GOOD)
     assert border(sit(equal), "light summer").check == "level"
+    online = DrapeJudgement(others[0], Suits.FAILS, view="photograph")
+    assert border(sit(alone, online), "light summer").check == "untested"
     void = sit(alone, DrapeJudgement(others[0], Suits.FAILS))
     void.void(2, "another cloth was lifted")
     assert border(void, "light summer").check == "untested"

@@ -47,8 +47,10 @@ def test_without_signs_nothing_is_said_but_where_more_was_done(told):
 def test_places_come_by_how_often_and_the_whole_face_only_where_no_part_is_named(told):
     parts = [won(WARM_RED, COOL_RED, r) for r in ("jaw", "lips", "lips", "whole", None)]
     assert told(*parts) == ("Warm colours did more for your lips and jaw than cool ones.",)
-    assert told(won(WARM_RED, COOL_RED, "whole face")) == ("Warm colours did more for your whole face than cool ones.",)
-    assert told(won(WARM_RED, COOL_RED, None)) == ("Warm colours did more for your face than cool ones.",)
+    assert told(won(WARM_RED, COOL_RED, "whole face")) == (
+        "A warm colour did more for your whole face than a cool one (seen once).",
+    )
+    assert told(won(WARM_RED, COOL_RED, None)) == ("A warm colour did more for your face than a cool one (seen once).",)
 
 
 def test_one_answer_the_other_way_is_said_with_its_place(told):
@@ -75,15 +77,52 @@ def test_a_middle_trait_is_not_said_to_be_ahead(told, verdict_of):
     assert one == ("Between warm and cool there was little in it: warm colours did a little more for your jaw.",)
 
 
+def test_a_place_on_both_sides_belongs_to_neither(told):
+    once = won(WARM_RED, COOL_RED, "jaw"), won(COOL_GREEN, WARM_GREEN, "jaw")
+    each = "For your jaw, warm and cool colours each did more at times."
+    together = "Taken together, that is strongly warm."
+    assert told(*once) == (f"{each} {together}",)
+    own = won(WARM_PINK, COOL_PINK, "eye")
+    assert told(*once, own, won(COOL_PINK, WARM_PINK, "lips")) == (
+        f"Warm colours did more for your eyes, cool ones for your lips. {each} {together}",
+    )
+    theirs = won(COOL_PINK, WARM_PINK, "lips")
+    assert told(*once, theirs) == (f"Cool colours did more for your lips. {each} {together}",)
+
+
+def test_what_a_photograph_showed_is_not_told_where_cloth_was_held(told):
+    online = won(WARM_RED, COOL_RED, "cheek", view="photograph")
+    assert told(online, won(WARM_PINK, COOL_PINK, "jaw"), won(WARM_GREEN, COOL_GREEN, "eye")) == (
+        "Warm colours did more for your jaw and eyes than cool ones.",
+    )
+    assert told(online, PairJudgement(WARM_RED, COOL_RED, Answer.NOTHING_SEEN)) == ()
+
+
+def test_photographs_without_cloth_are_told_as_photographs(told):
+    once, twice = (won(*pair, "cheek", view="photograph") for pair in ((WARM_RED, COOL_RED), (WARM_PINK, COOL_PINK)))
+    not_repeated = "This was not repeated with cloth."
+    assert told(once) == (f"On a photograph, a warm colour did more for your cheeks than a cool one. {not_repeated}",)
+    both = "On photographs, warm colours did more for your cheeks than cool ones."
+    assert told(once, twice) == (f"{both} {not_repeated}",)
+    assert told(once, won(COOL_PINK, WARM_PINK, "jaw", view="photograph")) == ()
+
+
+def test_an_axis_under_which_no_answer_counts_is_left_out(told, verdict_of):
+    held = won(WARM_RED, COOL_RED, "jaw"), won(WARM_PINK, COOL_PINK, "jaw")
+    others = {a: found for a, found in verdict_of("K5").by_axis.items() if a is not Axis.UNDERTONE}
+    assert told(*held) != ()
+    assert told(*held, by_axis=others) == ()
+
+
 def test_the_consultants_remark_comes_before_the_cloths(told):
     """These two differ most in undertone, yet the consultant said that the loser was too soft."""
     [line] = told(won(WARM_RED, COOL_RED, "teeth", flags=[f"{COOL_RED}:too-soft"]))
-    assert line == "Bright colours did more for your smile than soft ones."
+    assert line == "A bright colour did more for your smile than a soft one (seen once)."
 
 
 def test_a_fan_speaks_by_its_remarks_alone(told):
     fan = FanJudgement((MID_LEAF, HIGH_LEAF, LOW_LEAF), region="eye", flags=[f"{LOW_LEAF}:too-soft"])
-    assert told(fan) == ("Bright colours did more for your eyes than soft ones.",)
+    assert told(fan) == ("A bright colour did more for your eyes than a soft one (seen once).",)
     assert told(replace(fan, flags=())) == ()
 
 
@@ -91,7 +130,9 @@ def test_equal_and_doubted_answers_are_left_out(told, verdict_of):
     held = won(WARM_RED, COOL_RED, "jaw"), won(WARM_PINK, COOL_PINK, "cheek")
     doubted = replace(verdict_of("K5").contradictions[0], number=1)
     assert isinstance(doubted, Contradiction)
-    assert told(*held, contradictions=(doubted,)) == ("Warm colours did more for your cheeks than cool ones.",)
+    assert told(*held, contradictions=(doubted,)) == (
+        "A warm colour did more for your cheeks than a cool one (seen once).",
+    )
     assert told(PairJudgement(WARM_RED, COOL_RED, Answer.BOTH_GOOD, region="jaw")) == ()
 
 

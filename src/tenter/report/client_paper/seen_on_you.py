@@ -1,22 +1,25 @@
 """What was seen on the client, axis by axis, each time with the place on the face where it was seen.
 
 An answer speaks about an axis by the consultant's own remark (a cloth *too warm* speaks for cool); where there is none,
-by the axis in which the two cloths differ most. Answers that the others speak against are left out.
+by the axis in which the two cloths differ most. Answers that the others speak against are left out, and so is an axis
+under which no answer counts. What a photograph showed was not seen on the face: it is told only where nothing was held
+on its axis, and then as what it is.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
+from tenter.consultation.answers import View
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.evidence import differing
 from tenter.consultation.face_places import plain_region
 from tenter.consultation.flags import Seen, Sign
-from tenter.consultation.judgements import Judgement, PairJudgement
+from tenter.consultation.judgements import FanJudgement, Judgement, PairJudgement
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait, trait_word
@@ -66,6 +69,7 @@ _TAKEN_TOGETHER = {
     Degree.MARKED: N_("Taken together, that is clearly {trait}."),
     Degree.STRONG: N_("Taken together, that is strongly {trait}."),
 }
+_EACH_AT_ITS_OWN = N_("{better} colours did more for {places}, {worse} ones for {others}.")
 
 
 @dataclass(slots=True)
@@ -79,17 +83,37 @@ class _Shown:
 def seen_on_you(sitting: Sitting, verdict: Verdict) -> tuple[str, ...]:
     """Return a sentence or two for each axis of which something was seen."""
     doubted = {c.number for c in verdict.contradictions}
-    shown = {end: _Shown() for end in LeadingTrait}
-    for entry in sitting.evidence:
-        if entry.number in doubted:
-            continue
-        place = place_words(entry.judgement.region)
-        for end in _ends(sitting.bench, entry.judgement):
-            shown[end].places[place] += 1
-        for end, seen in _signs(sitting.bench, entry.judgement):
-            shown[end].did.append((seen.sign, place))
-    told = (_of_axis(trait, shown[trait.side], shown[trait.side.opposite]) for trait in verdict.traits.values())
+    held = [e for e in sitting.evidence if e.judgement.view is not View.PHOTOGRAPH]
+    tried = {axis for entry in held for axis in _tried(sitting.bench, entry.judgement)}
+    told = []
+    for axis, trait in verdict.traits.items():
+        entries = held if axis in tried else sitting.evidence
+        shown = _shown(sitting.bench, trait, [e.judgement for e in entries if e.number not in doubted])
+        if axis in verdict.by_axis:
+            told.append(_of_axis(trait, *shown) if axis in tried else _on_photographs(trait, *shown))
     return tuple(filter(None, told))
+
+
+def _tried(bench: Bench, judgement: Judgement) -> set[Axis]:
+    """Return the axes of which an answer tells something, be it that nothing was seen."""
+    found = {end.axis for end in _ends(bench, judgement)}
+    if isinstance(judgement, PairJudgement | FanJudgement):
+        held = differing(judgement) if isinstance(judgement, PairJudgement) else judgement.steps
+        apart = np.ptp([_place(bench, cloths) for cloths in held], axis=0)
+        found.add(max(Axis, key=lambda a: steady(float(apart[a.column]))))
+    return found
+
+
+def _shown(bench: Bench, trait: Trait, judgements: Iterable[Judgement]) -> tuple[_Shown, _Shown]:
+    """Return what was seen of the colours of the trait's end, and of those of the other end."""
+    shown = {end: _Shown() for end in LeadingTrait}
+    for judgement in judgements:
+        place = place_words(judgement.region)
+        for end in _ends(bench, judgement):
+            shown[end].places[place] += 1
+        for end, seen in _signs(bench, judgement):
+            shown[end].did.append((seen.sign, place))
+    return shown[trait.side], shown[trait.side.opposite]
 
 
 def place_words(region: str | None) -> str:
@@ -140,12 +164,28 @@ def _of_axis(trait: Trait, own: _Shown, other: _Shown) -> str:
         return ""
     if trait.degree is Degree.MIDDLE or against >= for_it:
         return _both_ways(trait, own, other)
+    if for_it == 1 and not own.did and not other.did:
+        ends = {"better": terms.trait(better), "worse": terms.trait(worse), "places": _listed(own.places)}
+        return _("A {better} colour did more for {places} than a {worse} one (seen once).", **ends)
     told = [_did_more(better, worse, own, other)]
     if against == 1:
         told.append(_once(other.places))
     elif against:
         told.append(_("A few answers pointed the other way."))
     return " ".join(told)
+
+
+def _on_photographs(trait: Trait, own: _Shown, other: _Shown) -> str:
+    """Say of an axis on which nothing was held what photographs showed; nothing where they showed no more one way."""
+    for_it, against = own.places.total(), other.places.total()
+    if for_it <= against:
+        return ""
+    ends = {"better": terms.trait(trait.side), "worse": terms.trait(trait.side.opposite), "places": _listed(own.places)}
+    if for_it == 1:
+        told = _("On a photograph, a {better} colour did more for {places} than a {worse} one.", **ends)
+    else:
+        told = _("On photographs, {better} colours did more for {places} than {worse} ones.", **ends)
+    return f"{told} {_('This was not repeated with cloth.')}"
 
 
 def _did_more(better: LeadingTrait, worse: LeadingTrait, own: _Shown, other: _Shown) -> str:
@@ -168,19 +208,44 @@ def _did_more(better: LeadingTrait, worse: LeadingTrait, own: _Shown, other: _Sh
 
 
 def _both_ways(trait: Trait, own: _Shown, other: _Shown) -> str:
-    better, worse = trait.side, trait.side.opposite
-    ends = {"better": terms.trait(better), "worse": terms.trait(worse), "places": _listed(own.places)}
+    ends = {"better": terms.trait(trait.side), "worse": terms.trait(trait.side.opposite)}
     if not other.places:
         return _(
             "Between {better} and {worse} there was little in it: {better} colours did a little more for {places}.",
+            places=_listed(own.places),
             **ends,
         )
-    ends["others"] = _listed(other.places)
-    if settled_side(trait) is None:
+    if own.places.keys() & other.places.keys():
+        lines = _now_one_now_the_other(own.places, other.places, ends)
+        return " ".join((*lines, _taken_together(trait) or _("Neither is clearly ahead.")))
+    ends |= {"places": _listed(own.places), "others": _listed(other.places)}
+    if not (together := _taken_together(trait)):
         told = _("{better} colours did more for {places}, {worse} ones for {others}: neither is clearly ahead.", **ends)
         return sentence(told)
-    told = sentence(_("{better} colours did more for {places}, {worse} ones for {others}.", **ends))
-    return f"{told} {_(_TAKEN_TOGETHER[trait.degree], trait=terms.trait(better))}"
+    return f"{sentence(_(_EACH_AT_ITS_OWN, **ends))} {together}"
+
+
+def _now_one_now_the_other(own: Counter[str], other: Counter[str], ends: Mapping[str, str]) -> list[str]:
+    """Say where each end did more, and of a place where both did at times no more than that."""
+    shared = Counter({place: n + other[place] for place, n in own.items() if place in other})
+    mine, theirs = (Counter({place: n for place, n in found.items() if place not in shared}) for found in (own, other))
+    told = []
+    if mine and theirs:
+        told.append(_(_EACH_AT_ITS_OWN, places=_listed(mine), others=_listed(theirs), **ends))
+    elif mine or theirs:
+        end = ends["better" if mine else "worse"]
+        told.append(_("{better} colours did more for {places}.", better=end, places=_listed(mine or theirs)))
+    if not told or shared.keys() - {_FACE, _WHOLE}:
+        did = _("For {places}, {better} and {worse} colours each did more at times.", places=_listed(shared), **ends)
+        told.append(did)
+    return [sentence(line) for line in told]
+
+
+def _taken_together(trait: Trait) -> str:
+    """Return to which side a trait comes; empty where it may lie in the middle."""
+    if settled_side(trait) is None:
+        return ""
+    return _(_TAKEN_TOGETHER[trait.degree], trait=terms.trait(trait.side))
 
 
 def _effects(did: Iterable[tuple[Sign, str]]) -> str:
