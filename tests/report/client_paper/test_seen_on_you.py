@@ -38,6 +38,11 @@ def test_signs_say_what_warm_and_cool_did_and_where(told):
     ) == ("Warm colours evened your cheeks; cool ones shadowed your jaw.",)
 
 
+def test_one_answer_with_a_sign_is_said_to_be_one(told):
+    held = won(WARM_RED, COOL_RED, "cheek", signs=[f"{WARM_RED}:even"])
+    assert told(held) == ("Warm colours evened your cheeks. This was seen once.",)
+
+
 def test_without_signs_nothing_is_said_but_where_more_was_done(told):
     assert told(won(WARM_RED, COOL_RED, "cheek"), won(WARM_PINK, COOL_PINK, "under-eye")) == (
         "Warm colours did more for your cheeks and under-eye area than cool ones.",

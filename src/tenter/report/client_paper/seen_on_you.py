@@ -168,7 +168,9 @@ def _of_axis(trait: Trait, own: _Shown, other: _Shown) -> str:
         ends = {"better": terms.trait(better), "worse": terms.trait(worse), "places": _listed(own.places)}
         return _("A {better} colour did more for {places} than a {worse} one (seen once).", **ends)
     told = [_did_more(better, worse, own, other)]
-    if against == 1:
+    if for_it == 1:
+        told.append(_("This was seen once."))
+    elif against == 1:
         told.append(_once(other.places))
     elif against:
         told.append(_("A few answers pointed the other way."))
