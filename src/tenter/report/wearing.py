@@ -67,11 +67,15 @@ class PaletteSection:
 
 @dataclass(frozen=True, slots=True)
 class Wearing:
-    """The palette in the order of a handover. The section "small" is there only where a cloth is in it."""
+    """The palette in the order of a handover. The section "small" is there only where a cloth is in it.
+
+    wanted: for each of the likings, the cloth that is wanted and not the client's, or "".
+    """
 
     first: tuple[PaletteLine, ...]
     sections: tuple[PaletteSection, ...]
     likings: tuple[str, ...]
+    wanted: tuple[str, ...]
 
     def section(self, key: str) -> PaletteSection:
         """Return one section by its key."""
@@ -86,6 +90,12 @@ def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapp
     small, yes = tuple(e for e in yes if e.in_small_areas), tuple(e for e in yes if not e.in_small_areas)
     own = whose(sitting.method, verdict)
     first = _lines([e for e in (*seen_first(best), *seen_first(yes)) if e.for_cover][:_FIRST], swatches)
+    liked = likings(
+        sitting,
+        (*best, *yes),
+        (*palette.neutrals[:_NEUTRALS], *whites[:1], *palette.metals),
+        (*palette.coats, *palette.plain[:MOST_PLAIN]),
+    )
     return Wearing(
         first=tuple(first),
         sections=(
@@ -98,14 +108,8 @@ def wearing(sitting: Sitting, verdict: Verdict, palette: Palette, swatches: Mapp
             _section("borrow", _("Borrow"), borrow_text(borrow, best, palette), borrow, swatches),
             _left_section(left, swatches),
         ),
-        likings=tuple(
-            likings(
-                sitting,
-                (*best, *yes),
-                (*palette.neutrals[:_NEUTRALS], *whites[:1], *palette.metals),
-                (*palette.coats, *palette.plain[:MOST_PLAIN]),
-            )
-        ),
+        likings=tuple(said for said, _cloth in liked),
+        wanted=tuple(cloth for _said, cloth in liked),
     )
 
 

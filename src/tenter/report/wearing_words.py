@@ -148,15 +148,18 @@ def likings(
     own: Sequence[PaletteEntry],
     also: Sequence[PaletteEntry] = (),
     away: Sequence[PaletteEntry] = (),
-) -> list[str]:
-    """Answer each liking; `also` are the client's own too, `away` are named for coats and trousers."""
+) -> list[tuple[str, str]]:
+    """Answer each liking, with the cloth that is wanted and not theirs, or "".
+
+    `also` are the client's own too, `away` are named for coats and trousers.
+    """
     told, theirs, for_coats = [], {e.drape.id for e in (*own, *also)}, {e.drape.id for e in away}
     for entry in sitting.entries:
         judgement = entry.judgement
         if not (entry.stands and isinstance(judgement, Preference)):
             continue
         liked = [judgement.liked] if isinstance(judgement.liked, str) else list(judgement.liked)
-        names = all_of([sitting.kit[c].name for c in liked])
+        names, wanted = all_of([sitting.kit[c].name for c in liked]), ""
         if set(liked) <= theirs:
             said = ngettext(
                 "The client likes {names}: it is among the best.",
@@ -168,8 +171,9 @@ def likings(
             said = _("The client likes {names}: for coats and trousers, as among the neutrals.", names=names)
         else:
             said = _("The client likes {names}. Favourites did not influence the result.", names=names)
-            said = f"{said} {_nearest(sitting, liked[0], own)}"
-        told.append(said)
+            wanted = liked[0]
+            said = f"{said} {_nearest(sitting, wanted, own)}"
+        told.append((said, wanted))
     return told
 
 
@@ -184,9 +188,9 @@ def _nearest(sitting: Sitting, cloth: str, own: Sequence[PaletteEntry]) -> str:
         steps = all_of([str(compared(step)) for step in near.steps])
         name = _("{cloth}, {steps}", cloth=name, steps=steps)
     if not near.same_hue:
-        return f"{_('The nearest to it among their own is {cloth}.', cloth=name)} {wear}"
+        return f"{_('Of the cloths, the nearest to it among their own is {cloth}.', cloth=name)} {wear}"
     hue = terms.hue(sitting.kit[cloth].hue_family)
-    return f"{_('The nearest to it among their own in {hue} is {cloth}.', hue=hue, cloth=name)} {wear}"
+    return f"{_('Of the cloths, the nearest to it among their own in {hue} is {cloth}.', hue=hue, cloth=name)} {wear}"
 
 
 def of_hues(palette: Palette) -> tuple[Statement, ...]:

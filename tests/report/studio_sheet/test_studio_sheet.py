@@ -9,7 +9,7 @@ import pytest
 from report.invented_palette import colour, invented_palette
 from report.tag_tree import tags
 from report.test_content import texts
-from tenter import ConsultantVerdict, Sitting
+from tenter import ConsultantVerdict, Preference, Sitting
 from tenter.consultation.axes import Axis
 from tenter.consultation.personal.colours import Basis, Part
 from tenter.consultation.personal.making import personal_palette
@@ -105,12 +105,35 @@ def test_it_speaks_to_the_consultant_of_the_client(sheet_of, kit, client):
     shown = asdict(
         replace(sheet, reading=replace(sheet.reading, finding=finding, wearing=None, cautions=(), pairing=()))
     )
-    shown["likings"] = sheet.reading.wearing.likings
     said = [t for t in texts(shown) if not t.startswith(("Your ", "your "))]
     where = "check the law where you work"
     assert [t for t in said if re.search(r"\b(you|your|yours)\b", t.replace(where, ""), re.IGNORECASE)] == [
         t for t in said if t.startswith("The client’s paper says more")
     ]
+
+
+@pytest.mark.parametrize("same", [False, True])
+def test_the_nearest_to_a_loved_colour_is_the_one_on_the_clients_paper(kit, bundled, demo_judgements, card, same):
+    """D011 is a vivid warm red, and K3 is light and soft."""
+    sitting = Sitting(kit, bundled, seed=7).record_all(demo_judgements["K3"])
+    sitting.record(Preference("D011"))
+    lab = tuple(float(v) for v in kit.bench_colours.lab[kit.row("D011")])
+    own = replace(colour("poppy", (47, 66, 33), Part.ACCENT), lab=lab)
+    palette = invented_palette(colours=(own,)) if same else invented_palette()
+    [theirs] = [w for w in client_paper(card(), sitting, palette).worry if w.startswith("You like")]
+    [ours] = studio_sheet(reading_sheet(card(), sitting), kit, palette).likings
+    ends = ("as poppy.", "The palette has it as poppy.") if same else ("is cranberry.", "in the palette is cranberry.")
+    assert (theirs.endswith(ends[0]), ours.endswith(ends[1])) == (True, True)
+    assert "Of the cloths, the nearest to it among their own" in ours
+
+
+def test_your_red_is_explained_where_another_red_suits_better(sheet_of, kit):
+    strong, soft = (colour(name, (50, c, 25), Part.ACCENT) for name, c in (("brick", 40), ("clay red", 25)))
+    strong = replace(strong, title="your red", suitability=0.4)
+    for of_soft, said in ((0.6, True), (0.3, False)):
+        palette = invented_palette(colours=(strong, replace(soft, suitability=of_soft)))
+        note = studio_sheet(sheet_of("K5"), kit, palette).palette_note
+        assert ("“Your red” is chosen among the reds that everyone calls red." in note) is said
 
 
 def test_a_palette_by_judgement_says_whose_it_is(kit, bundled, demo_judgements, card):

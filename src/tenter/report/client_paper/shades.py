@@ -6,14 +6,19 @@ from enum import StrEnum
 
 import numpy as np
 
+from tenter.arrays import steady
+from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.kit import Kit
 from tenter.consultation.personal.colours import Basis, PaletteColour, Staple
 from tenter.language import N_, _
 from tenter.report import terms
 from tenter.report.palette_words import BASIS_WORDS, CHOSEN_WORDS, staple_words
 from tenter.report.swatches import plain_words
 from tenter.report.wording import sentence
+
+_SAME = 6.0  # ΔE00 within which a liked colour is one of the client's own
 
 
 class Sign(StrEnum):
@@ -118,6 +123,19 @@ def shades(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Sh
         )
         for colour, screen, in_gamut, lab in zip(colours, screens, truly, labs, strict=True)
     )
+
+
+def nearest_shade(kit: Kit, cloth: str, own: Sequence[Shade]) -> tuple[Shade, bool]:
+    """Return the shade that is nearest to a cloth of a kit, of its hue where there is one, and whether it is the same.
+
+    own: the palette's, at least one. The difference is ΔE00 under D65, 2°.
+    """
+    family = kit[cloth].hue_family
+    apart = np.asarray(delta_e_2000(np.array([s.lab for s in own]), kit.colours.under(D65_2).lab[kit.row(cloth)]))
+    same_hue = np.array([s.family is family for s in own])
+    among = steady(np.where(same_hue, apart, np.inf) if same_hue.any() else apart)
+    at = int(np.argmin(among))
+    return own[at], bool(among[at] <= _SAME)
 
 
 def staple_lines(staples: Sequence[Staple], conditions: Conditions) -> tuple[StapleLine, ...]:

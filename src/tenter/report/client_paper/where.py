@@ -2,11 +2,7 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
-from tenter.arrays import FloatArray, steady
-from tenter.colorimetry.difference import delta_e_2000
-from tenter.colorimetry.measurement import D65_2
+from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.no_evidence import Preference
@@ -18,12 +14,11 @@ from tenter.consultation.traits import LeadingTrait
 from tenter.language import N_, _, one_of
 from tenter.report import terms
 from tenter.report.client_paper.guide import Advice, Sides
-from tenter.report.client_paper.shades import Shade
+from tenter.report.client_paper.shades import Shade, nearest_shade
 from tenter.report.palette_words import THINGS_AWAY
 from tenter.report.swatches import plain_words
 from tenter.report.wording import sentence, stopped
 
-_SAME = 6.0  # ΔE00 within which a liked colour is one of the client's own
 _LOOKS = {
     LeadingTrait.WARM: N_("If the garment looks bluish or grey beside them, it is too cool."),
     LeadingTrait.COOL: N_("If the garment looks yellow or brownish beside them, it is too warm."),
@@ -111,16 +106,10 @@ def _likings(sitting: Sitting, own: Sequence[Shade]) -> tuple[str, ...]:
     ]
     if not liked or not own:
         return ()
-    labs = kit.colours.under(D65_2).lab
     told = []
     for cloth in dict.fromkeys(liked):
-        row = kit.row(cloth)
-        apart = np.asarray(delta_e_2000(np.array([s.lab for s in own]), labs[row]))
-        family = kit[cloth].hue_family
-        same_hue = np.array([s.family is family for s in own])
-        among = np.where(same_hue, apart, np.inf) if same_hue.any() else apart
-        nearest = own[int(np.argmin(steady(among)))]
-        told.append(_liked(_plainly(kit.bench_colours.lab[row], family), nearest, float(np.min(among))))
+        words = _plainly(kit.bench_colours.lab[kit.row(cloth)], kit[cloth].hue_family)
+        told.append(_liked(words, *nearest_shade(kit, cloth, own)))
     return tuple(dict.fromkeys(told))
 
 
@@ -131,8 +120,8 @@ def _plainly(lab: FloatArray, family: HueFamily) -> str:
     return _("{colour}, a {words}", colour=terms.colour(base_name(lab, family)), words=words)
 
 
-def _liked(words: str, nearest: Shade, apart: float) -> str:
-    if apart <= _SAME:
+def _liked(words: str, nearest: Shade, same: bool) -> str:
+    if same:
         return _("You like {colour}. It is among your colours, as {nearest}.", colour=words, nearest=nearest.in_line)
     return _(
         "You like {colour}. That did not influence the result, and you may keep it: away from your face, or in a small "

@@ -3,20 +3,25 @@
 It is made of the sitting and the palette that the client's paper is made of, so that the two never differ in a colour.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.kit import Kit
+from tenter.consultation.personal.choosing import YOUR_RED
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.language import N_, _, pgettext, translated
 from tenter.report import terms
 from tenter.report.cautions import Caution
-from tenter.report.client_paper.shades import Sign
+from tenter.report.client_paper.shades import Shade, Sign, nearest_shade, shades
 from tenter.report.content import ReadingSheet
 from tenter.report.palette_words import STRONGER
 from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_sheet.colours import ColourRow, colour_rows
 from tenter.report.studio_sheet.held import Held, held
 from tenter.report.swatches import kit_swatches
+from tenter.report.wearing import Wearing
+from tenter.report.wording import sentence
 
 _FOR_STUDIO = ("minor", "over-claim", "law")
 _CHOSEN = N_("chosen by the consultant")
@@ -49,6 +54,7 @@ class StudioSheet:
     palette: tuple[ColourRow, ...]
     palette_note: str
     held: Held
+    likings: tuple[str, ...]
     chosen: str
     cautions: tuple[Caution, ...]
     elsewhere: str
@@ -67,6 +73,7 @@ def studio_sheet(
         palette=rows,
         palette_note=_note(palette),
         held=held(reading.wearing, palette),
+        likings=_likings(reading.wearing, kit, palette),
         chosen=_(_CHOSEN) if chosen else "",
         cautions=tuple(c for c in reading.cautions if c.key in _FOR_STUDIO),
         elsewhere=_elsewhere(reading.cautions),
@@ -75,8 +82,36 @@ def studio_sheet(
     )
 
 
+def _likings(wearing: Wearing, kit: Kit, palette: PersonalPalette) -> tuple[str, ...]:
+    """Return the likings, each with the nearest of the palette, which the client's paper names."""
+    own = shades(palette.colours, palette.conditions)
+    said = zip(wearing.likings, wearing.wanted, strict=True)
+    return tuple(f"{text} {_in_palette(kit, cloth, own)}" if cloth and own else text for text, cloth in said)
+
+
+def _in_palette(kit: Kit, cloth: str, own: Sequence[Shade]) -> str:
+    nearest, same = nearest_shade(kit, cloth, own)
+    if same:
+        return _("The palette has it as {colour}.", colour=nearest.in_line)
+    return _("The nearest to it in the palette is {colour}.", colour=nearest.in_line)
+
+
+def _better_red(palette: PersonalPalette) -> bool:
+    """Tell whether a red suits better than "your red": that one is chosen among those that everyone calls red."""
+    reds = [c for c in palette.colours if c.hue_family is HueFamily.RED]
+    named = [c.suitability for c in reds if c.title == YOUR_RED and not c.chosen]
+    return bool(named) and max(c.suitability for c in reds) > max(named)
+
+
 def _note(palette: PersonalPalette) -> str:
     told = [_(_BELOW, conditions=palette.conditions)]
+    if _better_red(palette):
+        told.append(
+            _(
+                "“{title}” is chosen among the reds that everyone calls red. Another red here may suit better.",
+                title=sentence(terms.title(YOUR_RED)),
+            )
+        )
     if palette.by_judgement:
         season = terms.season(palette.categories[0])
         told.append(_("It follows the consultant’s judgement, {season}.", season=season))
