@@ -359,7 +359,11 @@ def test_hues_that_the_kit_lacks_are_named_and_what_to_wear_instead(sheet_of, pa
 # The texts of the cautions a client sheet needs: who can be hurt, and the words that must be there for it.
 NEEDED = {
     "skin": ("does not assess or treat skin", "Ask a clinician about any change that worries you"),
-    "over-claim": ("trained visual judgement supported by measurements", "Another trained person", "No study known"),
+    "over-claim": (
+        "trained visual judgement supported by measurements",
+        "Another trained person",
+        "shows that seasons exist in nature",
+    ),
     "money": ("Nothing needs to be thrown away", "Wear what you have first", "they say so"),
     "privacy": ("your choice", "never a template", "deleted", "90 days", "erased"),
     "advice": ("No medical, dermatological or psychological advice", "cosmetic"),
