@@ -12,10 +12,11 @@ from tenter.consultation.garments.check import check_garment
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.loading import photo_from_bytes
 from tenter.report.garment_words import garment_words
-from tenter.web import backup, cloth_measuring, consents, handed, holdings, photo_sweep, queue, thing_measuring
+from tenter.web import cloth_measuring, consents, handed, holdings, photo_sweep, queue, thing_measuring
 from tenter.web import upload_limit as limits
 from tenter.web.models import Access, Associate, AuditEntry, Picture, Sitting, ThingPhotograph
 from tenter.web.models.kinds import kinds_with_files, measured_kinds, picture_kinds
+from tenter.web.picture_files import PictureFiles
 from web.cloth_studio import print_picture, rack_picture, shaded_rack_picture
 from web.conftest import browser_of
 from web.photo_studio import day_ahead
@@ -176,5 +177,6 @@ def test_every_kind_of_picture_is_swept_sealed_anew_backed_up_and_put_in_line():
     assert kinds == set(picture_kinds())
     assert kinds < set(kinds_with_files())
     assert kinds <= set(measured_kinds()) == set(queue._MEASURE)
-    rows = {backup.label(kind): [kind(pk=1)] for kind in kinds}
-    assert {type(row) for row in backup.pictures_of(rows)} == kinds
+    rows = {kind: kind(pk=1) for kind in kinds}
+    files = PictureFiles.of(lambda kind: [rows[kind]] if kind in rows else [])
+    assert files.known == {row.name for row in rows.values()}

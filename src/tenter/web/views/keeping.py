@@ -38,6 +38,8 @@ def kept(request: HttpRequest, pk: int) -> HttpResponse:
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Give one thing of a client another day, with a reason, or erase it now."""
     client = access.owned_client(request.user, pk)
+    if "kind" not in request.GET:
+        return redirect("person-kept", client.pk)
     thing = _asked(client, request.GET)
     form = KeepUntilForm(thing, request.POST if request.method == "POST" else None)
     if form.is_valid():
