@@ -26,6 +26,7 @@ from tenter.web.data_dir import data_dir
 _DUE = "cleaning-due"
 _PATIENCE_SECONDS, _AGAIN_SECONDS = 4.0, 0.1
 _BUSY_MS = 500
+_READERS_SECONDS = 15.0  # a photograph that is being measured may hold what it has read for so long
 
 
 class Left(Enum):
@@ -121,6 +122,8 @@ def _waiting_little(cursor: Any) -> Iterator[None]:
 
 def _clean_postgresql() -> Left:
     with connection.cursor() as cursor, _waiting_for_locks(cursor):
+        if not _no_one_reads_from_before(cursor):
+            return Left.MORE  # a table that is written anew keeps what somebody may still see
         for model in (Session, *apps.get_app_config("tenter").get_models()):
             cursor.execute(f"VACUUM (FULL, ANALYZE) {connection.ops.quote_name(model._meta.db_table)}")
         if not _is_administrator(cursor):  # the server tidies its statistics and its log in its own time
@@ -134,6 +137,23 @@ def _clean_postgresql() -> Left:
 def _is_administrator(cursor: Any) -> bool:
     cursor.execute("SELECT rolsuper FROM pg_roles WHERE rolname = current_user")
     return bool(cursor.fetchone() == (True,))
+
+
+def _no_one_reads_from_before(cursor: Any) -> bool:
+    """Wait for whoever still sees the database as it was before this moment; return whether they have ended."""
+    cursor.execute("SELECT pg_current_xact_id()::xid::text")
+    [now] = cursor.fetchone()
+    deadline = time.monotonic() + _READERS_SECONDS
+    while True:
+        cursor.execute(
+            "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid() "
+            "AND age(backend_xmin) > age(%s::xid)",
+            [now],
+        )
+        [reading] = cursor.fetchone()
+        if not reading or time.monotonic() > deadline:
+            return not reading
+        time.sleep(_AGAIN_SECONDS)
 
 
 @contextmanager
