@@ -15,7 +15,8 @@ from tenter.consultation.axes import ClarityReading
 from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.ledger import parse_ledger
-from tenter.consultation.method import BUNDLED, Decides, GreyForWarm, SiblingColours
+from tenter.consultation.method import BUNDLED
+from tenter.consultation.method_parts import Decides, GreyForWarm, SiblingColours
 from tenter.consultation.staple_customs import STAPLES, Worn
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.traits import Side as UndertoneSide

@@ -8,7 +8,7 @@ from tenter import PairJudgement
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import bench_of
 from tenter.consultation.fans import _triads
-from tenter.consultation.method import Decides
+from tenter.consultation.method_parts import Decides
 from tenter.consultation.phases import DONE, classes, next_phase
 from tenter.consultation.plan import Held, Planner
 

@@ -8,7 +8,7 @@ import pytest
 import tenter
 from tenter import Kit, PairJudgement, Sitting
 from tenter.consultation.bench import bench_of
-from tenter.consultation.method import Decides
+from tenter.consultation.method_parts import Decides
 from tenter.consultation.pair_quality import Mixed, mixed_words, pair_quality
 from tenter.consultation.phases import DONE, deciding
 from tenter.consultation.plan import FEW_PAIRS, Held, Planner, _best, _ranked_above

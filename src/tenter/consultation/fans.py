@@ -9,7 +9,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Frame
 from tenter.consultation.evidence import RESPONSES
-from tenter.consultation.method import Decides
+from tenter.consultation.method_parts import Decides
 from tenter.consultation.phases import classes, deciding
 from tenter.consultation.plan import Held, Planner
 from tenter.inference.likelihood import log_ranking

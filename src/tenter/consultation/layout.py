@@ -6,7 +6,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.consultation.bench import Frame
-from tenter.consultation.method import Decides
+from tenter.consultation.method_parts import Decides
 from tenter.consultation.phases import classes
 from tenter.consultation.plan import Held, Planner
 from tenter.consultation.reading import Reading

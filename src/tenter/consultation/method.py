@@ -12,33 +12,36 @@ import numpy as np
 
 from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.spaces import hue_angle
-from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable, clarity
+from tenter.consultation.axes import Scale, UndertoneTable, clarity
 from tenter.consultation.flags import Flag
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.hue_versions import HueVersions, versions_from
 from tenter.consultation.kit import Drape, Kit
-from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole, within
+from tenter.consultation.method_fields import Fields, choice, items, text
+from tenter.consultation.method_parts import (
+    Phase,
+    Planning,
+    Readings,
+    Region,
+    check_regions,
+    phase_from,
+    planning_from,
+    readings_from,
+    region_from,
+    scale_from,
+    sides_from,
+    undertone_table_from,
+)
 from tenter.consultation.method_warnings import warnings_of
 from tenter.consultation.palette_quotas import Quotas, Shift, quotas_from, shifts_from
 from tenter.consultation.staple_customs import StapleCustom, staples_from
 from tenter.consultation.tables import read_text
-from tenter.consultation.traits import LeadingTrait, Side
+from tenter.consultation.traits import Side
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_array, given_path, given_text, of_kind, shown
 
 BUNDLED = ("four-by-three", "depth-first", "four-seasons")
-FURTHEST_PROTOTYPE = 3.0  # bench units; an ideal is looked for within 3.2, and most cloths lie within 2
 _FURTHEST_POINT = 1000.0  # bench units; further out no distance is known to 1e-9
-
-
-class Decides(StrEnum):
-    """What the comparisons of a phase are chosen to settle."""
-
-    UNDERTONE = "undertone"  # warm or cool
-    DEPTH = "depth"  # light, middle or deep
-    SEASON = "season"
-    CATEGORY = "category"  # within the likeliest season
-    NEIGHBOUR = "neighbour"  # the likeliest category against the rest
 
 
 class Use(StrEnum):
@@ -46,85 +49,6 @@ class Use(StrEnum):
 
     JUDGE = "judge"  # to judge by: the hue table alone
     WEAR = "wear"  # what to wear: with the place within the hue family
-
-
-class SiblingColours(StrEnum):
-    """Whether the colours of the other sub-seasons of one's season are one's own. Disputed in the trade."""
-
-    USABLE = "usable"
-    OWN = "own"
-
-
-class GreyForWarm(StrEnum):
-    """Whether a plain mid grey is poor for warm, clear clients. Disputed in the trade."""
-
-    POOR = "poor"
-    NEUTRAL = "neutral"
-
-
-@dataclass(frozen=True, slots=True)
-class Readings:
-    """Choices on which the trade disagrees."""
-
-    clarity: ClarityReading
-    metal_tint: bool
-    sibling_colours: SiblingColours
-    grey_for_warm: GreyForWarm
-
-
-@dataclass(frozen=True, slots=True)
-class Planning:
-    """Limits and habits of the plan.
-
-    `opens_light`: the undertone phase opens with a light pair that differs in undertone alone, where the kit has one;
-    `most_uses` of one cloth in a sitting; `hidden_repeats` of earlier pairs, one for each `repeat_from` pairs judged,
-    at least `repeat_gap` pairs later; minutes that a pair and a fan take; minutes after which a rest is due.
-    """
-
-    opens_light: bool
-    most_uses: int
-    hidden_repeats: int
-    repeat_from: int
-    repeat_gap: int
-    pair_minutes: float
-    fan_minutes: float
-    rest_after_minutes: float
-
-    def __post_init__(self) -> None:
-        if self.most_uses < 1 or self.hidden_repeats < 0 or self.repeat_gap < 1 or self.repeat_from <= self.repeat_gap:
-            raise TenterError("planning: most_uses from 1, hidden_repeats from 0, repeat_from above repeat_gap from 1")
-        if min(self.pair_minutes, self.fan_minutes, self.rest_after_minutes) <= 0:
-            raise TenterError("planning: minutes must be above 0")
-
-
-@dataclass(frozen=True, slots=True)
-class Phase:
-    """One phase of a sitting: it ends at `enough` probability after `least` entries, and in any case after `most`."""
-
-    id: str
-    title: str
-    question: str
-    decides: Decides
-    least: int
-    enough: float
-    most: int
-
-    def __post_init__(self) -> None:
-        if not 0 <= self.least <= self.most:
-            raise TenterError(f"phase {self.id!r}: least ({self.least}) must lie between 0 and most ({self.most})")
-        if not 0.5 <= self.enough < 1:
-            raise TenterError(f"phase {self.id!r}: enough ({self.enough:g}) must be at least 0.5 and below 1")
-
-
-@dataclass(frozen=True, slots=True)
-class Region:
-    """One category: the part of the (undertone, depth, clarity) space that lies nearest to its prototype."""
-
-    name: str
-    season: str
-    prototype: tuple[float, float, float]
-    leading_trait: LeadingTrait | None = None
-    trait_neighbour: str | None = None
 
 
 @dataclass(frozen=True, eq=False)  # compared by identity, so that it can key a cache
@@ -155,7 +79,7 @@ class Method:
             raise TenterError(
                 "each phase needs an id of its own, and none may be 'done', which is what follows the last"
             )
-        _check_regions(self.regions, self.side_of)
+        check_regions(self.regions, self.side_of)
 
     @classmethod
     def bundled(cls, name: str = BUNDLED[0]) -> "Method":
@@ -303,15 +227,15 @@ def _method_from(fields: Fields) -> Method:
     method = Method(
         name=fields.get("name", text),
         title=fields.get("title", text),
-        readings=_readings(fields.table("readings")),
-        depth_scale=_scale(axes.table("depth")),
-        clarity_scale=_scale(axes.table("clarity")),
-        undertone_table=_undertone_table(fields.table("undertone")),
+        readings=readings_from(fields.table("readings")),
+        depth_scale=scale_from(axes.table("depth")),
+        clarity_scale=scale_from(axes.table("clarity")),
+        undertone_table=undertone_table_from(fields.table("undertone")),
         flags=frozenset(fields.get("flags", items(choice(Flag)))),
-        planning=_planning(fields.table("planning")),
-        phases=tuple(_phase(f) for f in fields.tables("phases")),
-        side_of=_sides(fields.tables("seasons")),
-        regions=tuple(_region(f) for f in fields.tables("categories")),
+        planning=planning_from(fields.table("planning")),
+        phases=tuple(phase_from(f) for f in fields.tables("phases")),
+        side_of=sides_from(fields.tables("seasons")),
+        regions=tuple(region_from(f) for f in fields.tables("categories")),
         versions=versions_from(fields),
         quotas=quotas_from(fields),
         shifts=shifts_from(fields),
@@ -326,101 +250,3 @@ def _staples(fields: Fields) -> tuple[StapleCustom, ...]:
     """Return where the staples are worn; a method that says nothing of them has what the first bundled one says."""
     usual = Fields(_bundled_document(BUNDLED[0]), BUNDLED[0])
     return staples_from(fields if "staples" in fields else usual)
-
-
-def _sides(seasons: Sequence[Fields]) -> dict[str, Side]:
-    side_of: dict[str, Side] = {}
-    for fields in seasons:
-        name, side = fields.get("name", text), fields.get("undertone", choice(Side))
-        fields.require_all_read()
-        if name in side_of:
-            raise TenterError(f"two seasons have the name {name!r}")
-        side_of[name] = side
-    return side_of
-
-
-def _readings(fields: Fields) -> Readings:
-    readings = Readings(
-        clarity=fields.get("clarity", choice(ClarityReading)),
-        metal_tint=fields.get("metal_tint", truth),
-        sibling_colours=fields.get("sibling_colours", choice(SiblingColours)),
-        grey_for_warm=fields.get("grey_for_warm", choice(GreyForWarm)),
-    )
-    fields.require_all_read()
-    return readings
-
-
-def _scale(fields: Fields) -> Scale:
-    scale = Scale(fields.get("centre", within(0, 150)), fields.get("unit", within(0, 150)))
-    fields.require_all_read()
-    return scale
-
-
-def _undertone_table(fields: Fields) -> UndertoneTable:
-    entries = fields.get("hue_table", items(items(number, 2)))
-    table = UndertoneTable(
-        gain=fields.get("gain", within(0, 10)),
-        neutral_chroma=fields.get("neutral_chroma", within(0, 150)),
-        full_chroma=fields.get("full_chroma", within(0, 150)),
-        hue_table=tuple((h, w) for h, w in entries),
-    )
-    if "within_family" in fields:  # read with the families
-        fields.get("within_family", within(0, 1))
-    fields.require_all_read()
-    return table
-
-
-def _planning(fields: Fields) -> Planning:
-    planning = Planning(
-        opens_light=fields.get("opens_light", truth),
-        most_uses=fields.get("most_uses", whole),
-        hidden_repeats=fields.get("hidden_repeats", whole),
-        repeat_from=fields.get("repeat_from", whole),
-        repeat_gap=fields.get("repeat_gap", whole),
-        pair_minutes=fields.get("pair_minutes", number),
-        fan_minutes=fields.get("fan_minutes", number),
-        rest_after_minutes=fields.get("rest_after_minutes", number),
-    )
-    fields.require_all_read()
-    return planning
-
-
-def _phase(fields: Fields) -> Phase:
-    phase = Phase(
-        id=fields.get("id", text),
-        title=fields.get("title", text),
-        question=fields.get("question", text),
-        decides=fields.get("decides", choice(Decides)),
-        least=fields.get("least", whole),
-        enough=fields.get("enough", number),
-        most=fields.get("most", whole),
-    )
-    fields.require_all_read()
-    return phase
-
-
-def _region(fields: Fields) -> Region:
-    undertone, depth, bright = fields.get("prototype", items(within(-FURTHEST_PROTOTYPE, FURTHEST_PROTOTYPE), 3))
-    region = Region(
-        name=fields.get("name", text),
-        season=fields.get("season", text),
-        prototype=(undertone, depth, bright),
-        leading_trait=fields.get("leading_trait", choice(LeadingTrait)) if "leading_trait" in fields else None,
-        trait_neighbour=fields.get("trait_neighbour", text) if "trait_neighbour" in fields else None,
-    )
-    fields.require_all_read()
-    return region
-
-
-def _check_regions(regions: Sequence[Region], side_of: Mapping[str, Side]) -> None:
-    names = [r.name for r in regions]
-    if len(set(names)) < len(names):
-        raise TenterError("two categories have the same name")
-    if len({r.prototype for r in regions}) < len(names):
-        raise TenterError("two categories have the same prototype, so neither has a cell of its own")
-    for region in regions:
-        if region.season not in side_of:
-            raise UnknownName(f"season (of {region.name!r})", region.season, side_of)
-        others = [name for name in names if name != region.name]
-        if region.trait_neighbour is not None and region.trait_neighbour not in others:
-            raise UnknownName(f"trait neighbour (of {region.name!r})", region.trait_neighbour, others)

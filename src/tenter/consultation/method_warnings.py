@@ -1,21 +1,18 @@
 """What a method file says that can be read and is hardly meant: each named by its field, none of it refused."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from tenter.consultation.axes import Axis
+from tenter.consultation.method_parts import Phase, Region
 from tenter.consultation.staple_customs import STAPLES, StapleCustom
 from tenter.consultation.traits import Side, trait_word
 from tenter.numerals import number
 
-if TYPE_CHECKING:
-    from tenter.consultation.method import Phase, Region
-
 
 def warnings_of(
-    regions: Sequence["Region"],
+    regions: Sequence[Region],
     side_of: Mapping[str, Side],
-    phases: Sequence["Phase"],
+    phases: Sequence[Phase],
     customs: Sequence[StapleCustom],
 ) -> tuple[str, ...]:
     """Return a sentence for each thing that is hardly meant, beginning with the field, and what to do."""
@@ -28,7 +25,7 @@ def warnings_of(
     )
 
 
-def _about_seasons(regions: Sequence["Region"], side_of: Mapping[str, Side]) -> Iterator[str]:
+def _about_seasons(regions: Sequence[Region], side_of: Mapping[str, Side]) -> Iterator[str]:
     for region in regions:
         undertone, side = region.prototype[Axis.UNDERTONE.column], side_of[region.season]
         if undertone * (1 if side is Side.WARM else -1) < 0:
@@ -42,7 +39,7 @@ def _about_seasons(regions: Sequence["Region"], side_of: Mapping[str, Side]) -> 
             yield f"seasons.name: no category belongs to {season!r}. Add one, or leave the season out."
 
 
-def _about_trait(region: "Region") -> Iterator[str]:
+def _about_trait(region: Region) -> Iterator[str]:
     trait = region.leading_trait
     if trait is not None and (value := region.prototype[trait.axis.column]) * trait.sign <= 0:
         end = "in the middle" if value == 0 else str(trait_word(trait.axis, value))
@@ -52,7 +49,7 @@ def _about_trait(region: "Region") -> Iterator[str]:
         )
 
 
-def _about_neighbour(region: "Region", regions: Sequence["Region"]) -> Iterator[str]:
+def _about_neighbour(region: Region, regions: Sequence[Region]) -> Iterator[str]:
     neighbour = next((other for other in regions if other.name == region.trait_neighbour), None)
     if neighbour is None:
         return
@@ -70,7 +67,7 @@ def _about_neighbour(region: "Region", regions: Sequence["Region"]) -> Iterator[
         )
 
 
-def _about_phases(phases: Sequence["Phase"]) -> Iterator[str]:
+def _about_phases(phases: Sequence[Phase]) -> Iterator[str]:
     if {str(phase.decides) for phase in phases} == {"depth"}:
         yield (
             "phases.decides: every phase decides depth alone, so no comparison is chosen to tell one category from "

@@ -3,7 +3,8 @@
 from dataclasses import asdict
 
 from tenter.consultation.hue_versions import HueVersion
-from tenter.consultation.method import Method, Region
+from tenter.consultation.method import Method
+from tenter.consultation.method_parts import Region
 from tenter.consultation.traits import Side
 
 

@@ -18,7 +18,8 @@ from tenter.consultation.hue_answers import HueAnswer, hue_answers
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.kit import Drape
 from tenter.consultation.metals import metals
-from tenter.consultation.method import GreyForWarm, Method, Use
+from tenter.consultation.method import Method, Use
+from tenter.consultation.method_parts import GreyForWarm
 from tenter.consultation.no_evidence import Showing
 from tenter.consultation.palette_parts import Client, Fit, PaletteEntry
 from tenter.consultation.reading import Reading

@@ -6,7 +6,8 @@ from enum import StrEnum
 from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.kit import Drape
-from tenter.consultation.method import Method, SiblingColours
+from tenter.consultation.method import Method
+from tenter.consultation.method_parts import SiblingColours
 from tenter.consultation.reading import Reading
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, ClothFindings
 from tenter.consultation.traits import Side

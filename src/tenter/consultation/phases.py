@@ -4,7 +4,8 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.consultation.bench import Frame
-from tenter.consultation.method import Decides, Method, Phase
+from tenter.consultation.method import Method
+from tenter.consultation.method_parts import Decides, Phase
 from tenter.inference.posterior import Posterior
 
 DONE = "done"

@@ -12,7 +12,7 @@ from tenter.consultation.bench import MIDDLE_CUTS, Bench, Frame
 from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
-from tenter.consultation.method import Decides
+from tenter.consultation.method_parts import Decides
 from tenter.consultation.no_evidence import VoidEntry
 from tenter.consultation.pair_quality import CLEAN_SHARE
 from tenter.consultation.phases import classes, deciding

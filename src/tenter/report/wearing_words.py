@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Sequence
 
 from tenter.consultation.kit import Kit
-from tenter.consultation.method import Method, SiblingColours
+from tenter.consultation.method import Method
+from tenter.consultation.method_parts import SiblingColours
 from tenter.consultation.no_evidence import Preference
 from tenter.consultation.palette import Palette
 from tenter.consultation.palette_parts import Fit, PaletteEntry

@@ -14,7 +14,7 @@ from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import ROLES, Answer, Hold, role_of
 from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
-from tenter.consultation.method import SiblingColours
+from tenter.consultation.method_parts import SiblingColours
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
 from tenter.consultation.personal.candidates import candidates
 from tenter.consultation.personal.colours import Part, StapleAnswer

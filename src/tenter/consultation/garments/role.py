@@ -25,7 +25,8 @@ from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000, lightness_apart
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.method import Method, SiblingColours
+from tenter.consultation.method import Method
+from tenter.consultation.method_parts import SiblingColours
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.palette import PLAIN
 from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM

@@ -10,7 +10,7 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.hue_families import hue_family
-from tenter.consultation.method import GreyForWarm
+from tenter.consultation.method_parts import GreyForWarm
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import PaletteColour, Part, Staple, StapleAnswer
 from tenter.consultation.personal.suitability import Known
