@@ -134,7 +134,7 @@ def _flip(content: bytes, chance: random.Random) -> bytes:
 def _repeat(content: bytes, chance: random.Random) -> bytes:
     start = chance.randrange(len(content))
     end = min(len(content), start + chance.choice([1, 40, 400]))
-    return content[:end] + content[start:end] * chance.choice([1, 3, 60]) + content[end:]
+    return content[:end] + content[start:end] * chance.choice([1, 3, 300]) + content[end:]
 
 
 def _drop(content: bytes, chance: random.Random) -> bytes:
@@ -164,7 +164,7 @@ def _write_otherwise(content: bytes, chance: random.Random) -> bytes:
     text = content.decode("latin-1")
     ways: list[Callable[[], bytes]] = [
         lambda: text.encode("utf-16"), lambda: text.encode("utf-32"), lambda: b"\xef\xbb\xbf" + content,
-        lambda: content.replace(b"\n", b"\r\n"), lambda: content.replace(b"\n", b"\r"), lambda: content * 10,
+        lambda: content.replace(b"\n", b"\r\n"), lambda: content.replace(b"\n", b"\r"), lambda: content * 40,
         lambda: content.replace(b",", b";"), lambda: content[::-1], lambda: b"\0" * len(content),
     ]  # fmt: skip
     return chance.choice(ways)()

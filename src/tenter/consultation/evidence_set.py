@@ -25,6 +25,7 @@ class Evidence:
     frame: Frame
     hint: FloatArray  # log weight of each ideal point beside the prior, shape (n,); zeros unless a face lends one
     _known: dict[int, AnyArray] = field(default_factory=dict)
+    _metals: set[int] = field(default_factory=set)
     _summed: tuple[tuple[int, ...], FloatArray | None] = ((), None)
 
     def read(self, entries: Sequence[Entry]) -> None:
@@ -35,6 +36,8 @@ class Evidence:
         for entry in new:
             full = np.broadcast_to(reader.log_likelihood(entry.judgement), self.frame.lattice.shape)
             self._known[entry.number] = full.astype(np.float32).ravel()
+            if uses_metal(self.bench, entry.judgement):
+                self._metals.add(entry.number)
 
     def rows(self, entries: Sequence[Entry]) -> list[AnyArray]:
         """Return the log likelihoods of entries, each of length h · s · n."""
@@ -48,9 +51,8 @@ class Evidence:
     def posterior(self, entries: Sequence[Entry]) -> Posterior:
         """Return the posterior after entries that have been read."""
         weights = entry_weights(entries)
-        metals = {e.number for e in entries if uses_metal(self.bench, e.judgement)}
-        plain = [e for e in entries if e.number not in metals and weights[e.number] == 1.0]
-        others = [e for e in entries if e.number in metals or weights[e.number] != 1.0]
+        plain = [e for e in entries if e.number not in self._metals and weights[e.number] == 1.0]
+        others = [e for e in entries if e.number in self._metals or weights[e.number] != 1.0]
         lattice = self.frame.lattice
         joint = self.log_prior + self._sum(tuple(e.number for e in plain))
         if others:
@@ -58,7 +60,7 @@ class Evidence:
                 joint,
                 self.matrix(others),
                 np.array([weights[e.number] for e in others]),
-                np.array([e.number in metals for e in others]),
+                np.array([e.number in self._metals for e in others]),
                 self.flat_sides(),
             )
         return Posterior.of_log_weights(lattice, joint.reshape(lattice.shape))

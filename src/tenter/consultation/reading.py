@@ -1,6 +1,6 @@
 """A sitting's judgements read under a method: the record, the posterior, and the plan that follow from each other."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Self
 
@@ -19,8 +19,9 @@ from tenter.consultation.judgements import Judgement, PairJudgement
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Showing
-from tenter.consultation.phases import DONE, next_phase
+from tenter.consultation.phases import DONE
 from tenter.consultation.plan import Held, Planner, Proposal
+from tenter.consultation.progress import PhaseProgress
 from tenter.consultation.record import check_judgement
 from tenter.consultation.weighing import split_findings
 from tenter.errors import TenterError
@@ -92,13 +93,12 @@ class Reading:
         self._history = History()
         self._frame = self.bench.frame(self.styles)
         self._face_prior = face if face_prior else None
-        self._coarse = self._no_evidence(self._frame)
+        self._progress = PhaseProgress(method, self._no_evidence(self._frame))
+        self._standing: tuple[Entry, ...] | None = None
         self._fine: Evidence | None = None
         self._planning: Posterior | None = None
         self._stated: Posterior | None = None
         self._leave_out: dict[float, LeaveOut] = {}
-        self._phase_of: dict[int, str] = {}
-        self._rebuild()
 
     # -- the record ------------------------------------------------------------------------------------------------
 
@@ -129,14 +129,16 @@ class Reading:
     @property
     def evidence(self) -> tuple[Entry, ...]:
         """The entries that speak about the face: standing judgements of the analyst."""
-        return tuple(e for e in self.entries if e.is_evidence)
+        if self._standing is None:
+            self._standing = tuple(e for e in self._history.entries() if e.is_evidence)
+        return self._standing
 
     def record(self, judgement: Judgement) -> int:
         """Append a judgement and return its number, counted from 1; raises `UnknownName` for a cloth not in the kit."""
         check_judgement(judgement, self.kit, self.method)
         number = self._history.record(judgement)
         if judgement.is_evidence:
-            self._advance(self.evidence)
+            self._changed()
         return number
 
     def record_all(self, judgements: Iterable[Judgement]) -> Self:
@@ -149,13 +151,13 @@ class Reading:
         """Take an entry out of the evidence; it stays in the record with the reason."""
         self._history.void(number, reason)
         if self._history.entry(number).judgement.is_evidence:
-            self._rebuild()
+            self._changed()
 
     def undo(self) -> Event:
         """Take back the last entry or void, and return it; it stays in the record."""
         event = self._history.undo()
         if not (isinstance(event, Recorded) and not event.judgement.is_evidence):
-            self._rebuild()
+            self._changed()
         return event
 
     @property
@@ -168,7 +170,7 @@ class Reading:
     @property
     def phase(self) -> str:
         """The method's current phase, or "done". It never stops `record`."""
-        return self._phase
+        return self._followed().phase
 
     @property
     def exchanges_owed(self) -> tuple[tuple[str, str], ...]:
@@ -185,15 +187,16 @@ class Reading:
     def phase_of(self, number: int) -> str:
         """Return the phase in which an entry that stands came in; of a repeat, that of what it repeats."""
         standing = given_whole(number, "the number of an entry", 1)
-        if standing not in self._phase_of:
+        phase = self._followed().phase_of(standing)
+        if phase is None:
             raise TenterError(f"entry {standing} is no evidence that stands, so it has no phase")
-        return self._phase_of[standing]
+        return phase
 
     @property
     def planning_posterior(self) -> Posterior:
         """The posterior on the coarse lattice of the whole space, kept up to date entry by entry."""
         if self._planning is None:
-            self._planning = self._coarse.posterior(self.evidence)
+            self._planning = self.planning_evidence.posterior(self.evidence)
         return self._planning
 
     @property
@@ -204,7 +207,7 @@ class Reading:
     @property
     def planning_evidence(self) -> Evidence:
         """The entries on the coarse frame of the whole space."""
-        return self._coarse
+        return self._followed().evidence
 
     def propose(self) -> tuple[str, str]:
         """Return the next pair, (left, right). Changes nothing; raises `NothingToPropose` when no pair is left."""
@@ -218,13 +221,13 @@ class Reading:
         """
         held, planner = self.held, planner or Planner(self.bench)
         rng = np.random.default_rng([self.seed, len(held.entries)])
-        return planner.proposal(self._frame, self.planning_posterior, self._phase, held, rng)
+        return planner.proposal(self._frame, self.planning_posterior, self.phase, held, rng)
 
     def propose_fan(self) -> tuple[str, ...] | None:
         """Return the next fan of three cloths of the current phase, or None where the kit or the phase has none."""
-        if self._phase == DONE:
+        if self.phase == DONE:
             return None
-        fan = best_fan(Planner(self.bench), self._frame, self.planning_posterior, self._phase, self.held)
+        fan = best_fan(Planner(self.bench), self._frame, self.planning_posterior, self.phase, self.held)
         return fan.ids if fan else None
 
     @property
@@ -301,35 +304,13 @@ class Reading:
         hint = log_face_prior(self._face_prior, undertone) if self._face_prior else np.zeros_like(undertone)
         return Evidence(self.bench, frame, hint)
 
-    def _rebuild(self) -> None:
-        self._coarse = self._no_evidence(self._frame)
-        self._fine, self._planning, self._stated, self._leave_out = None, None, None, {}
-        self._phase, self._in_phase = self.method.phases[0].id, 0
-        self._phase_of = {}
-        standing = self.evidence
-        for count in range(1, len(standing) + 1):
-            self._advance(standing[:count])
+    def _changed(self) -> None:
+        """Forget what followed from the entries that stood: it is reckoned when it is asked for, and not before."""
+        self._standing, self._planning, self._stated, self._leave_out = None, None, None, {}
 
-    def _advance(self, standing: tuple[Entry, ...]) -> None:
-        """Read the latest of the standing entries and move the phase on."""
-        self._coarse.read(standing)
-        first = _first_showing(standing)
-        self._phase_of[standing[-1].number] = self._phase_of[first] if first else self._phase
-        self._planning, self._stated, self._leave_out = self._coarse.posterior(standing), None, {}
-        self._phase, self._in_phase = next_phase(
-            self.method, self._phase, self._in_phase + 1, self._frame, self._planning
-        )
-
-
-def _first_showing(standing: Sequence[Entry]) -> int | None:
-    """Return the number of the first entry on the same pair as the last one, or None where it repeats nothing."""
-    last = standing[-1].judgement
-    if not isinstance(last, PairJudgement):
-        return None
-    for entry in standing[:-1]:
-        if isinstance(entry.judgement, PairJudgement) and entry.judgement.pair == last.pair:
-            return entry.number
-    return None
+    def _followed(self) -> PhaseProgress:
+        self._progress.follow(self.evidence)
+        return self._progress
 
 
 def given_face(face: object) -> None:
