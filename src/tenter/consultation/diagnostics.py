@@ -10,7 +10,7 @@ from enum import StrEnum
 import numpy as np
 from scipy.special import ndtr
 
-from tenter.arrays import FloatArray
+from tenter.arrays import FloatArray, steady
 from tenter.consultation.answers import Answer
 from tenter.consultation.changed_face import Change, change
 from tenter.consultation.hue_dependence import HueOffset, hue_offsets
@@ -97,7 +97,7 @@ def misfit(predicted: Sequence[FloatArray]) -> float:
         return 1.0
     excess = sum(float(-np.log(p[0]) + p @ np.log(p)) for p in predicted)
     variance = sum(float(p @ np.log(p) ** 2 - (p @ np.log(p)) ** 2) for p in predicted)
-    return float(ndtr(-excess / np.sqrt(variance))) if variance > 0 else 1.0
+    return float(ndtr(-excess / np.sqrt(variance))) if steady(variance) > 0 else 1.0
 
 
 def diagnostics(sitting: Reading, predicted: dict[int, FloatArray] | None = None) -> Diagnostics:
@@ -144,4 +144,4 @@ def _fatigue(predicted: Sequence[FloatArray]) -> Tendency | None:
     early, late = excess[:half], excess[half:]
     error = np.sqrt(early.var(ddof=1) / early.size + late.var(ddof=1) / late.size)
     rise = float(late.mean() - early.mean())
-    return Tendency(rise, rise / float(error)) if error > 0 else None
+    return Tendency(rise, rise / float(error)) if steady(float(error)) > 0 else None
