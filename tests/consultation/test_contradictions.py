@@ -2,15 +2,15 @@
 
 import pytest
 
-from tenter import Answer, PairJudgement
+from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement
 from tenter.consultation.bench import bench_of
-from tenter.consultation.contradictions import Cause, Kind, contradictions, likely_causes
+from tenter.consultation.contradictions import Cause, Kind, _metals_against_cloth, _repeat_of, contradictions, likely_causes
 from tenter.consultation.diagnostics import predictions
 from tenter.consultation.flags import Sign
 from tenter.consultation.history import Entry
 from tenter.consultation.pair_quality import Mixed, pair_quality
 
-GOLD, SILVER = "D089", "D090"
+GOLD, SILVER, COPPER = "D089", "D090", "D091"
 UNDERTONE_PAIRS = [("D061", "D062"), ("D063", "D064"), ("D065", "D066"), ("D071", "D072")]  # warm first
 
 
@@ -85,3 +85,22 @@ def test_a_pair_is_mixed_where_the_audit_calls_it_so(demo_kit, bundled):
         told.append(Cause.MIXED_PAIR in causes(demo_kit, bundled, PairJudgement(left, right, Answer.LEFT)))
         assert told[-1] == bool(mixed), (left, right)
     assert set(told) == {True, False}
+
+
+def test_a_metal_that_won_on_the_side_of_the_cloths_or_did_not_win_speaks_against_nothing(sit):
+    sure = [PairJudgement(*pair, Answer.LEFT, 3) for pair in UNDERTONE_PAIRS]  # a warm client
+    others = [
+        PairJudgement(GOLD, COPPER, Answer.LEFT),  # the warmer of two warm ones, and by little
+        PairJudgement(GOLD, SILVER, Answer.BOTH_GOOD),
+        FanJudgement((SILVER, COPPER, GOLD)),
+        DrapeJudgement(GOLD, "fails"),
+        DrapeJudgement(SILVER, "works"),
+    ]
+    assert _metals_against_cloth(sit(*sure, *others)) == set()
+    assert _metals_against_cloth(sit(*sure, PairJudgement(GOLD, COPPER, Answer.RIGHT))) == {len(sure) + 1}
+
+
+def test_what_was_doubted_is_held_again_with_its_sides_exchanged_and_anything_else_as_it_was():
+    assert _repeat_of(PairJudgement("D061", ("D062", "D063"), Answer.LEFT)) == ("D062+D063", "D061")
+    assert _repeat_of(FanJudgement(("D061", "D062", "D063"))) == ("D061", "D062", "D063")
+    assert _repeat_of(DrapeJudgement("D061", "works")) == ("D061",)
