@@ -4,7 +4,14 @@ import pytest
 
 from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement
 from tenter.consultation.bench import bench_of
-from tenter.consultation.contradictions import Cause, Kind, _metals_against_cloth, _repeat_of, contradictions, likely_causes
+from tenter.consultation.contradictions import (
+    Cause,
+    Kind,
+    _metals_against_cloth,
+    _repeat_of,
+    contradictions,
+    likely_causes,
+)
 from tenter.consultation.diagnostics import predictions
 from tenter.consultation.flags import Sign
 from tenter.consultation.history import Entry

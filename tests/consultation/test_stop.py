@@ -4,8 +4,10 @@ import pytest
 
 from tenter import Kit, Method, Sitting
 from tenter.consultation.axes import Axis
+from tenter.consultation.ending import Ending, Owed, Reached
 from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.ledger import demo_ledger, of_client
+from tenter.consultation.stop import Standing, stop_words
 from tenter.inference.likelihood import grade_probabilities
 
 
@@ -85,3 +87,40 @@ def test_an_axis_is_worth_what_its_entries_are_together(read):
     verdict = read["K1"].verdict()
     assert set(verdict.evidence_by_axis) <= set(Axis)
     assert verdict.evidence_by_axis == {a: t.log_odds for a, t in verdict.by_axis.items()}
+
+
+# -- what is owed, in words ----------------------------------------------------------------------------------------
+
+
+def owes(*owed, untried=(), minutes=9.0, pairs=6, pair_left=True):
+    reached = Reached(Ending.UNFINISHED, owed, pairs, minutes, untried)
+    return stop_words(Standing(reached, "warm autumn", ("deep autumn", "warm spring"), 0.8, pair_left))
+
+
+def test_an_axis_is_said_to_be_untried_where_nothing_was_held_for_it_and_tried_once_where_something_was():
+    words = owes(Owed.UNDERTONE, Owed.DEPTH, Owed.CLARITY, untried=(Owed.DEPTH,))
+    assert "depth was not yet tried;" in words
+    assert "undertone and clarity were not yet tried twice on different cloths" in words
+    assert "depth" not in words.partition(";")[2]
+    all_new = owes(Owed.UNDERTONE, Owed.DEPTH, untried=(Owed.UNDERTONE, Owed.DEPTH))
+    assert "undertone and depth were not yet tried." in all_new
+    assert "twice" not in all_new
+
+
+def test_what_is_owed_besides_axes_is_said_where_it_is_owed_and_only_there():
+    neighbour, odds, both = owes(Owed.NEIGHBOUR), owes(Owed.ODDS), owes(Owed.NEIGHBOUR, Owed.ODDS)
+    said = {"no cloth of deep autumn or warm spring was held": neighbour, "the odds are 80 %, not yet 95 %": odds}
+    for words, alone in said.items():
+        assert words in both
+        assert [words in one for one in (neighbour, odds)] == [one is alone for one in (neighbour, odds)]
+        assert "tried" not in alone
+
+
+def test_an_axis_that_is_not_owed_is_not_spoken_of():
+    assert "depth" not in owes(Owed.CLARITY, untried=(Owed.DEPTH,))
+
+
+def test_where_odds_are_owed_the_time_is_that_of_half_of_such_sittings_and_where_not_it_is_certain():
+    assert "Half of simulated sittings were finished within 6 more pairs, about 9 minutes." in owes(Owed.ODDS)
+    assert "That takes 6 more pairs, about 9 minutes." in owes(Owed.DEPTH)
+    assert owes(Owed.DEPTH, pair_left=False).endswith("No pair of this kit is left to hold.")

@@ -22,6 +22,7 @@ from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.consultation.axes import Axis
 from tenter.consultation.contradictions import Cause
 from tenter.consultation.contrast import contrast_level
+from tenter.consultation.ending import Ending
 from tenter.consultation.face import FaceColour
 from tenter.consultation.odds_words import EDGE, Degree, OddsWord, degree, is_edge, odds_word, percent
 from tenter.consultation.palette import palette
@@ -76,6 +77,17 @@ def test_who_is_on_an_edge_has_a_runner_up_that_is_nearly_as_likely(demo_verdict
         order = [told.probabilities[c] for c in told.nearly_as_likely]
         assert order == sorted(order, reverse=True)
         assert is_edge(found.probability, told.probabilities[third]) is near
+
+
+@pytest.mark.parametrize("word", OddsWord)
+@pytest.mark.parametrize("ending", Ending)
+def test_a_verdict_is_open_where_it_lies_between_two_or_its_odds_are(demo_verdicts, word, ending):
+    found = demo_verdicts["K1"]
+    told = replace(found, odds_word=word, reached=replace(found.reached, ending=ending))
+    assert told.is_between == (ending is Ending.BETWEEN)
+    assert told.is_open == (ending is Ending.BETWEEN or word is OddsWord.OPEN)
+    assert told.between == ((found.category, found.runner_up) if told.is_between else ())
+    assert (told.not_finished is None) == (ending is not Ending.UNFINISHED) == told.stop.advised
 
 
 @pytest.mark.parametrize("sign", [1, -1])

@@ -66,11 +66,11 @@ def percent(probability: float) -> str:
 
     It gets a decimal where it would round to the other side of a limit: 74.9 % is not yet *likely from 75 %*.
     """
-    if probability > 0.995:
-        return "> 99 %"
-    if probability < 0.005:
-        return "< 1 %"
     whole = round(100 * probability)
+    if whole > 99:
+        return "> 99 %"
+    if whole < 1:
+        return "< 1 %"
     beyond = steady(probability - whole / 100)
     if whole in _FROM_PERCENT and beyond < 0:
         return f"{number(floor(1000 * probability) / 10, 1)} %"

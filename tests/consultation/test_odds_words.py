@@ -1,0 +1,54 @@
+"""Percentages as they are said: near to the odds, never certain, and never on another side of a word's limit."""
+
+import pytest
+
+from tenter.consultation.odds_words import ENOUGH, OddsWord, odds_word, one_lower, percent
+
+EVERY = [n / 2000 for n in range(2001)]
+# Where a word begins, or a sitting may end; the last word begins above its limit, the others at theirs.
+LIMITS = (0.60, 0.75, 0.90, ENOUGH, 0.98)
+
+
+def said(probability):
+    """Return what a percentage reads as, and how many decimals it was given."""
+    words = percent(probability)
+    figure = words.removeprefix("> ").removeprefix("< ").removesuffix(" %")
+    return float(figure) / 100, len(figure.partition(".")[2])
+
+
+def test_a_percentage_is_the_nearest_whole_one_but_beside_a_limit():
+    for probability in EVERY[10:-10]:  # from 0.5 to 99.5 %
+        figure, decimals = said(probability)
+        beside = [limit for limit in LIMITS if 0 < abs(probability - limit) < 0.0051]
+        if not beside:
+            assert decimals == 0
+        assert abs(figure - probability) < (0.001 if decimals else 0.0051)
+
+
+def test_a_percentage_is_in_the_range_of_the_word_that_is_said_beside_it():
+    for probability in EVERY:
+        assert odds_word(said(probability)[0]) is odds_word(probability)
+
+
+def test_odds_that_are_not_enough_are_never_said_to_be():
+    for probability in EVERY:
+        assert (said(probability)[0] >= ENOUGH) == (probability >= ENOUGH)
+
+
+def test_nothing_is_said_to_be_impossible_or_certain():
+    assert not {percent(probability) for probability in EVERY} & {"0 %", "100 %"}
+
+
+def test_percentages_never_fall_where_odds_rise():
+    figures = [said(probability)[0] for probability in EVERY]
+    assert figures == sorted(figures)
+
+
+@pytest.mark.parametrize(("limit", "sides"), [(0.75, ("74.9 %", "75 %", "75 %")), (0.98, ("98 %", "98 %", "98.1 %"))])
+def test_a_decimal_is_given_only_on_the_side_that_would_be_rounded_across(limit, sides):
+    assert tuple(percent(p) for p in (limit - 0.0005, limit, limit + 0.0005)) == sides
+
+
+def test_a_word_that_is_lowered_is_the_one_below_it():
+    words = list(OddsWord)
+    assert [one_lower(word) for word in words[1:]] == words[:-1]
