@@ -204,6 +204,28 @@ def test_intervals_of_a_normal_posterior(coverage, sd):
         assert (low, high) == pytest.approx((mean[axis] - half, mean[axis] + half), abs=0.04)
 
 
+# A node stands for the bin about it, half a step to either side, and the outermost nodes do too.
+@pytest.mark.parametrize("coverage", [0.5, 0.9, 1.0])
+def test_intervals_of_an_even_posterior_reach_half_a_step_beyond_its_nodes(coverage):
+    lattice = Lattice(Box((-3.0, 1.0, 0.0), (3.0, 2.0, 9.0), 7), CENTRES, shapes=DEFAULT_SHAPES[:1], styles=ONE_STYLE)
+    even = Posterior.of_log_weights(lattice, np.zeros(lattice.shape))
+    for axis, (low, high) in enumerate(zip(lattice.box.low, lattice.box.high, strict=True)):
+        whole = (high - low) * 7 / 6
+        middle = (low + high) / 2
+        ends = (middle - coverage * whole / 2, middle + coverage * whole / 2)
+        assert even.interval(axis, coverage) == pytest.approx(ends)
+
+
+@pytest.mark.parametrize("end", [0, -1])
+def test_a_posterior_at_the_end_of_its_box_has_its_interval_there(end):
+    lattice = Lattice(DENSE, CENTRES, shapes=DEFAULT_SHAPES[:1], styles=ONE_STYLE)
+    for axis, nodes in enumerate(DENSE.axes):
+        there = np.where(lattice.ideals[:, axis] == nodes[end], 0.0, -80.0)
+        low, high = Posterior.of_log_weights(lattice, there.reshape(lattice.shape)).interval(axis, 0.8)
+        assert (low + high) / 2 == pytest.approx(nodes[end])
+        assert high - low == pytest.approx(0.8 * abs(nodes[end] - nodes[1 if end == 0 else -2]))
+
+
 def test_moments_of_a_normal_posterior():
     found = gaussian_posterior(np.array([0.5, -0.2, 0.0]), 0.5)
     assert_allclose(found.mean, [0.5, -0.2, 0.0], atol=1e-4)
