@@ -168,3 +168,11 @@ def test_a_pair_passed_over_is_not_proposed_again_unless_that_is_undone(sit):
 
 def candidates(sitting):
     return Planner(sitting.bench).candidate_pairs(sitting.held)
+
+
+@pytest.mark.parametrize(("minute", "rests"), [(5.0, False), (39.9, False), (40.0, True), (95.0, True)])
+def test_a_rest_is_advised_after_the_first_answer_too_where_it_came_late(sit, bundled, minute, rests):
+    assert bundled.planning.rest_after_minutes == 40
+    sitting = sit()
+    sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=minute))
+    assert (outlook(sitting).advice is Advice.REST) == rests

@@ -127,6 +127,7 @@ def test_a_repeat_is_of_a_pair_that_lies_further_back_than_the_gap(demo_kit, bun
     sitting = Sitting(demo_kit, bundled, seed=3)
     for _ in range(8):
         sitting.record(PairJudgement(*sitting.propose(), "left"))
+    assert Planner(bench_of(demo_kit, bundled)).repeat_due(Held(())).shape == (0, 2)  # of none held
     shown = [sorted(demo_kit.row(cloth) for cloth in e.judgement.cloths) for e in sitting.entries]
     for gap in range(1, 8):
         rule = replace(bundled.planning, repeat_gap=gap, repeat_from=8, hidden_repeats=1)

@@ -153,3 +153,12 @@ def test_a_reason_or_objection_that_is_itself_doubted_says_so():
     for one in (*verdict.reasons, *verdict.against):
         assert one.flagged == bool(doubted & set(one.entries))
         assert one.flagged == ("doubted: the other answers speak against it" in one.text)
+
+
+@pytest.mark.parametrize("times", [0.01, 0.5, 3.0, 100.0])
+def test_what_is_named_does_not_hang_on_how_far_all_axes_draw(times):
+    steps = (-1.0, -0.55, 0.0, 0.65, 0.9)
+    gain = np.array([1.0, -0.5, 0.8])
+    for pull, speaks_for in product(product(steps, repeat=3), (True, False)):
+        told = named(np.array(pull), gain, WARM_LIGHT, speaks_for)
+        assert named(times * np.array(pull), gain, WARM_LIGHT, speaks_for) == told

@@ -86,6 +86,8 @@ def test_a_verdict_is_open_where_it_lies_between_two_or_its_odds_are(demo_verdic
     told = replace(found, odds_word=word, reached=replace(found.reached, ending=ending))
     assert told.is_between == (ending is Ending.BETWEEN)
     assert told.is_open == (ending is Ending.BETWEEN or word is OddsWord.OPEN)
+    thirds = dict.fromkeys(found.probabilities, found.probability)  # all as likely as the likeliest
+    assert ("open" in replace(told, probabilities=thirds).headline) == (told.is_open and not told.is_between)
     assert told.between == ((found.category, found.runner_up) if told.is_between else ())
     assert (told.not_finished is None) == (ending is not Ending.UNFINISHED) == told.stop.advised
 

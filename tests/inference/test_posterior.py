@@ -57,6 +57,13 @@ def test_the_widths_of_the_nodes_cover_the_box(box):
         assert widths[1:-1].sum() + (widths[0] + widths[-1]) / 2 == pytest.approx(high - low, rel=0.01)
 
 
+def test_nodes_lie_dense_only_where_both_centre_and_scale_are_given():
+    even = np.linspace(-3.2, 3.2, 9)
+    for part in ({"centre": (0.4, 0.2, -0.6)}, {"scale": (0.7, 1.0, 0.5)}, {}):
+        for nodes in Box((-3.2,) * 3, (3.2,) * 3, 9, **part).axes:
+            assert_allclose(nodes, even)
+
+
 def test_dense_nodes_lie_dense_about_their_centre():
     for nodes, centre in zip(DENSE.axes, DENSE.centre, strict=True):
         steps = np.diff(nodes)

@@ -106,6 +106,10 @@ def test_two_that_cannot_be_compared_are_refused():
     )
     with pytest.raises(TenterError, match="same axes"):
         shift_between(one, flat, np.ones((2, one.of_ideal.size)), np.ones((2, 5)))
+    two, three = (np.full((classes, one.of_ideal.size), 1 / classes) for classes in (2, 3))
+    for classes in ((two, three), (three, two)):
+        with pytest.raises(TenterError, match="same classes"):
+            shift_between(one, one, *classes)
 
 
 def test_the_prior_of_the_ideal_counts_once():
