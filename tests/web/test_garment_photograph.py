@@ -72,14 +72,23 @@ def test_what_is_kept_of_the_measurement_is_the_garment_that_was_read(send):
     assert np.all(np.array(colour.half_width_90) >= np.array(measured.half_width_90) - 0.1)
 
 
-def test_without_the_clients_consent_it_is_answered_and_not_kept(visitor, row, send, owner, folder):
-    consents.take_back(row.client, Purpose.MEASURE, owner)
+def test_without_the_clients_consent_it_is_answered_and_not_kept(visitor, row, send, folder):
+    row.client.consents.filter(purpose=Purpose.MEASURE).delete()
     page = visitor.get(f"/sittings/{row.pk}/garment").text
     assert 'name="keep"' not in page
     assert f'href="/people/{row.client_id}/consents"' in page
     assert send(rack_picture(), keep="on", deletes_on=day_ahead(20)).status_code == 302
     assert (only().state, only().kept) == ("done", False)
     assert list((folder / "photographs").iterdir()) == []
+
+
+def test_none_is_taken_in_once_the_client_took_the_consent_back(visitor, row, send, owner):
+    consents.take_back(row.client, Purpose.MEASURE, owner)
+    page = visitor.get(f"/sittings/{row.pk}/garment").text
+    assert 'name="picture"' not in page
+    assert "o consent to “Photographs kept and measured”: taken back" in page
+    assert send(rack_picture()).status_code == 409
+    assert not ThingPhotograph.objects.exists()
 
 
 def test_one_that_is_to_be_kept_is_sealed_shown_and_read_another_way(visitor, send, folder):

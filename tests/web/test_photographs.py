@@ -258,7 +258,7 @@ def test_a_minors_photograph_needs_a_guardians_consent_and_is_deleted_sooner(vis
     Client.objects.filter(pk=client_row.pk).update(minor=True)
     client_row.refresh_from_db()
     assert "no parent or guardian agreed by name" in send(visitor, client_row, portrait()).text
-    consents.give(client_row, [Purpose.MEASURE], consents.usual_end(), owner, "Orla Venn")
+    consents.give(client_row, [Purpose.ANALYSIS, Purpose.MEASURE], consents.usual_end(), owner, "Orla Venn")
     form = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]
     assert (form["deletes_on"].value() - timezone.localdate()).days == MINORS_PHOTOGRAPH_DAYS
     assert sent(visitor, client_row).purposes == []

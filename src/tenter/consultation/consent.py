@@ -42,8 +42,8 @@ _ASKED = (
         Purpose.ANALYSIS,
         "Colour analysis",
         "I agree to a colour analysis. The studio keeps my card, my answers at the sitting and my result.",
-        "No sitting is started, and nothing more is written down in one that goes on. What is recorded stays until the "
-        "studio erases it: ask for that too, if you wish.",
+        "No sitting is started or goes on, no photograph is measured, and no paper is written. What is recorded stays, "
+        "and so does the list of papers handed over, until the studio erases it. Ask for that too, if you wish.",
     ),
     Asked(
         Purpose.MEASURE,

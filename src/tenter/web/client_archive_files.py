@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from tenter.errors import TenterError
 from tenter.report.handing_over.handed_file import HandedFile
-from tenter.web import client_rows, handed, pictures, tries
+from tenter.web import client_rows, consents, handed, pictures, tries
 from tenter.web.client_rows import Rows
 from tenter.web.models import Client, Measured, Picture, Sitting
 
@@ -101,16 +101,21 @@ def _events(sitting: Sitting) -> bytes:
 
 
 def _put_papers(found: Gathered, sitting: Sitting) -> None:
-    """Put each paper that was handed over; of a revealed sitting without any, its paper as it is now."""
+    """Put each paper that was handed over; of a revealed sitting without any, its paper as it is now, if agreed to."""
     given: list[Callable[[], HandedFile]] = [
         partial(handed.papers_as_of, paper) for paper in sitting.handed_papers.order_by("pk")
     ]
     if not given and sitting.revealed_at:
-        given = [partial(handed.papers, sitting)]
+        given = [partial(_paper_of_today, sitting)]
     for number, make in enumerate(given, start=1):
         place = f"{PAPERS}sitting-{sitting.pk}-{number}.pdf"
         if found.put(f"papers of sitting {sitting.pk}", place, partial(_content, make)):
             found.papers.setdefault(sitting.pk, []).append(place)
+
+
+def _paper_of_today(sitting: Sitting) -> HandedFile:
+    consents.refuse_if_ended(sitting.client)
+    return handed.papers(sitting)
 
 
 def _content(make: Callable[[], HandedFile]) -> bytes:

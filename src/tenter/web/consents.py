@@ -1,6 +1,7 @@
 """What each client agrees to today, as rows that are only added to: of a purpose the latest one counts.
 
-`may` is the one place that is asked before anything is taken in, shown, laid side by side or printed.
+`may` is the one place that is asked before anything is taken in, shown, laid side by side or printed. What goes on in a
+client's name stops by `refuse_if_ended`; a view lets that pass, and `consent_refused.py` answers for it.
 """
 
 from collections.abc import Iterable, Sequence
@@ -58,11 +59,21 @@ def require(client: Client, *purposes: Purpose) -> None:
         raise missing
 
 
-def refuse_if_taken_back(client: Client, purpose: Purpose) -> None:
-    """Raise `ConsentMissing` where a client took a consent back: what goes on stops. Never asked stops nothing here."""
+def ended(client: Client, purpose: Purpose = Purpose.ANALYSIS) -> ConsentMissing | None:
+    """Return why a consent that was given once holds no more: taken back, past its day, or without a guardian.
+
+    None where it holds, and where it was never asked: sittings from before there were consents can go on.
+    """
     answer = _latest(client).get(purpose)
-    if answer is not None and not answer.given:
-        raise ConsentMissing(client, purpose, _why_not(client, purpose, answer))
+    why = _why_not(client, purpose, answer) if answer else ""
+    return ConsentMissing(client, purpose, why) if why else None
+
+
+def refuse_if_ended(client: Client, purpose: Purpose = Purpose.ANALYSIS) -> None:
+    """Raise `ConsentMissing` where a consent that was given once holds no more: what goes on stops."""
+    missing = ended(client, purpose)
+    if missing:
+        raise missing
 
 
 def may_use(shot: Photograph, purpose: Purpose) -> bool:

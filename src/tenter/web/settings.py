@@ -51,6 +51,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "tenter.web.consent_refused.ConsentRefused",
 ]
 ROOT_URLCONF = "tenter.web.urls"
 ASGI_APPLICATION = "tenter.web.asgi.application"

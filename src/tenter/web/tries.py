@@ -13,7 +13,7 @@ from django.db.models import F
 from django.utils import timezone
 
 from tenter.errors import TenterError
-from tenter.web import vault
+from tenter.web import consents, pictures, vault
 from tenter.web.models import Measured, Picture
 
 OPENED, MEASURED = 20, 90  # percent
@@ -41,6 +41,7 @@ def measure(model: type[Measured], pk: int, turn: int, measured: Callable[[Any, 
     if row is None:
         return
     try:
+        _refuse_what_may_not_be(row)
         result = measured(row, mine)
     except TenterError as error:
         _fail(mine, str(error))
@@ -51,6 +52,14 @@ def measure(model: type[Measured], pk: int, turn: int, measured: Callable[[Any, 
         done = State.DONE if result.document["accepted"] else State.REFUSED
         kept = sealed(asdict(result), f"{row.name} result")
         mine.update(state=done, progress=100, heartbeat=timezone.now(), result=kept, problem="")
+
+
+def _refuse_what_may_not_be(row: Measured) -> None:
+    """Raise where the client has agreed no more since it was put in line, or where the picture is past its day."""
+    if row.shown_client is not None:
+        consents.refuse_if_ended(row.shown_client)
+    if isinstance(row, Picture) and row.past_its_day:
+        raise pictures.PastItsDay
 
 
 def so_far(mine: Any, percent: int) -> None:

@@ -58,6 +58,11 @@ class Measured(models.Model):
         """Whether it is still to be measured."""
         return self.state in (self.State.QUEUED, self.State.MEASURING)
 
+    @property
+    def shown_client(self) -> Client | None:
+        """The client whom it shows, or a thing of theirs; None for the studio's cloths and phones."""
+        return None
+
     @classmethod
     def belongs_to(cls, user: Any) -> models.Q:
         """Return the condition by which a row is a user's own: of a client of theirs, or of their studio."""
@@ -83,11 +88,6 @@ class Picture(Measured):
     def past_its_day(self) -> bool:
         """Whether it was to be deleted by today. It is not opened then, whether or not it was deleted yet."""
         return self.deletes_on <= timezone.localdate()
-
-    @property
-    def shown_client(self) -> Client | None:
-        """The client whom it shows, or a thing of theirs; None for a picture of the studio's cloths."""
-        return None
 
     @classmethod
     def with_picture(cls) -> models.QuerySet:
@@ -162,6 +162,11 @@ class PhotoSeries(Measured):
     cloth_a = models.CharField(max_length=40)  # by its number
     cloth_b = models.CharField(max_length=40)
     pattern = models.CharField(max_length=16)  # which cloth each photograph shows, as in ABAB
+
+    @property
+    def shown_client(self) -> Client:
+        """The client whom its photographs show."""
+        return self.client
 
 
 class SeriesFrame(models.Model):

@@ -14,7 +14,7 @@ from tenter.consultation.arrival import FaceCheck, face_check, settles_at
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.teaching import NoTeachingPair, TeachingPair, teaching_pair
 from tenter.report.swatches import kit_swatches
-from tenter.web import access, audit, care, store
+from tenter.web import access, audit, care, consents, store
 from tenter.web.arrival_form import USUAL, ArrivalForm
 from tenter.web.audit import Action
 from tenter.web.bench_links import hold
@@ -31,6 +31,7 @@ def arrival(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _write_down(request: HttpRequest, row: Sitting) -> HttpResponse:
+    consents.refuse_if_ended(row.client)
     form = ArrivalForm(request.POST, minor=row.client.minor)
     if not form.is_valid():
         return _show(request, row, form, status=422)

@@ -29,6 +29,8 @@ def brought(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
         return offer(request, row, status=HTTPStatus.CONFLICT)
+    if request.method == "POST":
+        consents.refuse_if_ended(row.client)
     with store.load(row) as live:
         things = brought_things.brought_things(live)
     form = None

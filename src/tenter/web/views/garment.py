@@ -39,6 +39,7 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
         return offer(request, row, status=HTTPStatus.CONFLICT)
+    consents.refuse_if_ended(row.client)
     try:
         palette, known = handed.palette_and_known(row)
     except PhaseMissing as error:  # entries were undone after the reveal
@@ -46,6 +47,7 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
     lacking = consents.lacking(row.client, Purpose.MEASURE)
     may_keep, photograph = lacking is None, None
     if request.method == "POST":
+        consents.refuse_if_ended(row.client, Purpose.MEASURE)  # never asked: it is answered, and not kept
         photograph = GarmentPhotographForm(
             request.POST, request.FILES, may_keep=may_keep, too_large=is_too_large(request)
         )
@@ -57,6 +59,7 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
         "form": form,
         "photograph": photograph or GarmentPhotographForm(may_keep=may_keep),
         "lacking": lacking,
+        "no_more": consents.ended(row.client, Purpose.MEASURE),
         "locked": photo_keys.problem(),
         "asked": access.things(request.user).filter(sitting=row, entry=None),
         **(_answered(form, palette, known, wishes_for(row.client)) if form.is_valid() else {}),

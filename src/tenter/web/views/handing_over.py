@@ -17,7 +17,7 @@ from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import MissingPart
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.printing.forms import Form
-from tenter.web import access, audit, handed, handed_papers, photo_keys, printed_pair
+from tenter.web import access, audit, consents, handed, handed_papers, photo_keys, printed_pair
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 from tenter.web.views.verdict import offer
@@ -41,6 +41,7 @@ def _hand(
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
         return offer(request, row, status=HTTPStatus.CONFLICT)
+    consents.refuse_if_ended(row.client)
     try:
         file = make(row)
     except PhaseMissing as error:  # entries were undone after the reveal
@@ -87,6 +88,7 @@ def listed(request: HttpRequest, row: Sitting, fault: str = "", status: int = HT
         "mine": row.analyst_id == request.user.pk,
         "fault": fault,
         "locked": photo_keys.problem() if pair else "",
+        "stopped": consents.ended(row.client),
     }
     return render(request, "tenter/handed_papers.html", context, status=status)
 
@@ -108,6 +110,7 @@ def print_papers(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
         return offer(request, row, status=HTTPStatus.CONFLICT)
+    consents.refuse_if_ended(row.client)
     return render(request, "tenter/print_papers.html", {"sitting": row})
 
 

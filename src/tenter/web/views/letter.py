@@ -8,7 +8,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.report.studio_words import Topic, paragraphs
-from tenter.web import access, audit, own_words, traces
+from tenter.web import access, audit, consents, own_words, traces
 from tenter.web.audit import Action
 from tenter.web.own_words import Slot
 from tenter.web.words_forms import LetterForm
@@ -21,6 +21,8 @@ _REFUSED = 422
 def letter(request: HttpRequest, pk: int) -> HttpResponse:
     """Write a letter to a client; every earlier version stays until it is erased."""
     client = access.card_to_edit(request.user, pk)
+    if request.method == "POST":
+        consents.refuse_if_ended(client)
     now = own_words.latest(client.owner, Slot(Topic.LETTER, client=client))
     language = now.language if now else own_words.main_language(client.owner)
     sent = request.POST if request.method == "POST" else None

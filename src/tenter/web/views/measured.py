@@ -14,7 +14,7 @@ from django.views.decorators.http import require_safe
 
 from tenter.errors import TenterError
 from tenter.photo.keeping import media_type, thumbnail
-from tenter.web import access, audit, photo_sweep, pictures, queue
+from tenter.web import access, audit, consents, photo_sweep, pictures, queue
 from tenter.web.audit import Action
 from tenter.web.models import Measured, Picture
 
@@ -91,7 +91,9 @@ def changed(request: HttpRequest, row: Measured, action: Action, **fields: Any) 
 
 
 def anew(request: HttpRequest, row: Measured, action: Action = Action.PHOTOGRAPH_CORRECTED, **fields: Any) -> None:
-    """Write what a person has put right of a row, and have it measured again."""
+    """Write what a person has put right of a row, and have it measured again, unless the client agrees no more."""
+    if row.shown_client is not None:
+        consents.refuse_if_ended(row.shown_client)
     changed(request, row, action, **fields)
     queue.put_in_line(row)
 

@@ -7,7 +7,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from tenter.consultation.no_evidence import ConsultantVerdict
-from tenter.web import access, audit, sheets, store
+from tenter.web import access, audit, consents, sheets, store
 from tenter.web.audit import Action
 from tenter.web.naming_form import NamingForm
 from tenter.web.views.verdict import shown
@@ -19,6 +19,7 @@ def name_result(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
         return redirect("verdict", row.pk)
+    consents.refuse_if_ended(row.client)
     method, odds = store.method_of(row), sheets.screen_of(row).by_odds
     form = NamingForm(method.categories, odds, request.POST)
     if not form.is_valid():
@@ -33,6 +34,7 @@ def name_result(request: HttpRequest, pk: int) -> HttpResponse:
 def leave_to_odds(request: HttpRequest, pk: int) -> HttpResponse:
     """Take back what was named; it stays in the record."""
     row = access.own_sitting(request.user, pk)
+    consents.refuse_if_ended(row.client)
     if row.revealed_at is not None and store.leave_to_odds(row, uuid4().hex):
         audit.note(request.user, Action.RESULT_LEFT, row)
     return redirect("verdict", row.pk)

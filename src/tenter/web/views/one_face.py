@@ -25,6 +25,7 @@ _CONFLICT = 409
 def together(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what photographs of a client say together."""
     client = access.client(request.user, pk)
+    consents.refuse_if_ended(client)
     rows = _chosen(request, client, request.GET.getlist("photograph"))
     if len(rows) < one_face.FEWEST:
         messages.error(request, "Choose two photographs or more to measure them together.")
@@ -64,6 +65,7 @@ def _show(
 def use(request: HttpRequest, pk: int) -> HttpResponse:
     """Give what photographs say together to a sitting of the same client; no season follows from it."""
     client = access.client(request.user, pk)
+    consents.refuse_if_ended(client)
     sitting = sitting_asked_for(request)
     rows = _chosen(request, client, request.POST.getlist("photograph"))
     if sitting.client_id != client.pk or len(rows) < one_face.FEWEST:

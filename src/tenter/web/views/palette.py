@@ -14,7 +14,7 @@ from tenter.consultation.personal.colours import Part
 from tenter.consultation.personal.edits import offers
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
-from tenter.web import access, audit, handed, palette_board, palette_edits, store
+from tenter.web import access, audit, consents, handed, palette_board, palette_edits, store
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 from tenter.web.palette_form import edit_of
@@ -43,6 +43,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
         return redirect("palette", row.pk)
+    consents.refuse_if_ended(row.client)
     said = {name: str(value) for name, value in request.POST.items()}
     try:
         if said.get("act") == "undo":
@@ -65,7 +66,8 @@ def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 2
     colour = palette_board.found(made, asked.get("colour", ""))
     earlier, later = palette_board.neighbours(made, colour) if colour else (None, None)
     family = asked.get("add", "")
-    mine = row.analyst_id == request.user.pk
+    stopped = consents.ended(row.client)
+    mine = row.analyst_id == request.user.pk and not stopped
     added = offers(made, HueFamily(family), known) if mine and family in [*_FAMILIES] else ()
     hung = palette_board.board(made)
     context = {
@@ -73,6 +75,7 @@ def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 2
         "board": hung,
         "categories": " and ".join(made.categories),
         "mine": mine,
+        "stopped": stopped,
         "changes": len(palette_edits.edits_of(row)),
         "key": secrets.token_hex(16),
         "problem": problem,

@@ -160,6 +160,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _to_give(row: Photograph, sitting: Sitting) -> Result:
+    consents.refuse_if_ended(row.client)
     result = None if row.waits else measuring.result_of(row)
     consents.require(row.client, Purpose.SHEET)
     if not consents.narrowed(row, Purpose.SHEET):

@@ -24,7 +24,7 @@ _REFUSED, _CONFLICT = 422, 409
 def photographs(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a client's photographs, or take another in."""
     client = access.client(request.user, pk)
-    lacking = consents.lacking(client, Purpose.MEASURE)
+    lacking = consents.ended(client) or consents.lacking(client, Purpose.MEASURE)
     if request.method == "POST" and not lacking:
         form = PhotographForm(request.user, client, request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, client, form)):

@@ -16,7 +16,7 @@ from tenter.errors import TenterError
 from tenter.numerals import how_many
 from tenter.report.pick_words import by_hand_line, summary
 from tenter.report.wording import sentence
-from tenter.web import access, audit, stock_room
+from tenter.web import access, audit, consents, stock_room
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
 from tenter.web.picking import ForClient, for_client
@@ -39,6 +39,7 @@ def pick(request: HttpRequest, pk: int) -> HttpResponse:
     except PhaseMissing as error:  # entries were undone after the reveal
         return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
     if request.method == "POST":
+        consents.refuse_if_ended(row.client)
         return _taken(request, row, found)
     context = {
         "sitting": row,

@@ -8,7 +8,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from tenter.errors import TenterError
-from tenter.web import access, audit, printed_pair
+from tenter.web import access, audit, consents, printed_pair
 from tenter.web.audit import Action
 from tenter.web.models import Photograph, PrintedPair, Sitting
 from tenter.web.views.handing_over import listed
@@ -20,6 +20,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
         return redirect("verdict", row.pk)
+    consents.refuse_if_ended(row.client)
     best, less = _asked_for(request, row)
     try:
         printed_pair.choose(row, best, less, request.user)

@@ -25,7 +25,7 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
     """Ask for a series, or take one in."""
     client = access.client(request.user, pk)
     able = _able(request, client)
-    lacking = consents.lacking(client, Purpose.MEASURE, Purpose.COMPARE)
+    lacking = consents.ended(client) or consents.lacking(client, Purpose.MEASURE, Purpose.COMPARE)
     if request.method == "POST" and not lacking:
         form = SeriesForm(client, able, request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, client, form)):

@@ -60,6 +60,7 @@ def end(request: HttpRequest, pk: int) -> HttpResponse:
 def open_again(request: HttpRequest, pk: int) -> HttpResponse:
     """Let an ended sitting go on."""
     row = access.own_sitting(request.user, pk)
+    consents.refuse_if_ended(row.client)
     try:
         turns.open_again(row, request.user)
     except turns.StaysClosed as error:
@@ -82,6 +83,7 @@ def new_link(request: HttpRequest, pk: int) -> HttpResponse:
 def _show(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
     with store.load(row) as live:
         context = {"sitting": row, "entries": len(live.entries), "phase": live.phase, "method": live.method}
+        context["stopped"] = consents.ended(row.client)
         return render(request, "tenter/sitting.html", {**context, "problem": problem}, status=status)
 
 

@@ -9,7 +9,6 @@ from django.shortcuts import redirect
 from django.template.loader import render_to_string
 from django.utils import timezone
 
-from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
 from tenter.web import access, consents
 from tenter.web.bench_entry import MovedOn, enter
@@ -46,7 +45,7 @@ def written(request: HttpRequest, pk: int, name: str, page: Page, document: Docu
     row = access.own_sitting(request.user, pk)
     wants_document = request.headers.get("Accept", "").startswith("application/json")
     try:
-        consents.refuse_if_taken_back(row.client, Purpose.ANALYSIS)
+        consents.refuse_if_ended(row.client)
         event = enter(row, _said(request), timezone.now())
     except TenterError as error:
         row.refresh_from_db()

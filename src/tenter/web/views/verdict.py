@@ -11,7 +11,7 @@ from tenter.consultation.verdict import PhaseMissing, owed
 from tenter.report.handing_over.papers import pdf_of
 from tenter.report.named_result import Paper
 from tenter.report.one_screen import OneScreen
-from tenter.web import access, audit, handed, handed_papers, sheets, store, turns
+from tenter.web import access, audit, consents, handed, handed_papers, sheets, store, turns
 from tenter.web.audit import Action
 from tenter.web.bench_links import hold
 from tenter.web.models import Sitting
@@ -40,6 +40,7 @@ def shown(request: HttpRequest, row: Sitting, refused: NamingForm | None = None)
         "sheet": screen.sheet,
         "repeats": [(repeat.line, hold(repeat.hold)) for repeat in screen.repeats],
         "settle": hold(screen.settles) if screen.settles else "",
+        "stopped": consents.ended(row.client),
         "form": (refused or _naming(row, screen)) if row.analyst_id == request.user.pk else None,
     }
     return render(request, "tenter/verdict.html", context, status=200 if refused is None else 422)
@@ -55,6 +56,7 @@ def _naming(row: Sitting, screen: OneScreen) -> NamingForm:
 def reveal(request: HttpRequest, pk: int) -> HttpResponse:
     """Reveal the verdict: once, by the analyst, and on the record. What the analyst judged before was judged blind."""
     row = access.own_sitting(request.user, pk)
+    consents.refuse_if_ended(row.client)
     with store.load(row) as live:
         missing = owed(live)
     if missing and row.revealed_at is None:
@@ -73,6 +75,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
         return offer(request, row, status=_NOT_YET)
+    consents.refuse_if_ended(row.client)
     for_studio = request.GET.get("paper") == Paper.STUDIO
     try:
         paper = handed.studio_sheet_of(row) if for_studio else handed.paper_of(row)

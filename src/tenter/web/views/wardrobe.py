@@ -16,7 +16,7 @@ from tenter.errors import TenterError
 from tenter.language import _
 from tenter.report import wardrobe_words as words
 from tenter.report.wording import sentence
-from tenter.web import access, audit, traces, wardrobe_rows
+from tenter.web import access, audit, consents, traces, wardrobe_rows
 from tenter.web.audit import Action
 from tenter.web.forms import said_lines
 from tenter.web.models import Client
@@ -31,6 +31,8 @@ _REFUSED = 422
 def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a client's wardrobe against their palette, or take in another piece."""
     client = access.card_to_edit(request.user, pk)
+    if request.method == "POST":
+        consents.refuse_if_ended(client)
     against = wardrobe_rows.measure_for(request.user, client)
     if against is None:
         return render(request, "tenter/wardrobe.html", {"client": client})
@@ -82,6 +84,8 @@ def table(request: HttpRequest, pk: int) -> HttpResponse:
 def change(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that a piece was worn or bought, or take it off the list."""
     row = access.piece(request.user, pk)
+    if request.POST.get("act") != "off":
+        consents.refuse_if_ended(row.client)
     with transaction.atomic():
         try:
             wardrobe_rows.changed(row, request.POST.get("act", ""))

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.errors import TenterError
 from tenter.report.wording import sentence
-from tenter.web import access, audit, client_wishes, traces
+from tenter.web import access, audit, client_wishes, consents, traces
 from tenter.web.audit import Action
 from tenter.web.wish_form import KINDS, WishForm
 
@@ -21,6 +21,8 @@ _REFUSED = 422
 def wishes(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a client's wishes, or take in another."""
     client = access.card_to_edit(request.user, pk)
+    if request.method == "POST":
+        consents.refuse_if_ended(client)
     form = WishForm(request.POST if request.method == "POST" else None)
     if form.is_bound and form.is_valid():
         try:
