@@ -1,7 +1,9 @@
 """A client's consents: asked one by one, kept in the words that were shown, and looked at in one place."""
 
+import ast
 import hashlib
 from datetime import timedelta
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -274,3 +276,35 @@ def test_what_the_forms_were_told_becomes_consents_of_that_day_in_their_words(ow
     assert consents.may(child, Purpose.MEASURE)
     assert consents.guardian_of(child) == ""  # nobody was named
     assert dict(Access.objects.values_list("client__name", "made_card")) == {"Ilse Varnholt": True, "Ida": False}
+
+
+# -- every purpose is asked somewhere ----------------------------------------------------------------------------------
+
+_ASKING = {"may", "may_use", "narrowed", "lacking", "require", "agreeing", "ended", "refuse_if_ended"}
+
+
+def _asked_in(path):
+    """Return the purposes that are named in a module's functions which ask whether a client agrees."""
+    functions = [n for n in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(n, ast.FunctionDef)]
+    asking = [one for one in functions if any(getattr(n, "attr", "") in _ASKING for n in ast.walk(one))]
+    named = [n for one in asking for n in ast.walk(one) if isinstance(n, ast.Attribute)]
+    return {n.attr for n in named if getattr(n.value, "id", "") == "Purpose"}
+
+
+def test_every_purpose_is_asked_before_something_is_done_and_what_no_page_does_is_said_on_the_card(visitor, client_row):
+    web = Path(access.__file__).parent
+    asked_about = set().union(*(_asked_in(path) for path in web.rglob("*.py") if path != web / "consents.py"))
+    assert asked_about == {purpose.name for purpose in Purpose}
+    by_you = [one for one in asked(minor=False) if one.by_you]
+    assert {one.purpose for one in by_you} == {Purpose.PUBLISHED, Purpose.TRAINING}
+    card = visitor.get(f"/people/{client_row.pk}").text
+    assert card.count("Tenter has no page or file for this. You keep to the answer yourself.") == len(by_you)
+
+
+def test_the_page_of_an_archive_says_what_the_file_may_not_be_used_for(visitor, owner, client_row):
+    address = f"/people/{client_row.pk}/archive"
+    assert "No consent to publication and training: the file is for the client alone." in visitor.get(address).text
+    consents.give(client_row, [Purpose.TRAINING], None, owner)
+    assert "No consent to publication: the file is for the client alone." in visitor.get(address).text
+    consents.give(client_row, [Purpose.PUBLISHED], None, owner)
+    assert "the file is for the client alone" not in visitor.get(address).text

@@ -29,12 +29,16 @@ class Purpose(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One purpose as it is asked. wording: what the client agrees to; withdrawn: what happens once it is taken back."""
+    """One purpose as it is asked. wording: what the client agrees to; withdrawn: what happens once it is taken back.
+
+    by_you: the program has no page or file that does it, so that the studio keeps to the answer by itself.
+    """
 
     purpose: Purpose
     title: str
     wording: str
     withdrawn: str
+    by_you: bool = False
 
 
 _ASKED = (
@@ -76,12 +80,14 @@ _ASKED = (
         "The studio may show my photographs and my result to the public, without my name. What others copy cannot be "
         "called back.",
         "Nothing more is published. What others have copied cannot be called back.",
+        by_you=True,
     ),
     Asked(
         Purpose.TRAINING,
         "Training",
         "My sitting and my photographs may be shown, without my name, to consultants who learn or practise.",
         "They are shown to nobody who learns from then on.",
+        by_you=True,
     ),
     Asked(
         Purpose.ASSOCIATES,

@@ -9,12 +9,15 @@ from django.utils.http import content_disposition_header
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
+from tenter.consultation.consent import Purpose, asked_for
 from tenter.errors import TenterError
+from tenter.numerals import listed
 from tenter.report.wording import sentence
-from tenter.web import access, audit, client_archive, client_archive_back, client_erasing, photo_keys
+from tenter.web import access, audit, client_archive, client_archive_back, client_erasing, consents, photo_keys
 from tenter.web.audit import Action
 from tenter.web.client_archive_form import ArchiveForm
 from tenter.web.client_archive_reading import read_archive
+from tenter.web.models import Client
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -32,11 +35,18 @@ def archive(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "client": client,
         "apart": apart,
+        "not_for": listed(_not_for(client)),
         "counted": client_erasing.counted(client),
         "locked": photo_keys.problem() if client.photographs.exists() else "",
     }
     status = HTTPStatus.CONFLICT if request.method == "POST" else HTTPStatus.OK
     return render(request, "tenter/person_archive.html", context, status=status)
+
+
+def _not_for(client: Client) -> list[str]:
+    """Return what a file that has left Tenter could be used for, and what the client does not agree to."""
+    able = (Purpose.PUBLISHED, Purpose.TRAINING)
+    return [asked_for(one).title.lower() for one in able if not consents.may(client, one)]
 
 
 @access.for_owner
