@@ -5,12 +5,14 @@ from datetime import date, timedelta
 import pytest
 from django.utils import timezone
 
-from tenter.web import believed_clock, due_erasing, keeping
+from tenter.consultation.consent import Purpose
+from tenter.web import believed_clock, consents, due_erasing, keeping
 from tenter.web.keeping import Kind
 from tenter.web.models import (
     AuditEntry,
     Client,
     ClientWish,
+    Consent,
     HandedPaper,
     KeepingTimes,
     KeptUntil,
@@ -174,3 +176,65 @@ def test_a_sitting_with_a_day_of_its_own_is_listed_however_young_and_one_due_at_
     assert keeping.coming(owner, end) == []
     keeping.keep_until(next(t for t in keeping.things_of(full) if t.kind is Kind.SITTING), today(3), "asked", owner)
     assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(Kind.SITTING, today(3))]
+
+
+# -- the proof of consents ---------------------------------------------------------------------------------------------
+
+
+def answer(owner, client, purpose, months_ago, *, given=True, until=None):
+    said = {"given": given, "until": until, "wording": "words", "version": 1, "guardian": "Orla Venn", "by": owner}
+    return Consent.objects.create(client=client, purpose=purpose, at=ago(months_ago), **said)
+
+
+def ended(client):
+    return [thing for thing in keeping.things_of(client) if thing.kind is Kind.CONSENTS]
+
+
+def test_the_proof_of_a_consent_is_due_so_long_after_it_ended_and_one_that_holds_is_kept(visitor, owner, full):
+    full.consents.all().delete()
+    answer(owner, full, "analysis", 60)  # replaced by the next, which holds
+    answer(owner, full, "analysis", 38)
+    answer(owner, full, "sheet", 50)
+    back = answer(owner, full, "sheet", 20, given=False)
+    last = today(-3)
+    answer(owner, full, "compare", 12, until=last)
+    answer(owner, full, "measure", 40, until=today(9))
+    replaced, taken_back = (timezone.localdate(at) for at in (ago(38), back.at))
+    assert {thing.what: thing.day for thing in ended(full)} == {
+        f"answers about consents that ended on {day:%-d %B %Y}": keeping.later_by(day, 36)
+        for day in (replaced, taken_back, last)
+    }
+    assert [thing.number for thing in keeping.due(owner)] == [replaced.toordinal()]
+    KeepingTimes.objects.create(owner=owner, consents=19)
+    assert [thing.number for thing in keeping.due(owner)] == [replaced.toordinal(), taken_back.toordinal()]
+    page = visitor.get("/studio/deletion").text
+    assert f"answers about consents that ended on {replaced:%-d %B %Y}" in page
+    assert "Answers about consents, in months after the consent ended" in visitor.get("/studio/deletion/times").text
+
+
+def test_erased_proof_leaves_neither_words_nor_guardian_and_lets_nothing_be_done_again(visitor, owner, full):
+    full.consents.all().delete()
+    answer(owner, full, "analysis", 60)
+    answer(owner, full, "sheet", 50)
+    answer(owner, full, "sheet", 37, given=False)
+    holds = answer(owner, full, "analysis", 37)
+    visitor.post("/studio/deletion/erase", {"count": "1"})
+    rows = {row.purpose: (row.given, row.wording, row.guardian) for row in full.consents.all()}
+    assert rows == {"sheet": (False, "", ""), "analysis": (True, "words", "Orla Venn")}
+    assert full.consents.count() == 2
+    assert consents.may(full, Purpose.ANALYSIS)
+    assert str(consents.ended(full, Purpose.SHEET)).endswith("Ask the client, and write the answer on their card")
+    assert "taken back on" in str(consents.ended(full, Purpose.SHEET))
+    assert ended(full) == []
+    assert "Its words were erased." in visitor.get(f"/people/{full.pk}/consents/proof").text
+    consents.give(full, [Purpose.SHEET], None, owner)
+    assert [row.given for row in full.consents.filter(purpose="sheet")] == [True]
+    holds.refresh_from_db()
+
+
+def test_ended_answers_with_a_day_of_their_own_are_listed_however_young(owner, full):
+    consents.take_back(full, Purpose.SHEET, owner)
+    [thing] = ended(full)
+    assert keeping.coming(owner, keeping.end_of_next_month(today())) == []
+    keeping.keep_until(thing, today(), "asked", owner)
+    assert [one.number for one in keeping.due(owner)] == [today().toordinal()]

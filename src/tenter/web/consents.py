@@ -117,6 +117,22 @@ def guardian_of(client: Client) -> str:
     return named.guardian if named else ""
 
 
+def past(rows: Any) -> list[tuple[Consent, date]]:
+    """Return the answers among rows that count no more, with the day on which each ended, unless its words are erased.
+
+    An answer ends when a later one about the same purpose takes its place, or on its own day; taking back ends at once.
+    """
+    today, later = timezone.localdate(), dict[tuple[int, str], date]()
+    found = []
+    for row in rows.order_by("-pk"):
+        on = timezone.localdate(row.at)
+        ends = [day for day in (later.get((row.client_id, row.purpose)), row.until, None if row.given else on) if day]
+        later[row.client_id, row.purpose] = on
+        if row.wording and ends and min(ends) <= today:
+            found.append((row, min(ends)))
+    return found
+
+
 def usual_end() -> date:
     """Return the day on which a consent ends, unless another is agreed."""
     return timezone.localdate() + timedelta(days=USUAL_DAYS)
@@ -168,6 +184,7 @@ def give(client: Client, purposes: Iterable[Purpose], until: date | None, by: An
         raise TenterError("what is agreed for a minor has an end; give the day")
     if not all(may_be_given(purpose, client.minor) for purpose in wanted):
         raise TenterError("nothing of a minor is published; leave publication out")
+    Consent.objects.filter(client=client, purpose__in=wanted, wording="").delete()  # it only said that it had ended
     said = {"client": client, "given": True, "until": until, "version": VERSION, "guardian": guardian, "by": by}
     return [Consent.objects.create(purpose=one, wording=asked_for(one).wording, **said) for one in wanted]
 
@@ -179,6 +196,19 @@ def take_back(client: Client, purpose: Purpose, by: Any) -> Consent | None:
         return None
     said = {"wording": answer.wording, "version": answer.version, "guardian": answer.guardian}
     return Consent.objects.create(client=client, purpose=purpose, given=False, by=by, **said)
+
+
+def erase_past(client: Client, ended_on: date) -> None:
+    """Erase the answers of a client that ended on a day, with the words and the guardian's name.
+
+    Of the latest answer about a purpose it stays that it was taken back or has ended, because that stops the program.
+    """
+    latest = {row.pk for row in _latest(client).values()}
+    for row, day in past(Consent.objects.filter(client=client)):
+        if day == ended_on and row.pk not in latest:
+            row.delete()
+        elif day == ended_on:
+            Consent.objects.filter(pk=row.pk).update(wording="", guardian="")
 
 
 def check_rows(rows: Sequence[Consent]) -> None:

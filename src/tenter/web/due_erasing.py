@@ -1,13 +1,14 @@
 """Things of clients erased one by one, because their day has come or somebody says so, and cleaned up after once."""
 
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
 from django.db import transaction
 
 from tenter.numerals import how_many
 from tenter.report.studio_words import Topic
-from tenter.web import audit, believed_clock, clean_disk, client_erasing, keeping, kept_memory, own_words
+from tenter.web import audit, believed_clock, clean_disk, client_erasing, consents, keeping, kept_memory, own_words
 from tenter.web.audit import Action
 from tenter.web.client_erasing import Erased
 from tenter.web.keeping import Kind, Thing
@@ -52,6 +53,8 @@ def _erase_one(thing: Thing, user: Any) -> None:
             ClientWish.objects.filter(client=client).delete()
         elif thing.kind is Kind.WARDROBE:
             WardrobePiece.objects.filter(client=client).delete()
+        elif thing.kind is Kind.CONSENTS:
+            consents.erase_past(client, date.fromordinal(thing.number))
         elif thing.kind is Kind.NOTES:
             Client.objects.filter(pk=client.pk).update(note="")
             own_words.erase(client.owner, Slot(Topic.LETTER, client=client))

@@ -15,9 +15,11 @@ from django.db.models import Max, Q
 from django.utils import timezone
 
 from tenter.errors import TenterError
+from tenter.web import consents
 from tenter.web.models import (
     Client,
     ClientWish,
+    Consent,
     HandedPaper,
     KeepingTimes,
     KeptUntil,
@@ -40,6 +42,7 @@ class Kind(StrEnum):
     NOTES = "notes"
     WISHES = "wishes"
     WARDROBE = "wardrobe"
+    CONSENTS = "consents"  # those that ended on one day, by that day's ordinal
     PICTURE = "picture"
 
 
@@ -107,12 +110,13 @@ def _things(clients: Any, times: KeepingTimes, until: date | None = None) -> lis
     """Return the things of some clients. until: leaves out sittings and papers that are surely due later."""
     rows = list(clients.annotate(last=Max("sittings__started")).values_list("pk", "name", "created", "last", "note"))
     names = {pk: name for pk, name, *_ in rows}
-    lasts = {pk: max(created, last or created) for pk, _, created, last, _ in rows}
+    lasts = {pk: timezone.localdate(max(created, last or created)) for pk, _, created, last, _ in rows}
     noted = {pk for pk, _, _, _, note in rows if note} | set(_written(clients))
     found = [
-        *(_Found(Kind.CLIENT, pk, 0, "the client, with everything", at) for pk, at in lasts.items()),
+        *(_Found(Kind.CLIENT, pk, 0, "the client, with everything", on) for pk, on in lasts.items()),
         *(_Found(Kind.NOTES, pk, 0, "notes and letters", lasts[pk]) for pk in noted),
         *_sittings(clients, times, until),
+        *_answers(clients, times, until),
         *_latest(ClientWish, Kind.WISHES, "wishes", clients),
         *_latest(WardrobePiece, Kind.WARDROBE, "the wardrobe", clients),
     ]
@@ -121,13 +125,13 @@ def _things(clients: Any, times: KeepingTimes, until: date | None = None) -> lis
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """A thing, and when it was last of use."""
+    """A thing, and the day on which it was last of use."""
 
     kind: Kind
     client: int
     number: int
     what: str
-    at: datetime
+    on: date
 
 
 def _written(clients: Any) -> Iterable[int]:
@@ -138,10 +142,10 @@ def _written(clients: Any) -> Iterable[int]:
 def _sittings(clients: Any, times: KeepingTimes, until: date | None) -> Iterable[_Found]:
     sittings = _early(Sitting.objects.filter(client__in=clients), "started", Kind.SITTING, times, until)
     for pk, client, started in sittings.values_list("pk", "client_id", "started"):
-        yield _Found(Kind.SITTING, client, pk, f"sitting of {_said(started)}", started)
+        yield _Found(Kind.SITTING, client, pk, f"sitting of {_said(started)}", timezone.localdate(started))
     papers = _early(HandedPaper.objects.filter(sitting__client__in=clients), "at", Kind.PAPERS, times, until)
     for pk, client, at in papers.values_list("pk", "sitting__client_id", "at"):
-        yield _Found(Kind.PAPERS, client, pk, f"papers handed over on {_said(at)}", at)
+        yield _Found(Kind.PAPERS, client, pk, f"papers handed over on {_said(at)}", timezone.localdate(at))
 
 
 def _early(rows: Any, moment: str, kind: Kind, times: KeepingTimes, until: date | None) -> Any:
@@ -151,23 +155,39 @@ def _early(rows: Any, moment: str, kind: Kind, times: KeepingTimes, until: date 
     """
     if until is None:
         return rows
-    latest = timezone.now() + (until - timezone.localdate()) - _SHORTEST_MONTH * getattr(times, kind) + _A_DAY
     own = KeptUntil.objects.filter(kind=kind, day__lte=until).values("number")
-    return rows.filter(Q(**{f"{moment}__lte": latest}) | Q(pk__in=own))
+    return rows.filter(Q(**{f"{moment}__lte": _latest_due(kind, times, until)}) | Q(pk__in=own))
+
+
+def _latest_due(kind: Kind, times: KeepingTimes, until: date) -> datetime:
+    """Return a moment after which nothing was last of use that is due by a day, unless it has a day of its own."""
+    ahead = until - timezone.localdate()
+    return timezone.now() + ahead - _SHORTEST_MONTH * int(getattr(times, kind)) + _A_DAY
+
+
+def _answers(clients: Any, times: KeepingTimes, until: date | None) -> Iterable[_Found]:
+    """Return the answers about consents that count no more, those that ended on one day together."""
+    rows = Consent.objects.filter(client__in=clients)
+    if until is not None:  # what came after that moment replaced or ended nothing early enough
+        own = KeptUntil.objects.filter(kind=Kind.CONSENTS, day__lte=until).values("client")
+        rows = rows.filter(Q(at__lte=_latest_due(Kind.CONSENTS, times, until)) | Q(client__in=own))
+    for client, day in dict.fromkeys((row.client_id, day) for row, day in consents.past(rows)):
+        what = f"answers about consents that ended on {day:%-d %B %Y}"
+        yield _Found(Kind.CONSENTS, client, day.toordinal(), what, day)
 
 
 def _latest(model: Any, kind: Kind, what: str, clients: Any) -> Iterable[_Found]:
     for client, at in (
         model.objects.filter(client__in=clients).order_by().values_list("client_id").annotate(last=Max("at"))
     ):
-        yield _Found(kind, client, 0, what, at)
+        yield _Found(kind, client, 0, what, timezone.localdate(at))
 
 
 def _dated(found: Sequence[_Found], names: Mapping[int, str], times: KeepingTimes, clients: Any) -> Iterable[Thing]:
     own = {(row.client_id, row.kind, row.number): row for row in KeptUntil.objects.filter(client__in=clients)}
     for one in found:
         row = own.get((one.client, str(one.kind), one.number))
-        usual = later_by(timezone.localdate(one.at), getattr(times, one.kind))
+        usual = later_by(one.on, getattr(times, one.kind))
         day, reason = (row.day, row.reason) if row else (usual, "")
         yield Thing(one.kind, one.client, names[one.client], one.number, one.what, day, reason)
 

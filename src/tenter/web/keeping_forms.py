@@ -60,10 +60,12 @@ class KeepingTimesForm(forms.ModelForm):
             "notes": "Notes and letters, in months after the last sitting",
             "wishes": "Wishes, in months after the latest one",
             "wardrobe": "A wardrobe, in months after its latest piece",
+            "consents": "Answers about consents, in months after the consent ended",
             "by_itself": "Erase what is due by itself, without a click",
         }
         help_texts: ClassVar[dict[str, str]] = {
             "client": "Everything else of the client is erased with them.",
+            "consents": "They are your proof of what was agreed. A consent that holds is kept for as long as it holds.",
             "by_itself": "Tenter looks at its start and every hour. Without this tick only photographs are deleted by "
             "themselves, on the day that the client was told.",
         }

@@ -12,7 +12,8 @@ _USER = settings.AUTH_USER_MODEL
 class Consent(models.Model):
     """One answer of a client about one purpose. Rows are added and never changed: taking back is one.
 
-    Of a purpose the latest row counts. It goes with the client.
+    Of a purpose the latest row counts. One that counts no more is erased on its day; of the latest only the wording and
+    the guardian's name are then, so that what was taken back stays so.
     """
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="consents")

@@ -27,6 +27,7 @@ class KeepingTimes(models.Model):
     notes = _months()
     wishes = _months()
     wardrobe = _months()
+    consents = _months()  # the proof of a consent, after it has ended
     by_itself = models.BooleanField(default=False)  # what is due is erased without a click
 
 
