@@ -308,3 +308,56 @@ def test_the_page_of_an_archive_says_what_the_file_may_not_be_used_for(visitor, 
     assert "No consent to publication: the file is for the client alone." in visitor.get(address).text
     consents.give(client_row, [Purpose.PUBLISHED], None, owner)
     assert "the file is for the client alone" not in visitor.get(address).text
+
+
+# -- under 18 from now on ----------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def taken(owner, client_row):
+    """Photographs that were taken 40, 10 and 10 days ago; the last is deleted soon in any case."""
+    said = {"client": client_row, "by": owner, "chart": "none", "state": "done"}
+    days = ((40, 50), (10, 80), (10, 5))
+    return [
+        Photograph.objects.create(taken_at=timezone.now() - timedelta(days=ago), deletes_on=day(left), **said)
+        for ago, left in days
+    ]
+
+
+CARD = {"name": "Ilse Varnholt", "note": "", "minor": "on"}
+
+
+def test_marked_under_18_later_photographs_are_deleted_as_a_minors_are_and_the_page_says_so_before(
+    visitor, client_row, taken
+):
+    Photograph.objects.filter(pk=taken[1].pk).update(sitting=client_row.sittings.get(), days_after_end=80)
+    page = visitor.get(f"/people/{client_row.pk}/edit").text
+    assert "If under 18: delete 2 photographs sooner" in page
+    assert "1 of them is past that day, and is not opened any more and deleted within the hour." in page
+    refused = visitor.post(f"/people/{client_row.pk}/edit", CARD)
+    client_row.refresh_from_db()
+    assert (set(refused.context["form"].errors), client_row.minor) == ({"sooner"}, False)
+    assert not Photograph.objects.filter(deletes_on__lte=day(4)).exists()
+    told = visitor.post(f"/people/{client_row.pk}/edit", CARD | {"sooner": "on"}, follow=True)
+    assert told.redirect_chain == [(f"/people/{client_row.pk}/consents", 302)]
+    assert "2 photographs got an earlier day of deletion." in told.text
+    assert "1 photograph may not be kept any more" in told.text
+    assert list(Photograph.objects.order_by("pk").values_list("deletes_on", "days_after_end")) == [
+        *((day(-10), None), (day(20), None), (day(5), None))
+    ]
+    assert AuditEntry.objects.filter(subject=f"photograph {taken[0].pk}").exists()
+
+
+def test_marked_under_18_later_the_guardian_is_asked_for(visitor, client_row):
+    page = visitor.post(f"/people/{client_row.pk}/edit", CARD, follow=True).text
+    assert "Ask the parent or guardian, and write down their name here." in page
+    assert "The parent or guardian who agrees, by name" in page
+    assert not any(consents.may(Client.objects.get(pk=client_row.pk), purpose) for purpose in Purpose)
+    again = visitor.post(f"/people/{client_row.pk}/edit", CARD, follow=True)  # it is no news any more
+    assert again.redirect_chain == [(f"/people/{client_row.pk}", 302)]
+
+
+def test_a_card_that_stays_an_adults_leaves_photographs_their_day(visitor, client_row, taken):
+    said = {"name": "Ilse", "note": "", "sooner": "on"}
+    assert visitor.post(f"/people/{client_row.pk}/edit", said).status_code == 302
+    assert set(Photograph.objects.values_list("deletes_on", flat=True)) == {day(50), day(80), day(5)}

@@ -8,6 +8,7 @@ from typing import Any
 
 from django.utils import timezone
 
+from tenter.consultation.consent import MINORS_PHOTOGRAPH_DAYS
 from tenter.web import audit, consents
 from tenter.web.audit import Action
 from tenter.web.models import Client, Photograph, Picture, Sitting, ThingPhotograph
@@ -40,6 +41,34 @@ def hold_to_consent(client: Client, user: Any) -> int:
             kind.objects.filter(pk=row.pk).update(deletes_on=latest)
             audit.note(user, Action.PHOTOGRAPH_DATED, row)
     return len(past_their_day(client))
+
+
+def sooner_for_a_minor(client: Client) -> list[tuple[Photograph, date]]:
+    """Return the photographs of a client that would be deleted sooner if the client is a minor, each with that day.
+
+    It is so long after a photograph was taken as a minor's is kept by default.
+    """
+    shots = Photograph.objects.filter(client=client)
+    kept = timedelta(days=MINORS_PHOTOGRAPH_DAYS)
+    days = [(shot, timezone.localdate(shot.taken_at) + kept) for shot in shots]
+    return [(shot, day) for shot, day in days if day < shot.deletes_on]
+
+
+def hold_to_a_minors_day(client: Client, user: Any) -> int:
+    """Give the photographs of a client who is a minor the earlier day; return how many that were.
+
+    It is not counted from the end of a sitting any more: that could be later again.
+    """
+    due = sooner_for_a_minor(client)
+    for shot, day in due:
+        Photograph.objects.filter(pk=shot.pk).update(deletes_on=day, days_after_end=None)
+        audit.note(user, Action.PHOTOGRAPH_DATED, shot)
+    return len(due)
+
+
+def is_past(day: date) -> bool:
+    """Whether what is deleted on a day is to be deleted by today."""
+    return day <= timezone.localdate()
 
 
 def past_their_day(client: Client) -> list[Picture]:

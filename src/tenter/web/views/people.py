@@ -2,14 +2,18 @@
 
 from collections.abc import Callable, Sequence
 
+from django.contrib import messages
+from django.db import transaction
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from tenter.web import access, audit, consents
+from tenter.numerals import how_many
+from tenter.web import access, audit, consents, kept_memory, photo_promise
 from tenter.web.audit import Action
 from tenter.web.forms import ClientForm
 from tenter.web.looking_up import look_up, plain
+from tenter.web.minor_form import ChangedCardForm
 from tenter.web.models import Client
 
 
@@ -61,9 +65,24 @@ def add(request: HttpRequest) -> HttpResponse:
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Change a client's card."""
     client = access.card_to_edit(request.user, pk)
-    form = ClientForm(request.POST or None, instance=client)
+    form = ChangedCardForm(request.POST or None, instance=client)
     if request.method == "POST" and form.is_valid():
-        form.save()
-        audit.note(request.user, Action.CLIENT_EDITED, client)
-        return redirect("person", client.pk)
+        with transaction.atomic():
+            form.save()
+            audit.note(request.user, Action.CLIENT_EDITED, client)
+            sooner = photo_promise.hold_to_a_minors_day(client, request.user) if form.is_minor_now else 0
+        return _ask_the_guardian(request, client, sooner) if form.is_minor_now else redirect("person", client.pk)
     return render(request, "tenter/person_form.html", {"form": form, "client": access.client(request.user, pk)})
+
+
+def _ask_the_guardian(request: HttpRequest, client: Client, sooner: int) -> HttpResponse:
+    """Lead to the consents of a client who is under 18 from now on: what was agreed counts no more."""
+    kept_memory.forget_everywhere()
+    messages.warning(
+        request,
+        f"{client.name} is under 18 now, so what was agreed counts no more. Ask the parent or guardian, and write down "
+        "their name here. Until then nothing is measured, written or handed over.",
+    )
+    if sooner:
+        messages.warning(request, f"{how_many(sooner, 'photograph')} got an earlier day of deletion.")
+    return redirect("consents", client.pk)
