@@ -30,6 +30,7 @@ import playwright.sync_api  # noqa: F401
 import scipy.optimize
 import scipy.stats  # noqa: F401
 
+from carried_mutants import GONE, carry_over, put_aside
 from reached_tests import PYTEST_INI, Reach, all_reach, allowed, in_fork, reaching, tests_run
 
 ROOT = Path(__file__).parents[1]
@@ -50,9 +51,11 @@ Mutant = Mapping[str, Any]
 def main() -> None:
     said = _said()
     folder = (said.folder or Path(tempfile.mkdtemp(prefix="tenter-mutants-"))).resolve()
+    if said.again:
+        put_aside(folder)
     tree = _copy(folder)
     if said.again:
-        _try_survivors_again(folder, tree)
+        carry_over(folder, TESTS, SEEN)
     modules = [*_modules(tree, said.modules)]
     mutants, places = _mutants(folder, tree, modules, said)
     files = [str(p.relative_to(tree)) for area in TESTS for p in sorted((tree / area).rglob("test_*.py"))]
@@ -70,7 +73,7 @@ def _said() -> argparse.Namespace:
     parser.add_argument("--seconds", type=float, default=60, help="of tests for a mutant that none has seen yet (60)")
     parser.add_argument("--folder", type=Path, help="where to work; what is found there is gone on with")
     parser.add_argument(
-        "--again", action="store_true", help="try the survivors of the folder on the tests as they are now"
+        "--again", action="store_true", help="try the survivors of the folder on program and tests as they are now"
     )
     parser.add_argument("modules", nargs="*", help="some modules alone, as src/tenter/inference/shift.py")
     return parser.parse_args()
@@ -82,7 +85,7 @@ def _said() -> argparse.Namespace:
 def _copy(folder: Path) -> Path:
     """Copy the program and its tests, so that no fault can come into the work tree, and compile it by its content.
 
-    A second copy of the program stays whole, so that a run that was broken off leaves no fault behind.
+    A second copy of the program stays whole and comes back first, so that a run that was killed leaves no fault behind.
     """
     tree, whole = folder / "tree", folder / "whole"
     if not tree.exists():
@@ -93,22 +96,8 @@ def _copy(folder: Path) -> Path:
         for part in ("src", "tests", "bench"):  # by checksum: a file that changes twice in a second is compiled anew
             compileall.compile_dir(tree / part, quiet=1, invalidation_mode=py_compile.PycInvalidationMode.CHECKED_HASH)
         shutil.copytree(tree / "src", whole / "src")
+    shutil.copytree(whole / "src", tree / "src", dirs_exist_ok=True)
     return tree
-
-
-def _try_survivors_again(folder: Path, tree: Path) -> None:
-    """Bring the tests of the areas up to date, and forget what changed ones reach and which mutants were not seen."""
-    changed = set()
-    for file in (p for area in TESTS for p in (ROOT / area).rglob("*.py")):
-        there = tree / file.relative_to(ROOT)
-        if not there.exists() or there.read_bytes() != file.read_bytes():
-            shutil.copyfile(file, there)
-            changed.add(str(file.relative_to(ROOT)))
-    reach, results = folder / "reach.json", folder / "results.json"
-    known = [one for one in json.loads(reach.read_text()) if one["file"] not in changed]
-    reach.write_text(json.dumps(known))
-    seen = {number: word for number, word in json.loads(results.read_text()).items() if word in SEEN}
-    results.write_text(json.dumps(seen))
 
 
 def _modules(tree: Path, only: Sequence[str]) -> list[str]:
@@ -213,7 +202,7 @@ def _seen_by(files: Sequence[Reach], own_name: str, tree: Path, saw: Counter[str
 
 
 def _print(results: Sequence[tuple[Mutant, str]]) -> None:
-    words = (*SEEN, *NOT_SEEN)
+    words = (*SEEN, *NOT_SEEN, GONE)
     by_module: dict[str, Counter[str]] = {}
     for mutant, word in results:
         by_module.setdefault(mutant["module"].removeprefix("src/tenter/"), Counter())[word] += 1
@@ -222,7 +211,7 @@ def _print(results: Sequence[tuple[Mutant, str]]) -> None:
         print(f"{module:36s}" + "".join(f"{counted[word]:15d}" for word in words))
     whole = Counter(word for _, word in results)
     print(f"{'all':36s}" + "".join(f"{whole[word]:15d}" for word in words))
-    share = sum(whole[word] for word in SEEN) / max(1, len(results))
+    share = sum(whole[word] for word in SEEN) / max(1, sum(whole[word] for word in (*SEEN, *NOT_SEEN)))
     print(f"\nSeen by a test: {share:.1%}; wanted at least {WANTED:.0%}: {'pass' if share >= WANTED else 'FAIL'}")
     print("\nSurvivors:")
     for mutant, word in results:
