@@ -11,7 +11,7 @@ from tenter.consultation.bench import bench_of
 from tenter.consultation.fans import best_fan
 from tenter.consultation.layout import lay_out
 from tenter.consultation.no_evidence import VoidEntry
-from tenter.consultation.outlook import Advice, outlook
+from tenter.consultation.outlook import Advice, Outlook, outlook
 from tenter.consultation.phases import DONE
 from tenter.consultation.plan import Held, Planner
 from tenter.inference.planning import representatives
@@ -176,3 +176,17 @@ def test_a_rest_is_advised_after_the_first_answer_too_where_it_came_late(sit, bu
     sitting = sit()
     sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=minute))
     assert (outlook(sitting).advice is Advice.REST) == rests
+
+
+def test_the_outlook_gives_what_it_gives_without_a_limit_where_there_is_time_for_it(demo_kit, bundled):
+    quick_fans = replace(bundled, planning=replace(bundled.planning, fan_minutes=0.5))
+    sitting = tenter.Sitting(demo_kit, quick_fans, seed=7)
+    free = outlook(sitting)
+    assert free.is_fan
+    for minutes in (free.minutes, free.minutes + 0.1, 60.0):
+        assert outlook(sitting, minutes_left=minutes) == free
+
+
+def test_two_cloths_are_no_fan_and_three_are():
+    assert not Outlook(("A", "B"), 0.1, 1.0, Advice.GO_ON).is_fan
+    assert Outlook(("A", "B", "C"), 0.1, 1.0, Advice.GO_ON).is_fan

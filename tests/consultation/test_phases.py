@@ -9,7 +9,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.bench import bench_of
 from tenter.consultation.fans import _triads
 from tenter.consultation.method_parts import Decides
-from tenter.consultation.phases import DONE, classes, next_phase
+from tenter.consultation.phases import DONE, classes, deciding, next_phase
 from tenter.consultation.plan import Held, Planner
 
 
@@ -64,3 +64,9 @@ def test_a_fan_is_proposed_while_a_phase_has_one(sit):
     fan = sit().propose_fan()
     assert fan is not None
     assert len(set(fan)) == 3
+
+
+def test_each_phase_decides_what_the_method_says_and_what_comes_after_the_last_decides_between_neighbours(bundled):
+    for phase in bundled.phases:
+        assert deciding(bundled, phase.id) is phase.decides
+    assert deciding(bundled, DONE) is Decides.NEIGHBOUR

@@ -8,10 +8,12 @@ import pytest
 import tenter
 from tenter import Kit, PairJudgement, Sitting
 from tenter.consultation.bench import bench_of
+from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.method_parts import Decides
 from tenter.consultation.pair_quality import Mixed, mixed_words, pair_quality
-from tenter.consultation.phases import DONE, deciding
+from tenter.consultation.phases import DONE, classes, deciding
 from tenter.consultation.plan import FEW_PAIRS, Held, Planner, _best, _ranked_above
+from tenter.inference.planning import exact_pair_information
 
 COMPARISONS = 24
 
@@ -148,3 +150,47 @@ def test_what_promises_most_is_looked_at_closely_and_the_rest_ranks_below():
     known = _ranked_above(rough, np.array([1, 3, 2]), np.array([0.5, 0.8, 0.3]))
     assert known.tolist() == [0.2, 0.5, 0.3, 0.8, 0.1]
     assert _ranked_above(rough, np.array([1]), np.array([0.15])).tolist() == [0.15, 0.15, 0.15, 0.15, 0.1]
+
+
+def test_no_repeat_is_due_where_the_consultant_has_held_more_pairs_again_than_are_asked_for(demo_kit, bundled):
+    sitting = Sitting(demo_kit, bundled, seed=3)
+    for _ in range(8):
+        sitting.record(PairJudgement(*sitting.propose(), "left"))
+    rule = replace(bundled.planning, repeat_gap=1, repeat_from=2, hidden_repeats=1, most_uses=9)
+    planner = Planner(bench_of(demo_kit, replace(bundled, planning=rule)))
+    assert len(planner.repeat_due(sitting.held))
+    for entry in sitting.entries[:3]:
+        sitting.record(PairJudgement(*entry.judgement.cloths[::-1], "right"))
+        assert not len(planner.repeat_due(sitting.held))
+
+
+def test_only_a_plan_that_opens_with_undertone_opens_with_a_light_pair(demo_kit, bundled):
+    sitting = Sitting(demo_kit, bundled)
+    planner, frame, posterior = Planner(sitting.bench), sitting.planning_frame, sitting.planning_posterior
+    every = planner.candidate_pairs(Held(()))
+    for phase in bundled.phases:
+        pairs = planner.of_one_hue(every) if phase.decides is Decides.CATEGORY else every
+        pairs = planner.opening_pairs(pairs) if phase.decides is Decides.UNDERTONE else pairs
+        best = planner.best_pair(frame, posterior, classes(frame, phase.decides, posterior), pairs)
+        told = planner.proposal(frame, posterior, phase.id, Held(()), np.random.default_rng(1))
+        assert {told.left, told.right} == {best.left, best.right}
+
+
+@pytest.mark.parametrize("count", [40, 3000])
+def test_what_a_pair_promises_is_its_information_on_the_showings_on_which_it_can_show_anything(
+    demo_kit, bundled, count
+):
+    sitting = Sitting(demo_kit, bundled)
+    bench, frame, posterior = sitting.bench, sitting.planning_frame, sitting.planning_posterior
+    first, second = np.triu_indices(len(demo_kit), 1)
+    pairs = np.random.default_rng(4).permutation(np.stack([first, second], axis=1))[:count]
+    planner = Planner(bench)
+    told = planner.information(frame, posterior, frame.sides, pairs)
+    stand_ins, utility = planner.stand_ins(frame, posterior, frame.sides)
+    noise, hidden = (table[pairs[:, 0], pairs[:, 1]] for table in bench.noise_table)
+    exact = (1 - hidden) * exact_pair_information(utility, stand_ins, noise, pairs, RESPONSES)
+    assert (hidden > 0).any()
+    looked_at = np.argsort(-told)[:48]  # those that promise most are worked out in full, and rank above the rest
+    np.testing.assert_allclose(told[looked_at], exact[looked_at])
+    assert told.max() == pytest.approx(exact.max(), rel=0.02)
+    assert np.delete(told, looked_at).max(initial=0) <= told[looked_at].min() + 1e-12

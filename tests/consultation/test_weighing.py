@@ -25,3 +25,12 @@ def test_metals_double_the_odds_of_a_side_at_most(strength, seed):
     assert abs(moved) <= np.log(2) + 1e-5
     if share < 1:
         assert abs(moved) == pytest.approx(np.log(2), abs=1e-5)  # and no less than they may
+
+
+@pytest.mark.parametrize("side", [0, 1])
+@pytest.mark.filterwarnings("error")
+def test_metals_have_a_share_where_the_cloths_leave_one_side_alone(side):
+    sides = np.zeros((2, 5))
+    sides[side] = 1
+    for metal in (np.linspace(-3, 0, 5), np.linspace(0, -900, 5)):
+        assert 0 < metal_share(np.zeros(5), metal, sides) <= 1

@@ -88,6 +88,12 @@ def test_the_prior_puts_the_mixtures_mass_on_each_side(box, axis):
     assert prior.masses(warm)[1] == pytest.approx(norm.cdf(CENTRES[:, axis] / 0.55).mean(), abs=0.01)
 
 
+def test_nobody_can_write_into_the_prior_that_every_posterior_shares():
+    lattice = Lattice(Box((-1.0,) * 3, (1.0,) * 3, 3), CENTRES)
+    with pytest.raises(ValueError, match="read-only"):
+        lattice.log_prior[0, 0, 0] = 0.0
+
+
 def test_a_prior_of_no_weight_is_impossible_and_raises_no_warning():
     lattice = Lattice(Box((-1.0,) * 3, (1.0,) * 3, 3), CENTRES, styles=Styles((0.5, 1.0), (1.0, 1.0), (0.0, 1.0)))
     assert_allclose(Posterior.of(lattice).of_style, [0, 1])
