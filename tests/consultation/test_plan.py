@@ -194,3 +194,12 @@ def test_what_a_pair_promises_is_its_information_on_the_showings_on_which_it_can
     np.testing.assert_allclose(told[looked_at], exact[looked_at])
     assert told.max() == pytest.approx(exact.max(), rel=0.02)
     assert np.delete(told, looked_at).max(initial=0) <= told[looked_at].min() + 1e-12
+
+
+def test_a_mixed_pair_is_held_where_it_promises_half_as_much_again_and_not_where_it_promises_a_tenth(demo_kit, bundled):
+    planner = Planner(bench_of(demo_kit, bundled))
+    pairs = planner.candidate_pairs(Held(()))
+    mixed = planner.mixed(pairs)
+    two = pairs[[int(np.flatnonzero(mixed == 0)[0]), int(np.flatnonzero(mixed == 1)[0])]]
+    for promised, held in ((1.1, 0), (1.5, 1)):
+        assert int(np.argmax(planner.preferred(np.array([1.0, promised]), two))) == held
