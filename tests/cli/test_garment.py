@@ -132,7 +132,7 @@ def test_a_name_is_enough_where_all_its_shades_are_worn_alike(run):
     found = json.loads(run("navy", "--json").stdout)
     assert found["known_by"] == "name"
     assert found["answer"] in set(Answer)
-    assert "Many shades are sold as navy; this goes by a typical one." in found["text"]
+    assert "Many shades are sold as navy. This answer is for a typical one." in found["text"]
     wide = run("red")
     assert wide.exit_code == 0
     assert "Many shades are sold as red" in " ".join(wide.stdout.split())

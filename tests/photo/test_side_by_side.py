@@ -100,6 +100,6 @@ def test_what_was_measured_before_is_not_measured_again(monkeypatch, seen, pair)
 
 def test_where_the_forehead_was_left_out_nothing_tells_of_the_light(pair):
     one, other, _ = pair
-    dropped = RegionColour(None, None, 0, "dropped, as was wished")
+    dropped = RegionColour(None, None, 0, "left out, as you asked")
     found = side_by_side([one, other], NAMES, foreheads=(None, RegionColour.from_json(dropped.to_json())))
     assert found.left_out.startswith("the forehead cannot be read in both")

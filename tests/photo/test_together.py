@@ -308,7 +308,7 @@ def test_the_help_advises_a_second_photograph():
 
 def test_regions_read_in_one_photograph_alone_keep_its_interval(documents):
     without = json.loads(json.dumps(documents["p1b.jpg"]))
-    without["regions"]["chin"] |= {"lab": None, "lab_interval_90": None, "reason": "dropped, as was wished"}
+    without["regions"]["chin"] |= {"lab": None, "lab_interval_90": None, "reason": "left out, as you asked"}
     found = together(documents["p1a.jpg"], without)
     single = documents["p1a.jpg"]["regions"]["chin"]
     assert found.to_json()["regions"]["chin"]["lab"] == single["lab"]

@@ -21,7 +21,7 @@ HALF = np.array([3.0, 2.0, 2.5])
 COLOUR = ClothColour(
     np.array([60.4, -20.0, 33.0]), np.zeros(3), HALF, np.array([2.0, 0.5, 0.4]), KeptPart(0.9, 0.1, 0, 0), 900
 )
-EMPTY = ClothReason(ClothCode.EMPTY, "Nothing stands out from the wall here.")
+EMPTY = ClothReason(ClothCode.EMPTY, "Nothing is different from the wall here.")
 GONE = ClothReason(ClothCode.NOT_FOUND, "2 rows of 2 cloths were not found. Say where the rack is with --corners.")
 CHOSEN = ClothReason(ClothCode.CHOSEN, "Read from the largest region, 1,2 to 3,4. Say where it is with --at.")
 PRINTED = ClothReason(ClothCode.SEVERAL_COLOURS, "40% has another colour. Ask for its palette with --print.")
@@ -77,7 +77,7 @@ def test_what_would_help_is_said_in_words_of_the_page():
 def test_a_card_that_refuses_is_said_and_a_rack_without_colours_too():
     assert said(rack(card_reasons=(Reason(Code.CHART_CUT, "The card is cut."),))) == [("The card is cut.", True)]
     [(text, refuses)] = said(rack(EMPTY, EMPTY))
-    assert (text[:21], refuses) == ("No place of the rack ", True)
+    assert (text[:21], refuses) == ("No cloth on the rack ", True)
 
 
 def test_one_cloth_tells_its_spread_and_a_print_its_areas():

@@ -102,7 +102,7 @@ def test_neighbours_that_are_one_are_said_to_be_one(sitting_of, verdict_of):
     verdict = verdict_of("K3")
     same = replace(verdict, runner_up=verdict.trait_neighbour, neighbours_differ=False)
     said = " ".join(s.text for s in finding(sitting_of("K3"), same, minor=False).neighbours)
-    assert "It is the same one that comes second by the odds." in said
+    assert "It is also second by the odds." in said
 
 
 @pytest.mark.parametrize("check", BorderCheck)

@@ -112,7 +112,7 @@ def test_nobody_is_told_to_throw_anything_away():
 def test_a_rule_that_holds_a_colour_is_named():
     held = {check.held: garment_words(check).text for check, _ in checks() if check.held}
     assert "Plain black and grey may be worn away from the face by anyone." in held[Hold.PLAIN]
-    assert "A white goes by its undertone." in held[Hold.WHITE]
+    assert "For a white, only the undertone counts." in held[Hold.WHITE]
     assert "too light" not in held[Hold.WHITE]
 
 

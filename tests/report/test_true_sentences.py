@@ -104,9 +104,9 @@ def test_a_trait_is_named_only_between_two_that_are_likelier_than_the_rest(sitti
 def test_a_finished_sitting_leaves_nothing_to_settle(sitting_of, verdict_of, between):
     swatches = kit_swatches(between.kit)
     finished, owing = (why(sitting_of(c), verdict_of(c), swatches).settling.text for c in ("K5", "K1"))
-    assert finished.startswith("Nothing has to be settled.")
+    assert finished.startswith("Nothing is left to settle.")
     assert owing.startswith("Hold ")
-    assert why(between, between.verdict(), swatches).settling.text.startswith("More pairs would hardly move it.")
+    assert why(between, between.verdict(), swatches).settling.text.startswith("More pairs would hardly change it.")
 
 
 def test_between_two_seasons_the_palette_is_said_to_be_of_both(between, card):

@@ -29,7 +29,9 @@ def card() -> None:
 @app.command("print")
 def print_card(
     out: Annotated[Path, typer.Argument(help="The PDF to write.")],
-    serial: Annotated[int | None, typer.Option(help="A number of its own for every print; drawn if left out.")] = None,
+    serial: Annotated[
+        int | None, typer.Option(help="The number of this print, each its own; drawn by lot if left out.")
+    ] = None,
     paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
     replace: ReplaceOption = False,
     as_json: JsonOption = False,

@@ -20,7 +20,10 @@ UNREADABLE, REFUSED = TenterError.exit_code, Refused.exit_code
 KitOption = Annotated[Path | None, typer.Option("--kit", help="Cloths as drapes.csv; the demo kit when left out.")]
 MethodOption = Annotated[str, typer.Option("--method", help="A bundled method's name, or a TOML file.")]
 FaceOption = Annotated[Path | None, typer.Option("--face", help="The JSON of 'tenter face measure'.")]
-JsonOption = Annotated[bool, typer.Option("--json", help="Print one JSON object on standard output, all else apart.")]
+JsonOption = Annotated[
+    bool,
+    typer.Option("--json", help="Print one JSON object on standard output, and everything else on standard error."),
+]
 SeedOption = Annotated[int, typer.Option("--seed", help="Decides on which side a cloth is proposed.")]
 ClientOption = Annotated[str, typer.Option("--client", help="The client's name in the ledger.")]
 LedgerArgument = Annotated[Path | None, typer.Argument(help="A judgements.csv; the demo ledger when left out.")]

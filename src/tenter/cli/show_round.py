@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from tenter.consultation.sitting import Sitting
 
 HELP = """
-  Show round: it is seen on the client, and no evidence about the season.
+  Show round: what is seen on the client here is not evidence about the season.
   1 best    2 yes    3 away from the face    4 no    s skip    o a cloth of your own choice
   b what the client brought    u take back the last    q back to the bench
 """

@@ -53,13 +53,13 @@ CHECKS = (
         "make-up",
         "Make-up",
         (
-            Finding("none", "None", Fitness.GO, "The cloth meets the bare face."),
+            Finding("none", "None", Fitness.GO, "You see the bare face."),
             Finding(
                 "worn",
                 "Worn",
                 Fitness.ADAPT,
-                "Make-up answers to the cloth in its own way. Ask whether a wipe is welcome, take it off, and start "
-                "the timer again.",
+                "Make-up reacts to the cloth in its own way. Ask whether a wipe is welcome, take the make-up off, "
+                "and start the timer again.",
             ),
             Finding(
                 "stays",
@@ -79,7 +79,7 @@ CHECKS = (
                 "tinted-in",
                 "Tinted, kept in",
                 Fitness.ADAPT,
-                "A tinted lens answers to the cloth instead of the eye: leave the eyes out.",
+                "A tinted lens hides what the cloth does to the eye: leave the eyes out.",
             ),
         ),
     ),
@@ -87,25 +87,24 @@ CHECKS = (
         "tan",
         "Tan",
         (
-            Finding("none", "None, or long past", Fitness.GO, "The cloth meets the colour that stays."),
+            Finding("none", "None, or long past", Fitness.GO, "You see the lasting colour."),
             Finding(
                 "fading",
                 "From the sun, fading",
                 Fitness.ADAPT,
-                "A tan lies over the colour that stays: the reading is provisional until it has gone.",
+                "A tan covers the lasting colour: the reading is provisional until it has gone.",
             ),
             Finding(
                 "fresh",
                 "From the sun, fresh",
                 Fitness.POSTPONE,
-                "A fresh tan answers to the cloth. In two to four weeks the same cloths tell more.",
+                "A fresh tan changes what is seen. In two to four weeks the same cloths show more.",
             ),
             Finding(
                 "self-tan",
                 "Self-tan",
                 Fitness.POSTPONE,
-                "Self-tan is a colour of its own and answers to the cloth. Ten days after the last time the cloths "
-                "tell more.",
+                "Self-tan has a colour of its own. Ten days after the last use the cloths show more.",
             ),
         ),
     ),
@@ -113,13 +112,13 @@ CHECKS = (
         "glasses",
         "Glasses",
         (
-            Finding("none", "None, or off", Fitness.GO, "Nothing throws a colour but the cloth."),
+            Finding("none", "None, or off", Fitness.GO, "Only the cloth reflects colour."),
             Finding(
                 "on",
                 "On",
                 Fitness.ADAPT,
-                "A frame throws its own colour and some lenses darken in this light: off while cloths are held. Frames "
-                "are tried after the verdict.",
+                "A frame reflects its own colour, and some lenses darken in this light. Take glasses off while "
+                "cloths are held. Frames are tried after the verdict.",
             ),
         ),
     ),
@@ -127,20 +126,19 @@ CHECKS = (
         "flush",
         "Flush",
         (
-            Finding("settled", "Settled", Fitness.GO, "What moves now is moved by the cloth."),
+            Finding("settled", "Settled", Fitness.GO, "What changes now is changed by the cloth."),
             Finding(
                 "warm",
-                "Still warm, from the way or the moment",
+                "Still flushed, from the way here or from excitement",
                 Fitness.ADAPT,
-                "Colour that comes and goes by itself hides what the cloth does. Sit a while longer, and hold the "
-                "first pair again.",
+                "Colour that comes and goes hides what the cloth does. Wait a little longer, and hold the first "
+                "pair again.",
             ),
             Finding(
                 "comes-and-goes",
                 "Comes and goes",
                 Fitness.ADAPT,
-                "Judge while it is quiet, at the jaw rather than the cheek, and note it beside the entries made "
-                "meanwhile.",
+                "Judge while it is calm, at the jaw rather than the cheek, and note it on the entries made meanwhile.",
             ),
         ),
     ),
@@ -153,7 +151,7 @@ CHECKS = (
                 "coloured",
                 "Coloured",
                 Fitness.ADAPT,
-                "A strong colour near the cloth draws the eye: hands under the cape.",
+                "A strong colour near the cloth draws the eye. Put the hands under the cape.",
             ),
         ),
     ),

@@ -143,7 +143,7 @@ def _double(first: Drape, second: Drape, delta_e: float) -> KitFinding:
         FindingKind.LOOK_ALIKE,
         ids,
         f"{both} differ by ΔE00 {delta_e:.1f}, little more than readings of one cloth may.",
-        "Measure both once more; below ΔE00 2 one of them is a spare.",
+        "Measure both again. Below ΔE00 2, one of them is a spare.",
     )
 
 
@@ -155,8 +155,8 @@ def _pair_findings(kit: Kit, tests: Sequence[TestQuality], clean: Sequence[Clean
             yield KitFinding(FindingKind.MIXED_PAIR, ids, text, _advice_on_mixed(kit, pair, clean))
         if pair.hardly_visible:
             text = (
-                f"{both} throw so little light that the chin shows at most {pair.visibility:.0%} of what a clear pair "
-                "shows: “nothing seen” on them says almost nothing."
+                f"{both} throw so little light that the chin shows at most {pair.visibility:.0%} of what a clear "
+                "pair shows, so “nothing seen” on them means almost nothing."
             )
             yield KitFinding(FindingKind.HARDLY_VISIBLE, ids, text, _instead(kit, pair, clean))
 
@@ -176,7 +176,8 @@ def _what_is_mixed(pair: PairQuality) -> str:
 def _advice_on_mixed(kit: Kit, pair: PairQuality, clean: Sequence[CleanPairs]) -> str:
     if Mixed.BRIGHTENER in pair.mixed:
         return (
-            "An answer on them speaks of all of that; for undertone alone hold whites of one lightness, unbrightened."
+            "An answer on them is about all of that. For undertone alone, hold whites of one lightness, without "
+            "brightener."
         )
     return _instead(kit, pair, clean)
 
@@ -222,8 +223,8 @@ def _small_kit(bench: Bench) -> Iterator[KitFinding]:
         yield KitFinding(
             FindingKind.SMALL_KIT,
             (),
-            f"{have} a hue. A sitting soon holds cloths of two hues against each other, which tell less, and "
-            "siblings of one season are told apart least well.",
+            f"{have} a hue. A sitting then soon compares cloths of two hues, which shows less, and sub-seasons of "
+            "one season are the hardest to decide between.",
             "Add cloths of hues that the kit has already, a step away in undertone, depth or clarity. Until then "
             "expect one sub-season in five to be the neighbour's, and hold twenty comparisons or more.",
         )
@@ -269,7 +270,7 @@ def _unmeasured(kit: Kit) -> Iterator[KitFinding]:
         yield KitFinding(
             FindingKind.UNMEASURED,
             tuple(d.id for d in unmeasured),
-            f"{_listed([_named(d) for d in unmeasured])} {'is' if len(unmeasured) == 1 else 'are'} known by hue alone "
-            "and counted nowhere here.",
+            f"{_listed([_named(d) for d in unmeasured])} {'is' if len(unmeasured) == 1 else 'are'} known by hue "
+            "alone, and not counted here.",
             "Measure before using them in a test.",
         )

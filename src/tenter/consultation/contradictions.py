@@ -31,12 +31,12 @@ class Cause(StrEnum):
     REPEAT = "the same pair was answered differently on another showing"
     LIGHT = "the light was not the studio's"
     MIXED_PAIR = "the pair differs in more than one thing"
-    HUE_FAMILY = "the hues differ, so a liking for a hue may have answered"
+    HUE_FAMILY = "the hues differ, so liking one hue may have decided the answer"
     FLUSH = "the skin had not settled"
-    SIDE = "half-face views follow the side of the face"
-    METAL = "metals confirm and do not decide, for shine can mislead"
+    SIDE = "the half-face views followed the side of the face, not the cloth"
+    METAL = "metals confirm and do not decide, because shine can mislead"
     BRIGHTENER = "a brightened white changes with the ultraviolet in the light"
-    ONE_COLOUR = "this hue may carry another depth or clarity on this face"
+    ONE_COLOUR = "this hue may suit this face at another depth or clarity"
     SLIP = "a slip of the eye or of the key"
 
 

@@ -201,7 +201,7 @@ def check_regions(regions: Sequence[Region], side_of: Mapping[str, Side]) -> Non
     if len(set(names)) < len(names):
         raise TenterError("two categories have the same name")
     if len({r.prototype for r in regions}) < len(names):
-        raise TenterError("two categories have the same prototype, so neither has a cell of its own")
+        raise TenterError("two categories have the same prototype, so nothing decides between them")
     for region in regions:
         if region.season not in side_of:
             raise UnknownName(f"season (of {region.name!r})", region.season, side_of)

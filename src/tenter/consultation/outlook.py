@@ -21,9 +21,9 @@ class Advice(StrEnum):
     """Whether to hold more cloths."""
 
     GO_ON = "go on"
-    FINISHED = "enough: the sitting is finished, and the verdict says in what"
+    FINISHED = "enough: the sitting is finished, and the verdict can be read"
     ENOUGH = "enough: what is left to hold would hardly move the verdict"
-    REST = "rest: the eye has worked long enough"
+    REST = "rest: your eyes have worked long enough"
     NOTHING_LEFT = "nothing left to hold"
 
 

@@ -50,8 +50,8 @@ def stop_words(at: Standing) -> str:
         )
     if at.reached.ending is Ending.BETWEEN:
         return _(
-            "This sitting is finished, and the answer is a border: the client lies between {category} and {other}. "
-            "More of these cloths would hardly move that. The palette holds colours of both.",
+            "This sitting is finished, and the answer is a border: the client is between {category} and {other}. "
+            "More of these cloths would hardly change that. The palette holds colours of both.",
             category=terms.season(at.category),
             other=terms.season(at.beside[0]),
         )

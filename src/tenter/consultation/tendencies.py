@@ -39,12 +39,12 @@ def told_doubts(
 def _misfit(contradicted: bool) -> str:
     if contradicted:
         return _(
-            "The answers of this sitting disagree among themselves more than these odds allow for. Take the odds as "
-            "less sure than they read, and hold the cloths in doubt again."
+            "The answers of this sitting disagree with each other more than these odds allow for. Take the odds as "
+            "less sure than they look, and hold the cloths in doubt again."
         )
     return _(
-        "The answers of this sitting disagree among themselves more than these odds allow for. Take the odds as less "
-        "sure than they read, and hold the first pairs again."
+        "The answers of this sitting disagree with each other more than these odds allow for. Take the odds as "
+        "less sure than they look, and hold the first pairs again."
     )
 
 

@@ -181,7 +181,7 @@ def _started() -> _Child:
         if child.answers.read(1) == READY:
             return child
     child.end()
-    raise TenterError("the part of the program that unpacks pictures does not start; try again, or install Tenter anew")
+    raise TenterError("the part of the program that unpacks pictures does not start; try again, or reinstall Tenter")
 
 
 @contextmanager

@@ -146,8 +146,8 @@ def camera_changed(name: str, learned_on: date) -> Reason:
     return Reason(
         Code.CAMERA_CHANGED,
         f"The tone of this photograph is not what phone {name!r} had when it was learned on {learned_on.isoformat()}. "
-        "It was taken by another phone, lens or mode, or the phone was updated. What was learned is not used here. If "
-        "later photographs say this too, learn the phone again.",
+        "It was taken by another phone, lens or mode, or the phone was updated. So what was learned is not used "
+        "here. If this comes with later photographs too, learn the phone again.",
     )
 
 

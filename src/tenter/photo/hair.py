@@ -43,7 +43,7 @@ _NOTES = {
     HairStatus.PROPOSED: "this patch may be hair, or a cap or a scarf. It is measured once it is confirmed",
     HairStatus.CONFIRMED: "the proposed patch was confirmed to be hair",
     HairStatus.MARKED: "the patch was marked by hand",
-    HairStatus.NONE: "it was said that no hair shows",
+    HairStatus.NONE: "you said that no hair shows",
     HairStatus.NOT_FOUND: "nothing above the forehead stands out from skin and wall. Mark a patch by hand",
 }
 

@@ -153,7 +153,7 @@ def _look(photo: Photo, search: FaceSearch, request: FaceRequest) -> _Looked:
         if patch is not None and hair.measured
         else unusable(Region.HAIR, hair.note)
     )
-    dropped = {region: unusable(region, "dropped, as was wished") for region in request.dropped}
+    dropped = {region: unusable(region, "left out, as you asked") for region in request.dropped}
     return _Looked(pixels | dropped, around | {Region.HAIR: hair.outlines}, hair)
 
 
@@ -174,7 +174,7 @@ def _colour(
 
 
 _LIGHTER_THAN_WHITE = (
-    "lighter than a perfect white: this place and the card do not get the same light; hold the card flat beside the jaw"
+    "lighter than a perfect white: this place and the card are not in the same light; hold the card flat beside the jaw"
 )
 
 

@@ -69,8 +69,8 @@ def _several(sighting: OwnCardSighting) -> str:
     unread = sighting.several - len(numbers)
     named = numbers + ([f"{unread} whose number cannot be read"] if unread else [])
     return (
-        f"{sighting.several} of our cards are in the picture: {', '.join(named)}. Which of them to go by is not clear, "
-        "since every print has values of its own. Leave one in the picture, or name the number of the one to go by."
+        f"{sighting.several} of our cards are in the picture: {', '.join(named)}. It is not clear which one to use, "
+        "and every print has its own values. Leave one in the picture, or give the number of the one to use."
     )
 
 
@@ -78,8 +78,8 @@ def uncalibrated(serial: int | None) -> str:
     """Return what is said of a card without values, and the next step."""
     named = "This card" if serial is None else f"Card No. {serial}"
     return (
-        f"{named} was never measured here, and printers differ too much to trust what it was meant to be. Only "
-        "differences within the picture are given. Photograph it once beside a 24-patch chart, a borrowed one will do, "
+        f"{named} was never measured here, and printers differ too much to trust its design. Only differences "
+        "within the picture are given. Photograph it once beside a 24-patch chart, a borrowed one will do, "
         "and run: tenter card calibrate PHOTO."
     )
 

@@ -213,8 +213,8 @@ class _CellReader:
         if self.wall.seen and self.wall.uncovered(quad) < _MIN_STANDING_OUT:
             return ClothReason(
                 ClothCode.EMPTY,
-                "Nothing stands out from the wall here: the place is empty, or the cloth has the wall's colour. "
-                "Photograph such a cloth on another ground.",
+                "Nothing is different from the wall here: the place is empty, or the cloth has the wall's colour. "
+                "Photograph such a cloth on another background.",
             )
         mask = filled(self.photo.rgb.shape[:2], quad / self.photo.reduction)
         pixels = cloth_pixels(self.photo, mask, self.correction)

@@ -95,7 +95,9 @@ def decode_tiff(content: bytes, name: str) -> Decoded:
             return _from_pillow(picture, picture.size, notes, name)
         if page > 0:
             raise UnreadableInput(
-                name, "a thumbnail stands before the picture, which has 16 bits", "Export it as a TIFF of one page"
+                name,
+                "the file has a thumbnail before the picture, and the picture has 16 bits",
+                "Export it as a TIFF of one page",
             )
         fine = _fine(content, picture, notes, 1)  # OpenCV and Pillow turn a TIFF by themselves
         return replace(fine, values=65535 - fine.values) if tags.get(_PHOTOMETRIC) == _INVERTED else fine

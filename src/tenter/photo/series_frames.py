@@ -60,7 +60,7 @@ def read_frame(photo: Photo, name: str, letter: str, with_card: bool) -> Frame:
         return Frame(name, letter, None, {}, card, np.empty((0, 3)), reasons[0].text)
     why = None
     if with_card and card is None:
-        why = "No card was found in it. Leave the card where it lies until the last photograph is taken."
+        why = "No card was found in it. Don't move the card until the last photograph is taken."
     return Frame(name, letter, mesh, {}, card, _background(photo, mesh), why)
 
 

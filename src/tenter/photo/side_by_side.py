@@ -103,7 +103,7 @@ def _seen(photo: Photo, chart: ChartKind | CardChoice, forehead: RegionColour | 
 def _other_light(a: RegionColour, b: RegionColour) -> str:
     """Return that the light differs by more than the cards take out, told by the foreheads; empty where it does not."""
     if a.lab is None or b.lab is None or a.half_width_90 is None or b.half_width_90 is None:
-        return f"the forehead cannot be read in both, so nothing tells whether the light was the same; {_AGAIN}"
+        return f"the forehead cannot be read in both, so it is not known whether the light was the same; {_AGAIN}"
     allowed = np.hypot(a.half_width_90, b.half_width_90) + _BY_CLOTH
     if np.all(np.abs(a.lab - b.lab) <= allowed):
         return ""

@@ -67,13 +67,13 @@ _MAKING = Column(
 _USING = Column(
     "Using it",
     (
-        "Until it is measured no colour is read from it: printers differ far too much. Another print of the "
-        "same file is another card: give it a number of its own, and measure it.",
+        "Until it is measured, no colour is read from it: printers differ too much. Each print is a card of its "
+        "own: give it its own number, and measure it.",
         f"{HOLD_THE_CARD}, in the same light, by its edge. No shadow, no finger, no glare on it.",
         "Keep it dark, dry and clean. Inks fade: measure it again after {months} months, or when it has lain "
         "in the sun.",
         "tenter card list says which cards were measured, and when.",
-        "Its values are estimates from a photograph, each with an interval. They are no instrument's.",
+        "Its values are estimates from a photograph, each with an interval. They are not an instrument's readings.",
     ),
     numbered=False,
 )

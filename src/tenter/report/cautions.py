@@ -20,7 +20,7 @@ _ALWAYS = (
         "over-claim",
         N_("How far to trust it"),
         N_(
-            "This is a trained visual judgement supported by measurements. Another trained person may see a "
+            "This is a trained visual judgement supported by measurements. Another trained person may come to a "
             "neighbouring result. No study known to us shows that seasons exist in nature."
         ),
     ),
@@ -86,7 +86,7 @@ _LAW = Caution(
     N_("For the studio"),
     N_(
         "Rules on consent, data protection, minors, images of faces, withdrawal and refunds, vouchers and advertising "
-        "differ from place to place: check the law where you work. This sheet decides none of it."
+        "differ from place to place: check the law where you work. This sheet is not legal advice."
     ),
 )
 

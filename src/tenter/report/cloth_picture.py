@@ -34,7 +34,7 @@ _ON_A_PAGE = {
     "or draw around a part of one colour",
 }
 _FOR_PRINT = "A print has several colours, so draw around it on the photograph"
-_NOTHING = "No place of the rack has a cloth whose colour could be read. What is said of each place tells why."
+_NOTHING = "No cloth on the rack could be read. The reason is given at each place."
 
 
 @dataclass(frozen=True, slots=True)

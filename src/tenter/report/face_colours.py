@@ -39,7 +39,7 @@ def face_colours(
 ) -> FaceColours:
     """Return what is said of a measured face, or that none was; `lends_hint`: its hue was let speak of undertone."""
     if face is None:
-        return FaceColours((), (Statement(_("No face was measured, so nothing here rests on one."), Mark.MEASURED),))
+        return FaceColours((), (Statement(_("No face was measured, so nothing here depends on one."), Mark.MEASURED),))
     said = (*_contrast(contrast, best_white), _conditions(face), *_typology(face), _decided(lends_hint))
     return FaceColours(_regions(face), said)
 
@@ -130,7 +130,8 @@ def _typology(face: Face) -> list[Statement]:
 def _decided(lends_hint: bool) -> Statement:
     if lends_hint:
         text = _(
-            "The hue of the skin lent a weak hint about undertone, as was asked for. Nothing else here spoke to it."
+            "The hue of the skin gave a weak hint about undertone, because you switched that on. Nothing else here "
+            "influenced the season."
         )
         return Statement(text, Mark.PREDICTED)
     return Statement(_("None of it decided the season."), Mark.MEASURED)

@@ -32,7 +32,7 @@ _CAUTION = (
     "describe how light falls on a face; I don't assess or treat skin. Ask a clinician about any change that worries "
     "you."
 )
-_KEY = "Each value with its 90 % interval, and where both lie between the least and the most of this picture."
+_KEY = "Each value with its 90 % interval, on a scale from the lowest to the highest in this picture."
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +181,7 @@ def _basis(measured: FaceMeasurement) -> str:
     words = {
         "chart": "Calibrated by the card in the picture.",
         "grey": "Calibrated by a grey or a white in the picture: the intervals are wide.",
-        "relative": "Without a card that holds, nothing is said of a colour by itself.",
+        "relative": "Without a usable card, only differences are given.",
     }
     return words[measured.basis]
 

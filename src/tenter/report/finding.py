@@ -128,7 +128,8 @@ def _for_client(verdict: Verdict) -> str:
     """Return what it came to, as the client reads it on their own screen."""
     if verdict.is_between:
         return _(
-            "What was seen on you lies between, {category} {odds}, {other} {other_odds}.", **_of_likeliest_two(verdict)
+            "What was seen on you is between {category} ({odds}) and {other} ({other_odds}).",
+            **_of_likeliest_two(verdict),
         )
     if verdict.is_open:
         return _("What was seen on you stays {odds}.", odds=_odds(verdict))
@@ -143,7 +144,7 @@ def reads_as(category: str, odds: str) -> str:
 def _season(verdict: Verdict) -> list[Statement]:
     season = {"season": terms.season(verdict.season), "odds": percent(verdict.season_probability)}
     if verdict.season == verdict.category:
-        text = _("{season} as a season: {odds}. This method reads seasons and nothing finer.", **season)
+        text = _("{season} as a season: {odds}. This method has seasons only.", **season)
     else:
         text = _("{season} as a season: {odds}.", **season)
     return [Statement(sentence(text), Mark.PREDICTED)]
@@ -173,8 +174,8 @@ def _between_two(verdict: Verdict) -> list[str]:
     if verdict.edge and not verdict.is_between:
         told.append(
             _(
-                "The client sits between {category} and {other}: the first is less than {times} as likely, and this "
-                "sitting does not tell them apart.",
+                "The client sits between {category} and {other}: the first is less than {times} as likely, and "
+                "this sitting does not decide between them.",
                 times=_times(EDGE),
                 **terms.likeliest_two(verdict),
             )
@@ -231,7 +232,7 @@ def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
     differ = (
         _("By what was seen the neighbour is {other}; by convention it is {neighbour}.", neighbour=neighbour, **names)
         if verdict.neighbours_differ
-        else _("It is the same one that comes second by the odds.")
+        else _("It is also second by the odds.")
     )
     told = (Statement(second, Mark.PREDICTED), Statement(f"{shared} {differ}", Mark.CUSTOM))
     if verdict.border is None or verdict.border.check is BorderCheck.UNTESTED:

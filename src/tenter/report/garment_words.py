@@ -32,9 +32,9 @@ _PLACES = {
 }
 _HELD = {
     Hold.PALETTE: N_("Your palette puts it there."),
-    Hold.SEASON: N_("It is a colour of your season all the same."),
+    Hold.SEASON: N_("It is still a colour of your season."),
     Hold.PLAIN: N_("Plain black and grey may be worn away from the face by anyone."),
-    Hold.WHITE: N_("A white goes by its undertone."),
+    Hold.WHITE: N_("For a white, only the undertone counts."),
 }
 _IS_RIGHT = {
     Axis.UNDERTONE: N_("undertone right"),
@@ -72,7 +72,7 @@ SURE_BY = {
     KnownBy.SPECTRUM: N_("Confidence from its spectrum: {level}."),
 }
 OFF_LINE = N_("{off}.")
-TYPICAL = N_("Many shades are sold as {name}; this goes by a typical one.")
+TYPICAL = N_("Many shades are sold as {name}. This answer is for a typical one.")
 RIGHT, TOUCH, MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
 HIGH_FROM, MEDIUM_FROM = 0.9, 0.7  # probability of the role
 UNLIKE_FROM = 0.05  # part of a garment from which it is said that nothing is known of it
@@ -322,7 +322,7 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
     else:
         said = _("Under {lamp} it looks much the same (ΔE00 {delta_e} from daylight).", **values)
     other = lamp.role is not None and check.answer not in (lamp.role, Answer.CANNOT_TELL)
-    return " ".join((said, _("Judged there it would get another answer. Judge it in daylight."))) if other else said
+    return " ".join((said, _("In that light the answer would be different. Judge it in daylight."))) if other else said
 
 
 # -- as JSON -------------------------------------------------------------------------------------------------------

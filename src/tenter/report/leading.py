@@ -121,8 +121,8 @@ def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:
     if other is None:
         return []
     text = _(
-        "Undertone lies near the middle ({mean}) and does not decide. With this depth and clarity {season} reaches as "
-        "far as {border}, where {other} begins.",
+        "Undertone is near the middle ({mean}), so it doesn’t decide. With this depth and clarity {season} ends at "
+        "{border}, where {other} begins.",
         mean=signed(trait.mean),
         season=terms.season(verdict.season),
         border=signed(at),

@@ -17,6 +17,8 @@ def made(tally: Tally) -> str:
         told.append(_("{count} taken back", count=tally.undone))
     if tally.apart:
         told.append(
-            ngettext("{count} liking or remark kept apart", "{count} likings or remarks kept apart", tally.apart)
+            ngettext(
+                "{count} favourite or remark, not counted", "{count} favourites or remarks, not counted", tally.apart
+            )
         )
     return all_of(told)

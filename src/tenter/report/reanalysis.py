@@ -18,8 +18,7 @@ HEADINGS = {
 # ./run bench resits: simulated clients, 20 pairs in each sitting.
 HOW_OFTEN = N_(
     "Tried on simulated clients, 20 pairs a sitting: of those who had not changed, at most 5 % were said to differ; of "
-    "those who had moved by one unit, a quarter to a half were found. So no change shown does not prove that there is "
-    "none."
+    "those who had moved by one unit, a quarter to a half were found. So a change that is not shown may still be there."
 )
 _CAUSES = {
     Cause.PERSON: N_("The client"),
@@ -30,21 +29,25 @@ _CAUSES = {
 }
 _WHY = {
     (Cause.PERSON, Told.EXCLUDED): N_("excluded as far as a trait goes: the answers hold any move below 0.7 units."),
-    (Cause.PERSON, Told.REMAINS): N_("the only cause on this list that nothing excludes. That is no proof of it."),
+    (Cause.PERSON, Told.REMAINS): N_("the only cause on this list that is not excluded. That doesn’t prove it."),
     (Cause.PERSON, Told.CANNOT_TELL): N_("cannot tell."),
-    (Cause.KIT, Told.EXCLUDED): N_("excluded: each sitting was read with the colours measured about its own day."),
+    (Cause.KIT, Told.EXCLUDED): N_(
+        "excluded: each sitting was read with the cloths’ colours as measured near its own day."
+    ),
     (Cause.KIT, Told.DIFFERED): N_("may be the cause: the two sittings share no cloth."),
-    (Cause.KIT, Told.CANNOT_TELL): N_("cannot tell: cloths fade, and their colours were not measured about both days."),
+    (Cause.KIT, Told.CANNOT_TELL): N_("not known: cloths fade, and their colours were not measured near both days."),
     (Cause.LIGHT, Told.EXCLUDED): N_("excluded as far as it was measured: the lamp was alike on both days."),
-    (Cause.LIGHT, Told.DIFFERED): N_("may be the cause: the lamp measured otherwise. Nothing here corrects for that."),
-    (Cause.LIGHT, Told.CANNOT_TELL): N_("cannot tell: it was not measured on both days."),
+    (Cause.LIGHT, Told.DIFFERED): N_("may be the cause: the lamp was different. Nothing here corrects for that."),
+    (Cause.LIGHT, Told.CANNOT_TELL): N_("not known: it was not measured on both days."),
     (Cause.METHOD, Told.EXCLUDED): N_("excluded: both sittings were read again under the same method."),
     (Cause.ANALYST, Told.EXCLUDED): N_(
-        "another pair of eyes is excluded: the same consultant judged both. Whether that consultant judges as before, "
-        "the answers cannot tell."
+        "another consultant is excluded: the same one judged both. The answers cannot show whether that consultant "
+        "still judges as before."
     ),
-    (Cause.ANALYST, Told.DIFFERED): N_("may be the cause: two consultants judged. A blind second reading would tell."),
-    (Cause.ANALYST, Told.CANNOT_TELL): N_("cannot tell: nobody wrote down who judged both."),
+    (Cause.ANALYST, Told.DIFFERED): N_(
+        "may be the cause: two consultants judged. A blind second reading would show it."
+    ),
+    (Cause.ANALYST, Told.CANNOT_TELL): N_("not known: nobody noted who judged both."),
 }
 _MAYBE = {
     Cause.PERSON: N_("a change in you"),

@@ -37,7 +37,7 @@ def piece_words(piece: Piece) -> str:
     values = {"piece": sentence(piece.name), "where": _(_WORN[piece.role])}
     said = [_("{piece}: {where}, or so it seems.", **values) if piece.is_unsure else _("{piece}: {where}.", **values)]
     if not piece.kind.is_at_face:
-        said += [_("It is far from the face: they wear it as they like.")] if piece.role is Answer.LEAVE else []
+        said += [_("It is far from the face, so it may be any colour.")] if piece.role is Answer.LEAVE else []
     elif piece.role is not Answer.NEAR_FACE and piece.check and piece.check.between:
         said.append(_between(piece, piece.check.between))
     if piece.is_unsure:
@@ -128,7 +128,7 @@ def none_words(owned: Sequence[Piece]) -> str:
     if any(piece.role is Answer.NEAR_FACE for piece in at_face):
         return _("No outfits yet: nothing goes with what they wear near the face, or not in their contrast.")
     return _(
-        "No two pieces make an outfit by their palette yet. A scarf of one of their best colours goes between any "
+        "By their palette, no two pieces make an outfit yet. A scarf of one of their best colours goes between any "
         "top and the face."
     )
 
@@ -149,8 +149,8 @@ def rest_words(plan: RestPlan) -> tuple[str, ...]:
     if plan.different < days:
         lines.append(
             ngettext(
-                "After one day they begin again, the least worn first.",
-                "After {count} days they begin again, the least worn first.",
+                "After one day the outfits repeat, least worn first.",
+                "After {count} days the outfits repeat, least worn first.",
                 plan.different,
             )
         )

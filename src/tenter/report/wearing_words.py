@@ -69,10 +69,10 @@ def _nearest_neutrals(palette: Palette) -> str:
     if palette.neutrals:
         return _("For coats, trousers, shoes and bags, nearest first.")
     if not palette.coats:
-        return _("This kit holds no neutral for the client. A dark or a muted colour of the client’s own does instead.")
+        return _("This kit holds no neutral for the client. Use a dark or muted colour of the client’s own instead.")
     return _(
-        "None of this kit's neutrals is for wearing near the face. A dark or a muted colour of the client’s own does "
-        "instead. For coats and trousers, away from the face, the least unsuitable of the kit: {cloths}.",
+        "None of this kit’s neutrals suits near the face. A dark or muted colour of the client’s own does instead. "
+        "For coats and trousers, away from the face, the least unsuitable are: {cloths}.",
         cloths=all_of([e.drape.name for e in palette.coats]),
     )
 

@@ -194,7 +194,7 @@ def placed(swatch: Swatch) -> str:
 def _settling(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> Settling:
     if verdict.settling_pair is None:
         none_left = _(
-            "No pair left in this kit would tell {category} from {other}; another kit might.",
+            "No pair left in this kit would decide between {category} and {other}; another kit might.",
             **terms.likeliest_two(verdict),
         )
         return Settling(none_left, ())
@@ -207,11 +207,11 @@ def _settling(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]
 def _hold(verdict: Verdict, pair: tuple[Swatch, Swatch]) -> str:
     """Say what to hold next; of a sitting that is finished, that nothing has to be."""
     ended = {
-        Ending.FINISHED: N_("Nothing has to be settled. To check once more, hold {cloth} against {other_cloth}."),
-        Ending.BETWEEN: N_("More pairs would hardly move it. To try all the same, hold {cloth} against {other_cloth}."),
+        Ending.FINISHED: N_("Nothing is left to settle. To check once more, hold {cloth} against {other_cloth}."),
+        Ending.BETWEEN: N_("More pairs would hardly change it. To try anyway, hold {cloth} against {other_cloth}."),
         Ending.UNFINISHED: N_(
-            "Hold {cloth} against {other_cloth}: of the pairs left in the kit, this one would tell {category} from "
-            "{other} best."
+            "Hold {cloth} against {other_cloth}: of the pairs left in the kit, this one decides best between "
+            "{category} and {other}."
         ),
     }
     cloth, other_cloth = map(placed, pair)

@@ -155,7 +155,7 @@ def test_every_name_is_known_however_it_is_written(opened, kept):
         answer = ROLES[step] if sure >= SURE else Answer.CANNOT_TELL
         assert text.startswith(garment_words(GarmentCheck(answer, KnownBy.NAME)).headline), name
         own = float(apart) == 0 or answer is Answer.CANNOT_TELL
-        assert ("this goes by a typical one" in text) is not own, name
+        assert ("This answer is for a typical one" in text) is not own, name
         assert (HOLD_BESIDE_IT in text) is (answer is Answer.CANNOT_TELL)
         assert "instrument" not in text
 

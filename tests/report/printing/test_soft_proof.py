@@ -73,7 +73,7 @@ def test_profiles_that_speak_of_xyz_are_looked_up_as_argyll_does(name):
 def test_a_screens_profile_says_nothing_of_paper():
     found = read_printer_profile(kept("screen_rgb"))
     assert not found.of_paper
-    assert "nothing of paper and inks" in paper_words(found)
+    assert "nothing about paper and inks" in paper_words(found)
     [proof] = soft_proofs(found, np.array([[60.0, 20.0, 10.0]]))
     assert proof.miss < 0.05
     assert proof.beside == pytest.approx(proof.miss, abs=1e-9)
@@ -209,14 +209,14 @@ def broken():
             "damaged or incomplete",
         ),
         "screen that turns back": (screen(gTRC=sampled([0, 0.7, 0.4, 1])), "damaged or incomplete"),
-        "grey screen": (profile({}, kind=b"mntr", device=b"GRAY"), "of a device of greys alone"),
-        "CMYK space": (profile({}, kind=b"spac", device=b"CMYK"), "RGB would do"),
+        "grey screen": (profile({}, kind=b"mntr", device=b"GRAY"), "for a device that prints greys only"),
+        "CMYK space": (profile({}, kind=b"spac", device=b"CMYK"), "give one for RGB"),
         "named": (profile({}, kind=b"nmcl"), "of named colours, not of a printer"),
         "link": (profile({}, kind=b"link"), "of two devices in one, not of a printer"),
         "version 5": (profile(tags, version=0x05000000), "ICC version 5, and versions 2 to 4"),
         "camera": (profile({}, kind=b"scnr"), "of a camera or scanner"),
         "unknown": (profile({}, kind=b"abcd"), "of something unknown"),
-        "not Lab": (profile(tags, pcs=b"Luv "), "neither of CIELAB nor of XYZ"),
+        "not Lab": (profile(tags, pcs=b"Luv "), "neither CIELAB nor XYZ"),
         "no tables": (profile({b"wtpt": xyz()}), "no tables for printing"),
         "one way": (profile(tags), "no tables for printing"),
         "cut short": (whole[:3000], f"breaks off: 3000 bytes came of {len(whole)}"),
@@ -234,7 +234,7 @@ def broken():
                 A2B1=old_table(nodes(9, 1, lambda p: np.column_stack([p, 0 * p + 0.5, 0 * p + 0.5]))),
                 B2A1=old_table(nodes(9, 3, lambda p: p[:, :1])),
             ),
-            "greys alone",
+            "prints greys only",
         ),
         "contradiction": (
             icc_files.printer(B2A1=old_table(nodes(5, 3, lambda p: 1 - icc_files.to_device_values(p)))),

@@ -108,7 +108,7 @@ def test_it_speaks_to_the_consultant_of_the_client(sheet_of, kit, client):
     said = [t for t in texts(shown) if not t.startswith(("Your ", "your "))]
     where = "check the law where you work"
     assert [t for t in said if re.search(r"\b(you|your|yours)\b", t.replace(where, ""), re.IGNORECASE)] == [
-        t for t in said if t.startswith("The client’s paper says more")
+        t for t in said if t.startswith("Go through these parts of the client’s paper")
     ]
 
 
@@ -133,7 +133,7 @@ def test_your_red_is_explained_where_another_red_suits_better(sheet_of, kit):
     for of_soft, said in ((0.6, True), (0.3, False)):
         palette = invented_palette(colours=(strong, replace(soft, suitability=of_soft)))
         note = studio_sheet(sheet_of("K5"), kit, palette).palette_note
-        assert ("“Your red” is chosen among the reds that everyone calls red." in note) is said
+        assert ("“Your red” is the best of the plain reds." in note) is said
 
 
 def test_a_palette_by_judgement_says_whose_it_is(kit, bundled, demo_judgements, card):

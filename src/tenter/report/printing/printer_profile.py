@@ -104,11 +104,11 @@ def _why_not(data: bytes) -> str:
     if data[8] > _NEWEST:
         return f"this profile is of ICC version {data[8]}, and versions 2 to {_NEWEST} can be read here"
     if device == b"GRAY":
-        return "this profile is of a device of greys alone, so it says nothing of colours"
+        return "this profile is for a device that prints greys only"
     if kind in _SCREENS and device != b"RGB ":
-        return "this profile is of a colour space that no file of swatches is written in, and RGB would do"
+        return "this profile is for a colour space that no file of swatches uses; give one for RGB"
     if connection not in (b"Lab ", b"XYZ "):
-        return "this profile speaks neither of CIELAB nor of XYZ, so it cannot be read here"
+        return "this profile uses neither CIELAB nor XYZ, so it cannot be read here"
     return ""
 
 
@@ -117,7 +117,7 @@ def _checked(data: bytes, tags: dict[bytes, bytes], source: str) -> PrinterProfi
     if (backward.inputs, forward.outputs) != (3, 3) or backward.outputs != forward.inputs:
         raise UnusableProfile
     if backward.outputs == 1:
-        raise UnreadableInput(source, "this profile is of a printer of greys alone", _ASK)
+        raise UnreadableInput(source, "this profile is for a printer that prints greys only", _ASK)
     back = forward.to_lab(backward.from_lab(_GREYS))
     if float(np.median(delta_e_2000(back, _GREYS))) > _CONTRADICTION:
         raise UnreadableInput(source, "the two tables of this profile contradict each other", _ASK)

@@ -16,8 +16,8 @@ MISSED = N_("≠ The printer does not make this colour as it is. Trust the cloth
 
 
 _FILE_ALONE = (
-    "This profile is of a screen or a colour space, as photo labs ask for. It says which colours a file can carry, and "
-    "nothing of paper and inks: the print may miss more."
+    "This profile describes a screen or a colour space, as photo labs ask for. It says which colours a file can "
+    "hold, but nothing about paper and inks. The print may miss more."
 )
 
 
@@ -82,9 +82,7 @@ def _line(row: PaletteColour, proof: SoftProof) -> str:
     told = f"{row.name}: misses by {number(proof.miss)}, beside a cloth by {number(proof.beside)}"
     if proof.printable:
         return f"{told}; paper and inks could come to within {number(proof.nearest_miss)}"
-    return (
-        f"{told}; the nearest that can be printed is {_lab_words(proof.nearest)}, off by {number(proof.nearest_miss)}"
-    )
+    return f"{told}; the nearest printable colour is {_lab_words(proof.nearest)}, off by {number(proof.nearest_miss)}"
 
 
 def _lab_words(lab: FloatArray) -> str:

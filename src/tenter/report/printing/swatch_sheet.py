@@ -103,7 +103,7 @@ def swatch_sheets(
         If there are no swatches.
     """
     if not swatches:
-        raise TenterError("no swatches came to be printed; a palette with colours will do")
+        raise TenterError("there are no swatches to print; give a palette that has colours")
     cut = CUTS[form]
     places = cut.places(paper.size_mm)
     rest = iter(swatches)

@@ -108,7 +108,7 @@ def _note(palette: PersonalPalette) -> str:
     if _better_red(palette):
         told.append(
             _(
-                "“{title}” is chosen among the reds that everyone calls red. Another red here may suit better.",
+                "“{title}” is the best of the plain reds. Another red here may suit better.",
                 title=sentence(terms.title(YOUR_RED)),
             )
         )
@@ -121,4 +121,4 @@ def _note(palette: PersonalPalette) -> str:
 def _elsewhere(cautions: tuple[Caution, ...]) -> str:
     titles = [c.title for c in cautions if c.key not in _FOR_STUDIO]
     listed = pgettext("between titles", "; ").join(titles)
-    return _("The client’s paper says more, to be gone through together: {titles}.", titles=listed)
+    return _("Go through these parts of the client’s paper together: {titles}.", titles=listed)

@@ -79,7 +79,8 @@ def _whites(wearing: Wearing, palette: PersonalPalette) -> tuple[Statement, ...]
         )
     else:
         told = _(
-            "The palette’s white, {colour}, is another cloth, by what was seen of it.", colour=terms.colour(theirs.name)
+            "The palette’s white, {colour}, is another cloth, because of what was seen on it.",
+            colour=terms.colour(theirs.name),
         )
     return (Statement(f"{section.text} {told}", Mark.CUSTOM),)
 
