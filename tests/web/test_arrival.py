@@ -88,7 +88,7 @@ def test_what_was_found_is_kept_in_words_with_a_reason_each(owner, row):
     assert dict(chosen) == Arrival.objects.get().checks  # and stays chosen
 
 
-@pytest.mark.parametrize(("found", "said"), [("plain", "<strong>Go</strong>"), ("coloured", "Go, and adapt")])
+@pytest.mark.parametrize(("found", "said"), [("plain", "<strong>Go ahead</strong>"), ("coloured", "Go ahead, with changes")])
 def test_go_and_adapt(owner, row, found, said):
     assert said in send(owner, row, nails=found).text
 
@@ -176,7 +176,7 @@ def test_light_and_fabrics_are_asked_before_the_face_and_shown_on_the_bench(owne
 def test_a_client_whom_nothing_troubles_was_asked_and_one_answer_excludes_the_other(owner, row):
     refused = send(owner, row, troubles=["wool"], nothing="on")
     assert (refused.status_code, Arrival.objects.count()) == (422, 0)
-    assert "or that nothing does" in refused.text
+    assert "or tick that none of these does" in refused.text
     assert send(owner, row, troubles=["pollen"]).status_code == 422
     send(owner, row)
     assert Arrival.objects.get().troubles is None

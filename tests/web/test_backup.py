@@ -847,7 +847,7 @@ def test_kits_stay_as_they_were(saved):
     ("change", "match"),
     [
         ({"payload": {"edit": "paint"}}, "a change of the palette of sitting .*'paint'"),
-        ({"payload": {"edit": "taken back"}}, "no change of this palette is left to take back"),
+        ({"payload": {"edit": "taken back"}}, "there is no change of this palette left to undo"),
         ({"number": 2}, "one of them is missing"),
     ],
 )

@@ -93,7 +93,7 @@ def test_on_the_owners_word_what_is_due_goes(ahead, owner, row):
         assert "The date is right" in told
     assert visitor.post("/studio/date").status_code == 302
     assert not Photograph.objects.filter(pk=row.pk).exists()
-    assert AuditEntry.objects.filter(action="machine's date confirmed", user=owner).exists()
+    assert AuditEntry.objects.filter(action="computer's date confirmed", user=owner).exists()
     assert "The date is right" not in visitor.get("/day").content.decode()
 
 

@@ -182,7 +182,7 @@ def test_the_end_is_a_plain_form_too(visit):
     form = visit.forms.with_field("back")
     assert form["action"].endswith("/end")
     visit.send(form)
-    assert "Ended at" in visit.page
+    assert "This sitting ended on" in visit.page
     form = visit.forms.with_field("back")
     assert form["action"].endswith("/open")
     visit.send(form)

@@ -175,7 +175,7 @@ def test_nobody_reads_a_client_twice_or_from_outside(owner, associate, stranger,
     address = reverse("second", args=[first.pk])
     for user in (owner, associate, stranger):
         page = browser_of(owner).post(address, {"analyst": user.pk})
-        assert "fault-line" in page.text or "Nobody is left to ask" in page.text
+        assert "fault-line" in page.text or "There is nobody to ask" in page.text
     assert Sitting.objects.filter(blind_to=first).count() == 1
     assert browser_of(owner).get(reverse("second", args=[second.pk])).status_code == 404
 
@@ -194,7 +194,7 @@ def test_agreement_waits_for_both(owner, first, second, associate):
     answer(second)
     assert "nothing to compare" in browser_of(owner).get(reverse("agreement", args=[first.pk])).text
     assert browser_of(associate).get(reverse("agreement", args=[first.pk])).status_code == 404
-    assert "not both ended" in browser_of(owner).get("/studio").text
+    assert "not finished" in browser_of(owner).get("/studio").text
 
 
 @pytest.mark.django_db(transaction=True)
@@ -231,7 +231,7 @@ def test_what_is_entered_after_the_odds_were_seen_was_not_read_apart(owner, firs
 
 def test_a_reading_without_an_entry_is_not_compared(owner, first, second):
     end(second)
-    assert "holds no comparison" in browser_of(owner).get(reverse("agreement", args=[second.pk])).text
+    assert "one of them has no answers about cloths" in browser_of(owner).get(reverse("agreement", args=[second.pk])).text
     assert "0 double readings" in browser_of(owner).get("/studio/agreement").text
 
 
@@ -243,7 +243,7 @@ def test_the_studio_says_how_many_and_nothing_from_too_few(owner, first, second)
     assert "1 double reading<" in page
     assert page.count("too few to say") == 6
     assert "Bea Thorn − Wenna Castrall" in page
-    assert "one alone tells no spread" in page
+    assert "one reading shows no spread" in page
 
 
 @pytest.mark.django_db(transaction=True)

@@ -101,7 +101,7 @@ def test_what_was_taken_back_leaves_its_photograph_to_be_erased(visitor, row, se
     say("take-back")
     assert things(row) == []
     page = visitor.get(f"/sittings/{row.pk}/brought").text
-    assert "Photographs of what was taken back" in page
+    assert "Photographs of things you took back" in page
     thing = ThingPhotograph.objects.get()
     assert visitor.post(f"/garments/{thing.pk}/erase")["Location"] == f"/sittings/{row.pk}/brought"
     assert list((folder / "photographs").iterdir()) == []
@@ -112,7 +112,7 @@ def test_what_was_taken_back_leaves_its_photograph_to_be_erased(visitor, row, se
     [
         ({}, "Choose one for what you show now."),
         ({"brought": "hat", "worth": "yes"}, "Select a valid choice"),
-        ({"entry": "1"}, "not among what was brought"),
+        ({"entry": "1"}, "no longer on the list of what was brought"),
         ({"brought": "garment", "worth": "yes", "picture": ""}, "Choose a file"),
     ],
 )

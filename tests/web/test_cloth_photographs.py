@@ -240,7 +240,7 @@ def test_a_new_kit_is_made_and_what_changed_is_shown_before(visitor, row, owner)
     shown = visitor.get(answer["Location"], follow=True).text
     assert "1 cloth added; 95 cloths as before" in shown
     assert "2 cloths" in shown
-    assert "read from photographs" in shown
+    assert "measured from photographs" in shown
 
 
 def test_pressed_twice_it_is_one_kit(visitor, row):

@@ -46,7 +46,7 @@ def test_an_ended_sitting_refuses_entries_and_takes_them_once_it_is_open_again(d
     assert "D001 2" not in told["stage"]
     plain = desk.post(entry, late)
     assert plain.status_code == 409
-    assert "nothing was written down" in plain.text
+    assert "nothing was saved" in plain.text
     assert "Open it again" in plain.text
     for act in ("undo", "missing D001", "skip"):
         assert desk.post(entry, PAIR | {"key": act, "seen": "1", "act": act}, headers=JSON).status_code == 409
@@ -77,7 +77,7 @@ def test_each_page_has_the_button_and_says_when_it_ended(desk, row, place):
     sent = desk.post(f"/sittings/{row.pk}/end", {"back": place})
     assert sent.url == address
     shown = desk.get(address).text
-    assert f"Ended at {timezone.localtime(ended(row)):%H:%M}" in shown
+    assert f" at {timezone.localtime(ended(row)):%H:%M} and takes no more entries" in shown
     assert "Open it again" in shown
     assert "End the sitting" not in shown
     assert desk.post(f"/sittings/{row.pk}/open", {"back": "//elsewhere"}).url == f"/sittings/{row.pk}"
@@ -101,7 +101,7 @@ def test_the_verdict_and_the_sheet_stay_readable(desk, owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
     assert row.ended
     shown = desk.get(f"/sittings/{row.pk}/verdict").text
-    assert "Ended at" in shown
+    assert "This sitting ended on" in shown
     assert "autumn" in shown
     assert desk.get(f"/sittings/{row.pk}/sheet.pdf").status_code == 200
 
@@ -215,7 +215,7 @@ def test_a_blind_analyst_does_not_go_on_once_the_odds_were_seen(row, second, rea
     assert ended(second)
     refused = blind.post(f"/sittings/{second.pk}/open")
     assert refused.status_code == 409
-    assert "stays as it is" in refused.text
+    assert "can no longer be changed" in refused.text
     assert "Open it again" not in blind.get(f"/sittings/{second.pk}").text
     entry = blind.post(f"/sittings/{second.pk}/bench/entry", PAIR | {"key": "late"}, headers=JSON)
     assert entry.status_code == 409
@@ -245,4 +245,4 @@ def test_a_blind_reading_that_was_revealed_before_an_end_could_be_said_is_closed
     Sitting.objects.filter(pk=second.pk).update(revealed_at=row.started)
     blind = browser_of(reader)
     assert blind.post(f"/sittings/{second.pk}/bench/entry", PAIR | {"key": "x"}, headers=JSON).status_code == 409
-    assert "Ended at" in blind.get(f"/sittings/{second.pk}/bench").text
+    assert "This sitting ended on" in blind.get(f"/sittings/{second.pk}/bench").text

@@ -55,7 +55,7 @@ def test_a_phone_is_learned_beside_the_server_from_the_files_that_can_be_read(vi
         answer = send_in(visitor, " My  Phone ", *TAUGHT_BY, broken)
     assert answer.status_code == 302, dict(answer.context["form"].errors)
     page = visitor.get(answer["Location"])
-    assert "Waits to be learned" in page.text
+    assert "Waiting to be learned" in page.text
     assert visitor.get(f"{answer['Location']}/state").json()["waits"]
     kept = list((folder / "photographs").iterdir())
     assert len(kept) == 3
@@ -141,7 +141,7 @@ BROKEN = [(f"{name}.jpg", b"no picture") for name in "ab"]
         ("my-phone", ("day",) * 7, "files", "7 photographs came. Choose three to six"),
         ("my-phone", (), "files", "0 photographs came"),
         ("my-phone", ("day", "shade", *BROKEN), "files", "a.jpg cannot be read: "),
-        ("my-phone", ("day", "shade", *BROKEN), "files", "Three photographs have to be left."),
+        ("my-phone", ("day", "shade", *BROKEN), "files", "At least three usable photographs are needed."),
         ("Büro", ("day", "shade", "lamp"), "phone", "cannot be the name of a"),
     ],
 )
@@ -158,7 +158,7 @@ def test_photographs_that_teach_nothing_leave_the_phone_as_it_was_and_others_tak
     page = visitor.get(send_in(visitor, "my-phone", "day", "shade", "nocard")["Location"]).text
     assert "▲ Nothing was learned" in page
     assert "2 photographs of the card can be used" in page
-    assert "What was learned before by this name stays in use." in page
+    assert "What was learned earlier under this name stays in use." in page
     assert "<strong>nocard.jpg</strong>: " in page
     assert phone_learning.by_name(owner) == before
     page = visitor.get(send_in(visitor, "my-phone", *TAUGHT_BY)["Location"]).text

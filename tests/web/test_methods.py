@@ -80,7 +80,7 @@ def test_what_is_hardly_meant_is_said_on_the_methods_page(owner):
     doubted = TOML.replace("prototype = [0.8, 0.0, 0.8]", "prototype = [-0.8, 0.1, 0.8]")
     page = browser_of(owner).get(sent(owner, doubted)["Location"]).text
     assert "categories.prototype: &#x27;bright gold&#x27;" in page
-    assert "Hardly meant" not in browser_of(owner).get(sent(owner, TOML)["Location"]).text
+    assert "Possible mistakes" not in browser_of(owner).get(sent(owner, TOML)["Location"]).text
 
 
 @pytest.mark.parametrize(

@@ -174,4 +174,4 @@ def test_of_many_sittings_only_those_with_a_named_result_are_asked_for(owner, ro
     Sitting.objects.bulk_create(Sitting(**own, ended=now, revealed_at=now) for _ in range(60))
     with django_assert_max_num_queries(40):
         page = words(browser.get("/studio/agreement"))
-    assert "What consultants named beside what the odds said" in page
+    assert "Results that consultants named, compared with the odds" in page

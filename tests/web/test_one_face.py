@@ -119,7 +119,7 @@ def test_the_page_shows_what_they_say_together_with_one_interval(visitor, rows, 
     assert "✓ The photographs agree" in page.text
     assert "lightness is known to ±" in page.text
     assert "Photograph 1 ·" in page.text
-    assert page.text.count("its skin against that of all: L*") == 2
+    assert page.text.count("its skin compared with all of them: L*") == 2
     assert page["Cache-Control"] == "max-age=0, no-cache, no-store, must-revalidate, private"
 
 
@@ -166,8 +166,8 @@ def test_they_are_given_to_a_reading_as_one_face(visitor, rows, address, sitting
     said = " ".join(statement.text for statement in told.sheet.face.statements)
     assert "2 photographs, measured together, beside a card" in said
     for page in (f"/photographs/{rows[0].pk}", f"/photographs/{rows[1].pk}"):
-        assert "speaks of this face" in visitor.get(page).text
-    assert "uses these photographs since" in visitor.get(f"{address}/together", asked(rows)).text
+        assert "has used this face since" in visitor.get(page).text
+    assert "has used these photographs since" in visitor.get(f"{address}/together", asked(rows)).text
     visitor.post(f"/sittings/{sitting.pk}/face/leave")
     assert sheets.screen_of(sitting).sheet == plain.sheet
 
@@ -178,8 +178,8 @@ def test_an_erased_photograph_takes_its_part_and_what_was_given_stays(visitor, c
     before = MeasuredFace.objects.get().colours
     visitor.post(f"/photographs/{rows[0].pk}/erase")
     assert MeasuredFace.objects.get().colours == before
-    assert "speaks of this face" in visitor.get(f"/photographs/{rows[1].pk}").text
-    assert "speaks of this face" not in visitor.get(f"/photographs/{third.pk}").text
+    assert "has used this face since" in visitor.get(f"/photographs/{rows[1].pk}").text
+    assert "has used this face since" not in visitor.get(f"/photographs/{third.pk}").text
     left = visitor.get(f"{address}/together", asked([*rows, third]))
     assert [member.row.pk for member in left.context["members"]] == [rows[1].pk, third.pk]
     visitor.post(f"/photographs/{third.pk}/erase")

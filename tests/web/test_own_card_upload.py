@@ -109,7 +109,7 @@ def test_a_number_goes_with_our_own_card_alone(visitor, client_row, with_own_car
 
 def test_the_form_says_what_a_card_needs_and_which_were_measured(visitor, client_row, values):
     for path in (f"/people/{client_row.pk}/photographs", "/kit/cloths"):
-        assert "measured once beside a 24-patch card; a borrowed one will do" in visitor.get(path).text
-        assert "None was measured here yet" in visitor.get(path).text
+        assert "Measure each print once beside a 24-patch card; a borrowed one will do" in visitor.get(path).text
+        assert "None has been measured here yet" in visitor.get(path).text
     write_card_values(values, kept_values_path(SERIAL))
     assert f"Measured here: No. {SERIAL}." in visitor.get(f"/people/{client_row.pk}/photographs").text

@@ -31,7 +31,7 @@ def say(visitor, address, text, status=302):
 
 def test_a_studio_that_wrote_nothing_prints_nothing(visitor, owner):
     assert words_for(owner) == NO_WORDS
-    assert "Nothing is written, so nothing of yours is printed." in visitor.get("/studio/words/preview").text
+    assert "You have not written anything, so nothing of yours is printed." in visitor.get("/studio/words/preview").text
     assert visitor.get("/studio/words").text.count("nothing yet") > 20
     assert 'href="/studio/words"' in visitor.get("/studio").text
 
@@ -172,7 +172,7 @@ def test_a_logo_is_kept_by_version_shown_used_again_and_left_out(visitor, owner)
 @pytest.mark.parametrize(
     ("file", "said"),
     [
-        (SimpleUploadedFile("a.svg", b"<svg onload='x()'>"), "may carry scripts"),
+        (SimpleUploadedFile("a.svg", b"<svg onload='x()'>"), "may contain scripts"),
         (SimpleUploadedFile("a.png", b"none"), "not a picture"),
         (logo(size=(20, 20)), "only 20 × 20 pixels"),
         (None, "required"),

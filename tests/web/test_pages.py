@@ -39,7 +39,7 @@ def test_a_client_needs_a_name(stranger):
 
 def test_a_sitting_is_started_from_the_day(owner):
     browser = browser_of(owner)
-    assert "Nobody sits at the moment" in browser.get("/day").text
+    assert "No sitting in progress" in browser.get("/day").text
     client, kit = Client.objects.first(), KitRecord.objects.get()
     said = {"client": client.pk, "kit": kit.pk, "method": "depth-first"}
     page = browser.post("/sittings/start", said, follow=True)
@@ -83,7 +83,7 @@ def test_a_kit_is_taken_in(owner):
         ("id;name;L\n", ["separated by semicolons"]),
         (HEADER, ["there is no row below the header"]),
         (b"\xff\xfe\x00", ["The text is not UTF-8"]),
-        (HEADER + "A,a\0,50,0,0,D65,10\n", ["no table of text"]),
+        (HEADER + "A,a\0,50,0,0,D65,10\n", ["not a table of text"]),
         (b"", ["empty"]),
     ],
 )
@@ -98,4 +98,4 @@ def test_a_faulty_kit_is_refused_and_the_rows_named(stranger, content, said):
 def test_a_page_that_is_not_there(owner):
     page = browser_of(owner).get("/people/999999")
     assert page.status_code == 404
-    assert "There is no such page" in page.text
+    assert "Page not found" in page.text

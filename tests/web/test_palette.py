@@ -94,15 +94,15 @@ def test_the_same_key_is_one_change(row, send):
 @pytest.mark.parametrize(
     ("said", "problem"),
     [
-        ({"act": "undo"}, "no change of this palette is left"),
+        ({"act": "undo"}, "no change of this palette left"),
         ({"act": "paint"}, "'paint'"),
         ({"act": "drop"}, "which colour"),
-        ({"act": "add", "typed": "coral-ish"}, "'coral-ish' is no colour"),
-        ({"act": "add"}, "no colour came"),
+        ({"act": "add", "typed": "coral-ish"}, "'coral-ish' is not a colour"),
+        ({"act": "add"}, "no colour was entered"),
         ({"act": "add", "lab": "1 2"}, "that the page offered"),
         ({"act": "add", "lab": "50 0 nan"}, "of a chosen colour is a finite number"),
         ({"act": "add", "typed": "D001", "part": "metal"}, "'metal'"),
-        ({"act": "drop", "colour": "D026", "key": ""}, "without a key"),
+        ({"act": "drop", "colour": "D026", "key": ""}, "without a valid key"),
     ],
 )
 def test_what_cannot_be_is_said_and_nothing_is_kept(row, send, said, problem):

@@ -58,7 +58,7 @@ def test_a_colour_is_moved_and_stays_held_and_is_swapped_by_a_click(palette: Pag
 def test_a_colour_is_added_by_its_hue_and_by_a_code(palette: Page) -> None:
     before = count(palette)
     palette.get_by_label("Hue").select_option("green")
-    palette.get_by_role("button", name="Offer some").click()
+    palette.get_by_role("button", name="Suggest some").click()
     palette.locator(".choice").first.click()
     changed(palette)
     assert count(palette) == before + 1

@@ -56,7 +56,7 @@ def test_what_cannot_be_told_is_not_told(visitor, client_row, address):
     words = f"{flush.redness:+.1f} (90\u00a0%: {low:+.1f} to {high:+.1f})".replace("-", "−")
     assert f"Redness of the cheeks: <strong>cannot tell</strong>, {words}" in found
     assert found.count('<tr><th scope="row">') == 8
-    assert "health of a skin" in page
+    assert "health of the skin" in page
     assert "Photograph 1</a> against" not in page
 
 

@@ -219,7 +219,7 @@ def test_neither_passphrase_stands_on_the_disk(visitor, kept, folder):
 def test_the_page_changes_it_and_says_what_is_lost_without_it(visitor, kept):
     page = visitor.get("/studio/photographs").text
     assert "Without the key nobody can open them" in page
-    assert "stay shut for good" in page
+    assert "can never be opened again" in page
     before = everything()
     wrong = {"change-now": NEW, "change-passphrase": NEW, "change-again": NEW}
     assert "not the one" in visitor.post("/studio/photographs/passphrase", wrong).text
@@ -281,7 +281,7 @@ def test_with_a_copy_of_the_key_a_backup_opens_on_another_machine(
         monkeypatch.setenv(photo_keys.PASSPHRASE, NEW)
     with pytest.raises(Locked, match="take in a copy"):
         everything()
-    assert "not the one that the copy was locked by" in taken(visitor, answer.content, NEW).text
+    assert "not the one that the copy was locked with" in taken(visitor, answer.content, NEW).text
     assert taken(visitor, answer.content).status_code == 302
     assert everything() == before
     note = (tmp_path / "elsewhere" / "photo-key.json").read_bytes()
@@ -319,7 +319,7 @@ def test_a_passphrase_of_earlier_opens_what_an_old_backup_brings(visitor, kept, 
     with pytest.raises(Locked):
         pictures.shown(row.name)
     assert (
-        "no photograph here waits" in visitor.post("/studio/photographs/take", {"take-word": OTHER}, follow=True).text
+        "no photograph here needs" in visitor.post("/studio/photographs/take", {"take-word": OTHER}, follow=True).text
     )
     assert taken(visitor, b"", OLD).status_code == 302
     assert everything() == before
@@ -340,7 +340,7 @@ def test_a_passphrase_of_earlier_opens_what_an_old_backup_brings(visitor, kept, 
 def test_another_file_is_refused_plainly(visitor, kept, content):
     answer = taken(visitor, content)
     assert answer.status_code == 422
-    assert "is no copy of photographs’ keys" in answer.text
+    assert "is not a copy of the photographs’ key" in answer.text
 
 
 def test_a_cut_copy_is_refused(ring, visitor, kept):

@@ -71,7 +71,7 @@ def test_the_keyring_keeps_a_key_made_once(ring, folder):
 def test_a_keyring_of_another_machine_does_not_open_it(ring):
     sealed = vault.seal(b"a face", "one")
     ring.kept.clear()
-    with pytest.raises(Locked, match="not on this machine"):
+    with pytest.raises(Locked, match="not on this computer"):
         vault.unseal(sealed, "one")
 
 
@@ -145,11 +145,11 @@ def test_the_owner_has_a_key_file_made_after_plain_words(owner, folder):
     owner.save()
     visitor = browser_of(owner)
     page = visitor.get("/studio").text
-    assert "No photograph can be kept yet" in page
+    assert "Photographs cannot be kept yet" in page
     assert "Whoever takes the folder" in page
     assert visitor.post("/studio/photographs/key")["Location"] == "/studio"
     assert (folder / "photo-key").stat().st_mode & 0o777 == 0o600
-    assert "the key lies beside them" in visitor.get("/studio").text
+    assert "the key is beside them" in visitor.get("/studio").text
     assert AuditEntry.objects.first().action == "photographs&#x27; key file made".replace("&#x27;", "'")
     key = (folder / "photo-key").read_bytes()
     visitor.post("/studio/photographs/key")

@@ -49,7 +49,7 @@ def test_what_was_not_found_is_pointed_at_and_measured_by(visitor, greys, code):
     assert found.document["regions"]["forehead"] == truth.to_json()["regions"]["forehead"]
     assert found.document["chart"]["method"] == "grey by its place"
     page = visitor.get(f"/photographs/{row.pk}").text
-    assert "Where it lies: grey card" in page
+    assert "Where it is: grey card" in page
     assert f'value="{box["width"]}"' in page
     visitor.post(f"/photographs/{row.pk}/again", {"excluded": "[]", "left": "", "top": "", "width": "", "height": ""})
     row.refresh_from_db()
@@ -88,7 +88,7 @@ def test_a_place_that_is_none_is_refused_and_nothing_is_measured(visitor, box, s
 
 def test_only_a_grey_and_a_paper_are_pointed_at(visitor):
     row = put_in(visitor, portrait(), "classic24")
-    assert "Where it lies" not in visitor.get(f"/photographs/{row.pk}").text
+    assert "Where it is:" not in visitor.get(f"/photographs/{row.pk}").text
     visitor.post(f"/photographs/{row.pk}/again", BOX)
     row.refresh_from_db()
     assert row.state == "done", "a place says nothing of the 24-patch card"
@@ -134,7 +134,7 @@ def test_of_a_refused_photograph_all_is_shown(visitor):
     page = visitor.get(f"/photographs/{row.pk}")
     assert list(page.context["part"]) == [0, 0, 640, 800]
     assert "The whole photograph" not in page.text
-    assert "Head and card alone" not in page.text
+    assert "Head and card only" not in page.text
 
 
 def test_to_a_stranger_there_is_no_part(visitor, stranger):

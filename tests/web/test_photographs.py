@@ -308,7 +308,7 @@ def test_two_of_one_picture_are_sealed_differently(visitor, client_row):
 def test_by_another_passphrase_nothing_opens_and_nothing_is_lost(visitor, client_row, row, monkeypatch):
     monkeypatch.setenv(photo_keys.PASSPHRASE, "wool on the line")
     page = visitor.get(f"/photographs/{row.pk}")
-    assert "not the one that the photographs were sealed by" in page.text
+    assert "not the one that the photographs were sealed with" in page.text
     assert visitor.get(f"/photographs/{row.pk}/picture").status_code == 404
     assert "Photographs are locked" in visitor.get(f"/people/{client_row.pk}/photographs").text
     assert send(visitor, client_row, portrait()).status_code == 422
@@ -421,7 +421,7 @@ def test_a_face_is_given_to_the_sheet_and_taken_out_and_no_odds_move(visitor, ro
     kept = MeasuredFace.objects.get()
     assert set(kept.colours) <= {"accepted", "basis", "illuminant", "observer", "ita_degrees", "regions"}
     assert set(kept.colours["regions"]["forehead"]) == {"lab", "lab_interval_90"}
-    assert "speaks of this face" in visitor.get(f"/photographs/{row.pk}").text
+    assert "has used this face since" in visitor.get(f"/photographs/{row.pk}").text
     assert visitor.post(f"/sittings/{sitting.pk}/face/leave").status_code == 302
     assert sheets.screen_of(sitting).sheet == plain.sheet
     assert [line.action for line in AuditEntry.objects.all()[:2]] == [

@@ -55,7 +55,7 @@ def test_without_a_stock_every_colour_is_printed(visitor, row):
     assert f"No drawer has a colour of this palette. All {colours} are to be printed." in page
     assert "Your stock has no snippets" in page
     assert page.count("no snippets in stock") == colours
-    assert "Count them down" not in page
+    assert "Take them from stock" not in page
 
 
 def test_the_list_goes_by_drawer_and_says_what_is_printed(visitor, row, stocked):
@@ -63,14 +63,14 @@ def test_the_list_goes_by_drawer_and_says_what_is_printed(visitor, row, stocked)
     assert "2 colours from the drawers" in page
     assert page.index("<strong>9</strong> · second") < page.index("<strong>10</strong> · first &lt;one&gt;")
     assert f"for {stocked[0]}: the same to the eye" in page
-    assert "1 left then, reorder" in page
+    assert "1 left afterwards, reorder" in page
     assert "drawer 8 would do and is empty" in page
     assert "<strong>7</strong>" not in page
 
 
 def test_what_is_ticked_is_counted_down_once_and_stands_as_the_clients(visitor, owner, row, stocked):
     for _ in range(2):
-        assert "1 piece counted down" in take(visitor, row, "10").text or _ == 1
+        assert "1 piece taken from stock" in take(visitor, row, "10").text or _ == 1
     assert counts(owner) == {"7": 5, "8": 0, "9": 1, "10": 1}
     page = visitor.get(f"/sittings/{row.pk}/pick").text
     assert "Drawer 10, first &lt;one&gt;" in page[page.index('id="taken"') : page.index('id="picks"')]
@@ -94,7 +94,7 @@ def test_a_piece_is_put_back_once_for_a_press(visitor, owner, row, stocked):
 
 @pytest.mark.parametrize(
     ("drawers", "said"),
-    [((), "No drawer was ticked"), (("10", "8"), "Drawer 8 is not on the list"), (("nowhere",), "not on the list")],
+    [((), "No drawer was ticked"), (("10", "8"), "Drawer 8 is no longer on the list"), (("nowhere",), "no longer on the list")],
 )
 def test_what_is_not_on_the_list_is_not_counted(visitor, owner, row, stocked, drawers, said):
     assert said in take(visitor, row, *drawers).text
@@ -103,7 +103,7 @@ def test_what_is_not_on_the_list_is_not_counted(visitor, owner, row, stocked, dr
 
 def test_a_drawer_that_was_emptied_meanwhile_is_said(visitor, owner, row, stocked):
     take(visitor, row, "9", key="other")
-    assert "Drawer 9 is not on the list any more" in take(visitor, row, "9", "10").text
+    assert "Drawer 9 is no longer on the list" in take(visitor, row, "9", "10").text
     assert counts(owner) == {"7": 5, "8": 0, "9": 0, "10": 2}
 
 
@@ -120,7 +120,7 @@ def test_a_drawer_cleared_meanwhile_takes_nothing_back(visitor, owner, row, stoc
     snippet = row.picked.get().snippet
     visitor.post(f"/stock/{snippet.pk}/clear")
     answer = visitor.post(f"/sittings/{row.pk}/pick/back", {"snippet": snippet.pk, "key": "x"}, follow=True)
-    assert "Drawer 10 was cleared since" in answer.text
+    assert "drawer 10 has been cleared since" in answer.text
     assert row.picked.count() == 1
 
 

@@ -66,7 +66,7 @@ def test_no_confirmed_entry_is_lost_to_a_restore(own, tmp_path):
     assert "its odds are what they were" in look_at(visitor, before)[1]
     status, page = visitor.post("/studio/restore/confirm", {"password": PASSWORD, "word": "replace"})
     sitting.join()
-    assert (status, "The backup is back" in page) == (200, True)
+    assert (status, "The backup is restored" in page) == (200, True)
     (safety,) = (own.folder / "data").glob("before-restore-*.zip")
     kept = [event.key for event in read_backup(safety).rows["tenter.sittingevent"]]
     assert len(script.acknowledged) > 2, "nobody sat meanwhile"

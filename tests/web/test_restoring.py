@@ -240,7 +240,7 @@ def test_a_file_that_is_no_whole_backup_is_refused(visitor, saved, folder, spoil
 
 def test_a_file_that_is_too_large_is_not_read(visitor, saved, monkeypatch):
     monkeypatch.setattr("tenter.web.studio_forms.LARGEST_BACKUP", saved.stat().st_size - 1)
-    assert "the most that this page takes" in sent(visitor, saved).text
+    assert "the most that this page accepts" in sent(visitor, saved).text
 
 
 @pytest.mark.parametrize("model", [m for m in tables() if m in (Client, KitRecord, Sitting, SittingEvent)])

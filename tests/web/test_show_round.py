@@ -90,7 +90,7 @@ def test_what_was_brought_is_kept_by_its_name_and_its_kind_is_offered_again(owne
         ({"act": "brought lovely", "brought": "garment", "name": "coat"}, "lovely"),
         ({"act": "shown best", "cloths": "D999"}, "D999"),
         ({"act": "shown best", "cloths": ""}, "one cloth of the kit"),
-        ({"act": "take-back"}, "nothing of the show round"),
+        ({"act": "take-back"}, "nothing left to take back in the show round"),
     ],
 )
 def test_what_cannot_be_is_said_and_nothing_is_kept(row, send, said, problem):
@@ -121,7 +121,7 @@ def test_before_the_reveal_there_is_none(owner, row, send):
     assert browser_of(owner).get(f"/sittings/{row.pk}/show/state").status_code == 422
     row.refresh_from_db()
     for said in ({"act": "shown best", "cloths": "D001"}, {"act": "brought no", "brought": "hair", "name": "ash"}):
-        assert "not revealed yet" in send(**said).json()["problem"]
+        assert "only after the verdict is revealed" in send(**said).json()["problem"]
     assert shown(row) == ()
 
 

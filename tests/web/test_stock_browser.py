@@ -29,7 +29,7 @@ def test_a_kit_becomes_stock_a_palette_takes_of_it_and_a_piece_goes_back(page):
     looked_at(page, page.url)
     page.locator("[name=move-pieces]").fill("0")
     page.get_by_label("They were").select_option("counted")
-    page.get_by_role("button", name="Count them").click()
+    page.get_by_role("button", name="Save the count").click()
     page.get_by_text("Empty").first.wait_for()
 
     page.goto(f"{ENDED}/pick")
@@ -37,8 +37,8 @@ def test_a_kit_becomes_stock_a_palette_takes_of_it_and_a_piece_goes_back(page):
     assert before > 3
     for box in page.locator("input[name=drawers]").all()[2:]:
         box.uncheck()
-    page.get_by_role("button", name="Count them down").click()
-    page.get_by_text("2 pieces counted down.").wait_for()
+    page.get_by_role("button", name="Take them from stock").click()
+    page.get_by_text("2 pieces taken from stock.").wait_for()
     assert page.locator("input[name=drawers]").count() == before - 2
     looked_at(page, f"{ENDED}/pick")
     page.get_by_role("button", name="Put back").first.click()

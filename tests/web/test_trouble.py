@@ -37,7 +37,7 @@ NAMED = {"name": "Orla Venn", "note": ""}
     [
         (OSError(28, "No space left on device"), 507, "The disk is full"),
         (OSError(30, "Read-only file system"), 503, "The data folder cannot be written"),
-        (OperationalError("database is locked"), 503, "in use elsewhere"),
+        (OperationalError("database is locked"), 503, "data are busy"),
         (OperationalError("attempt to write a readonly database"), 503, "cannot be written"),
         (OperationalError("connection to server at 127.0.0.1 failed"), 503, "The database does not answer"),
         (ValueError(SECRET), 500, "errors.log"),

@@ -89,7 +89,7 @@ def test_a_reveal_is_posted_by_the_analyst(owner, stranger, hidden):
     assert browser_of(stranger).post(f"/sittings/{hidden.pk}/reveal").status_code == 404
     Access.objects.create(client=hidden.client, user=stranger)
     assert browser_of(stranger).post(f"/sittings/{hidden.pk}/reveal").status_code == 404
-    assert "has not looked" in browser_of(stranger).get(f"/sittings/{hidden.pk}/verdict").text
+    assert "has not revealed" in browser_of(stranger).get(f"/sittings/{hidden.pk}/verdict").text
     hidden.refresh_from_db()
     assert hidden.revealed_at is None
 

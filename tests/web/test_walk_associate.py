@@ -22,7 +22,7 @@ def ask_for_a_second_reading(owner: Page) -> None:
     owner.click("a:has-text('Ask for a second reading')")
     owner.select_option("select[name=analyst]", label=NAME)
     owner.click("button:has-text('Ask')")
-    expect(owner.locator("main")).to_contain_text(f"{NAME} is asked to read")
+    expect(owner.locator("main")).to_contain_text(f"{NAME} has been asked to read")
 
 
 def first_readings_answers(associate: Page) -> dict[str, int]:

@@ -19,7 +19,7 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
     picture = {"name": "grey.jpg", "mimeType": "image/jpeg", "buffer": beside_greys(*SEVERAL)}
     page.get_by_label("A file").set_input_files(picture)
     page.get_by_label("Beside the face").select_option("grey")
-    page.get_by_role("button", name="Keep and measure").click()
+    page.get_by_role("button", name="Save and measure").click()
     page.wait_for_url(re.compile(r"/photographs/\d+$"))
     expect(page.get_by_role("heading", name="Show where it lies: grey card")).to_be_visible(timeout=40_000)
     assert fits(page)
@@ -52,10 +52,10 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
     page.mouse.up()
     assert int(page.get_by_label("Width").input_value()) == pytest.approx(right - left - 10, abs=4)
     assert page.locator(".shot polygon.boxed").count() == 2
-    page.get_by_role("button", name="Measure by it").click()
+    page.get_by_role("button", name="Measure with it").click()
     expect(page.get_by_role("heading", name="✓ Measured")).to_be_visible(timeout=40_000)
-    expect(page.get_by_role("heading", name="Where it lies: grey card", exact=True)).to_be_visible()
+    expect(page.get_by_role("heading", name="Where it is: grey card", exact=True)).to_be_visible()
     assert fits(page)
     page.get_by_role("link", name="The whole photograph").click()
-    expect(page.get_by_role("link", name="Head and card alone")).to_be_visible()
+    expect(page.get_by_role("link", name="Head and card only")).to_be_visible()
     assert violations(page) == []

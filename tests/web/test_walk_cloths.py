@@ -18,7 +18,7 @@ def put_in(page, rows):
     page.get_by_label("Rows").fill(str(rows))
     page.get_by_label("Columns").fill("3")
     page.get_by_label("A file").set_input_files({"name": "r.jpg", "mimeType": "image/jpeg", "buffer": rack_picture()})
-    page.get_by_role("button", name="Keep and measure").click()
+    page.get_by_role("button", name="Save and measure").click()
     page.wait_for_url(re.compile(r"/kit/cloths/\d+$"))
     expect(page.locator(".shot")).to_be_visible(timeout=40_000)  # the script waits for it and shows it by itself
 
@@ -50,13 +50,13 @@ def test_numbers_are_given_on_screen(page):
     assert shown_numbers(page) == ["D001", "E7", "D004", "D006"]
     expect(page.get_by_text("1 cloth added; 93 cloths as before.")).to_be_visible()
     assert violations(page) == []
-    page.get_by_role("link", name="Leave it as it is").click()
+    page.get_by_role("link", name="Cancel").click()
     page.wait_for_url(photograph)
     assert violations(page) == []
-    page.get_by_text("Count them anew").click()
+    page.get_by_text("Renumber").click()
     page.get_by_label("The first number").fill("B1")
-    page.get_by_label("They follow one another").select_option("snake")
-    page.get_by_role("button", name="Count them", exact=True).click()
+    page.get_by_label("The numbers run").select_option("snake")
+    page.get_by_role("button", name="Renumber them", exact=True).click()
     expect(page.get_by_label("Row 2, column 1")).to_have_value("B6")
 
 

@@ -31,7 +31,7 @@ def flushed():
 def put_in(page, content, name):
     page.goto(CLIENT)
     page.get_by_label("A file").set_input_files({"name": name, "mimeType": "image/jpeg", "buffer": content})
-    page.get_by_role("button", name="Keep and measure").click()
+    page.get_by_role("button", name="Save and measure").click()
     page.wait_for_url(re.compile(r"/photographs/\d+$"))
     expect(page.locator("#reading")).to_be_visible(timeout=40_000)  # the script waits for it and shows it by itself
     return page.url

@@ -15,7 +15,7 @@ pytestmark = pytest.mark.browser
 def test_a_suspected_shadow_is_seen_and_overruled(page, studio):
     page.goto("/people/4/photographs")
     page.get_by_label("A file").set_input_files({"name": "one.png", "mimeType": "image/png", "buffer": shaded()})
-    page.get_by_role("button", name="Keep and measure").click()
+    page.get_by_role("button", name="Save and measure").click()
     page.wait_for_url(re.compile(r"/photographs/\d+$"))
     button = page.get_by_role("button", name="The card is evenly lit: measure it")
     expect(button).to_be_visible(timeout=40_000)

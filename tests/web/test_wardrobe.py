@@ -168,7 +168,7 @@ def test_a_table_with_a_fault_brings_nothing(visitor, send, address, text, probl
 
 def test_without_a_verdict_there_is_nothing_to_hold_it_against(visitor, client_row, send, address):
     Sitting.objects.filter(client=client_row).update(revealed_at=None)
-    assert "Reveal a verdict of this client first." in said(visitor.get(address))
+    assert "Reveal a verdict of theirs first." in said(visitor.get(address))
     send(name="blouse", kind="top")
     assert not WardrobePiece.objects.exists()
 

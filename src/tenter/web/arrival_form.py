@@ -11,7 +11,7 @@ from django import forms
 from tenter.consultation.arrival import CHECKS, SETTLES
 from tenter.consultation.asked_first import CARES, cares_for
 
-_SAT_DOWN = (("", "leave the timer"), ("0", "just now"), ("5", "5 minutes ago"), ("10", "10 minutes ago"))
+_SAT_DOWN = (("", "don’t change the timer"), ("0", "just now"), ("5", "5 minutes ago"), ("10", "10 minutes ago"))
 
 USUAL = int(SETTLES.total_seconds() // 60)
 _WAITS = tuple((str(minutes), f"{minutes} minutes") for minutes in sorted({5, 10, USUAL, 15, 20}))
@@ -34,7 +34,7 @@ class ArrivalForm(forms.Form):
         max_length=120,
         required=False,
         label="The parent or guardian who is present, by name",
-        help_text="Without one, the sitting waits.",
+        help_text="The sitting waits until one is there.",
     )
 
     def __init__(self, *args: Any, minor: bool, **kwargs: Any) -> None:
@@ -60,7 +60,7 @@ class ArrivalForm(forms.Form):
         """Take one answer of the two: something troubles the client, or nothing does."""
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if said.get("nothing") and said.get("troubles"):
-            self.add_error("nothing", "Tick what troubles the client, or that nothing does.")
+            self.add_error("nothing", "Tick what troubles the client, or tick that none of these does.")
         return said
 
     def asked(self) -> list[str] | None:

@@ -29,7 +29,7 @@ class Doubt:
 
     def __str__(self) -> str:
         return (
-            f"this machine's clock says {_day(self.now)}, but Tenter last ran on {_day(self.last)}. "
+            f"this computer's clock says {_day(self.now)}, but Tenter last ran on {_day(self.last)}. "
             "No photograph is deleted, and none whose day has passed can be opened, until the date is known to be right"
         )
 

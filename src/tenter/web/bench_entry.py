@@ -37,7 +37,7 @@ def enter(row: Sitting, said: Said, now: datetime) -> SittingEvent | None:
     """
     key = said.get("key", "")
     if not 0 < len(key) <= _LONGEST_KEY or any(len(said.get(name, "")) > _LONGEST_TEXT for name in _AS_SAID):
-        raise TenterError("the page sent an entry without a key of its own, or one too long; reload the page")
+        raise TenterError("the page sent an entry without a valid key, so nothing was saved; reload the page")
     act, _, operand = said.get("act", "record").partition(" ")
     if act not in _ACTS:
         raise UnknownName("act", act, _ACTS)
@@ -101,8 +101,8 @@ def _refuse_second(live: LiveSitting, judgement: Judgement, seen: int) -> None:
         same = type(other) is type(judgement) and set(other.cloths) == set(judgement.cloths)
         if same and other.source is judgement.source and not entry.undone:
             raise MovedOn(
-                f"the sitting has moved on: entry {entry.number} was made on these cloths from another device, "
-                "so this answer was not written down; undo that entry if it is wrong"
+                f"this answer was not saved, because entry {entry.number} on these cloths was made from "
+                "another device; undo that entry if it is wrong"
             )
 
 
@@ -111,7 +111,9 @@ def _unless_moved(said: Said, make: Make) -> Make:
 
     def checked(live: LiveSitting) -> None:
         if len(live.events) != seen:
-            raise MovedOn("the sitting has moved on from another device; nothing was changed. Look, and press again")
+            raise MovedOn(
+                "nothing was changed, because the sitting has moved on from another device. Look, and press again"
+            )
         make(live)
 
     return checked
@@ -145,7 +147,7 @@ def _brought(row: Sitting, said: Said, operand: str, minute: float) -> Make:
 
 def _worth(row: Sitting, operand: str) -> Worth:
     if row.revealed_at is None:
-        raise TenterError("cloths are shown after the verdict, and it was not revealed yet; reveal it first")
+        raise TenterError("cloths are shown only after the verdict is revealed; reveal it first")
     if operand not in [*Worth]:
         raise UnknownName("answer", operand, Worth)
     return Worth(operand)
@@ -154,7 +156,9 @@ def _worth(row: Sitting, operand: str) -> Worth:
 def _take_back(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # noqa: ARG001
     def make(live: LiveSitting) -> None:
         if not ends_in_a_showing(live):
-            raise TenterError("nothing of the show round is left to take back; answers of the bench are undone there")
+            raise TenterError(
+                "there is nothing left to take back in the show round; undo answers of the bench on the bench"
+            )
         live.undo()
 
     return _unless_moved(said, make)

@@ -79,7 +79,7 @@ def _(judgement: DrapeJudgement, kit: Kit) -> str:
 
 @_said.register
 def _(judgement: Preference, kit: Kit) -> str:
-    return f"{_named(kit, judgement.cloths[:1])} is liked, which is no evidence"
+    return f"{_named(kit, judgement.cloths[:1])} is liked, but this is not evidence"
 
 
 @_said.register
@@ -90,7 +90,7 @@ def _(judgement: Showing, kit: Kit) -> str:
 
 @_said.register
 def _(judgement: ConsultantVerdict, kit: Kit) -> str:  # noqa: ARG001
-    return f"{judgement.category} named as the result, which is no evidence"
+    return f"{judgement.category} named as the result, but this is not evidence"
 
 
 @_said.register

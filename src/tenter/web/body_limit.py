@@ -85,8 +85,8 @@ async def _throw_away(receive: Receive) -> None:
 
 async def _refuse(send: Send, most: int) -> None:
     text = (
-        f"What you sent is larger than {most // 1_000_000} MB, the most that this page takes. Nothing of it was kept. "
-        "Go back and send a smaller file."
+        f"What you sent is larger than {most // 1_000_000} MB, the most that this page accepts. Nothing was "
+        "kept. Go back and send a smaller file."
     )
     headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"cache-control", b"no-store")]
     await send({"type": "http.response.start", "status": _TOO_LARGE, "headers": headers})

@@ -25,7 +25,7 @@ class BroughtPhotographForm(UploadForm):
         max_length=_LONGEST_NAME,
         required=False,
         label="Its name",
-        help_text="If you leave it empty, it is named by its kind and a number.",
+        help_text="If you leave it empty, Tenter names it by its kind and a number.",
     )
     worth = forms.ChoiceField(
         choices=[(str(worth), words.capitalize()) for worth, words in WORTHS.items()],

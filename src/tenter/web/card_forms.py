@@ -36,10 +36,12 @@ def own_card_help() -> str:
     serials = kept_serials()
     named = ", ".join(f"No. {serial}" for serial in serials[:_MOST_NUMBERS])
     more = f" and {len(serials) - _MOST_NUMBERS} more" if len(serials) > _MOST_NUMBERS else ""
-    measured = f"Measured here: {named}{more}." if serials else "None was measured here yet: tenter card calibrate."
+    measured = (
+        f"Measured here: {named}{more}." if serials else "None has been measured here yet; run tenter card calibrate."
+    )
     return (
-        "Each print is measured once beside a 24-patch card; a borrowed one will do. "
-        f"{measured} The number is read from the picture. Name it too, and another card is refused."
+        f"Measure each print once beside a 24-patch card; a borrowed one will do. {measured} The number is "
+        "read from the picture. If you enter it here too, any other card is refused."
     )
 
 
@@ -56,13 +58,13 @@ class CardForm(forms.Form):
     chart = forms.ChoiceField(
         choices=list(CARDS.items()),
         label="Beside the face",
-        help_text=f"{HOLD_THE_CARD}, in the same light, unshaded, and so that nothing shines in it.",
+        help_text=f"{HOLD_THE_CARD}, in the same light, without shade or glare.",
     )
     values = forms.ChoiceField(
         choices=list(VALUES.items()),
         required=False,
         label="The 24-patch card’s figures",
-        help_text="By the year printed on it; the mean does where you do not know.",
+        help_text="Choose by the year printed on it, or the mean if you do not know.",
     )
     own_number = forms.IntegerField(
         required=False,

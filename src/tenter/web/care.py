@@ -28,7 +28,7 @@ class TakenCare:
         said = ["under 18: provisional", self.guardian or "no guardian noted"] if self.minor else []
         said += [care.at_bench for care in self.cares]
         if not self.asked:
-            said.append("light and fabrics not asked")
+            said.append("light and fabrics not asked about")
         return " · ".join(said)
 
 

@@ -30,7 +30,7 @@ _ORDERS = {
     Order.COLUMNS.value: "column by column",
     Order.SNAKE.value: "row by row, to and fro",
 }
-_DELETED = "The picture is deleted then by itself. What went into a kit stays there."
+_DELETED = "The picture is deleted automatically on that day. Colours put into a kit stay there."
 _LONGEST_NUMBER, _MOST_LINES, _RACK_CORNERS = 40, 40, 4
 _MOST_CORNERS, _LONGEST_OUTLINE, _FURTHEST = 60, 5_000, 1e5
 
@@ -60,7 +60,7 @@ class _Counted(forms.Form):
     """How numbers follow one another on a rack."""
 
     first = forms.CharField(max_length=_LONGEST_NUMBER, required=False, label="The first number")
-    order = forms.ChoiceField(choices=list(_ORDERS.items()), required=False, label="They follow one another")
+    order = forms.ChoiceField(choices=list(_ORDERS.items()), required=False, label="The numbers run")
 
 
 class ClothUploadForm(UploadForm, _Counted, _LaidOut):
@@ -75,10 +75,8 @@ class ClothUploadForm(UploadForm, _Counted, _LaidOut):
         super().__init__(*args, **kwargs)
         self.fields["chart"].label = "Beside the cloths"
         self.fields["chart"].choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
-        self.fields["chart"].help_text = "A grey card or paper tells the light alone: intervals are wide."
-        self.fields[
-            "first"
-        ].help_text = "The others are counted on from it; each can be changed once they are measured."
+        self.fields["chart"].help_text = "A grey card or paper shows only the light, so intervals are wide."
+        self.fields["first"].help_text = "The others follow from it; you can change each one after measuring."
         self.fields["deletes_on"].help_text = _DELETED
 
     def clean(self) -> dict[str, Any]:
@@ -88,7 +86,7 @@ class ClothUploadForm(UploadForm, _Counted, _LaidOut):
             try:
                 said["numbers"] = counted(said, None)
             except TenterError:
-                self.add_error("first", "There is no number to count on from. Give one such as D001.")
+                self.add_error("first", "There is no number to count on from. Enter one such as D001.")
         return said
 
 
@@ -107,7 +105,7 @@ def outline_from(text: str) -> tuple[tuple[float, float], ...]:
     except (ValueError, TypeError, RecursionError):
         raise forms.ValidationError("The corners cannot be read. Mark them again.") from None
     if len(corners) > _MOST_CORNERS or not all(0 <= number <= _FURTHEST for corner in corners for number in corner):
-        raise forms.ValidationError("A corner leaves the picture. Mark them again.")
+        raise forms.ValidationError("A corner is outside the picture. Mark the corners again.")
     return corners
 
 
@@ -125,9 +123,11 @@ class AgainForm(_LaidOut):
         said = super().clean()
         count = len(said.get("outline", ()))
         if count and said.get("shows") == Shows.RACK and count != _RACK_CORNERS:
-            self.add_error("outline", f"A rack has {_RACK_CORNERS} corners, and {count} came. Mark them again.")
+            self.add_error(
+                "outline", (f"A rack has {_RACK_CORNERS} corners, but {count} were marked. Mark them again.")
+            )
         elif count in (1, 2):
-            self.add_error("outline", "An outline has three corners or more. Mark them again.")
+            self.add_error("outline", "An outline needs three or more corners. Mark them again.")
         return said
 
     @property
@@ -139,7 +139,7 @@ class AgainForm(_LaidOut):
 class CountForm(_Counted):
     """Numbers counted anew."""
 
-    skip = forms.BooleanField(required=False, label="A place without a cloth takes no number")
+    skip = forms.BooleanField(required=False, label="A place without a cloth cannot have a number")
 
 
 def counted(said: Mapping[str, Any], read: Sequence[str] | None) -> dict[str, str]:
@@ -179,7 +179,7 @@ class NumbersForm(forms.Form):
             except TenterError as error:
                 self.add_error(key, f"{error}.")
             if number in seen:
-                self.add_error(key, f"{number} stands on another cloth already.")
+                self.add_error(key, f"{number} is already used for another cloth.")
             seen[number] = key
         if not seen and not self.errors:
             raise forms.ValidationError("Give at least one cloth a number.")
@@ -195,7 +195,7 @@ class KitChoice(forms.Form):
     """The kit that measured colours are put into."""
 
     kit = forms.ModelChoiceField(
-        KitRecord.objects.none(), required=False, label="Into", empty_label="a kit of these cloths alone"
+        KitRecord.objects.none(), required=False, label="Into", empty_label="a kit of these cloths only"
     )
 
     def __init__(self, kits: Any, *args: Any, **kwargs: Any) -> None:

@@ -23,7 +23,7 @@ def _light(label: str) -> forms.FloatField:
 
 def _kit(label: str) -> forms.ModelChoiceField:
     return forms.ModelChoiceField(
-        KitRecord.objects.none(), required=False, label=label, empty_label="not measured about that day"
+        KitRecord.objects.none(), required=False, label=label, empty_label="not measured near that day"
     )
 
 

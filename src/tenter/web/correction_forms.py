@@ -54,14 +54,16 @@ class CorrectionsForm(forms.Form):
                 f"Draw at most {_MOST_OUTLINES} outlines of {_FEWEST_CORNERS} to {_MOST_CORNERS} corners."
             )
         if not all(abs(number) <= 1e5 for outline in outlines for corner in outline for number in corner):
-            raise forms.ValidationError("An outline leaves the picture. Draw it again.")
+            raise forms.ValidationError("An outline goes outside the picture. Draw it again.")
         return outlines
 
     def clean(self) -> dict[str, Any]:
         """Hold the card's place together: all of its four numbers, or none."""
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if 0 < sum(said.get(name) is not None for name in BOX) < len(BOX) and not self.errors:
-            raise forms.ValidationError("Say where the card lies by all four numbers, or leave all of them empty.")
+            raise forms.ValidationError(
+                "Fill in all four numbers to say where the card is, or leave all of them empty."
+            )
         return said
 
     def corrections(self) -> Corrections:

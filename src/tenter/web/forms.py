@@ -22,7 +22,7 @@ class WelcomeForm(forms.Form):
     name = forms.CharField(
         max_length=150,
         label="Your name",
-        help_text="You log in by it.",
+        help_text="Use it to log in.",
         widget=forms.TextInput(attrs={"autocomplete": "username"}),
     )
     password = forms.CharField(
@@ -35,11 +35,11 @@ class WelcomeForm(forms.Form):
         max_length=80,
         required=False,
         label="The studio’s name",
-        help_text="Printed on the reading sheets; it can be left out and changed.",
+        help_text="Printed on the reading sheets. It is optional, and you can change it.",
         widget=forms.TextInput(attrs={"autocomplete": "organization"}),
     )
     demo = forms.BooleanField(
-        required=False, label="Load the demo studio", help_text="96 cloths and five invented clients, to look around."
+        required=False, label="Load the demo studio", help_text="96 cloths and five invented clients, to explore."
     )
 
     def clean_name(self) -> str:
@@ -59,11 +59,11 @@ class ClientForm(forms.ModelForm):
     class Meta:
         model = Client
         fields = ("name", "note", "minor", "words_only")
-        labels = {"minor": "Under 18", "words_only": "Goes by words, not by swatches"}
+        labels = {"minor": "Under 18", "words_only": "Words only, no swatches"}
         help_texts = {
             "note": "Only the studio reads it.",
             "minor": "The result is provisional, a parent or guardian agrees and is present, and nothing is published.",
-            "words_only": "For somebody who does not tell hues apart.",
+            "words_only": "For a client who cannot tell hues apart.",
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 4})}
 
@@ -74,7 +74,7 @@ class ZoneForm(forms.Form):
     zone = forms.ChoiceField(
         label="Time zone",
         choices=[(name, name.replace("_", " ")) for name in time_zone.zones()],
-        help_text="The city that keeps the time of your studio.",
+        help_text="A city that has the same time as your studio.",
     )
 
 
@@ -85,7 +85,7 @@ class StudioNameForm(forms.ModelForm):
         model = StudioName
         fields = ("name",)
         labels = {"name": "The studio’s name"}
-        help_texts = {"name": "It stands at the head of every page and on the reading sheets."}
+        help_texts = {"name": "Shown at the top of every page and on the reading sheets."}
 
 
 class KitForm(forms.Form):
@@ -102,7 +102,9 @@ class KitForm(forms.Form):
         """Return the table's text."""
         file = self.cleaned_data["table"]
         if file.size > _LARGEST_KIT:
-            raise forms.ValidationError("The file is larger than 2 MB. A kit is a short table of text.")
+            raise forms.ValidationError(
+                "The file is larger than 2 MB, but a kit is a short table of text. Choose another file."
+            )
         return text_of(file, "table of text", "CSV UTF-8")
 
     def clean(self) -> dict[str, Any]:
@@ -121,7 +123,7 @@ class MethodForm(forms.Form):
 
     file = forms.FileField(
         label="Method file",
-        help_text='A TOML file in UTF-8. It may begin with extends = "four-by-three" and change what differs.',
+        help_text='A TOML file in UTF-8. It may begin with extends = "four-by-three" and list only what differs.',
         widget=forms.ClearableFileInput(attrs={"accept": ".toml,application/toml"}),
     )
 
@@ -129,7 +131,9 @@ class MethodForm(forms.Form):
         """Return the file's text, read by the method's own reader, which names the field at fault."""
         file = self.cleaned_data["file"]
         if file.size > _LARGEST_METHOD:
-            raise forms.ValidationError("The file is larger than 200 kB. A method file is a few pages of text.")
+            raise forms.ValidationError(
+                "The file is larger than 200 kB, but a method file is a few pages of text. Choose another file."
+            )
         toml = text_of(file, "text", "UTF-8")
         try:
             method = Method.parse(toml, file.name)
@@ -138,7 +142,7 @@ class MethodForm(forms.Form):
         for field, said in (("name", method.name), ("title", method.title)):
             most = MethodRecord._meta.get_field(field).max_length
             if len(said) > most:
-                raise forms.ValidationError(f"The {field} has {len(said)} characters. {most} are the most.")
+                raise forms.ValidationError(f"The {field} has {len(said)} characters. Use at most {most}.")
         return toml
 
 
@@ -149,7 +153,7 @@ def text_of(file: Any, kind: str, saved_as: str) -> str:
     except UnicodeDecodeError:
         raise forms.ValidationError(f"The text is not UTF-8. Save it as ‘{saved_as}’ and send it again.") from None
     if "\0" in text:
-        raise forms.ValidationError(f"This is no {kind}. Save it as ‘{saved_as}’ and send it again.")
+        raise forms.ValidationError(f"This is not a {kind}. Save it as ‘{saved_as}’ and send it again.")
     return text
 
 

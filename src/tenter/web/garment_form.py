@@ -39,7 +39,7 @@ class GarmentForm(forms.Form):
         choices=_LIGHTS,
         required=False,
         label="If read",
-        help_text="How the colour reader is set. It counts only for a reading.",
+        help_text="How the colour reader is set; used only for a reading.",
     )
 
     def garment(self, palette: PersonalPalette) -> Garment:
@@ -61,7 +61,9 @@ class GarmentPhotographForm(UploadForm):
     keep = forms.BooleanField(
         required=False,
         label="Keep the photograph",
-        help_text="Without this tick it is deleted as soon as the answer is there, and the answer is deleted tomorrow.",
+        help_text=(
+            "Without this tick it is deleted as soon as the answer is ready, and the answer is deleted tomorrow."
+        ),
     )
     field_order = ("shows", "picture", "camera", "chart", "values", "own_number", "keep", "deletes_on")
 
@@ -77,7 +79,7 @@ class GarmentPhotographForm(UploadForm):
         )
         if may_keep:
             self.fields["deletes_on"].required = False
-            self.fields["deletes_on"].help_text = "Counts only if the photograph is kept."
+            self.fields["deletes_on"].help_text = "Used only if the photograph is kept."
 
     def clean(self) -> dict[str, Any]:
         """Give what is not kept until tomorrow."""
@@ -108,7 +110,7 @@ class GarmentAgainForm(forms.Form):
         """Return the corners that were tapped, in pixels of the picture as it is drawn."""
         corners = outline_from(self.cleaned_data["outline"])
         if len(corners) in (1, 2):
-            raise forms.ValidationError("An outline has three corners or more. Mark them again.")
+            raise forms.ValidationError("An outline needs three or more corners. Mark them again.")
         return corners
 
     @property

@@ -16,7 +16,9 @@ class KeptUntilForm(forms.Form):
     deletes_on = forms.DateField(
         label="Deleted on",
         initial=usual_deletion,
-        help_text="The day you told the client. It is deleted then by itself; you can erase it at any time.",
+        help_text=(
+            "The day you told the client. It is deleted automatically on that day; you can erase it at any time."
+        ),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
@@ -29,7 +31,7 @@ class KeptUntilForm(forms.Form):
         if day <= today:
             raise forms.ValidationError("Choose a day after today. To delete a photograph now, erase it.")
         if day > today + timedelta(days=LONGEST_KEPT_DAYS):
-            raise forms.ValidationError("Choose a day within a year: a photograph is not kept for good.")
+            raise forms.ValidationError("Choose a day within a year: no photograph is kept forever.")
         return day
 
 
@@ -41,10 +43,10 @@ class PromiseForm(KeptUntilForm):
     """How long a client's photograph is kept: until a day, or so many days after the end of its sitting."""
 
     counted = forms.ChoiceField(
-        choices=(("day", "until the day below"), ("end", "so many days after the end of the sitting")),
+        choices=(("day", "until the day below"), ("end", "a number of days after the sitting ends")),
         required=False,
         label="How long it is kept",
-        help_text="As you told the client; at the longest for a year.",
+        help_text="As you told the client, for a year at most.",
     )
     days = forms.IntegerField(
         min_value=1,
@@ -52,7 +54,7 @@ class PromiseForm(KeptUntilForm):
         initial=KEPT_DAYS,
         required=False,
         label="Days after the end of the sitting",
-        help_text="Only if it is kept so many days after the end. The day above does not count then.",
+        help_text="Used only for a number of days after the sitting; the day above is then ignored.",
     )
     field_order: tuple[str, ...] = ("counted", "deletes_on", "days")
 
@@ -69,7 +71,7 @@ class PromiseForm(KeptUntilForm):
             self.errors.pop("deletes_on", None)
             self._count_from_end()
         elif said.get("deletes_on") is None and "deletes_on" not in self.errors:
-            self.add_error("deletes_on", "Say on which day it is deleted.")
+            self.add_error("deletes_on", "Choose the day on which it is deleted.")
         return dict(super().clean() or said)
 
     def _count_from_end(self) -> None:
@@ -77,14 +79,12 @@ class PromiseForm(KeptUntilForm):
         if sitting is None:
             self.add_error("counted", "It belongs to no sitting, so there is no end to count from. Choose a day.")
         elif days is None:
-            self.add_error("days", "Say for how many days after the end.")
+            self.add_error("days", "Enter the number of days after the end.")
         else:
             day = day_after_end(self.taken_on(), sitting.ended, days)
             self.cleaned_data["deletes_on"] = day
             if day <= timezone.localdate():
-                self.add_error(
-                    "days", f"That is {day:%-d %B %Y}, and has passed. To delete a photograph now, erase it."
-                )
+                self.add_error("days", f"That is {day:%-d %B %Y}, has passed. To delete a photograph now, erase it.")
 
     def counted_sitting(self) -> Sitting | None:
         """Return the sitting from whose end it is counted."""

@@ -31,5 +31,5 @@ class NamingForm(forms.Form):
         """Ask for the reason of a result that the odds do not say: it stands in its place on the paper."""
         said = super().clean() or {}
         if said.get("category") not in (None, self.by_odds) and not said.get("reason"):
-            self.add_error("reason", "Say why in a sentence. It takes the place of the odds on the client’s paper.")
+            self.add_error("reason", "Say why in a sentence. It replaces the odds on the client’s paper.")
         return said

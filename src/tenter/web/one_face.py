@@ -78,7 +78,7 @@ def to_give(rows: Sequence[Photograph], found: FaceTogether, sitting: Sitting) -
             "those without consent"
         )
     if sitting.closed:
-        raise TenterError("the sitting has ended; open it again to give it a face")
+        raise TenterError("the sitting has ended; open it again to use a face in it")
     return found.to_json()
 
 

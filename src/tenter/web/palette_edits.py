@@ -32,7 +32,7 @@ def _standing(payloads: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     for payload in payloads:
         if payload == _TAKEN_BACK:
             if not standing:
-                raise TenterError("no change of this palette is left to take back")
+                raise TenterError("there is no change of this palette left to undo")
             standing = standing[:-1]
         else:
             standing.append(payload)
@@ -51,7 +51,7 @@ def take_back(row: Sitting, key: str) -> None:
 
 def _write(row: Sitting, payload: Mapping[str, Any], key: str) -> None:
     if not 0 < len(key) <= _LONGEST_KEY:
-        raise TenterError("the page sent a change without a key of its own; reload the page")
+        raise TenterError("the page sent a change without a valid key; reload the page")
     with transaction.atomic():
         Sitting.objects.select_for_update().get(pk=row.pk)  # orders the writers
         if PaletteEdit.objects.filter(sitting=row, key=key).exists():
@@ -59,5 +59,7 @@ def _write(row: Sitting, payload: Mapping[str, Any], key: str) -> None:
         found = list(row.palette_edits.order_by("number").values_list("payload", flat=True))
         _standing([*found, payload])
         if len(found) >= MOST:
-            raise TenterError(f"this palette was changed {MOST} times, which is the most; take no more back and forth")
+            raise TenterError(
+                f"this palette was changed {MOST} times, the most that is allowed; it cannot be changed any more"
+            )
         PaletteEdit.objects.create(sitting=row, number=len(found) + 1, payload=dict(payload), key=key)

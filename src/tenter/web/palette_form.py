@@ -41,7 +41,9 @@ def _chosen(said: Mapping[str, str], kit: Kit) -> ChosenColour:
         return ChosenColour((float(lab[0]), float(lab[1]), float(lab[2])), name, typed)
     code = _HEX.fullmatch(typed)
     if not code:
-        raise TenterError(f"{typed[:40]!r} is no colour: {_WANTED}" if typed else f"no colour came: {_WANTED}")
+        raise TenterError(
+            f"{typed[:40]!r} is not a colour: {_WANTED}" if typed else (f"no colour was entered: {_WANTED}")
+        )
     return ChosenColour(_of_screen(code[1]), name)
 
 
@@ -49,7 +51,7 @@ def _numbers(text: str) -> Lab:
     try:
         L, a, b = (float(part) for part in text.split())
     except ValueError:
-        raise TenterError(f"{text[:40]!r} is no colour that the page offered; reload it") from None
+        raise TenterError(f"{text[:40]!r} is not a colour that the page offered; reload it") from None
     return L, a, b
 
 

@@ -24,19 +24,19 @@ class PhoneForm(forms.Form):
 
     phone = forms.CharField(
         max_length=40,
-        label="What the phone is called",
+        label="Name of the phone",
         help_text="Letters a to z, digits and hyphens, as in studio-phone. Use the same name to learn a phone again.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false"}),
     )
     files = ManyFiles(
         required=False,
-        label="Its photographs of the card, all at once",
-        help_text="Three to six, each in another light, as they came from the phone.",
+        label="Photographs of the card, all at once",
+        help_text="Three to six, each in a different light, unedited.",
     )
     values = forms.ChoiceField(
         choices=list(VALUES.items()),
         label="The card’s figures",
-        help_text="By the year printed on it; the mean does where you do not know.",
+        help_text="Choose by the year printed on it, or the mean if you do not know.",
     )
 
     def __init__(self, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
@@ -61,8 +61,10 @@ class PhoneForm(forms.Form):
             most = LARGEST_UPLOAD // 1_000_000
             self.add_error("files", f"Together the files are larger than {most} MB. Export smaller ones.")
         elif not MIN_PHOTOGRAPHS <= len(files) <= MAX_PHOTOGRAPHS:
-            came = f"{how_many(len(files), 'photograph')} came."
-            self.add_error("files", f"{came} Choose three to six of the card by this phone, each in another light.")
+            came = f"{how_many(len(files), 'photograph')} sent."
+            self.add_error(
+                "files", (f"{came} Choose three to six of the card, taken with this phone, each in a different light.")
+            )
         elif not self.errors:
             said["pictures"] = self._read(files)
         return said
@@ -81,5 +83,5 @@ class PhoneForm(forms.Form):
             for name, _picture, problem in found:
                 if problem:
                     self.add_error("files", f"{name} cannot be read: {problem}")
-            self.add_error("files", "Three photographs have to be left. Choose others in place of these.")
+            self.add_error("files", "At least three usable photographs are needed. Choose others in place of these.")
         return found

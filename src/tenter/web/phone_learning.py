@@ -74,7 +74,7 @@ def _opened(photograph: PhonePhotograph, mine: Any, done: float) -> Photo:
     try:
         content = pictures.shown(photograph.name)
     except pictures.Missing:
-        raise TenterError("its photographs are not here any more; send them again") from None
+        raise TenterError("its photographs are no longer here; send them again") from None
     return photo_from_bytes(content, photograph.file)
 
 

@@ -46,9 +46,9 @@ def read_by(row: Photograph, document: Mapping[str, Any]) -> str:
     if not row.phone:
         return ""
     if (document["chart"]["method"] or "").endswith(f"read as camera {row.phone}"):
-        return f"Read by what was learned of the phone {row.phone}."
+        return f"Measured with what was learned about the phone {row.phone}."
     if any(reason["code"] == Code.CAMERA_CHANGED for reason in document["reasons"]):
-        return f"Read as by any phone: what was learned of the phone {row.phone} was not used."
+        return f"Measured as from any phone: what was learned about the phone {row.phone} was not used."
     if not document["accepted"]:
         return ""
-    return f"The phone {row.phone} was not kept when this was measured, so it was read as by any phone."
+    return f"The phone {row.phone} was not known when this was measured, so it was measured as from any phone."

@@ -62,9 +62,9 @@ class PhotographForm(PromiseForm, UploadForm):
     phone = forms.ChoiceField(
         required=False,
         label="The phone it was taken with",
-        help_text="A learned phone’s photographs beside the 24-patch card are read by what was learned of it.",
+        help_text="Photographs from a learned phone with the 24-patch card are corrected with what was learned.",
     )
-    sitting = forms.ModelChoiceField(None, required=False, label="Of the sitting", empty_label="none of them")
+    sitting = forms.ModelChoiceField(None, required=False, label="Sitting", empty_label="none")
     field_order = (
         *("picture", "camera", "chart", "values", "own_number", "phone", "sitting"),
         *PromiseForm.field_order,

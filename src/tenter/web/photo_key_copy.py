@@ -28,7 +28,8 @@ def locked_copy(passphrase: str) -> bytes:
     keys = ([own] if own.origin is Origin.RANDOM else []) + photo_keys.held()
     if not keys:
         raise Locked(
-            "the photographs are sealed by your passphrase, which opens them anywhere; there is no key to copy"
+            "there is no key to copy, because the photographs are sealed with your passphrase, which opens "
+            "them anywhere"
         )
     salt = secrets.token_bytes(SALT_BYTES)
     locked = photo_key_note.lock(
@@ -63,10 +64,12 @@ def _keys_in(content: bytes, passphrase: str) -> Sequence[Key]:
     except (ValueError, LookupError, TypeError, RecursionError):
         known, cost = False, 0
     if not known or cost.bit_count() != 1 or not 1 < cost <= _MOST:
-        raise Locked("the file is no copy of photographs’ keys. Choose the one that was downloaded on the page Studio")
+        raise Locked(
+            "the file is not a copy of the photographs’ key. Choose one that was downloaded on the page Studio"
+        )
     opened = photo_key_note.unlock(locked, _by(passphrase, salt, cost), _BOUND)
     if opened is None:
-        raise Locked("the passphrase is not the one that the copy was locked by, or the file is damaged. Try again")
+        raise Locked("the passphrase is not the one that the copy was locked with, or the file is damaged. Try again")
     return [_key(one) for one in json.loads(opened)]
 
 

@@ -68,8 +68,8 @@ def sealing_key() -> Key:
             return _new_in_keyring()
         if note.keeper is Keeper.PASSPHRASE:
             raise Locked(
-                f"the photographs are sealed by a passphrase, and none was given. Start Tenter again with {PASSPHRASE} "
-                "set, or in a terminal, where it asks"
+                "the photographs are sealed with a passphrase, and none was given. Start Tenter again with "
+                f"{PASSPHRASE} set, or in a terminal, where it asks"
             )
         return _random(bytes.fromhex(note.id)) or _nowhere()
 
@@ -84,7 +84,7 @@ def opening_key(origin: Origin, key_id: bytes, salt: bytes) -> Key:
             return _nowhere()
         said = os.environ.get(PASSPHRASE)
         if not said:
-            raise Locked(f"the photograph is sealed by a passphrase. Start Tenter with it in {PASSPHRASE} to see it")
+            raise Locked(f"the photograph is sealed with a passphrase. Start Tenter with it in {PASSPHRASE} to see it")
         return _agreed(Key(origin, _stretched(said, salt), salt), key_id)
 
 
@@ -97,9 +97,9 @@ def _random(key_id: bytes) -> Key | None:
 
 def _nowhere() -> Key:
     raise Locked(
-        "the key that the photograph was sealed by is not on this machine: it came from elsewhere with a backup, or "
-        "the keyring is closed. Unlock the keyring, take in a copy of the key on the page Studio, or open the "
-        "photograph where it was taken. Nothing is lost"
+        "the key that the photograph was sealed with is not on this computer: it came from elsewhere with a "
+        "backup, or the keyring is locked. Unlock the keyring, take in a copy of the key on the page Studio, "
+        "or open the photograph where it was taken. Nothing is lost"
     )
 
 
@@ -125,7 +125,7 @@ def problem() -> str:
 def make_key_file() -> None:
     """Keep a key beside the photographs, because the owner says so; raises `Locked` where there is a key already."""
     if photo_key_note.read() is not None or os.environ.get(PASSPHRASE):
-        raise Locked("there is a key already, and another would leave what it has sealed behind")
+        raise Locked("no key was made, because there is one already, and a new one could not open what it has sealed")
     key = _in_file()
     if key is None:
         key = Key(Origin.RANDOM, secrets.token_bytes(_SECRET_BYTES))
@@ -159,8 +159,9 @@ def _new_in_keyring() -> Key:
         kept = None
     if kept is None:
         raise Locked(
-            "photographs are sealed before they are kept, and there is no key yet: this system has no keyring. Start "
-            f"Tenter with a passphrase in {PASSPHRASE}, or have a key file made on the page Studio"
+            "photographs cannot be kept yet, because they have to be sealed and there is no key: this system "
+            f"has no keyring. Start Tenter with a passphrase in {PASSPHRASE}, or have a key file made on the "
+            "page Studio"
         )
     _remember(Keeper.KEYRING, key)
     return key
@@ -194,7 +195,7 @@ def _from_passphrase(note: Note | None) -> Key:
 def require_long(passphrase: str) -> None:
     """Raise `Locked` for a passphrase that is too short to seal by."""
     if len(passphrase) < SHORTEST:
-        raise Locked(f"the passphrase has {len(passphrase)} characters; take {SHORTEST} or more, a few words are good")
+        raise Locked(f"the passphrase has {len(passphrase)} characters; use {SHORTEST} or more, a few words are good")
 
 
 def _of_note(note: Note, passphrase: str) -> Key:
@@ -215,8 +216,8 @@ def from_passphrase(passphrase: str, salt: bytes) -> Key:
 def _agreed(key: Key, key_id: bytes) -> Key:
     if not hmac.compare_digest(key.key_id, key_id):
         raise Locked(
-            "the passphrase is not the one that the photographs were sealed by. Nothing is lost: start Tenter again "
-            "with the right one"
+            "the passphrase is not the one that the photographs were sealed with. Nothing is lost: start "
+            "Tenter again with the right one"
         )
     return key
 
@@ -245,11 +246,11 @@ def change_passphrase(said: str, new: str) -> None:
     with _changing:
         note = photo_key_note.read()
         if note is None or note.keeper is not Keeper.PASSPHRASE:
-            raise Locked("the photographs are not sealed by a passphrase, so there is none to change")
+            raise Locked("the photographs are not sealed with a passphrase, so there is none to change")
         before = _of_note(note, said)
         require_long(new)
         if new == said:
-            raise Locked("the new passphrase is the old one; take another")
+            raise Locked("the new passphrase is the same as the old one; choose another")
         after = _new_of(new)
         held = [_passed_on(one, before, after) for one in note.held]
         left = replace(_locked_up(before, after), leaving=True)

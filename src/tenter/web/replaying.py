@@ -46,8 +46,9 @@ class Progress:
         if self.complete:
             return "Every sitting has been replayed: putting a backup back checks that its odds are what they were."
         return (
-            f"{self.replayed:,} of {self.sittings:,} sittings have been replayed; the others follow in the background "
-            "while nobody sits. A backup holds all of them, but a restore can check the odds of replayed ones alone."
+            f"{self.replayed:,} of {self.sittings:,} sittings have been replayed; the others follow in the "
+            "background while no sitting is in progress. A backup holds all of them, but a restore can check "
+            "only the odds of replayed ones."
         )
 
 

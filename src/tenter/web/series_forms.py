@@ -72,7 +72,7 @@ class PatternForm(forms.Form):
         """Hold the cloths against one another."""
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if said.get("cloth_a") and said.get("cloth_a") == said.get("cloth_b"):
-            self.add_error("cloth_b", "Name another cloth than A.")
+            self.add_error("cloth_b", "Name a different cloth from A.")
         return said
 
     def hold_against(self, count: int, chart: str) -> None:
@@ -87,17 +87,17 @@ class SeriesForm(PatternForm, KeptUntilForm):
     """A series. too_large: a file was let pass by unread."""
 
     kept = forms.ModelMultipleChoiceField(
-        None, required=False, widget=forms.CheckboxSelectMultiple, label="Photographs that are kept"
+        None, required=False, widget=forms.CheckboxSelectMultiple, label="Kept photographs"
     )
     files = ManyFiles(
         required=False,
         label="New photographs, all at once",
-        help_text="Four or more, straight from the camera: they are put in the order of their names.",
+        help_text="Four or more, straight from the camera; they are sorted by name.",
     )
     chart = forms.ChoiceField(
         choices=[(kind.value, CARDS[kind.value]) for kind in _CHARTS],
         label="In every picture",
-        help_text=f"{HOLD_THE_CARD}. Without a card the wall beside the head is watched instead, and less is told.",
+        help_text=f"{HOLD_THE_CARD}. Without a card Tenter uses the wall beside the head instead, and can say less.",
     )
     field_order = (
         "cloth_a",
@@ -130,12 +130,12 @@ class SeriesForm(PatternForm, KeptUntilForm):
             most = LARGEST_UPLOAD // 1_000_000
             self.add_error("files", f"Together the files are larger than {most} MB. Export smaller ones.")
         elif bool(files) == bool(kept):
-            self.add_error("files", "Choose new photographs, or some that are kept: the one or the other.")
+            self.add_error("files", "Choose either new photographs or kept ones, not both.")
         elif max(len(files), len(kept)) > MOST_FRAMES:
             self.add_error("files", f"Choose at most {MOST_FRAMES} photographs.")
         elif not self.errors:
             if files and not said.get("deletes_on"):
-                self.add_error("deletes_on", "Say on which day they are deleted.")
+                self.add_error("deletes_on", "Choose the day on which they are deleted.")
             self.hold_against(len(files) + len(kept), said["chart"])
             if not self.errors:
                 said["pictures"] = self._read(files)

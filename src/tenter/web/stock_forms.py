@@ -19,7 +19,7 @@ from tenter.web.forms import said_lines, text_of
 
 _LARGEST = 2_000_000  # bytes
 _NUMBER = {"step": "any"}
-_CAME = {Why.BOUGHT: "bought or cut: add them", Why.COUNTED: "counted: so many are in the drawer"}
+_CAME = {Why.BOUGHT: "bought or cut: add them", Why.COUNTED: "counted: this is the number in the drawer"}
 
 
 def _faults(error: TenterError) -> list[str]:
@@ -35,7 +35,7 @@ class _Counts(forms.Form):
         max_value=MOST_PIECES,
         required=False,
         label="Reorder at",
-        help_text="Listed for reordering at so few. Empty for never.",
+        help_text="Listed for reordering at this number. Leave it empty for never.",
     )
 
 
@@ -46,7 +46,7 @@ class SnippetForm(_Counts):
     field_order = ("drawer", "name", "L", "a", "b", "illuminant", "observer", "count", "reorder_at")
 
     drawer = forms.CharField(max_length=20, help_text="A number of up to 12 letters and digits, such as 12 or A3.")
-    name = forms.CharField(max_length=LONGEST_NAME, required=False, help_text="What it is called: coral wool.")
+    name = forms.CharField(max_length=LONGEST_NAME, required=False, help_text="What you call it, such as coral wool.")
     L = forms.FloatField(label="L*", widget=forms.NumberInput(attrs=_NUMBER))
     a = forms.FloatField(label="a*", widget=forms.NumberInput(attrs=_NUMBER))
     b = forms.FloatField(label="b*", widget=forms.NumberInput(attrs=_NUMBER))
@@ -77,8 +77,9 @@ class TableForm(_Counts):
 
     table = forms.FileField(
         label="stock.csv",
-        help_text="With the columns drawer, name, L, a, b, illuminant, observer, and count and reorder_at if you like. "
-        "A drapes.csv will do as well: its ids become the drawers’ numbers, with the counts below.",
+        help_text="With the columns drawer, name, L, a, b, illuminant, observer, and count and reorder_at if "
+        "you like. A drapes.csv works too: its ids become the drawers’ numbers, with the counts "
+        "below.",
         widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv"}),
     )
 
@@ -86,7 +87,9 @@ class TableForm(_Counts):
         """Return the table's name and its text."""
         file = self.cleaned_data["table"]
         if file.size > _LARGEST:
-            raise forms.ValidationError("The file is larger than 2 MB. A stock is a short table of text.")
+            raise forms.ValidationError(
+                "The file is larger than 2 MB, but a stock is a short table of text. Choose another file."
+            )
         return file.name, text_of(file, "table of text", "CSV UTF-8")
 
     def clean(self) -> dict[str, Any]:
@@ -136,7 +139,7 @@ class MoveForm(forms.Form):
     prefix = "move"
     why = forms.ChoiceField(label="They were", choices=[(str(why), words) for why, words in _CAME.items()])
     pieces = forms.IntegerField(min_value=0, max_value=MOST_PIECES)
-    note = forms.CharField(max_length=120, required=False, help_text="Where from, or why. It can be left out.")
+    note = forms.CharField(max_length=120, required=False, help_text="Where from, or why (optional).")
     key = forms.CharField(max_length=64, widget=forms.HiddenInput, initial=lambda: token_hex(16))
 
     def __init__(self, stock: Stock, drawer: str, *args: Any, **kwargs: Any) -> None:
@@ -165,7 +168,7 @@ class LabelForm(forms.Form):
 
     name = forms.CharField(max_length=LONGEST_NAME)
     reorder_at = forms.IntegerField(
-        min_value=0, max_value=MOST_PIECES, required=False, label="Reorder at", help_text="Empty for never."
+        min_value=0, max_value=MOST_PIECES, required=False, label="Reorder at", help_text="Leave it empty for never."
     )
 
 
@@ -192,7 +195,9 @@ class TakeForm(forms.Form):
     drawers = forms.MultipleChoiceField(
         error_messages={
             "required": "No drawer was ticked, so nothing was counted.",
-            "invalid_choice": "Drawer %(value)s is not on the list any more. Nothing was counted. Look at it again.",
+            "invalid_choice": (
+                "Drawer %(value)s is no longer on the list, so nothing was counted. Look at the list again."
+            ),
         }
     )
     key = forms.CharField(max_length=64)

@@ -29,7 +29,7 @@ class AssociateForm(WelcomeForm):
         name = super().clean_name()
         taken = get_user_model().objects.filter(username__iexact=name)
         if taken.exclude(is_active=False, associate_of__owner=self.owner).exists():
-            raise forms.ValidationError("Somebody has that name already. Take another.")
+            raise forms.ValidationError("Somebody has that name already. Choose another.")
         return name
 
     def save(self) -> Associate:
@@ -89,8 +89,8 @@ class SecondForm(forms.Form):
     analyst = forms.ModelChoiceField(
         get_user_model().objects.none(),
         empty_label=None,
-        label="Who reads again",
-        help_text="Somebody who has not seen the first reading.",
+        label="Second consultant",
+        help_text="A consultant who has not seen the first reading.",
     )
 
     def __init__(self, owner: Any, first: Sitting, *args: Any, **kwargs: Any) -> None:
@@ -106,7 +106,7 @@ class BackupFileForm(forms.Form):
 
     file = forms.FileField(
         label="The backup",
-        help_text="A file that ‘Download a backup’ or ./run backup has written.",
+        help_text="A file written by ‘Download a backup’ or ./run backup.",
         widget=forms.ClearableFileInput(attrs={"accept": ".zip,application/zip"}),
     )
 
@@ -116,8 +116,8 @@ class BackupFileForm(forms.Form):
         if file.size > LARGEST_BACKUP:
             most = f"{LARGEST_BACKUP // 1_000_000:,} MB"
             raise forms.ValidationError(
-                f"The file is larger than {most}, the most that this page takes. Stop Tenter and put it back with "
-                "./run restore FILE --replace."
+                f"The file is larger than {most}, the most that this page accepts. Stop Tenter and put it back "
+                "with ./run restore FILE --replace."
             )
         return file
 
@@ -172,7 +172,7 @@ class CopyKeyForm(forms.Form):
         """Hold the two against one another."""
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if not self.errors and said["passphrase"] != said["again"]:
-            self.add_error("again", "The two are not the same. Type them anew.")
+            self.add_error("again", "The two are not the same. Type both again.")
         return said
 
 
@@ -180,8 +180,8 @@ class ChangePassphraseForm(CopyKeyForm):
     """The passphrase as it is, and another, twice."""
 
     prefix = "change"
-    now = _word("The passphrase as it is", "current-password")
-    passphrase = _word("The new one", "new-password", help_text="Ten characters or more; a few words are good.")
+    now = _word("Current passphrase", "current-password")
+    passphrase = _word("New passphrase", "new-password", help_text="Ten characters or more; a few words are good.")
     field_order = ("now", "passphrase", "again")
 
 
@@ -192,7 +192,7 @@ class TakeKeyForm(forms.Form):
     file = forms.FileField(
         required=False,
         label="A copy of a key",
-        help_text="Leave it out where the photographs were sealed by a passphrase.",
+        help_text="Not needed if the photographs were sealed with a passphrase.",
         widget=forms.FileInput(attrs={"accept": ".json,application/json"}),
     )
     word = _word("Its passphrase")

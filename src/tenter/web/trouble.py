@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.db import DatabaseError
 
-_KEPT = "Nothing of this was written; what was acknowledged before is kept."
+_KEPT = "This change was not saved. Everything saved before is kept."
 _UNAVAILABLE, _NO_ROOM = 503, 507
 
 
@@ -23,7 +23,7 @@ class Trouble:
 
 FULL = Trouble("The disk is full", "Make room on the disk that holds the data folder, then try again.", _NO_ROOM)
 HELD = Trouble(
-    "The studio’s data are in use elsewhere",
+    "The studio’s data are busy",
     "Wait a moment, then try again. A backup may be running.",
     _UNAVAILABLE,
 )

@@ -24,7 +24,7 @@ class Closed(TenterError):
 
     def __init__(self, since: datetime) -> None:
         at = f"{timezone.localtime(since):%H:%M}"
-        super().__init__(f"the sitting was ended at {at}, so nothing was written down; open it again to go on with it")
+        super().__init__(f"nothing was saved, because the sitting ended at {at}; open it again to continue")
 
 
 class StaysClosed(TenterError):
@@ -32,8 +32,8 @@ class StaysClosed(TenterError):
 
     def __init__(self) -> None:
         super().__init__(
-            "this client was read twice, apart, and the odds of this reading were seen or the two were compared; it "
-            "stays as it is. To hold more cloths, start another sitting"
+            "this reading can no longer be changed, because the client was read twice, independently, and its "
+            "odds were seen or the two readings were compared. To hold more cloths, start another sitting"
         )
 
 

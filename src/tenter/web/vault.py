@@ -26,8 +26,8 @@ class Tampered(TenterError):
 
     def __init__(self) -> None:
         super().__init__(
-            "the photograph’s file is damaged or was changed since it was kept, so nothing is shown of it. Everything "
-            "else stands. Erase it and take another, or put a backup back"
+            "the photograph’s file is damaged or was changed since it was kept, so nothing is shown of it. "
+            "Everything else is unaffected. Erase it and take another, or put a backup back"
         )
 
 

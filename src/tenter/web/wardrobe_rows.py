@@ -98,7 +98,7 @@ def _check_lengths(row: WardrobePiece) -> None:
     for name in ("name", "colour"):
         most = WardrobePiece._meta.get_field(name).max_length
         if len(getattr(row, name)) > most:
-            raise TenterError(f"{getattr(row, name)[:20]}… is too long; {most} letters are the most for a {name}")
+            raise TenterError(f"{getattr(row, name)[:20]}… is too long; use at most {most} letters for a {name}")
 
 
 # -- changes -----------------------------------------------------------------------------------------------------------

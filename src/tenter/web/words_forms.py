@@ -31,7 +31,9 @@ LABELS = {
 }
 _PLAIN = "Plain text in any script. An empty line begins a paragraph."
 _HELP = {
-    Topic.LANGUAGE: "A language tag: en, de, pt-BR, zh-Hant. By it a program reads the papers aloud right.",
+    Topic.LANGUAGE: (
+        "A language tag: en, de, pt-BR, zh-Hant. Screen readers need it to read the papers aloud correctly."
+    ),
     Topic.LETTERHEAD: f"Up to {MOST_LINES} short lines, the studio’s name first.",
     Topic.SIGNATURE: "Printed under your letter where there is no picture of your signature.",
 }
@@ -84,7 +86,7 @@ class SlotForm(forms.Form):
         if of and (topic not in OF_A_SEASON or of not in known | written):
             raise forms.ValidationError("There is no such season.")
         if not of and topic is Topic.TEXT:
-            raise forms.ValidationError("A text is of a season or a sub-season.")
+            raise forms.ValidationError("A text belongs to a season or a sub-season.")
         language = "" if topic in own_words.WITHOUT_LANGUAGE else said["language"]
         said["slot"] = Slot(topic, of, language or self._usual(topic))
         return said
@@ -126,7 +128,8 @@ class LetterForm(TextForm):
     """A letter to a client, with the language it is in."""
 
     language = forms.CharField(
-        max_length=20, help_text="A language tag: en, de, pt-BR. Your texts in that language go with the letter."
+        max_length=20,
+        help_text="A language tag: en, de, pt-BR. Your texts in that language are printed with the letter.",
     )
     field_order = ("text", "language")
 
@@ -139,8 +142,8 @@ class PictureForm(forms.Form):
     """A logo, or a picture of a signature."""
 
     picture = forms.FileField(
-        help_text="A PNG or JPEG, 64 pixels a side or more. What is transparent shows the paper. A drawing (SVG) is "
-        "not taken, since it may carry scripts: export it as a PNG.",
+        help_text="A PNG or JPEG, 64 pixels a side or more. Transparent parts show the paper. A drawing (SVG) "
+        "is not accepted, because it may contain scripts: export it as a PNG.",
         widget=forms.FileInput(attrs={"accept": "image/png,image/jpeg"}),
     )
 
@@ -163,7 +166,7 @@ class PreviewForm(forms.Form):
     of = forms.ChoiceField(required=False, label="For a client of")
     language = forms.ChoiceField(required=False, label="In")
     version = forms.CharField(
-        required=False, max_length=30, help_text="As an old paper names it: 7. Empty for the latest."
+        required=False, max_length=30, help_text="As named on an old paper, such as 7. Leave it empty for the latest."
     )
 
     def __init__(self, owner: Any, *args: Any, **kwargs: Any) -> None:

@@ -28,7 +28,10 @@ def second(request: HttpRequest, pk: int) -> HttpResponse:
     lacking = None
     if request.method == "POST" and form.is_valid() and not (lacking := _lacking(first, form.cleaned_data["analyst"])):
         row = _ask(request, first, form.cleaned_data["analyst"])
-        messages.success(request, f"{row.analyst.username} is asked to read {row.client} again, without the first.")
+        messages.success(
+            request,
+            (f"{row.analyst.username} has been asked to read {row.client} again without seeing the first reading."),
+        )
         return redirect("studio")
     status = HTTPStatus.CONFLICT if lacking else HTTPStatus.OK
     return render(request, "tenter/second_form.html", {"form": form, "first": first, "lacking": lacking}, status=status)

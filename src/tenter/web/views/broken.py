@@ -15,5 +15,5 @@ def answer(request: HttpRequest) -> HttpResponse:
     found = trouble.trouble_of(sys.exc_info()[1])
     status = found.status if found else _BROKEN
     if request.headers.get("Accept") == "application/json":
-        return JsonResponse({"problem": str(found) if found else "Something broke"}, status=status)
+        return JsonResponse({"problem": str(found) if found else "Something went wrong"}, status=status)
     return HttpResponse(render_to_string("500.html", {"trouble": found}), status=status)

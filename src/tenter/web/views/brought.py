@@ -95,7 +95,7 @@ def _entry(row: Sitting, said: dict[str, Any], things: tuple[BroughtThing, ...])
     """Return the entry that a photograph belongs to: one that stands, or a new one."""
     if said["entry"]:
         if said["entry"] not in {thing.entry for thing in things}:
-            raise TenterError("that thing is not among what was brought any more; show it again")
+            raise TenterError("that thing is no longer on the list of what was brought; show it again")
         return int(said["entry"])
     kind = said["brought"]
     name = said["name"].strip() or brought_things.name_for(kind, things)

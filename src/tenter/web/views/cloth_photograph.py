@@ -129,7 +129,7 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             found = counted(said | form.cleaned_data, read)
         except TenterError:
-            form.add_error("first", "There is no number to count on from. Give one such as D001.")
+            form.add_error("first", "There is no number to count on from. Enter one such as D001.")
         else:
             ClothPhotograph.objects.filter(pk=row.pk).update(numbers=found)
             return redirect("cloth-photograph", row.pk)

@@ -119,4 +119,8 @@ def take(request: HttpRequest) -> HttpResponse:
 
 
 def _taken(found: int) -> str:
-    return "Photographs sealed by it open here now." if found else "Nothing new: no photograph here waits for that key."
+    return (
+        "Photographs sealed with it can be opened here now."
+        if found
+        else ("Nothing changed: no photograph here needs that key.")
+    )

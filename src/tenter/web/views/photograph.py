@@ -155,7 +155,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
     except TenterError as error:
         return _show(request, row, _CONFLICT, fault=str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)
-    messages.success(request, "The reading sheet speaks of this face now. Its colours decide no season.")
+    messages.success(request, "The reading sheet now uses this face. Its colours decide no season.")
     return redirect("photograph", row.pk)
 
 
@@ -164,11 +164,11 @@ def _to_give(row: Photograph, sitting: Sitting) -> Result:
     result = None if row.waits else measuring.result_of(row)
     consents.require(row.client, Purpose.SHEET)
     if not consents.narrowed(row, Purpose.SHEET):
-        raise TenterError("the client did not agree to the colours of this photograph; take another one")
+        raise TenterError("the client did not agree to the use of this photograph’s colours; choose another photograph")
     if sitting.closed:
-        raise TenterError("the sitting has ended; open it again to give it a face")
+        raise TenterError("the sitting has ended; open it again to use a face in it")
     if result is None or row.state != Photograph.State.DONE:
-        raise TenterError("the photograph has not been accepted, so there is no face to give")
+        raise TenterError("the photograph has not been accepted, so its face cannot be used")
     return result
 
 
@@ -179,5 +179,5 @@ def leave_out(request: HttpRequest, pk: int) -> HttpResponse:
     if given_face.take_out(sitting):
         audit.note(request.user, Action.FACE_TAKEN, sitting)
         traces.remove()
-        messages.success(request, "The reading sheet speaks of no measured face any more.")
+        messages.success(request, "The reading sheet no longer uses a measured face.")
     return redirect("photographs", sitting.client_id)

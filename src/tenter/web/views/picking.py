@@ -71,7 +71,7 @@ def _taken(request: HttpRequest, row: Sitting, found: ForClient) -> HttpResponse
     except TenterError as error:
         messages.error(request, f"{sentence(str(error))}. Nothing was counted.")
         return again
-    messages.success(request, f"{how_many(len(drawers), 'piece')} counted down.")
+    messages.success(request, f"{how_many(len(drawers), 'piece')} taken from stock.")
     return again
 
 
@@ -85,7 +85,9 @@ def put_back(request: HttpRequest, pk: int) -> HttpResponse:
         raise Http404
     key = request.POST.get("key", "")[:64] or token_hex(16)
     if snippet.cleared:
-        messages.error(request, f"Drawer {snippet.drawer} was cleared since, so the piece has no drawer to go back to.")
+        messages.error(
+            request, (f"The piece could not be put back, because drawer {snippet.drawer} has been cleared since.")
+        )
         return redirect("pick", row.pk)
     back = Movement(snippet.drawer, 1, Why.PUT_BACK, stock_room.now())
     with transaction.atomic():

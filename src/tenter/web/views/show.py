@@ -66,7 +66,7 @@ def _document(request: HttpRequest, row: Sitting) -> dict[str, object]:
 
 def _look(request: HttpRequest | None, row: Sitting) -> ShowState:
     if row.revealed_at is None:
-        raise TenterError("cloths are shown after the verdict, and it was not revealed yet; reveal it first")
+        raise TenterError("cloths are shown only after the verdict is revealed; reveal it first")
     wanted = request.GET.get("cloths", "").strip() if request else ""
     with store.load(row) as live:
         return show_state(live, wanted, ended=row.closed is not None)

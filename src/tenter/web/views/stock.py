@@ -119,7 +119,7 @@ def _show(request: HttpRequest, row: SnippetRecord, form: MoveForm, status: int 
 def _moved(request: HttpRequest, row: SnippetRecord, form: MoveForm) -> bool:
     moved = form.cleaned_data["moved"]
     if not moved:
-        messages.success(request, "The drawer holds what was thought.")
+        messages.success(request, "The count was right, so nothing changed.")
         return True
     try:
         with transaction.atomic():

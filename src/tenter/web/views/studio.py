@@ -80,7 +80,7 @@ def make_key_file(request: HttpRequest) -> HttpResponse:
         messages.error(request, f"{error}.")
     else:
         audit.note(request.user, Action.PHOTOGRAPH_KEY)
-        messages.success(request, "Photographs can be kept now. Their key lies in the data folder.")
+        messages.success(request, "Photographs can be kept now. Their key is in the data folder.")
     return redirect("studio")
 
 
@@ -93,7 +93,7 @@ def zone(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         time_zone.set_zone(form.cleaned_data["zone"])
         audit.note(request.user, Action.ZONE_SET, form.cleaned_data["zone"])
-        messages.success(request, f"Times are those of {form.cleaned_data['zone'].replace('_', ' ')} from now on.")
+        messages.success(request, f"Times are now shown for {form.cleaned_data['zone'].replace('_', ' ')}.")
         return redirect("studio")
     return render(request, "tenter/studio_zone.html", {"form": form})
 
@@ -105,7 +105,7 @@ def confirm_date(request: HttpRequest) -> HttpResponse:
         raise Http404
     count = photo_sweep.sweep_by_this_date(request.user).photographs
     gone = f"{how_many(count, 'photograph')} past the promised day {'are' if count > 1 else 'is'} deleted"
-    messages.success(request, f"The date is taken as right: {gone if count else 'no photograph was due'}.")
+    messages.success(request, f"The date is confirmed: {gone if count else 'no photograph was due'}.")
     return redirect("studio")
 
 

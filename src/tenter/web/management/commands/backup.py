@@ -39,15 +39,16 @@ class Command(BaseCommand):
             *([f"values of {cards} of our own cards"] if cards else []),
             *([how_many(phones, "learned phone")] if phones else []),
         ]
-        self.stdout.write(f"{said['file']}: {', '.join(told)}, read back and whole")
+        self.stdout.write(f"{said['file']}: {', '.join(told)}, read back and intact")
         self._say_what_is_not(backup)
 
     def _say_what_is_not(self, backup: Backup) -> None:
         sittings, replayed = len(backup.rows_of(Sitting)), len(backup.digests)
         if replayed < sittings:
             self.stdout.write(
-                f"{replayed:,} of {how_many(sittings, 'sitting')} have been replayed: a restore can check their odds. "
-                "Of the others every entry was read. Tenter replays them while it is open and nobody sits"
+                f"{replayed:,} of {how_many(sittings, 'sitting')} have been replayed: a restore can check "
+                "their odds. Of the others every entry was read. Tenter replays them while it is open and no "
+                "sitting is in progress"
             )
         for one in backup.lacking:
             self.stderr.write(f"Without its file: {one}. It is not in the data folder, or cannot be read")

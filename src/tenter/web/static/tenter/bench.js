@@ -32,7 +32,7 @@ function tellNoted() {
   const words = [...remarks].map((r) => r.split(" ")[1].replace(":", " ").replaceAll("-", " "));
   if (form().elements.view?.checked) words.unshift("half-face view");
   const who = form().querySelector("[name=source]:checked");
-  if (who && who.value !== "analyst") words.unshift(`${who.dataset.says}, kept apart`);
+  if (who && who.value !== "analyst") words.unshift(`${who.dataset.says}, not evidence`);
   document.getElementById("noted").textContent = words.join(" · ");
   for (const kind of ["flag", "sign"]) {
     form().elements[`${kind}s`].value = [...remarks].filter((r) => r.startsWith(kind)).map((r) => r.split(" ")[1]).join(" ");
@@ -125,7 +125,7 @@ async function deliver() {
 
 function tellWaiting() {
   const waiting = kept().length;
-  if (waiting) say(`Not saved yet: the sitting was ended meanwhile. ${waiting === 1 ? "An entry is" : `${waiting} entries are`} kept on this device, and written down once it is opened again.`, true);
+  if (waiting) say(`Not saved yet: the sitting has ended. ${waiting === 1 ? "An entry is" : `${waiting} entries are`} kept on this device and will be saved once the sitting is opened again.`, true);
 }
 
 async function send(entry) {
@@ -136,7 +136,7 @@ async function send(entry) {
     headers: { Accept: "application/json", "X-CSRFToken": form().elements.csrfmiddlewaretoken.value },
   });
   if (response.type === "opaqueredirect") return { hold: "Not saved yet: you are logged out. Log in on another tab, then reload this page; the entry is kept." };
-  if (response.status === 403 || response.status === 404) return { hold: "Not saved yet: this login may not write here. Log in as the sitting's analyst, then reload; the entry is kept." };
+  if (response.status === 403 || response.status === 404) return { hold: "Not saved yet: only the sitting's consultant can add entries. Log in as that consultant, then reload this page; the entry is kept." };
   if (response.status === 503 || response.status === 507) return { wait: (await response.json()).problem };
   if (!response.ok && response.status !== 409 && response.status !== 422) return null;
   const now = await response.json();
@@ -145,8 +145,8 @@ async function send(entry) {
 
 function settle(now) {
   if (now.stage) show(now);
-  if (now.problem) say(`Not written down: ${now.problem}.`, true);
-  else say(`Saved: ${now.last}.${now.moved ? " The sitting had moved on meanwhile; the answer was kept for the cloths that you held." : ""}`);
+  if (now.problem) say(`Not saved: ${now.problem}.`, true);
+  else say(`Saved: ${now.last}.${now.moved ? " The sitting had moved on; your answer was saved for the cloths you held." : ""}`);
 }
 
 function pause(ms) {
@@ -202,7 +202,7 @@ function forgetAddress() {
 }
 
 function newsOf(now) {
-  if (now.ended) return "the sitting is ended";
+  if (now.ended) return "the sitting has ended";
   if ("ended" in form().dataset) return "the sitting is open again";
   if (now.event > Number(form().dataset.event)) return now.last;
   return now.chosen ? "cloths of your own choice" : "back to the plan";
