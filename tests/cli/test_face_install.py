@@ -78,13 +78,11 @@ def test_an_installer_that_fails_is_said():
 
 
 def test_the_model_is_the_locks_with_every_hash():
-    [locked] = re.findall(
-        r"^mediapipe==.*\n(?:    --hash=.*\n)+", (LOCK / "requirements.lock").read_text(), re.MULTILINE
-    )
+    [locked] = re.findall(r"^mediapipe==.*\n(?:    --hash=.*\n)+", (LOCK / "runtime.lock").read_text(), re.MULTILINE)
     assert listed("face_model.txt") == locked
 
 
 def test_what_it_needs_is_in_the_lock_too():
     needs = listed("face_model_needs.txt").split()
     assert len(needs) == 5
-    assert set(needs) < set((LOCK / "requirements.in").read_text(encoding="utf-8").split())
+    assert set(needs) < set((LOCK / "runtime.in").read_text(encoding="utf-8").split())
