@@ -3,6 +3,7 @@
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -138,7 +139,8 @@ def alpha(values: ArrayLike, level: Level) -> float | None:
     twice = table[:, np.sum(~np.isnan(table), axis=0) >= _RATERS]
     if np.unique(twice[~np.isnan(twice)]).size < _VALUES:
         return None
-    return float(krippendorff.alpha(reliability_data=twice, level_of_measurement=str(level)))
+    word: Any = str(level)  # one of the words that it takes
+    return float(krippendorff.alpha(reliability_data=twice, level_of_measurement=word))
 
 
 def reliability(first: ArrayLike, second: ArrayLike) -> Reliability:

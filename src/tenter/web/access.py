@@ -9,9 +9,10 @@ hers any more. Until then she may open her own again.
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
-from django.db.models import Q
+from django.contrib.auth.models import User
+from django.db.models import Q, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import aget_object_or_404, get_object_or_404
 
@@ -45,15 +46,20 @@ _APART_FIRST = Q(blind_to__revealed_at__isnull=True, blind_to__compared_at__isnu
 # -- the studio --------------------------------------------------------------------------------------------------------
 
 
+def person(request: HttpRequest) -> User:
+    """Return who has logged in, as somebody has before any page but those that say that they are open."""
+    return cast("User", request.user)
+
+
 def owns_studio(user: Any) -> bool:
     """Whether a user works on her own account, not in another's studio."""
     return not Associate.objects.filter(user=user).exists()
 
 
-def studio_owner(user: Any) -> Any:
+def studio_owner(user: Any) -> User:
     """Return the owner of the studio that a user works in: herself, unless she is an associate."""
     found = Associate.objects.filter(user=user).select_related("owner").first()
-    return found.owner if found else user
+    return found.owner if found else cast("User", user)
 
 
 def studio_name(owner: Any) -> str:
@@ -73,7 +79,7 @@ def for_owner(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     return shown
 
 
-def associates(owner: Any) -> Any:
+def associates(owner: Any) -> QuerySet[Associate]:
     """Return those who work in an owner's studio and may log in, by name."""
     found = Associate.objects.filter(owner=owner, user__is_active=True)
     return found.select_related("user").order_by("user__username")
@@ -94,7 +100,7 @@ def let_in(user: Any, client: Client, *, made_card: bool = False) -> bool:
 # -- clients and kits --------------------------------------------------------------------------------------------------
 
 
-def clients(user: Any) -> Any:
+def clients(user: Any) -> QuerySet[Client]:
     """Return the clients that a user may see."""
     return Client.objects.filter(Q(owner=user) | Q(pk__in=_let_in(user)))
 
@@ -132,7 +138,7 @@ def card_to_edit(user: Any, pk: int) -> Client:
     return found
 
 
-def kits(user: Any) -> Any:
+def kits(user: Any) -> QuerySet[KitRecord]:
     """Return the kits of the studio that a user works in, the latest first."""
     return KitRecord.objects.filter(owner=studio_owner(user))
 
@@ -142,7 +148,7 @@ def kit(user: Any, pk: int) -> KitRecord:
     return get_object_or_404(kits(user), pk=pk)
 
 
-def methods(user: Any) -> Any:
+def methods(user: Any) -> QuerySet[MethodRecord]:
     """Return the methods of her own that the owner of a user's studio has brought, the latest first."""
     return MethodRecord.objects.filter(owner=studio_owner(user))
 
@@ -155,14 +161,14 @@ def method(user: Any, pk: int) -> MethodRecord:
 # -- sittings ----------------------------------------------------------------------------------------------------------
 
 
-def sittings(user: Any) -> Any:
+def sittings(user: Any) -> QuerySet[Sitting]:
     """Return the sittings of the clients that a user may see, without those hidden from her, the latest first."""
     others = Sitting.objects.filter(client__in=_blind_readings(user).values("client")).exclude(analyst=user)
     seen = Sitting.objects.filter(client__in=clients(user)).exclude(pk__in=others.values("pk"))
     return seen.exclude(pk__in=_read_beside(user)).select_related("client", "analyst", "kit")
 
 
-def _blind_readings(user: Any) -> Any:
+def _blind_readings(user: Any) -> QuerySet[Sitting]:
     """Return the sittings in which a user reads what others have read before, as long as she has not seen that."""
     return Sitting.objects.filter(_APART, analyst=user, blind_to__isnull=False)
 
@@ -172,18 +178,18 @@ def _read_beside(user: Any) -> Any:
     return Sitting.objects.filter(_APART_FIRST, blind_to__analyst=user).exclude(analyst=user).values("pk")
 
 
-def double_readings(user: Any) -> Any:
+def double_readings(user: Any) -> QuerySet[Sitting]:
     """Return the second readings that a user may see beside the first, both closed for good, the latest first."""
     seen = sittings(user)
     both = _both_ended().filter(blind_to__in=seen).exclude(_APART | _APART_FIRST)
     return both.filter(pk__in=seen.values("pk")).select_related("client", "blind_to__analyst")
 
 
-def _both_ended() -> Any:
+def _both_ended() -> QuerySet[Sitting]:
     return Sitting.objects.filter(blind_to__isnull=False).exclude(_OPEN).exclude(_OPEN_FIRST)
 
 
-def to_compare(user: Any) -> Any:
+def to_compare(user: Any) -> QuerySet[Sitting]:
     """Return the second readings that have ended, as the first has, and wait for a user to have them compared."""
     hers = Q(analyst=user) | Q(blind_to__analyst=user) | Q(client__owner=user)
     return _both_ended().filter(_APART | _APART_FIRST).filter(hers, client__in=clients(user)).select_related("client")
@@ -212,7 +218,7 @@ async def asitting_by_token(token: str) -> Sitting:
 # -- photographs -------------------------------------------------------------------------------------------------------
 
 
-def photographs(user: Any) -> Any:
+def photographs(user: Any) -> QuerySet[Photograph]:
     """Return the photographs of the clients that a user may see; one of a sitting that is hidden from her is hidden."""
     seen = Q(sitting__isnull=True) | Q(sitting__in=sittings(user).values("pk"))
     return Photograph.objects.filter(seen, client__in=clients(user)).select_related("client", "sitting", "by")
@@ -235,13 +241,13 @@ def to_erase(user: Any, row: Row) -> Row:
     return row
 
 
-def series(user: Any) -> Any:
+def series(user: Any) -> QuerySet[PhotoSeries]:
     """Return the series of the clients that a user may see; one with a photograph that is hidden from her is hidden."""
     hidden = Photograph.objects.exclude(pk__in=photographs(user).values("pk")).values("pk")
     return PhotoSeries.objects.filter(client__in=clients(user)).exclude(frames__photograph__in=hidden)
 
 
-def series_of(user: Any, client: Client) -> Any:
+def series_of(user: Any, client: Client) -> QuerySet[PhotoSeries]:
     """Return a client's series that a user may see; none where the client does not agree to photographs compared."""
     return series(user).filter(client=client) if consents.may(client, Purpose.COMPARE) else PhotoSeries.objects.none()
 
@@ -254,7 +260,7 @@ def one_series(user: Any, pk: int) -> PhotoSeries:
     return found
 
 
-def cloth_photographs(user: Any) -> Any:
+def cloth_photographs(user: Any) -> QuerySet[ClothPhotograph]:
     """Return the photographs of cloths of the studio that a user works in, the latest first."""
     return ClothPhotograph.objects.filter(owner=studio_owner(user)).select_related("by", "kit")
 
@@ -264,7 +270,7 @@ def cloth_photograph(user: Any, pk: int) -> ClothPhotograph:
     return get_object_or_404(cloth_photographs(user), pk=pk)
 
 
-def things(user: Any) -> Any:
+def things(user: Any) -> QuerySet[ThingPhotograph]:
     """Return the photographs of clients' things that a user may see, with those of the sittings they belong to."""
     return ThingPhotograph.objects.filter(sitting__in=sittings(user).values("pk")).select_related(
         "sitting__client", "by"
@@ -288,7 +294,7 @@ def handed_paper(user: Any, pk: int) -> HandedPaper:
     return get_object_or_404(HandedPaper.objects.select_related("sitting"), pk=pk, sitting__in=sittings(user))
 
 
-def phones(user: Any) -> Any:
+def phones(user: Any) -> QuerySet[LearnedPhone]:
     """Return the phones of the studio that a user works in, learned or about to be, the latest first."""
     return LearnedPhone.objects.filter(owner=studio_owner(user)).select_related("by")
 

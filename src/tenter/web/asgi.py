@@ -1,6 +1,7 @@
 """What the server runs."""
 
 import os
+from typing import cast
 
 from django.conf import settings
 from django.core.asgi import get_asgi_application
@@ -9,4 +10,4 @@ from tenter.web import body_limit, temporary_files
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
 temporary_files.keep_them_in(settings.DATA_DIR)
-application = body_limit.limited(get_asgi_application(), settings.SESSION_COOKIE_NAME)
+application = body_limit.limited(cast("body_limit.Application", get_asgi_application()), settings.SESSION_COOKIE_NAME)

@@ -44,7 +44,7 @@ def said_before(row: Sitting) -> list[str]:
     """Return what troubled a sitting's client when they were last asked, to be asked again."""
     earlier = Arrival.objects.filter(sitting__client=row.client_id, troubles__isnull=False)
     last = earlier.order_by("-sitting__started", "-pk").first()
-    return list(last.troubles) if last else []
+    return list(last.troubles or ()) if last else []
 
 
 def check_arrivals(rows: list[Arrival]) -> None:

@@ -124,8 +124,9 @@ def _clean_postgresql() -> Left:
     with connection.cursor() as cursor, _waiting_for_locks(cursor):
         if not _no_one_reads_from_before(cursor):
             return Left.MORE  # a table that is written anew keeps what somebody may still see
-        for model in (Session, *apps.get_app_config("tenter").get_models()):
-            cursor.execute(f"VACUUM (FULL, ANALYZE) {connection.ops.quote_name(model._meta.db_table)}")
+        tables = [model._meta.db_table for model in apps.get_app_config("tenter").get_models()]
+        for table in (Session._meta.db_table, *tables):
+            cursor.execute(f"VACUUM (FULL, ANALYZE) {connection.ops.quote_name(table)}")
         if not _is_administrator(cursor):  # the server tidies its statistics and its log in its own time
             return Left.WITH_THE_SERVER
         for statement in ("VACUUM FULL pg_catalog.pg_statistic", "SELECT pg_switch_wal()", "CHECKPOINT"):

@@ -43,7 +43,8 @@ def add(client: Client, by: Any, said: SaidWish) -> ClientWish:
 
 def take_back(client: Client, number: str) -> bool:
     """Delete a wish by its number; return whether there was one."""
-    return bool(client.wishes.filter(pk=row_number(number)).delete()[0])
+    pk = row_number(number)
+    return pk is not None and bool(client.wishes.filter(pk=pk).delete()[0])
 
 
 def _kind(word: str) -> WishKind:

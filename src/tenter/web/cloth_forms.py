@@ -18,6 +18,7 @@ from tenter.web.correction_forms import called_even
 from tenter.web.kept_until_forms import DateForm
 from tenter.web.models import ClothPhotograph, KitRecord
 from tenter.web.photo_forms import UploadForm
+from tenter.web.typed_fields import choice_field, offer_rows
 
 Shows = ClothPhotograph.Shows
 SHOWN = {
@@ -74,7 +75,7 @@ class ClothUploadForm(UploadForm, _Counted, _LaidOut):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["chart"].label = "Beside the cloths"
-        self.fields["chart"].choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
+        choice_field(self, "chart").choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
         self.fields["chart"].help_text = "A grey card or paper shows only the light, so intervals are wide."
         self.fields["first"].help_text = "The others follow from it; you can change each one after measuring."
         self.fields["deletes_on"].help_text = _DELETED
@@ -200,8 +201,7 @@ class KitChoice(forms.Form):
 
     def __init__(self, kits: Any, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["kit"].queryset = kits
-        self.fields["kit"].label_from_instance = lambda row: f"{row.name}, since {row.created:%d %B %Y}"
+        offer_rows(self, "kit", kits, lambda row: f"{row.name}, since {row.created:%d %B %Y}")
 
 
 class IntoKitForm(KitChoice):

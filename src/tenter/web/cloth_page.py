@@ -46,7 +46,7 @@ def _place(
     cloth: Mapping[str, Any], colours: Mapping[str, Any], form: NumbersForm, numbers: Mapping[str, str]
 ) -> dict[str, Any]:
     key = cloth["key"]
-    faults = form.errors.get(key, []) if form.is_bound else []
+    faults = form.errors.get(key, ()) if form.is_bound else ()
     return {
         **cloth,
         "name": f"Row {cloth['row']}, column {cloth['column']}",

@@ -8,11 +8,12 @@ from django.utils import timezone
 from tenter.consultation.reanalysis import ChairLight, Sat
 from tenter.web import store
 from tenter.web.models import KitRecord, Sitting
+from tenter.web.typed_fields import offer_rows
 
 _COOLEST, _WARMEST = 25000, 1000  # kelvin, as `ChairLight` takes them
 
 
-def _sitting() -> forms.ModelChoiceField:
+def _sitting() -> "forms.ModelChoiceField[Any]":
     return forms.ModelChoiceField(Sitting.objects.none(), empty_label=None)
 
 
@@ -21,7 +22,7 @@ def _light(label: str) -> forms.FloatField:
     return forms.FloatField(required=False, min_value=_WARMEST, max_value=_COOLEST, label=label, help_text=told)
 
 
-def _kit(label: str) -> forms.ModelChoiceField:
+def _kit(label: str) -> "forms.ModelChoiceField[Any]":
     return forms.ModelChoiceField(
         KitRecord.objects.none(), required=False, label=label, empty_label="not measured near that day"
     )
@@ -41,8 +42,8 @@ class CompareForm(forms.Form):
         """sittings: those that may be compared, the latest first."""
         super().__init__(*args, **kwargs)
         for when in ("earlier", "later"):
-            self.fields[when].queryset, self.fields[f"{when}_kit"].queryset = sittings, kits
-            self.fields[when].label_from_instance = _named
+            offer_rows(self, when, sittings, _named)
+            offer_rows(self, f"{when}_kit", kits)
         latest = list(sittings[:2])
         if len(latest) > 1:
             self.fields["later"].initial, self.fields["earlier"].initial = latest

@@ -9,6 +9,7 @@ from django.utils import timezone
 from tenter.consultation.consent import USUAL_DAYS, Purpose
 from tenter.web import consents
 from tenter.web.models import Client
+from tenter.web.typed_fields import choice_field
 
 
 class ConsentForm(forms.Form):
@@ -40,7 +41,7 @@ class ConsentForm(forms.Form):
         super().__init__(*args, **kwargs)
         self._client = client
         self.standing = consents.standing(client)
-        self.fields["purposes"].choices = [(str(one.asked.purpose), one.asked.wording) for one in self.standing]
+        choice_field(self, "purposes").choices = [(str(one.asked.purpose), one.asked.wording) for one in self.standing]
         if client.minor:
             self.fields["guardian"].initial = consents.guardian_of(client)
             self.fields["until"].required = True

@@ -77,7 +77,7 @@ class CorrectionsForm(forms.Form):
     def faults(self) -> str:
         """Return what is wrong, in words."""
         return " ".join(
-            f"{BOX[name]}: {error}" if name in BOX else error
+            f"{BOX[name]}: {error}" if name in BOX else str(error)
             for name, errors in self.errors.items()
             for error in errors
         )

@@ -12,6 +12,7 @@ from tenter import Kit, Method, TenterError
 from tenter.consultation.method import BUNDLED
 from tenter.web import access, store, time_zone
 from tenter.web.models import Client, MethodRecord, StudioName
+from tenter.web.typed_fields import choice_field, longest, offer_rows
 
 _LARGEST_KIT, _LARGEST_METHOD = 2_000_000, 200_000  # bytes
 
@@ -53,7 +54,7 @@ class WelcomeForm(forms.Form):
         return password
 
 
-class ClientForm(forms.ModelForm):
+class ClientForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in its stub alone
     """A client's card."""
 
     class Meta:
@@ -78,7 +79,7 @@ class ZoneForm(forms.Form):
     )
 
 
-class StudioNameForm(forms.ModelForm):
+class StudioNameForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in its stub alone
     """What the studio is called."""
 
     class Meta:
@@ -140,7 +141,7 @@ class MethodForm(forms.Form):
         except TenterError as error:
             raise forms.ValidationError([f"{line}." for line in said_lines(error)]) from None
         for field, said in (("name", method.name), ("title", method.title)):
-            most = MethodRecord._meta.get_field(field).max_length
+            most = longest(MethodRecord, field)
             if len(said) > most:
                 raise forms.ValidationError(f"The {field} has {len(said)} characters. Use at most {most}.")
         return toml
@@ -173,11 +174,11 @@ class StartForm(forms.Form):
 
     def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["client"].queryset = access.clients(user)
-        self.fields["kit"].queryset = access.kits(user)
+        offer_rows(self, "client", access.clients(user))
+        offer_rows(self, "kit", access.kits(user))
         bundled = [(name, store.method_named(name).title) for name in BUNDLED]
         self.own = {f"{self._OWN}{record.pk}": record for record in access.methods(user)}
-        self.fields["method"].choices = bundled + [(word, self._called(own)) for word, own in self.own.items()]
+        choice_field(self, "method").choices = bundled + [(word, self._called(own)) for word, own in self.own.items()]
         self.fields["method"].initial = store.DEFAULT_METHOD
 
     def _called(self, record: MethodRecord) -> str:

@@ -18,6 +18,7 @@ from tenter.web.cloth_measuring import Where
 from tenter.web.correction_forms import called_even
 from tenter.web.models import ThingPhotograph
 from tenter.web.photo_forms import UploadForm
+from tenter.web.typed_fields import choice_field
 
 _LIGHTS = (
     ("D65 10", "daylight D65, 10° observer"),
@@ -72,7 +73,7 @@ class GarmentPhotographForm(UploadForm):
         if not may_keep:
             del self.fields["keep"], self.fields["deletes_on"]
         self.fields["chart"].label = "Beside the garment"
-        self.fields["chart"].choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
+        choice_field(self, "chart").choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
         self.fields["chart"].help_text = (
             "Lay the card on the garment or beside it, in the same light. A grey card or paper shows only the light, "
             "so few answers are sure."

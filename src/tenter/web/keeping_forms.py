@@ -29,7 +29,8 @@ class KeepUntilForm(forms.Form):
     )
 
     def __init__(self, thing: Thing, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, initial={"day": thing.day, "reason": thing.reason}, **kwargs)
+        super().__init__(*args, **kwargs)
+        self.initial = {"day": thing.day, "reason": thing.reason}
 
     def clean_day(self) -> date | None:
         """Hold the day against today and thirty years."""
@@ -47,7 +48,7 @@ class KeepUntilForm(forms.Form):
         return dict(said)
 
 
-class KeepingTimesForm(forms.ModelForm):
+class KeepingTimesForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in its stub alone
     """For how many months a studio keeps what, and whether what is due is erased without a click."""
 
     class Meta:

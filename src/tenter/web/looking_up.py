@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from django.core.paginator import Paginator
+from django.db.models import QuerySet
 from django.http import HttpRequest
 
 ROWS = 50  # a page
@@ -37,7 +38,7 @@ def look_up(
     request: HttpRequest,
     rows: Sequence[Row],
     words_of: Callable[[Row], Iterable[str]],
-    fetch: Callable[[Sequence[Row]], Sequence[Any]] = lambda rows: rows,
+    fetch: Callable[[Sequence[Row]], Sequence[Any] | QuerySet[Any]] = lambda rows: rows,
     per_page: int = ROWS,
 ) -> LookedUp:
     """Return the page that a request asks for, of the rows that hold each of its words somewhere.
@@ -48,7 +49,7 @@ def look_up(
     words = plain(asked).split()
     found = [row for row in rows if _holds(words, words_of(row))] if words else rows
     page = Paginator(found, per_page).get_page(request.GET.get("page"))
-    page.object_list = fetch(page.object_list)
+    page.object_list = fetch(list(page.object_list))
     return LookedUp(asked, page, len(rows))
 
 

@@ -6,6 +6,8 @@ from uuid import uuid4
 
 from django import forms
 
+from tenter.web.typed_fields import choice_field
+
 _LONGEST_REASON = 400  # characters: a few lines of the client's first page
 
 
@@ -25,7 +27,7 @@ class NamingForm(forms.Form):
     def __init__(self, categories: Sequence[str], by_odds: str, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.by_odds = by_odds
-        self.fields["category"].choices = [(name, name) for name in categories]
+        choice_field(self, "category").choices = [(name, name) for name in categories]
 
     def clean(self) -> dict[str, Any]:
         """Ask for the reason of a result that the odds do not say: it stands in its place on the paper."""

@@ -28,7 +28,7 @@ class PhoneForm(forms.Form):
         help_text="Letters a to z, digits and hyphens, as in studio-phone. Use the same name to learn a phone again.",
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none", "spellcheck": "false"}),
     )
-    files = ManyFiles(
+    files = ManyFiles(  # type: ignore[assignment]  # a form is made without it, and has its own files
         required=False,
         label="Photographs of the card, all at once",
         help_text="Three to six, each in a different light, unedited.",

@@ -13,6 +13,7 @@ from tenter.web.card_forms import CardForm
 from tenter.web.kept_until_forms import KeptUntilForm, PromiseForm
 from tenter.web.models import Client, usual_deletion
 from tenter.web.pictures import LARGEST_UPLOAD
+from tenter.web.typed_fields import choice_field, offer_rows
 
 PICTURES = "image/*,.webp,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"  # as a browser's chooser of files wants it
 
@@ -64,7 +65,7 @@ class PhotographForm(PromiseForm, UploadForm):
         label="The phone it was taken with",
         help_text="Photographs from a learned phone with the 24-patch card are corrected with what was learned.",
     )
-    sitting = forms.ModelChoiceField(None, required=False, label="Sitting", empty_label="none")
+    sitting: "forms.ModelChoiceField[Any]" = forms.ModelChoiceField(None, required=False, label="Sitting", empty_label="none")
     field_order = (
         *("picture", "camera", "chart", "values", "own_number", "phone", "sitting"),
         *PromiseForm.field_order,
@@ -74,8 +75,8 @@ class PhotographForm(PromiseForm, UploadForm):
         super().__init__(*args, **kwargs)
         self.fields["deletes_on"].initial = usual_deletion(minor=client.minor)
         self._offer_phones(client)
-        self.fields["sitting"].queryset = access.sittings(user).filter(client=client)
-        self.fields["sitting"].label_from_instance = lambda row: f"{timezone.localtime(row.started):%d %B %Y, %H:%M}"
+        seen = access.sittings(user).filter(client=client)
+        offer_rows(self, "sitting", seen, lambda row: f"{timezone.localtime(row.started):%d %B %Y, %H:%M}")
 
     def _offer_phones(self, client: Client) -> None:
         """Offer the phones of the client's studio, and first the one that took the client's latest photograph."""
@@ -83,7 +84,7 @@ class PhotographForm(PromiseForm, UploadForm):
         if not names:
             del self.fields["phone"]
             return
-        self.fields["phone"].choices = [("", "another phone, or not known"), *((name, name) for name in names)]
+        choice_field(self, "phone").choices = [("", "another phone, or not known"), *((name, name) for name in names)]
         latest = client.photographs.order_by("-taken_at", "-pk").values_list("phone", flat=True).first()
         self.fields["phone"].initial = latest if latest in names else ""
 

@@ -81,7 +81,7 @@ def past_their_day(client: Client) -> list[Picture]:
 def keep_to(sitting: Sitting, user: Any) -> None:
     """Give the photographs whose time is counted from a sitting's end the day that follows from it, or take it back."""
     for row in Photograph.objects.filter(sitting=sitting, days_after_end__isnull=False):
-        day = day_after_end(timezone.localdate(row.taken_at), sitting.ended, row.days_after_end)
+        day = day_after_end(timezone.localdate(row.taken_at), sitting.ended, row.days_after_end or 0)  # never None here
         day = within_consent(sitting.client, day)
         if day != row.deletes_on:
             Photograph.objects.filter(pk=row.pk).update(deletes_on=day)

@@ -16,6 +16,7 @@ from tenter.web.kept_until_forms import KeptUntilForm
 from tenter.web.models import Client, Photograph, usual_deletion
 from tenter.web.photo_forms import PICTURES
 from tenter.web.pictures import LARGEST_UPLOAD
+from tenter.web.typed_fields import offer_rows
 
 MOST_FRAMES = 12
 _CHARTS = (ChartKind.CLASSIC24, ChartKind.NONE)
@@ -86,10 +87,10 @@ class PatternForm(forms.Form):
 class SeriesForm(PatternForm, KeptUntilForm):
     """A series. too_large: a file was let pass by unread."""
 
-    kept = forms.ModelMultipleChoiceField(
+    kept: "forms.ModelMultipleChoiceField[Any]" = forms.ModelMultipleChoiceField(
         None, required=False, widget=forms.CheckboxSelectMultiple, label="Kept photographs"
     )
-    files = ManyFiles(
+    files = ManyFiles(  # type: ignore[assignment]  # a form is made without it, and has its own files
         required=False,
         label="New photographs, all at once",
         help_text="Four or more, straight from the camera; they are sorted by name.",
@@ -116,8 +117,8 @@ class SeriesForm(PatternForm, KeptUntilForm):
         self.fields["files"].widget.attrs |= {"accept": PICTURES, "multiple": True}
         self.fields["deletes_on"].required = False
         numbers = {row.pk: row.number for row in able}
-        self.fields["kept"].queryset = Photograph.objects.filter(pk__in=numbers).order_by("taken_at", "pk")
-        self.fields["kept"].label_from_instance = lambda row: f"photograph {numbers[row.pk]}"
+        rows = Photograph.objects.filter(pk__in=numbers).order_by("taken_at", "pk")
+        offer_rows(self, "kept", rows, lambda row: f"photograph {numbers[row.pk]}")
         if not numbers:
             del self.fields["kept"]
 

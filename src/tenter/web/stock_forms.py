@@ -16,6 +16,7 @@ from tenter.errors import TenterError
 from tenter.report.wording import sentence
 from tenter.web import stock_room, store
 from tenter.web.forms import said_lines, text_of
+from tenter.web.typed_fields import choice_field, offer_rows
 
 _LARGEST = 2_000_000  # bytes
 _NUMBER = {"step": "any"}
@@ -111,7 +112,7 @@ class FromKitForm(_Counts):
     prefix = "kit"
     field_order = ("kit", "count", "reorder_at")
 
-    kit = forms.ModelChoiceField(
+    kit: "forms.ModelChoiceField[Any]" = forms.ModelChoiceField(
         None,
         empty_label=None,
         help_text="Each measured cloth becomes a snippet in a drawer of its number. Metals are left out, since a metal "
@@ -120,7 +121,7 @@ class FromKitForm(_Counts):
 
     def __init__(self, kits: Any, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["kit"].queryset = kits
+        offer_rows(self, "kit", kits)
 
     def clean(self) -> dict[str, Any]:
         """Read the kit's cloths."""
@@ -204,4 +205,4 @@ class TakeForm(forms.Form):
 
     def __init__(self, drawers: Sequence[str], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["drawers"].choices = [(drawer, drawer) for drawer in drawers]
+        choice_field(self, "drawers").choices = [(drawer, drawer) for drawer in drawers]

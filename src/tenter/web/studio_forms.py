@@ -10,12 +10,13 @@ from tenter.web import access
 from tenter.web.body_limit import LARGEST_BACKUP
 from tenter.web.forms import WelcomeForm
 from tenter.web.models import Associate, Client, Sitting
+from tenter.web.typed_fields import offer_rows
 
 
 class AssociateForm(WelcomeForm):
     """Somebody who is to work in the studio."""
 
-    demo = studio = None
+    demo = studio = None  # type: ignore[assignment]  # how Django leaves fields of the parent out
 
     def __init__(self, owner: Any, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -74,7 +75,7 @@ class AccessForm(forms.Form):
         super().__init__(*args, **kwargs)
         people = get_user_model().objects.filter(associate_of__in=access.associates(owner)).order_by("username")
         self.before = people.filter(accesses__client=client)
-        self.fields["users"].queryset = people
+        offer_rows(self, "users", people)
         self.fields["users"].initial = list(self.before)
 
     @property
@@ -98,7 +99,7 @@ class SecondForm(forms.Form):
         studio = get_user_model().objects.filter(associate_of__in=access.associates(owner))
         anybody = studio | get_user_model().objects.filter(pk=owner.pk)
         done = [first.analyst_id, *first.seconds.values_list("analyst", flat=True)]
-        self.fields["analyst"].queryset = anybody.exclude(pk__in=done).distinct().order_by("username")
+        offer_rows(self, "analyst", anybody.exclude(pk__in=done).distinct().order_by("username"))
 
 
 class BackupFileForm(forms.Form):

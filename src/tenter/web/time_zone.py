@@ -39,7 +39,7 @@ def set_zone(name: str) -> None:
     durable.write(data_dir() / _FILE, f"{name}\n".encode("ascii"), durable.PRIVATE)
     settings.TIME_ZONE = os.environ["TZ"] = name  # as Django does when it starts
     time.tzset()
-    timezone.get_default_timezone.cache_clear()
+    timezone.get_default_timezone.cache_clear()  # type: ignore[attr-defined]  # a cached function, which its stub does not say
 
 
 def zones() -> list[str]:

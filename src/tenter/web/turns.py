@@ -70,7 +70,8 @@ def open_again(row: Sitting, user: Any) -> None:
 def compare(second: Sitting, user: Any) -> None:
     """Lay two readings apart that have both ended side by side: from then on both stay as they are."""
     with transaction.atomic():
-        both = Sitting.objects.select_for_update(of=("self",)).filter(pk__in=(second.pk, second.blind_to_id))
+        of = [pk for pk in (second.pk, second.blind_to_id) if pk is not None]
+        both = Sitting.objects.select_for_update(of=("self",)).filter(pk__in=of)
         if all(row.closed or row.revealed_at for row in both):
             apart = [row.pk for row in both if row.compared_at is None]
             Sitting.objects.filter(pk__in=apart).update(compared_at=timezone.now(), turn=_NEXT)

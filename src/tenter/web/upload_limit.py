@@ -17,6 +17,10 @@ def is_too_large(request: HttpRequest) -> bool:
     return request.FILES is not None and getattr(request, _TOO_LARGE, False)  # which reading the files finds out
 
 
+def _told_size(request: HttpRequest | None) -> int:
+    return int(request.META.get("CONTENT_LENGTH") or 0) if request else 0
+
+
 class PhotographLimit(FileUploadHandler):
     """Counts what comes in for a photograph, and says no before any of it is kept."""
 
@@ -24,7 +28,7 @@ class PhotographLimit(FileUploadHandler):
         """Look at the size that the browser has told."""
         super().new_file(*args, **kwargs)
         self._count = 0
-        if self._counts and int(self.request.META.get("CONTENT_LENGTH") or 0) > LARGEST_UPLOAD + _FORMS_OWN:
+        if self._counts and _told_size(self.request) > LARGEST_UPLOAD + _FORMS_OWN:
             self._refuse()
 
     def receive_data_chunk(self, raw_data: bytes, start: int) -> bytes:  # noqa: ARG002

@@ -24,6 +24,7 @@ from tenter.errors import TenterError, UnknownName
 from tenter.web import access, given_face, handed
 from tenter.web.client_wishes import wishes_for
 from tenter.web.models import Client, Sitting, WardrobePiece
+from tenter.web.typed_fields import longest
 
 _FIELDS = ("name", "kind", "colour", "role", "price", "wears", "loved")
 
@@ -96,7 +97,7 @@ def most_pieces(client: Client) -> int | None:
 
 def _check_lengths(row: WardrobePiece) -> None:
     for name in ("name", "colour"):
-        most = WardrobePiece._meta.get_field(name).max_length
+        most = longest(WardrobePiece, name)
         if len(getattr(row, name)) > most:
             raise TenterError(f"{getattr(row, name)[:20]}… is too long; use at most {most} letters for a {name}")
 

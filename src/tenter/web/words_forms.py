@@ -18,6 +18,7 @@ from tenter.report.wording import sentence
 from tenter.web import own_words
 from tenter.web.forms import said_lines
 from tenter.web.own_words import OF_A_SEASON, PICTURES, Slot, Version
+from tenter.web.typed_fields import choice_field
 
 LABELS = {
     Topic.LANGUAGE: "Language of the papers",
@@ -176,8 +177,8 @@ class PreviewForm(forms.Form):
             for names in own_words.seasons_of(owner).values()
             for name, season in _with_season(names)
         }
-        self.fields["of"].choices = [(key, name) for key, (name, _) in self.pairs.items()]
-        self.fields["language"].choices = [(tag, tag) for tag in own_words.languages(owner)]
+        choice_field(self, "of").choices = [(key, name) for key, (name, _) in self.pairs.items()]
+        choice_field(self, "language").choices = [(tag, tag) for tag in own_words.languages(owner)]
 
     def clean_of(self) -> tuple[str, str]:
         """Return the sub-season and its season."""

@@ -11,7 +11,7 @@ _USER = settings.AUTH_USER_MODEL
 USUAL_MONTHS, MOST_MONTHS = 36, 360  # three years by default: common practice, no source
 
 
-def _months() -> models.PositiveSmallIntegerField:
+def _months() -> "models.PositiveSmallIntegerField[int, int]":
     return models.PositiveSmallIntegerField(
         default=USUAL_MONTHS, validators=[MinValueValidator(1), MaxValueValidator(MOST_MONTHS)]
     )

@@ -3,7 +3,7 @@
 import secrets
 from datetime import date, timedelta
 from operator import attrgetter
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Self
 
 from django.conf import settings
 from django.db import models
@@ -90,7 +90,7 @@ class Picture(Measured):
         return self.deletes_on <= timezone.localdate()
 
     @classmethod
-    def with_picture(cls) -> models.QuerySet:
+    def with_picture(cls) -> models.QuerySet[Self]:
         """Return those whose file is to be there, as `has_picture` says of one."""
         return cls._default_manager.all()
 
@@ -112,6 +112,7 @@ class Photograph(Picture):
     guardian = models.BooleanField(default=False)
     # How long it is kept after the end of its sitting. Until then `deletes_on` is the latest day; without, as agreed.
     days_after_end = models.PositiveSmallIntegerField(null=True, blank=True)
+    number: int  # among its client's, once `photo_together.numbered` has counted them; no column
 
     @property
     def shown_client(self) -> Client:
@@ -194,6 +195,7 @@ class ClothPhotograph(Picture):
     shows = models.CharField(max_length=8, choices=Shows.choices, default=Shows.RACK)
     rows = models.PositiveSmallIntegerField(default=1)
     columns = models.PositiveSmallIntegerField(default=1)
+    said: str  # what it shows, in words, on the page that lists them; no column
     numbers = models.JSONField(default=dict)  # a place, "r1c2" -> the number of the cloth that hangs there
     kit = models.ForeignKey(KitRecord, on_delete=models.SET_NULL, null=True, blank=True, related_name="photographs")
 
@@ -220,7 +222,7 @@ class ThingPhotograph(Picture):
         return self.sitting.client
 
     @classmethod
-    def with_picture(cls) -> models.QuerySet:
+    def with_picture(cls) -> models.QuerySet[Self]:
         """Return those whose file is still there, as `has_picture` says of one."""
         return cls.objects.filter(models.Q(kept=True) | ~models.Q(state=cls.State.DONE))
 

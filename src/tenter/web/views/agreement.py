@@ -79,9 +79,9 @@ def _compare(request: HttpRequest, pk: int, waiting: Any) -> HttpResponse:
 @access.for_owner
 def studio_wide(request: HttpRequest) -> HttpResponse:
     """Show how far the studio's analysts agree, over all double readings."""
-    found = access.double_readings(request.user).filter(client__owner=request.user)
+    found = access.double_readings(request.user).filter(client__owner=access.person(request))
     pairs = [(row, double_reading(row)) for row in found]
     whole = studio_agreement(pair for _, pair in pairs if isinstance(pair, DoubleReading))
-    read = access.sittings(request.user).filter(client__owner=request.user).exclude(revealed_at=None)
+    read = access.sittings(request.user).filter(client__owner=access.person(request)).exclude(revealed_at=None)
     context = {"pairs": pairs, "whole": whole, "named": named_against_odds(read)}
     return render(request, "tenter/studio_agreement.html", context)

@@ -87,7 +87,7 @@ def _taken(request: HttpRequest, row: Sitting, form: BroughtPhotographForm, thin
     if access.things(request.user).filter(sitting=row, entry=entry).exists():
         form.add_error(None, "This thing has a photograph already. Erase that one first.")
         return False
-    taken = ThingPhotograph(sitting=row, by=request.user, entry=entry, **form.fields_of())
+    taken = ThingPhotograph(sitting=row, by=access.person(request), entry=entry, **form.fields_of())
     return intake.taken_in(request, form, taken, measured=form.is_measured)
 
 

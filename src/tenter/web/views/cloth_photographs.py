@@ -54,7 +54,7 @@ def _kept(request: HttpRequest, form: ClothUploadForm) -> ClothPhotograph | None
     said = form.cleaned_data
     row = ClothPhotograph(
         owner=access.studio_owner(request.user),
-        by=request.user,
+        by=access.person(request),
         shows=said["shows"],
         rows=said["rows"],
         columns=said["columns"],

@@ -70,7 +70,7 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _taken(request: HttpRequest, row: Sitting, form: GarmentPhotographForm) -> ThingPhotograph | None:
     """Put a photograph in line; None where there is no key to seal it by, and the form says so then."""
-    taken = ThingPhotograph(sitting=row, by=request.user, **form.fields_of())
+    taken = ThingPhotograph(sitting=row, by=access.person(request), **form.fields_of())
     return taken if intake.taken_in(request, form, taken) else None
 
 

@@ -48,7 +48,7 @@ def _taken_in(request: HttpRequest, form: PhoneForm) -> LearnedPhone | None:
     said = form.cleaned_data
     row = LearnedPhone(
         owner=access.studio_owner(request.user),
-        by=request.user,
+        by=access.person(request),
         phone=said["phone"],
         chart=ChartKind.CLASSIC24,
         card=said["values"],

@@ -80,7 +80,7 @@ def _sittings(request: HttpRequest, row: Photograph) -> dict[str, Any]:
 
 def open_sittings(request: HttpRequest, client: int) -> list[Sitting]:
     """Return the sittings of a client that the user may give a face to."""
-    mine = access.sittings(request.user).filter(client=client, analyst=request.user, ended__isnull=True)
+    mine = access.sittings(request.user).filter(client=client, analyst=access.person(request), ended__isnull=True)
     return [sitting for sitting in mine if not sitting.closed]
 
 

@@ -76,7 +76,7 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
     row = Photograph(
         client=client,
         sitting=said["sitting"],
-        by=request.user,
+        by=access.person(request),
         phone=said.get("phone", ""),
         chart=said["chart"],
         card=said["card"],

@@ -18,7 +18,7 @@ from tenter.report.pick_words import by_hand_line, summary
 from tenter.report.wording import sentence
 from tenter.web import access, audit, consents, stock_room
 from tenter.web.audit import Action
-from tenter.web.models import Sitting
+from tenter.web.models import Sitting, SnippetRecord
 from tenter.web.picking import ForClient, for_client
 from tenter.web.row_numbers import row_number
 from tenter.web.stock_forms import TakeForm, WithinForm
@@ -61,7 +61,7 @@ def _taken(request: HttpRequest, row: Sitting, found: ForClient) -> HttpResponse
         return again
     form = TakeForm(found.found.drawers, request.POST)
     if not form.is_valid():
-        messages.error(request, " ".join(error for errors in form.errors.values() for error in errors))
+        messages.error(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
         return again
     drawers = form.cleaned_data["drawers"]
     try:
@@ -79,7 +79,7 @@ def _taken(request: HttpRequest, row: Sitting, found: ForClient) -> HttpResponse
 def put_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Count one piece of a drawer back in, which the client does not get after all."""
     row = access.sitting(request.user, pk)
-    held = {snippet.pk: snippet for snippet, _ in stock_room.out_for(row)}
+    held: dict[int | None, SnippetRecord] = {snippet.pk: snippet for snippet, _ in stock_room.out_for(row)}
     snippet = held.get(row_number(request.POST.get("snippet", "")))
     if snippet is None:
         raise Http404

@@ -115,7 +115,9 @@ def confirm(request: HttpRequest) -> HttpResponse:
 def _found(request: HttpRequest) -> _LookedAt | None:
     """Return the backup that this login has looked at, unless another has come into its place."""
     said = request.session.get(_LOOKED_AT)
-    path = pending.waiting(data_dir(), said["seal"]) if said else None
+    if said is None:
+        return None
+    path = pending.waiting(data_dir(), said["seal"])
     if path is None:
         return None
     latest = parse_datetime(said["latest"] or "")

@@ -70,7 +70,7 @@ def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries
     rows = list(said["kept"]) or [
         Photograph(
             client=client,
-            by=request.user,
+            by=access.person(request),
             chart=said["chart"],
             deletes_on=said["deletes_on"],
         )
@@ -80,7 +80,7 @@ def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries
         return None
     series = PhotoSeries(
         client=client,
-        by=request.user,
+        by=access.person(request),
         chart=said["chart"],
         cloth_a=said["cloth_a"],
         cloth_b=said["cloth_b"],

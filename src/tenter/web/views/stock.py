@@ -137,7 +137,7 @@ def label(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.snippet(request.user, pk)
     form = LabelForm(request.POST)
     if not form.is_valid():
-        messages.error(request, " ".join(error for errors in form.errors.values() for error in errors))
+        messages.error(request, " ".join(str(error) for errors in form.errors.values() for error in errors))
     else:
         SnippetRecord.objects.filter(pk=row.pk).update(**form.cleaned_data)
         messages.success(request, "The label is changed.")

@@ -45,7 +45,7 @@ _LOG_LINES = 50  # a page
 def studio(request: HttpRequest) -> HttpResponse:
     """Show who works here, which clients are read twice, the latest of the log, and the backup."""
     held = Count("user__accesses", distinct=True)
-    asked = Sitting.objects.filter(client__owner=request.user, blind_to__isnull=False)
+    asked = Sitting.objects.filter(client__owner=access.person(request), blind_to__isnull=False)
     context = {
         "associates": access.associates(request.user).annotate(held=held),
         "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
@@ -112,7 +112,8 @@ def confirm_date(request: HttpRequest) -> HttpResponse:
 @access.for_owner
 def name(request: HttpRequest) -> HttpResponse:
     """Take the studio's name."""
-    row = StudioName.objects.filter(owner=request.user).first() or StudioName(owner=request.user)
+    user = access.person(request)
+    row = StudioName.objects.filter(owner=user).first() or StudioName(owner=user)
     form = StudioNameForm(request.POST if request.method == "POST" else None, instance=row)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():
@@ -160,7 +161,7 @@ def remove_associate(request: HttpRequest) -> HttpResponse:
     """Take an associate's login and accesses away; what she did stays."""
     associate = _associate(request, request.POST.get("of", ""))
     with transaction.atomic():
-        Access.objects.filter(user=associate.user, client__owner=request.user).delete()
+        Access.objects.filter(user=associate.user, client__owner=access.person(request)).delete()
         associate.user.is_active = False
         associate.user.save()
         audit.note(request.user, Action.ASSOCIATE_REMOVED, associate.user)
