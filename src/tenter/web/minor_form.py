@@ -1,6 +1,6 @@
 """A client's card changed: where it says from now on that the client is under 18, what follows is said beforehand."""
 
-from typing import Any, ClassVar
+from typing import Any
 
 from django import forms
 
@@ -14,7 +14,7 @@ class ChangedCardForm(ClientForm):
     """The card, and one more tick where photographs would be deleted sooner because the client is under 18."""
 
     sooner = forms.BooleanField(required=False)
-    field_order: ClassVar[tuple[str, ...]] = ("name", "note", "minor", "sooner", "words_only")
+    field_order = ("name", "note", "minor", "sooner", "words_only")
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
