@@ -65,7 +65,9 @@ class PhotographForm(PromiseForm, UploadForm):
         label="The phone it was taken with",
         help_text="Photographs from a learned phone with the 24-patch card are corrected with what was learned.",
     )
-    sitting: "forms.ModelChoiceField[Any]" = forms.ModelChoiceField(None, required=False, label="Sitting", empty_label="none")
+    sitting: "forms.ModelChoiceField[Any]" = forms.ModelChoiceField(
+        None, required=False, label="Sitting", empty_label="none"
+    )
     field_order = (
         *("picture", "camera", "chart", "values", "own_number", "phone", "sitting"),
         *PromiseForm.field_order,
