@@ -11,7 +11,7 @@ from tenter.arrays import FloatArray
 from tenter.errors import TenterError
 
 T = TypeVar("T")
-_LONGEST_SHOWN = 60
+_LONGEST_SHOWN = 60  # letters of what came, in a message
 
 
 def shown(value: object) -> str:
@@ -49,7 +49,7 @@ def given_text(value: object, what: str, needed: bool = True) -> str:
     if not isinstance(value, str) or (needed and not value.strip()):
         raise TenterError(f"{what} is a text{'' if needed else ', which may be empty'}; got {shown(value)}")
     if not value.isascii() and any("\ud800" <= letter <= "\udfff" for letter in value):
-        raise TenterError(f"{what} holds half a letter, which no file can keep: {shown(value)}; write it anew")
+        raise TenterError(f"{what} holds half a letter, which no file can keep: {shown(value)}; write it again")
     return value
 
 

@@ -88,7 +88,9 @@ def test_what_was_found_is_kept_in_words_with_a_reason_each(owner, row):
     assert dict(chosen) == Arrival.objects.get().checks  # and stays chosen
 
 
-@pytest.mark.parametrize(("found", "said"), [("plain", "<strong>Go ahead</strong>"), ("coloured", "Go ahead, with changes")])
+@pytest.mark.parametrize(
+    ("found", "said"), [("plain", "<strong>Go ahead</strong>"), ("coloured", "Go ahead, with changes")]
+)
 def test_go_and_adapt(owner, row, found, said):
     assert said in send(owner, row, nails=found).text
 

@@ -231,7 +231,9 @@ def test_what_is_entered_after_the_odds_were_seen_was_not_read_apart(owner, firs
 
 def test_a_reading_without_an_entry_is_not_compared(owner, first, second):
     end(second)
-    assert "one of them has no answers about cloths" in browser_of(owner).get(reverse("agreement", args=[second.pk])).text
+    assert (
+        "one of them has no answers about cloths" in browser_of(owner).get(reverse("agreement", args=[second.pk])).text
+    )
     assert "0 double readings" in browser_of(owner).get("/studio/agreement").text
 
 

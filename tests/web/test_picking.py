@@ -94,7 +94,11 @@ def test_a_piece_is_put_back_once_for_a_press(visitor, owner, row, stocked):
 
 @pytest.mark.parametrize(
     ("drawers", "said"),
-    [((), "No drawer was ticked"), (("10", "8"), "Drawer 8 is no longer on the list"), (("nowhere",), "no longer on the list")],
+    [
+        ((), "No drawer was ticked"),
+        (("10", "8"), "Drawer 8 is no longer on the list"),
+        (("nowhere",), "no longer on the list"),
+    ],
 )
 def test_what_is_not_on_the_list_is_not_counted(visitor, owner, row, stocked, drawers, said):
     assert said in take(visitor, row, *drawers).text

@@ -5,7 +5,7 @@ import numpy as np
 from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.spaces import chroma
 
-_25_TO_7 = 25.0**7
+_25_TO_7 = 25.0**7  # as in the formula for R_C, CIE 142:2001
 
 
 def delta_e_1976(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:

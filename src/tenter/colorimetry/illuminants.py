@@ -12,7 +12,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.errors import UnknownName
 
-WAVELENGTHS_NM: FloatArray = np.arange(380.0, 781.0, 5.0)
+WAVELENGTHS_NM: FloatArray = np.arange(380.0, 781.0, 5.0)  # of every spectrum here
 WAVELENGTHS_NM.setflags(write=False)
 
 

@@ -17,6 +17,7 @@ from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 from tenter.errors import TenterError
 
 HUE_FAMILIES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
+# Munsell values at which the value function is tabulated, a thousandth apart.
 _VALUES: FloatArray = np.linspace(0, 10, 10001)
 # ASTM D1535: luminance factor, 0-1, of a Munsell value relative to a perfect white (from memory; see the tests).
 _LUMINANCE: FloatArray = np.polyval([0.00081939, -0.020484, 0.23352, -0.22533, 1.1914, 0.0], _VALUES) / 100

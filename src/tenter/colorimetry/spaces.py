@@ -9,7 +9,7 @@ import numpy as np
 from tenter.arrays import ArrayLike, BoolArray, FloatArray
 
 _EPSILON = (6 / 29) ** 3  # where the cube root gives way to the line, CIE 15:2018 eq. 8.6
-_KAPPA = (29 / 3) ** 3
+_KAPPA = (29 / 3) ** 3  # slope of L* near black, CIE 15:2018, 8.2.1
 
 # IEC 61966-2-1 gives this matrix to four digits. Here it is taken from the primaries and white of Rec. BT.709 in full,
 # so that white maps to exactly (1, 1, 1); the two agree within half the last printed digit.

@@ -23,7 +23,7 @@ from tenter.consultation.reading import Reading
 from tenter.consultation.weighing import entry_weights
 from tenter.language import N_, Sentence, gettext_lazy, in_a_row_lazy
 
-_MUCH, _LITTLE = 1.0, 0.5
+_MUCH, _LITTLE = 1.0, 0.5  # what an answer of strength 2 or 3, and of strength 1, counts for; set by judgement
 _NOISE = 0.7  # spread of what one entry tells; a difference within its standard error counts as level
 _SUITS = {Suits.WORKS: _MUCH, Suits.TOLERABLE: 0.0, Suits.FAILS: -_MUCH}
 _EQUAL = {Answer.BOTH_GOOD: _MUCH, Answer.BOTH_WRONG: -_MUCH}

@@ -17,7 +17,7 @@ from tenter.inference.planning import answer_information
 from tenter.inference.posterior import Posterior
 
 _AXES = {Decides.UNDERTONE: Axis.UNDERTONE, Decides.DEPTH: Axis.DEPTH, Decides.SEASON: Axis.CLARITY}
-_MOST_TRIED = 60
+_MOST_TRIED = 60  # triads whose information is reckoned, widest first, so that a fan comes at once
 _LEAST_STEP, _MOST_APART = 0.5, 0.8  # bench units: along the axis, and on the others
 
 

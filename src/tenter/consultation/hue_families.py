@@ -73,7 +73,7 @@ class _Block:
         return held
 
 
-_ANY, _ROUND, _MANY = (-1.0, 1000.0), (0.0, 360.0), 1000.0
+_ANY, _ROUND, _MANY = (-1.0, 1000.0), (0.0, 360.0), 1000.0  # any C*, any hue in degrees, and more than any L*
 
 # The first block that holds a colour names it, so the near-neutrals come first.
 _BLOCKS = (

@@ -21,6 +21,7 @@ REQUIRED_COLUMNS = ("id", "name", "L", "a", "b", "illuminant", "observer")
 OPTIONAL_COLUMNS = ("group", "hue_family", "role", "notes", "undertone", "place", "bench_only")
 _ID_PATTERN = re.compile(r"[^\s:+>=,]+")  # the signs that join cloths in a ledger cannot stand in an id
 _FURTHEST_UNDERTONE = 5.0  # bench units; the warmest measured cloth reaches about 1.6
+# Beyond these no dyed cloth lies; brighteners lift L* above 100.
 PLAUSIBLE_LAB = {"L": (0.0, 115.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}
 
 

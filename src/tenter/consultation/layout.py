@@ -12,7 +12,7 @@ from tenter.consultation.plan import Held, Planner
 from tenter.consultation.reading import Reading
 from tenter.inference.posterior import Posterior
 
-_PAIRS_A_PHASE = 5
+_PAIRS_A_PHASE = 5  # pairs laid out at the most for one phase
 
 
 def lay_out(sitting: Reading, count: int = 36) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ from tenter.consultation.history import Entry
 from tenter.errors import TenterError
 from tenter.language import _
 
-_HALVINGS = 50
+_HALVINGS = 50  # of an interval: to the last bit of a float
 _LEANING_MOST = 0.70  # a method that names seasons only is held to "leaning" too
 
 

@@ -28,7 +28,7 @@ from tenter.inference.planning import (
 )
 from tenter.inference.posterior import Posterior
 
-_REPRESENTATIVES = 2000
+_REPRESENTATIVES = 2000  # hypotheses that stand for all of them, so that a proposal comes at once
 _SIEVED = 1200  # pairs, best by their signal alone, whose information is worked out by the quick figure
 FEW_PAIRS = 60  # of one hue: with fewer left, pairs of two hues may be proposed too
 _MORE = 1.25  # times as much is what a pair has to promise for each thing that it differs in besides the one it tests

@@ -29,7 +29,7 @@ from tenter.given import given_list, given_truth, given_whole, of_kind
 from tenter.inference.lattice import Box, Styles
 from tenter.inference.posterior import Posterior
 
-_FOCUS_NODES = 21
+_FOCUS_NODES = 21  # nodes of the fine lattice along an axis
 # How far below the heaviest a hypothesis may lie, in natural logarithms, and still be kept when entries are left out.
 EXACTLY, ROUGHLY = 22.0, 9.0
 _PEAK_WIDTHS = 1.0  # standard deviations about the mean in which the nodes lie evenly

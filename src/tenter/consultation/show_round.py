@@ -22,7 +22,7 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.wear_role import Role
 
 _ROUND = 12  # cloths: twenty minutes with the talk between them
-_NEUTRALS, _WHITES, _METALS = 2, 2, 2
+_NEUTRALS, _WHITES, _METALS = 2, 2, 2  # cloths of each that are shown; common practice, no source
 _APART = 20.0  # of L*, between the two neutrals
 _HUES = (
     HueFamily.RED,

@@ -12,8 +12,8 @@ from typing import TypeVar
 from tenter.errors import TenterError, UnreadableInput
 
 T = TypeVar("T")
-_MOST_FAULTS_SHOWN = 12
-_LARGEST_BYTES = 20_000_000
+_MOST_FAULTS_SHOWN = 12  # rows named in one message: a screen full
+_LARGEST_BYTES = 20_000_000  # a kit of 1,000 cloths is a tenth of a megabyte
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from scipy.special import ndtr, softmax
 
 from tenter.arrays import FloatArray, IntArray
 
-_TABLE_POINTS = 769
+_TABLE_POINTS = 769  # nodes of the table that a log likelihood is interpolated in
 _BLOCK_VALUES = 2**18  # what a processor's cache holds
 _LEAST_LOG_WORTH = -600.0  # far beyond anything that the lapse rate lets matter
 

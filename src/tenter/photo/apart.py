@@ -27,14 +27,14 @@ from tenter.arrays import AnyArray
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo.decoded import REMEDY, Unpacked
 
-SECONDS = 20.0
+SECONDS = 20.0  # that one picture may take to unpack
 UNPACK = "tenter.photo.unpacking:unpack"
 READY, GO = b"+", b"+"
 CAN_COPY = hasattr(os, "fork") and sys.platform != "darwin"  # on macOS some libraries do not outlive a fork
 PICTURES_EACH = 50  # where a process cannot copy itself: what decoders leave behind is cleared away after so many
-_SECONDS_TO_START, _SECONDS_TO_STOP = 60.0, 5.0
-_AT_ONCE = max(1, min(4, os.cpu_count() or 1))
-_LONGEST_LINE = 65_536
+_SECONDS_TO_START, _SECONDS_TO_STOP = 60.0, 5.0  # of the child process, to start and to stop
+_AT_ONCE = max(1, min(4, os.cpu_count() or 1))  # processes that unpack, one a core and four at most
+_LONGEST_LINE = 65_536  # bytes of the head that a child answers with
 _PIPE_BYTES = 1_048_576  # a picture of 14 million bytes then goes through in a few gulps
 _CODE = "from tenter.photo.apart_child import serve; serve()"
 # One thread a library: each thread more would take address space for its stack and for a heap of its own.

@@ -26,7 +26,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, XYZ_TO_SRGB
 from tenter.photo.reference import classic24
 
-_CAMERAS, _SEED = 200, 1
+_CAMERAS, _SEED = 200, 1  # invented sensors, and the seed that invents them
 _MODES = 40  # directions kept of a lamp's cameras: the next one holds less than a thousandth of their variance
 _OF_ANY_LAMP, _MODES_OF_ANY = 60, 100  # cameras a lamp lends to the lamp that is none of the list, and its directions
 # Each channel may be brighter or darker by as much: the white patch, by which they are scaled, is not quite white.

@@ -30,7 +30,7 @@ from tenter.photo.poor_light import poor_light
 from tenter.photo.reference import CardValues, classic24
 from tenter.photo.result import ChartFinding
 
-GREY_REFLECTANCE = 0.18
+GREY_REFLECTANCE = 0.18  # of the usual grey card
 # How much nearer another set must fit to be pointed out. On 100 rendered cards, 20 of each set, none came nearer than
 # 0.93 times and 0.16 when the card's own set was chosen.
 _CLEARLY_NEARER, _CLEARLY_NEARER_DELTA_E = 0.85, 0.2

@@ -31,9 +31,9 @@ _ANY_LEVEL = 2.0  # standard deviation of what is free
 _BLOCK_SD, _STRIP_SD = 0.006, 0.03  # logarithms, beside the pixels' own noise
 _BLURRED_SD = 0.3  # of what a blurred edge adds to the frame, as a part of the frame's light
 _CORRELATED_PX = 6.0  # pixels of the straightened card that speak as one
-_DARKEST = 1e-3
+_DARKEST = 1e-3  # of full light: below it a logarithm says nothing
 _STRAY = 2.5  # standard deviations from which a sample counts less: dust, a scratch, a finger
-_ROUNDS = 3
+_ROUNDS = 3  # of fitting and leaving out
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,9 +14,9 @@ from tenter.colorimetry.spaces import chroma, xyz_to_lab
 from tenter.photo.calibration import Calibration, patches_at_white
 from tenter.photo.correction import D65_WHITE, ColourMap
 
-_MIN_PATCHES = 16
+_MIN_PATCHES = 16  # of 24: so that a tint is not fitted to a few; set by judgement
 _STEP = 0.01  # logarithms, for slopes by differences
-_STRAY, _ROUNDS = 1.5, 8
+_STRAY, _ROUNDS = 1.5, 8  # robust standard deviations from which a patch counts less, and rounds of weighing
 _PER_CHROMA = 0.05  # of a patch, by which its a* and b* may be missed, beside a unit: dyes are not the observer's
 # Of 173 rendered cards without such a tint one exceeds both, under two lamps; none of 11 real ones; of 20 with a tint
 # of none to 16 % across the card, 13 do. A cloth under the chin makes half of it in each of the scenes.

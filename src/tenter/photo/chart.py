@@ -20,6 +20,7 @@ _LARGEST_MAGNIFIED = 2.0  # a small picture is made larger for the second, as th
 _PATCH_TO_SAMPLE = 1.95  # cv2.mcc returns the middle of each patch; this many times its side is the patch
 _CORE = 0.5  # part of a patch's width that is read: its border mixes with the frame
 HIGH_CODE, LOW_CODE = 250 / 255, 3 / 255  # code values from which a channel counts as clipped
+# Of the unit square, clockwise from the top left.
 _CARD_CORNERS = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 
 

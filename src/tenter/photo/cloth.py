@@ -24,11 +24,11 @@ from tenter.photo.loading import Photo
 from tenter.photo.shine import shine_on
 from tenter.photo.strong_colour import LOST_FROM, beyond_the_picture
 
-MIN_PIXELS = 400
+MIN_PIXELS = 400  # of one cloth: a square of 20
 _MAX_CLIPPED, _MAX_DARK = 0.35, 0.5  # parts of a cloth beyond which what is left is no fair sample
 MIN_KEPT = 0.25  # part of the cloth that has to agree on a colour
 MAX_OTHER_COLOUR = 0.25  # part of it, as lit as the rest, that may have another one
-_MOST_SAMPLES = 20_000
+_MOST_SAMPLES = 20_000  # pixels that folds and tints are looked for in
 
 # 90 % half-widths, set on composed photographs (bench/cloth_scene.py) and tried on others.
 _FLOOR = 0.8

@@ -22,7 +22,7 @@ from tenter.photo.strong_colour import LOST_FROM
 
 # Of what is said of a card, this spoils a face and not a cloth.
 _HARMLESS = frozenset({Code.MIRRORED})
-_LIGHT_DOUBT = 0.1
+_LIGHT_DOUBT = 0.1  # of the light, as a share, where the card is in doubt
 _FILLS = 0.95  # of the picture's width and height: what reaches so far may be the wall
 
 

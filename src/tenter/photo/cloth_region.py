@@ -15,7 +15,7 @@ from tenter.photo.print_palette import colour_groups, features, shrunk
 _SIDE = 320  # long side in pixels at which regions are looked for
 _MIN_AREA = 0.015  # of the picture
 _SURROUND_EDGES = 3  # a region that runs along so many edges of the picture is the wall or the table
-_CARD_MARGIN = 1.15
+_CARD_MARGIN = 1.15  # of the card's size: its frame and its shadow are no cloth
 
 
 def outline_mask(photo: Photo, outline: FloatArray) -> BoolArray:

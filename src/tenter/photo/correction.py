@@ -66,7 +66,7 @@ def linear_light(
     return mixed
 
 
-SRGB_TONE = ToneCurve(0.0, 0.0)
+SRGB_TONE = ToneCurve(0.0, 0.0)  # contrast and lift of 0: sRGB itself
 
 
 class Terms(StrEnum):
@@ -147,4 +147,5 @@ class Correction:
 
 
 _AS_WRITTEN = ColourMap(Terms.LINEAR, SRGB_TO_XYZ.T)
+# The file's own colours, without a card.
 TRUE_SRGB = Correction(Basis.RELATIVE, SRGB_TONE, _AS_WRITTEN, _AS_WRITTEN, 0.0)

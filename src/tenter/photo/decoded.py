@@ -16,11 +16,11 @@ from tenter.errors import TenterError, UnreadableInput
 if TYPE_CHECKING:
     from tenter.photo.profiles import MatrixProfile
 
-MAX_BYTES = 200_000_000
-MAX_PIXELS = 120_000_000
+MAX_BYTES = 200_000_000  # of one file
+MAX_PIXELS = 120_000_000  # of one picture
 MAX_UNPACKED_BYTES = 200_000_000  # with the decoder's own copies this stays below 1 GB
 MAX_WORKING_SIDE = 2400  # more pixels than this do not make a region's mean colour any better
-MIN_SIDE = 64
+MIN_SIDE = 64  # pixels: a face needs more
 MAX_STRETCH = 20  # a longer strip is no photograph, and the card finder searches one of 50 to 1 without end
 
 REMEDY = "Give a JPEG, PNG, WebP, TIFF, HEIC or DNG as it came from the camera"

@@ -7,8 +7,8 @@ from collections.abc import Callable
 
 from PIL import Image
 
-_ORIENTATION = 0x0112
-_EXIF_BLOCK, _FOCAL_35MM = 0x8769, 0xA405
+_ORIENTATION = 0x0112  # tag of EXIF 2.32, Orientation
+_EXIF_BLOCK, _FOCAL_35MM = 0x8769, 0xA405  # tags of EXIF 2.32, the Exif IFD and FocalLengthIn35mmFilm
 _FOCALS_MM = (8.0, 400.0)  # what is less or more is no focal length of a portrait
 
 

@@ -37,15 +37,15 @@ _LEFT_HALF = (377, 400, 378, 379, 365, 397, 288, 361, 323, 454, 356, 389, 251, 2
 _OUTLINE = _RIGHT_HALF + _LEFT_HALF
 _WIDTH_PX = 200  # of the face while its outline is looked at
 _BETWEEN = (0.5, 1.2)  # of the outline's radius, looked at
-_RINGS, _SECTORS = 28, 24
+_RINGS, _SECTORS = 28, 24  # of the outline of a face, across and around
 _ACROSS = 3  # rings that a fall of light is measured over
 _WHERE = (0.92, 1.0)  # of the radius, where it is looked for
 _CORE = 0.75  # of the radius, within which the skin's colour is learned
 _LIKE_SKIN = (0.06, 0.25)  # logarithms of X/Y and Z/Y
 _GROWN = 1.6  # eyes, brows and lips, about their middles
-_MIN_PIXELS, _MIN_SECTORS = 4, 12
+_MIN_PIXELS, _MIN_SECTORS = 4, 12  # of a ring's sector, and of a ring, to be used
 _EYES, _MIN_WHITE_PIXELS, _WHITE_PART = 2, 20, 0.7  # of the pixels of an eye's white; the lightest may be glints
-_DARKEST = 1e-3
+_DARKEST = 1e-3  # of full light: below it a logarithm says nothing
 # What the first two signs are as a rule, and by how much either is off that among faces. Of 72 undisturbed rendered
 # photographs of six scenes that the study does not report on, 24 of them processed as phones do, the two together
 # are at most 1.6 standard deviations off, but for two whose sheen is strong; in half of the light they are 3 to 5 off.

@@ -20,12 +20,12 @@ from tenter.photo.light_signs import LightSigns
 from tenter.photo.patch_fit import MIN_PATCHES
 from tenter.photo.regions import SKIN, Region, RegionPixels
 
-MIN_PATCH_SIDE_PX = 8.0
-MIN_FACE_WIDTH_PX = 80.0
+MIN_PATCH_SIDE_PX = 8.0  # of a patch; set by judgement
+MIN_FACE_WIDTH_PX = 80.0  # of a face; set by judgement
 MAX_LEAVE_ONE_OUT = 7.0  # mean ΔE00; good exposures of the calibration set stay below 5.5
 NO_CHART_LEAVE_ONE_OUT = 20.0  # what was found is not the card
 MIN_WHITE = 0.12  # linear: the white patch is at least this bright, or noise and rounding decide
-MAX_CLIPPED_PATCHES = 7
+MAX_CLIPPED_PATCHES = 7  # of 24; set by judgement
 MIN_DETAIL = 0.25  # about a Gaussian blur of 1.5 % of the face's width; sharp rendered faces have 0.40 to 0.60
 # Part of the light that a wall loses between the middle of the picture and its corners. A room alone makes 0.17 of it.
 MAX_CORNER_LOSS, NOTED_CORNER_LOSS = 0.4, 0.18

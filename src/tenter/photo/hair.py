@@ -19,11 +19,11 @@ from tenter.photo.regions import Patch, Region, region_patch
 from tenter.photo.request import FaceRequest, HairChoice
 
 _UPPER_CONTOUR = (162, 21, 54, 103, 67, 109, 10, 338, 297, 332, 284, 251, 389)  # from the right temple to the left
-_BETWEEN_EYES = 168
+_BETWEEN_EYES = 168  # point of the face mesh
 _BAND = (1.12, 1.6)  # distances from between the eyes, of the face's own contour
 _FARTHER = (2.3, 2.8)  # where the wall shows
 _FACE_WIDTH = 200.0  # pixels; a larger picture is looked through at this size
-_COLOURS = 4
+_COLOURS = 4  # groups of pixels above the forehead, of which one may be hair
 _UNLIKE = 10.0  # distance in the picture's own Lab from which a colour is neither skin nor wall
 _MIN_PART = 0.06  # of the band
 _BORDER = 0.02  # of the face's width: what lies this near to the patch's border is mixed

@@ -16,7 +16,7 @@ from tenter.photo.json_numbers import rounded
 from tenter.photo.region_reading import Reading
 from tenter.photo.uncertainty import Part, components, width_of
 
-_NONE = np.zeros(3)
+_NONE = np.zeros(3)  # no part of L*, a* and b*
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike
 
 from tenter.arrays import FloatArray
 
-_DIGITS = 3
+_DIGITS = 3  # decimals of a number in the output
 
 
 def rounded(values: ArrayLike) -> Any:

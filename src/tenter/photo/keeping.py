@@ -16,7 +16,7 @@ from tenter.photo.loading import Photo, unpacked
 from tenter.photo.plain_jpeg import plain_jpeg
 
 _THUMBNAIL = 480  # pixels along its longer side
-_JPEG, _QUALITY = b"\xff\xd8", 80
+_JPEG, _QUALITY = b"\xff\xd8", 80  # first bytes of a JPEG, and the quality of a small picture of it
 
 
 def kept_picture(upload: bytes) -> tuple[bytes, tuple[str, ...]]:

@@ -17,13 +17,14 @@ from tenter.arrays import ByteArray, FloatArray
 from tenter.errors import MissingPart
 from tenter.photo.native import native_log_silenced, plain_letters
 
-POINT_COUNT = 478
-_DETECTION_SIDE = 900
+POINT_COUNT = 478  # points of the face mesh, the irises' ten among them
+_DETECTION_SIDE = 900  # pixels of the longer side that faces are looked for in
 _MESH_SIDE = 512  # the crop given to the mesh; its own input has 256 pixels
 _CERTAIN, _POSSIBLE = 0.6, 0.4  # detector scores
 _RIGHT_EYE, _LEFT_EYE, _MOUTH = 0, 1, 3  # the detector's own points
-_MESH_EYES_AND_MOUTH = (468, 473, 13)
+_MESH_EYES_AND_MOUTH = (468, 473, 13)  # points of the mesh near the detector's eyes and mouth
 _SIDE_RIGHT, _SIDE_LEFT = 234, 454  # of the mesh: the face's sides, the person's own right and left
+# Points of the mesh.
 _IRIS_CENTRE_AND_EDGE = {"right": (468, (469, 470, 471, 472)), "left": (473, (474, 475, 476, 477))}
 
 

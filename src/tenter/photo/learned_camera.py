@@ -25,7 +25,7 @@ from tenter.numerals import how_many
 from tenter.photo.calibration import Calibration, calibrated_as
 from tenter.photo.tone_prior import ANY_PHONE, TonePrior
 
-MIN_PHOTOGRAPHS, MAX_PHOTOGRAPHS = 3, 6
+MIN_PHOTOGRAPHS, MAX_PHOTOGRAPHS = 3, 6  # pictures that a phone is learned from
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,39}")
 # Spreads of one phone's curves from light to light, of contrast, lift and the part by luminance: over 32 invented
 # phones .05, .08 and .15 in the mean of plain and processed pictures; they count as so many photographs.

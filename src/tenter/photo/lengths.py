@@ -16,7 +16,7 @@ from tenter.photo.decoded import cut_short, require_room
 
 _MOST_PARTS = 100_000  # the smallest parts that are in use, of 8 kB, make up more than a whole file of these
 _MOST_JPEG_SEGMENTS = 10_000  # the longest profile takes 255 of them
-_MOST_PAGES = 9
+_MOST_PAGES = 9  # of a TIFF: a picture, its thumbnails and a mask
 _MOST_UNPACKED = 1_000_000  # bytes of a profile or a text: Pillow takes no more either
 
 
@@ -97,7 +97,7 @@ def webp_parts(content: bytes, name: str) -> list[Part]:
 # -- JPEG --------------------------------------------------------------------------------------------------------------
 
 _BARE = frozenset({0x00, 0x01, 0xFF, *range(0xD0, 0xD9)})  # markers, and what looks like one, that no length follows
-_START_OF_SCAN, _END_OF_IMAGE = 0xDA, 0xD9
+_START_OF_SCAN, _END_OF_IMAGE = 0xDA, 0xD9  # markers, ITU-T T.81 table B.1
 
 
 def require_jpeg_head(content: bytes, name: str) -> None:
@@ -129,11 +129,12 @@ def _past_fill(content: bytes, at: int) -> int:
 
 # -- TIFF --------------------------------------------------------------------------------------------------------------
 
-_SUBFILE, _BITS, _SAMPLES, _TILE_WIDTH, _TILE_HEIGHT = 254, 258, 277, 322, 323
+_SUBFILE, _BITS, _SAMPLES, _TILE_WIDTH, _TILE_HEIGHT = 254, 258, 277, 322, 323  # tags of TIFF 6.0
 _OFFSETS, _LENGTHS = (273, 324), (279, 325)  # of strips and of tiles
 _NEEDED = {_BITS, *_OFFSETS, *_LENGTHS, 320, 339, 347, 34675}  # whose values a decoder makes room for
+# Bytes of each type of TIFF 6.0 and BigTIFF.
 _SIZES = {1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 6: 1, 7: 1, 8: 2, 9: 4, 10: 8, 11: 4, 12: 8, 13: 4, 16: 8, 17: 8, 18: 8}
-_WHOLE = {1: "B", 3: "H", 4: "I", 16: "Q"}
+_WHOLE = {1: "B", 3: "H", 4: "I", 16: "Q"}  # whole numbers among them, as `struct` spells them
 _MOST_STRIPS = 500_000  # the smallest tiles, of 16 pixels a side, in half the largest picture
 
 

@@ -22,10 +22,10 @@ _TILES = 32  # along the picture's longer side
 _TILE_PX = 20  # a tile of the reduced picture
 _PLAIN = 0.06  # standard deviation of the code value within a tile of plain wall
 _MIN_LIGHT = 0.02  # luminance below which a tile has no colour to speak of
-_MIN_TILES = 14
+_MIN_TILES = 14  # of the wall beside a head; set by judgement
 _MIN_PLAIN_PART = 0.6  # of the tiles that must lie on one smooth wall for it to be believed
 _SMOOTH, _SMOOTH_COLOUR = 0.08, 0.04  # what a smooth wall's tiles may be off the fit, as logarithms
-_CHIN = 152
+_CHIN = 152  # point of the face mesh
 _TO_A, _TO_B = 500 / 3, 200 / 3  # d a* / d ln(X/Y) and -d b* / d ln(Z/Y) of a white surface
 _SIDES = ((Region.CHEEK_LEFT, Region.CHEEK_RIGHT), (Region.JAW_LEFT, Region.JAW_RIGHT))
 # The logarithm of luminance by which the sides of a face must differ before a difference in colour speaks of lamps.

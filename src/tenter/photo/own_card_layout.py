@@ -14,13 +14,13 @@ from tenter.arrays import BoolArray, FloatArray
 from tenter.errors import TenterError
 from tenter.photo.card_grid import CardGrid
 
-COLUMNS, ROWS = 8, 5
+COLUMNS, ROWS = 8, 5  # of patches and corner marks
 PITCH_MM, PATCH_MM, MARKER_MM = 21.5, 18.5, 18.5
 MARGIN_MM = 4.0
 BIT_MM, STRIP_MM, STRIP_GAP_MM = 4.5, 5.0, 1.5
 WIDTH_MM = 2 * MARGIN_MM + COLUMNS * PITCH_MM
 HEIGHT_MM = 2 * MARGIN_MM + ROWS * PITCH_MM + STRIP_GAP_MM + STRIP_MM
-MAX_SERIAL = 65_535
+MAX_SERIAL = 65_535  # two bytes
 
 
 class Kind(StrEnum):
@@ -126,7 +126,7 @@ def _check(serial: int) -> int:
     return zlib.crc32(serial.to_bytes(2, "big")) & 0xFF
 
 
-BITS = len(_START) + 24
+BITS = len(_START) + 24  # of the strip: its start, two bytes of number and one of check
 
 
 def bare_paper_mm() -> FloatArray:

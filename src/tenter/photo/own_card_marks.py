@@ -16,8 +16,8 @@ from tenter.arrays import ByteArray, FloatArray
 from tenter.photo import own_card_layout as layout
 
 DICTIONARY = cv2.aruco.DICT_4X4_50
-MIN_MARKERS = 3
-_MISREAD_SQUARES = 2
+MIN_MARKERS = 3  # of four: three give an affine map
+_MISREAD_SQUARES = 2  # of a mark that may be misread
 _DETECTION_SIDES = (1000, 1600, 2400)  # long side in pixels that the picture is brought to: small marks need the larger
 _STRAY_MM = 1.5  # a corner of a mark that lies further from its place than this: the card is bent, or it is none
 _BENT_MM = 15.0  # a mark as near as this to its place belongs to the card, and shows that it is bent

@@ -22,7 +22,7 @@ from tenter.photo.correction import D65_WHITE, ToneCurve, linear_light
 from tenter.photo.reference import CardReference
 from tenter.photo.tone_prior import ANY_CAMERA, TonePrior
 
-MIN_PATCHES = 14
+MIN_PATCHES = 14  # of 24, for a matrix and a curve; set by judgement
 _BY_LUMINANCE = 13  # among the parameters of a fit: behind contrast, lift, gradient and matrix, where it is fitted
 # Standard deviation of what is expected before looking: the light on a hand-sized card rarely changes by more than a
 # sixth from its middle to its corner.

@@ -14,7 +14,7 @@ MAX_STRAY = 0.1  # part of a region
 _LIMITS: FloatArray = np.array([7.0, 6.0, 8.0])  # how far a code value's L*, a*, b* may depart from the surface
 _SMOOTHING = 0.03  # of the region's length: noise goes, hair and frames stay
 _NOISES = 4.0  # standard deviations of what noise is left, which may pass too
-_PASSES = 4
+_PASSES = 4  # over the pixels
 _LARGE = 60.0  # pixels: the length to which a larger region is brought, as more tell no more
 
 

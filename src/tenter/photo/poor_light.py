@@ -12,7 +12,7 @@ POOR_LAMPS = frozenset(
     {"A", "FL3.12", "FL3.13", "LED-V1", "LED-RGB1", "LED-BH1"}
     | {"FL4", "FL10", "FL11", "FL12", "FL3.4", "FL3.7", "FL3.8"}
 )
-_UNKNOWN, _UNKNOWN_COUNTS = "any", 0.5
+_UNKNOWN, _UNKNOWN_COUNTS = "any", 0.5  # a lamp of no known kind, and how far it counts as a poor one
 
 
 def poor_light(evidence: CardEvidence | None) -> float:

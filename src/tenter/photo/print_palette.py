@@ -19,9 +19,9 @@ from tenter.photo.correction import D65_WHITE, Correction
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.loading import Photo
 
-MAX_COLOURS = 6
+MAX_COLOURS = 6  # of a print; set by judgement
 MIN_AREA = 0.03  # of the print: less is a thread or an edge
-_STARTS, _ROUNDS, _SAMPLES = 14, 25, 6000
+_STARTS, _ROUNDS, _SAMPLES = 14, 25, 6000  # groups to begin with, rounds of sorting, and pixels that are sorted
 _JOINED = 7.0  # distance of features below which two groups are one colour
 _LIGHTNESS, _TINT = 0.35, 50.0  # features: 20 of L* weigh as much as 0.14 of a*/(L* + 16), 7 of chroma at L* 35
 _EDGE = 0.12  # share of pixels with the steepest changes that is never a colour of its own

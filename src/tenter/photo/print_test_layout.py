@@ -11,12 +11,12 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import in_srgb_gamut, lch_to_lab, srgb_hex
 
-COLUMNS = ROWS = 8
+COLUMNS = ROWS = 8  # of patches and corner marks
 PITCH_MM, PATCH_MM, MARKER_MM, MARGIN_MM = 20.5, 17.0, 17.0, 4.0
 SIDE_MM = 2 * MARGIN_MM + COLUMNS * PITCH_MM
 FIRST_MARK = 4  # of the marks of 4 × 4 squares; 0 to 3 stand on our own card, which may lie beside the sheet
-_LIGHTNESSES = (25.0, 40.0, 55.0, 70.0, 85.0)
-_HUES = tuple(22.5 + 45.0 * k for k in range(8))
+_LIGHTNESSES = (25.0, 40.0, 55.0, 70.0, 85.0)  # L* of the greys
+_HUES = tuple(22.5 + 45.0 * k for k in range(8))  # degrees, eight around
 _STRONG, _MOST, _SOFT = 0.85, 62.0, 18.0  # part of the chroma that sRGB has, the most of it, and that of soft colours
 _GREYS = ("#000000", "#303030", "#555555", "#7a7a7a", "#9e9e9e", "#c3c3c3", "#e4e4e4", "#ffffff")
 
@@ -60,6 +60,7 @@ def _sent() -> list[str]:
     return [colours[(37 * k) % len(colours)] for k in range(len(colours))]
 
 
+# Columns and rows of the marks, by their numbers.
 _CORNERS = {(0, 0): 0, (COLUMNS - 1, 0): 1, (COLUMNS - 1, ROWS - 1): 2, (0, ROWS - 1): 3}
 _CELLS = [(column, row) for row in range(ROWS) for column in range(COLUMNS) if (column, row) not in _CORNERS]
 PATCHES = tuple(SentPatch(colour, *cell) for colour, cell in zip(_sent(), _CELLS, strict=True))

@@ -20,7 +20,7 @@ from tenter.photo.correction import D65_WHITE, Correction
 from tenter.photo.loading import Photo
 from tenter.photo.own_card_marks import DICTIONARY, carried
 
-_DETECTION_SIDES = (1600, 2400, 3200)
+_DETECTION_SIDES = (1600, 2400, 3200)  # long side in pixels: small marks need the larger
 _STRAY_MM = 2.0  # how far a mark's corner may lie from its place: more, and the sheet is bent
 _LEAST_PIXELS = 40  # in the middle of a patch
 _MOST_CLIPPED = 0.1  # part of a patch's pixels with a channel at white or, in all three, at black

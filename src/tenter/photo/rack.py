@@ -20,7 +20,7 @@ from tenter.photo.loading import Photo
 from tenter.photo.rack_lattice import Wall, found_cells, given_cells, look_at_wall
 from tenter.photo.result import ChartFinding
 
-MAX_CELLS = 400
+MAX_CELLS = 400  # places of one photograph: 20 by 20
 _MIN_STANDING_OUT = 0.3  # part of a cell that differs from the wall, or it is empty
 _LIGHT_BY_WALL = 0.04  # 90 % half-width of log light where the wall tells it
 _LIGHT_PER_CARD, _MOST_LIGHT = 0.13, 0.5  # of log light for each diagonal of the card between it and the cloth, at most

@@ -10,6 +10,7 @@ from tenter.arrays import FloatArray, IntArray
 _CONE = 0.6  # a neighbour beside lies this little up or down for each step aside, at most: racks lean by less than 30°
 _NEIGHBOURS = 1.3  # beyond this times the usual shorter distances lies a gap, and not a neighbour
 _STRAY = 0.3  # of the shorter step: so far from where it is expected a neighbour may hang
+# Steps from a cloth to those around it, by column and row.
 _HOPS = ((1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (1, -1), (-1, 1), (-1, -1), (2, 0), (-2, 0), (0, 2), (0, -2))
 _MOST_STRAYS = 0.2  # part of what stands out that may be no cloth of the rack
 

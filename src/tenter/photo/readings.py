@@ -40,7 +40,7 @@ SIDES = (
     (Region.JAW_RIGHT, Region.JAW_LEFT),
     (Region.UNDER_EYE_RIGHT, Region.UNDER_EYE_LEFT),
 )
-_DEVIATIONS_PER_HALF_WIDTH = 1.6449
+_DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
 # 90 % points of chi squared, counted in half-widths: of a difference in L*, a* and b*, and of a colour in a* and b*.
 _NO_DIFFERENCE = float(chi2.ppf(0.9, 3)) / _DEVIATIONS_PER_HALF_WIDTH**2
 _GREY = float(chi2.ppf(0.9, 2)) / _DEVIATIONS_PER_HALF_WIDTH**2

@@ -65,7 +65,7 @@ class Recolouring:
         return replace(reading, evidence=replace(reading.evidence, recoloured=recoloured))
 
 
-NO_RECOLOURING = Recolouring(np.zeros(2))
+NO_RECOLOURING = Recolouring(np.zeros(2))  # a* and b* that a filter has added: none
 
 
 def recolouring(labs: Mapping[Region, FloatArray]) -> Recolouring:

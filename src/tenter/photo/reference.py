@@ -22,8 +22,8 @@ from tenter.errors import TenterError
 from tenter.photo.card_grid import CardGrid, full_grid
 
 PATCH_COUNT = 24  # of the classic card
-WHITE_PATCH = 18
-GREY_PATCHES = range(18, 24)
+WHITE_PATCH = 18  # of 24, counted from 0 along the rows
+GREY_PATCHES = range(18, 24)  # the last row, from white to black
 GRID = full_grid(6, 4)  # the classic card's, dark skin first and black last
 
 

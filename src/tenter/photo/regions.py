@@ -91,11 +91,11 @@ _RADII = {  # of the iris: inside lies the pupil, outside the rim and the lid's 
 }
 _OPEN_PART = {Region.SCLERA_RIGHT: 0.75, Region.SCLERA_LEFT: 0.75}  # of the opening's height: the lids lie on the rest
 _LOWER_CONTOUR = (136, 150, 149, 176, 148, 152, 377, 400, 378, 379, 365)  # from the right jaw round the chin
-_TOP_AND_CHIN = (10, 152)
+_TOP_AND_CHIN = (10, 152)  # points of the face mesh
 _BELOW_CHIN = (0.06, 0.13)  # of the face's height: the mesh ends short of the chin, and below the neck is cloth
 _NECK_WIDTH = 0.8  # of the jaw's
-MIN_IRIS_RADIUS_PX = 25.0
-MIN_PIXELS = 60
+MIN_IRIS_RADIUS_PX = 25.0  # of an iris; set by judgement
+MIN_PIXELS = 60  # of a region; set by judgement
 _TRIM = 0.15  # darkest and lightest part of a region that is not read: hair, pores' shadows, gloss
 _MIN_CORNERS = 2  # fewer are no outline
 _SMOOTH = frozenset({*SKIN, *SHADED_SKIN})

@@ -10,7 +10,7 @@ from tenter.errors import TenterError
 from tenter.photo.places import Corner, read_corners
 from tenter.photo.regions import Region
 
-_MIN_CORNERS = 3
+_MIN_CORNERS = 3  # of an outline
 
 
 class ExclusionKind(StrEnum):

@@ -43,7 +43,7 @@ _BY_CHANCE_DEGREES, NOTED_TILT, MAX_TILT = 3.0, 7.0, 15.0  # heads that face the
 _EXPLAINED = 0.5  # of the shading of a face, from where its light is known
 _LAMP_DEGREES = 45.0  # from the card: where a lamp is taken to stand that the face tells nothing of
 _FAR_TILT = 40.0  # beyond it the lamp at 45 degrees lies in the card's own plane
-MAX_VEIL = 0.08
+MAX_VEIL = 0.08  # share of white over the card; more is severe
 # Logarithms of light on the wall beside the card and the head: of 69 undisturbed scenes within ±0.03 and ±0.02.
 NOTED_SHADE, MAX_SHADE = 0.05, 0.08
 NOTED_HALO, MAX_HALO = 0.024, 0.045

@@ -24,7 +24,7 @@ from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.regions import Region
 from tenter.photo.series_frames import READ, Frame
 
-MIN_OF_EACH = 2
+MIN_OF_EACH = 2  # photographs of each drape: one shows no spread
 _PRIOR_FREEDOM = 4.0  # how many residuals' worth the variance of all regions counts for one of them
 # Per L*, a*, b*, set by `./run bench series`. Floor: what residuals do not show. Scale: a difference rests on the
 # camera's tone curve and colours, and, as a cloth's light fades from the jaw upward, on where a region's outline runs.

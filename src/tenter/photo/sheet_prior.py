@@ -21,6 +21,7 @@ from tenter.photo import own_card_layout as layout
 from tenter.photo.correction import D65_WHITE
 from tenter.photo.ink import Printer, ink_densities, paper_reflectance
 
+# Invented prints of pigments and of dyes, and the seed that invents them.
 _SHEETS_OF_INKS, _SHEETS_OF_DYES, _SEED = 600, 1000, 3
 # Of the common part of cyan, magenta and yellow: where black begins to take its place, and how much of it.
 _BLACK = ((0.0, 0.0), (0.15, 0.5), (0.3, 0.5), (0.0, 0.7))

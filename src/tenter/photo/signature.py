@@ -24,7 +24,7 @@ _RAW_ENDINGS = (".dng", ".nef", ".nrw", ".arw", ".sr2", ".pef", ".cr2", ".srw", 
 _RAW_HEADS = (b"FUJIFILMCCD-RAW", b"IIU\0", b"IIRO", b"IIRS", b"MMOR", b"FOVb")
 _HEIF_BRANDS = {b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1"}
 _FILM_BRANDS = {b"isom", b"iso2", b"mp41", b"mp42", b"qt  ", b"M4V ", b"3gp4", b"3gp5", b"avc1"}
-_DNG_VERSION = 50706
+_DNG_VERSION = 50706  # tag of DNG 1.6, DNGVersion
 _OTHERS = {
     b"GIF8": "a GIF, whose 256 colours are too few to measure",
     b"%PDF": "a PDF",

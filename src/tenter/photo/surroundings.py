@@ -16,12 +16,13 @@ from tenter.photo.correction import D65_WHITE, Correction
 from tenter.photo.loading import Photo
 
 _SIDE = 640  # the picture's longer side while it is looked at
-_DARKEST = 1e-3
-_CHIN = 152
+_DARKEST = 1e-3  # of full light: below it a logarithm says nothing
+_CHIN = 152  # point of the face mesh
 _HEAD_ROOM = (0.35, 0.6)  # of the face's width to both sides, of its height above: hair and cap
 _CARD_ROOM = 1.2  # pitches around the card that the wall's own light is not learned from
 _STEP = 3  # every third pixel is enough to learn it from
 _MIN_WALL, _MIN_PART = 200, 0.5  # pixels so learned from; which part of what is looked at must be one plain wall
+# Times the median from which a tile is left out; natural logarithms of light, and of its colour, that are even.
 _STRAY, _EVEN, _EVEN_COLOUR = 3.0, 0.03, 0.04
 _PLAIN, _PLAIN_COLOUR = (
     0.06,

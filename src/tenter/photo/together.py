@@ -30,7 +30,7 @@ from tenter.photo.readings import asymmetry_of, readings_of
 from tenter.photo.regions import SKIN, Region
 from tenter.photo.result import ChartFinding, FaceMeasurement, RegionColour
 
-_NO_WIDTH = 1e-9
+_NO_WIDTH = 1e-9  # an interval's half-width: keeps a quotient finite
 _REMEDY = "measure it again, then it can be measured together with others"
 
 

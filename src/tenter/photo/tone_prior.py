@@ -40,5 +40,5 @@ class TonePrior:
         return found
 
 
-ANY_CAMERA = TonePrior((0.0, 0.0), (_SD, _SD))
+ANY_CAMERA = TonePrior((0.0, 0.0), (_SD, _SD))  # of contrast and lift
 ANY_PHONE = TonePrior((0.0, 0.0, 0.0), (_SD, _SD, _SD))  # its curve may work on luminance as well

@@ -14,6 +14,7 @@ from tenter.photo.exif import exif_of, focal_35mm, orientation_of
 from tenter.photo.lengths import Part, webp_parts
 from tenter.photo.webp_step import luminance_step
 
+# Start codes: of a VP8 frame, RFC 6386 9.1; of a lossless stream, RFC 9649 3.4 (from memory).
 _LOSSY_START, _LOSSLESS_START = b"\x9d\x01\x2a", 0x2F
 
 

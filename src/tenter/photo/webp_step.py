@@ -6,7 +6,7 @@ Source: RFC 6386: 7.3 (bits that are coded by arithmetic), 9.2 to 9.6 and 19.2 (
 from statistics import fmean
 
 _HEAD_BYTES = 10  # tag, start code and sizes, uncoded
-_SEGMENTS = 4
+_SEGMENTS = 4  # of a frame, RFC 6386, section 9.3
 _FIRST_STEP = 4  # of index 0; one more an index up to 58, and then more, which is coarse enough not to matter
 
 

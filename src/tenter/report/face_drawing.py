@@ -14,7 +14,7 @@ from tenter.report.face_picture import FacePicture
 from tenter.report.shares import View
 from tenter.report.typesetting import template_text, typst_for
 
-_PHOTO_SIDE = 1600
+_PHOTO_SIDE = 1600  # pixels of the longer side
 
 
 class Form(StrEnum):

@@ -12,7 +12,7 @@ from tenter.language import N_, _
 from tenter.photo.side_by_side import SideBySide
 from tenter.report.client_paper.own_page import PrintedPicture
 
-_JPEG_QUALITY = 90
+_JPEG_QUALITY = 90  # of 100
 _MARK = N_("Photographs, each corrected by the colour card in it. Cut and scaled alike; nothing else was changed.")
 
 

@@ -16,7 +16,7 @@ from tenter.report.studio_words import Logo
 MOST_BYTES = 5_000_000  # of the file that comes in
 LONGEST_SIDE = 1000  # pixels: 300 to the inch on a logo as wide as a hand
 _LARGEST_PNG = 600_000  # bytes; beyond it a photograph stands in the logo, and a JPEG of it does as well
-_JPEG_QUALITY = 92
+_JPEG_QUALITY = 92  # of 100
 _REMEDY = f"Send a PNG or a JPEG of {MIN_SIDE} pixels a side or more, {MOST_BYTES // 1_000_000} MB at most"
 _DRAWN = (b"<svg", b"<?xml", b"<!doctype svg")
 

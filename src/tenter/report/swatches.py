@@ -17,7 +17,7 @@ SET_BY_HAND = N_("Undertone set by hand.")
 # L* from which a colour is called so, and C* likewise: ours, for a reader who goes by words.
 _LIGHTNESS_FROM = ((84.0, N_("very light")), (68.0, N_("light")), (45.0, N_("medium")), (30.0, N_("dark")))
 _DARKEST = N_("very dark")
-_CHROMA_FROM = ((45.0, N_("vivid")), (25.0, N_("clear")))
+_CHROMA_FROM = ((45.0, N_("vivid")), (25.0, N_("clear")))  # least C*ab of each word; set by judgement
 _QUIETEST = N_("muted")
 _TINT = 4.0  # b* beyond which a white or a grey is called warm or cool
 

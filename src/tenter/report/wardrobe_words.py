@@ -22,6 +22,7 @@ _WORN = {
     Answer.SMALL: N_("in small areas"),
     Answer.LEAVE: N_("well away from the face"),
 }
+# Pieces in no outfit: all are named up to the first number, else as many as the second.
 _MOST_NAMED, _FIRST_NAMED = 12, 8
 NOTHING_THROWN = N_("Nothing needs to be thrown away. What they have comes first.")
 BY_ITSELF = N_("By itself:")

@@ -29,6 +29,7 @@ from tenter.report.wearing_words import (
     yes_text,
 )
 
+# Cloths drawn of each: first ones, neutrals, whites, those best left; and phrases about one.
 _FIRST, _NEUTRALS, _WHITES, _LEFT, _PHRASES = 5, 6, 2, 5, 2
 _SMALL_TEXT = N_("The client’s too, but these did less when held. For a bag, a belt or part of a print.")
 _WON_AND_LOST = N_("once better than, once less good than {other}")

@@ -19,7 +19,7 @@ from tenter.report.finding import placed_at
 from tenter.report.swatches import Swatch
 from tenter.report.wording import percent, sentence, times
 
-_REASONS, _OBJECTIONS = 3, 2
+_REASONS, _OBJECTIONS = 3, 2  # that are told at the most
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,8 @@ from tenter.report.studio_picture import read_studio_picture
 from tenter.report.studio_words import DEFAULT_LANGUAGE, EVERY_SEASON, Logo, StudioWords, TextOf
 
 EVERYBODY = "everybody"  # what the file calls `EVERY_SEASON`
-_MARK_LETTERS = 10
-_LONGEST_VERSION = 40
+_MARK_LETTERS = 10  # of a file's mark
+_LONGEST_VERSION = 40  # letters
 _REMEDY = "docs/studio-words.md shows such a file."
 
 

@@ -21,8 +21,8 @@ from tenter.consultation.garments.wardrobe import Piece
 from tenter.errors import TenterError
 from tenter.given import given_number, given_whole
 
-MOST_EXACT = 15
-_MOST_BUDGET = 1e6
+MOST_EXACT = 15  # wishes: so many that 2^15 sets are tried
+_MOST_BUDGET = 1e6  # in the money of the prices: more is a slip of the key
 Needed = frozenset[int]
 
 

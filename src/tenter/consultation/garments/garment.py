@@ -21,7 +21,7 @@ from tenter.given import given_array, shown
 Lab = tuple[float, float, float]
 _READ = (0.8, 0.8, 0.8)  # half-widths of an instrument's reading of a cloth: its folds, its weave, the instrument
 _OTHER_OBSERVER = (0.3, 1.6, 1.0)  # over all surfaces
-_OTHER_LIGHT = (1.1, 4.9, 3.0)
+_OTHER_LIGHT = (1.1, 4.9, 3.0)  # over all surfaces, from another illuminant
 # How many times as much at each C*ab: of surfaces up to 10, 10 to 20, 20 to 30, 30 to 45, and stronger.
 _CHROMA, _SHARE = (5.0, 15.0, 25.0, 37.0, 60.0), (0.4, 0.72, 1.2, 1.42, 1.1)
 _DARKEST, _LIGHTEST, _STRONGEST = 0.0, 110.0, 128.0

@@ -32,7 +32,7 @@ from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known, Offset, weighted_interval
 from tenter.inference.utility import utilities
 
-_POINTS = 80
+_POINTS = 80  # normal deviates by which a colour is tried
 DRAWN_IN = (1.0, 0.5, 0.25)  # of the error, for how sure a role is
 _R3 = 1.2207440846057596  # the real root of x⁴ = x + 1
 _DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there

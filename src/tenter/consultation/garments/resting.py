@@ -9,8 +9,8 @@ from tenter.consultation.garments.outfits import Outfit, outfits
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.given import given_whole
 
-DAYS = 30
-_MOST_DAYS = 366
+DAYS = 30  # days without buying anything: a month
+_MOST_DAYS = 366  # days: a year
 
 
 @dataclass(frozen=True, eq=False)

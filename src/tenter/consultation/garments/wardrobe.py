@@ -24,8 +24,8 @@ from tenter.given import shown
 
 REQUIRED_COLUMNS = ("name", "kind", "colour")
 OPTIONAL_COLUMNS = ("role", "price", "wears", "loved")
-MOST_PIECES = 300
-_MOST_MONEY, _MOST_WEARS = 1e6, 100_000
+MOST_PIECES = 300  # pieces that one file may hold
+_MOST_MONEY, _MOST_WEARS = 1e6, 100_000  # in the money of the prices, and times worn: more is a slip of the key
 
 
 class Kind(StrEnum):

@@ -14,7 +14,7 @@ from tenter.consultation.personal.choosing import APART, Chooser, Pool, basis_of
 from tenter.consultation.personal.colours import PaletteColour, Part, Suited
 from tenter.consultation.personal.naming import distinct_names
 
-MOST_BORROWED = 5
+MOST_BORROWED = 5  # colours: a few in small areas; common practice, no source
 _LEAST_CHROMA = 12.0  # C* of what is worth borrowing: neutrals are chosen among one's own
 
 

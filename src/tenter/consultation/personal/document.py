@@ -35,7 +35,7 @@ from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, shown
 from tenter.inference.utility import Form, Shape
 
-_DECIMALS = 6
+_DECIMALS = 6  # of a probability and a suitability in the file
 T = TypeVar("T")
 
 

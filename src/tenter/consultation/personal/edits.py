@@ -35,7 +35,7 @@ from tenter.errors import TenterError, UnknownName
 from tenter.given import given_number, given_text
 
 PARTS = (Part.NEAR_FACE, Part.ACCENT, Part.NEUTRAL, Part.WHITE)  # what a chosen colour may be for
-_LONGEST_NAME = 40
+_LONGEST_NAME = 40  # letters: a line of a swatch
 # ΔE00: how far an alternative may lie, of the same hue family or of another, and how far from every other colour.
 _AROUND, _NEXT_DOOR, _APART = 25.0, 8.0, 4.0
 _BOUNDS = ((0.0, 100.0), (-128.0, 127.0), (-128.0, 127.0))

@@ -12,6 +12,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.consultation.hue_families import HueFamily
 
+# Least C*ab of a plain colour of each family; set by judgement.
 _LEAST_CHROMA = {
     HueFamily.RED: 22.0,
     HueFamily.PINK: 14.0,
@@ -24,7 +25,7 @@ _LEAST_CHROMA = {
 }
 _LEAST_LIGHTNESS = 24.0  # darker, it is a neutral to whoever sees it
 _YELLOW_FROM, _GREENISH_FROM = (62.0, 72.0), 92.0  # least L* of a yellow for a soft and a clear client; of a lemon more
-_LEMON_LIGHTER = 14.0
+_LEMON_LIGHTER = 14.0  # L* by which a plain lemon is lighter than a plain golden yellow; set by judgement
 _DULL_HUES, _DULL_FROM = (65.0, 118.0), (0.0, 60.0)  # least L* of an orange or a green of these hues, likewise
 _SOFT, _CLEAR = -0.5, 1.0  # bench units of clarity
 _RED_CHROMA, _RED_HUES = 30.0, (14.0, 40.0)  # of what everyone calls red

@@ -9,7 +9,7 @@ from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text
 
 MOST_WISHES = 30  # of one client
-_LONGEST_WORD, _LONGEST_SENTENCE = 40, 200
+_LONGEST_WORD, _LONGEST_SENTENCE = 40, 200  # letters of a wish, and of its reason
 
 
 class WishKind(StrEnum):

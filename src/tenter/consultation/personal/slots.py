@@ -75,6 +75,7 @@ _QUIET_FAMILIES = (HueFamily.DARK, HueFamily.GREY, HueFamily.BROWN)
 # What fills a place whose own hues may not be worn: L* further, and the other hues that a neutral may have.
 _EASED, _EASED_WHITE, _EASED_CHROMA = 8.0, (80.0, 100.0), (0.0, 24.0)
 _EASED_FAMILIES = (*_QUIET_FAMILIES, HueFamily.WHITE, HueFamily.BLUE, HueFamily.TEAL, HueFamily.GREEN)
+# Each place with its spans of L* and of C*ab; set by judgement, on the names that shops use.
 _DARK = (
     Slot("instead of black", Part.NEUTRAL, _QUIET_FAMILIES, (14, 24), (0, 15), per_depth=4.0),
     Slot("your navy", Part.NEUTRAL, (HueFamily.BLUE,), (18, 28), (13, 28), per_depth=3.0),

@@ -9,7 +9,7 @@ from tenter.consultation.stock.snippets import MOST_PIECES, Stock, drawer_from
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text, given_whole, shown
 
-_LONGEST_NOTE = 120
+_LONGEST_NOTE = 120  # letters: a line of the list
 
 
 class Why(StrEnum):

@@ -17,7 +17,7 @@ from tenter.given import given_list, given_number, given_text, given_whole, of_k
 Lab = tuple[float, float, float]
 _DRAWER = re.compile(r"[\w.#/-]{1,12}")
 MOST_PIECES = 100_000  # in one drawer; more is a slip of the hand
-LONGEST_NAME = 80
+LONGEST_NAME = 80  # letters: a label
 
 
 def drawer_from(value: object) -> str:

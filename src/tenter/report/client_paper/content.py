@@ -38,7 +38,7 @@ from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_words import NO_WORDS, Language, StudioWords, language_from
 from tenter.report.wording import long_date
 
-_COVER = 6
+_COVER = 6  # colours across the head of the paper
 _ACCENTS = (Part.ACCENT, Part.AWAY, Part.SMALL)
 _PRINTED = N_(
     "Colours on paper and on screens are close to cloth, and never quite the same. A swatch with a corner cut off "

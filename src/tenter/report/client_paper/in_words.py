@@ -17,7 +17,7 @@ from tenter.language import _
 from tenter.report.client_paper.shades import Shade
 
 _APART, _ALIKE = 12.0, 6.0  # ΔE00 to a reader of all hues, and to one of few: two colours there, nearly one here
-_MOST = 10
+_MOST = 10  # pairs that are told
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from tenter.report.finding import PROVISIONAL
 from tenter.report.leading import lead_words
 from tenter.report.wording import sentence
 
-_MOST_NAMED = 3
+_MOST_NAMED = 3  # seasons that are named as near
 
 _SURE = {
     OddsWord.SETTLED: N_("A clear result."),

@@ -30,7 +30,7 @@ from tenter.report.client_paper.result import settled_side
 from tenter.report.wording import sentence
 
 _LEAST_STEP = 0.5  # bench units between two cloths from which one of them is called the warmer, lighter or brighter
-_MOST_PLACES = 3
+_MOST_PLACES = 3  # places of a face that one sentence names
 _FACE, _WHOLE = "face", "whole face"
 _PLACES = {
     "": _FACE,

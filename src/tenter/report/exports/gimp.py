@@ -3,7 +3,7 @@
 from tenter.report.exports.colours import ExportColour, ExportPalette, Group
 from tenter.report.plain_text import one_line
 
-_COLUMNS = 8
+_COLUMNS = 8  # of the palette's window
 _STAPLES = "# Staples: what every shop sells. They are not counted among the colours above."
 
 

@@ -7,10 +7,10 @@ from tenter.report.exports.colours import ExportColour, ExportPalette
 from tenter.report.palette_words import STAPLES_TITLE
 from tenter.report.plain_text import one_line
 
-COLUMNS = 6
-_CELL, _SWATCH, _HEIGHT, _TOP = 160, 148, 96, 56
-_ROW = _HEIGHT + 64
-_HEADING = 40
+COLUMNS = 6  # of swatches
+_CELL, _SWATCH, _HEIGHT, _TOP = 160, 148, 96, 56  # sizes in the picture's own units, a pixel at full size
+_ROW = _HEIGHT + 64  # the same: a swatch and two lines of words
+_HEADING = 40  # the same
 _MARK = "≠ not true on a screen"
 _LETTERS = 22  # of a name that fit under a swatch
 

@@ -47,10 +47,11 @@ from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, U
 from tenter.report.phone_page.refused import refused_of, refused_words
 from tenter.report.phone_page.screen_colours import LEVELS, grid_families, grid_lab, hex_of_names
 
-_MASKS = 1 << len(ROLES)
+_MASKS = 1 << len(ROLES)  # sets of roles, as bits
 _OFF_SIZES = (RIGHT, TOUCH, MUCH)  # from where a colour is a touch off, off, and much too far off
 _CLOSENESS = (HARDLY_DIFFERS, CLOSE)
 _SURE_FROM = (HIGH_FROM, MEDIUM_FROM)
+# ΔE00 by which a sample is off: one of each word.
 _SAMPLE_OFF = (0.0, (RIGHT + TOUCH) / 2, (TOUCH + MUCH) / 2, 2 * MUCH)
 _BY_SCREEN = N_("Confidence from a screen’s colour: {level}.")
 _LEVELS = ("high", "medium", "low")

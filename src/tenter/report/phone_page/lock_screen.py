@@ -21,7 +21,7 @@ _FREE_TOP, _FREE_BOTTOM = 0.335, 0.145  # shares of the height that clock, date 
 _GROUND = "#777777"  # a neutral grey of L* 50, on which a phone's white clock can be read
 _INK = {Ink.DARK: "#000000", Ink.LIGHT: "#ffffff"}
 _ROWS = (1.25, 1.0, 1.0, 0.8)  # heights of the rows: red and white, eight colours, neutrals
-_LEAST, _MOST = 320, 8000
+_LEAST, _MOST = 320, 8000  # pixels a side
 _SMALLEST = 8  # pixels, for a word that is wider than its colour
 # Noto by its file names, looked for among the system's fonts; the first that has every letter is taken.
 _FONTS = tuple(

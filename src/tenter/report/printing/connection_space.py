@@ -11,9 +11,10 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
 
+# White of the profile connection space, ICC.1:2022, 7.2.16 (number from memory).
 D50_XYZ = np.array([0.9642, 1.0, 0.8249])
 LARGEST_XYZ = 1 + 32767 / 32768  # what 1 stands for: a u1Fixed15Number
-_OFFSET = np.array([0.0, -128.0, -128.0])
+_OFFSET = np.array([0.0, -128.0, -128.0])  # of encoded L*, a* and b*, ICC.1:2022, 6.3.4.2 (number from memory)
 
 
 class Connection(Protocol):
@@ -55,6 +56,6 @@ class XyzConnection:
         return xyz_to_lab(coded * LARGEST_XYZ, D50_XYZ)
 
 
-LAB = LabConnection(np.array([100.0, 255.0, 255.0]))
+LAB = LabConnection(np.array([100.0, 255.0, 255.0]))  # span of encoded L*, a* and b*, likewise
 OLD_LAB = LabConnection(np.array([100.0 * 65535 / 65280, 65535 / 256, 65535 / 256]))  # of lut16Type, in every version
 XYZ = XyzConnection()

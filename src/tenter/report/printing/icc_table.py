@@ -15,7 +15,7 @@ from tenter.arrays import FloatArray
 from tenter.photo.profiles import UnusableProfile, curve_table
 from tenter.report.printing.connection_space import LAB, OLD_LAB, XYZ, Connection
 
-_MOST_CHANNELS = 8
+_MOST_CHANNELS = 8  # of a table that is read: eight inks
 Stage = Callable[[FloatArray], FloatArray]
 
 

@@ -8,8 +8,8 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 
-_STEPS = 40
-_FIRST_STEP, _LAST_STEP = 0.1, 0.0005
+_STEPS = 40  # of the search, at the most
+_FIRST_STEP, _LAST_STEP = 0.1, 0.0005  # of the span of a channel
 
 
 def searched(

@@ -26,7 +26,7 @@ from tenter.report.printing.nearest import searched
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.soft_proof import printed_through
 
-LEAST_PATCHES: Final = 30
+LEAST_PATCHES: Final = 30  # of those that are printed; set by judgement
 MOST_MISSED: Final = 5.0  # mean ΔE00 of patches left out, beyond which they are no sheet of one printer
 _REACH = 30.0  # ΔE in Lab over which the smooth remainder is alike
 _REMAINDER, _WEIGHT, _SHIFT, _NOISE = 4.0, 3.3, 1000.0, 1.0  # variances in Lab: remainder, terms, constant, reading

@@ -31,9 +31,11 @@ _REFUSED = {
 _NEWEST = 4  # version; what came after has other parts
 _AGAIN = "Load it from where it came once more"
 _TABLES = (b"A2B1", b"A2B0"), (b"B2A1", b"B2A0")  # relative colorimetry first
-_LARGEST = 64 << 20
+_LARGEST = 64 << 20  # bytes of a profile
+# L*, a* and b*: there and back they should come out as they are.
 _GREYS = np.array([[30.0, 0.0, 0.0], [50.0, 0.0, 0.0], [75.0, 0.0, 0.0]])
 _CONTRADICTION = 20.0  # ΔE00 by which a printable grey may come back as another colour: more, and the tables are junk
+# Lab colours that are sent, to see the most ink.
 _GRID = np.stack(np.meshgrid(*[np.linspace(*ends, 9) for ends in ((0, 100), (-80, 80), (-80, 80))]), -1).reshape(-1, 3)
 
 

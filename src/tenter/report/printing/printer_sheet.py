@@ -7,7 +7,7 @@ from tenter.photo.own_card_marks import DICTIONARY
 from tenter.report.card_sheet import BLACK, CardSheet, Column, Rectangle
 from tenter.report.paper_size import PaperSize
 
-_TOP_MM, _SQUARES = 34.0, 6
+_TOP_MM, _SQUARES = 34.0, 6  # millimetres from the top edge, and squares along a corner mark
 # Common practice, no source: the same paper and settings, and ink that is left to dry.
 _MAKING = Column(
     "Making it",

@@ -19,7 +19,7 @@ from tenter.report.printing.nearest import searched
 from tenter.report.printing.printer_profile import PrinterProfile
 
 REACHED = SAME_BELOW  # ΔE00 up to which a colour counts as printable
-_STARTS = 1
+_STARTS = 1  # nodes of the grid that a search begins at
 _GRID_LEVELS = {2: 20, 3: 10, 4: 6, 5: 3}  # of each channel, by how many there are
 
 
