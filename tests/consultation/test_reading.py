@@ -7,7 +7,7 @@ import pytest
 
 from tenter import EarlierResult, PairJudgement
 from tenter.consultation.bench import REACH
-from tenter.consultation.reading import _box_of
+from tenter.consultation.reading import _box_of, sum_by_season
 from tenter.inference.lattice import Box, Lattice, Styles
 from tenter.inference.posterior import Posterior
 from tenter.inference.utility import DEFAULT_SHAPES
@@ -35,6 +35,15 @@ def test_an_earlier_result_would_at_most_double_the_odds_of_one_category_to_anot
     assert max(factors, key=factors.get) == category
     for one, other in combinations(factors.values(), 2):
         assert 0.5 < one / other < 2
+
+
+def test_a_season_is_as_likely_as_its_sub_seasons_together(bundled):
+    odds = {category: (n + 1) / 78 for n, category in enumerate(bundled.categories)}
+    found = sum_by_season(bundled, odds)
+    assert list(found) == list(bundled.seasons)
+    assert sum(found.values()) == pytest.approx(1)
+    for season, p in found.items():
+        assert p == pytest.approx(sum(odds[c] for c in odds if bundled.season_of[c] == season))
 
 
 # -- the fine lattice ----------------------------------------------------------------------------------------------

@@ -5,7 +5,10 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from tenter.consultation.reasons import _gaining_most
+from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Suits
+from tenter.consultation.bench import bench_of
+from tenter.consultation.history import Entry
+from tenter.consultation.reasons import _gaining_most, _Words
 
 NAMES = ("one", "other", "third")
 
@@ -32,3 +35,65 @@ def gaining(whole, rest):
 )
 def test_an_entry_speaks_for_the_category_whose_odds_it_multiplies_most(whole, rest, most):
     assert gaining(whole, rest) == most
+
+
+# -- what was seen, in words ---------------------------------------------------------------------------------------
+
+WARM, COOL, DEEP = "D061", "D062", "D066"
+
+
+@pytest.fixture
+def tell(demo_kit, bundled):
+    """Tell one answer beside a category, where the client's place is drawn along the axes by so much."""
+
+    def words(judgement, pull=(0.0, 0.0, 0.0), speaks_for=True, category="warm autumn"):
+        prototype = np.array(bundled.region(category).prototype)
+        found = _Words(bench_of(demo_kit, bundled), prototype, np.array(pull), speaks_for, category)
+        return str(found.answer(Entry(1, judgement)))
+
+    return words
+
+
+@pytest.mark.parametrize(("answer", "better", "worse"), [(Answer.LEFT, WARM, COOL), (Answer.RIGHT, COOL, WARM)])
+def test_the_cloth_that_won_is_told_first_and_the_other_is_what_it_was_better_than(
+    tell, demo_kit, answer, better, worse
+):
+    for pull in ((0.0, 0.0, 0.0), (0.8, 0.0, 0.0), (-0.8, 0.0, 0.0)):
+        for speaks_for in (True, False):
+            told = tell(PairJudgement(WARM, COOL, answer, 2), pull, speaks_for)
+            assert told.startswith(demo_kit[better].name)
+            assert f"better than {demo_kit[worse].name}" in told
+
+
+@pytest.mark.parametrize(("strength", "much"), [(1, "a little"), (2, "clearly"), (3, "strongly")])
+def test_how_much_better_is_told_as_it_was_said_and_a_little_as_no_more_than_that_where_nothing_is_named(
+    tell, strength, much
+):
+    judgement = PairJudgement(WARM, COOL, Answer.LEFT, strength)
+    named, unnamed = tell(judgement, (0.8, 0.0, 0.0)), tell(judgement)
+    assert "the warmer cloth" in named
+    assert f"was {much} better" in named
+    assert "warmer" not in unnamed
+    assert f"was {'only a little' if strength == 1 else much} better" in unnamed
+
+
+def test_each_kind_of_answer_is_told_of_its_own_cloths(tell, demo_kit):
+    warm, cool, deep = (demo_kit[c].name for c in (WARM, COOL, DEEP))
+    assert f"{warm} and {cool} were equally good" in tell(PairJudgement(WARM, COOL, Answer.BOTH_GOOD))
+    assert tell(DrapeJudgement(WARM, Suits.FAILS)) == f"{warm} on its own did not work"
+    order = tell(FanJudgement((COOL, (WARM, DEEP))))
+    assert order.endswith(f"{cool}, then {warm} level with {deep}")
+
+
+def test_where_and_how_it_was_seen_is_told_where_it_was_said_and_only_there(tell):
+    plain = PairJudgement(WARM, COOL, Answer.LEFT)
+    assert "seen" not in tell(plain)
+    assert "in a half-face view" in tell(PairJudgement(WARM, COOL, Answer.LEFT, view="split"))
+    assert "seen" in tell(PairJudgement(WARM, COOL, Answer.LEFT, region="jaw"))
+
+
+@pytest.mark.parametrize(
+    ("suits", "word"), [(Suits.WORKS, ", although"), (Suits.TOLERABLE, ", although"), (Suits.FAILS, ";")]
+)
+def test_what_was_off_about_a_cloth_limits_that_it_worked_and_stands_beside_that_it_did_not(tell, suits, word):
+    assert f"{word} " in tell(DrapeJudgement(WARM, suits, flags=(f"{WARM}:too-bright",)))
