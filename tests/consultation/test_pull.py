@@ -162,3 +162,11 @@ def test_what_is_named_does_not_hang_on_how_far_all_axes_draw(times):
     for pull, speaks_for in product(product(steps, repeat=3), (True, False)):
         told = named(np.array(pull), gain, WARM_LIGHT, speaks_for)
         assert named(times * np.array(pull), gain, WARM_LIGHT, speaks_for) == told
+
+
+@pytest.mark.parametrize("axis", Axis)
+def test_an_axis_on_which_the_cloths_are_alike_or_that_draws_nothing_is_never_what_an_answer_is_about(axis):
+    alone, alike = np.eye(3)[axis.column], 3 * (1 - np.eye(3)[axis.column])
+    assert main_axis(alike + alone, alone) is axis  # the others draw more, on cloths that are alike there
+    assert main_axis(alone, alike + alone) is axis  # the cloths differ more on the others, which draw nothing
+    assert main_axis(-alone, alone) is axis

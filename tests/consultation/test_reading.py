@@ -5,7 +5,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from tenter import EarlierResult, PairJudgement
+from tenter import EarlierResult, Face, PairJudgement
 from tenter.consultation.bench import REACH
 from tenter.consultation.reading import _box_of, sum_by_season
 from tenter.inference.lattice import Box, Lattice, Styles
@@ -35,6 +35,16 @@ def test_an_earlier_result_would_at_most_double_the_odds_of_one_category_to_anot
     assert max(factors, key=factors.get) == category
     for one, other in combinations(factors.values(), 2):
         assert 0.5 < one / other < 2
+
+
+def test_a_prior_from_the_face_is_said_where_it_was_asked_for_and_only_there(sit):
+    forehead = {"lab": [62.0, 12.0, 16.0], "lab_interval_90": [[60, 64], [11, 13], [14, 18]]}
+    measured = Face.from_json(
+        {"accepted": True, "basis": "chart", "illuminant": "D65", "observer": "2", "regions": {"forehead": forehead}}
+    )
+    assert sit(face=measured, face_prior=True).uses_face_prior
+    assert not sit(face=measured).uses_face_prior
+    assert not sit().uses_face_prior
 
 
 def test_a_season_is_as_likely_as_its_sub_seasons_together(bundled):
