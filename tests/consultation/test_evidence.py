@@ -97,6 +97,16 @@ def test_a_garment_that_is_brighter_and_looked_better_speaks_for_the_bright(meas
         assert sign * (drawn[clarity == clarity.max()].mean() - drawn[clarity == clarity.min()].mean()) > 0
 
 
+def test_words_that_are_opposite_take_a_garment_equally_far(measured):
+    for one, other in (("warmer", "cooler"), ("lighter", "deeper"), ("brighter", "softer")):
+        there_and_back = GarmentJudgement(WARM, (Relative(one), Relative(other)), True)
+        neither, _ = measured._garment(there_and_back)
+        again, _ = measured._garment(GarmentJudgement(WARM, (Relative("warmer"), Relative("cooler")), True))
+        assert_allclose(neither, again)
+        apart = [measured._garment(GarmentJudgement(WARM, (Relative(word),), True))[0] for word in (one, other)]
+        assert not np.allclose(*apart)
+
+
 def test_a_metal_alone_is_seen_less_surely_than_a_cloth(measured):
     metal, cloth = (measured._single_noise(DrapeJudgement(one, "works")) for one in (GOLD, "D063"))
     assert metal > cloth == 1

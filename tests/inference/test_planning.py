@@ -200,6 +200,15 @@ def test_an_unlikely_class_is_not_left_with_a_handful(posterior, membership):
     assert np.all((found.classes > 0).sum(axis=1)[masses > 1e-4] >= 0.5 * 1200 / len(masses) - 1)
 
 
+@pytest.mark.parametrize("count", [40, 1000])
+def test_half_of_the_picks_go_by_probability_and_half_go_evenly(posterior, membership, count):
+    found = representatives(posterior, membership, count)
+    picks = np.array([found.counts[own > 0].sum() for own in found.classes])
+    assert found.counts.sum() == pytest.approx(count, abs=len(CENTRES) / 2)
+    masses = posterior.masses(membership)
+    assert_allclose(picks, count * (0.5 / len(CENTRES) + 0.5 * masses), atol=0.51)
+
+
 def test_stand_ins_leave_out_what_lies_in_no_class(posterior, membership):
     some = membership[:2] * (membership[:2] > 0.5)
     found = representatives(posterior, some, 400)
