@@ -2,7 +2,7 @@
 
 import pytest
 
-from tenter.consultation.odds_words import ENOUGH, OddsWord, odds_word, one_lower, percent
+from tenter.consultation.odds_words import ENOUGH, OddsWord, is_edge, odds_word, one_lower, percent
 
 EVERY = [n / 2000 for n in range(2001)]
 # Where a word begins, or a sitting may end; the last word begins above its limit, the others at theirs.
@@ -52,3 +52,9 @@ def test_a_decimal_is_given_only_on_the_side_that_would_be_rounded_across(limit,
 def test_a_word_that_is_lowered_is_the_one_below_it():
     words = list(OddsWord)
     assert [one_lower(word) for word in words[1:]] == words[:-1]
+
+
+@pytest.mark.parametrize("other", [0.05, 0.2, 0.31, 0.45])
+def test_an_edge_begins_where_the_likeliest_is_twice_as_likely_however_likely_both_are(other):
+    for times in (1.0, 1.5, 1.999, 2.0, 2.001, 4.0):
+        assert is_edge(times * other, other) is (times < 2)
