@@ -169,6 +169,21 @@ def test_randomness_arrives_as_a_generator(layer):
     assert wrong == []
 
 
+def imports_of_test(module):
+    """Return what the test of the same name imports; nothing where there is none."""
+    path = ROOT / "tests" / module.path.relative_to(PACKAGE).with_name(f"test_{module.path.name}")
+    return {found.name for found in Module(path, ast.parse(path.read_text())).imports()} if path.exists() else set()
+
+
+@pytest.mark.parametrize("layer", PURE)
+def test_a_module_of_a_pure_layer_has_a_test_of_its_name(layer):
+    modules = [module for module in MODULES if module.layer == layer and module.path.stem != "__init__"]
+    assert len(modules) > 5
+    names = {".".join(m.path.relative_to(PACKAGE.parent).with_suffix("").parts): m for m in modules}
+    untested = [n for n, m in names.items() if not any(one.startswith(f"{n}.") for one in imports_of_test(m))]
+    assert untested == []
+
+
 def test_the_architecture_document_quotes_the_table():
     text = (ROOT / "ARCHITECTURE.md").read_text(encoding="utf-8")
     blocks = re.findall(r"```python\n(.*?)```", text, flags=re.DOTALL)
