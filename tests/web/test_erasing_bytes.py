@@ -85,9 +85,10 @@ def plant(visitor: Visitor) -> None:
     send_photograph(visitor)
 
 
-def erased(visitor: Visitor) -> str:
-    visitor.get("/people/1/erase")
-    status, page = visitor.post("/people/1/erase", {"sure": "on"})
+def erased(visitor: Visitor, number: int = 1) -> str:
+    """Erase a client by the page's form, and return what is said of it."""
+    visitor.get(f"/people/{number}/erase")
+    status, page = visitor.post(f"/people/{number}/erase", {"sure": "on"})
     assert (status, visitor.at.endswith("/people")) == (200, True), page
     return page
 

@@ -80,7 +80,7 @@ def _ask_the_guardian(request: HttpRequest, client: Client, sooner: int) -> Http
     kept_memory.forget_everywhere()
     messages.warning(
         request,
-        f"{client.name} is under 18 now, so what was agreed counts no more. Ask the parent or guardian, and write down "
+        "The client is under 18 now, so what was agreed counts no more. Ask the parent or guardian, and write down "
         "their name here. Until then nothing is measured, written or handed over.",
     )
     if sooner:
