@@ -19,12 +19,12 @@ from hue_version_study import study_versions
 from scoring import wilson
 from tenter import Kit, Method
 from tenter.arrays import BoolArray, FloatArray
-from tenter.colorimetry.appearance import Surroundings, cam16, cam16_ucs
+from tenter.colorimetry.appearance import ViewingConditions, cam16, cam16_ucs
 from tenter.colorimetry.illuminants import Observer, white_point
 from tenter.colorimetry.spaces import chroma, lab_to_xyz
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import hue_family
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 
 VRHEL = Path(__file__).parents[1] / "tests" / "data" / "vrhel" / "vrhel_reflectance_400-700nm_10nm.csv"
 SPACES = ("CIELAB", "CAM16-UCS")
@@ -51,7 +51,7 @@ class Palette:
 
     def warm(self, method: Method) -> BoolArray:
         """Tell which cloths belong to a warm group."""
-        return np.array([method.side_of[method.season_of[g]] is Side.WARM for g in self.groups])
+        return np.array([method.side_of[method.season_of[g]] is UndertoneSide.WARM for g in self.groups])
 
 
 def lab_like(palette: FloatArray) -> Callable[[FloatArray, str], FloatArray]:
@@ -61,7 +61,7 @@ def lab_like(palette: FloatArray) -> Callable[[FloatArray, str], FloatArray]:
     cloths, and the hue stays CAM16's. So one and the same method file reads both.
     """
     white = 100 * white_point("D65", Observer.CIE_1964_10)
-    seen = Surroundings(white=(float(white[0]), float(white[1]), float(white[2])), adapting_luminance=20.0)
+    seen = ViewingConditions(white=(float(white[0]), float(white[1]), float(white[2])), adapting_luminance=20.0)
 
     def ucs(lab: FloatArray) -> FloatArray:
         return cam16_ucs(cam16(lab_to_xyz(lab, white), seen))

@@ -22,7 +22,7 @@ from tenter.arrays import FloatArray
 from tenter.consultation.garments.check import check_garment
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import measured_role
-from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.suitability import Known
@@ -52,13 +52,13 @@ class Row:
     light: str
     camera: str
     client: str
-    truth: Answer
-    answer: Answer
+    truth: GarmentAnswer
+    answer: GarmentAnswer
     refused: str
 
     @property
     def commits(self) -> bool:
-        return self.answer is not Answer.CANNOT_TELL
+        return self.answer is not GarmentAnswer.CANNOT_TELL
 
 
 def clients(method: Method, random: int, seed: int) -> list[Client]:
@@ -76,7 +76,7 @@ def _client(method: Method, name: str, ideal: FloatArray, rng: np.random.Generat
     return Client(name, known, palette_of(known, categories=(method.category_at(ideal),)))
 
 
-def true_role(client: Client, read: Read) -> Answer:
+def true_role(client: Client, read: Read) -> GarmentAnswer:
     """Return where a garment is worn by what an instrument reads of it."""
     exact = [
         GarmentColour((float(lab[0]), float(lab[1]), float(lab[2])), (0.0, 0.0, 0.0), area, KnownBy.SPECTRUM)
@@ -85,9 +85,9 @@ def true_role(client: Client, read: Read) -> Answer:
     return measured_role(client.palette, client.known, exact).role
 
 
-def answered(client: Client, garment: Garment | None) -> Answer:
+def answered(client: Client, garment: Garment | None) -> GarmentAnswer:
     """Return what is said of a photographed garment."""
-    return Answer.CANNOT_TELL if garment is None else check_garment(client.palette, client.known, garment).answer
+    return GarmentAnswer.CANNOT_TELL if garment is None else check_garment(client.palette, client.known, garment).answer
 
 
 def rows_of(people: Sequence[Client], reads: Iterable[Read]) -> list[Row]:

@@ -19,7 +19,7 @@ from simulation import Judge, World
 from targets import Target, at_least, at_most
 from tenter import Sitting
 from tenter.consultation.axes import Axis
-from tenter.consultation.reanalysis import SHOWN_FROM, Change, Sat, reanalysis
+from tenter.consultation.reanalysis import SHOWN_FROM, Sat, ShownChange, reanalysis
 from trials import Setting, client_judge, in_parallel
 
 WORLDS = (World.AS_MODELLED, World.DRAPE_EFFECTS, World.MIXED)
@@ -50,7 +50,7 @@ def resit(world: World, move: float, index: int, seed: int, pairs: int) -> Resit
     held = all(s.low <= step[s.axis.column] <= s.high for s in found.shifts)
     method = first.bench.method
     is_other = method.category_at(first.theta) != method.category_at(second.theta)
-    return Resit(world, move, found.change is Change.SHOWN, found.moved, found.other_category, is_other, held)
+    return Resit(world, move, found.change is ShownChange.SHOWN, found.moved, found.other_category, is_other, held)
 
 
 def _sat(judge: Judge, seed: int, pairs: int) -> Sitting:

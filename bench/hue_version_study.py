@@ -13,7 +13,7 @@ from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import hue_family
 from tenter.consultation.roles import kit_tests
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 
 WEIGHTS = (0.0, 0.2, 0.4, 0.5, 0.6, 0.7, 0.8, 1.0)
 _FAMILIES = ("blue", "purple", "brown", "orange")
@@ -42,7 +42,7 @@ def labels_kept(kit: Kit, method: Method) -> tuple[int, int]:
     """Return how many cloths with a group lie on the side of their group, and of how many."""
     worn = method.coordinates(kit, "wear")[:, _UNDERTONE]
     right = [
-        (u > 0) == (method.side_of[method.season_of[d.group]] is Side.WARM)
+        (u > 0) == (method.side_of[method.season_of[d.group]] is UndertoneSide.WARM)
         for d, u in zip(kit.drapes, worn, strict=True)
         if d.group in method.categories
     ]

@@ -17,16 +17,16 @@ from simulation import Judge, World, border_distance, simulated_judge
 from targets import Target, at_least
 from tenter import Answer, PairJudgement, Sitting
 from tenter.arrays import FloatArray
-from tenter.inference.likelihood import Level, grade_probabilities, log_level
+from tenter.inference.likelihood import UtilityLevel, grade_probabilities, log_level
 from trials import Client, Outcome, planned, study_kit, study_method
 
 PLAN, KNOWS = "phased plan", "who knows"
 AT = (12, 20, 30)
 _NODES, _REACH, _SPREAD, _PRIOR_SPREAD = 45, 3.2, 0.45, 0.55
 _LEVELS = {
-    Answer.BOTH_GOOD: Level.GOOD,
-    Answer.BOTH_WRONG: Level.WRONG,
-    Answer.NOTHING_SEEN: Level.UNSAID,
+    Answer.BOTH_GOOD: UtilityLevel.GOOD,
+    Answer.BOTH_WRONG: UtilityLevel.WRONG,
+    Answer.NOTHING_SEEN: UtilityLevel.UNSAID,
 }
 _GRADES = {(Answer.RIGHT, True): 0, (Answer.RIGHT, False): 1, (Answer.LEFT, False): 3, (Answer.LEFT, True): 4}
 

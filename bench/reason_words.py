@@ -18,7 +18,7 @@ from tenter import PhaseMissing, Sitting
 from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.pull import runs_against
-from tenter.consultation.reasons import Reason
+from tenter.consultation.reasons import EvidenceReason
 from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Verdict
 from trials import Setting, sitting_after
@@ -53,7 +53,7 @@ def words_of(kit: str, index: int, seed: int) -> list[Word]:
     return list(chain.from_iterable(_words(kit, sitting, verdict, reason, side) for reason, side in told))
 
 
-def _words(kit: str, sitting: Sitting, verdict: Verdict, reason: Reason, speaks_for: bool) -> list[Word]:
+def _words(kit: str, sitting: Sitting, verdict: Verdict, reason: EvidenceReason, speaks_for: bool) -> list[Word]:
     if not reason.named:
         return [Word(kit, speaks_for, named=False)]
     prototype = np.array(sitting.method.region(verdict.category).prototype)

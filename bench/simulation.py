@@ -18,7 +18,7 @@ from tenter.consultation.bench import Bench, bench_of
 from tenter.consultation.flags import Flag
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.inference.likelihood import Responses, grade_probabilities
-from tenter.inference.utility import Form, Shape
+from tenter.inference.utility import Shape, UtilityForm
 
 _FAMILIES = [f for f in HueFamily if f is not HueFamily.METAL]
 
@@ -148,22 +148,22 @@ def simulated_judge(kit: Kit, method: Method, world: World, theta: FloatArray, r
         theta=theta,
         coordinates=x,
         effects=np.zeros(len(x)),
-        shape=Shape(Form.QUADRATIC),
+        shape=Shape(UtilityForm.QUADRATIC),
         sigma=float(np.exp(rng.normal(0.0, 0.25))),
         responses=Responses(),
         rng=rng,
     )
     changes: dict[World, Callable[[], Judge]] = {
         World.AS_MODELLED: lambda: judge,
-        World.CITY_BLOCK: lambda: replace(judge, shape=Shape(Form.CITY_BLOCK)),
-        World.SATURATING: lambda: replace(judge, shape=Shape(Form.SATURATING)),
+        World.CITY_BLOCK: lambda: replace(judge, shape=Shape(UtilityForm.CITY_BLOCK)),
+        World.SATURATING: lambda: replace(judge, shape=Shape(UtilityForm.SATURATING)),
         World.CAPPED: lambda: replace(judge, cap=-2.0),
-        World.UNEQUAL_AXES: lambda: replace(judge, shape=Shape(Form.QUADRATIC, _unequal(rng))),
+        World.UNEQUAL_AXES: lambda: replace(judge, shape=Shape(UtilityForm.QUADRATIC, _unequal(rng))),
         World.POSITION_BIAS: lambda: replace(judge, bias=0.4),
         World.LAPSES: lambda: replace(judge, responses=replace(judge.responses, lapse=0.15)),
         World.COORDINATE_ERRORS: lambda: replace(judge, coordinates=x + rng.normal(0, 0.25, x.shape)),
         World.MIXED: lambda: replace(
-            judge, shape=Shape(Form.SATURATING, _unequal(rng)), coordinates=x + rng.normal(0, 0.25, x.shape)
+            judge, shape=Shape(UtilityForm.SATURATING, _unequal(rng)), coordinates=x + rng.normal(0, 0.25, x.shape)
         ),
         World.DRAPE_EFFECTS: lambda: replace(judge, effects=rng.normal(0, 0.4, len(x))),
     }

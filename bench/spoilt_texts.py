@@ -35,7 +35,7 @@ def formats(folder: Path) -> list[Format]:
     from tenter.consultation.garments.given import read_spectrum  # noqa: PLC0415
     from tenter.consultation.garments.wardrobe import read_pieces  # noqa: PLC0415
     from tenter.consultation.journal import Journal  # noqa: PLC0415
-    from tenter.consultation.ledger import demo_ledger, of_client, read_ledger  # noqa: PLC0415
+    from tenter.consultation.ledger import demo_ledger, judgements_of_client, read_ledger  # noqa: PLC0415
     from tenter.consultation.personal.document import palette_document, read_palette  # noqa: PLC0415
     from tenter.consultation.personal.edits import made_of  # noqa: PLC0415
     from tenter.consultation.personal.edits_file import read_edits  # noqa: PLC0415
@@ -44,7 +44,7 @@ def formats(folder: Path) -> list[Format]:
     from tenter.report.words_file import read_words  # noqa: PLC0415
 
     kit, method = tenter.Kit.demo(), tenter.Method.bundled()
-    sitting = tenter.Sitting(kit, method, seed=7).record_all(of_client(demo_ledger(kit), "K5"))
+    sitting = tenter.Sitting(kit, method, seed=7).record_all(judgements_of_client(demo_ledger(kit), "K5"))
     palette, known, _ = made_of(sitting, sitting.verdict())
     journal = folder / "sound.jsonl"
     for event in sitting.events:

@@ -11,7 +11,7 @@ from hypothesis import settings
 
 import tenter
 from live_studio import CHROMIUM
-from tenter.consultation.ledger import demo_ledger, of_client
+from tenter.consultation.ledger import demo_ledger, judgements_of_client
 
 settings.register_profile("same every time", derandomize=True, deadline=None)
 settings.load_profile("same every time")
@@ -42,7 +42,7 @@ def bundled() -> tenter.Method:
 def demo_judgements(demo_kit: tenter.Kit) -> dict[str, list[Any]]:
     """The judgements of each client of the invented studio."""
     rows = demo_ledger(demo_kit)
-    return {client: of_client(rows, client) for client in dict.fromkeys(row.client for row in rows)}
+    return {client: judgements_of_client(rows, client) for client in dict.fromkeys(row.client for row in rows)}
 
 
 _give_back_free_memory = getattr(ctypes.CDLL(None), "malloc_trim", lambda _pad: 0)  # glibc's own

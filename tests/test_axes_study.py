@@ -11,7 +11,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from tenter import Kit, Method
-from tenter.colorimetry.appearance import Surroundings, cam16
+from tenter.colorimetry.appearance import ViewingConditions, cam16
 from tenter.colorimetry.illuminants import Observer, white_point
 from tenter.colorimetry.spaces import chroma, hue_angle, lab_to_xyz, srgb_to_lab
 
@@ -68,7 +68,7 @@ def test_cam16_ucs_is_brought_onto_the_scales_of_cielab_and_keeps_its_hue(study)
     # Least squares: what one factor leaves unexplained of C* is orthogonal to M'.
     assert_allclose(chroma(like) @ (chroma(lab) - chroma(like)), 0, atol=1e-6)
     white = 100 * white_point("D65", Observer.CIE_1964_10)
-    seen = cam16(lab_to_xyz(lab, white), Surroundings(white=tuple(white), adapting_luminance=20.0))
+    seen = cam16(lab_to_xyz(lab, white), ViewingConditions(white=tuple(white), adapting_luminance=20.0))
     assert_allclose(hue_angle(like), seen.h, rtol=0, atol=1e-9)
 
 

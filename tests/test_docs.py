@@ -9,17 +9,16 @@ import pytest
 
 from tenter import Answer, Kit, Method, Source, Suits, View, Worth
 from tenter.colorimetry.illuminants import Observer, illuminant_power
-from tenter.consultation import kit, ledger
 from tenter.consultation.answers import Brought, Relative
 from tenter.consultation.axes import ClarityReading
 from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.ledger import parse_ledger
+from tenter.consultation.kit import KIT_OPTIONAL, KIT_REQUIRED
+from tenter.consultation.ledger import LEDGER_OPTIONAL, LEDGER_REQUIRED, parse_ledger
 from tenter.consultation.method import BUNDLED
 from tenter.consultation.method_parts import Decides, GreyForWarm, SiblingColours
-from tenter.consultation.staple_customs import STAPLES, Worn
-from tenter.consultation.traits import LeadingTrait
-from tenter.consultation.traits import Side as UndertoneSide
+from tenter.consultation.staple_customs import STAPLES, StapleWear
+from tenter.consultation.traits import LeadingTrait, UndertoneSide
 from tenter.errors import UnknownName, UnreadableInput
 
 DOCS = Path(__file__).parents[1] / "docs"
@@ -50,12 +49,16 @@ def unquoted(cell):
 # -- kit and ledger ------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("number", "module"), [(0, kit), (1, ledger)], ids=["kit", "ledger"])
-def test_columns(number, module):
+@pytest.mark.parametrize(
+    ("number", "required", "optional"),
+    [(0, KIT_REQUIRED, KIT_OPTIONAL), (1, LEDGER_REQUIRED, LEDGER_OPTIONAL)],
+    ids=["kit", "ledger"],
+)
+def test_columns(number, required, optional):
     rows = table(TABLES, "column", number)
     assert all(row[1] in ("yes", "no") and row[2] for row in rows)
-    assert [unquoted(row[0]) for row in rows if row[1] == "yes"] == list(module.REQUIRED_COLUMNS)
-    assert {unquoted(row[0]) for row in rows if row[1] == "no"} == set(module.OPTIONAL_COLUMNS)
+    assert [unquoted(row[0]) for row in rows if row[1] == "yes"] == list(required)
+    assert {unquoted(row[0]) for row in rows if row[1] == "no"} == set(optional)
 
 
 @pytest.mark.parametrize(
@@ -164,7 +167,7 @@ def test_words_of_a_method(label, kind):
         ("readings.sibling_colours", SiblingColours),
         ("readings.grey_for_warm", GreyForWarm),
         ("seasons.undertone", UndertoneSide),
-        ("staples.worn", Worn),
+        ("staples.worn", StapleWear),
     ],
 )
 def test_words_of_a_field(field, kind):

@@ -14,7 +14,7 @@ from report.pseudo import english
 from tenter.cli.main import app
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer
 from tenter.colorimetry.reflectance import reflectance_to_lab
-from tenter.consultation.garments.role import Answer
+from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.personal.document import palette_document
 
 RED, SURE = cloth_reflectances()[[5, 30]]
@@ -131,7 +131,7 @@ def test_a_photograph_may_be_called_like_a_reading(run, photo, monkeypatch):
 def test_a_name_is_enough_where_all_its_shades_are_worn_alike(run):
     found = json.loads(run("navy", "--json").stdout)
     assert found["known_by"] == "name"
-    assert found["answer"] in set(Answer)
+    assert found["answer"] in set(GarmentAnswer)
     assert "Many shades are sold as navy. This answer is for a typical one." in found["text"]
     wide = run("red")
     assert wide.exit_code == 0

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from tenter.colorimetry.appearance import Surroundings, cam16, cam16_ucs
+from tenter.colorimetry.appearance import ViewingConditions, cam16, cam16_ucs
 from tenter.colorimetry.illuminants import Observer, white_point
 from tenter.colorimetry.spaces import lab_to_xyz, lch_to_lab, srgb_to_xyz
 
@@ -20,7 +20,7 @@ ROWS = [
 
 
 def surroundings(row):
-    return Surroundings(
+    return ViewingConditions(
         white=(float(row["Xw"]), float(row["Yw"]), float(row["Zw"])),
         adapting_luminance=float(row["L_A"]),
         background=float(row["Y_b"]),
@@ -43,13 +43,13 @@ def test_cam16_ucs_meets_two_other_programs():
     # 54.608, 14.255, 20.910 and 54.609, 14.250, 20.908; their white points differ in the last digits.
     white = tuple(float(v) for v in 100 * white_point("D65", Observer.CIE_1931_2))
     xyz = 100 * srgb_to_xyz(np.array([0xB5, 0x65, 0x1D]) / 255)
-    assert_allclose(cam16_ucs(cam16(xyz, Surroundings(white))), [54.6085, 14.2525, 20.909], atol=0.006)
+    assert_allclose(cam16_ucs(cam16(xyz, ViewingConditions(white))), [54.6085, 14.2525, 20.909], atol=0.006)
 
 
 def test_white_is_lightness_100_and_black_is_nothing():
     white = (95.05, 100.0, 108.88)
-    assert_allclose(cam16(white, Surroundings(white)).J, 100.0, atol=1e-9)
-    black = cam16([0.0, 0.0, 0.0], Surroundings(white))
+    assert_allclose(cam16(white, ViewingConditions(white)).J, 100.0, atol=1e-9)
+    black = cam16([0.0, 0.0, 0.0], ViewingConditions(white))
     assert_allclose([black.J, black.M, black.s], 0.0, atol=1e-4)
 
 
@@ -57,6 +57,6 @@ def test_at_the_same_chroma_darker_reads_as_more_saturated():
     # The trade says so; the model: C* 30, h 40, from L* 75 to 30 raises s from about 40 to 56 but M only from 23 to 26.
     white = 100 * white_point("D65", Observer.CIE_1964_10)
     lab = lch_to_lab([[75, 30, 40], [30, 30, 40]])
-    found = cam16(lab_to_xyz(lab, white), Surroundings(tuple(float(v) for v in white), adapting_luminance=20.0))
+    found = cam16(lab_to_xyz(lab, white), ViewingConditions(tuple(float(v) for v in white), adapting_luminance=20.0))
     assert_allclose(found.s, [40, 56], atol=0.5)
     assert_allclose(found.M, [23, 26], atol=0.5)

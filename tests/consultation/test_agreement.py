@@ -5,13 +5,13 @@ import pytest
 
 from tenter import TenterError
 from tenter.consultation.agreement import (
-    FEWEST,
+    FEWEST_DOUBLE_READINGS,
     Bias,
-    Level,
+    MeasurementLevel,
     against_named,
     alpha,
     bias,
-    compare,
+    compare_readings,
     names_compared,
     reliability,
     reliability_of_names,
@@ -28,7 +28,7 @@ FOUR_OBSERVERS = [
     [NAN, 3, 3, 3, 2, 3, 4, 2, 2, 5, 1, NAN],
     [1, 2, 3, 3, 2, 4, 4, 1, 2, 5, 1, NAN],
 ]
-PRINTED = {Level.NOMINAL: 0.743, Level.INTERVAL: 0.849}
+PRINTED = {MeasurementLevel.NOMINAL: 0.743, MeasurementLevel.INTERVAL: 0.849}
 
 
 def line(rng, count=8):
@@ -43,7 +43,7 @@ def rng():
 # -- alpha -------------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("level", Level)
+@pytest.mark.parametrize("level", MeasurementLevel)
 def test_the_published_example(level):
     assert alpha(FOUR_OBSERVERS, level) == pytest.approx(PRINTED[level], abs=0.0005)
 
@@ -51,12 +51,14 @@ def test_the_published_example(level):
 def test_the_order_of_observers_and_units_does_not_matter(rng):
     table = np.array(FOUR_OBSERVERS)
     mixed = table[rng.permutation(4)][:, rng.permutation(12)]
-    assert alpha(mixed, Level.INTERVAL) == pytest.approx(alpha(table, Level.INTERVAL), abs=1e-12)
+    assert alpha(mixed, MeasurementLevel.INTERVAL) == pytest.approx(alpha(table, MeasurementLevel.INTERVAL), abs=1e-12)
 
 
 def test_a_unit_that_one_observer_read_alone_counts_for_nothing():
     table = np.array(FOUR_OBSERVERS)[:, :-1]
-    assert alpha(table, Level.INTERVAL) == pytest.approx(alpha(FOUR_OBSERVERS, Level.INTERVAL), abs=1e-12)
+    assert alpha(table, MeasurementLevel.INTERVAL) == pytest.approx(
+        alpha(FOUR_OBSERVERS, MeasurementLevel.INTERVAL), abs=1e-12
+    )
 
 
 def test_the_same_readings_agree_perfectly(rng):
@@ -91,7 +93,7 @@ def test_names_are_only_equal_or_not():
         assert moved.alpha == pytest.approx(found.alpha, abs=1e-12)
 
 
-@pytest.mark.parametrize("count", range(FEWEST))
+@pytest.mark.parametrize("count", range(FEWEST_DOUBLE_READINGS))
 def test_too_few_to_say(rng, count):
     found = reliability(line(rng, count), line(rng, count))
     assert found.too_few
@@ -99,7 +101,7 @@ def test_too_few_to_say(rng, count):
 
 
 def test_enough_to_say(rng):
-    found = reliability(line(rng, FEWEST), line(rng, FEWEST))
+    found = reliability(line(rng, FEWEST_DOUBLE_READINGS), line(rng, FEWEST_DOUBLE_READINGS))
     assert not found.too_few
     assert found.alpha is not None
 
@@ -107,7 +109,7 @@ def test_enough_to_say(rng):
 def test_values_that_are_all_the_same_tell_nothing():
     found = reliability_of_names(["soft summer"] * 6, ["soft summer"] * 6)
     assert (found.alpha, found.count, found.too_few) == (None, 6, False)
-    assert alpha([[1, NAN], [NAN, 2]], Level.INTERVAL) is None
+    assert alpha([[1, NAN], [NAN, 2]], MeasurementLevel.INTERVAL) is None
 
 
 # -- one client --------------------------------------------------------------------------------------------------------
@@ -116,11 +118,11 @@ def test_values_that_are_all_the_same_tell_nothing():
 def test_two_readings_axis_by_axis():
     first = {axis: Estimate(0.5, 0.0, 1.0) for axis in Axis}
     second = dict(first) | {Axis.DEPTH: Estimate(1.5, 1.0, 2.0), Axis.CLARITY: Estimate(-1.0, -1.5, -0.5)}
-    undertone, depth, clarity = compare(first, second)
+    undertone, depth, clarity = compare_readings(first, second)
     assert (undertone.axis, undertone.difference, undertone.overlap) == (Axis.UNDERTONE, 0.0, True)
     assert (depth.difference, depth.overlap) == (-1.0, True)  # they touch
     assert (clarity.difference, clarity.overlap) == (1.5, False)
-    turned = compare(second, first)
+    turned = compare_readings(second, first)
     assert [a.overlap for a in turned] == [True, True, False]
     assert [a.difference for a in turned] == [0.0, 1.0, -1.5]
 
@@ -153,7 +155,7 @@ def test_what_does_not_pair_is_refused():
     with pytest.raises(TenterError, match="got none"):
         bias([], [])
     with pytest.raises(TenterError, match="rows of analysts"):
-        alpha([1, 2, 3], Level.NOMINAL)
+        alpha([1, 2, 3], MeasurementLevel.NOMINAL)
 
 
 def test_named_results_are_counted_by_the_word_of_the_odds():

@@ -3,7 +3,7 @@
 import pytest
 
 from tenter import Kit
-from tenter.consultation.asked_first import CARES, Trouble, cares_for, off_the_skin
+from tenter.consultation.asked_first import CARES, ClientTrouble, cares_for, off_the_skin
 from tenter.errors import UnknownName
 
 TABLE = """id,name,L,a,b,illuminant,observer,notes
@@ -15,13 +15,13 @@ A4,Silver,75,0,2,D65,10,lamé; shines
 
 
 def test_each_trouble_is_asked_once_and_says_what_to_do():
-    assert [care.trouble for care in CARES] == list(Trouble)
+    assert [care.trouble for care in CARES] == list(ClientTrouble)
     assert all(care.label and care.to_do.endswith(".") and care.at_bench for care in CARES)
     assert "looks into the lamp" in cares_for(["light"])[0].to_do
 
 
 def test_words_come_back_in_the_order_in_which_they_are_asked():
-    assert [care.trouble for care in cares_for(["wool", "light"])] == [Trouble.LIGHT, Trouble.WOOL]
+    assert [care.trouble for care in cares_for(["wool", "light"])] == [ClientTrouble.LIGHT, ClientTrouble.WOOL]
     assert cares_for([]) == ()
     with pytest.raises(UnknownName, match="pollen"):
         cares_for(["light", "pollen"])

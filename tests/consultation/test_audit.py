@@ -14,7 +14,7 @@ from tenter.colorimetry.real_surfaces import is_real_surface
 from tenter.consultation.audit import FindingKind, audit
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench, bench_of
-from tenter.consultation.coverage import Level, cloths_by_category, coverage, gaps
+from tenter.consultation.coverage import LightnessLevel, cloths_by_category, gaps, kit_coverage
 from tenter.consultation.pair_quality import Mixed, clean_pairs, pair_quality
 from tenter.consultation.roles import kit_tests
 
@@ -104,7 +104,7 @@ def test_every_finding_names_cloths_of_the_kit_and_says_what_to_do(found, demo_k
 # common practice, no source: three clean pairs for each axis among light, middle and dark cloths.
 def test_the_bundled_kit_has_clean_pairs_on_every_axis_at_every_level(found):
     assert [(c.axis, c.level) for c in found.clean_pairs] == [
-        (axis, level) for axis in Axis for level in (Level.LIGHT, Level.MIDDLE, Level.DARK)
+        (axis, level) for axis in Axis for level in (LightnessLevel.LIGHT, LightnessLevel.MIDDLE, LightnessLevel.DARK)
     ]
     assert all(c.count >= len(c.best) == 3 for c in found.clean_pairs)
     assert found.of_kind(FindingKind.TOO_FEW_PAIRS) == ()
@@ -208,7 +208,7 @@ def test_too_few_clean_pairs_are_told(bundled):
     lab = [(60, 30, 20), (60, 35, -5), (30, 30, 20), (30, 35, -5)]
     found = audit(Kit.from_lab("ABCD", lab, ["red"] * 4), bundled)
     counts = {(c.axis, c.level): c.count for c in found.clean_pairs}
-    assert counts[Axis.UNDERTONE, Level.MIDDLE] == 1
+    assert counts[Axis.UNDERTONE, LightnessLevel.MIDDLE] == 1
     texts = [f.text for f in found.of_kind(FindingKind.TOO_FEW_PAIRS)]
     assert len(texts) == sum(count < 3 for count in counts.values())
     assert "Only one clean pair tests undertone among middle cloths; 3 are wanted." in texts
@@ -289,7 +289,7 @@ def test_an_answer_on_mixed_whites_moves_depth_and_undertone(bundled, bright, cr
 
 
 def test_every_measured_cloth_but_metals_is_counted_once(demo_kit, bundled):
-    counted = coverage(bench_of(demo_kit, bundled))
+    counted = kit_coverage(bench_of(demo_kit, bundled))
     wearable = [d for d in demo_kit.drapes if not d.is_metal]
     assert sum(counted.categories.values()) == len(wearable) == 93
     for hue in counted.hues:

@@ -7,7 +7,7 @@ import pytest
 
 from tenter import Answer, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
-from tenter.consultation.changed_face import change
+from tenter.consultation.changed_face import change_of_face
 from tenter.consultation.diagnostics import CHANGED, Doubt, doubts
 from tenter.consultation.odds_words import odds_word, one_lower
 from tenter.report.doubts import doubt_words
@@ -38,17 +38,17 @@ def start():
 def test_a_face_that_moved_along_an_axis_is_found_with_the_axis_and_the_way(demo_kit, bundled, start, axis, sign):
     later = start + sign * MOVED * np.eye(len(Axis))[axis.column]
     sitting = seen_on(demo_kit, bundled, [start] * 11 + [later] * 11)
-    found = change(sitting)
+    found = change_of_face(sitting)
     assert found.log_factor > CHANGED
     assert (found.axis, found.sign) == (axis, sign)
 
 
 def test_a_face_that_stayed_is_not_called_changed(demo_kit, bundled, start):
-    assert change(seen_on(demo_kit, bundled, [start] * 22)).log_factor < CHANGED
+    assert change_of_face(seen_on(demo_kit, bundled, [start] * 22)).log_factor < CHANGED
 
 
 def test_a_few_answers_say_nothing_of_a_change(demo_kit, bundled, start):
-    assert change(seen_on(demo_kit, bundled, [start] * 9)) is None
+    assert change_of_face(seen_on(demo_kit, bundled, [start] * 9)) is None
 
 
 def test_a_changed_face_lowers_the_word_and_is_told_with_what_to_do(demo_kit, bundled, start):

@@ -5,8 +5,8 @@ import pytest
 from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement
 from tenter.consultation.bench import bench_of
 from tenter.consultation.contradictions import (
-    Cause,
-    Kind,
+    ContradictionCause,
+    ContradictionKind,
     _metals_against_cloth,
     _repeat_of,
     contradictions,
@@ -26,7 +26,7 @@ def metal_contradictions(sit, cloths, metal):
     return [
         c.number
         for c in contradictions(sitting, predictions(sitting))
-        if c.kind is Kind.METAL or c.number > len(cloths)
+        if c.kind is ContradictionKind.METAL or c.number > len(cloths)
     ]
 
 
@@ -48,16 +48,16 @@ def causes(demo_kit, bundled, judgement, *others):
 @pytest.mark.parametrize("sign", Sign)
 def test_skin_that_had_not_settled_is_a_cause_where_it_was_blotchy(demo_kit, bundled, sign):
     plain = PairJudgement("D061", "D062", Answer.LEFT)
-    assert causes(demo_kit, bundled, plain) == (Cause.SLIP, Cause.ONE_COLOUR)
+    assert causes(demo_kit, bundled, plain) == (ContradictionCause.SLIP, ContradictionCause.ONE_COLOUR)
     signed = PairJudgement("D061", "D062", Answer.LEFT, signs=(f"D061:{sign}",))
-    assert (Cause.FLUSH in causes(demo_kit, bundled, signed)) == (sign is Sign.BLOTCHY)
+    assert (ContradictionCause.FLUSH in causes(demo_kit, bundled, signed)) == (sign is Sign.BLOTCHY)
 
 
 @pytest.mark.parametrize(
     ("said", "cause"),
     [
-        ({"view": "split"}, Cause.SIDE),
-        ({"view": "photograph"}, Cause.LIGHT),
+        ({"view": "split"}, ContradictionCause.SIDE),
+        ({"view": "photograph"}, ContradictionCause.LIGHT),
     ],
 )
 def test_how_a_pair_was_looked_at_is_a_cause(demo_kit, bundled, said, cause):
@@ -70,16 +70,18 @@ def test_the_same_pair_answered_otherwise_is_a_cause_and_another_pair_or_the_sam
     asked = PairJudgement("D061", "D062", Answer.LEFT)
     same, otherwise = PairJudgement("D062", "D061", Answer.RIGHT), PairJudgement("D062", "D061", Answer.LEFT)
     another = PairJudgement("D063", "D064", Answer.RIGHT)
-    assert Cause.REPEAT not in causes(demo_kit, bundled, asked, same, another)
-    assert causes(demo_kit, bundled, asked, another, otherwise)[0] is Cause.REPEAT
+    assert ContradictionCause.REPEAT not in causes(demo_kit, bundled, asked, same, another)
+    assert causes(demo_kit, bundled, asked, another, otherwise)[0] is ContradictionCause.REPEAT
 
 
 def test_what_else_a_pair_differs_in_is_a_cause(demo_kit, bundled):
-    assert causes(demo_kit, bundled, PairJudgement(GOLD, SILVER, Answer.LEFT))[0] is Cause.METAL
+    assert causes(demo_kit, bundled, PairJudgement(GOLD, SILVER, Answer.LEFT))[0] is ContradictionCause.METAL
     mixed = causes(demo_kit, bundled, PairJudgement("D095", "D096", Answer.LEFT))
-    assert mixed == (Cause.HUE_FAMILY, Cause.MIXED_PAIR)
+    assert mixed == (ContradictionCause.HUE_FAMILY, ContradictionCause.MIXED_PAIR)
     crossed = causes(demo_kit, bundled, PairJudgement("D061", "D064", Answer.LEFT))
-    assert (Cause.HUE_FAMILY in crossed) == (demo_kit["D061"].hue_family is not demo_kit["D064"].hue_family)
+    assert (ContradictionCause.HUE_FAMILY in crossed) == (
+        demo_kit["D061"].hue_family is not demo_kit["D064"].hue_family
+    )
 
 
 def test_a_pair_is_mixed_where_the_audit_calls_it_so(demo_kit, bundled):
@@ -89,7 +91,7 @@ def test_a_pair_is_mixed_where_the_audit_calls_it_so(demo_kit, bundled):
     told = []
     for left, right in pairs:
         mixed = set(pair_quality(bench, left, right).mixed) - {Mixed.HUE}
-        told.append(Cause.MIXED_PAIR in causes(demo_kit, bundled, PairJudgement(left, right, Answer.LEFT)))
+        told.append(ContradictionCause.MIXED_PAIR in causes(demo_kit, bundled, PairJudgement(left, right, Answer.LEFT)))
         assert told[-1] == bool(mixed), (left, right)
     assert set(told) == {True, False}
 

@@ -13,7 +13,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.bench import bench_of
 from tenter.consultation.evidence import Reader, _axes_apart, axes_tested
 from tenter.consultation.flags import Flag, Flagged, Seen, Sign
-from tenter.inference.lattice import Box, Styles
+from tenter.inference.lattice import LatticeBox, Styles
 from tenter.inference.posterior import Active, Posterior
 
 WARM, COOL, DEEP = "D061", "D062", "D066"
@@ -24,7 +24,7 @@ GOLD, PEWTER = "D089", "D090"
 def measured() -> Reader:
     """Read on a frame of few nodes: what is said here holds at each of them."""
     bench = bench_of(Kit.demo(), Method.bundled())
-    return Reader(bench, bench.focused(Styles(), Box((-2.0,) * 3, (2.0,) * 3, 5)))
+    return Reader(bench, bench.focused(Styles(), LatticeBox((-2.0,) * 3, (2.0,) * 3, 5)))
 
 
 @pytest.fixture(scope="module")

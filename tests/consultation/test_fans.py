@@ -12,7 +12,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.bench import bench_of
 from tenter.consultation.fans import _orders, _triads
 from tenter.consultation.history import Entry
-from tenter.consultation.plan import Held, Planner
+from tenter.consultation.plan import HeldSoFar, Planner
 
 # In bench units: a step is seen from here on, and on the other axes no two cloths of a fan lie further apart.
 STEP, APART = 0.5, 0.8
@@ -29,7 +29,7 @@ def planner(request, demo_kit, bundled):
 
 def fans(planner, axis):
     """Return every fan there is along an axis, rows in the order of its steps, with its score: three at a time."""
-    bench, free = planner.bench, planner.free(Held(()))
+    bench, free = planner.bench, planner.free(HeldSoFar(()))
     of_one_hue = [np.flatnonzero(free & (bench.families == family)) for family in set(bench.families)]
     found = []
     for rows in chain.from_iterable(combinations(rows, 3) for rows in of_one_hue):
@@ -46,22 +46,22 @@ def fans(planner, axis):
 @pytest.mark.parametrize("axis", Axis)
 def test_the_fans_that_are_tried_are_the_widest_of_all_and_of_equals_the_first_of_the_kit(planner, axis):
     every = sorted(fans(planner, axis), key=lambda fan: (-fan[0], fan[1]))
-    tried = _triads(planner, axis, Held(()))
+    tried = _triads(planner, axis, HeldSoFar(()))
     assert tried == [rows for _, rows in every][: len(tried)]
     assert len(tried) == min(len(every), 60) > 2
 
 
 def test_a_fan_that_was_ranked_is_not_tried_again_in_any_order(planner):
-    first, *rest = _triads(planner, Axis.DEPTH, Held(()))
+    first, *rest = _triads(planner, Axis.DEPTH, HeldSoFar(()))
     ids = [planner.bench.kit.ids[row] for row in first]
     for order in permutations(ids):
-        left = _triads(planner, Axis.DEPTH, Held((Entry(1, FanJudgement(order)),)))
+        left = _triads(planner, Axis.DEPTH, HeldSoFar((Entry(1, FanJudgement(order)),)))
         assert first not in left
         assert left[: len(rest) - 1] == rest[: len(rest) - 1]
 
 
 def test_a_phase_without_an_axis_has_no_fan(planner):
-    assert _triads(planner, None, Held(())) == []
+    assert _triads(planner, None, HeldSoFar(())) == []
 
 
 def test_the_orders_of_three_steps_are_all_there_are_and_the_likeliest_goes_down():

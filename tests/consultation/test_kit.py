@@ -11,12 +11,12 @@ from numpy.testing import assert_allclose, assert_array_equal
 
 from tenter import Kit, TenterError
 from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
-from tenter.consultation.kit import OPTIONAL_COLUMNS, REQUIRED_COLUMNS
+from tenter.consultation.kit import KIT_OPTIONAL, KIT_REQUIRED
 from tenter.errors import UnknownName, UnreadableInput
 
-HEADER = ",".join(REQUIRED_COLUMNS)
+HEADER = ",".join(KIT_REQUIRED)
 GOOD = "A1,Peach,80.0,15.0,25.0,D65,10"
-COLUMNS = [*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS]
+COLUMNS = [*KIT_REQUIRED, *KIT_OPTIONAL]
 WORDS = st.text(st.characters(categories=["L", "N"], include_characters=" .,;\"'-"), max_size=12).map(str.strip)
 IDS = st.text(st.characters(categories=["L", "N"], include_characters="-_."), min_size=1, max_size=6)
 

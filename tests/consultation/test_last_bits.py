@@ -12,7 +12,7 @@ from tenter.consultation import palette as palettes
 from tenter.consultation import plan, reading
 from tenter.consultation.bench import Bench, bench_of
 from tenter.consultation.contrast import ContrastLevel, contrast_level
-from tenter.consultation.coverage import coverage, gaps
+from tenter.consultation.coverage import gaps, kit_coverage
 from tenter.consultation.face import Face, FaceColour
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.layout import lay_out
@@ -51,7 +51,7 @@ def said_of_kit(bench: Bench):
     best = [(found.count, [(pair.first, pair.second) for pair in found.best]) for found in clean_pairs(bench)]
     wide = [(gap.category, gap.hue_family, gap.nearest, gap.lab) for gap in gaps(bench)]
     shown = teaching_pair(bench)
-    return coverage(bench), best, wide, {shown.brighter, shown.darker}
+    return kit_coverage(bench), best, wide, {shown.brighter, shown.darker}
 
 
 @pytest.mark.parametrize("seed", [1, 2, 3])

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 import tenter
-from tenter.consultation.evidence_set import Evidence
+from tenter.consultation.evidence_set import EvidenceSet
 from tenter.inference.posterior import Posterior
 
 # Hypotheses that carry no weight even with an entry left out are dropped; this is what they may hold together.
@@ -14,7 +14,7 @@ DROPPED = 2e-5
 def read_anew(sitting, entries):
     """Return the posterior of some entries on the sitting's own fine frame, each likelihood computed again."""
     focus = sitting.focus
-    fresh = Evidence(focus.bench, focus.frame, focus.hint)
+    fresh = EvidenceSet(focus.bench, focus.frame, focus.hint)
     fresh.read(entries)
     return fresh.posterior(entries)
 

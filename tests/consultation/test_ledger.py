@@ -25,11 +25,11 @@ from tenter import (
     VoidEntry,
 )
 from tenter.consultation.flags import Flag, Sign
-from tenter.consultation.ledger import OPTIONAL_COLUMNS, REQUIRED_COLUMNS, of_client, parse_ledger, read_ledger
+from tenter.consultation.ledger import LEDGER_OPTIONAL, LEDGER_REQUIRED, judgements_of_client, parse_ledger, read_ledger
 from tenter.errors import UnreadableInput
 
 KIT = Kit.demo()
-COLUMNS = [*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS]
+COLUMNS = [*LEDGER_REQUIRED, *LEDGER_OPTIONAL]
 HEADER = ",".join(COLUMNS)
 WORDS = st.text(st.characters(categories=["L", "N"], include_characters=" .,;'-"), max_size=12).map(str.strip)
 CLOTHS = st.sampled_from(KIT.ids)
@@ -303,6 +303,6 @@ def test_the_demo_ledger_holds_the_studios_entries(demo_judgements):
 
 def test_an_unknown_client_names_those_there_are():
     rows = parse_ledger(as_csv(row(client="Ada"), row(client="Bo"), row(client="Ada")), KIT)
-    assert len(of_client(rows, "Ada")) == 2
+    assert len(judgements_of_client(rows, "Ada")) == 2
     with pytest.raises(UnreadableInput, match="The clients in it are Ada, Bo"):
-        of_client(rows, "Cy")
+        judgements_of_client(rows, "Cy")

@@ -8,9 +8,9 @@ from typer.testing import CliRunner
 from tenter import ConsultantVerdict, Kit, Method, Sitting, TenterError
 from tenter.cli.main import app
 from tenter.consultation.axes import Axis
-from tenter.consultation.ledger import LedgerRow, demo_ledger, of_client, parse_ledger
+from tenter.consultation.ledger import LedgerRow, demo_ledger, judgements_of_client, parse_ledger
 from tenter.consultation.ledger_writing import ledger_text, write_ledger
-from tenter.consultation.named import as_named, differing
+from tenter.consultation.named import as_named, other_category_named
 from tenter.consultation.tally import tally
 from tenter.errors import UnknownName
 
@@ -46,14 +46,14 @@ def test_a_category_that_the_method_does_not_have_is_refused_and_another_methods
     theirs = ConsultantVerdict("spring", "four-seasons")
     sitting.record(theirs)
     assert sitting.named == theirs
-    assert differing(sitting, sitting.verdict()) is None
+    assert other_category_named(sitting, sitting.verdict()) is None
     assert as_named(sitting, sitting.verdict()) is None
     assert sitting.read_under(Method.bundled("four-seasons")).category == "spring"
 
 
 def test_naming_what_the_odds_say_differs_in_nothing(sitting):
     sitting.record(ConsultantVerdict("warm spring"))
-    assert differing(sitting, sitting.verdict()) is None
+    assert other_category_named(sitting, sitting.verdict()) is None
 
 
 @pytest.mark.parametrize("category", Method.bundled().categories)
@@ -70,7 +70,7 @@ def test_what_follows_from_hers_lies_inside_of_her_category(sitting, bundled, ca
 
 
 def test_the_ledger_and_the_json_keep_it(tmp_path, demo_kit):
-    rows = [LedgerRow("K5", "", "", j) for j in of_client(demo_ledger(Kit.demo()), "K5")]
+    rows = [LedgerRow("K5", "", "", j) for j in judgements_of_client(demo_ledger(Kit.demo()), "K5")]
     rows.append(LedgerRow("K5", "41", "", HERS))
     assert parse_ledger(ledger_text(rows), demo_kit)[-1].judgement == HERS
     write_ledger(tmp_path / "judgements.csv", rows)

@@ -11,9 +11,9 @@ from tenter.consultation.bench import bench_of
 from tenter.consultation.fans import best_fan
 from tenter.consultation.layout import lay_out
 from tenter.consultation.no_evidence import VoidEntry
-from tenter.consultation.outlook import Advice, Outlook, outlook
+from tenter.consultation.outlook import HoldingAdvice, Outlook, outlook
 from tenter.consultation.phases import DONE
-from tenter.consultation.plan import Held, Planner
+from tenter.consultation.plan import HeldSoFar, Planner
 from tenter.inference.planning import representatives
 
 
@@ -34,7 +34,7 @@ def test_the_first_pair_is_light_and_of_one_hue(sit, demo_kit, bundled):
 def test_a_method_may_open_with_any_pair(demo_kit, bundled):
     planner, rule = Planner(bench_of(demo_kit, bundled)), replace(bundled.planning, opens_light=False)
     free = Planner(bench_of(demo_kit, replace(bundled, planning=rule)))
-    pairs = planner.candidate_pairs(Held(()))
+    pairs = planner.candidate_pairs(HeldSoFar(()))
     assert 0 < len(planner.opening_pairs(pairs)) < len(pairs)
     assert len(free.opening_pairs(pairs)) == len(pairs)
 
@@ -79,23 +79,23 @@ def test_the_outlook_gives_a_pair_when_no_time_is_left_for_a_fan(sit):
     long, short = outlook(sit()), outlook(sit(), minutes_left=1.0)
     assert len(short.cloths) == 2
     assert long.information / long.minutes >= short.information / short.minutes
-    assert outlook(sit(), minutes_left=0.1).advice is Advice.ENOUGH
+    assert outlook(sit(), minutes_left=0.1).advice is HoldingAdvice.ENOUGH
 
 
 def test_a_rest_is_advised_once_the_eye_has_worked_long(sit):
     sitting = sit()
     for minute in (39.0, 41.0):
         sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=minute))
-    assert outlook(sitting).advice is Advice.REST
+    assert outlook(sitting).advice is HoldingAdvice.REST
     sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=42.0))
-    assert outlook(sitting).advice is not Advice.REST
+    assert outlook(sitting).advice is not HoldingAdvice.REST
 
 
 def test_the_outlook_of_an_exhausted_kit_says_so(bundled):
     kit = tenter.Kit.from_lab(["A", "B"], [[60, 30, 10], [60, 10, 30]], ["red", "red"])
     sitting = tenter.Sitting(kit, bundled)
     sitting.record(tenter.PairJudgement("A", "B", "left"))
-    assert outlook(sitting).advice is Advice.NOTHING_LEFT
+    assert outlook(sitting).advice is HoldingAdvice.NOTHING_LEFT
 
 
 def test_the_lay_out_names_each_cloth_once_and_begins_with_the_first_pair(sit):
@@ -175,7 +175,7 @@ def test_a_rest_is_advised_after_the_first_answer_too_where_it_came_late(sit, bu
     assert bundled.planning.rest_after_minutes == 40
     sitting = sit()
     sitting.record(tenter.PairJudgement(*sitting.propose(), "left", minute=minute))
-    assert (outlook(sitting).advice is Advice.REST) == rests
+    assert (outlook(sitting).advice is HoldingAdvice.REST) == rests
 
 
 def test_the_outlook_gives_what_it_gives_without_a_limit_where_there_is_time_for_it(demo_kit, bundled):
@@ -188,5 +188,5 @@ def test_the_outlook_gives_what_it_gives_without_a_limit_where_there_is_time_for
 
 
 def test_two_cloths_are_no_fan_and_three_are():
-    assert not Outlook(("A", "B"), 0.1, 1.0, Advice.GO_ON).is_fan
-    assert Outlook(("A", "B", "C"), 0.1, 1.0, Advice.GO_ON).is_fan
+    assert not Outlook(("A", "B"), 0.1, 1.0, HoldingAdvice.GO_ON).is_fan
+    assert Outlook(("A", "B", "C"), 0.1, 1.0, HoldingAdvice.GO_ON).is_fan

@@ -10,7 +10,7 @@ from tenter.consultation.bench import bench_of
 from tenter.consultation.fans import _triads
 from tenter.consultation.method_parts import Decides
 from tenter.consultation.phases import DONE, classes, deciding, next_phase
-from tenter.consultation.plan import Held, Planner
+from tenter.consultation.plan import HeldSoFar, Planner
 
 
 @pytest.fixture
@@ -52,7 +52,7 @@ def test_a_phase_that_is_over_is_followed_by_the_next_with_no_entry_yet(at_hand)
 
 def test_fans_are_tried_widest_first(demo_kit, bundled):
     planner = Planner(bench_of(demo_kit, bundled))
-    x = planner.bench.coordinates[np.array(_triads(planner, Axis.UNDERTONE, Held(())))]
+    x = planner.bench.coordinates[np.array(_triads(planner, Axis.UNDERTONE, HeldSoFar(())))]
     spread = np.ptp(x, axis=1)
     column = Axis.UNDERTONE.column
     score = spread[:, column] - 2 * np.delete(spread, column, axis=1).max(axis=1)

@@ -12,7 +12,7 @@ from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.method_parts import Decides
 from tenter.consultation.pair_quality import Mixed, mixed_words, pair_quality
 from tenter.consultation.phases import DONE, classes, deciding
-from tenter.consultation.plan import FEW_PAIRS, Held, Planner, _best, _ranked_above
+from tenter.consultation.plan import FEW_PAIRS, HeldSoFar, Planner, _best, _ranked_above
 from tenter.inference.planning import exact_pair_information
 
 COMPARISONS = 24
@@ -58,7 +58,7 @@ def test_a_small_kit_goes_on_across_hues_and_keeps_siblings_within_one(demo_kit,
 
 
 def test_a_full_kit_is_held_within_one_hue(demo_kit, bundled):
-    assert len(Planner(bench_of(demo_kit, bundled)).candidate_pairs(Held(()))) >= FEW_PAIRS
+    assert len(Planner(bench_of(demo_kit, bundled)).candidate_pairs(HeldSoFar(()))) >= FEW_PAIRS
     assert all(demo_kit[a].hue_family is demo_kit[b].hue_family for _, (a, b), _ in held_along_the_plan(
         demo_kit, bundled, COMPARISONS
     ))  # fmt: skip
@@ -129,7 +129,7 @@ def test_a_repeat_is_of_a_pair_that_lies_further_back_than_the_gap(demo_kit, bun
     sitting = Sitting(demo_kit, bundled, seed=3)
     for _ in range(8):
         sitting.record(PairJudgement(*sitting.propose(), "left"))
-    assert Planner(bench_of(demo_kit, bundled)).repeat_due(Held(())).shape == (0, 2)  # of none held
+    assert Planner(bench_of(demo_kit, bundled)).repeat_due(HeldSoFar(())).shape == (0, 2)  # of none held
     shown = [sorted(demo_kit.row(cloth) for cloth in e.judgement.cloths) for e in sitting.entries]
     for gap in range(1, 8):
         rule = replace(bundled.planning, repeat_gap=gap, repeat_from=8, hidden_repeats=1)
@@ -167,12 +167,12 @@ def test_no_repeat_is_due_where_the_consultant_has_held_more_pairs_again_than_ar
 def test_only_a_plan_that_opens_with_undertone_opens_with_a_light_pair(demo_kit, bundled):
     sitting = Sitting(demo_kit, bundled)
     planner, frame, posterior = Planner(sitting.bench), sitting.planning_frame, sitting.planning_posterior
-    every = planner.candidate_pairs(Held(()))
+    every = planner.candidate_pairs(HeldSoFar(()))
     for phase in bundled.phases:
         pairs = planner.of_one_hue(every) if phase.decides is Decides.CATEGORY else every
         pairs = planner.opening_pairs(pairs) if phase.decides is Decides.UNDERTONE else pairs
         best = planner.best_pair(frame, posterior, classes(frame, phase.decides, posterior), pairs)
-        told = planner.proposal(frame, posterior, phase.id, Held(()), np.random.default_rng(1))
+        told = planner.proposal(frame, posterior, phase.id, HeldSoFar(()), np.random.default_rng(1))
         assert {told.left, told.right} == {best.left, best.right}
 
 
@@ -198,7 +198,7 @@ def test_what_a_pair_promises_is_its_information_on_the_showings_on_which_it_can
 
 def test_a_mixed_pair_is_held_where_it_promises_half_as_much_again_and_not_where_it_promises_a_tenth(demo_kit, bundled):
     planner = Planner(bench_of(demo_kit, bundled))
-    pairs = planner.candidate_pairs(Held(()))
+    pairs = planner.candidate_pairs(HeldSoFar(()))
     mixed = planner.mixed(pairs)
     two = pairs[[int(np.flatnonzero(mixed == 0)[0]), int(np.flatnonzero(mixed == 1)[0])]]
     for promised, held in ((1.1, 0), (1.5, 1)):

@@ -5,7 +5,7 @@ from itertools import combinations, islice
 import pytest
 
 from tenter import PairJudgement
-from tenter.consultation.evidence_set import Evidence
+from tenter.consultation.evidence_set import EvidenceSet
 from tenter.consultation.phases import DONE
 
 _FIRST = [
@@ -18,13 +18,13 @@ _FIRST = [
 @pytest.fixture
 def weighed(monkeypatch):
     """The numbers of the last entry at each weighing."""
-    counts, whole = [], Evidence.posterior
+    counts, whole = [], EvidenceSet.posterior
 
     def counted(evidence, entries):
         counts.append(entries[-1].number)
         return whole(evidence, entries)
 
-    monkeypatch.setattr(Evidence, "posterior", counted)
+    monkeypatch.setattr(EvidenceSet, "posterior", counted)
     return counts
 
 

@@ -8,8 +8,8 @@ from numpy.testing import assert_allclose
 
 from tenter import Answer, Kit, Method, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
-from tenter.consultation.ledger import demo_ledger, of_client
-from tenter.consultation.pull import Named, main_axis, named, runs_against
+from tenter.consultation.ledger import demo_ledger, judgements_of_client
+from tenter.consultation.pull import Named, main_axis, runs_against, what_to_name
 from tenter.consultation.traits import LeadingTrait as End
 
 
@@ -25,45 +25,45 @@ WARM_LIGHT = at(undertone=1.0, depth=1.0)
 
 def test_the_axis_named_is_the_one_that_the_answer_draws_along_and_not_the_widest_gap():
     wide_in_depth = at(undertone=0.5, depth=-2.0)
-    told = named(at(undertone=0.8, depth=-0.1), wide_in_depth, WARM_LIGHT, speaks_for=True)
+    told = what_to_name(at(undertone=0.8, depth=-0.1), wide_in_depth, WARM_LIGHT, speaks_for=True)
     assert told == Named((End.WARM,))
 
 
 def test_two_axes_that_draw_alike_are_both_named():
-    told = named(at(undertone=0.8, depth=0.7), at(undertone=1.0, depth=1.0), WARM_LIGHT, speaks_for=True)
+    told = what_to_name(at(undertone=0.8, depth=0.7), at(undertone=1.0, depth=1.0), WARM_LIGHT, speaks_for=True)
     assert told == Named((End.WARM, End.LIGHT))
 
 
 def test_an_axis_on_which_the_cloths_do_not_differ_that_way_is_not_named():
-    assert named(at(undertone=0.8), at(undertone=-1.0), WARM_LIGHT, speaks_for=True) == Named()
-    assert named(at(undertone=0.8), at(undertone=0.1), WARM_LIGHT, speaks_for=True) == Named()
+    assert what_to_name(at(undertone=0.8), at(undertone=-1.0), WARM_LIGHT, speaks_for=True) == Named()
+    assert what_to_name(at(undertone=0.8), at(undertone=0.1), WARM_LIGHT, speaks_for=True) == Named()
 
 
 def test_a_reason_that_draws_back_is_about_a_cloth_too_far_on_the_right_side():
-    told = named(at(undertone=-0.8), at(undertone=-1.0), WARM_LIGHT, speaks_for=True)
+    told = what_to_name(at(undertone=-0.8), at(undertone=-1.0), WARM_LIGHT, speaks_for=True)
     assert told == Named((End.COOL,), overshoot=True)
-    beside = named(at(undertone=-0.8, depth=0.5), at(undertone=-1.0, depth=0.4), WARM_LIGHT, speaks_for=True)
+    beside = what_to_name(at(undertone=-0.8, depth=0.5), at(undertone=-1.0, depth=0.4), WARM_LIGHT, speaks_for=True)
     assert beside == Named((End.LIGHT,))
 
 
 def test_an_objection_names_what_runs_against_the_category():
-    told = named(at(undertone=0.9, depth=-0.6), at(undertone=1.0, depth=-1.0), WARM_LIGHT, speaks_for=False)
+    told = what_to_name(at(undertone=0.9, depth=-0.6), at(undertone=1.0, depth=-1.0), WARM_LIGHT, speaks_for=False)
     assert told == Named((End.DEEP,))
-    assert named(at(undertone=0.9), at(undertone=1.0), WARM_LIGHT, speaks_for=False).overshoot
+    assert what_to_name(at(undertone=0.9), at(undertone=1.0), WARM_LIGHT, speaks_for=False).overshoot
 
 
 def test_nothing_runs_against_a_category_in_the_middle_of_an_axis():
     middle = at(undertone=1.0, depth=0.2)
     assert not runs_against(End.DEEP, middle)
     assert not runs_against(End.LIGHT, middle)
-    assert named(at(depth=-0.8), at(depth=-1.0), middle, speaks_for=True) == Named((End.DEEP,))
+    assert what_to_name(at(depth=-0.8), at(depth=-1.0), middle, speaks_for=True) == Named((End.DEEP,))
 
 
 @pytest.mark.parametrize("speaks_for", [True, False])
 def test_what_is_named_never_runs_against_what_is_said(speaks_for):
     steps = (-1.0, -0.3, 0.0, 0.4, 1.1)
     for pull, gain in product(product(steps, repeat=3), product((-1.0, 0.1, 1.0), repeat=3)):
-        told = named(np.array(pull), np.array(gain), WARM_LIGHT, speaks_for)
+        told = what_to_name(np.array(pull), np.array(gain), WARM_LIGHT, speaks_for)
         if not told.overshoot:
             assert not any(runs_against(e if speaks_for else e.opposite, WARM_LIGHT) for e in told.ends)
         for end in told.ends:
@@ -147,7 +147,7 @@ def test_every_sentence_says_what_it_speaks_for(told):
 
 def test_a_reason_or_objection_that_is_itself_doubted_says_so():
     kit = Kit.demo()
-    verdict = Sitting(kit, Method.bundled(), seed=7).record_all(of_client(demo_ledger(kit), "K1")).verdict()
+    verdict = Sitting(kit, Method.bundled(), seed=7).record_all(judgements_of_client(demo_ledger(kit), "K1")).verdict()
     doubted = {c.number for c in verdict.contradictions}
     assert any(one.flagged for one in verdict.reasons)
     for one in (*verdict.reasons, *verdict.against):
@@ -160,8 +160,8 @@ def test_what_is_named_does_not_hang_on_how_far_all_axes_draw(times):
     steps = (-1.0, -0.55, 0.0, 0.65, 0.9)
     gain = np.array([1.0, -0.5, 0.8])
     for pull, speaks_for in product(product(steps, repeat=3), (True, False)):
-        told = named(np.array(pull), gain, WARM_LIGHT, speaks_for)
-        assert named(times * np.array(pull), gain, WARM_LIGHT, speaks_for) == told
+        told = what_to_name(np.array(pull), gain, WARM_LIGHT, speaks_for)
+        assert what_to_name(times * np.array(pull), gain, WARM_LIGHT, speaks_for) == told
 
 
 @pytest.mark.parametrize("axis", Axis)

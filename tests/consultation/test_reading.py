@@ -8,7 +8,7 @@ import pytest
 from tenter import EarlierResult, Face, PairJudgement
 from tenter.consultation.bench import REACH
 from tenter.consultation.reading import _box_of, sum_by_season
-from tenter.inference.lattice import Box, Lattice, Styles
+from tenter.inference.lattice import Lattice, LatticeBox, Styles
 from tenter.inference.posterior import Posterior
 from tenter.inference.utility import DEFAULT_SHAPES
 
@@ -59,7 +59,7 @@ def test_a_season_is_as_likely_as_its_sub_seasons_together(bundled):
 # -- the fine lattice ----------------------------------------------------------------------------------------------
 
 PLANNING = Lattice(
-    Box((-REACH,) * 3, (REACH,) * 3, 33),
+    LatticeBox((-REACH,) * 3, (REACH,) * 3, 33),
     np.zeros((1, 3)),
     shapes=DEFAULT_SHAPES[:1],
     styles=Styles((1.0,), (1.0,), (1.0,)),

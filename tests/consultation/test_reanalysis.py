@@ -11,7 +11,7 @@ from tenter import Kit, Method, PhaseMissing, Sitting, TenterError
 from tenter.consultation.answers import View
 from tenter.consultation.axes import Axis
 from tenter.consultation.judgements import PairJudgement
-from tenter.consultation.reanalysis import Cause, ChairLight, Change, Reanalysis, Sat, Told, reanalysis
+from tenter.consultation.reanalysis import CauseKnown, ChairLight, ChangeCause, Reanalysis, Sat, ShownChange, reanalysis
 
 WARM, FAR = (1.2, 0.4, 0.5), (-1.4, 0.4, 0.5)
 DAYLIGHT = ChairLight(5000, 0.001, 1200)
@@ -43,15 +43,15 @@ def compared(earlier: Sat, later: Sat) -> Reanalysis:
 
 def test_the_same_answers_show_no_change():
     found = compared(Sat(sat(WARM)), Sat(sat(WARM)))
-    assert found.change is Change.NONE_SHOWN
+    assert found.change is ShownChange.NONE_SHOWN
     assert found.earlier.category == found.later.category
     assert all(s.low < 0 < s.high and abs(s.mean) < 0.05 for s in found.shifts)
 
 
 def test_a_client_who_sits_again_shows_no_change_and_one_far_moved_does():
-    assert compared(Sat(sat(WARM)), Sat(sat(WARM, 2))).change is Change.NONE_SHOWN
+    assert compared(Sat(sat(WARM)), Sat(sat(WARM, 2))).change is ShownChange.NONE_SHOWN
     moved = compared(Sat(sat(WARM)), Sat(sat(FAR, 2)))
-    assert moved.change is Change.SHOWN
+    assert moved.change is ShownChange.SHOWN
     assert moved.furthest.axis is Axis.UNDERTONE
     assert moved.furthest.high < 0
     assert moved.other_category > 0.9
@@ -63,7 +63,7 @@ def test_both_are_read_under_one_method():
     found = compared(Sat(earlier), Sat(sat(WARM)))
     assert found.method == method().name
     assert found.earlier.own_method == other.name
-    assert found.told(Cause.METHOD) is Told.EXCLUDED
+    assert found.told(ChangeCause.METHOD) is CauseKnown.EXCLUDED
     assert abs(found.furthest.mean) < 0.05  # the same answers, whatever method they came in under
 
 
@@ -72,8 +72,8 @@ def test_each_is_read_with_the_colours_of_its_day_where_both_were_measured():
     then = replace(kit(), colours=replace(kit().colours, lab=lab))
     today = compared(Sat(sat(WARM)), Sat(sat(WARM)))
     dated = compared(Sat(sat(WARM), kit_then=then), Sat(sat(WARM), kit_then=kit()))
-    assert today.told(Cause.KIT) is Told.CANNOT_TELL
-    assert dated.told(Cause.KIT) is Told.EXCLUDED
+    assert today.told(ChangeCause.KIT) is CauseKnown.CANNOT_TELL
+    assert dated.told(ChangeCause.KIT) is CauseKnown.EXCLUDED
     deeper = dated.earlier.estimates[Axis.DEPTH].mean - today.earlier.estimates[Axis.DEPTH].mean
     assert deeper < -0.2  # what suited then was deeper than it is now
     assert dated.shifts[Axis.DEPTH.column].mean > 0.05
@@ -82,19 +82,19 @@ def test_each_is_read_with_the_colours_of_its_day_where_both_were_measured():
 def test_a_cause_is_excluded_only_by_what_was_written_down():
     nothing = compared(Sat(sat(WARM)), Sat(sat(FAR, 2)))
     assert {c.cause: c.told for c in nothing.causes} == {
-        Cause.PERSON: Told.CANNOT_TELL,
-        Cause.KIT: Told.CANNOT_TELL,
-        Cause.LIGHT: Told.CANNOT_TELL,
-        Cause.METHOD: Told.EXCLUDED,
-        Cause.ANALYST: Told.CANNOT_TELL,
+        ChangeCause.PERSON: CauseKnown.CANNOT_TELL,
+        ChangeCause.KIT: CauseKnown.CANNOT_TELL,
+        ChangeCause.LIGHT: CauseKnown.CANNOT_TELL,
+        ChangeCause.METHOD: CauseKnown.EXCLUDED,
+        ChangeCause.ANALYST: CauseKnown.CANNOT_TELL,
     }
     known = {"analyst": "Ana", "light": DAYLIGHT, "kit_then": kit()}
     everything = compared(Sat(sat(WARM), **known), Sat(sat(FAR, 2), **known))
-    assert everything.told(Cause.PERSON) is Told.REMAINS
-    assert all(c.told is Told.EXCLUDED for c in everything.causes if c.cause is not Cause.PERSON)
+    assert everything.told(ChangeCause.PERSON) is CauseKnown.REMAINS
+    assert all(c.told is CauseKnown.EXCLUDED for c in everything.causes if c.cause is not ChangeCause.PERSON)
     another = compared(Sat(sat(WARM), **known), Sat(sat(FAR, 2), **{**known, "analyst": "Bea"}))
-    assert another.told(Cause.ANALYST) is Told.DIFFERED
-    assert another.told(Cause.PERSON) is Told.CANNOT_TELL
+    assert another.told(ChangeCause.ANALYST) is CauseKnown.DIFFERED
+    assert another.told(ChangeCause.PERSON) is CauseKnown.CANNOT_TELL
 
 
 @pytest.mark.parametrize(
@@ -116,7 +116,7 @@ def test_photographs_alone_cannot_tell():
     shown = Sitting(kit(), method(), seed=1).record_all(
         replace(e.judgement, view=View.PHOTOGRAPH) for e in sat(FAR, 2).evidence
     )
-    assert compared(Sat(sat(WARM)), Sat(shown)).change is Change.CANNOT_TELL
+    assert compared(Sat(sat(WARM)), Sat(shown)).change is ShownChange.CANNOT_TELL
 
 
 def test_what_cannot_be_compared_is_refused():

@@ -7,7 +7,7 @@ from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Preferen
 from tenter.consultation.flags import Flag
 from tenter.consultation.judgements import GarmentJudgement, Group
 from tenter.consultation.no_evidence import VoidEntry
-from tenter.consultation.seen import NOTHING_SEEN_OF_IT, counted, seen_on_client
+from tenter.consultation.seen import NOTHING_SEEN_OF_IT, counted_entries, seen_on_client
 
 RED, ROSE, LEAF, LAKE = "D011", "D021", "D009", "D010"
 
@@ -132,7 +132,7 @@ def split(left, right):
 )
 def test_what_does_not_count_shows_nothing(demo_kit, bundled, judgements):
     sitting = tenter.Sitting(demo_kit, bundled, seed=7).record_all(judgements)
-    assert counted(sitting.entries) == ()
+    assert counted_entries(sitting.entries) == ()
     assert seen_on_client(sitting.entries, demo_kit, bundled.flags) == {}
 
 
@@ -141,5 +141,5 @@ def test_what_was_voided_or_undone_shows_nothing(demo_kit, bundled):
     sitting.void(sitting.record(DrapeJudgement(RED, Suits.FAILS)), "another light")
     sitting.record(DrapeJudgement(RED, Suits.FAILS))
     sitting.undo()
-    assert counted(sitting.entries) == ()
+    assert counted_entries(sitting.entries) == ()
     assert seen_on_client(sitting.entries, demo_kit, bundled.flags) == {}

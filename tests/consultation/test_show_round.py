@@ -5,9 +5,9 @@ import pytest
 from tenter import PhaseMissing, Showing, Sitting, TenterError, Worth
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.journal import bring_event, event_document
-from tenter.consultation.ledger import demo_ledger, of_client
+from tenter.consultation.ledger import demo_ledger, judgements_of_client
 from tenter.consultation.palette_parts import Fit
-from tenter.consultation.show_round import Reason, show_round, showings
+from tenter.consultation.show_round import ShowReason, show_round, showings
 from tenter.consultation.wear_role import Role
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
@@ -22,7 +22,9 @@ PLACED = {
 @pytest.fixture
 def sit(demo_kit, bundled):
     """Return a client's sitting anew."""
-    return lambda client="K1": Sitting(demo_kit, bundled, seed=7).record_all(of_client(demo_ledger(demo_kit), client))
+    return lambda client="K1": Sitting(demo_kit, bundled, seed=7).record_all(
+        judgements_of_client(demo_ledger(demo_kit), client)
+    )
 
 
 @pytest.mark.parametrize("client", CLIENTS)
@@ -30,10 +32,10 @@ def test_about_twelve_are_offered_of_every_kind(sit, client):
     offers = show_round(sit(client))
     assert 10 <= len(offers) <= 14
     assert len({o.drape.id for o in offers}) == len(offers)
-    hues = [o.drape.hue_family for o in offers if o.reason is Reason.LIKELIEST]
+    hues = [o.drape.hue_family for o in offers if o.reason is ShowReason.LIKELIEST]
     assert len(set(hues)) == len(hues) >= 4
-    assert {Reason.NEUTRAL, Reason.WHITE, Reason.METAL} <= {o.reason for o in offers}
-    assert all(o.drape.hue_family is HueFamily.METAL for o in offers if o.reason is Reason.METAL)
+    assert {ShowReason.NEUTRAL, ShowReason.WHITE, ShowReason.METAL} <= {o.reason for o in offers}
+    assert all(o.drape.hue_family is HueFamily.METAL for o in offers if o.reason is ShowReason.METAL)
     assert not any(o.drape.bench_only for o in offers)
 
 
@@ -80,14 +82,14 @@ def test_a_cloth_of_ones_own_choice_comes_after_those_offered(sit, demo_kit):
     own = next(c for c in demo_kit.ids if c not in before)
     sitting.record(Showing("best", own))
     assert [o.drape.id for o in show_round(sitting)] == [*before, own]
-    assert show_round(sitting)[-1].reason is Reason.CHOSEN
+    assert show_round(sitting)[-1].reason is ShowReason.CHOSEN
 
 
 @pytest.mark.parametrize("worth", Worth)
 @pytest.mark.parametrize("client", CLIENTS)
 def test_what_was_shown_is_worn_where_the_consultant_said(sit, client, worth):
     sitting = sit(client)
-    shown = [o.drape.id for o in show_round(sitting) if o.reason is not Reason.METAL]
+    shown = [o.drape.id for o in show_round(sitting) if o.reason is not ShowReason.METAL]
     for cloth in shown:
         sitting.record(Showing(worth, cloth))
     palette = sitting.palette()

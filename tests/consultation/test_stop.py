@@ -6,8 +6,8 @@ from tenter import Kit, Method, Sitting
 from tenter.consultation.axes import Axis
 from tenter.consultation.ending import Ending, Owed, Reached
 from tenter.consultation.evidence import RESPONSES
-from tenter.consultation.ledger import demo_ledger, of_client
-from tenter.consultation.stop import Standing, stop_words
+from tenter.consultation.ledger import demo_ledger, judgements_of_client
+from tenter.consultation.stop import StopStanding, stop_words
 from tenter.inference.likelihood import grade_probabilities
 
 
@@ -15,7 +15,8 @@ from tenter.inference.likelihood import grade_probabilities
 def read():
     kit, method = Kit.demo(), Method.bundled()
     return {
-        client: Sitting(kit, method, seed=7).record_all(of_client(demo_ledger(kit), client)) for client in ("K1", "K3")
+        client: Sitting(kit, method, seed=7).record_all(judgements_of_client(demo_ledger(kit), client))
+        for client in ("K1", "K3")
     }
 
 
@@ -49,7 +50,7 @@ def test_the_expected_change_is_that_of_the_odds_over_all_answers(read, client):
 
 def test_one_more_answer_moves_a_young_sitting_more_than_a_settled_one(read):
     young = Sitting(Kit.demo(), Method.bundled(), seed=7)
-    young.record_all(of_client(demo_ledger(young.kit), "K1")[:6])
+    young.record_all(judgements_of_client(demo_ledger(young.kit), "K1")[:6])
     assert young.verdict().probability < 0.6
     assert young.verdict().stop.expected_change > read["K1"].verdict().stop.expected_change > 0
 
@@ -94,7 +95,7 @@ def test_an_axis_is_worth_what_its_entries_are_together(read):
 
 def owes(*owed, untried=(), minutes=9.0, pairs=6, pair_left=True):
     reached = Reached(Ending.UNFINISHED, owed, pairs, minutes, untried)
-    return stop_words(Standing(reached, "warm autumn", ("deep autumn", "warm spring"), 0.8, pair_left))
+    return stop_words(StopStanding(reached, "warm autumn", ("deep autumn", "warm spring"), 0.8, pair_left))
 
 
 def test_an_axis_is_said_to_be_untried_where_nothing_was_held_for_it_and_tried_once_where_something_was():

@@ -3,7 +3,7 @@
 import pytest
 
 from tenter import Answer, Kit, Method, PairJudgement, Sitting, View
-from tenter.consultation.contradictions import Kind
+from tenter.consultation.contradictions import ContradictionKind
 from tenter.consultation.no_evidence import EarlierResult
 from tenter.consultation.tally import tally
 from tenter.report.made import made
@@ -55,7 +55,7 @@ def test_the_parts_add_up_to_all_entries(sitting):
 
 def test_each_kind_of_disagreement_has_a_sentence_of_its_own(sitting):
     halves(sitting, "D082", "D083", (Answer.LEFT, Answer.LEFT))
-    followed = [c for c in sitting.verdict().contradictions if c.kind is Kind.SIDE]
+    followed = [c for c in sitting.verdict().contradictions if c.kind is ContradictionKind.SIDE]
     assert [c.number for c in followed] == [6, 7]
     for found in followed:
         assert "%" not in contradicts(found)

@@ -3,7 +3,7 @@
 import pytest
 
 from tenter.consultation.axes import Axis
-from tenter.consultation.changed_face import Change
+from tenter.consultation.changed_face import FaceChange
 from tenter.consultation.diagnostics import Diagnostics, Doubt, Tendency
 from tenter.consultation.tendencies import told_doubts
 
@@ -38,7 +38,7 @@ def test_cloths_in_doubt_are_held_again_where_there_are_any_and_the_first_pairs_
 
 @pytest.mark.parametrize(("sign", "trait", "other"), [(1, "warmer", "cooler"), (-1, "cooler", "warmer")])
 def test_a_changed_face_is_told_by_the_way_it_went_where_that_is_known(sign, trait, other):
-    text = told(Doubt.CHANGE, change=Change(2.0, Axis.UNDERTONE, sign))
+    text = told(Doubt.CHANGE, change=FaceChange(2.0, Axis.UNDERTONE, sign))
     assert trait in text
     assert other not in text
     unknown = told(Doubt.CHANGE)

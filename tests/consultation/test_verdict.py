@@ -20,7 +20,7 @@ from tenter import (
 )
 from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.consultation.axes import Axis
-from tenter.consultation.contradictions import Cause
+from tenter.consultation.contradictions import ContradictionCause
 from tenter.consultation.contrast import contrast_level
 from tenter.consultation.ending import Ending
 from tenter.consultation.face import FaceColour
@@ -174,7 +174,7 @@ def test_the_cream_that_beat_the_optic_white_is_held_again(demo_verdicts):
 
 def test_an_answer_taken_back_by_its_repeat_is_named_for_it(demo_verdicts, demo_judgements):
     contradictions = {c.number: c for c in demo_verdicts["K5"].contradictions}
-    assert Cause.REPEAT in contradictions[24].causes
+    assert ContradictionCause.REPEAT in contradictions[24].causes
     assert contradictions[24].repeat == ("D010", "D005")
     assert 25 not in contradictions
     assert demo_judgements["K5"][24].pair == demo_judgements["K5"][23].pair

@@ -11,7 +11,7 @@ from tenter.consultation.flags import Flag
 from tenter.consultation.palette import palette
 from tenter.consultation.palette_parts import Fit
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, ClothFindings
-from tenter.consultation.wear_role import Role, Standing, moved
+from tenter.consultation.wear_role import ClothStanding, Role, moved
 from tenter.report.swatches import kit_swatches
 from tenter.report.wearing import wearing
 
@@ -188,7 +188,7 @@ findings = st.builds(
 def standings(draw):
     own = draw(st.booleans())
     role = draw(st.sampled_from(LADDER[:2] if own else LADDER[2:]))
-    return Standing(
+    return ClothStanding(
         "", role, "spring" if own else draw(st.sampled_from(["summer", "autumn"])), own, draw(st.booleans())
     )
 

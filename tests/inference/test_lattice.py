@@ -6,13 +6,13 @@ from numpy.testing import assert_allclose
 from scipy.stats import norm
 
 from tenter import TenterError
-from tenter.inference.lattice import Box, Lattice, Styles, cell_membership, side_membership
+from tenter.inference.lattice import Lattice, LatticeBox, Styles, cell_membership, side_membership
 from tenter.inference.posterior import Posterior
 from tenter.inference.utility import DEFAULT_SHAPES
 
 CENTRES = np.array([[0.55, 1.4, 0.45], [1.35, 0.6, 0.6], [-0.5, 0.15, -1.35], [0.5, -0.05, -1.35], [-0.55, -1.4, 0.35]])
-WHOLE = Box((-3.2,) * 3, (3.2,) * 3, 33)
-DENSE = Box((-3.2,) * 3, (3.2,) * 3, 31, (0.4, 0.2, -0.6), (0.7, 1.0, 0.5))
+WHOLE = LatticeBox((-3.2,) * 3, (3.2,) * 3, 33)
+DENSE = LatticeBox((-3.2,) * 3, (3.2,) * 3, 31, (0.4, 0.2, -0.6), (0.7, 1.0, 0.5))
 BOXES = pytest.mark.parametrize("box", [WHOLE, DENSE], ids=["even nodes", "dense nodes"])
 
 
@@ -34,7 +34,7 @@ def test_the_widths_of_the_nodes_cover_the_box(box):
 def test_nodes_lie_dense_only_where_both_centre_and_scale_are_given():
     even = np.linspace(-3.2, 3.2, 9)
     for part in ({"centre": (0.4, 0.2, -0.6)}, {"scale": (0.7, 1.0, 0.5)}, {}):
-        for nodes in Box((-3.2,) * 3, (3.2,) * 3, 9, **part).axes:
+        for nodes in LatticeBox((-3.2,) * 3, (3.2,) * 3, 9, **part).axes:
             assert_allclose(nodes, even)
 
 
@@ -75,7 +75,7 @@ def test_the_prior_is_the_mixtures_density_times_the_nodes_volume(box):
 
 
 def test_shapes_and_styles_have_the_shares_that_are_given():
-    lattice = Lattice(Box((-1.0,) * 3, (1.0,) * 3, 3), CENTRES)
+    lattice = Lattice(LatticeBox((-1.0,) * 3, (1.0,) * 3, 3), CENTRES)
     prior = np.exp(lattice.log_prior)
     shares = np.array([shape.share for shape in DEFAULT_SHAPES])
     assert_allclose(prior.sum(axis=(1, 2)) / prior.sum(), shares / shares.sum())
@@ -83,13 +83,15 @@ def test_shapes_and_styles_have_the_shares_that_are_given():
 
 
 def test_nobody_can_write_into_the_prior_that_every_posterior_shares():
-    lattice = Lattice(Box((-1.0,) * 3, (1.0,) * 3, 3), CENTRES)
+    lattice = Lattice(LatticeBox((-1.0,) * 3, (1.0,) * 3, 3), CENTRES)
     with pytest.raises(ValueError, match="read-only"):
         lattice.log_prior[0, 0, 0] = 0.0
 
 
 def test_a_prior_of_no_weight_is_impossible_and_raises_no_warning():
-    lattice = Lattice(Box((-1.0,) * 3, (1.0,) * 3, 3), CENTRES, styles=Styles((0.5, 1.0), (1.0, 1.0), (0.0, 1.0)))
+    lattice = Lattice(
+        LatticeBox((-1.0,) * 3, (1.0,) * 3, 3), CENTRES, styles=Styles((0.5, 1.0), (1.0, 1.0), (0.0, 1.0))
+    )
     assert_allclose(Posterior.of(lattice).of_style, [0, 1])
 
 

@@ -13,8 +13,8 @@ from scipy.stats import norm
 
 from tenter.inference.likelihood import (
     Grade,
-    Level,
     Responses,
+    UtilityLevel,
     grade_probabilities,
     log_direction,
     log_grade,
@@ -122,14 +122,14 @@ def test_the_slope_of_the_log_likelihood_is_the_formulas(grade):
 
 @given(st.floats(-9, 0.5))
 def test_levels_of_an_equal_answer_sum_to_one(utility):
-    total = sum(np.exp(log_level(np.array(utility), level, RESPONSES)) for level in Level)
+    total = sum(np.exp(log_level(np.array(utility), level, RESPONSES)) for level in UtilityLevel)
     assert total == pytest.approx(1, abs=1e-12)
 
 
 @pytest.mark.parametrize("utility", [-5.0, -3.0, -2.0, -1.0, 0.0])
 def test_levels_meet_their_formula(utility):
     good, wrong = 0.4 * norm.cdf(utility + 1), 0.4 * norm.cdf(-3 - utility)
-    expected = {Level.GOOD: good, Level.WRONG: wrong, Level.UNSAID: 1 - good - wrong}
+    expected = {UtilityLevel.GOOD: good, UtilityLevel.WRONG: wrong, UtilityLevel.UNSAID: 1 - good - wrong}
     for level, chance in expected.items():
         found = log_level(np.array(utility), level, RESPONSES)
         assert_allclose(found, np.log(0.97 * chance + 0.01), atol=1e-12)
@@ -137,20 +137,20 @@ def test_levels_meet_their_formula(utility):
 
 def test_both_good_grows_and_both_wrong_falls_with_the_level():
     utility = np.linspace(-6, 0, 50)
-    assert np.all(np.diff(log_level(utility, Level.GOOD, RESPONSES)) > 0)
-    assert np.all(np.diff(log_level(utility, Level.WRONG, RESPONSES)) < 0)
+    assert np.all(np.diff(log_level(utility, UtilityLevel.GOOD, RESPONSES)) > 0)
+    assert np.all(np.diff(log_level(utility, UtilityLevel.WRONG, RESPONSES)) < 0)
 
 
 @given(st.floats(-9, 0.5), st.floats(0.2, 1.0))
 def test_levels_of_one_cloth_sum_to_one(utility, sigma):
-    found = [single_probabilities(np.array(utility), np.array(sigma), level, RESPONSES) for level in Level]
+    found = [single_probabilities(np.array(utility), np.array(sigma), level, RESPONSES) for level in UtilityLevel]
     assert sum(found) == pytest.approx(1, abs=1e-9)
 
 
 @pytest.mark.parametrize("sigma", SIGMAS)
 def test_levels_of_one_cloth_sum_to_one_whatever_the_noise(sigma):
     utility = np.linspace(-6, 0, 25)
-    found = sum(single_probabilities(utility, np.array(sigma), level, RESPONSES) for level in Level)
+    found = sum(single_probabilities(utility, np.array(sigma), level, RESPONSES) for level in UtilityLevel)
     assert_allclose(found, 1, atol=1e-9)
 
 

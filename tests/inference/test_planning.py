@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from tenter.inference.lattice import Box, Lattice, Styles, cell_membership
+from tenter.inference.lattice import Lattice, LatticeBox, Styles, cell_membership
 from tenter.inference.likelihood import Grade, Responses, grade_probabilities, log_grade
 from tenter.inference.planning import (
     ClassMoments,
@@ -31,7 +31,7 @@ PAIRS = np.array(list(itertools.combinations(range(6), 2)))
 
 @pytest.fixture(scope="module", params=["nothing known", "warm", "warm and bright"])
 def posterior(request):
-    lattice = Lattice(Box((-3.2,) * 3, (3.2,) * 3, 15), CENTRES)
+    lattice = Lattice(LatticeBox((-3.2,) * 3, (3.2,) * 3, 15), CENTRES)
     u = utilities(lattice.shapes, STIMULI, lattice.ideals)
     found = Posterior.of(lattice)
     wins = {"nothing known": [], "warm": [(0, 1)], "warm and bright": [(0, 1), (3, 4), (3, 4)]}
@@ -164,7 +164,10 @@ def test_stand_ins_are_the_same_every_time(posterior, membership):
 # Eight equally likely hypotheses and four stand-ins: every quantile falls on the step from one hypothesis to the next.
 def test_stand_ins_are_the_same_on_every_processor():
     lattice = Lattice(
-        Box((-1.0,) * 3, (1.0,) * 3, 2), CENTRES, shapes=DEFAULT_SHAPES[:1], styles=Styles((1.0,), (1.0,), (1.0,))
+        LatticeBox((-1.0,) * 3, (1.0,) * 3, 2),
+        CENTRES,
+        shapes=DEFAULT_SHAPES[:1],
+        styles=Styles((1.0,), (1.0,), (1.0,)),
     )
     even, everyone = np.full(lattice.shape, np.log(1 / 8)), np.ones((1, 8))
     found = representatives(Posterior(lattice, even), everyone, 4)

@@ -6,21 +6,21 @@ from numpy.testing import assert_allclose
 from scipy.integrate import quad
 from scipy.stats import norm
 
-from tenter.inference.lattice import Box, Lattice, Styles
+from tenter.inference.lattice import Lattice, LatticeBox, Styles
 from tenter.inference.likelihood import Grade, Responses, log_grade
 from tenter.inference.posterior import Active, Posterior, log_odds
-from tenter.inference.utility import DEFAULT_SHAPES, Form, Shape, utilities
+from tenter.inference.utility import DEFAULT_SHAPES, Shape, UtilityForm, utilities
 
 CENTRES = np.array([[0.55, 1.4, 0.45], [1.35, 0.6, 0.6], [-0.5, 0.15, -1.35], [0.5, -0.05, -1.35], [-0.55, -1.4, 0.35]])
-DENSE = Box((-3.2,) * 3, (3.2,) * 3, 31, (0.4, 0.2, -0.6), (0.7, 1.0, 0.5))
+DENSE = LatticeBox((-3.2,) * 3, (3.2,) * 3, 31, (0.4, 0.2, -0.6), (0.7, 1.0, 0.5))
 ONE_STYLE = Styles((1.0,), (1.0,), (1.0,))
 
 
 # One axis, one shape, one style: the posterior against adaptive quadrature of prior times likelihood.
 @pytest.mark.parametrize("grade", Grade)
-@pytest.mark.parametrize("form", Form)
+@pytest.mark.parametrize("form", UtilityForm)
 def test_the_posterior_meets_quadrature(grade, form):
-    box = Box((-4.0,), (4.0,), 401)
+    box = LatticeBox((-4.0,), (4.0,), 401)
     shape, responses = Shape(form, (1.0,)), Responses()
     centres = np.array([[-0.5], [1.0]])
     lattice = Lattice(box, centres, shapes=(shape,), styles=Styles((0.8,), (1.0,), (1.0,)))
@@ -43,7 +43,7 @@ def test_the_posterior_meets_quadrature(grade, form):
 
 
 def gaussian_posterior(mean, sd, nodes=41):
-    lattice = Lattice(Box((-3.2,) * 3, (3.2,) * 3, nodes), CENTRES, shapes=DEFAULT_SHAPES[:1], styles=ONE_STYLE)
+    lattice = Lattice(LatticeBox((-3.2,) * 3, (3.2,) * 3, nodes), CENTRES, shapes=DEFAULT_SHAPES[:1], styles=ONE_STYLE)
     squares = np.sum((lattice.ideals - mean) ** 2, axis=1)
     return Posterior.of_log_weights(lattice, (-squares / (2 * sd**2)).reshape(lattice.shape))
 
@@ -62,7 +62,9 @@ def test_intervals_of_a_normal_posterior(coverage, sd):
 # A node stands for the bin about it, half a step to either side, and the outermost nodes do too.
 @pytest.mark.parametrize("coverage", [0.5, 0.9, 1.0])
 def test_intervals_of_an_even_posterior_reach_half_a_step_beyond_its_nodes(coverage):
-    lattice = Lattice(Box((-3.0, 1.0, 0.0), (3.0, 2.0, 9.0), 7), CENTRES, shapes=DEFAULT_SHAPES[:1], styles=ONE_STYLE)
+    lattice = Lattice(
+        LatticeBox((-3.0, 1.0, 0.0), (3.0, 2.0, 9.0), 7), CENTRES, shapes=DEFAULT_SHAPES[:1], styles=ONE_STYLE
+    )
     even = Posterior.of_log_weights(lattice, np.zeros(lattice.shape))
     for axis, (low, high) in enumerate(zip(lattice.box.low, lattice.box.high, strict=True)):
         whole = (high - low) * 7 / 6
@@ -91,7 +93,7 @@ def test_moments_of_a_normal_posterior():
 
 def test_evidence_in_two_parts_is_evidence_at_once():
     rng = np.random.default_rng(5)
-    lattice = Lattice(Box((-2.0,) * 3, (2.0,) * 3, 7), CENTRES)
+    lattice = Lattice(LatticeBox((-2.0,) * 3, (2.0,) * 3, 7), CENTRES)
     one, two = rng.normal(size=(2, *lattice.shape))
     in_parts = Posterior.of_log_weights(lattice, Posterior.of(lattice, one).log_weights + two)
     assert_allclose(in_parts.log_weights, Posterior.of(lattice, one + two).log_weights, atol=1e-9)
@@ -117,7 +119,7 @@ def test_hypotheses_that_one_piece_of_evidence_suppresses_stay_active():
 
 
 def test_active_hypotheses_know_their_style():
-    lattice = Lattice(Box((-1.0,) * 3, (1.0,) * 3, 3), CENTRES)
+    lattice = Lattice(LatticeBox((-1.0,) * 3, (1.0,) * 3, 3), CENTRES)
     active = Active.of(Posterior.of(lattice), [], depth=np.inf)
     assert len(active.places) == np.prod(lattice.shape)
     grid = np.broadcast_to(lattice.sigmas[None, :, None], lattice.shape)

@@ -8,15 +8,15 @@ from numpy.testing import assert_allclose
 from scipy.stats import multivariate_normal
 
 from tenter.errors import TenterError
-from tenter.inference.lattice import Box, Lattice, cell_membership
+from tenter.inference.lattice import Lattice, LatticeBox, cell_membership
 from tenter.inference.posterior import Posterior
 from tenter.inference.shift import HARDLY, MOVED, Shift, shift_between
 
 CENTRES = np.array([[1.0, 0.0, 0.0], [-1.0, 0.0, 0.0]])
-BOX = Box((-3.2,) * 3, (3.2,) * 3, 21)
+BOX = LatticeBox((-3.2,) * 3, (3.2,) * 3, 21)
 
 
-def read(place: tuple[float, float, float], spread: float = 0.35, box: Box = BOX) -> Posterior:
+def read(place: tuple[float, float, float], spread: float = 0.35, box: LatticeBox = BOX) -> Posterior:
     """Return the posterior of evidence that puts the ideal about a place."""
     lattice = Lattice(box, CENTRES)
     squares = np.sum((lattice.ideals - np.array(place)) ** 2, axis=1)
@@ -73,7 +73,7 @@ def test_more_coverage_is_a_wider_interval():
 
 
 def test_it_hardly_depends_on_where_the_nodes_are():
-    other_box = Box((-3.0,) * 3, (3.1,) * 3, 27, (0.6, 0.1, 0.0), (0.7, 0.7, 0.7))
+    other_box = LatticeBox((-3.0,) * 3, (3.1,) * 3, 27, (0.6, 0.1, 0.0), (0.7, 0.7, 0.7))
     one = shift(read((0.7, 0, 0.2)), read((0.1, 0.6, 0.2)))
     other = shift(read((0.7, 0, 0.2)), read((0.1, 0.6, 0.2), box=other_box))
     assert_allclose(one.moved, other.moved, atol=0.05)
@@ -82,7 +82,7 @@ def test_it_hardly_depends_on_where_the_nodes_are():
 
 def test_it_agrees_with_the_exact_answer_for_normal_evidence():
     """Two normal likelihoods under a flat prior: the shift under each step is normal, and so is what each is worth."""
-    lattice = Lattice(Box((-3.2,) * 3, (3.2,) * 3, 33), np.zeros((1, 3)), spread=50.0)
+    lattice = Lattice(LatticeBox((-3.2,) * 3, (3.2,) * 3, 33), np.zeros((1, 3)), spread=50.0)
     noise, apart = 0.5, np.array([0.9, 0.0, 0.0])
 
     def at(place):
@@ -102,7 +102,9 @@ def test_it_agrees_with_the_exact_answer_for_normal_evidence():
 def test_two_that_cannot_be_compared_are_refused():
     one = read((0, 0, 0))
     flat = Posterior.of(
-        Lattice(Box((-1.0,), (1.0,), 5), np.zeros((1, 1)), shapes=(replace(one.lattice.shapes[0], weights=(1.0,)),))
+        Lattice(
+            LatticeBox((-1.0,), (1.0,), 5), np.zeros((1, 1)), shapes=(replace(one.lattice.shapes[0], weights=(1.0,)),)
+        )
     )
     with pytest.raises(TenterError, match="same axes"):
         shift_between(one, flat, np.ones((2, one.of_ideal.size)), np.ones((2, 5)))
@@ -115,7 +117,7 @@ def test_two_that_cannot_be_compared_are_refused():
 def test_the_prior_of_the_ideal_counts_once():
     """A normal prior and two normal likelihoods: what the evidence is worth is the density of the two measurements."""
     spread, noise, one, other = 0.5, 0.4, np.array([1.0, 0.2, 0.0]), np.array([0.3, 0.2, 0.4])
-    lattice = Lattice(Box((-3.2,) * 3, (3.2,) * 3, 33), np.zeros((1, 3)), spread=spread)
+    lattice = Lattice(LatticeBox((-3.2,) * 3, (3.2,) * 3, 33), np.zeros((1, 3)), spread=spread)
 
     def at(place):
         squares = np.sum((lattice.ideals - place) ** 2, axis=1)

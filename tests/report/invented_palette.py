@@ -6,7 +6,7 @@ from tenter.colorimetry.spaces import lch_to_lab
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.personal.colours import (
     Basis,
-    Missing,
+    MissingHue,
     PaletteColour,
     Part,
     PersonalPalette,
@@ -106,7 +106,7 @@ def invented_palette(categories: tuple[str, ...] = ("soft summer",), **fields: A
         "colours": tuple(colours),
         "metals": tuple(metals),
         "borrowed": (colour("sage grey", (58, 8, 140), Part.SMALL, fit=Suited.BORROW),),
-        "missing": (Missing(HueFamily.ORANGE, "watermelon or blush"),),
+        "missing": (MissingHue(HueFamily.ORANGE, "watermelon or blush"),),
         "staples": tuple(Staple(n, lab, answer, swap) for n, lab, answer, swap in _STAPLES),
         "categories": categories,
         "probabilities": dict.fromkeys(categories, 1 / max(1, len(categories))),

@@ -12,7 +12,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.garments.check import check_garment, likeliest, not_read
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy, from_reading, from_spectrum
 from tenter.consultation.garments.given import named_garment
-from tenter.consultation.garments.role import Answer, Hold
+from tenter.consultation.garments.role import GarmentAnswer, Hold
 from tenter.consultation.garments.shop_lamp import under_lamp
 from tenter.consultation.personal.suitability import Offset
 from tenter.report.garment_words import confidence, garment_document, garment_words, lamp_words, off_words, rescue_words
@@ -48,7 +48,7 @@ def test_what_is_off_is_what_the_numbers_say():
 
 
 def test_nothing_that_is_worn_near_the_face_is_said_to_be_too_much_of_anything():
-    near = [check for check, _ in checks() if check.answer is Answer.NEAR_FACE]
+    near = [check for check, _ in checks() if check.answer is GarmentAnswer.NEAR_FACE]
     assert len(near) > 5
     assert not any(re.search(r"\btoo\b", garment_words(check).text, re.IGNORECASE) for check in near)
     assert any(max(abs(o.mean) for o in check.off.values()) > 0.9 for check in near)  # as measured, some are
@@ -65,7 +65,7 @@ def test_what_the_palette_answers_is_not_said_to_be_off():
     known, palette = client("cool winter")
     [white] = [c for c in palette.colours if c.title == "your white"]
     check = check_garment(palette, known, from_reading(white.lab))
-    assert (check.answer, check.held) == (Answer.NEAR_FACE, Hold.PALETTE)
+    assert (check.answer, check.held) == (GarmentAnswer.NEAR_FACE, Hold.PALETTE)
     assert garment_words(check).lines[0] == "Your palette puts it there."
     assert garment_document(check)["off_words"] is None
 
@@ -83,7 +83,7 @@ def test_the_headline_is_the_answer_and_only_one_is_said():
     seen = {}
     for check, _ in checks():
         seen.setdefault(check.answer, set()).add(garment_words(check).headline)
-    assert {Answer.NEAR_FACE, Answer.AWAY, Answer.LEAVE} <= set(seen)
+    assert {GarmentAnswer.NEAR_FACE, GarmentAnswer.AWAY, GarmentAnswer.LEAVE} <= set(seen)
     assert all(len(lines) == 1 for lines in seen.values())
     assert len({next(iter(lines)) for lines in seen.values()}) == len(seen)
 
@@ -93,7 +93,7 @@ def test_what_goes_between_is_of_the_palette_and_is_said_unless_it_is_worn_near_
         names = {c.name for c in palette.colours}
         assert {c.name for c in (*check.between, *check.goes_with)} <= names
         rescue = rescue_words(check)
-        if check.answer is Answer.NEAR_FACE:
+        if check.answer is GarmentAnswer.NEAR_FACE:
             assert rescue == ""
             assert all(c.name in garment_words(check).text for c in check.goes_with)
         else:
@@ -102,7 +102,7 @@ def test_what_goes_between_is_of_the_palette_and_is_said_unless_it_is_worn_near_
 
 
 def test_nobody_is_told_to_throw_anything_away():
-    left = [check for check, _ in checks() if check.answer is Answer.LEAVE]
+    left = [check for check, _ in checks() if check.answer is GarmentAnswer.LEAVE]
     assert left
     for check in left:
         assert "If you love it, wear it away from your face with" in garment_words(check).text
@@ -119,7 +119,7 @@ def test_a_rule_that_holds_a_colour_is_named():
 def test_confidence_is_the_probability_of_the_role():
     for check, _ in checks():
         word = confidence(check)
-        if check.answer is Answer.CANNOT_TELL:
+        if check.answer is GarmentAnswer.CANNOT_TELL:
             assert word is None
             continue
         chance = check.roles[check.answer]
@@ -144,7 +144,7 @@ def test_where_it_cannot_be_told_the_words_say_between_what_and_what_to_do():
     wide = Garment((GarmentColour((52.0, 5.0, -12.0), (30.0, 30.0, 30.0), 1.0, KnownBy.PHOTO),))
     photo, name = (check_garment(palette, known, g) for g in (wide, named_garment("green", palette)))
     for check, next_step in ((photo, "Photograph it again in daylight"), (name, "beside a colour card")):
-        assert check.answer is Answer.CANNOT_TELL
+        assert check.answer is GarmentAnswer.CANNOT_TELL
         text = garment_words(check).text
         places = {"near_face": "near your face", "away": "away from your face", "small": "in small areas"}
         assert all(places.get(role, "hardly at all") in text for role in likeliest(check))
@@ -206,7 +206,7 @@ def test_the_words_of_a_lamp_are_its_numbers(lamp):
         for word, (axis, sign) in ENDS.items():
             assert (f"{word}er" in text) == (sign * shown.moves[axis] >= 0.35)
             moved += f"{word}er" in text
-        differs = check.answer not in (shown.role, Answer.CANNOT_TELL)
+        differs = check.answer not in (shown.role, GarmentAnswer.CANNOT_TELL)
         assert ("Judge it in daylight." in text) == differs
     assert moved or lamp != "FL11"
 

@@ -10,12 +10,12 @@ from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.buying import buy_list
 from tenter.consultation.garments.check import Unclear, check_garment, not_read
-from tenter.consultation.garments.gaps import coverage
+from tenter.consultation.garments.gaps import wardrobe_coverage
 from tenter.consultation.garments.garment import from_photo, from_reading, from_spectrum
 from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
-from tenter.consultation.garments.role import ROLES, Answer, Hold
+from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold
 from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
 from tenter.consultation.garments.wardrobe import Piece, piece_of
 from tenter.consultation.personal.names import known_names
@@ -50,7 +50,7 @@ def pieces(palette_made):
 
 
 def made_unsure(piece: Piece) -> Piece:
-    return replace(piece, check=replace(piece.check, answer=Answer.CANNOT_TELL))
+    return replace(piece, check=replace(piece.check, answer=GarmentAnswer.CANNOT_TELL))
 
 
 def said_of_a_wardrobe(palette, owned: list[Piece], wished: list[Piece]) -> list[str]:
@@ -65,8 +65,8 @@ def said_of_a_wardrobe(palette, owned: list[Piece], wished: list[Piece]) -> list
     return [
         *map(wardrobe_words.piece_words, owned),
         *map(wardrobe_words.cost_words, owned),
-        *map(wardrobe_words.gap_words, coverage(palette, owned)),
-        *map(wardrobe_words.gap_words, coverage(palette, [])),
+        *map(wardrobe_words.gap_words, wardrobe_coverage(palette, owned)),
+        *map(wardrobe_words.gap_words, wardrobe_coverage(palette, [])),
         wardrobe_words.count_words(len(found), owned),
         _(wardrobe_words.NOTHING_THROWN),
         _(wardrobe_words.BY_ITSELF),
@@ -106,8 +106,8 @@ def checks(palette_made):
     ]
     made = [check_garment(palette, known, one, (1,)) for one in given]
     tied = dict.fromkeys(ROLES, 1 / len(ROLES))
-    untold = replace(made[-2], parts=tuple(replace(part, answer=Answer.CANNOT_TELL) for part in made[-2].parts))
-    unsure = [replace(one, answer=Answer.CANNOT_TELL, roles=tied) for one in made]
+    untold = replace(made[-2], parts=tuple(replace(part, answer=GarmentAnswer.CANNOT_TELL) for part in made[-2].parts))
+    unsure = [replace(one, answer=GarmentAnswer.CANNOT_TELL, roles=tied) for one in made]
     return [
         *made,
         *(replace(made[-1], answer=answer, instead="navy", seen=palette.colours[0]) for answer in ROLES),
@@ -140,7 +140,9 @@ def test_what_is_off_is_in_the_language_by_every_amount(language):
 def test_what_is_said_under_a_lamp_is_in_the_language(language, checks):
     moves = [dict.fromkeys(Axis, step) for step in (-1.0, 0.0, 1.0)]
     lamps = [UnderLamp("1"), UnderLamp("1", "2")]
-    lamps += [UnderLamp("1", "2", (50, 0, 0), apart, step, Answer.LEAVE) for step in moves for apart in (0.5, 9.0)]
+    lamps += [
+        UnderLamp("1", "2", (50, 0, 0), apart, step, GarmentAnswer.LEAVE) for step in moves for apart in (0.5, 9.0)
+    ]
     with written_in(language):
         told = [lamp_words(lamp, check) for lamp in lamps for check in checks[::20]]
     assert set(english(told)) <= {"E", "LED", *" ".join(LAMPS).split(), "CIE"}

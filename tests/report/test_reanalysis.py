@@ -9,22 +9,30 @@ import pytest
 from report.pseudo import english
 from tenter.consultation.axes import Axis
 from tenter.consultation.reading import Estimate
-from tenter.consultation.reanalysis import AxisShift, Cause, CauseFinding, Change, Reanalysis, Reread, Told
+from tenter.consultation.reanalysis import (
+    AxisShift,
+    CauseFinding,
+    CauseKnown,
+    ChangeCause,
+    Reanalysis,
+    Reread,
+    ShownChange,
+)
 from tenter.language import written_in
 from tenter.report.reanalysis import reanalysis_page
 from tenter.report.wording import unkind_words
 
 ESTIMATES = {axis: Estimate(0.5, 0.1, 0.9) for axis in Axis}
 CAUSES = {
-    Cause.PERSON: (Told.EXCLUDED, Told.REMAINS, Told.CANNOT_TELL),
-    Cause.KIT: (Told.EXCLUDED, Told.DIFFERED, Told.CANNOT_TELL),
-    Cause.LIGHT: (Told.EXCLUDED, Told.DIFFERED, Told.CANNOT_TELL),
-    Cause.METHOD: (Told.EXCLUDED,),
-    Cause.ANALYST: (Told.EXCLUDED, Told.DIFFERED, Told.CANNOT_TELL),
+    ChangeCause.PERSON: (CauseKnown.EXCLUDED, CauseKnown.REMAINS, CauseKnown.CANNOT_TELL),
+    ChangeCause.KIT: (CauseKnown.EXCLUDED, CauseKnown.DIFFERED, CauseKnown.CANNOT_TELL),
+    ChangeCause.LIGHT: (CauseKnown.EXCLUDED, CauseKnown.DIFFERED, CauseKnown.CANNOT_TELL),
+    ChangeCause.METHOD: (CauseKnown.EXCLUDED,),
+    ChangeCause.ANALYST: (CauseKnown.EXCLUDED, CauseKnown.DIFFERED, CauseKnown.CANNOT_TELL),
 }
 
 
-def found(change: Change, told: dict[Cause, Told], later: str = "soft autumn") -> Reanalysis:
+def found(change: ShownChange, told: dict[ChangeCause, CauseKnown], later: str = "soft autumn") -> Reanalysis:
     return Reanalysis(
         method="four-by-three",
         earlier=Reread("2024-03-14", "soft autumn", 0.83, "soft autumn", "depth-first", ESTIMATES, 21),
@@ -37,14 +45,14 @@ def found(change: Change, told: dict[Cause, Told], later: str = "soft autumn") -
             AxisShift(Axis.CLARITY, 0.3, -0.5, 1.1),
         ),
         other_category=0.4,
-        causes=tuple(CauseFinding(cause, told[cause]) for cause in Cause),
+        causes=tuple(CauseFinding(cause, told[cause]) for cause in ChangeCause),
     )
 
 
 def every() -> list[Reanalysis]:
     mixes = [dict(zip(CAUSES, mix, strict=True)) for mix in itertools.product(*CAUSES.values())]
     names = ("soft autumn", "warm autumn")
-    return [found(change, mix, later) for change in Change for mix in mixes for later in names]
+    return [found(change, mix, later) for change in ShownChange for mix in mixes for later in names]
 
 
 def test_every_mix_of_causes_has_words_that_are_kind_and_name_no_one_she():
@@ -58,8 +66,8 @@ def test_every_mix_of_causes_has_words_that_are_kind_and_name_no_one_she():
         assert page.for_client.count(".") == 1  # one sentence
 
 
-@pytest.mark.parametrize("change", [Change.NONE_SHOWN, Change.CANNOT_TELL])
-def test_where_no_change_is_shown_none_is_claimed(change: Change):
+@pytest.mark.parametrize("change", [ShownChange.NONE_SHOWN, ShownChange.CANNOT_TELL])
+def test_where_no_change_is_shown_none_is_claimed(change: ShownChange):
     for one in every():
         if one.change is change:
             page = reanalysis_page("Ana", one)
@@ -68,12 +76,16 @@ def test_where_no_change_is_shown_none_is_claimed(change: Change):
 
 
 def test_a_shown_change_is_put_down_to_the_client_only_when_nothing_else_is_left():
-    told = dict.fromkeys(Cause, Told.EXCLUDED)
-    alone = reanalysis_page("Ana", found(Change.SHOWN, {**told, Cause.PERSON: Told.REMAINS}))
+    told = dict.fromkeys(ChangeCause, CauseKnown.EXCLUDED)
+    alone = reanalysis_page("Ana", found(ShownChange.SHOWN, {**told, ChangeCause.PERSON: CauseKnown.REMAINS}))
     assert "nothing but a change in you was left" in alone.for_client
     assert "deep" in alone.for_client
     unsure = reanalysis_page(
-        "Ana", found(Change.SHOWN, {**told, Cause.PERSON: Told.CANNOT_TELL, Cause.LIGHT: Told.DIFFERED})
+        "Ana",
+        found(
+            ShownChange.SHOWN,
+            {**told, ChangeCause.PERSON: CauseKnown.CANNOT_TELL, ChangeCause.LIGHT: CauseKnown.DIFFERED},
+        ),
     )
     assert "a change in you or the light" in unsure.for_client
 

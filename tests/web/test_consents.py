@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import pytest
 from django.utils import timezone
 
-from tenter.consultation.consent import OF_FORMS, VERSION, Purpose, asked, asked_for
+from tenter.consultation.consent import OF_FORMS, WORDING_VERSION, Purpose, asked, asked_for
 from tenter.errors import TenterError
 from tenter.web import access, consents, consents_of_forms, given_face, photo_promise
 from tenter.web.models import (
@@ -30,7 +30,7 @@ WORDINGS = {1: "dd24"}
 
 def test_a_version_names_the_words_that_were_shown():
     words = "\n".join(one.wording for one in asked(minor=False))
-    assert hashlib.sha256(words.encode()).hexdigest()[:4] == WORDINGS[VERSION]
+    assert hashlib.sha256(words.encode()).hexdigest()[:4] == WORDINGS[WORDING_VERSION]
 
 
 @pytest.fixture
@@ -66,7 +66,7 @@ def test_each_purpose_is_agreed_to_on_its_own_until_its_day_in_the_words_shown(v
     assert ask(visitor, ada, "analysis", "measure").status_code == 302
     assert {purpose for purpose in Purpose if consents.may(ada, purpose)} == {Purpose.ANALYSIS, Purpose.MEASURE}
     row = Consent.objects.get(purpose="measure", client=ada)
-    assert (row.wording, row.version, row.until) == (asked_for(Purpose.MEASURE).wording, VERSION, day(90))
+    assert (row.wording, row.version, row.until) == (asked_for(Purpose.MEASURE).wording, WORDING_VERSION, day(90))
     assert (row.by, row.guardian, row.given) == (owner, "", True)
     assert "consent written down" in AuditEntry.objects.first().action
 

@@ -6,7 +6,7 @@ import pypdfium2
 import pytest
 from playwright.sync_api import expect
 
-from tenter.consultation.contradictions import Cause
+from tenter.consultation.contradictions import ContradictionCause
 from web.in_browser import at_bench, at_every_width, fits, held_before, press, reveal, violations
 
 WARM = [("D063 D064", "D063"), ("D067 D068", "D067"), ("D069 D070", "D069"), ("D077 D078", "D077")]
@@ -30,7 +30,7 @@ def listed(page, sitting):
 def causes_of(line):
     """Return the likely causes that a line names."""
     told = line.inner_text().casefold()
-    return [cause for cause in Cause if cause in told]
+    return [cause for cause in ContradictionCause if cause in told]
 
 
 def hold_again(page, key):
@@ -68,7 +68,7 @@ def test_metals_that_disagree_are_one_marked_line_and_stay_after_a_repeat_that_s
     hold_again(page, "j")  # the sides are exchanged: brass lies on the right now, and is better this time
     lines = listed(page, sitting)
     expect(lines).to_have_count(1)
-    assert Cause.REPEAT in causes_of(lines)
+    assert ContradictionCause.REPEAT in causes_of(lines)
     told = printed(page, sitting)
     for words in (lines.locator("strong").inner_text().removeprefix("▲ "), *causes_of(lines)):
         assert squeezed(words) in told

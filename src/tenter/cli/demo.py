@@ -62,13 +62,15 @@ def _chosen(ids: list[str] | None) -> "list[DemoClient]":
 
 def _serve(client: "DemoClient", out: Path) -> "Served":
     from tenter import Kit, Method, Sitting
-    from tenter.consultation.ledger import demo_ledger, of_client
+    from tenter.consultation.ledger import demo_ledger, judgements_of_client
     from tenter.report.content import ClientCard
 
     say(f"{client.id} {client.name} ...")
     kit = Kit.demo()
     face = _measured(client, out) if client.portrait else None
-    sitting = Sitting(kit, Method.bundled(), seed=7, face=face).record_all(of_client(demo_ledger(kit), client.id))
+    sitting = Sitting(kit, Method.bundled(), seed=7, face=face).record_all(
+        judgements_of_client(demo_ledger(kit), client.id)
+    )
     card = ClientCard(
         name=client.name,
         studio="The North Room, Eddermouth",

@@ -4,9 +4,9 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tenter import Sitting, Verdict
-    from tenter.consultation.changed_face import Change
+    from tenter.consultation.changed_face import FaceChange
     from tenter.consultation.diagnostics import Tendency
-    from tenter.consultation.reasons import Reason
+    from tenter.consultation.reasons import EvidenceReason
 
 
 def verdict_document(client: str, sitting: "Sitting", verdict: "Verdict") -> dict[str, object]:
@@ -124,13 +124,13 @@ def _tendency(found: "Tendency | None") -> dict[str, float] | None:
     return None if found is None else {"size": found.size, "z": found.z}
 
 
-def _change(found: "Change | None") -> dict[str, object] | None:
+def _change(found: "FaceChange | None") -> dict[str, object] | None:
     if found is None:
         return None
     return {"log_factor": found.log_factor, "axis": str(found.axis), "sign": found.sign}
 
 
-def _reason(reason: "Reason") -> dict[str, object]:
+def _reason(reason: "EvidenceReason") -> dict[str, object]:
     return {
         "entries": list(reason.entries),
         "text": reason.text,

@@ -109,10 +109,10 @@ def replayed(
 ) -> "Sitting":
     """Return a sitting with one client's judgements of a ledger on record; the demo ledger when none is given."""
     from tenter import Face, Sitting
-    from tenter.consultation.ledger import demo_ledger, of_client, read_ledger
+    from tenter.consultation.ledger import demo_ledger, judgements_of_client, read_ledger
 
     cloths = load_kit(kit)
     rows = demo_ledger(cloths) if ledger is None else read_ledger(ledger, cloths)
-    judgements = of_client(rows, client, str(ledger or "demo judgements"))
+    judgements = judgements_of_client(rows, client, str(ledger or "demo judgements"))
     measured = Face.read(face) if face else None
     return Sitting(cloths, load_method(method), seed=seed, face=measured).record_all(judgements)

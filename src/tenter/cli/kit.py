@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from tenter import Kit, Method
     from tenter.consultation.audit import KitAudit, KitFinding, TestQuality
-    from tenter.consultation.coverage import Coverage
+    from tenter.consultation.coverage import KitCoverage
     from tenter.consultation.pair_quality import CleanPairs, PairQuality
 
 app = typer.Typer(help="Look at the kit of test cloths, and audit it.", no_args_is_help=True)
@@ -140,7 +140,7 @@ def _print_findings(console: "Console", title: str, findings: "Sequence[KitFindi
         console.print(table)
 
 
-def _print_coverage(console: "Console", coverage: "Coverage") -> None:
+def _print_coverage(console: "Console", coverage: "KitCoverage") -> None:
     from rich.table import Table
 
     table = Table(box=None, header_style="bold", pad_edge=False, title="[bold]Cloths by hue[/]", title_justify="left")

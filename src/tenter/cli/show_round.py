@@ -10,7 +10,7 @@ from tenter.errors import TenterError
 
 if TYPE_CHECKING:
     from tenter.consultation.no_evidence import Showing
-    from tenter.consultation.show_round import Offer
+    from tenter.consultation.show_round import ClothOffer
     from tenter.consultation.sitting import Sitting
 
 HELP = """
@@ -45,13 +45,13 @@ class ShowRound:
                 say(f"  {error}")
             offer = self._next()
 
-    def _next(self) -> "Offer | None":
+    def _next(self) -> "ClothOffer | None":
         from tenter.consultation.show_round import show_round
 
         left = (o for o in show_round(self.sitting) if o.answer is None and o.drape.id not in self.skipped)
         return next(left, None)
 
-    def _obey(self, key: str, offer: "Offer | None") -> None:
+    def _obey(self, key: str, offer: "ClothOffer | None") -> None:
         if key in _WORTH and offer:
             self._show(_WORTH[key], offer.drape.id)
         elif key == "s" and offer:
@@ -96,6 +96,6 @@ class ShowRound:
         self.take_back()
 
 
-def _named(offer: "Offer") -> str:
+def _named(offer: "ClothOffer") -> str:
     place = f" ({offer.drape.place})" if offer.drape.place else ""
     return f"{offer.drape.id} {offer.drape.name}{place}: {offer.reason}"

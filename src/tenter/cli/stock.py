@@ -91,10 +91,10 @@ def bought(
     as_json: JsonOption = False,
 ) -> None:
     """Count pieces in that were bought or cut."""
-    from tenter.consultation.stock.movements import Movement, Why
+    from tenter.consultation.stock.movements import Movement, MovementReason
 
     with errors_said():
-        _moved(stock, [Movement(drawer, pieces, Why.BOUGHT, _now(), note)], as_json)
+        _moved(stock, [Movement(drawer, pieces, MovementReason.BOUGHT, _now(), note)], as_json)
 
 
 @app.command()
@@ -106,10 +106,10 @@ def put_back(
     as_json: JsonOption = False,
 ) -> None:
     """Count pieces in that were picked and not given away."""
-    from tenter.consultation.stock.movements import Movement, Why
+    from tenter.consultation.stock.movements import Movement, MovementReason
 
     with errors_said():
-        _moved(stock, [Movement(drawer, pieces, Why.PUT_BACK, _now(), note)], as_json)
+        _moved(stock, [Movement(drawer, pieces, MovementReason.PUT_BACK, _now(), note)], as_json)
 
 
 @app.command()

@@ -38,13 +38,13 @@ def show(
 ) -> None:
     """Say where each piece is worn, what the palette has that the wardrobe has not, and how many outfits there are."""
     with errors_said(), papers_in(language):
-        from tenter.consultation.garments.gaps import coverage
+        from tenter.consultation.garments.gaps import wardrobe_coverage
         from tenter.consultation.garments.outfits import outfits
         from tenter.language import _
         from tenter.report.wardrobe_words import NOTHING_THROWN, cost_words, count_words, gap_words, piece_words
 
         kept, owned = _read(palette, wardrobe)
-        found, parts = outfits(owned, _contrast(contrast, face)), coverage(kept.palette, owned)
+        found, parts = outfits(owned, _contrast(contrast, face)), wardrobe_coverage(kept.palette, owned)
         told = [f"{piece_words(piece)} {cost_words(piece)}".strip() for piece in owned]
         told += ["", *map(gap_words, parts), "", count_words(len(found), owned), _(NOTHING_THROWN)]
     if as_json:

@@ -14,7 +14,7 @@ from tenter.colorimetry.adaptation import Transform
 
 
 @dataclass(frozen=True, slots=True)
-class Surroundings:
+class ViewingConditions:
     """What the eye is adapted to.
 
     `white` is XYZ with Y = 100, shape (3,); `adapting_luminance` in cd/m²; `background` the luminance factor of the
@@ -58,7 +58,7 @@ def _compress(rgb: FloatArray, F_L: float) -> FloatArray:
     return compressed
 
 
-def cam16(xyz: ArrayLike, surroundings: Surroundings) -> Appearance:
+def cam16(xyz: ArrayLike, surroundings: ViewingConditions) -> Appearance:
     """Return the CAM16 correlates of XYZ (..., 3), Y = 100 for white."""
     s = surroundings
     m = Transform.CAT16.matrix

@@ -14,11 +14,11 @@ from tenter.consultation.odds_words import OddsWord, odds_word, percent
 from tenter.consultation.reading import Estimate
 from tenter.errors import TenterError
 
-FEWEST = 5  # double readings; below it one more would turn the figure over. Common practice, no source.
+FEWEST_DOUBLE_READINGS = 5  # double readings; below it one more would turn the figure over. Common practice, no source.
 _RATERS, _VALUES = 2, 2  # the fewest that can agree, and the fewest among which agreeing by chance can be reckoned
 
 
-class Level(StrEnum):
+class MeasurementLevel(StrEnum):
     """What a difference between two values means: how far, or only whether."""
 
     INTERVAL = "interval"
@@ -48,14 +48,14 @@ class AxisAgreement:
 class Reliability:
     """Krippendorff's alpha over double readings: 1 is perfect, 0 what chance would give. None where it says nothing."""
 
-    level: Level
+    level: MeasurementLevel
     count: int
     alpha: float | None
 
     @property
     def too_few(self) -> bool:
         """Whether there are too few double readings to say."""
-        return self.count < FEWEST
+        return self.count < FEWEST_DOUBLE_READINGS
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,12 +113,12 @@ def names_compared(first: tuple[str, float], second: tuple[str, float]) -> Compa
     return Compared.OPEN if is_open else Compared.DIFFER
 
 
-def compare(first: Mapping[Axis, Estimate], second: Mapping[Axis, Estimate]) -> tuple[AxisAgreement, ...]:
+def compare_readings(first: Mapping[Axis, Estimate], second: Mapping[Axis, Estimate]) -> tuple[AxisAgreement, ...]:
     """Return how two readings of a client compare on each axis."""
     return tuple(AxisAgreement(axis, first[axis], second[axis]) for axis in Axis)
 
 
-def alpha(values: ArrayLike, level: Level) -> float | None:
+def alpha(values: ArrayLike, level: MeasurementLevel) -> float | None:
     """Return Krippendorff's alpha.
 
     Parameters
@@ -145,14 +145,14 @@ def alpha(values: ArrayLike, level: Level) -> float | None:
 
 def reliability(first: ArrayLike, second: ArrayLike) -> Reliability:
     """Return how far two readings of each client agree on an axis."""
-    return _reliability(np.stack(_pairs(first, second)), Level.INTERVAL)
+    return _reliability(np.stack(_pairs(first, second)), MeasurementLevel.INTERVAL)
 
 
 def reliability_of_names(first: Sequence[Hashable], second: Sequence[Hashable]) -> Reliability:
     """Return how far two readings of each client agree on a name, such as that of the category."""
     number = {name: place for place, name in enumerate(dict.fromkeys([*first, *second]))}
     table = _pairs([number[name] for name in first], [number[name] for name in second])
-    return _reliability(np.stack(table), Level.NOMINAL)
+    return _reliability(np.stack(table), MeasurementLevel.NOMINAL)
 
 
 def bias(first: ArrayLike, second: ArrayLike) -> Bias:
@@ -165,9 +165,9 @@ def bias(first: ArrayLike, second: ArrayLike) -> Bias:
     return Bias(float(np.mean(difference)), error, difference.size)
 
 
-def _reliability(table: FloatArray, level: Level) -> Reliability:
+def _reliability(table: FloatArray, level: MeasurementLevel) -> Reliability:
     count = table.shape[1]
-    return Reliability(level, count, alpha(table, level) if count >= FEWEST else None)
+    return Reliability(level, count, alpha(table, level) if count >= FEWEST_DOUBLE_READINGS else None)
 
 
 def _table(values: ArrayLike) -> FloatArray:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tenter.consultation.evidence_set import Evidence
+from tenter.consultation.evidence_set import EvidenceSet
 from tenter.consultation.reading import Reading
 from tenter.inference.posterior import Posterior
 from tenter.inference.style_learning import FINE_STYLES, StyleEvidence
@@ -22,7 +22,7 @@ def style_evidence(reading: Reading) -> StyleEvidence | None:
     if len(standing) < _LEAST:
         return None
     frame = reading.bench.focused(FINE_STYLES, replace(reading.focus.frame.lattice.box, nodes=_NODES))
-    evidence = Evidence(reading.bench, frame, np.zeros(len(frame.lattice.ideals)))
+    evidence = EvidenceSet(reading.bench, frame, np.zeros(len(frame.lattice.ideals)))
     evidence.read(standing)
     posterior: Posterior = evidence.posterior(standing)
     of_style = np.log(np.maximum(posterior.of_style, 1e-300))

@@ -23,7 +23,7 @@ class Fitness(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class ArrivalFinding:
     """One thing that may be found, in words, with what to do and why."""
 
     word: str
@@ -38,9 +38,9 @@ class Check:
 
     word: str
     title: str
-    findings: tuple[Finding, ...]
+    findings: tuple[ArrivalFinding, ...]
 
-    def finding(self, word: str) -> Finding:
+    def finding(self, word: str) -> ArrivalFinding:
         """Return a finding by its word."""
         for finding in self.findings:
             if finding.word == word:
@@ -53,15 +53,15 @@ CHECKS = (
         "make-up",
         "Make-up",
         (
-            Finding("none", "None", Fitness.GO, "You see the bare face."),
-            Finding(
+            ArrivalFinding("none", "None", Fitness.GO, "You see the bare face."),
+            ArrivalFinding(
                 "worn",
                 "Worn",
                 Fitness.ADAPT,
                 "Make-up reacts to the cloth in its own way. Ask whether a wipe is welcome, take the make-up off, "
                 "and start the timer again.",
             ),
-            Finding(
+            ArrivalFinding(
                 "stays",
                 "Some stays: a stain, a tint, permanent",
                 Fitness.ADAPT,
@@ -73,9 +73,9 @@ CHECKS = (
         "lenses",
         "Contact lenses",
         (
-            Finding("none", "None, or clear ones", Fitness.GO, "The eye is seen as it is."),
-            Finding("tinted-out", "Tinted, taken out", Fitness.GO, "The eye is seen as it is."),
-            Finding(
+            ArrivalFinding("none", "None, or clear ones", Fitness.GO, "The eye is seen as it is."),
+            ArrivalFinding("tinted-out", "Tinted, taken out", Fitness.GO, "The eye is seen as it is."),
+            ArrivalFinding(
                 "tinted-in",
                 "Tinted, kept in",
                 Fitness.ADAPT,
@@ -87,20 +87,20 @@ CHECKS = (
         "tan",
         "Tan",
         (
-            Finding("none", "None, or long past", Fitness.GO, "You see the lasting colour."),
-            Finding(
+            ArrivalFinding("none", "None, or long past", Fitness.GO, "You see the lasting colour."),
+            ArrivalFinding(
                 "fading",
                 "From the sun, fading",
                 Fitness.ADAPT,
                 "A tan covers the lasting colour: the reading is provisional until it has gone.",
             ),
-            Finding(
+            ArrivalFinding(
                 "fresh",
                 "From the sun, fresh",
                 Fitness.POSTPONE,
                 "A fresh tan changes what is seen. In two to four weeks the same cloths show more.",
             ),
-            Finding(
+            ArrivalFinding(
                 "self-tan",
                 "Self-tan",
                 Fitness.POSTPONE,
@@ -112,8 +112,8 @@ CHECKS = (
         "glasses",
         "Glasses",
         (
-            Finding("none", "None, or off", Fitness.GO, "Only the cloth reflects colour."),
-            Finding(
+            ArrivalFinding("none", "None, or off", Fitness.GO, "Only the cloth reflects colour."),
+            ArrivalFinding(
                 "on",
                 "On",
                 Fitness.ADAPT,
@@ -126,15 +126,15 @@ CHECKS = (
         "flush",
         "Flush",
         (
-            Finding("settled", "Settled", Fitness.GO, "What changes now is changed by the cloth."),
-            Finding(
+            ArrivalFinding("settled", "Settled", Fitness.GO, "What changes now is changed by the cloth."),
+            ArrivalFinding(
                 "warm",
                 "Still flushed, from the way here or from excitement",
                 Fitness.ADAPT,
                 "Colour that comes and goes hides what the cloth does. Wait a little longer, and hold the first "
                 "pair again.",
             ),
-            Finding(
+            ArrivalFinding(
                 "comes-and-goes",
                 "Comes and goes",
                 Fitness.ADAPT,
@@ -146,8 +146,8 @@ CHECKS = (
         "nails",
         "Nails",
         (
-            Finding("plain", "Bare or neutral", Fitness.GO, "Nothing near the cloth has a colour of its own."),
-            Finding(
+            ArrivalFinding("plain", "Bare or neutral", Fitness.GO, "Nothing near the cloth has a colour of its own."),
+            ArrivalFinding(
                 "coloured",
                 "Coloured",
                 Fitness.ADAPT,
@@ -162,7 +162,7 @@ CHECKS = (
 class FaceCheck:
     """What was found, check by check, and what follows for the sitting as a whole."""
 
-    found: tuple[tuple[Check, Finding], ...]
+    found: tuple[tuple[Check, ArrivalFinding], ...]
 
     @property
     def fitness(self) -> Fitness:
@@ -171,12 +171,12 @@ class FaceCheck:
         return max((finding.fitness for _, finding in self.found), key=order.index, default=Fitness.GO)
 
     @property
-    def to_do(self) -> tuple[tuple[Check, Finding], ...]:
+    def to_do(self) -> tuple[tuple[Check, ArrivalFinding], ...]:
         """The findings that ask for something."""
         return tuple((check, finding) for check, finding in self.found if finding.fitness is not Fitness.GO)
 
 
-def check(word: str) -> Check:
+def check_of(word: str) -> Check:
     """Return a check by its word."""
     for known in CHECKS:
         if known.word == word:
@@ -186,7 +186,7 @@ def check(word: str) -> Check:
 
 def face_check(found: Mapping[str, str]) -> FaceCheck:
     """Return what was found from words, as they are kept; raises `UnknownName` for a word of no list."""
-    pairs = [(check(word), check(word).finding(finding)) for word, finding in found.items()]
+    pairs = [(check_of(word), check_of(word).finding(finding)) for word, finding in found.items()]
     order = list(CHECKS)
     return FaceCheck(tuple(sorted(pairs, key=lambda pair: order.index(pair[0]))))
 

@@ -13,7 +13,7 @@ from tenter.consultation.kit import Drape, Kit
 from tenter.errors import UnknownName
 
 
-class Trouble(StrEnum):
+class ClientTrouble(StrEnum):
     """What may trouble a client in a sitting."""
 
     LIGHT = "light"
@@ -29,7 +29,7 @@ class Trouble(StrEnum):
 class Care:
     """One thing that is asked, what is done about it, the same in a few words for the bench, and its fabrics."""
 
-    trouble: Trouble
+    trouble: ClientTrouble
     label: str
     to_do: str
     at_bench: str
@@ -43,47 +43,47 @@ class Care:
 
 CARES = (
     Care(
-        Trouble.LIGHT,
+        ClientTrouble.LIGHT,
         "Bright or flickering light",
         "Dim the lamp and switch off whatever flickers before the first cloth. Pause as soon as it troubles them. "
         "Nobody looks into the lamp.",
         "dim light, no flicker",
     ),
     Care(
-        Trouble.WIPES,
+        ClientTrouble.WIPES,
         "Wipes or cosmetics",
         "Put nothing of yours on the skin. Ask whether they take make-up off with something of their own.",
         "no wipes",
     ),
     Care(
-        Trouble.LATEX,
+        ClientTrouble.LATEX,
         "Latex or rubber",
         "Cover the hair with a cloth or a paper band.",
         "no latex band",
         ("latex", "rubber", "elastane", "neoprene"),
     ),
     Care(
-        Trouble.WOOL,
+        ClientTrouble.WOOL,
         "Wool",
         "Lay a clean cotton cloth at the neck, and hold wool off the skin.",
         "wool off the skin",
         ("wool", "woollen", "woolen", "merino", "cashmere", "mohair", "angora", "alpaca", "tweed"),
     ),
     Care(
-        Trouble.SYNTHETIC,
+        ClientTrouble.SYNTHETIC,
         "Synthetic fibre",
         "Lay a clean cotton cloth at the neck, and hold synthetic cloths off the skin.",
         "synthetics off the skin",
         ("polyester", "nylon", "polyamide", "acrylic", "elastane", "lurex"),
     ),
     Care(
-        Trouble.DYE,
+        ClientTrouble.DYE,
         "Dye in cloth",
         "Lay a clean undyed cloth at the neck, and hold every dyed cloth off the skin.",
         "every dyed cloth off the skin",
     ),
     Care(
-        Trouble.METAL,
+        ClientTrouble.METAL,
         "Metal, as in clips or lamé",
         "Use clips without metal, and hold lamé off the skin.",
         "metal off the skin",

@@ -14,7 +14,7 @@ import numpy as np
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench, bench_of
-from tenter.consultation.coverage import Coverage, Gap, cloths_by_category, countable, coverage, gaps
+from tenter.consultation.coverage import Gap, KitCoverage, cloths_by_category, countable, gaps, kit_coverage
 from tenter.consultation.kit import Drape, Kit
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree, degree
@@ -74,7 +74,7 @@ class KitAudit:
     """All that an audit says. Counted and measured, but for `visibility`, which is predicted."""
 
     cloths: int
-    coverage: Coverage
+    coverage: KitCoverage
     gaps: tuple[Gap, ...]
     tests: tuple[TestQuality, ...]
     clean_pairs: tuple[CleanPairs, ...]
@@ -101,7 +101,7 @@ def audit(kit: Kit, method: Method) -> KitAudit:
         *(_gap_finding(kit, gap) for gap in empty),
         *_unmeasured(kit),
     )
-    return KitAudit(len(kit), coverage(bench), empty, tests, clean, findings)
+    return KitAudit(len(kit), kit_coverage(bench), empty, tests, clean, findings)
 
 
 def _quality(bench: Bench, test: KitTest) -> TestQuality:

@@ -10,7 +10,7 @@ from enum import StrEnum
 import numpy as np
 
 from tenter.arrays import FloatArray
-from tenter.colorimetry.appearance import Surroundings, cam16
+from tenter.colorimetry.appearance import ViewingConditions, cam16
 from tenter.colorimetry.illuminants import Observer, white_point
 from tenter.colorimetry.spaces import chroma, hue_angle, lab_to_xyz, lch_to_lab
 from tenter.errors import TenterError
@@ -40,7 +40,7 @@ class ClarityReading(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Scale:
+class AxisScale:
     """A linear scale from a CIELAB quantity to bench units."""
 
     centre: float
@@ -109,7 +109,7 @@ class UndertoneTable:
 
 def _saturation(lab: FloatArray) -> FloatArray:
     white = 100 * white_point("D65", Observer.CIE_1964_10)
-    surroundings = Surroundings(white=(float(white[0]), float(white[1]), float(white[2])), adapting_luminance=20.0)
+    surroundings = ViewingConditions(white=(float(white[0]), float(white[1]), float(white[2])), adapting_luminance=20.0)
     return cam16(lab_to_xyz(lab, white), surroundings).s
 
 
@@ -127,7 +127,7 @@ def equivalent_chroma(lab: FloatArray, middle_lightness: float) -> FloatArray:
 
 
 def clarity(
-    lab: FloatArray, scale: Scale, reading: ClarityReading, middle_lightness: float, n: FloatArray
+    lab: FloatArray, scale: AxisScale, reading: ClarityReading, middle_lightness: float, n: FloatArray
 ) -> FloatArray:
     """Return the clarity of CIELAB colours (..., 3) under D65/10°; `n` is the share in which their chroma counts."""
     strength = chroma(lab) if reading is ClarityReading.CHROMA else equivalent_chroma(lab, middle_lightness)

@@ -10,9 +10,9 @@ from tenter.arrays import AnyArray, BoolArray, FloatArray, IntArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 from tenter.consultation.visibility import chin_colours, visibility
-from tenter.inference.lattice import Box, Lattice, Styles, cell_membership, side_membership
+from tenter.inference.lattice import Lattice, LatticeBox, Styles, cell_membership, side_membership
 from tenter.inference.utility import utilities
 
 REACH = 3.2  # bench units; the lattice covers -REACH to REACH on every axis
@@ -65,7 +65,7 @@ class Frame:
     def sides(self) -> FloatArray:
         """Membership of each ideal point in the warm and in the cool categories, shape (2, n)."""
         side = np.array([self.method.side_of[s] for s in self.method.seasons])
-        return np.stack([self.seasons[side == s].sum(axis=0) for s in Side])
+        return np.stack([self.seasons[side == s].sum(axis=0) for s in UndertoneSide])
 
     @cached_property
     def depths(self) -> FloatArray:
@@ -109,10 +109,10 @@ class Bench:
 
     def frame(self, styles: Styles) -> Frame:
         """Return the planning frame: the whole space, coarsely."""
-        box = Box((-REACH,) * 3, (REACH,) * 3, _PLANNING_NODES)
+        box = LatticeBox((-REACH,) * 3, (REACH,) * 3, _PLANNING_NODES)
         return _frame(self, styles.condensed(_PLANNING_STYLES), box)
 
-    def focused(self, styles: Styles, box: Box) -> Frame:
+    def focused(self, styles: Styles, box: LatticeBox) -> Frame:
         """Return a frame over part of the space."""
         return Frame(self.coordinates, self.method, Lattice(box, self.method.prototypes, styles=styles))
 
@@ -146,7 +146,7 @@ class Bench:
 
 
 @lru_cache(maxsize=4)
-def _frame(bench: Bench, styles: Styles, box: Box) -> Frame:
+def _frame(bench: Bench, styles: Styles, box: LatticeBox) -> Frame:
     return bench.focused(styles, box)
 
 

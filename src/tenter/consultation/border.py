@@ -16,7 +16,7 @@ import numpy as np
 from tenter.arrays import steady
 from tenter.consultation import terms
 from tenter.consultation.answers import Answer, Suits, View
-from tenter.consultation.evidence import differing
+from tenter.consultation.evidence import differing_cloths
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.method import Method
 from tenter.consultation.reading import Reading
@@ -166,13 +166,13 @@ def _alone(judgement: Judgement) -> Iterator[tuple[Sequence[str], float]]:
     if isinstance(judgement, DrapeJudgement):
         yield judgement.cloths, _SUITS[judgement.suits]
     elif isinstance(judgement, PairJudgement) and judgement.answer in _EQUAL:
-        yield from ((side, _EQUAL[judgement.answer]) for side in differing(judgement))
+        yield from ((side, _EQUAL[judgement.answer]) for side in differing_cloths(judgement))
 
 
 def _meetings(judgement: Judgement) -> Iterator[tuple[Sequence[str], Sequence[str], float]]:
     """Give each better and worse side of a judgement with the step between them; a fan names no strength."""
     if isinstance(judgement, PairJudgement) and judgement.winner is not None:
-        left, right = differing(judgement)
+        left, right = differing_cloths(judgement)
         better, worse = (left, right) if judgement.answer is Answer.LEFT else (right, left)
         yield better, worse, _MUCH if judgement.strength >= 2 else _LITTLE
     elif isinstance(judgement, FanJudgement):
@@ -217,11 +217,14 @@ def _sentence(
     who = (
         N_("{neighbour}, which shares the trait {trait},") if trait else N_("{neighbour}, the neighbour by convention,")
     )
-    shared = {"neighbour": terms.season(neighbour or ""), "trait": terms.trait(trait) if trait else ""}
+    shared = {
+        "neighbour": terms.season_sentence(neighbour or ""),
+        "trait": terms.trait_sentence(trait) if trait else "",
+    }
     return gettext_lazy(
         _WORDS[check],
         neighbour=gettext_lazy(who, **shared),
-        others=terms.one_and_another(map(terms.season, others)),
+        others=terms.one_and_another(map(terms.season_sentence, others)),
         entries=_entries(entries, other_entries),
     )
 

@@ -24,7 +24,7 @@ _PARTS = (0.35, 0.5, 0.65)  # after which share of the entries it may have chang
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class FaceChange:
     """The natural logarithm of the Bayes factor of a change, the axis of the likeliest, and its sign there."""
 
     log_factor: float
@@ -32,7 +32,7 @@ class Change:
     sign: int
 
 
-def change(sitting: Reading) -> Change | None:
+def change_of_face(sitting: Reading) -> FaceChange | None:
     """Return what the answers say of a change of the face, or None where there are too few."""
     entries = [e for e in sitting.evidence if not uses_metal(sitting.bench, e.judgement)]
     if len(entries) < _ENTRIES:
@@ -48,7 +48,7 @@ def change(sitting: Reading) -> Change | None:
     every = np.array([f for f, _, _ in found])
     _, axis, early = found[int(steady(every).argmax())]
     moved = _mean(sitting, whole - read[early] + prior, axis) - _mean(sitting, read[early] + prior, axis)
-    return Change(float(np.log(np.mean(np.exp(every)))), axis, 1 if moved > 0 else -1)
+    return FaceChange(float(np.log(np.mean(np.exp(every)))), axis, 1 if moved > 0 else -1)
 
 
 def running_evidence(sitting: Reading, entries: Sequence[Entry], counts: Sequence[int]) -> list[AnyArray]:

@@ -7,7 +7,7 @@ words ask plainly and decide no law.
 from dataclasses import dataclass
 from enum import StrEnum
 
-VERSION = 1  # of the wordings below: raise it with any change, so that a proof says which words were shown
+WORDING_VERSION = 1  # of the wordings below: raise it with any change, so that a proof says which words were shown
 OF_FORMS = 0  # the version of what the forms of photographs asked, photograph by photograph, before there was a card
 USUAL_DAYS = 365  # until a consent ends, unless another day is agreed; common practice, no source
 PHOTOGRAPH_DAYS = 90  # until a photograph is deleted, by default; common practice, no source
@@ -28,7 +28,7 @@ class Purpose(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AskedPurpose:
     """One purpose as it is asked. wording: what the client agrees to; withdrawn: what happens once it is taken back.
 
     by_you: the program has no page or file that does it, so that the studio keeps to the answer by itself.
@@ -42,39 +42,39 @@ class Asked:
 
 
 _ASKED = (
-    Asked(
+    AskedPurpose(
         Purpose.ANALYSIS,
         "Colour analysis",
         "I agree to a colour analysis. The studio keeps my card, my answers at the sitting and my result.",
         "No sitting is started or goes on, no photograph is measured, and no paper is written. What is recorded stays, "
         "and so does the list of papers handed over, until the studio erases it. Ask for that too, if you wish.",
     ),
-    Asked(
+    AskedPurpose(
         Purpose.MEASURE,
         "Photographs kept and measured",
         "The studio may photograph me and things of mine, measure their colours, and keep the photographs sealed until "
         "the day it tells me. A photograph is my choice.",
         "No photograph is taken or opened any more. Those that are kept are deleted.",
     ),
-    Asked(
+    AskedPurpose(
         Purpose.COMPARE,
         "Photographs compared",
         "My photographs may be laid beside one another, to see whether they agree and what a cloth changes.",
         "They are not laid beside one another any more, and what two cloths in turn came to is not shown.",
     ),
-    Asked(
+    AskedPurpose(
         Purpose.SHEET,
         "Measured colours on the papers",
         "Colours measured in my photographs may be used for my result and printed on my papers.",
         "No paper written from then on speaks of them. Papers that you have already stay as they are.",
     ),
-    Asked(
+    AskedPurpose(
         Purpose.PRINTED,
         "Photographs on the papers",
         "Photographs of me may be printed on my papers: a best colour beside a less good one.",
         "No paper written from then on shows them. Papers that you have already stay as they are.",
     ),
-    Asked(
+    AskedPurpose(
         Purpose.PUBLISHED,
         "Publication",
         "The studio may show my photographs and my result to the public, without my name. What others copy cannot be "
@@ -82,14 +82,14 @@ _ASKED = (
         "Nothing more is published. What others have copied cannot be called back.",
         by_you=True,
     ),
-    Asked(
+    AskedPurpose(
         Purpose.TRAINING,
         "Training",
         "My sitting and my photographs may be shown, without my name, to consultants who learn or practise.",
         "They are shown to nobody who learns from then on.",
         by_you=True,
     ),
-    Asked(
+    AskedPurpose(
         Purpose.ASSOCIATES,
         "Seen by associates",
         "Others who work in this studio may see my card, my sittings and my photographs.",
@@ -99,12 +99,12 @@ _ASKED = (
 _NEVER_OF_MINORS = (Purpose.PUBLISHED,)
 
 
-def asked(minor: bool) -> tuple[Asked, ...]:
+def asked(minor: bool) -> tuple[AskedPurpose, ...]:
     """Return what a client is asked; nothing of a minor is published, so that is not asked."""
     return tuple(one for one in _ASKED if not minor or one.purpose not in _NEVER_OF_MINORS)
 
 
-def asked_for(purpose: Purpose) -> Asked:
+def asked_for(purpose: Purpose) -> AskedPurpose:
     """Return how a purpose is asked."""
     return next(one for one in _ASKED if one.purpose is purpose)
 

@@ -11,7 +11,7 @@ from tenter.consultation.answers import View
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
 from tenter.consultation.diagnostics import surprises
-from tenter.consultation.evidence import differing, uses_metal
+from tenter.consultation.evidence import differing_cloths, uses_metal
 from tenter.consultation.flags import Sign
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import Judgement, PairJudgement
@@ -25,7 +25,7 @@ SURPRISE = 0.10
 _METAL_SURE = 0.90  # how sure the cloths must be of the side before a metal on the other counts as contradicting
 
 
-class Cause(StrEnum):
+class ContradictionCause(StrEnum):
     """Why an entry may disagree with the rest."""
 
     REPEAT = "the same pair was answered differently on another showing"
@@ -40,7 +40,7 @@ class Cause(StrEnum):
     SLIP = "a slip of the eye or of the key"
 
 
-class Kind(StrEnum):
+class ContradictionKind(StrEnum):
     """In which way an entry disagrees with the rest."""
 
     SURPRISE = "surprise"  # its outcome, or any rarer one, was improbable given all the others
@@ -53,9 +53,9 @@ class Contradiction:
     """An entry with its probability given all the others, likely causes, and the pair to hold again if there is one."""
 
     number: int
-    kind: Kind
+    kind: ContradictionKind
     p: float
-    causes: tuple[Cause, ...]
+    causes: tuple[ContradictionCause, ...]
     repeat: tuple[str, ...]
 
 
@@ -69,7 +69,13 @@ def contradictions(sitting: Reading, predicted: dict[int, FloatArray]) -> tuple[
         if p < SURPRISE or number in followed or number in against_metal:
             entry = by_number[number]
             causes = likely_causes(sitting.bench, entry, sitting.evidence, number in followed)
-            kind = Kind.SIDE if number in followed else Kind.SURPRISE if p < SURPRISE else Kind.METAL
+            kind = (
+                ContradictionKind.SIDE
+                if number in followed
+                else ContradictionKind.SURPRISE
+                if p < SURPRISE
+                else ContradictionKind.METAL
+            )
             found.append(Contradiction(number, kind, p, causes, _repeat_of(entry.judgement)))
     return tuple(found)
 
@@ -83,7 +89,7 @@ def _metals_against_cloth(sitting: Reading) -> set[int]:
     for entry in sitting.evidence:
         judgement = entry.judgement
         if isinstance(judgement, PairJudgement) and judgement.winner and uses_metal(sitting.bench, judgement):
-            left, right = (_undertone(sitting.bench, side) for side in differing(judgement))
+            left, right = (_undertone(sitting.bench, side) for side in differing_cloths(judgement))
             gained = left - right if judgement.winner == judgement.sides[0] else right - left
             if gained * sign < 0:
                 found.add(entry.number)
@@ -100,21 +106,23 @@ def _repeat_of(judgement: Judgement) -> tuple[str, ...]:
     return judgement.cloths
 
 
-def likely_causes(bench: Bench, entry: Entry, others: Sequence[Entry], side_effect: bool) -> tuple[Cause, ...]:
+def likely_causes(
+    bench: Bench, entry: Entry, others: Sequence[Entry], side_effect: bool
+) -> tuple[ContradictionCause, ...]:
     """Return what may explain a contradicting entry, likeliest first: two causes at the least."""
     judgement = entry.judgement
     causes = []
     if side_effect or judgement.view is View.SPLIT:
-        causes.append(Cause.SIDE)
+        causes.append(ContradictionCause.SIDE)
     if judgement.view is View.PHOTOGRAPH:
-        causes.append(Cause.LIGHT)
+        causes.append(ContradictionCause.LIGHT)
     if _answered_otherwise(entry, others):
-        causes.append(Cause.REPEAT)
+        causes.append(ContradictionCause.REPEAT)
     if any(s.sign is Sign.BLOTCHY for s in judgement.signs):
-        causes.append(Cause.FLUSH)
+        causes.append(ContradictionCause.FLUSH)
     if isinstance(judgement, PairJudgement):
         causes += _pair_causes(bench, judgement)
-    return (*causes, Cause.SLIP, Cause.ONE_COLOUR)[: max(2, len(causes))]
+    return (*causes, ContradictionCause.SLIP, ContradictionCause.ONE_COLOUR)[: max(2, len(causes))]
 
 
 def _answered_otherwise(entry: Entry, others: Sequence[Entry]) -> bool:
@@ -128,18 +136,18 @@ def _answered_otherwise(entry: Entry, others: Sequence[Entry]) -> bool:
     )
 
 
-def _pair_causes(bench: Bench, judgement: PairJudgement) -> list[Cause]:
-    left, right = differing(judgement)
+def _pair_causes(bench: Bench, judgement: PairJudgement) -> list[ContradictionCause]:
+    left, right = differing_cloths(judgement)
     rows = [[bench.kit.row(c) for c in side] for side in (left, right)]
     causes = []
     if uses_metal(bench, judgement):
-        causes.append(Cause.METAL)
+        causes.append(ContradictionCause.METAL)
     if {int(f) for f in bench.families[rows[0]]} != {int(f) for f in bench.families[rows[1]]}:
-        causes.append(Cause.HUE_FAMILY)
+        causes.append(ContradictionCause.HUE_FAMILY)
     apart = (bench.coordinates[rows[0]].mean(axis=0) - bench.coordinates[rows[1]].mean(axis=0)) ** 2
     brightened = {is_brightened(bench, row) for side in rows for row in side}
     if steady(float(apart.max() - CLEAN_SHARE * apart.sum())) < 0 or len(brightened) == 2:
-        causes.append(Cause.MIXED_PAIR)
+        causes.append(ContradictionCause.MIXED_PAIR)
     if True in brightened:
-        causes.append(Cause.BRIGHTENER)
+        causes.append(ContradictionCause.BRIGHTENER)
     return causes

@@ -35,7 +35,7 @@ class Contrast:
     @property
     def levels(self) -> tuple[ContrastLevel, ...]:
         """What the contrast may be by its interval, the lowest first."""
-        low, high = (list(ContrastLevel).index(level_of(step)) for step in self.step_90)
+        low, high = (list(ContrastLevel).index(level_of_step(step)) for step in self.step_90)
         return tuple(ContrastLevel)[low : high + 1]
 
 
@@ -50,10 +50,10 @@ def contrast_level(face: Face) -> Contrast | None:
     (low, high), (darkest_low, darkest_high) = face.skin_lightness_90, colour.interval_90[0]
     within = (max(0.0, steady(low - darkest_high)), steady(high - darkest_low))
     skin = (face.skin_lightness, within, face.skin_lightness_90)
-    return Contrast(level_of(step), step, feature.replace("_", " "), *skin)
+    return Contrast(level_of_step(step), step, feature.replace("_", " "), *skin)
 
 
-def level_of(step: float) -> ContrastLevel:
+def level_of_step(step: float) -> ContrastLevel:
     """Return the level of a step in L*, between two features of a face or between two cloths."""
     return next((word for bound, word in _LEVEL_FROM if step >= bound), ContrastLevel.LOW)
 

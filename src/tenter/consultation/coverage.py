@@ -26,7 +26,7 @@ _MOST_GAPS = 3
 _LIGHTNESSES, _CHROMAS, _HUES = np.arange(15.0, 96.0, 4.0), np.arange(0.0, 91.0, 4.0), np.arange(0.0, 360.0, 8.0)
 
 
-class Level(StrEnum):
+class LightnessLevel(StrEnum):
     """How light a cloth is: dark, middle or light, in rising order."""
 
     DARK = "dark"
@@ -47,7 +47,7 @@ class HueCount:
     """How many measured cloths of a hue family there are, by lightness and by strength; metals apart."""
 
     hue_family: HueFamily
-    levels: dict[Level, int]
+    levels: dict[LightnessLevel, int]
     strengths: dict[Strength, int]
     total: int
 
@@ -72,16 +72,16 @@ class Gap:
 
 
 @dataclass(frozen=True, slots=True)
-class Coverage:
+class KitCoverage:
     """The counts of a kit: by hue family with lightness and strength, and by the category that each colour is in."""
 
     hues: tuple[HueCount, ...]
     categories: dict[str, int]
 
 
-def level_of(depth: float) -> Level:
+def lightness_level(depth: float) -> LightnessLevel:
     """Return the level of a depth in bench units."""
-    return list(Level)[int(np.searchsorted(MIDDLE_CUTS, steady(depth)))]
+    return list(LightnessLevel)[int(np.searchsorted(MIDDLE_CUTS, steady(depth)))]
 
 
 def _strength_of(clarity: float) -> Strength:
@@ -93,11 +93,11 @@ def countable(bench: Bench) -> BoolArray:
     return np.array([d.measured and not d.is_metal for d in bench.kit.drapes])
 
 
-def coverage(bench: Bench) -> Coverage:
+def kit_coverage(bench: Bench) -> KitCoverage:
     """Return what a kit holds, counted."""
     rows = np.flatnonzero(countable(bench))
     found = [_hue_count(bench, family, rows) for family in HueFamily if family is not HueFamily.METAL]
-    return Coverage(tuple(found), {category: len(cloths) for category, cloths in cloths_by_category(bench).items()})
+    return KitCoverage(tuple(found), {category: len(cloths) for category, cloths in cloths_by_category(bench).items()})
 
 
 def cloths_by_category(bench: Bench) -> dict[str, tuple[str, ...]]:
@@ -110,11 +110,11 @@ def cloths_by_category(bench: Bench) -> dict[str, tuple[str, ...]]:
 
 def _hue_count(bench: Bench, family: HueFamily, rows: IntArray) -> HueCount:
     own = [bench.coordinates[row] for row in rows if bench.kit.drapes[row].hue_family is family]
-    levels = [level_of(x[Axis.DEPTH.column]) for x in own]
+    levels = [lightness_level(x[Axis.DEPTH.column]) for x in own]
     strengths = [_strength_of(x[Axis.CLARITY.column]) for x in own]
     return HueCount(
         family,
-        {level: levels.count(level) for level in reversed(Level)},
+        {level: levels.count(level) for level in reversed(LightnessLevel)},
         {strength: strengths.count(strength) for strength in Strength},
         len(own),
     )

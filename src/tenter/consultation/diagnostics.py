@@ -12,7 +12,7 @@ from scipy.special import ndtr
 
 from tenter.arrays import FloatArray, steady
 from tenter.consultation.answers import Answer
-from tenter.consultation.changed_face import Change, change
+from tenter.consultation.changed_face import FaceChange, change_of_face
 from tenter.consultation.hue_dependence import HueOffset, hue_offsets
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.reading import ROUGHLY, Reading
@@ -51,7 +51,7 @@ class Diagnostics:
     position_bias: Tendency | None
     fatigue: Tendency | None
     hue_offsets: tuple[HueOffset, ...]
-    change: Change | None = None
+    change: FaceChange | None = None
 
     @property
     def is_misfit(self) -> bool:
@@ -109,7 +109,7 @@ def diagnostics(sitting: Reading, predicted: dict[int, FloatArray] | None = None
         position_bias=_position_bias(sitting, predicted),
         fatigue=_fatigue(list(predicted.values())),
         hue_offsets=hue_offsets(sitting),
-        change=change(sitting),
+        change=change_of_face(sitting),
     )
 
 

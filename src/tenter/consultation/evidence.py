@@ -18,8 +18,8 @@ from tenter.consultation.flags import Flagged, Seen, Sign
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Judgement, PairJudgement
 from tenter.inference.likelihood import (
     Grade,
-    Level,
     Responses,
+    UtilityLevel,
     log_direction,
     log_grade,
     log_level,
@@ -36,8 +36,12 @@ RESPONSES = Responses()
 _FLAG_MARGIN, _FLAG_NOISE = 0.4, 0.9  # bench units
 _SIGN_NOISE = 1.2  # signs are seen less surely than said flags
 
-_LEVELS = {Answer.BOTH_GOOD: Level.GOOD, Answer.BOTH_WRONG: Level.WRONG, Answer.NOTHING_SEEN: Level.UNSAID}
-_SUITS = {Suits.WORKS: Level.GOOD, Suits.TOLERABLE: Level.UNSAID, Suits.FAILS: Level.WRONG}
+_LEVELS = {
+    Answer.BOTH_GOOD: UtilityLevel.GOOD,
+    Answer.BOTH_WRONG: UtilityLevel.WRONG,
+    Answer.NOTHING_SEEN: UtilityLevel.UNSAID,
+}
+_SUITS = {Suits.WORKS: UtilityLevel.GOOD, Suits.TOLERABLE: UtilityLevel.UNSAID, Suits.FAILS: UtilityLevel.WRONG}
 _GARMENT_STEP, _GARMENT_SPREAD = 0.8, 0.5  # bench units: by how much "brighter" is, and how wide any garment
 _RELATIVE_AXES = {
     Relative.WARMER: (Axis.UNDERTONE, 1),
@@ -182,8 +186,8 @@ class Reader:
     def _(self, judgement: DrapeJudgement, active: Active) -> FloatArray:
         utility = active.spread(self.frame.utility(self._rows(judgement.cloths)))
         noise = active.sigma * self._single_noise(judgement)
-        levels = np.stack([single_probabilities(utility, noise, level, RESPONSES) for level in Level])
-        return _first(levels, list(Level).index(_SUITS[judgement.suits]))
+        levels = np.stack([single_probabilities(utility, noise, level, RESPONSES) for level in UtilityLevel])
+        return _first(levels, list(UtilityLevel).index(_SUITS[judgement.suits]))
 
     def _garment(self, judgement: GarmentJudgement) -> tuple[FloatArray, FloatArray]:
         """Return the utility of the garment for each colour it may have, (6, h, n), and of the cloth, (h, n)."""
@@ -244,7 +248,7 @@ def _places(judgement: FanJudgement) -> list[list[int]]:
     return [[next(counter) for _ in rank] for rank in judgement.ranks]
 
 
-def differing(judgement: PairJudgement) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def differing_cloths(judgement: PairJudgement) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return the cloths of each side that the other side lacks: what the comparison is about."""
     left, right = judgement.sides
     return tuple(c for c in left if c not in right) or left, tuple(c for c in right if c not in left) or right
@@ -256,13 +260,13 @@ def _first(outcomes: FloatArray, came: int) -> FloatArray:
 
 def comparison_noise(bench: Bench, judgement: PairJudgement) -> tuple[float, float]:
     """Return `Bench.pair_noise` of a judged pair, combinations as the mean over their cloths."""
-    return bench.side_noise(*differing(judgement))
+    return bench.side_noise(*differing_cloths(judgement))
 
 
 def uses_metal(bench: Bench, judgement: Judgement) -> bool:
     """Tell whether what a judgement is about shines: metals confirm, cloths decide."""
     if isinstance(judgement, PairJudgement):
-        left, right = differing(judgement)
+        left, right = differing_cloths(judgement)
         return any(bench.kit[c].is_metal for c in (*left, *right))
     return any(bench.kit[c].is_metal for c in judgement.cloths)
 
@@ -271,7 +275,9 @@ def axes_tested(bench: Bench, judgement: Judgement) -> frozenset[Axis]:
     """Return the axes that a judgement is about: those on which its cloths differ, and those its flags name."""
     named = {f.flag.axis for f in judgement.flags}
     if isinstance(judgement, PairJudgement):
-        left, right = (bench.coordinates[[bench.kit.row(c) for c in s]].mean(axis=0) for s in differing(judgement))
+        left, right = (
+            bench.coordinates[[bench.kit.row(c) for c in s]].mean(axis=0) for s in differing_cloths(judgement)
+        )
         named |= _axes_apart(np.abs(left - right))
     elif isinstance(judgement, GarmentJudgement):
         named |= {_RELATIVE_AXES[word][0] for word in judgement.relative}

@@ -15,7 +15,7 @@ from tenter.inference.posterior import Active, Posterior
 
 
 @dataclass(eq=False)
-class Evidence:
+class EvidenceSet:
     """Log likelihoods of entries on a frame, each computed once and kept by entry number.
 
     The sum over entries that weigh a plain 1 and are no metal is kept running, for it only ever grows.
@@ -99,7 +99,7 @@ class LeaveOut:
     _known: dict[frozenset[int], FloatArray] = field(default_factory=dict, init=False, repr=False)
 
     @classmethod
-    def of(cls, evidence: Evidence, entries: Sequence[Entry], posterior: Posterior, depth: float) -> "LeaveOut":
+    def of(cls, evidence: EvidenceSet, entries: Sequence[Entry], posterior: Posterior, depth: float) -> "LeaveOut":
         """Return the leave-out of entries that have been read, on the hypotheses of their posterior within `depth`."""
         rows = evidence.rows(entries)
         active = Active.of(posterior, rows, depth)

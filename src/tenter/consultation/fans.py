@@ -11,7 +11,7 @@ from tenter.consultation.bench import Frame
 from tenter.consultation.evidence import RESPONSES
 from tenter.consultation.method_parts import Decides
 from tenter.consultation.phases import classes, deciding
-from tenter.consultation.plan import Held, Planner
+from tenter.consultation.plan import HeldSoFar, Planner
 from tenter.inference.likelihood import log_ranking
 from tenter.inference.planning import answer_information
 from tenter.inference.posterior import Posterior
@@ -29,7 +29,7 @@ class Fan:
     information: float
 
 
-def best_fan(planner: Planner, frame: Frame, posterior: Posterior, phase: str, held: Held) -> Fan | None:
+def best_fan(planner: Planner, frame: Frame, posterior: Posterior, phase: str, held: HeldSoFar) -> Fan | None:
     """Return the most informative fan of three steps along the phase's axis, or None where the kit has none."""
     decides = deciding(planner.bench.method, phase)
     triads = _triads(planner, _AXES.get(decides), held)
@@ -50,7 +50,7 @@ def _orders(steps: FloatArray, sigma: FloatArray) -> FloatArray:
     return np.stack([np.exp(log_ranking(steps[:, None, :], [[i] for i in o], sigma, RESPONSES))[0, 0] for o in orders])
 
 
-def _triads(planner: Planner, axis: Axis | None, held: Held) -> list[tuple[int, int, int]]:
+def _triads(planner: Planner, axis: Axis | None, held: HeldSoFar) -> list[tuple[int, int, int]]:
     """Return fans of one family that step along one axis and stay close on the others, widest first."""
     if axis is None:
         return []

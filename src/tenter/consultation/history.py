@@ -33,13 +33,13 @@ class Undone:
 
 
 @dataclass(frozen=True, slots=True)
-class Missing:
+class MissingCloth:
     """A cloth cannot be found and is not proposed."""
 
     drape: str
 
 
-Event = Recorded | Voided | Undone | Missing
+Event = Recorded | Voided | Undone | MissingCloth
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +86,12 @@ class History:
     def set_aside(self, drape: str) -> None:
         """Note that a cloth cannot be found."""
         if drape not in self.missing():
-            self.events.append(Missing(drape))
+            self.events.append(MissingCloth(drape))
 
     def missing(self) -> frozenset[str]:
         """Return the cloths that cannot be found."""
         gone = self._gone()
-        return frozenset(e.drape for i, e in enumerate(self.events) if isinstance(e, Missing) and i not in gone)
+        return frozenset(e.drape for i, e in enumerate(self.events) if isinstance(e, MissingCloth) and i not in gone)
 
     def undo(self) -> Event:
         """Take back the last event that still holds, and return it."""

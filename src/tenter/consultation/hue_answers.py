@@ -12,8 +12,8 @@ import numpy as np
 from tenter.arrays import steady
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.hue_versions import HueVersion
-from tenter.consultation.palette_parts import Client, Fit, PaletteEntry
-from tenter.consultation.traits import Side
+from tenter.consultation.palette_parts import Fit, PaletteClient, PaletteEntry
+from tenter.consultation.traits import UndertoneSide
 from tenter.consultation.wear_role import Role
 
 
@@ -31,7 +31,7 @@ class HueAnswer:
     instead: str
 
 
-def hue_answers(client: Client, entries: Sequence[PaletteEntry]) -> tuple[HueAnswer, ...]:
+def hue_answers(client: PaletteClient, entries: Sequence[PaletteEntry]) -> tuple[HueAnswer, ...]:
     """Return what there is of every hue family that the method speaks of; `entries` best first."""
     return tuple(
         HueAnswer(family, _best(client, entries, version), version.named(client.side), version.instead(client.side))
@@ -39,7 +39,7 @@ def hue_answers(client: Client, entries: Sequence[PaletteEntry]) -> tuple[HueAns
     )
 
 
-def _best(client: Client, entries: Sequence[PaletteEntry], version: HueVersion) -> PaletteEntry | None:
+def _best(client: PaletteClient, entries: Sequence[PaletteEntry], version: HueVersion) -> PaletteEntry | None:
     """Return the best cloth of a family: of the client's own version first, then any other of the season."""
     found = [e for e in entries if e.drape.hue_family is version.family and _is_worn(e)]
     sided = [e for e in found if of_side(client, e, version)]
@@ -52,9 +52,9 @@ def _is_worn(entry: PaletteEntry) -> bool:
     return not (drape.is_metal or drape.bench_only or entry.role is Role.LEAVE or entry.in_small_areas)
 
 
-def of_side(client: Client, entry: PaletteEntry, version: HueVersion) -> bool:
+def of_side(client: PaletteClient, entry: PaletteEntry, version: HueVersion) -> bool:
     """Tell whether a cloth is the client's version of its family: by its place within it, or else by its undertone."""
     lab = client.sitting.kit.bench_colours.lab[client.sitting.kit.row(entry.drape.id)]
     place = version.place(np.asarray(lab))
     at = client.undertone(entry.drape) if place is None else float(place)
-    return steady(at) > 0 if client.side is Side.WARM else steady(at) < 0
+    return steady(at) > 0 if client.side is UndertoneSide.WARM else steady(at) < 0

@@ -13,8 +13,8 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import chroma, hue_angle
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.method_fields import Fields, choice, items, number, text, within
-from tenter.consultation.traits import Side
+from tenter.consultation.method_fields import Fields, choice, finite_number, items, text, within
+from tenter.consultation.traits import UndertoneSide
 from tenter.errors import TenterError
 
 Ends = tuple[float, float]
@@ -42,19 +42,19 @@ class HueVersion:
                 raise TenterError(f"{self.family}: the warm and the cool end of {name} are the same, {ends[0]:g}")
         if self.hue_ends is not None and not all(0 <= end < 360 for end in self.hue_ends):
             raise TenterError(f"{self.family}: hue_ends are degrees from 0 to below 360; got {self.hue_ends}")
-        for side in Side:
+        for side in UndertoneSide:
             if self.named(side) and self.instead(side):
                 raise TenterError(
                     f"{self.family}: a {side} version is named, and what to wear instead of one; keep one"
                 )
 
-    def named(self, side: Side) -> str:
+    def named(self, side: UndertoneSide) -> str:
         """Return what the version of a side is called, or ''."""
-        return self.warm if side is Side.WARM else self.cool
+        return self.warm if side is UndertoneSide.WARM else self.cool
 
-    def instead(self, side: Side) -> str:
+    def instead(self, side: UndertoneSide) -> str:
         """Return what a client of a side wears in place of this family, or ''."""
-        return self.warm_instead if side is Side.WARM else self.cool_instead
+        return self.warm_instead if side is UndertoneSide.WARM else self.cool_instead
 
     def place(self, lab: FloatArray) -> FloatArray | None:
         """Return where colours (..., 3) lie within the family, from 1 at its warm end to −1 at its cool one, (...)."""
@@ -116,11 +116,13 @@ def _version(fields: Fields) -> HueVersion:
     def ends(name: str) -> Ends | None:
         if name not in fields:
             return None
-        warm, cool = fields.get(name, items(number, 2))
+        warm, cool = fields.get(name, items(finite_number, 2))
         return warm, cool
 
-    words = {f"{side}_instead": fields.get(f"{side}_instead", text) for side in Side if f"{side}_instead" in fields}
-    words |= {s: fields.get(s, text) for s in map(str, Side) if s in fields or f"{s}_instead" not in words}
+    words = {
+        f"{side}_instead": fields.get(f"{side}_instead", text) for side in UndertoneSide if f"{side}_instead" in fields
+    }
+    words |= {s: fields.get(s, text) for s in map(str, UndertoneSide) if s in fields or f"{s}_instead" not in words}
     version = HueVersion(fields.get("family", choice(HueFamily)), ends("hue_ends"), ends("chroma_ends"), **words)
     fields.require_all_read()
     return version

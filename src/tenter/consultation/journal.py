@@ -10,7 +10,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
-from tenter.consultation.history import Event, Missing, Recorded, Voided
+from tenter.consultation.history import Event, MissingCloth, Recorded, Voided
 from tenter.consultation.judgements import (
     DrapeJudgement,
     FanJudgement,
@@ -86,7 +86,7 @@ def event_document(event: Event) -> dict[str, object]:
         return {"event": "recorded", "judgement": judgement_document(event.judgement)}
     if isinstance(event, Voided):
         return {"event": "voided", "number": event.number, "reason": event.reason}
-    if isinstance(event, Missing):
+    if isinstance(event, MissingCloth):
         return {"event": "missing", "drape": event.drape}
     return {"event": "undone"}
 

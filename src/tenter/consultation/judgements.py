@@ -7,7 +7,7 @@ import numpy as np
 
 from tenter.consultation.answers import Answer, Relative, Suits, member_of
 from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
-from tenter.consultation.remarks import Remarks, listed, set_field
+from tenter.consultation.remarks import Remarks, as_list, set_field
 from tenter.consultation.sides import Side, checked_side, cloths_of
 from tenter.errors import TenterError
 from tenter.given import given_text, given_truth, shown
@@ -172,7 +172,7 @@ class GarmentJudgement(Remarks):
         given_text(self.than, "the cloth of the kit")
         given_text(self.garment, "a garment's name", needed=False)
         set_field(self, "better", given_truth(self.better, "whether the garment was better"))
-        set_field(self, "relative", tuple(member_of(Relative, w, "word") for w in listed(self.relative)))
+        set_field(self, "relative", tuple(member_of(Relative, w, "word") for w in as_list(self.relative)))
         if not self.relative:
             raise TenterError("say how the garment differs from the cloth: " + ", ".join(Relative))
         self._check_remarks()

@@ -13,12 +13,12 @@ from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.illuminants import illuminant_power, observer_from
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
 from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
-from tenter.consultation.tables import Faults, Row, parse_cell, parse_number, read_table, read_text
+from tenter.consultation.tables import Faults, TableRow, parse_cell, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_array, given_list, given_number, given_path, given_text, of_kind, shown
 
-REQUIRED_COLUMNS = ("id", "name", "L", "a", "b", "illuminant", "observer")
-OPTIONAL_COLUMNS = ("group", "hue_family", "role", "notes", "undertone", "place", "bench_only")
+KIT_REQUIRED = ("id", "name", "L", "a", "b", "illuminant", "observer")
+KIT_OPTIONAL = ("group", "hue_family", "role", "notes", "undertone", "place", "bench_only")
 _ID_PATTERN = re.compile(r"[^\s:+>=,]+")  # the signs that join cloths in a ledger cannot stand in an id
 _FURTHEST_UNDERTONE = 5.0  # bench units; the warmest measured cloth reaches about 1.6
 # Beyond these no dyed cloth lies; brighteners lift L* above 100.
@@ -96,7 +96,7 @@ class Kit:
     @classmethod
     def parse(cls, text: str, source: str = "kit") -> "Kit":
         """Return the kit of CSV text."""
-        rows = read_table(given_text(text, "a kit's CSV", needed=False), source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
+        rows = read_table(given_text(text, "a kit's CSV", needed=False), source, KIT_REQUIRED, KIT_OPTIONAL)
         faults = Faults(source)
         labs = [_parse_lab(faults, row) for row in rows]
         conditions = _shared_conditions(faults, rows)
@@ -225,11 +225,11 @@ def _check_undertone(value: float) -> float:
     return given_number(value, "an undertone set by hand, in bench units,", -most, most)
 
 
-def _is_unmeasured(row: Row) -> bool:
+def _is_unmeasured(row: TableRow) -> bool:
     return not any(row[axis] for axis in "Lab")
 
 
-def _parse_lab(faults: Faults, row: Row) -> list[float]:
+def _parse_lab(faults: Faults, row: TableRow) -> list[float]:
     if not _is_unmeasured(row):
         return [_parse_axis(faults, row, axis) for axis in "Lab"]
     if not row["hue_family"]:
@@ -240,7 +240,7 @@ def _parse_lab(faults: Faults, row: Row) -> list[float]:
     return list(TYPICAL_LAB[parse_cell(faults, row, "hue_family", family_from, HueFamily.GREY)])
 
 
-def _parse_axis(faults: Faults, row: Row, axis: str) -> float:
+def _parse_axis(faults: Faults, row: TableRow, axis: str) -> float:
     value = parse_cell(faults, row, axis, parse_number, 0.0)
     low, high = PLAUSIBLE_LAB[axis]
     if not low <= value <= high:
@@ -248,7 +248,7 @@ def _parse_axis(faults: Faults, row: Row, axis: str) -> float:
     return value
 
 
-def _shared_conditions(faults: Faults, rows: Sequence[Row]) -> Conditions:
+def _shared_conditions(faults: Faults, rows: Sequence[TableRow]) -> Conditions:
     first = rows[0]
     illuminant, observer = first["illuminant"], first["observer"]
     parse_cell(faults, first, "illuminant", lambda name: bool(illuminant_power(name).size), False)
@@ -267,7 +267,7 @@ def _parse_yes_no(text: str) -> bool:
     return text.lower() == "yes"
 
 
-def _parse_drape(faults: Faults, row: Row, bench_lab: FloatArray, seen: dict[str, int]) -> Drape | None:
+def _parse_drape(faults: Faults, row: TableRow, bench_lab: FloatArray, seen: dict[str, int]) -> Drape | None:
     family = hue_family(bench_lab)
     if row["hue_family"]:
         family = parse_cell(faults, row, "hue_family", family_from, family)

@@ -8,7 +8,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.consultation.bench import Frame
 from tenter.consultation.method_parts import Decides
 from tenter.consultation.phases import classes
-from tenter.consultation.plan import Held, Planner
+from tenter.consultation.plan import HeldSoFar, Planner
 from tenter.consultation.reading import Reading
 from tenter.inference.posterior import Posterior
 
@@ -37,7 +37,7 @@ def _questions(sitting: Reading, frame: Frame, decides: Decides) -> Iterator[Flo
         yield frame.categories[[r.season == season for r in sitting.method.regions]]
 
 
-def _best_pairs(planner: Planner, frame: Frame, membership: FloatArray, held: Held, taken: set[str]) -> list[str]:
+def _best_pairs(planner: Planner, frame: Frame, membership: FloatArray, held: HeldSoFar, taken: set[str]) -> list[str]:
     pairs = planner.candidate_pairs(held)
     if not len(pairs):
         return []

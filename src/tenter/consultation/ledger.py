@@ -20,13 +20,13 @@ from tenter.consultation.judgements import (
 from tenter.consultation.kit import Kit
 from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
 from tenter.consultation.sides import Side
-from tenter.consultation.tables import Faults, Row, parse_number, read_table, read_text
+from tenter.consultation.tables import Faults, TableRow, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 
 T = TypeVar("T")
 
-REQUIRED_COLUMNS = ("client", "step", "kind", "cloths", "answer")
-OPTIONAL_COLUMNS = ("phase", "view", "strength", "flags", "signs", "region", "source", "minute", "note")
+LEDGER_REQUIRED = ("client", "step", "kind", "cloths", "answer")
+LEDGER_OPTIONAL = ("phase", "view", "strength", "flags", "signs", "region", "source", "minute", "note")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def demo_ledger(kit: Kit) -> list[LedgerRow]:
 
 def parse_ledger(text: str, kit: Kit, source: str = "judgements") -> list[LedgerRow]:
     """Return the judgements of CSV text, each checked against the kit."""
-    rows = read_table(text, source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
+    rows = read_table(text, source, LEDGER_REQUIRED, LEDGER_OPTIONAL)
     faults = Faults(source)
     ledger = []
     for row in rows:
@@ -79,7 +79,7 @@ def parse_ledger(text: str, kit: Kit, source: str = "judgements") -> list[Ledger
     return ledger
 
 
-def of_client(ledger: list[LedgerRow], client: str, source: str = "judgements") -> list[Judgement]:
+def judgements_of_client(ledger: list[LedgerRow], client: str, source: str = "judgements") -> list[Judgement]:
     """Return one client's judgements in order, or raise `UnreadableInput` naming the clients there are."""
     found = [row.judgement for row in ledger if row.client == client]
     if not found:
@@ -94,7 +94,7 @@ class _CellError(TenterError):
         super().__init__(problem)
 
 
-def entry_of(row: Row) -> LedgerRow:
+def entry_of(row: TableRow) -> LedgerRow:
     """Return the entry of one row of cells; raises `TenterError` when it is none."""
     if not row["client"]:
         raise _CellError("client", "the cell is empty; name the client")
@@ -104,7 +104,7 @@ def entry_of(row: Row) -> LedgerRow:
     return LedgerRow(row["client"], row["step"], row["phase"], _READERS[kind](row, _remarks(row)))
 
 
-def _remarks(row: Row) -> _RemarkFields:
+def _remarks(row: TableRow) -> _RemarkFields:
     return _RemarkFields(
         flags=tuple(_cell(row, "flags", parse_flag, word) for word in row["flags"].split()),
         signs=tuple(_cell(row, "signs", parse_sign, word) for word in row["signs"].split()),
@@ -116,7 +116,7 @@ def _remarks(row: Row) -> _RemarkFields:
     )
 
 
-def _cell(row: Row, column: str, parse: Callable[[str], T], text: str) -> T:
+def _cell(row: TableRow, column: str, parse: Callable[[str], T], text: str) -> T:
     try:
         return parse(text)
     except TenterError as error:
@@ -126,31 +126,31 @@ def _cell(row: Row, column: str, parse: Callable[[str], T], text: str) -> T:
         raise _CellError(column, f"{row[column]!r} is not understood{known}") from None
 
 
-def _sides(row: Row) -> list[Side]:
+def _sides(row: TableRow) -> list[Side]:
     words = row["cloths"].split()
     return [tuple(w.split("+")) if "+" in w else w for w in words]
 
 
-def _two_sides(row: Row) -> tuple[Side, Side]:
+def _two_sides(row: TableRow) -> tuple[Side, Side]:
     sides = _sides(row)
     if len(sides) != 2:
         raise _CellError("cloths", f"two cloths are needed, left and right; got {row['cloths']!r}")
     return sides[0], sides[1]
 
 
-def _strength(row: Row) -> int:
+def _strength(row: TableRow) -> int:
     text = row["strength"] or "1"
     if text not in ("1", "2", "3"):
         raise _CellError("strength", f"1, 2 or 3 is needed, got {text!r}")
     return int(text)
 
 
-def _pair(row: Row, remarks: _RemarkFields) -> PairJudgement:
+def _pair(row: TableRow, remarks: _RemarkFields) -> PairJudgement:
     left, right = _two_sides(row)
     return PairJudgement(left, right, _pair_answer(row), _strength(row), **remarks)
 
 
-def _pair_answer(row: Row) -> Answer:
+def _pair_answer(row: TableRow) -> Answer:
     left, right = row["cloths"].split()
     named = {left: Answer.LEFT, right: Answer.RIGHT, **{str(a): a for a in Answer if a.is_equal}}
     if row["answer"] not in named:
@@ -168,21 +168,21 @@ def _step(word: str) -> str | Group:
     return Group(tuple(word.split("+"))) if "+" in word else word
 
 
-def _fan(row: Row, remarks: _RemarkFields) -> FanJudgement:
+def _fan(row: TableRow, remarks: _RemarkFields) -> FanJudgement:
     fan = FanJudgement(parse_ranking(row["answer"]), **remarks)
     if {"+".join(step) for step in fan.steps} != set(row["cloths"].split()):
         raise _CellError("answer", f"the order {row['answer']!r} does not name the cloths held: {row['cloths']}")
     return fan
 
 
-def _single(row: Row, remarks: _RemarkFields) -> DrapeJudgement:
+def _single(row: TableRow, remarks: _RemarkFields) -> DrapeJudgement:
     sides = _sides(row)
     if len(sides) != 1:
         raise _CellError("cloths", f"one cloth is needed; got {row['cloths']!r}")
     return DrapeJudgement(sides[0], _cell(row, "answer", Suits, row["answer"]), **remarks)
 
 
-def _preference(row: Row, remarks: _RemarkFields) -> Preference:
+def _preference(row: TableRow, remarks: _RemarkFields) -> Preference:
     sides = _sides(row)
     liked = [s for s in sides if ("+".join(s) if isinstance(s, tuple) else s) == (row["answer"] or row["cloths"])]
     if len(sides) > 2 or len(liked) != 1:
@@ -191,11 +191,11 @@ def _preference(row: Row, remarks: _RemarkFields) -> Preference:
     return Preference(liked[0], others[0] if others else None, **remarks)
 
 
-def _void(row: Row, remarks: _RemarkFields) -> VoidEntry:
+def _void(row: TableRow, remarks: _RemarkFields) -> VoidEntry:
     return VoidEntry(tuple(c for word in row["cloths"].split() for c in word.split("+")), **remarks)
 
 
-def _garment(row: Row, remarks: _RemarkFields) -> GarmentJudgement:
+def _garment(row: TableRow, remarks: _RemarkFields) -> GarmentJudgement:
     # 'better brighter warmer: own scarf': how it did against the cloth, how it differs from it, and what it is.
     said, _, garment = row["answer"].partition(":")
     worth, *differs = said.split() or [""]
@@ -209,17 +209,17 @@ def _garment(row: Row, remarks: _RemarkFields) -> GarmentJudgement:
     return GarmentJudgement(row["cloths"], relative, GARMENT_WORTH[worth], garment.strip(), **remarks)
 
 
-def _earlier(row: Row, remarks: _RemarkFields) -> EarlierResult:
+def _earlier(row: TableRow, remarks: _RemarkFields) -> EarlierResult:
     category, method = _named_category(row, "an earlier result")
     return _cell(row, "answer", lambda _: EarlierResult(category, method, **remarks), row["answer"])
 
 
-def _verdict(row: Row, remarks: _RemarkFields) -> ConsultantVerdict:
+def _verdict(row: TableRow, remarks: _RemarkFields) -> ConsultantVerdict:
     category, method = _named_category(row, "the consultant's verdict")
     return _cell(row, "answer", lambda _: ConsultantVerdict(category, method, **remarks), row["answer"])
 
 
-def _showing(row: Row, remarks: _RemarkFields) -> Showing:
+def _showing(row: TableRow, remarks: _RemarkFields) -> Showing:
     # 'best' of the cloth held, or 'away lipstick: rosewood' of what the client brought
     said, _, name = row["answer"].partition(":")
     worth, *what = said.split() or [""]
@@ -232,7 +232,7 @@ def _showing(row: Row, remarks: _RemarkFields) -> Showing:
     return _cell(row, "answer", lambda _: Showing(shown, row["cloths"], brought, name, **remarks), row["answer"])
 
 
-def _named_category(row: Row, what: str) -> tuple[str, str]:
+def _named_category(row: TableRow, what: str) -> tuple[str, str]:
     # 'light spring: another school'
     category, _, method = row["answer"].partition(":")
     if row["cloths"]:
@@ -241,7 +241,7 @@ def _named_category(row: Row, what: str) -> tuple[str, str]:
 
 
 GARMENT_WORTH = {"better": True, "worse": False}
-_READERS: dict[str, Callable[[Row, _RemarkFields], Judgement]] = {
+_READERS: dict[str, Callable[[TableRow, _RemarkFields], Judgement]] = {
     "pair": _pair,
     "combination": _pair,
     "fan": _fan,

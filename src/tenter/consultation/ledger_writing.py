@@ -10,14 +10,14 @@ from typing import Any
 
 from tenter.consultation.answers import Answer
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Judgement, PairJudgement
-from tenter.consultation.ledger import GARMENT_WORTH, OPTIONAL_COLUMNS, REQUIRED_COLUMNS, LedgerRow, entry_of
+from tenter.consultation.ledger import GARMENT_WORTH, LEDGER_OPTIONAL, LEDGER_REQUIRED, LedgerRow, entry_of
 from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
 from tenter.consultation.sides import Side
-from tenter.consultation.tables import Row
+from tenter.consultation.tables import TableRow
 from tenter.errors import TenterError
 
 _TEXTS = ("note", "region", "garment", "category", "method", "name")  # what the analyst writes freely
-_COLUMNS = (*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS)
+_COLUMNS = (*LEDGER_REQUIRED, *LEDGER_OPTIONAL)
 
 
 def write_ledger(path: str | Path, rows: Iterable[LedgerRow]) -> None:
@@ -42,7 +42,7 @@ def _checked_cells(row: LedgerRow) -> dict[str, str]:
     cells = {column: cell.strip() for column, cell in _cells(row).items()}
     kept = replace(row, client=row.client.strip(), step=row.step.strip(), phase=row.phase.strip())
     kept = replace(kept, judgement=_trimmed(row.judgement))
-    if entry_of(Row(1, cells)) != kept:
+    if entry_of(TableRow(1, cells)) != kept:
         raise TenterError(
             f"step {row.step} of {row.client} cannot be put in a row of a ledger: {row.judgement}; "
             "look for a sign that the columns use, such as ':' in a category's name or '+' in a cloth's"

@@ -9,17 +9,17 @@ from tenter.arrays import steady
 from tenter.consultation.answers import Worth
 from tenter.consultation.axes import Axis
 from tenter.consultation.odds_words import Degree
-from tenter.consultation.palette_parts import Client, PaletteEntry
-from tenter.consultation.traits import Side
+from tenter.consultation.palette_parts import PaletteClient, PaletteEntry
+from tenter.consultation.traits import UndertoneSide
 
 SURE_OF_SIDE = 0.75  # below this probability of the side, both metals are the client's
 
 
-def metals(client: Client, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
+def metals(client: PaletteClient, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
     """Return the metals that are the client's, the one that was seen to blend first."""
     found = [e for e in entries if e.drape.is_metal]
     sides = client.sitting.posterior().masses(client.sitting.focus.frame.sides)
-    warm = float(sides[list(Side).index(Side.WARM)])
+    warm = float(sides[list(UndertoneSide).index(UndertoneSide.WARM)])
     slight = client.verdict.traits[Axis.UNDERTONE].degree in (Degree.MIDDLE, Degree.SLIGHT)
     if max(warm, 1 - warm) >= SURE_OF_SIDE and not slight:
         found = [e for e in found if ((e.drape.undertone or 0.0) > 0) == (warm > 0.5)]

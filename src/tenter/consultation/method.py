@@ -12,17 +12,17 @@ import numpy as np
 
 from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.spaces import hue_angle
-from tenter.consultation.axes import Scale, UndertoneTable, clarity
+from tenter.consultation.axes import AxisScale, UndertoneTable, clarity
 from tenter.consultation.flags import Flag
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.hue_versions import HueVersions, versions_from
 from tenter.consultation.kit import Drape, Kit
 from tenter.consultation.method_fields import Fields, choice, items, text
 from tenter.consultation.method_parts import (
+    CategoryRegion,
+    DisputedReadings,
     Phase,
     Planning,
-    Readings,
-    Region,
     check_regions,
     phase_from,
     planning_from,
@@ -33,10 +33,10 @@ from tenter.consultation.method_parts import (
     undertone_table_from,
 )
 from tenter.consultation.method_warnings import warnings_of
-from tenter.consultation.palette_quotas import Quotas, Shift, quotas_from, shifts_from
+from tenter.consultation.palette_quotas import Quotas, QuotaShift, quotas_from, shifts_from
 from tenter.consultation.staple_customs import StapleCustom, staples_from
 from tenter.consultation.tables import read_text
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_array, given_path, given_text, of_kind, shown
 
@@ -57,18 +57,18 @@ class Method:
 
     name: str
     title: str
-    readings: Readings
-    depth_scale: Scale
-    clarity_scale: Scale
+    readings: DisputedReadings
+    depth_scale: AxisScale
+    clarity_scale: AxisScale
     undertone_table: UndertoneTable
     flags: frozenset[Flag]
     planning: Planning
     phases: tuple[Phase, ...]
-    side_of: Mapping[str, Side]  # undertone of each season
-    regions: tuple[Region, ...]
+    side_of: Mapping[str, UndertoneSide]  # undertone of each season
+    regions: tuple[CategoryRegion, ...]
     versions: HueVersions = field(default_factory=HueVersions)
     quotas: Quotas = field(default_factory=Quotas)  # of a personal palette
-    shifts: tuple[Shift, ...] = ()  # of the quotas, by undertone
+    shifts: tuple[QuotaShift, ...] = ()  # of the quotas, by undertone
     staples: tuple[StapleCustom, ...] = ()  # who wears black, navy, … and where
 
     def __post_init__(self) -> None:
@@ -132,7 +132,7 @@ class Method:
         """The seasons, in the file's order."""
         return tuple(self.side_of)
 
-    def region(self, category: str) -> Region:
+    def region(self, category: str) -> CategoryRegion:
         """Return the region of a category, or raise `UnknownName`."""
         for region in self.regions:
             if isinstance(category, str) and region.name == category:

@@ -65,7 +65,7 @@ def text(value: object) -> str:
     return value
 
 
-def number(value: object) -> float:
+def finite_number(value: object) -> float:
     """Return a finite number."""
     if isinstance(value, bool) or not isinstance(value, int | float) or not -1e9 < value < 1e9:
         raise TenterError(f"a number is needed, got {value!r}")
@@ -76,7 +76,7 @@ def within(least: float, most: float) -> Callable[[object], float]:
     """Return a reader of numbers from `least` to `most`."""
 
     def read(value: object) -> float:
-        found = number(value)
+        found = finite_number(value)
         if not least <= found <= most:
             raise TenterError(f"a number from {least:g} to {most:g} is needed, got {found:g}")
         return found

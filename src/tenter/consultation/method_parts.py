@@ -4,9 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from tenter.consultation.axes import ClarityReading, Scale, UndertoneTable
-from tenter.consultation.method_fields import Fields, choice, items, number, text, truth, whole, within
-from tenter.consultation.traits import LeadingTrait, Side
+from tenter.consultation.axes import AxisScale, ClarityReading, UndertoneTable
+from tenter.consultation.method_fields import Fields, choice, finite_number, items, text, truth, whole, within
+from tenter.consultation.traits import LeadingTrait, UndertoneSide
 from tenter.errors import TenterError, UnknownName
 
 FURTHEST_PROTOTYPE = 3.0  # bench units; an ideal is looked for within 3.2, and most cloths lie within 2
@@ -37,7 +37,7 @@ class GreyForWarm(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Readings:
+class DisputedReadings:
     """Choices on which the trade disagrees."""
 
     clarity: ClarityReading
@@ -91,7 +91,7 @@ class Phase:
 
 
 @dataclass(frozen=True, slots=True)
-class Region:
+class CategoryRegion:
     """One category: the part of the (undertone, depth, clarity) space that lies nearest to its prototype."""
 
     name: str
@@ -104,11 +104,11 @@ class Region:
 # -- read from a file ---------------------------------------------------------------------------------------------
 
 
-def sides_from(seasons: Sequence[Fields]) -> dict[str, Side]:
+def sides_from(seasons: Sequence[Fields]) -> dict[str, UndertoneSide]:
     """Return the undertone of each season, in the order of the file."""
-    side_of: dict[str, Side] = {}
+    side_of: dict[str, UndertoneSide] = {}
     for fields in seasons:
-        name, side = fields.get("name", text), fields.get("undertone", choice(Side))
+        name, side = fields.get("name", text), fields.get("undertone", choice(UndertoneSide))
         fields.require_all_read()
         if name in side_of:
             raise TenterError(f"two seasons have the name {name!r}")
@@ -116,9 +116,9 @@ def sides_from(seasons: Sequence[Fields]) -> dict[str, Side]:
     return side_of
 
 
-def readings_from(fields: Fields) -> Readings:
+def readings_from(fields: Fields) -> DisputedReadings:
     """Return what a method chooses where the trade disagrees."""
-    readings = Readings(
+    readings = DisputedReadings(
         clarity=fields.get("clarity", choice(ClarityReading)),
         metal_tint=fields.get("metal_tint", truth),
         sibling_colours=fields.get("sibling_colours", choice(SiblingColours)),
@@ -128,16 +128,16 @@ def readings_from(fields: Fields) -> Readings:
     return readings
 
 
-def scale_from(fields: Fields) -> Scale:
+def scale_from(fields: Fields) -> AxisScale:
     """Return the scale of an axis."""
-    scale = Scale(fields.get("centre", within(0, 150)), fields.get("unit", within(0, 150)))
+    scale = AxisScale(fields.get("centre", within(0, 150)), fields.get("unit", within(0, 150)))
     fields.require_all_read()
     return scale
 
 
 def undertone_table_from(fields: Fields) -> UndertoneTable:
     """Return the table of undertone by hue."""
-    entries = fields.get("hue_table", items(items(number, 2)))
+    entries = fields.get("hue_table", items(items(finite_number, 2)))
     table = UndertoneTable(
         gain=fields.get("gain", within(0, 10)),
         neutral_chroma=fields.get("neutral_chroma", within(0, 150)),
@@ -158,9 +158,9 @@ def planning_from(fields: Fields) -> Planning:
         hidden_repeats=fields.get("hidden_repeats", whole),
         repeat_from=fields.get("repeat_from", whole),
         repeat_gap=fields.get("repeat_gap", whole),
-        pair_minutes=fields.get("pair_minutes", number),
-        fan_minutes=fields.get("fan_minutes", number),
-        rest_after_minutes=fields.get("rest_after_minutes", number),
+        pair_minutes=fields.get("pair_minutes", finite_number),
+        fan_minutes=fields.get("fan_minutes", finite_number),
+        rest_after_minutes=fields.get("rest_after_minutes", finite_number),
     )
     fields.require_all_read()
     return planning
@@ -174,17 +174,17 @@ def phase_from(fields: Fields) -> Phase:
         question=fields.get("question", text),
         decides=fields.get("decides", choice(Decides)),
         least=fields.get("least", whole),
-        enough=fields.get("enough", number),
+        enough=fields.get("enough", finite_number),
         most=fields.get("most", whole),
     )
     fields.require_all_read()
     return phase
 
 
-def region_from(fields: Fields) -> Region:
+def region_from(fields: Fields) -> CategoryRegion:
     """Return a category."""
     undertone, depth, bright = fields.get("prototype", items(within(-FURTHEST_PROTOTYPE, FURTHEST_PROTOTYPE), 3))
-    region = Region(
+    region = CategoryRegion(
         name=fields.get("name", text),
         season=fields.get("season", text),
         prototype=(undertone, depth, bright),
@@ -195,7 +195,7 @@ def region_from(fields: Fields) -> Region:
     return region
 
 
-def check_regions(regions: Sequence[Region], side_of: Mapping[str, Side]) -> None:
+def check_regions(regions: Sequence[CategoryRegion], side_of: Mapping[str, UndertoneSide]) -> None:
     """Refuse categories that cannot be told apart, or that name a season or a neighbour that is not there."""
     names = [r.name for r in regions]
     if len(set(names)) < len(names):

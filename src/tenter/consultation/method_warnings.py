@@ -3,15 +3,15 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from tenter.consultation.axes import Axis
-from tenter.consultation.method_parts import Phase, Region
+from tenter.consultation.method_parts import CategoryRegion, Phase
 from tenter.consultation.staple_customs import STAPLES, StapleCustom
-from tenter.consultation.traits import Side, trait_word
+from tenter.consultation.traits import UndertoneSide, trait_word
 from tenter.numerals import number
 
 
 def warnings_of(
-    regions: Sequence[Region],
-    side_of: Mapping[str, Side],
+    regions: Sequence[CategoryRegion],
+    side_of: Mapping[str, UndertoneSide],
     phases: Sequence[Phase],
     customs: Sequence[StapleCustom],
 ) -> tuple[str, ...]:
@@ -25,10 +25,10 @@ def warnings_of(
     )
 
 
-def _about_seasons(regions: Sequence[Region], side_of: Mapping[str, Side]) -> Iterator[str]:
+def _about_seasons(regions: Sequence[CategoryRegion], side_of: Mapping[str, UndertoneSide]) -> Iterator[str]:
     for region in regions:
         undertone, side = region.prototype[Axis.UNDERTONE.column], side_of[region.season]
-        if undertone * (1 if side is Side.WARM else -1) < 0:
+        if undertone * (1 if side is UndertoneSide.WARM else -1) < 0:
             yield (
                 f"categories.prototype: {region.name!r} belongs to {region.season!r}, a {side} season, but its "
                 f"undertone is {number(undertone, 2)}, which is {trait_word(Axis.UNDERTONE, undertone)}. Change its "
@@ -39,7 +39,7 @@ def _about_seasons(regions: Sequence[Region], side_of: Mapping[str, Side]) -> It
             yield f"seasons.name: no category belongs to {season!r}. Add one, or leave the season out."
 
 
-def _about_trait(region: Region) -> Iterator[str]:
+def _about_trait(region: CategoryRegion) -> Iterator[str]:
     trait = region.leading_trait
     if trait is not None and (value := region.prototype[trait.axis.column]) * trait.sign <= 0:
         end = "in the middle" if value == 0 else str(trait_word(trait.axis, value))
@@ -49,7 +49,7 @@ def _about_trait(region: Region) -> Iterator[str]:
         )
 
 
-def _about_neighbour(region: Region, regions: Sequence[Region]) -> Iterator[str]:
+def _about_neighbour(region: CategoryRegion, regions: Sequence[CategoryRegion]) -> Iterator[str]:
     neighbour = next((other for other in regions if other.name == region.trait_neighbour), None)
     if neighbour is None:
         return

@@ -4,8 +4,8 @@ from dataclasses import asdict
 
 from tenter.consultation.hue_versions import HueVersion
 from tenter.consultation.method import Method
-from tenter.consultation.method_parts import Region
-from tenter.consultation.traits import Side
+from tenter.consultation.method_parts import CategoryRegion
+from tenter.consultation.traits import UndertoneSide
 
 
 def method_document(method: Method) -> dict[str, object]:
@@ -42,7 +42,7 @@ def _version(version: HueVersion) -> dict[str, object]:
     ends = {"hue_ends": version.hue_ends, "chroma_ends": version.chroma_ends}
     told: dict[str, object] = {"family": str(version.family)}
     told |= {name: list(pair) for name, pair in ends.items() if pair is not None}
-    for side in Side:
+    for side in UndertoneSide:
         if version.named(side):
             told[str(side)] = version.named(side)
         if version.instead(side):
@@ -50,7 +50,7 @@ def _version(version: HueVersion) -> dict[str, object]:
     return told
 
 
-def _region(region: Region) -> dict[str, object]:
+def _region(region: CategoryRegion) -> dict[str, object]:
     told: dict[str, object] = {"name": region.name, "season": region.season, "prototype": list(region.prototype)}
     if region.leading_trait is not None:
         told["leading_trait"] = str(region.leading_trait)

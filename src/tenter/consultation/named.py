@@ -18,7 +18,7 @@ from tenter.consultation.verdict import Trait, Verdict
 _STEPS = 32  # from where the odds place the client to the middle of the named category
 
 
-def differing(sitting: Reading, verdict: Verdict) -> ConsultantVerdict | None:
+def other_category_named(sitting: Reading, verdict: Verdict) -> ConsultantVerdict | None:
     """Return what the consultant names where the odds say another category of the same method, or None."""
     named = sitting.named
     if named is None or named.category == verdict.category or named.category not in sitting.method.season_of:
@@ -32,7 +32,7 @@ def as_named(sitting: Reading, verdict: Verdict) -> Verdict | None:
     Its place for the client, from which a palette follows, is the nearest to that of the odds that lies well inside of
     the category she names. It has the odds that were found, and no reasons: those are her own.
     """
-    named = differing(sitting, verdict)
+    named = other_category_named(sitting, verdict)
     if named is None:
         return None
     region = sitting.method.region(named.category)

@@ -17,7 +17,7 @@ _HARDLY = 0.01
 _WORTH_ASKING = 0.75  # of the two likeliest categories together: below it no sitting is finished
 
 
-class Advice(StrEnum):
+class HoldingAdvice(StrEnum):
     """Whether to hold more cloths."""
 
     GO_ON = "go on"
@@ -37,7 +37,7 @@ class Outlook:
     cloths: tuple[str, ...]
     information: float
     minutes: float
-    advice: Advice
+    advice: HoldingAdvice
     pair: tuple[str, ...] = ()
 
     @property
@@ -52,12 +52,12 @@ def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
     planner = Planner(sitting.bench)  # one for the pair and the fan, which both ask it for the same stand-ins
     pair = _pair(sitting, planner)
     if pair is None:
-        return Outlook((), 0.0, 0.0, Advice.NOTHING_LEFT)
+        return Outlook((), 0.0, 0.0, HoldingAdvice.NOTHING_LEFT)
     best = pair
     if sitting.phase != DONE:
         fan = best_fan(planner, sitting.planning_frame, sitting.planning_posterior, sitting.phase, sitting.held)
         if fan and fan.information / planning.fan_minutes > pair.information / pair.minutes:
-            best = Outlook(fan.ids, fan.information, planning.fan_minutes, Advice.GO_ON)
+            best = Outlook(fan.ids, fan.information, planning.fan_minutes, HoldingAdvice.GO_ON)
     if minutes_left is not None and best.minutes > minutes_left >= pair.minutes:
         best = pair
     return Outlook(best.cloths, best.information, best.minutes, _advice(sitting, best, minutes_left), pair.cloths)
@@ -68,7 +68,7 @@ def _pair(sitting: Reading, planner: Planner) -> Outlook | None:
         pair = sitting.proposal(planner)
     except NothingToPropose:
         return None
-    return Outlook((pair.left, pair.right), pair.information, sitting.method.planning.pair_minutes, Advice.GO_ON)
+    return Outlook((pair.left, pair.right), pair.information, sitting.method.planning.pair_minutes, HoldingAdvice.GO_ON)
 
 
 def _is_over(sitting: Reading) -> bool:
@@ -79,15 +79,15 @@ def _is_over(sitting: Reading) -> bool:
     return reached(sitting, stated(sitting)).ending is not Ending.UNFINISHED
 
 
-def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> Advice:
+def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> HoldingAdvice:
     worked = [e.judgement.minute for e in sitting.held.entries if e.judgement.minute is not None]
     if minutes_left is not None and best.minutes > minutes_left:
-        return Advice.ENOUGH
+        return HoldingAdvice.ENOUGH
     if _is_over(sitting):
-        return Advice.FINISHED
+        return HoldingAdvice.FINISHED
     if sitting.phase == DONE and best.information < _HARDLY:
-        return Advice.ENOUGH
+        return HoldingAdvice.ENOUGH
     rest = sitting.method.planning.rest_after_minutes
     if worked and int(worked[-1] // rest) > int((worked[-2] if len(worked) > 1 else 0.0) // rest):
-        return Advice.REST
-    return Advice.GO_ON
+        return HoldingAdvice.REST
+    return HoldingAdvice.GO_ON

@@ -11,7 +11,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import chroma
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
-from tenter.consultation.coverage import Level, countable, level_of
+from tenter.consultation.coverage import LightnessLevel, countable, lightness_level
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.visibility import visibility
 from tenter.language import _, all_of, pgettext
@@ -48,7 +48,7 @@ class PairQuality:
     first: str
     second: str
     axis: Axis
-    level: Level
+    level: LightnessLevel
     step: float
     share: float
     delta_e: float
@@ -68,7 +68,7 @@ class CleanPairs:
     """The pairs of one hue family that test one axis at one level: how many, and the best, no cloth of them twice."""
 
     axis: Axis
-    level: Level
+    level: LightnessLevel
     count: int
     best: tuple[PairQuality, ...]
 
@@ -90,7 +90,7 @@ def pair_quality(bench: Bench, first: str, second: str, axis: Axis | None = None
         first=first,
         second=second,
         axis=tested,
-        level=level_of(float(x[:, Axis.DEPTH.column].mean())),
+        level=lightness_level(float(x[:, Axis.DEPTH.column].mean())),
         step=steady(abs(float(x[0, tested.column] - x[1, tested.column]))),
         share=float(shares[tested.column]),
         delta_e=float(delta_e_2000(lab[0], lab[1])),
@@ -149,13 +149,13 @@ def clean_pairs(bench: Bench) -> tuple[CleanPairs, ...]:
     hidden = (tested == Axis.UNDERTONE.column) & (visibility(bench.chins, first, second) < _HARDLY_VISIBLE)
     clean = np.flatnonzero((share >= CLEAN_SHARE) & (step >= _LEAST_STEP) & ~hidden)
     depths = (bench.coordinates[first, Axis.DEPTH.column] + bench.coordinates[second, Axis.DEPTH.column]) / 2
-    levels = np.array([str(level_of(depths[pair])) for pair in clean], dtype=str)
+    levels = np.array([str(lightness_level(depths[pair])) for pair in clean], dtype=str)
     # A pair's worth is its step less what is mixed in, both in bench units.
     mixed_in = np.where(np.arange(len(Axis)) == tested[:, None], 0, apart)
     worth = steady(step - np.linalg.norm(mixed_in, axis=1))
     found = []
     for axis in Axis:
-        for level in reversed(Level):
+        for level in reversed(LightnessLevel):
             own = clean[(tested[clean] == axis.column) & (levels == level)]
             ranked = own[np.argsort(-worth[own], kind="stable")]
             found.append(CleanPairs(axis, level, own.size, _best_of(bench, first[ranked], second[ranked], axis)))

@@ -21,11 +21,11 @@ from tenter.consultation.metals import metals
 from tenter.consultation.method import Method, Use
 from tenter.consultation.method_parts import GreyForWarm
 from tenter.consultation.no_evidence import Showing
-from tenter.consultation.palette_parts import Client, Fit, PaletteEntry
+from tenter.consultation.palette_parts import Fit, PaletteClient, PaletteEntry
 from tenter.consultation.reading import Reading
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, seen_on_client
 from tenter.consultation.verdict import Verdict
-from tenter.consultation.wear_role import Moved, Role, Standing, moved, off_words, only_depth_was_off
+from tenter.consultation.wear_role import ClothStanding, Moved, Role, cloth_off_words, moved, only_depth_was_off
 from tenter.consultation.whites import whites
 
 _NEAR = 1.1  # bench units from the ideal: worn at the face
@@ -73,7 +73,7 @@ def palette(sitting: Reading, verdict: Verdict, *, shown: bool = True) -> Palett
     shown: whether what was shown after the verdict counts as seen on the client.
     """
     ideal = np.array([verdict.traits[a].mean for a in Axis])
-    client = Client(sitting, verdict, ideal, sitting.method.coordinates(sitting.kit, Use.WEAR))
+    client = PaletteClient(sitting, verdict, ideal, sitting.method.coordinates(sitting.kit, Use.WEAR))
     spoken = [e for e in sitting.entries if shown or not isinstance(e.judgement, Showing)]
     entries = _worn(client, _lying(client), spoken)
     contrast = contrast_level(sitting.face) if sitting.face else None
@@ -96,7 +96,7 @@ def palette(sitting: Reading, verdict: Verdict, *, shown: bool = True) -> Palett
     )
 
 
-def _lying(client: Client) -> list[PaletteEntry]:
+def _lying(client: PaletteClient) -> list[PaletteEntry]:
     """Return every cloth as it would be worn had nothing been seen of it, best first."""
     sitting, method = client.sitting, client.method
     expected = _expected_utility(client)
@@ -111,12 +111,12 @@ def _lying(client: Client) -> list[PaletteEntry]:
     return sorted(entries, key=lambda e: (-steady(e.expected_utility), e.drape.id))
 
 
-def _worn(client: Client, lying: Sequence[PaletteEntry], entries: Sequence[Entry]) -> list[PaletteEntry]:
+def _worn(client: PaletteClient, lying: Sequence[PaletteEntry], entries: Sequence[Entry]) -> list[PaletteEntry]:
     """Return every cloth as it is worn after what was seen of it."""
     sitting, season_of = client.sitting, client.method.season_of
     seen = seen_on_client(entries, sitting.kit, sitting.method.flags)
     standings = {
-        e.drape.id: Standing(e.drape.name, e.lies, season_of[e.category], client.own(e.category), e.neutral)
+        e.drape.id: ClothStanding(e.drape.name, e.lies, season_of[e.category], client.own(e.category), e.neutral)
         for e in lying
     }
     worn = moved(standings, seen)
@@ -138,7 +138,7 @@ def _fit_in(worn: Moved, own: bool) -> Fit:
     return Fit.LEAVE if worn.role is Role.LEAVE else Fit.BORROW
 
 
-def _expected_utility(client: Client) -> FloatArray:
+def _expected_utility(client: PaletteClient) -> FloatArray:
     posterior = client.sitting.posterior()
     of_shape = posterior.weights.sum(axis=1)
     expected = np.zeros(len(client.places))
@@ -147,7 +147,7 @@ def _expected_utility(client: Client) -> FloatArray:
     return expected
 
 
-def _fit(client: Client, category: str, distance: float, drape: Drape) -> Fit:
+def _fit(client: PaletteClient, category: str, distance: float, drape: Drape) -> Fit:
     own = client.own(category)
     if _poor_grey(client, drape):
         return Fit.LEAVE if not own else Fit.YES
@@ -159,7 +159,7 @@ def _fit(client: Client, category: str, distance: float, drape: Drape) -> Fit:
     return Fit.LEAVE
 
 
-def _poor_grey(client: Client, drape: Drape) -> bool:
+def _poor_grey(client: PaletteClient, drape: Drape) -> bool:
     plain = drape.hue_family is HueFamily.GREY and abs(client.undertone(drape)) < PLAIN
     return plain and plain_grey_is_poor(client.method, client.ideal)
 
@@ -178,7 +178,7 @@ def _is_neutral(drape: Drape, chroma_share: float) -> bool:
 
 
 def _neutrals(
-    client: Client, entries: Sequence[PaletteEntry]
+    client: PaletteClient, entries: Sequence[PaletteEntry]
 ) -> tuple[tuple[PaletteEntry, ...], tuple[PaletteEntry, ...]]:
     """Return the neutrals of the season, nearest in depth and clarity first, and those of the undertone elsewhere.
 
@@ -198,12 +198,12 @@ def _neutrals(
     return own, same_side or tuple(found)
 
 
-def _apart(client: Client, entry: PaletteEntry) -> float:
+def _apart(client: PaletteClient, entry: PaletteEntry) -> float:
     columns = [Axis.DEPTH.column, Axis.CLARITY.column]
     return steady(float(np.linalg.norm((client.place(entry.drape) - client.ideal)[columns])))
 
 
-def _plain(client: Client, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
+def _plain(client: PaletteClient, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
     """Return blacks and plain greys of no use near the face, to be worn away from it, but none that was off."""
     found = (
         e
@@ -221,5 +221,5 @@ def _may_be_coat(entry: PaletteEntry) -> bool:
 def _coat(entry: PaletteEntry) -> PaletteEntry:
     """Return a neutral of another season as the least unsuitable for coats and trousers."""
     if only_depth_was_off(entry.found):
-        return replace(entry, role=Role.BELOW_WAIST, why_moved=off_words(entry.found))
+        return replace(entry, role=Role.BELOW_WAIST, why_moved=cloth_off_words(entry.found))
     return replace(entry, role=Role.AWAY, why_moved=None)

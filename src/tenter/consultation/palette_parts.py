@@ -10,7 +10,7 @@ from tenter.consultation.method import Method
 from tenter.consultation.method_parts import SiblingColours
 from tenter.consultation.reading import Reading
 from tenter.consultation.seen import NOTHING_SEEN_OF_IT, ClothFindings
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 from tenter.consultation.verdict import Verdict
 from tenter.consultation.wear_role import Role
 from tenter.language import Sentence
@@ -76,7 +76,7 @@ class PaletteEntry:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Client:
+class PaletteClient:
     """For whom the palette is: the ideal (3,), and where each cloth lies as it is worn (n, 3)."""
 
     sitting: Reading
@@ -90,7 +90,7 @@ class Client:
         return self.sitting.method
 
     @property
-    def side(self) -> Side:
+    def side(self) -> UndertoneSide:
         """The undertone of the season."""
         return self.method.side_of[self.verdict.season]
 

@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method_fields import Fields, choice, whole
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 from tenter.errors import TenterError
 
 _MOST = 20  # of one kind; the colours of a hue that can be told apart on one person are not more
@@ -42,10 +42,10 @@ _FAMILIES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Shift:
+class QuotaShift:
     """One accent more of a group and one fewer of another, for the clients of one undertone."""
 
-    undertone: Side
+    undertone: UndertoneSide
     more: AccentGroup
     less: AccentGroup
 
@@ -86,7 +86,7 @@ class Quotas:
         """How many colours there are in all."""
         return sum(int(getattr(self, field.name)) for field in fields(self))
 
-    def shifted(self, shifts: Sequence[Shift], side: Side) -> "Quotas":
+    def shifted(self, shifts: Sequence[QuotaShift], side: UndertoneSide) -> "Quotas":
         """Return the quotas for the clients of one undertone."""
         counts = dict(self.accents)
         for shift in shifts:
@@ -106,15 +106,17 @@ def quotas_from(method: Fields) -> Quotas:
     return Quotas(**given)
 
 
-def shifts_from(method: Fields) -> tuple[Shift, ...]:
+def shifts_from(method: Fields) -> tuple[QuotaShift, ...]:
     """Return the shifts of a method file; none where it names none."""
     if "palette_shifts" not in method:
         return ()
     return tuple(_shift(table) for table in method.tables("palette_shifts"))
 
 
-def _shift(table: Fields) -> Shift:
+def _shift(table: Fields) -> QuotaShift:
     group = choice(AccentGroup)
-    shift = Shift(table.get("undertone", choice(Side)), table.get("more", group), table.get("less", group))
+    shift = QuotaShift(
+        table.get("undertone", choice(UndertoneSide)), table.get("more", group), table.get("less", group)
+    )
     table.require_all_read()
     return shift

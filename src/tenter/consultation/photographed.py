@@ -16,7 +16,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
 from tenter.consultation import terms
 from tenter.consultation.hue_families import hue_family
-from tenter.consultation.kit import REQUIRED_COLUMNS, Drape, Kit
+from tenter.consultation.kit import KIT_REQUIRED, Drape, Kit
 from tenter.errors import TenterError
 from tenter.language import _
 
@@ -113,7 +113,7 @@ def _require_numbers(cloths: Sequence[PhotographedCloth]) -> None:
 def _table(text: str | None) -> tuple[list[str], list[dict[str, str]]]:
     """Return the columns and the rows of a kit file that has been read, in their order."""
     if text is None:
-        return [*REQUIRED_COLUMNS, "notes"], []
+        return [*KIT_REQUIRED, "notes"], []
     lines = [line for line in csv.reader(io.StringIO(text, newline="")) if any(cell.strip() for cell in line)]
     header, *rows = [[cell.strip() for cell in line] for line in lines]
     columns = header if "notes" in header else [*header, "notes"]
@@ -164,8 +164,8 @@ def _what_stays(kit: Kit, row: int) -> list[str]:
         said.append(
             _(
                 "it stays in the hue family {family}, as the kit says; by its colour it would be {other}",
-                family=terms.hue(drape.hue_family),
-                other=terms.hue(read),
+                family=terms.hue_sentence(drape.hue_family),
+                other=terms.hue_sentence(read),
             )
         )
     return said

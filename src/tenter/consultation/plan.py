@@ -50,7 +50,7 @@ def _is_plain(pair: frozenset[tuple[str, ...]]) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class HeldSoFar:
     """What has been on the bench so far: entries, void ones too, and the cloths that cannot be found."""
 
     entries: tuple[Entry, ...]
@@ -73,7 +73,7 @@ class Proposal:
     information: float
 
 
-def exchanged(left: str, right: str, held: Held) -> tuple[str, str]:
+def exchanged(left: str, right: str, held: HeldSoFar) -> tuple[str, str]:
     """Return two cloths the other way round than they were last held."""
     last = next(
         e.judgement
@@ -99,14 +99,14 @@ class Planner:
     bench: Bench
     _reckoned: list[_Reckoned] = field(default_factory=list, init=False, repr=False)
 
-    def free(self, held: Held) -> BoolArray:
+    def free(self, held: HeldSoFar) -> BoolArray:
         """Tell which cloths may be proposed: no metals, none missing, unmeasured or held too often."""
         uses = Counter(c for e in held.entries for c in e.judgement.cloths)
         most = self.bench.method.planning.most_uses
         here = [uses[i] < most and i not in held.missing for i in self.bench.kit.ids]
         return np.array(here) & ~self.bench.metals & ~self.bench.spreads.any(axis=1)
 
-    def candidate_pairs(self, held: Held) -> IntArray:
+    def candidate_pairs(self, held: HeldSoFar) -> IntArray:
         """Return the pairs (p, 2) that may be proposed: free cloths not seen together yet, of one hue family.
 
         Where few of one hue are left, as soon happens with a small kit, those of two hues come after them.
@@ -119,7 +119,7 @@ class Planner:
         alike = pairs[left & same]
         return alike if len(alike) >= FEW_PAIRS else np.concatenate([alike, pairs[left & ~same]])
 
-    def _fresh(self, held: Held) -> BoolArray:
+    def _fresh(self, held: HeldSoFar) -> BoolArray:
         """Tell of every two cloths (n, n) whether they have not been seen together, nor been passed over."""
         seen = {e.judgement.pair for e in held.entries if isinstance(e.judgement, PairJudgement)} | held.passed_over
         fresh = np.ones((len(self.bench.kit),) * 2, dtype=bool)
@@ -151,7 +151,7 @@ class Planner:
         return stand_ins, utility
 
     def proposal(
-        self, frame: Frame, posterior: Posterior, phase: str, held: Held, rng: np.random.Generator
+        self, frame: Frame, posterior: Posterior, phase: str, held: HeldSoFar, rng: np.random.Generator
     ) -> Proposal:
         """Return the most informative pair, left and right at random; now and then an earlier one with sides exchanged.
 
@@ -192,7 +192,7 @@ class Planner:
         alike = pairs[self.bench.families[pairs[:, 0]] == self.bench.families[pairs[:, 1]]]
         return alike if len(alike) else pairs
 
-    def repeat_due(self, held: Held) -> IntArray:
+    def repeat_due(self, held: HeldSoFar) -> IntArray:
         """Return the earlier pairs (p, 2) of which one is due to be held again, unannounced; empty when none is.
 
         A hidden repeat measures the analyst's noise directly. It comes when the sitting is long enough for the answer

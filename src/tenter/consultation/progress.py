@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from tenter.consultation.evidence_set import Evidence
+from tenter.consultation.evidence_set import EvidenceSet
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.method import Method
@@ -29,7 +29,7 @@ class PhaseProgress:
     """
 
     method: Method
-    evidence: Evidence
+    evidence: EvidenceSet
     _steps: list[_Step] = field(default_factory=list)
     _phase_of: dict[int, str] = field(default_factory=dict)
 

@@ -48,7 +48,7 @@ def runs_against(end: LeadingTrait, prototype: FloatArray) -> bool:
     return abs(place) >= NO_SIDE and place * end.sign < 0
 
 
-def named(pull: FloatArray, gain: FloatArray, prototype: FloatArray, speaks_for: bool) -> Named:
+def what_to_name(pull: FloatArray, gain: FloatArray, prototype: FloatArray, speaks_for: bool) -> Named:
     """Return what to name of an answer that speaks for a category or against it.
 
     Parameters

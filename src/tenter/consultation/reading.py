@@ -10,7 +10,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import REACH, Bench, Frame, bench_of
 from tenter.consultation.evidence import axes_tested
-from tenter.consultation.evidence_set import Evidence, LeaveOut
+from tenter.consultation.evidence_set import EvidenceSet, LeaveOut
 from tenter.consultation.face import Face
 from tenter.consultation.face_prior import log_face_prior
 from tenter.consultation.fans import best_fan
@@ -20,13 +20,13 @@ from tenter.consultation.kit import Kit
 from tenter.consultation.method import Method
 from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Showing
 from tenter.consultation.phases import DONE
-from tenter.consultation.plan import Held, Planner, Proposal
+from tenter.consultation.plan import HeldSoFar, Planner, Proposal
 from tenter.consultation.progress import PhaseProgress
 from tenter.consultation.record import check_judgement
 from tenter.consultation.weighing import split_findings
 from tenter.errors import TenterError
 from tenter.given import given_list, given_truth, given_whole, of_kind
-from tenter.inference.lattice import Box, Styles
+from tenter.inference.lattice import LatticeBox, Styles
 from tenter.inference.posterior import Posterior
 
 _FOCUS_NODES = 21  # nodes of the fine lattice along an axis
@@ -95,7 +95,7 @@ class Reading:
         self._face_prior = face if face_prior else None
         self._progress = PhaseProgress(method, self._no_evidence(self._frame))
         self._standing: tuple[Entry, ...] | None = None
-        self._fine: Evidence | None = None
+        self._fine: EvidenceSet | None = None
         self._planning: Posterior | None = None
         self._stated: Posterior | None = None
         self._leave_out: dict[float, LeaveOut] = {}
@@ -113,13 +113,13 @@ class Reading:
         return tuple(self._history.events)
 
     @property
-    def held(self) -> Held:
+    def held(self) -> HeldSoFar:
         """What has been on the bench, void entries too, and the cloths that cannot be found.
 
         What was shown after the verdict is not in it: it decides nothing, not even which pair comes next.
         """
         held = (e for e in self.entries if not (e.undone or isinstance(e.judgement, Showing)))
-        return Held(tuple(held), self._history.missing())
+        return HeldSoFar(tuple(held), self._history.missing())
 
     def set_aside(self, drape: str) -> None:
         """Note that a cloth cannot be found: it is not proposed again in this sitting, unless undone."""
@@ -205,7 +205,7 @@ class Reading:
         return self._frame
 
     @property
-    def planning_evidence(self) -> Evidence:
+    def planning_evidence(self) -> EvidenceSet:
         """The entries on the coarse frame of the whole space."""
         return self._followed().evidence
 
@@ -231,7 +231,7 @@ class Reading:
         return fan.ids if fan else None
 
     @property
-    def focus(self) -> Evidence:
+    def focus(self) -> EvidenceSet:
         """The entries on a fine frame about where the posterior lies.
 
         Which frame follows from the entries alone, so that asking twice, or in another order, changes no number.
@@ -299,10 +299,10 @@ class Reading:
 
     # -- keeping up ------------------------------------------------------------------------------------------------
 
-    def _no_evidence(self, frame: Frame) -> Evidence:
+    def _no_evidence(self, frame: Frame) -> EvidenceSet:
         undertone = frame.lattice.ideals[:, Axis.UNDERTONE.column]
         hint = log_face_prior(self._face_prior, undertone) if self._face_prior else np.zeros_like(undertone)
-        return Evidence(self.bench, frame, hint)
+        return EvidenceSet(self.bench, frame, hint)
 
     def _changed(self) -> None:
         """Forget what followed from the entries that stood: it is reckoned when it is asked for, and not before."""
@@ -331,7 +331,7 @@ def _named(names: tuple[str, ...], values: FloatArray) -> dict[str, float]:
     return {name: float(v) for name, v in zip(names, values, strict=True)}
 
 
-def _box_of(posterior: Posterior) -> Box:
+def _box_of(posterior: Posterior) -> LatticeBox:
     """Return the box that holds all but a sliver of the posterior on every axis, rounded outward; dense at its mean."""
     low, high = [], []
     for axis in Axis:
@@ -345,4 +345,4 @@ def _box_of(posterior: Posterior) -> Box:
     spread = np.sqrt(np.diag(posterior.covariance))
     centre = tuple(float(v) for v in np.round(steady(posterior.mean / _BOX_GRAIN)) * _BOX_GRAIN)
     scale = tuple(float(2.0 ** (np.round(steady(2 * np.log2(_PEAK_WIDTHS * s))) / 2)) for s in spread)
-    return Box(tuple(low), tuple(high), _FOCUS_NODES, centre, scale)
+    return LatticeBox(tuple(low), tuple(high), _FOCUS_NODES, centre, scale)

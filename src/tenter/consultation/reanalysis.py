@@ -28,7 +28,7 @@ _SMALL = 0.7  # bench units, where a trait becomes marked: a shift that surely s
 _MIRED, _DUV, _LUX_SHARE = 10.0, 0.003, 0.25
 
 
-class Change(StrEnum):
+class ShownChange(StrEnum):
     """Whether the answers show a change."""
 
     SHOWN = "shown"
@@ -36,7 +36,7 @@ class Change(StrEnum):
     CANNOT_TELL = "cannot tell"  # a sitting by photographs alone, whose errors no answer shows
 
 
-class Cause(StrEnum):
+class ChangeCause(StrEnum):
     """What may make two sittings differ."""
 
     PERSON = "person"
@@ -46,7 +46,7 @@ class Cause(StrEnum):
     ANALYST = "analyst"
 
 
-class Told(StrEnum):
+class CauseKnown(StrEnum):
     """What is known of a cause."""
 
     EXCLUDED = "excluded"
@@ -133,8 +133,8 @@ class AxisShift:
 class CauseFinding:
     """What is known of one cause."""
 
-    cause: Cause
-    told: Told
+    cause: ChangeCause
+    told: CauseKnown
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,13 +148,13 @@ class Reanalysis:
     method: str
     earlier: Reread
     later: Reread
-    change: Change
+    change: ShownChange
     moved: float
     shifts: tuple[AxisShift, ...]
     other_category: float
     causes: tuple[CauseFinding, ...]
 
-    def told(self, cause: Cause) -> Told:
+    def told(self, cause: ChangeCause) -> CauseKnown:
         """Return what is known of a cause."""
         return next(found.told for found in self.causes if found.cause is cause)
 
@@ -194,10 +194,10 @@ def reanalysis(earlier: Sat, later: Sat, method: Method | None = None) -> Reanal
     )
 
 
-def _change(first: Reading, second: Reading, found: Shift) -> Change:
+def _change(first: Reading, second: Reading, found: Shift) -> ShownChange:
     if any(photographs_alone(reading.evidence) for reading in (first, second)):
-        return Change.CANNOT_TELL
-    return Change.SHOWN if steady(found.moved - SHOWN_FROM) >= 0 else Change.NONE_SHOWN
+        return ShownChange.CANNOT_TELL
+    return ShownChange.SHOWN if steady(found.moved - SHOWN_FROM) >= 0 else ShownChange.NONE_SHOWN
 
 
 def _read_again(sat: Sat, method: Method) -> Reading:
@@ -228,41 +228,41 @@ def _shifts(found: Shift) -> tuple[AxisShift, ...]:
     return tuple(AxisShift(a, float(found.mean[i]), float(found.low[i]), float(found.high[i])) for a, i in columns)
 
 
-def _causes(earlier: Sat, later: Sat, change: Change, shifts: tuple[AxisShift, ...]) -> tuple[CauseFinding, ...]:
+def _causes(earlier: Sat, later: Sat, change: ShownChange, shifts: tuple[AxisShift, ...]) -> tuple[CauseFinding, ...]:
     told = {
-        Cause.KIT: _of_kit(earlier, later),
-        Cause.LIGHT: _of_light(earlier.light, later.light),
-        Cause.METHOD: Told.EXCLUDED,  # both were read under one
-        Cause.ANALYST: _of_analyst(earlier.analyst, later.analyst),
+        ChangeCause.KIT: _of_kit(earlier, later),
+        ChangeCause.LIGHT: _of_light(earlier.light, later.light),
+        ChangeCause.METHOD: CauseKnown.EXCLUDED,  # both were read under one
+        ChangeCause.ANALYST: _of_analyst(earlier.analyst, later.analyst),
     }
-    alone = all(known is Told.EXCLUDED for known in told.values())
-    told = {Cause.PERSON: _of_person(change, shifts, alone), **told}
-    return tuple(CauseFinding(cause, told[cause]) for cause in Cause)
+    alone = all(known is CauseKnown.EXCLUDED for known in told.values())
+    told = {ChangeCause.PERSON: _of_person(change, shifts, alone), **told}
+    return tuple(CauseFinding(cause, told[cause]) for cause in ChangeCause)
 
 
-def _of_kit(earlier: Sat, later: Sat) -> Told:
+def _of_kit(earlier: Sat, later: Sat) -> CauseKnown:
     """Tell of the kit: read with the colours of each day, it explains nothing."""
     if earlier.kit_then is not None and later.kit_then is not None:
-        return Told.EXCLUDED
+        return CauseKnown.EXCLUDED
     held = [{c for e in sat.reading.evidence for c in e.judgement.cloths} for sat in (earlier, later)]
-    return Told.CANNOT_TELL if held[0] & held[1] else Told.DIFFERED
+    return CauseKnown.CANNOT_TELL if held[0] & held[1] else CauseKnown.DIFFERED
 
 
-def _of_light(earlier: ChairLight | None, later: ChairLight | None) -> Told:
+def _of_light(earlier: ChairLight | None, later: ChairLight | None) -> CauseKnown:
     if earlier is None or later is None:
-        return Told.CANNOT_TELL
-    return Told.EXCLUDED if earlier.is_like(later) else Told.DIFFERED
+        return CauseKnown.CANNOT_TELL
+    return CauseKnown.EXCLUDED if earlier.is_like(later) else CauseKnown.DIFFERED
 
 
-def _of_analyst(earlier: str, later: str) -> Told:
+def _of_analyst(earlier: str, later: str) -> CauseKnown:
     if not earlier.strip() or not later.strip():
-        return Told.CANNOT_TELL
-    return Told.EXCLUDED if earlier.strip().casefold() == later.strip().casefold() else Told.DIFFERED
+        return CauseKnown.CANNOT_TELL
+    return CauseKnown.EXCLUDED if earlier.strip().casefold() == later.strip().casefold() else CauseKnown.DIFFERED
 
 
-def _of_person(change: Change, shifts: tuple[AxisShift, ...], alone: bool) -> Told:
+def _of_person(change: ShownChange, shifts: tuple[AxisShift, ...], alone: bool) -> CauseKnown:
     """Tell of the person: excluded where every shift surely stays small, left over where all else is excluded."""
-    if change is Change.NONE_SHOWN:
+    if change is ShownChange.NONE_SHOWN:
         small = all(steady(max(-s.low, s.high) - _SMALL) < 0 for s in shifts)
-        return Told.EXCLUDED if small else Told.CANNOT_TELL
-    return Told.REMAINS if alone else Told.CANNOT_TELL
+        return CauseKnown.EXCLUDED if small else CauseKnown.CANNOT_TELL
+    return CauseKnown.REMAINS if alone else CauseKnown.CANNOT_TELL

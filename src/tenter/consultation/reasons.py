@@ -15,12 +15,12 @@ from tenter.consultation import terms
 from tenter.consultation.answers import Answer, Suits, View
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
-from tenter.consultation.evidence import differing
+from tenter.consultation.evidence import differing_cloths
 from tenter.consultation.face_places import places_seen
 from tenter.consultation.flags import Flagged
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Judgement, PairJudgement
-from tenter.consultation.pull import Named, direction, main_axis, named
+from tenter.consultation.pull import Named, direction, main_axis, what_to_name
 from tenter.consultation.reading import Reading
 from tenter.consultation.traits import LeadingTrait
 from tenter.inference.posterior import log_odds
@@ -44,7 +44,7 @@ _VIEWS = {View.SPLIT: N_("{told} in a half-face view"), View.PHOTOGRAPH: N_("{to
 
 
 @dataclass(frozen=True, slots=True)
-class Reason:
+class EvidenceReason:
     """Entries on the same cloths, what is told of them, and their worth.
 
     `log_odds` is by how much the natural log odds of the category against all others fall when the entries are taken
@@ -71,7 +71,7 @@ class Reason:
 
 
 @dataclass(frozen=True, slots=True)
-class Together:
+class AxisTogether:
     """All entries that speak about one axis, and what they are worth to the category when all are left out."""
 
     entries: tuple[int, ...]
@@ -79,12 +79,12 @@ class Together:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ToldReasons:
     """What speaks for a category and against it, strongest first, and what each axis comes to as a whole."""
 
-    reasons: tuple[Reason, ...]
-    against: tuple[Reason, ...]
-    by_axis: Mapping[Axis, Together]
+    reasons: tuple[EvidenceReason, ...]
+    against: tuple[EvidenceReason, ...]
+    by_axis: Mapping[Axis, AxisTogether]
 
 
 def groups_of(sitting: Reading) -> list[tuple[Entry, ...]]:
@@ -97,23 +97,23 @@ def groups_of(sitting: Reading) -> list[tuple[Entry, ...]]:
     return [tuple(group) for group in groups.values()]
 
 
-def reasons(sitting: Reading, category: str, doubted: Collection[int] = ()) -> Told:
+def reasons(sitting: Reading, category: str, doubted: Collection[int] = ()) -> ToldReasons:
     """Return what speaks for a category and against it; `doubted` are the numbers of contradicting entries."""
     told = [_reason(sitting, group, category, doubted) for group in groups_of(sitting)]
     told.sort(key=lambda r: -steady(abs(r.log_odds)))
-    return Told(
+    return ToldReasons(
         tuple(r for r in told if r.log_odds >= _LEAST),
         tuple(r for r in told if r.log_odds <= -_LEAST),
         _by_axis(sitting, told, category),
     )
 
 
-def _by_axis(sitting: Reading, told: Sequence[Reason], category: str) -> dict[Axis, Together]:
+def _by_axis(sitting: Reading, told: Sequence[EvidenceReason], category: str) -> dict[Axis, AxisTogether]:
     found = {}
     for axis in Axis:
         numbers = sorted(n for r in told if r.axis is axis for n in r.entries)
         if numbers:
-            found[axis] = Together(tuple(numbers), _worth(sitting, numbers, category))
+            found[axis] = AxisTogether(tuple(numbers), _worth(sitting, numbers, category))
     return found
 
 
@@ -123,7 +123,7 @@ def _worth(sitting: Reading, numbers: Sequence[int], category: str) -> float:
     return log_odds(whole) - log_odds(rest)
 
 
-def _reason(sitting: Reading, group: Sequence[Entry], category: str, doubted: Collection[int]) -> Reason:
+def _reason(sitting: Reading, group: Sequence[Entry], category: str, doubted: Collection[int]) -> EvidenceReason:
     numbers = tuple(e.number for e in group)
     worth, pull = _worth(sitting, numbers, category), sitting.without().pull(numbers)
     gaining = category if worth >= 0 else _gaining_most(sitting, numbers)
@@ -134,8 +134,8 @@ def _reason(sitting: Reading, group: Sequence[Entry], category: str, doubted: Co
     own = [n for n in numbers if n in doubted]
     against = worth < 0 and gaining == category
     speaks = N_("It speaks against {category}.") if against else N_("It speaks for {category}.")
-    shown = (*_shown(words, group), gettext_lazy(speaks, category=terms.season(gaining)), *_doubt(own))
-    return Reason(numbers, shown, worth, gaining, axis, words.direction(axis), ends, bool(own))
+    shown = (*_shown(words, group), gettext_lazy(speaks, category=terms.season_sentence(gaining)), *_doubt(own))
+    return EvidenceReason(numbers, shown, worth, gaining, axis, words.direction(axis), ends, bool(own))
 
 
 def _apart(bench: Bench, group: Sequence[Entry]) -> FloatArray:
@@ -146,7 +146,7 @@ def _apart(bench: Bench, group: Sequence[Entry]) -> FloatArray:
 
 
 def _sides(judgement: Judgement) -> Sequence[Sequence[str]]:
-    return differing(judgement) if isinstance(judgement, PairJudgement) else [[c] for c in judgement.cloths]
+    return differing_cloths(judgement) if isinstance(judgement, PairJudgement) else [[c] for c in judgement.cloths]
 
 
 def _gaining_most(sitting: Reading, numbers: Sequence[int]) -> str:
@@ -198,10 +198,10 @@ class _Words:
         judgement = entry.judgement
         if not isinstance(judgement, PairJudgement) or judgement.answer.is_equal:
             return Named()
-        left, right = differing(judgement)
+        left, right = differing_cloths(judgement)
         gain = _position(self.bench, left) - _position(self.bench, right)
         won_left = judgement.winner == judgement.sides[0]
-        return named(self.pull, gain if won_left else -gain, self.prototype, self.speaks_for)
+        return what_to_name(self.pull, gain if won_left else -gain, self.prototype, self.speaks_for)
 
 
 def _answer_words(words: _Words, entry: Entry) -> Sentence:
@@ -258,7 +258,7 @@ def _entries(numbers: Sequence[int]) -> Sentence:
 
 
 def _name(bench: Bench, cloths: Sequence[str]) -> object:
-    return terms.worn_together([bench.kit[c].name for c in cloths])
+    return terms.cloths_worn_together([bench.kit[c].name for c in cloths])
 
 
 def _flag_words(bench: Bench, flagged: Flagged) -> Sentence:
@@ -281,13 +281,13 @@ def _pair_words(words: _Words, entry: Entry, judgement: PairJudgement) -> Senten
     if words.speaks_for:
         return gettext_lazy(
             "{better} was {much} better than {worse}, which by all the answers is too {trait}",
-            trait=terms.trait(found.ends[0].opposite),
+            trait=terms.trait_sentence(found.ends[0].opposite),
             **said,
         )
     return gettext_lazy(
         "{better}, {ends} still than {category}, was {much} better than {worse}",
         ends=ends,
-        category=terms.season(words.category),
+        category=terms.season_sentence(words.category),
         **said,
     )
 

@@ -41,8 +41,8 @@ class Remarks:
         return self.speaks_of_face and self.source is Source.ANALYST
 
     def _check_remarks(self) -> None:
-        set_field(self, "flags", tuple(parse_flag(f) for f in listed(self.flags)))
-        set_field(self, "signs", tuple(parse_sign(s) for s in listed(self.signs)))
+        set_field(self, "flags", tuple(parse_flag(f) for f in as_list(self.flags)))
+        set_field(self, "signs", tuple(parse_sign(s) for s in as_list(self.signs)))
         set_field(self, "view", member_of(View, self.view, "view"))
         set_field(self, "source", member_of(Source, self.source, "source"))
         given_text(self.note, "a note", needed=False)
@@ -58,7 +58,7 @@ class Remarks:
             raise TenterError("two flags contradict each other on one axis of one cloth; keep one of them")
 
 
-def listed(values: object) -> list[Any]:
+def as_list(values: object) -> list[Any]:
     """Return one remark or several as a list; what they are is checked by their own parsers."""
     return list(values) if isinstance(values, Iterable) and not isinstance(values, str) else [values]
 

@@ -14,7 +14,7 @@ from itertools import combinations
 
 from tenter.consultation import terms
 from tenter.consultation.answers import Answer, Source, Suits, Worth
-from tenter.consultation.evidence import differing
+from tenter.consultation.evidence import differing_cloths
 from tenter.consultation.flags import Flag, Sign
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
@@ -98,7 +98,7 @@ class _Noted:
         return ClothFindings(told, self.failed, self.too, self.ever_off, won, lost, level, self.blends, self.shown)
 
 
-def counted(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+def counted_entries(entries: Iterable[Entry]) -> tuple[Entry, ...]:
     """Return the entries that speak about the face and weigh anything, in order."""
     standing = [e for e in entries if e.is_evidence]
     weights = entry_weights(standing)
@@ -140,7 +140,7 @@ def seen_on_client(entries: Iterable[Entry], kit: Kit, flags: frozenset[Flag]) -
 def _speaking(entries: Iterable[Entry]) -> list[Judgement]:
     """Return what is to be read, in order: the counted answers, and what the consultant showed after the verdict."""
     every = list(entries)
-    numbers = {e.number for e in counted(every)}
+    numbers = {e.number for e in counted_entries(every)}
     return [e.judgement for e in every if e.number in numbers or (e.stands and _was_shown(e.judgement))]
 
 
@@ -253,13 +253,13 @@ def _place(before: int, others: int, steps: int) -> Sentence:
 
 def _of_pair(kit: Kit, judgement: PairJudgement) -> list[tuple[str, Sentence]]:
     left, right = judgement.sides
-    differ = dict(zip((left, right), differing(judgement), strict=True))
+    differ = dict(zip((left, right), differing_cloths(judgement), strict=True))
     said = {
         side: _EQUAL[judgement.answer] if judgement.answer.is_equal else BETTER if side == judgement.winner else WORSE
         for side in (left, right)
     }
     return [
-        (cloth, gettext_lazy(said[side], other=terms.worn_together([kit[c].name for c in other])))
+        (cloth, gettext_lazy(said[side], other=terms.cloths_worn_together([kit[c].name for c in other])))
         for side, other in ((left, right), (right, left))
         for cloth in differ[side]
     ]

@@ -36,7 +36,7 @@ _HUES = (
 )
 
 
-class Reason(StrEnum):
+class ShowReason(StrEnum):
     """Why a cloth is shown."""
 
     LIKELIEST = "the likeliest best of its hue"
@@ -48,15 +48,15 @@ class Reason(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class ClothOffer:
     """A cloth to show, why, and the last answer; None as long as there is none."""
 
     drape: Drape
-    reason: Reason
+    reason: ShowReason
     answer: Worth | None = None
 
 
-def show_round(sitting: Sitting) -> tuple[Offer, ...]:
+def show_round(sitting: Sitting) -> tuple[ClothOffer, ...]:
     """Return the cloths to show after the verdict, in their order; raises `PhaseMissing` before there is one.
 
     Cloths that cannot be found are left out. What the consultant shows besides comes after them.
@@ -65,8 +65,8 @@ def show_round(sitting: Sitting) -> tuple[Offer, ...]:
     found = palette(sitting, as_named(sitting, verdict) or verdict, shown=False)
     answers = {s.drape: s.worth for s in showings(sitting.entries) if s.drape}
     offered = dict(_chosen(found, sitting))
-    extra = {cloth: Reason.CHOSEN for cloth in answers if cloth not in offered}
-    return tuple(Offer(sitting.kit[c], why, answers.get(c)) for c, why in (offered | extra).items())
+    extra = {cloth: ShowReason.CHOSEN for cloth in answers if cloth not in offered}
+    return tuple(ClothOffer(sitting.kit[c], why, answers.get(c)) for c, why in (offered | extra).items())
 
 
 def showings(entries: Iterable[Entry]) -> tuple[Showing, ...]:
@@ -82,24 +82,24 @@ def ends_in_a_showing(sitting: Sitting) -> bool:
     return isinstance(last, Recorded) and isinstance(last.judgement, Showing)
 
 
-def _chosen(found: Palette, sitting: Sitting) -> Iterator[tuple[str, Reason]]:
+def _chosen(found: Palette, sitting: Sitting) -> Iterator[tuple[str, ShowReason]]:
     missing = sitting.held.missing
     pool = [e for e in found.entries if not e.drape.bench_only and e.drape.id not in missing]
-    taken: dict[str, Reason] = {}
+    taken: dict[str, ShowReason] = {}
     for family in _HUES:
-        _take(taken, _likeliest(pool, family)[:1], Reason.LIKELIEST)
+        _take(taken, _likeliest(pool, family)[:1], ShowReason.LIKELIEST)
     here = {e.drape.id for e in pool}
     lightness = dict(zip(sitting.kit.ids, sitting.kit.bench_colours.lab[:, 0], strict=True))
     neutrals = [e for e in (found.neutrals or found.coats) if e.drape.id in here]
-    _take(taken, _two_depths(neutrals, lightness), Reason.NEUTRAL)
-    _take(taken, [e for e in found.whites if e.drape.id in here][:_WHITES], Reason.WHITE)
-    _take(taken, [e for e in found.metals if e.drape.id in here][:_METALS], Reason.METAL)
+    _take(taken, _two_depths(neutrals, lightness), ShowReason.NEUTRAL)
+    _take(taken, [e for e in found.whites if e.drape.id in here][:_WHITES], ShowReason.WHITE)
+    _take(taken, [e for e in found.metals if e.drape.id in here][:_METALS], ShowReason.METAL)
     rest = [e for e in pool if e.drape.id not in taken and not e.seen and not e.drape.is_metal]
-    _take(taken, sorted(rest, key=_from_a_border)[: max(0, _ROUND - len(taken))], Reason.DECIDES)
+    _take(taken, sorted(rest, key=_from_a_border)[: max(0, _ROUND - len(taken))], ShowReason.DECIDES)
     yield from taken.items()
 
 
-def _take(taken: dict[str, Reason], entries: Iterable[PaletteEntry], why: Reason) -> None:
+def _take(taken: dict[str, ShowReason], entries: Iterable[PaletteEntry], why: ShowReason) -> None:
     for entry in entries:
         taken.setdefault(entry.drape.id, why)
 

@@ -3,7 +3,7 @@
 from tenter.consultation.face import Face
 from tenter.consultation.method import Method
 from tenter.consultation.palette import Palette, palette
-from tenter.consultation.plan import Held
+from tenter.consultation.plan import HeldSoFar
 from tenter.consultation.reading import Reading, given_face
 from tenter.consultation.translation import Translation, read_under
 from tenter.consultation.verdict import Verdict, verdict
@@ -15,7 +15,7 @@ class Sitting(Reading):
     Everything but `record`, `void`, `undo` and `look_at` only reads.
     """
 
-    _told: tuple[Held, Verdict] | None = None
+    _told: tuple[HeldSoFar, Verdict] | None = None
 
     def look_at(self, face: Face | None) -> None:
         """Go by another measured face from now on, or by none. It lends no prior."""

@@ -11,7 +11,7 @@ from enum import StrEnum
 
 from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
-from tenter.consultation.method_fields import Fields, choice, number, text
+from tenter.consultation.method_fields import Fields, choice, finite_number, text
 from tenter.consultation.personal.colours import Lab, StapleAnswer
 from tenter.consultation.tables import bundled_table
 from tenter.errors import TenterError, UnknownName
@@ -21,7 +21,7 @@ STAPLES: dict[str, Lab] = {row["name"]: (float(row["L"]), float(row["a"]), float
 INSTEAD = {row["name"]: row["instead"] for row in _ROWS if row["instead"]}  # the title of what takes its place first
 
 
-class Worn(StrEnum):
+class StapleWear(StrEnum):
     """How a staple is worn; who wears it neither way wears another colour in its place."""
 
     NEAR = "near"
@@ -36,7 +36,7 @@ class StapleCustom:
     """
 
     name: str
-    worn: Worn
+    worn: StapleWear
     undertone_least: float | None = None
     undertone_most: float | None = None
     depth_least: float | None = None
@@ -78,7 +78,7 @@ _ENDS = tuple(f"{axis}_{end}" for axis in Axis for end in ("least", "most"))
 def by_custom(customs: Sequence[StapleCustom], name: str, ideal: FloatArray) -> StapleAnswer:
     """Return where a staple is worn by a client with an ideal (3,), as the trade has it."""
     found = {custom.worn for custom in customs if custom.name == name and custom.holds(ideal)}
-    return next((StapleAnswer(worn) for worn in Worn if worn in found), StapleAnswer.SWAP)
+    return next((StapleAnswer(worn) for worn in StapleWear if worn in found), StapleAnswer.SWAP)
 
 
 def staples_from(method: Fields) -> tuple[StapleCustom, ...]:
@@ -87,7 +87,7 @@ def staples_from(method: Fields) -> tuple[StapleCustom, ...]:
 
 
 def _custom(fields: Fields) -> StapleCustom:
-    ends = {end: fields.get(end, number) for end in _ENDS if end in fields}
-    custom = StapleCustom(fields.get("name", text), fields.get("worn", choice(Worn)), **ends)
+    ends = {end: fields.get(end, finite_number) for end in _ENDS if end in fields}
+    custom = StapleCustom(fields.get("name", text), fields.get("worn", choice(StapleWear)), **ends)
     fields.require_all_read()
     return custom

@@ -31,7 +31,7 @@ class Stop:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class StopStanding:
     """What a sitting has come to, as far as stopping goes. `beside`: the runner-up, and the trait neighbour if any."""
 
     reached: Reached
@@ -41,7 +41,7 @@ class Standing:
     pair_left: bool
 
 
-def stop_words(at: Standing) -> str:
+def stop_words(at: StopStanding) -> str:
     """Return a sentence or two on how the sitting stands, in the language that is written."""
     if at.reached.ending is Ending.FINISHED:
         return _(
@@ -52,13 +52,13 @@ def stop_words(at: Standing) -> str:
         return _(
             "This sitting is finished, and the answer is a border: the client is between {category} and {other}. "
             "More of these cloths would hardly change that. The palette holds colours of both.",
-            category=terms.season(at.category),
-            other=terms.season(at.beside[0]),
+            category=terms.season_sentence(at.category),
+            other=terms.season_sentence(at.beside[0]),
         )
     return _("Not finished: {owed}. {time}", owed=_owed(at), time=_time(at))
 
 
-def _owed(at: Standing) -> str:
+def _owed(at: StopStanding) -> str:
     owed = [one for one in at.reached.owed if one not in (Owed.NEIGHBOUR, Owed.ODDS)]
     never, axes = (
         [str(terms.axis(Axis(one))) for one in owed if (one in at.reached.untried) is so] for so in (True, False)
@@ -83,14 +83,14 @@ def _owed(at: Standing) -> str:
             )
         )
     if Owed.NEIGHBOUR in at.reached.owed:
-        neighbours = one_of([str(terms.season(c)) for c in at.beside])
+        neighbours = one_of([str(terms.season_sentence(c)) for c in at.beside])
         told.append(_("no cloth of {neighbours} was held", neighbours=neighbours))
     if Owed.ODDS in at.reached.owed:
         told.append(_("the odds are {odds}, not yet {enough}", odds=percent(at.probability), enough=percent(ENOUGH)))
     return pgettext("between what is owed", "; ").join(told)
 
 
-def _time(at: Standing) -> str:
+def _time(at: StopStanding) -> str:
     if not at.pair_left:
         return _("No pair of this kit is left to hold.")
     pairs = at.reached.pairs

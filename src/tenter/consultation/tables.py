@@ -17,7 +17,7 @@ _LARGEST_BYTES = 20_000_000  # a kit of 1,000 cloths is a tenth of a megabyte
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TableRow:
     """One row of a table: its line in the file, and its cells stripped of surrounding space."""
 
     line: int
@@ -72,7 +72,7 @@ def json_of(text: str, source: str, remedy: str) -> object:
     return found
 
 
-def bundled_table(name: str, columns: Sequence[str]) -> list[Row]:
+def bundled_table(name: str, columns: Sequence[str]) -> list[TableRow]:
     """Return the rows of a table of our own in `consultation/data`, whose head of `#` lines says where it is from."""
     text = (files("tenter.consultation") / "data" / name).read_text(encoding="utf-8")
     lines = [line for line in text.splitlines() if not line.startswith("#")]
@@ -81,7 +81,7 @@ def bundled_table(name: str, columns: Sequence[str]) -> list[Row]:
 
 def read_table(
     text: str, source: str, required: Sequence[str], optional: Sequence[str], may_be_empty: bool = False
-) -> list[Row]:
+) -> list[TableRow]:
     """Return the rows of a comma-separated table with a header line; blank lines are passed over.
 
     may_be_empty: whether a header without a row below it will do.
@@ -107,7 +107,7 @@ def read_table(
     for number, cells in lines[1:]:
         if len(cells) > len(header):
             faults.add(number, str(len(header) + 1), f"{len(cells)} cells came where the header has {len(header)}")
-        rows.append(Row(number, dict(zip(header, (c.strip() for c in cells), strict=False))))
+        rows.append(TableRow(number, dict(zip(header, (c.strip() for c in cells), strict=False))))
     faults.raise_any()
     if not rows and not may_be_empty:
         raise UnreadableInput(source, "there is no row below the header", "Add at least one.")
@@ -135,7 +135,7 @@ def _check_header(header: list[str], source: str, required: Sequence[str], optio
             )
 
 
-def parse_cell(faults: Faults, row: Row, column: str, parse: Callable[[str], T], fallback: T) -> T:
+def parse_cell(faults: Faults, row: TableRow, column: str, parse: Callable[[str], T], fallback: T) -> T:
     """Return a parsed cell; on a fault note it and return the fallback, so that the other cells are looked at too."""
     try:
         return parse(row[column])

@@ -15,12 +15,12 @@ from tenter.consultation.traits import LeadingTrait
 from tenter.language import Sentence, all_of_lazy, gettext_lazy, ngettext_lazy, pgettext_lazy
 
 
-def season(name: str) -> Sentence:
+def season_sentence(name: str) -> Sentence:
     """Return a season or a sub-season."""
     return pgettext_lazy("season", name)
 
 
-def hue(family: str) -> Sentence:
+def hue_sentence(family: str) -> Sentence:
     """Return a hue family."""
     return pgettext_lazy("hue", family)
 
@@ -30,7 +30,7 @@ def axis(one: Axis) -> Sentence:
     return pgettext_lazy("axis", one)
 
 
-def trait(end: LeadingTrait) -> Sentence:
+def trait_sentence(end: LeadingTrait) -> Sentence:
     """Return an end of an axis, as it is said of a client or a trait."""
     return pgettext_lazy("trait", end)
 
@@ -45,7 +45,7 @@ def reads_as_words(how_far: Degree, end: LeadingTrait) -> str:
     return f"{how_far} {end.axis}" if how_far is Degree.MIDDLE else f"{how_far} {end}"
 
 
-def degree(how_far: Degree) -> Sentence:
+def degree_sentence(how_far: Degree) -> Sentence:
     """Return how far from the middle of an axis."""
     return pgettext_lazy("reads as", how_far)
 
@@ -80,7 +80,7 @@ def one_and_another(parts: Iterable[object]) -> object:
     return reduce(lambda some, one: all_of_lazy([some, one]), parts)
 
 
-def worn_together(names: Sequence[str]) -> object:
+def cloths_worn_together(names: Sequence[str]) -> object:
     """Return cloths that are worn together: 'a', or 'a with b'."""
     return reduce(_with, names[1:], cast("object", names[0]))
 

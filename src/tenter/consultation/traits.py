@@ -5,7 +5,7 @@ from enum import StrEnum
 from tenter.consultation.axes import Axis
 
 
-class Side(StrEnum):
+class UndertoneSide(StrEnum):
     """The two sides of the undertone."""
 
     WARM = "warm"

@@ -17,8 +17,8 @@ from tenter.consultation.odds_words import EDGE, Degree, OddsWord, degree, is_ed
 from tenter.consultation.online import capped, photographs_alone
 from tenter.consultation.plan import Planner
 from tenter.consultation.reading import Estimate, Reading, sum_by_season
-from tenter.consultation.reasons import Reason, Together, reasons
-from tenter.consultation.stop import NotFinished, Standing, Stop, stop_words
+from tenter.consultation.reasons import AxisTogether, EvidenceReason, reasons
+from tenter.consultation.stop import NotFinished, Stop, StopStanding, stop_words
 from tenter.consultation.tendencies import ToldDoubt, told_doubts
 from tenter.consultation.traits import LeadingTrait, trait_word
 from tenter.errors import Refused
@@ -66,9 +66,9 @@ class Verdict:
     leading_trait: str
     second_route: str  # the trait furthest from the middle for its uncertainty: a second way to the leading trait
     traits: Mapping[Axis, Trait]
-    reasons: tuple[Reason, ...]
-    against: tuple[Reason, ...]
-    by_axis: Mapping[Axis, Together]  # what all entries that speak about an axis are worth together
+    reasons: tuple[EvidenceReason, ...]
+    against: tuple[EvidenceReason, ...]
+    by_axis: Mapping[Axis, AxisTogether]  # what all entries that speak about an axis are worth together
     contradictions: tuple[Contradiction, ...]
     diagnostics: Diagnostics  # how the answers were given
     probabilities: Mapping[str, float]
@@ -116,7 +116,7 @@ class Verdict:
             self.runner_up,
             *([self.trait_neighbour] if self.trait_neighbour not in (None, self.runner_up) else []),
         )
-        at = Standing(self.reached, self.category, beside, self.probability, self.settling_pair is not None)
+        at = StopStanding(self.reached, self.category, beside, self.probability, self.settling_pair is not None)
         return Stop(self.reached.ending is not Ending.UNFINISHED, stop_words(at), self.expected_change)
 
     @property
@@ -156,7 +156,7 @@ class Verdict:
     @property
     def headline(self) -> str:
         """The verdict in a few words of the language that is written, open where it is open."""
-        names = {"category": terms.season(self.category), "other": terms.season(self.runner_up)}
+        names = {"category": terms.season_sentence(self.category), "other": terms.season_sentence(self.runner_up)}
         if self.is_between:
             return _("between {category} and {other}", **names)
         if self.odds_word is OddsWord.OPEN and len(self.nearly_as_likely) > _NAMED:

@@ -39,7 +39,7 @@ _LADDER = (Role.NEAR_FACE, Role.AWAY, Role.SMALL, Role.LEAVE)
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ClothStanding:
     """What a cloth is before anything seen counts: its role, its season, and whether that is the client's own."""
 
     name: str
@@ -57,7 +57,7 @@ class Moved:
     why: Sentence | None = None
 
 
-def moved(standings: Mapping[str, Standing], seen: Mapping[str, ClothFindings]) -> dict[str, Moved]:
+def moved(standings: Mapping[str, ClothStanding], seen: Mapping[str, ClothFindings]) -> dict[str, Moved]:
     """Return where every cloth is worn, by id: its own role, or one further down or up."""
     best = {
         cloth
@@ -72,14 +72,14 @@ def only_depth_was_off(found: ClothFindings) -> bool:
     return bool(found.too) and not found.failed and all(f.axis is Axis.DEPTH for f in found.too)
 
 
-def _moved(at: Standing, found: ClothFindings, standings: Mapping[str, Standing], best: set[str]) -> Moved:
+def _moved(at: ClothStanding, found: ClothFindings, standings: Mapping[str, ClothStanding], best: set[str]) -> Moved:
     if found.shown is not None:
         role = _SHOWN[found.shown]
         return Moved(role, shown_words(found.shown) if role is not at.role else None)
     if at.own and at.neutral and only_depth_was_off(found):
-        return Moved(Role.BELOW_WAIST, off_words(found))
+        return Moved(Role.BELOW_WAIST, cloth_off_words(found))
     if found.off:
-        return _step(at, 1, off_words(found))
+        return _step(at, 1, cloth_off_words(found))
     beaten = [c for c in found.lost_to if at.own and standings[c].season != at.season]
     won, level = ([c for c in told if c in best] for told in (found.won_over, found.level_with))
     if beaten and not (won or level):
@@ -91,14 +91,14 @@ def _moved(at: Standing, found: ClothFindings, standings: Mapping[str, Standing]
     return Moved(at.role)
 
 
-def off_words(found: ClothFindings) -> Sentence:
+def cloth_off_words(found: ClothFindings) -> Sentence:
     """Return what speaks against a cloth in a few words."""
     if not found.too:
         return gettext_lazy("did not work when held")
     return gettext_lazy("{flags} when held", flags=terms.one_and_another(map(terms.flag, found.too)))
 
 
-def _step(at: Standing, step: int, why: Sentence) -> Moved:
+def _step(at: ClothStanding, step: int, why: Sentence) -> Moved:
     """Return one role further from the face (+1) or nearer to it (−1); a cloth of the season lies two from the end."""
     place = min(max(_LADDER.index(at.role) + step, 0), len(_LADDER) - 1)
     return Moved(_LADDER[place], why if _LADDER[place] is not at.role else None)

@@ -14,14 +14,14 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.kit import Drape
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.pair_quality import is_brightened
-from tenter.consultation.palette_parts import Client, PaletteEntry
+from tenter.consultation.palette_parts import PaletteClient, PaletteEntry
 from tenter.consultation.traits import LeadingTrait
 
 TINTED = 0.75  # bench units of undertone from which a white reads as warm or cool
 
 
 def whites(
-    client: Client, entries: Sequence[PaletteEntry], contrast: Contrast | None
+    client: PaletteClient, entries: Sequence[PaletteEntry], contrast: Contrast | None
 ) -> tuple[tuple[PaletteEntry, ...], PaletteEntry | None]:
     """Return the whites of a kit, the one to wear first, and the one that would come first had nothing been seen."""
     wanted = wanted_white_lightness(contrast, client.verdict.traits[Axis.CLARITY].mean)
@@ -34,7 +34,7 @@ def whites(
     return _by_what_was_seen(found), next(iter(found), None)
 
 
-def _undertone_apart(client: Client, white: Drape) -> int:
+def _undertone_apart(client: PaletteClient, white: Drape) -> int:
     """Return 0 for a white of the client's undertone, 2 for one of the other, 3 for an optic one that is not theirs."""
     if is_brightened(client.sitting.bench, client.sitting.kit.row(white.id)) and not _bright_and_cool(client):
         return 3
@@ -43,12 +43,12 @@ def _undertone_apart(client: Client, white: Drape) -> int:
     return abs(side - _undertone_side(client))
 
 
-def _undertone_side(client: Client) -> int:
+def _undertone_side(client: PaletteClient) -> int:
     trait = client.verdict.traits[Axis.UNDERTONE]
     return 0 if trait.degree is Degree.MIDDLE else 1 if trait.side is LeadingTrait.WARM else -1
 
 
-def _bright_and_cool(client: Client) -> bool:
+def _bright_and_cool(client: PaletteClient) -> bool:
     clarity = client.verdict.traits[Axis.CLARITY]
     bright = clarity.side is LeadingTrait.BRIGHT and clarity.degree is not Degree.MIDDLE
     return bright and _undertone_side(client) < 0

@@ -48,7 +48,7 @@ class Styles:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class LatticeBox:
     """The part of the space that a lattice covers: bounds of each axis, and how many nodes lie along it.
 
     With `centre` and `scale` the nodes lie dense about the centre, at steps that grow like a hyperbolic sine beyond
@@ -90,7 +90,7 @@ class Lattice:
     The prior of the ideal point is an equal mixture of normals of spread `spread` about `centres` (k, d).
     """
 
-    box: Box
+    box: LatticeBox
     centres: FloatArray
     spread: float = 0.55
     shapes: tuple[Shape, ...] = DEFAULT_SHAPES

@@ -30,7 +30,7 @@ class Grade(IntEnum):
     MUCH_BETTER = 4
 
 
-class Level(IntEnum):
+class UtilityLevel(IntEnum):
     """What an equal answer says of the level of both."""
 
     WRONG = -1  # both below tolerance
@@ -122,21 +122,23 @@ def log_grade(
     return log_p
 
 
-def log_level(mean_utility: FloatArray, level: Level, responses: Responses) -> FloatArray:
+def log_level(mean_utility: FloatArray, level: UtilityLevel, responses: Responses) -> FloatArray:
     """Return log P(what an equal answer says of the level), in the shape of the mean utility of the two."""
     said = 1 - responses.unsaid_share
     good = said * ndtr((mean_utility - responses.good_level) / responses.level_noise)
     wrong = said * ndtr((responses.wrong_level - mean_utility) / responses.level_noise)
-    chance = {Level.GOOD: good, Level.WRONG: wrong, Level.UNSAID: 1 - good - wrong}[level]
+    chance = {UtilityLevel.GOOD: good, UtilityLevel.WRONG: wrong, UtilityLevel.UNSAID: 1 - good - wrong}[level]
     log_p: FloatArray = np.log((1 - responses.lapse) * chance + responses.lapse / 3)
     return log_p
 
 
-def single_probabilities(utility: FloatArray, sigma: FloatArray, level: Level, responses: Responses) -> FloatArray:
+def single_probabilities(
+    utility: FloatArray, sigma: FloatArray, level: UtilityLevel, responses: Responses
+) -> FloatArray:
     """Return P(good, between or wrong) of one stimulus on its own; utility and sigma broadcast."""
     good = ndtr((utility - responses.good_level) / sigma)
     wrong = ndtr((responses.wrong_level - utility) / sigma)
-    chance = {Level.GOOD: good, Level.WRONG: wrong, Level.UNSAID: 1 - good - wrong}[level]
+    chance = {UtilityLevel.GOOD: good, UtilityLevel.WRONG: wrong, UtilityLevel.UNSAID: 1 - good - wrong}[level]
     probabilities: FloatArray = (1 - responses.lapse) * np.maximum(chance, 0) + responses.lapse / 3
     return probabilities
 

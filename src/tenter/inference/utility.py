@@ -8,7 +8,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 
 
-class Form(Enum):
+class UtilityForm(Enum):
     """How utility falls with distance from the ideal."""
 
     QUADRATIC = "quadratic"  # -1/2 Σ w (x - θ)²
@@ -20,14 +20,14 @@ class Form(Enum):
 class Shape:
     """A form of utility, the weight of each axis, and its share of the prior beside other shapes."""
 
-    form: Form
+    form: UtilityForm
     weights: tuple[float, ...] = (1.0, 1.0, 1.0)
     share: float = 1.0
 
     def utility(self, stimuli: FloatArray, ideals: FloatArray) -> FloatArray:
         """Return the utility (m, n) of stimuli (m, d) to ideal points (n, d); 0 at the ideal, negative elsewhere."""
         w = np.asarray(self.weights)
-        if self.form is Form.CITY_BLOCK:
+        if self.form is UtilityForm.CITY_BLOCK:
             distance: FloatArray = np.zeros((len(stimuli), len(ideals)))
             for axis, weight in enumerate(w):
                 distance += weight * np.abs(stimuli[:, axis, None] - ideals[None, :, axis])
@@ -36,7 +36,7 @@ class Shape:
         squares: FloatArray = (stimuli * (-2 * w)) @ ideals.T
         squares += (stimuli**2 @ w)[:, None]
         squares += (ideals**2 @ w)[None, :]
-        if self.form is Form.QUADRATIC:
+        if self.form is UtilityForm.QUADRATIC:
             squares *= -0.5
             return squares
         saturating: FloatArray = -2.5 * (1 - np.exp(-squares / 4))
@@ -46,12 +46,12 @@ class Shape:
 # One shape alone makes stated probabilities untrustworthy: a person whose utility saturates, or with whom one axis
 # counts for more than the others, is read too boldly. The shares are ours, tried in simulation.
 DEFAULT_SHAPES = (
-    Shape(Form.QUADRATIC, share=2.0),
-    Shape(Form.CITY_BLOCK),
-    Shape(Form.SATURATING, share=2.0),
-    Shape(Form.QUADRATIC, (1.6, 0.7, 0.7), share=0.5),
-    Shape(Form.QUADRATIC, (0.7, 1.6, 0.7), share=0.5),
-    Shape(Form.QUADRATIC, (0.7, 0.7, 1.6), share=0.5),
+    Shape(UtilityForm.QUADRATIC, share=2.0),
+    Shape(UtilityForm.CITY_BLOCK),
+    Shape(UtilityForm.SATURATING, share=2.0),
+    Shape(UtilityForm.QUADRATIC, (1.6, 0.7, 0.7), share=0.5),
+    Shape(UtilityForm.QUADRATIC, (0.7, 1.6, 0.7), share=0.5),
+    Shape(UtilityForm.QUADRATIC, (0.7, 0.7, 1.6), share=0.5),
 )
 
 

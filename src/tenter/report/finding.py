@@ -243,8 +243,8 @@ def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
 def _trait_line(trait: Trait) -> TraitLine:
     low, high = trait.interval
     axis = sentence(str(trade.axis(trait.axis)))
-    text = str(trade.degree(trait.degree)) if trait.degree is Degree.MIDDLE else str(trait)
-    ends = [str(trade.trait(trait_word(trait.axis, sign))) for sign in (-1, 1)]
+    text = str(trade.degree_sentence(trait.degree)) if trait.degree is Degree.MIDDLE else str(trait)
+    ends = [str(trade.trait_sentence(trait_word(trait.axis, sign))) for sign in (-1, 1)]
     numbers = placed_at(trait)
     spoken = _(
         "{axis}, from {low} to {high}: {text}, {numbers}",

@@ -5,10 +5,17 @@ from dataclasses import dataclass
 
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
-from tenter.consultation.garments.check import GarmentCheck, Nearest, PartCheck, Unclear, hardly_differs, likeliest
+from tenter.consultation.garments.check import (
+    GarmentCheck,
+    NearestColour,
+    PartCheck,
+    Unclear,
+    hardly_differs,
+    likeliest,
+)
 from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import KnownBy
-from tenter.consultation.garments.role import Answer, Hold
+from tenter.consultation.garments.role import GarmentAnswer, Hold
 from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import PaletteColour
@@ -18,17 +25,17 @@ from tenter.report import terms
 from tenter.report.wording import sentence, stopped
 
 _SAYS = {
-    Answer.NEAR_FACE: N_("Yes: wear it near your face."),
-    Answer.AWAY: N_("Wear it away from your face."),
-    Answer.SMALL: N_("Yours in small areas: a bag, a belt, part of a print."),
-    Answer.LEAVE: N_("Best kept away from your face, and small."),
-    Answer.CANNOT_TELL: N_("This can't be told yet."),
+    GarmentAnswer.NEAR_FACE: N_("Yes: wear it near your face."),
+    GarmentAnswer.AWAY: N_("Wear it away from your face."),
+    GarmentAnswer.SMALL: N_("Yours in small areas: a bag, a belt, part of a print."),
+    GarmentAnswer.LEAVE: N_("Best kept away from your face, and small."),
+    GarmentAnswer.CANNOT_TELL: N_("This can't be told yet."),
 }
 _PLACES = {
-    Answer.NEAR_FACE: N_("near your face"),
-    Answer.AWAY: N_("away from your face"),
-    Answer.SMALL: N_("in small areas"),
-    Answer.LEAVE: N_("hardly at all"),
+    GarmentAnswer.NEAR_FACE: N_("near your face"),
+    GarmentAnswer.AWAY: N_("away from your face"),
+    GarmentAnswer.SMALL: N_("in small areas"),
+    GarmentAnswer.LEAVE: N_("hardly at all"),
 }
 _HELD = {
     Hold.PALETTE: N_("Your palette puts it there."),
@@ -120,13 +127,13 @@ def wished_away_words(said: Sequence[str]) -> tuple[str, ...]:
 # -- what is off ---------------------------------------------------------------------------------------------------
 
 
-def off_words(off: Mapping[Axis, Offset], answer: Answer | None = None, held: Hold | None = None) -> str:
+def off_words(off: Mapping[Axis, Offset], answer: GarmentAnswer | None = None, held: Hold | None = None) -> str:
     """Return what is off in a few words: 'a touch cool, depth right, clarity right'.
 
     answer, held: what it is said beside. What is worn near the face is a touch off at most, and "" is returned where
     nothing is off by the rule that the answer follows from.
     """
-    near = answer is Answer.NEAR_FACE
+    near = answer is GarmentAnswer.NEAR_FACE
     axes = off_axes(held)
     return in_a_row([off_on(axis, off[axis], near) for axis in axes]) if axes else ""
 
@@ -164,14 +171,14 @@ def held_words(hold: Hold) -> str:
 
 def rescue_words(check: GarmentCheck) -> str:
     """Return what to put between a garment and the face; empty where nothing is needed or nothing can be said."""
-    if check.answer is Answer.NEAR_FACE or not check.between:
+    if check.answer is GarmentAnswer.NEAR_FACE or not check.between:
         return ""
     colours = _names(check.between)
-    if check.answer is Answer.CANNOT_TELL:
+    if check.answer is GarmentAnswer.CANNOT_TELL:
         return _(
             "Until then, put {colours} between it and your face, as a scarf, a collar or a shirt.", colours=colours
         )
-    if check.answer is Answer.LEAVE:
+    if check.answer is GarmentAnswer.LEAVE:
         return _(
             "If you love it, wear it away from your face with {colours} between it and your face, as a scarf, a collar "
             "or a shirt. Nothing needs to be thrown away.",
@@ -194,7 +201,7 @@ def _names(colours: Sequence[PaletteColour]) -> str:
 # -- how it is known -----------------------------------------------------------------------------------------------
 
 
-def _nearest_line(nearest: Nearest | None, answer: Answer) -> str:
+def _nearest_line(nearest: NearestColour | None, answer: GarmentAnswer) -> str:
     if nearest is None:
         return ""
     name = terms.colour(nearest.colour.name)
@@ -220,7 +227,7 @@ def confidence(check: GarmentCheck) -> str | None:
 
     It goes by the error of the colour, and by how much of the garment may have this colour.
     """
-    if check.roles is None or check.answer is Answer.CANNOT_TELL:
+    if check.roles is None or check.answer is GarmentAnswer.CANNOT_TELL:
         return None
     chance = steady(check.roles[check.answer] * (1 - check.unlike))
     return "high" if chance >= HIGH_FROM else "medium" if chance >= MEDIUM_FROM else "low"
@@ -229,14 +236,14 @@ def confidence(check: GarmentCheck) -> str | None:
 def _typical_line(check: GarmentCheck) -> str:
     """Return that the answer goes by one of many shades, where a name that is not the palette's own was given."""
     own = check.nearest is not None and steady(check.nearest.delta_e) == 0
-    if check.known_by is not KnownBy.NAME or not check.name or own or check.answer is Answer.CANNOT_TELL:
+    if check.known_by is not KnownBy.NAME or not check.name or own or check.answer is GarmentAnswer.CANNOT_TELL:
         return ""
     return _(TYPICAL, name=terms.in_line(check.name))
 
 
 def _unlike_line(check: GarmentCheck) -> str:
     """Return that a part of the garment was not read, and how it would be."""
-    if check.unlike < UNLIKE_FROM or check.answer is Answer.CANNOT_TELL:
+    if check.unlike < UNLIKE_FROM or check.answer is GarmentAnswer.CANNOT_TELL:
         return ""
     share = _("{number}%", number=number(100 * check.unlike, 0))
     return _(
@@ -285,7 +292,7 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
 
 
 def _part_line(part: PartCheck) -> str:
-    told = _("can't be told") if part.answer is Answer.CANNOT_TELL else _(_PLACES[part.answer])
+    told = _("can't be told") if part.answer is GarmentAnswer.CANNOT_TELL else _(_PLACES[part.answer])
     values = {"share": _("{number}%", number=number(100 * part.area, 0)), "where": told}
     if part.nearest and part.nearest.delta_e <= CLOSE:
         name = terms.colour(part.nearest.colour.name)
@@ -321,7 +328,7 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
         )
     else:
         said = _("Under {lamp} it looks much the same (ΔE00 {delta_e} from daylight).", **values)
-    other = lamp.role is not None and check.answer not in (lamp.role, Answer.CANNOT_TELL)
+    other = lamp.role is not None and check.answer not in (lamp.role, GarmentAnswer.CANNOT_TELL)
     return " ".join((said, _("In that light the answer would be different. Judge it in daylight."))) if other else said
 
 
@@ -359,7 +366,7 @@ def garment_document(check: GarmentCheck, lamp: UnderLamp | None = None) -> dict
     }
 
 
-def _nearest_document(nearest: Nearest | None) -> dict[str, object] | None:
+def _nearest_document(nearest: NearestColour | None) -> dict[str, object] | None:
     if nearest is None:
         return None
     colour = nearest.colour

@@ -7,7 +7,7 @@ from tenter.consultation import terms as trade
 from tenter.consultation.axes import Axis
 from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree
-from tenter.consultation.traits import LeadingTrait, Side
+from tenter.consultation.traits import LeadingTrait, UndertoneSide
 from tenter.consultation.verdict import Verdict
 from tenter.language import N_, _, signed
 from tenter.report import terms
@@ -50,7 +50,7 @@ def leading_trait(method: Method, verdict: Verdict) -> Statement:
         text = _(
             "Furthest from the middle: {trait}. {meaning}. This method names no leading trait, so this one is read "
             "from where the client is on the axes.",
-            trait=trade.trait(second),
+            trait=trade.trait_sentence(second),
             meaning=sentence(lead_words(second, _THE)),
         )
         return Statement(text, Mark.PREDICTED)
@@ -72,7 +72,7 @@ def _open(verdict: Verdict, first: LeadingTrait, other: LeadingTrait | None) -> 
     if first is other:
         return _(
             "Leading trait: perhaps {trait}, which {category} and {other} share. It would mean that {meaning}.",
-            trait=trade.trait(first),
+            trait=trade.trait_sentence(first),
             meaning=lead_words(first, _THE),
             **names,
         )
@@ -81,10 +81,10 @@ def _open(verdict: Verdict, first: LeadingTrait, other: LeadingTrait | None) -> 
     return _(
         "Leading trait: open between {trait} and {other_trait}. {first} would mean that {meaning}; {other_trait}, that "
         "{other_meaning}.",
-        trait=trade.trait(first),
-        first=sentence(str(trade.trait(first))),
+        trait=trade.trait_sentence(first),
+        first=sentence(str(trade.trait_sentence(first))),
         meaning=lead_words(first, _THE),
-        other_trait=trade.trait(other),
+        other_trait=trade.trait_sentence(other),
         other_meaning=lead_words(other, _THE),
     )
 
@@ -93,7 +93,9 @@ def _route(verdict: Verdict, leading: LeadingTrait) -> str:
     """Say whether the clearest trait is the leading one."""
     if verdict.second_route == leading:
         return _("It is also the clearest trait.")
-    return _("The clearest trait is another one, {trait}.", trait=trade.trait(LeadingTrait(verdict.second_route)))
+    return _(
+        "The clearest trait is another one, {trait}.", trait=trade.trait_sentence(LeadingTrait(verdict.second_route))
+    )
 
 
 def lead_words(trait: LeadingTrait, whose: str = _YOUR) -> str:
@@ -108,7 +110,7 @@ def _together(verdict: Verdict) -> float:
 def lead_of(trait: LeadingTrait) -> str:
     """Return what a leading trait means for a client."""
     meaning = sentence(lead_words(trait, _THE))
-    return _("Leading trait: {trait}. {meaning}.", trait=trade.trait(trait), meaning=meaning)
+    return _("Leading trait: {trait}. {meaning}.", trait=trade.trait_sentence(trait), meaning=meaning)
 
 
 def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:
@@ -133,7 +135,7 @@ def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:
 
 def _season_across(method: Method, season: str, place: FloatArray) -> tuple[str | None, float]:
     """Return the season of the other undertone that lies nearest along undertone from a place (3,), and where."""
-    toward = 1 if method.side_of[season] is Side.COOL else -1
+    toward = 1 if method.side_of[season] is UndertoneSide.COOL else -1
     for step in np.arange(0, 2.6, 0.05):
         there = place.copy()
         there[Axis.UNDERTONE.column] += toward * step

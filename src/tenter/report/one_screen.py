@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from tenter.consultation import terms as trade
 from tenter.consultation.method import Method
-from tenter.consultation.named import differing
+from tenter.consultation.named import other_category_named
 from tenter.consultation.no_evidence import ConsultantVerdict
 from tenter.consultation.phases import DONE
 from tenter.consultation.sitting import Sitting
@@ -50,7 +50,7 @@ def one_screen(client: ClientCard, sitting: Sitting, others: Iterable[Method]) -
     verdict, sheet = sitting.verdict(), reading_sheet(client, sitting)
     return OneScreen(
         sheet=sheet,
-        handed=reading_sheet(client, sitting, Paper.CLIENT) if differing(sitting, verdict) else sheet,
+        handed=reading_sheet(client, sitting, Paper.CLIENT) if other_category_named(sitting, verdict) else sheet,
         by_odds=verdict.category,
         named=sitting.named,
         repeats=tuple(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from tenter.consultation.personal.colours import (
     Basis,
-    Missing,
+    MissingHue,
     PaletteColour,
     Part,
     PersonalPalette,
@@ -72,7 +72,7 @@ def staple_words(staple: Staple, whose: str = "your") -> str:
     return _(_STAPLES[whose][staple.answer])
 
 
-def lacking(missing: Sequence[Missing]) -> tuple[str, ...]:
+def lacking(missing: Sequence[MissingHue]) -> tuple[str, ...]:
     """Return what is worn instead of hues of which the client has none."""
     return tuple(
         _("No {hue}: wear {colours} instead.", hue=terms.hue(m.hue_family), colours=terms.instead(m.instead))

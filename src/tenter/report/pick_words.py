@@ -1,6 +1,6 @@
 """What is said of a pick list: why a colour is printed, how far a snippet is off, and what it all comes to."""
 
-from tenter.consultation.stock.pick_list import Nearest, PickList, ToPrint, WhyPrinted
+from tenter.consultation.stock.pick_list import NearestSnippet, PickList, ToPrint, WhyPrinted
 from tenter.consultation.stock.snippets import Snippet
 from tenter.numerals import how_many, listed
 
@@ -15,7 +15,7 @@ def summary(found: PickList) -> str:
     return f"{taken}, {len(found.to_print)} to be printed." if found.to_print else f"{taken}, none to be printed."
 
 
-def off_by(nearest: Nearest) -> str:
+def off_by(nearest: NearestSnippet) -> str:
     """Return how a snippet differs from its colour, in words, and in ΔE00 where an eye sees it."""
     return nearest.difference if nearest.is_same else f"{nearest.difference} (ΔE00 {nearest.delta_e:.1f})"
 

@@ -4,16 +4,16 @@ from dataclasses import dataclass
 
 from tenter.consultation import terms as trade
 from tenter.consultation.odds_words import Degree, degree
-from tenter.consultation.reanalysis import AxisShift, Cause, Change, Reanalysis, Reread, Told
+from tenter.consultation.reanalysis import AxisShift, CauseKnown, ChangeCause, Reanalysis, Reread, ShownChange
 from tenter.consultation.traits import trait_word
 from tenter.language import N_, _, ngettext, number, one_of
 from tenter.report import terms
 from tenter.report.wording import long_date, percent, sentence
 
 HEADINGS = {
-    Change.SHOWN: N_("The two sittings differ by more than chance"),
-    Change.NONE_SHOWN: N_("No change shown"),
-    Change.CANNOT_TELL: N_("The answers cannot tell"),
+    ShownChange.SHOWN: N_("The two sittings differ by more than chance"),
+    ShownChange.NONE_SHOWN: N_("No change shown"),
+    ShownChange.CANNOT_TELL: N_("The answers cannot tell"),
 }
 # ./run bench resits: simulated clients, 20 pairs in each sitting.
 HOW_OFTEN = N_(
@@ -21,40 +21,50 @@ HOW_OFTEN = N_(
     "those who had moved by one unit, a quarter to a half were found. So a change that is not shown may still be there."
 )
 _CAUSES = {
-    Cause.PERSON: N_("The client"),
-    Cause.KIT: N_("The cloths"),
-    Cause.LIGHT: N_("The light"),
-    Cause.METHOD: N_("The method"),
-    Cause.ANALYST: N_("The consultant"),
+    ChangeCause.PERSON: N_("The client"),
+    ChangeCause.KIT: N_("The cloths"),
+    ChangeCause.LIGHT: N_("The light"),
+    ChangeCause.METHOD: N_("The method"),
+    ChangeCause.ANALYST: N_("The consultant"),
 }
 _WHY = {
-    (Cause.PERSON, Told.EXCLUDED): N_("excluded as far as a trait goes: the answers hold any move below 0.7 units."),
-    (Cause.PERSON, Told.REMAINS): N_("the only cause on this list that is not excluded. That doesn’t prove it."),
-    (Cause.PERSON, Told.CANNOT_TELL): N_("cannot tell."),
-    (Cause.KIT, Told.EXCLUDED): N_(
+    (ChangeCause.PERSON, CauseKnown.EXCLUDED): N_(
+        "excluded as far as a trait goes: the answers hold any move below 0.7 units."
+    ),
+    (ChangeCause.PERSON, CauseKnown.REMAINS): N_(
+        "the only cause on this list that is not excluded. That doesn’t prove it."
+    ),
+    (ChangeCause.PERSON, CauseKnown.CANNOT_TELL): N_("cannot tell."),
+    (ChangeCause.KIT, CauseKnown.EXCLUDED): N_(
         "excluded: each sitting was read with the cloths’ colours as measured near its own day."
     ),
-    (Cause.KIT, Told.DIFFERED): N_("may be the cause: the two sittings share no cloth."),
-    (Cause.KIT, Told.CANNOT_TELL): N_("not known: cloths fade, and their colours were not measured near both days."),
-    (Cause.LIGHT, Told.EXCLUDED): N_("excluded as far as it was measured: the lamp was alike on both days."),
-    (Cause.LIGHT, Told.DIFFERED): N_("may be the cause: the lamp was different. Nothing here corrects for that."),
-    (Cause.LIGHT, Told.CANNOT_TELL): N_("not known: it was not measured on both days."),
-    (Cause.METHOD, Told.EXCLUDED): N_("excluded: both sittings were read again under the same method."),
-    (Cause.ANALYST, Told.EXCLUDED): N_(
+    (ChangeCause.KIT, CauseKnown.DIFFERED): N_("may be the cause: the two sittings share no cloth."),
+    (ChangeCause.KIT, CauseKnown.CANNOT_TELL): N_(
+        "not known: cloths fade, and their colours were not measured near both days."
+    ),
+    (ChangeCause.LIGHT, CauseKnown.EXCLUDED): N_(
+        "excluded as far as it was measured: the lamp was alike on both days."
+    ),
+    (ChangeCause.LIGHT, CauseKnown.DIFFERED): N_(
+        "may be the cause: the lamp was different. Nothing here corrects for that."
+    ),
+    (ChangeCause.LIGHT, CauseKnown.CANNOT_TELL): N_("not known: it was not measured on both days."),
+    (ChangeCause.METHOD, CauseKnown.EXCLUDED): N_("excluded: both sittings were read again under the same method."),
+    (ChangeCause.ANALYST, CauseKnown.EXCLUDED): N_(
         "another consultant is excluded: the same one judged both. The answers cannot show whether that consultant "
         "still judges as before."
     ),
-    (Cause.ANALYST, Told.DIFFERED): N_(
+    (ChangeCause.ANALYST, CauseKnown.DIFFERED): N_(
         "may be the cause: two consultants judged. A blind second reading would show it."
     ),
-    (Cause.ANALYST, Told.CANNOT_TELL): N_("not known: nobody noted who judged both."),
+    (ChangeCause.ANALYST, CauseKnown.CANNOT_TELL): N_("not known: nobody noted who judged both."),
 }
 _MAYBE = {
-    Cause.PERSON: N_("a change in you"),
-    Cause.KIT: N_("the cloths"),
-    Cause.LIGHT: N_("the light"),
-    Cause.METHOD: N_("the method"),
-    Cause.ANALYST: N_("the eye that judged"),
+    ChangeCause.PERSON: N_("a change in you"),
+    ChangeCause.KIT: N_("the cloths"),
+    ChangeCause.LIGHT: N_("the light"),
+    ChangeCause.METHOD: N_("the method"),
+    ChangeCause.ANALYST: N_("the eye that judged"),
 }
 
 
@@ -103,7 +113,8 @@ def reanalysis_page(client: str, found: Reanalysis) -> ReanalysisPage:
             percent=percent(found.other_category),
         ),
         causes=tuple(
-            CauseLine(_(_CAUSES[c.cause]), _(_WHY[c.cause, c.told]), c.told is Told.EXCLUDED) for c in found.causes
+            CauseLine(_(_CAUSES[c.cause]), _(_WHY[c.cause, c.told]), c.told is CauseKnown.EXCLUDED)
+            for c in found.causes
         ),
         notes=(
             _(
@@ -144,16 +155,16 @@ def _shift(shift: AxisShift) -> str:
     }
     if degree(shift.mean) is Degree.MIDDLE:
         return _("{axis}: {mean} units, no side (from {low} to {high}).", **values)
-    towards = trade.trait(trait_word(shift.axis, shift.mean))
+    towards = trade.trait_sentence(trait_word(shift.axis, shift.mean))
     return _("{axis}: {mean} units, towards {trait} (from {low} to {high}).", trait=towards, **values)
 
 
 def _for_client(found: Reanalysis) -> str:
-    if found.change is Change.CANNOT_TELL:
+    if found.change is ShownChange.CANNOT_TELL:
         return _("Photographs alone cannot tell whether anything has changed; your colours stay as they were read.")
     day = found.earlier.date
     those = _("those of {date}", date=long_date(day)) if day else _("those from last time")
-    return _of_no_change(found, those) if found.change is Change.NONE_SHOWN else _of_a_change(found, those)
+    return _of_no_change(found, those) if found.change is ShownChange.NONE_SHOWN else _of_a_change(found, those)
 
 
 def _of_no_change(found: Reanalysis, those: str) -> str:
@@ -172,8 +183,8 @@ def _of_no_change(found: Reanalysis, those: str) -> str:
 
 
 def _of_a_change(found: Reanalysis, those: str) -> str:
-    values = {"trait": trade.trait(trait_word(found.furthest.axis, found.furthest.mean)), "those": those}
-    causes = [_(_MAYBE[c.cause]) for c in found.causes if c.told is not Told.EXCLUDED]
+    values = {"trait": trade.trait_sentence(trait_word(found.furthest.axis, found.furthest.mean)), "those": those}
+    causes = [_(_MAYBE[c.cause]) for c in found.causes if c.told is not CauseKnown.EXCLUDED]
     if len(causes) > 1:
         return _(
             "Your new answers are more on the {trait} side than {those}; that may come from {causes}, and the answers "

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from tenter.consultation.answers import Relative, Suits
 from tenter.consultation.axes import Axis
-from tenter.consultation.contradictions import Cause
+from tenter.consultation.contradictions import ContradictionCause
 from tenter.consultation.contrast import ContrastLevel
 from tenter.consultation.difference_words import DIFFERENCES, HOW_MUCH
 from tenter.consultation.face_places import WHERE_SEEN
@@ -24,7 +24,7 @@ from tenter.consultation.reasons import ONLY_A_LITTLE, STRENGTH_WORDS
 from tenter.consultation.seen import FIRST, LATER, ORDINALS, SHOWN_WORDS
 from tenter.consultation.staple_customs import STAPLES
 from tenter.consultation.terms import flag_word, reads_as_words
-from tenter.consultation.traits import LeadingTrait, Side
+from tenter.consultation.traits import LeadingTrait, UndertoneSide
 from tenter.photo.regions import Region
 from tenter.report.face_colours import region_name
 from tenter.report.handing_over.handed_file import IN_A_NAME, NAMED_AFTER
@@ -60,7 +60,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("how much better", "As in: navy was a little better than black.", (ONLY_A_LITTLE, *STRENGTH_WORDS.values())),
         ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(flag_word, Flag)),
         ("differ in", "What two cloths differ in.", Mixed),
-        ("cause", "Why an answer may disagree with the others.", Cause),
+        ("cause", "Why an answer may disagree with the others.", ContradictionCause),
         ("difference", "How one colour differs from another.", DIFFERENCES),
         ("difference", "How one colour differs from another, and by how much.", how_much),
         ("colour", "The name of a colour or a metal, as it is written inside a sentence.", colours),
@@ -101,7 +101,7 @@ def _seasons() -> list[str]:
 
 def _versions() -> list[str]:
     versions = [version for method in _methods() for version in method.versions.of.values()]
-    return list(dict.fromkeys(filter(None, (v.named(side) for v in versions for side in Side))))
+    return list(dict.fromkeys(filter(None, (v.named(side) for v in versions for side in UndertoneSide))))
 
 
 def _phases() -> list[str]:
@@ -110,4 +110,4 @@ def _phases() -> list[str]:
 
 def _instead() -> list[str]:
     versions = [version for method in _methods() for version in method.versions.of.values()]
-    return list(dict.fromkeys(filter(None, (v.instead(side) for v in versions for side in Side))))
+    return list(dict.fromkeys(filter(None, (v.instead(side) for v in versions for side in UndertoneSide))))

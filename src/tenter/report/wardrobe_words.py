@@ -6,21 +6,21 @@ The consultant reads it, on the page and at the command line: the client is *the
 from collections.abc import Sequence
 
 from tenter.consultation.garments.buying import BuyList, Purchase
-from tenter.consultation.garments.gaps import Coverage
+from tenter.consultation.garments.gaps import PartCoverage
 from tenter.consultation.garments.outfits import Outfit
 from tenter.consultation.garments.resting import RestPlan
-from tenter.consultation.garments.role import Answer
-from tenter.consultation.garments.wardrobe import Kind, Piece
+from tenter.consultation.garments.role import GarmentAnswer
+from tenter.consultation.garments.wardrobe import Piece, PieceKind
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.language import N_, _, all_of, as_written, ngettext, number, one_of
 from tenter.report import terms
 from tenter.report.wording import sentence
 
 _WORN = {
-    Answer.NEAR_FACE: N_("near the face"),
-    Answer.AWAY: N_("away from the face"),
-    Answer.SMALL: N_("in small areas"),
-    Answer.LEAVE: N_("well away from the face"),
+    GarmentAnswer.NEAR_FACE: N_("near the face"),
+    GarmentAnswer.AWAY: N_("away from the face"),
+    GarmentAnswer.SMALL: N_("in small areas"),
+    GarmentAnswer.LEAVE: N_("well away from the face"),
 }
 # Pieces in no outfit: all are named up to the first number, else as many as the second.
 _MOST_NAMED, _FIRST_NAMED = 12, 8
@@ -38,8 +38,8 @@ def piece_words(piece: Piece) -> str:
     values = {"piece": sentence(piece.name), "where": _(_WORN[piece.role])}
     said = [_("{piece}: {where}, or so it seems.", **values) if piece.is_unsure else _("{piece}: {where}.", **values)]
     if not piece.kind.is_at_face:
-        said += [_("It is far from the face, so it may be any colour.")] if piece.role is Answer.LEAVE else []
-    elif piece.role is not Answer.NEAR_FACE and piece.check and piece.check.between:
+        said += [_("It is far from the face, so it may be any colour.")] if piece.role is GarmentAnswer.LEAVE else []
+    elif piece.role is not GarmentAnswer.NEAR_FACE and piece.check and piece.check.between:
         said.append(_between(piece, piece.check.between))
     if piece.is_unsure:
         said.append(_("Photograph it beside a colour card to be sure."))
@@ -58,7 +58,7 @@ def cost_words(piece: Piece) -> str:
     return "" if cost is None else _("{cost} a wear so far.", cost=number(cost, 2))
 
 
-def gap_words(covered: Coverage) -> str:
+def gap_words(covered: PartCoverage) -> str:
     """Return what covers a part of the palette, or what would."""
     part = terms.part(covered.section)
     if covered.is_gap:
@@ -123,10 +123,10 @@ def count_words(count: int, owned: Sequence[Piece]) -> str:
 def none_words(owned: Sequence[Piece]) -> str:
     """Return why no pieces make an outfit, and what to do."""
     kinds = {piece.kind for piece in owned}
-    at_face = [piece for piece in owned if piece.kind in (Kind.TOP, Kind.DRESS)]
-    if not at_face or (Kind.DRESS not in kinds and Kind.BOTTOM not in kinds):
+    at_face = [piece for piece in owned if piece.kind in (PieceKind.TOP, PieceKind.DRESS)]
+    if not at_face or (PieceKind.DRESS not in kinds and PieceKind.BOTTOM not in kinds):
         return _("No outfits yet. An outfit is a top and a bottom, or a dress with a layer over it or a scarf.")
-    if any(piece.role is Answer.NEAR_FACE for piece in at_face):
+    if any(piece.role is GarmentAnswer.NEAR_FACE for piece in at_face):
         return _("No outfits yet: nothing goes with what they wear near the face, or not in their contrast.")
     return _(
         "By their palette, no two pieces make an outfit yet. A scarf of one of their best colours goes between any "

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from math import exp
 
 from tenter.consultation import terms as trade
-from tenter.consultation.contradictions import Contradiction, Kind
+from tenter.consultation.contradictions import Contradiction, ContradictionKind
 from tenter.consultation.ending import Ending
 from tenter.consultation.history import Entry
 from tenter.consultation.judgements import PairJudgement
 from tenter.consultation.pair_quality import mixed_words
-from tenter.consultation.reasons import Reason, Together
+from tenter.consultation.reasons import AxisTogether, EvidenceReason
 from tenter.consultation.sitting import Sitting
 from tenter.consultation.verdict import Trait, Verdict
 from tenter.language import N_, _, all_of, in_a_row, ngettext, pgettext
@@ -100,7 +100,7 @@ def why(sitting: Sitting, verdict: Verdict, swatches: Mapping[str, Swatch]) -> W
     )
 
 
-def _reason_line(reason: Reason, entries: Mapping[int, Entry], swatches: Mapping[str, Swatch]) -> ReasonLine:
+def _reason_line(reason: EvidenceReason, entries: Mapping[int, Entry], swatches: Mapping[str, Swatch]) -> ReasonLine:
     cloths = dict.fromkeys(c for n in reason.entries for c in entries[n].judgement.cloths)
     return ReasonLine(reason.text, times(exp(reason.log_odds)), tuple(swatches[c] for c in cloths))
 
@@ -126,7 +126,7 @@ def axis_lines(verdict: Verdict) -> tuple[AxisLine, ...]:
     return tuple(_axis_line(trait, verdict.by_axis.get(axis), most) for axis, trait in verdict.traits.items())
 
 
-def _axis_line(trait: Trait, found: Together | None, most: float) -> AxisLine:
+def _axis_line(trait: Trait, found: AxisTogether | None, most: float) -> AxisLine:
     axis, reads = sentence(str(trade.axis(trait.axis))), in_a_row([str(trait), placed_at(trait)])
     if found is None:
         return AxisLine(axis, reads, pgettext("how many answers", "none"), "", 0.0)
@@ -156,13 +156,13 @@ def _contradiction_line(
 ) -> ContradictionLine:
     entry = entries[found.number]
     cloths = entry.judgement.cloths
-    again = [str(trade.worn_together([placed(swatches[c]) for c in side.split("+")])) for side in found.repeat]
+    again = [str(trade.cloths_worn_together([placed(swatches[c]) for c in side.split("+")])) for side in found.repeat]
     exchanged = isinstance(entry.judgement, PairJudgement)
     hold = N_("To hold again: {cloths}, sides exchanged.") if exchanged else N_("To hold again: {cloths}.")
     later = [e.number for e in entries.values() if e.stands and e.number > found.number and _same_pair(e, entry)]
     both = N_("The pair was held again in entry {number}; both answers are counted.")
     neither = N_("The pair was held again in entry {number}; neither is counted.")
-    held = [_(neither if found.kind is Kind.SIDE else both, number=later[-1])] if later else []
+    held = [_(neither if found.kind is ContradictionKind.SIDE else both, number=later[-1])] if later else []
     return ContradictionLine(
         title=_("Entry {number}: {cloths}", number=found.number, cloths=all_of([swatches[c].name for c in cloths])),
         text=" ".join([contradicts(found), *held]),
@@ -174,9 +174,9 @@ def _contradiction_line(
 
 def contradicts(found: Contradiction) -> str:
     """Return in a sentence how an entry disagrees with the rest."""
-    if found.kind is Kind.SIDE:
+    if found.kind is ContradictionKind.SIDE:
         return _("The better side stayed the same when the cloths were exchanged, so these views count nothing.")
-    if found.kind is Kind.METAL:
+    if found.kind is ContradictionKind.METAL:
         return _("The metal speaks for the undertone that the cloths speak against; it counts for little beside them.")
     return _("Beside the other answers this one was unexpected ({odds}).", odds=percent(found.p))
 

@@ -12,10 +12,10 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.answers import Brought, Worth
 from tenter.consultation.history import Recorded
 from tenter.consultation.judgements import Judgement
-from tenter.consultation.ledger import OPTIONAL_COLUMNS, entry_of
+from tenter.consultation.ledger import LEDGER_OPTIONAL, entry_of
 from tenter.consultation.no_evidence import Preference, Showing, VoidEntry
 from tenter.consultation.show_round import ends_in_a_showing
-from tenter.consultation.tables import Row
+from tenter.consultation.tables import TableRow
 from tenter.errors import TenterError, UnknownName
 from tenter.web import store
 from tenter.web.models import Sitting, SittingEvent
@@ -63,9 +63,9 @@ def _record(row: Sitting, said: Said, operand: str, minute: float) -> Make:  # n
     if said.get("kind") in ("pair", "combination"):
         answer, _, with_it = answer.partition(" ")
         strength = with_it or strength
-    cells = {name: said.get(name, "") for name in _AS_SAID if name in OPTIONAL_COLUMNS or name in ("kind", "cloths")}
+    cells = {name: said.get(name, "") for name in _AS_SAID if name in LEDGER_OPTIONAL or name in ("kind", "cloths")}
     cells |= {"client": "bench", "answer": answer, "strength": strength, "minute": str(minute)}
-    return _recorder(row, said, entry_of(Row(0, cells)).judgement)
+    return _recorder(row, said, entry_of(TableRow(0, cells)).judgement)
 
 
 def _liked(row: Sitting, said: Said, operand: str, minute: float) -> Make:

@@ -7,7 +7,7 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.answers import Source
 from tenter.consultation.history import Entry
 from tenter.consultation.kit import Kit
-from tenter.consultation.outlook import Advice, outlook
+from tenter.consultation.outlook import HoldingAdvice, outlook
 from tenter.consultation.pair_quality import mixed_words
 from tenter.consultation.phases import DONE
 from tenter.errors import TenterError
@@ -76,7 +76,7 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
         cloths = _checked(live.kit, chosen)
     elif not ended:
         coming = outlook(live)
-        cloths, advice = coming.pair, "" if coming.advice is Advice.GO_ON else str(coming.advice)
+        cloths, advice = coming.pair, "" if coming.advice is HoldingAdvice.GO_ON else str(coming.advice)
         fan = " ".join(coming.cloths) if coming.is_fan else ""
     entries = live.entries
     return BenchState(

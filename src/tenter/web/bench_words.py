@@ -4,7 +4,7 @@ from functools import singledispatch
 
 from tenter import Sitting as LiveSitting
 from tenter.consultation.answers import Answer, Source, View, Worth
-from tenter.consultation.history import Entry, Missing, Recorded, Undone, Voided
+from tenter.consultation.history import Entry, MissingCloth, Recorded, Undone, Voided
 from tenter.consultation.judgements import DrapeJudgement, FanJudgement, Judgement, PairJudgement
 from tenter.consultation.kit import Kit
 from tenter.consultation.no_evidence import ConsultantVerdict, Preference, Showing, VoidEntry
@@ -26,7 +26,7 @@ def last_words(live: LiveSitting) -> str:
         return entry_words(live.kit, live.entries[-1])
     if isinstance(event, Voided):
         return f"entry {event.number} is void: {event.reason}"
-    if isinstance(event, Missing):
+    if isinstance(event, MissingCloth):
         return f"{event.drape} is missing and will not be proposed"
     if isinstance(event, Undone):
         return f"taken back: {_undone_words(live, event)}"

@@ -12,7 +12,15 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from tenter.consultation.consent import USUAL_DAYS, VERSION, Asked, Purpose, asked, asked_for, may_be_given
+from tenter.consultation.consent import (
+    USUAL_DAYS,
+    WORDING_VERSION,
+    AskedPurpose,
+    Purpose,
+    asked,
+    asked_for,
+    may_be_given,
+)
 from tenter.errors import TenterError
 from tenter.web.consents_of_forms import GUARDIAN_UNNAMED
 from tenter.web.models import Client, Consent, Photograph
@@ -31,7 +39,7 @@ class ConsentMissing(TenterError):
 class Standing:
     """How things stand with one purpose. answer: the latest row, None where it was never asked."""
 
-    asked: Asked
+    asked: AskedPurpose
     answer: Consent | None
     holds: bool
     why: str  # it does not hold; empty where it does
@@ -185,7 +193,7 @@ def give(client: Client, purposes: Iterable[Purpose], until: date | None, by: An
     if not all(may_be_given(purpose, client.minor) for purpose in wanted):
         raise TenterError("nothing of a minor is published; leave publication out")
     Consent.objects.filter(client=client, purpose__in=wanted, wording="").delete()  # it only said that it had ended
-    said = {"client": client, "given": True, "until": until, "version": VERSION, "guardian": guardian, "by": by}
+    said = {"client": client, "given": True, "until": until, "version": WORDING_VERSION, "guardian": guardian, "by": by}
     return [Consent.objects.create(purpose=one, wording=asked_for(one).wording, **said) for one in wanted]
 
 

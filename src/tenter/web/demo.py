@@ -6,7 +6,7 @@ from typing import Any
 
 from tenter.consultation.consent import Purpose
 from tenter.consultation.demo_clients import demo_clients
-from tenter.consultation.ledger import demo_ledger, of_client
+from tenter.consultation.ledger import demo_ledger, judgements_of_client
 from tenter.web import consents, store
 from tenter.web.models import Client
 
@@ -31,4 +31,4 @@ def load_demo_studio(owner: Any) -> None:
         row.started = _FIRST_DAY + timedelta(days=day)
         row.ended = row.revealed_at = row.started + timedelta(minutes=75)
         row.save()
-        store.bring_in(row, of_client(ledger, told.id))
+        store.bring_in(row, judgements_of_client(ledger, told.id))

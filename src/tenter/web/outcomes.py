@@ -15,7 +15,7 @@ from tenter.consultation.agreement import (
     Reliability,
     against_named,
     bias,
-    compare,
+    compare_readings,
     names_compared,
     reliability,
     reliability_of_names,
@@ -51,7 +51,7 @@ class DoubleReading:
     @property
     def axes(self) -> tuple[AxisAgreement, ...]:
         """How they compare, axis by axis."""
-        return compare(self.first.estimates, self.second.estimates)
+        return compare_readings(self.first.estimates, self.second.estimates)
 
     @property
     def season(self) -> Compared:

@@ -113,7 +113,7 @@ def _held(chosen: Sequence[str], live: LiveSitting, in_words: bool) -> tuple[Hel
 
 
 def _worn(swatches: Mapping[str, Swatch], side: Sequence[str]) -> str:
-    return str(trade.worn_together([swatches[cloth].words for cloth in side]))
+    return str(trade.cloths_worn_together([swatches[cloth].words for cloth in side]))
 
 
 def told(row: Sitting, live: LiveSitting) -> Told:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from tenter import Sitting as LiveSitting
 from tenter.consultation.answers import Brought
-from tenter.consultation.show_round import Offer, Reason, ends_in_a_showing, show_round
+from tenter.consultation.show_round import ClothOffer, ShowReason, ends_in_a_showing, show_round
 from tenter.web.bench_words import WORTHS, last_words
 from tenter.web.brought_things import BroughtThing, brought_things
 
@@ -45,7 +45,7 @@ def show_state(live: LiveSitting, wanted: str = "", *, ended: bool = False) -> S
     """
     offers = list(show_round(live))
     if wanted and wanted not in {o.drape.id for o in offers}:
-        offers.append(Offer(live.kit[wanted], Reason.CHOSEN))
+        offers.append(ClothOffer(live.kit[wanted], ShowReason.CHOSEN))
     cloths = [_held(o) for o in offers]
     at = next((i for i, c in enumerate(cloths) if (c.id == wanted if wanted else not c.answer)), None)
     brought = brought_things(live)
@@ -66,6 +66,6 @@ def show_state(live: LiveSitting, wanted: str = "", *, ended: bool = False) -> S
     )
 
 
-def _held(offer: Offer) -> Held:
+def _held(offer: ClothOffer) -> Held:
     drape = offer.drape
     return Held(drape.id, drape.name, drape.place, str(offer.reason), WORTHS[offer.answer] if offer.answer else "")

@@ -9,9 +9,9 @@ from django import forms
 from tenter.colorimetry.illuminants import Observer, illuminant_names, observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.consultation.stock.files import parse_snippets
-from tenter.consultation.stock.movements import Movement, Why, to_count
+from tenter.consultation.stock.movements import Movement, MovementReason, to_count
 from tenter.consultation.stock.pick_list import WITHIN, WITHIN_NEUTRAL
-from tenter.consultation.stock.snippets import LONGEST_NAME, MOST_PIECES, Snippet, Stock, snippets_of_kit
+from tenter.consultation.stock.snippets import LARGEST_DRAWER, LONGEST_NAME, Snippet, Stock, snippets_of_kit
 from tenter.errors import TenterError
 from tenter.report.wording import sentence
 from tenter.web import stock_room, store
@@ -20,7 +20,10 @@ from tenter.web.typed_fields import choice_field, offer_rows
 
 _LARGEST = 2_000_000  # bytes
 _NUMBER = {"step": "any"}
-_CAME = {Why.BOUGHT: "bought or cut: add them", Why.COUNTED: "counted: this is the number in the drawer"}
+_CAME = {
+    MovementReason.BOUGHT: "bought or cut: add them",
+    MovementReason.COUNTED: "counted: this is the number in the drawer",
+}
 
 
 def _faults(error: TenterError) -> list[str]:
@@ -30,10 +33,10 @@ def _faults(error: TenterError) -> list[str]:
 class _Counts(forms.Form):
     """How many pieces there are, and at how few they are reordered."""
 
-    count = forms.IntegerField(min_value=0, max_value=MOST_PIECES, initial=1, label="Pieces")
+    count = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER, initial=1, label="Pieces")
     reorder_at = forms.IntegerField(
         min_value=0,
-        max_value=MOST_PIECES,
+        max_value=LARGEST_DRAWER,
         required=False,
         label="Reorder at",
         help_text="Listed for reordering at this number. Leave it empty for never.",
@@ -139,7 +142,7 @@ class MoveForm(forms.Form):
 
     prefix = "move"
     why = forms.ChoiceField(label="They were", choices=[(str(why), words) for why, words in _CAME.items()])
-    pieces = forms.IntegerField(min_value=0, max_value=MOST_PIECES)
+    pieces = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER)
     note = forms.CharField(max_length=120, required=False, help_text="Where from, or why (optional).")
     key = forms.CharField(max_length=64, widget=forms.HiddenInput, initial=lambda: token_hex(16))
 
@@ -153,10 +156,12 @@ class MoveForm(forms.Form):
         if self.errors:
             return said
         try:
-            if said["why"] == Why.COUNTED:
+            if said["why"] == MovementReason.COUNTED:
                 said["moved"] = to_count(self.stock, self.drawer, said["pieces"], stock_room.now(), said["note"])
             else:
-                said["moved"] = (Movement(self.drawer, said["pieces"], Why.BOUGHT, stock_room.now(), said["note"]),)
+                said["moved"] = (
+                    Movement(self.drawer, said["pieces"], MovementReason.BOUGHT, stock_room.now(), said["note"]),
+                )
         except TenterError as error:
             self.add_error("pieces", _faults(error))
         return said
@@ -169,7 +174,7 @@ class LabelForm(forms.Form):
 
     name = forms.CharField(max_length=LONGEST_NAME)
     reorder_at = forms.IntegerField(
-        min_value=0, max_value=MOST_PIECES, required=False, label="Reorder at", help_text="Leave it empty for never."
+        min_value=0, max_value=LARGEST_DRAWER, required=False, label="Reorder at", help_text="Leave it empty for never."
     )
 
 

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
-from tenter.consultation.stock.movements import Movement, Why, counted
+from tenter.consultation.stock.movements import Movement, MovementReason, stock_after
 from tenter.consultation.stock.snippets import Snippet, Stock
 from tenter.web.models import Sitting, SnippetRecord, StockMovement
 
@@ -57,7 +57,7 @@ def add(owner: Any, by: Any, snippets: Sequence[Snippet]) -> None:
                 reorder_at=one.reorder_at,
             )
             if one.count:
-                _write(row, Movement(one.drawer, one.count, Why.COUNTED, now()), by, FIRST, None)
+                _write(row, Movement(one.drawer, one.count, MovementReason.COUNTED, now()), by, FIRST, None)
 
 
 def move(owner: Any, by: Any, movements: Iterable[Movement], key: str, sitting: Sitting | None = None) -> bool:
@@ -73,7 +73,7 @@ def move(owner: Any, by: Any, movements: Iterable[Movement], key: str, sitting: 
         rows = _in_turn(owner)
         if StockMovement.objects.filter(snippet__owner=owner, key=key).exists():
             return False
-        counted(stock_of(owner), these)
+        stock_after(stock_of(owner), these)
         by_drawer = {row.drawer.casefold(): row for row in rows}
         for one in these:
             _write(by_drawer[one.drawer.casefold()], one, by, key, sitting)

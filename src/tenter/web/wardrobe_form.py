@@ -4,17 +4,17 @@ from typing import Any
 
 from django import forms
 
-from tenter.consultation.garments.role import Answer
-from tenter.consultation.garments.wardrobe import Kind
+from tenter.consultation.garments.role import GarmentAnswer
+from tenter.consultation.garments.wardrobe import PieceKind
 from tenter.web.forms import text_of
 
 _MOST_MONEY, _LARGEST_TABLE = 1_000_000, 200_000  # bytes
 _ROLES = (
     ("", "as the palette says"),
-    (Answer.NEAR_FACE.value, "near the face"),
-    (Answer.AWAY.value, "away from it"),
-    (Answer.SMALL.value, "in small areas"),
-    (Answer.LEAVE.value, "well away from the face"),
+    (GarmentAnswer.NEAR_FACE.value, "near the face"),
+    (GarmentAnswer.AWAY.value, "away from it"),
+    (GarmentAnswer.SMALL.value, "in small areas"),
+    (GarmentAnswer.LEAVE.value, "well away from the face"),
 )
 
 
@@ -22,7 +22,7 @@ class PieceForm(forms.Form):
     """One piece that is owned or wished for."""
 
     name = forms.CharField(max_length=80, label="The piece", help_text="As they call it: grey blazer.")
-    kind = forms.ChoiceField(choices=[(str(kind), str(kind).capitalize()) for kind in Kind], label="What it is")
+    kind = forms.ChoiceField(choices=[(str(kind), str(kind).capitalize()) for kind in PieceKind], label="What it is")
     colour = forms.CharField(
         max_length=60, label="Its colour", help_text="A name such as navy, or L*, a*, b* as in 52,30,14."
     )

@@ -9,9 +9,9 @@ from django.db.models import F
 
 from tenter.consultation.contrast import ContrastLevel, contrast_level
 from tenter.consultation.garments.wardrobe import (
-    MOST_PIECES,
-    Kind,
+    LARGEST_WARDROBE,
     Piece,
+    PieceKind,
     parse_pieces,
     piece_of,
     pieces_csv,
@@ -115,8 +115,8 @@ def add(client: Client, by: Any, against: Measure, said: dict[str, Any]) -> Ward
         names = set(client.wardrobe.values_list("name", flat=True))
         if row.name in names:
             raise TenterError(f"{row.name!r} is in the wardrobe already; give this piece another name")
-        if len(names) >= MOST_PIECES:
-            raise TenterError(f"a wardrobe holds at most {MOST_PIECES} pieces; remove one first")
+        if len(names) >= LARGEST_WARDROBE:
+            raise TenterError(f"a wardrobe holds at most {LARGEST_WARDROBE} pieces; remove one first")
         row.save()
     return row
 
@@ -153,7 +153,7 @@ def changed(row: WardrobePiece, act: str) -> None:
 def check_rows(rows: Iterable[WardrobePiece]) -> None:
     """Raise `TenterError` where a row is no piece of a wardrobe, whatever palette it would be held against."""
     for row in rows:
-        if row.kind not in [*Kind]:
-            raise UnknownName("kind of piece", row.kind, Kind)
+        if row.kind not in [*PieceKind]:
+            raise UnknownName("kind of piece", row.kind, PieceKind)
         if not row.name.strip() or not row.colour.strip():
             raise TenterError("a piece of a wardrobe has a name and a colour")

@@ -9,10 +9,10 @@ from tests.consultation.personal.clients import CATEGORIES, METHOD, client, know
 
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
-from tenter.consultation.garments.check import SURE, Unclear, check_garment, hardly_differs, likeliest
+from tenter.consultation.garments.check import SURE_OF_ROLE, Unclear, check_garment, hardly_differs, likeliest
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy, from_reading, widened
 from tenter.consultation.garments.given import named_garment
-from tenter.consultation.garments.role import ROLES, Answer, Hold, role_of
+from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold, role_of
 from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
 from tenter.consultation.method_parts import SiblingColours
 from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
@@ -20,7 +20,7 @@ from tenter.consultation.personal.candidates import candidates
 from tenter.consultation.personal.colours import Part, StapleAnswer
 from tenter.consultation.personal.document import palette_document, palette_from
 from tenter.consultation.personal.making import known_of, personal_palette
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 from tenter.errors import TenterError
 
 STEP, ELSEWHERE = 1.2, 0.3  # bench units: a colour that is off on one axis, and on no other
@@ -50,7 +50,7 @@ def test_a_colour_at_the_ideal_is_worn_near_the_face(category, offered):
     lab, places = offered
     known, _ = client(category)
     found = checked(category, lab[np.argmin(np.linalg.norm(places - known.ideal, axis=1))])
-    assert found.answer is Answer.NEAR_FACE
+    assert found.answer is GarmentAnswer.NEAR_FACE
     assert found.suitability >= NEAR_FROM
     assert all(abs(offset.mean) < 0.35 and offset.low < 0 < offset.high for offset in found.off.values())
     assert found.between == ()
@@ -112,9 +112,9 @@ def test_a_wider_measurement_never_makes_an_answer_out_of_none(offered):
         for half in (0.5, 1, 2, 4, 8, 16):
             colour = GarmentColour(tuple(lab[row]), (float(half),) * 3, 1.0, KnownBy.PHOTO)
             answers.append(check_garment(palette, known, Garment((colour,))).answer)
-        silent = [answer is Answer.CANNOT_TELL for answer in answers]
+        silent = [answer is GarmentAnswer.CANNOT_TELL for answer in answers]
         assert silent == sorted(silent), (lab[row], answers)
-        assert len(set(answers) - {Answer.CANNOT_TELL}) <= 1
+        assert len(set(answers) - {GarmentAnswer.CANNOT_TELL}) <= 1
         silenced += any(silent)
     assert silenced > 20
 
@@ -145,8 +145,8 @@ def test_what_an_instrument_read_is_always_answered(offered):
     for row in rng.choice(len(lab), 120, replace=False):
         read = from_reading(lab[row])
         less_well = widened(read, 2)
-        assert check_garment(palette, known, read).answer is not Answer.CANNOT_TELL
-        unsure += check_garment(palette, known, less_well).answer is Answer.CANNOT_TELL
+        assert check_garment(palette, known, read).answer is not GarmentAnswer.CANNOT_TELL
+        unsure += check_garment(palette, known, less_well).answer is GarmentAnswer.CANNOT_TELL
     assert unsure
 
 
@@ -156,7 +156,7 @@ def test_a_staple_that_is_swapped_names_what_the_palette_has_instead():
         _, palette = client(category)
         for staple in palette.staples:
             found = checked(category, staple.lab)
-            swapped = staple.answer is StapleAnswer.SWAP and found.answer is not Answer.NEAR_FACE
+            swapped = staple.answer is StapleAnswer.SWAP and found.answer is not GarmentAnswer.NEAR_FACE
             assert found.instead == (staple.swap_for if swapped else "")
             told += bool(found.instead)
     assert told
@@ -166,10 +166,10 @@ def test_where_it_cannot_be_told_the_likeliest_roles_are_named_together():
     known, palette = client("cool summer")
     wide = Garment((GarmentColour((52.0, 5.0, -12.0), (30.0, 30.0, 30.0), 1.0, KnownBy.PHOTO),))
     found = check_garment(palette, known, wide)
-    assert found.answer is Answer.CANNOT_TELL
+    assert found.answer is GarmentAnswer.CANNOT_TELL
     assert found.unclear is Unclear.COLOUR_IS_UNSURE
     assert len(likeliest(found)) >= 2
-    assert sum(found.roles[role] for role in likeliest(found)) >= SURE
+    assert sum(found.roles[role] for role in likeliest(found)) >= SURE_OF_ROLE
     assert found.suitability is not None
     assert found.held is None
 
@@ -193,7 +193,7 @@ def test_a_colour_of_a_sibling_is_never_sent_further_than_away(category, offered
     siblings = [c for c in CATEGORIES if METHOD.season_of[c] == METHOD.season_of[category] and c != category]
     for sibling in siblings:
         found = checked(category, lab[_nearest(places, np.array(METHOD.region(sibling).prototype))])
-        assert found.answer in (Answer.NEAR_FACE, Answer.AWAY)
+        assert found.answer in (GarmentAnswer.NEAR_FACE, GarmentAnswer.AWAY)
 
 
 def test_a_method_that_counts_the_sub_season_alone_does_not_hold_a_siblings_colours(offered):
@@ -205,15 +205,15 @@ def test_a_method_that_counts_the_sub_season_alone_does_not_hold_a_siblings_colo
     colour = exactly(lab[_nearest(places, np.array([-0.6, -0.1, 2.0]))])
     ideal = METHOD.region("deep winter").prototype
     lenient, own = (check_garment(palette, known_about(ideal, 0.2, m), colour) for m in (METHOD, strict))
-    assert (lenient.answer, lenient.held) == (Answer.AWAY, Hold.SEASON)
-    assert own.answer in (Answer.SMALL, Answer.LEAVE)
+    assert (lenient.answer, lenient.held) == (GarmentAnswer.AWAY, Hold.SEASON)
+    assert own.answer in (GarmentAnswer.SMALL, GarmentAnswer.LEAVE)
     assert own.suitability == lenient.suitability
 
 
 @pytest.mark.parametrize("category", CATEGORIES)
 def test_plain_black_and_grey_are_worn_away_from_the_face_at_the_furthest(category):
     for lab in ([15, 0, -1], [52, 0, 0]):
-        assert checked(category, lab).answer in (Answer.NEAR_FACE, Answer.AWAY)
+        assert checked(category, lab).answer in (GarmentAnswer.NEAR_FACE, GarmentAnswer.AWAY)
 
 
 # What the strip of staples says of black, grey or camel is said of a garment of that name too.
@@ -222,8 +222,8 @@ def test_a_staple_that_is_worn_near_the_face_is_so_as_a_garment(category):
     known, palette = client(category)
     for staple in palette.staples:
         if staple.answer is StapleAnswer.NEAR:
-            assert checked(category, staple.lab).answer is Answer.NEAR_FACE
-            assert check_garment(palette, known, named_garment(staple.name, palette)).answer is Answer.NEAR_FACE
+            assert checked(category, staple.lab).answer is GarmentAnswer.NEAR_FACE
+            assert check_garment(palette, known, named_garment(staple.name, palette)).answer is GarmentAnswer.NEAR_FACE
 
 
 # A garment that is sold as black has hardly any hue: its name says as much of it as a reading would.
@@ -232,7 +232,7 @@ def test_a_staple_that_is_worn_near_the_face_is_so_as_a_garment(category):
 def test_what_is_called_black_or_grey_is_answered_as_black_or_grey(category, name):
     known, palette = client(category)
     found = check_garment(palette, known, named_garment(name, palette))
-    assert found.answer in (Answer.NEAR_FACE, Answer.AWAY)
+    assert found.answer in (GarmentAnswer.NEAR_FACE, GarmentAnswer.AWAY)
 
 
 @pytest.mark.parametrize("category", CATEGORIES)
@@ -240,7 +240,7 @@ def test_a_white_of_the_other_undertone_is_further_from_the_face(category):
     warm = METHOD.region(category).prototype[0] > 0
     cream, blue_white = checked(category, [92, 0, 11]), checked(category, [93, 0, -6])
     own, other = (cream, blue_white) if warm else (blue_white, cream)
-    assert own.answer is Answer.NEAR_FACE
+    assert own.answer is GarmentAnswer.NEAR_FACE
     assert ROLES.index(own.answer) < ROLES.index(other.answer)
     assert own.held is Hold.WHITE
 
@@ -257,8 +257,8 @@ def test_a_print_is_told_by_what_is_near_the_face():
     coral, plum = (66.0, 35.0, 30.0), (25.0, 17.0, -8.0)
     mixed = a_print((coral, 0.7), (plum, 0.3))
     both, first, second = (check_garment(palette, known, mixed, near) for near in ((), (1,), (2,)))
-    assert first.answer is Answer.NEAR_FACE
-    assert second.answer is Answer.LEAVE
+    assert first.answer is GarmentAnswer.NEAR_FACE
+    assert second.answer is GarmentAnswer.LEAVE
     assert first.suitability > both.suitability > second.suitability
     assert [part.answer for part in both.parts] == [first.answer, second.answer]
     assert [part.near_face for part in first.parts] == [True, False]
@@ -332,9 +332,9 @@ def test_a_staple_is_answered_as_the_strip_of_the_palette_has_it(category):
     known, palette = client(category)
     for staple in palette.staples:
         check = check_garment(palette, known, from_reading(staple.lab))
-        assert (check.answer is Answer.NEAR_FACE) == (staple.answer is StapleAnswer.NEAR), staple.name
+        assert (check.answer is GarmentAnswer.NEAR_FACE) == (staple.answer is StapleAnswer.NEAR), staple.name
         if staple.answer is StapleAnswer.AWAY:
-            assert check.answer is Answer.AWAY, staple.name
+            assert check.answer is GarmentAnswer.AWAY, staple.name
         if staple.answer is not StapleAnswer.NEAR and check.nearest.colour.part is Part.WHITE:
             assert not hardly_differs(check.nearest, check.answer)
 
@@ -348,7 +348,7 @@ def test_a_hue_that_the_client_has_no_version_of_is_answered_with_a_colour_of_th
 
 def test_what_a_method_recommends_is_a_name_that_the_check_knows():
     _, palette = client("cool winter")
-    said = {v.instead(side) for v in METHOD.versions.of.values() for side in Side} - {""}
+    said = {v.instead(side) for v in METHOD.versions.of.values() for side in UndertoneSide} - {""}
     assert said
     for name in {name for words in said for name in re.split(r", | or ", words)}:
         assert len(named_garment(name, palette).colours) == 1

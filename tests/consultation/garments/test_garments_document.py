@@ -6,7 +6,7 @@ from pathlib import Path
 from tenter.consultation.contrast import STEPS, ContrastLevel
 from tenter.consultation.garments import wardrobe
 from tenter.consultation.garments.buying import MOST_EXACT
-from tenter.consultation.garments.check import SURE, SURE_IN_A_PHOTO
+from tenter.consultation.garments.check import SURE_IN_A_PHOTO, SURE_OF_ROLE
 from tenter.consultation.garments.role import ROLES
 from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
 
@@ -15,10 +15,10 @@ TEXT = (Path(__file__).parents[3] / "docs" / "garments.md").read_text(encoding="
 
 def test_columns_and_kinds():
     rows = re.findall(r"^\| `(\w+)` \| (yes|no) \|", TEXT, flags=re.MULTILINE)
-    assert tuple(name for name, needed in rows if needed == "yes") == wardrobe.REQUIRED_COLUMNS
-    assert tuple(name for name, needed in rows if needed == "no") == wardrobe.OPTIONAL_COLUMNS
+    assert tuple(name for name, needed in rows if needed == "yes") == wardrobe.WARDROBE_REQUIRED
+    assert tuple(name for name, needed in rows if needed == "no") == wardrobe.WARDROBE_OPTIONAL
     [kinds] = re.findall(r"^Kinds: (.*)$", TEXT, flags=re.MULTILINE)
-    assert re.findall(r"`(\w+)`", kinds) == [str(kind) for kind in wardrobe.Kind]
+    assert re.findall(r"`(\w+)`", kinds) == [str(kind) for kind in wardrobe.PieceKind]
     [role] = [line for line in TEXT.splitlines() if line.startswith("| `role`")]
     assert re.findall(r"`(\w+)`", role)[1:] == [str(role) for role in ROLES]
 
@@ -28,7 +28,7 @@ def test_borders():
     said = f"From {near} a colour is worn near the face, from {away} away\nfrom it, from {small} in small"
     assert said in TEXT
     assert f"within ΔE00 {HARDLY_DIFFERS:g} of the palette's own" in TEXT
-    assert f"its certainty is {SURE_IN_A_PHOTO:g} or more in a photograph, {SURE:g} by a name" in TEXT
+    assert f"its certainty is {SURE_IN_A_PHOTO:g} or more in a photograph, {SURE_OF_ROLE:g} by a name" in TEXT
     assert f"exactly for up to {MOST_EXACT} wishes" in TEXT
 
 

@@ -10,12 +10,12 @@ from tests.consultation.personal.clients import client
 
 from tenter.consultation.contrast import STEPS, ContrastLevel
 from tenter.consultation.garments.buying import MOST_EXACT, buy_list
-from tenter.consultation.garments.gaps import CLOSE, Section, coverage
+from tenter.consultation.garments.gaps import CLOSE, Section, wardrobe_coverage
 from tenter.consultation.garments.garment import from_reading
 from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
-from tenter.consultation.garments.role import Answer
-from tenter.consultation.garments.wardrobe import Kind, Piece, piece_of, read_pieces
+from tenter.consultation.garments.role import GarmentAnswer
+from tenter.consultation.garments.wardrobe import Piece, PieceKind, piece_of, read_pieces
 from tenter.consultation.personal.colours import Part
 from tenter.errors import TenterError, UnreadableInput
 
@@ -23,7 +23,7 @@ KNOWN, PALETTE = client("warm spring")
 HEAD = "name,kind,colour,role,price,wears,loved\n"
 
 
-def piece(name, kind, role=Answer.NEAR_FACE, lab=(60, 20, 30), **more):
+def piece(name, kind, role=GarmentAnswer.NEAR_FACE, lab=(60, 20, 30), **more):
     return Piece(name, kind, from_reading(lab), role, **more)
 
 
@@ -54,8 +54,8 @@ def test_a_table_and_a_json_list_give_the_same_pieces(tmp_path):
         )
         assert one.garment.colours[0].lab == other.garment.colours[0].lab
     blouse, coat = table
-    assert (blouse.role, blouse.cost_per_wear) == (Answer.NEAR_FACE, 2.0)
-    assert (coat.role, coat.check, coat.loved, coat.cost_per_wear) == (Answer.AWAY, None, True, None)
+    assert (blouse.role, blouse.cost_per_wear) == (GarmentAnswer.NEAR_FACE, 2.0)
+    assert (coat.role, coat.check, coat.loved, coat.cost_per_wear) == (GarmentAnswer.AWAY, None, True, None)
 
 
 @pytest.mark.parametrize(
@@ -109,16 +109,16 @@ def names(found):
 
 
 def test_what_makes_an_outfit():
-    near, away = Answer.NEAR_FACE, Answer.AWAY
+    near, away = GarmentAnswer.NEAR_FACE, GarmentAnswer.AWAY
     owned = [
-        piece("blouse", Kind.TOP, near),
-        piece("tee", Kind.TOP, away),
-        piece("jeans", Kind.BOTTOM, away),
-        piece("skirt", Kind.BOTTOM, Answer.LEAVE),
-        piece("jacket", Kind.LAYER, away),
-        piece("dress", Kind.DRESS, near),
-        piece("shawl", Kind.SCARF, near),
-        piece("bag", Kind.BAG, near),
+        piece("blouse", PieceKind.TOP, near),
+        piece("tee", PieceKind.TOP, away),
+        piece("jeans", PieceKind.BOTTOM, away),
+        piece("skirt", PieceKind.BOTTOM, GarmentAnswer.LEAVE),
+        piece("jacket", PieceKind.LAYER, away),
+        piece("dress", PieceKind.DRESS, near),
+        piece("shawl", PieceKind.SCARF, near),
+        piece("bag", PieceKind.BAG, near),
     ]
     strict = {("blouse", "jeans"), ("blouse", "jeans", "jacket"), ("shawl", "tee", "jeans"), ("dress", "jacket")}
     assert names(outfits((), wished=owned)) == strict
@@ -134,8 +134,8 @@ def test_what_makes_an_outfit():
 @pytest.mark.parametrize("contrast", ContrastLevel)
 def test_contrast_comes_first(contrast):
     rng = np.random.default_rng(4)
-    owned = [piece(f"top {k}", Kind.TOP, lab=(float(rng.uniform(15, 95)), 0, 0)) for k in range(12)]
-    owned += [piece(f"bottom {k}", Kind.BOTTOM, lab=(float(rng.uniform(15, 95)), 0, 0)) for k in range(12)]
+    owned = [piece(f"top {k}", PieceKind.TOP, lab=(float(rng.uniform(15, 95)), 0, 0)) for k in range(12)]
+    owned += [piece(f"bottom {k}", PieceKind.BOTTOM, lab=(float(rng.uniform(15, 95)), 0, 0)) for k in range(12)]
     low, high = STEPS[contrast]
     kept = names(outfits(owned, contrast))
     expected = {
@@ -152,7 +152,7 @@ def test_contrast_comes_first(contrast):
 
 
 def test_a_part_without_a_piece_is_a_gap_and_names_colours_of_it():
-    none = coverage(PALETTE, [])
+    none = wardrobe_coverage(PALETTE, [])
     assert [part.section for part in none] == list(Section)
     assert all(part.is_gap and part.wanted for part in none)
     assert all(c in PALETTE.colours for part in none for c in part.wanted)
@@ -160,31 +160,31 @@ def test_a_part_without_a_piece_is_a_gap_and_names_colours_of_it():
 
 def test_a_piece_of_a_colour_of_the_palette_covers_its_part_and_no_other_that_is_far():
     for colour in PALETTE.of_part(Part.WHITE, Part.NEAR_FACE)[:6]:
-        owned = [piece("it", Kind.TOP, lab=colour.lab)]
-        covered = {part.section for part in coverage(PALETTE, owned) if not part.is_gap}
+        owned = [piece("it", PieceKind.TOP, lab=colour.lab)]
+        covered = {part.section for part in wardrobe_coverage(PALETTE, owned) if not part.is_gap}
         assert (Section.WHITES if colour.part is Part.WHITE else Section.NEAR_FACE) in covered
-        for part in coverage(PALETTE, owned):
+        for part in wardrobe_coverage(PALETTE, owned):
             assert colour not in part.wanted
 
 
 def test_trousers_are_no_colour_for_near_the_face():
     colour = PALETTE.of_part(Part.NEAR_FACE)[0]
-    for kind, gap in ((Kind.BOTTOM, True), (Kind.SCARF, False)):
-        found = coverage(PALETTE, [piece("it", kind, lab=colour.lab)])
+    for kind, gap in ((PieceKind.BOTTOM, True), (PieceKind.SCARF, False)):
+        found = wardrobe_coverage(PALETTE, [piece("it", kind, lab=colour.lab)])
         assert next(part for part in found if part.section is Section.NEAR_FACE).is_gap is gap
     assert CLOSE > 0
 
 
 def test_what_is_worn_away_from_the_face_is_no_colour_for_near_it():
     colour = PALETTE.of_part(Part.NEAR_FACE)[0]
-    for role, gap in ((Answer.AWAY, True), (Answer.NEAR_FACE, False)):
-        found = coverage(PALETTE, [piece("it", Kind.SCARF, role, colour.lab)])
+    for role, gap in ((GarmentAnswer.AWAY, True), (GarmentAnswer.NEAR_FACE, False)):
+        found = wardrobe_coverage(PALETTE, [piece("it", PieceKind.SCARF, role, colour.lab)])
         assert next(part for part in found if part.section is Section.NEAR_FACE).is_gap is gap
 
 
 def test_one_piece_is_read_as_a_files_are_and_says_every_fault():
     coat = piece_of({"name": "coat", "kind": "layer", "colour": "camel", "role": "", "loved": True}, PALETTE, KNOWN)
-    assert (coat.kind, coat.loved, coat.check is not None) == (Kind.LAYER, True, True)
+    assert (coat.kind, coat.loved, coat.check is not None) == (PieceKind.LAYER, True, True)
     with pytest.raises(TenterError, match=r"no kind of piece 'hat'.*; no colour 'bleen'"):
         piece_of({"name": "hat", "kind": "hat", "colour": "bleen"}, PALETTE, KNOWN)
 
@@ -193,15 +193,19 @@ def test_one_piece_is_read_as_a_files_are_and_says_every_fault():
 
 
 def wishes(rng, count):
-    kinds = [Kind.TOP, Kind.BOTTOM, Kind.LAYER, Kind.DRESS, Kind.SCARF]
-    roles = [Answer.NEAR_FACE, Answer.AWAY]
+    kinds = [PieceKind.TOP, PieceKind.BOTTOM, PieceKind.LAYER, PieceKind.DRESS, PieceKind.SCARF]
+    roles = [GarmentAnswer.NEAR_FACE, GarmentAnswer.AWAY]
     return [
         piece(f"wish {k}", kinds[int(rng.integers(5))], roles[int(rng.integers(2))], price=float(rng.integers(10, 90)))
         for k in range(count)
     ]
 
 
-OWNED = [piece("blouse", Kind.TOP), piece("jeans", Kind.BOTTOM, Answer.AWAY), piece("coat", Kind.LAYER, Answer.AWAY)]
+OWNED = [
+    piece("blouse", PieceKind.TOP),
+    piece("jeans", PieceKind.BOTTOM, GarmentAnswer.AWAY),
+    piece("coat", PieceKind.LAYER, GarmentAnswer.AWAY),
+]
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -254,8 +258,8 @@ def test_what_a_purchase_gains_by_itself_is_counted():
 
 
 def test_nothing_is_bought_that_makes_no_outfit_or_costs_too_much():
-    left = piece("left", Kind.TOP, Answer.LEAVE, price=5.0)
-    dear = piece("dear", Kind.TOP, Answer.NEAR_FACE, price=500.0)
+    left = piece("left", PieceKind.TOP, GarmentAnswer.LEAVE, price=5.0)
+    dear = piece("dear", PieceKind.TOP, GarmentAnswer.NEAR_FACE, price=500.0)
     found = buy_list(OWNED, [left, dear], 100)
     assert (found.chosen, found.gained, found.spent) == ((), 0, 0)
 
@@ -269,7 +273,7 @@ def test_a_larger_budget_never_makes_fewer_outfits():
 
 def test_a_wish_without_a_price_and_a_budget_that_is_none_are_errors():
     with pytest.raises(TenterError, match="none came for hat"):
-        buy_list(OWNED, [piece("hat", Kind.TOP)], 100)
+        buy_list(OWNED, [piece("hat", PieceKind.TOP)], 100)
     with pytest.raises(TenterError, match="a budget is a finite number from 0"):
         buy_list(OWNED, [], -1)
 
@@ -278,7 +282,7 @@ def test_a_wish_without_a_price_and_a_budget_that_is_none_are_errors():
 
 
 def test_every_day_has_an_outfit_and_none_comes_again_before_all_came():
-    owned = [*OWNED, piece("shirt", Kind.TOP), piece("skirt", Kind.BOTTOM, Answer.LEAVE)]
+    owned = [*OWNED, piece("shirt", PieceKind.TOP), piece("skirt", PieceKind.BOTTOM, GarmentAnswer.LEAVE)]
     plan = rest_plan(owned)
     every = outfits(owned)
     assert len(plan.days) == 30
@@ -289,14 +293,16 @@ def test_every_day_has_an_outfit_and_none_comes_again_before_all_came():
 
 
 def test_pieces_take_turns():
-    owned = [piece(f"top {k}", Kind.TOP) for k in range(4)] + [piece(f"skirt {k}", Kind.BOTTOM) for k in range(4)]
+    owned = [piece(f"top {k}", PieceKind.TOP) for k in range(4)] + [
+        piece(f"skirt {k}", PieceKind.BOTTOM) for k in range(4)
+    ]
     plan = rest_plan(owned, 8)
     worn = [sum(p in outfit.pieces for outfit in plan.days) for p in owned]
     assert set(worn) == {2}
 
 
 def test_what_goes_with_nothing_is_named():
-    lonely = piece("tee", Kind.TOP, Answer.LEAVE)
+    lonely = piece("tee", PieceKind.TOP, GarmentAnswer.LEAVE)
     plan = rest_plan([*OWNED, lonely], 3)
     assert plan.unworn == (lonely,)
     empty = rest_plan([lonely], 3)

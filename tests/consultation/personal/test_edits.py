@@ -7,7 +7,7 @@ import pytest
 
 from tenter import Kit, Method, Sitting, TenterError
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.ledger import demo_ledger, of_client
+from tenter.consultation.ledger import demo_ledger, judgements_of_client
 from tenter.consultation.personal.colours import Basis, Part, StapleAnswer
 from tenter.consultation.personal.edits import (
     Add,
@@ -39,7 +39,7 @@ EDITS = (
 def client():
     """A sitting with its palette and what is known of its client."""
     kit = Kit.demo()
-    sitting = Sitting(kit, Method.bundled(), seed=7).record_all(of_client(demo_ledger(kit), "K1"))
+    sitting = Sitting(kit, Method.bundled(), seed=7).record_all(judgements_of_client(demo_ledger(kit), "K1"))
     verdict = sitting.verdict()
     known = known_of(sitting, verdict)
     return personal_palette(sitting, verdict), known, tried(sitting, sitting.palette(), known)

@@ -13,7 +13,7 @@ from tenter.consultation.personal.colours import Part, StapleAnswer, Suited
 from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.tried import nothing_tried
 from tenter.consultation.staple_customs import STAPLES
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 
 from .clients import CATEGORIES, METHOD, client, known_about
 
@@ -90,7 +90,7 @@ def test_the_warm_and_clear_have_no_plain_grey(category):
     greys = [c for c in palette.colours if c.hue_family is HueFamily.GREY]
     tints = [known.places(np.array([c.lab]), [c.hue_family])[0][0] for c in greys]
     [staple] = [s for s in palette.staples if s.name == "grey"]
-    if side_of(category) is Side.WARM and category != "soft autumn":
+    if side_of(category) is UndertoneSide.WARM and category != "soft autumn":
         assert all(abs(tint) >= PLAIN for tint in tints)
         assert staple.answer is StapleAnswer.SWAP
     if category == "soft summer":
@@ -122,7 +122,7 @@ def test_depth_moves_the_palette_in_depth_alone(category):
 def test_a_golden_neutral_suits_the_warm_and_a_rosy_one_the_cool(category, L):
     known, _ = client(category)
     rosy, golden = suits(known, *lch_to_lab(np.array([[L, 9, 15], [L, 9, 85]])))
-    assert (golden > rosy) == (side_of(category) is Side.WARM)
+    assert (golden > rosy) == (side_of(category) is UndertoneSide.WARM)
 
 
 # W1: what is a little off the ideal is worn away from the face, with something nearer the ideal at it.
@@ -171,7 +171,7 @@ def test_every_hue_has_a_version_of_the_clients_side_or_one_of_their_colours_ins
         for colour in own:
             place = version.place(np.array(colour.lab))
             at = known.places(np.array([colour.lab]), [family])[0][0] if place is None else float(place)
-            assert (at > 0) == (side is Side.WARM)
+            assert (at > 0) == (side is UndertoneSide.WARM)
 
 
 def test_a_client_of_no_sure_undertone_has_both_versions():
@@ -237,7 +237,7 @@ def test_a_winters_palette_has_black_and_a_pure_white_and_no_other(category):
     [dark] = [c for c in palette.colours if c.title in ("your black", "instead of black")]
     [white] = [c for c in palette.colours if c.title == "your white"]
     assert (dark.title == "your black", dark.name == "black", white.name == "pure white") == (winter,) * 3
-    if METHOD.side_of[METHOD.season_of[category]] is Side.WARM:
+    if METHOD.side_of[METHOD.season_of[category]] is UndertoneSide.WARM:
         [swap] = [s.swap_for for s in palette.staples if s.name == "white"]
         assert swap == white.name
 
@@ -258,7 +258,7 @@ def test_the_whites_are_cream_for_the_warm_and_snow_for_the_cool(category):
     for white in palette.of_part(Part.WHITE):
         _, C, h = lab_to_lch(np.array(white.lab))
         cream = C >= 4 and 78 <= h <= 104
-        assert cream == (side_of(category) is Side.WARM)
+        assert cream == (side_of(category) is UndertoneSide.WARM)
     assert [c.title for c in palette.of_part(Part.WHITE)].count("your white") == 1
 
 

@@ -12,7 +12,7 @@ from tenter.consultation.hue_families import hue_family
 from tenter.consultation.palette_quotas import AccentGroup
 from tenter.consultation.personal.colours import Basis, Part, Suited
 from tenter.consultation.personal.making import known_of, personal_palette
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 
 from .clients import CATEGORIES, METHOD, client
 
@@ -46,7 +46,7 @@ def test_the_accents_keep_the_quotas_of_the_clients_undertone(category):
     for group in AccentGroup:
         found = [c for c in palette.of_part(Part.ACCENT) if c.hue_family in group.families]
         assert len(found) == quotas[group]
-    assert quotas[AccentGroup.PURPLES] == (2 if side is Side.WARM else 3)
+    assert quotas[AccentGroup.PURPLES] == (2 if side is UndertoneSide.WARM else 3)
 
 
 def test_colours_are_6_apart_and_neutrals_4(made):

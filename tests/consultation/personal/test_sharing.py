@@ -14,7 +14,7 @@ from scipy.special import ndtr
 from tenter import Kit, Sitting
 from tenter.consultation.personal.choosing import APART
 from tenter.consultation.personal.making import palette_of, personal_palette
-from tenter.consultation.personal.sharing import SAME, shared
+from tenter.consultation.personal.sharing import SAME_DELTA_E, shared
 from tenter.consultation.personal.suitability import Known
 
 from .clients import CATEGORIES, METHOD, client, known_about
@@ -26,7 +26,7 @@ def test_a_palette_shares_all_with_itself_and_little_with_its_opposite():
     assert shared(light, light) == 1
     assert shared(light, deep) < 0.25
     assert shared(replace(light, colours=()), deep) == 0
-    assert shared(light, deep, within=2 * SAME) >= shared(light, deep)
+    assert shared(light, deep, within=2 * SAME_DELTA_E) >= shared(light, deep)
 
 
 def after_one_more(known: Known, theta: np.ndarray, axis: int, gap: float) -> Known:

@@ -9,11 +9,11 @@ from numpy.testing import assert_allclose
 from tenter.consultation.axes import Axis
 from tenter.consultation.personal.suitability import Known, condensed, moved_to, prototype, weighted_interval
 from tenter.errors import TenterError
-from tenter.inference.utility import DEFAULT_SHAPES, Form, Shape, utilities
+from tenter.inference.utility import DEFAULT_SHAPES, Shape, UtilityForm, utilities
 
 from .clients import CATEGORIES, METHOD, client, known_about
 
-QUADRATIC = (Shape(Form.QUADRATIC),)
+QUADRATIC = (Shape(UtilityForm.QUADRATIC),)
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ from tenter.consultation.personal.choosing import Chooser, pool
 from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.suitability import prototype
 from tenter.consultation.personal.tried import nothing_tried
-from tenter.consultation.personal.ways import SURE, chosen
+from tenter.consultation.personal.ways import SURE_ABOVE_CARD, chosen
 from tenter.inference.utility import DEFAULT_SHAPES, utilities
 
 from .clients import CATEGORIES, METHOD, known_about
@@ -38,9 +38,9 @@ def test_the_palette_is_surely_better_than_the_card_or_as_surely_as_one_chosen_b
         against_card(known, category, chooser.pool.places[[c.row for c in choices]])
         for choices in (chooser.choose(), chosen(chooser, (), category))
     )
-    assert of_several[0] >= min(SURE, of_one[0])
+    assert of_several[0] >= min(SURE_ABOVE_CARD, of_one[0])
     assert of_several[1] > 0
-    if of_one[0] >= SURE:
+    if of_one[0] >= SURE_ABOVE_CARD:
         assert of_several[1] >= of_one[1] - 1e-9
 
 

@@ -15,7 +15,7 @@ from tenter.arrays import FloatArray
 from tenter.consultation.evidence import Reader
 from tenter.consultation.hue_families import HueFamily
 from tenter.inference.planning import answer_information
-from tenter.inference.utility import DEFAULT_SHAPES, Form, utilities
+from tenter.inference.utility import DEFAULT_SHAPES, UtilityForm, utilities
 
 from .clients import COOL, VISIBLE_PAIRS, WARM, kit_named, mean, of_side, undertone_answers
 
@@ -101,7 +101,7 @@ def test_a_weak_undertone_on_pairs_far_apart_is_unlikely_to_lead(sit, bundled, k
         weights = sum(
             w.sum(axis=0)
             for shape, w in zip(posterior.lattice.shapes, posterior.weights, strict=True)
-            if shape.form is not Form.SATURATING
+            if shape.form is not UtilityForm.SATURATING
         )
         masses = dict(zip(bundled.categories, frame.categories @ weights, strict=True))
         for season in seasons:

@@ -8,7 +8,7 @@ import pytest
 from tenter import Answer, DrapeJudgement, PairJudgement, Sitting, Suits
 from tenter.consultation.axes import Axis
 from tenter.consultation.palette_parts import Fit
-from tenter.inference.utility import Form
+from tenter.inference.utility import UtilityForm
 
 from .clients import CATEGORIES, COOL, DARK_PAIR, VISIBLE_PAIRS, WARM, answer_of, undertone_answers
 
@@ -64,7 +64,7 @@ def test_a_weak_undertone_is_unlikely_to_lead(sit, bundled, side, seasons):
     sitting = sit(*undertone_answers(side, 1, [*VISIBLE_PAIRS, DARK_PAIR]))
     posterior, frame = sitting.posterior(), sitting.focus.frame
     for shape, weights in zip(posterior.lattice.shapes, posterior.weights, strict=True):
-        if shape.form is not Form.SATURATING:
+        if shape.form is not UtilityForm.SATURATING:
             masses = dict(zip(bundled.categories, frame.categories @ weights.sum(axis=0), strict=True))
             for season in seasons:
                 own = [r for r in bundled.regions if r.season == season]

@@ -15,7 +15,7 @@ from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.palette import palette
 from tenter.consultation.palette_parts import Fit
 from tenter.consultation.roles import kit_tests
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 from tenter.consultation.wanted import nearest_own
 from tenter.errors import UnknownName
 
@@ -54,7 +54,7 @@ def test_the_palette_cloths_keep_the_side_of_their_group(demo_kit, bundled):
     other = [
         d.id
         for d, u in zip(demo_kit.drapes, worn, strict=True)
-        if d.role == "palette" and (u > 0) != (bundled.side_of[bundled.season_of[d.group]] is Side.WARM)
+        if d.role == "palette" and (u > 0) != (bundled.side_of[bundled.season_of[d.group]] is UndertoneSide.WARM)
     ]
     assert other == ["D015"]
 
@@ -90,7 +90,7 @@ def test_every_hue_family_has_a_version_or_something_instead(kit, bundled, categ
         version = bundled.versions.of[answer.family]
         assert bool(answer.version) != bool(answer.instead)
         assert answer.instead == version.instead(side)
-        if answer.family is HueFamily.ORANGE and side is Side.COOL:
+        if answer.family is HueFamily.ORANGE and side is UndertoneSide.COOL:
             assert (answer.entry, answer.instead) == (None, "coral-red or watermelon")
         elif answer.entry is None:
             # Bright browns are hardly made, and a light purple on its red side is called a pink.
@@ -99,7 +99,7 @@ def test_every_hue_family_has_a_version_or_something_instead(kit, bundled, categ
             drape = answer.entry.drape
             place = version.place(more.lab[more.row(drape.id)])
             at = bundled.coordinates(more, "wear")[more.row(drape.id), UNDERTONE] if place is None else place
-            assert (at > 0) == (side is Side.WARM)
+            assert (at > 0) == (side is UndertoneSide.WARM)
 
 
 def test_a_family_that_the_hue_table_leaves_to_one_side_has_both(kit, bundled):

@@ -9,8 +9,8 @@ from tenter.colorimetry.illuminants import Observer
 from tenter.colorimetry.measurement import Conditions
 from tenter.consultation.stock.files import (
     MOVEMENT_COLUMNS,
-    OPTIONAL_COLUMNS,
-    REQUIRED_COLUMNS,
+    STOCK_OPTIONAL,
+    STOCK_REQUIRED,
     add_movements,
     add_snippets,
     movements_path,
@@ -20,11 +20,11 @@ from tenter.consultation.stock.files import (
     read_stock,
     stock_csv,
 )
-from tenter.consultation.stock.movements import Movement, Why, picked
+from tenter.consultation.stock.movements import Movement, MovementReason, picked
 from tenter.consultation.stock.snippets import Snippet, Stock
 from tenter.errors import TenterError, UnreadableInput
 
-HEADER = ",".join((*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS))
+HEADER = ",".join((*STOCK_REQUIRED, *STOCK_OPTIONAL))
 ROWS = f"{HEADER}\n7,coral,65,40,30,D65,10,3,2\nA2,old navy,22.5,3,-20,A,2,0,\n"
 DAY = "2026-11-29T10:00:00"
 DOCUMENT = (Path(__file__).parents[3] / "docs" / "stock.md").read_text(encoding="utf-8")
@@ -98,16 +98,16 @@ def test_the_document_says_what_is_read() -> None:
     assert [one.drawer for one in parse_stock(example)] == ["7", "8", "A2"]
     rows = re.findall(r"^\| (`[^|]+`) \| (yes|no) \|", DOCUMENT, flags=re.MULTILINE)
     told = [(name, needed) for names, needed in rows for name in re.findall(r"`([^`]+)`", names)]
-    assert [name for name, needed in told if needed == "yes"] == list(REQUIRED_COLUMNS)
-    assert [name for name, needed in told if needed == "no"] == list(OPTIONAL_COLUMNS)
-    assert [word for word in (*MOVEMENT_COLUMNS, *Why) if f"`{word}`" not in DOCUMENT] == []
+    assert [name for name, needed in told if needed == "yes"] == list(STOCK_REQUIRED)
+    assert [name for name, needed in told if needed == "no"] == list(STOCK_OPTIONAL)
+    assert [word for word in (*MOVEMENT_COLUMNS, *MovementReason) if f"`{word}`" not in DOCUMENT] == []
 
 
 # -- files -------------------------------------------------------------------------------------------------------------
 
 
 def test_movements_are_added_beside_the_stock_whose_own_file_stays(path: Path) -> None:
-    add_movements(path, [Movement("7", 4, Why.BOUGHT, DAY, "fair")])
+    add_movements(path, [Movement("7", 4, MovementReason.BOUGHT, DAY, "fair")])
     after = add_movements(path, picked(["7", "7"], DAY, "K1"))
     assert after["7"].count == read_stock(path)["7"].count == 5
     assert path.read_text(encoding="utf-8") == ROWS

@@ -6,8 +6,8 @@ from numpy.testing import assert_allclose
 from tenter import Kit
 from tenter.colorimetry.illuminants import Observer
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
-from tenter.consultation.stock.movements import Movement, Why, counted, picked, to_count
-from tenter.consultation.stock.snippets import MOST_PIECES, Snippet, Stock, drawer_from, snippets_of_kit
+from tenter.consultation.stock.movements import Movement, MovementReason, picked, stock_after, to_count
+from tenter.consultation.stock.snippets import LARGEST_DRAWER, Snippet, Stock, drawer_from, snippets_of_kit
 from tenter.errors import TenterError, UnknownName
 
 GREY = (50.0, 0.0, 0.0)
@@ -48,7 +48,7 @@ def test_two_snippets_of_one_drawer_are_named() -> None:
         {"lab": "grey"},
         {"count": -1},
         {"count": 1.5},
-        {"count": MOST_PIECES + 1},
+        {"count": LARGEST_DRAWER + 1},
         {"reorder_at": -1},
         {"name": "x" * 81},
     ],
@@ -97,30 +97,32 @@ def test_more_snippets_go_beside_those_there_are_and_never_over_them() -> None:
 
 def test_what_comes_in_and_goes_out_adds_up_and_the_stock_before_stays() -> None:
     before = stock()
-    after = counted(before, [Movement("1", 5, Why.BOUGHT, DAY), *picked(["1", "1"], DAY), *picked(["1"], DAY)])
+    after = stock_after(
+        before, [Movement("1", 5, MovementReason.BOUGHT, DAY), *picked(["1", "1"], DAY), *picked(["1"], DAY)]
+    )
     assert (after["1"].count, before["1"].count, after["2"].count) == (5, 3, 0)
 
 
 def test_a_drawer_is_on_the_reorder_list_at_its_number_and_below() -> None:
     assert stock().to_reorder == ()
-    low = counted(stock(), picked(["1"], DAY))
+    low = stock_after(stock(), picked(["1"], DAY))
     assert [one.drawer for one in low.to_reorder] == ["1"]
-    assert [one.drawer for one in counted(low, picked(["1"], DAY)).to_reorder] == ["1"]
+    assert [one.drawer for one in stock_after(low, picked(["1"], DAY)).to_reorder] == ["1"]
 
 
 def test_no_more_goes_out_than_there_is() -> None:
     with pytest.raises(
         TenterError, match=r"1 of drawer 2 \(navy\) picked on 2026-11-29, and it held 0\. Count the drawer"
     ):
-        counted(stock(), picked(["2"], DAY))
+        stock_after(stock(), picked(["2"], DAY))
     with pytest.raises(UnknownName, match="no drawer '9'"):
-        counted(stock(), picked(["9"], DAY))
+        stock_after(stock(), picked(["9"], DAY))
 
 
 def test_a_count_moves_a_drawer_to_what_was_counted() -> None:
     [one] = to_count(stock(), "1", 7, DAY, "inventory")
-    assert (one.change, one.why, one.note) == (4, Why.COUNTED, "inventory")
-    assert counted(stock(), [one])["1"].count == 7
+    assert (one.change, one.why, one.note) == (4, MovementReason.COUNTED, "inventory")
+    assert stock_after(stock(), [one])["1"].count == 7
     assert to_count(stock(), "1", 3, DAY) == ()
     with pytest.raises(TenterError, match="from 0 to"):
         to_count(stock(), "1", -2, DAY)
@@ -128,9 +130,16 @@ def test_a_count_moves_a_drawer_to_what_was_counted() -> None:
 
 @pytest.mark.parametrize(
     ("change", "why"),
-    [(0, Why.COUNTED), (-1, Why.BOUGHT), (1, Why.PICKED), (-1, Why.PUT_BACK), (1.5, Why.BOUGHT), (10**7, Why.BOUGHT)],
+    [
+        (0, MovementReason.COUNTED),
+        (-1, MovementReason.BOUGHT),
+        (1, MovementReason.PICKED),
+        (-1, MovementReason.PUT_BACK),
+        (1.5, MovementReason.BOUGHT),
+        (10**7, MovementReason.BOUGHT),
+    ],
 )
-def test_a_movement_goes_the_way_of_its_reason(change: object, why: Why) -> None:
+def test_a_movement_goes_the_way_of_its_reason(change: object, why: MovementReason) -> None:
     with pytest.raises(TenterError):
         Movement("1", change, why, DAY)  # type: ignore[arg-type]
 
@@ -138,4 +147,4 @@ def test_a_movement_goes_the_way_of_its_reason(change: object, why: Why) -> None
 @pytest.mark.parametrize("at", ["", "yesterday", "29.11.2026", 7])
 def test_a_movement_has_a_date(at: object) -> None:
     with pytest.raises(TenterError, match="2026-11-29"):
-        Movement("1", 1, Why.BOUGHT, at)  # type: ignore[arg-type]
+        Movement("1", 1, MovementReason.BOUGHT, at)  # type: ignore[arg-type]

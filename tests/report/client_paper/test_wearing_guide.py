@@ -11,7 +11,7 @@ from tenter.colorimetry.colour_vision import Dichromacy, seen_with
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10
 from tenter.consultation.axes import Axis
-from tenter.consultation.contrast import ContrastLevel, contrast_level, level_of
+from tenter.consultation.contrast import ContrastLevel, contrast_level, level_of_step
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.colours import Part
 from tenter.consultation.personal.matching import harmony
@@ -49,7 +49,7 @@ def test_outfits_repeat_the_contrast_of_the_face_before_anything_else(parts, fac
     found = made(parts, contrast)
     assert found.of_two
     two = found.of_two[0]
-    assert level_of(step(two)) in contrast.levels
+    assert level_of_step(step(two)) in contrast.levels
     assert two.reason.endswith("like your features")
 
 

@@ -6,11 +6,11 @@ import pytest
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.spaces import srgb_to_lab
-from tenter.consultation.garments.check import SURE, check_garment
+from tenter.consultation.garments.check import SURE_OF_ROLE, check_garment
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.measured_role import measured_role
-from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.hue_families import hue_families, hue_family
 from tenter.consultation.personal.colour_words import book_words, word_lab
 from tenter.consultation.personal.names import known_names
@@ -35,8 +35,11 @@ def named_colours(palette, names):
     return np.array([c.lab for c in colours]), np.array([c.half_width_90 for c in colours])
 
 
-def answers_of(found: Asked) -> list[Answer]:
-    return [ROLES[s] if p >= SURE else Answer.CANNOT_TELL for s, p in zip(found.step, found.certainty, strict=True)]
+def answers_of(found: Asked) -> list[GarmentAnswer]:
+    return [
+        ROLES[s] if p >= SURE_OF_ROLE else GarmentAnswer.CANNOT_TELL
+        for s, p in zip(found.step, found.certainty, strict=True)
+    ]
 
 
 @pytest.mark.parametrize("client", CLIENTS)
@@ -61,7 +64,7 @@ def test_a_typed_colour_hardly_differs_from_the_grids(kept, asked, client):
         alone = measured_role(one.palette, one.known, [GarmentColour(tuple(map(float, lab)), (0.0, 0.0, 0.0))])
         steps = abs(int(grid.step[at]) - ROLES.index(alone.role))
         same += steps == 0
-        apart.append(steps if grid.certainty[at] >= SURE else 0)
+        apart.append(steps if grid.certainty[at] >= SURE_OF_ROLE else 0)
     assert same >= 180
     assert np.mean(np.array(apart) > 0) <= 0.05  # a sure answer is hardly ever another
 
@@ -76,7 +79,7 @@ def test_names_get_the_answers_of_the_garment_check(kept, asked, client):
     same = [a is c.answer for a, c in zip(answers_of(named), checks, strict=True)]
     assert np.mean(same) >= 0.96
     for answer, check in zip(answers_of(named), checks, strict=True):
-        assert answer is check.answer or Answer.CANNOT_TELL in (answer, check.answer)
+        assert answer is check.answer or GarmentAnswer.CANNOT_TELL in (answer, check.answer)
     own = (*one.palette.colours, *one.palette.borrowed)
     assert all(own[n] == c.nearest.colour for n, c in zip(named.nearest, checks, strict=True))
 
@@ -99,7 +102,7 @@ def test_what_to_wear_it_with_is_what_the_garment_check_says(kept, asked, client
             one.palette, one.known, Garment((GarmentColour(lab, (2.0, 2.0, 2.0), 1.0, KnownBy.NAME),))
         )
         with_it = [own[n].name for n in (grid.white[at], grid.neutral[at], grid.near[at]) if n >= 0]
-        if check.answer is Answer.NEAR_FACE:
+        if check.answer is GarmentAnswer.NEAR_FACE:
             assert sorted(c.name for c in check.goes_with) == sorted(with_it[:2])
         else:
             assert [c.name for c in check.between] == with_it

@@ -7,7 +7,7 @@ from html import unescape
 import pytest
 
 from tenter import ConsultantVerdict, Sitting
-from tenter.consultation.garments.role import Answer, role_of
+from tenter.consultation.garments.role import GarmentAnswer, role_of
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Staple, StapleAnswer, Suited
@@ -67,7 +67,7 @@ def test_phone_and_paper_say_with_the_same_words_what_is_worn_away_and_what_inst
     ] * 2
     assert (near.title, away.title) == ("Near your face", "Away from your face")
     [accents] = [block for block in page.shown.blocks if block.key == "accents"]
-    sent_away = [c for c in palette.of_part(Part.ACCENT) if role_of(c) is not Answer.NEAR_FACE]
+    sent_away = [c for c in palette.of_part(Part.ACCENT) if role_of(c) is not GarmentAnswer.NEAR_FACE]
     assert sent_away
     assert not re.search("tops|scarves|ties", accents.text, re.IGNORECASE), "the answer about some sends them away"
     assert page.missing == lacking(palette.missing)

@@ -11,10 +11,10 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tenter.consultation.axes import Axis
-from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
+from tenter.consultation.garments.check import SURE_OF_ROLE, GarmentCheck, NearestColour, Unclear
 from tenter.consultation.garments.garment import KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
-from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
@@ -121,7 +121,7 @@ def test_two_hundred_and_more_typed_colours_are_answered_as_python_answers(opene
 def expected(found, own, at: int) -> str:
     """Return what the garment check's own words are for what is known of a colour of the grid."""
     roles = dict(zip(ROLES, map(float, found.chances[at]), strict=True))
-    answer = ROLES[found.step[at]] if found.certainty[at] >= SURE else Answer.CANNOT_TELL
+    answer = ROLES[found.step[at]] if found.certainty[at] >= SURE_OF_ROLE else GarmentAnswer.CANNOT_TELL
     partners = [own[n] for n in (found.white[at], found.neutral[at], found.near[at]) if n >= 0]
     white, neutral = (own[n] if n >= 0 else None for n in (found.white[at], found.neutral[at]))
     nearest = own[found.nearest[at]]
@@ -130,11 +130,11 @@ def expected(found, own, at: int) -> str:
         KnownBy.READING,
         roles=roles,
         off={axis: Offset(*map(float, found.off[at, axis.column])) for axis in Axis},
-        nearest=Nearest(nearest, float(found.apart[at])),
-        between=() if answer is Answer.NEAR_FACE else tuple(partners),
-        goes_with=tuple(c for c in (neutral, white) if c) if answer is Answer.NEAR_FACE else (),
-        unclear=Unclear.COLOUR_IS_UNSURE if answer is Answer.CANNOT_TELL else None,
-        held=None if answer is Answer.CANNOT_TELL else HELD[found.held[at]],
+        nearest=NearestColour(nearest, float(found.apart[at])),
+        between=() if answer is GarmentAnswer.NEAR_FACE else tuple(partners),
+        goes_with=tuple(c for c in (neutral, white) if c) if answer is GarmentAnswer.NEAR_FACE else (),
+        unclear=Unclear.COLOUR_IS_UNSURE if answer is GarmentAnswer.CANNOT_TELL else None,
+        held=None if answer is GarmentAnswer.CANNOT_TELL else HELD[found.held[at]],
         seen=nearest if found.apart[at] <= HARDLY_DIFFERS and nearest.basis is Basis.SEEN else None,
     )
     return garment_words(check).text.replace("from the reading", "from a screen’s colour")
@@ -152,11 +152,11 @@ def test_every_name_is_known_however_it_is_written(opened, kept):
     assert len(said) >= 800
     known = zip(names, said, named.step, named.certainty, named.apart, strict=True)
     for name, text, step, sure, apart in known:
-        answer = ROLES[step] if sure >= SURE else Answer.CANNOT_TELL
+        answer = ROLES[step] if sure >= SURE_OF_ROLE else GarmentAnswer.CANNOT_TELL
         assert text.startswith(garment_words(GarmentCheck(answer, KnownBy.NAME)).headline), name
-        own = float(apart) == 0 or answer is Answer.CANNOT_TELL
+        own = float(apart) == 0 or answer is GarmentAnswer.CANNOT_TELL
         assert ("This answer is for a typical one" in text) is not own, name
-        assert (HOLD_BESIDE_IT in text) is (answer is Answer.CANNOT_TELL)
+        assert (HOLD_BESIDE_IT in text) is (answer is GarmentAnswer.CANNOT_TELL)
         assert "instrument" not in text
 
 

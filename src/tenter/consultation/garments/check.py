@@ -15,15 +15,15 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import MeasuredRole, measured_role
-from tenter.consultation.garments.rescue import between, goes_with
-from tenter.consultation.garments.role import ROLES, Answer, Hold
+from tenter.consultation.garments.rescue import goes_with, layer_between
+from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold
 from tenter.consultation.hue_families import hue_family
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Part, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
 
-SURE = 0.58  # certainty from which a role is said
+SURE_OF_ROLE = 0.58  # certainty from which a role is said
 SURE_IN_A_PHOTO = 0.64  # the same of what was photographed
 READ_WELL = 1.0  # half-width up to which a role is said in any case: an instrument's reading
 
@@ -37,7 +37,7 @@ class Unclear(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Nearest:
+class NearestColour:
     """The palette's colour nearest to a garment's largest one, and how far it is, in CIEDE2000."""
 
     colour: PaletteColour
@@ -50,10 +50,10 @@ class PartCheck:
 
     lab: Lab
     area: float
-    answer: Answer
+    answer: GarmentAnswer
     suitability: float
     interval_90: tuple[float, float]
-    nearest: Nearest | None
+    nearest: NearestColour | None
     near_face: bool
 
 
@@ -71,14 +71,14 @@ class GarmentCheck:
     garment of which nothing is known (`Garment`). reasons: what is said of a photograph, as it came.
     """
 
-    answer: Answer
+    answer: GarmentAnswer
     known_by: KnownBy
     name: str = ""
     suitability: float | None = None
     interval_90: tuple[float, float] | None = None
-    roles: dict[Answer, float] | None = None
+    roles: dict[GarmentAnswer, float] | None = None
     off: dict[Axis, Offset] | None = None
-    nearest: Nearest | None = None
+    nearest: NearestColour | None = None
     between: tuple[PaletteColour, ...] = ()
     goes_with: tuple[PaletteColour, ...] = ()
     parts: tuple[PartCheck, ...] = ()
@@ -124,13 +124,15 @@ def check_garment(
         roles=found.probabilities,
         off=found.off,
         nearest=nearest,
-        between=() if answer is Answer.NEAR_FACE else between(palette, garment.colours[0].lab),
-        goes_with=goes_with(palette, garment.colours[0].lab) if answer is Answer.NEAR_FACE else (),
+        between=() if answer is GarmentAnswer.NEAR_FACE else layer_between(palette, garment.colours[0].lab),
+        goes_with=goes_with(palette, garment.colours[0].lab) if answer is GarmentAnswer.NEAR_FACE else (),
         parts=_parts(palette, known, garment, chosen) if garment.is_print else (),
-        unclear=_unclear(garment.known_by) if answer is Answer.CANNOT_TELL else None,
-        held=found.held if answer is not Answer.CANNOT_TELL else None,
+        unclear=_unclear(garment.known_by) if answer is GarmentAnswer.CANNOT_TELL else None,
+        held=found.held if answer is not GarmentAnswer.CANNOT_TELL else None,
         seen=None if garment.is_print else _seen(nearest, answer),
-        instead="" if garment.is_print or answer is Answer.NEAR_FACE else _instead(palette, garment.colours[0].lab),
+        instead=""
+        if garment.is_print or answer is GarmentAnswer.NEAR_FACE
+        else _instead(palette, garment.colours[0].lab),
         unlike=garment.unlike,
         reasons=tuple(remarks),
     )
@@ -138,15 +140,15 @@ def check_garment(
 
 def not_read(reasons: Sequence[str], known_by: KnownBy = KnownBy.PHOTO) -> GarmentCheck:
     """Return what is said of a garment whose photograph was refused."""
-    return GarmentCheck(Answer.CANNOT_TELL, known_by, unclear=Unclear.NOT_READ, reasons=tuple(reasons))
+    return GarmentCheck(GarmentAnswer.CANNOT_TELL, known_by, unclear=Unclear.NOT_READ, reasons=tuple(reasons))
 
 
-def likeliest(check: GarmentCheck) -> tuple[Answer, ...]:
+def likeliest(check: GarmentCheck) -> tuple[GarmentAnswer, ...]:
     """Return the roles between which a garment lies, the likeliest first: as many as make it sure together."""
     ordered = sorted(check.roles or {}, key=lambda role: (-steady((check.roles or {})[role]), ROLES.index(role)))
-    kept: list[Answer] = []
+    kept: list[GarmentAnswer] = []
     for role in ordered:
-        if sum((check.roles or {})[r] for r in kept) >= SURE:
+        if sum((check.roles or {})[r] for r in kept) >= SURE_OF_ROLE:
             break
         kept.append(role)
     return tuple(sorted(kept, key=ROLES.index))
@@ -161,36 +163,36 @@ def _chosen(garment: Garment, near_face: Sequence[int]) -> list[int]:
     return sorted({n - 1 for n in near_face}) or list(range(count))
 
 
-def _answer(found: MeasuredRole, colours: Sequence[GarmentColour]) -> Answer:
+def _answer(found: MeasuredRole, colours: Sequence[GarmentColour]) -> GarmentAnswer:
     """Return the role as measured where it is likely enough: a wider interval never makes an answer out of none."""
     read_well = all(max(colour.half_width_90) <= READ_WELL for colour in colours)
-    sure = SURE_IN_A_PHOTO if colours[0].known_by is KnownBy.PHOTO else SURE
-    return found.role if read_well or steady(found.certainty) >= sure else Answer.CANNOT_TELL
+    sure = SURE_IN_A_PHOTO if colours[0].known_by is KnownBy.PHOTO else SURE_OF_ROLE
+    return found.role if read_well or steady(found.certainty) >= sure else GarmentAnswer.CANNOT_TELL
 
 
 def _unclear(known_by: KnownBy) -> Unclear:
     return Unclear.NAME_IS_WIDE if known_by is KnownBy.NAME else Unclear.COLOUR_IS_UNSURE
 
 
-def _nearest(palette: PersonalPalette, lab: Lab) -> Nearest | None:
+def _nearest(palette: PersonalPalette, lab: Lab) -> NearestColour | None:
     among = (*palette.colours, *palette.borrowed)
     if not among:
         return None
     apart = steady(np.asarray(delta_e_2000(np.array([c.lab for c in among]), np.array(lab))))
     at = int(np.argmin(apart))
-    return Nearest(among[at], float(apart[at]))
+    return NearestColour(among[at], float(apart[at]))
 
 
-def hardly_differs(nearest: Nearest, answer: Answer) -> bool:
+def hardly_differs(nearest: NearestColour, answer: GarmentAnswer) -> bool:
     """Tell whether a garment is as good as the palette's nearest colour.
 
     What is not worn near the face is not as good as a white that is, however near: an optic white beside one of snow.
     """
-    another = nearest.colour.part is Part.WHITE and answer is not Answer.NEAR_FACE
+    another = nearest.colour.part is Part.WHITE and answer is not GarmentAnswer.NEAR_FACE
     return nearest.delta_e <= HARDLY_DIFFERS and not another
 
 
-def _seen(nearest: Nearest | None, answer: Answer) -> PaletteColour | None:
+def _seen(nearest: NearestColour | None, answer: GarmentAnswer) -> PaletteColour | None:
     """Return the colour that was seen on the client and hardly differs, if there is one."""
     if nearest is None or not hardly_differs(nearest, answer) or nearest.colour.basis is not Basis.SEEN:
         return None

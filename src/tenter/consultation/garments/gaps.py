@@ -12,7 +12,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.garments.role import Answer
+from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
 
@@ -33,7 +33,7 @@ class Section(StrEnum):
 
 
 @dataclass(frozen=True, eq=False)
-class Coverage:
+class PartCoverage:
     """One part: the pieces that cover it, and the palette's best colours for it that no piece has."""
 
     section: Section
@@ -46,7 +46,7 @@ class Coverage:
         return not self.pieces
 
 
-def coverage(palette: PersonalPalette, pieces: Sequence[Piece]) -> tuple[Coverage, ...]:
+def wardrobe_coverage(palette: PersonalPalette, pieces: Sequence[Piece]) -> tuple[PartCoverage, ...]:
     """Return how a wardrobe covers each part that the palette has, in the order of `Section`."""
     found = []
     for section in Section:
@@ -57,12 +57,12 @@ def coverage(palette: PersonalPalette, pieces: Sequence[Piece]) -> tuple[Coverag
             covering = tuple(piece for k, piece in enumerate(fit) if close[:, k].any())
             open_ = [colour for k, colour in enumerate(colours) if not close[k].any()]
             best = sorted(open_, key=lambda c: (-steady(c.suitability), c.name))[:_NAMED]
-            found.append(Coverage(section, covering, tuple(best)))
+            found.append(PartCoverage(section, covering, tuple(best)))
     return tuple(found)
 
 
 def _is_near_face(piece: Piece) -> bool:
-    return piece.kind.is_at_face and piece.role is Answer.NEAR_FACE
+    return piece.kind.is_at_face and piece.role is GarmentAnswer.NEAR_FACE
 
 
 def _section(colour: PaletteColour) -> Section:

@@ -20,7 +20,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.garments.garment import GarmentColour
 from tenter.consultation.garments.role import (
     ROLES,
-    Answer,
+    GarmentAnswer,
     Hold,
     held_steps,
     kept_off_steps,
@@ -123,12 +123,12 @@ class MeasuredRole:
         return Hold.PALETTE if self.kept_off[0] else Hold.WHITE
 
     @property
-    def role(self) -> Answer:
+    def role(self) -> GarmentAnswer:
         """Where the colours are worn as they were measured."""
         return ROLES[int(self._roles[0])]
 
     @cached_property
-    def probabilities(self) -> dict[Answer, float]:
+    def probabilities(self) -> dict[GarmentAnswer, float]:
         """How likely each role is, given the error of the colours alone."""
         found = self._roles[_AS_MEASURED]
         counts = np.bincount(found, minlength=len(ROLES)) / len(found)

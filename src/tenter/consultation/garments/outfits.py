@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from tenter.arrays import steady
 from tenter.consultation.contrast import STEPS, ContrastLevel
-from tenter.consultation.garments.role import ROLES, Answer
-from tenter.consultation.garments.wardrobe import Kind, Piece
+from tenter.consultation.garments.role import ROLES, GarmentAnswer
+from tenter.consultation.garments.wardrobe import Piece, PieceKind
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,19 +42,19 @@ def outfits(
 
 
 def _together(pieces: Sequence[Piece], below: Container[int]) -> Iterator[tuple[Piece, ...]]:
-    of = {kind: [piece for piece in pieces if piece.kind is kind] for kind in Kind}
-    bottoms = [piece for piece in of[Kind.BOTTOM] if id(piece) in below]
-    layers = [piece for piece in of[Kind.LAYER] if id(piece) in below]
-    scarves = [piece for piece in of[Kind.SCARF] if piece.role is Answer.NEAR_FACE]
-    for top in of[Kind.TOP]:
+    of = {kind: [piece for piece in pieces if piece.kind is kind] for kind in PieceKind}
+    bottoms = [piece for piece in of[PieceKind.BOTTOM] if id(piece) in below]
+    layers = [piece for piece in of[PieceKind.LAYER] if id(piece) in below]
+    scarves = [piece for piece in of[PieceKind.SCARF] if piece.role is GarmentAnswer.NEAR_FACE]
+    for top in of[PieceKind.TOP]:
         for bottom in bottoms:
-            if top.role is Answer.NEAR_FACE:
+            if top.role is GarmentAnswer.NEAR_FACE:
                 yield top, bottom
                 yield from ((top, bottom, layer) for layer in layers)
             elif id(top) in below:
                 yield from ((scarf, top, bottom) for scarf in scarves)
-    for dress in of[Kind.DRESS]:
-        if dress.role is Answer.NEAR_FACE:
+    for dress in of[PieceKind.DRESS]:
+        if dress.role is GarmentAnswer.NEAR_FACE:
             yield from ((dress, layer) for layer in layers)
         elif id(dress) in below:
             yield from ((scarf, dress) for scarf in scarves)
@@ -62,4 +62,4 @@ def _together(pieces: Sequence[Piece], below: Container[int]) -> Iterator[tuple[
 
 def _suits_below(piece: Piece) -> bool:
     """Tell whether a piece suits away from the face."""
-    return piece.loved or ROLES.index(piece.role) <= ROLES.index(Answer.AWAY)
+    return piece.loved or ROLES.index(piece.role) <= ROLES.index(GarmentAnswer.AWAY)

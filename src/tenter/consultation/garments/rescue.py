@@ -14,7 +14,7 @@ from tenter.consultation.personal.colours import Lab, PaletteColour, Part, Perso
 from tenter.consultation.personal.matching import TOLD_APART
 
 
-def between(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
+def layer_between(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
     """Return a white, a neutral and the nearest best colour, for between a garment of colour (3,) and the face."""
     whites, neutrals = palette.of_part(Part.WHITE), palette.of_part(Part.NEUTRAL)
     others = palette.of_part(Part.NEAR_FACE)

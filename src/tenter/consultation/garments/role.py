@@ -37,7 +37,7 @@ from tenter.consultation.whites import TINTED
 SOLD_AS = 8.0  # ΔE00 around a staple within which shops sell it by the name: ours, common practice, no source
 
 
-class Answer(StrEnum):
+class GarmentAnswer(StrEnum):
     """What is said of a garment: where it is worn, or that it cannot be told."""
 
     NEAR_FACE = "near_face"
@@ -56,17 +56,22 @@ class Hold(StrEnum):
     WHITE = "white"
 
 
-ROLES = (Answer.NEAR_FACE, Answer.AWAY, Answer.SMALL, Answer.LEAVE)  # nearest the face first
-_AWAY = ROLES.index(Answer.AWAY)
+ROLES = (
+    GarmentAnswer.NEAR_FACE,
+    GarmentAnswer.AWAY,
+    GarmentAnswer.SMALL,
+    GarmentAnswer.LEAVE,
+)  # nearest the face first
+_AWAY = ROLES.index(GarmentAnswer.AWAY)
 _BORDERS = np.array([NEAR_FROM, AWAY_FROM, SMALL_FROM])
 _OF_FIT = dict(zip((Suited.BEST, Suited.YES, Suited.BORROW, Suited.LEAVE), ROLES, strict=True))
 _OF_PART = {
-    Part.NEAR_FACE: Answer.NEAR_FACE,
-    Part.WHITE: Answer.NEAR_FACE,
-    Part.AWAY: Answer.AWAY,
-    Part.SMALL: Answer.SMALL,
+    Part.NEAR_FACE: GarmentAnswer.NEAR_FACE,
+    Part.WHITE: GarmentAnswer.NEAR_FACE,
+    Part.AWAY: GarmentAnswer.AWAY,
+    Part.SMALL: GarmentAnswer.SMALL,
 }
-_OF_STAPLE = {StapleAnswer.NEAR: Answer.NEAR_FACE, StapleAnswer.AWAY: Answer.AWAY}
+_OF_STAPLE = {StapleAnswer.NEAR: GarmentAnswer.NEAR_FACE, StapleAnswer.AWAY: GarmentAnswer.AWAY}
 _PLAIN_FAMILIES = (HueFamily.DARK, HueFamily.GREY)
 
 
@@ -103,7 +108,7 @@ def held_steps(
 def kept_off_steps(palette: PersonalPalette, lab: FloatArray) -> IntArray:
     """Return by the palette's staples the place in `ROLES` before which colours (n, 3) are not worn, shape (n,)."""
     off = [s.lab for s in palette.staples if s.answer is not StapleAnswer.NEAR]
-    own = [c.lab for c in (*palette.colours, *palette.borrowed) if role_of(c) is Answer.NEAR_FACE]
+    own = [c.lab for c in (*palette.colours, *palette.borrowed) if role_of(c) is GarmentAnswer.NEAR_FACE]
     steps: IntArray = np.where(_nearest_alike(lab, off) < _nearest_alike(lab, own), _AWAY, 0)
     return steps
 
@@ -147,6 +152,6 @@ def _steps_in_palette(palette: PersonalPalette, lab: FloatArray) -> IntArray:
     return steps
 
 
-def role_of(colour: PaletteColour) -> Answer:
+def role_of(colour: PaletteColour) -> GarmentAnswer:
     """Return where a colour of a palette is worn."""
     return _OF_PART.get(colour.part, _OF_FIT[colour.fit])

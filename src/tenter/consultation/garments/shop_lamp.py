@@ -18,7 +18,7 @@ from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import measured_role
-from tenter.consultation.garments.role import Answer
+from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.personal.colours import Lab, PersonalPalette
 from tenter.consultation.personal.suitability import Known
 
@@ -40,7 +40,7 @@ class UnderLamp:
     lab: Lab | None = None
     delta_e: float | None = None
     moves: dict[Axis, float] | None = None
-    role: Answer | None = None
+    role: GarmentAnswer | None = None
 
 
 def under_lamp(palette: PersonalPalette, known: Known, garment: Garment, lamp: str) -> UnderLamp:

@@ -15,20 +15,20 @@ from tenter.arrays import steady
 from tenter.consultation.garments.check import GarmentCheck, check_garment
 from tenter.consultation.garments.garment import Garment
 from tenter.consultation.garments.given import is_reading, named_garment, parse_reading
-from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.tables import Faults, Row, json_of, parse_cell, parse_number, read_table, read_text
+from tenter.consultation.tables import Faults, TableRow, json_of, parse_cell, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import shown
 
-REQUIRED_COLUMNS = ("name", "kind", "colour")
-OPTIONAL_COLUMNS = ("role", "price", "wears", "loved")
-MOST_PIECES = 300  # pieces that one file may hold
+WARDROBE_REQUIRED = ("name", "kind", "colour")
+WARDROBE_OPTIONAL = ("role", "price", "wears", "loved")
+LARGEST_WARDROBE = 300  # pieces that one file may hold
 _MOST_MONEY, _MOST_WEARS = 1e6, 100_000  # in the money of the prices, and times worn: more is a slip of the key
 
 
-class Kind(StrEnum):
+class PieceKind(StrEnum):
     """What a piece is, by where it is worn."""
 
     TOP = "top"
@@ -44,7 +44,7 @@ class Kind(StrEnum):
     @property
     def is_at_face(self) -> bool:
         """Whether such a piece is near the face when it is worn."""
-        return self in (Kind.TOP, Kind.DRESS, Kind.LAYER, Kind.SCARF, Kind.JEWELLERY)
+        return self in (PieceKind.TOP, PieceKind.DRESS, PieceKind.LAYER, PieceKind.SCARF, PieceKind.JEWELLERY)
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,9 +55,9 @@ class Piece:
     """
 
     name: str
-    kind: Kind
+    kind: PieceKind
     garment: Garment
-    role: Answer
+    role: GarmentAnswer
     check: GarmentCheck | None = None
     price: float | None = None
     wears: int | None = None
@@ -71,7 +71,7 @@ class Piece:
     @property
     def is_unsure(self) -> bool:
         """Whether its role cannot be told from what is known of its colour."""
-        return self.check is not None and self.check.answer is Answer.CANNOT_TELL
+        return self.check is not None and self.check.answer is GarmentAnswer.CANNOT_TELL
 
     @property
     def cost_per_wear(self) -> float | None:
@@ -96,16 +96,18 @@ def parse_pieces(text: str, source: str, palette: PersonalPalette, known: Known)
 def pieces_csv(pieces: Iterable[Mapping[str, object]]) -> str:
     """Return pieces, each with the fields of a file, as the text of a table that `read_pieces` reads back."""
     text = io.StringIO()
-    table = csv.DictWriter(text, (*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS), lineterminator="\n")
+    table = csv.DictWriter(text, (*WARDROBE_REQUIRED, *WARDROBE_OPTIONAL), lineterminator="\n")
     table.writeheader()
     table.writerows(_cells(piece) for piece in pieces)
     return text.getvalue()
 
 
-def _pieces(rows: Sequence[Row], source: str, palette: PersonalPalette, known: Known) -> tuple[Piece, ...]:
+def _pieces(rows: Sequence[TableRow], source: str, palette: PersonalPalette, known: Known) -> tuple[Piece, ...]:
     faults = Faults(source)
-    if len(rows) > MOST_PIECES:
-        raise UnreadableInput(source, f"{len(rows)} pieces came", f"At most {MOST_PIECES} are read; split the file.")
+    if len(rows) > LARGEST_WARDROBE:
+        raise UnreadableInput(
+            source, f"{len(rows)} pieces came", f"At most {LARGEST_WARDROBE} are read; split the file."
+        )
     pieces = [_piece(faults, row, palette, known) for row in rows]
     names = [piece.name for piece in pieces if piece]
     for row in rows:
@@ -118,28 +120,28 @@ def _pieces(rows: Sequence[Row], source: str, palette: PersonalPalette, known: K
 def piece_of(cells: Mapping[str, object], palette: PersonalPalette, known: Known) -> Piece:
     """Return the piece of one object with a file's fields; raises `TenterError` naming what is wrong with it."""
     faults = Faults("a piece")
-    piece = _piece(faults, Row(1, _cells(cells)), palette, known)
+    piece = _piece(faults, TableRow(1, _cells(cells)), palette, known)
     if piece is None:
         raise TenterError("; ".join(fault.partition(": ")[2] for fault in faults.found))
     return piece
 
 
-def _csv_rows(text: str, source: str) -> list[Row]:
-    return read_table(text, source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS)
+def _csv_rows(text: str, source: str) -> list[TableRow]:
+    return read_table(text, source, WARDROBE_REQUIRED, WARDROBE_OPTIONAL)
 
 
-def _json_rows(text: str, source: str) -> list[Row]:
-    remedy = f"It is a list of objects with {', '.join(REQUIRED_COLUMNS)}."
+def _json_rows(text: str, source: str) -> list[TableRow]:
+    remedy = f"It is a list of objects with {', '.join(WARDROBE_REQUIRED)}."
     listed = json_of(text, source, remedy)
     if not isinstance(listed, list) or not listed or not all(isinstance(entry, dict) for entry in listed):
         raise UnreadableInput(source, f"{shown(listed)} is no wardrobe", remedy)
-    known = (*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS)
+    known = (*WARDROBE_REQUIRED, *WARDROBE_OPTIONAL)
     for number, entry in enumerate(listed, start=1):
-        wrong = [f"{field!r} is missing" for field in REQUIRED_COLUMNS if field not in entry]
+        wrong = [f"{field!r} is missing" for field in WARDROBE_REQUIRED if field not in entry]
         wrong += [f"{shown(field)} is unknown" for field in entry if field not in known]
         if wrong:
             raise UnreadableInput(source, f"piece {number}: {', '.join(wrong)}", f"The fields are {', '.join(known)}.")
-    return [Row(number, _cells(entry)) for number, entry in enumerate(listed, start=1)]
+    return [TableRow(number, _cells(entry)) for number, entry in enumerate(listed, start=1)]
 
 
 def _cells(entry: Mapping[str, object]) -> dict[str, str]:
@@ -155,10 +157,10 @@ def _cell(value: object) -> str:
     return "" if value is None else str(value).strip()
 
 
-def _piece(faults: Faults, row: Row, palette: PersonalPalette, known: Known) -> Piece | None:
+def _piece(faults: Faults, row: TableRow, palette: PersonalPalette, known: Known) -> Piece | None:
     before = len(faults.found)
     name = parse_cell(faults, row, "name", _needed, "")
-    kind = parse_cell(faults, row, "kind", _kind, Kind.TOP)
+    kind = parse_cell(faults, row, "kind", _kind, PieceKind.TOP)
     garment = parse_cell(faults, row, "colour", lambda text: _garment(text, palette), None)
     role = parse_cell(faults, row, "role", _role, None)
     price = parse_cell(faults, row, "price", lambda t: _amount(t, _MOST_MONEY), None)
@@ -171,17 +173,17 @@ def _piece(faults: Faults, row: Row, palette: PersonalPalette, known: Known) -> 
     return Piece(name, kind, garment, role or likeliest_role(check), check, price, counted, loved)
 
 
-def likeliest_role(check: GarmentCheck | None) -> Answer:
+def likeliest_role(check: GarmentCheck | None) -> GarmentAnswer:
     """Return the role that a check gives, or the likeliest where it gives none."""
     if check is None or check.roles is None:
-        return Answer.LEAVE
-    if check.answer is not Answer.CANNOT_TELL:
+        return GarmentAnswer.LEAVE
+    if check.answer is not GarmentAnswer.CANNOT_TELL:
         return check.answer
     roles = check.roles
     return max(ROLES, key=lambda role: (steady(roles[role]), -ROLES.index(role)))
 
 
-def named(pieces: Sequence[Piece]) -> tuple[str, ...]:
+def _names_of(pieces: Sequence[Piece]) -> tuple[str, ...]:
     """Return the names of pieces."""
     return tuple(piece.name for piece in pieces)
 
@@ -192,14 +194,14 @@ def _needed(text: str) -> str:
     return text
 
 
-def _kind(text: str) -> Kind:
+def _kind(text: str) -> PieceKind:
     try:
-        return Kind(text.lower())
+        return PieceKind(text.lower())
     except ValueError:
-        raise UnknownName("kind of piece", text, Kind) from None
+        raise UnknownName("kind of piece", text, PieceKind) from None
 
 
-def _role(text: str) -> Answer | None:
+def _role(text: str) -> GarmentAnswer | None:
     if not text:
         return None
     try:

@@ -22,11 +22,11 @@ from tenter.consultation.personal.candidates import apart_from, candidates
 from tenter.consultation.personal.colours import Basis, Part
 from tenter.consultation.personal.names import base_names, colour_names
 from tenter.consultation.personal.plainness import is_plain, is_red
-from tenter.consultation.personal.slots import WHITE_TITLE, Slot, slots
+from tenter.consultation.personal.slots import WHITE_TITLE, NeutralSlot, slots
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
 from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 
 APART, NEUTRALS_APART = 6.0, 4.0  # ΔE00 between any two colours of a palette, and between two of its neutrals
 _OFF_REACH = 5.0  # ΔE00 around a cloth that was seen not to suit, within which nothing is predicted to
@@ -97,11 +97,11 @@ def pool(known: Known, trial: Tried, among: Sequence[Known]) -> Pool:
     return Pool(known, trial, lab, families, bases, names, places, score)
 
 
-def side_of(known: Known) -> Side | None:
+def side_of(known: Known) -> UndertoneSide | None:
     """Return the undertone that a client surely has, or None where both are theirs."""
     if max(known.warm, 1 - known.warm) < SURE_OF_SIDE:
         return None
-    return Side.WARM if known.warm > 0.5 else Side.COOL
+    return UndertoneSide.WARM if known.warm > 0.5 else UndertoneSide.COOL
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +172,7 @@ class Chooser:
         own = np.ones(len(self.pool.lab), dtype=bool)
         if self._side is None:
             return own
-        sign = 1 if self._side is Side.WARM else -1
+        sign = 1 if self._side is UndertoneSide.WARM else -1
         for family, version in self.pool.known.method.versions.of.items():
             rows = self.pool.of([family])
             place = version.place(self.pool.lab[rows])
@@ -193,7 +193,7 @@ class Chooser:
                 instead = slot.eased()
                 self._take(self._held_by(instead), 1, instead.part, instead.title)
 
-    def _held_by(self, slot: Slot) -> BoolArray:
+    def _held_by(self, slot: NeutralSlot) -> BoolArray:
         """Return the colours that can take a place for a neutral, shape (n,)."""
         depth = float(self.pool.known.ideal[Axis.DEPTH.column])
         return slot.holds(self._lch, depth, self._side) & self.pool.of(slot.families) & ~self._grey

@@ -90,7 +90,7 @@ class PaletteColour:
 
 
 @dataclass(frozen=True, slots=True)
-class Missing:
+class MissingHue:
     """A hue family of which this client has no version, and which of their own colours to wear instead."""
 
     hue_family: HueFamily
@@ -133,7 +133,7 @@ class PersonalPalette:
     colours: tuple[PaletteColour, ...]
     metals: tuple[PaletteColour, ...]
     borrowed: tuple[PaletteColour, ...]
-    missing: tuple[Missing, ...]
+    missing: tuple[MissingHue, ...]
     staples: tuple[Staple, ...]
     categories: tuple[str, ...]
     probabilities: Mapping[str, float]

@@ -14,14 +14,14 @@ from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import Method
-from tenter.consultation.method_fields import Fields, choice, items, number, truth, within
+from tenter.consultation.method_fields import Fields, choice, finite_number, items, truth, within
 from tenter.consultation.method_writing import method_document
 from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import (
     Basis,
     Honoured,
     Lab,
-    Missing,
+    MissingHue,
     PaletteColour,
     Part,
     PersonalPalette,
@@ -33,7 +33,7 @@ from tenter.consultation.personal.suitability import Known
 from tenter.consultation.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, shown
-from tenter.inference.utility import Form, Shape
+from tenter.inference.utility import Shape, UtilityForm
 
 _DECIMALS = 6  # of a probability and a suitability in the file
 T = TypeVar("T")
@@ -140,7 +140,7 @@ def _read(fields: Fields) -> KeptPalette:
 
 
 def _known(fields: Fields, method: Method) -> Known:
-    ideals = fields.get("ideals", items(items(number, 3)))
+    ideals = fields.get("ideals", items(items(finite_number, 3)))
     weights = fields.get("weights", items(items(within(0, 1), len(ideals))))
     shapes = tuple(_shape(f) for f in fields.tables("shapes"))
     return Known(method, shapes, np.array(ideals).reshape(-1, 3), np.array(weights).reshape(len(weights), -1))
@@ -149,7 +149,9 @@ def _known(fields: Fields, method: Method) -> Known:
 def _shape(fields: Fields) -> Shape:
     weights = fields.get("weights", items(within(0, 100), 3))
     return Shape(
-        Form(fields.get("form", _one_of([f.value for f in Form]))), tuple(weights), fields.get("share", number)
+        UtilityForm(fields.get("form", _one_of([f.value for f in UtilityForm]))),
+        tuple(weights),
+        fields.get("share", finite_number),
     )
 
 
@@ -191,8 +193,8 @@ def _lab(fields: Fields) -> Lab:
     return L, a, b
 
 
-def _missing(fields: Fields) -> Missing:
-    return Missing(fields.get("hue_family", choice(HueFamily)), fields.get("instead", _words))
+def _missing(fields: Fields) -> MissingHue:
+    return MissingHue(fields.get("hue_family", choice(HueFamily)), fields.get("instead", _words))
 
 
 def _honoured(fields: Fields) -> Honoured:

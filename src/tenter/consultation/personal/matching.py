@@ -13,7 +13,7 @@ import numpy as np
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.harmony import two_colour_harmony
-from tenter.consultation.contrast import Contrast, ContrastLevel, level_of
+from tenter.consultation.contrast import Contrast, ContrastLevel, level_of_step
 from tenter.consultation.hue_families import HueFamily
 
 TOLD_APART = 12.0  # ΔE00 from which two cloths are two colours when worn together
@@ -21,7 +21,7 @@ _OUTFITS = 4  # of two colours, and of three
 _MOST_WHITES = 1  # outfits that a white carries: the model finds light pairs harmonious, and would choose nothing else
 
 
-class Worn(Protocol):
+class WornColour(Protocol):
     """A colour that is worn: its name, its CIELAB under D65, 2°, and its hue family."""
 
     @property
@@ -34,7 +34,7 @@ class Worn(Protocol):
     def family(self) -> HueFamily: ...
 
 
-W = TypeVar("W", bound=Worn)
+W = TypeVar("W", bound=WornColour)
 
 
 def worn_together(
@@ -55,21 +55,21 @@ def worn_together(
     return two, _varied(ranked, lambda pair, used: _with_accent(pair, accents, used, contrast), before=two)
 
 
-def harmony(colours: Iterable[Worn]) -> float:
+def harmony(colours: Iterable[WornColour]) -> float:
     """Return the mean two-colour harmony of all pairs of an outfit."""
     pairs = list(combinations([s.lab for s in colours], 2))
     return steady(float(np.mean([two_colour_harmony(one, other) for one, other in pairs])))
 
 
-def misses(colours: Sequence[Worn], contrast: Contrast | None) -> int:
+def misses(colours: Sequence[WornColour], contrast: Contrast | None) -> int:
     """Return by how many levels the largest step of an outfit misses the contrast of the face."""
     if contrast is None:
         return 0
     levels = list(ContrastLevel)
-    return min(abs(levels.index(level_of(step_of(colours))) - levels.index(level)) for level in contrast.levels)
+    return min(abs(levels.index(level_of_step(step_of(colours))) - levels.index(level)) for level in contrast.levels)
 
 
-def step_of(colours: Sequence[Worn]) -> float:
+def step_of(colours: Sequence[WornColour]) -> float:
     """Return L* between the lightest and the darkest of colours worn together."""
     lightness = [s.lab[0] for s in colours]
     return max(lightness) - min(lightness)

@@ -11,7 +11,7 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.palette import Palette
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Suited
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 
 # From memory: L*, a*, b* of a satin surface, D65/10°, and its undertone in bench units.
 _USUAL = {
@@ -25,10 +25,10 @@ _BLENDED, _APART = METAL_ANSWERS = ("blended with your skin", "stood apart from 
 _TINTED = 0.8  # bench units of undertone from which a metal is gold or silver, and no mixture
 
 
-def metal_colours(known: Known, worn: Palette | None, side: Side | None) -> tuple[PaletteColour, ...]:
+def metal_colours(known: Known, worn: Palette | None, side: UndertoneSide | None) -> tuple[PaletteColour, ...]:
     """Return the metals that are the client's, the one seen to blend first; by convention where the kit has none."""
     if worn is None or not worn.metals:
-        sign = {Side.WARM: 1, Side.COOL: -1, None: 0}[side]
+        sign = {UndertoneSide.WARM: 1, UndertoneSide.COOL: -1, None: 0}[side]
         usual = [(n, lab, u) for n, (lab, u) in _USUAL.items() if u * sign > 0 or (not sign and abs(u) > _TINTED)]
         return tuple(_metal(known, name, lab, undertone, Basis.CONVENTION) for name, lab, undertone in usual)
     found: list[PaletteColour] = []

@@ -13,16 +13,16 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.personal.colour_words import word_lab
-from tenter.consultation.personal.colours import Missing, PaletteColour, Part
+from tenter.consultation.personal.colours import MissingHue, PaletteColour, Part
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 from tenter.numerals import listed
 
 _QUIET = (Part.NEUTRAL, Part.WHITE, Part.METAL)  # none of these stands for a hue
 _BETWEEN_NAMES = re.compile(r",? or |, ")
 
 
-def missing_hues(known: Known, colours: Sequence[PaletteColour], side: Side | None) -> tuple[Missing, ...]:
+def missing_hues(known: Known, colours: Sequence[PaletteColour], side: UndertoneSide | None) -> tuple[MissingHue, ...]:
     """Return the hue families of which a client of a side has no version, and what is worn instead.
 
     It is the client's own: for each colour that the method names, the nearest of theirs that is of the same hue family
@@ -33,7 +33,7 @@ def missing_hues(known: Known, colours: Sequence[PaletteColour], side: Side | No
     held = {c.hue_family for c in colours}
     sided = [c for c in colours if c.part not in _QUIET and _is_of(side, c, known)]
     return tuple(
-        Missing(HueFamily(family), listed(own, "or"))
+        MissingHue(HueFamily(family), listed(own, "or"))
         for family, version in known.method.versions.of.items()
         if family not in held and (own := _own(version.instead(side), sided))
     )
@@ -60,10 +60,10 @@ def _nearest(lab: FloatArray, sided: Sequence[PaletteColour]) -> str:
     return alike[int(np.argmin(steady(apart)))].name
 
 
-def _is_of(side: Side, colour: PaletteColour, known: Known) -> bool:
+def _is_of(side: UndertoneSide, colour: PaletteColour, known: Known) -> bool:
     """Tell whether a colour is of a side: by its place within its hue family, or else by its undertone."""
     lab, version = np.array(colour.lab), known.method.versions.of.get(colour.hue_family)
     place = None if version is None else version.place(lab)
     if place is None:
         place = known.places(lab[None], [colour.hue_family])[0, Axis.UNDERTONE.column]
-    return bool(steady(place) > 0 if side is Side.WARM else steady(place) < 0)
+    return bool(steady(place) > 0 if side is UndertoneSide.WARM else steady(place) < 0)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from tenter.consultation.personal.wishes import MOST_PIECES, NO_WISHES, Limit, Rule, Wish, Wishes, wished
+from tenter.consultation.personal.wishes import LARGEST_BUDGET, NO_WISHES, Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text
 
@@ -78,5 +78,5 @@ def _made(one: SaidWish) -> Wish | Limit:
 
 def _pieces(text: str) -> int:
     if not (text.isascii() and text.isdecimal() and len(text) < 4):
-        raise TenterError(f"a budget is a number of new pieces, from 1 to {MOST_PIECES}; got {text!r}")
+        raise TenterError(f"a budget is a number of new pieces, from 1 to {LARGEST_BUDGET}; got {text!r}")
     return int(text)

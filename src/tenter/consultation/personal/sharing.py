@@ -6,10 +6,10 @@ from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.personal.colours import PersonalPalette
 
-SAME = 3.0  # ΔE00 within which two swatches pass for one; half of what keeps two colours of a palette apart
+SAME_DELTA_E = 3.0  # ΔE00 within which two swatches pass for one; half of what keeps two colours of a palette apart
 
 
-def shared(one: PersonalPalette, other: PersonalPalette, within: float = SAME) -> float:
+def shared(one: PersonalPalette, other: PersonalPalette, within: float = SAME_DELTA_E) -> float:
     """Return the part of one palette's counted colours that another has too, by name or within a ΔE00."""
     if not one.colours or not other.colours:
         return 0.0

@@ -13,7 +13,7 @@ from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.palette_quotas import Quotas
 from tenter.consultation.personal.colours import Part, StapleAnswer
 from tenter.consultation.staple_customs import StapleCustom, by_custom
-from tenter.consultation.traits import Side
+from tenter.consultation.traits import UndertoneSide
 
 _DEEP = -1.0  # bench units of depth from which upward a client's neutrals get lighter
 _GREENISH, _GREEN_FROM = (118.0, 228.0), 4.0  # hues and least C* of a tint that is bought as a colour, not a neutral
@@ -23,7 +23,7 @@ Range = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Slot:
+class NeutralSlot:
     """One place for a neutral: its hue families, and ranges of L* and C*.
 
     per_depth: L* by which the range moves up for each bench unit that the client is lighter than deep. cool_most: the
@@ -38,7 +38,7 @@ class Slot:
     per_depth: float = 0.0
     cool_most: float = 100.0
 
-    def eased(self) -> "Slot":
+    def eased(self) -> "NeutralSlot":
         """Return the place as it is filled where nothing of its own hues may be worn: by a neutral about as light."""
         dark, light = self.lightness
         lighter = _EASED_WHITE if self.part is Part.WHITE else (dark - _EASED, light + _EASED)
@@ -47,23 +47,23 @@ class Slot:
             self, title=title, part=Part.NEUTRAL, families=_EASED_FAMILIES, lightness=lighter, chroma=_EASED_CHROMA
         )
 
-    def holds(self, lch: FloatArray, depth: float, side: Side | None) -> BoolArray:
+    def holds(self, lch: FloatArray, depth: float, side: UndertoneSide | None) -> BoolArray:
         """Tell which colours (n, 3) in L*, C*, h can take the place, for a client of a depth and an undertone."""
         up = self.per_depth * max(depth - _DEEP, 0.0)
         L, C, h = lch.T
         (dark, light), (quiet, strong) = self.lightness, self.chroma
-        strong = min(strong, self.cool_most) if side is Side.COOL else strong
+        strong = min(strong, self.cool_most) if side is UndertoneSide.COOL else strong
         green = _between(h, _GREENISH) & (_GREEN_FROM <= C) & (self.part is not Part.WHITE)
         held: BoolArray = (dark + up <= L) & (light + up >= L) & (quiet <= C) & (strong >= C) & ~green
         return held & _white_for(C, h, side) if self.part is Part.WHITE else held
 
 
-def _white_for(C: FloatArray, h: FloatArray, side: Side | None) -> BoolArray:
+def _white_for(C: FloatArray, h: FloatArray, side: UndertoneSide | None) -> BoolArray:
     cream = _between(h, _CREAM_HUES)
     snow = (C <= _COOL_WHITE_MOST) & ~_between(h, _GREENISH)
     if side is None:
         return snow | cream
-    return cream & (C >= _CREAM_FROM) if side is Side.WARM else snow & ~cream
+    return cream & (C >= _CREAM_FROM) if side is UndertoneSide.WARM else snow & ~cream
 
 
 def _between(h: FloatArray, hues: Range) -> BoolArray:
@@ -77,25 +77,29 @@ _EASED, _EASED_WHITE, _EASED_CHROMA = 8.0, (80.0, 100.0), (0.0, 24.0)
 _EASED_FAMILIES = (*_QUIET_FAMILIES, HueFamily.WHITE, HueFamily.BLUE, HueFamily.TEAL, HueFamily.GREEN)
 # Each place with its spans of L* and of C*ab; set by judgement, on the names that shops use.
 _DARK = (
-    Slot("instead of black", Part.NEUTRAL, _QUIET_FAMILIES, (14, 24), (0, 15), per_depth=4.0),
-    Slot("your navy", Part.NEUTRAL, (HueFamily.BLUE,), (18, 28), (13, 28), per_depth=3.0),
-    Slot("a suit", Part.NEUTRAL, _QUIET_FAMILIES, (26, 36), (0, 17), per_depth=4.0),
+    NeutralSlot("instead of black", Part.NEUTRAL, _QUIET_FAMILIES, (14, 24), (0, 15), per_depth=4.0),
+    NeutralSlot("your navy", Part.NEUTRAL, (HueFamily.BLUE,), (18, 28), (13, 28), per_depth=3.0),
+    NeutralSlot("a suit", Part.NEUTRAL, _QUIET_FAMILIES, (26, 36), (0, 17), per_depth=4.0),
 )
-_BLACK = Slot("your black", Part.NEUTRAL, (HueFamily.DARK,), (12, 20), (0, 3))
+_BLACK = NeutralSlot("your black", Part.NEUTRAL, (HueFamily.DARK,), (12, 20), (0, 3))
 _MIDDLE = (
-    Slot("denim", Part.NEUTRAL, (HueFamily.BLUE,), (36, 48), (13, 28), per_depth=3.0),
-    Slot("trench", Part.NEUTRAL, (HueFamily.BROWN, HueFamily.GREY), (58, 68), (5, 20), per_depth=3.0, cool_most=12.0),
-    Slot("bag", Part.NEUTRAL, (HueFamily.BROWN,), (30, 44), (10, 36), per_depth=4.0, cool_most=18.0),
-    Slot("shoe", Part.NEUTRAL, (HueFamily.BROWN, HueFamily.GREY), (38, 54), (3, 24), per_depth=3.0, cool_most=12.0),
+    NeutralSlot("denim", Part.NEUTRAL, (HueFamily.BLUE,), (36, 48), (13, 28), per_depth=3.0),
+    NeutralSlot(
+        "trench", Part.NEUTRAL, (HueFamily.BROWN, HueFamily.GREY), (58, 68), (5, 20), per_depth=3.0, cool_most=12.0
+    ),
+    NeutralSlot("bag", Part.NEUTRAL, (HueFamily.BROWN,), (30, 44), (10, 36), per_depth=4.0, cool_most=18.0),
+    NeutralSlot(
+        "shoe", Part.NEUTRAL, (HueFamily.BROWN, HueFamily.GREY), (38, 54), (3, 24), per_depth=3.0, cool_most=12.0
+    ),
 )
-_LIGHT = Slot("", Part.NEUTRAL, (HueFamily.GREY, HueFamily.BROWN), (72, 86), (2, 15))
-_WHITE = Slot("", Part.WHITE, (HueFamily.WHITE,), (88, 97), (0, 14))
-_PLAIN_WHITE = Slot("", Part.WHITE, (HueFamily.WHITE,), (94, 98), (0, 2.5))
+_LIGHT = NeutralSlot("", Part.NEUTRAL, (HueFamily.GREY, HueFamily.BROWN), (72, 86), (2, 15))
+_WHITE = NeutralSlot("", Part.WHITE, (HueFamily.WHITE,), (88, 97), (0, 14))
+_PLAIN_WHITE = NeutralSlot("", Part.WHITE, (HueFamily.WHITE,), (94, 98), (0, 2.5))
 WHITE_TITLE = "your white"
 SLOT_TITLES = (*(slot.title for slot in (*_DARK, _BLACK, *_MIDDLE)), WHITE_TITLE)
 
 
-def slots(quotas: Quotas, customs: Sequence[StapleCustom], ideal: FloatArray) -> tuple[Slot, ...]:
+def slots(quotas: Quotas, customs: Sequence[StapleCustom], ideal: FloatArray) -> tuple[NeutralSlot, ...]:
     """Return the places for neutrals and whites of a client with an ideal (3,), in the order in which they are filled.
 
     They are as many as the quotas ask for. customs: who wears the black and the white of a shop.
@@ -107,7 +111,7 @@ def slots(quotas: Quotas, customs: Sequence[StapleCustom], ideal: FloatArray) ->
     return (*whites, *dark, *_first(_MIDDLE, quotas.middle), *(_LIGHT for _ in range(quotas.light)))
 
 
-def _first(named: tuple[Slot, ...], count: int) -> tuple[Slot, ...]:
+def _first(named: tuple[NeutralSlot, ...], count: int) -> tuple[NeutralSlot, ...]:
     """Return so many of some places; beyond those that have a name, the last again without one."""
     last = named[-1]
     more = replace(last, title="")

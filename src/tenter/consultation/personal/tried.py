@@ -19,7 +19,7 @@ from tenter.consultation.palette import Palette
 from tenter.consultation.palette_parts import Fit, PaletteEntry
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.reading import Reading
-from tenter.consultation.seen import SHOWN_WORDS, counted
+from tenter.consultation.seen import SHOWN_WORDS, counted_entries
 from tenter.consultation.wear_role import Role
 
 # Suitability from which a cloth that only won a comparison counts as one that did well: tried in simulation.
@@ -64,7 +64,7 @@ def tried(sitting: Reading, worn: Palette, known: Known) -> Tried:
     good = [e for e in worn.entries if _did_well(e, float(expected[sitting.kit.row(e.drape.id)]))]
     off = [e.drape.id for e in worn.entries if e.found.off and e.drape.measured and not e.drape.is_metal]
     held = [e for e in worn.entries if e.drape.measured and not e.drape.is_metal and _shows(e)]
-    numbers = {e.number for e in counted(sitting.entries)}
+    numbers = {e.number for e in counted_entries(sitting.entries)}
     showings = (e for e in sitting.entries if e.stands and isinstance(e.judgement, Showing))
     entries = [*(e for e in sitting.entries if e.number in numbers), *showings]
     return Tried(

@@ -3,7 +3,7 @@
 Colours are chosen one after another, each apart from those before, so that what is best at every step need not be best
 together; and what is best on average need not be what is likeliest to be good. So a palette is chosen in several ways,
 between what is predicted of the client and what the prototype of their sub-season would have, and the posterior says of
-each how probably its mean utility is above that of the card. Of those that are `SURE` to be above, or as sure as any,
+each how probably its mean utility is above the card's. Of those that are `SURE_ABOVE_CARD`, or as sure as any,
 the one of the greatest expected utility is kept. What it gains was measured (docs/palette.md). Nothing here is random.
 """
 
@@ -19,7 +19,7 @@ from tenter.consultation.personal.suitability import Known, moved_to, prototype
 from tenter.consultation.personal.tried import nothing_tried
 from tenter.inference.utility import Shape, utilities
 
-SURE = 0.95  # that the mean utility is above the card's: surer is not worth a lower expectation
+SURE_ABOVE_CARD = 0.95  # that the mean utility is above the card's: surer is not worth a lower expectation
 # Of the score from the season's own colours, the rest from the client; tuned on seed 17 of bench_palette.py.
 _PARTS_OF_PROTOTYPE = (0.0, 0.15, 0.25, 0.4, 0.55)
 # The same where expected utility is the score; tuned on seed 17 of bench_palette.py.
@@ -42,7 +42,7 @@ def chosen(chooser: Chooser, among: Sequence[Known], category: str) -> list[Choi
     above = [_utility(known, offered.places[[c.row for c in way]]) - of_card for way in ways]
     sure = steady(np.array([known.weights[gain > 0].sum() for gain in above]))
     expected = steady(np.array([(known.weights * gain).sum() for gain in above]))
-    kept = np.argmax(np.where(sure >= min(SURE, sure.max()), expected, -np.inf))
+    kept = np.argmax(np.where(sure >= min(SURE_ABOVE_CARD, sure.max()), expected, -np.inf))
     return list(list(ways)[kept])
 
 

@@ -18,7 +18,7 @@ from tenter.consultation.personal.names import base_name, known_names, typical_l
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text, given_whole, shown
 
-MOST_PIECES = 24  # that a budget may name: more is no limit of any use
+LARGEST_BUDGET = 24  # that a budget may name: more is no limit of any use
 _REACH = 10.0  # ΔE00 around a colour that is not wanted, within which nothing is chosen
 
 
@@ -70,7 +70,7 @@ class Limit:
             raise UnknownName("rule of a limit", self.rule, Rule)
         given_text(self.sentence, "why a limit holds")
         if self.rule is Rule.BUDGET:
-            given_whole(self.pieces, "the new pieces that a budget allows", 1, MOST_PIECES)
+            given_whole(self.pieces, "the new pieces that a budget allows", 1, LARGEST_BUDGET)
         if self.what is None and self.rule not in (Rule.BUDGET, Rule.NOTE):
             raise TenterError(f"a limit that says {self.rule!s} needs the hue family or the colour that it is about")
         if self.what is not None:

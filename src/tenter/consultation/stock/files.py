@@ -10,14 +10,14 @@ from tenter import durable
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import D65_10, Conditions
 from tenter.consultation.kit import PLAUSIBLE_LAB, Kit
-from tenter.consultation.stock.movements import Movement, Why, counted, why_from
-from tenter.consultation.stock.snippets import MOST_PIECES, Snippet, Stock, drawer_from, snippets_of_kit
-from tenter.consultation.tables import Faults, Row, parse_cell, parse_number, read_table, read_text
+from tenter.consultation.stock.movements import Movement, MovementReason, stock_after, why_from
+from tenter.consultation.stock.snippets import LARGEST_DRAWER, Snippet, Stock, drawer_from, snippets_of_kit
+from tenter.consultation.tables import Faults, TableRow, parse_cell, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, given_text
 
-REQUIRED_COLUMNS = ("drawer", "name", "L", "a", "b", "illuminant", "observer")
-OPTIONAL_COLUMNS = ("count", "reorder_at")
+STOCK_REQUIRED = ("drawer", "name", "L", "a", "b", "illuminant", "observer")
+STOCK_OPTIONAL = ("count", "reorder_at")
 MOVEMENT_COLUMNS = ("at", "drawer", "change", "why", "note")
 _CANNOT_WRITE = "Close it in other programs and check the folder"
 
@@ -37,7 +37,7 @@ def read_stock(path: str | Path) -> Stock:
         return stock
     movements = parse_movements(read_text(kept), str(kept))
     try:
-        return counted(stock, movements)
+        return stock_after(stock, movements)
     except TenterError as error:
         raise UnreadableInput(
             str(kept), str(error), f"Nothing was changed; mend the row in it or {file.name}"
@@ -47,7 +47,7 @@ def read_stock(path: str | Path) -> Stock:
 def parse_stock(text: str, source: str = "stock") -> Stock:
     """Return the stock of CSV text; a header without rows is an empty one. Raises `UnreadableInput`."""
     given = given_text(text, "a stock's CSV", needed=False)
-    rows = read_table(given, source, REQUIRED_COLUMNS, OPTIONAL_COLUMNS, may_be_empty=True)
+    rows = read_table(given, source, STOCK_REQUIRED, STOCK_OPTIONAL, may_be_empty=True)
     faults = Faults(source)
     drawers: dict[str, int] = {}
     found = [_snippet(faults, row, drawers) for row in rows]
@@ -68,7 +68,7 @@ def parse_snippets(text: str, source: str, count: int = 1, reorder_at: int | Non
     raise UnreadableInput(
         source,
         "this is neither a stock, which has a column drawer, nor a kit, which has a column id",
-        f"A stock has the columns {', '.join((*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS))}.",
+        f"A stock has the columns {', '.join((*STOCK_REQUIRED, *STOCK_OPTIONAL))}.",
     )
 
 
@@ -76,7 +76,7 @@ def stock_csv(stock: Stock) -> str:
     """Return a stock as CSV text, which `parse_stock` reads back."""
     text = io.StringIO()
     table = csv.writer(text, lineterminator="\n")
-    table.writerow((*REQUIRED_COLUMNS, *OPTIONAL_COLUMNS))
+    table.writerow((*STOCK_REQUIRED, *STOCK_OPTIONAL))
     for one in stock:
         light = (one.conditions.illuminant, str(one.conditions.observer))
         reorder_at = "" if one.reorder_at is None else one.reorder_at
@@ -132,7 +132,7 @@ def add_movements(path: str | Path, movements: Sequence[Movement]) -> Stock:
         If the stock does not hold what is taken out, or the file cannot be written; nothing is then written down.
     """
     file = given_path(path)
-    after = counted(read_stock(file), movements)
+    after = stock_after(read_stock(file), movements)
     kept = movements_path(file)
     text = io.StringIO()
     table = csv.writer(text, lineterminator="\n")
@@ -153,7 +153,7 @@ def add_movements(path: str | Path, movements: Sequence[Movement]) -> Stock:
 # -- rows --------------------------------------------------------------------------------------------------------------
 
 
-def _snippet(faults: Faults, row: Row, drawers: dict[str, int]) -> Snippet | None:
+def _snippet(faults: Faults, row: TableRow, drawers: dict[str, int]) -> Snippet | None:
     before = len(faults.found)
     drawer = parse_cell(faults, row, "drawer", drawer_from, "")
     if drawer and drawer.casefold() in drawers:
@@ -174,7 +174,7 @@ def _snippet(faults: Faults, row: Row, drawers: dict[str, int]) -> Snippet | Non
         return None
 
 
-def _axis(faults: Faults, row: Row, axis: str) -> float:
+def _axis(faults: Faults, row: TableRow, axis: str) -> float:
     value = parse_cell(faults, row, axis, parse_number, 0.0)
     low, high = PLAUSIBLE_LAB[axis]
     if not low <= value <= high:
@@ -185,8 +185,8 @@ def _axis(faults: Faults, row: Row, axis: str) -> float:
 
 def _pieces(text: str) -> int:
     found = _whole(text)
-    if not 0 <= found <= MOST_PIECES:
-        raise ValueError(f"{text!r} is no number of pieces from 0 to {MOST_PIECES}")
+    if not 0 <= found <= LARGEST_DRAWER:
+        raise ValueError(f"{text!r} is no number of pieces from 0 to {LARGEST_DRAWER}")
     return found
 
 
@@ -197,10 +197,10 @@ def _whole(text: str) -> int:
     return int(text)
 
 
-def _movement(faults: Faults, row: Row) -> Movement | None:
+def _movement(faults: Faults, row: TableRow) -> Movement | None:
     before = len(faults.found)
     change = parse_cell(faults, row, "change", _whole, 0)
-    why = parse_cell(faults, row, "why", why_from, Why.COUNTED)
+    why = parse_cell(faults, row, "why", why_from, MovementReason.COUNTED)
     if len(faults.found) > before:
         return None
     try:

@@ -5,14 +5,14 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import StrEnum
 
-from tenter.consultation.stock.snippets import MOST_PIECES, Stock, drawer_from
+from tenter.consultation.stock.snippets import LARGEST_DRAWER, Stock, drawer_from
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text, given_whole, shown
 
 _LONGEST_NOTE = 120  # letters: a line of the list
 
 
-class Why(StrEnum):
+class MovementReason(StrEnum):
     """Why the number of pieces in a drawer changed."""
 
     BOUGHT = "bought"
@@ -21,7 +21,7 @@ class Why(StrEnum):
     COUNTED = "counted"  # what is in the drawer is not what was thought
 
 
-_SIGN = {Why.BOUGHT: 1, Why.PICKED: -1, Why.PUT_BACK: 1}
+_SIGN = {MovementReason.BOUGHT: 1, MovementReason.PICKED: -1, MovementReason.PUT_BACK: 1}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +30,13 @@ class Movement:
 
     drawer: str
     change: int
-    why: Why
+    why: MovementReason
     at: str
     note: str = ""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "drawer", drawer_from(self.drawer))
-        given_whole(self.change, f"a change of drawer {self.drawer}", -MOST_PIECES, MOST_PIECES)
+        given_whole(self.change, f"a change of drawer {self.drawer}", -LARGEST_DRAWER, LARGEST_DRAWER)
         object.__setattr__(self, "why", why_from(self.why))
         sign = _SIGN.get(self.why)
         if self.change == 0 or (sign is not None and self.change * sign < 0):
@@ -48,15 +48,15 @@ class Movement:
         object.__setattr__(self, "note", note[:_LONGEST_NOTE])
 
 
-def why_from(value: object) -> Why:
+def why_from(value: object) -> MovementReason:
     """Return why a drawer changed, or raise `UnknownName`."""
     try:
-        return Why(str(value).strip().lower())
+        return MovementReason(str(value).strip().lower())
     except ValueError:
-        raise UnknownName("reason of a movement", value, Why) from None
+        raise UnknownName("reason of a movement", value, MovementReason) from None
 
 
-def counted(stock: Stock, movements: Iterable[Movement]) -> Stock:
+def stock_after(stock: Stock, movements: Iterable[Movement]) -> Stock:
     """Return a stock as it is after movements.
 
     Raises
@@ -80,14 +80,14 @@ def counted(stock: Stock, movements: Iterable[Movement]) -> Stock:
 def to_count(stock: Stock, drawer: str, pieces: int, at: str, note: str = "") -> tuple[Movement, ...]:
     """Return the movement by which a drawer holds as many pieces as were counted; none where it does already."""
     held = stock[drawer]
-    given_whole(pieces, "a number of pieces", 0, MOST_PIECES)
+    given_whole(pieces, "a number of pieces", 0, LARGEST_DRAWER)
     change = pieces - held.count
-    return (Movement(held.drawer, change, Why.COUNTED, at, note),) if change else ()
+    return (Movement(held.drawer, change, MovementReason.COUNTED, at, note),) if change else ()
 
 
 def picked(drawers: Sequence[str], at: str, note: str = "") -> tuple[Movement, ...]:
     """Return the movements by which one piece of each drawer goes out."""
-    return tuple(Movement(drawer, -1, Why.PICKED, at, note) for drawer in drawers)
+    return tuple(Movement(drawer, -1, MovementReason.PICKED, at, note) for drawer in drawers)
 
 
 def _is_moment(text: object) -> bool:

@@ -35,7 +35,7 @@ class WhyPrinted(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Nearest:
+class NearestSnippet:
     """A snippet beside the colour that it is for. told: how the snippet differs. delta_e: ΔE00."""
 
     snippet: Snippet
@@ -58,7 +58,7 @@ class Pick:
     """One piece to take out of a drawer."""
 
     colour: PaletteColour
-    of: Nearest
+    of: NearestSnippet
 
     @property
     def drawer(self) -> str:
@@ -82,7 +82,7 @@ class ToPrint:
 
     colour: PaletteColour
     why: WhyPrinted
-    nearest: Nearest | None
+    nearest: NearestSnippet | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,8 +147,8 @@ def _closest_first(apart: FloatArray, limits: FloatArray, in_stock: Sequence[boo
     return taken
 
 
-def _nearest(lab: FloatArray, stock: Stock, column: int, apart: FloatArray) -> Nearest:
-    return Nearest(stock.snippets[column], float(apart[column]), difference(lab, stock.lab[column]))
+def _nearest(lab: FloatArray, stock: Stock, column: int, apart: FloatArray) -> NearestSnippet:
+    return NearestSnippet(stock.snippets[column], float(apart[column]), difference(lab, stock.lab[column]))
 
 
 def _printed(

@@ -16,7 +16,7 @@ from tenter.given import given_list, given_number, given_text, given_whole, of_k
 
 Lab = tuple[float, float, float]
 _DRAWER = re.compile(r"[\w.#/-]{1,12}")
-MOST_PIECES = 100_000  # in one drawer; more is a slip of the hand
+LARGEST_DRAWER = 100_000  # in one drawer; more is a slip of the hand
 LONGEST_NAME = 80  # letters: a label
 
 
@@ -38,7 +38,7 @@ def drawer_order(drawer: str) -> tuple[tuple[int, int, str], ...]:
 
 def pieces_from(value: object) -> int:
     """Return a number of pieces in a drawer."""
-    return given_whole(value, "a number of pieces", 0, MOST_PIECES)
+    return given_whole(value, "a number of pieces", 0, LARGEST_DRAWER)
 
 
 @dataclass(frozen=True, slots=True)

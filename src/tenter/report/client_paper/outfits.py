@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from tenter.consultation.contrast import Contrast, ContrastLevel, level_of
+from tenter.consultation.contrast import Contrast, ContrastLevel, level_of_step
 from tenter.consultation.personal.matching import misses, step_of, worn_together
 from tenter.language import N_, _
 from tenter.report.client_paper.shades import Shade
@@ -50,4 +50,4 @@ def _told(found: Iterable[tuple[Shade, ...]], contrast: Contrast | None) -> tupl
 
 def _reason(shades: Sequence[Shade], contrast: Contrast | None) -> str:
     matches = contrast is not None and not misses(shades, contrast)
-    return _((_STEP_WORDS if matches else _UNMEASURED)[level_of(step_of(shades))])
+    return _((_STEP_WORDS if matches else _UNMEASURED)[level_of_step(step_of(shades))])

@@ -16,7 +16,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.consultation.answers import View
 from tenter.consultation.axes import Axis
 from tenter.consultation.bench import Bench
-from tenter.consultation.evidence import differing
+from tenter.consultation.evidence import differing_cloths
 from tenter.consultation.face_places import plain_region
 from tenter.consultation.flags import Seen, Sign
 from tenter.consultation.judgements import FanJudgement, Judgement, PairJudgement
@@ -98,7 +98,7 @@ def _tried(bench: Bench, judgement: Judgement) -> set[Axis]:
     """Return the axes of which an answer tells something, be it that nothing was seen."""
     found = {end.axis for end in _ends(bench, judgement)}
     if isinstance(judgement, PairJudgement | FanJudgement):
-        held = differing(judgement) if isinstance(judgement, PairJudgement) else judgement.steps
+        held = differing_cloths(judgement) if isinstance(judgement, PairJudgement) else judgement.steps
         apart = np.ptp([_place(bench, cloths) for cloths in held], axis=0)
         found.add(max(Axis, key=lambda a: steady(float(apart[a.column]))))
     return found
@@ -136,7 +136,7 @@ def _won_by(bench: Bench, judgement: Judgement) -> LeadingTrait | None:
     """Return the end of the better side of a pair, on the axis in which the two differ most; None where it is small."""
     if not isinstance(judgement, PairJudgement) or judgement.answer.is_equal:
         return None
-    left, right = (_place(bench, cloths) for cloths in differing(judgement))
+    left, right = (_place(bench, cloths) for cloths in differing_cloths(judgement))
     gain = left - right if judgement.winner == judgement.sides[0] else right - left
     axis = max(Axis, key=lambda a: steady(abs(float(gain[a.column]))))
     step = float(gain[axis.column])

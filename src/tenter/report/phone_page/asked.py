@@ -14,7 +14,7 @@ from scipy.ndimage import gaussian_filter
 from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
-from tenter.consultation.garments.check import SURE
+from tenter.consultation.garments.check import SURE_OF_ROLE
 from tenter.consultation.garments.measured_role import DRAWN_IN, drawn_points
 from tenter.consultation.garments.role import (
     ROLES,
@@ -68,7 +68,7 @@ class Asked:
         """Return which roles a colour lies between, as bits: as many of the likeliest as make it sure, (n,)."""
         order = np.argsort(-steady(self.chances), axis=1, kind="stable")
         reached = np.cumsum(np.take_along_axis(self.chances, order, axis=1), axis=1)
-        wanted = np.concatenate([np.ones((len(order), 1), bool), steady(reached[:, :-1]) < SURE], axis=1)
+        wanted = np.concatenate([np.ones((len(order), 1), bool), steady(reached[:, :-1]) < SURE_OF_ROLE], axis=1)
         mask: IntArray = np.where(wanted, 1 << order, 0).sum(axis=1)
         return mask
 

@@ -12,11 +12,11 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.axes import Axis
-from tenter.consultation.garments.check import SURE, GarmentCheck, Nearest, Unclear
+from tenter.consultation.garments.check import SURE_OF_ROLE, GarmentCheck, NearestColour, Unclear
 from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import GarmentColour, KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
-from tenter.consultation.garments.role import ROLES, Answer
+from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.hue_families import hue_families
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colour_words import book_words, other_words
@@ -187,7 +187,7 @@ class _Fields:
 
     @classmethod
     def of(cls, asked: Asked, wish: IntArray, whites: BoolArray) -> "_Fields":
-        told = steady(asked.certainty) >= SURE
+        told = steady(asked.certainty) >= SURE_OF_ROLE
         answer = np.where(told, asked.step, len(ROLES) + asked.mask())
         far = (asked.apart[:, None] > np.array(_CLOSENESS)).sum(axis=1)
         another = whites[asked.nearest] & (answer != 0)  # as `hardly_differs` has it
@@ -248,7 +248,7 @@ def _places(rows: IntArray, among: list[tuple[int, ...]]) -> IntArray:
 
 def _answers() -> list[str]:
     roles = [garment_words(GarmentCheck(answer, KnownBy.READING)).headline for answer in ROLES]
-    cannot = garment_words(GarmentCheck(Answer.CANNOT_TELL, KnownBy.READING)).headline
+    cannot = garment_words(GarmentCheck(GarmentAnswer.CANNOT_TELL, KnownBy.READING)).headline
     return [*roles, *[cannot] * _MASKS]
 
 
@@ -258,8 +258,8 @@ def _why(known_by: KnownBy) -> list[list[str]]:
     told: list[list[str]] = [[] for _ in ROLES]
     for mask in range(_MASKS):
         between = [role for n, role in enumerate(ROLES) if mask >> n & 1]
-        shares = {role: (SURE / len(between) if role in between else 0.0) for role in ROLES} if between else {}
-        check = GarmentCheck(Answer.CANNOT_TELL, known_by, "{name}", roles=shares, unclear=unclear)
+        shares = {role: (SURE_OF_ROLE / len(between) if role in between else 0.0) for role in ROLES} if between else {}
+        check = GarmentCheck(GarmentAnswer.CANNOT_TELL, known_by, "{name}", roles=shares, unclear=unclear)
         lines = list(garment_words(check).lines) if between else []
         if lines and known_by is KnownBy.NAME:
             lines[-1] = _(HOLD_BESIDE_IT)  # a shop has no instrument
@@ -281,9 +281,9 @@ def _wear_line(own: Sequence[PaletteColour], key: Sequence[int]) -> str:
     """Return what to wear a colour with, or between it and the face."""
     kind, *partners = key
     white, neutral, near = (None if p == NONE else own[p] for p in partners)
-    answer = Answer.CANNOT_TELL if kind == len(ROLES) else ROLES[kind]
-    between = tuple(c for c in (white, neutral, near) if c) if answer is not Answer.NEAR_FACE else ()
-    goes_with = tuple(c for c in (neutral, white) if c) if answer is Answer.NEAR_FACE else ()
+    answer = GarmentAnswer.CANNOT_TELL if kind == len(ROLES) else ROLES[kind]
+    between = tuple(c for c in (white, neutral, near) if c) if answer is not GarmentAnswer.NEAR_FACE else ()
+    goes_with = tuple(c for c in (neutral, white) if c) if answer is GarmentAnswer.NEAR_FACE else ()
     return " ".join(garment_words(GarmentCheck(answer, KnownBy.READING, between=between, goes_with=goes_with)).lines)
 
 
@@ -292,8 +292,8 @@ def _near_line(own: Sequence[PaletteColour], hexes: Sequence[str], key: Sequence
     nearest, far = key
     apart = (*_CLOSENESS, 2 * CLOSE)[far]
     seen = own[nearest] if far == 0 and own[nearest].basis is Basis.SEEN else None
-    answer = Answer.NEAR_FACE if far == 0 else Answer.SMALL
-    check = GarmentCheck(answer, KnownBy.READING, nearest=Nearest(own[nearest], apart), seen=seen)
+    answer = GarmentAnswer.NEAR_FACE if far == 0 else GarmentAnswer.SMALL
+    check = GarmentCheck(answer, KnownBy.READING, nearest=NearestColour(own[nearest], apart), seen=seen)
     return " ".join(garment_words(check).lines), hexes[nearest]
 
 

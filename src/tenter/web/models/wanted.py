@@ -28,7 +28,7 @@ class WardrobePiece(models.Model):
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="wardrobe")
     name = models.CharField(max_length=80)
-    kind = models.CharField(max_length=12)  # a word of `tenter.consultation.garments.wardrobe.Kind`
+    kind = models.CharField(max_length=12)  # a word of `tenter.consultation.garments.wardrobe.PieceKind`
     colour = models.CharField(max_length=60)  # a reading, or a colour's name
     role = models.CharField(max_length=12, blank=True)  # as the consultant saw it worn; else the palette says
     price = models.FloatField(null=True, blank=True)

@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from tenter.consultation.stock.movements import Movement, Why, picked
+from tenter.consultation.stock.movements import Movement, MovementReason, picked
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
 from tenter.numerals import how_many
@@ -89,7 +89,7 @@ def put_back(request: HttpRequest, pk: int) -> HttpResponse:
             request, (f"The piece could not be put back, because drawer {snippet.drawer} has been cleared since.")
         )
         return redirect("pick", row.pk)
-    back = Movement(snippet.drawer, 1, Why.PUT_BACK, stock_room.now())
+    back = Movement(snippet.drawer, 1, MovementReason.PUT_BACK, stock_room.now())
     with transaction.atomic():
         if stock_room.move(row.client.owner, request.user, [back], key, row):
             audit.note(request.user, Action.STOCK_MOVED, snippet)

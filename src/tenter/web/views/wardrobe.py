@@ -9,7 +9,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from tenter.consultation.garments.buying import buy_list
-from tenter.consultation.garments.gaps import coverage
+from tenter.consultation.garments.gaps import wardrobe_coverage
 from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
 from tenter.errors import TenterError
@@ -105,7 +105,7 @@ def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, A
     return {
         "owned": [_line(one) for one in found if not one.row.wished],
         "wished": [_line(one) for one in found if one.row.wished],
-        "gaps": [words.gap_words(part) for part in coverage(against.palette, owned)],
+        "gaps": [words.gap_words(part) for part in wardrobe_coverage(against.palette, owned)],
         "outfits": words.count_words(len(outfits(owned, against.contrast)), owned),
         "contrast": against.contrast,
         "spend": spend,
