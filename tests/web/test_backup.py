@@ -22,6 +22,7 @@ from django.forms import model_to_dict
 from django.test import Client as Browser
 from django.urls import reverse
 
+import tenter
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
@@ -819,6 +820,8 @@ def test_run_backs_up_and_restores_from_where_one_stands(studio, tmp_path):
     write_backup(tmp_path / "all.zip")
     script = Path(__file__).parents[2] / "run"
     environment = {"TENTER_DATA_DIR": str(tmp_path / "new"), "PATH": f"{Path(sys.executable).parent}:/usr/bin:/bin"}
+    # The program under test, wherever the environment of `run` was installed from.
+    environment["PYTHONPATH"] = str(Path(tenter.__file__).parents[1])
 
     def run(*words):
         command = [script, *words]

@@ -99,10 +99,11 @@ def test_what_a_backup_remembers_of_a_sitting_is_forgotten(owner, client_row, re
     checksum = replays.checksum(replays.history_of(row))
     with odds_seen.odds_seen() as seen:
         assert (seen.digest(checksum) is None, row.pk in seen.noted()) == (False, True)
+        seen.keep_read(checksum)
         others = len(seen.noted()) - 1
     client_erasing.erase_client(client_row, owner)
     with odds_seen.odds_seen() as seen:
-        assert (seen.digest(checksum), row.pk in seen.noted()) == (None, False)
+        assert (seen.digest(checksum), seen.was_read(checksum), row.pk in seen.noted()) == (None, False, False)
         assert len(seen.noted()) == others
 
 

@@ -1,5 +1,6 @@
 """What a sitting came to is known under all that it follows from, and under nothing less, and is kept as it goes."""
 
+import time
 from datetime import timedelta
 from itertools import pairwise
 
@@ -181,8 +182,7 @@ def test_a_check_says_how_many_sittings_it_compared(replayed, folder, monkeypatc
     assert "Every entry was read, and 1 of 2 sittings were replayed: their odds are what they were" in str(found)
     assert sorted(replayed) == numbers(), "a small backup is replayed whole"
     monkeypatch.setattr(replays, "digest", lambda _: "other odds")
-    monkeypatch.setenv("TENTER_DATA_DIR", str(folder / "elsewhere"))
-    (folder / "elsewhere").mkdir()
+    on_another_machine(folder, monkeypatch)
     found = check(read_backup(folder / "b.zip"))
     assert found.differing == (numbers()[1],)
     assert f"The odds of sitting {numbers()[1]} are not what they were" in str(found)
@@ -202,8 +202,70 @@ def test_a_large_backup_is_replayed_by_a_sample_and_read_for_the_rest(replayed, 
     monkeypatch.setattr(replays, "read", lambda history: read.append(history.sitting.pk))
     monkeypatch.setattr(replaying, "AT_MOST", 1)
     monkeypatch.setattr(replaying, "_LATEST", 1)
+    on_another_machine(folder, monkeypatch)
     check(backup)
     assert (replayed, read) == ([numbers()[1]], [numbers()[0]])
+
+
+def on_another_machine(folder, monkeypatch):
+    """Go on where nothing is known of any sitting."""
+    (folder / "elsewhere").mkdir()
+    monkeypatch.setenv("TENTER_DATA_DIR", str(folder / "elsewhere"))
+
+
+@pytest.fixture
+def read(owner, monkeypatch):
+    """The numbers of the sittings whose entries are read from here on, and not replayed."""
+    seen, whole = [], replays.read
+    monkeypatch.setattr(replays, "read", lambda history: seen.append(history.sitting.pk) or whole(history))
+    return seen
+
+
+def test_what_was_read_is_not_read_again_until_an_entry_of_it_is_another(read, folder, monkeypatch):
+    backup = write_backup(folder / "b.zip", replays=0)
+    assert sorted(read) == numbers()
+    known_odds()
+    monkeypatch.setattr(replaying, "_sample", lambda _: frozenset())
+    assert check(backup).compared == 0
+    assert sorted(read) == numbers()
+    event = SittingEvent.objects.filter(kind="recorded").first()
+    event.payload["judgement"]["note"] = "by another light"
+    event.save()
+    known_odds()
+    assert read[2:] == [event.sitting_id]
+
+
+def test_a_sitting_that_cannot_be_read_is_refused_each_time(owner, monkeypatch):
+    monkeypatch.setattr(odds_seen, "_READ_AT_ONCE", 1)
+    row = Sitting.objects.first()
+    row.events.filter(number=1).update(payload={"event": "danced"})
+    for _ in range(2):
+        with pytest.raises(TenterError, match=f"sitting {row.pk} cannot be replayed"):
+            known_odds()
+
+
+def test_many_that_were_read_are_on_the_disk_before_the_last_of_them(folder, monkeypatch):
+    monkeypatch.setattr(odds_seen, "_READ_AT_ONCE", 2)
+    with odds_seen.odds_seen() as seen:
+        for checksum in ("one", "two", "three"):
+            seen.keep_read(checksum)
+        with odds_seen.odds_seen() as meanwhile:
+            assert [meanwhile.was_read(checksum) for checksum in ("one", "two", "three")] == [True, True, False]
+    with odds_seen.odds_seen() as seen:
+        assert seen.was_read("three")
+
+
+def test_what_was_read_is_forgotten_once_it_is_replayed_and_after_a_week(folder, monkeypatch):
+    with odds_seen.odds_seen() as seen:
+        for checksum in ("replayed", "read"):
+            seen.keep_read(checksum)
+        seen.write_read()
+        seen.keep("replayed", "odds")
+        seen.forget_but([])
+        assert (seen.was_read("replayed"), seen.was_read("read")) == (False, True)
+        monkeypatch.setattr(odds_seen.time, "time", lambda whole=time.time: whole() + 8 * 86_400)
+        seen.forget_but([])
+        assert not seen.was_read("read")
 
 
 def test_a_sample_is_of_all_times():

@@ -1,8 +1,9 @@
 """What replayed sittings came to: kept as each is replayed, in a file of its own in the data folder.
 
 Odds are kept under the checksum of all that they follow from (`replays.checksum`), so that they are true wherever those
-entries come from. Beside that it is kept up to which entry each sitting of this studio was replayed, so that what is
-still to be replayed can be counted without reading an entry. Nothing is lost with the file but the time of replaying.
+entries come from. Under the same checksum it is kept which sittings were read, every entry of them, and not replayed.
+Beside that it is kept up to which entry each sitting of this studio was replayed, so that what is still to be replayed
+can be counted without reading an entry. Nothing is lost with the file but the time of replaying and reading.
 """
 
 import sqlite3
@@ -18,17 +19,22 @@ _FILE, _FILE_BEFORE = "odds-seen.sqlite3", "odds-seen.json"
 _TABLES = """
 pragma secure_delete = on;
 create table if not exists odds (checksum text primary key, digest text not null, at real not null);
+create table if not exists entries_read (checksum text primary key, at real not null);
 create table if not exists sitting (pk integer primary key, events integer, checksum text, program text);
 """
+_NAMES = ("odds", "entries_read", "sitting")
 _KEPT_SECONDS = 86_400.0  # what belongs to no sitting here, for a backup that was looked at may be looked at again
+_READ_SECONDS = 7 * _KEPT_SECONDS  # a sitting that was read is replayed long before, where the studio is ever open
+_READ_AT_ONCE = 500  # sittings: each is waited for until the disk has it where it is kept by itself
 _WAITS_SECONDS = 20.0
 
 
 class OddsSeen:
-    """What is known of the odds; whatever is kept is on the disk at once."""
+    """What is known of the odds; whatever is kept is on the disk at once, but for what was only read."""
 
     def __init__(self, rows: sqlite3.Connection) -> None:
         self._rows = rows
+        self._read: list[str] = []  # not on the disk yet
 
     def digest(self, checksum: str) -> str | None:
         """Return what a sitting of a checksum came to, or None where that is not known."""
@@ -39,6 +45,23 @@ class OddsSeen:
         """Keep what a sitting of a checksum came to."""
         with self._rows:
             self._rows.execute("insert or replace into odds values (?, ?, ?)", (checksum, digest, time.time()))
+
+    def was_read(self, checksum: str) -> bool:
+        """Whether every entry of a sitting of a checksum was read and found to be one."""
+        return self._rows.execute("select 1 from entries_read where checksum = ?", (checksum,)).fetchone() is not None
+
+    def keep_read(self, checksum: str) -> None:
+        """Keep that a sitting of a checksum was read; it is on the disk with others, and by `write_read` at last."""
+        self._read.append(checksum)
+        if len(self._read) >= _READ_AT_ONCE:
+            self.write_read()
+
+    def write_read(self) -> None:
+        """Write what was read to the disk."""
+        with self._rows:
+            said = [(checksum, time.time()) for checksum in self._read]
+            self._rows.executemany("insert or replace into entries_read values (?, ?)", said)
+        self._read.clear()
 
     def note(self, sitting: int, events: int, checksum: str) -> None:
         """Note that a sitting of this studio was seen to with so many events."""
@@ -61,15 +84,19 @@ class OddsSeen:
                 "delete from odds where at < ? and checksum not in (select checksum from sitting)",
                 (time.time() - _KEPT_SECONDS,),
             )
+            self._rows.execute(
+                "delete from entries_read where at < ? or checksum in (select checksum from odds)",
+                (time.time() - _READ_SECONDS,),
+            )
 
     def noted_by_any(self) -> list[int]:
         """Return the sittings that were seen to by this program or another."""
         return [pk for (pk,) in self._rows.execute("select pk from sitting")]
 
     def forget(self, checksums: Iterable[str]) -> None:
-        """Forget what sittings of these checksums came to, and that they were seen to."""
+        """Forget what sittings of these checksums came to, and that they were read and seen to."""
         with self._rows:
-            for table in ("odds", "sitting"):
+            for table in _NAMES:
                 self._rows.executemany(f"delete from {table} where checksum = ?", [(one,) for one in checksums])
 
     def forget_sittings(self) -> None:
@@ -89,14 +116,17 @@ def odds_seen() -> Iterator[OddsSeen]:
         path.unlink()
         rows = _opened(path)
     with closing(rows):
-        yield OddsSeen(rows)
+        seen = OddsSeen(rows)
+        yield seen
+        seen.write_read()
 
 
 def _opened(path: Path) -> sqlite3.Connection:
     rows = sqlite3.connect(path, timeout=_WAITS_SECONDS)
     try:
         rows.executescript(_TABLES)
-        rows.execute("select count(*) from odds, sitting limit 1").fetchone()
+        for table in _NAMES:
+            rows.execute(f"select count(*) from {table}").fetchone()
     except sqlite3.DatabaseError:
         rows.close()
         raise

@@ -126,10 +126,18 @@ def known_odds(events: Iterable[SittingEvent] | None = None) -> dict[str, str]:
 
 
 def _known(seen: OddsSeen, history: replays.History) -> str | None:
-    digest = seen.digest(replays.checksum(history))
+    checksum = replays.checksum(history)
+    digest = seen.digest(checksum)
     if digest is None:
-        replays.read(history)
+        _read(seen, history, checksum)
     return digest
+
+
+def _read(seen: OddsSeen, history: replays.History, checksum: str) -> None:
+    """Read every entry of a sitting; one with the same checksum was read already, and is the same letter by letter."""
+    if not seen.was_read(checksum):
+        replays.read(history)
+        seen.keep_read(checksum)
 
 
 # -- of a backup -------------------------------------------------------------------------------------------------------
@@ -218,7 +226,7 @@ def _digest(seen: OddsSeen, history: replays.History, replay: bool) -> str | Non
         digest = replays.digest(history)
         seen.keep(checksum, digest)
     elif digest is None:
-        replays.read(history)
+        _read(seen, history, checksum)
     return digest
 
 
