@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from pathlib import Path
 
-from spoilt_texts import Format, backup_format, formats, spoilt
+from spoilt_texts import Format, backup_format, client_format, formats, keys_format, spoilt
 from tenter.errors import TenterError
 
 MOST_SECONDS, MOST_MB = 20.0, 1200.0
@@ -101,11 +101,11 @@ class _Child:
 
 
 def studio_formats(folder: Path) -> list[Format]:
-    """Return the format of a backup, of a demo studio in the folder."""
+    """Return the formats of a backup, a client's file and the photographs' keys, of a demo studio in the folder."""
     from bench_pages import studio_in  # noqa: PLC0415
 
-    with studio_in(folder / "data"):
-        return [backup_format(folder)]
+    with studio_in(folder / "data") as owner:
+        return [backup_format(folder), client_format(owner), keys_format()]
 
 
 def answers(made: Callable[[Path], list[Format]], count: int, seed: int) -> list[Answers]:

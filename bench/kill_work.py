@@ -1,8 +1,8 @@
 """What is done in a process that `killed.py` kills: one of its words, or a command of the web app's own.
 
-`fill` lays in a demo studio, `more` adds a client and a sitting, `photographs` sends photographs until it is killed and
-prints the number of each that was confirmed, `open` prints those that are there and can be opened, `read` reads a
-backup.
+`fill` lays in a demo studio, `earlier` a larger one as an earlier version had it, `fit` prints how many rows refer to
+none, `more` adds a client and a sitting, `photographs` sends photographs until it is killed and prints the number of
+each that was confirmed, `open` prints those that are there and can be opened, `read` reads a backup.
 """
 
 import io
@@ -13,6 +13,7 @@ from typing import Any
 import django
 
 _OWNER = "Wenna Castrall"
+_EARLIER = "0006"  # what was before consents, wishes, papers and wardrobes
 
 
 def _owner() -> Any:
@@ -29,6 +30,46 @@ def fill() -> None:
 
     call_command("migrate", verbosity=0)
     load_demo_studio(get_user_model().objects.create_user(_OWNER, password="cloth and daylight"))
+
+
+def earlier() -> None:
+    """Lay in a studio with photographs and a hundred sittings more, and take its tables back to an earlier version."""
+    from django.core.management import call_command  # noqa: PLC0415
+    from django.db import connection  # noqa: PLC0415
+
+    from tenter.web.models import Client, Photograph  # noqa: PLC0415
+
+    fill()
+    _add_sittings(100)
+    client, owner = Client.objects.get(name="Invented"), _owner()
+    for number in range(5):
+        Photograph.objects.create(client=client, by=owner, chart="none", state="done", progress=number)
+    call_command("migrate", "tenter", _EARLIER, verbosity=0)
+    with connection.cursor() as cursor:  # as the form of then was told; the consents are made of it
+        cursor.execute("UPDATE tenter_photograph SET purposes = %s", ['["measure", "compare", "sheet"]'])
+
+
+def _add_sittings(count: int) -> int:
+    """Add sittings of one client, each with the entries of a demo sitting."""
+    from tenter.web.models import Client, KitRecord, Sitting, SittingEvent  # noqa: PLC0415
+
+    client, kit = Client.objects.create(owner=_owner(), name="Invented"), KitRecord.objects.get()
+    events = list(SittingEvent.objects.filter(sitting=Sitting.objects.earliest("pk")))
+    rows = Sitting.objects.bulk_create(
+        Sitting(client=client, analyst=client.owner, kit=kit, method="four-by-three", seed=number)
+        for number in range(count)
+    )
+    copies = [(row, event) for row in rows for event in events]
+    made = (SittingEvent(sitting=r, number=e.number, kind=e.kind, payload=e.payload, key=e.key) for r, e in copies)
+    return len(SittingEvent.objects.bulk_create(made))
+
+
+def fit() -> None:
+    """Print how many rows refer to one that is not there."""
+    from django.db import connection  # noqa: PLC0415
+
+    with connection.cursor() as cursor:
+        print(len(cursor.execute("PRAGMA foreign_key_check").fetchall()))
 
 
 def more() -> None:
@@ -90,7 +131,7 @@ def read(path: str) -> None:
 if __name__ == "__main__":
     word, *more_words = sys.argv[1:]
     django.setup()
-    ours = {"fill": fill, "more": more, "photographs": photographs, "open": opened}
+    ours = {"fill": fill, "earlier": earlier, "fit": fit, "more": more, "photographs": photographs, "open": opened}
     if word == "read":
         read(*more_words)
     elif word in ours:

@@ -10,6 +10,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,6 +21,7 @@ from live_studio import LiveStudio, Visitor
 from scripted import Script, lost_and_doubled, under_fire
 
 ROOT = Path(__file__).parents[1]
+_MIGRATE = ("migrate", "--verbosity", "0")
 _ENTRIES = 6  # of a sitting that is under fire
 _TABLES = ("tenter_client", "tenter_sitting", "tenter_sittingevent", "tenter_kitrecord", "tenter_photograph")
 
@@ -112,14 +114,46 @@ def restores(folder: Path, kills: int, seed: int) -> Killed:
 
 
 def migrations(folder: Path, kills: int, seed: int) -> Killed:
-    """Kill the making of the tables; the next start must bring it to its end, and a studio is laid in."""
+    """Kill the making of a new studio's tables; the next start must bring it to its end, and a studio is laid in."""
     found, data = Killed("migration"), folder / "data"
-    for _ in _killed(data, kills, seed, lambda _n: ["migrate", "--verbosity", "0"]):
+    for _ in _killed(data, kills, seed, lambda _n: list(_MIGRATE)):
         found.kills += 1
         _command(data, "fill")
         found.confirmed += 1
         found.lost += _counts(data)[:2] != (5, 5)
         shutil.rmtree(data)
+    return found
+
+
+def changes_of_tables(folder: Path, kills: int, seed: int) -> Killed:
+    """Kill the change of a full studio's tables; the next start must end it as if nothing had happened."""
+    found, data, kept, whole = Killed("tables changed"), folder / "data", folder / "kept", folder / "whole"
+    _command(data, "earlier")
+    shutil.copytree(data, kept)
+    shutil.copytree(data, whole)
+    _command(whole, *_MIGRATE)
+    wanted = _rows(whole)
+    for _ in _killed(data, kills, seed, lambda _n: list(_MIGRATE)):
+        _command(data, *_MIGRATE)
+        now = _rows(data)
+        found.kills, found.confirmed = found.kills + 1, found.confirmed + sum(wanted.values())
+        found.lost += sum((wanted - now).values()) + int(_command(data, "fit"))
+        found.doubled += sum((now - wanted).values())
+        shutil.rmtree(data)
+        shutil.copytree(kept, data)
+    return found
+
+
+def _rows(data: Path) -> Counter[str]:
+    """Return every row of the studio's tables as text, its numbers included, and how often it is there."""
+    found: Counter[str] = Counter()
+    rows = sqlite3.connect(data / "tenter.sqlite3")
+    try:
+        names = rows.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name LIKE 'tenter%'").fetchall()
+        for (name,) in names:
+            found.update(f"{name} {row}" for row in rows.execute(f"SELECT * FROM {name}"))
+    finally:
+        rows.close()
     return found
 
 

@@ -15,6 +15,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from measured_texts import FACE, measured_files, wardrobe_document
+
 ROOT = Path(__file__).parents[1]
 
 
@@ -29,7 +31,7 @@ class Format:
 
 
 def formats(folder: Path) -> list[Format]:
-    """Return every format but that of a backup. folder: where a demo sitting's files may be made."""
+    """Return every format but those of a studio's own files. folder: where a demo sitting's files may be made."""
     import tenter  # noqa: PLC0415  # in the child that reads
     from tenter.consultation.face import Face  # noqa: PLC0415
     from tenter.consultation.garments.given import read_spectrum  # noqa: PLC0415
@@ -62,11 +64,13 @@ def formats(folder: Path) -> list[Format]:
         Format("method", ".toml", _whole_method(), tenter.Method.read),
         Format("palette", ".json", kept, read_palette),
         Format("changes of a palette", ".json", _EDITS, read_edits),
-        Format("face", ".json", json.dumps(_FACE, indent=1).encode(), Face.read),
+        Format("face", ".json", json.dumps(FACE, indent=1).encode(), Face.read),
         Format("wardrobe", ".csv", (studio / "owned.csv").read_bytes(), lambda path: read_pieces(path, palette, known)),
+        Format("wardrobe of objects", ".json", wardrobe_document(), lambda path: read_pieces(path, palette, known)),
         Format("stock", ".csv", _STOCK, read_stock),
         Format("words", ".toml", _words(), read_words),
         Format("spectrum", ".csv", _SPECTRUM, read_spectrum),
+        *(Format(*file) for file in measured_files()),
         *(
             Format(
                 f"printer profile {file.stem}", ".icc", file.read_bytes(),
@@ -81,14 +85,44 @@ def backup_format(folder: Path) -> Format:
     """Return the format of a backup, with one of the demo studio; Django must be set up on a data folder."""
     from tenter.web.backup import write_backup  # noqa: PLC0415
     from tenter.web.backup_file import read_backup  # noqa: PLC0415
+    from tenter.web.replaying import check  # noqa: PLC0415
 
     whole = folder / "sound.zip"
     write_backup(whole)
 
     def read(path: Path) -> object:
-        return read_backup(path)
+        return check(read_backup(path))
 
     return Format("backup", ".zip", whole.read_bytes(), read)
+
+
+def client_format(owner: Any) -> Format:
+    """Return the format of a client's archive, with one of an owner's clients; what is taken in is given up again."""
+    from django.db import transaction  # noqa: PLC0415
+
+    from tenter.web.client_archive import archive_of  # noqa: PLC0415
+    from tenter.web.client_archive_back import take_in  # noqa: PLC0415
+    from tenter.web.client_archive_reading import read_archive  # noqa: PLC0415
+    from tenter.web.models import Client  # noqa: PLC0415
+
+    client = Client.objects.filter(owner=owner, sittings__isnull=False).first()
+
+    def read(path: Path) -> object:
+        with transaction.atomic():
+            taken = take_in(read_archive(path.read_bytes(), path.name), owner, path.name)
+            transaction.set_rollback(True)
+        return taken
+
+    return Format("a client's file", ".zip", _zipped(_members(archive_of(client).content)), read)
+
+
+def keys_format() -> Format:
+    """Return the format of a copy of the photographs' keys, with one of the studio's own."""
+    from tenter.web import photo_key_copy, photo_keys  # noqa: PLC0415
+
+    photo_keys.make_key_file()
+    sound = photo_key_copy.locked_copy(_PASSPHRASE)
+    return Format("keys", ".json", sound, lambda path: photo_key_copy.take_in(path.read_bytes(), _PASSPHRASE))
 
 
 def _whole_method() -> bytes:
@@ -100,19 +134,17 @@ def _words() -> bytes:
     return re.findall(r"^```toml\n(.*?)^```", document, flags=re.MULTILINE | re.DOTALL)[0].encode()
 
 
+_BOMB = 1_500_000_000  # bytes: less than the tables of a backup may have together
+_PASSPHRASE = "linen on the line"
 _EDITS = json.dumps({"kind": "tenter palette changes", "changes": []}, indent=1).encode()
 _STOCK = b"drawer,name,L,a,b,illuminant,observer,count\nA1,coral,65,40,30,D65,10,3\nA2,navy,25,4,-22,D65,10,5\n"
 _SPECTRUM = "".join(f"{nm},{0.2 + 0.001 * (nm - 400):.3f}\n" for nm in range(400, 701, 10)).encode()
-_REGION = {"lab": [65.0, 12.0, 17.0], "lab_interval_90": [[63.0, 67.0], [11.0, 13.0], [15.0, 19.0]]}
-_FACE: dict[str, Any] = {
-    "accepted": True, "basis": "absolute", "illuminant": "D65", "observer": "10", "ita_degrees": 40.0,
-    "regions": {"left cheek": _REGION, "right cheek": _REGION, "forehead": _REGION},
-}  # fmt: skip
 
 
 # -- how files are spoilt ----------------------------------------------------------------------------------------------
 
-_MANIFEST = "manifest.json"
+_MANIFEST, _CLIENT = "manifest.json", "client.json"
+_LISTS = {_MANIFEST: (), _CLIENT: ("index.html",)}  # what tells the checksums, and of what else it tells none
 _ODD = (
     *(b"1e999", b"nan", b"-inf", b"9" * 5000, b"-0", b"", b"0x10", b"\0", b"\xff\xfe", b"true", b"null"),
     *(b'"', b"'''", b"[", b"{", b"\r", b"\n\n", b";", b",", b"\xf0\x9f\x92\xa9" * 50),
@@ -205,12 +237,13 @@ def _members(content: bytes) -> dict[str, bytes]:
 
 
 def _zipped(members: dict[str, bytes]) -> bytes:
-    """Return an archive with the checksums of its members and a seal, as a backup has them."""
-    if _MANIFEST in members:
-        with suppress(ValueError, AttributeError, TypeError, RecursionError):  # a manifest that was spoilt
-            manifest = json.loads(members[_MANIFEST])
-            sums = {name: hashlib.sha256(content).hexdigest() for name, content in members.items() if name != _MANIFEST}
-            members = members | {_MANIFEST: json.dumps(manifest | {"sha256": sums}).encode()}
+    """Return an archive with the checksums of its members and a seal, as a backup and a client's file have them."""
+    for told, left_out in _LISTS.items():
+        with suppress(ValueError, AttributeError, TypeError, RecursionError, KeyError):  # none, or one that was spoilt
+            document = json.loads(members[told])
+            named = {name: content for name, content in members.items() if name not in (told, *left_out)}
+            sums = {name: hashlib.sha256(content).hexdigest() for name, content in named.items()}
+            members = members | {told: json.dumps(document | {"sha256": sums}).encode()}
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, content in members.items():
@@ -227,6 +260,6 @@ def _in_a_member(content: bytes, way: Callable[[bytes, random.Random], bytes], c
 
 def _bombs(content: bytes) -> list[tuple[str, bytes]]:
     """Return archives of which a member unpacks to far more than the file holds."""
-    members, zeros = _members(content), bytes(400_000_000)
+    members, zeros = _members(content), bytes(_BOMB)
     names = [*list(members)[:3], "photographs/" + "a" * 32]
     return [("bomb", _zipped(members | {name: zeros})) for name in names] + [("empty archive", _zipped({}))]

@@ -107,16 +107,23 @@ def test_an_erased_client_is_taken_in_again_and_reads_as_before(visitor, whole, 
     assert visitor.get(f"/sittings/{row.pk}/verdict").status_code == 200
 
 
-def test_what_does_not_fit_together_takes_nobody_in(visitor, whole, no_paper):
+@pytest.mark.parametrize(
+    ("lacking", "said"),
+    [("kits", "holds a sitting that does not fit: its kit is not in it"), ("pieces", "rows that do not fit together")],
+)
+def test_what_does_not_fit_together_takes_nobody_in(visitor, whole, no_paper, lacking, said):
     members = unpacked(archive_of(whole).content)
     document = json.loads(members["client.json"])
-    document["kits"] = {}
+    if lacking == "kits":
+        document["kits"] = {}
+    else:
+        document["rows"]["tenter.wardrobepiece"] *= 2  # of one name, which one piece of a client has alone
     members["client.json"] = json.dumps(document).encode()
     before = Client.objects.count()
     file = SimpleUploadedFile("one.zip", repacked(members), "application/zip")
     answer = visitor.post("/people/from-file", {"file": file})
     assert answer.status_code == 422
-    assert "do not fit together" in answer.text
+    assert said in answer.text
     assert Client.objects.count() == before
 
 

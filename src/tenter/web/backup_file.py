@@ -31,6 +31,7 @@ MANIFEST, PHOTOGRAPHS = "manifest.json", "photographs/"
 _TABLES_AT_MOST = 2_000_000_000  # bytes, unpacked: some 200,000 sittings
 _SMALL_AT_MOST = pictures.LARGEST_UPLOAD + 1_000_000  # bytes of a file that is read at once: a sealed photograph
 _MANIFEST_AT_MOST = 200_000_000
+_LINE_AT_MOST = 100_000_000  # characters of a row: more than the largest file that a form takes, each written as \uXXXX
 _CHUNK = 1 << 20
 _REMEDY = "Nothing was changed. Take another backup"
 _KEPT = tuple(kind.folder for kind in kept_files.KINDS)
@@ -54,7 +55,7 @@ class Table:
 
     def __iter__(self) -> Iterator[Any]:
         with refused_in_words(self.source), _member(self.path, f"{label(self.model)}.jsonl") as file:
-            yield from rows_in(self.model, TextIOWrapper(file, "ascii", newline="\n"))
+            yield from rows_in(self.model, _lines(file, f"{label(self.model)}.jsonl"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +119,15 @@ def refused_in_words(source: str) -> Iterator[None]:
 def _member(path: Path, name: str) -> Iterator[IO[bytes]]:
     with zipfile.ZipFile(path) as archive, archive.open(name) as file:
         yield file
+
+
+def _lines(file: IO[bytes], name: str) -> Iterator[str]:
+    """Yield a table's lines, none of them longer than a row can be: one of zeros alone would fill the memory."""
+    text = TextIOWrapper(file, "ascii", newline="\n")
+    while line := text.readline(_LINE_AT_MOST + 1):
+        if len(line) > _LINE_AT_MOST:
+            raise TenterError(f"holds a row of {name} of more than {_LINE_AT_MOST // 1_000_000} MB")
+        yield line
 
 
 def _read(path: Path, source: str) -> Backup:

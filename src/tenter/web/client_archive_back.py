@@ -44,7 +44,7 @@ def take_in(archive: ClientArchive, user: Any, source: str) -> Client:
     try:
         read_rows(lambda kind: _in_order(archive, kind))
         with transaction.atomic():
-            client, waiting = _Taking(archive, user).done()
+            client, waiting = _Taking(archive, user, source).done()
     except (DatabaseError, LookupError, ValueError, TypeError) as error:
         problem = f"holds rows that do not fit together ({type(error).__name__})"
         raise UnreadableInput(source, problem, _REMEDY) from None
@@ -56,8 +56,8 @@ def take_in(archive: ClientArchive, user: Any, source: str) -> Client:
 class _Taking:
     """One archive on its way in: of each kind of row, which number in the archive is which one here."""
 
-    def __init__(self, archive: ClientArchive, user: Any) -> None:
-        self.archive, self.user = archive, user
+    def __init__(self, archive: ClientArchive, user: Any, source: str) -> None:
+        self.archive, self.user, self.source = archive, user, source
         self.numbers: dict[type[Any], dict[int, int]] = {
             KitRecord: {number: _kit(user, kit["name"], kit["csv"]) for number, kit in archive.kits.items()},
             MethodRecord: {number: _method(user, toml) for number, toml in archive.methods.items()},
@@ -99,7 +99,8 @@ class _Taking:
             else:
                 here = self.numbers.get(field.related_model, {}).get(number)
             if here is None and not field.null:
-                raise LookupError(field.name)
+                problem = f"holds a {row._meta.verbose_name} that does not fit: its {field.verbose_name} is not in it"
+                raise UnreadableInput(self.source, problem, _REMEDY)
             setattr(row, field.attname, here)
 
     def _make_new(self, row: Any, opened: Mapping[str, Any]) -> None:
