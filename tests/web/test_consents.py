@@ -17,6 +17,7 @@ from tenter.web.models import (
     AuditEntry,
     Client,
     Consent,
+    KeepingTimes,
     MeasuredFace,
     Photograph,
     Sitting,
@@ -25,7 +26,7 @@ from tenter.web.models import (
 from web.conftest import agreed, browser_of
 
 # A proof names the version of the words that were shown: whoever changes them raises it, and adds a line here.
-WORDINGS = {1: "dd24"}
+WORDINGS = {1: "dd24", 2: "e9ab"}
 
 
 def test_a_version_names_the_words_that_were_shown():
@@ -303,7 +304,7 @@ def test_every_purpose_is_asked_before_something_is_done_and_what_no_page_does_i
 
 def test_the_page_of_an_archive_says_what_the_file_may_not_be_used_for(visitor, owner, client_row):
     address = f"/people/{client_row.pk}/archive"
-    assert "No consent to publication and training: the file is for the client alone." in visitor.get(address).text
+    assert "No consent to publication or training: the file is for the client alone." in visitor.get(address).text
     consents.give(client_row, [Purpose.TRAINING], None, owner)
     assert "No consent to publication: the file is for the client alone." in visitor.get(address).text
     consents.give(client_row, [Purpose.PUBLISHED], None, owner)
@@ -361,3 +362,11 @@ def test_a_card_that_stays_an_adults_leaves_photographs_their_day(visitor, clien
     said = {"name": "Ilse", "note": "", "sooner": "on"}
     assert visitor.post(f"/people/{client_row.pk}/edit", said).status_code == 302
     assert set(Photograph.objects.values_list("deletes_on", flat=True)) == {day(50), day(80), day(5)}
+
+
+def test_the_page_says_for_how_long_and_for_whom_the_words_speak(visitor, owner, client_row, child):
+    KeepingTimes.objects.create(owner=owner, client=14)
+    page = visitor.get(f"/people/{client_row.pk}/consents").text
+    assert "everything of the client is due to be erased 14 months after the last sitting" in page
+    assert "‘I’ and ‘my’ are the client." not in page
+    assert "‘I’ and ‘my’ are the client." in visitor.get(f"/people/{child.pk}/consents").text

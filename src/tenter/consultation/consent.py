@@ -7,7 +7,7 @@ words ask plainly and decide no law.
 from dataclasses import dataclass
 from enum import StrEnum
 
-WORDING_VERSION = 1  # of the wordings below: raise it with any change, so that a proof says which words were shown
+WORDING_VERSION = 2  # of the wordings below: raise it with any change, so that a proof says which words were shown
 OF_FORMS = 0  # the version of what the forms of photographs asked, photograph by photograph, before there was a card
 USUAL_DAYS = 365  # until a consent ends, unless another day is agreed; common practice, no source
 PHOTOGRAPH_DAYS = 90  # until a photograph is deleted, by default; common practice, no source
@@ -45,7 +45,8 @@ _ASKED = (
     AskedPurpose(
         Purpose.ANALYSIS,
         "Colour analysis",
-        "I agree to a colour analysis. The studio keeps my card, my answers at the sitting and my result.",
+        "I agree to a colour analysis. The studio keeps my card, what I say of light and fabrics that trouble me, what "
+        "is seen at the sitting, and my result, for the time it tells me.",
         "No sitting is started or goes on, no photograph is measured, and no paper is written. What is recorded stays, "
         "and so does the list of papers handed over, until the studio erases it. Ask for that too, if you wish.",
     ),

@@ -62,7 +62,7 @@ class ClientForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in
         fields = ("name", "note", "minor", "words_only")
         labels = {"minor": "Under 18", "words_only": "Words only, no swatches"}
         help_texts = {
-            "note": "Only the studio reads it.",
+            "note": "Read in the studio. If you export everything for the client, it is in the file.",
             "minor": "The result is provisional, a parent or guardian agrees and is present, and nothing is published.",
             "words_only": "For a client who cannot tell hues apart.",
         }

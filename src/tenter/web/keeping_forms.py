@@ -62,7 +62,7 @@ class KeepingTimesForm(forms.ModelForm):  # type: ignore[type-arg]  # it is gene
             "wishes": "Wishes, in months after the latest one",
             "wardrobe": "A wardrobe, in months after its latest piece",
             "consents": "Answers about consents, in months after the consent ended",
-            "by_itself": "Erase what is due by itself, without a click",
+            "by_itself": "Erase what is due without a click",
         }
         help_texts: ClassVar[dict[str, str]] = {
             "client": "Everything else of the client is erased with them.",

@@ -41,9 +41,9 @@ class ChangedCardForm(ClientForm):
 
 def _help(past: int) -> str:
     """Return what the tick means. past: how many photographs would be past their day at once."""
+    usual = f"A photograph of somebody under 18 is deleted {MINORS_PHOTOGRAPH_DAYS} days after it was taken."
+    if not past:
+        return f"{usual} To keep one longer, choose a later day on its own page."
     many = "is" if past == 1 else "are"
-    at_once = f"{past} of them {many} past that day, and {many} not opened any more and deleted within the hour. "
-    return (
-        f"A photograph of somebody under 18 is deleted {MINORS_PHOTOGRAPH_DAYS} days after it was taken. "
-        f"{at_once if past else ''}To keep another one longer, choose a later day on its own page."
-    )
+    at_once = f"{past} of them {many} past that day, and {many} not opened any more and deleted within the hour."
+    return f"{usual} {at_once} To keep one of the others longer, choose a later day on its own page."

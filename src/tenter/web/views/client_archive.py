@@ -35,7 +35,7 @@ def archive(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "client": client,
         "apart": apart,
-        "not_for": listed(_not_for(client)),
+        "not_for": listed(_not_for(client), "or"),
         "counted": client_erasing.counted(client),
         "locked": photo_keys.problem() if client.photographs.exists() else "",
     }

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from tenter.consultation.consent import Purpose, asked_for
 from tenter.numerals import how_many
-from tenter.web import access, audit, consents, kept_memory, photo_promise, photo_sweep
+from tenter.web import access, audit, consents, keeping, kept_memory, photo_promise, photo_sweep
 from tenter.web.audit import Action
 from tenter.web.consent_form import ConsentForm
 from tenter.web.models import Client
@@ -42,6 +42,7 @@ def _show(request: HttpRequest, client: Client, form: ConsentForm, status: int =
     able = [row for row in due if access.may_erase(request.user, row)]
     context = {"client": client, "form": form, "standing": form.standing, "due": len(due), "erasable": len(able)}
     context["boxes"] = list(zip(form["purposes"], form.standing, strict=True))
+    context["times"] = keeping.times_of(client.owner)
     context["given"] = any(one.answer and one.answer.given for one in form.standing)
     return render(request, "tenter/consents.html", context, status=status)
 
