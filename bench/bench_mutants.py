@@ -2,7 +2,7 @@
 
 cosmic-ray makes the mutants, by a seed; each is run against the tests of its area that reach its line, in a copy of the
 program. A mutant that no test sees is a survivor: it names a law that is missing, or it is no fault at all.
-docs/mutants.md lists those that are left, with the reason. One process; about an hour.
+docs/studies/mutants.md lists those that are left, with the reason. One process; about an hour.
 """
 
 import os

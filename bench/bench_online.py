@@ -3,7 +3,8 @@
 Simulated clients of the verdict study, judged along the plan on photographs instead of cloth. Every photograph shows
 cloth and face with the errors of `./run bench photo`, and a screen adds its own; the model reads the answers as it
 reads every photograph, at half weight. Prints how often a stated probability is right and the highest cap that holds:
-docs/online-study.md says what follows. The numbers depend on the seed and the sizes, not on the number of processes.
+docs/studies/online-study.md says what follows. The numbers depend on the seed and the sizes, not on the number of
+processes.
 """
 
 import os

@@ -130,7 +130,7 @@ def _whole_method() -> bytes:
 
 
 def _words() -> bytes:
-    document = (ROOT / "docs" / "studio-words.md").read_text(encoding="utf-8")
+    document = (ROOT / "docs" / "reference" / "studio-words.md").read_text(encoding="utf-8")
     return re.findall(r"^```toml\n(.*?)^```", document, flags=re.MULTILINE | re.DOTALL)[0].encode()
 
 

@@ -1,4 +1,4 @@
-"""The study of the axes: its scale has the worked values, its folds leak nothing, docs/model.md has its figures."""
+"""The study of the axes: its scale has the worked values, its folds leak nothing, docs/how-it-works/model.md has its figures."""
 
 import importlib
 import re
@@ -16,7 +16,7 @@ from tenter.colorimetry.illuminants import Observer, white_point
 from tenter.colorimetry.spaces import chroma, hue_angle, lab_to_xyz, srgb_to_lab
 
 ROOT = Path(__file__).parents[1]
-PAGE = (ROOT / "docs" / "model.md").read_text(encoding="utf-8")
+PAGE = (ROOT / "docs" / "how-it-works" / "model.md").read_text(encoding="utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -81,4 +81,4 @@ def test_the_page_quotes_the_studys_own_lines(study, capsys):
     ]
     assert len(quoted) > 15
     stale = [line for line in quoted if line.rstrip() not in printed]
-    assert not stale, "run ./run bench axes and put its lines, and what follows from them, into docs/model.md"
+    assert not stale, "run ./run bench axes and put its lines, and what follows from them, into docs/how-it-works/model.md"

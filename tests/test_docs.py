@@ -22,8 +22,8 @@ from tenter.consultation.traits import LeadingTrait, UndertoneSide
 from tenter.errors import UnknownName, UnreadableInput
 
 DOCS = Path(__file__).parents[1] / "docs"
-TABLES = (DOCS / "kit-and-ledger-files.md").read_text(encoding="utf-8")
-METHODS = (DOCS / "method-files.md").read_text(encoding="utf-8")
+TABLES = (DOCS / "reference" / "kit-and-ledger-files.md").read_text(encoding="utf-8")
+METHODS = (DOCS / "reference" / "method-files.md").read_text(encoding="utf-8")
 
 
 def table(text, first_heading, number=0):

@@ -32,7 +32,7 @@ def test_no_other_pair_of_the_kit_moves_the_chin_more(bench):
 
 
 def test_it_shows_more_than_white_and_black_and_no_more_than_light_can_do(bench):
-    # Path-traced scenes (docs/evidence.md): 0.7 to 1 ΔE00 on the chin between a white and a black cloth.
+    # Path-traced scenes (docs/how-it-works/evidence.md): 0.7 to 1 ΔE00 on the chin between a white and a black cloth.
     labs = bench.kit.bench_colours.lab
     plain = [i for i in range(len(bench.kit)) if np.hypot(*labs[i, 1:]) < 8 and not bench.metals[i]]
     white, black = max(plain, key=lambda i: labs[i, 0]), min(plain, key=lambda i: labs[i, 0])

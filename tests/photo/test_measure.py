@@ -41,7 +41,7 @@ def test_good_photographs_are_accepted(measured):
 
 
 # Truth: scene_xyz_d65 of tests/data/rendered_portraits/truth.json. The limits are the project's aims;
-# docs/photo-study.md has the figures reached.
+# docs/studies/photo-study.md has the figures reached.
 def test_colours_are_what_a_colorimeter_would_read(portraits, measured):
     errors = [float(delta_e_2000(colour.lab, true_lab)) for *_, colour, true_lab in each_region(portraits, measured)]
     assert len(errors) == 72
@@ -199,7 +199,7 @@ def test_a_measurement_repeats_to_the_last_digit(portrait, measured):
     assert json.dumps(again.to_json()) == json.dumps(measured["p1a.jpg"].to_json())
 
 
-# The shape is the public contract's; docs/photo-study.md repeats it for the reader.
+# The shape is the public contract's; docs/studies/photo-study.md repeats it for the reader.
 def test_the_json_has_the_contracts_shape(measured):
     result = json.loads(json.dumps(measured["p1a.jpg"].to_json()))
     assert list(result) == [

@@ -1,4 +1,4 @@
-"""docs/photo-study.md repeats figures and names that the program owns: they are compared here."""
+"""docs/studies/photo-study.md repeats figures and names that the program owns: they are compared here."""
 
 import re
 from pathlib import Path
@@ -12,8 +12,8 @@ from tenter.photo.measure import ITA_SHADING_DEGREES
 from tenter.photo.skin import skin_reflectances
 
 ROOT = Path(__file__).parents[2]
-PAGE = (ROOT / "docs" / "photo-study.md").read_text(encoding="utf-8")
-FOR_PRACTITIONERS = (ROOT / "docs" / "photo.md").read_text(encoding="utf-8")
+PAGE = (ROOT / "docs" / "studies" / "photo-study.md").read_text(encoding="utf-8")
+FOR_PRACTITIONERS = (ROOT / "docs" / "how-to" / "photo.md").read_text(encoding="utf-8")
 
 
 def test_the_page_quotes_the_figures_of_the_portraits(portraits, measured):

@@ -12,7 +12,7 @@ from tenter.errors import UnreadableInput
 from tenter.report.studio_words import MOST_LETTERS, MOST_LINES, StudioWords, TextOf, Topic, require_known
 from tenter.report.words_file import read_words
 
-DOCUMENT = (Path(__file__).parents[2] / "docs" / "studio-words.md").read_text(encoding="utf-8")
+DOCUMENT = (Path(__file__).parents[2] / "docs" / "reference" / "studio-words.md").read_text(encoding="utf-8")
 
 
 @pytest.fixture

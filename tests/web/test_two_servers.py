@@ -31,7 +31,7 @@ def database(request) -> Iterator[tuple[str, list[Path]]]:
         return
     with server() as url:
         with closing(psycopg.connect(url, autocommit=True)) as administrator:
-            administrator.execute("ALTER SYSTEM SET wal_recycle = off")  # as docs/data.md advises
+            administrator.execute("ALTER SYSTEM SET wal_recycle = off")  # as docs/how-to/data.md advises
             administrator.execute("SELECT pg_reload_conf()")
             [folder] = administrator.execute("SHOW data_directory").fetchone() or ("",)
         yield url, [Path(folder)]

@@ -131,7 +131,7 @@ def _print_table(rows: "list[Served]", out: Path) -> None:
             console.print(f"     {path.name}", style="dim", soft_wrap=True)
         console.print()
     console.print(
-        "The endings are what the stories were written for, not a truth that the verdict must meet. docs/demo.md "
+        "The endings are what the stories were written for, not a truth that the verdict must meet. docs/studies/demo.md "
         "explains each verdict that differs."
     )
     console.print(

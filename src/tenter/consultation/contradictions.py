@@ -20,7 +20,7 @@ from tenter.consultation.reading import Reading
 from tenter.consultation.weighing import split_findings
 
 # Below this probability, given all other entries, an entry is held again. In simulation it finds about half of all
-# slips with well under one false alarm a sitting (docs/model.md).
+# slips with well under one false alarm a sitting (docs/how-it-works/model.md).
 SURPRISE = 0.10
 _METAL_SURE = 0.90  # how sure the cloths must be of the side before a metal on the other counts as contradicting
 

@@ -26,7 +26,7 @@ class Degree(StrEnum):
     STRONG = "strong"
 
 
-# Where a sitting may end. Measured on simulated sittings (docs/verdict-study.md): stopped at the first moment when it
+# Where a sitting may end. Measured on simulated sittings (docs/studies/verdict-study.md): stopped at the first moment when it
 # held, right in 95 %.
 ENOUGH = 0.95
 _ODDS_FROM = ((0.98, OddsWord.SETTLED), (0.90, OddsWord.FIRM), (0.75, OddsWord.LIKELY), (0.60, OddsWord.LEANING))

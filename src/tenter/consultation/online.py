@@ -1,7 +1,7 @@
 """A client known by photographs alone: how far the odds may go, whatever the answers came to.
 
 On photographs cloth and face come with errors that no answer shows, and that the model, which knows only how people
-answer, cannot count. So what is stated is held down to what a study of such sittings supports: docs/online-study.md.
+answer, cannot count. So what is stated is held down to what a study of such sittings supports: docs/studies/online-study.md.
 """
 
 from collections.abc import Iterable, Mapping
@@ -32,7 +32,7 @@ class Cap:
 
 
 # `./run bench online`: of the sittings that stated as much or more, at least so many were right, on a screen as bought.
-# The section "What follows" of docs/online-study.md has the figures.
+# The section "What follows" of docs/studies/online-study.md has the figures.
 WITH_CARD = Cap(category=0.60, season=0.90)
 WITHOUT_CARD = Cap(category=0.34, season=0.60)
 

@@ -16,7 +16,7 @@ from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflecta
 from tenter.consultation.kit import Kit
 
 # Share of the light on a cloth that reaches the chin, under a window and a panel lamp: path-traced scenes, range
-# 0.03-0.09 over lights and heights of the cloth (docs/model.md).
+# 0.03-0.09 over lights and heights of the cloth (docs/how-it-works/model.md).
 CHIN_FACTOR = 0.045
 # The effect (ΔE00 at the chin) from which an undertone pair counts as fully visible, and the least visibility. The
 # scale is ours: a matched pair at L* 75 reaches it, one at L* 25 has about a sixth of it.

@@ -70,7 +70,7 @@ class ClothMeasurement(ClothFinding):
         return self.cloth is not None or bool(self.palette)
 
     def to_json(self) -> dict[str, Any]:
-        """Return the object of docs/photo-study.md, ready for `json.dumps`."""
+        """Return the object of docs/studies/photo-study.md, ready for `json.dumps`."""
         return {
             **self.head(),
             "cloth": None if self.cloth is None else self.cloth.to_json(),

@@ -5,7 +5,7 @@ are read. Also learned is how much of the curve works on luminance, so that colo
 alone that is told badly. The next photograph's fit expects what the earlier ones had.
 
 The matrix is fitted anew in every photograph. A learned sensor or matrix, which was tried, gained nothing that held on
-other phones (docs/photo-study.md), and so it is neither kept nor used.
+other phones (docs/studies/photo-study.md), and so it is neither kept nor used.
 
 Spreads from three to six photographs are themselves unsure: each is drawn towards what phones do as a rule, as if some
 photographs more had shown that (a scaled inverse chi-square prior; A. Gelman et al. 2013, "Bayesian Data Analysis", 3rd

@@ -1,7 +1,7 @@
 """A grey card or a sheet of white paper beside the face: found, read, and what of the camera can be known from it.
 
 One neutral tells the colour of the light and the exposure. It does not tell the camera's tone curve, nor how the camera
-mixes its colours: sRGB is taken for both, and the intervals are wider for it (docs/photo-study.md).
+mixes its colours: sRGB is taken for both, and the intervals are wider for it (docs/studies/photo-study.md).
 """
 
 from collections.abc import Sequence

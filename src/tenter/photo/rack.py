@@ -89,7 +89,7 @@ class RackMeasurement(ClothFinding):
         return any(cell.colour is not None for cell in self.cells)
 
     def to_json(self) -> dict[str, Any]:
-        """Return the object of docs/photo-study.md, ready for `json.dumps`."""
+        """Return the object of docs/studies/photo-study.md, ready for `json.dumps`."""
         return {
             **self.head(),
             "light": self.light,

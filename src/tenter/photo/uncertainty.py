@@ -23,7 +23,7 @@ A half-width is a root sum of squares of what can be known from the picture itse
 `components` gives each part by name. Some are the same error in every photograph by one camera and card, and a mean of
 photographs keeps them; the others belong to one photograph (`Part.shared`).
 
-The coefficients were set on rendered exposures, not on people: docs/photo-study.md has the set and the coverage.
+The coefficients were set on rendered exposures, not on people: docs/studies/photo-study.md has the set and the coverage.
 """
 
 from collections.abc import Mapping
@@ -81,7 +81,7 @@ _WITHOUT_CARD = _DifferenceError(np.array([1.0, 0.7, 0.8]), np.array([0.25, 0.25
 
 
 # From one grey or white: what the camera does with chroma is unknown, so the interval grows with it. Set on 200
-# rendered exposures with a grey card and 200 with paper, tried on 400 others (docs/photo-study.md).
+# rendered exposures with a grey card and 200 with paper, tried on 400 others (docs/studies/photo-study.md).
 _NEUTRAL_FLOOR = np.array([1.4, 1.3, 1.3])
 _NEUTRAL_PER_ERROR = np.array([0.8, 0.2, 0.0])
 _NEUTRAL_PER_CHROMA = np.array([0.13, 0.23, 0.3])

@@ -1,4 +1,4 @@
-"""A studio's words as a TOML file, or a JSON file of the same fields; docs/studio-words.md shows one."""
+"""A studio's words as a TOML file, or a JSON file of the same fields; docs/reference/studio-words.md shows one."""
 
 import hashlib
 import json
@@ -17,7 +17,7 @@ from tenter.report.studio_words import DEFAULT_LANGUAGE, EVERY_SEASON, Logo, Stu
 EVERYBODY = "everybody"  # what the file calls `EVERY_SEASON`
 _MARK_LETTERS = 10  # of a file's mark
 _LONGEST_VERSION = 40  # letters
-_REMEDY = "docs/studio-words.md shows such a file."
+_REMEDY = "docs/reference/studio-words.md shows such a file."
 
 
 def read_words(path: str | Path) -> StudioWords:

@@ -1,4 +1,4 @@
-"""docs/garments.md says what the program does: columns, kinds, borders, steps."""
+"""docs/how-to/garments.md says what the program does: columns, kinds, borders, steps."""
 
 import re
 from pathlib import Path
@@ -10,7 +10,7 @@ from tenter.consultation.garments.check import SURE_IN_A_PHOTO, SURE_OF_ROLE
 from tenter.consultation.garments.role import ROLES
 from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
 
-TEXT = (Path(__file__).parents[3] / "docs" / "garments.md").read_text(encoding="utf-8")
+TEXT = (Path(__file__).parents[3] / "docs" / "how-to" / "garments.md").read_text(encoding="utf-8")
 
 
 def test_columns_and_kinds():

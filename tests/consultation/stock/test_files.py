@@ -27,7 +27,7 @@ from tenter.errors import TenterError, UnreadableInput
 HEADER = ",".join((*STOCK_REQUIRED, *STOCK_OPTIONAL))
 ROWS = f"{HEADER}\n7,coral,65,40,30,D65,10,3,2\nA2,old navy,22.5,3,-20,A,2,0,\n"
 DAY = "2026-11-29T10:00:00"
-DOCUMENT = (Path(__file__).parents[3] / "docs" / "stock.md").read_text(encoding="utf-8")
+DOCUMENT = (Path(__file__).parents[3] / "docs" / "reference" / "stock.md").read_text(encoding="utf-8")
 
 
 @pytest.fixture

@@ -1,7 +1,7 @@
 """Can I wear this? A garment held against what is known of a client: where it is worn, what is off, what rescues it.
 
 An answer is given where the error of the garment's colour leaves its role likely enough; `SURE_IN_A_PHOTO` was set on
-simulated photographs so that more than nine of ten such answers are right (docs/garments.md).
+simulated photographs so that more than nine of ten such answers are right (docs/how-to/garments.md).
 """
 
 from collections.abc import Sequence

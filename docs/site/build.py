@@ -1,0 +1,67 @@
+"""Builds the documentation site: lays the pages ready, writes the reference from the program, runs Sphinx strictly.
+
+python docs/site/build.py OUT
+
+A broken link, a link to a heading that is gone, a picture that is missing or a page that no list names fails the build.
+"""
+
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+from os.path import relpath
+from pathlib import Path
+
+from api_pages import write_api
+from command_pages import write_commands
+
+ROOT = Path(__file__).parents[2]
+PROJECT = {  # documents that a reader of the repository looks for at its top
+    ROOT / "ARCHITECTURE.md": "project/architecture.md",
+    ROOT / "CONTRIBUTING.md": "project/contributing.md",
+    ROOT / "CHANGELOG.md": "project/changelog.md",
+}
+_LINK = re.compile(r"(\]\()([^)#\s:]+)((?:#[^)\s]*)?\))")
+
+
+def lay_ready(docs: Path, staged: Path) -> None:
+    """Copy the documents to `staged`, and those at the top of the repository with their links bent."""
+    shutil.copytree(docs, staged, ignore=shutil.ignore_patterns("__pycache__", "*.py"))
+    shutil.copy(docs / "site" / "conf.py", staged)
+    for source, name in PROJECT.items():
+        page = staged / name
+        page.parent.mkdir(exist_ok=True)
+        page.write_text(source.read_text(encoding="utf-8"), encoding="utf-8")
+    places = {path: staged / path.relative_to(docs) for path in docs.rglob("*")}
+    places |= {path: staged / name for path, name in PROJECT.items()}
+    for path, page in places.items():
+        if page.suffix == ".md":
+            page.write_text(_bent(path, page, places), encoding="utf-8")
+
+
+def _bent(path: Path, page: Path, places: dict[Path, Path]) -> str:
+    """Return the text of a document with its links leading to where the documents are laid."""
+
+    def bend(found: re.Match[str]) -> str:
+        place = places.get((path.parent / found[2]).resolve())
+        return found[1] + (relpath(place, page.parent) if place else found[2]) + found[3]
+
+    return _LINK.sub(bend, path.read_text(encoding="utf-8"))
+
+
+def main(out: Path, docs: Path = ROOT / "docs") -> int:
+    """Build the site into `out`, in place of what was there, and return Sphinx's exit code."""
+    with tempfile.TemporaryDirectory() as folder:
+        staged = Path(folder) / "docs"
+        lay_ready(docs.resolve(), staged)
+        write_api(ROOT / "src" / "tenter", staged / "reference" / "api")
+        write_commands(staged / "reference" / "command-line.md")
+        shutil.rmtree(out, ignore_errors=True)
+        sphinx = [sys.executable, "-m", "sphinx", "-q", "-W", "--keep-going", "-b", "html"]
+        done = subprocess.run([*sphinx, "-d", str(Path(folder) / "trees"), str(staged), str(out)], check=False)
+    return done.returncode
+
+
+if __name__ == "__main__":
+    sys.exit(main(*map(Path, sys.argv[1:])))
