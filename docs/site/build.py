@@ -50,18 +50,23 @@ def _bent(path: Path, page: Path, places: dict[Path, Path]) -> str:
     return _LINK.sub(bend, path.read_text(encoding="utf-8"))
 
 
-def main(out: Path, docs: Path = ROOT / "docs") -> int:
-    """Build the site into `out`, in place of what was there, and return Sphinx's exit code."""
+def run_sphinx(staged: Path, out: Path) -> int:
+    """Build pages that lie ready into `out`, in place of what was there, and return Sphinx's exit code."""
+    shutil.rmtree(out, ignore_errors=True)
+    sphinx = [sys.executable, "-m", "sphinx", "-q", "-W", "--keep-going", "-b", "html"]
+    with tempfile.TemporaryDirectory() as trees:
+        return subprocess.run([*sphinx, "-d", trees, str(staged), str(out)], check=False).returncode
+
+
+def main(out: Path) -> int:
+    """Build the site of this repository into `out`."""
     with tempfile.TemporaryDirectory() as folder:
         staged = Path(folder) / "docs"
-        lay_ready(docs.resolve(), staged)
+        lay_ready(ROOT / "docs", staged)
         write_api(ROOT / "src" / "tenter", staged / "reference" / "api")
         write_commands(staged / "reference" / "command-line.md")
-        shutil.rmtree(out, ignore_errors=True)
-        sphinx = [sys.executable, "-m", "sphinx", "-q", "-W", "--keep-going", "-b", "html"]
-        done = subprocess.run([*sphinx, "-d", str(Path(folder) / "trees"), str(staged), str(out)], check=False)
-    return done.returncode
+        return run_sphinx(staged, out)
 
 
 if __name__ == "__main__":
-    sys.exit(main(*map(Path, sys.argv[1:])))
+    sys.exit(main(Path(sys.argv[1])))

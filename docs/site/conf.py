@@ -7,7 +7,7 @@ from pygments.lexers.special import TextLexer
 from sphinx.addnodes import pending_xref
 
 project = "Tenter"
-author = copyright = "the Tenter project"  # noqa: A001 - Sphinx's own name
+author = copyright = "the Tenter project"
 version = release = version_of("tenter")
 
 extensions = ["myst_parser"]
