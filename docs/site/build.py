@@ -22,7 +22,7 @@ PROJECT = {  # documents that a reader of the repository looks for at its top
     ROOT / "CONTRIBUTING.md": "project/contributing.md",
     ROOT / "CHANGELOG.md": "project/changelog.md",
 }
-_LINK = re.compile(r"(\]\()([^)#\s:]+)((?:#[^)\s]*)?\))")
+_LINK = re.compile(r"\[(?P<words>[^][]*)\]\((?P<file>[^)#\s:]+)(?P<heading>#[^)\s]*)?\)")
 
 
 def lay_ready(docs: Path, staged: Path) -> None:
@@ -44,10 +44,19 @@ def _bent(path: Path, page: Path, places: dict[Path, Path]) -> str:
     """Return the text of a document with its links leading to where the documents are laid."""
 
     def bend(found: re.Match[str]) -> str:
-        place = places.get((path.parent / found[2]).resolve())
-        return found[1] + (relpath(place, page.parent) if place else found[2]) + found[3]
+        target = (path.parent / found["file"]).resolve()
+        if target not in places:
+            return found[0]
+        words = _title(target) if found["words"].endswith(target.name) else found["words"]
+        return f"[{words}]({relpath(places[target], page.parent)}{found['heading'] or ''})"
 
     return _LINK.sub(bend, path.read_text(encoding="utf-8"))
+
+
+def _title(document: Path) -> str:
+    """Return what a reader of the site knows a document by, in place of the name of its file."""
+    first = document.read_text(encoding="utf-8").lstrip().splitlines()[0]
+    return first.removeprefix("# ") if document.suffix == ".md" else document.name
 
 
 def run_sphinx(staged: Path, out: Path) -> int:
