@@ -8,7 +8,8 @@ Beside it stands the palette of an engine that knows the client's ideal and util
 more comparisons could reach at most. Sittings are kept (`kept_sittings.py`), so that a second run is a short one.
 
 What a colour is to a face may be read two ways, by the undertone that cloths are judged by or by the one that they are
-worn by (docs/how-it-works/model.md); a palette goes by the second, a simulated answer by the first, so both are printed.
+worn by (docs/how-it-works/model.md); a palette goes by the second, a simulated answer by the first, so both are
+printed.
 """
 
 import os

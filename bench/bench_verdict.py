@@ -1,8 +1,8 @@
 """How right, how honest and how fast the verdict is, on simulated clients: `./run bench verdict`.
 
 Prints plain tables, with a pass or fail beside every number wanted, and writes build/bench/verdict.json,
-verdict-accuracy.png and verdict-reliability.png. docs/studies/verdict-study.md says what each number means. The numbers depend
-on the seed and the sizes, not on the number of processes; times depend on the machine.
+verdict-accuracy.png and verdict-reliability.png. docs/studies/verdict-study.md says what each number means. The numbers
+depend on the seed and the sizes, not on the number of processes; times depend on the machine.
 """
 
 import os

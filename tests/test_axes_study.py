@@ -1,4 +1,4 @@
-"""The study of the axes: its scale has the worked values, its folds leak nothing, docs/how-it-works/model.md has its figures."""
+"""The study of the axes: its scale has the worked values, its folds leak nothing, the document has its figures."""
 
 import importlib
 import re
@@ -81,4 +81,6 @@ def test_the_page_quotes_the_studys_own_lines(study, capsys):
     ]
     assert len(quoted) > 15
     stale = [line for line in quoted if line.rstrip() not in printed]
-    assert not stale, "run ./run bench axes and put its lines, and what follows from them, into docs/how-it-works/model.md"
+    assert not stale, (
+        "run ./run bench axes and put its lines, and what follows from them, into docs/how-it-works/model.md"
+    )

@@ -1,6 +1,7 @@
 """Real photographs of real cards: clear ones are accepted; covered, cut and copied ones are refused.
 
-Sources and licences: tests/data/real_chart_photos/README.md and docs/reference/sources.md. What each shows was judged by eye.
+Sources and licences: tests/data/real_chart_photos/README.md and docs/reference/sources.md. What each shows was judged
+by eye.
 """
 
 import json

@@ -29,7 +29,8 @@ def _database() -> Iterator[tuple[str, list[Path]]]:
         return
     name = f"erasing_{os.getpid()}"
     with closing(psycopg.connect(url, autocommit=True)) as server:
-        # As docs/how-to/data.md advises: a segment of the write-ahead log that is done with is removed and not used again.
+        # As docs/how-to/data.md advises: a segment of the write-ahead log that is done with is removed and not used
+        # again.
         server.execute("ALTER SYSTEM SET wal_recycle = off")
         server.execute("SELECT pg_reload_conf()")
         server.execute(f"CREATE DATABASE {name}")

@@ -131,8 +131,8 @@ def _print_table(rows: "list[Served]", out: Path) -> None:
             console.print(f"     {path.name}", style="dim", soft_wrap=True)
         console.print()
     console.print(
-        "The endings are what the stories were written for, not a truth that the verdict must meet. docs/studies/demo.md "
-        "explains each verdict that differs."
+        "The endings are what the stories were written for, not a truth that the verdict must meet. "
+        "docs/studies/demo.md explains each verdict that differs."
     )
     console.print(
         f"What each client takes home, the studio's sheets, and a picture of each measured face: {out.resolve()}"

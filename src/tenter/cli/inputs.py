@@ -28,7 +28,8 @@ SeedOption = Annotated[int, typer.Option("--seed", help="Decides on which side a
 ClientOption = Annotated[str, typer.Option("--client", help="The client's name in the ledger.")]
 LedgerArgument = Annotated[Path | None, typer.Argument(help="A judgements.csv; the demo ledger when left out.")]
 WordsOption = Annotated[
-    Path | None, typer.Option("--words", help="The studio's own words, as docs/reference/studio-words.md describes the file.")
+    Path | None,
+    typer.Option("--words", help="The studio's own words, as docs/reference/studio-words.md describes the file."),
 ]
 DEFAULT_METHOD = "four-by-three"
 

@@ -1,6 +1,7 @@
 """What a judgement says about the client's ideal: its log likelihood on a frame.
 
-The numbers of this module are common practice, no source, unless named; simulation in docs/how-it-works/model.md tries them.
+The numbers of this module are common practice, no source, unless named; simulation in docs/how-it-works/model.md tries
+them.
 """
 
 import itertools

@@ -200,7 +200,9 @@ def _document(toml: str, source: str) -> Mapping[str, object]:
     try:
         document: dict[str, object] = tomllib.loads(toml)
     except (ValueError, RecursionError) as error:  # besides a syntax error, a number too long or tables too deep
-        raise UnreadableInput(source, f"not TOML ({error})", "docs/reference/method-files.md shows a method file.") from None
+        raise UnreadableInput(
+            source, f"not TOML ({error})", "docs/reference/method-files.md shows a method file."
+        ) from None
     base = document.pop("extends", None)
     if base is None:
         return document

@@ -26,8 +26,8 @@ class Degree(StrEnum):
     STRONG = "strong"
 
 
-# Where a sitting may end. Measured on simulated sittings (docs/studies/verdict-study.md): stopped at the first moment when it
-# held, right in 95 %.
+# Where a sitting may end. Measured on simulated sittings (docs/studies/verdict-study.md): stopped at the first moment
+# when it held, right in 95 %.
 ENOUGH = 0.95
 _ODDS_FROM = ((0.98, OddsWord.SETTLED), (0.90, OddsWord.FIRM), (0.75, OddsWord.LIKELY), (0.60, OddsWord.LEANING))
 _FROM_PERCENT = {round(100 * bound) for bound in (ENOUGH, *(bound for bound, _ in _ODDS_FROM[1:]))}

@@ -1,7 +1,8 @@
 """A client known by photographs alone: how far the odds may go, whatever the answers came to.
 
 On photographs cloth and face come with errors that no answer shows, and that the model, which knows only how people
-answer, cannot count. So what is stated is held down to what a study of such sittings supports: docs/studies/online-study.md.
+answer, cannot count. So what is stated is held down to what a study of such sittings supports:
+docs/studies/online-study.md.
 """
 
 from collections.abc import Iterable, Mapping

@@ -203,7 +203,7 @@ class FaceMeasurement:
         return Verdict.WIDER if any(reason.widens for reason in self.reasons) else Verdict.ACCEPTED
 
     def to_json(self, outlines: bool = False) -> dict[str, Any]:
-        """Return the object of the public contract (docs/studies/photo-study.md) for `json.dumps`; outlines when asked."""
+        """Return the object of docs/studies/photo-study.md for `json.dumps`; outlines when asked."""
         found = {
             "accepted": self.accepted,
             "reasons": [{"code": str(reason.code), "text": reason.text} for reason in self.reasons],

@@ -23,7 +23,8 @@ A half-width is a root sum of squares of what can be known from the picture itse
 `components` gives each part by name. Some are the same error in every photograph by one camera and card, and a mean of
 photographs keeps them; the others belong to one photograph (`Part.shared`).
 
-The coefficients were set on rendered exposures, not on people: docs/studies/photo-study.md has the set and the coverage.
+The coefficients were set on rendered exposures, not on people: docs/studies/photo-study.md has the set and the
+coverage.
 """
 
 from collections.abc import Mapping

@@ -1,7 +1,7 @@
 """Rules that hold within a scope, each over its whole scope: I2, I3, I7, S3, D2, D3 and the second half of T9.
 
-docs/how-it-works/model.md states the scopes. Every law runs on the bundled kit, on a copy with every cloth moved, and on a kit that
-has nothing to do with it. Of a large family of cases evenly spread ones are tried.
+docs/how-it-works/model.md states the scopes. Every law runs on the bundled kit, on a copy with every cloth moved, and
+on a kit that has nothing to do with it. Of a large family of cases evenly spread ones are tried.
 """
 
 from collections.abc import Iterator, Sequence

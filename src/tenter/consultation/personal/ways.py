@@ -4,7 +4,8 @@ Colours are chosen one after another, each apart from those before, so that what
 together; and what is best on average need not be what is likeliest to be good. So a palette is chosen in several ways,
 between what is predicted of the client and what the prototype of their sub-season would have, and the posterior says of
 each how probably its mean utility is above the card's. Of those that are `SURE_ABOVE_CARD`, or as sure as any,
-the one of the greatest expected utility is kept. What it gains was measured (docs/how-it-works/palette.md). Nothing here is random.
+the one of the greatest expected utility is kept. What it gains was measured (docs/how-it-works/palette.md). Nothing
+here is random.
 """
 
 from collections.abc import Iterator, Sequence
