@@ -60,6 +60,16 @@ def test_a_fan_that_was_ranked_is_not_tried_again_in_any_order(planner):
         assert left[: len(rest) - 1] == rest[: len(rest) - 1]
 
 
+@pytest.mark.parametrize("left", [0, 1, 2])
+def test_two_cloths_of_a_hue_make_no_fan(planner, left):
+    bench = planner.bench
+    for family in set(bench.families):
+        own = [bench.kit.ids[row] for row in np.flatnonzero(bench.families == family)]
+        others = {i for i, f in zip(bench.kit.ids, bench.families, strict=True) if f != family}
+        held = Held((), frozenset({*own[left:], *others}))
+        assert all(_triads(planner, axis, held) == [] for axis in Axis)
+
+
 def test_a_phase_without_an_axis_has_no_fan(planner):
     assert _triads(planner, None, HeldSoFar(())) == []
 

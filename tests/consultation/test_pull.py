@@ -34,6 +34,12 @@ def test_two_axes_that_draw_alike_are_both_named():
     assert told == Named((End.WARM, End.LIGHT))
 
 
+@pytest.mark.parametrize(("depth", "ends"), [(0.45, (End.WARM,)), (0.5, (End.WARM, End.LIGHT))])
+def test_a_second_axis_is_named_only_where_it_draws_about_as_far(depth, ends):
+    told = named(at(undertone=0.8, depth=depth), at(undertone=1.0, depth=1.0), WARM_LIGHT, speaks_for=True)
+    assert told == Named(ends)
+
+
 def test_an_axis_on_which_the_cloths_do_not_differ_that_way_is_not_named():
     assert what_to_name(at(undertone=0.8), at(undertone=-1.0), WARM_LIGHT, speaks_for=True) == Named()
     assert what_to_name(at(undertone=0.8), at(undertone=0.1), WARM_LIGHT, speaks_for=True) == Named()

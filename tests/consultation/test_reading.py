@@ -37,6 +37,17 @@ def test_an_earlier_result_would_at_most_double_the_odds_of_one_category_to_anot
         assert 0.5 < one / other < 2
 
 
+@pytest.mark.parametrize("asked", [True, False])
+def test_an_answer_that_is_taken_back_leaves_nothing_and_a_note_that_is_leaves_all(sit, asked):
+    one, other = PairJudgement("D063", "D064", "left", 2), PairJudgement("D073", "D075", "left", 3)
+    sitting = sit(one, other, EarlierResult("soft autumn"))
+    before = sitting.probabilities() if asked else sit(one, other).probabilities()
+    sitting.undo()
+    assert sitting.probabilities() == before
+    sitting.undo()
+    assert sitting.probabilities() == sit(one).probabilities() != before
+
+
 def test_a_prior_from_the_face_is_said_where_it_was_asked_for_and_only_there(sit):
     forehead = {"lab": [62.0, 12.0, 16.0], "lab_interval_90": [[60, 64], [11, 13], [14, 18]]}
     measured = Face.from_json(
