@@ -66,7 +66,7 @@ def test_two_cloths_of_a_hue_make_no_fan(planner, left):
     for family in set(bench.families):
         own = [bench.kit.ids[row] for row in np.flatnonzero(bench.families == family)]
         others = {i for i, f in zip(bench.kit.ids, bench.families, strict=True) if f != family}
-        held = Held((), frozenset({*own[left:], *others}))
+        held = HeldSoFar((), frozenset({*own[left:], *others}))
         assert all(_triads(planner, axis, held) == [] for axis in Axis)
 
 

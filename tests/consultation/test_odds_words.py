@@ -1,9 +1,10 @@
-"""Percentages as they are said: near to the odds, never certain, and never on another side of a word's limit."""
+"""Words for odds and places at their bounds, and percentages as they are said: near to the odds and never certain."""
 
 import pytest
 
-from tenter.consultation.odds_words import ENOUGH, OddsWord, is_edge, odds_word, one_lower, percent
+from tenter.consultation.odds_words import ENOUGH, Degree, OddsWord, degree, is_edge, odds_word, one_lower, percent
 
+JUST_BELOW = -1e-9
 EVERY = [n / 2000 for n in range(2001)]
 # Where a word begins, or a sitting may end; the last word begins above its limit, the others at theirs.
 LIMITS = (0.60, 0.75, 0.90, ENOUGH, 0.98)
@@ -58,3 +59,54 @@ def test_a_word_that_is_lowered_is_the_one_below_it():
 def test_an_edge_begins_where_the_likeliest_is_twice_as_likely_however_likely_both_are(other):
     for times in (1.0, 1.5, 1.999, 2.0, 2.001, 4.0):
         assert is_edge(times * other, other) is (times < 2)
+
+
+@pytest.mark.parametrize(
+    ("probability", "word"),
+    [
+        (0.0, OddsWord.OPEN),
+        (0.60 + JUST_BELOW, OddsWord.OPEN),
+        (0.60, OddsWord.LEANING),
+        (0.75 + JUST_BELOW, OddsWord.LEANING),
+        (0.75, OddsWord.LIKELY),
+        (0.90 + JUST_BELOW, OddsWord.LIKELY),
+        (0.90, OddsWord.FIRM),
+        (0.98, OddsWord.FIRM),
+        (0.98 - JUST_BELOW, OddsWord.SETTLED),
+        (1.0, OddsWord.SETTLED),
+    ],
+)
+def test_odds_words_at_their_bounds(probability, word):
+    assert odds_word(probability) is word
+
+
+@pytest.mark.parametrize(
+    ("likeliest", "other", "edge"), [(0.5, 0.26, True), (0.5, 0.25, False), (0.5, 0.24, False), (0.4, 0.4, True)]
+)
+def test_an_edge_is_where_the_likeliest_is_less_than_twice_as_likely(likeliest, other, edge):
+    assert is_edge(likeliest, other) is edge
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+@pytest.mark.parametrize(
+    ("size", "word"),
+    [
+        (0.0, Degree.MIDDLE),
+        (0.25 + JUST_BELOW, Degree.MIDDLE),
+        (0.25, Degree.SLIGHT),
+        (0.7 + JUST_BELOW, Degree.SLIGHT),
+        (0.7, Degree.MARKED),
+        (1.3 + JUST_BELOW, Degree.MARKED),
+        (1.3, Degree.STRONG),
+    ],
+)
+def test_degrees_at_their_bounds(size, word, sign):
+    assert degree(sign * size) is word
+
+
+@pytest.mark.parametrize(
+    ("probability", "words"),
+    [(1.0, "> 99 %"), (0.996, "> 99 %"), (0.99, "99 %"), (0.5, "50 %"), (0.006, "1 %"), (0.004, "< 1 %"), (0, "< 1 %")],
+)
+def test_nothing_is_said_to_be_certain_or_impossible(probability, words):
+    assert percent(probability) == words

@@ -1,6 +1,7 @@
 """What comes next: fans by information a minute, missing cloths, hidden repeats, the lay-out, and when to stop."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from tenter.consultation.bench import bench_of
 from tenter.consultation.fans import best_fan
 from tenter.consultation.layout import lay_out
 from tenter.consultation.no_evidence import VoidEntry
-from tenter.consultation.outlook import HoldingAdvice, Outlook, outlook
+from tenter.consultation.outlook import HoldingAdvice, Outlook, _advice, outlook
 from tenter.consultation.phases import DONE
 from tenter.consultation.plan import HeldSoFar, Planner
 from tenter.inference.planning import representatives
@@ -190,3 +191,13 @@ def test_the_outlook_gives_what_it_gives_without_a_limit_where_there_is_time_for
 def test_two_cloths_are_no_fan_and_three_are():
     assert not Outlook(("A", "B"), 0.1, 1.0, HoldingAdvice.GO_ON).is_fan
     assert Outlook(("A", "B", "C"), 0.1, 1.0, HoldingAdvice.GO_ON).is_fan
+
+
+@pytest.mark.parametrize(("information", "enough"), [(0.0, True), (0.009, True), (0.011, False), (0.5, False)])
+def test_what_would_hardly_move_the_verdict_is_enough_once_every_phase_is_over(sit, information, enough):
+    sitting = sit()
+    kept = ("held", "evidence", "planning_posterior", "planning_frame", "method")
+    at = {name: getattr(sitting, name) for name in kept}
+    best = Outlook(("A", "B"), information, 1.0, HoldingAdvice.GO_ON)
+    assert (_advice(SimpleNamespace(phase=DONE, **at), best, None) is HoldingAdvice.ENOUGH) == enough
+    assert _advice(SimpleNamespace(phase=sitting.phase, **at), best, None) is HoldingAdvice.GO_ON

@@ -36,7 +36,7 @@ def test_two_axes_that_draw_alike_are_both_named():
 
 @pytest.mark.parametrize(("depth", "ends"), [(0.45, (End.WARM,)), (0.5, (End.WARM, End.LIGHT))])
 def test_a_second_axis_is_named_only_where_it_draws_about_as_far(depth, ends):
-    told = named(at(undertone=0.8, depth=depth), at(undertone=1.0, depth=1.0), WARM_LIGHT, speaks_for=True)
+    told = what_to_name(at(undertone=0.8, depth=depth), at(undertone=1.0, depth=1.0), WARM_LIGHT, speaks_for=True)
     assert told == Named(ends)
 
 

@@ -24,10 +24,9 @@ from tenter.consultation.contradictions import ContradictionCause
 from tenter.consultation.contrast import contrast_level
 from tenter.consultation.ending import Ending
 from tenter.consultation.face import FaceColour
-from tenter.consultation.odds_words import EDGE, Degree, OddsWord, degree, is_edge, odds_word, percent
+from tenter.consultation.odds_words import EDGE, OddsWord, is_edge, odds_word
 from tenter.consultation.palette import palette
 
-JUST_BELOW = -1e-9
 CLIENTS = ["K1", "K2", "K3", "K4", "K5"]
 
 
@@ -36,32 +35,6 @@ def log_odds(probability):
 
 
 # -- words ---------------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("probability", "word"),
-    [
-        (0.0, OddsWord.OPEN),
-        (0.60 + JUST_BELOW, OddsWord.OPEN),
-        (0.60, OddsWord.LEANING),
-        (0.75 + JUST_BELOW, OddsWord.LEANING),
-        (0.75, OddsWord.LIKELY),
-        (0.90 + JUST_BELOW, OddsWord.LIKELY),
-        (0.90, OddsWord.FIRM),
-        (0.98, OddsWord.FIRM),
-        (0.98 - JUST_BELOW, OddsWord.SETTLED),
-        (1.0, OddsWord.SETTLED),
-    ],
-)
-def test_odds_words_at_their_bounds(probability, word):
-    assert odds_word(probability) is word
-
-
-@pytest.mark.parametrize(
-    ("likeliest", "other", "edge"), [(0.5, 0.26, True), (0.5, 0.25, False), (0.5, 0.24, False), (0.4, 0.4, True)]
-)
-def test_an_edge_is_where_the_likeliest_is_less_than_twice_as_likely(likeliest, other, edge):
-    assert is_edge(likeliest, other) is edge
 
 
 @pytest.mark.parametrize("client", CLIENTS)
@@ -90,31 +63,6 @@ def test_a_verdict_is_open_where_it_lies_between_two_or_its_odds_are(demo_verdic
     assert ("open" in replace(told, probabilities=thirds).headline) == (told.is_open and not told.is_between)
     assert told.between == ((found.category, found.runner_up) if told.is_between else ())
     assert (told.not_finished is None) == (ending is not Ending.UNFINISHED) == told.stop.advised
-
-
-@pytest.mark.parametrize("sign", [1, -1])
-@pytest.mark.parametrize(
-    ("size", "word"),
-    [
-        (0.0, Degree.MIDDLE),
-        (0.25 + JUST_BELOW, Degree.MIDDLE),
-        (0.25, Degree.SLIGHT),
-        (0.7 + JUST_BELOW, Degree.SLIGHT),
-        (0.7, Degree.MARKED),
-        (1.3 + JUST_BELOW, Degree.MARKED),
-        (1.3, Degree.STRONG),
-    ],
-)
-def test_degrees_at_their_bounds(size, word, sign):
-    assert degree(sign * size) is word
-
-
-@pytest.mark.parametrize(
-    ("probability", "words"),
-    [(1.0, "> 99 %"), (0.996, "> 99 %"), (0.99, "99 %"), (0.5, "50 %"), (0.006, "1 %"), (0.004, "< 1 %"), (0, "< 1 %")],
-)
-def test_nothing_is_said_to_be_certain_or_impossible(probability, words):
-    assert percent(probability) == words
 
 
 @pytest.mark.parametrize("client", CLIENTS)
