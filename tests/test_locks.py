@@ -10,7 +10,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 LOCK = ROOT / "lock"
 PINS = re.compile(r"^([a-z0-9][a-z0-9.-]*)==([^ ]+)(?: ; [^\\]*)? \\$", re.MULTILINE)
-LOCKS = ("runtime", "development", "bench")
+LOCKS = ("runtime", "development", "docs", "bench")
 FACE_MODEL_AND_BUILDER = {"mediapipe", "setuptools"}
 FOR_DEVELOPMENT = {
     "ruff",
@@ -99,10 +99,11 @@ def test_whoever_uses_the_program_installs_the_runtime_lock_alone(word):
     assert "development" not in " ".join(commands_of("set_up", RUN))
 
 
-@pytest.mark.parametrize(("word", "by"), [("test", "set_up_development"), ("check", "set_up_development")])
+@pytest.mark.parametrize(("word", "by"), [("test", "set_up_docs"), ("docs", "set_up_docs"), ("check", "set_up_development")])
 def test_whoever_tests_installs_both(word, by):
     assert branches(RUN)[word].split()[0] == by
     assert commands_of("set_up_development", RUN)[0] == "set_up"
+    assert commands_of("set_up_docs", RUN)[0] == "set_up_development"
     assert commands_of("set_up_bench", RUN)[0] == "set_up_development"
 
 
