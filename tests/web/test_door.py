@@ -3,17 +3,21 @@
 import re
 import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.contrib.auth import get_user_model
 from django.contrib.auth.hashers import Argon2PasswordHasher
+from django.contrib.auth.views import LoginView
 from django.test import Client as Browser
+from django.test import RequestFactory
 from django.urls import reverse
 from django.utils import timezone
 
 from tenter.web import hashing, settings, store, throttle
 from tenter.web.models import AuditEntry, Client, KitRecord, LoginAttempt, Sitting
+from tenter.web.views.door import LogIn
 from web.conftest import PASSWORD, browser_of
 
 
@@ -99,6 +103,24 @@ def test_five_wrong_tries_keep_everybody_out_for_a_minute(stranger):
     LoginAttempt.objects.update(at=timezone.now() - throttle.WAIT - timedelta(seconds=1))
     assert log_in(Browser(), "Ludo Marsh").url == "/day"
     assert not LoginAttempt.objects.exists()
+
+
+def test_right_passwords_at_once_are_not_counted_as_wrong_ones(monkeypatch):
+    inside, most = [], []
+
+    def post(_view, _request):
+        inside.append(1)
+        most.append(len(inside))
+        time.sleep(0.05)  # in which all the others would come in, if they could
+        inside.pop()
+
+    monkeypatch.setattr(throttle, "seconds_to_wait", lambda *_: 0)
+    monkeypatch.setattr(LoginView, "post", post)
+    request = RequestFactory().post("/login", {"username": "Ada", "password": "right"})
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(lambda _: LogIn().post(request), range(8)))
+    assert len(most) == 8
+    assert max(most) < throttle.MOST_TRIES
 
 
 def test_wrong_tries_for_one_name_keep_no_other_out(stranger, person):

@@ -1,22 +1,25 @@
 """After five wrong tries for one name, or twenty from one address, nobody logs in by it for a minute.
 
 A try is written down before the password is looked at, so that many at once count too, and struck off when it was
-right.
+right. Whoever logs in waits for their turn, so that right passwords at once are not taken for wrong ones.
 """
 
 import ipaddress
 import unicodedata
 from datetime import datetime, timedelta
+from threading import BoundedSemaphore
 
 from django.db.models import QuerySet
 from django.utils import timezone
 
+from tenter.web.hashing import AT_ONCE
 from tenter.web.models import LoginAttempt
 
 MOST_TRIES, MOST_FROM_ADDRESS = 5, 20
 WAIT = timedelta(minutes=1)
 _NETWORK_BITS = {4: 32, 6: 64}  # of an address, what its holder cannot choose anew: RFC 6177
 _LONGEST = 150
+turns = BoundedSemaphore(AT_ONCE)  # held from when a try is counted until its password has been looked at
 
 
 def seconds_to_wait(name: str, address: str) -> int:

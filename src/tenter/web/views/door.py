@@ -68,12 +68,13 @@ class LogIn(LoginView):
 
     def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         """Look at the password, unless too many wrong ones came."""
-        wait = throttle.seconds_to_wait(request.POST.get("username", ""), request.META.get("REMOTE_ADDR", ""))
-        if wait:
-            audit.note(None, Action.LOGIN_REFUSED, "too many tries")
-            blank = self.get_form_class()(request)
-            return render(request, self.template_name, {"form": blank, "wait": wait}, status=_TOO_MANY)
-        return super().post(request, *args, **kwargs)
+        with throttle.turns:
+            wait = throttle.seconds_to_wait(request.POST.get("username", ""), request.META.get("REMOTE_ADDR", ""))
+            if not wait:
+                return super().post(request, *args, **kwargs)
+        audit.note(None, Action.LOGIN_REFUSED, "too many tries")
+        blank = self.get_form_class()(request)
+        return render(request, self.template_name, {"form": blank, "wait": wait}, status=_TOO_MANY)
 
     def form_valid(self, form: Any) -> HttpResponse:
         """Let in."""
