@@ -52,6 +52,14 @@ def test_who_is_on_an_edge_has_a_runner_up_that_is_nearly_as_likely(demo_verdict
         assert is_edge(found.probability, told.probabilities[third]) is near
 
 
+@pytest.mark.parametrize("clearest", ["warm", "cool", "deep"])
+def test_the_leading_trait_is_the_category_s_own_whatever_trait_is_the_clearest(sit, bundled, monkeypatch, clearest):
+    monkeypatch.setattr("tenter.consultation.verdict._second_route", lambda _traits: clearest)
+    found = sit(PairJudgement("D063", "D064", "left"), PairJudgement("D073", "D075", "left")).verdict()
+    assert found.leading_trait == str(bundled.region(found.category).leading_trait)
+    assert found.second_route == clearest
+
+
 @pytest.mark.parametrize("word", OddsWord)
 @pytest.mark.parametrize("ending", Ending)
 def test_a_verdict_is_open_where_it_lies_between_two_or_its_odds_are(demo_verdicts, word, ending):

@@ -103,6 +103,13 @@ def test_styles_are_checked_where_they_are_made(styles):
         Styles(*styles)
 
 
+@pytest.mark.parametrize("name", ["sigmas", "cut_scales", "weights"])
+def test_styles_that_are_no_lists_are_refused_by_name(name):
+    given = {"sigmas": (1.0,), "cut_scales": (1.0,), "weights": (1.0,)} | {name: 1.0}
+    with pytest.raises(TenterError, match=name):
+        Styles(**given)
+
+
 @pytest.mark.parametrize("count", [1, 3, 4, 20])
 def test_condensed_styles_keep_weight_and_mean_noise(count):
     styles = Styles()
