@@ -828,7 +828,8 @@ def test_the_commands(studio, tmp_path, capsys):
     path = tmp_path / "all.zip"
     call_command("backup", str(path))
     assert (
-        "3 clients, 3 sittings, 1 photograph, 1 learned phone, read back and whole" in (told := capsys.readouterr()).out
+        "3 clients, 3 sittings, 1 photograph, 1 learned phone, read back and intact"
+        in (told := capsys.readouterr()).out
     )
     assert f"Without its file: {cloths_without_a_file()}. It is not in the data folder" in told.err
     with pytest.raises(CommandError, match="--replace"):

@@ -172,7 +172,7 @@ def test_numbers_are_changed_and_a_cloth_without_one_is_left_out(visitor, row):
 @pytest.mark.parametrize(
     ("numbers", "said"),
     [
-        ({"r1c1": "D001", "r1c2": "D001"}, "D001 stands on another cloth already"),
+        ({"r1c1": "D001", "r1c2": "D001"}, "D001 is already used for another cloth"),
         ({"r1c1": "D 1"}, "cannot be a cloth"),
         ({"r1c1": ""}, "Give at least one cloth a number"),
     ],
