@@ -108,7 +108,7 @@ def test_off_by_a_click_and_on_again(desk, owner):
     sat(desk, owner)
     page = desk.get("/account/answers").text
     assert "Your new sittings use this." in page
-    assert "Estimated from 1 sitting that you ended. Few sittings say little." in page
+    assert "Estimated from 1 sitting that you ended. This is a rough estimate from few sittings." in page
     desk.post("/account/answers", {"used": "no"})
     assert not AnswerLearning.objects.get(user=owner).used
     assert start(desk, owner).analyst_prior is None

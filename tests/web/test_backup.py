@@ -700,11 +700,11 @@ def test_bytes_after_the_end(saved):
 def test_a_file_of_another_kind(saved):
     with zipfile.ZipFile(saved, "w") as archive:
         archive.writestr("letter.txt", "Dear client")
-    assert "no backup of Tenter" in refusal(saved)
+    assert "not a backup of Tenter" in refusal(saved)
     reseal(saved, {"letter.txt": b"Dear client"})
-    assert "no backup that this program wrote" in refusal(saved)
+    assert "not a backup that this program wrote" in refusal(saved)
     saved.write_bytes(b"id,name,L,a,b\n")
-    assert "no backup of Tenter" in refusal(saved)
+    assert "not a backup of Tenter" in refusal(saved)
     saved.unlink()
     assert "cannot be read" in refusal(saved)
 
@@ -717,10 +717,10 @@ def test_a_file_of_another_kind(saved):
             "of format 4, made by Tenter 9.1; this program reads formats 1, 2 and 3",
         ),
         ({"version": "1"}, "this program reads formats 1, 2 and 3"),
-        ({"format": "another"}, "no backup of Tenter"),
+        ({"format": "another"}, "not a backup of Tenter"),
         ({"counts": {}}, "the files that its manifest names"),
         ({"sha256": {}}, "the files that its manifest names"),
-        ({"digests": 3}, "no backup that this program wrote"),
+        ({"digests": 3}, "not a backup that this program wrote"),
     ],
 )
 def test_a_manifest_that_is_wrong(saved, changes, match):
@@ -750,7 +750,7 @@ def test_rows_of_another_kind(saved):
 def test_rows_that_are_none(saved, content):
     sealed_anew(saved, "tenter.client.jsonl", content, 1)
     words = refusal(saved)
-    assert "does not fit this program" in words or "no backup that this program wrote" in words
+    assert "does not fit this program" in words or "not a backup that this program wrote" in words
 
 
 def test_a_table_that_nobody_knows(saved):

@@ -186,4 +186,4 @@ def test_it_is_the_owners_alone_and_waits_while_two_readings_are_apart(visitor, 
     store.start(whole, person("Tove Lind"), first.kit, seed=4, blind_to=first)
     answer = visitor.post(f"/people/{whole.pk}/archive")
     assert answer.status_code == 409
-    assert "still apart" in answer.text
+    assert "cannot be exported yet" in answer.text

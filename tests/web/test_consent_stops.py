@@ -90,7 +90,7 @@ def test_it_is_refused_in_words_that_say_what_to_do_and_nothing_is_written(visit
     answer = sending(visitor, method, reverse(name, args=[rows[of].pk]), rows)
     assert answer.status_code == 409
     assert "o consent to “Colour analysis”: taken back on" in answer.text
-    assert "Ask the client, and write the answer on their card" in answer.text
+    assert "Ask the client and record the answer on their card" in answer.text
     assert counted() == before
 
 

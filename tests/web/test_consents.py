@@ -299,7 +299,7 @@ def test_every_purpose_is_asked_before_something_is_done_and_what_no_page_does_i
     by_you = [one for one in asked(minor=False) if one.by_you]
     assert {one.purpose for one in by_you} == {Purpose.PUBLISHED, Purpose.TRAINING}
     card = visitor.get(f"/people/{client_row.pk}").text
-    assert card.count("Tenter has no page or file for this. You keep to the answer yourself.") == len(by_you)
+    assert card.count("Tenter has no page or file for this, so you have to respect the answer yourself.") == len(by_you)
 
 
 def test_the_page_of_an_archive_says_what_the_file_may_not_be_used_for(visitor, owner, client_row):

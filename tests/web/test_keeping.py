@@ -76,7 +76,7 @@ def test_each_thing_has_a_day_counted_from_when_it_was_last_of_use(visitor, full
     }
     page = visitor.get(f"/people/{full.pk}/kept").text
     assert f"due on {sitting:%-d %B %Y}" in page
-    assert f"deleted by itself on {shot.deletes_on:%-d %B %Y}" in page
+    assert f"deleted automatically on {shot.deletes_on:%-d %B %Y}" in page
 
 
 def test_the_studio_says_for_how_long(visitor, owner, full):
@@ -123,8 +123,8 @@ def test_the_list_holds_what_is_due_this_month_and_next_and_one_click_erases_wha
     shot = sent(visitor, full)
     Photograph.objects.filter(pk=shot.pk).update(deletes_on=today(1))
     page = visitor.get("/studio/deletion").text
-    assert f"Erase {gone + 1} things" in page
-    assert "deleted by itself on" in page
+    assert f"Erase {gone + 1} items" in page
+    assert "deleted automatically on" in page
     assert "sitting of" not in page  # it goes with its client, who is listed
     assert visitor.post("/studio/deletion/erase", {"count": "1"}).status_code == 302
     assert Client.objects.count() == gone + 1  # the list had changed: nothing is erased
@@ -223,7 +223,7 @@ def test_erased_proof_leaves_neither_words_nor_guardian_and_lets_nothing_be_done
     assert rows == {"sheet": (False, "", ""), "analysis": (True, "words", "Orla Venn")}
     assert full.consents.count() == 2
     assert consents.may(full, Purpose.ANALYSIS)
-    assert str(consents.ended(full, Purpose.SHEET)).endswith("Ask the client, and write the answer on their card")
+    assert str(consents.ended(full, Purpose.SHEET)).endswith("Ask the client and record the answer on their card")
     assert "taken back on" in str(consents.ended(full, Purpose.SHEET))
     assert ended(full) == []
     assert "Its words were erased." in visitor.get(f"/people/{full.pk}/consents/proof").text

@@ -75,9 +75,9 @@ def test_a_phone_is_learned_beside_the_server_from_the_files_that_can_be_read(vi
 
 def test_a_photograph_is_read_by_its_phone_and_says_so(visitor, client_row, learned):
     page = page_of(visitor, client_row, "face", phone="my-phone")
-    assert "Read by what was learned of the phone my-phone." in page
+    assert "Measured with what was learned about the phone my-phone." in page
     page = page_of(visitor, client_row, "updated", phone="my-phone")
-    assert "Read as by any phone: what was learned of the phone my-phone was not used." in page
+    assert "Measured as from any phone: what was learned about the phone my-phone was not used." in page
     assert "▲ The tone of this photograph is not what phone &#x27;my-phone&#x27; had when it was learned" in page
     assert "the phone my-phone" not in page_of(visitor, client_row, "face")
     offered = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]["phone"]
@@ -88,7 +88,7 @@ def test_a_photograph_of_before_is_read_by_a_phone_that_is_chosen_afterwards(vis
     page_of(visitor, client_row, "face")
     row = Photograph.objects.get()
     page = visitor.post(f"/photographs/{row.pk}/phone", {"phone": "my-phone"}, follow=True).text
-    assert "Read by what was learned of the phone my-phone." in page
+    assert "Measured with what was learned about the phone my-phone." in page
     assert '<option value="my-phone" selected>' in page
     assert visitor.post(f"/photographs/{row.pk}/phone", {"phone": "another"}).status_code == 404
     assert "the phone my-phone" not in visitor.post(f"/photographs/{row.pk}/phone", {"phone": ""}, follow=True).text
@@ -110,7 +110,7 @@ def test_a_phone_that_is_forgotten_is_not_offered_and_reads_nothing_any_more(vis
     assert "phone" not in visitor.get(f"/people/{client_row.pk}/photographs").context["form"].fields
     row = Photograph.objects.get()
     page = visitor.post(f"/photographs/{row.pk}/again", {"excluded": "[]"}, follow=True).text
-    assert "The phone my-phone was not kept when this was measured, so it was read as by any phone." in page
+    assert "The phone my-phone was not known when this was measured, so it was measured as from any phone." in page
 
 
 def test_another_owners_phone_does_not_exist(stranger, learned):
@@ -173,5 +173,5 @@ def test_a_phone_whose_photographs_are_gone_says_what_to_do(visitor, owner):
     queue.put_all_in_line()
     page = visitor.get(f"/phones/{row.pk}").text
     assert "▲ This phone cannot be used" in page
-    assert "Its photographs are not here any more; send them again." in page
+    assert "Its photographs are no longer here; send them again." in page
     assert pictures.is_name(row.photographs.get().name)

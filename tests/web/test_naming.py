@@ -160,7 +160,7 @@ def test_the_bench_goes_on_with_a_named_result_in_its_record(owner, row):
     browser.post(f"/sittings/{row.pk}/name", said())
     turns.open_again(row, owner)
     page = words(browser.get(f"/sittings/{row.pk}/bench"))
-    assert "warm autumn named as the result, which is no evidence" in page
+    assert "warm autumn named as the result, but this is not evidence" in page
     browser.post(f"/sittings/{row.pk}/bench/entry", {"act": "undo", "key": "u1", "seen": str(row.events.count())})
     with store.load(row) as live:
         assert live.named is None

@@ -84,14 +84,14 @@ def test_a_version_is_read_as_a_paper_names_it(word, version):
 
 @pytest.mark.parametrize("word", ["x", "1" * 10, "7, letter", "-1", "7 8"])
 def test_what_no_paper_names_is_no_version(word):
-    with pytest.raises(TenterError, match="no version"):
+    with pytest.raises(TenterError, match="not a version"):
         version_from(word)
 
 
 def test_a_version_that_is_none_is_said(visitor, owner):
     answer = visitor.get("/studio/words/preview", {"version": "old"})
     assert answer.status_code == 422
-    assert "no version of the studio" in answer.text
+    assert "not a version of the studio" in answer.text
 
 
 def test_languages_are_written_side_by_side_and_the_letterhead_of_the_studios_own_goes_with_another(visitor, owner):

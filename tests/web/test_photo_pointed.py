@@ -37,7 +37,7 @@ def test_what_was_not_found_is_pointed_at_and_measured_by(visitor, greys, code):
     assert row.state == "refused"
     assert code in codes(row)
     page = visitor.get(f"/photographs/{row.pk}").text
-    assert "Show where it lies: grey card" in page
+    assert "Show where it is: grey card" in page
     left, top, right, bottom = greys[-1]
     box = {"left": left + 15, "top": top + 15, "width": right - left - 60, "height": bottom - top - 30}
     visitor.post(f"/photographs/{row.pk}/again", {"excluded": "[]", **box})

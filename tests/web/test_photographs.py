@@ -213,7 +213,7 @@ def test_other_uploads_know_no_such_limit(visitor, owner, monkeypatch):
     owner.save()
     file = io.BytesIO(b"x" * 2000)
     file.name = "all.zip"
-    assert "no backup of Tenter" in visitor.post("/studio/restore", {"file": file}).text
+    assert "not a backup of Tenter" in visitor.post("/studio/restore", {"file": file}).text
 
 
 # -- consent -----------------------------------------------------------------------------------------------------------

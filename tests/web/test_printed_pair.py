@@ -180,9 +180,9 @@ def test_once_one_may_not_be_printed_no_paper_shows_either(visitor, owner, row, 
 
 def test_while_the_photographs_are_locked_the_page_says_that_papers_go_without(visitor, row, pair, monkeypatch):
     address = f"/sittings/{row.pk}/papers"
-    assert "without them for now" not in visitor.get(address).text
+    assert "For now papers are printed without them" not in visitor.get(address).text
     monkeypatch.setattr(photo_keys, "problem", lambda: "the passphrase is not given")
-    assert "Papers are written without them for now: the passphrase is not given." in visitor.get(address).text
+    assert "For now papers are printed without them: the passphrase is not given." in visitor.get(address).text
 
 
 def test_a_paper_with_photographs_is_kept_nowhere(row, pair, monkeypatch):

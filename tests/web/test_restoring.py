@@ -222,7 +222,7 @@ def no_kit(path):
     ("spoil", "match"),
     [
         (damaged, "is damaged"),
-        (foreign, "no backup of Tenter"),
+        (foreign, "not a backup of Tenter"),
         (no_event, "cannot be replayed"),
         (no_kit, "do not fit together"),
     ],

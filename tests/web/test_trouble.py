@@ -87,7 +87,7 @@ def test_an_entry_on_a_full_disk_is_kept_by_the_page_and_said(owner, outside):
     refused = [answer for answer in answers if answer.status_code != 200]
     assert refused
     assert {answer.status_code for answer in refused} == {507}
-    assert refused[0].json()["problem"].startswith("The disk is full. Nothing of this was written")
+    assert refused[0].json()["problem"].startswith("The disk is full. This change was not saved")
     assert SittingEvent.objects.count() == before + len(answers) - len(refused)
 
 

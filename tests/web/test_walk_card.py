@@ -21,7 +21,7 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
     page.get_by_label("Beside the face").select_option("grey")
     page.get_by_role("button", name="Save and measure").click()
     page.wait_for_url(re.compile(r"/photographs/\d+$"))
-    expect(page.get_by_role("heading", name="Show where it lies: grey card")).to_be_visible(timeout=40_000)
+    expect(page.get_by_role("heading", name="Show where it is: grey card")).to_be_visible(timeout=40_000)
     assert fits(page)
     assert violations(page) == []
 

@@ -111,7 +111,7 @@ def refused_in_words(source: str) -> Iterator[None]:
     except TenterError as error:
         raise UnreadableInput(source, str(error), _REMEDY) from None
     except _NOT_OURS as error:
-        problem = f"is no backup that this program wrote ({type(error).__name__})"
+        problem = f"is not a backup that this program wrote ({type(error).__name__})"
         raise UnreadableInput(source, problem, _REMEDY) from None
 
 
@@ -169,7 +169,7 @@ def _check_seal(path: Path) -> None:
         begins = file.read(2)
         seal = seal_of(file, size)
         if size <= SEAL or begins != b"PK" or file.read() != seal:
-            raise TenterError("is damaged, or no backup of Tenter")
+            raise TenterError("is damaged, or not a backup of Tenter")
 
 
 def _manifest(archive: zipfile.ZipFile, size: int) -> dict[str, Any]:
@@ -183,7 +183,7 @@ def _manifest(archive: zipfile.ZipFile, size: int) -> dict[str, Any]:
         raise TenterError(f"holds a file of more than {_SMALL_AT_MOST // 1_000_000} MB, which no studio keeps")
     manifest: dict[str, Any] = json.loads(archive.read(MANIFEST))
     if manifest["format"] != FORMAT:
-        raise TenterError("is no backup of Tenter")
+        raise TenterError("is not a backup of Tenter")
     if manifest["version"] not in READS:
         raise TenterError(
             f"is a backup of format {manifest['version']!r}, made by Tenter {manifest['app_version']}; this program "

@@ -31,7 +31,7 @@ from tenter.web.models import (
 )
 from tenter.web.restored_rows import read_rows
 
-_REMEDY = "Nothing was changed. Export the client once more where that is possible"
+_REMEDY = "Nothing was changed. Export the client again if you can"
 _NUMBERED: Mapping[str, type[Any]] = {Kind.SITTING: Sitting, Kind.PAPERS: HandedPaper}  # what a day of its own names
 _PICTURES = (b"\xff\xd8", b"\x89PNG")
 
@@ -139,5 +139,5 @@ def _keep_picture(row: Measured, picture: bytes | None) -> None:
     if picture is None:
         return
     if not picture.startswith(_PICTURES):
-        raise TenterError("holds a photograph that is no picture")
+        raise TenterError("holds a photograph that is not a picture")
     pictures.keep(row.name, picture)

@@ -8,6 +8,6 @@ class ArchiveForm(forms.Form):
 
     file = forms.FileField(
         label="The client’s file",
-        help_text="A zip file that ‘Export everything’ on a client’s card has written, as it was written.",
+        help_text="A zip file written by ‘Export everything’ on a client’s card, unchanged.",
         widget=forms.FileInput(attrs={"accept": ".zip,application/zip"}),
     )

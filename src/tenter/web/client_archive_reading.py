@@ -19,7 +19,7 @@ from tenter.web.models import Client
 from tenter.web.pictures import LARGEST_UPLOAD
 
 LARGEST = 10 * LARGEST_UPLOAD  # bytes, unpacked
-_REMEDY = "Nothing was changed. Choose a file that ‘Export everything’ on a client’s card has written"
+_REMEDY = "Nothing was changed. Choose a file written by ‘Export everything’ on a client’s card"
 _NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 _FOLDERS = (PHOTOGRAPHS, PAPERS, SITTINGS)
 
@@ -56,7 +56,7 @@ def read_archive(content: bytes, source: str) -> ClientArchive:
     except TenterError as error:
         raise UnreadableInput(source, str(error), _REMEDY) from None
     except (*_NOT_OURS, serializers.base.DeserializationError) as error:
-        raise UnreadableInput(source, f"is no archive of a client ({type(error).__name__})", _REMEDY) from None
+        raise UnreadableInput(source, f"is not an archive of a client ({type(error).__name__})", _REMEDY) from None
 
 
 def _members(content: bytes) -> dict[str, bytes]:
@@ -71,10 +71,10 @@ def _members(content: bytes) -> dict[str, bytes]:
 
 def _checked(document: Mapping[str, Any], files: Mapping[str, bytes]) -> ClientArchive:
     if (document["format"], document["version"]) != (FORMAT, VERSION):
-        raise TenterError("is an archive of another format than this program reads")
+        raise TenterError("is an archive in a format that this program does not read")
     sums = {place: hashlib.sha256(content).hexdigest() for place, content in files.items()}
     if sums != document["sha256"] or not all(place.startswith(_FOLDERS) for place in files):
-        raise TenterError("does not hold the files that it names, or one was changed")
+        raise TenterError("lacks a file that it names, or one was changed")
     rows = {label: _rows(label, plain) for label, plain in document["rows"].items()}
     [client] = rows[backup_rows.label(Client)]
     return ClientArchive(

@@ -64,7 +64,7 @@ _COUNTED: tuple[tuple[type[Any], str, str], ...] = (
 _LEFT = {
     Left.NOTHING: "Nothing of it is left in the data folder.",
     Left.WITH_THE_SERVER: "Nothing of it is left in the data folder or in a table. PostgreSQL itself may hold some of "
-    "its bytes, in its log or its statistics, until they are written over. docs/how-to/data.md says how to "
+    "its bytes, in its log or its statistics, until they are overwritten. docs/how-to/data.md says how to "
     "prevent that.",
     Left.MORE: "The database still holds some of its bytes on the disk, because somebody is reading or a backup is "
     "being made. Tenter tries again every hour and at its next start.",

@@ -49,5 +49,5 @@ def take_back(client: Client, number: str) -> bool:
 
 def _kind(word: str) -> WishKind:
     if word not in [*WishKind]:
-        raise TenterError(f"{word!r} is no kind of a wish; known: {', '.join(WishKind)}")
+        raise TenterError(f"{word!r} is not a kind of wish; known: {', '.join(WishKind)}")
     return WishKind(word)

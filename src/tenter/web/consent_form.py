@@ -18,7 +18,7 @@ class ConsentForm(forms.Form):
     purposes = forms.MultipleChoiceField(
         widget=forms.CheckboxSelectMultiple,
         label="The client says",
-        error_messages={"required": "Tick what the client agrees to. What is not ticked stays as it was."},
+        error_messages={"required": "Tick what the client agrees to. Answers you do not tick stay as they are."},
     )
     guardian = forms.CharField(
         max_length=120,
@@ -27,13 +27,17 @@ class ConsentForm(forms.Form):
     )
     present = forms.BooleanField(
         label="They are present and have read these words",
-        error_messages={"required": "A minor’s consent is written down with the parent or guardian present."},
+        error_messages={
+            "required": ("A consent for a minor needs the parent or guardian to be present. Tick this once they are.")
+        },
     )
     until = forms.DateField(
         required=False,
         label="Until",
         initial=consents.usual_end,
-        help_text="It ends by itself on that day. Leave the day empty and it holds until it is taken back.",
+        help_text=(
+            "The consent ends automatically on that day. Leave the day empty if it is to hold until it is taken back."
+        ),
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
@@ -45,8 +49,8 @@ class ConsentForm(forms.Form):
         if client.minor:
             self.fields["guardian"].initial = consents.guardian_of(client)
             self.fields["until"].required = True
-            self.fields["until"].error_messages = {"required": "What is agreed for a minor has an end. Give the day."}
-            self.fields["until"].help_text = "It ends by itself on that day, within a year."
+            self.fields["until"].error_messages = {"required": ("A consent for a minor needs an end. Enter the day.")}
+            self.fields["until"].help_text = "The consent ends automatically on that day, within a year."
         else:
             del self.fields["guardian"], self.fields["present"]
 
@@ -57,7 +61,7 @@ class ConsentForm(forms.Form):
         if day is not None and day <= today:
             raise forms.ValidationError("Choose a day after today.")
         if day is not None and self._client.minor and day > today + timedelta(days=USUAL_DAYS):
-            raise forms.ValidationError("Choose a day within a year: a minor grows, and is asked again.")
+            raise forms.ValidationError("Choose a day within a year, so that a minor is asked again as they grow.")
         return day
 
     @property

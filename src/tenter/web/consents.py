@@ -31,7 +31,7 @@ class ConsentMissing(TenterError):
 
     def __init__(self, client: Client, purpose: Purpose, why: str) -> None:
         title = asked_for(purpose).title
-        super().__init__(f"no consent to “{title}”: {why}. Ask the client, and write the answer on their card")
+        super().__init__(f"no consent to “{title}”: {why}. Ask the client and record the answer on their card")
         self.purpose, self.client_pk = purpose, client.pk
 
 
@@ -187,9 +187,9 @@ def give(client: Client, purposes: Iterable[Purpose], until: date | None, by: An
     """
     wanted = list(dict.fromkeys(purposes))
     if client.minor and not guardian:
-        raise TenterError("a parent or guardian agrees for a minor; write down their name")
+        raise TenterError("a parent or guardian has to agree for a minor; write down their name")
     if client.minor and until is None:
-        raise TenterError("what is agreed for a minor has an end; give the day")
+        raise TenterError("a consent for a minor needs an end; enter the day")
     if not all(may_be_given(purpose, client.minor) for purpose in wanted):
         raise TenterError("nothing of a minor is published; leave publication out")
     Consent.objects.filter(client=client, purpose__in=wanted, wording="").delete()  # it only said that it had ended

@@ -26,7 +26,7 @@ def erase(things: Sequence[Thing], user: Any) -> Erased:
             _erase_one(thing, user)
         KeptUntil.objects.filter(client=thing.client, kind=thing.kind, number=thing.number).delete()
     kept_memory.forget_everywhere()
-    return Erased(f"{how_many(len(things), 'thing')} {'are' if len(things) > 1 else 'is'}", clean_disk.clean())
+    return Erased(f"{how_many(len(things), 'item')} {'are' if len(things) > 1 else 'is'}", clean_disk.clean())
 
 
 def erase_by_itself() -> int:

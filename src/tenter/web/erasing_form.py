@@ -13,12 +13,12 @@ from tenter.web.models import Client
 class EraseClientForm(forms.Form):
     """One tick, by which it is meant; and another for the safety copies in the data folder, if there are any."""
 
-    sure = forms.BooleanField(error_messages={"required": "Tick this to erase the client. Nothing was erased."})
+    sure = forms.BooleanField(error_messages={"required": "Nothing was erased. Tick this to erase the client."})
     copies = forms.BooleanField(
         required=False,
         initial=True,
-        help_text="Restores left them behind. They hold everybody who was a client then, this one perhaps among them. "
-        "They are deleted as a whole.",
+        help_text="Earlier restores made them. They hold everybody who was a client then, perhaps this one "
+        "too. They are deleted as a whole.",
     )
 
     def __init__(self, client: Client, copies: Sequence[Path], *args: Any, **kwargs: Any) -> None:

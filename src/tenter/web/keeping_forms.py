@@ -18,14 +18,14 @@ class KeepUntilForm(forms.Form):
     day = forms.DateField(
         required=False,
         label="Keep it until",
-        help_text="Leave it empty to go by the studio’s months again.",
+        help_text="Leave it empty to use the studio’s months again.",
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     reason = forms.CharField(
         max_length=200,
         required=False,
         label="Why",
-        help_text="A word for whoever asks later: the client comes back, tax records.",
+        help_text="A few words for anyone who asks later, such as: the client comes back, tax records.",
     )
 
     def __init__(self, thing: Thing, *args: Any, **kwargs: Any) -> None:
@@ -62,11 +62,11 @@ class KeepingTimesForm(forms.ModelForm):  # type: ignore[type-arg]  # it is gene
             "wishes": "Wishes, in months after the latest one",
             "wardrobe": "A wardrobe, in months after its latest piece",
             "consents": "Answers about consents, in months after the consent ended",
-            "by_itself": "Erase what is due without a click",
+            "by_itself": "Erase automatically what is due",
         }
         help_texts: ClassVar[dict[str, str]] = {
             "client": "Everything else of the client is erased with them.",
             "consents": "They are your proof of what was agreed. A consent that holds is kept for as long as it holds.",
-            "by_itself": "Tenter looks at its start and every hour. Without this tick only photographs are deleted by "
-            "themselves, on the day that the client was told.",
+            "by_itself": "Tenter checks at its start and every hour. Without this tick only photographs are "
+            "deleted automatically, on the day you told the client.",
         }

@@ -60,6 +60,6 @@ def _write(row: Sitting, payload: Mapping[str, Any], key: str) -> None:
         _standing([*found, payload])
         if len(found) >= MOST:
             raise TenterError(
-                f"this palette was changed {MOST} times, the most that is allowed; it cannot be changed any more"
+                f"this palette was changed {MOST} times, the most allowed, and cannot be changed any more"
             )
         PaletteEdit.objects.create(sitting=row, number=len(found) + 1, payload=dict(payload), key=key)

@@ -15,9 +15,9 @@ _SECONDS_TO_FINISH = 5
 
 def main(argv: Sequence[str] | None = None) -> None:
     """Serve until stopped."""
-    parser = argparse.ArgumentParser(prog="tenter-web", description="Serve Tenter to the browser on this machine.")
+    parser = argparse.ArgumentParser(prog="tenter-web", description=("Serve Tenter to the browser on this computer."))
     parser.add_argument("--port", type=int, default=8000, help="Port to listen at (8000).")
-    parser.add_argument("--host", default="127.0.0.1", help="Address to listen at (127.0.0.1: this machine alone).")
+    parser.add_argument("--host", default="127.0.0.1", help=("Address to listen at (127.0.0.1: this computer only)."))
     said = parser.parse_args(argv)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
     try:

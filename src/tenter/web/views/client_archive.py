@@ -63,7 +63,7 @@ def take_in(request: HttpRequest) -> HttpResponse:
             form.add_error("file", f"{sentence(str(error))}.")
         else:
             audit.note(request.user, Action.CLIENT_TAKEN_IN, client)
-            messages.success(request, "The client is back, with everything that the file held.")
+            messages.success(request, "The client is imported, with everything that the file held.")
             return redirect("person", client.pk)
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
     return render(request, "tenter/person_take_in.html", {"form": form}, status=status)

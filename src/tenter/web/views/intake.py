@@ -47,4 +47,4 @@ def hold_to_consent(request: HttpRequest, row: Picture) -> None:
     latest = photo_promise.within_consent(row.shown_client, row.deletes_on)
     if latest < row.deletes_on:
         row.deletes_on = latest
-        messages.info(request, f"It is deleted on {latest:%-d %B %Y} already: the consent to keep it ends then.")
+        messages.info(request, f"It is deleted on {latest:%-d %B %Y}, because the consent to keep it ends then.")

@@ -49,7 +49,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             keeping.keep_as_usual(thing)
         audit.note(request.user, Action.THING_KEPT, _said(client, thing))
-        messages.success(request, f"Kept until {day:%-d %B %Y}." if day else "The studio’s months count again.")
+        messages.success(request, f"Kept until {day:%-d %B %Y}." if day else ("The studio’s months are used again."))
         return redirect("person-kept", client.pk)
     context = {"client": client, "thing": thing, "form": form}
     return render(request, "tenter/person_kept_change.html", context, status=_REFUSED if form.is_bound else 200)
@@ -115,7 +115,9 @@ def erase_due(request: HttpRequest) -> HttpResponse:
     if doubt is not None:
         messages.error(request, f"Nothing was erased: {doubt}.")
     elif request.POST.get("count") != str(len(things)):
-        messages.warning(request, "The list has changed meanwhile, and nothing was erased. This is what is due now.")
+        messages.warning(
+            request, ("Nothing was erased, because the list has changed meanwhile. It now shows what is due.")
+        )
     elif things:
         _tell(request, due_erasing.erase(things, request.user))
     return redirect("studio-due")
@@ -130,6 +132,6 @@ def times(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         form.save()
         audit.note(request.user, Action.KEEPING_SET)
-        messages.success(request, "The times are kept.")
+        messages.success(request, "The times are saved.")
         return redirect("studio-due")
     return render(request, "tenter/studio_times.html", {"form": form}, status=_REFUSED if form.is_bound else 200)

@@ -17,7 +17,7 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         """Take the word that the machine's date is right."""
         parser.add_argument(
-            "--date-is-right", action="store_true", help="Delete by this machine's date, though it has jumped."
+            "--date-is-right", action="store_true", help=("Delete by this computer's date, though it has jumped.")
         )
 
     def handle(self, *_args: Any, **said: Any) -> None:

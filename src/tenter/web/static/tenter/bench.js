@@ -106,7 +106,7 @@ async function deliver() {
       await pause(TRY_AGAIN_MS[Math.min(tries++, TRY_AGAIN_MS.length - 1)]);
     } else if (answer.hold) {
       say(answer.hold, true);
-      return; // stays busy: nothing more can be entered before the page is loaded anew
+      return; // stays busy: nothing more can be entered before the page is loaded again
     } else if (answer.ended) {
       show(answer.ended);
       busy = false;

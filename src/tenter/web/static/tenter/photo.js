@@ -1,4 +1,4 @@
-// How far a photograph is, and outlines and a box drawn on it. Without scripts the page asks anew by itself, regions are
+// How far a photograph is, and outlines and a box drawn on it. Without scripts the page asks again by itself, regions are
 // left out by their ticks, and a box is four numbers.
 for (const place of document.querySelectorAll("[data-waits]")) {
   const bar = place.querySelector("progress");
