@@ -137,9 +137,9 @@ BROKEN = [(f"{name}.jpg", b"no picture") for name in "ab"]
 @pytest.mark.parametrize(
     ("name", "shots", "field", "words"),
     [
-        ("my-phone", ("day", "shade"), "files", "2 photographs came. Choose three to six"),
-        ("my-phone", ("day",) * 7, "files", "7 photographs came. Choose three to six"),
-        ("my-phone", (), "files", "0 photographs came"),
+        ("my-phone", ("day", "shade"), "files", "You sent 2 photographs. Choose three to six"),
+        ("my-phone", ("day",) * 7, "files", "You sent 7 photographs. Choose three to six"),
+        ("my-phone", (), "files", "You sent 0 photographs"),
         ("my-phone", ("day", "shade", *BROKEN), "files", "a.jpg cannot be read: "),
         ("my-phone", ("day", "shade", *BROKEN), "files", "At least three usable photographs are needed."),
         ("Büro", ("day", "shade", "lamp"), "phone", "cannot be the name of a"),

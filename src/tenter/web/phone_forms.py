@@ -61,7 +61,7 @@ class PhoneForm(forms.Form):
             most = LARGEST_UPLOAD // 1_000_000
             self.add_error("files", f"Together the files are larger than {most} MB. Export smaller ones.")
         elif not MIN_PHOTOGRAPHS <= len(files) <= MAX_PHOTOGRAPHS:
-            came = f"{how_many(len(files), 'photograph')} sent."
+            came = f"You sent {how_many(len(files), 'photograph')}."
             self.add_error(
                 "files", (f"{came} Choose three to six of the card, taken with this phone, each in a different light.")
             )
