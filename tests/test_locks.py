@@ -99,7 +99,9 @@ def test_whoever_uses_the_program_installs_the_runtime_lock_alone(word):
     assert "development" not in " ".join(commands_of("set_up", RUN))
 
 
-@pytest.mark.parametrize(("word", "by"), [("test", "set_up_docs"), ("docs", "set_up_docs"), ("check", "set_up_development")])
+@pytest.mark.parametrize(
+    ("word", "by"), [("test", "set_up_docs"), ("docs", "set_up_docs"), ("check", "set_up_development")]
+)
 def test_whoever_tests_installs_both(word, by):
     assert branches(RUN)[word].split()[0] == by
     assert commands_of("set_up_development", RUN)[0] == "set_up"
