@@ -54,7 +54,7 @@ def test_the_runtime_lock_is_asked_for_what_the_package_needs(project):
 
 
 def test_no_tool_of_a_developer_is_in_the_runtime_lock():
-    tools = {name for name in pinned("runtime") if name.startswith(("pytest", "playwright", "mkdocs", "types-"))}
+    tools = {name for name in pinned("runtime") if name.startswith(("pytest", "playwright", "sphinx", "types-"))}
     assert tools | pinned("runtime").keys() & (FOR_DEVELOPMENT | wanted("development")) == set()
     assert pinned("development").keys() > FOR_DEVELOPMENT | {"pytest", "playwright"}
 

@@ -39,7 +39,7 @@ def build(what, folder, out):
 def sdist(tmp_path_factory):
     """The source archive of this tree."""
     tree, out = tmp_path_factory.mktemp("tree"), tmp_path_factory.mktemp("sdist")
-    for name in (*BUILT_FROM, "CONTRIBUTING.md"):
+    for name in (*BUILT_FROM, "CONTRIBUTING.md", "SECURITY.md"):
         copy = shutil.copytree if (ROOT / name).is_dir() else shutil.copy
         copy(ROOT / name, tree / name, **({"ignore": LEFT} if copy is shutil.copytree else {}))
     return build("sdist", tree, out)
@@ -84,7 +84,11 @@ def test_the_wheel_holds_every_file_of_the_program_and_nothing_else(wheel):
 def test_the_source_archive_holds_the_documents_and_no_tests(sdist):
     with tarfile.open(sdist) as archive:
         held = {Path(*Path(name).parts[1:]) for name in archive.getnames()}
-    assert held >= {Path("docs") / p for p in files_of(ROOT / "docs")} | {Path("LICENSE"), Path("CHANGELOG.md")}
+    assert held >= {Path("docs") / p for p in files_of(ROOT / "docs")} | {
+        Path("LICENSE"),
+        Path("CHANGELOG.md"),
+        Path("SECURITY.md"),
+    }
     assert not {p.parts[0] for p in held if p.parts} & {"tests", "bench", ".venv", ".git"}
 
 

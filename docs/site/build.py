@@ -20,6 +20,7 @@ ROOT = Path(__file__).parents[2]
 PROJECT = {  # documents that a reader of the repository looks for at its top
     ROOT / "ARCHITECTURE.md": "project/architecture.md",
     ROOT / "CONTRIBUTING.md": "project/contributing.md",
+    ROOT / "SECURITY.md": "project/security.md",
     ROOT / "CHANGELOG.md": "project/changelog.md",
 }
 _LINK = re.compile(r"\[(?P<words>[^][]*)\]\((?P<file>[^)#\s:]+)(?P<heading>#[^)\s]*)?\)")
