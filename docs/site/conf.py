@@ -26,7 +26,6 @@ html_show_sphinx = False
 html_copy_source = False
 html_static_path = ["site/static"]
 html_css_files = ["tenter.css"]
-templates_path = ["site/templates"]
 pygments_style = "friendly"
 pygments_dark_style = "monokai"
 
