@@ -44,7 +44,7 @@ from photo_truth import Truth, rows_of
 from real_world import WORLDS, in_world
 from targets import Target, at_most
 from tenter.photo.measure import measure_photo
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 BUILD = Path(__file__).parent.parent / "build" / "bench"
 # Lights and mixtures that neither the intervals nor the gate were set on.
@@ -69,7 +69,7 @@ class Study:
 
     @cached_property
     def accepted(self) -> list[Run]:
-        return [run for run in self.runs if run.verdict is not Verdict.REFUSED]
+        return [run for run in self.runs if run.verdict is not PhotoVerdict.REFUSED]
 
 
 def strange_plans(count: int, seed: int) -> list[Plan]:
@@ -88,8 +88,8 @@ def strange_plans(count: int, seed: int) -> list[Plan]:
 
 def accuracy(study: Study) -> list[Target]:
     print(f"{len(study.runs)} photographs, {len(study.accepted)} accepted, of these with wider intervals "
-          f"{sum(run.verdict is Verdict.WIDER for run in study.accepted)}")  # fmt: skip
-    refused = Counter(code for run in study.runs if run.verdict is Verdict.REFUSED for code in run.codes)
+          f"{sum(run.verdict is PhotoVerdict.WIDER for run in study.accepted)}")  # fmt: skip
+    refused = Counter(code for run in study.runs if run.verdict is PhotoVerdict.REFUSED for code in run.codes)
     print("refused, with these reasons and notes:", ", ".join(f"{code} {n}" for code, n in refused.most_common()))
     print("\n".join(table(study.accepted)))
     print("\nthe skin itself")

@@ -54,7 +54,7 @@ def table(asked: FloatArray, own: int | None, choice: CardChoice) -> None:
         camera = tuple(CAMERAS)[k % len(CAMERAS)]
         photo = Photo(expose(sheet_scene(serial, own), ("D65", "D50", "DAY5500")[k % 3], camera, seed=k).picture)
         read = read_test_sheet(photo, choice)
-        true = printed_lab(serial, [patch.hex for patch in layout.PATCHES])
+        true = printed_lab(serial, [patch.hex for patch in layout.SHEET_PATCHES])
         codes = layout.sent_codes()
         numbers = list(read.patches)
         learned, exact = fitted(codes[numbers], read.lab), fitted(codes, true)

@@ -26,7 +26,7 @@ from photo_runs import Run, run_all
 from real_world import WORLDS, in_world
 from targets import Target, at_least, at_most
 from tenter.photo.gate import NOTES
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 SCENES = ("p4", "p8", "p6", "p1", "p10")  # dark, tan, light, very light, dark; two lit from the side
 UNDISTURBED = "undisturbed"
@@ -55,7 +55,7 @@ class Against:
 
     @property
     def accepted(self) -> bool:
-        return self.run.verdict is not Verdict.REFUSED and bool(self.run.skin)
+        return self.run.verdict is not PhotoVerdict.REFUSED and bool(self.run.skin)
 
     @property
     def wrong(self) -> bool:

@@ -62,12 +62,12 @@ def _card_values() -> bytes:
     from tenter.colorimetry.illuminants import WAVELENGTHS_NM  # noqa: PLC0415
     from tenter.colorimetry.measurement import D65_2  # noqa: PLC0415
     from tenter.colorimetry.reflectance import reflectance_to_xyz  # noqa: PLC0415
-    from tenter.photo.own_card_layout import PATCHES  # noqa: PLC0415
+    from tenter.photo.own_card_layout import CARD_PATCHES  # noqa: PLC0415
     from tenter.photo.own_card_values import OwnCardValues  # noqa: PLC0415
 
-    reflectances = np.tile(np.linspace(0.1, 0.8, len(PATCHES))[:, None], len(WAVELENGTHS_NM))
+    reflectances = np.tile(np.linspace(0.1, 0.8, len(CARD_PATCHES))[:, None], len(WAVELENGTHS_NM))
     xyz = reflectance_to_xyz(reflectances, D65_2.illuminant, D65_2.observer)
-    half = np.full((len(PATCHES), 3), 1.5)
+    half = np.full((len(CARD_PATCHES), 3), 1.5)
     values = OwnCardValues(7, date(2026, 3, 1), xyz, half, reflectances, "classic24", 1.2, 2)
     return _json(values.to_json())
 

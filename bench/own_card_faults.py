@@ -21,8 +21,8 @@ from tenter.photo.own_card_search import look_for_own_card
 
 def _box(columns: float, rows: float, at: tuple[float, float]) -> tuple[float, float, float, float]:
     """Return the box of so many cells of our card, in parts of its width and height."""
-    across = (layout.MARGIN_MM + layout.PITCH_MM * np.array([at[0], at[0] + columns])) / layout.WIDTH_MM
-    down = (layout.MARGIN_MM + layout.PITCH_MM * np.array([at[1], at[1] + rows])) / layout.HEIGHT_MM
+    across = (layout.CARD_MARGIN_MM + layout.CARD_PITCH_MM * np.array([at[0], at[0] + columns])) / layout.WIDTH_MM
+    down = (layout.CARD_MARGIN_MM + layout.CARD_PITCH_MM * np.array([at[1], at[1] + rows])) / layout.HEIGHT_MM
     return float(across[0]), float(down[0]), float(across[1]), float(down[1])
 
 

@@ -79,7 +79,7 @@ def printed(serial: int, colours: Sequence[str]) -> FloatArray:
 
 def _print(serial: int, thought: AnyPrinter, real: AnyPrinter) -> PrintedCard:
     """Return what a printer makes of the sheet whose driver takes it for another."""
-    coverage = np.array([_separated(thought, patch.hex) for patch in layout.PATCHES])
+    coverage = np.array([_separated(thought, patch.hex) for patch in layout.CARD_PATCHES])
     black = real.reflectance(np.array([0.2, 0.2, 0.2, 1.0]))
     return PrintedCard(serial, real.reflectance(coverage), real.reflectance(np.zeros(4)), black)
 
@@ -112,15 +112,15 @@ def with_own_card(scene: Scene, card: PrintedCard) -> Scene:
     fits = np.array([layout.WIDTH_MM / across, layout.HEIGHT_MM / down])
     part = 0.5 + (_UNIT - 0.5) * fits / fits.max()
     on_outline, _ = cv2.findHomography(_UNIT, outline)
-    to_picture, _ = cv2.findHomography(layout.CORNERS_MM, _carried(part, on_outline))
+    to_picture, _ = cv2.findHomography(layout.CARD_CORNERS_MM, _carried(part, on_outline))
     return laid(scene, card, to_picture, board=card.paper)
 
 
 def laid(scene: Scene, card: PrintedCard, to_picture: AnyArray, board: FloatArray | None = None) -> Scene:
     """Return a scene with the card drawn over it as its sheet is: paper, patches, corner marks, serial."""
     surfaces = [card.paper, *card.patches]
-    quads = [layout.CORNERS_MM, *(patch.quad_mm for patch in layout.PATCHES)]
-    for left, top, width, height, colour in card_sheet(card.serial).rectangles[len(layout.PATCHES) :]:
+    quads = [layout.CARD_CORNERS_MM, *(patch.quad_mm for patch in layout.CARD_PATCHES)]
+    for left, top, width, height, colour in card_sheet(card.serial).rectangles[len(layout.CARD_PATCHES) :]:
         surfaces.append(card.black if colour == BLACK else card.paper)
         quads.append((left, top) + _UNIT * (width, height))
     drawn = [(_carried(quad, to_picture), surface) for quad, surface in zip(quads, surfaces, strict=True)]
@@ -141,7 +141,7 @@ def calibration_photograph(
     rng = np.random.default_rng(seed)
     corners = np.array([[150.0, 440.0], [490.0, 436.0], [494.0, 438.0], [146.0, 438.0]])
     corners[2:, 1] += 340 * layout.HEIGHT_MM / layout.WIDTH_MM
-    to_picture, _ = cv2.findHomography(layout.CORNERS_MM, corners + rng.uniform(-5, 5, (4, 2)))
+    to_picture, _ = cv2.findHomography(layout.CARD_CORNERS_MM, corners + rng.uniform(-5, 5, (4, 2)))
     shot = Shot(
         exposure=float(2 ** rng.uniform(-0.3, 0.1)),
         white_balance=str(rng.choice(["auto", "as-shot", "off"])),

@@ -23,7 +23,7 @@ from tenter.photo.correction import D65_WHITE
 from tenter.photo.loading import Photo
 from tenter.photo.own_card_calibration import calibrate_own_cards
 from tenter.photo.own_card_values import OwnCardValues
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 PRINTS = range(1, 9)
 DYED_PRINTS = range(DYED + 1, DYED + 9)  # by another kind of printer: only their stored values are studied
@@ -87,13 +87,13 @@ def value_errors(photographs: int = 1, prints: Sequence[int] = PRINTS) -> list[f
 def own_table(runs: Sequence[Run], photographs: int = 1) -> list[str]:
     """Return what the prints' stored values are worth, and the table of the faces read by them."""
     errors, dyed = value_errors(photographs), value_errors(photographs, DYED_PRINTS)
-    accepted = [run for run in runs if run.verdict is not Verdict.REFUSED]
+    accepted = [run for run in runs if run.verdict is not PhotoVerdict.REFUSED]
     return [
         f"{len(PRINTS)} prints, photographs each was calibrated by: {photographs}; stored values off by "
         f"ΔE00 {np.median(errors):.2f}, 95 of 100 {np.percentile(errors, 95):.2f}",
         f"prints of dyes in continuous tone, the same: {np.median(dyed):.2f}, 95 of 100 {np.percentile(dyed, 95):.2f}",
         f"{len(runs)} photographs, {len(accepted)} accepted",
-        *(f"refused: {', '.join(run.codes)}" for run in runs if run.verdict is Verdict.REFUSED),
+        *(f"refused: {', '.join(run.codes)}" for run in runs if run.verdict is PhotoVerdict.REFUSED),
         *table(accepted),
     ]
 

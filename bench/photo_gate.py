@@ -11,7 +11,7 @@ from photo_runs import Run, run_all
 from real_world import in_world
 from spoils import SEVERITIES, Spoil, SpoiledPlan, spoiled_plans
 from targets import Target, at_most
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 WRONG = 4.3  # median ΔE00 of the skin from which a photograph is wrong, whatever was done to it
 _ONE_LIGHT = "D50"
@@ -69,22 +69,24 @@ def gate_table(good: Sequence[Run], trials: Sequence[Trial]) -> list[str]:
 
 def _line(name: str, runs: Sequence[Run]) -> str:
     count = Counter(run.verdict for run in runs)
-    taken = [run.error for run in runs if run.verdict is not Verdict.REFUSED and run.skin]
+    taken = [run.error for run in runs if run.verdict is not PhotoVerdict.REFUSED and run.skin]
     error = f"{np.median(taken):5.2f}, most {max(taken):5.2f}" if taken else " " * 17
-    codes = Counter(code for run in runs if run.verdict is Verdict.REFUSED for code in run.codes)
+    codes = Counter(code for run in runs if run.verdict is PhotoVerdict.REFUSED for code in run.codes)
     told = ", ".join(code for code, _ in codes.most_common() if code != "uneven_light")
     return (
-        f"{name:36s} {len(runs):3d} {count[Verdict.ACCEPTED]:9d} {count[Verdict.WIDER]:6d}"
-        f" {count[Verdict.REFUSED]:8d}   {error}  {told}"
+        f"{name:36s} {len(runs):3d} {count[PhotoVerdict.ACCEPTED]:9d} {count[PhotoVerdict.WIDER]:6d}"
+        f" {count[PhotoVerdict.REFUSED]:8d}   {error}  {told}"
     ).rstrip()
 
 
 def gate_targets(good: Sequence[Run], trials: Sequence[Trial]) -> list[Target]:
     """Return both error rates, by what was done to the photograph and by its own error."""
-    refused = [run for run in good if run.verdict is Verdict.REFUSED]
+    refused = [run for run in good if run.verdict is PhotoVerdict.REFUSED]
     worst = [t.run for t in trials if t.severity == len(SEVERITIES) - 1]
-    passed = [run for run in worst if run.verdict is not Verdict.REFUSED]
-    accepted = [run for run in (*good, *(t.run for t in trials)) if run.verdict is not Verdict.REFUSED and run.skin]
+    passed = [run for run in worst if run.verdict is not PhotoVerdict.REFUSED]
+    accepted = [
+        run for run in (*good, *(t.run for t in trials)) if run.verdict is not PhotoVerdict.REFUSED and run.skin
+    ]
     wrong = [run for run in accepted if run.error > WRONG]
     return [
         at_most(f"good photographs refused, of {len(good)}", len(refused), 0),

@@ -19,7 +19,7 @@ from photo_gate import WRONG, unspoiled
 from photo_runs import Run, run_all
 from targets import Target, at_most
 from tenter.arrays import ByteArray, FloatArray
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 Pose = Callable[[ByteArray, FloatArray], ByteArray]
 _MARGIN_PX = 4  # around the card, moved with it
@@ -182,7 +182,7 @@ def pose_table(runs: Sequence[tuple[str, Run]]) -> list[str]:
     lines = [" " * 33 + "refused" + HEADING[19:]]
     for pose in POSES:
         some = [run for name, run in runs if name == pose]
-        refused = [run for run in some if run.verdict is Verdict.REFUSED]
+        refused = [run for run in some if run.verdict is PhotoVerdict.REFUSED]
         codes = Counter(code for run in refused for code in run.codes if code != "uneven_light")
         rows = [row for run in some for row in run.skin]
         told = ", ".join(code for code, _ in codes.most_common(3))
@@ -192,6 +192,6 @@ def pose_table(runs: Sequence[tuple[str, Run]]) -> list[str]:
 
 def pose_targets(runs: Sequence[tuple[str, Run]]) -> list[Target]:
     """Return what is wanted of them all: nothing accepted that is wrong."""
-    accepted = [run for _, run in runs if run.verdict is not Verdict.REFUSED and run.skin]
+    accepted = [run for _, run in runs if run.verdict is not PhotoVerdict.REFUSED and run.skin]
     wrong = [run for run in accepted if run.error > WRONG]
     return [at_most(f"posed, accepted and wrong (ΔE00 > {WRONG}), of {len(accepted)}", len(wrong), 0)]

@@ -23,7 +23,7 @@ from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face
 from tenter.photo.regions import SKIN, Region
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 PROCESSES = 2
 _WHITE_CODE = 250
@@ -45,7 +45,7 @@ class Run:
     truth: Truth
     lights: tuple[str, ...]
     camera: str
-    verdict: Verdict
+    verdict: PhotoVerdict
     codes: tuple[str, ...]
     rows: tuple[Row, ...]
     peers: dict[str, dict[Region, FloatArray]]

@@ -16,7 +16,7 @@ from photo_truth import Row
 from targets import Target, at_least, at_most
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb, encode_srgb
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 # What each stranger does: to the sensor's curves, then to the finished picture.
 STRANGERS: dict[str, tuple[str, str]] = {
@@ -85,7 +85,7 @@ def stranger_runs(count: int, seed: int) -> list[tuple[str, Run]]:
 
 def stranger_table(runs: Sequence[tuple[str, Run]]) -> list[str]:
     """Return the skin by stranger, and what was refused."""
-    refused = [run for _, run in runs if run.verdict is Verdict.REFUSED]
+    refused = [run for _, run in runs if run.verdict is PhotoVerdict.REFUSED]
     codes = Counter(code for run in refused for code in run.codes if code != "uneven_light")
     told = ", ".join(f"{code} {count}" for code, count in codes.most_common())
     lines = [f"{len(runs)} photographs, refused {len(refused)}{': ' * bool(told)}{told}", " " * 7 + HEADING]
@@ -103,7 +103,7 @@ def _wide(name: str, rows: Sequence[Row]) -> str:
 
 def stranger_targets(runs: Sequence[tuple[str, Run]]) -> list[Target]:
     """Return what is wanted of accepted photographs by strangers."""
-    accepted = [run for _, run in runs if run.verdict is not Verdict.REFUSED and run.skin]
+    accepted = [run for _, run in runs if run.verdict is not PhotoVerdict.REFUSED and run.skin]
     errors = [row.error for run in accepted for row in run.skin]
     cover = cover_of_faces(accepted)
     return [

@@ -29,7 +29,7 @@ def sheet_scene(serial: int, own: int | None = None) -> Scene:
     left_px = _LEFT if own is None else _LEFT_OF_OWN
     _, real = printer_pair(serial)
     paper, black = real.reflectance(np.zeros((1, 4)))[0], real.reflectance(np.array([[0.2, 0.2, 0.2, 1.0]]))[0]
-    patches = printed(serial, [patch.hex for patch in layout.PATCHES])
+    patches = printed(serial, [patch.hex for patch in layout.SHEET_PATCHES])
     rectangles = print_test_sheet().rectangles
     side = layout.SIDE_MM + 2 * _EDGE_MM
     pieces = [_piece(left_px, -_EDGE_MM, -_EDGE_MM, side, side, paper)]
@@ -48,8 +48,8 @@ def sheet_scene(serial: int, own: int | None = None) -> Scene:
 def _own_place() -> FloatArray:
     """Return the homography from our own card's millimetres to the picture."""
     left, top, width = _OWN_PX
-    x, y = own_card_layout.CORNERS_MM.T / own_card_layout.WIDTH_MM * width
-    found, _ = cv2.findHomography(own_card_layout.CORNERS_MM, np.stack([left + x, top + y], axis=1))
+    x, y = own_card_layout.CARD_CORNERS_MM.T / own_card_layout.WIDTH_MM * width
+    found, _ = cv2.findHomography(own_card_layout.CARD_CORNERS_MM, np.stack([left + x, top + y], axis=1))
     return np.asarray(found, dtype=float)
 
 

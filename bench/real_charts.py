@@ -22,8 +22,8 @@ from tenter.photo.chart import ChartReading, find_chart
 from tenter.photo.correction import D65_WHITE, Correction
 from tenter.photo.gate import Code
 from tenter.photo.loading import Photo, load_photo
-from tenter.photo.reference import GRID, CardReference, CardValues, classic24
-from tenter.photo.region_reading import Reading, read_colour
+from tenter.photo.reference import CLASSIC_GRID, CardReference, CardValues, classic24
+from tenter.photo.region_reading import RegionReading, read_colour
 from tenter.photo.regions import Region, RegionPixels
 
 PHOTOS = Path(__file__).parent.parent / "tests" / "data" / "real_chart_photos"
@@ -115,7 +115,10 @@ class CardInPicture:
     @cached_property
     def to_picture(self) -> FloatArray:
         """The homography from pitches to pixels."""
-        corners = np.array([[0, 0], [GRID.columns, 0], [GRID.columns, GRID.rows], [0, GRID.rows]], dtype=np.float32)
+        corners = np.array(
+            [[0, 0], [CLASSIC_GRID.columns, 0], [CLASSIC_GRID.columns, CLASSIC_GRID.rows], [0, CLASSIC_GRID.rows]],
+            dtype=np.float32,
+        )
         found: FloatArray = cv2.getPerspectiveTransform(corners, self.reading.corners_px.astype(np.float32))
         return found
 
@@ -207,10 +210,10 @@ def _places(card: CardInPicture, reference: CardReference) -> tuple[Seen, ...]:
 
 
 def _middle(patch: int) -> tuple[float, float]:
-    column, row = GRID.cells[patch]
+    column, row = CLASSIC_GRID.cells[patch]
     return column + 0.5, row + 0.5
 
 
-def _read(code: FloatArray, correction: Correction, region: Region) -> Reading:
+def _read(code: FloatArray, correction: Correction, region: Region) -> RegionReading:
     luminance = np.maximum(correction.tone.linear(code) @ SRGB_TO_XYZ[1], 1e-4)
     return read_colour(RegionPixels(region, code, None, False, float(np.log(luminance).std())), correction)

@@ -13,7 +13,7 @@ from tenter.report.card_sheet import card_sheet, write_card_sheet
 
 DOTS_PER_INCH = 150
 SERIAL = 4711
-NOMINAL = np.stack([patch.nominal_code for patch in layout.PATCHES])
+NOMINAL = np.stack([patch.nominal_code for patch in layout.CARD_PATCHES])
 
 
 def rendered(path):

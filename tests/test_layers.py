@@ -197,10 +197,10 @@ def test_help_loads_no_heavy_library():
     heavy = ["numpy", "scipy", "cv2", "mediapipe", "typst", "colour"]
     program = f"""
 import sys
-from tenter.cli.main import main
+from tenter.cli.main import run
 sys.argv = ["tenter", "--help"]
 try:
-    main()
+    run()
 except SystemExit as end:
     assert end.code == 0, end.code
 print("loaded:", *[name for name in {heavy!r} if name in sys.modules])

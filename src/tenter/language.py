@@ -228,12 +228,12 @@ def in_a_row(parts: Sequence[str]) -> str:
     return pgettext("between the parts of a list", ", ").join(parts)
 
 
-def number(value: float, decimals: int) -> str:
+def local_number(value: float, decimals: int) -> str:
     """Return a number with a true minus sign and the decimal sign of the language."""
     return as_written(numerals.number(value, decimals))
 
 
-def signed(value: float, decimals: int = 1) -> str:
+def local_signed(value: float, decimals: int = 1) -> str:
     """Return a number with its sign, as '+1.6', '−0.3' or '0.0', with the decimal sign of the language."""
     return as_written(numerals.signed(value, decimals))
 

@@ -273,7 +273,7 @@ _HEARING = "import signal; signal.signal(signal.SIGINT, signal.default_int_handl
 @pytest.mark.parametrize(("end", "code"), [(signal.SIGKILL, -signal.SIGKILL), (signal.SIGINT, 130)])
 def test_neither_a_kill_nor_ctrl_c_loses_an_entry_that_was_acknowledged(tmp_path, end, code):
     journal = tmp_path / "t.jsonl"
-    command = [sys.executable, "-c", f"{_HEARING}; from tenter.cli.main import main; main()", "sit", "--client", "T"]
+    command = [sys.executable, "-c", f"{_HEARING}; from tenter.cli.main import run; run()", "sit", "--client", "T"]
     process = subprocess.Popen(
         [*command, "--journal", str(journal)],
         stdin=subprocess.PIPE,

@@ -12,7 +12,16 @@ from pathlib import Path
 import pytest
 import typer
 
-from tenter.cli.batch import SUMMARY, Found, Outcome, Result, find_photographs, measure_many, measure_one, summary_csv
+from tenter.cli.batch import (
+    SUMMARY,
+    Found,
+    PhotoOutcome,
+    PhotoResult,
+    find_photographs,
+    measure_many,
+    measure_one,
+    summary_csv,
+)
 from tenter.cli.face import _beside
 from tenter.cli.face_folder import FolderRun, measure_folder
 from tenter.errors import TenterError
@@ -29,8 +38,8 @@ def invented(path):
     if "kill" in path.name:
         os._exit(9)  # as a decoder's crash ends its process
     if "broken" in path.name:
-        return Result(path, Outcome.UNREADABLE, None, "cut short")
-    return Result.of(path, BAD if "refused" in path.name else GOOD)
+        return PhotoResult(path, PhotoOutcome.UNREADABLE, None, "cut short")
+    return PhotoResult.of(path, BAD if "refused" in path.name else GOOD)
 
 
 @pytest.fixture
@@ -149,7 +158,7 @@ def test_json_is_one_object_and_alone_on_stdout(folder, tmp_path, capsys):
 def test_a_process_that_dies_takes_one_photograph(folder, tmp_path):
     found = put(folder, "a.jpg", "kill.jpg", "z.jpg")
     results = {r.path.name: r.outcome for r in measure_many(found.photographs, invented, jobs=2)}
-    assert results == {"a.jpg": Outcome.MEASURED, "kill.jpg": Outcome.CRASHED, "z.jpg": Outcome.MEASURED}
+    assert results == {"a.jpg": PhotoOutcome.MEASURED, "kill.jpg": PhotoOutcome.CRASHED, "z.jpg": PhotoOutcome.MEASURED}
 
 
 def trace_of(path):
@@ -170,13 +179,13 @@ def slow_beside_a_killer(path):
         os._exit(9)
     if path.name == "a.jpg" and asked_times(path) == 1:
         time.sleep(20)  # far longer than the processes beside the killer live
-    return Result.of(path, GOOD)
+    return PhotoResult.of(path, GOOD)
 
 
 def test_what_was_under_way_beside_a_process_that_dies_is_measured_again(folder):
     found = put(folder, "a.jpg", "kill.jpg", "z.jpg")
     results = {r.path.name: r.outcome for r in measure_many(found.photographs, slow_beside_a_killer, jobs=2)}
-    assert results == {"a.jpg": Outcome.MEASURED, "kill.jpg": Outcome.CRASHED, "z.jpg": Outcome.MEASURED}
+    assert results == {"a.jpg": PhotoOutcome.MEASURED, "kill.jpg": PhotoOutcome.CRASHED, "z.jpg": PhotoOutcome.MEASURED}
     assert {name: asked_times(folder / name) for name in results} == {"a.jpg": 2, "kill.jpg": 2, "z.jpg": 1}
 
 
@@ -215,7 +224,7 @@ def slow(path):
     """Stand in for measuring that takes its time, and leave a trace of having been asked."""
     (path.parent / f"{path.name}.asked").touch()
     time.sleep(0.3)
-    return Result.of(path, GOOD)
+    return PhotoResult.of(path, GOOD)
 
 
 @pytest.fixture
@@ -254,7 +263,7 @@ def test_measuring_one_raises_nothing(tmp_path):
     empty = tmp_path / "empty.jpg"
     empty.write_bytes(b"")
     result = measure_one(empty, CardChoice(), FaceRequest())
-    assert result.outcome is Outcome.UNREADABLE
+    assert result.outcome is PhotoOutcome.UNREADABLE
     assert result.problem.startswith("this is not a picture")  # its name stands beside it in every summary
 
 
@@ -262,6 +271,6 @@ def test_real_photographs_in_processes_of_their_own(tmp_path):
     (tmp_path / "pictures").mkdir()
     measure = partial(measure_one, choice=CardChoice(), request=FaceRequest(), pictures=tmp_path / "pictures")
     (result,) = measure_many([PORTRAITS / "p1a.jpg"], measure, jobs=2)
-    assert result.outcome is Outcome.MEASURED
+    assert result.outcome is PhotoOutcome.MEASURED
     assert (tmp_path / "pictures" / "p1a.jpg.png").read_bytes().startswith(b"\x89PNG")
     assert "p1a.jpg" in summary_csv([result])

@@ -5,8 +5,8 @@ import json
 import pytest
 
 from tenter import PhaseMissing, TenterError
-from tenter.cli.inputs import DEFAULT_METHOD
 from tenter.cli.kept_palette import kept_palette
+from tenter.consultation.bundled import DEFAULT_METHOD
 from tenter.consultation.personal.document import palette_document
 
 

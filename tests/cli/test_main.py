@@ -18,7 +18,7 @@ def run(monkeypatch):
         out = io.TextIOWrapper(io.BytesIO(), encoding=encoding)
         monkeypatch.setattr(sys, "stdout", out)
         monkeypatch.setattr(main, "app", action)
-        main.main()
+        main.run()
         out.flush()
         return out.buffer.getvalue().decode(encoding)
 

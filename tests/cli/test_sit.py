@@ -217,7 +217,7 @@ def test_another_bundled_method_reads_the_same_ledger(run, studio, method):
 
 
 def test_the_installed_command_keeps_standard_output_for_the_object(studio):
-    program = "from tenter.cli.main import main; main()"
+    program = "from tenter.cli.main import run; run()"
     arguments = ["sit", "--replay", "judgements.csv", "--kit", "drapes.csv", "--client", "K3", "--json"]
     command = [sys.executable, "-W", "error", "-c", program, *arguments]
     done = subprocess.run(command, cwd=studio, capture_output=True, text=True, check=True, timeout=120)

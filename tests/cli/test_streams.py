@@ -28,7 +28,7 @@ def ended(monkeypatch):
         monkeypatch.setattr(sys, "stderr", io.StringIO())
         monkeypatch.setattr(sys, "argv", ["tenter", *said])
         with pytest.raises(SystemExit) as ending:
-            main.main()
+            main.run()
         sys.stdout.flush()  # as the interpreter does at its end
         return ending.value.code, sys.stderr.getvalue()
 

@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 from tenter import Answer, Kit, Method, PairJudgement, Sitting, TenterError
 from tenter.cli.main import app
 from tenter.consultation.axes import Axis
-from tenter.consultation.method import BUNDLED
+from tenter.consultation.bundled import BUNDLED
 from tenter.errors import UnreadableInput
 
 OWN = Path(__file__).parents[1] / "data" / "own-method.toml"

@@ -11,7 +11,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from tenter.cli.batch import Outcome, Result
+from tenter.cli.batch import PhotoOutcome, PhotoResult
 from tenter.errors import TenterError
 from tenter.photo import loading
 from tenter.photo.apart import UNPACK, unpack_apart
@@ -104,5 +104,5 @@ def opened(path):
     try:
         loading.load_photo(path)
     except TenterError as problem:
-        return Result(path, Outcome.UNREADABLE, None, str(problem))
-    return Result(path, Outcome.MEASURED, {}, "")
+        return PhotoResult(path, PhotoOutcome.UNREADABLE, None, str(problem))
+    return PhotoResult(path, PhotoOutcome.MEASURED, {}, "")

@@ -28,7 +28,7 @@ from photo.picture_files import (
     heic,
     owned,
 )
-from tenter.cli.batch import Outcome, measure_many
+from tenter.cli.batch import PhotoOutcome, measure_many
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo import apart
 from tenter.photo.apart import _understood, unpack_apart
@@ -220,7 +220,7 @@ def test_a_batch_goes_on_after_a_file_whose_decoder_dies(tmp_path):
         path.write_bytes(sound if spoils is None else sound[:8] + spoils + sound[12:])
     results = {result.path: result for result in measure_many(paths, bad_decoders.opened, jobs=2)}
     found = [results[path].outcome for path in paths]
-    assert found == [Outcome.MEASURED, Outcome.UNREADABLE, Outcome.UNREADABLE, Outcome.MEASURED]
+    assert found == [PhotoOutcome.MEASURED, PhotoOutcome.UNREADABLE, PhotoOutcome.UNREADABLE, PhotoOutcome.MEASURED]
     assert "1.tif: the part of the program that unpacks" in results[paths[1]].problem
 
 

@@ -15,7 +15,7 @@ from tenter.photo.card_evidence import card_evidence, invented_copies
 from tenter.photo.chart import HIGH_CODE, LOW_CODE, ChartReading
 from tenter.photo.gate import Code
 from tenter.photo.poor_light import poor_light
-from tenter.photo.reference import GRID, classic24
+from tenter.photo.reference import CLASSIC_GRID, classic24
 from tenter.photo.sheet_prior import invented_prints
 
 LAMPS = ("D65", "A", "FL12", "LED-V1", "LED-RGB1")
@@ -23,7 +23,7 @@ PAINT_SPREAD = 0.03  # of a patch's reflectance from card to card, as a logarith
 
 
 def reading(code):
-    centres = GRID.centres * 50
+    centres = CLASSIC_GRID.centres * 50
     corners = np.array([(0, 0), (6, 0), (6, 4), (0, 4)]) * 50.0
     clipped, outside = (code >= HIGH_CODE).any(axis=1), np.zeros(len(code), dtype=bool)
     return ChartReading(corners, centres, code, np.full_like(code, 0.01), clipped, code <= LOW_CODE, outside, 40.0)

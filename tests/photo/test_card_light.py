@@ -12,11 +12,11 @@ from tenter.photo.chart import read_patches
 from tenter.photo.correction import SRGB_TONE
 from tenter.photo.loading import Photo
 from tenter.photo.patch_fit import patches_of
-from tenter.photo.reference import GRID, WHITE_PATCH, classic24
+from tenter.photo.reference import CLASSIC_GRID, WHITE_PATCH, classic24
 
 
 def samples_under(log_light, **options):
-    return light_samples(*card_under(log_light, **options), SRGB_TONE, GRID)
+    return light_samples(*card_under(log_light, **options), SRGB_TONE, CLASSIC_GRID)
 
 
 def penumbra(x, y):
@@ -40,7 +40,7 @@ def test_a_soft_light_is_followed_and_has_no_edge(light):
 @pytest.mark.parametrize("light", [lambda x, y: 0.05 * x - 0.08 * y, lambda x, y: 0.03 * y - 0.06 * x, penumbra])
 def test_a_fit_expects_of_light_that_was_read_what_the_reading_leaves_and_no_light_of_its_own(light):
     photo, reading = card_under(light)
-    found = light_on_card(light_samples(photo, reading, SRGB_TONE, GRID), WHITE_PATCH)
+    found = light_on_card(light_samples(photo, reading, SRGB_TONE, CLASSIC_GRID), WHITE_PATCH)
     patches = patches_of(classic24(), reading, found)
     true = light(COLUMN + 0.5, ROW + 0.5)
     true = true - true[WHITE_PATCH]
@@ -71,7 +71,7 @@ def test_a_patch_at_white_says_nothing_and_the_frame_beside_it_does():
 
     photo, reading = card_under(bright)
     assert reading.clipped[WHITE_PATCH]
-    samples = light_samples(photo, reading, SRGB_TONE, GRID)
+    samples = light_samples(photo, reading, SRGB_TONE, CLASSIC_GRID)
     assert WHITE_PATCH not in samples.surface
     assert np.ptp(light_on_card(samples, WHITE_PATCH).log_light) == pytest.approx(0.25, abs=0.04)
 
@@ -80,4 +80,4 @@ def test_a_card_whose_patches_are_a_few_pixels_wide_is_left_alone():
     photo, reading = card_under(half_shaded)
     small = Photo(np.ascontiguousarray(photo.rgb[::4, ::4]))
     quads = (reading.centres_px[:, None] + np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * PATCH / 2) / 4
-    assert light_samples(small, read_patches(small, reading.corners_px / 4, quads), SRGB_TONE, GRID) is None
+    assert light_samples(small, read_patches(small, reading.corners_px / 4, quads), SRGB_TONE, CLASSIC_GRID) is None

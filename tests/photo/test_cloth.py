@@ -16,10 +16,10 @@ from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.errors import TenterError
 from tenter.photo import cloth_photo
 from tenter.photo.card import CardSearch, ChartKind, look_for_card
-from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, half_width_90, read_cloth
+from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_half_width_90, cloth_pixels, read_cloth
 from tenter.photo.cloth_photo import measure_cloth
 from tenter.photo.cloth_region import outline_mask
-from tenter.photo.correction import TRUE_SRGB, Basis, ColourMap, Correction, Terms
+from tenter.photo.correction import TRUE_SRGB, CalibrationBasis, ColourMap, Correction, Terms
 from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo, photo_from_bytes
 from tenter.photo.places import box_corners
@@ -127,15 +127,15 @@ def test_the_largest_region_beside_the_card_is_read_and_that_is_said(photo):
 
 
 def test_the_interval_grows_with_the_cards_error_with_strength_and_without_a_card():
-    def widths(lab, error, basis=Basis.CHART, light=0.0):
+    def widths(lab, error, basis=CalibrationBasis.CHART, light=0.0):
         plain = ColourMap(Terms.LINEAR, np.eye(3))
-        return half_width_90(np.array(lab), Correction(basis, TRUE_SRGB.tone, plain, plain, error), light)
+        return cloth_half_width_90(np.array(lab), Correction(basis, TRUE_SRGB.tone, plain, plain, error), light)
 
     pale, strong = [60.0, 5.0, 0.0], [60.0, 60.0, 0.0]
     assert np.all(widths(pale, 3.0) > widths(pale, 1.0))
     assert widths(strong, 2.0)[1] > 2 * widths(pale, 2.0)[1]
     assert widths(strong, 2.0)[1] > widths(strong, 2.0)[2]  # chroma is known less well than hue
-    assert np.all(widths(pale, 1.0, Basis.GREY) > widths(pale, 1.0))
+    assert np.all(widths(pale, 1.0, CalibrationBasis.GREY) > widths(pale, 1.0))
     assert widths(pale, 1.0, light=0.3)[0] > widths(pale, 1.0)[0] + 3
 
 
@@ -156,7 +156,7 @@ def test_what_cannot_be_read_is_refused_in_plain_words(rows, code, word):
 
 
 def test_a_channel_that_is_partly_at_black_makes_the_interval_of_chroma_wider():
-    by_card = replace(TRUE_SRGB, basis=Basis.CHART, error=1.0)
+    by_card = replace(TRUE_SRGB, basis=CalibrationBasis.CHART, error=1.0)
     held, mask = evenly([[220, 170, 8]] * 100)
     lost, _ = evenly([[220, 170, 8]] * 60 + [[220, 170, 2]] * 40)
     one, other = (read_cloth(cloth_pixels(photo, mask, by_card), by_card) for photo in (held, lost))
@@ -168,7 +168,7 @@ def test_a_channel_that_is_partly_at_black_makes_the_interval_of_chroma_wider():
 
 
 def test_a_colour_stronger_than_the_picture_holds_is_estimated_where_that_is_asked_for():
-    by_card = replace(TRUE_SRGB, basis=Basis.CHART, error=1.0)
+    by_card = replace(TRUE_SRGB, basis=CalibrationBasis.CHART, error=1.0)
     photo, mask = evenly([[220, 170, 1]] * 100)
     pixels = cloth_pixels(photo, mask, by_card)
     assert pixels.channels.tolist() == [0, 0, 1]
@@ -198,7 +198,7 @@ def test_a_picture_without_its_card_gives_no_colour(photo):
     painted = photo.rgb.copy()
     painted[: CARD_PX[1] + 60, : CARD_PX[0] + 60] = 128
     found = measure_cloth(Photo(painted), outline=box_outline(*BIG))
-    assert (found.accepted, found.cloth, found.basis) == (False, None, Basis.RELATIVE)
+    assert (found.accepted, found.cloth, found.basis) == (False, None, CalibrationBasis.RELATIVE)
     assert found.to_json()["reasons"][0]["code"] == "chart_not_found"
 
 
@@ -303,7 +303,7 @@ def test_a_worn_cloth_of_a_path_traced_portrait_lies_in_its_interval(portraits, 
 def test_a_cloth_that_reads_lighter_than_a_perfect_white_has_no_colour():
     picture, mask = evenly([[210, 210, 210]] * 100)
     brighter = Correction(
-        Basis.CHART,
+        CalibrationBasis.CHART,
         TRUE_SRGB.tone,
         *(ColourMap(Terms.LINEAR, m.weights * 2) for m in (TRUE_SRGB.for_dyes, TRUE_SRGB.for_skin)),
         1.0,

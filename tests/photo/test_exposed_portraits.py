@@ -10,7 +10,7 @@ from photo_truth import Row, Truth, rows_of
 from tenter.colorimetry.typology import ItaClass
 from tenter.photo.measure import measure_photo
 from tenter.photo.regions import SKIN
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 FOLDER = Path(__file__).parents[1] / "data" / "exposed_portraits"
 
@@ -21,7 +21,7 @@ def rows() -> list[Row]:
     found = []
     for image in json.loads((FOLDER / "truth.json").read_text(encoding="utf-8"))["images"]:
         measured = measure_photo(FOLDER / image["file"])
-        assert measured.verdict is not Verdict.REFUSED, (image["file"], measured.reasons)
+        assert measured.verdict is not PhotoVerdict.REFUSED, (image["file"], measured.reasons)
         found += [row for row in rows_of(Truth.of_image(image), measured) if row.region in SKIN]
     return found
 

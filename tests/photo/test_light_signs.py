@@ -13,7 +13,7 @@ from tenter.photo.light_signs import NO_SIGNS, LightSigns, light_signs
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_photo
 from tenter.photo.regions import SKIN, Region
-from tenter.photo.result import Verdict
+from tenter.photo.result import PhotoVerdict
 
 MESH = np.full((478, 2), 600.0)  # only its chin is looked at
 
@@ -120,18 +120,18 @@ def corners_darkened(rgb, loss):
 
 def test_a_second_lamp_widens_the_intervals_and_then_refuses(portrait, measured, measure_pixels):
     little, much = (measure_pixels(lamp_from_the_side(portrait.rgb, strength)) for strength in (0.23, 1.5))
-    assert little.verdict is Verdict.WIDER
+    assert little.verdict is PhotoVerdict.WIDER
     assert Code.LIGHT_CHANGES in {r.code for r in little.reasons}
     before, after = (m.regions[Region.FOREHEAD].half_width_90 for m in (measured["p1a.jpg"], little))
     assert np.all(after[1:] > before[1:])
     assert little.to_json()["verdict"] == "accepted_wider"
-    assert much.verdict is Verdict.REFUSED
+    assert much.verdict is PhotoVerdict.REFUSED
     assert Code.MIXED_LIGHT in {r.code for r in much.reasons}
 
 
 def test_dark_corners_widen_the_interval_of_lightness_and_then_refuse(portrait, measured, measure_pixels):
     little, much = (measure_pixels(corners_darkened(portrait.rgb, loss)) for loss in (0.25, 0.6))
-    assert little.verdict is Verdict.WIDER
+    assert little.verdict is PhotoVerdict.WIDER
     assert Code.CORNERS_DARK in {r.code for r in little.reasons}
     before, after = (m.regions[Region.FOREHEAD].half_width_90 for m in (measured["p1a.jpg"], little))
     assert after[0] > before[0]
@@ -139,7 +139,7 @@ def test_dark_corners_widen_the_interval_of_lightness_and_then_refuse(portrait, 
 
 
 def test_a_good_photograph_is_plainly_accepted(measured):
-    assert {result.verdict for result in measured.values()} == {Verdict.ACCEPTED}
+    assert {result.verdict for result in measured.values()} == {PhotoVerdict.ACCEPTED}
 
 
 def test_daylight_and_a_warm_lamp_together_are_refused(by_two_lamps):

@@ -13,7 +13,7 @@ from tenter.colorimetry.spaces import decode_srgb, encode_srgb, lab_to_xyz, xyz_
 from tenter.colorimetry.typology import ItaClass
 from tenter.errors import TenterError
 from tenter.photo.card import ChartKind
-from tenter.photo.correction import D65_WHITE, Basis
+from tenter.photo.correction import D65_WHITE, CalibrationBasis
 from tenter.photo.gate import Code
 from tenter.photo.loading import photo_from_bytes
 from tenter.photo.measure import measure_face, measure_photo
@@ -112,7 +112,7 @@ def test_a_painted_over_card_leaves_only_differences(portrait, measure_pixels):
     painted[top - 4 : bottom + 4, left - 4 : right + 4] = 128
     result = measure_pixels(painted)
     assert [reason.code for reason in result.reasons if reason.refuses] == [Code.CHART_NOT_FOUND]
-    assert result.basis is Basis.RELATIVE
+    assert result.basis is CalibrationBasis.RELATIVE
     assert all(colour.lab is None and colour.reason for colour in result.regions.values())
     assert result.ita is None
     assert len(result.relative) == 9
@@ -128,7 +128,7 @@ def test_a_painted_over_card_leaves_only_differences(portrait, measure_pixels):
 def test_without_a_card_a_photograph_is_accepted_and_gives_no_absolute_colour(portrait, measure_pixels):
     result = measure_pixels(portrait.rgb, ChartKind.NONE)
     assert result.accepted
-    assert result.basis is Basis.RELATIVE
+    assert result.basis is CalibrationBasis.RELATIVE
     assert all(colour.lab is None for colour in result.regions.values())
     assert result.ita is None
     assert result.relative

@@ -8,11 +8,11 @@ from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, encode_srgb, xyz_to_lab
 from tenter.errors import TenterError
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
-from tenter.photo.correction import D65_WHITE, Basis
+from tenter.photo.correction import D65_WHITE, CalibrationBasis
 from tenter.photo.gate import Code
 from tenter.photo.loading import Photo
 from tenter.photo.neutral import find_neutrals, look_for_neutral, read_neutral
-from tenter.photo.uncertainty import Evidence, half_width_90
+from tenter.photo.uncertainty import ColourEvidence, colour_half_width_90
 
 WARM = np.array([1.25, 1.0, 0.6])  # linear sRGB of the light
 CARD = (420, 150, 120, 170)  # left, top, width, height
@@ -58,7 +58,7 @@ def test_the_light_is_taken_out(kind, reflectance, light):
     linear = scene(light * min(1.0, 0.9 / (reflectance * light.max())), reflectance)
     search = look_for_card(photo(linear), CardChoice(kind))
     assert search.correction is not None
-    assert search.correction.basis is Basis.GREY
+    assert search.correction.basis is CalibrationBasis.GREY
     code = encode_srgb(linear[300, 200])[None]
     # the block's own colour, were it lit by D65: its linear sRGB without the light
     true = xyz_to_lab(np.array([0.3, 0.08, 0.1]) @ SRGB_TO_XYZ.T, D65_WHITE)
@@ -150,9 +150,9 @@ def test_a_surface_is_read_as_it_is_lit():
 
 def test_a_neutral_says_less_than_a_card_and_least_of_strong_colours():
     lab, strong = np.array([65.0, 12, 16]), np.array([65.0, 40, 30])
-    of_card = half_width_90(lab, Evidence(1.5, np.ones(3), 0.02, True))
-    of_grey = half_width_90(lab, Evidence(3.3, np.zeros(3), 0.02, True, Basis.GREY))
-    of_strong = half_width_90(strong, Evidence(3.3, np.zeros(3), 0.02, True, Basis.GREY))
+    of_card = colour_half_width_90(lab, ColourEvidence(1.5, np.ones(3), 0.02, True))
+    of_grey = colour_half_width_90(lab, ColourEvidence(3.3, np.zeros(3), 0.02, True, CalibrationBasis.GREY))
+    of_strong = colour_half_width_90(strong, ColourEvidence(3.3, np.zeros(3), 0.02, True, CalibrationBasis.GREY))
     assert (of_grey > of_card).all()
     assert (of_strong[1:] > of_grey[1:]).all()
 

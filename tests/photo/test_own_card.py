@@ -39,9 +39,9 @@ def in_portrait(portrait, card):
 
 
 def corner_covered(card, number):
-    (left, top), (right, bottom) = np.round(layout.MARKERS_MM[number][[0, 2]] / layout.WIDTH_MM * card.shape[1]).astype(
-        int
-    )
+    (left, top), (right, bottom) = np.round(
+        layout.CARD_MARKERS_MM[number][[0, 2]] / layout.WIDTH_MM * card.shape[1]
+    ).astype(int)
     covered = card.copy()
     covered[top - 12 : bottom + 12, left - 12 : right + 12] = (190, 140, 120)
     return covered
@@ -70,7 +70,7 @@ def test_a_mirrored_card_is_known_for_one(in_portrait):
 
 
 def test_the_card_is_read_down_to_marks_of_25_pixels(portrait, card):
-    width = 25 / layout.MARKER_MM * layout.WIDTH_MM
+    width = 25 / layout.CARD_MARKER_MM * layout.WIDTH_MM
     height = width * layout.HEIGHT_MM / layout.WIDTH_MM
     corners = np.array([[0, 0], [width, 6], [width, 6 + height], [0, height]]) + np.array([200.3, 500.6])
     seen = sighted(laid_into(portrait.rgb, card, corners))
@@ -130,7 +130,9 @@ def two_cards(portrait, card, tmp_path_factory):
 
 
 def test_a_card_with_one_corner_bent_is_refused(portrait, card):
-    (left, top), (right, bottom) = np.round(layout.MARKERS_MM[2][[0, 2]] / layout.WIDTH_MM * card.shape[1]).astype(int)
+    (left, top), (right, bottom) = np.round(layout.CARD_MARKERS_MM[2][[0, 2]] / layout.WIDTH_MM * card.shape[1]).astype(
+        int
+    )
     bent, away = card.copy(), round(8 / layout.WIDTH_MM * card.shape[1])
     bent[top:bottom, left:right] = 255
     bent[top - away : bottom - away, left - away : right - away] = card[top:bottom, left:right]

@@ -15,13 +15,13 @@ from tenter.errors import TenterError
 from tenter.photo import own_card_layout as layout
 from tenter.photo.correction import D65_WHITE
 from tenter.photo.ink import assumed_printer, nearest_print
-from tenter.photo.own_card_layout import Kind
+from tenter.photo.own_card_layout import PatchKind
 from tenter.photo.skin import blood_absorbance, skin_reflectances
 
 
 def boxes():
-    quads = [patch.quad_mm for patch in layout.PATCHES]
-    return [(*quad[0], *quad[2]) for quad in (*quads, *layout.MARKERS_MM.values(), *layout.strip_mm())]
+    quads = [patch.quad_mm for patch in layout.CARD_PATCHES]
+    return [(*quad[0], *quad[2]) for quad in (*quads, *layout.CARD_MARKERS_MM.values(), *layout.strip_mm())]
 
 
 def test_nothing_on_the_card_overlaps_or_leaves_it():
@@ -29,30 +29,30 @@ def test_nothing_on_the_card_overlaps_or_leaves_it():
         apart = one[2] <= other[0] + 1e-9 or other[2] <= one[0] + 1e-9 or one[3] <= other[1] or other[3] <= one[1]
         assert apart, (one, other)
     for left, top, right, bottom in boxes():
-        assert left >= layout.MARGIN_MM
-        assert top >= layout.MARGIN_MM
-        assert right <= layout.WIDTH_MM - layout.MARGIN_MM
-        assert bottom <= layout.HEIGHT_MM - layout.MARGIN_MM + 1e-9
+        assert left >= layout.CARD_MARGIN_MM
+        assert top >= layout.CARD_MARGIN_MM
+        assert right <= layout.WIDTH_MM - layout.CARD_MARGIN_MM
+        assert bottom <= layout.HEIGHT_MM - layout.CARD_MARGIN_MM + 1e-9
 
 
 def test_the_marks_stand_in_the_corners_of_the_grid():
-    middles = np.array([layout.MARKERS_MM[k].mean(axis=0) for k in range(4)])
-    patches = np.array([patch.quad_mm.mean(axis=0) for patch in layout.PATCHES])
+    middles = np.array([layout.CARD_MARKERS_MM[k].mean(axis=0) for k in range(4)])
+    patches = np.array([patch.quad_mm.mean(axis=0) for patch in layout.CARD_PATCHES])
     assert_allclose(middles[0], patches.min(axis=0))
     assert_allclose(middles[2], patches.max(axis=0))
     assert_allclose(middles[[1, 3]], [[middles[2, 0], middles[0, 1]], [middles[0, 0], middles[2, 1]]])
     # A mark has six squares a side and needs one of white around it.
-    assert layout.MARKER_MM / 6 <= layout.MARGIN_MM + (layout.PITCH_MM - layout.MARKER_MM) / 2
+    assert layout.CARD_MARKER_MM / 6 <= layout.CARD_MARGIN_MM + (layout.CARD_PITCH_MM - layout.CARD_MARKER_MM) / 2
 
 
 def test_there_are_eight_greys_and_as_many_skins_as_other_colours():
-    kinds = [patch.kind for patch in layout.PATCHES]
-    assert [kinds.count(kind) for kind in (Kind.GREY, Kind.CHROMATIC, Kind.SKIN)] == [8, 14, 14]
-    assert len({patch.hex for patch in layout.PATCHES}) == 36
-    greys = np.array([patch.nominal_code for patch in layout.PATCHES if patch.kind is Kind.GREY])
+    kinds = [patch.kind for patch in layout.CARD_PATCHES]
+    assert [kinds.count(kind) for kind in (PatchKind.GREY, PatchKind.CHROMATIC, PatchKind.SKIN)] == [8, 14, 14]
+    assert len({patch.hex for patch in layout.CARD_PATCHES}) == 36
+    greys = np.array([patch.nominal_code for patch in layout.CARD_PATCHES if patch.kind is PatchKind.GREY])
     assert (np.ptp(greys, axis=1) == 0).all()
     assert len(np.unique(greys[:, 0])) == 8
-    assert layout.PATCHES[layout.WHITE].hex == "#ffffff"
+    assert layout.CARD_PATCHES[layout.WHITE].hex == "#ffffff"
 
 
 def test_the_skin_patches_are_the_prints_nearest_to_skin():
@@ -70,7 +70,7 @@ def test_the_skin_patches_are_the_prints_nearest_to_skin():
     chosen += [skins[k] * np.exp(-0.3 * blood_absorbance()) for k in (3, 10, 15)]
     paper = reflectance_to_xyz(assumed_printer().paper, D65_2.illuminant, D65_2.observer)
     asked = [srgb_hex(lab(nearest_print(skin), paper)[None])[0] for skin in chosen]
-    assert asked == [patch.hex for patch in layout.PATCHES if patch.kind is Kind.SKIN]
+    assert asked == [patch.hex for patch in layout.CARD_PATCHES if patch.kind is PatchKind.SKIN]
 
 
 @pytest.mark.parametrize("serial", [1, 42, 4711, 32_768, layout.MAX_SERIAL])

@@ -16,7 +16,7 @@ from tenter.colorimetry.spaces import decode_srgb, encode_srgb, xyz_to_lab
 from tenter.errors import TenterError, UnreadableInput
 from tenter.photo import own_card_layout as layout
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
-from tenter.photo.correction import D65_WHITE, Basis
+from tenter.photo.correction import D65_WHITE, CalibrationBasis
 from tenter.photo.gate import Code
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
@@ -166,7 +166,7 @@ def test_a_card_whose_number_cannot_be_read_asks_for_it(both_cards, calibrated):
 
 def smudged_strip(photo):
     """The same picture with the strip of squares under the card's patches rubbed grey."""
-    to_picture, _ = cv2.findHomography(layout.CORNERS_MM, find_own_card(photo).reading.corners_px)
+    to_picture, _ = cv2.findHomography(layout.CARD_CORNERS_MM, find_own_card(photo).reading.corners_px)
     strip = layout.strip_mm().reshape(1, -1, 2)
     rgb = photo.rgb.copy()
     cv2.fillConvexPoly(
@@ -235,7 +235,7 @@ def test_a_file_that_is_not_there_says_so(tmp_path):
 def test_an_uncalibrated_card_gives_differences_only(with_face):
     measured = measure_face(with_face, CardChoice(ChartKind.OWN))
     assert measured.accepted
-    assert measured.basis is Basis.RELATIVE
+    assert measured.basis is CalibrationBasis.RELATIVE
     assert measured.relative
     assert all(colour.lab is None for colour in measured.regions.values())
     assert Code.CARD_UNCALIBRATED in [reason.code for reason in measured.reasons]
@@ -244,10 +244,10 @@ def test_an_uncalibrated_card_gives_differences_only(with_face):
 def test_a_calibrated_card_gives_colours_and_is_found_by_its_serial(with_face, calibrated):
     by_values = measure_face(with_face, CardChoice(ChartKind.OWN, own=calibrated))
     assert by_values.accepted
-    assert by_values.basis is Basis.CHART
+    assert by_values.basis is CalibrationBasis.CHART
     write_card_values(calibrated, kept_values_path(SERIAL))
     by_serial = look_for_card(with_face, ChartKind.OWN)
-    assert by_serial.correction.basis is Basis.CHART
+    assert by_serial.correction.basis is CalibrationBasis.CHART
     assert by_serial.finding.to_json()["method"] == "own card by its corner marks"
 
 
@@ -256,7 +256,7 @@ def test_old_values_are_used_and_pointed_out(with_face, calibrated):
     for today, noted in ((date(2027, 5, 24), False), (date(2027, 5, 25), True)):
         found = look_for_own_card(with_face, calibrated, today)
         assert (Code.CARD_OLD in [reason.code for reason in found.reasons]) is noted
-        assert found.correction.basis is Basis.CHART
+        assert found.correction.basis is CalibrationBasis.CHART
 
 
 def test_values_of_another_card_are_refused(with_face, calibrated):
@@ -268,7 +268,7 @@ def test_a_named_number_is_held_against_the_marks(with_face, calibrated):
     write_card_values(calibrated, kept_values_path(SERIAL))
     write_card_values(replace(calibrated, serial=8), kept_values_path(8))
     right = look_for_card(with_face, CardChoice(ChartKind.OWN, serial=SERIAL))
-    assert (right.reasons, right.correction.basis) == ((), Basis.CHART)
+    assert (right.reasons, right.correction.basis) == ((), CalibrationBasis.CHART)
     wrong = look_for_card(with_face, CardChoice(ChartKind.OWN, serial=8))
     [reason] = [reason for reason in wrong.reasons if reason.refuses]
     assert reason.code is Code.CARD_OTHER
@@ -279,8 +279,8 @@ def test_a_named_number_stands_in_for_a_strip_that_cannot_be_read(with_face, cal
     write_card_values(calibrated, kept_values_path(SERIAL))
     smudged = Photo(smudged_strip(with_face))
     assert find_own_card(smudged).serial is None
-    assert look_for_card(smudged, ChartKind.OWN).correction.basis is Basis.RELATIVE
-    assert look_for_card(smudged, CardChoice(ChartKind.OWN, serial=SERIAL)).correction.basis is Basis.CHART
+    assert look_for_card(smudged, ChartKind.OWN).correction.basis is CalibrationBasis.RELATIVE
+    assert look_for_card(smudged, CardChoice(ChartKind.OWN, serial=SERIAL)).correction.basis is CalibrationBasis.CHART
 
 
 def test_a_number_that_was_never_measured_says_the_next_step(with_face):

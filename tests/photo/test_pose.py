@@ -9,7 +9,7 @@ import pytest
 from tenter.photo.landmarks import FaceSearch, find_face
 from tenter.photo.loading import Photo
 from tenter.photo.pose import FILM_DIAGONAL_MM, Facing, card_facing, focal_px, head_facing
-from tenter.photo.reference import GRID
+from tenter.photo.reference import CLASSIC_GRID
 
 SIZE = (1200, 1600)  # width, height
 CAMERA = Facing(np.array([0.0, 0.0, -1.0]))
@@ -26,7 +26,7 @@ def seen(turn_degrees, focal_35mm, noise_px=0.0):
         cv2.Rodrigues(np.radians([turn_degrees[1], 0.0, 0.0]))[0]
         @ cv2.Rodrigues(np.radians([0.0, turn_degrees[0], 0.0]))[0]
     )
-    flat = np.column_stack([GRID.centres - GRID.middle, np.zeros(24)])
+    flat = np.column_stack([CLASSIC_GRID.centres - CLASSIC_GRID.middle, np.zeros(24)])
     places = flat @ turn.T + (6.0, -1.0, 25.0)
     centres = places[:, :2] / places[:, 2:] * focal + np.array(SIZE) / 2 - 0.5
     return centres + np.random.default_rng(3).normal(0, noise_px, centres.shape), Facing(-turn[:, 2])
@@ -35,7 +35,7 @@ def seen(turn_degrees, focal_35mm, noise_px=0.0):
 @pytest.mark.parametrize("turn", [(0, 0), (12, 0), (-20, 0), (0, 15), (20, -10), (35, 0)])
 def test_a_told_lens_gives_the_cards_turn(turn):
     centres, true = seen(turn, 28.0)
-    found = card_facing(photo(28.0), centres, GRID)
+    found = card_facing(photo(28.0), centres, CLASSIC_GRID)
     assert found.degrees_from(true) < 1.5
     assert found.spread_degrees < 2
 
@@ -44,12 +44,12 @@ def test_a_told_lens_gives_the_cards_turn(turn):
 @pytest.mark.parametrize("turn", [(0, 0), (-20, 0), (0, 25)])
 def test_without_a_told_lens_a_card_is_turned_nearly_so(turn, focal):
     centres, true = seen(turn, focal, noise_px=0.3)
-    assert card_facing(photo(), centres, GRID).degrees_from(true) < 5
+    assert card_facing(photo(), centres, CLASSIC_GRID).degrees_from(true) < 5
 
 
 def test_a_lens_that_is_not_told_makes_the_turn_less_sure():
     centres, _ = seen((20, 0), 28.0, noise_px=0.3)
-    told, untold = card_facing(photo(28.0), centres, GRID), card_facing(photo(), centres, GRID)
+    told, untold = card_facing(photo(28.0), centres, CLASSIC_GRID), card_facing(photo(), centres, CLASSIC_GRID)
     assert told.spread_degrees < untold.spread_degrees
 
 

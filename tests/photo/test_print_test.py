@@ -34,18 +34,18 @@ def picture():
 
 @pytest.fixture(scope="module")
 def true_lab():
-    return printed_lab(SERIAL, [patch.hex for patch in layout.PATCHES])
+    return printed_lab(SERIAL, [patch.hex for patch in layout.SHEET_PATCHES])
 
 
 def test_the_patches_are_apart_and_differ():
-    boxes = [(*p.quad_mm[0], *p.quad_mm[2]) for p in layout.PATCHES] + [
-        (*quad[0], *quad[2]) for quad in layout.MARKERS_MM.values()
+    boxes = [(*p.quad_mm[0], *p.quad_mm[2]) for p in layout.SHEET_PATCHES] + [
+        (*quad[0], *quad[2]) for quad in layout.SHEET_MARKERS_MM.values()
     ]
     for one, other in combinations(boxes, 2):
         assert one[2] < other[0] or other[2] < one[0] or one[3] < other[1] or other[3] < one[1]
-    assert np.min(boxes) >= layout.MARGIN_MM
-    assert np.max(boxes) <= layout.SIDE_MM - layout.MARGIN_MM
-    assert len({p.hex for p in layout.PATCHES}) == len(layout.PATCHES) == 60
+    assert np.min(boxes) >= layout.SHEET_MARGIN_MM
+    assert np.max(boxes) <= layout.SIDE_MM - layout.SHEET_MARGIN_MM
+    assert len({p.hex for p in layout.SHEET_PATCHES}) == len(layout.SHEET_PATCHES) == 60
     lab = srgb_to_lab(layout.sent_codes())
     apart = delta_e_2000(lab[:, None], lab)
     assert np.min(apart[~np.eye(60, dtype=bool)]) > 3
@@ -53,7 +53,7 @@ def test_the_patches_are_apart_and_differ():
 
 
 def test_its_marks_are_none_of_the_cards():
-    assert not set(layout.MARKERS_MM) & set(own_card_layout.MARKERS_MM)
+    assert not set(layout.SHEET_MARKERS_MM) & set(own_card_layout.CARD_MARKERS_MM)
 
 
 @pytest.mark.parametrize("paper", PaperSize)
@@ -64,12 +64,12 @@ def test_the_sheet_is_drawn_with_the_exact_codes_and_found_in_the_drawing(tmp_pa
         assert len(document) == 1
         pixels = document[0].render(scale=DOTS_PER_MM * 25.4 / 72).to_numpy()[..., 2::-1]
     left, top, *_ = sheet.card_mm
-    for patch in layout.PATCHES:
+    for patch in layout.SHEET_PATCHES:
         x, y = ((patch.quad_mm.mean(axis=0) + np.array([left, top])) * DOTS_PER_MM).astype(int)
         assert pixels[y, x].tolist() == list(bytes.fromhex(patch.hex[1:]))
     found = find_sheet(np.ascontiguousarray(pixels))
-    corner = found @ [*layout.CORNERS_MM[2], 1.0]
-    expected = (layout.CORNERS_MM[2] + np.array([left, top])) * DOTS_PER_MM
+    corner = found @ [*layout.SHEET_CORNERS_MM[2], 1.0]
+    expected = (layout.SHEET_CORNERS_MM[2] + np.array([left, top])) * DOTS_PER_MM
     assert corner[:2] / corner[2] == pytest.approx(expected, abs=2.0)
     assert not find_marks(np.ascontiguousarray(pixels)).cards  # no card of ours is seen in it
 

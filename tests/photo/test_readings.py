@@ -10,22 +10,22 @@ from scipy.stats import chi2
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.errors import TenterError, UnreadableInput
-from tenter.photo.baseline import Change, flush_since, read_baseline
+from tenter.photo.baseline import BaselineChange, flush_since, read_baseline
 from tenter.photo.card import ChartKind
 from tenter.photo.landmarks import find_face
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
 from tenter.photo.readings import asymmetry_of, colour_step, lch_reading, readings_of
-from tenter.photo.region_reading import Reading, step
+from tenter.photo.region_reading import RegionReading, step
 from tenter.photo.regions import Region, region_mask
-from tenter.photo.uncertainty import Evidence
+from tenter.photo.uncertainty import ColourEvidence
 
 DEVIATIONS = 1.6449  # a 90 % interval of a normal error ends there
-SURE = Evidence(0.0, np.zeros(3), 0.0, True)
+SURE = ColourEvidence(0.0, np.zeros(3), 0.0, True)
 
 
 def reading(*lab):
-    return Reading(np.array(lab, dtype=float), np.zeros(3), SURE)
+    return RegionReading(np.array(lab, dtype=float), np.zeros(3), SURE)
 
 
 # A simulation is the check: true colours about the one that was read, normal errors on each axis.
@@ -185,7 +185,7 @@ def earlier(measured, tmp_path):
 def test_the_same_face_in_another_light_has_not_flushed(measured, earlier):
     for scene in ("p1", "p2", "p3", "p4"):
         flush = flush_since(earlier(f"{scene}a.jpg"), measured[f"{scene}b.jpg"])
-        assert (flush.redder, flush.lighter) == (Change.CANNOT_TELL, Change.CANNOT_TELL), scene
+        assert (flush.redder, flush.lighter) == (BaselineChange.CANNOT_TELL, BaselineChange.CANNOT_TELL), scene
         assert flush.redness_90[0] < 0 < flush.redness_90[1]
 
 
@@ -195,11 +195,11 @@ def test_reddened_cheeks_are_seen_and_the_way_back_too(portrait, measured, earli
         rgb[region_mask(rgb.shape, mesh, cheek)] *= (1.0, 0.88, 0.92)
     flushed = measure_face(Photo(rgb.astype(np.uint8)))
     flush = flush_since(earlier("p1a.jpg"), flushed)
-    assert flush.redder is Change.MORE
+    assert flush.redder is BaselineChange.MORE
     assert flush.to_json()["redness"]["redder"] == "more"
     red = tmp_path / "red.json"
     red.write_text(json.dumps(flushed.to_json()), encoding="utf-8")
-    assert flush_since(read_baseline(red), measured["p1a.jpg"]).redder is Change.LESS
+    assert flush_since(read_baseline(red), measured["p1a.jpg"]).redder is BaselineChange.LESS
 
 
 # In shade a* falls with L* + 16 for the same skin, so a darker cheek is not a paler one.
@@ -210,7 +210,7 @@ def test_a_shaded_cheek_is_not_taken_for_a_paler_one(measured, earlier):
     regions["cheek_right"]["lab"] = [(lab[0] + 16) * 0.8 - 16, lab[1] * 0.8, lab[2] * 0.8]
     flush = flush_since(earlier("p1a.jpg", regions=regions), measured["p1a.jpg"])
     assert flush.redness == pytest.approx(0, abs=0.01)
-    assert flush.lighter is Change.CANNOT_TELL
+    assert flush.lighter is BaselineChange.CANNOT_TELL
     assert flush.lightness > 5
 
 

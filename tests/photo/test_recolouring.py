@@ -9,9 +9,9 @@ from tenter.photo.landmarks import find_face
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
 from tenter.photo.recolouring import NO_RECOLOURING, recolouring
-from tenter.photo.region_reading import Reading
+from tenter.photo.region_reading import RegionReading
 from tenter.photo.regions import SKIN, Region
-from tenter.photo.uncertainty import Evidence
+from tenter.photo.uncertainty import ColourEvidence
 
 FACE = (Region.CHIN, Region.JAW_LEFT, Region.JAW_RIGHT)
 
@@ -89,7 +89,7 @@ def test_a_whitened_face_is_doubted_most_in_lightness():
     neck = np.array([50.0, 11.0, 18.0])
     found = recolouring(colours(neck * (1, 0.75, 0.7) + (9, 0, 0), neck))
     assert found.found
-    reading = Reading(np.add(neck, (9, 0, 0)), np.ones(3), Evidence(1.0, np.zeros(3), 0.1, is_skin=True))
+    reading = RegionReading(np.add(neck, (9, 0, 0)), np.ones(3), ColourEvidence(1.0, np.zeros(3), 0.1, is_skin=True))
     before, after = reading.half_width_90, found.doubting(Region.CHIN, reading).half_width_90
     assert after[0] > 9
     assert after[0] - before[0] > after[1:].max() - before[1:].min()

@@ -13,24 +13,26 @@ from tenter.photo.gate import Code, Reason
 from tenter.photo.landmarks import find_face
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
-from tenter.photo.region_reading import Reading
+from tenter.photo.region_reading import RegionReading
 from tenter.photo.same_light import NOTHING_SEEN, SameLight
 from tenter.photo.surroundings import Surroundings
-from tenter.photo.uncertainty import Evidence, Part, components
+from tenter.photo.uncertainty import ColourEvidence, ErrorPart, components
 from tenter.photo.veil import Veil
 
 CODES = {Code.CARD_TILTED, Code.CARD_VEILED, Code.CARD_TINTED, Code.CARD_LIGHT_DOUBTED, Code.FACE_BRIGHTENED}
-READING = Reading(np.array([60.0, 12.0, 16.0]), np.ones(3), Evidence(1.5, np.full(3, 0.4), 0.1, is_skin=True))
+READING = RegionReading(
+    np.array([60.0, 12.0, 16.0]), np.ones(3), ColourEvidence(1.5, np.full(3, 0.4), 0.1, is_skin=True)
+)
 TINT = CardTint(np.array([6.0, 3.0]), 60.0)
 
 NOTED = [
-    (SameLight(tilt_degrees=10.0), Code.CARD_TILTED, {Part.TILT}),
-    (SameLight(tint=TINT), Code.CARD_TINTED, {Part.TINT}),
-    (SameLight(wall=Surroundings(card=-0.07)), Code.CARD_LIGHT_DOUBTED, {Part.FACE_LIGHT}),
-    (SameLight(pallor=0.03), Code.CARD_LIGHT_DOUBTED, {Part.FACE_LIGHT}),
-    (SameLight(eyes=0.7), Code.CARD_LIGHT_DOUBTED, {Part.FACE_LIGHT}),
-    (SameLight(wall=Surroundings(head=0.04)), Code.FACE_BRIGHTENED, {Part.BRIGHTENED}),
-    (SameLight(fall=0.12), Code.FACE_BRIGHTENED, {Part.BRIGHTENED}),
+    (SameLight(tilt_degrees=10.0), Code.CARD_TILTED, {ErrorPart.TILT}),
+    (SameLight(tint=TINT), Code.CARD_TINTED, {ErrorPart.TINT}),
+    (SameLight(wall=Surroundings(card=-0.07)), Code.CARD_LIGHT_DOUBTED, {ErrorPart.FACE_LIGHT}),
+    (SameLight(pallor=0.03), Code.CARD_LIGHT_DOUBTED, {ErrorPart.FACE_LIGHT}),
+    (SameLight(eyes=0.7), Code.CARD_LIGHT_DOUBTED, {ErrorPart.FACE_LIGHT}),
+    (SameLight(wall=Surroundings(head=0.04)), Code.FACE_BRIGHTENED, {ErrorPart.BRIGHTENED}),
+    (SameLight(fall=0.12), Code.FACE_BRIGHTENED, {ErrorPart.BRIGHTENED}),
 ]
 REFUSED = [
     (SameLight(tilt_degrees=25.0), Code.CARD_TILTED),

@@ -16,7 +16,7 @@ from tenter.photo.card import ChartKind
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.regions import Region
 from tenter.photo.series import measure_series, require_pattern, series_of
-from tenter.photo.series_fit import Fit
+from tenter.photo.series_fit import RegionFit
 
 SERIES = Path(__file__).parents[1] / "data" / "series"
 FILES = [SERIES / name for name in ("a1.jpg", "b2.jpg", "a3.jpg", "b4.jpg")]
@@ -88,7 +88,7 @@ def test_a_straight_drift_is_taken_out_exactly():
     times = np.arange(6.0)
     drape = np.array([-0.5, 0.5] * 3)
     labs = np.array([60.0, 12, 15]) + np.outer(times, [0.4, -0.1, 0.2]) + np.outer(drape, [1.5, 0.2, -0.3])
-    fit = Fit.of(labs, times, "ABABAB")
+    fit = RegionFit.of(labs, times, "ABABAB")
     assert_allclose(fit.lab_b - fit.lab_a, [1.5, 0.2, -0.3], atol=1e-9)
     assert_allclose(fit.residual, 0, atol=1e-12)
 

@@ -15,7 +15,7 @@ from tenter.colorimetry.spaces import decode_srgb, encode_srgb
 from tenter.consultation.face import Face
 from tenter.photo.card import ChartKind
 from tenter.photo.compare import TooFewMeasured
-from tenter.photo.correction import Basis
+from tenter.photo.correction import CalibrationBasis
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_face
 from tenter.photo.regions import SKIN, Region
@@ -184,7 +184,7 @@ def test_the_same_photograph_twice_counts_once(documents):
 def test_none_accepted_is_refused_with_the_reasons_of_all(cardless):
     found = together(cardless, cardless)
     assert not found.measured.accepted
-    assert found.measured.basis is Basis.RELATIVE
+    assert found.measured.basis is CalibrationBasis.RELATIVE
     assert all(colour.lab is None for colour in found.measured.regions.values())
     assert "0.jpg, 1.jpg: No 24-patch card was found" in found.measured.reasons[0].text
 

@@ -4,14 +4,14 @@ import numpy as np
 
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason
 from tenter.photo.cloth_photo import ClothMeasurement
-from tenter.photo.correction import Basis
+from tenter.photo.correction import CalibrationBasis
 from tenter.photo.even_part import KeptPart
 from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo
-from tenter.photo.print_palette import PaletteColour
+from tenter.photo.print_palette import PrintColour
 from tenter.photo.rack import RackCell, RackMeasurement
 from tenter.photo.result import ChartFinding
-from tenter.report.cloth_picture import cloth_picture, overlay_svg
+from tenter.report.cloth_picture import cloth_overlay_svg, cloth_picture
 
 PHOTO = Photo(np.zeros((100, 200, 3), dtype=np.uint8), 2.0)
 SQUARE = np.array(
@@ -31,14 +31,19 @@ def rack(*found, reasons=(), card_reasons=()):
     cells = tuple(RackCell(f"r1c{k}", 1, k, SQUARE, one) for k, one in enumerate(found, 1))
     chart = ChartFinding(corners_px=SQUARE / 2)
     return RackMeasurement(
-        card_reasons=card_reasons, reasons=reasons, basis=Basis.CHART, chart=chart, cells=cells, light="Even light."
+        card_reasons=card_reasons,
+        reasons=reasons,
+        basis=CalibrationBasis.CHART,
+        chart=chart,
+        cells=cells,
+        light="Even light.",
     )
 
 
 def one(cloth=None, palette=(), reasons=()):
     return ClothMeasurement(
-        card_reasons=(), reasons=reasons, basis=Basis.CHART, chart=ChartFinding(), cloth=cloth, palette=palette,
-        outline_px=SQUARE,
+        card_reasons=(), reasons=reasons, basis=CalibrationBasis.CHART, chart=ChartFinding(), cloth=cloth,
+        palette=palette, outline_px=SQUARE,
     )  # fmt: skip
 
 
@@ -65,7 +70,7 @@ def test_what_would_help_is_said_in_words_of_the_page():
     assert refuses
     for measured, words in (
         (one(COLOUR, reasons=(CHOSEN,)), "draw around it"),
-        (one(palette=(PaletteColour(COLOUR.lab, HALF, 1.0),), reasons=(CHOSEN,)), "several colours"),
+        (one(palette=(PrintColour(COLOUR.lab, HALF, 1.0),), reasons=(CHOSEN,)), "several colours"),
         (one(reasons=(PRINTED,)), "40% has another colour. If it shines"),
     ):
         [(text, refuses)] = said(measured)
@@ -84,13 +89,13 @@ def test_one_cloth_tells_its_spread_and_a_print_its_areas():
     facts = cloth_picture(one(COLOUR), PHOTO).facts
     assert facts[0].startswith("Read from the evenly lit 90%")
     assert "spread by 2.0, 0.5, 0.4" in facts[1]
-    palette = cloth_picture(one(palette=(PaletteColour(COLOUR.lab, HALF, 0.66),)), PHOTO).palette
+    palette = cloth_picture(one(palette=(PrintColour(COLOUR.lab, HALF, 0.66),)), PHOTO).palette
     assert [colour.area for colour in palette] == ["66%"]
 
 
 def test_lines_carry_numbers_as_text_and_are_broken_without_one():
     picture = cloth_picture(rack(COLOUR, EMPTY), PHOTO)
-    svg = overlay_svg((200, 100), picture.card, picture.cloths, {"r1c1": "<b>&"})
+    svg = cloth_overlay_svg((200, 100), picture.card, picture.cloths, {"r1c1": "<b>&"})
     assert "&lt;b&gt;&amp;</text>" in svg
     assert svg.count('class="outline"') == 1
     assert svg.count('class="outline unread"') == 1

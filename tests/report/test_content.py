@@ -22,7 +22,7 @@ from tenter.report.marks import Mark
 from tenter.report.swatches import NOT_SHOWN_TRULY, SET_BY_HAND, kit_swatches
 from tenter.report.wearing import wearing
 from tenter.report.why import why
-from tenter.report.wording import percent, unkind_words
+from tenter.report.wording import printed_percent, unkind_words
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
 FOUR = ("K2", "K3")  # those who are read by four seasons as well
@@ -54,7 +54,7 @@ def test_every_part_is_there(sheet_of, sitting_of, client, method, names, verdic
     sheet, sitting = sheet_of(client, method), sitting_of(client, method)
     verdict = verdict_of(client, method)
     assert sheet.title == f"Studio’s sheet for {names[client]}"
-    assert percent(verdict.probability) in sheet.finding.odds
+    assert printed_percent(verdict.probability) in sheet.finding.odds
     assert str(verdict.odds_word) in sheet.finding.odds
     assert len(sheet.finding.traits) == 3
     assert len(sheet.finding.categories) == len(sitting.method.categories)
@@ -74,7 +74,7 @@ def test_every_part_is_there(sheet_of, sitting_of, client, method, names, verdic
 def test_the_season_stands_with_its_probability(sheet_of, client, method, verdict_of):
     verdict = verdict_of(client, method)
     said = " ".join(s.text for s in sheet_of(client, method).finding.statements)
-    assert f"{verdict.season.capitalize()} as a season: {percent(verdict.season_probability)}" in said
+    assert f"{verdict.season.capitalize()} as a season: {printed_percent(verdict.season_probability)}" in said
 
 
 @pytest.mark.parametrize("client", CLIENTS)

@@ -14,8 +14,8 @@ from PIL import Image
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.measure import measure_face
-from tenter.report.face_drawing import Form, draw_face_picture
-from tenter.report.face_overlay import overlay_svg, part_px
+from tenter.report.face_drawing import PictureForm, draw_face_picture
+from tenter.report.face_overlay import face_overlay_svg, part_px
 from tenter.report.face_picture import FacePicture, _spread, face_picture
 from tenter.report.shares import WHOLE
 
@@ -117,7 +117,7 @@ def test_a_face_that_was_not_found_is_drawn_without_lines():
 
 
 def test_the_drawn_picture_shows_the_photograph_and_the_swatches(picture, photo):
-    drawn = Image.open(io.BytesIO(draw_face_picture(picture, photo, Form.PNG, 100))).convert("RGB")
+    drawn = Image.open(io.BytesIO(draw_face_picture(picture, photo, PictureForm.PNG, 100))).convert("RGB")
     colours = np.asarray(drawn).reshape(-1, 3)
     forehead = next(r.hex for r in picture.regions if r.name == "forehead")
     wanted = np.array([int(forehead[i : i + 2], 16) for i in (1, 3, 5)])
@@ -126,7 +126,7 @@ def test_the_drawn_picture_shows_the_photograph_and_the_swatches(picture, photo)
 
 
 def test_the_pdf_has_one_page_with_the_words_on_it(picture, photo):
-    document = pypdfium2.PdfDocument(draw_face_picture(picture, photo, Form.PDF))
+    document = pypdfium2.PdfDocument(draw_face_picture(picture, photo, PictureForm.PDF))
     assert len(document) == 1
     text = " ".join(document[0].get_textpage().get_text_range().split())
     assert "forehead" in text
@@ -134,7 +134,7 @@ def test_the_pdf_has_one_page_with_the_words_on_it(picture, photo):
 
 
 def test_the_overlay_is_drawn_by_the_pages_own_style(picture):
-    svg = overlay_svg(picture, WHOLE)
+    svg = face_overlay_svg(picture, WHOLE)
     assert svg.startswith(f'<svg class="overlay" viewBox="0 0 {picture.width} {picture.height}"')
     assert "style=" not in svg
     assert svg.count("<g>") == sum(bool(r.outlines) for r in picture.regions)
@@ -143,7 +143,7 @@ def test_the_overlay_is_drawn_by_the_pages_own_style(picture):
 
 def test_over_the_head_and_the_card_alone_the_numbers_are_as_large_as_they_may_be(picture):
     left, top, across, down = part_px(picture, picture.view)
-    svg = overlay_svg(picture)
+    svg = face_overlay_svg(picture)
     assert f'viewBox="{left} {top} {across} {down}"' in svg
     assert across < 0.9 * picture.width
     circles = np.array(re.findall(r'<circle class="badge" cx="([\d.]+)" cy="([\d.]+)" r="([\d.]+)"', svg), dtype=float)
@@ -157,11 +157,11 @@ def test_over_the_head_and_the_card_alone_the_numbers_are_as_large_as_they_may_b
 
 def test_a_picture_comes_back_from_its_plain_values(picture):
     again = FacePicture.from_plain(json.loads(json.dumps(asdict(picture))))
-    assert overlay_svg(again) == overlay_svg(picture)
+    assert face_overlay_svg(again) == face_overlay_svg(picture)
     assert [v.text for r in again.regions for v in r.values] == [v.text for r in picture.regions for v in r.values]
     assert again.reasons == picture.reasons
 
 
 def test_a_title_cannot_break_out_of_the_overlay(measured, photo):
-    svg = overlay_svg(face_picture(measured, photo, '"><script>'))
+    svg = face_overlay_svg(face_picture(measured, photo, '"><script>'))
     assert "<script>" not in svg

@@ -15,7 +15,14 @@ from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import GarmentAnswer, Hold
 from tenter.consultation.garments.shop_lamp import under_lamp
 from tenter.consultation.personal.suitability import Offset
-from tenter.report.garment_words import confidence, garment_document, garment_words, lamp_words, off_words, rescue_words
+from tenter.report.garment_words import (
+    confidence,
+    garment_document,
+    garment_off_words,
+    garment_words,
+    lamp_words,
+    rescue_words,
+)
 from tenter.report.wording import NEVER_SAID
 
 ENDS = {"warm": (Axis.UNDERTONE, 1), "cool": (Axis.UNDERTONE, -1), "light": (Axis.DEPTH, 1), "dark": (Axis.DEPTH, -1)}
@@ -33,7 +40,7 @@ def checks():
 def test_what_is_off_is_what_the_numbers_say():
     said = 0
     for check, _ in checks():
-        for axis, phrase in zip(Axis, off_words(check.off).split(", "), strict=True):
+        for axis, phrase in zip(Axis, garment_off_words(check.off).split(", "), strict=True):
             offset = check.off[axis]
             if phrase == f"{axis} right":
                 assert abs(offset.mean) < 0.35
@@ -76,7 +83,7 @@ def test_the_words_of_the_walk():
         Axis.DEPTH: Offset(0.1, -0.2, 0.4),
         Axis.CLARITY: Offset(0.6, -0.1, 1.3),
     }
-    assert off_words(off) == "a touch cool, depth right, perhaps a touch bright"
+    assert garment_off_words(off) == "a touch cool, depth right, perhaps a touch bright"
 
 
 def test_the_headline_is_the_answer_and_only_one_is_said():

@@ -12,12 +12,12 @@ import pytest
 import write_template
 from report.pseudo import CODES, TAG, english, pseudo, texts, write_catalogue
 from tenter import Answer, DrapeJudgement, FanJudgement, GarmentJudgement, Method, PairJudgement, Sitting, Suits
-from tenter.consultation.method import BUNDLED
+from tenter.consultation.bundled import BUNDLED
 from tenter.consultation.no_evidence import ConsultantVerdict, Preference
 from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
-from tenter.language import _, all_of, catalogue, known_languages, ngettext, number, one_of, pgettext, written_in
+from tenter.language import _, all_of, catalogue, known_languages, local_number, ngettext, one_of, pgettext, written_in
 from tenter.report import terms
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.where import what_was_asked
@@ -28,7 +28,7 @@ from tenter.report.handing_over.mail import mail_text
 from tenter.report.handing_over.papers import client_papers
 from tenter.report.one_screen import one_screen
 from tenter.report.phone_page.files import phone_page_file
-from tenter.report.printing.forms import Form
+from tenter.report.printing.forms import SwatchForm
 from tenter.report.printing.swatch_sheet import swatch_sheets
 from tenter.report.printing.swatches import print_swatches
 from tenter.report.studio_sheet.content import studio_sheet
@@ -70,7 +70,7 @@ def test_what_became_of_a_wish_is_in_the_language(language, palette_made):
         assert english(what_was_asked(told)) == []
 
 
-@pytest.mark.parametrize("form", Form)
+@pytest.mark.parametrize("form", SwatchForm)
 def test_no_word_of_the_swatches_is_left_in_english(language, palette_made, form):
     with written_in(language):
         sheets = swatch_sheets(print_swatches(palette_made("K5")[0]), "Maren Tolliver", form)
@@ -125,7 +125,7 @@ def test_files_are_named_in_the_language_and_what_programs_read_is_not(language,
 def test_a_sentence_without_a_translation_is_seen(tmp_path, palette_made):
     left = catalogue(TAG, write_catalogue(tmp_path, without="near your face"))
     with written_in(left):
-        sheets = swatch_sheets(print_swatches(palette_made("K5")[0]), "Maren Tolliver", Form.GRID)
+        sheets = swatch_sheets(print_swatches(palette_made("K5")[0]), "Maren Tolliver", SwatchForm.GRID)
     assert english(texts(asdict(sheets))) == ["face", "near", "your"]
 
 
@@ -162,11 +162,11 @@ def test_lists_counts_and_words_in_one_place_follow_the_language(language):
 
 def test_numbers_have_the_decimal_sign_of_the_language(language, monkeypatch):
     with written_in(language):
-        assert number(-1.25, 1) == "−1.2"
+        assert local_number(-1.25, 1) == "−1.2"
     monkeypatch.setattr(language.words, "_catalog", {"decimal sign\x04.": ","})
     with written_in(language):
-        assert number(-1.25, 1) == "−1,2"
-    assert number(-1.25, 1) == "−1.2"
+        assert local_number(-1.25, 1) == "−1,2"
+    assert local_number(-1.25, 1) == "−1.2"
 
 
 def test_what_is_written_elsewhere_at_the_same_time_stays_in_its_own_language(language):

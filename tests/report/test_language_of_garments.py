@@ -22,7 +22,7 @@ from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Offset
 from tenter.language import _, written_in
 from tenter.report import wardrobe_words
-from tenter.report.garment_words import garment_words, lamp_words, off_words, wished_away_words
+from tenter.report.garment_words import garment_off_words, garment_words, lamp_words, wished_away_words
 
 # Pieces that are called by numbers, so that no name of theirs is taken for a word of English.
 _PIECES = (
@@ -134,7 +134,7 @@ def test_what_is_off_is_in_the_language_by_every_amount(language):
         for mean in (-2.0, -1.0, -0.5, 0.0, 0.5, 1.0, 2.0):
             for half in (0.1, 3.0):
                 off = dict.fromkeys(Axis, Offset(mean, mean - half, mean + half))
-                assert english([off_words(off)]) == []
+                assert english([garment_off_words(off)]) == []
 
 
 def test_what_is_said_under_a_lamp_is_in_the_language(language, checks):

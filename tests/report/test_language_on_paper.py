@@ -18,10 +18,10 @@ from tenter.report.client_paper.content import client_paper
 from tenter.report.content import reading_sheet
 from tenter.report.handing_over.papers import pdf_of
 from tenter.report.phone_page import lock_screen
-from tenter.report.phone_page.content import Band, Block, Shown, phone_page
+from tenter.report.phone_page.content import Band, Block, PhoneColours, phone_page
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.lock_screen import lock_screen_png
-from tenter.report.printing.forms import Form
+from tenter.report.printing.forms import SwatchForm
 from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
 from tenter.report.studio_sheet.content import studio_sheet
@@ -52,7 +52,7 @@ def text_in(page, left: float, top: float, right: float, bottom: float) -> str:
     return plain(page.get_textpage().get_text_bounded(*ends))
 
 
-@pytest.mark.parametrize("form", Form)
+@pytest.mark.parametrize("form", SwatchForm)
 def test_longer_words_stay_behind_their_swatch_and_in_their_line(longer, form):
     with written_in(longer):
         sheets = swatch_sheets(print_swatches(invented_palette()), "Maren Tolliver", form)
@@ -105,9 +105,9 @@ def ink_columns(png: bytes) -> np.ndarray:
     return np.flatnonzero((np.asarray(Image.open(io.BytesIO(png)))[:, :, 0] > 0xC0).any(axis=0))
 
 
-def screen(*names: str) -> Shown:
+def screen(*names: str) -> PhoneColours:
     bands = [Band(f"c{n}", name, "", "", "", "#202020", True, False) for n, name in enumerate(names)]
-    return Shown(Block("strip", "", "", tuple(bands)), (), ())
+    return PhoneColours(Block("strip", "", "", tuple(bands)), (), ())
 
 
 def test_a_word_that_is_wider_than_its_colour_is_drawn_smaller(longer):

@@ -3,10 +3,10 @@
 import pytest
 
 from tenter import Method
-from tenter.consultation.method import BUNDLED
+from tenter.consultation.bundled import BUNDLED
 from tenter.report.content import reading_sheet
 from tenter.report.one_screen import one_screen
-from tenter.report.wording import percent
+from tenter.report.wording import printed_percent
 
 CLIENTS = ["K1", "K2", "K3", "K4", "K5"]
 
@@ -36,7 +36,7 @@ def test_other_methods_are_read_in_words(sitting_of, card, client):
             assert line.text.endswith("cannot tell.")
             assert not any(c in line.text for c in read.probabilities)
         else:
-            assert f"{read.category}, {read.odds_word}, {percent(read.probability)}" in line.text
+            assert f"{read.category}, {read.odds_word}, {printed_percent(read.probability)}" in line.text
 
 
 def test_some_invented_client_cannot_be_told_under_another_method(sitting_of, card):
@@ -49,5 +49,5 @@ def test_each_phase_that_had_entries_is_left_out_once(sitting_of, verdict_of, ca
     lines = screen(sitting_of("K5"), card).without_phase
     assert len(lines) == len(verdict_of("K5").without_phase)
     for line, (category, p) in zip(lines, verdict_of("K5").without_phase.values(), strict=True):
-        assert line.text.endswith(f"{category}, {percent(p)}")
+        assert line.text.endswith(f"{category}, {printed_percent(p)}")
         assert ("still" in line.text) == (category == verdict_of("K5").category)

@@ -11,8 +11,8 @@ from tenter.language import translated, written_in
 from tenter.report.content import reading_sheet
 from tenter.report.named_result import Paper
 from tenter.report.swatches import kit_swatches
-from tenter.report.told_back import Band, Labels, Result, told_back
-from tenter.report.wording import percent, unkind_words
+from tenter.report.told_back import ClothBand, ClothOutcome, ScreenLabels, told_back
+from tenter.report.wording import printed_percent, unkind_words
 
 
 def results(sitting):
@@ -27,13 +27,13 @@ def test_winners_stand_taller(sit):
         DrapeJudgement("D067", Suits.FAILS),
     )
     pair, equal, fan, alone = results(sitting)
-    assert [(i, r) for i, r, _ in pair] == [("D061", Result.LESS), ("D062", Result.MORE)]
+    assert [(i, r) for i, r, _ in pair] == [("D061", ClothOutcome.LESS), ("D062", ClothOutcome.MORE)]
     assert pair[0][2] < pair[1][2]
-    assert equal[0][1] is equal[1][1] is Result.NO_DIFFERENCE
+    assert equal[0][1] is equal[1][1] is ClothOutcome.NO_DIFFERENCE
     assert equal[0][2] == equal[1][2]
-    assert [r for _, r, _ in fan] == [Result.MORE, Result.BETWEEN, Result.BETWEEN, Result.LESS]
+    assert [r for _, r, _ in fan] == [ClothOutcome.MORE, ClothOutcome.BETWEEN, ClothOutcome.BETWEEN, ClothOutcome.LESS]
     assert fan[0][2] > fan[1][2] == fan[2][2] > fan[3][2]
-    assert alone[0][1] is Result.OTHERS
+    assert alone[0][1] is ClothOutcome.OTHERS
 
 
 def test_a_void_entry_is_not_told(sit):
@@ -52,17 +52,17 @@ def test_every_entry_is_told_in_order_and_kindly(sitting_of, verdict_of, card, c
     sentence = reading_sheet(card(), sitting).finding.for_client
     assert verdict.category in sentence
     assert str(verdict.odds_word) in sentence
-    assert percent(verdict.probability) in sentence
-    assert not unkind_words(" ".join([*map(str, Result), sentence]))
+    assert printed_percent(verdict.probability) in sentence
+    assert not unkind_words(" ".join([*map(str, ClothOutcome), sentence]))
 
 
 def test_no_word_of_it_is_left_in_english(language):
-    assert Band(None, Result.MORE).said == "did more for you"
+    assert ClothBand(None, ClothOutcome.MORE).said == "did more for you"
     with written_in(language):
-        said = [Band(None, result).said for result in Result]
-        labels = translated(Labels())
+        said = [ClothBand(None, result).said for result in ClothOutcome]
+        labels = translated(ScreenLabels())
         assert english([*said, *astuple(labels)]) == []
-    assert len({*said}) == len(Result)
+    assert len({*said}) == len(ClothOutcome)
 
 
 def test_the_one_sentence_is_in_the_language_also_where_the_result_is_open_or_named(

@@ -18,7 +18,7 @@ from tenter.report.named_result import Paper
 from tenter.report.swatches import kit_swatches
 from tenter.report.wearing import wearing
 from tenter.report.why import why
-from tenter.report.wording import percent
+from tenter.report.wording import printed_percent
 
 
 def worn(sitting, verdict, palette):
@@ -35,7 +35,7 @@ def misfitting(verdict, **changes):
     [(0.5976, "59.7 %"), (0.7498, "74.9 %"), (0.8982, "89.8 %"), (0.9469, "94.6 %"), (0.9807, "98.1 %")],
 )
 def test_a_percent_never_rounds_across_the_limit_of_a_word(probability, text):
-    assert percent(probability) == text
+    assert printed_percent(probability) == text
     shown = float(text.split()[0]) / 100
     assert odds_word(shown) is odds_word(probability)
 

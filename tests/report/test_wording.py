@@ -14,7 +14,7 @@ from tenter.report.wording import (
     degree_borders,
     long_date,
     odds_key,
-    percent,
+    printed_percent,
     times,
     unkind_words,
 )
@@ -36,11 +36,11 @@ from tenter.report.wording import (
     ],
 )
 def test_a_percent_is_whole_and_never_certain(probability, text):
-    assert percent(probability) == text
+    assert printed_percent(probability) == text
 
 
 def test_a_percent_is_never_0_or_100():
-    assert not {percent(p / 1000) for p in range(1001)} & {"0 %", "100 %"}
+    assert not {printed_percent(p / 1000) for p in range(1001)} & {"0 %", "100 %"}
 
 
 def test_worth_is_said_by_the_factor_on_the_odds():

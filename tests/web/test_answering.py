@@ -3,6 +3,7 @@
 import pytest
 
 from tenter import Answer, PairJudgement
+from tenter.consultation.bundled import DEFAULT_METHOD
 from tenter.inference.lattice import Styles
 from tenter.web import answering, replays, store
 from tenter.web.models import AnswerLearning, Client, KitRecord, Sitting, SittingStyle
@@ -18,7 +19,7 @@ def desk(owner):
 
 def start(browser, owner):
     client, kit = Client.objects.filter(owner=owner).first(), KitRecord.objects.get(owner=owner)
-    browser.post("/sittings/start", {"client": client.pk, "kit": kit.pk, "method": store.DEFAULT_METHOD})
+    browser.post("/sittings/start", {"client": client.pk, "kit": kit.pk, "method": DEFAULT_METHOD})
     return Sitting.objects.order_by("-pk").first()
 
 

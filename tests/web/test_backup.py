@@ -32,7 +32,7 @@ from tenter.inference.style_learning import FINE_STYLES
 from tenter.photo.learned_camera import LearnedCamera
 from tenter.photo.learned_camera_kept import camera_json, camera_path, keep_camera, kept_names
 from tenter.photo.own_card_kept import kept_serials, kept_values_path
-from tenter.photo.own_card_layout import PATCHES
+from tenter.photo.own_card_layout import CARD_PATCHES
 from tenter.photo.own_card_values import OwnCardValues, write_card_values
 from tenter.photo.tone_prior import TonePrior
 from tenter.web import backup as backups
@@ -470,9 +470,9 @@ def test_a_photograph_whose_name_leads_elsewhere(saved):
 
 
 def card_values(serial=7, day="2026-03-01", reflectance=0.3):
-    flat = np.full((len(PATCHES), len(WAVELENGTHS_NM)), reflectance)
+    flat = np.full((len(CARD_PATCHES), len(WAVELENGTHS_NM)), reflectance)
     xyz = reflectance_to_xyz(flat, D65_2.illuminant, D65_2.observer)
-    half = np.full((len(PATCHES), 3), 1.5)
+    half = np.full((len(CARD_PATCHES), 3), 1.5)
     return OwnCardValues(serial, date.fromisoformat(day), xyz, half, flat, "classic24", 1.2, 2)
 
 

@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from report.pseudo import TAG, english, write_catalogue
 from tenter import Answer, FanJudgement, Method, PairJudgement
-from tenter.consultation.method import BUNDLED
+from tenter.consultation.bundled import BUNDLED
 from tenter.consultation.odds_words import OddsWord
 from tenter.language import catalogue, written_in
 from tenter.web import store

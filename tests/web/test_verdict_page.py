@@ -9,7 +9,7 @@ from django.test import Client as Browser
 from django.utils import timezone
 
 from tenter import Answer, PairJudgement
-from tenter.consultation.method import BUNDLED
+from tenter.consultation.bundled import BUNDLED
 from tenter.report.content import reading_sheet
 from tenter.web import sheets, store
 from tenter.web.models import Access, AuditEntry, Client, KitRecord, Sitting

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from tenter.consultation.journal import Journal
     from tenter.consultation.judgements import Judgement
 
-HELP = """
+_HELP = """
   a s d   left better: a little, clearly, strongly      j k l   right better: a little, clearly, strongly
   n       nothing seen                                  g w     both good, both wrong
   t       flags for the next answer (D061:too-warm)     i       signs for the next answer (D061:blotchy)
@@ -52,7 +52,7 @@ class AtBench:
 
     def run(self) -> None:
         """Go on until the analyst stops, by q or Ctrl-C, or standard input ends; what was entered is on the disk."""
-        say(HELP)
+        say(_HELP)
         try:
             self._next()
             while (key := read_key()) not in ("q", ""):
@@ -69,7 +69,7 @@ class AtBench:
         elif key in self._commands:
             self._commands[key]()
         else:
-            say(HELP)
+            say(_HELP)
 
     @property
     def _commands(self) -> dict[str, Callable[[], None]]:

@@ -30,7 +30,7 @@ SUFFIXES = frozenset(
 SUMMARY = "summary.csv"
 
 
-class Outcome(StrEnum):
+class PhotoOutcome(StrEnum):
     """What became of one photograph."""
 
     MEASURED = "measured"
@@ -40,18 +40,18 @@ class Outcome(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
+class PhotoResult:
     """One photograph's: its document, or in words what was wrong with the file. kept: found from an earlier run."""
 
     path: Path
-    outcome: Outcome
+    outcome: PhotoOutcome
     document: dict[str, Any] | None
     problem: str
     kept: bool = False
 
     @classmethod
-    def of(cls, path: Path, document: dict[str, Any], kept: bool = False) -> "Result":
-        outcome = Outcome.MEASURED if document["accepted"] else Outcome.REFUSED
+    def of(cls, path: Path, document: dict[str, Any], kept: bool = False) -> "PhotoResult":
+        outcome = PhotoOutcome.MEASURED if document["accepted"] else PhotoOutcome.REFUSED
         said = "" if document["accepted"] else "; ".join(reason["text"] for reason in document["reasons"])
         return cls(path, outcome, document, said, kept)
 
@@ -113,30 +113,32 @@ def result_file(photograph: Path, out: Path) -> Path:
     return out / f"{photograph.name}.json"
 
 
-def kept_result(photograph: Path, out: Path) -> Result | None:
+def kept_result(photograph: Path, out: Path) -> PhotoResult | None:
     """Return the result of an earlier run, if it is younger than the photograph and whole."""
     file = result_file(photograph, out)
     try:
         if file.stat().st_mtime < photograph.stat().st_mtime:
             return None
-        return Result.of(photograph, json.loads(file.read_text(encoding="utf-8")), kept=True)
+        return PhotoResult.of(photograph, json.loads(file.read_text(encoding="utf-8")), kept=True)
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return None
 
 
-def measure_one(path: Path, choice: "CardChoice", request: "FaceRequest", pictures: Path | None = None) -> Result:
+def measure_one(path: Path, choice: "CardChoice", request: "FaceRequest", pictures: Path | None = None) -> PhotoResult:
     """Return what became of one photograph; whatever its file does to the decoders is said and not raised.
 
     pictures: where a picture of what was measured goes, if anywhere.
     """
     try:
-        return Result.of(path, measured_and_drawn(path, choice, request, pictures).to_json())
+        return PhotoResult.of(path, measured_and_drawn(path, choice, request, pictures).to_json())
     except UnreadableInput as problem:  # without the file's name, which stands beside it wherever this is said
-        return Result(path, Outcome.UNREADABLE, None, f"{problem.problem}. {problem.remedy}")
+        return PhotoResult(path, PhotoOutcome.UNREADABLE, None, f"{problem.problem}. {problem.remedy}")
     except TenterError as problem:
-        return Result(path, Outcome.UNREADABLE, None, str(problem))
+        return PhotoResult(path, PhotoOutcome.UNREADABLE, None, str(problem))
     except Exception as problem:  # one photograph's trouble is not the next one's
-        return Result(path, Outcome.CRASHED, None, f"measuring ended with {type(problem).__name__}: {problem}")
+        return PhotoResult(
+            path, PhotoOutcome.CRASHED, None, f"measuring ended with {type(problem).__name__}: {problem}"
+        )
 
 
 def measured_and_drawn(
@@ -161,7 +163,7 @@ def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path, pictures: Pat
     (pictures / f"{path.name}.png").write_bytes(drawn)
 
 
-def measure_many(paths: Sequence[Path], measure: Callable[[Path], Result], jobs: int) -> Iterator[Result]:
+def measure_many(paths: Sequence[Path], measure: Callable[[Path], PhotoResult], jobs: int) -> Iterator[PhotoResult]:
     """Yield each photograph's result as it comes, from `jobs` processes; a process that dies takes one photograph.
 
     measure: what is done with one, picklable, as `functools.partial` of `measure_one` is.
@@ -178,7 +180,7 @@ def measure_many(paths: Sequence[Path], measure: Callable[[Path], Result], jobs:
         yield from (_alone(path, measure) for path in left)  # which of them it was is found out one by one
 
 
-def _as_they_come(paths: Sequence[Path], measure: Callable[[Path], Result], jobs: int) -> Iterator[Result]:
+def _as_they_come(paths: Sequence[Path], measure: Callable[[Path], PhotoResult], jobs: int) -> Iterator[PhotoResult]:
     pool = _pool(jobs)
     try:
         with _deaf_to_ctrl_c():
@@ -199,12 +201,14 @@ def _deaf_to_ctrl_c() -> Iterator[None]:
         signal.signal(signal.SIGINT, before)
 
 
-def _alone(path: Path, measure: Callable[[Path], Result]) -> Result:
+def _alone(path: Path, measure: Callable[[Path], PhotoResult]) -> PhotoResult:
     try:
         with _pool(1) as pool:
             return pool.submit(measure, path).result()
     except BrokenProcessPool:
-        return Result(path, Outcome.CRASHED, None, "the process that measured it died; the file may be broken")
+        return PhotoResult(
+            path, PhotoOutcome.CRASHED, None, "the process that measured it died; the file may be broken"
+        )
 
 
 def _pool(jobs: int) -> ProcessPoolExecutor:
@@ -217,7 +221,7 @@ _COLUMNS = ("photograph", "outcome", "L", "a", "b", "ita_degrees", "ita_class", 
 _TYPICAL = "forehead"
 
 
-def write_result(result: Result, out: Path) -> None:
+def write_result(result: PhotoResult, out: Path) -> None:
     """Write a photograph's document beside the others, whole or not at all."""
     if result.document is None or result.kept:
         return
@@ -227,7 +231,7 @@ def write_result(result: Result, out: Path) -> None:
     half.replace(file)
 
 
-def summary_csv(results: Sequence[Result]) -> str:
+def summary_csv(results: Sequence[PhotoResult]) -> str:
     """Return the table of a run: one row a photograph, the forehead's colour for the face's."""
     text = io.StringIO()
     writer = csv.writer(text)
@@ -236,7 +240,7 @@ def summary_csv(results: Sequence[Result]) -> str:
     return text.getvalue()
 
 
-def _row(result: Result) -> list[object]:
+def _row(result: PhotoResult) -> list[object]:
     document = result.document or {}
     lab = document.get("regions", {}).get(_TYPICAL, {}).get("lab") or ["", "", ""]
     ita = document.get("ita_degrees") or {}

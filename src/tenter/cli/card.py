@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from tenter.cli.card_words import as_document, card_document, listed, printed, store, told
+from tenter.cli.card_words import as_document, card_document, card_table, printed_sheet, store, told_calibration
 from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import PaperOption
@@ -32,7 +32,7 @@ def print_card(
     serial: Annotated[
         int | None, typer.Option(help="The number of this print, each its own; drawn by lot if left out.")
     ] = None,
-    paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
+    paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed_sheet on.")] = PaperOption.A4,
     replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
@@ -43,7 +43,7 @@ def print_card(
     """
     import secrets
 
-    from tenter.photo.own_card_layout import MAX_SERIAL, PATCHES
+    from tenter.photo.own_card_layout import CARD_PATCHES, MAX_SERIAL
     from tenter.report.card_sheet import card_sheet, write_card_sheet
     from tenter.report.paper_size import PaperSize
 
@@ -52,10 +52,10 @@ def print_card(
         require_place(out, replace)
         write_card_sheet(card_sheet(number, PaperSize(paper.value)), out)
     if as_json:
-        written = {"file": str(out), "serial": number, "paper": paper.value, "patches": len(PATCHES)}
+        written = {"file": str(out), "serial": number, "paper": paper.value, "patches": len(CARD_PATCHES)}
         print_json(written)
     else:
-        for line in printed(number, out):
+        for line in printed_sheet(number, out):
             typer.echo(line)
 
 
@@ -67,7 +67,7 @@ def calibrate(
     ],
     chart: Annotated[ReferenceOption, typer.Option(help="The reference chart.")] = ReferenceOption.CLASSIC24,
     serial: Annotated[
-        int | None, typer.Option(help="The number printed on the card, where it cannot be read from the picture.")
+        int | None, typer.Option(help="The number printed_sheet on the card, where it cannot be read from the picture.")
     ] = None,
     out: Annotated[
         Path | None, typer.Option(help="The file for the values, or a folder; kept by number if left out.")
@@ -97,7 +97,7 @@ def calibrate(
     if as_json:
         print_json(as_document(found, files, chart.value, stored))
     else:
-        for line in told(found, files, stored):
+        for line in told_calibration(found, files, stored):
             typer.echo(line)
     end_unless(bool(found.values))
 
@@ -117,5 +117,5 @@ def list_cards(as_json: JsonOption = False) -> None:
     if as_json:
         print_json({"cards": [card_document(card, date.today()) for card in kept]})
     else:
-        for line in listed(kept, date.today()):
+        for line in card_table(kept, date.today()):
             typer.echo(line)

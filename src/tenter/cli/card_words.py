@@ -29,7 +29,7 @@ class Stored:
     replaced: "OwnCardValues | None"
 
 
-def printed(serial: int, out: Path) -> list[str]:
+def printed_sheet(serial: int, out: Path) -> list[str]:
     """Return what is said once a sheet is written: first what the card will need."""
     from tenter.photo.own_card_kept import kept_serials
 
@@ -87,7 +87,7 @@ def _values_before(path: Path, serial: int) -> "OwnCardValues | None":
     return before if before is not None and before.serial == serial else None
 
 
-def told(found: "CardCalibration", files: Sequence[Path], stored: Mapping[int, Stored]) -> list[str]:
+def told_calibration(found: "CardCalibration", files: Sequence[Path], stored: Mapping[int, Stored]) -> list[str]:
     """Return what is said of a calibration: what was left out and why, then a table of the cards by number."""
     lines = []
     for file, photograph in zip(files, found.photographs, strict=True):
@@ -123,7 +123,7 @@ def _where(card: "OwnCardValues", place: Stored) -> str:
     )
 
 
-def listed(kept: "Sequence[Kept[int, OwnCardValues]]", today: date) -> list[str]:
+def card_table(kept: "Sequence[Kept[int, OwnCardValues]]", today: date) -> list[str]:
     """Return the table of the cards that were measured here, and which of them to measure again."""
     if not kept:
         return [

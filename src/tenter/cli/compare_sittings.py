@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.inputs import (
-    DEFAULT_METHOD,
     ClientOption,
     JsonOption,
     KitOption,
@@ -15,9 +14,11 @@ from tenter.cli.inputs import (
     load_kit,
     load_method,
     print_json,
-    replayed,
+    replayed_ledger,
 )
-from tenter.cli.paper_options import ENGLISH, LanguageOption, papers_in
+from tenter.cli.paper_options import LanguageOption, papers_in
+from tenter.consultation.bundled import DEFAULT_METHOD
+from tenter.language import SOURCE
 
 if TYPE_CHECKING:
     from tenter.consultation.reanalysis import ChairLight, Reanalysis, Sat
@@ -45,7 +46,7 @@ def compare_sittings(
     later_measured: _ThenOption = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
-    language: LanguageOption = ENGLISH,
+    language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
     """Say whether two sittings of one client show a change, and which causes are excluded."""
@@ -53,7 +54,7 @@ def compare_sittings(
     from tenter.report.reanalysis import reanalysis_page
 
     def sat(ledger: Path, name: str, day: str, who: str, cct: float | None, measured: Path | None) -> "Sat":
-        sitting = replayed(ledger, name, kit, method, None, 0)
+        sitting = replayed_ledger(ledger, name, kit, method, None, 0)
         return Sat(sitting, checked_day(day), who, _light(cct), load_kit(measured) if measured else None)
 
     with errors_said(), papers_in(language):

@@ -6,18 +6,11 @@ from typing import Annotated
 
 import typer
 
-from tenter.cli.inputs import (
-    DEFAULT_METHOD,
-    FaceOption,
-    KitOption,
-    MethodOption,
-    SeedOption,
-    errors_said,
-    say,
-)
+from tenter.cli.inputs import FaceOption, KitOption, MethodOption, SeedOption, errors_said, say
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import DateOption, NameOption, day_or_today
+from tenter.consultation.bundled import DEFAULT_METHOD
 
 
 class FormatOption(StrEnum):

@@ -223,19 +223,19 @@ def _measure_folder(
 
 
 def _require_form(picture: Path) -> None:
-    from tenter.report.face_drawing import Form
+    from tenter.report.face_drawing import PictureForm
 
-    if picture.suffix.lower().lstrip(".") not in set(Form):
+    if picture.suffix.lower().lstrip(".") not in set(PictureForm):
         raise TenterError(
-            f"--picture came as {picture.name!r}; give a name that ends in {' or '.join('.' + f for f in Form)}"
+            f"--picture came as {picture.name!r}; give a name that ends in {' or '.join('.' + f for f in PictureForm)}"
         )
 
 
 def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path) -> None:
-    from tenter.report.face_drawing import Form, draw_face_picture
+    from tenter.report.face_drawing import PictureForm, draw_face_picture
     from tenter.report.face_picture import face_picture
 
-    form = Form(path.suffix.lower().lstrip("."))
+    form = PictureForm(path.suffix.lower().lstrip("."))
     try:
         path.write_bytes(draw_face_picture(face_picture(measured, photo), photo, form))
     except OSError as problem:

@@ -11,8 +11,8 @@ from tenter.cli.batch import (
     SUFFIXES,
     SUMMARY,
     Found,
-    Outcome,
-    Result,
+    PhotoOutcome,
+    PhotoResult,
     kept_result,
     measure_many,
     result_file,
@@ -38,7 +38,7 @@ class FolderRun:
     as_json: bool = False
 
 
-def measure_folder(found: Found, measure: Callable[[Path], Result], options: str, run: FolderRun) -> None:
+def measure_folder(found: Found, measure: Callable[[Path], PhotoResult], options: str, run: FolderRun) -> None:
     """Measure photographs, write one document each and a summary into `run.out`, and end with an exit code.
 
     What an earlier run with the same `options` has measured is kept, unless `run.again`.
@@ -71,7 +71,7 @@ def measure_folder(found: Found, measure: Callable[[Path], Result], options: str
         raise typer.Exit(code)
 
 
-def _kept(photographs: Sequence[Path], out: Path) -> list[Result]:
+def _kept(photographs: Sequence[Path], out: Path) -> list[PhotoResult]:
     return [result for path in photographs if (result := kept_result(path, out)) is not None]
 
 
@@ -94,7 +94,7 @@ def _require_apart(photographs: Sequence[Path], out: Path) -> None:
 
 
 def _measure_rest(
-    photographs: Sequence[Path], measure: Callable[[Path], Result], run: FolderRun, done: list[Result]
+    photographs: Sequence[Path], measure: Callable[[Path], PhotoResult], run: FolderRun, done: list[PhotoResult]
 ) -> None:
     """Measure what is not in `done` yet, and add it there as it comes."""
     from rich.console import Console
@@ -112,7 +112,7 @@ def _measure_rest(
             progress.advance(task)
 
 
-def _document(done: Sequence[Result], passed_over: int) -> dict[str, object]:
+def _document(done: Sequence[PhotoResult], passed_over: int) -> dict[str, object]:
     photographs = [
         {
             "photograph": shown_name(r.path),
@@ -125,12 +125,12 @@ def _document(done: Sequence[Result], passed_over: int) -> dict[str, object]:
     return {"photographs": photographs, "summary": _counts(done), "passed_over": passed_over}
 
 
-def _counts(done: Sequence[Result]) -> dict[str, int]:
+def _counts(done: Sequence[PhotoResult]) -> dict[str, int]:
     counts = Counter(result.outcome for result in done)
-    return {str(outcome): counts[outcome] for outcome in Outcome}
+    return {str(outcome): counts[outcome] for outcome in PhotoOutcome}
 
 
-def _tell(done: Sequence[Result], passed_over: int, out: Path) -> None:
+def _tell(done: Sequence[PhotoResult], passed_over: int, out: Path) -> None:
     """Print what became of them, the troubled ones by name, on stderr, where --json leaves room for it."""
     counts = ", ".join(f"{count} {name}" for name, count in _counts(done).items() if count)
     again = sum(result.kept for result in done)
@@ -138,13 +138,13 @@ def _tell(done: Sequence[Result], passed_over: int, out: Path) -> None:
     others = f" {how_many(passed_over, 'other file')} passed over." if passed_over else ""
     say(f"{how_many(len(done), 'photograph')}: {counts or 'nothing measured'}.{earlier}{others}")
     for result in done:
-        if result.outcome is not Outcome.MEASURED:
+        if result.outcome is not PhotoOutcome.MEASURED:
             say(f"  {shown_name(Path(result.path.name))}, {result.outcome}: {result.problem}")
     say(f"Results: {out}, and {SUMMARY} there")
 
 
-def _exit_code(done: Sequence[Result]) -> int:
+def _exit_code(done: Sequence[PhotoResult]) -> int:
     outcomes = {result.outcome for result in done}
-    if not outcomes & {Outcome.MEASURED, Outcome.REFUSED}:
+    if not outcomes & {PhotoOutcome.MEASURED, PhotoOutcome.REFUSED}:
         return UNREADABLE
-    return 0 if outcomes == {Outcome.MEASURED} else REFUSED
+    return 0 if outcomes == {PhotoOutcome.MEASURED} else REFUSED

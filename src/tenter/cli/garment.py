@@ -18,8 +18,9 @@ from tenter.cli.card_options import (
     how_to_overrule,
 )
 from tenter.cli.inputs import JsonOption, end_unless, errors_said, print_json, say
-from tenter.cli.paper_options import ENGLISH, LanguageOption, papers_in
+from tenter.cli.paper_options import LanguageOption, papers_in
 from tenter.errors import TenterError
+from tenter.language import SOURCE
 
 if TYPE_CHECKING:
     from tenter.consultation.garments.garment import Garment
@@ -53,7 +54,7 @@ def check(
     card_is_evenly_lit: CalledEven = False,
     at: Annotated[str, typer.Option(help="Where it is in the photograph: X,Y,WIDTH,HEIGHT in pixels.")] = "",
     outline: Annotated[str, typer.Option(help='Around it in the photograph: "x,y x,y x,y …" in pixels.')] = "",
-    language: LanguageOption = ENGLISH,
+    language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
     """Say whether a garment can be worn near the face, away from it, in small areas, or is better left.

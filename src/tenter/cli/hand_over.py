@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.inputs import (
-    DEFAULT_METHOD,
     ClientOption,
     FaceOption,
     KitOption,
@@ -17,13 +16,12 @@ from tenter.cli.inputs import (
     WordsOption,
     errors_said,
     read_own_words,
-    replayed,
+    replayed_ledger,
     say,
 )
 from tenter.cli.kept_palette import ChangesOption, PaletteFile, palette_of_the_same, said_changes
 from tenter.cli.output_files import ReplaceOption, make_folder, require_free
 from tenter.cli.paper_options import (
-    ENGLISH,
     ConsultantOption,
     DateOption,
     GuardianOption,
@@ -44,7 +42,9 @@ from tenter.cli.wish_options import (
     PiecesOption,
     said_wishes,
 )
+from tenter.consultation.bundled import DEFAULT_METHOD
 from tenter.errors import TenterError
+from tenter.language import SOURCE
 
 if TYPE_CHECKING:
     from tenter import Sitting
@@ -80,13 +80,13 @@ def hand_over(
     changes: ChangesOption = None,
     palette: PaletteFile = None,
     replace: ReplaceOption = False,
-    language: LanguageOption = ENGLISH,
+    language: LanguageOption = SOURCE,
 ) -> None:
     """Write all that one client takes home: papers, swatches, phone, colours for programs, a mail draft."""
     with errors_said(), papers_in(language):
         wishes = said_wishes(love, hate, never, must, pieces, note)
         edits = said_changes(changes)
-        sitting = replayed(ledger, client, kit, method, face, seed)
+        sitting = replayed_ledger(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only, guardian)
         kept = _kept(palette, sitting, wishes, edits)
         written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes, edits, replace, kept)

@@ -31,7 +31,6 @@ WordsOption = Annotated[
     Path | None,
     typer.Option("--words", help="The studio's own words, as docs/reference/studio-words.md describes the file."),
 ]
-DEFAULT_METHOD = "four-by-three"
 
 
 @contextmanager
@@ -83,7 +82,7 @@ def load_kit(path: Path | None) -> "Kit":
 def load_method(name: str) -> "Method":
     """Return a bundled method by name, or the method of a file, with what is hardly meant there said apart."""
     from tenter import Method
-    from tenter.consultation.method import BUNDLED
+    from tenter.consultation.bundled import BUNDLED
 
     if name in BUNDLED or not name.endswith(".toml"):
         return Method.bundled(name)
@@ -105,7 +104,7 @@ def read_own_words(path: Path | None, sitting: "Sitting") -> "StudioWords":
     return words
 
 
-def replayed(
+def replayed_ledger(
     ledger: Path | None, client: str, kit: Path | None, method: str, face: Path | None, seed: int
 ) -> "Sitting":
     """Return a sitting with one client's judgements of a ledger on record; the demo ledger when none is given."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.inputs import replayed
+from tenter.cli.inputs import replayed_ledger
 from tenter.errors import TenterError
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def kept_palette(
             "whose palette is not said; name a client of the ledger with --client, or give a palette.json of "
             "'tenter palette --out'"
         )
-    return made_palette(client, replayed(source, client, kit, method, face, seed))
+    return made_palette(client, replayed_ledger(source, client, kit, method, face, seed))
 
 
 ChangesOption = Annotated[

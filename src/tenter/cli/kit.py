@@ -7,16 +7,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from tenter.cli.inputs import (
-    DEFAULT_METHOD,
-    JsonOption,
-    KitOption,
-    MethodOption,
-    errors_said,
-    load_kit,
-    load_method,
-    print_json,
-)
+from tenter.cli.inputs import JsonOption, KitOption, MethodOption, errors_said, load_kit, load_method, print_json
+from tenter.consultation.bundled import DEFAULT_METHOD
 from tenter.numerals import how_many, number, signed
 
 if TYPE_CHECKING:

@@ -79,7 +79,7 @@ def tenter(
     """Do nothing by itself; the commands do."""
 
 
-def main() -> None:
+def run() -> None:
     """Run the command line; every way out has its exit code, and `start` has that of Ctrl-C."""
     open_streams()
     try:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.inputs import (
-    DEFAULT_METHOD,
     ClientOption,
     FaceOption,
     JsonOption,
@@ -18,7 +17,7 @@ from tenter.cli.inputs import (
     errors_said,
     print_json,
     refused_as_json,
-    replayed,
+    replayed_ledger,
     say,
 )
 from tenter.cli.kept_palette import ChangesOption, made_palette, said_changes
@@ -32,6 +31,7 @@ from tenter.cli.wish_options import (
     PiecesOption,
     said_wishes,
 )
+from tenter.consultation.bundled import DEFAULT_METHOD
 from tenter.numerals import how_many
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def palette(
             require_place(out, replace)
         wishes = said_wishes(love, hate, never, must, pieces, note)
         edits = said_changes(changes)
-        sitting = replayed(ledger, client, kit, method, face, seed)
+        sitting = replayed_ledger(ledger, client, kit, method, face, seed)
         with refused_as_json(client, as_json):
             kept = made_palette(client, sitting, wishes, edits)
         document = palette_document(client, kept.palette, kept.known)
@@ -76,10 +76,10 @@ def palette(
     if as_json:
         print_json(document)
     elif out is None:
-        print_palette(client, kept.palette)
+        print_personal_palette(client, kept.palette)
 
 
-def print_palette(client: str, made: "PersonalPalette") -> None:
+def print_personal_palette(client: str, made: "PersonalPalette") -> None:
     """Print a palette as a table a part, and what to swap."""
     from rich.console import Console
 

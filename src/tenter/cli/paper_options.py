@@ -36,7 +36,6 @@ WordsOnlyOption = Annotated[
 LanguageOption = Annotated[
     str, typer.Option("--language", metavar="CODE", help="The language to write in, where Tenter has its catalogue.")
 ]
-ENGLISH = "en"
 
 
 @contextmanager

@@ -5,19 +5,10 @@ from typing import Annotated
 
 import typer
 
-from tenter.cli.inputs import (
-    DEFAULT_METHOD,
-    FaceOption,
-    KitOption,
-    MethodOption,
-    SeedOption,
-    errors_said,
-    say,
-)
+from tenter.cli.inputs import FaceOption, KitOption, MethodOption, SeedOption, errors_said, say
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import (
-    ENGLISH,
     ConsultantOption,
     DateOption,
     LanguageOption,
@@ -26,6 +17,8 @@ from tenter.cli.paper_options import (
     client_card,
     papers_in,
 )
+from tenter.consultation.bundled import DEFAULT_METHOD
+from tenter.language import SOURCE
 
 
 def phone_page(
@@ -41,7 +34,7 @@ def phone_page(
     face: FaceOption = None,
     seed: SeedOption = 7,
     replace: ReplaceOption = False,
-    language: LanguageOption = ENGLISH,
+    language: LanguageOption = SOURCE,
 ) -> None:
     """Write the client's phone page: one file that works without a network and answers questions about colours."""
     from tenter.report.phone_page.files import phone_page_file
@@ -65,7 +58,7 @@ def lock_screen(
     face: FaceOption = None,
     seed: SeedOption = 7,
     replace: ReplaceOption = False,
-    language: LanguageOption = ENGLISH,
+    language: LanguageOption = SOURCE,
 ) -> None:
     """Write a picture for the client's lock screen: their colours, with clock and buttons left free."""
     from tenter.report.phone_page.files import lock_screen_file

@@ -70,10 +70,10 @@ def compare(
 
     Exit code 0: compared. 2: a file cannot be used. 3: too few of the photographs give absolute colours.
     """
-    from tenter.photo.compare import colours_at, compare
+    from tenter.photo.compare import colours_at, compare_faces
 
     with errors_said():
-        found = compare([colours_at(path) for path in photos])
+        found = compare_faces([colours_at(path) for path in photos])
     if as_json:
         print_json(found.to_json())
     else:

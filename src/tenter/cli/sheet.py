@@ -9,7 +9,6 @@ import typer
 
 from tenter.cli.card_options import ChartOption
 from tenter.cli.inputs import (
-    DEFAULT_METHOD,
     ClientOption,
     FaceOption,
     KitOption,
@@ -19,13 +18,12 @@ from tenter.cli.inputs import (
     WordsOption,
     errors_said,
     read_own_words,
-    replayed,
+    replayed_ledger,
     say,
 )
 from tenter.cli.kept_palette import ChangesOption, said_changes
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import (
-    ENGLISH,
     ConsultantOption,
     DateOption,
     LanguageOption,
@@ -53,6 +51,8 @@ from tenter.cli.wish_options import (
     PiecesOption,
     said_wishes,
 )
+from tenter.consultation.bundled import DEFAULT_METHOD
+from tenter.language import SOURCE
 
 if TYPE_CHECKING:
     from tenter import Sitting
@@ -91,7 +91,7 @@ def sheet(
     pieces: PiecesOption = None,
     note: NoteOption = None,
     changes: ChangesOption = None,
-    language: LanguageOption = ENGLISH,
+    language: LanguageOption = SOURCE,
     photo_best: BestPhotoOption = None,
     photo_less: OtherPhotoOption = None,
     photos_agreed: AgreedOption = False,
@@ -106,7 +106,7 @@ def sheet(
         wishes = said_wishes(love, hate, never, must, pieces, note)
         edits = said_changes(changes)
         pair, left_out = said_photographs(photo_best, photo_less, photos_agreed, photo_chart)
-        sitting = replayed(ledger, client, kit, method, face, seed)
+        sitting = replayed_ledger(ledger, client, kit, method, face, seed)
         card = client_card(name or client, studio, consultant, date, minor, words_only)
         if studio_copy:
             notes = write_for_studio(card, sitting, out, size, wishes, edits, pair)

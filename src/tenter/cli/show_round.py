@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from tenter.consultation.show_round import ClothOffer
     from tenter.consultation.sitting import Sitting
 
-HELP = """
+_HELP = """
   Show round: what is seen on the client here is not evidence about the season.
   1 best    2 yes    3 away from the face    4 no    s skip    o a cloth of your own choice
   b what the client brought    u take back the last    q back to the bench
@@ -33,7 +33,7 @@ class ShowRound:
     def run(self) -> None:
         """Offer one cloth after the other until the consultant goes back; raises `PhaseMissing` before a verdict."""
         offer = self._next()
-        say(HELP)
+        say(_HELP)
         while True:
             say(f"\n  {_named(offer)}" if offer else "\n  The round is through: o, b, u or q.")
             key = read_key()
@@ -63,7 +63,7 @@ class ShowRound:
         elif key == "u":
             self._undo()
         else:
-            say(HELP)
+            say(_HELP)
 
     def _show(self, worth: str, cloth: str) -> None:
         from tenter import Showing, Worth

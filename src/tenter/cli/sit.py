@@ -6,7 +6,6 @@ from typing import Annotated
 import typer
 
 from tenter.cli.inputs import (
-    DEFAULT_METHOD,
     ClientOption,
     FaceOption,
     JsonOption,
@@ -18,8 +17,9 @@ from tenter.cli.inputs import (
     load_method,
     print_json,
     refused_as_json,
-    replayed,
+    replayed_ledger,
 )
+from tenter.consultation.bundled import DEFAULT_METHOD
 
 
 def sit(
@@ -65,7 +65,7 @@ def _replay(
     from tenter.cli.documents import verdict_document
     from tenter.cli.verdict import print_verdict
 
-    sitting = replayed(ledger, client, kit, method, face, seed)
+    sitting = replayed_ledger(ledger, client, kit, method, face, seed)
     with refused_as_json(client, as_json):
         found = sitting.verdict()
     if as_json:

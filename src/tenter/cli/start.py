@@ -6,8 +6,8 @@ from tenter.errors import STOPPED
 def start() -> None:
     """Load the command line and run it."""
     try:
-        from tenter.cli.main import main
+        from tenter.cli.main import run
 
-        main()
+        run()
     except KeyboardInterrupt:
         raise SystemExit(STOPPED) from None

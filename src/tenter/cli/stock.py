@@ -7,17 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.inputs import (
-    DEFAULT_METHOD,
-    FaceOption,
-    JsonOption,
-    KitOption,
-    MethodOption,
-    SeedOption,
-    errors_said,
-    print_json,
-)
+from tenter.cli.inputs import FaceOption, JsonOption, KitOption, MethodOption, SeedOption, errors_said, print_json
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.consultation.bundled import DEFAULT_METHOD
 from tenter.numerals import how_many
 
 if TYPE_CHECKING:
@@ -29,7 +21,7 @@ _HELP = "The studio's own snippets and card strips, by drawer."
 app = typer.Typer(help=_HELP, no_args_is_help=True)
 StockOption = Annotated[Path, typer.Option("--stock", help="The stock.csv; its movements are kept beside it.")]
 DrawerArgument = Annotated[str, typer.Argument(help="The drawer's number.")]
-NoteOption = Annotated[str, typer.Option("--note", help="A word to keep with the movement.")]
+MovementNoteOption = Annotated[str, typer.Option("--note", help="A word to keep with the movement.")]
 DEFAULT_STOCK = Path("stock.csv")
 
 
@@ -87,7 +79,7 @@ def bought(
     drawer: DrawerArgument,
     pieces: Annotated[int, typer.Argument(help="How many came in.")],
     stock: StockOption = DEFAULT_STOCK,
-    note: NoteOption = "",
+    note: MovementNoteOption = "",
     as_json: JsonOption = False,
 ) -> None:
     """Count pieces in that were bought or cut."""
@@ -102,7 +94,7 @@ def put_back(
     drawer: DrawerArgument,
     pieces: Annotated[int, typer.Argument(help="How many go back.")] = 1,
     stock: StockOption = DEFAULT_STOCK,
-    note: NoteOption = "",
+    note: MovementNoteOption = "",
     as_json: JsonOption = False,
 ) -> None:
     """Count pieces in that were picked and not given away."""
@@ -117,7 +109,7 @@ def count(
     drawer: DrawerArgument,
     pieces: Annotated[int, typer.Argument(help="How many are in it.")],
     stock: StockOption = DEFAULT_STOCK,
-    note: NoteOption = "",
+    note: MovementNoteOption = "",
     as_json: JsonOption = False,
 ) -> None:
     """Say how many pieces a drawer holds, counted by hand."""
@@ -167,9 +159,9 @@ def pick(
 
 def _told(found: "PickList", taken: bool) -> list[str]:
     """Return what is said of a pick list: by drawer what to take, then what to print."""
-    from tenter.report.pick_words import by_hand_line, off_by, printed_why, summary
+    from tenter.report.pick_words import by_hand_line, off_by, pick_summary, printed_why
 
-    lines = [summary(found)]
+    lines = [pick_summary(found)]
     for one in found.picks:
         left = f"{one.left} left" + (", reorder" if one.is_low_after else "")
         lines.append(f"drawer {one.drawer}: {one.of.snippet.name} for {one.colour.name}, {off_by(one.of)}; {left}")
@@ -242,6 +234,6 @@ def snippet_document(one: "Snippet") -> dict[str, object]:
 
 
 def _line(one: "Snippet") -> str:
-    from tenter.report.pick_words import held
+    from tenter.report.pick_words import held_words
 
-    return f"drawer {one.drawer}: {one.name}, {held(one)}"
+    return f"drawer {one.drawer}: {one.name}, {held_words(one)}"

@@ -6,18 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from tenter.cli.inputs import (
-    DEFAULT_METHOD,
-    FaceOption,
-    KitOption,
-    MethodOption,
-    SeedOption,
-    errors_said,
-    say,
-)
+from tenter.cli.inputs import FaceOption, KitOption, MethodOption, SeedOption, errors_said, say
 from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
 from tenter.cli.output_files import ReplaceOption, require_place
-from tenter.cli.paper_options import ENGLISH, LanguageOption, NameOption, PaperOption, papers_in
+from tenter.cli.paper_options import LanguageOption, NameOption, PaperOption, papers_in
+from tenter.consultation.bundled import DEFAULT_METHOD
+from tenter.language import SOURCE
 
 if TYPE_CHECKING:
     from tenter.consultation.personal.colours import PersonalPalette
@@ -56,7 +50,7 @@ def swatches(
     face: FaceOption = None,
     seed: SeedOption = 7,
     replace: ReplaceOption = False,
-    language: LanguageOption = ENGLISH,
+    language: LanguageOption = SOURCE,
 ) -> None:
     """Write the sheets that a palette's swatches are cut from, front and back, at exact size.
 
@@ -65,7 +59,7 @@ def swatches(
     Exit code 0: written. 2: a file or an option cannot be used. 3: the sitting has no verdict yet.
     """
     from tenter.report.paper_size import PaperSize
-    from tenter.report.printing.forms import Form
+    from tenter.report.printing.forms import SwatchForm
     from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 
     with errors_said(), papers_in(language):
@@ -76,7 +70,7 @@ def swatches(
         sheets = swatch_sheets(
             drawn,
             name or kept.client,
-            Form.GRID if single else Form(form.value),
+            SwatchForm.GRID if single else SwatchForm(form.value),
             PaperSize(form.value if single else paper.value),
         )
         data = swatch_pdf(sheets)

@@ -4,7 +4,6 @@ from math import exp
 from typing import TYPE_CHECKING
 
 from tenter.cli.inputs import (
-    DEFAULT_METHOD,
     ClientOption,
     FaceOption,
     KitOption,
@@ -12,8 +11,9 @@ from tenter.cli.inputs import (
     MethodOption,
     SeedOption,
     errors_said,
-    replayed,
+    replayed_ledger,
 )
+from tenter.consultation.bundled import DEFAULT_METHOD
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -31,7 +31,7 @@ def verdict(
 ) -> None:
     """Say the verdict, why, what speaks against it, and what would settle it."""
     with errors_said():
-        sitting = replayed(ledger, client, kit, method, face, seed)
+        sitting = replayed_ledger(ledger, client, kit, method, face, seed)
         found = sitting.verdict()
     print_verdict(client, sitting, found)
 

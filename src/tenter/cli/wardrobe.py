@@ -7,8 +7,9 @@ import typer
 
 from tenter.cli.garment import PaletteOption
 from tenter.cli.inputs import JsonOption, errors_said, print_json
-from tenter.cli.paper_options import ENGLISH, LanguageOption, papers_in
+from tenter.cli.paper_options import LanguageOption, papers_in
 from tenter.errors import TenterError, UnknownName
+from tenter.language import SOURCE
 
 if TYPE_CHECKING:
     from tenter.consultation.contrast import ContrastLevel
@@ -22,7 +23,7 @@ WardrobeArgument = Annotated[Path, typer.Argument(help="What is owned, as CSV or
 ContrastOption = Annotated[
     str, typer.Option("--contrast", help="Of hair, skin and eyes: low, medium or high, where it is known.")
 ]
-MeasuredFace = Annotated[
+MeasuredFaceOption = Annotated[
     Path | None, typer.Option("--face", help="To take the contrast from: of 'tenter face measure'.")
 ]
 
@@ -32,8 +33,8 @@ def show(
     wardrobe: WardrobeArgument,
     palette: PaletteOption,
     contrast: ContrastOption = "",
-    face: MeasuredFace = None,
-    language: LanguageOption = ENGLISH,
+    face: MeasuredFaceOption = None,
+    language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
     """Say where each piece is worn, what the palette has that the wardrobe has not, and how many outfits there are."""
@@ -75,8 +76,8 @@ def buy(
     budget: Annotated[float, typer.Option(help="What may be spent, in the money of the prices.")],
     pieces: Annotated[int | None, typer.Option(help="How many new pieces at the most.")] = None,
     contrast: ContrastOption = "",
-    face: MeasuredFace = None,
-    language: LanguageOption = ENGLISH,
+    face: MeasuredFaceOption = None,
+    language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
     """Say which wishes make the most new outfits within a budget, and what each adds by itself."""
@@ -113,8 +114,8 @@ def rest(
     palette: PaletteOption,
     days: Annotated[int, typer.Option(help="For how many days.")] = 30,
     contrast: ContrastOption = "",
-    face: MeasuredFace = None,
-    language: LanguageOption = ENGLISH,
+    face: MeasuredFaceOption = None,
+    language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
     """Shop nothing for thirty days: an outfit a day from what is owned."""

@@ -16,6 +16,8 @@ _KAPPA = (29 / 3) ** 3  # slope of L* near black, CIE 15:2018, 8.2.1
 _PRIMARIES_XY = np.array([[0.64, 0.33], [0.30, 0.60], [0.15, 0.06]])
 _SRGB_WHITE_XY = np.array([0.3127, 0.3290])
 
+Lab = tuple[float, float, float]  # one colour: L*, a*, b*
+
 
 def _xy_to_xyz(xy: FloatArray) -> FloatArray:
     x, y = xy[..., 0], xy[..., 1]

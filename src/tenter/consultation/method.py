@@ -13,6 +13,7 @@ import numpy as np
 from tenter.arrays import ArrayLike, FloatArray, steady
 from tenter.colorimetry.spaces import hue_angle
 from tenter.consultation.axes import AxisScale, UndertoneTable, clarity
+from tenter.consultation.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.consultation.flags import Flag
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.hue_versions import HueVersions, versions_from
@@ -40,7 +41,6 @@ from tenter.consultation.traits import UndertoneSide
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_array, given_path, given_text, of_kind, shown
 
-BUNDLED = ("four-by-three", "depth-first", "four-seasons")
 _FURTHEST_POINT = 1000.0  # bench units; further out no distance is known to 1e-9
 
 
@@ -82,7 +82,7 @@ class Method:
         check_regions(self.regions, self.side_of)
 
     @classmethod
-    def bundled(cls, name: str = BUNDLED[0]) -> "Method":
+    def bundled(cls, name: str = DEFAULT_METHOD) -> "Method":
         """Return a method that comes with Tenter: one of `BUNDLED`."""
         return cls.of_document(_bundled_document(name), f"bundled method {name}")
 

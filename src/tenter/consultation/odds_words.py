@@ -4,7 +4,7 @@ from enum import StrEnum
 from math import ceil, floor
 
 from tenter.arrays import steady
-from tenter.language import number
+from tenter.language import local_number
 
 
 class OddsWord(StrEnum):
@@ -73,7 +73,7 @@ def percent(probability: float) -> str:
         return "< 1 %"
     beyond = steady(probability - whole / 100)
     if whole in _FROM_PERCENT and beyond < 0:
-        return f"{number(floor(1000 * probability) / 10, 1)} %"
+        return f"{local_number(floor(1000 * probability) / 10, 1)} %"
     if whole == _ABOVE_PERCENT and beyond > 0:
-        return f"{number(ceil(1000 * probability) / 10, 1)} %"
+        return f"{local_number(ceil(1000 * probability) / 10, 1)} %"
     return f"{whole} %"

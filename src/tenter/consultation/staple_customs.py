@@ -10,9 +10,10 @@ from dataclasses import asdict, dataclass
 from enum import StrEnum
 
 from tenter.arrays import FloatArray, steady
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.axes import Axis
 from tenter.consultation.method_fields import Fields, choice, finite_number, text
-from tenter.consultation.personal.colours import Lab, StapleAnswer
+from tenter.consultation.personal.colours import StapleAnswer
 from tenter.consultation.tables import bundled_table
 from tenter.errors import TenterError, UnknownName
 

@@ -22,7 +22,7 @@ MEMORY_BYTES = (
 _WELL = 7  # how a copy ends that has answered; a library that ends the process says something else
 
 
-def serve() -> None:
+def unpack_for_another() -> None:
     """Unpack picture after picture for whoever has started this process, until they are gone or one has gone wrong."""
     asked, out = os.fdopen(0, "rb"), os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # what a library prints goes nowhere

@@ -23,7 +23,7 @@ _CHEEKS = (Region.CHEEK_LEFT, Region.CHEEK_RIGHT)
 _REMEDY = "Give what 'tenter face measure --json' wrote for an accepted photograph with a card"
 
 
-class Change(StrEnum):
+class BaselineChange(StrEnum):
     """What the interval of a change allows to be said."""
 
     MORE = "more"
@@ -52,12 +52,12 @@ class Flush:
     lightness_90: tuple[float, float]
 
     @property
-    def redder(self) -> Change:
+    def redder(self) -> BaselineChange:
         """Whether the cheeks are redder than in the earlier photograph."""
         return _said(self.redness_90)
 
     @property
-    def lighter(self) -> Change:
+    def lighter(self) -> BaselineChange:
         """Whether the cheeks are lighter than in the earlier photograph."""
         return _said(self.lightness_90)
 
@@ -130,8 +130,14 @@ def _from_document(document: Mapping[str, Any]) -> CheeksAgainstForehead:
     return CheeksAgainstForehead(np.array(steps), np.array(widths))
 
 
-def _said(interval: tuple[float, float]) -> Change:
-    return Change.MORE if interval[0] > 0 else Change.LESS if interval[1] < 0 else Change.CANNOT_TELL
+def _said(interval: tuple[float, float]) -> BaselineChange:
+    return (
+        BaselineChange.MORE
+        if interval[0] > 0
+        else BaselineChange.LESS
+        if interval[1] < 0
+        else BaselineChange.CANNOT_TELL
+    )
 
 
 def _change(value: float, interval: tuple[float, float]) -> dict[str, Any]:

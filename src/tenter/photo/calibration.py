@@ -19,10 +19,10 @@ from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.card_light import CardLight, LightSamples, light_on_card, light_samples
 from tenter.photo.chart import ChartReading
-from tenter.photo.correction import D65_WHITE, Basis, ColourMap, Correction, Terms, ToneCurve
+from tenter.photo.correction import D65_WHITE, CalibrationBasis, ColourMap, Correction, Terms, ToneCurve
 from tenter.photo.loading import Photo
 from tenter.photo.map_choice import LeaveOneOut, chosen_map
-from tenter.photo.patch_fit import Fit, Patches, fitted_to, patches_of, usable_patches
+from tenter.photo.patch_fit import Patches, PatchFit, fitted_to, patches_of, usable_patches
 from tenter.photo.reference import CardReference
 from tenter.photo.skin_matrix import skin_matrix
 from tenter.photo.tone_prior import TonePrior
@@ -64,7 +64,7 @@ class Calibration:
         lost = float(self.reading.crushed.any(axis=1).mean())
         uneven = self.light.range if self.light else 0.0
         return Correction(
-            Basis.CHART,
+            CalibrationBasis.CHART,
             self.tone,
             self.for_dyes,
             self.for_skin,
@@ -83,7 +83,7 @@ def calibrate(card: CardReference, readings: Sequence[ChartReading], photo: Phot
     readings: the card as it may have been held, one reading each; the one that fits best is kept. photo: the picture
     that the card was read in, from which the light on it is read.
     """
-    fitted: list[tuple[float, int, ChartReading, Patches, Fit]] = []
+    fitted: list[tuple[float, int, ChartReading, Patches, PatchFit]] = []
     for reading in readings:
         patches = patches_of(card, reading).some(usable_patches(reading))
         fit = fitted_to(patches)
@@ -122,8 +122,8 @@ def calibrated_as(calibration: Calibration, expected: TonePrior) -> Calibration:
 def _calibration(
     card: CardReference,
     reading: ChartReading,
-    found: tuple[Patches, Fit],
-    other: tuple[Patches, Fit] | None,
+    found: tuple[Patches, PatchFit],
+    other: tuple[Patches, PatchFit] | None,
     samples: LightSamples | None,
     light: CardLight | None,
     veil: Veil,
@@ -150,11 +150,11 @@ def _calibration(
 
 
 def _unveiled(
-    patches: Patches, fit: Fit, darkest: FloatArray | None
-) -> tuple[Veil, tuple[Patches, Fit], tuple[Patches, Fit] | None]:
+    patches: Patches, fit: PatchFit, darkest: FloatArray | None
+) -> tuple[Veil, tuple[Patches, PatchFit], tuple[Patches, PatchFit] | None]:
     """Return the veil on the patches, the fit to go on with, and the one that is not taken, where there may be one."""
 
-    def with_veil(share: float) -> tuple[Patches, Fit]:
+    def with_veil(share: float) -> tuple[Patches, PatchFit]:
         without = replace(patches, veil=share)
         return without, fitted_to(without, fit.parameters) or fit
 
@@ -177,9 +177,9 @@ def _darkest(photo: Photo, reading: ChartReading) -> FloatArray:
     return darkest
 
 
-def _plain_correction(card: CardReference, used: BoolArray, patches: Patches, fit: Fit) -> Correction:
+def _plain_correction(card: CardReference, used: BoolArray, patches: Patches, fit: PatchFit) -> Correction:
     for_skin = ColourMap(Terms.LINEAR, skin_matrix(fit.at_white(patches), card, used))
-    return Correction(Basis.CHART, fit.tone, ColourMap(Terms.LINEAR, fit.matrix), for_skin, fit.mean_error)
+    return Correction(CalibrationBasis.CHART, fit.tone, ColourMap(Terms.LINEAR, fit.matrix), for_skin, fit.mean_error)
 
 
 def patches_at_white(calibration: Calibration) -> FloatArray:

@@ -64,7 +64,7 @@ class Witness(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Edge:
+class LightEdge:
     """An edge of light on a card: who saw it, its step as a logarithm, and its outline (n, 2) in pitches.
 
     doubt: by how much, as a logarithm, the light that the card is taken to have may be off for it. Two corners are a
@@ -93,7 +93,7 @@ class ShadowFinding:
     """
 
     reasons: tuple[Reason, ...] = ()
-    edge: Edge | None = None
+    edge: LightEdge | None = None
     doubt: float = 0.0
 
 
@@ -126,7 +126,7 @@ def _sheen(calibration: Calibration) -> Reason:
     )
 
 
-def _covered(edge: Edge | None) -> Reason:
+def _covered(edge: LightEdge | None) -> Reason:
     seen = "The light changes too much from one end of the card to the other" if edge is None else _said(edge)
     return Reason(
         Code.CHART_COVERED,
@@ -136,7 +136,7 @@ def _covered(edge: Edge | None) -> Reason:
     )
 
 
-def _said(edge: Edge) -> str:
+def _said(edge: LightEdge) -> str:
     more = f"{100 * np.expm1(abs(edge.step)):.0f} % more light"
     if edge.witness is Witness.PATCHES:
         return f"Within single patches one side gets {more} than the other"
@@ -168,14 +168,14 @@ class _Seen:
         return int(self.gain.argmax())
 
 
-def edge_on_card(calibration: Calibration) -> Edge | None:
+def edge_on_card(calibration: Calibration) -> LightEdge | None:
     """Return the edge of light that is best seen on a card; None where no witness sees one."""
     shapes, colours = _shapes(calibration.card.grid), _by_colours(calibration)
     within, frame = (None, None) if calibration.samples is None else _by_light(calibration.samples)
 
-    def edge(witness: Witness, at: int, seen: _Seen) -> Edge:
+    def edge(witness: Witness, at: int, seen: _Seen) -> LightEdge:
         doubt = abs(float(seen.step[at])) if witness is not Witness.FRAME else _ruled_in(colours, at)
-        return Edge(witness, float(seen.step[at]), float(seen.gain[at]), shapes.outlines[at], doubt)
+        return LightEdge(witness, float(seen.step[at]), float(seen.gain[at]), shapes.outlines[at], doubt)
 
     if within is not None:
         at = within.best()
@@ -201,14 +201,14 @@ def edge_on_card(calibration: Calibration) -> Edge | None:
     return None
 
 
-def _worst_patch(calibration: Calibration) -> Edge:
+def _worst_patch(calibration: Calibration) -> LightEdge:
     """Return the patch that the fit misses most as an edge of light around it."""
     missed = float(calibration.lightness_misses.max())
     worst = np.flatnonzero(calibration.used)[int(calibration.lightness_misses.argmax())]
     lightness = float(xyz_to_lab(calibration.card.xyz[worst], D65_WHITE)[0])
     light = 3 * missed / (lightness + 16)  # d ln Y / d L*
     corners = np.array(calibration.card.grid.cells[worst]) + np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
-    return Edge(Witness.COVER, light, 0.0, corners, light)
+    return LightEdge(Witness.COVER, light, 0.0, corners, light)
 
 
 def _agreed(colours: _Seen, frame: _Seen) -> BoolArray:

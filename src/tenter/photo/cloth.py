@@ -17,14 +17,14 @@ from tenter.colorimetry.reflectance import ImpossibleSurface
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.numerals import how_many, number
 from tenter.photo.chart import HIGH_CODE, LOW_CODE
-from tenter.photo.correction import D65_WHITE, LIGHTEST, Basis, Correction
+from tenter.photo.correction import D65_WHITE, LIGHTEST, CalibrationBasis, Correction
 from tenter.photo.even_part import EvenPart, KeptPart, even_part
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.loading import Photo
 from tenter.photo.shine import shine_on
 from tenter.photo.strong_colour import LOST_FROM, beyond_the_picture
 
-MIN_PIXELS = 400  # of one cloth: a square of 20
+MIN_CLOTH_PIXELS = 400  # of one cloth: a square of 20
 _MAX_CLIPPED, _MAX_DARK = 0.35, 0.5  # parts of a cloth beyond which what is left is no fair sample
 MIN_KEPT = 0.25  # part of the cloth that has to agree on a colour
 MAX_OTHER_COLOUR = 0.25  # part of it, as lit as the rest, that may have another one
@@ -186,7 +186,7 @@ def read_cloth(
 
 def _half_width(lab: FloatArray, pixels: ClothPixels, correction: Correction, light: float) -> FloatArray:
     # Above a half the line to where a lost channel may lead takes the place of what is lost.
-    return half_width_90(lab, correction, light, min(pixels.lost, 1 - pixels.lost))
+    return cloth_half_width_90(lab, correction, light, min(pixels.lost, 1 - pixels.lost))
 
 
 def _of_shine(xyz: FloatArray, shine: float) -> FloatArray:
@@ -204,7 +204,7 @@ def _light_doubt(xyz: FloatArray, correction: Correction, light: FloatArray | No
     return float(np.hypot(_PER_FOLDS * folds, light_error + elsewhere))
 
 
-def half_width_90(lab: FloatArray, correction: Correction, light: float, lost: float = 0.0) -> FloatArray:
+def cloth_half_width_90(lab: FloatArray, correction: Correction, light: float, lost: float = 0.0) -> FloatArray:
     """Return the half-widths (3,) of the 90 % interval of a cloth whose light is known to `light` of its logarithm.
 
     lost: the part of it with a channel at black, beyond which the colour may go on.
@@ -212,7 +212,7 @@ def half_width_90(lab: FloatArray, correction: Correction, light: float, lost: f
     The card's dyes are not the cloth's, and what a camera makes of other dyes shows where a patch is left out of the
     fit; the miss is in CIEDE2000 and stands for more in a*, b* the stronger a colour is.
     """
-    error = correction.error if correction.basis is Basis.CHART else max(correction.error, _CARDLESS_ERROR)
+    error = correction.error if correction.basis is CalibrationBasis.CHART else max(correction.error, _CARDLESS_ERROR)
     chroma = float(np.hypot(lab[1], lab[2]))
     seen = error * _PER_ERROR[1:] * (1 + np.array([0.045, 0.015]) * chroma)
     along, across = np.hypot(seen, _PER_LOST * lost * chroma)
@@ -247,11 +247,11 @@ def _unusable(pixels: ClothPixels, strong: bool) -> ClothReason | None:
             "at black. Photograph it in daylight with the white balance set to daylight, a little lighter; if that "
             "does not help, only an instrument will.",
         )
-    if len(pixels.linear) < min(MIN_PIXELS, pixels.count) or pixels.count < MIN_PIXELS:
+    if len(pixels.linear) < min(MIN_CLOTH_PIXELS, pixels.count) or pixels.count < MIN_CLOTH_PIXELS:
         return ClothReason(
             ClothCode.SMALL,
             f"The cloth has {how_many(min(pixels.count, len(pixels.linear)), 'pixel')} that can be read, "
-            f"and {MIN_PIXELS} are needed. Come closer, or outline a larger part of it.",
+            f"and {MIN_CLOTH_PIXELS} are needed. Come closer, or outline a larger part of it.",
         )
     return None
 

@@ -12,10 +12,10 @@ from tenter.errors import TenterError
 from tenter.photo.card import CardChoice, CardSearch, ChartKind, choice_of, look_for_card
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
 from tenter.photo.cloth_region import find_cloth, outline_mask, outline_of
-from tenter.photo.correction import Basis, Correction
+from tenter.photo.correction import CalibrationBasis, Correction
 from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo
-from tenter.photo.print_palette import PaletteColour, print_palette
+from tenter.photo.print_palette import PrintColour, print_palette
 from tenter.photo.rack_lattice import look_at_wall
 from tenter.photo.result import ChartFinding
 from tenter.photo.strong_colour import LOST_FROM
@@ -32,7 +32,7 @@ class ClothFinding(ABC):
 
     card_reasons: tuple[Reason, ...]
     reasons: tuple[ClothReason, ...]
-    basis: Basis
+    basis: CalibrationBasis
     chart: ChartFinding
 
     @property
@@ -62,7 +62,7 @@ class ClothMeasurement(ClothFinding):
     """One cloth in one photograph. outline_px: (n, 2) in pixels of the upright original, where it was read."""
 
     cloth: ClothColour | None
-    palette: tuple[PaletteColour, ...]
+    palette: tuple[PrintColour, ...]
     outline_px: FloatArray | None
 
     @property
@@ -99,7 +99,7 @@ def said_of_card(card: CardSearch) -> tuple[Reason, ...]:
 def usable_correction(card: CardSearch) -> Correction | None:
     """Return what a card makes of cloths; None where it says nothing of their colours."""
     refused = any(reason.refuses for reason in said_of_card(card))
-    if refused or card.correction is None or card.correction.basis is Basis.RELATIVE:
+    if refused or card.correction is None or card.correction.basis is CalibrationBasis.RELATIVE:
         return None
     return card.correction
 
@@ -137,7 +137,7 @@ def measure_cloth(
     card = look_for_card(photo, choice)
     correction = usable_correction(card)
     if correction is None:
-        return _nothing_read(card, (), Basis.RELATIVE, outline)
+        return _nothing_read(card, (), CalibrationBasis.RELATIVE, outline)
     mask = _looked_for(photo, correction, card, as_print) if given is None else given
     if mask is None:
         return _nothing_read(card, (_NOT_FOUND,), correction.basis, None)
@@ -163,7 +163,7 @@ def _looked_for(photo: Photo, correction: Correction, card: CardSearch, as_print
 
 
 def _nothing_read(
-    card: CardSearch, reasons: tuple[ClothReason, ...], basis: Basis, outline: FloatArray | None
+    card: CardSearch, reasons: tuple[ClothReason, ...], basis: CalibrationBasis, outline: FloatArray | None
 ) -> ClothMeasurement:
     return ClothMeasurement(
         card_reasons=said_of_card(card),
@@ -178,7 +178,7 @@ def _nothing_read(
 
 def _read(
     photo: Photo, mask: BoolArray, correction: Correction, as_print: bool, light_error: float, strong: bool
-) -> tuple[ClothColour | None, tuple[PaletteColour, ...], tuple[ClothReason, ...]]:
+) -> tuple[ClothColour | None, tuple[PrintColour, ...], tuple[ClothReason, ...]]:
     pixels = cloth_pixels(photo, mask, correction)
     if as_print:
         palette = print_palette(photo, mask, correction)

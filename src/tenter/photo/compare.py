@@ -50,7 +50,7 @@ class TooFewMeasured(Refused):
         )
 
 
-class Cause(StrEnum):
+class DisagreementCause(StrEnum):
     """What may lie behind a disagreement, likeliest first in a comparison."""
 
     SIDE_LIGHT = "the light came from another side"
@@ -72,14 +72,14 @@ class ColourWithin:
 
 
 @dataclass(frozen=True, slots=True)
-class FaceColours:
+class ComparedFace:
     """What one photograph says of a face, by its name in messages; empty where it gives no absolute colours."""
 
     name: str
     regions: Mapping[Region, ColourWithin]
 
     @classmethod
-    def of(cls, measured: FaceMeasurement, name: str) -> "FaceColours":
+    def of(cls, measured: FaceMeasurement, name: str) -> "ComparedFace":
         """Return the colours of a measurement."""
         found = {
             region: ColourWithin(colour.lab, colour.half_width_90)
@@ -146,7 +146,7 @@ class Comparison:
     photographs: tuple[str, ...]
     left_out: tuple[str, ...]
     disagreements: tuple[Disagreement, ...]
-    causes: tuple[Cause, ...]
+    causes: tuple[DisagreementCause, ...]
     combined: Mapping[Region, ColourWithin | None]
 
     @property
@@ -180,7 +180,7 @@ class Comparison:
         }
 
 
-def compare(measurements: Sequence[FaceMeasurement | FaceColours]) -> Comparison:
+def compare_faces(measurements: Sequence[FaceMeasurement | ComparedFace]) -> Comparison:
     """Return where photographs of one face disagree beyond their intervals, and what they say together.
 
     Raises
@@ -189,7 +189,7 @@ def compare(measurements: Sequence[FaceMeasurement | FaceColours]) -> Comparison
         If fewer than two of them give absolute colours.
     """
     faces = [
-        found if isinstance(found, FaceColours) else FaceColours.of(found, f"photograph {n}")
+        found if isinstance(found, ComparedFace) else ComparedFace.of(found, f"photograph {n}")
         for n, found in enumerate(measurements, start=1)
     ]
     usable = [face for face in faces if face.regions]
@@ -202,7 +202,7 @@ def compare(measurements: Sequence[FaceMeasurement | FaceColours]) -> Comparison
         for region in _COMPARED
         if any(region in face.regions for face in usable)
     }
-    causes: dict[Cause, None] = {}
+    causes: dict[DisagreementCause, None] = {}
     for one, other in combinations(usable, 2):
         if any({d.first, d.second} == {one.name, other.name} for d in disagreements):
             causes |= dict.fromkeys(causes_between(one, other))
@@ -210,7 +210,7 @@ def compare(measurements: Sequence[FaceMeasurement | FaceColours]) -> Comparison
     return Comparison(tuple(f.name for f in usable), left_out, tuple(disagreements), tuple(causes), combined)
 
 
-def changes(one: FaceColours, other: FaceColours) -> tuple[RegionChange, ...]:
+def region_changes(one: ComparedFace, other: ComparedFace) -> tuple[RegionChange, ...]:
     """Return how the second of two photographs of one face differs from the first, region by region."""
     found = []
     for region in (r for r in _COMPARED if r in one.regions and r in other.regions):
@@ -220,10 +220,10 @@ def changes(one: FaceColours, other: FaceColours) -> tuple[RegionChange, ...]:
     return tuple(found)
 
 
-def _disagreements(one: FaceColours, other: FaceColours) -> list[Disagreement]:
+def _disagreements(one: ComparedFace, other: ComparedFace) -> list[Disagreement]:
     return [
         Disagreement(change.region, one.name, other.name, change.delta_lab, change.allowed)
-        for change in changes(one, other)
+        for change in region_changes(one, other)
         if change.told.any()
     ]
 
@@ -236,28 +236,30 @@ def _combined(colours: Sequence[ColourWithin]) -> ColourWithin:
     return ColourWithin(lab, np.hypot(own, shared))
 
 
-def causes_between(one: FaceColours, other: FaceColours) -> list[Cause]:
+def causes_between(one: ComparedFace, other: ComparedFace) -> list[DisagreementCause]:
     """Return what the pattern of the differences over the face points to, likeliest first; at least two."""
     both = [region for region in _COMPARED if region in one.regions and region in other.regions]
     delta = {region: other.regions[region].lab - one.regions[region].lab for region in both}
     skin = np.array([delta[region] for region in SKIN if region in delta]).reshape(-1, 3)
     found = []
     if _opposed(delta):
-        found.append(Cause.SIDE_LIGHT)
+        found.append(DisagreementCause.SIDE_LIGHT)
     if len(skin) and np.linalg.norm(skin.std(axis=0)) < _ALIKE * np.linalg.norm(skin.mean(axis=0)):
-        found.append(Cause.LIGHT)
+        found.append(DisagreementCause.LIGHT)
     if _redder(delta):
-        found.append(Cause.FLUSH)
+        found.append(DisagreementCause.FLUSH)
     lips = delta.get(Region.LIPS)
     if (
         lips is not None
         and len(skin)
         and np.linalg.norm(lips - skin.mean(axis=0)) > 2 * np.linalg.norm(skin.std(axis=0)) + 3
     ):
-        found.append(Cause.MAKE_UP)
+        found.append(DisagreementCause.MAKE_UP)
     if len(skin) > 2 and not _EVENED < _unevenness(one, both) / max(_unevenness(other, both), 1e-6) < 1 / _EVENED:
-        found += [Cause.FILTER, Cause.MAKE_UP]
-    return list(dict.fromkeys([*found, Cause.LIGHT, Cause.MAKE_UP]))[: max(2, len(dict.fromkeys(found)))]
+        found += [DisagreementCause.FILTER, DisagreementCause.MAKE_UP]
+    return list(dict.fromkeys([*found, DisagreementCause.LIGHT, DisagreementCause.MAKE_UP]))[
+        : max(2, len(dict.fromkeys(found)))
+    ]
 
 
 def _opposed(delta: Mapping[Region, FloatArray]) -> bool:
@@ -272,7 +274,7 @@ def _redder(delta: Mapping[Region, FloatArray]) -> bool:
     return bool(flushes and rest and abs(float(np.mean(flushes) - np.mean(rest))) > _FLUSHED)
 
 
-def _unevenness(face: FaceColours, regions: Sequence[Region]) -> float:
+def _unevenness(face: ComparedFace, regions: Sequence[Region]) -> float:
     """Return how much hue and chroma differ over the skin: what make-up and filters even out and shading does not."""
     labs = np.array(
         [face.regions[region].lab[1:] / face.regions[region].lab[0] for region in regions if region in SKIN]
@@ -280,7 +282,7 @@ def _unevenness(face: FaceColours, regions: Sequence[Region]) -> float:
     return float(np.linalg.norm(labs.std(axis=0)))
 
 
-def colours_at(path: Path) -> FaceColours:
+def colours_at(path: Path) -> ComparedFace:
     """Return the colours in a photograph with a classic card, or in the JSON that `tenter face measure` printed.
 
     Raises
@@ -289,7 +291,7 @@ def colours_at(path: Path) -> FaceColours:
         If the file cannot be read as either.
     """
     if path.suffix.lower() != ".json":
-        return FaceColours.of(measure_photo(path), path.name)
+        return ComparedFace.of(measure_photo(path), path.name)
     try:
         document = json.loads(path.read_text(encoding="utf-8"))
         found = {}
@@ -306,4 +308,4 @@ def colours_at(path: Path) -> FaceColours:
         ) from None
     if not all(np.isfinite(c.lab).all() and (c.half_width_90 > 0).all() for c in found.values()):
         raise UnreadableInput(path.name, "an interval in it is empty or not a number", "Measure the photograph again")
-    return FaceColours(path.name, found)
+    return ComparedFace(path.name, found)

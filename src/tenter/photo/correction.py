@@ -20,7 +20,7 @@ _DARKEST = 1e-4  # luminance below which a colour's ratios are noise
 D65_WHITE: FloatArray = white_point(D65_2.illuminant, D65_2.observer)
 
 
-class Basis(StrEnum):
+class CalibrationBasis(StrEnum):
     """What the colours rest on: a card in the picture, a grey or a white, or only one region against another."""
 
     CHART = "chart"
@@ -115,7 +115,7 @@ class Correction:
     correction is without it.
     """
 
-    basis: Basis
+    basis: CalibrationBasis
     tone: ToneCurve
     for_dyes: ColourMap
     for_skin: ColourMap
@@ -148,4 +148,4 @@ class Correction:
 
 _AS_WRITTEN = ColourMap(Terms.LINEAR, SRGB_TO_XYZ.T)
 # The file's own colours, without a card.
-TRUE_SRGB = Correction(Basis.RELATIVE, SRGB_TONE, _AS_WRITTEN, _AS_WRITTEN, 0.0)
+TRUE_SRGB = Correction(CalibrationBasis.RELATIVE, SRGB_TONE, _AS_WRITTEN, _AS_WRITTEN, 0.0)

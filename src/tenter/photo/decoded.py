@@ -122,10 +122,10 @@ def refusing(name: str) -> Iterator[None]:
             name, "unpacking it takes more memory than a picture needs", "Export it smaller, as a JPEG"
         ) from None
     except Exception as problem:  # the decoders raise whatever a broken file makes them raise
-        raise unreadable(name, problem) from None
+        raise unreadable_file(name, problem) from None
 
 
-def unreadable(name: str, problem: Exception) -> UnreadableInput:
+def unreadable_file(name: str, problem: Exception) -> UnreadableInput:
     """Return what is said of a file whose decoder gave up; its own words may quote the file and are left out."""
     return cut_short(name, f"this is not a picture that can be read to its end ({type(problem).__name__})")
 

@@ -16,11 +16,11 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.numerals import signed
 from tenter.photo.combining import Spread, at_lightness, own_deviations, spread_between, spread_of
-from tenter.photo.compare import Cause, ColourWithin, FaceColours, causes_between
+from tenter.photo.compare import ColourWithin, ComparedFace, DisagreementCause, causes_between
 from tenter.photo.interval_parts import ColourInParts
 from tenter.photo.regions import SKIN, Region
 
-Colours = Mapping[Region, ColourInParts]
+RegionColours = Mapping[Region, ColourInParts]
 
 # Photographs whose cards were all held as asked are said to disagree one time in twenty: half of that for the mean of
 # the skin, half for the regions (Šidák, as if all were independent, so that it is rarer).
@@ -116,7 +116,9 @@ class FaceAgreement:
         }
 
 
-def agreement_of(names: Sequence[str], faces: Sequence[Colours], cards: Sequence[FloatArray | None]) -> FaceAgreement:
+def agreement_of(
+    names: Sequence[str], faces: Sequence[RegionColours], cards: Sequence[FloatArray | None]
+) -> FaceAgreement:
     """Return how well two or more photographs agree.
 
     faces: each one's colours. cards: each one's corners of the card (4, 2), in widths of the face.
@@ -164,7 +166,7 @@ def _confidence(tests: int) -> float:
     return float(_BY_CHANCE ** (1 / (3 * max(tests, 1))))
 
 
-def _judge(faces: Sequence[Colours]) -> _Judged:
+def _judge(faces: Sequence[RegionColours]) -> _Judged:
     read = [region for region in Region if sum(region in face for face in faces) > 1]
     skin = _mean_skin(faces)
     face, shifts, off, level = None, np.zeros((len(faces), 3)), np.zeros(3, dtype=bool), 1.0
@@ -185,7 +187,7 @@ def _any(told: Mapping[Region, BoolArray]) -> dict[Region, BoolArray]:
     return {region: axes for region, axes in told.items() if axes.any()}
 
 
-def _mean_skin(faces: Sequence[Colours]) -> tuple[FloatArray, FloatArray] | None:
+def _mean_skin(faces: Sequence[RegionColours]) -> tuple[FloatArray, FloatArray] | None:
     """Return the mean Lab (n, 3) of the skin that was read in all, a* and b* at one lightness, and its deviations."""
     common = [region for region in SKIN if all(region in face for face in faces)]
     if not common:
@@ -208,14 +210,14 @@ def _left_over(column: Sequence[ColourInParts | None], explained: FloatArray) ->
     return left, spread_between(left[seen], own_deviations(colours))
 
 
-def _odd_one(faces: Sequence[Colours]) -> int | None:
+def _odd_one(faces: Sequence[RegionColours]) -> int | None:
     """Return the place of the photograph without which the others agree; None where there is none such."""
     without = [_judge([face for k, face in enumerate(faces) if k != n]) for n in range(len(faces))]
     candidates = [n for n, judged in enumerate(without) if not judged.wrong]
     return min(candidates, key=lambda n: without[n].size, default=None)
 
 
-def _furthest(faces: Sequence[Colours], odd: int | None) -> tuple[int, int]:
+def _furthest(faces: Sequence[RegionColours], odd: int | None) -> tuple[int, int]:
     """Return the places of the two photographs that lie furthest apart, the odd one among them where there is one."""
     pairs = [pair for pair in combinations(range(len(faces)), 2) if odd is None or odd in pair]
     return max(pairs, key=lambda pair: _judge([faces[n] for n in pair]).size)
@@ -233,7 +235,7 @@ def _same_place(one: FloatArray, other: FloatArray) -> bool:
     return float(np.sqrt(((one - other) ** 2).sum(axis=1).mean())) <= _SAME_PLACE
 
 
-def _holds(faces: Sequence[Colours], cards: Sequence[FloatArray | None]) -> tuple[int, ...]:
+def _holds(faces: Sequence[RegionColours], cards: Sequence[FloatArray | None]) -> tuple[int, ...]:
     """Return which photographs have one hold of the card (n,): nobody moved it, and its light shows no change.
 
     Where the skin as a whole differs although the card stayed, its light changed all the same, so each counts alone.
@@ -247,7 +249,7 @@ def _holds(faces: Sequence[Colours], cards: Sequence[FloatArray | None]) -> tupl
     return tuple(hold if lit_alike[hold] else n for n, hold in enumerate(holds))
 
 
-def _lit_alike(faces: Sequence[Colours]) -> bool:
+def _lit_alike(faces: Sequence[RegionColours]) -> bool:
     return len(faces) < 2 or not _judge(faces).face_off.any()
 
 
@@ -259,7 +261,7 @@ class _Words:
     """What is said of photographs that disagree. ends: the two that lie furthest apart."""
 
     names: tuple[str, ...]
-    faces: Sequence[Colours]
+    faces: Sequence[RegionColours]
     judged: _Judged
     odd: int | None
     ends: tuple[int, int]
@@ -318,13 +320,13 @@ class _Words:
         beside = ", beside what the whole face does" if self.judged.face_off.any() else ""
         where = ", ".join(self._region(region, off) for region, off in local[:_NAMED])
         between = f"{self.names[other]} against {self.names[one]}{beside}: {where}{more}."
-        if Cause.SIDE_LIGHT in causes:
+        if DisagreementCause.SIDE_LIGHT in causes:
             return Apart(
                 ApartCode.SIDE_LIGHT,
                 f"The light came from another side, or the head was turned. {between} Each may be right by itself. "
                 "Together they give the mean of both lights.",
             )
-        perhaps = " or ".join(cause for cause in causes if cause is not Cause.LIGHT)
+        perhaps = " or ".join(cause for cause in causes if cause is not DisagreementCause.LIGHT)
         return Apart(ApartCode.REGIONS, f"Some regions differ. {between} Perhaps {perhaps}.")
 
     def _region(self, region: Region, off: BoolArray) -> str:
@@ -336,9 +338,9 @@ class _Words:
         by = " and ".join(f"{_AXES[axis]} {signed(moved[axis])}" for axis in range(3) if off[axis])
         return f"{name} ({by})"
 
-    def _as_colours(self, n: int) -> FaceColours:
+    def _as_colours(self, n: int) -> ComparedFace:
         colours = {region: ColourWithin(c.lab, c.half_width_90) for region, c in self.faces[n].items()}
-        return FaceColours(self.names[n], colours)
+        return ComparedFace(self.names[n], colours)
 
     def _implausible(self) -> bool:
         by = [self._by(axis) * off for axis, off in enumerate(self.judged.face_off)]

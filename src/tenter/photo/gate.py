@@ -14,7 +14,7 @@ from tenter.errors import UnreadableInput
 from tenter.photo.advice import HOLD_THE_CARD, HOLD_THE_CARD_BESIDE, WIDER, WIDER_LIGHTNESS, then
 from tenter.photo.calibration import Calibration
 from tenter.photo.chart import ChartReading
-from tenter.photo.correction import Basis, Correction
+from tenter.photo.correction import CalibrationBasis, Correction
 from tenter.photo.landmarks import FaceSearch, face_width
 from tenter.photo.light_signs import LightSigns
 from tenter.photo.patch_fit import MIN_PATCHES
@@ -360,7 +360,7 @@ def _corner_reasons(darkening: float) -> list[Reason]:
 
 def _rough_reasons(correction: Correction) -> list[Reason]:
     reasons = []
-    if correction.basis is Basis.CHART and correction.error >= ROUGH_LEAVE_ONE_OUT:
+    if correction.basis is CalibrationBasis.CHART and correction.error >= ROUGH_LEAVE_ONE_OUT:
         reasons.append(
             Reason(
                 Code.CALIBRATION_ROUGH,

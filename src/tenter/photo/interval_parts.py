@@ -13,8 +13,8 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.photo.json_numbers import rounded
-from tenter.photo.region_reading import Reading
-from tenter.photo.uncertainty import Part, components, width_of
+from tenter.photo.region_reading import RegionReading
+from tenter.photo.uncertainty import ErrorPart, components, width_of
 
 _NONE = np.zeros(3)  # no part of L*, a* and b*
 
@@ -30,7 +30,7 @@ class ColourInParts:
     shared: FloatArray
 
     @classmethod
-    def of(cls, reading: Reading) -> "ColourInParts":
+    def of(cls, reading: RegionReading) -> "ColourInParts":
         """Return a reading taken apart; the parts' squares add up to that of its whole interval."""
         parts = components(reading.lab, reading.evidence)
         return cls(
@@ -65,5 +65,5 @@ class ColourInParts:
         }
 
 
-def _width(parts: Mapping[Part, FloatArray]) -> FloatArray:
+def _width(parts: Mapping[ErrorPart, FloatArray]) -> FloatArray:
     return width_of(parts) if parts else _NONE

@@ -33,7 +33,7 @@ def _beyond(name: str, said: int, left: int) -> UnreadableInput:
 # -- PNG and WebP ------------------------------------------------------------------------------------------------------
 
 
-class Part(NamedTuple):
+class Chunk(NamedTuple):
     """A chunk: what it is, and where in the file the whole of it and its data begin and end."""
 
     kind: bytes
@@ -43,22 +43,22 @@ class Part(NamedTuple):
     end: int
 
 
-def png_parts(content: bytes, name: str) -> list[Part]:
+def png_parts(content: bytes, name: str) -> list[Chunk]:
     """Return the chunks of a PNG up to its end, all of which are there."""
-    parts: list[Part] = []
+    parts: list[Chunk] = []
     at = 8
     while at + 8 <= len(content) and (not parts or parts[-1].kind != b"IEND"):
         length, kind = struct.unpack_from(">I4s", content, at)
         if at + 8 + length > len(content):
             raise _beyond(name, length, len(content) - at - 8)
-        parts.append(Part(kind, at, at + 8, at + 8 + length, at + 12 + length))
+        parts.append(Chunk(kind, at, at + 8, at + 8 + length, at + 12 + length))
         at = parts[-1].end
         if len(parts) > _MOST_PARTS:
             raise _too_many(name)
     return parts
 
 
-def unpacks_small(content: bytes, part: Part) -> bool:
+def unpacks_small(content: bytes, part: Chunk) -> bool:
     """Whether what a PNG's chunk has compressed, a profile or a text, unpacks to as much as such a thing may have."""
     data = content[part.data : part.data_end]
     _, _, rest = data.partition(b"\0")
@@ -75,19 +75,19 @@ def unpacks_small(content: bytes, part: Part) -> bool:
     return len(data) <= _MOST_UNPACKED and not unpacking.unconsumed_tail
 
 
-def webp_parts(content: bytes, name: str) -> list[Part]:
+def webp_parts(content: bytes, name: str) -> list[Chunk]:
     """Return the chunks of a WebP, all of which are there."""
     (length,) = struct.unpack_from("<I", content, 4)
     end = 8 + length
     if end > len(content):
         raise _beyond(name, length, len(content) - 8)
-    parts: list[Part] = []
+    parts: list[Chunk] = []
     at = 12
     while at + 8 <= end:
         kind, length = struct.unpack_from("<4sI", content, at)
         if at + 8 + length > end:
             raise _beyond(name, length, end - at - 8)
-        parts.append(Part(kind, at, at + 8, at + 8 + length, at + 8 + length + length % 2))
+        parts.append(Chunk(kind, at, at + 8, at + 8 + length, at + 8 + length + length % 2))
         at = parts[-1].end
         if len(parts) > _MOST_PARTS:
             raise _too_many(name)

@@ -65,8 +65,8 @@ def light_on_both(photo: Photo, calibration: Calibration, own: ChartReading) -> 
 
 def _paper(photo: Photo, calibration: Calibration, own: ChartReading) -> tuple[FloatArray, FloatArray]:
     """Return where bare paper shows between patches (n, 2), and the logarithm of its light (n,)."""
-    to_picture, _ = cv2.findHomography(layout.CORNERS_MM, own.corners_px)
-    quads = cv2.perspectiveTransform(layout.bare_paper_mm().reshape(1, -1, 2), to_picture).reshape(-1, 4, 2)
+    to_picture, _ = cv2.findHomography(layout.CARD_CORNERS_MM, own.corners_px)
+    quads = cv2.perspectiveTransform(layout.bare_card_mm().reshape(1, -1, 2), to_picture).reshape(-1, 4, 2)
     places, light = [], []
     for quad in np.asarray(quads, dtype=float):
         pixels = patch_pixels(photo, quad)

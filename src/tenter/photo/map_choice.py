@@ -11,7 +11,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.correction import D65_WHITE, ColourMap, Terms
-from tenter.photo.patch_fit import Fit, Patches, fitted_to
+from tenter.photo.patch_fit import Patches, PatchFit, fitted_to
 
 _RIDGES = (0.003, 0.03, 0.3)  # how hard the root polynomial is held to the matrix
 
@@ -44,14 +44,14 @@ def _root_polynomial(linear: FloatArray, xyz: FloatArray, matrix: FloatArray, ri
     return ColourMap(Terms.ROOT_POLYNOMIAL, start + np.linalg.solve(held, terms.T @ (xyz * scale - terms @ start)))
 
 
-def _maps(fit: Fit, patches: Patches) -> list[ColourMap]:
+def _maps(fit: PatchFit, patches: Patches) -> list[ColourMap]:
     """Return the maps to choose from: the matrix of the fit, and root polynomials held to it more or less."""
     linear = fit.at_white(patches)
     polynomials = [_root_polynomial(linear, patches.xyz, fit.matrix, ridge) for ridge in _RIDGES]
     return [ColourMap(Terms.LINEAR, fit.matrix), *polynomials]
 
 
-def chosen_map(patches: Patches, fit: Fit) -> tuple[ColourMap, LeaveOneOut]:
+def chosen_map(patches: Patches, fit: PatchFit) -> tuple[ColourMap, LeaveOneOut]:
     """Return the map with the smallest mean error on patches it has not seen, and those errors.
 
     The fit is made anew without each patch in turn, starting from the whole one, and the one left out is predicted.

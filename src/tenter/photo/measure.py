@@ -10,7 +10,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
 from tenter.photo import gate
 from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card
-from tenter.photo.correction import LIGHTEST, TRUE_SRGB, Basis
+from tenter.photo.correction import LIGHTEST, TRUE_SRGB, CalibrationBasis
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
 from tenter.photo.interval_parts import ColourInParts
 from tenter.photo.landmarks import FaceSearch, face_sides, find_face
@@ -18,7 +18,7 @@ from tenter.photo.light_signs import NO_SIGNS, light_signs
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.readings import asymmetry_of, readings_of
 from tenter.photo.recolouring import recolouring
-from tenter.photo.region_reading import Reading, in_light, read_colour, step
+from tenter.photo.region_reading import RegionReading, in_light, read_colour, step
 from tenter.photo.regions import (
     OF_MESH,
     SKIN,
@@ -31,7 +31,7 @@ from tenter.photo.regions import (
     region_patch,
     unusable,
 )
-from tenter.photo.request import NO_WISHES, FaceRequest
+from tenter.photo.request import PLAIN_REQUEST, FaceRequest
 from tenter.photo.result import CardLightFinding, Difference, FaceMeasurement, RegionColour, TypologyAngle
 from tenter.photo.same_light import same_light
 from tenter.photo.smoothing import filter_reasons
@@ -56,7 +56,7 @@ class _Looked:
 
 
 def measure_photo(
-    path: Path, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = NO_WISHES
+    path: Path, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = PLAIN_REQUEST
 ) -> FaceMeasurement:
     """Return the colours of the one face in the photograph at `path`; `request`: what to leave out, and the hair.
 
@@ -71,21 +71,21 @@ def measure_photo(
 
 
 def measure_face(
-    photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = NO_WISHES
+    photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = PLAIN_REQUEST
 ) -> FaceMeasurement:
     """Return the colours of the one face in a photograph that is already read; otherwise as `measure_photo`."""
     return measure_found(photo, look_for_card(photo, chart), find_face(photo.rgb), request)
 
 
 def measure_found(
-    photo: Photo, card: CardSearch, search: FaceSearch, request: FaceRequest = NO_WISHES
+    photo: Photo, card: CardSearch, search: FaceSearch, request: FaceRequest = PLAIN_REQUEST
 ) -> FaceMeasurement:
     """Return the colours of the one face in a photograph of which card and face were looked for already."""
     looked = _look(photo, search, request)
     correction = card.correction or TRUE_SRGB
     readings = {region: read_colour(read, correction) for region, read in looked.pixels.items() if not read.reason}
     signs = NO_SIGNS
-    if correction.basis is not Basis.RELATIVE and search.mesh_px is not None:
+    if correction.basis is not CalibrationBasis.RELATIVE and search.mesh_px is not None:
         signs = light_signs(photo, correction, search.mesh_px, {region: r.lab for region, r in readings.items()})
     reasons = _reasons(photo, card, search, looked, readings) + gate.same_light_reasons(signs, correction)
     readings = {region: in_light(reading, signs) for region, reading in readings.items()}
@@ -96,8 +96,8 @@ def measure_found(
     reasons += against.reasons()
     colours = {region: ColourInParts.of(against.doubting(reading)) for region, reading in readings.items()}
     refused = any(reason.refuses for reason in reasons)
-    basis = Basis.RELATIVE if refused else correction.basis
-    absolute, calibrated = basis is not Basis.RELATIVE, correction.basis is Basis.CHART
+    basis = CalibrationBasis.RELATIVE if refused else correction.basis
+    absolute, calibrated = basis is not CalibrationBasis.RELATIVE, correction.basis is CalibrationBasis.CHART
     return FaceMeasurement(
         reasons=tuple(reasons),
         basis=basis,
@@ -125,7 +125,7 @@ def _card_beside_face(corners_px: FloatArray | None, search: FaceSearch, reducti
 
 
 def _reasons(
-    photo: Photo, card: CardSearch, search: FaceSearch, looked: _Looked, readings: Mapping[Region, Reading]
+    photo: Photo, card: CardSearch, search: FaceSearch, looked: _Looked, readings: Mapping[Region, RegionReading]
 ) -> list[gate.Reason]:
     """Return what speaks against file, card, face and picture, in this order."""
     reasons = [*gate.file_reasons(photo.notes), *card.reasons, *gate.face_reasons(search)]

@@ -14,7 +14,7 @@ from tenter.arrays import BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
 from tenter.photo.chart import HIGH_CODE, patch_pixels, trimmed_mean
 from tenter.photo.corners import from_top_left
-from tenter.photo.correction import SRGB_TONE, Basis, ColourMap, Correction, Terms
+from tenter.photo.correction import SRGB_TONE, CalibrationBasis, ColourMap, Correction, Terms
 from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo
 
@@ -132,7 +132,7 @@ def neutral_correction(reading: NeutralReading, reflectance: float, error: float
     """
     gains = reflectance / reading.linear
     as_balanced = ColourMap(Terms.LINEAR, gains[:, None] * SRGB_TO_XYZ.T)
-    return Correction(Basis.GREY, SRGB_TONE, as_balanced, as_balanced, error)
+    return Correction(CalibrationBasis.GREY, SRGB_TONE, as_balanced, as_balanced, error)
 
 
 def _cells(corners_px: FloatArray) -> list[FloatArray]:

@@ -24,7 +24,7 @@ class OwnCardSighting:
     """What there is of our own card in a picture.
 
     markers: corner marks seen, 0 to 4, on the card or on something else. reading: the patches in the order of
-    `own_card_layout.PATCHES`; none where no three marks lie as on a flat card, or where several cards were seen.
+    `own_card_layout.CARD_PATCHES`; none where no three marks lie as on a flat card, or where several cards were seen.
     serial: none where the strip cannot be read. flat: false where marks lie nearly as on the card. cut: whether a mark
     that is not seen would lie outside the picture. serials: of several cards, those that can be read.
     """
@@ -56,9 +56,9 @@ def _known(serials: Sequence[int | None]) -> tuple[int, ...]:
 
 
 def _sighting(photo: Photo, card: PlacedCard, serial: int | None) -> OwnCardSighting:
-    quads = carried(np.stack([patch.quad_mm for patch in layout.PATCHES]), card.from_card)
+    quads = carried(np.stack([patch.quad_mm for patch in layout.CARD_PATCHES]), card.from_card)
     height, width = photo.rgb.shape[:2]
-    marks = carried(np.stack(list(layout.MARKERS_MM.values())), card.from_card)
+    marks = carried(np.stack(list(layout.CARD_MARKERS_MM.values())), card.from_card)
     cut = bool((marks < 0).any() or (marks > (width - 1, height - 1)).any())
     return OwnCardSighting(len(card.marks), read_patches(photo, card.corners_px, quads), serial, cut=cut)
 

@@ -5,7 +5,7 @@ from datetime import date
 from tenter.photo.advice import HOLD_THE_CARD_BESIDE
 from tenter.photo.gate import Code, Reason
 from tenter.photo.own_card import OwnCardSighting
-from tenter.photo.own_card_layout import MARKERS_MM
+from tenter.photo.own_card_layout import CARD_MARKERS_MM
 from tenter.photo.own_card_marks import MIN_MARKERS
 from tenter.photo.own_card_values import OwnCardValues
 
@@ -45,7 +45,7 @@ def _unread(sighting: OwnCardSighting) -> Reason:
     if sighting.markers < MIN_MARKERS:
         return Reason(
             Code.CHART_CUT,
-            f"Only {sighting.markers} of the card's {len(MARKERS_MM)} corner marks can be seen, and {MIN_MARKERS} "
+            f"Only {sighting.markers} of the card's {len(CARD_MARKERS_MM)} corner marks can be seen, and {MIN_MARKERS} "
             "are needed: it is cut off, covered, in shade or out of focus. Step back until the whole card is in "
             f"the picture, and hold it by its edge. {HOLD_THE_CARD_BESIDE}.",
         )

@@ -14,16 +14,16 @@ from tenter.arrays import BoolArray, FloatArray
 from tenter.errors import TenterError
 from tenter.photo.card_grid import CardGrid
 
-COLUMNS, ROWS = 8, 5  # of patches and corner marks
-PITCH_MM, PATCH_MM, MARKER_MM = 21.5, 18.5, 18.5
-MARGIN_MM = 4.0
+_COLUMNS, _ROWS = 8, 5  # of patches and corner marks
+CARD_PITCH_MM, CARD_PATCH_MM, CARD_MARKER_MM = 21.5, 18.5, 18.5
+CARD_MARGIN_MM = 4.0
 BIT_MM, STRIP_MM, STRIP_GAP_MM = 4.5, 5.0, 1.5
-WIDTH_MM = 2 * MARGIN_MM + COLUMNS * PITCH_MM
-HEIGHT_MM = 2 * MARGIN_MM + ROWS * PITCH_MM + STRIP_GAP_MM + STRIP_MM
+WIDTH_MM = 2 * CARD_MARGIN_MM + _COLUMNS * CARD_PITCH_MM
+HEIGHT_MM = 2 * CARD_MARGIN_MM + _ROWS * CARD_PITCH_MM + STRIP_GAP_MM + STRIP_MM
 MAX_SERIAL = 65_535  # two bytes
 
 
-class Kind(StrEnum):
+class PatchKind(StrEnum):
     """What a patch is there for."""
 
     CHROMATIC = "chromatic"
@@ -32,19 +32,19 @@ class Kind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Patch:
+class CardPatch:
     """A patch: its name, its colour as sent to the printer, its kind, and its cell."""
 
     name: str
     hex: str
-    kind: Kind
+    kind: PatchKind
     column: int
     row: int
 
     @property
     def quad_mm(self) -> FloatArray:
         """Corners (4, 2), clockwise from the upper left."""
-        return _square(self.column, self.row, PATCH_MM)
+        return _square(self.column, self.row, CARD_PATCH_MM)
 
     @property
     def nominal_code(self) -> FloatArray:
@@ -63,40 +63,40 @@ _SKIN = ("#d7b5a8", "#d0aa99", "#d1a48c", "#c79a82", "#ad826a", "#ac7e62", "#9e7
 _MORE_SKIN = ("#87583f", "#7d4c2d", "#6c3d2b", "#d0996e", "#c48a5b", "#9c673c")
 
 
-def _patches() -> tuple[Patch, ...]:
+def _patches() -> tuple[CardPatch, ...]:
     rows = (
-        (Kind.CHROMATIC, 0, 1, _ABOVE),
-        (Kind.CHROMATIC, 1, 0, _BELOW_THEM),
-        (Kind.GREY, 2, 0, _GREYS),
-        (Kind.SKIN, 3, 0, _SKIN),
-        (Kind.SKIN, 4, 1, _MORE_SKIN),
+        (PatchKind.CHROMATIC, 0, 1, _ABOVE),
+        (PatchKind.CHROMATIC, 1, 0, _BELOW_THEM),
+        (PatchKind.GREY, 2, 0, _GREYS),
+        (PatchKind.SKIN, 3, 0, _SKIN),
+        (PatchKind.SKIN, 4, 1, _MORE_SKIN),
     )
-    numbers = dict.fromkeys(Kind, 0)
+    numbers = dict.fromkeys(PatchKind, 0)
     patches = []
     for kind, row, first, colours in rows:
         for column, colour in enumerate(colours, first):
             numbers[kind] += 1
-            patches.append(Patch(f"{kind} {numbers[kind]}", colour, kind, column, row))
+            patches.append(CardPatch(f"{kind} {numbers[kind]}", colour, kind, column, row))
     return tuple(patches)
 
 
 def _square(column: int, row: int, side_mm: float) -> FloatArray:
     """Return the corners (4, 2) of a square in the middle of a cell, clockwise from the upper left."""
-    middle = MARGIN_MM + PITCH_MM * np.array([column + 0.5, row + 0.5])
+    middle = CARD_MARGIN_MM + CARD_PITCH_MM * np.array([column + 0.5, row + 0.5])
     corners: FloatArray = middle + side_mm / 2 * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
     return corners
 
 
-PATCHES = _patches()
-GRID = CardGrid(COLUMNS, ROWS, tuple((patch.column, patch.row) for patch in PATCHES))
-WHITE = next(k for k, patch in enumerate(PATCHES) if patch.hex == "#ffffff")  # bare paper
-CORNERS_MM: FloatArray = np.array([[0.0, 0.0], [WIDTH_MM, 0.0], [WIDTH_MM, HEIGHT_MM], [0.0, HEIGHT_MM]])
+CARD_PATCHES = _patches()
+OWN_CARD_GRID = CardGrid(_COLUMNS, _ROWS, tuple((patch.column, patch.row) for patch in CARD_PATCHES))
+WHITE = next(k for k, patch in enumerate(CARD_PATCHES) if patch.hex == "#ffffff")  # bare paper
+CARD_CORNERS_MM: FloatArray = np.array([[0.0, 0.0], [WIDTH_MM, 0.0], [WIDTH_MM, HEIGHT_MM], [0.0, HEIGHT_MM]])
 # Number of the corner mark (dictionary of 4 × 4 squares), which tells the corner and nothing else, to its corners.
-MARKERS_MM: dict[int, FloatArray] = {
-    0: _square(0, 0, MARKER_MM),
-    1: _square(COLUMNS - 1, 0, MARKER_MM),
-    2: _square(COLUMNS - 1, ROWS - 1, MARKER_MM),
-    3: _square(0, ROWS - 1, MARKER_MM),
+CARD_MARKERS_MM: dict[int, FloatArray] = {
+    0: _square(0, 0, CARD_MARKER_MM),
+    1: _square(_COLUMNS - 1, 0, CARD_MARKER_MM),
+    2: _square(_COLUMNS - 1, _ROWS - 1, CARD_MARKER_MM),
+    3: _square(0, _ROWS - 1, CARD_MARKER_MM),
 }
 _START = (True, False)  # black, white: what dark and light look like here
 
@@ -129,19 +129,22 @@ def _check(serial: int) -> int:
 BITS = len(_START) + 24  # of the strip: its start, two bytes of number and one of check
 
 
-def bare_paper_mm() -> FloatArray:
+def bare_card_mm() -> FloatArray:
     """Return the quads (28, 4, 2) of bare paper where the gaps between the patches cross."""
-    across = MARGIN_MM + PITCH_MM * np.arange(1, COLUMNS)
-    down = MARGIN_MM + PITCH_MM * np.arange(1, ROWS)
+    across = CARD_MARGIN_MM + CARD_PITCH_MM * np.arange(1, _COLUMNS)
+    down = CARD_MARGIN_MM + CARD_PITCH_MM * np.arange(1, _ROWS)
     middles = np.stack(np.meshgrid(across, down), axis=-1).reshape(-1, 1, 2)
-    half = (PITCH_MM - PATCH_MM) / 2
+    half = (CARD_PITCH_MM - CARD_PATCH_MM) / 2
     quads: FloatArray = middles + half * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
     return quads
 
 
 def strip_mm() -> FloatArray:
     """Return the quads (26, 4, 2) of the strip's squares, from left to right."""
-    left, top = MARGIN_MM + (PITCH_MM - PATCH_MM) / 2, MARGIN_MM + ROWS * PITCH_MM + STRIP_GAP_MM
+    left, top = (
+        CARD_MARGIN_MM + (CARD_PITCH_MM - CARD_PATCH_MM) / 2,
+        CARD_MARGIN_MM + _ROWS * CARD_PITCH_MM + STRIP_GAP_MM,
+    )
     square = np.array([[0.0, 0.0], [BIT_MM, 0.0], [BIT_MM, STRIP_MM], [0.0, STRIP_MM]])
     steps = np.stack([left + BIT_MM * np.arange(BITS), np.full(BITS, top)], axis=1)
     quads: FloatArray = steps[:, None, :] + square

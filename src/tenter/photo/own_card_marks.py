@@ -35,7 +35,7 @@ class PlacedCard:
     @property
     def corners_px(self) -> FloatArray:
         """The corners (4, 2) of the card's paper, clockwise from its own upper left."""
-        return carried(layout.CORNERS_MM, self.from_card)
+        return carried(layout.CARD_CORNERS_MM, self.from_card)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,7 @@ def find_marks(rgb: ByteArray) -> MarksSeen:
             best = max(best, found, key=_worth)
             if found.cards:
                 break
-        if best.cards and len(best.cards[0].marks) == len(layout.MARKERS_MM):
+        if best.cards and len(best.cards[0].marks) == len(layout.CARD_MARKERS_MM):
             break
     return best
 
@@ -81,7 +81,7 @@ def _marks(rgb: ByteArray, side: int, mirrored: bool) -> Mapping[int, Sequence[F
     interpolation = cv2.INTER_AREA if scale < 1 else cv2.INTER_CUBIC
     grey = cv2.resize(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), None, fx=scale, fy=scale, interpolation=interpolation)
     corners, numbers, _ = _detector().detectMarkers(np.ascontiguousarray(grey[:, ::-1]) if mirrored else grey)
-    found: dict[int, list[FloatArray]] = {number: [] for number in layout.MARKERS_MM}
+    found: dict[int, list[FloatArray]] = {number: [] for number in layout.CARD_MARKERS_MM}
     for number, quad in zip([] if numbers is None else numbers.ravel(), corners, strict=True):
         place = np.asarray(quad, dtype=float).reshape(4, 2)
         if mirrored:
@@ -97,7 +97,9 @@ def _area(quad: FloatArray) -> float:
 def _detector() -> cv2.aruco.ArucoDetector:
     """Return a detector of the four corner marks alone, which may have two squares misread and still differ."""
     known = cv2.aruco.getPredefinedDictionary(DICTIONARY)
-    ours = cv2.aruco.Dictionary(known.bytesList[: len(layout.MARKERS_MM)].copy(), known.markerSize, _MISREAD_SQUARES)
+    ours = cv2.aruco.Dictionary(
+        known.bytesList[: len(layout.CARD_MARKERS_MM)].copy(), known.markerSize, _MISREAD_SQUARES
+    )
     settings = cv2.aruco.DetectorParameters()
     settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     # The middle of each square alone is read: with the border, blurred marks of 30 pixels are missed by the half.
@@ -115,8 +117,8 @@ def _sorted_out(seen: Mapping[int, Sequence[FloatArray]]) -> MarksSeen:
         if card is None or any(_same_place(card, other) for other in cards):
             continue
         if stray > _STRAY_MM:
-            bent |= len(marks) == len(layout.MARKERS_MM) and stray <= _BENT_MM
-        elif len(marks) == len(layout.MARKERS_MM) or not _fourth_is_near(card, seen):
+            bent |= len(marks) == len(layout.CARD_MARKERS_MM) and stray <= _BENT_MM
+        elif len(marks) == len(layout.CARD_MARKERS_MM) or not _fourth_is_near(card, seen):
             cards.append(card)
     return MarksSeen(tuple(cards), numbers, bent)
 
@@ -131,7 +133,7 @@ def _choices(seen: Mapping[int, Sequence[FloatArray]]) -> Iterator[Marks]:
 
 def _placed(marks: Marks) -> tuple[PlacedCard | None, float]:
     """Return the card that marks would stand on, and by how many millimetres the worst corner misses its place."""
-    on_card = np.concatenate([layout.MARKERS_MM[number] for number in marks])
+    on_card = np.concatenate([layout.CARD_MARKERS_MM[number] for number in marks])
     in_picture = np.concatenate(list(marks.values()))
     from_card, _ = cv2.findHomography(on_card, in_picture)
     if from_card is None or abs(np.linalg.det(from_card)) < 1e-12:
@@ -151,7 +153,7 @@ def _same_place(card: PlacedCard, other: PlacedCard) -> bool:
 
 def _fourth_is_near(card: PlacedCard, seen: Mapping[int, Sequence[FloatArray]]) -> bool:
     """Return whether the mark that a card of three lacks was seen beside its place: then the card is bent."""
-    [number] = set(layout.MARKERS_MM) - set(card.marks)
+    [number] = set(layout.CARD_MARKERS_MM) - set(card.marks)
     to_card = np.asarray(np.linalg.inv(card.from_card), dtype=float)
-    place = layout.MARKERS_MM[number].mean(axis=0)
+    place = layout.CARD_MARKERS_MM[number].mean(axis=0)
     return any(np.linalg.norm(carried(quad, to_card).mean(axis=0) - place) < _BENT_MM for quad in seen[number])

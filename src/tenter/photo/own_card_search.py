@@ -10,7 +10,7 @@ from tenter.photo import gate
 from tenter.photo.calibration import Calibration, calibrate
 from tenter.photo.card_shadow import NO_SHADOW, ShadowFinding, look_for_shadow
 from tenter.photo.chart import ChartReading
-from tenter.photo.correction import Basis, Correction
+from tenter.photo.correction import CalibrationBasis, Correction
 from tenter.photo.loading import Photo
 from tenter.photo.own_card import find_own_card
 from tenter.photo.own_card_gate import own_card_reasons, value_notes
@@ -83,7 +83,7 @@ def _shadow(
 def _correction(calibration: Calibration, values: OwnCardValues | None, light_doubt: float) -> Correction:
     """Return the correction; what the card's values and its inks leave open is not seen by the fit, and is added."""
     if values is None:
-        return replace(calibration.correction, basis=Basis.RELATIVE)
+        return replace(calibration.correction, basis=CalibrationBasis.RELATIVE)
     lightness, a, b = np.hypot(values.typical_half_width_90, _INKS_ARE_NOT_SKIN)
     doubt = float(lightness), float(a), float(b)
     return replace(calibration.correction, doubt=doubt, light_doubt=light_doubt)

@@ -27,9 +27,11 @@ from tenter.photo.reference import CardReference
 
 RENEW_MONTHS = 6  # common practice, no source: inks fade, and by then a card has been through many hands
 _FORMAT = "tenter own card 1"
-_NAMES = tuple(patch.name for patch in layout.PATCHES)
+_NAMES = tuple(patch.name for patch in layout.CARD_PATCHES)
 # Where a camera is fitted to skin, vivid inks say little and mislead much: nothing else that was tried mattered more.
-_SKIN_WEIGHTS: FloatArray = np.array([0.02 if patch.kind is layout.Kind.CHROMATIC else 1.0 for patch in layout.PATCHES])
+_SKIN_WEIGHTS: FloatArray = np.array(
+    [0.02 if patch.kind is layout.PatchKind.CHROMATIC else 1.0 for patch in layout.CARD_PATCHES]
+)
 _REMEDY = "Give the file that 'tenter card calibrate' wrote, or calibrate the card again"
 _MATCHED = 2e-3  # XYZ: how far a file's reflectances may be from the colours beside them
 
@@ -112,12 +114,12 @@ class OwnCardValues:
 @cache
 def nominal_card() -> CardReference:
     """Return the card as the sheet asks for it, on white paper: no print is like it."""
-    asked = srgb_to_xyz(np.stack([patch.nominal_code for patch in layout.PATCHES]))
+    asked = srgb_to_xyz(np.stack([patch.nominal_code for patch in layout.CARD_PATCHES]))
     return _card("own card as designed", guessed_reflectances(0.9 * asked))
 
 
 def _card(title: str, reflectances: FloatArray) -> CardReference:
-    return CardReference(title, _NAMES, reflectances, layout.WHITE, layout.GRID, _SKIN_WEIGHTS, four_inks=True)
+    return CardReference(title, _NAMES, reflectances, layout.WHITE, layout.OWN_CARD_GRID, _SKIN_WEIGHTS, four_inks=True)
 
 
 def write_card_values(values: OwnCardValues, path: Path) -> None:

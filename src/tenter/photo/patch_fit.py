@@ -95,7 +95,7 @@ def _tone_numbers(parameters: FloatArray) -> FloatArray:
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class PatchFit:
     """What was fitted: contrast and lift, gradient (2,), matrix (9,) and, where it is fitted, the part by luminance."""
 
     parameters: FloatArray
@@ -137,7 +137,7 @@ def patches_of(card: CardReference, reading: ChartReading, light: CardLight | No
     return Patches(reading.code, positions, card.xyz, light_on_each, reading.code[card.white])
 
 
-def fitted_to(patches: Patches, start: FloatArray | None = None) -> Fit | None:
+def fitted_to(patches: Patches, start: FloatArray | None = None) -> PatchFit | None:
     if len(patches) < MIN_PATCHES:
         return None
     lab = xyz_to_lab(patches.xyz, D65_WHITE)
@@ -161,7 +161,7 @@ def fitted_to(patches: Patches, start: FloatArray | None = None) -> Fit | None:
 
     solution = least_squares(residuals, start, slopes, loss="soft_l1", f_scale=_OUTLIER_DELTA_E, max_nfev=60)
     error = float(delta_e_2000(predicted(solution.x), lab).mean())
-    return Fit(solution.x, error, 2 * float(solution.cost))
+    return PatchFit(solution.x, error, 2 * float(solution.cost))
 
 
 def linearised(

@@ -14,7 +14,7 @@ from tenter.arrays import BoolArray, FloatArray, IntArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.chart import LOW_CODE
-from tenter.photo.cloth import MIN_PIXELS, half_width_90
+from tenter.photo.cloth import MIN_CLOTH_PIXELS, cloth_half_width_90
 from tenter.photo.correction import D65_WHITE, Correction
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.loading import Photo
@@ -31,7 +31,7 @@ _ANGLE_AND_FOLDS = 0.1  # of the logarithm of light: folds are not told from a p
 
 
 @dataclass(frozen=True, slots=True)
-class PaletteColour:
+class PrintColour:
     """One colour of a print: Lab (3,), D65/2°, half-widths (3,) of its 90 % interval, and its part of the area."""
 
     lab: FloatArray
@@ -93,7 +93,7 @@ def _nearest(points: FloatArray, centres: FloatArray) -> IntArray:
     return np.asarray(((points[:, None] - centres) ** 2).sum(axis=2).argmin(axis=1), dtype=np.intp)
 
 
-def print_palette(photo: Photo, mask: BoolArray, correction: Correction) -> tuple[PaletteColour, ...]:
+def print_palette(photo: Photo, mask: BoolArray, correction: Correction) -> tuple[PrintColour, ...]:
     """Return the colours of the cloth in a mask (height, width), the largest first; their areas add up to 1.
 
     Empty when the cloth is too small to tell.
@@ -103,7 +103,7 @@ def print_palette(photo: Photo, mask: BoolArray, correction: Correction) -> tupl
     described = features(lab)
     steep = sum(np.abs(np.gradient(described, axis=axis)).sum(axis=2) for axis in (0, 1))
     sound = inside & (linear.max(axis=2) < 0.99)
-    if np.count_nonzero(mask) < MIN_PIXELS or np.count_nonzero(sound) < 64:
+    if np.count_nonzero(mask) < MIN_CLOTH_PIXELS or np.count_nonzero(sound) < 64:
         return ()
     calm = sound & (steep <= max(1.0, float(np.quantile(steep[sound], 1 - _EDGE))))
     group = _alike_joined(colour_groups(described[calm]), lab[calm])
@@ -159,11 +159,11 @@ def _is_between(centre: FloatArray, others: list[FloatArray]) -> bool:
     return False
 
 
-def _colour(linear: FloatArray, area: float, correction: Correction) -> PaletteColour:
+def _colour(linear: FloatArray, area: float, correction: Correction) -> PrintColour:
     lab = xyz_to_lab(np.maximum(correction.for_dyes.xyz(np.median(linear, axis=0)), 1e-5), D65_WHITE)
     black = linear <= correction.tone.linear(np.full(3, LOW_CODE))
     lost = float((black.any(axis=1) & ~black.all(axis=1)).mean())
-    return PaletteColour(lab, half_width_90(lab, correction, _ANGLE_AND_FOLDS, lost), area)
+    return PrintColour(lab, cloth_half_width_90(lab, correction, _ANGLE_AND_FOLDS, lost), area)
 
 
 def _reduced(photo: Photo, mask: BoolArray, correction: Correction) -> tuple[FloatArray, BoolArray]:

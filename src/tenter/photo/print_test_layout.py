@@ -11,9 +11,9 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import in_srgb_gamut, lch_to_lab, srgb_hex
 
-COLUMNS = ROWS = 8  # of patches and corner marks
-PITCH_MM, PATCH_MM, MARKER_MM, MARGIN_MM = 20.5, 17.0, 17.0, 4.0
-SIDE_MM = 2 * MARGIN_MM + COLUMNS * PITCH_MM
+SHEET_COLUMNS = SHEET_ROWS = 8  # of patches and corner marks
+SHEET_PITCH_MM, SHEET_PATCH_MM, SHEET_MARKER_MM, SHEET_MARGIN_MM = 20.5, 17.0, 17.0, 4.0
+SIDE_MM = 2 * SHEET_MARGIN_MM + SHEET_COLUMNS * SHEET_PITCH_MM
 FIRST_MARK = 4  # of the marks of 4 × 4 squares; 0 to 3 stand on our own card, which may lie beside the sheet
 _LIGHTNESSES = (25.0, 40.0, 55.0, 70.0, 85.0)  # L* of the greys
 _HUES = tuple(22.5 + 45.0 * k for k in range(8))  # degrees, eight around
@@ -32,11 +32,11 @@ class SentPatch:
     @property
     def quad_mm(self) -> FloatArray:
         """Corners (4, 2), clockwise from the upper left."""
-        return _square(self.column, self.row, PATCH_MM)
+        return _square(self.column, self.row, SHEET_PATCH_MM)
 
 
 def _square(column: int, row: int, side_mm: float) -> FloatArray:
-    middle = MARGIN_MM + PITCH_MM * np.array([column + 0.5, row + 0.5])
+    middle = SHEET_MARGIN_MM + SHEET_PITCH_MM * np.array([column + 0.5, row + 0.5])
     corners: FloatArray = middle + side_mm / 2 * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
     return corners
 
@@ -61,22 +61,24 @@ def _sent() -> list[str]:
 
 
 # Columns and rows of the marks, by their numbers.
-_CORNERS = {(0, 0): 0, (COLUMNS - 1, 0): 1, (COLUMNS - 1, ROWS - 1): 2, (0, ROWS - 1): 3}
-_CELLS = [(column, row) for row in range(ROWS) for column in range(COLUMNS) if (column, row) not in _CORNERS]
-PATCHES = tuple(SentPatch(colour, *cell) for colour, cell in zip(_sent(), _CELLS, strict=True))
-MARKERS_MM = {FIRST_MARK + number: _square(*cell, MARKER_MM) for cell, number in _CORNERS.items()}
-CORNERS_MM: FloatArray = SIDE_MM * np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+_CORNERS = {(0, 0): 0, (SHEET_COLUMNS - 1, 0): 1, (SHEET_COLUMNS - 1, SHEET_ROWS - 1): 2, (0, SHEET_ROWS - 1): 3}
+_CELLS = [
+    (column, row) for row in range(SHEET_ROWS) for column in range(SHEET_COLUMNS) if (column, row) not in _CORNERS
+]
+SHEET_PATCHES = tuple(SentPatch(colour, *cell) for colour, cell in zip(_sent(), _CELLS, strict=True))
+SHEET_MARKERS_MM = {FIRST_MARK + number: _square(*cell, SHEET_MARKER_MM) for cell, number in _CORNERS.items()}
+SHEET_CORNERS_MM: FloatArray = SIDE_MM * np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 
 
 def sent_codes() -> FloatArray:
     """Return what is sent of each patch (60, 3), sRGB code values 0-1."""
-    return np.array([list(bytes.fromhex(patch.hex[1:])) for patch in PATCHES]) / 255
+    return np.array([list(bytes.fromhex(patch.hex[1:])) for patch in SHEET_PATCHES]) / 255
 
 
-def bare_paper_mm() -> FloatArray:
+def bare_sheet_mm() -> FloatArray:
     """Return the quads (49, 4, 2) of bare paper where the gaps between the patches cross."""
-    inner = MARGIN_MM + PITCH_MM * np.arange(1, COLUMNS)
+    inner = SHEET_MARGIN_MM + SHEET_PITCH_MM * np.arange(1, SHEET_COLUMNS)
     middles = np.stack(np.meshgrid(inner, inner), axis=-1).reshape(-1, 1, 2)
-    half = (PITCH_MM - PATCH_MM) / 2
+    half = (SHEET_PITCH_MM - SHEET_PATCH_MM) / 2
     quads: FloatArray = middles + half * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
     return quads

@@ -59,7 +59,7 @@ def read_test_sheet(photo: Photo, choice: CardChoice) -> SheetReading:
     at_card = card.finding.corners_px.mean(axis=0) / photo.reduction
     light = _light(photo, correction, from_sheet, at_card)
     found: dict[int, FloatArray] = {}
-    for number, patch in enumerate(layout.PATCHES):
+    for number, patch in enumerate(layout.SHEET_PATCHES):
         quad = carried(patch.quad_mm, from_sheet)
         lab = _colour(photo, correction, quad)
         if lab is not None:
@@ -100,7 +100,7 @@ _NO_SHEET = (
 def find_sheet(rgb: ByteArray) -> FloatArray | None:
     """Return the homography (3, 3) from millimetres on the test sheet to pixels, where all four marks are seen."""
     known = cv2.aruco.getPredefinedDictionary(DICTIONARY)
-    numbers = list(layout.MARKERS_MM)
+    numbers = list(layout.SHEET_MARKERS_MM)
     own = cv2.aruco.Dictionary(known.bytesList[numbers[0] : numbers[-1] + 1].copy(), known.markerSize, 1)
     settings = cv2.aruco.DetectorParameters()
     settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
@@ -122,7 +122,7 @@ def find_sheet(rgb: ByteArray) -> FloatArray | None:
 
 def _placed(places: dict[int, FloatArray]) -> FloatArray | None:
     """Return the homography of the marks' corners, or None where they do not lie as on a flat sheet."""
-    on_sheet = np.concatenate([layout.MARKERS_MM[number] for number in places])
+    on_sheet = np.concatenate([layout.SHEET_MARKERS_MM[number] for number in places])
     in_picture = np.concatenate(list(places.values()))
     found, _ = cv2.findHomography(on_sheet, in_picture)
     if found is None:
@@ -143,13 +143,13 @@ def _colour(photo: Photo, correction: Correction, quad: FloatArray) -> FloatArra
 def _light(photo: Photo, correction: Correction, from_sheet: FloatArray, at_card: FloatArray) -> FloatArray:
     """Return the plane (3,) of the logarithm of light over the sheet: 1, x and y in pixels from the card; 0 at it."""
     rows, levels = [], []
-    for quad in carried(layout.bare_paper_mm(), from_sheet):
+    for quad in carried(layout.bare_sheet_mm(), from_sheet):
         pixels = patch_pixels(photo, quad)
         if len(pixels) and (pixels < HIGH_CODE).all():
             lightness = float(lab_to_xyz(correction.lab(pixels, skin=False), D65_WHITE)[1])
             rows.append([1.0, *(quad.mean(axis=0) - at_card)])
             levels.append(np.log(max(lightness, 1e-3)))
-    if len(rows) < layout.COLUMNS:
+    if len(rows) < layout.SHEET_COLUMNS:
         return np.zeros(3)
     plane, *_ = np.linalg.lstsq(np.array(rows), np.array(levels), rcond=None)
     return np.array([0.0, *plane[1:]])

@@ -15,7 +15,7 @@ from tenter.photo.card import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
 from tenter.photo.cloth_photo import ClothFinding, light_doubt, require_card, said_of_card, usable_correction
 from tenter.photo.cloth_region import filled, outline_mask
-from tenter.photo.correction import Basis, Correction
+from tenter.photo.correction import CalibrationBasis, Correction
 from tenter.photo.loading import Photo
 from tenter.photo.rack_lattice import Wall, found_cells, given_cells, look_at_wall
 from tenter.photo.result import ChartFinding
@@ -154,7 +154,7 @@ def measure_rack(
     card = look_for_card(photo, choice)
     correction = usable_correction(card)
     if correction is None:
-        return _rack(card, (), Basis.RELATIVE)
+        return _rack(card, (), CalibrationBasis.RELATIVE)
     wall = look_at_wall(photo, correction, card.finding.corners_px)
     quads = found_cells(wall, rows, columns) if corners is None else given_cells(corners, rows, columns)
     if quads is None:
@@ -172,7 +172,7 @@ def measure_rack(
 def _rack(
     card: CardSearch,
     reasons: tuple[ClothReason, ...],
-    basis: Basis,
+    basis: CalibrationBasis,
     cells: tuple[RackCell, ...] = (),
     light: str = "",
 ) -> RackMeasurement:

@@ -23,7 +23,7 @@ from tenter.photo.decoded import (
     without_alpha,
 )
 from tenter.photo.exif import focal_35mm, orientation_of
-from tenter.photo.lengths import Part, png_parts, require_jpeg_head, require_tiff_pages, unpacks_small
+from tenter.photo.lengths import Chunk, png_parts, require_jpeg_head, require_tiff_pages, unpacks_small
 
 _SUBFILE, _BITS, _PHOTOMETRIC, _SAMPLE_FORMAT = 254, 258, 262, 339  # tags of TIFF 6.0
 _INVERTED, _CMYK_INKS = 0, 5  # photometric interpretations
@@ -73,7 +73,7 @@ def decode_png(content: bytes, name: str) -> Decoded:
         return _from_pillow(picture, picture.size, notes, name)
 
 
-def _without(content: bytes, parts: list[Part]) -> bytes:
+def _without(content: bytes, parts: list[Chunk]) -> bytes:
     """Return a PNG without some of its chunks."""
     if not parts:
         return content

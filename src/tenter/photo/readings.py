@@ -136,7 +136,7 @@ class Asymmetry:
 
 
 @dataclass(frozen=True, slots=True)
-class Readings:
+class FaceReadings:
     """What follows from the colours; `lch`, `colour_steps` and `names` only where colours are absolute."""
 
     lch: Mapping[Region, LchReading]
@@ -153,15 +153,15 @@ class Readings:
         }
 
 
-NO_READINGS = Readings({}, (), (), {})
+NO_READINGS = FaceReadings({}, (), (), {})
 
 
-def readings_of(colours: Mapping[Region, ReadWithin], absolute: bool, calibrated: bool) -> Readings:
+def readings_of(colours: Mapping[Region, ReadWithin], absolute: bool, calibrated: bool) -> FaceReadings:
     """Return what follows from the colours of some regions; `calibrated`: whether a card says how steps are scaled."""
     if not absolute:
-        return Readings({}, _lightness_steps(colours, calibrated), (), {})
+        return FaceReadings({}, _lightness_steps(colours, calibrated), (), {})
     pairs = list(combinations(colours, 2))
-    return Readings(
+    return FaceReadings(
         {region: lch_reading(reading.lab, reading.half_width_90) for region, reading in colours.items()},
         _lightness_steps(colours, calibrated),
         tuple(colour_step(origin, to, colours, calibrated) for origin, to in pairs),

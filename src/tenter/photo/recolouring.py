@@ -12,7 +12,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.photo import gate
-from tenter.photo.region_reading import Reading
+from tenter.photo.region_reading import RegionReading
 from tenter.photo.regions import Region
 
 _BESIDE_THE_NECK = (Region.CHIN, Region.JAW_LEFT, Region.JAW_RIGHT)
@@ -54,7 +54,7 @@ class Recolouring:
             )
         ]
 
-    def doubting(self, region: Region, reading: Reading) -> Reading:
+    def doubting(self, region: Region, reading: RegionReading) -> RegionReading:
         """Return a reading with as much doubt as the change is large, where a filter over the face would reach it."""
         if not self.found or region in _OUTSIDE_THE_FACE:
             return reading

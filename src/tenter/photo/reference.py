@@ -24,7 +24,7 @@ from tenter.photo.card_grid import CardGrid, full_grid
 PATCH_COUNT = 24  # of the classic card
 WHITE_PATCH = 18  # of 24, counted from 0 along the rows
 GREY_PATCHES = range(18, 24)  # the last row, from white to black
-GRID = full_grid(6, 4)  # the classic card's, dark skin first and black last
+CLASSIC_GRID = full_grid(6, 4)  # the classic card's, dark skin first and black last
 
 
 class CardValues(StrEnum):
@@ -60,7 +60,7 @@ class CardReference:
     names: tuple[str, ...]
     reflectances: FloatArray
     white: int
-    grid: CardGrid = GRID
+    grid: CardGrid = CLASSIC_GRID
     skin_weights: FloatArray | None = None
     four_inks: bool = False
     xyz: FloatArray = field(init=False)

@@ -11,7 +11,7 @@ from tenter.photo.chart import LOW_CODE
 from tenter.photo.correction import Correction
 from tenter.photo.light_signs import LightSigns
 from tenter.photo.regions import SHADED_SKIN, SKIN, Region, RegionPixels
-from tenter.photo.uncertainty import Evidence, half_width_90, placement, relative_half_width_90
+from tenter.photo.uncertainty import ColourEvidence, colour_half_width_90, placement, relative_half_width_90
 
 _BARE_SKIN = frozenset({*SKIN, *SHADED_SKIN})
 # A veil on the card that is taken off leaves this part of what it changes open; one that may be there more than all.
@@ -20,23 +20,23 @@ _SEEN_BY_SKIN_MATRIX = frozenset({*_BARE_SKIN, Region.LIPS})
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class RegionReading:
     """Lab (3,), how far it moves across the region (3,), and its evidence."""
 
     lab: FloatArray
     placement: FloatArray
-    evidence: Evidence
+    evidence: ColourEvidence
 
     @property
     def half_width_90(self) -> FloatArray:
         """Half-widths (3,) of the 90 % interval, where the colour is absolute."""
-        return half_width_90(self.lab, self.evidence)
+        return colour_half_width_90(self.lab, self.evidence)
 
 
-def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
+def read_colour(pixels: RegionPixels, correction: Correction) -> RegionReading:
     """Return a region's colour; without a card, as if the camera wrote true sRGB."""
     lab = correction.lab(pixels.code, skin=pixels.region in _SEEN_BY_SKIN_MATRIX)
-    evidence = Evidence(
+    evidence = ColourEvidence(
         correction.error,
         correction.metamerism(pixels.code),
         pixels.log_spread,
@@ -51,7 +51,7 @@ def read_colour(pixels: RegionPixels, correction: Correction) -> Reading:
         jpeg_step=correction.jpeg_step,
         veil=_by_veil(pixels, correction),
     )
-    return Reading(lab, placement(lab, pixels.log_spread), evidence)
+    return RegionReading(lab, placement(lab, pixels.log_spread), evidence)
 
 
 def _by_veil(pixels: RegionPixels, correction: Correction) -> tuple[float, float, float]:
@@ -60,7 +60,7 @@ def _by_veil(pixels: RegionPixels, correction: Correction) -> tuple[float, float
     return float(lightness), float(a), float(b)
 
 
-def in_light(reading: Reading, signs: LightSigns) -> Reading:
+def in_light(reading: RegionReading, signs: LightSigns) -> RegionReading:
     """Return the reading with what the light of the photograph makes doubtful in it."""
     doubted = replace(reading.evidence, mixed=signs.mixed, darkening=signs.corner_darkening)
     return replace(reading, evidence=doubted)

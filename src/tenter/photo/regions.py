@@ -95,7 +95,7 @@ _TOP_AND_CHIN = (10, 152)  # points of the face mesh
 _BELOW_CHIN = (0.06, 0.13)  # of the face's height: the mesh ends short of the chin, and below the neck is cloth
 _NECK_WIDTH = 0.8  # of the jaw's
 MIN_IRIS_RADIUS_PX = 25.0  # of an iris; set by judgement
-MIN_PIXELS = 60  # of a region; set by judgement
+MIN_REGION_PIXELS = 60  # of a region; set by judgement
 _TRIM = 0.15  # darkest and lightest part of a region that is not read: hair, pores' shadows, gloss
 _MIN_CORNERS = 2  # fewer are no outline
 _SMOOTH = frozenset({*SKIN, *SHADED_SKIN})
@@ -170,10 +170,10 @@ def read_patch(photo: Photo, patch: Patch, region: Region, excluded: Sequence[Fl
     if len(pixels) and clipped.mean() > _MAX_CLIPPED:
         return unusable(region, f"{clipped.mean():.0%} of it is overexposed", overexposed=True)
     kept = pixels[~clipped]
-    if len(kept) < MIN_PIXELS:
+    if len(kept) < MIN_REGION_PIXELS:
         covered = " outside of what is excluded" if left.mask.sum() < patch.mask.sum() else ""
         return unusable(
-            region, f"only {how_many(len(kept), 'pixel')} of it can be read{covered}; {MIN_PIXELS} are needed"
+            region, f"only {how_many(len(kept), 'pixel')} of it can be read{covered}; {MIN_REGION_PIXELS} are needed"
         )
     if (kept <= LOW_CODE).all(axis=1).mean() > _MAX_CLIPPED:
         return unusable(region, "it is too dark in the picture to be read")

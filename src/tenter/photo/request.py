@@ -77,7 +77,7 @@ class FaceRequest:
                 raise TenterError("a patch of hair was marked and it was said that there is none; say one of the two")
 
 
-NO_WISHES = FaceRequest()
+PLAIN_REQUEST = FaceRequest()
 
 
 def _require_outline(what: str, polygon: tuple[Corner, ...]) -> None:

@@ -11,13 +11,13 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Conditions
 from tenter.colorimetry.typology import ItaClass
 from tenter.errors import TenterError
-from tenter.photo.correction import Basis
+from tenter.photo.correction import CalibrationBasis
 from tenter.photo.gate import Reason
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding
 from tenter.photo.interval_parts import ColourInParts
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.map_choice import LeaveOneOut
-from tenter.photo.readings import NO_READINGS, Asymmetry, Readings
+from tenter.photo.readings import NO_READINGS, Asymmetry, FaceReadings
 from tenter.photo.regions import Region
 from tenter.photo.same_light import SameLight
 
@@ -155,7 +155,7 @@ class CardLightFinding:
         }
 
 
-class Verdict(StrEnum):
+class PhotoVerdict(StrEnum):
     """What is done with a photograph."""
 
     ACCEPTED = "accepted"
@@ -173,13 +173,13 @@ class FaceMeasurement:
     """
 
     reasons: tuple[Reason, ...]
-    basis: Basis
+    basis: CalibrationBasis
     regions: Mapping[Region, RegionColour]
     relative: tuple[Difference, ...]
     ita: TypologyAngle | None
     chart: ChartFinding
     conditions: Conditions = D65_2
-    readings: Readings = NO_READINGS
+    readings: FaceReadings = NO_READINGS
     asymmetry: tuple[Asymmetry, ...] = ()
     hair: HairFinding = NO_HAIR_FOUND
     outlines: Mapping[Region, tuple[FloatArray, ...]] = field(default_factory=dict)
@@ -188,7 +188,7 @@ class FaceMeasurement:
 
     def __post_init__(self) -> None:
         absolute = self.ita is not None or any(colour.lab is not None for colour in self.regions.values())
-        if absolute and (self.basis is Basis.RELATIVE or not self.accepted):
+        if absolute and (self.basis is CalibrationBasis.RELATIVE or not self.accepted):
             raise TenterError("absolute colours need an accepted photograph with a card; this one has none")
 
     @property
@@ -196,11 +196,11 @@ class FaceMeasurement:
         return not any(reason.refuses for reason in self.reasons)
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> PhotoVerdict:
         """Whether the photograph is accepted; wider: with intervals that a reason among `reasons` makes wider."""
         if not self.accepted:
-            return Verdict.REFUSED
-        return Verdict.WIDER if any(reason.widens for reason in self.reasons) else Verdict.ACCEPTED
+            return PhotoVerdict.REFUSED
+        return PhotoVerdict.WIDER if any(reason.widens for reason in self.reasons) else PhotoVerdict.ACCEPTED
 
     def to_json(self, outlines: bool = False) -> dict[str, Any]:
         """Return the object of docs/studies/photo-study.md for `json.dumps`; outlines when asked."""

@@ -34,7 +34,7 @@ from tenter.photo.gate import Code, Reason
 from tenter.photo.landmarks import FaceSearch
 from tenter.photo.loading import Photo
 from tenter.photo.pose import card_facing, head_facing
-from tenter.photo.region_reading import Reading
+from tenter.photo.region_reading import RegionReading
 from tenter.photo.regions import Region
 from tenter.photo.surroundings import NOTHING_TOLD, Surroundings, surroundings
 from tenter.photo.veil import CLEAR_GAIN, Veil
@@ -117,7 +117,7 @@ class SameLight:
         colours = bool(codes & {Code.CARD_VEILED, Code.CARD_TINTED})
         return ("lightness",) * bool(codes - {Code.CARD_TINTED}) + ("a", "b") * colours
 
-    def doubting(self, reading: Reading) -> Reading:
+    def doubting(self, reading: RegionReading) -> RegionReading:
         """Return a reading in the light that the face has, with the doubts that these signs add."""
         tint = np.zeros(2) if self.tint is None or not self.tint.found else np.abs(self.tint.change) / 2
         doubted = replace(

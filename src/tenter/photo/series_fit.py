@@ -19,17 +19,17 @@ from scipy.stats import t as student
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
-from tenter.photo.correction import D65_WHITE, Basis, Correction
+from tenter.photo.correction import D65_WHITE, CalibrationBasis, Correction
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.regions import Region
-from tenter.photo.series_frames import READ, Frame
+from tenter.photo.series_frames import READ, SeriesFrame
 
 MIN_OF_EACH = 2  # photographs of each drape: one shows no spread
 _PRIOR_FREEDOM = 4.0  # how many residuals' worth the variance of all regions counts for one of them
 # Per L*, a*, b*, set by `./run bench series`. Floor: what residuals do not show. Scale: a difference rests on the
 # camera's tone curve and colours, and, as a cloth's light fades from the jaw upward, on where a region's outline runs.
 _FLOOR = np.array([0.06, 0.07, 0.08])
-_SCALE = {Basis.CHART: np.array([0.33, 0.35, 0.33]), Basis.RELATIVE: np.array([0.40, 0.40, 0.45])}
+_SCALE = {CalibrationBasis.CHART: np.array([0.33, 0.35, 0.33]), CalibrationBasis.RELATIVE: np.array([0.40, 0.40, 0.45])}
 # How restless a region's readings are against most of them: shading is steep on a nose, and lips have a rim.
 _RESTLESS = {
     Region.NOSE: np.array([2.0, 1.0, 1.0]),
@@ -85,7 +85,7 @@ class SeriesDifference:
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class RegionFit:
     """One region: Lab under A and under B at mid-time (3,), sum of squared residuals (3,), its freedom and leverage.
 
     leverage: variance of the difference for a residual variance of 1.
@@ -98,7 +98,7 @@ class Fit:
     leverage: float
 
     @classmethod
-    def of(cls, labs: FloatArray, times: FloatArray, letters: str) -> "Fit":
+    def of(cls, labs: FloatArray, times: FloatArray, letters: str) -> "RegionFit":
         drape = np.where([letter == "B" for letter in letters], 0.5, -0.5)
         design = np.column_stack([np.ones(len(labs)), times - times.mean(), drape])
         weights = np.linalg.lstsq(design, labs, rcond=None)[0]
@@ -108,7 +108,7 @@ class Fit:
 
 
 def series_differences(
-    frames: Sequence[Frame], times: FloatArray, ratio: FloatArray, correction: Correction
+    frames: Sequence[SeriesFrame], times: FloatArray, ratio: FloatArray, correction: Correction
 ) -> tuple[SeriesDifference, ...]:
     """Return the difference of every region; `times` (frames,) are their places in the series."""
     fits = {}
@@ -117,7 +117,7 @@ def series_differences(
         letters = "".join(frames[i].letter for i in seen)
         if min(letters.count("A"), letters.count("B")) >= MIN_OF_EACH:
             labs = np.stack([_lab(frames[i].regions[region].code, ratio[i], correction) for i in seen])
-            fits[region] = Fit.of(labs, times[seen], letters)
+            fits[region] = RegionFit.of(labs, times[seen], letters)
     usual = _usual_variance(fits)
     return tuple(
         _difference(region, fits[region], usual * _RESTLESS.get(region, _CALM) ** 2, correction.basis)
@@ -127,7 +127,7 @@ def series_differences(
     )
 
 
-def _usual_variance(fits: Mapping[Region, Fit]) -> FloatArray:
+def _usual_variance(fits: Mapping[Region, RegionFit]) -> FloatArray:
     """Return the residuals' variance (3,) that is usual in this series, by the median over regions."""
     found = [
         fit.residual / chi2.median(fit.freedom) / _RESTLESS.get(region, _CALM) ** 2
@@ -142,7 +142,7 @@ def _lab(code: FloatArray, ratio: FloatArray, correction: Correction) -> FloatAr
     return xyz_to_lab(correction.for_skin.xyz(linear), D65_WHITE)
 
 
-def _difference(region: Region, fit: Fit, usual: FloatArray, basis: Basis) -> SeriesDifference:
+def _difference(region: Region, fit: RegionFit, usual: FloatArray, basis: CalibrationBasis) -> SeriesDifference:
     freedom = _PRIOR_FREEDOM + fit.freedom
     variance = (_PRIOR_FREEDOM * usual + fit.residual) / freedom
     error = np.sqrt(variance * fit.leverage + _FLOOR**2)
@@ -165,6 +165,6 @@ def _difference(region: Region, fit: Fit, usual: FloatArray, basis: Basis) -> Se
     )
 
 
-def _none(region: Region, frames: Sequence[Frame]) -> SeriesDifference:
+def _none(region: Region, frames: Sequence[SeriesFrame]) -> SeriesDifference:
     why = next((frame.regions[region].reason for frame in frames if frame.regions[region].reason), "it cannot be read")
     return SeriesDifference(region, None, None, None, None, False, None, f"not read, as {why}")

@@ -56,7 +56,7 @@ class _ContinuousTone:
 @cache
 def likely_sheets() -> FloatArray:
     """Return reflectances (sheets, 36, 81) of the patches of invented prints of our own card."""
-    codes = np.array([patch.nominal_code for patch in layout.PATCHES])
+    codes = np.array([patch.nominal_code for patch in layout.CARD_PATCHES])
     found = invented_prints(codes, _SHEETS_OF_INKS, _SHEETS_OF_DYES, _SEED)
     found.setflags(write=False)
     return found

@@ -13,7 +13,7 @@ from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import XYZ_TO_SRGB, encode_srgb
 from tenter.photo.card import CardChoice, ChartKind, look_for_card
-from tenter.photo.correction import Basis, Correction
+from tenter.photo.correction import CalibrationBasis, Correction
 from tenter.photo.landmarks import face_sides, face_width, find_face
 from tenter.photo.loading import Photo
 from tenter.photo.measure import measure_found
@@ -94,7 +94,7 @@ def _seen(photo: Photo, chart: ChartKind | CardChoice, forehead: RegionColour | 
             return f"is not accepted: {refused[0].text}"
         forehead = measured.regions[Region.FOREHEAD]
     correction, mesh = card.correction, search.mesh_px
-    if correction is None or correction.basis is not Basis.CHART or mesh is None:
+    if correction is None or correction.basis is not CalibrationBasis.CHART or mesh is None:
         return "has no colour card that its colours could be corrected by"
     right, left = face_sides(mesh)
     return _Seen(photo, forehead, correction, (right + left) / 2, face_width(mesh))

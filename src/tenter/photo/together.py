@@ -19,7 +19,7 @@ from tenter.arrays import FloatArray
 from tenter.errors import TenterError
 from tenter.photo.combining import combined, of_one_hold
 from tenter.photo.compare import TooFewMeasured
-from tenter.photo.correction import Basis
+from tenter.photo.correction import CalibrationBasis
 from tenter.photo.face_agreement import FaceAgreement, agreement_of
 from tenter.photo.gate import Code, Reason
 from tenter.photo.hair import NO_HAIR_FOUND, HairFinding, HairStatus
@@ -48,7 +48,7 @@ class OneOfSeveral:
     file: str
     name: str
     reasons: tuple[Reason, ...]
-    basis: Basis
+    basis: CalibrationBasis
     colours: Mapping[Region, ColourInParts]
     regions: Mapping[Region, Mapping[str, Any]]
     chart: Mapping[str, Any]
@@ -78,7 +78,7 @@ class OneOfSeveral:
             file,
             name or file,
             tuple(Reason(Code(reason["code"]), reason["text"]) for reason in document["reasons"]),
-            Basis(document["basis"]),
+            CalibrationBasis(document["basis"]),
             colours,
             regions,
             document["chart"],
@@ -90,7 +90,9 @@ class OneOfSeveral:
     def unreadable(cls, file: str, name: str, problem: str) -> "OneOfSeveral":
         """Return a photograph whose file cannot be read, and why."""
         reason = Reason(Code.UNREADABLE, problem)
-        return cls(file, name, (reason,), Basis.RELATIVE, {}, {}, ChartFinding().to_json(), NO_HAIR_FOUND, None)
+        return cls(
+            file, name, (reason,), CalibrationBasis.RELATIVE, {}, {}, ChartFinding().to_json(), NO_HAIR_FOUND, None
+        )
 
     @property
     def accepted(self) -> bool:
@@ -229,11 +231,11 @@ def _by_hold(
 def _measured(
     faces: Sequence[OneOfSeveral], colours: Mapping[Region, ColourInParts], notes: tuple[Reason, ...]
 ) -> FaceMeasurement:
-    calibrated = all(face.basis is Basis.CHART for face in faces)
+    calibrated = all(face.basis is CalibrationBasis.CHART for face in faces)
     confirmed = [face.hair for face in faces if face.hair.measured]
     return FaceMeasurement(
         reasons=notes,
-        basis=Basis.CHART if calibrated else Basis.GREY,
+        basis=CalibrationBasis.CHART if calibrated else CalibrationBasis.GREY,
         regions={region: _region(region, faces, colours.get(region)) for region in Region},
         relative=differences_of(colours, calibrated),
         ita=typology_of(colours),
@@ -256,7 +258,9 @@ def _region(region: Region, faces: Sequence[OneOfSeveral], colour: ColourInParts
 def _refused(photographs: Sequence[OneOfSeveral], reasons: tuple[Reason, ...]) -> FaceMeasurement:
     why = "none of the photographs was accepted"
     regions = {region: RegionColour(None, None, 0, why) for region in Region}
-    return FaceMeasurement(reasons, Basis.RELATIVE, regions, (), None, ChartFinding(), hair=photographs[0].hair)
+    return FaceMeasurement(
+        reasons, CalibrationBasis.RELATIVE, regions, (), None, ChartFinding(), hair=photographs[0].hair
+    )
 
 
 # -- in words ----------------------------------------------------------------------------------------------------------

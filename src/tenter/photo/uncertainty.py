@@ -21,7 +21,7 @@ A half-width is a root sum of squares of what can be known from the picture itse
     recoloured  how far the face has left the colour of the neck, as a filter or make-up makes it
 
 `components` gives each part by name. Some are the same error in every photograph by one camera and card, and a mean of
-photographs keeps them; the others belong to one photograph (`Part.shared`).
+photographs keeps them; the others belong to one photograph (`ErrorPart.shared`).
 
 The coefficients were set on rendered exposures, not on people: docs/studies/photo-study.md has the set and the
 coverage.
@@ -35,7 +35,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import chroma
-from tenter.photo.correction import Basis
+from tenter.photo.correction import CalibrationBasis
 
 # Per L*, a*, b*: least interval score (T. Gneiting, A. E. Raftery 2007, J. Am. Stat. Assoc. 102, 359-378, eq. 43; from
 # memory) on the skin of 380 rendered exposures under 22 lights, and a twelfth wider; those of L* anew on 120 others,
@@ -90,7 +90,7 @@ _NEUTRAL_PER_PLACEMENT = np.array([0.4, 1.9, 1.3])
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class ColourEvidence:
     """What a photograph says about the error of one colour: leave-one-out ΔE00, matrix disagreement (3,), spread.
 
     mixed: signs of two lamps, 1 where the photograph is refused for it. darkening: of the corners against the middle,
@@ -113,7 +113,7 @@ class Evidence:
     metamerism: FloatArray
     log_spread: float
     is_skin: bool
-    basis: Basis = Basis.CHART
+    basis: CalibrationBasis = CalibrationBasis.CHART
     mixed: float = 0.0
     darkening: float = 0.0
     crushed: float = 0.0
@@ -131,7 +131,7 @@ class Evidence:
     tint: tuple[float, float] = (0.0, 0.0)
 
 
-class Part(StrEnum):
+class ErrorPart(StrEnum):
     """What makes an interval as wide as it is; see the head of this module."""
 
     FLOOR = "floor"
@@ -169,11 +169,11 @@ class Part(StrEnum):
 # placement, were it each photograph's own, 1.47. Another light or hold of the card changes the rest.
 _SHARED = frozenset(
     {
-        *(Part.FLOOR, Part.METAMERISM, Part.CHROMA, Part.PLACEMENT),
-        *(Part.CORNERS, Part.CARD, Part.LAMP, Part.RECOLOURED, Part.BRIGHTENED),
+        *(ErrorPart.FLOOR, ErrorPart.METAMERISM, ErrorPart.CHROMA, ErrorPart.PLACEMENT),
+        *(ErrorPart.CORNERS, ErrorPart.CARD, ErrorPart.LAMP, ErrorPart.RECOLOURED, ErrorPart.BRIGHTENED),
     }
 )
-_OF_CARD_LIGHT = frozenset({Part.CARD_LIGHT, Part.TILT, Part.VEIL, Part.TINT, Part.FACE_LIGHT})
+_OF_CARD_LIGHT = frozenset({ErrorPart.CARD_LIGHT, ErrorPart.TILT, ErrorPart.VEIL, ErrorPart.TINT, ErrorPart.FACE_LIGHT})
 
 
 def placement(lab: FloatArray, log_spread: float) -> FloatArray:
@@ -183,65 +183,65 @@ def placement(lab: FloatArray, log_spread: float) -> FloatArray:
     return moved
 
 
-def half_width_90(lab: FloatArray, evidence: Evidence) -> FloatArray:
+def colour_half_width_90(lab: FloatArray, evidence: ColourEvidence) -> FloatArray:
     """Return the half-widths (3,) of the 90 % interval of a calibrated colour."""
     return width_of(components(lab, evidence))
 
 
-def width_of(parts: Mapping[Part, FloatArray]) -> FloatArray:
+def width_of(parts: Mapping[ErrorPart, FloatArray]) -> FloatArray:
     """Return the half-widths (3,) of some parts, given as squares (3,)."""
     half: FloatArray = np.sqrt(np.sum(list(parts.values()), axis=0))
     return half
 
 
-def components(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
+def components(lab: FloatArray, evidence: ColourEvidence) -> dict[ErrorPart, FloatArray]:
     """Return the squares (3,) of the half-widths of a colour's 90 % interval, part by part; they add up to the whole.
 
     Those of one kind are `{part: unlike * square for part, square in components(...).items() if part.shared}`.
     """
-    parts = _neutral_parts(lab, evidence) if evidence.basis is Basis.GREY else _card_parts(lab, evidence)
+    parts = _neutral_parts(lab, evidence) if evidence.basis is CalibrationBasis.GREY else _card_parts(lab, evidence)
     parts |= _light_parts(lab, evidence)
     parts |= {
-        Part.LAMP: (_PER_POOR_LIGHT * evidence.poor_light) ** 2,
-        Part.FILE: (_PER_JPEG_STEP * evidence.jpeg_step) ** 2,
+        ErrorPart.LAMP: (_PER_POOR_LIGHT * evidence.poor_light) ** 2,
+        ErrorPart.FILE: (_PER_JPEG_STEP * evidence.jpeg_step) ** 2,
     }
-    parts |= {Part.CARD: np.square(evidence.doubt), Part.RECOLOURED: np.square(evidence.recoloured)}
+    parts |= {ErrorPart.CARD: np.square(evidence.doubt), ErrorPart.RECOLOURED: np.square(evidence.recoloured)}
     unlike = np.ones(3) if evidence.is_skin else _UNLIKE_SKIN**2
     return {part: unlike * square for part, square in parts.items()}
 
 
-def _card_parts(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
+def _card_parts(lab: FloatArray, evidence: ColourEvidence) -> dict[ErrorPart, FloatArray]:
     pixels = (_PER_CRUSHED * evidence.crushed) ** 2
     unexplained = max(evidence.leave_one_out - _EXPLAINED, 0)
     return {
-        Part.FLOOR: _FLOOR**2,
-        Part.FIT: (_PER_LEAVE_ONE_OUT * evidence.leave_one_out) ** 2 + (_PER_UNEXPLAINED * unexplained) ** 2,
-        Part.METAMERISM: (_PER_METAMERISM * evidence.metamerism) ** 2,
-        Part.PLACEMENT: (_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2,
-        Part.BLACK: pixels + (_PER_LOST * max(evidence.lost - _LOST_AS_A_RULE, 0)) ** 2,
+        ErrorPart.FLOOR: _FLOOR**2,
+        ErrorPart.FIT: (_PER_LEAVE_ONE_OUT * evidence.leave_one_out) ** 2 + (_PER_UNEXPLAINED * unexplained) ** 2,
+        ErrorPart.METAMERISM: (_PER_METAMERISM * evidence.metamerism) ** 2,
+        ErrorPart.PLACEMENT: (_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2,
+        ErrorPart.BLACK: pixels + (_PER_LOST * max(evidence.lost - _LOST_AS_A_RULE, 0)) ** 2,
     }
 
 
-def _neutral_parts(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
+def _neutral_parts(lab: FloatArray, evidence: ColourEvidence) -> dict[ErrorPart, FloatArray]:
     return {
-        Part.FLOOR: _NEUTRAL_FLOOR**2,
-        Part.FIT: (_NEUTRAL_PER_ERROR * evidence.leave_one_out) ** 2,
-        Part.CHROMA: (_NEUTRAL_PER_CHROMA * chroma(lab)) ** 2,
-        Part.PLACEMENT: (_NEUTRAL_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2,
+        ErrorPart.FLOOR: _NEUTRAL_FLOOR**2,
+        ErrorPart.FIT: (_NEUTRAL_PER_ERROR * evidence.leave_one_out) ** 2,
+        ErrorPart.CHROMA: (_NEUTRAL_PER_CHROMA * chroma(lab)) ** 2,
+        ErrorPart.PLACEMENT: (_NEUTRAL_PER_PLACEMENT * placement(lab, evidence.log_spread)) ** 2,
     }
 
 
-def _light_parts(lab: FloatArray, evidence: Evidence) -> dict[Part, FloatArray]:
+def _light_parts(lab: FloatArray, evidence: ColourEvidence) -> dict[ErrorPart, FloatArray]:
     """Return what the light adds where it is not the same on the face as on the card."""
     return {
-        Part.LAMPS: (_PER_MIXED * max(evidence.mixed - _MIXED_BY_CHANCE, 0)) ** 2,
-        Part.CORNERS: (_PER_DARKENING * placement(lab, max(evidence.darkening, 0))) ** 2,
-        Part.TILT: placement(lab, evidence.tilt) ** 2,
-        Part.VEIL: np.square(evidence.veil),
-        Part.TINT: np.square([0.0, *evidence.tint]),
-        Part.BRIGHTENED: placement(lab, evidence.brightened) ** 2,
-        Part.FACE_LIGHT: placement(lab, float(np.hypot(_FACE_LIGHT, evidence.face_light))) ** 2,
-        Part.CARD_LIGHT: (_PER_UNEVEN * placement(lab, max(evidence.uneven - _UNEVEN_AS_A_RULE, 0))) ** 2
+        ErrorPart.LAMPS: (_PER_MIXED * max(evidence.mixed - _MIXED_BY_CHANCE, 0)) ** 2,
+        ErrorPart.CORNERS: (_PER_DARKENING * placement(lab, max(evidence.darkening, 0))) ** 2,
+        ErrorPart.TILT: placement(lab, evidence.tilt) ** 2,
+        ErrorPart.VEIL: np.square(evidence.veil),
+        ErrorPart.TINT: np.square([0.0, *evidence.tint]),
+        ErrorPart.BRIGHTENED: placement(lab, evidence.brightened) ** 2,
+        ErrorPart.FACE_LIGHT: placement(lab, float(np.hypot(_FACE_LIGHT, evidence.face_light))) ** 2,
+        ErrorPart.CARD_LIGHT: (_PER_UNEVEN * placement(lab, max(evidence.uneven - _UNEVEN_AS_A_RULE, 0))) ** 2
         + placement(lab, evidence.light_doubt) ** 2,
     }
 

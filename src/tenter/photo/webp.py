@@ -11,7 +11,7 @@ import numpy as np
 from tenter.arrays import AnyArray
 from tenter.photo.decoded import Decoded, Space, require_sane_size, without_alpha
 from tenter.photo.exif import exif_of, focal_35mm, orientation_of
-from tenter.photo.lengths import Part, webp_parts
+from tenter.photo.lengths import Chunk, webp_parts
 from tenter.photo.webp_step import luminance_step
 
 # Start codes: of a VP8 frame, RFC 6386 9.1; of a lossless stream, RFC 9649 3.4 (from memory).
@@ -41,7 +41,7 @@ def decode_webp(content: bytes, name: str) -> Decoded:
     return Decoded(values, Space.RGB, size, profile, orientation_of(exif), notes, step, focal_35mm(exif))
 
 
-def _size(content: bytes, parts: list[Part]) -> tuple[int, int]:
+def _size(content: bytes, parts: list[Chunk]) -> tuple[int, int]:
     """Return width and height by the header: of the canvas where there is one, else of the one picture."""
     first = parts[0]
     head = content[first.data : first.data_end]
@@ -55,5 +55,5 @@ def _size(content: bytes, parts: list[Part]) -> tuple[int, int]:
     raise ValueError("no picture in it")
 
 
-def _data(content: bytes, parts: list[Part], kind: bytes) -> bytes | None:
+def _data(content: bytes, parts: list[Chunk], kind: bytes) -> bytes | None:
     return next((content[part.data : part.data_end] for part in parts if part.kind == kind), None)

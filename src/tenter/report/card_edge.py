@@ -16,7 +16,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.photo.gate import Code, Reason
 from tenter.photo.result import ChartFinding
-from tenter.report.shares import Outline, Point, View, share_of
+from tenter.report.shares import Outline, PictureView, Point, share_of
 
 _LABELS = {Code.CHART_COVERED: "suspected shadow", Code.CARD_CALLED_EVEN: "called evenly lit"}
 _LINE = 2  # corners of a line across the card; more go round some patches
@@ -58,7 +58,7 @@ def drawn_edges(chart: ChartFinding, reasons: Iterable[Reason], size: FloatArray
     return (DrawnEdge(points, labels[0], nearest, round(float(level), 5), above),)
 
 
-def svg_edge(edge: DrawnEdge, w: int, h: int, view: View) -> str:
+def svg_edge(edge: DrawnEdge, w: int, h: int, view: PictureView) -> str:
     """Return an edge as SVG upon a picture of w by h pixels; view: the part of it that is looked at."""
     left, right = view[0] * w, view[2] * w
     font = _SIZE * (right - left)

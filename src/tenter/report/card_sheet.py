@@ -91,7 +91,7 @@ def card_sheet(serial: int, paper: PaperSize = PaperSize.A4) -> CardSheet:
     strip = layout.strip_mm()
     strip_end, strip_top = strip[-1, 1]
     right = layout.WIDTH_MM - strip[0, 0, 0]
-    white = layout.PATCHES[layout.WHITE]
+    white = layout.CARD_PATCHES[layout.WHITE]
     return CardSheet(
         title=f"Tenter colour card, No. {serial}",
         heading="A colour card to photograph beside a face",
@@ -119,15 +119,15 @@ def _rectangle(quad: FloatArray, colour: str) -> Rectangle:
 
 
 def _drawn_patches() -> list[Rectangle]:
-    return [_rectangle(patch.quad_mm, patch.hex) for patch in layout.PATCHES]
+    return [_rectangle(patch.quad_mm, patch.hex) for patch in layout.CARD_PATCHES]
 
 
 def _drawn_marks() -> list[Rectangle]:
     """Return the corner marks: a black square each, with the white squares of its pattern on it."""
     dictionary = cv2.aruco.getPredefinedDictionary(DICTIONARY)
-    side = layout.MARKER_MM / _MARK_SQUARES
+    side = layout.CARD_MARKER_MM / _MARK_SQUARES
     drawn = []
-    for number, quad in layout.MARKERS_MM.items():
+    for number, quad in layout.CARD_MARKERS_MM.items():
         pattern = cv2.aruco.generateImageMarker(dictionary, number, _MARK_SQUARES)
         drawn.append(_rectangle(quad, BLACK))
         drawn += [

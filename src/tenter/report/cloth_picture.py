@@ -11,7 +11,7 @@ from tenter.colorimetry.measurement import D65_2, Colours
 from tenter.photo.cloth import ClothCode, ClothColour, ClothReason
 from tenter.photo.cloth_photo import ClothMeasurement
 from tenter.photo.loading import Photo
-from tenter.photo.print_palette import PaletteColour
+from tenter.photo.print_palette import PrintColour
 from tenter.photo.rack import RackMeasurement
 from tenter.report.card_edge import DrawnEdge, drawn_edges, svg_edge
 from tenter.report.face_overlay import svg_polygon
@@ -127,7 +127,7 @@ def _of_cloth(colour: ClothColour) -> DrawnColour:
     return _drawn(colour.lab, colour.half_width_90)
 
 
-def _of_palette(colour: PaletteColour) -> DrawnColour:
+def _of_palette(colour: PrintColour) -> DrawnColour:
     return _drawn(colour.lab, colour.half_width_90, f"{colour.area:.0%}")
 
 
@@ -183,7 +183,7 @@ def _facts(measured: RackMeasurement | ClothMeasurement) -> tuple[str, ...]:
 # -- drawing -----------------------------------------------------------------------------------------------------------
 
 
-def overlay_svg(
+def cloth_overlay_svg(
     size: tuple[int, int],
     card: Sequence[Outline],
     cloths: Sequence[DrawnCloth],

@@ -69,7 +69,7 @@ class ClientCard:
 
 
 @dataclass(frozen=True, slots=True)
-class Labels:
+class ReadingLabels:
     """Headings and labels, the same wherever the sheet is drawn."""
 
     sheet: str = N_("Studio’s sheet")
@@ -91,7 +91,7 @@ class Labels:
 
 
 @dataclass(frozen=True, slots=True)
-class Scale:
+class TraitScale:
     """The axis that traits are drawn on: where its middle and the borders of the degrees lie, 0 to 1."""
 
     borders: tuple[float, ...]
@@ -106,7 +106,7 @@ class ReadingSheet:
     client: ClientCard
     date: str
     finding: Finding
-    scale: Scale
+    scale: TraitScale
     why: Why
     wearing: Wearing
     pairing: tuple[str, ...]
@@ -114,7 +114,7 @@ class ReadingSheet:
     cautions: tuple[Caution, ...]
     marks: tuple[MarkKey, ...]
     notes: tuple[str, ...]
-    labels: Labels
+    labels: ReadingLabels
     language: Language
 
 
@@ -145,7 +145,7 @@ def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STU
             *([_("Odds words: {words}.", words=odds_key())] if verdict is by_odds else []),
             colour_note(sitting.kit.colours),
         ),
-        labels=translated(Labels()),
+        labels=translated(ReadingLabels()),
         language=language_from(language().code),
     )
 
@@ -159,10 +159,10 @@ def _finding(sitting: Sitting, by_odds: Verdict, hers: Verdict | None, minor: bo
     return replace(finding(sitting, by_odds, minor), named=(named_line(named),))
 
 
-def _scale() -> Scale:
+def _scale() -> TraitScale:
     borders = degree_borders(AXIS_REACH)
     degrees = (N_("slight from {border}"), N_("marked from {border}"), N_("strong from {border}"))
     told = in_a_row([_(said, border=as_written(f"{b:g}")) for said, b in zip(degrees, borders, strict=True)])
     both = [axis_share(-b) for b in reversed(borders)] + [axis_share(b) for b in borders]
     scale = _("On Tenter’s scale: {degrees}. In brackets, and as a bar: the 90 % interval.", degrees=told)
-    return Scale(tuple(both), scale)
+    return TraitScale(tuple(both), scale)

@@ -7,7 +7,7 @@ import numpy as np
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.contrast import Contrast
 from tenter.consultation.face import Face
-from tenter.language import _, all_of, ngettext, number
+from tenter.language import _, all_of, local_number, ngettext
 from tenter.report import terms
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import plain_number
@@ -70,8 +70,8 @@ def _contrast(contrast: Contrast | None, best_white: str | None) -> list[Stateme
     if contrast is None:
         text = _("Neither hair nor irises could be measured, so no contrast is stated.")
         return [Statement(text, Mark.MEASURED)]
-    others = [terms.contrast(level) for level in contrast.levels if level is not contrast.level]
-    level = {"level": terms.contrast(contrast.level)}
+    others = [terms.contrast_words(level) for level in contrast.levels if level is not contrast.level]
+    level = {"level": terms.contrast_words(contrast.level)}
     told = (
         _("Contrast: {level}, though its interval allows {others}.", others=all_of(others), **level)
         if others
@@ -80,10 +80,10 @@ def _contrast(contrast: Contrast | None, best_white: str | None) -> list[Stateme
     step = _(
         "From the skin (L* {skin}, 90 % interval {skin_interval}) to the darkest feature ({feature}) it is {step} "
         "steps of L* ({interval}).",
-        skin=number(contrast.skin_lightness, 0),
+        skin=local_number(contrast.skin_lightness, 0),
         skin_interval=_between(contrast.skin_lightness_90),
         feature=terms.feature(region_name(contrast.feature)),
-        step=number(contrast.step, 0),
+        step=local_number(contrast.step, 0),
         interval=_between(contrast.step_90),
     )
     wear = [_("Wear light and dark with about that much between them.")]

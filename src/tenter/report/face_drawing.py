@@ -11,20 +11,22 @@ from PIL import Image
 
 from tenter.photo.loading import Photo
 from tenter.report.face_picture import FacePicture
-from tenter.report.shares import View
+from tenter.report.shares import PictureView
 from tenter.report.typesetting import template_text, typst_for
 
 _PHOTO_SIDE = 1600  # pixels of the longer side
 
 
-class Form(StrEnum):
+class PictureForm(StrEnum):
     """What the picture is written as."""
 
     PNG = "png"
     PDF = "pdf"
 
 
-def draw_face_picture(picture: FacePicture, photo: Photo, form: Form = Form.PNG, pixels_per_inch: float = 200) -> bytes:
+def draw_face_picture(
+    picture: FacePicture, photo: Photo, form: PictureForm = PictureForm.PNG, pixels_per_inch: float = 200
+) -> bytes:
     """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read."""
     typst = typst_for("a picture")
     with tempfile.TemporaryDirectory(prefix="tenter-picture-") as folder:
@@ -38,7 +40,7 @@ def draw_face_picture(picture: FacePicture, photo: Photo, form: Form = Form.PNG,
     return drawn[0] if isinstance(drawn, list) else drawn
 
 
-def part_jpeg(photo: Photo, view: View) -> bytes:
+def part_jpeg(photo: Photo, view: PictureView) -> bytes:
     """Return a part of a photograph as a JPEG."""
     height, width = photo.rgb.shape[:2]
     left, top, right, bottom = view

@@ -4,12 +4,12 @@ from html import escape
 
 from tenter.report.card_edge import svg_edge
 from tenter.report.face_picture import DrawnRegion, FacePicture
-from tenter.report.shares import Outline, View
+from tenter.report.shares import Outline, PictureView
 
 _BADGE, _FIGURE = 0.025, 1.3  # a number's circle, of the width that is looked at; its figure, of the circle's radius
 
 
-def overlay_svg(picture: FacePicture, view: View | None = None) -> str:
+def face_overlay_svg(picture: FacePicture, view: PictureView | None = None) -> str:
     """Return the lines as SVG, to lie upon a part of the photograph at any size: upon the picture's view, or another.
 
     Classes: `outline` (twice: with `halo` beneath), `unread`, `card`, `edge`, `badge`, `leader`. Each region is a group
@@ -25,7 +25,7 @@ def overlay_svg(picture: FacePicture, view: View | None = None) -> str:
     return head + "".join(parts) + "</svg>"
 
 
-def part_px(picture: FacePicture, view: View) -> tuple[int, int, int, int]:
+def part_px(picture: FacePicture, view: PictureView) -> tuple[int, int, int, int]:
     """Return a part of the picture in whole pixels: left, top, width, height."""
     w, h = picture.width, picture.height
     left, top, right, bottom = (round(edge * size) for edge, size in zip(view, (w, h, w, h), strict=True))

@@ -20,7 +20,7 @@ from tenter.photo.regions import Region
 from tenter.photo.result import FaceMeasurement, RegionColour
 from tenter.report.card_edge import DrawnEdge, drawn_edges
 from tenter.report.face_colours import region_name
-from tenter.report.shares import WHOLE, Outline, Point, View, share_of
+from tenter.report.shares import WHOLE, Outline, PictureView, Point, share_of
 from tenter.report.wording import card_fit, plain_number
 
 # Of what is drawn of the photograph: two numbers nearer than this part of its width would touch; a region smaller than
@@ -80,7 +80,7 @@ class FacePicture:
     basis: str
     width: int
     height: int
-    view: View
+    view: PictureView
     card: tuple[Outline, ...]
     regions: tuple[DrawnRegion, ...]
     reasons: tuple[SaidReason, ...]
@@ -134,7 +134,7 @@ def colours_and_facts(measured: FaceMeasurement) -> tuple[tuple[DrawnRegion, ...
     return _regions(measured, {}, WHOLE, 1.0), _facts(measured)
 
 
-def _view(outlines: Sequence[Outline]) -> View:
+def _view(outlines: Sequence[Outline]) -> PictureView:
     """Return the part of the photograph that holds everything drawn, with room about it; all of it without any."""
     if not outlines:
         return WHOLE
@@ -190,7 +190,7 @@ def _basis(measured: FaceMeasurement) -> str:
 
 
 def _regions(
-    measured: FaceMeasurement, outlines: Mapping[Region, tuple[Outline, ...]], view: View, aspect: float
+    measured: FaceMeasurement, outlines: Mapping[Region, tuple[Outline, ...]], view: PictureView, aspect: float
 ) -> tuple[DrawnRegion, ...]:
     ordered = list(measured.regions.items())
     drawn = [outlines.get(region, ()) for region, _ in ordered]
@@ -247,7 +247,9 @@ def _polygon_area(points: Outline) -> float:
     return abs(float(x @ np.roll(y, 1) - y @ np.roll(x, 1))) / 2
 
 
-def _badges(anchors: Sequence[Point], drawn: Sequence[Sequence[Outline]], view: View, aspect: float) -> list[Point]:
+def _badges(
+    anchors: Sequence[Point], drawn: Sequence[Sequence[Outline]], view: PictureView, aspect: float
+) -> list[Point]:
     """Return a place for each number: on its region, or for a small one in a column beside the face."""
     corner, size = np.array(view[:2]), np.array(view[2:]) - np.array(view[:2])
     apart = np.array([_BADGE_APART, _BADGE_APART * aspect * size[0] / size[1]])  # across and down

@@ -13,13 +13,13 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.tally import tally
 from tenter.consultation.traits import trait_word
 from tenter.consultation.verdict import Trait, Verdict
-from tenter.language import N_, _, in_a_row, ngettext, pgettext, signed
+from tenter.language import N_, _, in_a_row, local_signed, ngettext, pgettext
 from tenter.report import terms
 from tenter.report.doubts import doubt_words
 from tenter.report.leading import leading_trait, middle_undertone
 from tenter.report.made import made
 from tenter.report.marks import Mark, Statement
-from tenter.report.wording import percent, sentence
+from tenter.report.wording import printed_percent, sentence
 
 MOST_DRAWN = 12  # lines of probabilities beside the traits: more do not fit on the sheet's first page
 AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
@@ -109,7 +109,7 @@ def _headline(verdict: Verdict) -> str:
 
 def _odds(verdict: Verdict) -> str:
     if not verdict.is_open:
-        return in_a_row([str(trade.odds(verdict.odds_word)), percent(verdict.probability)])
+        return in_a_row([str(trade.odds(verdict.odds_word)), printed_percent(verdict.probability)])
     if verdict.is_between:
         said = N_("between: {category} {odds}, {other} {other_odds}")
     elif len(verdict.nearly_as_likely) == 2:
@@ -120,7 +120,7 @@ def _odds(verdict: Verdict) -> str:
 
 
 def _of_likeliest_two(verdict: Verdict) -> dict[str, str]:
-    odds, other_odds = (percent(verdict.probabilities[one]) for one in (verdict.category, verdict.runner_up))
+    odds, other_odds = (printed_percent(verdict.probabilities[one]) for one in (verdict.category, verdict.runner_up))
     return {**terms.likeliest_two(verdict), "odds": odds, "other_odds": other_odds}
 
 
@@ -133,16 +133,16 @@ def _for_client(verdict: Verdict) -> str:
         )
     if verdict.is_open:
         return _("What was seen on you stays {odds}.", odds=_odds(verdict))
-    return reads_as(verdict.category, _odds(verdict))
+    return found_sentence(verdict.category, _odds(verdict))
 
 
-def reads_as(category: str, odds: str) -> str:
+def found_sentence(category: str, odds: str) -> str:
     """Return in one sentence that a category was found, and how sure that is."""
     return _("What was seen on you reads as {category}: {odds}.", category=terms.season(category), odds=odds)
 
 
 def _season(verdict: Verdict) -> list[Statement]:
-    season = {"season": terms.season(verdict.season), "odds": percent(verdict.season_probability)}
+    season = {"season": terms.season(verdict.season), "odds": printed_percent(verdict.season_probability)}
     if verdict.season == verdict.category:
         text = _("{season} as a season: {odds}. This method has seasons only.", **season)
     else:
@@ -218,7 +218,7 @@ def _of_hues(verdict: Verdict) -> list[str]:
 
 def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
     names = terms.likeliest_two(verdict)
-    odds = percent(verdict.probabilities[verdict.runner_up])
+    odds = printed_percent(verdict.probabilities[verdict.runner_up])
     second = _("Second by the odds: {other}, {odds}.", other=names["other"], odds=odds)
     if verdict.trait_neighbour is None:
         return (Statement(second, Mark.PREDICTED),)
@@ -227,7 +227,7 @@ def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
         "Neighbour of {category} that shares its leading trait: {neighbour}, {odds}.",
         category=names["category"],
         neighbour=neighbour,
-        odds=percent(verdict.probabilities[verdict.trait_neighbour]),
+        odds=printed_percent(verdict.probabilities[verdict.trait_neighbour]),
     )
     differ = (
         _("By what was seen the neighbour is {other}; by convention it is {neighbour}.", neighbour=neighbour, **names)
@@ -271,7 +271,7 @@ def _trait_line(trait: Trait) -> TraitLine:
 def placed_at(trait: Trait) -> str:
     """Return where a client lies on an axis, and between what, in bench units."""
     low, high = trait.interval
-    return _("{mean} ({low} to {high})", mean=signed(trait.mean), low=signed(low), high=signed(high))
+    return _("{mean} ({low} to {high})", mean=local_signed(trait.mean), low=local_signed(low), high=local_signed(high))
 
 
 def _middle(low: float, high: float) -> str:
@@ -298,7 +298,7 @@ def _category_line(method: Method, verdict: Verdict, category: str) -> CategoryL
         name=terms.season(category),
         season=method.season_of[category],
         probability=verdict.probabilities[category],
-        percent=percent(verdict.probabilities[category]),
+        percent=printed_percent(verdict.probabilities[category]),
         role=in_a_row(role),
         is_first=category == verdict.category,
     )
@@ -317,7 +317,7 @@ def drawn(categories: tuple[CategoryLine, ...]) -> tuple[CategoryLine, ...]:
             ngettext("{count} other", "{count} others", len(rest)),
             "",
             together,
-            percent(together),
+            printed_percent(together),
             pgettext("of categories", "together"),
         ),
     )
@@ -330,5 +330,5 @@ def record_note(sitting: Sitting) -> str:
         "{made}. Method: {method}. Kit: {count} cloths.",
         len(sitting.kit),
         made=sentence(made(tally(sitting.entries))),
-        method=terms.method(sitting.method.title),
+        method=terms.method_title(sitting.method.title),
     )

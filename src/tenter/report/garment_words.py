@@ -20,7 +20,7 @@ from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
 from tenter.consultation.personal.colours import PaletteColour
 from tenter.consultation.personal.suitability import Offset
-from tenter.language import N_, _, all_of, in_a_row, number, one_of
+from tenter.language import N_, _, all_of, in_a_row, local_number, one_of
 from tenter.report import terms
 from tenter.report.wording import sentence, stopped
 
@@ -127,7 +127,7 @@ def wished_away_words(said: Sequence[str]) -> tuple[str, ...]:
 # -- what is off ---------------------------------------------------------------------------------------------------
 
 
-def off_words(off: Mapping[Axis, Offset], answer: GarmentAnswer | None = None, held: Hold | None = None) -> str:
+def garment_off_words(off: Mapping[Axis, Offset], answer: GarmentAnswer | None = None, held: Hold | None = None) -> str:
     """Return what is off in a few words: 'a touch cool, depth right, clarity right'.
 
     answer, held: what it is said beside. What is worn near the face is a touch off at most, and "" is returned where
@@ -156,7 +156,7 @@ def off_on(axis: Axis, offset: Offset, near: bool = False) -> str:
 def _off_line(check: GarmentCheck) -> str:
     if not check.off:
         return ""
-    off = off_words(check.off, check.answer, check.held)
+    off = garment_off_words(check.off, check.answer, check.held)
     said = sentence(_(OFF_LINE, off=off)) if off else ""
     return " ".join(filter(None, (said, held_words(check.held) if check.held else "")))
 
@@ -245,7 +245,7 @@ def _unlike_line(check: GarmentCheck) -> str:
     """Return that a part of the garment was not read, and how it would be."""
     if check.unlike < UNLIKE_FROM or check.answer is GarmentAnswer.CANNOT_TELL:
         return ""
-    share = _("{number}%", number=number(100 * check.unlike, 0))
+    share = _("{number}%", number=local_number(100 * check.unlike, 0))
     return _(
         "About {share} of it looks unlike the colour that was read. If it has several colours, have it read as a "
         "print.",
@@ -293,7 +293,7 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
 
 def _part_line(part: PartCheck) -> str:
     told = _("can't be told") if part.answer is GarmentAnswer.CANNOT_TELL else _(_PLACES[part.answer])
-    values = {"share": _("{number}%", number=number(100 * part.area, 0)), "where": told}
+    values = {"share": _("{number}%", number=local_number(100 * part.area, 0)), "where": told}
     if part.nearest and part.nearest.delta_e <= CLOSE:
         name = terms.colour(part.nearest.colour.name)
         said = _("{share} of the print is like {colour}: by itself {where}.", colour=name, **values)
@@ -318,7 +318,7 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
             lamp=lamp.illuminant,
         )
     moved = [_(_MOVED[axis][lamp.moves[axis] > 0]) for axis in Axis if steady(abs(lamp.moves[axis])) >= RIGHT]
-    values = {"lamp": lamp.illuminant, "delta_e": number(lamp.delta_e, 1)}
+    values = {"lamp": lamp.illuminant, "delta_e": local_number(lamp.delta_e, 1)}
     if moved:
         said = _("Under {lamp} it looks {changed} (ΔE00 {delta_e} from daylight).", changed=all_of(moved), **values)
     elif lamp.delta_e > HARDLY_DIFFERS:
@@ -348,7 +348,7 @@ def garment_document(check: GarmentCheck, lamp: UnderLamp | None = None) -> dict
         "off_interval_90": {
             str(axis): [check.off[axis].low, check.off[axis].high] if check.off else None for axis in Axis
         },
-        "off_words": (off_words(check.off, check.answer, check.held) or None) if check.off else None,
+        "off_words": (garment_off_words(check.off, check.answer, check.held) or None) if check.off else None,
         "roles": None if check.roles is None else {str(role): p for role, p in check.roles.items()},
         "confidence": confidence(check),
         "unlike": check.unlike,

@@ -7,7 +7,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.photographed import KitChange, KitDraft
-from tenter.language import N_, _, in_a_row, ngettext, number, pgettext
+from tenter.language import N_, _, in_a_row, local_number, ngettext, pgettext
 from tenter.report.wording import plain_number
 
 _BEYOND = N_("beyond the photograph’s interval")
@@ -36,12 +36,14 @@ class ToldDraft:
     conditions: str
 
 
-def told(draft: KitDraft) -> ToldDraft:
+def told_draft(draft: KitDraft) -> ToldDraft:
     """Return what a page shows of a kit that would be made."""
-    return ToldDraft(tuple(_told(change, draft) for change in draft.changes), summary(draft), str(draft.conditions))
+    return ToldDraft(
+        tuple(_told(change, draft) for change in draft.changes), draft_summary(draft), str(draft.conditions)
+    )
 
 
-def summary(draft: KitDraft) -> str:
+def draft_summary(draft: KitDraft) -> str:
     """Return how many cloths differ, are new, and stay."""
     new = sum(change.is_new for change in draft.changes)
     moved = [change.delta_e for change in draft.changes if change.delta_e is not None]
@@ -62,8 +64,8 @@ def _changed(count: int, moved: list[float]) -> str:
         "{count} cloth with another colour, by ΔE00 {median} in the median and {most} at most",
         "{count} cloths with another colour, by ΔE00 {median} in the median and {most} at most",
         count,
-        median=number(float(np.median(moved)), 1),
-        most=number(max(moved), 1),
+        median=local_number(float(np.median(moved)), 1),
+        most=local_number(max(moved), 1),
     )
 
 
@@ -71,7 +73,7 @@ def _told(change: KitChange, draft: KitDraft) -> ToldChange:
     remarks = (_(_BEYOND), *change.remarks) if change.is_beyond else change.remarks
     after = in_a_row(
         [
-            f"{plain_number(float(value))}\u00a0±\u00a0{number(half, 1)}"
+            f"{plain_number(float(value))}\u00a0±\u00a0{local_number(half, 1)}"
             for value, half in zip(change.after, change.half_width_90, strict=True)
         ]
     )
@@ -82,7 +84,7 @@ def _told(change: KitChange, draft: KitDraft) -> ToldChange:
         before="" if change.before is None else in_a_row([plain_number(float(v)) for v in change.before]),
         after_hex=_hex(change.after, draft),
         after=after,
-        delta_e=_("new") if change.is_new else "" if change.delta_e is None else number(change.delta_e, 1),
+        delta_e=_("new") if change.is_new else "" if change.delta_e is None else local_number(change.delta_e, 1),
         remarks=remarks,
     )
 

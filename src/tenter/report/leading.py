@@ -9,7 +9,7 @@ from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree
 from tenter.consultation.traits import LeadingTrait, UndertoneSide
 from tenter.consultation.verdict import Verdict
-from tenter.language import N_, _, signed
+from tenter.language import N_, _, local_signed
 from tenter.report import terms
 from tenter.report.marks import Mark, Statement
 from tenter.report.wording import sentence
@@ -125,9 +125,9 @@ def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:
     text = _(
         "Undertone is near the middle ({mean}), so it doesn’t decide. With this depth and clarity {season} ends at "
         "{border}, where {other} begins.",
-        mean=signed(trait.mean),
+        mean=local_signed(trait.mean),
         season=terms.season(verdict.season),
-        border=signed(at),
+        border=local_signed(at),
         other=terms.season(other),
     )
     return [Statement(text, Mark.PREDICTED)]

@@ -7,7 +7,7 @@ from tenter.consultation.traits import LeadingTrait
 from tenter.consultation.verdict import Verdict
 from tenter.language import N_, _
 from tenter.report import terms
-from tenter.report.finding import PROVISIONAL, Finding, reads_as
+from tenter.report.finding import PROVISIONAL, Finding, found_sentence
 from tenter.report.leading import lead_of
 from tenter.report.marks import Mark, Statement
 from tenter.report.why import Settling, Why
@@ -38,7 +38,7 @@ def finding_as_named(named: ConsultantVerdict, hers: Verdict, minor: bool) -> Fi
     return Finding(
         headline=sentence(terms.season(hers.category)),
         odds=_(BY_JUDGEMENT),
-        for_client=reads_as(hers.category, _(BY_JUDGEMENT)),
+        for_client=found_sentence(hers.category, _(BY_JUDGEMENT)),
         lead=Statement(lead_of(LeadingTrait(hers.leading_trait)), Mark.CUSTOM),
         statements=(*said, *([Statement(_(PROVISIONAL), Mark.CUSTOM)] if minor else [])),
         neighbours=(),

@@ -17,7 +17,7 @@ from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
 from tenter.report.marks import Mark, Statement
 from tenter.report.named_result import Paper
 from tenter.report.why import ContradictionLine
-from tenter.report.wording import percent
+from tenter.report.wording import printed_percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ def _without_phase(method: Method, verdict: Verdict) -> list[Statement]:
                 still if category == verdict.category else other,
                 phase=titles[phase],
                 category=terms.season(category),
-                odds=percent(p),
+                odds=printed_percent(p),
             ),
             Mark.PREDICTED,
         )
@@ -83,7 +83,7 @@ def _without_phase(method: Method, verdict: Verdict) -> list[Statement]:
 
 
 def _read_elsewhere(method: Method, read: Translation) -> Statement:
-    title = terms.method(method.title)
+    title = terms.method_title(method.title)
     if read.category is None:
         return Statement(_("{method}: cannot tell.", method=title), Mark.PREDICTED)
     again = N_("{method}: {category}, {odds_word}, {odds}, the judgements read again on its own axes.")
@@ -92,6 +92,6 @@ def _read_elsewhere(method: Method, read: Translation) -> Statement:
         method=title,
         category=terms.season(read.category),
         odds_word=trade.odds(read.odds_word),
-        odds=percent(read.probability),
+        odds=printed_percent(read.probability),
     )
     return Statement(told, Mark.PREDICTED)

@@ -72,7 +72,7 @@ def staple_words(staple: Staple, whose: str = "your") -> str:
     return _(_STAPLES[whose][staple.answer])
 
 
-def lacking(missing: Sequence[MissingHue]) -> tuple[str, ...]:
+def worn_instead(missing: Sequence[MissingHue]) -> tuple[str, ...]:
     """Return what is worn instead of hues of which the client has none."""
     return tuple(
         _("No {hue}: wear {colours} instead.", hue=terms.hue(m.hue_family), colours=terms.instead(m.instead))

@@ -5,7 +5,7 @@ from tenter.consultation.stock.snippets import Snippet
 from tenter.numerals import how_many, listed
 
 
-def summary(found: PickList) -> str:
+def pick_summary(found: PickList) -> str:
     """Return how many colours come out of drawers and how many are printed, in a sentence."""
     if not found.picks and not found.to_print:
         return "This palette has no colours yet."
@@ -39,7 +39,7 @@ def by_hand_line(found: PickList) -> str:
     return f"Look for by eye: {names}. A metal cannot be judged by one colour value." if names else ""
 
 
-def held(snippet: Snippet) -> str:
+def held_words(snippet: Snippet) -> str:
     """Return how many pieces a drawer holds, and whether that is few."""
     pieces = "empty" if not snippet.count else how_many(snippet.count, "piece")
     return f"{pieces}, reorder" if snippet.is_low else pieces

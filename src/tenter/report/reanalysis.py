@@ -6,9 +6,9 @@ from tenter.consultation import terms as trade
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.reanalysis import AxisShift, CauseKnown, ChangeCause, Reanalysis, Reread, ShownChange
 from tenter.consultation.traits import trait_word
-from tenter.language import N_, _, ngettext, number, one_of
+from tenter.language import N_, _, local_number, ngettext, one_of
 from tenter.report import terms
-from tenter.report.wording import long_date, percent, sentence
+from tenter.report.wording import long_date, printed_percent, sentence
 
 HEADINGS = {
     ShownChange.SHOWN: N_("The two sittings differ by more than chance"),
@@ -110,7 +110,7 @@ def reanalysis_page(client: str, found: Reanalysis) -> ReanalysisPage:
         shifts=tuple(_shift(shift) for shift in found.shifts),
         other_category=_(
             "Probability that the two sittings mean different categories: {percent}.",
-            percent=percent(found.other_category),
+            percent=printed_percent(found.other_category),
         ),
         causes=tuple(
             CauseLine(_(_CAUSES[c.cause]), _(_WHY[c.cause, c.told]), c.told is CauseKnown.EXCLUDED)
@@ -131,7 +131,7 @@ def _result(when: str, read: Reread, method: str) -> str:
     values = {
         "when": _("{when}, {date}", when=when, date=long_date(read.date)) if read.date else when,
         "category": terms.season(read.category),
-        "percent": percent(read.probability),
+        "percent": printed_percent(read.probability),
     }
     told = ngettext(
         "{when}: {category}, {percent}, from {count} answer.",
@@ -149,9 +149,9 @@ def _result(when: str, read: Reread, method: str) -> str:
 def _shift(shift: AxisShift) -> str:
     values = {
         "axis": sentence(str(trade.axis(shift.axis))),
-        "mean": number(shift.mean, 1),
-        "low": number(shift.low, 1),
-        "high": number(shift.high, 1),
+        "mean": local_number(shift.mean, 1),
+        "low": local_number(shift.low, 1),
+        "high": local_number(shift.high, 1),
     }
     if degree(shift.mean) is Degree.MIDDLE:
         return _("{axis}: {mean} units, no side (from {low} to {high}).", **values)

@@ -4,9 +4,9 @@ from tenter.arrays import FloatArray
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
-View = tuple[float, float, float, float]  # left, top, right, bottom
+PictureView = tuple[float, float, float, float]  # left, top, right, bottom
 
-WHOLE: View = (0.0, 0.0, 1.0, 1.0)  # left, top, width and height of a picture, as shares
+WHOLE: PictureView = (0.0, 0.0, 1.0, 1.0)  # left, top, width and height of a picture, as shares
 
 
 def share_of(px: FloatArray, size: FloatArray) -> Outline:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from tenter.consultation.answers import Relative, Suits
 from tenter.consultation.axes import Axis
+from tenter.consultation.bundled import BUNDLED
 from tenter.consultation.contradictions import ContradictionCause
 from tenter.consultation.contrast import ContrastLevel
 from tenter.consultation.difference_words import DIFFERENCES, HOW_MUCH
@@ -11,7 +12,7 @@ from tenter.consultation.face_places import WHERE_SEEN
 from tenter.consultation.flags import Flag
 from tenter.consultation.garments.gaps import Section
 from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.method import BUNDLED, Method
+from tenter.consultation.method import Method
 from tenter.consultation.odds_words import Degree, OddsWord
 from tenter.consultation.pair_quality import Mixed
 from tenter.consultation.personal.choosing import YOUR_RED

@@ -28,7 +28,7 @@ def likeliest_two(verdict: Verdict) -> dict[str, str]:
     return {"category": season(verdict.category), "other": season(verdict.runner_up)}
 
 
-def trait(word: str) -> str:
+def colour_trait(word: str) -> str:
     """Return an end of an axis, such as warm, as it is said of colours."""
     return pgettext("of colours", word)
 
@@ -58,12 +58,12 @@ def part(section: str) -> str:
     return pgettext("part of a palette", section)
 
 
-def contrast(level: str) -> str:
+def contrast_words(level: str) -> str:
     """Return how large the step from light to dark in a face is."""
     return pgettext("contrast", level)
 
 
-def method(title: str) -> str:
+def method_title(title: str) -> str:
     """Return the title of a method."""
     return pgettext("method", title)
 

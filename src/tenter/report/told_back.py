@@ -12,7 +12,7 @@ from tenter.language import N_, _
 from tenter.report.swatches import Swatch
 
 
-class Result(StrEnum):
+class ClothOutcome(StrEnum):
     """What a cloth did beside the others of its entry."""
 
     MORE = N_("did more for you")
@@ -29,28 +29,28 @@ class Result(StrEnum):
 
 # How tall a band stands, so that shape tells what colour must not.
 _HEIGHTS = {
-    Result.MORE: 100,
-    Result.BOTH: 100,
-    Result.WORKED: 100,
-    Result.LESS: 45,
-    Result.NEITHER: 45,
-    Result.OTHERS: 45,
+    ClothOutcome.MORE: 100,
+    ClothOutcome.BOTH: 100,
+    ClothOutcome.WORKED: 100,
+    ClothOutcome.LESS: 45,
+    ClothOutcome.NEITHER: 45,
+    ClothOutcome.OTHERS: 45,
 }
 _BETWEEN = 70
 _EQUAL = {
-    Answer.NOTHING_SEEN: Result.NO_DIFFERENCE,
-    Answer.BOTH_GOOD: Result.BOTH,
-    Answer.BOTH_WRONG: Result.NEITHER,
+    Answer.NOTHING_SEEN: ClothOutcome.NO_DIFFERENCE,
+    Answer.BOTH_GOOD: ClothOutcome.BOTH,
+    Answer.BOTH_WRONG: ClothOutcome.NEITHER,
 }
-_ALONE = {Suits.WORKS: Result.WORKED, Suits.TOLERABLE: Result.TOLERABLE, Suits.FAILS: Result.OTHERS}
+_ALONE = {Suits.WORKS: ClothOutcome.WORKED, Suits.TOLERABLE: ClothOutcome.TOLERABLE, Suits.FAILS: ClothOutcome.OTHERS}
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class ClothBand:
     """One cloth as a band: it stands on the ground line, `height` of 100 tall."""
 
     swatch: Swatch
-    result: Result
+    result: ClothOutcome
 
     @property
     def said(self) -> str:
@@ -69,7 +69,7 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True)
-class Labels:
+class ScreenLabels:
     """The headings of the client's screen, and what is said there of a cloth that was not held."""
 
     page: str = N_("Your sitting")
@@ -80,22 +80,22 @@ class Labels:
 
 
 @dataclass(frozen=True, slots=True)
-class Showing:
+class ShownEntry:
     """One entry: its number and its bands from left to right."""
 
     number: int
-    bands: tuple[Band, ...]
+    bands: tuple[ClothBand, ...]
 
 
-def told_back(sitting: Sitting, swatches: Mapping[str, Swatch]) -> tuple[Showing, ...]:
+def told_back(sitting: Sitting, swatches: Mapping[str, Swatch]) -> tuple[ShownEntry, ...]:
     """Return every entry that counted, in the order it came."""
     return tuple(
-        Showing(entry.number, tuple(Band(swatches[cloth], result) for cloth, result in _results(entry)))
+        ShownEntry(entry.number, tuple(ClothBand(swatches[cloth], result) for cloth, result in _results(entry)))
         for entry in sitting.evidence
     )
 
 
-def _results(entry: Entry) -> list[tuple[str, Result]]:
+def _results(entry: Entry) -> list[tuple[str, ClothOutcome]]:
     judgement = entry.judgement
     if isinstance(judgement, PairJudgement):
         return _of_pair(judgement)
@@ -104,26 +104,28 @@ def _results(entry: Entry) -> list[tuple[str, Result]]:
     if isinstance(judgement, DrapeJudgement):
         return [(cloth, _ALONE[judgement.suits]) for cloth in judgement.cloths]
     if isinstance(judgement, GarmentJudgement):
-        return [(judgement.than, Result.LESS if judgement.better else Result.HELD_AGAINST)]
+        return [(judgement.than, ClothOutcome.LESS if judgement.better else ClothOutcome.HELD_AGAINST)]
     return []
 
 
-def _of_pair(judgement: PairJudgement) -> list[tuple[str, Result]]:
+def _of_pair(judgement: PairJudgement) -> list[tuple[str, ClothOutcome]]:
     left, right = judgement.sides
     if judgement.answer in _EQUAL:
         return [(cloth, _EQUAL[judgement.answer]) for cloth in (*left, *right)]
     return [
-        (cloth, Result.MORE if side == judgement.winner else Result.LESS) for side in (left, right) for cloth in side
+        (cloth, ClothOutcome.MORE if side == judgement.winner else ClothOutcome.LESS)
+        for side in (left, right)
+        for cloth in side
     ]
 
 
-def _of_fan(judgement: FanJudgement) -> list[tuple[str, Result]]:
+def _of_fan(judgement: FanJudgement) -> list[tuple[str, ClothOutcome]]:
     ranks = judgement.ranks
     if len(ranks) == 1:
-        return [(cloth, Result.NO_DIFFERENCE) for cloth in judgement.cloths]
-    of_rank = {0: Result.MORE, len(ranks) - 1: Result.LESS}
+        return [(cloth, ClothOutcome.NO_DIFFERENCE) for cloth in judgement.cloths]
+    of_rank = {0: ClothOutcome.MORE, len(ranks) - 1: ClothOutcome.LESS}
     return [
-        (cloth, of_rank.get(place, Result.BETWEEN))
+        (cloth, of_rank.get(place, ClothOutcome.BETWEEN))
         for place, rank in enumerate(ranks)
         for step in rank
         for cloth in step

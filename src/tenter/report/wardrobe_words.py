@@ -12,7 +12,7 @@ from tenter.consultation.garments.resting import RestPlan
 from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.garments.wardrobe import Piece, PieceKind
 from tenter.consultation.personal.colours import PaletteColour
-from tenter.language import N_, _, all_of, as_written, ngettext, number, one_of
+from tenter.language import N_, _, all_of, as_written, local_number, ngettext, one_of
 from tenter.report import terms
 from tenter.report.wording import sentence
 
@@ -55,7 +55,7 @@ def _between(piece: Piece, colours: Sequence[PaletteColour]) -> str:
 def cost_words(piece: Piece) -> str:
     """Return what a piece has cost for each time it was worn; empty where that is not known."""
     cost = piece.cost_per_wear
-    return "" if cost is None else _("{cost} a wear so far.", cost=number(cost, 2))
+    return "" if cost is None else _("{cost} a wear so far.", cost=local_number(cost, 2))
 
 
 def gap_words(covered: PartCoverage) -> str:

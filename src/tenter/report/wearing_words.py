@@ -83,7 +83,7 @@ def white_text(whites: Sequence[PaletteEntry], palette: Palette) -> str:
         return _("This kit holds no white.")
     contrast = palette.contrast
     ground = (
-        _("the {level} contrast in the face", level=terms.contrast(contrast.level))
+        _("the {level} contrast in the face", level=terms.contrast_words(contrast.level))
         if contrast
         else _("the client’s place on clarity, as no contrast was measured")
     )

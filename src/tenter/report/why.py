@@ -17,7 +17,7 @@ from tenter.language import N_, _, all_of, in_a_row, ngettext, pgettext
 from tenter.report import terms
 from tenter.report.finding import placed_at
 from tenter.report.swatches import Swatch
-from tenter.report.wording import percent, sentence, times
+from tenter.report.wording import printed_percent, sentence, times
 
 _REASONS, _OBJECTIONS = 3, 2  # that are told at the most
 
@@ -178,7 +178,7 @@ def contradicts(found: Contradiction) -> str:
         return _("The better side stayed the same when the cloths were exchanged, so these views count nothing.")
     if found.kind is ContradictionKind.METAL:
         return _("The metal speaks for the undertone that the cloths speak against; it counts for little beside them.")
-    return _("Beside the other answers this one was unexpected ({odds}).", odds=percent(found.p))
+    return _("Beside the other answers this one was unexpected ({odds}).", odds=printed_percent(found.p))
 
 
 def _same_pair(one: Entry, other: Entry) -> bool:

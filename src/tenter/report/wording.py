@@ -5,7 +5,7 @@ from datetime import date
 
 from tenter.consultation import odds_words
 from tenter.consultation.odds_words import Degree, OddsWord, degree, odds_word
-from tenter.language import N_, _, in_a_row, number, pgettext
+from tenter.language import N_, _, in_a_row, local_number, pgettext
 
 # Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
 # never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.
@@ -30,7 +30,7 @@ _BEGINS = {
 }
 
 
-def percent(probability: float) -> str:
+def printed_percent(probability: float) -> str:
     """Return a probability as a whole percent, never as certain: '> 99 %' and '< 1 %' at the ends."""
     if probability > 0.99:
         return "> 99 %"
@@ -41,7 +41,7 @@ def percent(probability: float) -> str:
 
 def plain_number(value: float) -> str:
     """Return a whole number with a true minus sign."""
-    return number(value, 0)
+    return local_number(value, 0)
 
 
 def card_fit(mean: float) -> str:
@@ -69,7 +69,7 @@ def stopped(text: str) -> str:
 def times(log_odds_factor: float) -> str:
     """Return by how much odds change, as '× 1.8' or '÷ 2.0'."""
     sign, factor = ("×", log_odds_factor) if log_odds_factor >= 1 else ("÷", 1 / log_odds_factor)
-    return f"{sign} {number(factor, 1 if factor < 20 else 0)}"
+    return f"{sign} {local_number(factor, 1 if factor < 20 else 0)}"
 
 
 def odds_key() -> str:

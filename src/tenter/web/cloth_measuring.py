@@ -11,11 +11,10 @@ from tenter.photo.corners import from_top_left
 from tenter.photo.loading import Photo, photo_from_bytes
 from tenter.photo.rack import RackMeasurement, measure_rack
 from tenter.report.cloth_picture import cloth_picture
+from tenter.report.shares import Outline
 from tenter.web import pictures, tries
 from tenter.web.measuring import card_of
 from tenter.web.models import ClothPhotograph, Picture, ThingPhotograph
-
-Outline = tuple[tuple[float, float], ...]
 
 
 @dataclass(frozen=True, slots=True)

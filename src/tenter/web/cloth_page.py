@@ -9,7 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from tenter.consultation.photographed import PhotographedCloth
 from tenter.report.card_edge import DrawnEdge
-from tenter.report.cloth_picture import DrawnCloth, overlay_svg
+from tenter.report.cloth_picture import DrawnCloth, cloth_overlay_svg
 from tenter.web.cloth_forms import NumbersForm
 from tenter.web.cloth_measuring import ClothResult
 from tenter.web.measuring import only_covered
@@ -69,7 +69,7 @@ def lines(shown: Mapping[str, Any], numbers: Mapping[str, str]) -> SafeString:
     if shown["palette"]:
         marked = {cloth.key: " " for cloth in cloths}
     edges = [DrawnEdge.from_plain(edge) for edge in shown.get("edges", ())]  # what was kept before has none
-    return mark_safe(overlay_svg((shown["width"], shown["height"]), shown["card"], cloths, marked, edges))
+    return mark_safe(cloth_overlay_svg((shown["width"], shown["height"]), shown["card"], cloths, marked, edges))
 
 
 def cloths_of(row: ClothPhotograph, result: ClothResult) -> list[PhotographedCloth]:

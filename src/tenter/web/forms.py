@@ -9,7 +9,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.utils import timezone
 
 from tenter import Kit, Method, TenterError
-from tenter.consultation.method import BUNDLED
+from tenter.consultation.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.web import access, store, time_zone
 from tenter.web.models import Client, MethodRecord, StudioName
 from tenter.web.typed_fields import choice_field, longest, offer_rows
@@ -179,7 +179,7 @@ class StartForm(forms.Form):
         bundled = [(name, store.method_named(name).title) for name in BUNDLED]
         self.own = {f"{self._OWN}{record.pk}": record for record in access.methods(user)}
         choice_field(self, "method").choices = bundled + [(word, self._called(own)) for word, own in self.own.items()]
-        self.fields["method"].initial = store.DEFAULT_METHOD
+        self.fields["method"].initial = DEFAULT_METHOD
 
     def _called(self, record: MethodRecord) -> str:
         """Return a method's title, with its day where another of the studio's own has the same."""

@@ -15,9 +15,9 @@ from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import forget_just_drawn
 from tenter.report.handing_over.mail import mail_draft_file
 from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
-from tenter.report.handing_over.phone import for_phone, lock_screen, phone_page
+from tenter.report.handing_over.phone import drawn_phone_page, for_phone, lock_screen
 from tenter.report.handing_over.programs import for_programs
-from tenter.report.printing.forms import Form
+from tenter.report.printing.forms import SwatchForm
 from tenter.report.studio_sheet.content import StudioSheet
 from tenter.report.studio_sheet.content import studio_sheet as studio_sheet_content
 from tenter.web import consents, given_face, own_words, printed_pair, sheets, store
@@ -112,7 +112,7 @@ def studio_sheet(row: Sitting) -> HandedFile:
     return studio_papers(studio_sheet_of(row))
 
 
-def swatches(row: Sitting, form: Form) -> HandedFile:
+def swatches(row: Sitting, form: SwatchForm) -> HandedFile:
     """Return the sheets of swatches to print and cut, in a form."""
     return swatches_to_print(sheets.card_of(row), palette_of(row), form)
 
@@ -139,7 +139,7 @@ def changes(row: Sitting) -> HandedFile:
 
 def phone(row: Sitting) -> HandedFile:
     """Return the page for the client's phone."""
-    return phone_page(sheets.card_of(row), *palette_and_known(row), wishes_for(row.client))
+    return drawn_phone_page(sheets.card_of(row), *palette_and_known(row), wishes_for(row.client))
 
 
 def lock(row: Sitting) -> HandedFile:

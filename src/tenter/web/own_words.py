@@ -13,7 +13,8 @@ from django.contrib.auth import get_user_model
 from django.db import transaction
 from django.db.models import Max
 
-from tenter.consultation.method import BUNDLED, Method
+from tenter.consultation.bundled import BUNDLED
+from tenter.consultation.method import Method
 from tenter.errors import TenterError
 from tenter.report.studio_words import (
     DEFAULT_LANGUAGE,

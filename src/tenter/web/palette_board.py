@@ -6,15 +6,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.colorimetry.measurement import Colours, Conditions
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.hue_families import hue_family
-from tenter.consultation.personal.colours import Lab, PaletteColour, Part, PersonalPalette
+from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
 from tenter.consultation.personal.edits import ChosenColour, alternatives, key_of
 from tenter.consultation.personal.hanging import rail
 from tenter.consultation.personal.names import colour_names
 from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.suitability import Known
 from tenter.report.client_paper.where import what_was_asked
-from tenter.report.palette_words import basis_words, lacking, part_words, staple_words
+from tenter.report.palette_words import basis_words, part_words, staple_words, worn_instead
 from tenter.report.swatches import plain_words
 
 _RAILS = (
@@ -99,7 +100,7 @@ def board(palette: PersonalPalette) -> Board:
         metals=_hung(palette.metals, palette.conditions),
         borrowed=_hung(palette.borrowed, palette.conditions),
         staples=_staples(palette),
-        missing=lacking(palette.missing),
+        missing=worn_instead(palette.missing),
         asked=what_was_asked(palette.honoured),
     )
 

@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
-from tenter.colorimetry.spaces import srgb_to_lab
+from tenter.colorimetry.spaces import Lab, srgb_to_lab
 from tenter.consultation.kit import Kit
-from tenter.consultation.personal.colours import Lab, Part
+from tenter.consultation.personal.colours import Part
 from tenter.consultation.personal.edits import PARTS, Add, ChosenColour, Drop, Edit, Move, Swap
 from tenter.errors import TenterError, UnknownName
 

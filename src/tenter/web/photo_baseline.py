@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from tenter.errors import TenterError
 from tenter.numerals import signed
-from tenter.photo.baseline import Change, Flush, cheeks_of, flush_between
-from tenter.photo.compare import RegionChange, changes
+from tenter.photo.baseline import BaselineChange, Flush, cheeks_of, flush_between
+from tenter.photo.compare import RegionChange, region_changes
 from tenter.report.face_colours import region_name
 from tenter.web import measuring
 from tenter.web.models import Photograph
@@ -15,8 +15,16 @@ from tenter.web.photo_together import face_of
 _FEWEST = 2
 _NONE = "cannot tell"
 _SAID = {
-    "Redness of the cheeks": {Change.MORE: "redder", Change.LESS: "less red", Change.CANNOT_TELL: _NONE},
-    "Lightness of the cheeks": {Change.MORE: "lighter", Change.LESS: "darker", Change.CANNOT_TELL: _NONE},
+    "Redness of the cheeks": {
+        BaselineChange.MORE: "redder",
+        BaselineChange.LESS: "less red",
+        BaselineChange.CANNOT_TELL: _NONE,
+    },
+    "Lightness of the cheeks": {
+        BaselineChange.MORE: "lighter",
+        BaselineChange.LESS: "darker",
+        BaselineChange.CANNOT_TELL: _NONE,
+    },
 }
 
 
@@ -53,7 +61,7 @@ def against(rows: Sequence[Photograph], baseline: Photograph) -> list[Against]:
 
 def _against(baseline: Photograph, row: Photograph) -> Against:
     first, second = face_of(baseline), face_of(row)
-    regions = tuple(map(_region, changes(first, second))) if first and second else ()
+    regions = tuple(map(_region, region_changes(first, second))) if first and second else ()
     try:
         flush = flush_between(*(cheeks_of(_document(photograph)) for photograph in (baseline, row)))
     except TenterError as error:

@@ -14,7 +14,7 @@ from tenter.photo.gate import Code
 from tenter.photo.loading import photo_from_bytes
 from tenter.report.face_colours import face_colours, region_name
 from tenter.report.face_drawing import part_jpeg
-from tenter.report.face_overlay import overlay_svg, part_px
+from tenter.report.face_overlay import face_overlay_svg, part_px
 from tenter.report.face_picture import FacePicture
 from tenter.report.shares import WHOLE
 from tenter.web.correction_forms import BOX
@@ -35,7 +35,7 @@ def said(result: Result, whole: bool = False) -> dict[str, Any]:
     return {
         "shown": {**result.picture, "regions": regions},
         "absolute": any(drawn["values"] for drawn in regions),
-        "lines": _safe(overlay_svg(picture, view)),
+        "lines": _safe(face_overlay_svg(picture, view)),
         "part": part_px(picture, view),
         "cut": picture.view != WHOLE,
         "whole": whole or picture.view == WHOLE,

@@ -9,7 +9,7 @@ import numpy as np
 from tenter.consultation.consent import Purpose
 from tenter.errors import TenterError
 from tenter.photo.advice import HOLD_THE_CARD
-from tenter.photo.compare import ColourWithin, Comparison, FaceColours, compare
+from tenter.photo.compare import ColourWithin, ComparedFace, Comparison, compare_faces
 from tenter.photo.regions import SKIN, Region
 from tenter.web import consents, measuring
 from tenter.web.models import Photograph
@@ -48,7 +48,7 @@ def of_client(rows: Iterable[Photograph]) -> Together | None:
     if len(faces) < _FEWEST:
         return None
     in_order = sorted(faces, key=lambda pk: faces[pk].name)
-    return _told(compare([faces[pk] for pk in in_order]), frozenset(faces))
+    return _told(compare_faces([faces[pk] for pk in in_order]), frozenset(faces))
 
 
 def with_others(row: Photograph, seen: Any) -> Together | None:
@@ -57,7 +57,7 @@ def with_others(row: Photograph, seen: Any) -> Together | None:
     return found if found is not None and row.pk in found.members else None
 
 
-def face_of(row: Photograph) -> FaceColours | None:
+def face_of(row: Photograph) -> ComparedFace | None:
     """Return the colours of a numbered photograph; None where it has none, or may not be laid beside others."""
     if row.state != Photograph.State.DONE or not consents.may_use(row, Purpose.COMPARE):
         return None
@@ -67,7 +67,7 @@ def face_of(row: Photograph) -> FaceColours | None:
         return None  # its own page says why
     regions = result.document["regions"] if result else {}
     colours = {region: _within(regions[region]) for region in _COMPARED if (regions.get(region) or {}).get("lab")}
-    return FaceColours(f"photograph {row.number}", colours) if colours else None
+    return ComparedFace(f"photograph {row.number}", colours) if colours else None
 
 
 def _within(colour: Mapping[str, Any]) -> ColourWithin:

@@ -13,7 +13,7 @@ from tenter.report.cautions import cautions
 from tenter.report.content import ReadingSheet
 from tenter.report.marks import Statement
 from tenter.report.swatches import Swatch, kit_swatches
-from tenter.report.told_back import Showing, told_back
+from tenter.report.told_back import ShownEntry, told_back
 from tenter.report.wearing import PaletteSection
 from tenter.web import sheets
 from tenter.web.models import Sitting
@@ -72,7 +72,7 @@ class Calm:
 class Told:
     """The screen after the reveal."""
 
-    showings: tuple[Showing, ...]
+    showings: tuple[ShownEntry, ...]
     result: Statement
     statements: tuple[Statement, ...]
     borrow: PaletteSection

@@ -4,7 +4,7 @@ from functools import lru_cache
 
 from django.utils import timezone
 
-from tenter.consultation.method import BUNDLED
+from tenter.consultation.bundled import BUNDLED
 from tenter.language import language
 from tenter.report.content import ClientCard
 from tenter.report.one_screen import OneScreen, one_screen

@@ -17,6 +17,7 @@ from django.db import transaction
 
 from tenter import Kit, Method
 from tenter import Sitting as LiveSitting
+from tenter.consultation.bundled import DEFAULT_METHOD
 from tenter.consultation.history import Recorded
 from tenter.consultation.journal import bring_event, event_document
 from tenter.consultation.judgements import Judgement
@@ -26,7 +27,6 @@ from tenter.web import turns
 from tenter.web.models import KitRecord, MethodRecord, Sitting, SittingEvent
 
 _KEPT = 24  # a crowd of 20 at once fits: one more in turn than are kept would replay every sitting at every entry
-DEFAULT_METHOD = "four-by-three"
 
 
 class _Kept:

@@ -16,7 +16,7 @@ from tenter.report.cautions import cautions
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.guide import sides_of
 from tenter.report.client_paper.result import nearest, result
-from tenter.report.client_paper.shades import Sign
+from tenter.report.client_paper.shades import ShadeSign
 from tenter.report.client_paper.where import metals_text
 from tenter.report.finding import PROVISIONAL
 from tenter.report.palette_words import staple_words
@@ -69,7 +69,7 @@ def test_signs_tell_how_a_colour_came_there_and_the_consultants_choice_comes_fir
     ]
     paper = client_paper(card(), sitting_of("K1"), invented_palette(colours=tuple(colours), metals=(), borrowed=()))
     found = {s.name: s.sign for row in paper.accents for s in row.shades}
-    assert found == {"Plum": Sign.CHOSEN, "Jade": Sign.SEEN, "Sage": Sign.PREDICTED}
+    assert found == {"Plum": ShadeSign.CHOSEN, "Jade": ShadeSign.SEEN, "Sage": ShadeSign.PREDICTED}
     assert [key.text for key in paper.signs] == [
         "seen on you",
         "predicted from what was seen",

@@ -18,7 +18,7 @@ from tenter.consultation.personal.matching import harmony
 from tenter.consultation.traits import LeadingTrait
 from tenter.report.client_paper.guide import guide
 from tenter.report.client_paper.in_words import alike
-from tenter.report.client_paper.outfits import Outfits, outfits
+from tenter.report.client_paper.outfits import Outfits, colour_outfits
 from tenter.report.client_paper.shades import shades
 
 NO_SIDES = dict.fromkeys(Axis)
@@ -31,7 +31,7 @@ def parts():
 
 
 def made(parts, contrast):
-    return outfits(parts[Part.NEAR_FACE], parts[Part.NEUTRAL] + parts[Part.WHITE], parts[Part.ACCENT], contrast)
+    return colour_outfits(parts[Part.NEAR_FACE], parts[Part.NEUTRAL] + parts[Part.WHITE], parts[Part.ACCENT], contrast)
 
 
 def step(outfit):
@@ -74,7 +74,7 @@ def test_no_colour_comes_twice_and_white_carries_one_outfit_at_most(parts):
 
 
 def test_a_palette_without_neutrals_gives_no_outfit():
-    assert outfits((), (), (), None) == Outfits((), ())
+    assert colour_outfits((), (), (), None) == Outfits((), ())
 
 
 def test_contrast_is_said_only_where_hair_or_eyes_were_read(face):

@@ -14,8 +14,8 @@ from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.hue_families import hue_families, hue_family
 from tenter.consultation.personal.colour_words import book_words, word_lab
 from tenter.consultation.personal.names import known_names
-from tenter.report.phone_page.asked import HELD, Asked, asked_of
-from tenter.report.phone_page.screen_colours import LEVELS, grid_lab, hex_of_names, place_in_grid, screen_lab
+from tenter.report.phone_page.asked import HOLDING_RULES, AskedColours, asked_of
+from tenter.report.phone_page.screen_colours import LEVELS, grid_lab, hex_of_names, lab_of_screen, place_in_grid
 
 CLIENTS = ("K2", "K5")
 
@@ -35,7 +35,7 @@ def named_colours(palette, names):
     return np.array([c.lab for c in colours]), np.array([c.half_width_90 for c in colours])
 
 
-def answers_of(found: Asked) -> list[GarmentAnswer]:
+def answers_of(found: AskedColours) -> list[GarmentAnswer]:
     return [
         ROLES[s] if p >= SURE_OF_ROLE else GarmentAnswer.CANNOT_TELL
         for s, p in zip(found.step, found.certainty, strict=True)
@@ -49,7 +49,7 @@ def test_two_hundred_colours_of_the_grid_have_the_role_that_the_garment_check_gi
         lab = tuple(float(v) for v in grid_lab()[at])
         alone = measured_role(one.palette, one.known, [GarmentColour(lab, (0.0, 0.0, 0.0))])
         assert ROLES[grid.step[at]] is alone.role
-        assert HELD[grid.held[at]] is alone.held
+        assert HOLDING_RULES[grid.held[at]] is alone.held
         for column, offset in enumerate(alone.off.values()):
             assert grid.off[at, column] == pytest.approx([offset.mean, offset.low, offset.high], abs=0.03)
 
@@ -59,7 +59,7 @@ def test_a_typed_colour_hardly_differs_from_the_grids(kept, asked, client):
     one, (grid, _) = kept(client), asked[client]
     codes = np.random.default_rng(4).integers(256, size=(200, 3))
     same, apart = 0, []
-    for rgb, lab in zip(codes, screen_lab(codes / 255), strict=True):
+    for rgb, lab in zip(codes, lab_of_screen(codes / 255), strict=True):
         at = place_in_grid(tuple(int(v) for v in rgb))
         alone = measured_role(one.palette, one.known, [GarmentColour(tuple(map(float, lab)), (0.0, 0.0, 0.0))])
         steps = abs(int(grid.step[at]) - ROLES.index(alone.role))
@@ -111,7 +111,7 @@ def test_what_to_wear_it_with_is_what_the_garment_check_says(kept, asked, client
 def test_a_screens_colour_is_carried_to_the_other_observer():
     codes = np.random.default_rng(6).random((40, 3))
     exact = Colours(srgb_to_lab(codes), D65_2).under(D65_10).lab
-    assert delta_e_2000(screen_lab(codes), exact).max() < 0.5
+    assert delta_e_2000(lab_of_screen(codes), exact).max() < 0.5
     assert delta_e_2000(srgb_to_lab(codes), exact).max() > 1.0  # what leaving it out would miss
 
 

@@ -16,7 +16,7 @@ from tenter.report.client_paper.result import result
 from tenter.report.client_paper.where import wear_where
 from tenter.report.content import ClientCard
 from tenter.report.named_result import BY_JUDGEMENT
-from tenter.report.palette_words import lacking
+from tenter.report.palette_words import worn_instead
 from tenter.report.phone_page.content import PALER, phone_page, shown_on_phone
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.wording import unkind_words
@@ -70,7 +70,7 @@ def test_phone_and_paper_say_with_the_same_words_what_is_worn_away_and_what_inst
     sent_away = [c for c in palette.of_part(Part.ACCENT) if role_of(c) is not GarmentAnswer.NEAR_FACE]
     assert sent_away
     assert not re.search("tops|scarves|ties", accents.text, re.IGNORECASE), "the answer about some sends them away"
-    assert page.missing == lacking(palette.missing)
+    assert page.missing == worn_instead(palette.missing)
     [no_orange] = page.missing
     assert no_orange == "No orange: wear soft watermelon instead."
 

@@ -25,7 +25,7 @@ from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes
 from tenter.consultation.staple_customs import STAPLES
 from tenter.report.content import ClientCard
 from tenter.report.garment_words import garment_words
-from tenter.report.phone_page.asked import HELD, asked_of
+from tenter.report.phone_page.asked import HOLDING_RULES, asked_of
 from tenter.report.phone_page.content import HOLD_BESIDE_IT, phone_page
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.files import phone_page_file
@@ -134,7 +134,7 @@ def expected(found, own, at: int) -> str:
         between=() if answer is GarmentAnswer.NEAR_FACE else tuple(partners),
         goes_with=tuple(c for c in (neutral, white) if c) if answer is GarmentAnswer.NEAR_FACE else (),
         unclear=Unclear.COLOUR_IS_UNSURE if answer is GarmentAnswer.CANNOT_TELL else None,
-        held=None if answer is GarmentAnswer.CANNOT_TELL else HELD[found.held[at]],
+        held=None if answer is GarmentAnswer.CANNOT_TELL else HOLDING_RULES[found.held[at]],
         seen=nearest if found.apart[at] <= HARDLY_DIFFERS and nearest.basis is Basis.SEEN else None,
     )
     return garment_words(check).text.replace("from the reading", "from a screen’s colour")

@@ -8,7 +8,7 @@ from PIL import Image
 
 from tenter.errors import MissingPart, TenterError
 from tenter.report.phone_page import lock_screen
-from tenter.report.phone_page.content import Band, Block, Shown, shown_on_phone
+from tenter.report.phone_page.content import Band, Block, PhoneColours, shown_on_phone
 from tenter.report.phone_page.files import lock_screen_file
 from tenter.report.phone_page.lock_screen import SIZE, lock_screen_png
 
@@ -50,7 +50,7 @@ def test_the_colours_are_exact_and_reach_the_edges(kept):
 def test_letters_of_any_script_are_drawn(kept):
     def drawn(name: str) -> bytes:
         band = Band("c1", name, "", "", "", "#404040", True, False)
-        return lock_screen_png(Shown(Block("strip", "", "", (band,)), (), ()), (400, 800))
+        return lock_screen_png(PhoneColours(Block("strip", "", "", (band,)), (), ()), (400, 800))
 
     for name in ("Koralle", "مرجاني", "אלמוג", "कोरल"):
         assert len(set(drawn(name))) > 1

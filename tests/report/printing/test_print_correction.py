@@ -21,13 +21,13 @@ from tenter.photo import print_test_layout as layout
 from tenter.report.printing.print_correction import correction_document, fitted, read_correction
 from tenter.report.printing.printer_profile import profile_of_file
 from tenter.report.printing.soft_proof import connection_lab, printed_through
-from tenter.report.printing.swatches import corrected_swatches, print_swatches, screen_lab
+from tenter.report.printing.swatches import corrected_swatches, palette_screen_lab, print_swatches
 
 DATA = Path(__file__).parents[2] / "data" / "argyll"
 CODES = layout.sent_codes()
 SENT = srgb_to_lab(CODES)
 PALETTE = odd_palette()
-ASKED = screen_lab(PALETTE)
+ASKED = palette_screen_lab(PALETTE)
 SERIAL = 104
 
 

@@ -12,14 +12,14 @@ from tenter.colorimetry.measurement import Colours
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.errors import TenterError
 from tenter.report.paper_size import PaperSize
-from tenter.report.printing.forms import BLEED_MM, CARD_MM, CUTS, Edge, Form
+from tenter.report.printing.forms import BLEED_MM, CARD_MM, CUTS, CutEdge, SwatchForm
 from tenter.report.printing.swatch_sheet import RULER_MM, swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
 
 PALETTE = odd_palette()
 SWATCHES = print_swatches(PALETTE)
 DOTS_PER_MM = 300 / 25.4
-FORMS = [(form, paper) for form in Form for paper in PaperSize]
+FORMS = [(form, paper) for form in SwatchForm for paper in PaperSize]
 
 
 @pytest.fixture(scope="module")
@@ -76,14 +76,14 @@ def test_the_sent_colours_are_those_of_a_screen():
     assert not all(inside)
 
 
-@pytest.mark.parametrize("form", Form)
+@pytest.mark.parametrize("form", SwatchForm)
 def test_each_swatch_runs_over_one_edge_of_what_is_cut_and_keeps_within_the_others(form):
     cut = CUTS[form]
     for slot in cut.slots:
         over = {
-            Edge.TOP: -slot.printed.top,
-            Edge.BOTTOM: slot.printed.bottom - cut.height,
-            Edge.RIGHT: slot.printed.right - cut.width,
+            CutEdge.TOP: -slot.printed.top,
+            CutEdge.BOTTOM: slot.printed.bottom - cut.height,
+            CutEdge.RIGHT: slot.printed.right - cut.width,
         }
         assert over.pop(slot.edge) == pytest.approx(BLEED_MM)
         assert all(beyond < 0 for beyond in over.values())
@@ -95,7 +95,7 @@ def test_each_swatch_runs_over_one_edge_of_what_is_cut_and_keeps_within_the_othe
 
 
 def test_the_wallets_pieces_are_bank_cards():
-    assert (CUTS[Form.WALLET].width, CUTS[Form.WALLET].height) == CARD_MM == (85.6, 53.98)
+    assert (CUTS[SwatchForm.WALLET].width, CUTS[SwatchForm.WALLET].height) == CARD_MM == (85.6, 53.98)
 
 
 @pytest.mark.parametrize(("form", "paper"), FORMS)
@@ -114,7 +114,7 @@ def test_no_swatch_touches_another_or_the_margin_of_the_page(form, paper):
             assert not any(b.left <= middle[0] <= b.right and b.top <= middle[1] <= b.bottom for b in boxes)
 
 
-@pytest.mark.parametrize("form", Form)
+@pytest.mark.parametrize("form", SwatchForm)
 def test_the_words_lie_behind_their_swatch_when_the_sheet_is_turned_on_its_long_edge(form):
     sheets = swatch_sheets(SWATCHES, "A", form)
     width = sheets.page_mm[0]
@@ -130,7 +130,7 @@ def test_the_words_lie_behind_their_swatch_when_the_sheet_is_turned_on_its_long_
     assert tuple(told) == SWATCHES
 
 
-@pytest.mark.parametrize("form", Form)
+@pytest.mark.parametrize("form", SwatchForm)
 def test_names_parts_and_marks_are_printed_in_full(drawn, form):
     _, _, texts, _ = drawn(form, PaperSize.A4)
     backs = re.sub(r"[\s\ufffe\u200b\x02]", "", "".join(texts[1::2]))
@@ -143,7 +143,7 @@ def test_names_parts_and_marks_are_printed_in_full(drawn, form):
 
 
 def test_each_swatch_is_told_to_a_reader_who_hears_the_sheet(tmp_path):
-    sheets = swatch_sheets(SWATCHES, "Anna Beispiel", Form.WALLET)
+    sheets = swatch_sheets(SWATCHES, "Anna Beispiel", SwatchForm.WALLET)
     file = tmp_path / "sheet.pdf"
     file.write_bytes(swatch_pdf(sheets))
     told = [[tag.alt for tag in page if tag.kind == "Figure"] for page in tags(file)]
@@ -155,14 +155,14 @@ def test_each_swatch_is_told_to_a_reader_who_hears_the_sheet(tmp_path):
 
 
 def test_the_ruler_is_as_long_as_it_says(drawn):
-    _, pixels, _, _ = drawn(Form.GRID, PaperSize.A4)
+    _, pixels, _, _ = drawn(SwatchForm.GRID, PaperSize.A4)
     row = pixels[0][round(18 * DOTS_PER_MM), : round((8 + RULER_MM + 2) * DOTS_PER_MM), 0] < 128
     starts = np.flatnonzero(row)
     assert (starts[-1] - starts[0]) / DOTS_PER_MM == pytest.approx(RULER_MM, abs=0.3)
 
 
 def test_the_same_sheets_give_the_same_bytes():
-    sheets = swatch_sheets(SWATCHES, "A", Form.WALLET)
+    sheets = swatch_sheets(SWATCHES, "A", SwatchForm.WALLET)
     assert swatch_pdf(sheets) == swatch_pdf(sheets)
 
 
@@ -170,12 +170,14 @@ def test_nothing_to_print_is_refused():
     with pytest.raises(TenterError, match="finish the sitting"):
         print_swatches(PersonalPalette((), (), (), (), (), (), {}))
     with pytest.raises(TenterError, match="no swatches"):
-        swatch_sheets((), "A", Form.RING)
+        swatch_sheets((), "A", SwatchForm.RING)
 
 
 def test_odd_signs_in_names_are_data_and_never_markup():
     palette = odd_palette(("#let x = 1; $x^2$", "null\0 \ud800", "*b* _i_ `r` <l> @r \\"))
-    with pypdfium2.PdfDocument(swatch_pdf(swatch_sheets(print_swatches(palette), "#x \0", Form.RING))) as document:
+    with pypdfium2.PdfDocument(
+        swatch_pdf(swatch_sheets(print_swatches(palette), "#x \0", SwatchForm.RING))
+    ) as document:
         text = "".join("".join(page.get_textpage().get_text_range() for page in document).split())
     assert "#letx=1;$x^2$" in text
     assert "*b*_i_`r`<l>@r\\" in text

@@ -12,6 +12,7 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.axes import Axis
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import MeasuredRole, measured_role
@@ -19,7 +20,7 @@ from tenter.consultation.garments.rescue import goes_with, layer_between
 from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold
 from tenter.consultation.hue_families import hue_family
 from tenter.consultation.personal.borders import HARDLY_DIFFERS
-from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Part, PersonalPalette, StapleAnswer
+from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
 

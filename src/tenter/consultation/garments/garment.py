@@ -15,10 +15,10 @@ import numpy as np
 from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
 from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab
+from tenter.colorimetry.spaces import Lab
 from tenter.errors import TenterError
 from tenter.given import given_array, shown
 
-Lab = tuple[float, float, float]
 _READ = (0.8, 0.8, 0.8)  # half-widths of an instrument's reading of a cloth: its folds, its weave, the instrument
 _OTHER_OBSERVER = (0.3, 1.6, 1.0)  # over all surfaces
 _OTHER_LIGHT = (1.1, 4.9, 3.0)  # over all surfaces, from another illuminant

@@ -10,7 +10,8 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.personal.colours import Lab, PaletteColour, Part, PersonalPalette
+from tenter.colorimetry.spaces import Lab
+from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
 from tenter.consultation.personal.matching import TOLD_APART
 
 

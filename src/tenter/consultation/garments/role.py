@@ -23,6 +23,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000, lightness_apart
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.axes import Axis
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import Method
@@ -30,7 +31,7 @@ from tenter.consultation.method_parts import SiblingColours
 from tenter.consultation.odds_words import Degree, degree
 from tenter.consultation.palette import PLAIN
 from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
-from tenter.consultation.personal.colours import Lab, PaletteColour, Part, PersonalPalette, StapleAnswer, Suited
+from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, StapleAnswer, Suited
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.whites import TINTED
 

@@ -8,12 +8,11 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.measurement import D65_10, Conditions
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.odds_words import OddsWord
 from tenter.errors import TenterError
 from tenter.given import shown
-
-Lab = tuple[float, float, float]
 
 
 class Part(StrEnum):

@@ -12,6 +12,7 @@ import numpy as np
 
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.method import Method
 from tenter.consultation.method_fields import Fields, choice, finite_number, items, truth, within
@@ -20,7 +21,6 @@ from tenter.consultation.odds_words import OddsWord
 from tenter.consultation.personal.colours import (
     Basis,
     Honoured,
-    Lab,
     MissingHue,
     PaletteColour,
     Part,

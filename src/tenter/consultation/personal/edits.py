@@ -12,13 +12,14 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.hue_families import HueFamily, hue_family
 from tenter.consultation.named import as_named
 from tenter.consultation.palette import palette
 from tenter.consultation.personal.borders import NEAR_FROM
 from tenter.consultation.personal.candidates import candidates
 from tenter.consultation.personal.choosing import side_of
-from tenter.consultation.personal.colours import Basis, Lab, PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.hanging import as_hung
 from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.making import known_of, personal_palette

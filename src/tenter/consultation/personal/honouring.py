@@ -10,8 +10,9 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.personal.colours import Honoured, Lab, PaletteColour, Part
+from tenter.consultation.personal.colours import Honoured, PaletteColour, Part
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, is_about
 from tenter.numerals import listed
 

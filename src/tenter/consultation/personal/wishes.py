@@ -12,8 +12,8 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.personal.colours import Lab
 from tenter.consultation.personal.names import base_name, known_names, typical_lab
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_text, given_whole, shown

@@ -10,11 +10,11 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.kit import PLAUSIBLE_LAB, Kit
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_list, given_number, given_text, given_whole, of_kind, shown
 
-Lab = tuple[float, float, float]
 _DRAWER = re.compile(r"[\w.#/-]{1,12}")
 LARGEST_DRAWER = 100_000  # in one drawer; more is a slip of the hand
 LONGEST_NAME = 80  # letters: a label

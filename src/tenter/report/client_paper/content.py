@@ -15,15 +15,15 @@ from tenter.consultation.verdict import Verdict
 from tenter.language import N_, _, language, translated
 from tenter.report import terms
 from tenter.report.cautions import Caution, cautions_for_client
-from tenter.report.client_paper.guide import Advice, Guide, guide, sides_of
+from tenter.report.client_paper.guide import Guide, GuideAdvice, guide, sides_of
 from tenter.report.client_paper.in_words import Alike, alike
-from tenter.report.client_paper.outfits import outfits
+from tenter.report.client_paper.outfits import colour_outfits
 from tenter.report.client_paper.own_page import OwnPage, own_page
-from tenter.report.client_paper.result import Result, result
+from tenter.report.client_paper.result import PaperResult, result
 from tenter.report.client_paper.seen_on_you import seen_on_you
 from tenter.report.client_paper.shades import (
-    Row,
     Shade,
+    ShadeRow,
     SignKey,
     StapleLine,
     on_rails,
@@ -33,7 +33,7 @@ from tenter.report.client_paper.shades import (
 )
 from tenter.report.client_paper.where import how_to_shop, metals_text, not_to_worry, wear_where, what_was_asked
 from tenter.report.content import ClientCard, pairing_in_words
-from tenter.report.palette_words import STAPLES_TITLE, STRONGER, lacking
+from tenter.report.palette_words import STAPLES_TITLE, STRONGER, worn_instead
 from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_words import NO_WORDS, Language, StudioWords, language_from
 from tenter.report.wording import long_date
@@ -47,7 +47,7 @@ _PRINTED = N_(
 
 
 @dataclass(frozen=True, slots=True)
-class Labels:
+class PaperLabels:
     """Headings and labels of the paper."""
 
     paper: str = N_("Your colours")
@@ -86,14 +86,14 @@ class ClientPaper:
     title: str
     client: ClientCard
     date: str
-    result: Result
+    result: PaperResult
     cover: tuple[Shade, ...]
     seen: tuple[str, ...]
-    rails: tuple[Row, ...]
+    rails: tuple[ShadeRow, ...]
     colours_note: str
-    where: tuple[Advice, ...]
+    where: tuple[GuideAdvice, ...]
     near: tuple[Shade, ...]
-    accents: tuple[Row, ...]
+    accents: tuple[ShadeRow, ...]
     neutrals: tuple[Shade, ...]
     whites: tuple[Shade, ...]
     metals: tuple[Shade, ...]
@@ -111,7 +111,7 @@ class ClientPaper:
     signs: tuple[SignKey, ...]
     own: OwnPage | None
     printed: str
-    labels: Labels
+    labels: PaperLabels
     language: Language
     photographs: PhotoPair | None = None
 
@@ -161,7 +161,7 @@ def client_paper(
         metals=metals,
         metals_text=metals_text(sitting, palette.metals, sides),
         borrowed=borrowed,
-        lacking=lacking(palette.missing),
+        lacking=worn_instead(palette.missing),
         staples=staple_lines(palette.staples, palette.conditions),
         asked=what_was_asked(palette.honoured),
         worry=not_to_worry(sitting, palette, tuple(drawn.values()), dissent),
@@ -169,7 +169,7 @@ def client_paper(
         guide=guide(
             sides,
             contrast,
-            outfits(near, (*neutrals, *whites), accents, contrast),
+            colour_outfits(near, (*neutrals, *whites), accents, contrast),
             tuple(m.in_line for m in metals),
             client.minor,
         ),
@@ -179,7 +179,7 @@ def client_paper(
         signs=sign_keys(everything),
         own=own_page(words, [(name, sitting.method.season_of.get(name, "")) for name in palette.categories]),
         printed=_(_PRINTED),
-        labels=translated(Labels()),
+        labels=translated(PaperLabels()),
         language=language_from(language().code),
         photographs=photographs,
     )

@@ -16,7 +16,7 @@ from tenter.report.wording import sentence
 
 
 @dataclass(frozen=True, slots=True)
-class Advice:
+class GuideAdvice:
     """A piece of advice under its heading."""
 
     title: str
@@ -32,7 +32,7 @@ class Guide:
     prints: tuple[str, ...]
     outfits: Outfits
     outfits_note: str
-    shades: tuple[Advice, ...]
+    shades: tuple[GuideAdvice, ...]
 
 
 Sides = Mapping[Axis, LeadingTrait | None]
@@ -134,18 +134,18 @@ def _prints(sides: Sides, contrast: Contrast | None) -> tuple[str, ...]:
     return tuple(map(_, (*_BY_AREA, *step, *((_PRINT_EDGES[clarity],) if clarity else ()))))
 
 
-def _make_up_and_hair(sides: Sides) -> tuple[Advice, ...]:
+def _make_up_and_hair(sides: Sides) -> tuple[GuideAdvice, ...]:
     undertone, strength = sides[Axis.UNDERTONE], sides[Axis.CLARITY]
     make_up = _("Lips and cheeks: {lips}. Eyes: {eyes}.", lips=_(_LIPS[undertone]), eyes=_(_EYES[undertone]))
     how = (_(_STRENGTH[strength]),) if strength else ()
     hair = _("{tones}, within a few steps of your own lightness.", tones=_(_HAIR[undertone]))
     return (
-        Advice(_("Make-up, if you wear any"), " ".join((make_up, *how))),
-        Advice(_("Hair, if you colour it"), sentence(hair)),
+        GuideAdvice(_("Make-up, if you wear any"), " ".join((make_up, *how))),
+        GuideAdvice(_("Hair, if you colour it"), sentence(hair)),
     )
 
 
-def _frames(sides: Sides, metals: tuple[str, ...]) -> Advice:
+def _frames(sides: Sides, metals: tuple[str, ...]) -> GuideAdvice:
     frames = _("Frames in {colours}.", colours=_(_FRAMES[sides[Axis.UNDERTONE]]))
     rims = (_("Metal rims: {metals}.", metals=one_of(metals)),) if metals else ()
-    return Advice(_("Glasses"), " ".join((frames, *rims)))
+    return GuideAdvice(_("Glasses"), " ".join((frames, *rims)))

@@ -21,7 +21,7 @@ _UNMEASURED = {
 
 
 @dataclass(frozen=True, slots=True)
-class Outfit:
+class ColourOutfit:
     """Colours worn together, the one nearest the face first, and why."""
 
     shades: tuple[Shade, ...]
@@ -32,11 +32,11 @@ class Outfit:
 class Outfits:
     """Outfits of two colours and of three."""
 
-    of_two: tuple[Outfit, ...]
-    of_three: tuple[Outfit, ...]
+    of_two: tuple[ColourOutfit, ...]
+    of_three: tuple[ColourOutfit, ...]
 
 
-def outfits(
+def colour_outfits(
     tops: Sequence[Shade], neutrals: Sequence[Shade], accents: Sequence[Shade], contrast: Contrast | None
 ) -> Outfits:
     """Return outfits with their reasons; parameters as of `worn_together`."""
@@ -44,8 +44,8 @@ def outfits(
     return Outfits(_told(two, contrast), _told(three, contrast))
 
 
-def _told(found: Iterable[tuple[Shade, ...]], contrast: Contrast | None) -> tuple[Outfit, ...]:
-    return tuple(Outfit(shades, _reason(shades, contrast)) for shades in found)
+def _told(found: Iterable[tuple[Shade, ...]], contrast: Contrast | None) -> tuple[ColourOutfit, ...]:
+    return tuple(ColourOutfit(shades, _reason(shades, contrast)) for shades in found)
 
 
 def _reason(shades: Sequence[Shade], contrast: Contrast | None) -> str:

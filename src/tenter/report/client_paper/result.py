@@ -32,7 +32,7 @@ _PHOTOGRAPHS = N_("It was read from photographs alone. Take it as a hint until c
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
+class PaperResult:
     """The result on the client’s paper. cover: its line there. notes: what else to know of how sure it is."""
 
     cover: str
@@ -42,15 +42,15 @@ class Result:
     notes: tuple[str, ...] = ()
 
 
-def result(method: Method, verdict: Verdict, named: ConsultantVerdict | None, minor: bool) -> Result:
+def result(method: Method, verdict: Verdict, named: ConsultantVerdict | None, minor: bool) -> PaperResult:
     """Return the result; `named` is the consultant's own where it differs from the odds, and `verdict` is then hers."""
     notes = (_(PROVISIONAL),) if minor else ()
     if named is not None:
         reason = (_ended(named.reason),) if named.reason.strip() else ()
         hers = sentence(terms.season(verdict.category))
-        return Result(hers, hers, _("By your consultant’s judgement."), _sentence(verdict), (*reason, *notes))
+        return PaperResult(hers, hers, _("By your consultant’s judgement."), _sentence(verdict), (*reason, *notes))
     notes = (*([_(_PHOTOGRAPHS)] if verdict.photographs_alone else []), *notes)
-    return Result(_cover(verdict), _headline(verdict), _how_sure(method, verdict), _sentence(verdict), notes)
+    return PaperResult(_cover(verdict), _headline(verdict), _how_sure(method, verdict), _sentence(verdict), notes)
 
 
 def settled_side(trait: Trait) -> LeadingTrait | None:
@@ -74,11 +74,11 @@ def so_far(category: str, word: OddsWord) -> str:
 
 def _headline(verdict: Verdict) -> str:
     if verdict.is_between:
-        return between(verdict.category, verdict.runner_up)
+        return border_words(verdict.category, verdict.runner_up)
     return _("Not finished yet") if verdict.is_open else sentence(terms.season(verdict.category))
 
 
-def between(one: str, other: str) -> str:
+def border_words(one: str, other: str) -> str:
     """Return what a border between two categories is called."""
     return _("Between {season} and {other}", season=terms.season(one), other=terms.season(other))
 
@@ -139,7 +139,7 @@ def _best(sides: Sequence[LeadingTrait], leading: LeadingTrait, slight: Collecti
 
 def _traits(sides: Sequence[LeadingTrait], slight: Collection[LeadingTrait]) -> str:
     """Return the traits in a row, those that are slight last and by a little."""
-    clearly, little = (all_of([terms.trait(s) for s in sides if (s in slight) is so]) for so in (False, True))
+    clearly, little = (all_of([terms.colour_trait(s) for s in sides if (s in slight) is so]) for so in (False, True))
     if clearly and little:
         return _("{traits}, and a little {slight}", traits=clearly, slight=little)
     return _("a little {slight}", slight=little) if little else clearly

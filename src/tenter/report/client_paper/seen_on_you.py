@@ -165,7 +165,7 @@ def _of_axis(trait: Trait, own: _Shown, other: _Shown) -> str:
     if trait.degree is Degree.MIDDLE or against >= for_it:
         return _both_ways(trait, own, other)
     if for_it == 1 and not own.did and not other.did:
-        ends = {"better": terms.trait(better), "worse": terms.trait(worse), "places": _listed(own.places)}
+        ends = {"better": terms.colour_trait(better), "worse": terms.colour_trait(worse), "places": _listed(own.places)}
         return _("A {better} colour did more for {places} than a {worse} one (seen once).", **ends)
     told = [_did_more(better, worse, own, other)]
     if for_it == 1:
@@ -182,7 +182,11 @@ def _on_photographs(trait: Trait, own: _Shown, other: _Shown) -> str:
     for_it, against = own.places.total(), other.places.total()
     if for_it <= against:
         return ""
-    ends = {"better": terms.trait(trait.side), "worse": terms.trait(trait.side.opposite), "places": _listed(own.places)}
+    ends = {
+        "better": terms.colour_trait(trait.side),
+        "worse": terms.colour_trait(trait.side.opposite),
+        "places": _listed(own.places),
+    }
     if for_it == 1:
         told = _("On a photograph, a {better} colour did more for {places} than a {worse} one.", **ends)
     else:
@@ -192,7 +196,7 @@ def _on_photographs(trait: Trait, own: _Shown, other: _Shown) -> str:
 
 def _did_more(better: LeadingTrait, worse: LeadingTrait, own: _Shown, other: _Shown) -> str:
     """Say what the colours of one end did; without signs, only that they did more, and where."""
-    ends = {"better": terms.trait(better), "worse": terms.trait(worse)}
+    ends = {"better": terms.colour_trait(better), "worse": terms.colour_trait(worse)}
     good, poor = _effects(own.did), _effects(other.did)
     if not good:
         ends |= {"places": _listed(own.places), "poor": poor}
@@ -210,7 +214,7 @@ def _did_more(better: LeadingTrait, worse: LeadingTrait, own: _Shown, other: _Sh
 
 
 def _both_ways(trait: Trait, own: _Shown, other: _Shown) -> str:
-    ends = {"better": terms.trait(trait.side), "worse": terms.trait(trait.side.opposite)}
+    ends = {"better": terms.colour_trait(trait.side), "worse": terms.colour_trait(trait.side.opposite)}
     if not other.places:
         return _(
             "Between {better} and {worse} there was little in it: {better} colours did a little more for {places}.",
@@ -247,7 +251,7 @@ def _taken_together(trait: Trait) -> str:
     """Return to which side a trait comes; empty where it may lie in the middle."""
     if settled_side(trait) is None:
         return ""
-    return _(_TAKEN_TOGETHER[trait.degree], trait=terms.trait(trait.side))
+    return _(_TAKEN_TOGETHER[trait.degree], trait=terms.colour_trait(trait.side))
 
 
 def _effects(did: Iterable[tuple[Sign, str]]) -> str:

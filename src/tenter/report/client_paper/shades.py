@@ -21,7 +21,7 @@ from tenter.report.wording import sentence
 _SAME = 6.0  # ΔE00 within which a liked colour is one of the client's own
 
 
-class Sign(StrEnum):
+class ShadeSign(StrEnum):
     """How a colour came onto the paper. Each sign has a shape of its own, so that none is told by colour."""
 
     SEEN = "seen"
@@ -34,17 +34,17 @@ class Sign(StrEnum):
 class SignKey:
     """A sign with what it stands for."""
 
-    sign: Sign
+    sign: ShadeSign
     text: str
 
 
 _MEANS = {
-    Sign.SEEN: BASIS_WORDS[Basis.SEEN],
-    Sign.PREDICTED: N_("predicted from what was seen"),
-    Sign.CONVENTION: BASIS_WORDS[Basis.CONVENTION],
-    Sign.CHOSEN: CHOSEN_WORDS,
+    ShadeSign.SEEN: BASIS_WORDS[Basis.SEEN],
+    ShadeSign.PREDICTED: N_("predicted from what was seen"),
+    ShadeSign.CONVENTION: BASIS_WORDS[Basis.CONVENTION],
+    ShadeSign.CHOSEN: CHOSEN_WORDS,
 }
-_OF_BASIS = {Basis.SEEN: Sign.SEEN, Basis.PREDICTED: Sign.PREDICTED, Basis.CONVENTION: Sign.CONVENTION}
+_OF_BASIS = {Basis.SEEN: ShadeSign.SEEN, Basis.PREDICTED: ShadeSign.PREDICTED, Basis.CONVENTION: ShadeSign.CONVENTION}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,7 @@ class Shade:
     title: str
     words: str
     hex: str
-    sign: Sign
+    sign: ShadeSign
     shown_truly: bool
     family: HueFamily
     lab: tuple[float, float, float]
@@ -76,7 +76,7 @@ class StapleLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ShadeRow:
     """Colours that hang side by side."""
 
     title: str
@@ -116,7 +116,7 @@ def shades(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Sh
             title=sentence(terms.title(colour.title)),
             words=plain_words(np.asarray(colour.lab), colour.hue_family),
             hex=screen,
-            sign=Sign.CHOSEN if colour.chosen else _OF_BASIS[colour.basis],
+            sign=ShadeSign.CHOSEN if colour.chosen else _OF_BASIS[colour.basis],
             shown_truly=in_gamut,
             family=colour.hue_family,
             lab=(float(lab[0]), float(lab[1]), float(lab[2])),
@@ -149,12 +149,12 @@ def staple_lines(staples: Sequence[Staple], conditions: Conditions) -> tuple[Sta
     )
 
 
-def on_rails(hung: Iterable[Shade]) -> tuple[Row, ...]:
+def on_rails(hung: Iterable[Shade]) -> tuple[ShadeRow, ...]:
     """Return colours as a shop hangs them: a rail a hue, in the order in which they come."""
     rails: dict[str, list[Shade]] = {}
     for shade in hung:
         rails.setdefault(_RAILS[shade.family], []).append(shade)
-    return tuple(Row(_(title), "", tuple(found)) for title, found in rails.items())
+    return tuple(ShadeRow(_(title), "", tuple(found)) for title, found in rails.items())
 
 
 def sign_keys(drawn: Iterable[Shade]) -> tuple[SignKey, ...]:

@@ -13,7 +13,7 @@ from tenter.consultation.sitting import Sitting
 from tenter.consultation.traits import LeadingTrait
 from tenter.language import N_, _, one_of
 from tenter.report import terms
-from tenter.report.client_paper.guide import Advice, Sides
+from tenter.report.client_paper.guide import GuideAdvice, Sides
 from tenter.report.client_paper.shades import Shade, nearest_shade
 from tenter.report.palette_words import THINGS_AWAY
 from tenter.report.swatches import plain_words
@@ -37,7 +37,7 @@ _LOOKS_TOO = {
 }
 
 
-def wear_where(near: Sequence[Shade], has_metals: bool, has_borrowed: bool) -> tuple[Advice, ...]:
+def wear_where(near: Sequence[Shade], has_metals: bool, has_borrowed: bool) -> tuple[GuideAdvice, ...]:
     """Return where each part of the palette is worn."""
     near_face = [_("Collars, scarves, blouses, knitwear, glasses: the large colours.")]
     if near:
@@ -50,9 +50,9 @@ def wear_where(near: Sequence[Shade], has_metals: bool, has_borrowed: bool) -> t
     if has_metals:
         small.append(_("Buckles, zips and jewellery: your metals."))
     return (
-        Advice(_("Near your face"), " ".join(near_face)),
-        Advice(_("Away from your face"), away),
-        Advice(_("In small areas"), " ".join(small)),
+        GuideAdvice(_("Near your face"), " ".join(near_face)),
+        GuideAdvice(_("Away from your face"), away),
+        GuideAdvice(_("In small areas"), " ".join(small)),
     )
 
 
@@ -142,7 +142,7 @@ def metals_text(sitting: Sitting, metals: Sequence[PaletteColour], sides: Sides)
     own = {metal.cloth for metal in metals if metal.cloth}
     found = [seen[cloth] for cloth in own if cloth in seen]
     beside = [c for one in found for c in (*one.level_with, *one.lost_to) if c not in own and sitting.kit[c].is_metal]
-    values = {"trait": terms.trait(side), "other": terms.trait(side.opposite)}
+    values = {"trait": terms.colour_trait(side), "other": terms.colour_trait(side.opposite)}
     if beside:
         said = _("{trait} metals go with your colouring by convention. On you, {other} ones did no worse.", **values)
     elif any(one.won_over or one.blends for one in found):

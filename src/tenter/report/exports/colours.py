@@ -9,13 +9,14 @@ from enum import StrEnum
 import numpy as np
 
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
-from tenter.consultation.personal.colours import Lab, PaletteColour, PersonalPalette, Staple
+from tenter.colorimetry.spaces import Lab
+from tenter.consultation.personal.colours import PaletteColour, PersonalPalette, Staple
 from tenter.report.palette_words import basis_words, colours_to, part_words, staple_words
 
 SCREEN = D65_2
 
 
-class Group(StrEnum):
+class ColourGroup(StrEnum):
     """Where a colour belongs. The colours are those that a palette counts, and the others are not counted."""
 
     COLOURS = "colours"
@@ -33,7 +34,7 @@ class ExportColour:
 
     name: str
     title: str
-    group: Group
+    group: ColourGroup
     part: str
     basis: str
     lab: Lab
@@ -63,12 +64,12 @@ class ExportPalette:
     @property
     def own(self) -> tuple[ExportColour, ...]:
         """All but the staples."""
-        return tuple(colour for colour in self.colours if colour.group is not Group.STAPLES)
+        return tuple(colour for colour in self.colours if colour.group is not ColourGroup.STAPLES)
 
     @property
     def staples(self) -> tuple[ExportColour, ...]:
         """What every shop sells, and what the client does about it."""
-        return tuple(colour for colour in self.colours if colour.group is Group.STAPLES)
+        return tuple(colour for colour in self.colours if colour.group is ColourGroup.STAPLES)
 
 
 def export_palette(palette: PersonalPalette, title: str, date: str) -> ExportPalette:
@@ -80,11 +81,11 @@ def export_palette(palette: PersonalPalette, title: str, date: str) -> ExportPal
         If the palette has no colours.
     """
     colours_to("export", palette)
-    groups: dict[Group, tuple[PaletteColour | Staple, ...]] = {
-        Group.COLOURS: palette.colours,
-        Group.METALS: palette.metals,
-        Group.BORROWED: palette.borrowed,
-        Group.STAPLES: palette.staples,
+    groups: dict[ColourGroup, tuple[PaletteColour | Staple, ...]] = {
+        ColourGroup.COLOURS: palette.colours,
+        ColourGroup.METALS: palette.metals,
+        ColourGroup.BORROWED: palette.borrowed,
+        ColourGroup.STAPLES: palette.staples,
     }
     rows = [(group, row) for group, some in groups.items() for row in some]
     screens, in_srgb = Colours(np.array([row.lab for _, row in rows]), palette.conditions).on_screen()
@@ -95,7 +96,7 @@ def export_palette(palette: PersonalPalette, title: str, date: str) -> ExportPal
     return ExportPalette(title, date, palette.conditions, colours)
 
 
-def _export_colour(group: Group, row: PaletteColour | Staple, screen: str, inside: bool) -> ExportColour:
+def _export_colour(group: ColourGroup, row: PaletteColour | Staple, screen: str, inside: bool) -> ExportColour:
     if isinstance(row, Staple):
         return ExportColour(row.name, "", group, f"staple, {staple_words(row)}", "", row.lab, screen, inside, None)
     words = row.name, row.title, group, part_words(row), basis_words(row)

@@ -7,7 +7,7 @@ import unicodedata
 from collections.abc import Iterable
 from typing import Final
 
-from tenter.report.exports.colours import ExportColour, ExportPalette, Group
+from tenter.report.exports.colours import ColourGroup, ExportColour, ExportPalette
 from tenter.report.plain_text import one_line
 
 _FIRST_NAME_SIGN: Final = 0xC0  # beneath it stand signs like ª and µ, which newer browsers refuse
@@ -32,7 +32,7 @@ def css(palette: ExportPalette) -> str:
 
 
 def _called(colour: ExportColour) -> str:
-    return f"staple {colour.name}" if colour.group is Group.STAPLES else colour.name
+    return f"staple {colour.name}" if colour.group is ColourGroup.STAPLES else colour.name
 
 
 def identifiers(names: Iterable[str]) -> list[str]:

@@ -11,7 +11,7 @@ from tenter.report.exports.css import css
 from tenter.report.exports.cxf import cxf
 from tenter.report.exports.gimp import gimp_palette
 from tenter.report.exports.svg import svg
-from tenter.report.exports.table import table
+from tenter.report.exports.table import colour_table
 
 
 class Format(StrEnum):
@@ -49,7 +49,7 @@ _WRITERS: dict[Format, Callable[[ExportPalette], str]] = {
     Format.GPL: gimp_palette,
     Format.CGATS: cgats,
     Format.CXF: cxf,
-    Format.CSV: table,
+    Format.CSV: colour_table,
 }
 
 

@@ -1,6 +1,6 @@
 """A palette of GIMP (.gpl), which many drawing programs read: three code values and a name on each line."""
 
-from tenter.report.exports.colours import ExportColour, ExportPalette, Group
+from tenter.report.exports.colours import ColourGroup, ExportColour, ExportPalette
 from tenter.report.plain_text import one_line
 
 _COLUMNS = 8  # of the palette's window
@@ -19,6 +19,6 @@ def gimp_palette(palette: ExportPalette) -> str:
 
 def _line(colour: ExportColour) -> str:
     red, green, blue = colour.rgb
-    told = f" ({one_line(colour.part)})" if colour.group is Group.STAPLES else ""
+    told = f" ({one_line(colour.part)})" if colour.group is ColourGroup.STAPLES else ""
     mark = "" if colour.in_srgb else " (outside sRGB)"
     return f"{red:3d} {green:3d} {blue:3d}\t{one_line(colour.name).strip()}{told}{mark}"

@@ -7,7 +7,7 @@ from tenter.report.exports.colours import ExportColour, ExportPalette
 from tenter.report.palette_words import STAPLES_TITLE
 from tenter.report.plain_text import one_line
 
-COLUMNS = 6  # of swatches
+_COLUMNS = 6  # of swatches
 _CELL, _SWATCH, _HEIGHT, _TOP = 160, 148, 96, 56  # sizes in the picture's own units, a pixel at full size
 _ROW = _HEIGHT + 64  # the same: a swatch and two lines of words
 _HEADING = 40  # the same
@@ -17,19 +17,19 @@ _LETTERS = 22  # of a name that fit under a swatch
 
 def svg(palette: ExportPalette) -> str:
     """Return a drawing. A colour that sRGB does not have is marked with ≠ and in words. Staples are beneath."""
-    rows = -(-len(palette.own) // COLUMNS)
+    rows = -(-len(palette.own) // _COLUMNS)
     beneath = _TOP + rows * _ROW
     drawn = [_drawn(colour, k, _TOP) for k, colour in enumerate(palette.own)]
     height = beneath
     if palette.staples:
         drawn.append(_heading(STAPLES_TITLE, beneath + 24, 16))
         drawn += [_drawn(colour, k, beneath + _HEADING) for k, colour in enumerate(palette.staples)]
-        height = beneath + _HEADING + -(-len(palette.staples) // COLUMNS) * _ROW
+        height = beneath + _HEADING + -(-len(palette.staples) // _COLUMNS) * _ROW
     return _document(one_line(palette.title), height, drawn)
 
 
 def _document(title: str, height: int, drawn: Sequence[str]) -> str:
-    width, inside = COLUMNS * _CELL + 12, "\n".join(drawn)
+    width, inside = _COLUMNS * _CELL + 12, "\n".join(drawn)
     return f"""<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" viewBox="0 0 {width} {height}" role="img">
 <title>{escape(title)}</title>
@@ -46,7 +46,7 @@ def _heading(words: str, y: int, size: int) -> str:
 
 
 def _drawn(colour: ExportColour, k: int, top: int) -> str:
-    x, y = 12 + _CELL * (k % COLUMNS), top + _ROW * (k // COLUMNS)
+    x, y = 12 + _CELL * (k % _COLUMNS), top + _ROW * (k // _COLUMNS)
     name = one_line(colour.name)
     mark = "" if colour.in_srgb else _MARK
     told = f"{name}: {colour.part} {mark}".strip()

@@ -5,17 +5,17 @@ import io
 
 from tenter.report.exports.colours import ExportColour, ExportPalette
 
-COLUMNS = (
+_COLUMNS = (
     *("name", "title", "group", "part", "basis", "L", "a", "b", "illuminant", "observer", "srgb", "inside_srgb"),
     *("suitability", "suitability_low", "suitability_high", "cloth", "answer"),
 )
 
 
-def table(palette: ExportPalette) -> str:
+def colour_table(palette: ExportPalette) -> str:
     """Return the table, a colour a row; Lab values are under the illuminant and observer of the row."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
+    writer.writerow(_COLUMNS)
     writer.writerows(_row(colour, palette) for colour in palette.colours)
     return text.getvalue()
 

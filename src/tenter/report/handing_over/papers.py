@@ -10,7 +10,7 @@ from tenter.report.content import ClientCard
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.paper_size import PaperSize
-from tenter.report.printing.forms import Form
+from tenter.report.printing.forms import SwatchForm
 from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
 from tenter.report.studio_sheet.content import StudioSheet
@@ -53,7 +53,7 @@ def _file(name: str, paper: StudioSheet | ClientPaper) -> HandedFile:
     return HandedFile(name, PDF, content, notes)
 
 
-def swatches_to_print(client: ClientCard, palette: PersonalPalette, form: Form) -> HandedFile:
+def swatches_to_print(client: ClientCard, palette: PersonalPalette, form: SwatchForm) -> HandedFile:
     """Return the sheets of swatches in a form, at exact size with cut marks."""
     sheets = swatch_sheets(print_swatches(palette), client.name, form)
     return HandedFile(file_name(client, f"swatches-{form}", "pdf"), PDF, swatch_pdf(sheets))

@@ -14,7 +14,9 @@ from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.phone_page.files import lock_screen_file, phone_page_file
 
 
-def phone_page(client: ClientCard, palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -> HandedFile:
+def drawn_phone_page(
+    client: ClientCard, palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES
+) -> HandedFile:
     """Return the page for the client's phone, one file. What was just drawn is not drawn again."""
     told = ["page", asdict(client), palette_document("", palette, known), repr(wishes)]
     content = _JUST_DRAWN.of(told, lambda: phone_page_file(client, palette, known, wishes))
@@ -33,7 +35,7 @@ def for_phone(
     client: ClientCard, palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES
 ) -> Iterator[HandedFile]:
     """Yield both; where the picture cannot be drawn the page is all, and a note of it says why."""
-    page = phone_page(client, palette, known, wishes)
+    page = drawn_phone_page(client, palette, known, wishes)
     try:
         picture = lock_screen(client, palette)
     except MissingPart as error:

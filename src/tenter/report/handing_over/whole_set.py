@@ -13,7 +13,7 @@ from tenter.report.handing_over.mail import mail_draft_file
 from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
 from tenter.report.handing_over.phone import for_phone
 from tenter.report.handing_over.programs import for_programs
-from tenter.report.printing.forms import Form
+from tenter.report.printing.forms import SwatchForm
 from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.studio_words import NO_WORDS, StudioWords
 
@@ -38,7 +38,7 @@ def whole_set(
         palette, known = kept.palette, kept.known
     papers = client_papers(client_paper(client, sitting, palette, words))
     yield papers
-    for form in Form:
+    for form in SwatchForm:
         yield swatches_to_print(client, palette, form)
     yield for_programs(client, palette)
     carried = tuple(for_phone(client, palette, known, wishes))

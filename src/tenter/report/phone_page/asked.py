@@ -30,22 +30,25 @@ from tenter.consultation.personal.matching import TOLD_APART
 from tenter.consultation.personal.suitability import Known
 from tenter.report.phone_page.screen_colours import LEVELS, grid_families, grid_lab
 
-HELD = (None, *Hold)  # the rule that a role follows from where it is not the suitability alone, as garments have it
-NONE = -1  # where a palette has no colour of a kind that can be told apart
+HOLDING_RULES = (
+    None,
+    *Hold,
+)  # the rule that a role follows from where it is not the suitability alone, as garments have it
+NO_COLOUR = -1  # where a palette has no colour of a kind that can be told apart
 _GRID_ERROR = 0.8  # standard deviation of a typed colour's error, in steps of the grid
 _DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
 _CHUNK = 1024  # colours at a time: what is reckoned of them fits into a processor's cache
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Asked:
+class AskedColours:
     """What is known of n colours that a client may ask about.
 
-    step (n,): place in `ROLES` at the colour itself. held (n,): place in `HELD`. chances (n, 4): how likely each role
-    is, with the colour's error. certainty (n,): how sure the role is, as the garment check has it. off (n, 3, 3): mean,
-    low and high of how far it lies from the ideal on each axis. nearest (n,): index among the palette's colours and
-    those borrowed, with `apart` (n,) in ΔE00. white, neutral, near (n,): indices of a white, a neutral and a best
-    colour to wear it with, or `NONE`.
+    step (n,): place in `ROLES` at the colour itself. held (n,): place in `HOLDING_RULES`. chances (n, 4): how likely
+    each role is, with the colour's error. certainty (n,): how sure the role is, as the garment check has it. off (n,
+    3, 3): mean, low and high of how far it lies from the ideal on each axis. nearest (n,): index among the palette's
+    colours and those borrowed, with `apart` (n,) in ΔE00. white, neutral, near (n,): indices of a white, a neutral
+    and a best colour to wear it with, or `NO_COLOUR`.
     """
 
     step: IntArray
@@ -80,7 +83,7 @@ def _of_step(chances: FloatArray, step: IntArray) -> FloatArray:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Colours:
-    """Colours for one client: Lab and places (n, 3), the place of each in `ROLES` and in `HELD` (n,)."""
+    """Colours for one client: Lab and places (n, 3), the place of each in `ROLES` and in `HOLDING_RULES` (n,)."""
 
     lab: FloatArray
     places: FloatArray
@@ -95,7 +98,7 @@ class _Colours:
 
 def asked_of(
     palette: PersonalPalette, known: Known, named: FloatArray, half_width_90: FloatArray
-) -> tuple[Asked, Asked]:
+) -> tuple[AskedColours, AskedColours]:
     """Return what is known of every colour of the grid, and of colours (n, 3), D65/10°, known by their name alone.
 
     half_width_90 (n, 3): how far each name reaches.
@@ -147,10 +150,12 @@ def _colours(palette: PersonalPalette, known: Known, lab: FloatArray, families: 
     nearest = np.min([steps, *holds.values()], axis=0)
     kept_off = np.concatenate([kept_off_steps(palette, part) for part in _parts(lab)])
     role: IntArray = np.maximum(nearest, kept_off)
-    held = np.where(white, np.where(kept_off > 0, HELD.index(Hold.PALETTE), HELD.index(Hold.WHITE)), 0)
+    held = np.where(
+        white, np.where(kept_off > 0, HOLDING_RULES.index(Hold.PALETTE), HOLDING_RULES.index(Hold.WHITE)), 0
+    )
     for hold, limit in reversed(holds.items()):  # the first that holds is said
-        held = np.where((limit == role) & (role < steps), HELD.index(hold), held)
-    held = np.where(role > nearest, HELD.index(Hold.PALETTE), held)
+        held = np.where((limit == role) & (role < steps), HOLDING_RULES.index(hold), held)
+    held = np.where(role > nearest, HOLDING_RULES.index(Hold.PALETTE), held)
     return _Colours(lab, places, role, held)
 
 
@@ -168,7 +173,7 @@ def _asked(
     here: _Colours,
     chances: Sequence[FloatArray],
     half: FloatArray,
-) -> Asked:
+) -> AskedColours:
     own = (*palette.colours, *palette.borrowed)
     labs = np.array([c.lab for c in own]).reshape(-1, 3)
     apart = np.concatenate([delta_e_2000(part[:, None], labs[None]) for part in _parts(here.lab)])
@@ -179,9 +184,9 @@ def _asked(
     def best(part: Part, worth: FloatArray) -> IntArray:
         of_part = np.array([c.part is part and n < len(palette.colours) for n, c in enumerate(own)], dtype=bool)
         score = np.where(of_part & np.isfinite(told), steady(worth), -np.inf)
-        return np.where(np.isfinite(score.max(axis=1)), score.argmax(axis=1), NONE)
+        return np.where(np.isfinite(score.max(axis=1)), score.argmax(axis=1), NO_COLOUR)
 
-    return Asked(
+    return AskedColours(
         step=here.step,
         held=here.held,
         chances=chances[0],

@@ -42,7 +42,7 @@ from tenter.report.garment_words import (
     off_axes,
     off_on,
 )
-from tenter.report.phone_page.asked import HELD, NONE, Asked, asked_of
+from tenter.report.phone_page.asked import HOLDING_RULES, NO_COLOUR, AskedColours, asked_of
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
 from tenter.report.phone_page.refused import refused_of, refused_words
 from tenter.report.phone_page.screen_colours import LEVELS, grid_families, grid_lab, hex_of_names
@@ -111,7 +111,7 @@ def asking(palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -
     sizes = (
         ("answer", len(ROLES) + _MASKS),
         ("confidence", len(_SURE_FROM) + 1),
-        ("held", len(HELD)),
+        ("held", len(HOLDING_RULES)),
         *((str(axis), 1 + 4 * len(_OFF_SIZES)) for axis in Axis),
         ("wear", len(wears)),
         ("near", len(nears)),
@@ -133,8 +133,8 @@ def asking(palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -
             "offs": _offs(),
             "joint": in_a_row(("", "")),
             "off": _(OFF_LINE),
-            "helds": [held_words(hold) if hold else "" for hold in HELD],
-            "said": [len(off_axes(hold)) for hold in HELD],
+            "helds": [held_words(hold) if hold else "" for hold in HOLDING_RULES],
+            "said": [len(off_axes(hold)) for hold in HOLDING_RULES],
             "wears": [_wear_line(own, key) for key in wears],
             "nears": [_near_line(own, shown, key) for key in nears],
             "wishes": [refused_words(wishes, key) for key in refusals],
@@ -186,13 +186,13 @@ class _Fields:
     wish: IntArray
 
     @classmethod
-    def of(cls, asked: Asked, wish: IntArray, whites: BoolArray) -> "_Fields":
+    def of(cls, asked: AskedColours, wish: IntArray, whites: BoolArray) -> "_Fields":
         told = steady(asked.certainty) >= SURE_OF_ROLE
         answer = np.where(told, asked.step, len(ROLES) + asked.mask())
         far = (asked.apart[:, None] > np.array(_CLOSENESS)).sum(axis=1)
         another = whites[asked.nearest] & (answer != 0)  # as `hardly_differs` has it
         kind = np.where(told, asked.step, len(ROLES))
-        near_only = np.where(kind == 0, NONE, asked.near)  # near the face nothing goes between
+        near_only = np.where(kind == 0, NO_COLOUR, asked.near)  # near the face nothing goes between
         return cls(
             answer=answer,
             confidence=(steady(asked.chance)[:, None] < np.array(_SURE_FROM)).sum(axis=1),
@@ -280,7 +280,7 @@ def _offs() -> list[list[str]]:
 def _wear_line(own: Sequence[PaletteColour], key: Sequence[int]) -> str:
     """Return what to wear a colour with, or between it and the face."""
     kind, *partners = key
-    white, neutral, near = (None if p == NONE else own[p] for p in partners)
+    white, neutral, near = (None if p == NO_COLOUR else own[p] for p in partners)
     answer = GarmentAnswer.CANNOT_TELL if kind == len(ROLES) else ROLES[kind]
     between = tuple(c for c in (white, neutral, near) if c) if answer is not GarmentAnswer.NEAR_FACE else ()
     goes_with = tuple(c for c in (neutral, white) if c) if answer is GarmentAnswer.NEAR_FACE else ()

@@ -19,10 +19,10 @@ from tenter.consultation.personal.colours import (
 from tenter.language import N_, _, all_of, ngettext
 from tenter.numerals import listed
 from tenter.report import terms
-from tenter.report.client_paper.result import between, so_far
+from tenter.report.client_paper.result import border_words, so_far
 from tenter.report.content import ClientCard
 from tenter.report.named_result import BY_JUDGEMENT
-from tenter.report.palette_words import THINGS_AWAY, basis_words, lacking
+from tenter.report.palette_words import THINGS_AWAY, basis_words, worn_instead
 from tenter.report.swatches import plain_words
 from tenter.report.wording import long_date, sentence, stopped
 
@@ -104,7 +104,7 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class StapleLine:
+class PhoneStaple:
     """A colour that every shop sells, and what the client does about it."""
 
     name: str
@@ -113,12 +113,12 @@ class StapleLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class PhoneColours:
     """A palette's colours as a phone shows them: the strip to hold to a garment, the other blocks, and the staples."""
 
     strip: Block
     blocks: tuple[Block, ...]
-    staples: tuple[StapleLine, ...]
+    staples: tuple[PhoneStaple, ...]
 
     @property
     def every_block(self) -> tuple[Block, ...]:
@@ -139,7 +139,7 @@ class PhonePage:
     headline: str
     sure: str
     note: str
-    shown: Shown
+    shown: PhoneColours
     metals: str
     missing: tuple[str, ...]
     screens: tuple[str, ...]
@@ -156,12 +156,12 @@ def phone_page(card: ClientCard, palette: PersonalPalette) -> PhonePage:
         note=note,
         shown=shown_on_phone(palette),
         metals=_metals(palette.metals),
-        missing=lacking(palette.missing),
+        missing=worn_instead(palette.missing),
         screens=tuple(map(_, HELD_BESIDE)),
     )
 
 
-def shown_on_phone(palette: PersonalPalette) -> Shown:
+def shown_on_phone(palette: PersonalPalette) -> PhoneColours:
     """Return a palette's colours as a phone shows them."""
     bands = _Bands(palette)
     reds = tuple(c for c in palette.of_part(Part.NEAR_FACE, Part.ACCENT) if c.title)
@@ -179,7 +179,7 @@ def shown_on_phone(palette: PersonalPalette) -> Shown:
         bands.block("small", _("In small areas"), _("A stripe, a button, a bag."), rest(Part.SMALL)),
         bands.block("borrowed", _("Borrowed"), _("From a neighbouring season, in small areas."), palette.borrowed),
     )
-    return Shown(strip, tuple(b for b in blocks if b.bands), bands.staples(palette.staples))
+    return PhoneColours(strip, tuple(b for b in blocks if b.bands), bands.staples(palette.staples))
 
 
 def _first_title(first: Sequence[PaletteColour]) -> str:
@@ -200,7 +200,7 @@ def _result(palette: PersonalPalette) -> tuple[str, str, str]:
     if not palette.categories:
         return so_far(palette.likeliest, palette.odds_word), _("not finished yet"), _(UNFINISHED)
     if len(palette.categories) > 1:
-        return between(*palette.categories), _("a border is the answer"), _(BETWEEN)
+        return border_words(*palette.categories), _("a border is the answer"), _(BETWEEN)
     sure = BY_JUDGEMENT if palette.by_judgement else SURE_WORDS[palette.odds_word]
     return sentence(terms.season(palette.categories[0])), _(sure), ""
 
@@ -223,10 +223,10 @@ class _Bands:
         made = zip(colours, shown, truly, strict=True)
         return Block(key, title, text, tuple(self._band(c, screen, true) for c, screen, true in made))
 
-    def staples(self, staples: Sequence[Staple]) -> tuple[StapleLine, ...]:
+    def staples(self, staples: Sequence[Staple]) -> tuple[PhoneStaple, ...]:
         shown, _truly = self._on_screen([s.lab for s in staples])
         return tuple(
-            StapleLine(sentence(terms.colour(s.name)), _staple(s), h) for s, h in zip(staples, shown, strict=True)
+            PhoneStaple(sentence(terms.colour(s.name)), _staple(s), h) for s, h in zip(staples, shown, strict=True)
         )
 
     def _on_screen(self, labs: Sequence[tuple[float, float, float]]) -> tuple[list[str], list[bool]]:

@@ -20,7 +20,7 @@ from tenter.report.phone_page.content import (
     Band,
     Block,
     PhonePage,
-    StapleLine,
+    PhoneStaple,
 )
 from tenter.report.phone_page.ink import ink_on
 
@@ -121,7 +121,7 @@ def _staple_key(number: int) -> str:
     return f"s{number + 1}"
 
 
-def _staples(lines: Iterable[StapleLine]) -> str:
+def _staples(lines: Iterable[PhoneStaple]) -> str:
     told = "".join(
         f'<li><span class="chip" id="{_staple_key(n)}"></span><p><strong>{escape(line.name)}</strong> '
         f"{escape(line.answer)}</p></li>"

@@ -12,7 +12,7 @@ from PIL import Image, ImageDraw, ImageFont, PngImagePlugin
 from tenter.errors import MissingPart, TenterError
 from tenter.given import given_whole
 from tenter.language import language
-from tenter.report.phone_page.content import Band, Shown
+from tenter.report.phone_page.content import Band, PhoneColours
 from tenter.report.phone_page.ink import Ink, ink_on
 from tenter.report.wording import sentence
 
@@ -34,7 +34,7 @@ _FONTS = tuple(
 _NO_LETTER = "\uffff"  # drawn as a font draws what it lacks
 
 
-def lock_screen_png(shown: Shown, size: tuple[int, int] = SIZE) -> bytes:
+def lock_screen_png(shown: PhoneColours, size: tuple[int, int] = SIZE) -> bytes:
     """Return the lock screen as a PNG of sRGB colours, tagged so; `size` is width and height in pixels.
 
     Raises
@@ -59,7 +59,7 @@ def lock_screen_png(shown: Shown, size: tuple[int, int] = SIZE) -> bytes:
     return _png(picture)
 
 
-def _rows(shown: Shown) -> list[tuple[Sequence[Band], float]]:
+def _rows(shown: PhoneColours) -> list[tuple[Sequence[Band], float]]:
     """Return the rows that have colours: red and white, the strip in two halves, and neutrals."""
     first = _one_of_each_use(shown.bands("first"))[:2]
     strip = [band for band in shown.strip.bands if band.name not in {b.name for b in first}]

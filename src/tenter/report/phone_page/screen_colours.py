@@ -29,7 +29,7 @@ def place_in_grid(rgb: tuple[int, int, int]) -> int:
 def grid_lab() -> FloatArray:
     """Return the grid (LEVELS³, 3), D65/10°; red runs slowest and blue fastest."""
     codes = np.linspace(0, 1, LEVELS)
-    lab = screen_lab(np.stack(np.meshgrid(codes, codes, codes, indexing="ij"), axis=-1).reshape(-1, 3))
+    lab = lab_of_screen(np.stack(np.meshgrid(codes, codes, codes, indexing="ij"), axis=-1).reshape(-1, 3))
     lab.setflags(write=False)
     return lab
 
@@ -55,7 +55,7 @@ def _hex_by_name(conditions: Conditions) -> dict[tuple[float, ...], str]:
     return dict(zip(map(tuple, lab.tolist()), Colours(lab, conditions).on_screen()[0], strict=True))
 
 
-def screen_lab(rgb: ArrayLike) -> FloatArray:
+def lab_of_screen(rgb: ArrayLike) -> FloatArray:
     """Return the Lab (n, 3), D65/10°, of screen colours (n, 3), sRGB from 0 to 1."""
     given = np.atleast_2d(np.asarray(rgb, dtype=float))
     place = given * (_CARRIED_LEVELS - 1)

@@ -10,13 +10,13 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.photo.profiles import UnusableProfile, curve_table
 from tenter.report.printing.connection_space import LARGEST_XYZ, XYZ
-from tenter.report.printing.icc_table import Table
+from tenter.report.printing.icc_table import IccTable
 
 MATRIX_TAGS = (b"rXYZ", b"gXYZ", b"bXYZ", b"rTRC", b"gTRC", b"bTRC")
 _LEAST_VOLUME = 1e-3  # of the three colorants' matrix; less, and they are hardly three colours
 
 
-def matrix_tables(tags: dict[bytes, bytes]) -> tuple[Table, Table]:
+def matrix_tables(tags: dict[bytes, bytes]) -> tuple[IccTable, IccTable]:
     """Return the tables from the device and to it; raises `UnusableProfile` where matrix or curves are none."""
     try:
         colorants = np.array([struct.unpack(">3i", tags[name][8:20]) for name in MATRIX_TAGS[:3]]).T / 65536
@@ -37,4 +37,4 @@ def matrix_tables(tags: dict[bytes, bytes]) -> tuple[Table, Table]:
         light = np.clip(coded * LARGEST_XYZ @ back.T, 0, 1)
         return np.stack([np.interp(light[:, k], curve, codes) for k, curve in enumerate(curves)], axis=1)
 
-    return Table(3, 3, (to_pcs,), XYZ), Table(3, 3, (to_device,), XYZ)
+    return IccTable(3, 3, (to_pcs,), XYZ), IccTable(3, 3, (to_device,), XYZ)

@@ -20,7 +20,7 @@ Stage = Callable[[FloatArray], FloatArray]
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class IccTable:
     """A table from one colour space to another: `stages` map (n, inputs) to (n, outputs), both from 0 to 1.
 
     connection: how colours are written where they go in or come out.
@@ -47,7 +47,7 @@ class Table:
         return self.connection.lab(self(device))
 
 
-def read_table(tag: bytes, to_pcs: bool, xyz: bool = False) -> Table:
+def read_icc_table(tag: bytes, to_pcs: bool, xyz: bool = False) -> IccTable:
     """Return the table of a tag.
 
     Parameters
@@ -78,7 +78,7 @@ def read_table(tag: bytes, to_pcs: bool, xyz: bool = False) -> Table:
 
 def _of_old_kind(
     tag: bytes, inputs: int, outputs: int, wide: bool, matrix: Stage | None, connection: Connection | None
-) -> Table:
+) -> IccTable:
     """Return the table of a lut8Type or lut16Type; its matrix serves XYZ alone, where that goes in."""
     grid = tag[10]
     entries_in, entries_out = struct.unpack(">HH", tag[48:52]) if wide else (256, 256)
@@ -93,10 +93,10 @@ def _of_old_kind(
         _grid(middle.reshape((grid,) * inputs + (outputs,))),
         _curves(last.reshape(outputs, entries_out)),
     )
-    return Table(inputs, outputs, stages, connection or (OLD_LAB if wide else LAB))
+    return IccTable(inputs, outputs, stages, connection or (OLD_LAB if wide else LAB))
 
 
-def _of_new_kind(tag: bytes, inputs: int, outputs: int, to_pcs: bool, connection: Connection) -> Table:
+def _of_new_kind(tag: bytes, inputs: int, outputs: int, to_pcs: bool, connection: Connection) -> IccTable:
     """Return the table of a lutAToBType or lutBToAType, whose five parts are each left out by an offset of 0."""
     b_at, matrix_at, m_at, grid_at, a_at = struct.unpack(">5I", tag[12:32])
     device, pcs = (inputs, outputs) if to_pcs else (outputs, inputs)
@@ -112,7 +112,7 @@ def _of_new_kind(tag: bytes, inputs: int, outputs: int, to_pcs: bool, connection
         parts += both
     if b_at:
         parts.append(_curves_at(tag, b_at, pcs))
-    return Table(inputs, outputs, tuple(parts if to_pcs else reversed(parts)), connection)
+    return IccTable(inputs, outputs, tuple(parts if to_pcs else reversed(parts)), connection)
 
 
 def _numbers(data: bytes, count: int, wide: bool) -> FloatArray:

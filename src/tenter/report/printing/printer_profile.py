@@ -18,7 +18,7 @@ from tenter.given import given_path
 from tenter.photo.profiles import UnusableProfile, tags_of
 from tenter.report.printing.connection_space import D50_XYZ
 from tenter.report.printing.icc_matrix import MATRIX_TAGS, matrix_tables
-from tenter.report.printing.icc_table import Table, read_table
+from tenter.report.printing.icc_table import IccTable, read_icc_table
 
 _ASK = "Ask the printer's or paper's maker, or whoever measured it, for its ICC profile (.icc or .icm)."
 _PRINTER, _SCREENS = b"prtr", (b"mntr", b"spac")
@@ -48,8 +48,8 @@ class PrinterProfile:
     name, digest: of its file, and of its bytes (SHA-256), by which it is known again.
     """
 
-    to_device: Table
-    to_lab: Table
+    to_device: IccTable
+    to_lab: IccTable
     white: FloatArray
     most_ink: float
     of_paper: bool
@@ -138,11 +138,11 @@ def _paper_white(tags: dict[bytes, bytes]) -> FloatArray:
     return white
 
 
-def _tables(tags: dict[bytes, bytes], xyz: bool, source: str) -> tuple[Table, Table]:
+def _tables(tags: dict[bytes, bytes], xyz: bool, source: str) -> tuple[IccTable, IccTable]:
     """Return the table from the device and the one to it."""
     there, back = (next((n for n in names if n in tags), None) for names in _TABLES)
     if there and back:
-        return read_table(tags[there], to_pcs=True, xyz=xyz), read_table(tags[back], to_pcs=False, xyz=xyz)
+        return read_icc_table(tags[there], to_pcs=True, xyz=xyz), read_icc_table(tags[back], to_pcs=False, xyz=xyz)
     if xyz and all(name in tags for name in MATRIX_TAGS):
         return matrix_tables(tags)
     raise UnreadableInput(source, "this profile has no tables for printing", _ASK)

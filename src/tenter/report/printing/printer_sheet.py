@@ -30,7 +30,7 @@ _USING = Column(
 def print_test_sheet(paper: PaperSize = PaperSize.A4) -> CardSheet:
     """Return the test sheet, ready for `card_sheet.write_card_sheet`."""
     width, height = paper.size_mm
-    white = [patch for patch in layout.PATCHES if patch.hex == "#ffffff"]
+    white = [patch for patch in layout.SHEET_PATCHES if patch.hex == "#ffffff"]
     return CardSheet(
         title="Tenter test sheet for a printer",
         heading="A test sheet for your printer",
@@ -41,7 +41,7 @@ def print_test_sheet(paper: PaperSize = PaperSize.A4) -> CardSheet:
         page_mm=(width, height),
         card_mm=((width - layout.SIDE_MM) / 2, _TOP_MM, layout.SIDE_MM, layout.SIDE_MM),
         name_mm=(0.0, 0.0, 1.0, 1.0),
-        rectangles=(*(_rectangle(patch) for patch in layout.PATCHES), *_marks()),
+        rectangles=(*(_rectangle(patch) for patch in layout.SHEET_PATCHES), *_marks()),
         outlines=tuple(_rectangle(patch) for patch in white),
         columns=(_MAKING, _USING),
     )
@@ -55,12 +55,12 @@ def _rectangle(patch: layout.SentPatch) -> Rectangle:
 def _marks() -> list[Rectangle]:
     """Return the corner marks: a black square each, with the white squares of its pattern on it."""
     dictionary = cv2.aruco.getPredefinedDictionary(DICTIONARY)
-    side = layout.MARKER_MM / _SQUARES
+    side = layout.SHEET_MARKER_MM / _SQUARES
     drawn: list[Rectangle] = []
-    for number, quad in layout.MARKERS_MM.items():
+    for number, quad in layout.SHEET_MARKERS_MM.items():
         pattern = cv2.aruco.generateImageMarker(dictionary, number, _SQUARES)
         left, top = (float(v) for v in quad[0])
-        drawn.append((left, top, layout.MARKER_MM, layout.MARKER_MM, BLACK))
+        drawn.append((left, top, layout.SHEET_MARKER_MM, layout.SHEET_MARKER_MM, BLACK))
         drawn += [
             (left + float(x) * side, top + float(y) * side, side, side, "#ffffff")
             for y, x in zip(*pattern.nonzero(), strict=True)

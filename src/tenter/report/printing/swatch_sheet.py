@@ -8,7 +8,7 @@ from tenter.errors import TenterError
 from tenter.language import N_, _, language
 from tenter.report.paper_size import PaperSize
 from tenter.report.plain_text import one_line
-from tenter.report.printing.forms import BLEED_MM, CUTS, Box, Cut, Form
+from tenter.report.printing.forms import BLEED_MM, CUTS, Cut, Rectangle, SwatchForm
 from tenter.report.printing.proof_words import MISSED
 from tenter.report.printing.swatches import OUTSIDE_SRGB, PrintSwatch
 from tenter.report.studio_words import Language, language_from
@@ -18,14 +18,14 @@ RULER_MM = 50.0
 _MARK_FROM_MM, _MARK_TO_MM = BLEED_MM + 0.5, BLEED_MM + 3.0  # of a cut mark, off the corner
 
 _FRONTS = {
-    Form.WALLET: N_("cards for a wallet, sheet {number} of {sheets}, front"),
-    Form.RING: N_("strips for a key ring, sheet {number} of {sheets}, front"),
-    Form.GRID: N_("single swatches, sheet {number} of {sheets}, front"),
+    SwatchForm.WALLET: N_("cards for a wallet, sheet {number} of {sheets}, front"),
+    SwatchForm.RING: N_("strips for a key ring, sheet {number} of {sheets}, front"),
+    SwatchForm.GRID: N_("single swatches, sheet {number} of {sheets}, front"),
 }
 _BACKS = {
-    Form.WALLET: N_("cards for a wallet, sheet {number} of {sheets}, back"),
-    Form.RING: N_("strips for a key ring, sheet {number} of {sheets}, back"),
-    Form.GRID: N_("single swatches, sheet {number} of {sheets}, back"),
+    SwatchForm.WALLET: N_("cards for a wallet, sheet {number} of {sheets}, back"),
+    SwatchForm.RING: N_("strips for a key ring, sheet {number} of {sheets}, back"),
+    SwatchForm.GRID: N_("single swatches, sheet {number} of {sheets}, back"),
 }
 # Common practice, no source: matt paper and no enhancement.
 _HOW = N_(
@@ -42,16 +42,16 @@ NOT_TRUE = N_(
 class Filled:
     """A swatch on a page: what is printed, its bleed included, its colour as '#rrggbb', and what it is in words."""
 
-    box: Box
+    box: Rectangle
     hex: str
     alt: str
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class SwatchBack:
     """What stands behind a swatch."""
 
-    box: Box
+    box: Rectangle
     swatch: PrintSwatch
 
 
@@ -61,8 +61,8 @@ class Page:
 
     heading: str
     fills: tuple[Filled, ...]
-    texts: tuple[Told, ...]
-    labels: tuple[Box, ...]
+    texts: tuple[SwatchBack, ...]
+    labels: tuple[Rectangle, ...]
     lines: tuple[tuple[float, float, float, float], ...]
     holes: tuple[tuple[float, float, float], ...]
 
@@ -84,7 +84,7 @@ class SwatchSheets:
 def swatch_sheets(
     swatches: Sequence[PrintSwatch],
     title: str,
-    form: Form,
+    form: SwatchForm,
     paper: PaperSize = PaperSize.A4,
     notes: Sequence[str] = (),
 ) -> SwatchSheets:
@@ -129,7 +129,7 @@ def swatch_sheets(
 
 
 def _both_sides(
-    cut: Cut, pieces: Sequence[tuple[Box, tuple[PrintSwatch, ...]]], headings: Sequence[str], page_width: float
+    cut: Cut, pieces: Sequence[tuple[Rectangle, tuple[PrintSwatch, ...]]], headings: Sequence[str], page_width: float
 ) -> tuple[Page, Page]:
     placed = [
         (slot, place, swatch) for place, of_piece in pieces for slot, swatch in zip(cut.slots, of_piece, strict=False)
@@ -138,7 +138,7 @@ def _both_sides(
         Filled(slot.printed.moved(place.left, place.top), swatch.hex, swatch.spoken) for slot, place, swatch in placed
     )
     texts = tuple(
-        Told(slot.box.moved(place.left, place.top).mirrored(page_width), swatch) for slot, place, swatch in placed
+        SwatchBack(slot.box.moved(place.left, place.top).mirrored(page_width), swatch) for slot, place, swatch in placed
     )
     boxes = [place for place, _ in pieces]
     labels = tuple(cut.label.moved(box.left, box.top) for box in boxes if cut.label)
@@ -148,14 +148,14 @@ def _both_sides(
     return front, back
 
 
-def _holes(cut: Cut, boxes: Sequence[Box]) -> tuple[tuple[float, float, float], ...]:
+def _holes(cut: Cut, boxes: Sequence[Rectangle]) -> tuple[tuple[float, float, float], ...]:
     if cut.hole is None:
         return ()
     x, y, across = cut.hole
     return tuple((box.left + x, box.top + y, across) for box in boxes)
 
 
-def _marks(boxes: Sequence[Box]) -> tuple[tuple[float, float, float, float], ...]:
+def _marks(boxes: Sequence[Rectangle]) -> tuple[tuple[float, float, float, float], ...]:
     """Return the cut marks: two short lines off each corner, clear of the bleed."""
     lines = []
     for box in boxes:

@@ -48,14 +48,14 @@ def palette_rows(palette: PersonalPalette) -> tuple[PaletteColour, ...]:
     return colours_to("print", replace(palette, metals=()))
 
 
-def screen_lab(palette: PersonalPalette) -> FloatArray:
+def palette_screen_lab(palette: PersonalPalette) -> FloatArray:
     """Return Lab (n, 3) under D65/2° of `palette_rows`, which is what files for screens and printers speak of."""
     return Colours(np.array([row.lab for row in palette_rows(palette)]), palette.conditions).under(D65_2).lab
 
 
 def sent_colours(palette: PersonalPalette) -> tuple[list[str], FloatArray, list[bool]]:
     """Return what a file says of `palette_rows`: '#rrggbb', its Lab (n, 3) D65/2°, and whether sRGB has the colour."""
-    codes, inside = Colours(screen_lab(palette), D65_2).on_screen()
+    codes, inside = Colours(palette_screen_lab(palette), D65_2).on_screen()
     return codes, lab_of_codes(codes), inside
 
 
@@ -66,7 +66,7 @@ def lab_of_codes(codes: Sequence[str]) -> FloatArray:
 
 def palette_proofs(palette: PersonalPalette, profile: PrinterProfile) -> tuple[SoftProof, ...]:
     """Return what a printer makes of `palette_rows` when it is sent a file of sRGB."""
-    return soft_proofs(profile, screen_lab(palette), sent_colours(palette)[1])
+    return soft_proofs(profile, palette_screen_lab(palette), sent_colours(palette)[1])
 
 
 def print_swatches(palette: PersonalPalette, proofs: Sequence[SoftProof] = ()) -> tuple[PrintSwatch, ...]:
@@ -84,7 +84,7 @@ def corrected_swatches(palette: PersonalPalette, correction: PrintCorrection) ->
 
     Marked are those that it is expected to miss all the same.
     """
-    asked = screen_lab(palette)
+    asked = palette_screen_lab(palette)
     codes, _remaining = correction.to_send(asked)
     printed = correction.printed(lab_of_codes(codes))
     return _swatches(palette, codes, [miss_mark(*pair) for pair in zip(asked, printed, strict=True)])
@@ -95,7 +95,7 @@ def corrected_misses(
 ) -> FloatArray:
     """Return the ΔE00 (n,) by which swatches, as a correction sends them, are expected to miss their colours."""
     printed = correction.printed(lab_of_codes([swatch.hex for swatch in swatches]))
-    return delta_e_2000(printed, screen_lab(palette))
+    return delta_e_2000(printed, palette_screen_lab(palette))
 
 
 def _swatches(palette: PersonalPalette, codes: Sequence[str], marks: Sequence[str]) -> tuple[PrintSwatch, ...]:

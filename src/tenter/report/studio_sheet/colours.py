@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette
-from tenter.language import N_, _, number
+from tenter.language import N_, _, local_number
 from tenter.report.client_paper.shades import Shade, on_rails, shades
 from tenter.report.swatches import Swatch
 from tenter.report.wording import plain_number
@@ -64,4 +64,4 @@ def _whence(colour: PaletteColour, cloths: Mapping[str, Swatch]) -> str:
     if colour.basis is Basis.CONVENTION:  # a metal may be a cloth of the kit that was not held
         return ""
     held = cloths.get(colour.cloth or "")
-    return number(colour.suitability, 2) if held is None else held.name
+    return local_number(colour.suitability, 2) if held is None else held.name

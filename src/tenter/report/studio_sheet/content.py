@@ -13,12 +13,12 @@ from tenter.consultation.personal.colours import PersonalPalette
 from tenter.language import N_, _, pgettext, translated
 from tenter.report import terms
 from tenter.report.cautions import Caution
-from tenter.report.client_paper.shades import Shade, Sign, nearest_shade, shades
+from tenter.report.client_paper.shades import Shade, ShadeSign, nearest_shade, shades
 from tenter.report.content import ReadingSheet
 from tenter.report.palette_words import STRONGER
 from tenter.report.photo_pair import PhotoPair
 from tenter.report.studio_sheet.colours import ColourRow, colour_rows
-from tenter.report.studio_sheet.held import Held, held
+from tenter.report.studio_sheet.held import HeldCloths, held_cloths
 from tenter.report.swatches import kit_swatches
 from tenter.report.wearing import Wearing
 from tenter.report.wording import sentence
@@ -33,7 +33,7 @@ _BELOW = N_(
 
 
 @dataclass(frozen=True, slots=True)
-class Labels:
+class SheetLabels:
     """Headings of what the studio's sheet says beside the reading."""
 
     axes: str = N_("Evidence by axis")
@@ -53,13 +53,13 @@ class StudioSheet:
     reading: ReadingSheet
     palette: tuple[ColourRow, ...]
     palette_note: str
-    held: Held
+    held: HeldCloths
     likings: tuple[str, ...]
     chosen: str
     cautions: tuple[Caution, ...]
     elsewhere: str
     photographs: PhotoPair | None
-    labels: Labels
+    labels: SheetLabels
 
 
 def studio_sheet(
@@ -67,18 +67,18 @@ def studio_sheet(
 ) -> StudioSheet:
     """Return the sheet of a reading; `palette` and `photographs` are those that the client's paper shows."""
     rows = colour_rows(palette, kit_swatches(kit))
-    chosen = any(one.shade.sign is Sign.CHOSEN for row in rows for one in row.colours)
+    chosen = any(one.shade.sign is ShadeSign.CHOSEN for row in rows for one in row.colours)
     return StudioSheet(
         reading=reading,
         palette=rows,
         palette_note=_note(palette),
-        held=held(reading.wearing, palette),
+        held=held_cloths(reading.wearing, palette),
         likings=_likings(reading.wearing, kit, palette),
         chosen=_(_CHOSEN) if chosen else "",
         cautions=tuple(c for c in reading.cautions if c.key in _FOR_STUDIO),
         elsewhere=_elsewhere(reading.cautions),
         photographs=photographs,
-        labels=translated(Labels()),
+        labels=translated(SheetLabels()),
     )
 
 

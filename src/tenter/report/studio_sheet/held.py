@@ -36,14 +36,14 @@ class HeldGroup:
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class HeldCloths:
     """Every cloth of the kit that was held, and what else is to be said of them."""
 
     groups: tuple[HeldGroup, ...]
     statements: tuple[Statement, ...]
 
 
-def held(wearing: Wearing, palette: PersonalPalette) -> Held:
+def held_cloths(wearing: Wearing, palette: PersonalPalette) -> HeldCloths:
     """Return the cloths that were held, group by group."""
     names = {c.cloth: terms.colour(c.name) for c in palette.every if c.cloth}
     groups = [
@@ -52,7 +52,7 @@ def held(wearing: Wearing, palette: PersonalPalette) -> Held:
     ]
     found = tuple(group for group in groups if group.cloths)
     told = () if found else (Statement(_(_NONE), Mark.PREDICTED),)
-    return Held(found, (*told, *_whites(wearing, palette), *_rest(wearing)))
+    return HeldCloths(found, (*told, *_whites(wearing, palette), *_rest(wearing)))
 
 
 def _seen(wearing: Wearing, key: str) -> tuple[PaletteLine, ...]:

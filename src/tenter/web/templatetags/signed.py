@@ -7,7 +7,7 @@ from tenter import numerals
 register = template.Library()
 
 
-@register.filter
-def signed(value: float) -> str:
+@register.filter("signed")
+def signed_to_hundredths(value: float) -> str:
     """Return a number with its sign and two decimals."""
     return numerals.signed(value, 2)

@@ -75,7 +75,7 @@ def _show(
         "photograph": row,
         "base": base,
         "choice": KitChoice(kits, initial={"kit": base}),
-        "told": kit_changes.told(draft),
+        "told": kit_changes.told_draft(draft),
         "form": form or IntoKitForm(kits, initial=usual),
     }
     return render(request, "tenter/cloths_into_kit.html", context, status=status)
@@ -106,5 +106,5 @@ def _made(request: HttpRequest, row: ClothPhotograph, name: str, draft: KitDraft
             found = store.add_kit(owner, name, draft.text)
             ClothPhotograph.objects.filter(pk=row.pk).update(kit=found)
             note(request.user, Action.KIT_ADDED, found)
-    messages.success(request, kit_changes.summary(draft))
+    messages.success(request, kit_changes.draft_summary(draft))
     return found

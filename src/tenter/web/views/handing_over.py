@@ -16,7 +16,7 @@ from django.views.decorators.http import require_safe
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import MissingPart
 from tenter.report.handing_over.handed_file import HandedFile
-from tenter.report.printing.forms import Form
+from tenter.report.printing.forms import SwatchForm
 from tenter.web import access, audit, consents, handed, handed_papers, photo_keys, printed_pair
 from tenter.web.audit import Action
 from tenter.web.models import Sitting
@@ -119,7 +119,7 @@ def print_papers(request: HttpRequest, pk: int) -> HttpResponse:
 def swatches(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the sheets of swatches to print, in the form that the address names, or for the wallet."""
     asked = request.GET.get("form", "")
-    form = Form(asked) if asked in [*Form] else Form.WALLET
+    form = SwatchForm(asked) if asked in [*SwatchForm] else SwatchForm.WALLET
     return _hand(request, pk, lambda row: handed.swatches(row, form), Action.SWATCHES_WRITTEN, beside=True)
 
 

@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from tenter.consultation.audit import FindingKind, audit
-from tenter.consultation.method import BUNDLED
+from tenter.consultation.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.consultation.photographed import is_photographed
 from tenter.report.swatches import colour_note, kit_swatches
 from tenter.web import access, store
@@ -30,7 +30,7 @@ def kit(request: HttpRequest, pk: int) -> HttpResponse:
     """Show a kit."""
     record = access.kit(request.user, pk)
     cloths = store.kit_of(record)
-    method = store.method_named(store.DEFAULT_METHOD)
+    method = store.method_named(DEFAULT_METHOD)
     found = audit(cloths, method)
     swatches = list(kit_swatches(cloths).values())
     context = {

@@ -14,7 +14,7 @@ from tenter.consultation.stock.movements import Movement, MovementReason, picked
 from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
 from tenter.numerals import how_many
-from tenter.report.pick_words import by_hand_line, summary
+from tenter.report.pick_words import by_hand_line, pick_summary
 from tenter.report.wording import sentence
 from tenter.web import access, audit, consents, stock_room
 from tenter.web.audit import Action
@@ -44,7 +44,7 @@ def pick(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "sitting": row,
         "list": found,
-        "summary": summary(found.found),
+        "summary": pick_summary(found.found),
         "by_hand": by_hand_line(found.found),
         "asked": WithinForm(initial={"within": f"{within:g}" if within is not None else ""}),
         "stocked": stock_room.rows_of(row.client.owner).exists(),

@@ -33,7 +33,7 @@ def screen(request: HttpRequest, token: str) -> HttpResponse:
         ended = {"language": language(), "ended": translated(second_screen.Ended())}
         return render(request, "tenter/screen_ended.html", ended, status=HTTPStatus.GONE)
     context = {"token": token, "version": version(row.pk), "words": second_screen.goes_by_words(row)}
-    context |= {"language": language(), "labels": translated(told_back.Labels())}
+    context |= {"language": language(), "labels": translated(told_back.ScreenLabels())}
     with store.load(row) as live:
         if row.revealed_at is not None:
             try:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from tenter.consultation.stock.files import stock_csv
 from tenter.errors import TenterError
 from tenter.numerals import how_many
-from tenter.report.pick_words import held
+from tenter.report.pick_words import held_words
 from tenter.report.stock_swatches import snippet_swatches
 from tenter.report.wording import sentence
 from tenter.web import access, audit, stock_room
@@ -31,7 +31,7 @@ def stock(request: HttpRequest) -> HttpResponse:
     rows = {row.drawer: row for row in stock_room.rows_of(owner)}
     found = stock_room.stock_of(owner)
     shown = [
-        {"row": rows[swatch.drawer], "swatch": swatch, "held": held(found[swatch.drawer])}
+        {"row": rows[swatch.drawer], "swatch": swatch, "held": held_words(found[swatch.drawer])}
         for swatch in snippet_swatches(found)
     ]
     context = {
@@ -107,7 +107,7 @@ def _show(request: HttpRequest, row: SnippetRecord, form: MoveForm, status: int 
     context = {
         "row": row,
         "swatch": swatch,
-        "held": held(found[row.drawer]),
+        "held": held_words(found[row.drawer]),
         "movements": row.movements.select_related("by", "sitting__client"),
         "seen": set(access.sittings(request.user).values_list("pk", flat=True)),
         "form": form,
