@@ -104,7 +104,7 @@ def seen(owner: Any, busy: int) -> list[Seen]:
 
     browser = Browser(SERVER_NAME=_HOST)
     browser.force_login(owner)
-    started = store.start(Client.objects.filter(owner=owner).first(), owner, KitRecord.objects.get(owner=owner))
+    started = store.start_sitting(Client.objects.filter(owner=owner).first(), owner, KitRecord.objects.get(owner=owner))
     found = []
     for address in (*PAGES, *_FURTHER):
         place = address.format(running=f"/sittings/{started.pk}", busy=busy)

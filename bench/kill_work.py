@@ -77,7 +77,7 @@ def more() -> None:
     from tenter.web.models import Client, KitRecord  # noqa: PLC0415
 
     client = Client.objects.create(owner=_owner(), name="Ada")
-    store.start(client, _owner(), KitRecord.objects.get(owner=_owner()))
+    store.start_sitting(client, _owner(), KitRecord.objects.get(owner=_owner()))
 
 
 def photographs() -> None:
@@ -94,7 +94,9 @@ def photographs() -> None:
 
     browser, client = Browser(SERVER_NAME="127.0.0.1"), Client.objects.filter(owner=_owner()).first()
     browser.force_login(_owner())
-    consents.give(client, [one.purpose for one in asked(client.minor)], consents.usual_end(), _owner(), "Orla Venn")
+    consents.give_consent(
+        client, [one.purpose for one in asked(client.minor)], consents.usual_end(), _owner(), "Orla Venn"
+    )
     out = io.BytesIO()
     Image.new("RGB", (320, 240), (128, 120, 110)).save(out, "JPEG")
     day = (timezone.localdate() + timedelta(days=20)).isoformat()
@@ -112,7 +114,7 @@ def opened() -> None:
     from tenter.web.models import Photograph  # noqa: PLC0415
 
     for row in Photograph.objects.order_by("pk"):
-        if pictures.opened(row)[:2] == b"\xff\xd8":
+        if pictures.opened_picture(row)[:2] == b"\xff\xd8":
             print(row.pk)
 
 

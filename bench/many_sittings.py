@@ -57,13 +57,13 @@ def cost() -> dict[str, float]:
     """Back everything up, and check the backup."""
     from tenter.web.backup import write_backup
     from tenter.web.data_dir import data_dir
-    from tenter.web.replaying import check
+    from tenter.web.replaying import check_backup
 
     place = data_dir() / "bench.zip"
     place.unlink(missing_ok=True)
     backup = write_backup(place)
     written = process_time()
-    found = check(backup)
+    found = check_backup(backup)
     return {
         "written_s": written,
         "cpu_s": process_time(),

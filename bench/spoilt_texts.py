@@ -85,13 +85,13 @@ def backup_format(folder: Path) -> Format:
     """Return the format of a backup, with one of the demo studio; Django must be set up on a data folder."""
     from tenter.web.backup import write_backup  # noqa: PLC0415
     from tenter.web.backup_file import read_backup  # noqa: PLC0415
-    from tenter.web.replaying import check  # noqa: PLC0415
+    from tenter.web.replaying import check_backup  # noqa: PLC0415
 
     whole = folder / "sound.zip"
     write_backup(whole)
 
     def read(path: Path) -> object:
-        return check(read_backup(path))
+        return check_backup(read_backup(path))
 
     return Format("backup", ".zip", whole.read_bytes(), read)
 
@@ -101,7 +101,7 @@ def client_format(owner: Any) -> Format:
     from django.db import transaction  # noqa: PLC0415
 
     from tenter.web.client_archive import archive_of  # noqa: PLC0415
-    from tenter.web.client_archive_back import take_in  # noqa: PLC0415
+    from tenter.web.client_archive_back import take_in_client  # noqa: PLC0415
     from tenter.web.client_archive_reading import read_archive  # noqa: PLC0415
     from tenter.web.models import Client  # noqa: PLC0415
 
@@ -109,7 +109,7 @@ def client_format(owner: Any) -> Format:
 
     def read(path: Path) -> object:
         with transaction.atomic():
-            taken = take_in(read_archive(path.read_bytes(), path.name), owner, path.name)
+            taken = take_in_client(read_archive(path.read_bytes(), path.name), owner, path.name)
             transaction.set_rollback(True)
         return taken
 
@@ -122,7 +122,7 @@ def keys_format() -> Format:
 
     photo_keys.make_key_file()
     sound = photo_key_copy.locked_copy(_PASSPHRASE)
-    return Format("keys", ".json", sound, lambda path: photo_key_copy.take_in(path.read_bytes(), _PASSPHRASE))
+    return Format("keys", ".json", sound, lambda path: photo_key_copy.take_in_keys(path.read_bytes(), _PASSPHRASE))
 
 
 def _whole_method() -> bytes:

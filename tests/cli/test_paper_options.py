@@ -2,16 +2,16 @@
 
 import datetime
 
-from tenter.cli.paper_options import client_card, day_or_today
+from tenter.cli.paper_options import card_for, day_or_today
 from tenter.report.content import ClientCard
 
 
 def test_each_option_is_where_it_belongs_on_the_card():
-    made = client_card("Ada", "The North Room", "Wenna Castrall", "2026-03-14", minor=True)
+    made = card_for("Ada", "The North Room", "Wenna Castrall", "2026-03-14", minor=True)
     assert made == ClientCard(
         name="Ada", studio="The North Room", consultant="Wenna Castrall", date="2026-03-14", minor=True
     )
-    assert client_card("Ada", "", "", "2026-03-14", words_only=True).words_only
+    assert card_for("Ada", "", "", "2026-03-14", words_only=True).words_only
 
 
 def test_a_day_left_out_is_today():

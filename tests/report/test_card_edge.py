@@ -12,7 +12,7 @@ from tenter.photo.gate import Code, Reason
 from tenter.photo.loading import Photo
 from tenter.photo.result import ChartFinding
 from tenter.report.card_edge import DrawnEdge, drawn_edges, svg_edge
-from tenter.report.face_drawing import PictureForm, draw_face_picture
+from tenter.report.face_drawing import DrawingForm, draw_face_picture
 from tenter.report.face_picture import FacePicture
 from tenter.report.shares import WHOLE
 
@@ -90,7 +90,7 @@ def test_a_picture_on_paper_has_the_edge_and_its_words():
         kept = json.loads(json.dumps(plain | said | {"edges": [asdict(found) for found in drawn(edge, code)]}))
         picture = FacePicture.from_plain(kept)
         text, nothing = (
-            pypdfium2.PdfDocument(draw_face_picture(drawing, photo, PictureForm.PDF))[0].get_textpage().get_text_range()
+            pypdfium2.PdfDocument(draw_face_picture(drawing, photo, DrawingForm.PDF))[0].get_textpage().get_text_range()
             for drawing in (picture, bare)
         )
         assert picture.edges[0].label in text

@@ -14,7 +14,7 @@ from PIL import Image
 from tenter.photo.card import CardChoice, ChartKind
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.measure import measure_face
-from tenter.report.face_drawing import PictureForm, draw_face_picture
+from tenter.report.face_drawing import DrawingForm, draw_face_picture
 from tenter.report.face_overlay import face_overlay_svg, part_px
 from tenter.report.face_picture import FacePicture, _spread, face_picture
 from tenter.report.shares import WHOLE
@@ -117,7 +117,7 @@ def test_a_face_that_was_not_found_is_drawn_without_lines():
 
 
 def test_the_drawn_picture_shows_the_photograph_and_the_swatches(picture, photo):
-    drawn = Image.open(io.BytesIO(draw_face_picture(picture, photo, PictureForm.PNG, 100))).convert("RGB")
+    drawn = Image.open(io.BytesIO(draw_face_picture(picture, photo, DrawingForm.PNG, 100))).convert("RGB")
     colours = np.asarray(drawn).reshape(-1, 3)
     forehead = next(r.hex for r in picture.regions if r.name == "forehead")
     wanted = np.array([int(forehead[i : i + 2], 16) for i in (1, 3, 5)])
@@ -126,7 +126,7 @@ def test_the_drawn_picture_shows_the_photograph_and_the_swatches(picture, photo)
 
 
 def test_the_pdf_has_one_page_with_the_words_on_it(picture, photo):
-    document = pypdfium2.PdfDocument(draw_face_picture(picture, photo, PictureForm.PDF))
+    document = pypdfium2.PdfDocument(draw_face_picture(picture, photo, DrawingForm.PDF))
     assert len(document) == 1
     text = " ".join(document[0].get_textpage().get_text_range().split())
     assert "forehead" in text

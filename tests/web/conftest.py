@@ -75,7 +75,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 @pytest.fixture(autouse=True)
 def nothing_kept() -> None:
     """Live sittings of one test are none of the next's, whose rows may have the same numbers."""
-    store.forget()
+    store.forget_sittings()
 
 
 def _once(measure: Callable[..., Any]) -> Callable[..., Any]:
@@ -190,7 +190,7 @@ def replayed_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """A sitting is replayed once for all tests that ask for its odds: the checksum holds all that they follow from."""
     whole = replays.digest
 
-    def digest(history: replays.History) -> str:
+    def digest(history: replays.SittingHistory) -> str:
         key = replays.checksum(history)
         if key not in _digests:
             _digests[key] = whole(history)
@@ -255,7 +255,9 @@ def client_row(owner: Any) -> Client:
 
 def agreed(client: Client) -> Client:
     """Write down that a client agrees to everything that is asked."""
-    consents.give(client, [one.purpose for one in asked(client.minor)], consents.usual_end(), client.owner, "Orla Venn")
+    consents.give_consent(
+        client, [one.purpose for one in asked(client.minor)], consents.usual_end(), client.owner, "Orla Venn"
+    )
     return client
 
 
@@ -263,9 +265,9 @@ def agreed(client: Client) -> Client:
 def going_on(owner: Any) -> Sitting:
     """A sitting of a client of its own whose verdict was revealed, and which goes on."""
     client = agreed(Client.objects.create(owner=owner, name="Ada"))
-    row = store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
-    store.record(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
-    store.record(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
+    row = store.start_sitting(client, owner, KitRecord.objects.get(owner=owner), seed=3)
+    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
+    store.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
     row.revealed_at = timezone.now()
     row.save()
     return row

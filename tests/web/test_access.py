@@ -62,7 +62,7 @@ def owner(owner, logo):
     WardrobePiece.objects.create(client=sitting.client, by=owner, name="blazer", kind="layer", colour="navy")
     HandedPaper.objects.create(sitting=sitting, by=owner, events=sitting.events.count(), edits=0)
     for row in (shot, rack, thing):
-        pictures.keep(row.name, portrait())
+        pictures.keep_picture(row.name, portrait())
     PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
     LearnedPhone.objects.create(owner=owner, by=owner, phone="my-phone", chart="classic24", state="failed")
     SnippetRecord.objects.create(owner=owner, drawer="1", name="one", lab=[50, 0, 0], illuminant="D65", observer="10")

@@ -61,7 +61,7 @@ def test_a_name_that_is_taken_or_a_weak_password_is_refused(owner, name, passwor
 def test_one_who_is_removed_is_out_at_once_and_her_sittings_stay(owner, associate):
     client = Client.objects.first()
     Access.objects.create(client=client, user=associate)
-    row = store.start(client, associate, KitRecord.objects.get())
+    row = store.start_sitting(client, associate, KitRecord.objects.get())
     browser = logged_in("Bea Thorn", PASSWORD)
     assert browser.get("/day").status_code == 200
     number = {"of": associate.associate_of.pk}

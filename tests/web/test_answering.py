@@ -30,7 +30,7 @@ def answer(row, count=9):
             left, right = live.propose()
             place = [live.bench.coordinates[live.kit.row(c), 0] for c in (left, right)]
         wins = Answer.LEFT if place[0] > place[1] else Answer.RIGHT
-        store.record(row, PairJudgement(left, right, wins, strength=2), f"{row.pk}-{row.events.count()}-{n}")
+        store.record_judgement(row, PairJudgement(left, right, wins, strength=2), f"{row.pk}-{row.events.count()}-{n}")
 
 
 def sat(browser, owner, count=9):
@@ -65,10 +65,10 @@ def test_what_is_used_changes_odds_and_is_frozen_when_a_sitting_begins(desk, own
     answer(running, 4)
     before = odds(running)
     sat(desk, owner)
-    store.forget()
+    store.forget_sittings()
     running.refresh_from_db()
     assert odds(running) == before
-    plain = store.start(running.client, owner, running.kit, seed=running.seed)
+    plain = store.start_sitting(running.client, owner, running.kit, seed=running.seed)
     events = list(running.events.order_by("number").values_list("payload", flat=True))
     assert store.replayed(running, events).probabilities() == before
     assert store.replayed(plain, events).probabilities() != before
@@ -78,9 +78,9 @@ def test_what_is_used_changes_odds_and_is_frozen_when_a_sitting_begins(desk, own
 def test_a_checksum_of_a_sitting_knows_what_was_used(desk, owner):
     sat(desk, owner)
     row = start(desk, owner)
-    with_it = replays.checksum(replays.History(row, ()))
+    with_it = replays.checksum(replays.SittingHistory(row, ()))
     row.analyst_prior = None
-    assert replays.checksum(replays.History(row, ())) != with_it
+    assert replays.checksum(replays.SittingHistory(row, ())) != with_it
 
 
 def test_a_few_answers_teach_nothing(desk, owner):
@@ -95,7 +95,7 @@ def test_a_blind_second_reading_neither_uses_it_nor_teaches(desk, owner):
     first = sat(desk, owner)
     known = answering.prior_for(owner)
     assert known
-    second = store.start(first.client, owner, first.kit, blind_to=first, analyst_prior=known)
+    second = store.start_sitting(first.client, owner, first.kit, blind_to=first, analyst_prior=known)
     assert second.analyst_prior is None
     answer(second)
     desk.post(f"/sittings/{second.pk}/end")

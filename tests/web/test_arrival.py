@@ -18,7 +18,7 @@ from web.conftest import agreed, browser_of
 @pytest.fixture
 def row(owner):
     client = agreed(Client.objects.create(owner=owner, name="Ada"))
-    return store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
+    return store.start_sitting(client, owner, KitRecord.objects.get(owner=owner), seed=3)
 
 
 def send(owner, row, **said):
@@ -50,17 +50,17 @@ def test_the_analyst_chooses_how_long_and_the_next_sitting_begins_with_that(owne
     assert '<option value="20" selected>' in page
     send(owner, row, sat_down="10", minutes="")  # nothing chosen leaves it
     assert "10 min" in page_of(owner, row)
-    later = store.start(row.client, owner, row.kit)
+    later = store.start_sitting(row.client, owner, row.kit)
     assert "20 minutes indoors" in page_of(owner, later)
     assert "20 min</span>" in send(owner, later).text
     theirs = Client.objects.create(owner=stranger, name="Ida")
-    apart = store.start(theirs, stranger, row.kit)
+    apart = store.start_sitting(theirs, stranger, row.kit)
     assert "12 minutes indoors" in page_of(stranger, apart)
 
 
 def test_a_short_wait_is_over_sooner(owner, row):
     send(owner, row, minutes="5")
-    store.record(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=4, seconds=59, milliseconds=500))
     assert "bench?cloths=D064+D063" in page_of(owner, row)
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=5, seconds=1))
@@ -127,20 +127,20 @@ def test_the_teaching_pair_is_shown_with_where_to_look(owner, row):
 
 def test_after_the_wait_the_first_pair_is_held_again(owner, row):
     send(owner, row)
-    store.record(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
-    store.record(row, PairJudgement("D061", "D062", Answer.LEFT), "b")
+    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    store.record_judgement(row, PairJudgement("D061", "D062", Answer.LEFT), "b")
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=11, seconds=59, milliseconds=500))
     page = page_of(owner, row)
     assert "bench?cloths=D064+D063" in page  # sides exchanged
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=11))
     assert '<div class="settled" role="status" hidden>' in page_of(owner, row)
-    store.record(row, PairJudgement("D064", "D063", Answer.RIGHT), "c")
+    store.record_judgement(row, PairJudgement("D064", "D063", Answer.RIGHT), "c")
     assert "bench?cloths=D064+D063" not in page_of(owner, row)  # it was
 
 
 def test_a_sitting_that_began_settled_repeats_nothing(owner, row):
     Arrival.objects.create(sitting=row, settles_from=timezone.now() - timedelta(minutes=20))
-    store.record(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
     assert "bench?cloths=D064+D063" not in page_of(owner, row)
 
 
@@ -190,7 +190,7 @@ def test_a_client_whom_nothing_troubles_was_asked_and_one_answer_excludes_the_ot
 
 def test_what_troubled_a_client_is_proposed_at_the_next_sitting_and_not_taken_as_asked(owner, row):
     send(owner, row, troubles=["wool"])
-    later = store.start(row.client, owner, row.kit)
+    later = store.start_sitting(row.client, owner, row.kit)
     assert re.findall(r'name="troubles" value="(\w+)"[^>]* checked', page_of(owner, later)) == ["wool"]
     assert "Light and fabrics not asked" in bench_of(owner, later)
 

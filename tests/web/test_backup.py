@@ -96,13 +96,13 @@ def studio(owner, person):
     client = Client.objects.create(owner=owner, name=ODD_NAME, note="a\nb", minor=True)
     Access.objects.create(client=client, user=associate)
     first = Sitting.objects.first()
-    second = store.start(first.client, associate, first.kit, blind_to=first)
+    second = store.start_sitting(first.client, associate, first.kit, blind_to=first)
     store.add_method(owner, 'extends = "four-seasons"')
     StudioName.objects.create(owner=owner, name=ODD_NAME)
     Arrival.objects.create(sitting=second, checks={"hair": "covered"})
     AuditEntry.objects.create(user=None, action="logged in", subject="nobody")
     shot = Photograph.objects.create(client=client, by=owner, chart="none", state="done", result="00", progress=100)
-    pictures.keep(shot.name, PICTURE)
+    pictures.keep_picture(shot.name, PICTURE)
     MeasuredFace.objects.create(sitting=first, photograph=shot, by=owner, colours={"regions": {}})
     series = PhotoSeries.objects.create(
         client=client, by=owner, chart="none", pattern="ABAB", state="done", result="00"
@@ -161,7 +161,7 @@ def row_of(row):
 def empty():
     for model in reversed(tables()):
         model._default_manager.all().delete()
-    store.forget()
+    store.forget_sittings()
 
 
 def members_of(path):
@@ -369,9 +369,9 @@ def test_photographs_go_in_sealed_and_come_back(saved, folder):
     assert PICTURE not in b"".join(members_of(saved).values())
     assert PICTURE not in saved.read_bytes()
     empty()
-    pictures.remove(name)
+    pictures.remove_picture(name)
     restore(saved)
-    assert pictures.shown(name) == PICTURE
+    assert pictures.shown_picture(name) == PICTURE
     assert (folder / "photographs" / name).stat().st_mode & 0o777 == 0o600
 
 
@@ -380,10 +380,10 @@ def test_elsewhere_the_passphrase_alone_opens_them(saved, tmp_path, monkeypatch)
     empty()
     monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "elsewhere"))
     restore(saved)
-    assert pictures.shown(name) == PICTURE
+    assert pictures.shown_picture(name) == PICTURE
     monkeypatch.delenv(photo_keys.PASSPHRASE)
     with pytest.raises(photo_keys.Locked, match="passphrase"):
-        pictures.shown(name)
+        pictures.shown_picture(name)
 
 
 def test_a_photograph_whose_day_has_passed_does_not_come_back(saved, folder):
@@ -398,7 +398,7 @@ def test_a_photograph_whose_day_has_passed_does_not_come_back(saved, folder):
 
 def test_a_row_whose_file_is_gone_is_kept_and_named(saved, studio, tmp_path):
     shot = Photograph.objects.get()
-    pictures.remove(shot.name)
+    pictures.remove_picture(shot.name)
     made = write_backup(tmp_path / "2.zip")
     assert made.photographs == frozenset()
     named = f"photograph No. {shot.pk} of {ODD_NAME}"
@@ -434,11 +434,11 @@ def test_no_number_of_photographs_is_too_many(studio, tmp_path):
 
 def test_what_a_phone_is_still_to_be_learned_from_goes_in_too(studio, tmp_path):
     waiting = PhonePhotograph.objects.get()
-    pictures.keep(waiting.name, PICTURE)
+    pictures.keep_picture(waiting.name, PICTURE)
     assert waiting.name not in write_backup(tmp_path / "1.zip").photographs, "it is learned already"
     LearnedPhone.objects.update(state="measuring")
     assert waiting.name in write_backup(tmp_path / "2.zip").photographs
-    pictures.remove(waiting.name)
+    pictures.remove_picture(waiting.name)
     assert "photograph dark.jpg for the phone my-phone" in write_backup(tmp_path / "3.zip").lacking
 
 

@@ -20,7 +20,7 @@ ODDS = re.compile(r"\b(spring|summer|autumn|winter|odds|probab\w*|warm\w*|cool\w
 
 @pytest.fixture
 def row(owner):
-    return store.start(Client.objects.first(), owner, KitRecord.objects.get(), seed=7)
+    return store.start_sitting(Client.objects.first(), owner, KitRecord.objects.get(), seed=7)
 
 
 @pytest.fixture
@@ -95,7 +95,7 @@ def test_an_entry_is_in_the_rows_before_it_is_acknowledged(bench, row):
     assert bench.answer(1, 3, waited="0").json()["saved"]
     [event] = SittingEvent.objects.filter(sitting=row)
     assert event.payload["judgement"]["right"] == ids[1]
-    store.forget()
+    store.forget_sittings()
     assert bench.entries[0].judgement.strength == 3
     assert f"{ids[1]}" in bench.now["last"]
     assert "strongly better than" in bench.now["last"]

@@ -73,7 +73,7 @@ class Forms(HTMLParser):
 
 @pytest.fixture
 def row(owner):
-    return store.start(Client.objects.first(), owner, KitRecord.objects.get(), seed=7)
+    return store.start_sitting(Client.objects.first(), owner, KitRecord.objects.get(), seed=7)
 
 
 @pytest.fixture

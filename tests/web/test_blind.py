@@ -45,7 +45,7 @@ def second(owner, associate, first):
 def answer(row, wins=tenter.Answer.LEFT, pairs=PAIRS):
     for left, right in pairs:
         number = row.events.count()
-        store.record(row, tenter.PairJudgement(left, right, wins, strength=2), f"test-{number}")
+        store.record_judgement(row, tenter.PairJudgement(left, right, wins, strength=2), f"test-{number}")
 
 
 def end(row):
@@ -110,7 +110,7 @@ def test_the_note_is_closed_and_cannot_be_overwritten_unread(first, second, asso
 
 
 def test_what_a_third_read_of_the_client_is_hidden_too(owner, first, second, associate):
-    third = store.start(first.client, owner, first.kit)
+    third = store.start_sitting(first.client, owner, first.kit)
     assert third.pk not in seen_by(associate)
 
 
@@ -154,7 +154,7 @@ def test_a_reading_whose_odds_are_seen_this_very_moment_stays_closed(first, seco
     second.refresh_from_db()
     assert second.ended is not None
     assert second.closed
-    apart = store.start(first.client, first.analyst, first.kit)
+    apart = store.start_sitting(first.client, first.analyst, first.kit)
     turns.end(apart, first.analyst)
     Sitting.objects.filter(pk=apart.pk).update(revealed_at=timezone.now())
     turns.open_again(apart, first.analyst)  # nobody reads beside it, so that its odds close nothing
@@ -252,7 +252,7 @@ def test_the_studio_says_how_many_and_nothing_from_too_few(owner, first, second)
 def test_five_double_readings_of_the_same_eye_agree_perfectly(owner, associate):
     for first in list(Sitting.objects.all()):
         access.let_in(associate, first.client)
-        row = store.start(first.client, associate, first.kit, first.method, seed=first.seed, blind_to=first)
+        row = store.start_sitting(first.client, associate, first.kit, first.method, seed=first.seed, blind_to=first)
         for event in first.events.order_by("number"):
             event.pk, event.sitting, event.at = None, row, timezone.now()
             event.save()

@@ -67,7 +67,7 @@ def test_a_photograph_alone_is_an_answer_with_a_name_of_its_own(visitor, row, se
 
 
 def test_without_the_clients_consent_no_photograph_of_a_thing_is_kept(visitor, row, send, owner):
-    consents.take_back(row.client, Purpose.MEASURE, owner)
+    consents.take_back_consent(row.client, Purpose.MEASURE, owner)
     answer = send(brought="lipstick", worth="best")
     assert (answer.status_code, things(row)) == (409, [])
     assert "No consent to “Photographs kept and measured”" in answer.text

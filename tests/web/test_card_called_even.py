@@ -28,7 +28,7 @@ def press(visitor, row, **said):
 
 
 def codes(row):
-    return {reason["code"] for reason in measuring.result_of(row).document["reasons"]}
+    return {reason["code"] for reason in measuring.face_result_of(row).document["reasons"]}
 
 
 def page_of(visitor, row):
@@ -62,7 +62,7 @@ def test_what_was_said_before_there_was_the_button_is_still_read(visitor):
     assert measuring.corrections_from(kept) == measuring.Corrections()
     result = tries.result_of(row)
     del result["picture"]["edges"], result["corrections"]["evenly_lit"]
-    Photograph.objects.filter(pk=row.pk).update(result=tries.sealed(result, f"{row.name} result"))
+    Photograph.objects.filter(pk=row.pk).update(result=tries.sealed_document(result, f"{row.name} result"))
     assert "✓ Measured" in page_of(visitor, row)
 
 
@@ -81,7 +81,7 @@ def test_a_card_that_is_another_or_cut_is_called_even_in_vain(visitor, name, cod
     press(visitor, row, light="even")
     assert row.state == "refused"
     assert code in codes(row)
-    assert measuring.result_of(row).document["regions"]["forehead"]["lab"] is None
+    assert measuring.face_result_of(row).document["regions"]["forehead"]["lab"] is None
 
 
 def test_beside_another_reason_there_is_no_button():

@@ -66,7 +66,7 @@ def test_exported_erased_and_read_back_it_is_the_same(whole, owner, no_paper):
     rows = client_rows.rows_with(whole)
     before = {kind._meta.label_lower: plain_rows(of) for kind, of in rows.items()}
     [shot] = rows[Photograph]
-    measured = tries.opened(shot.result, f"{shot.name} result")
+    measured = tries.opened_document(shot.result, f"{shot.name} result")
     content = archive_of(whole).content
     assert shot.result not in unpacked(content)["client.json"].decode()  # what is sealed here is only open there
     client_erasing.erase_client(whole, owner)
@@ -84,8 +84,8 @@ def test_an_erased_client_is_taken_in_again_and_reads_as_before(visitor, whole, 
     row = whole.sittings.get()
     odds = store.replayed(row, [event.payload for event in row.events.all()]).probabilities()
     [shot] = whole.photographs.all()
-    shown = pictures.shown(shot.name)
-    measured = tries.opened(shot.result, f"{shot.name} result")
+    shown = pictures.shown_picture(shot.name)
+    measured = tries.opened_document(shot.result, f"{shot.name} result")
     content = archive_of(whole).content
     client_erasing.erase_client(whole, owner)
     answer = visitor.post("/people/from-file", {"file": SimpleUploadedFile("one.zip", content, "application/zip")})
@@ -95,7 +95,10 @@ def test_an_erased_client_is_taken_in_again_and_reads_as_before(visitor, whole, 
     with store.load(row) as live:
         assert live.probabilities() == odds
     assert (again.sitting, again.name != shot.name) == (row, True)
-    assert (pictures.shown(again.name), tries.opened(again.result, f"{again.name} result")) == (shown, measured)
+    assert (pictures.shown_picture(again.name), tries.opened_document(again.result, f"{again.name} result")) == (
+        shown,
+        measured,
+    )
     assert (client.owner, row.analyst, KitRecord.objects.filter(owner=owner).count()) == (owner, owner, 1)
     assert KeptUntil.objects.get(client=client).number == row.pk
     assert (client.wishes.get().why, client.wardrobe.get().name, client.letters.get().text) == (
@@ -183,7 +186,7 @@ def test_it_is_the_owners_alone_and_waits_while_two_readings_are_apart(visitor, 
     assert browser_of(stranger).post(f"/people/{whole.pk}/archive").status_code == 404
     first = whole.sittings.get()
     type(first).objects.filter(pk=first.pk).update(revealed_at=None)
-    store.start(whole, person("Tove Lind"), first.kit, seed=4, blind_to=first)
+    store.start_sitting(whole, person("Tove Lind"), first.kit, seed=4, blind_to=first)
     answer = visitor.post(f"/people/{whole.pk}/archive")
     assert answer.status_code == 409
     assert "cannot be exported yet" in answer.text

@@ -34,14 +34,14 @@ def begin(owner):
 
     def start(entries=0, seed=0, method="four-by-three", **nature):
         client = Client.objects.create(owner=owner, name=f"Client {seed}", **nature)
-        row = store.start(client, owner, KitRecord.objects.get(owner=owner), method, seed=seed)
+        row = store.start_sitting(client, owner, KitRecord.objects.get(owner=owner), method, seed=seed)
         rng = np.random.default_rng(seed)
         for n in range(entries):
             with store.load(row) as live:
                 pair = live.propose() if rng.random() < 0.6 else tuple(rng.choice(live.kit.ids, 2, replace=False))
                 others = [str(c) for c in rng.choice(live.kit.ids, 3, replace=False)]
             answer = PairJudgement(str(pair[0]), str(pair[1]), rng.choice(list(Answer)), int(rng.integers(1, 4)))
-            store.record(row, FanJudgement(tuple(others)) if rng.random() < 0.2 else answer, f"{seed}-{n}")
+            store.record_judgement(row, FanJudgement(tuple(others)) if rng.random() < 0.2 else answer, f"{seed}-{n}")
         return row
 
     return start
@@ -126,7 +126,7 @@ def test_it_shows_the_cloths_that_are_held_by_choice_until_the_next_entry(owner,
     desk.get(f"/sittings/{row.pk}/bench/state", {"cloths": cloths})
     row.refresh_from_db()
     assert (row.held, row.events.count()) == (cloths, 2)  # no event: it is no evidence
-    store.record(row, PairJudgement("D001", "D002", Answer.LEFT), "next")
+    store.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "next")
     row.refresh_from_db()
     assert row.held == ""
     assert numbers(row) != shown

@@ -85,7 +85,7 @@ def made(visitor, row, page, name="New kit"):
 
 def test_a_rack_is_measured_and_the_truth_lies_in_the_intervals(visitor, row):
     assert (row.state, row.progress, row.problem) == ("done", 100, "")
-    cells = cloth_measuring.result_of(row).document["cells"]
+    cells = cloth_measuring.cloth_result_of(row).document["cells"]
     found = {f"r{cell['row']}c{cell['column']}": cell["cloth"] for cell in cells if cell["cloth"]}
     assert sorted(found) == READ
     for place, cloth in found.items():
@@ -150,7 +150,7 @@ def test_a_print_has_its_palette_and_goes_into_no_kit(visitor):
     palette = page.context["shown"]["palette"]
     areas = sorted(float(colour["area"].rstrip("%")) for colour in palette)
     assert areas == pytest.approx([30, 70], abs=5)
-    document = cloth_measuring.result_of(ClothPhotograph.objects.get()).document
+    document = cloth_measuring.cloth_result_of(ClothPhotograph.objects.get()).document
     for colour, place in zip(document["palette"], ("r1c1", "r2c3"), strict=True):
         low, high = np.array(colour["lab_interval_90"]).T
         assert ((truth(place) >= low) & (truth(place) <= high)).all()
@@ -387,7 +387,7 @@ def test_without_a_key_nothing_is_kept(visitor, monkeypatch):
 
 
 def test_a_file_that_is_gone_says_so(visitor, row):
-    pictures.remove(row.name)
+    pictures.remove_picture(row.name)
     queue.put_in_line(row)
     row.refresh_from_db()
     assert row.state == "failed"
@@ -429,16 +429,16 @@ def test_a_backup_carries_it_and_brings_it_back(visitor, row, owner, folder, tmp
     made(visitor, row, numbered(visitor, row, r1c1="D001"))
     client = owner.clients.create(name="Ada")
     face = Photograph.objects.create(client=client, by=owner, chart="none", state="done")
-    pictures.keep(face.name, portrait())
+    pictures.keep_picture(face.name, portrait())
     row.refresh_from_db()
     backup = write_backup(tmp_path / "all.zip")
     assert set(backup.photographs) == {row.name, face.name}
-    photo_sweep.erase([row], None)
+    photo_sweep.erase_pictures([row], None)
     restore(tmp_path / "all.zip", replace=True)
     back = ClothPhotograph.objects.get()
     assert (back.name, back.numbers, back.kit_id, back.result) == (row.name, row.numbers, row.kit_id, row.result)
-    assert pictures.shown(row.name).startswith(b"\xff\xd8")
-    assert cloth_measuring.result_of(back).document["accepted"]
+    assert pictures.shown_picture(row.name).startswith(b"\xff\xd8")
+    assert cloth_measuring.cloth_result_of(back).document["accepted"]
 
 
 def test_the_studio_counts_it(visitor, row):

@@ -22,9 +22,9 @@ def earlier(client_row):
 @pytest.fixture
 def later(owner, earlier):
     """A second sitting of the same client, a year later, with the least that a verdict needs."""
-    row = store.start(earlier.client, owner, earlier.kit, "four-seasons", seed=5)
+    row = store.start_sitting(earlier.client, owner, earlier.kit, "four-seasons", seed=5)
     for number, (left, right) in enumerate([("D063", "D064"), ("D082", "D083"), ("D077", "D078")]):
-        store.record(row, PairJudgement(left, right, Answer.RIGHT, strength=2), f"again-{number}")
+        store.record_judgement(row, PairJudgement(left, right, Answer.RIGHT, strength=2), f"again-{number}")
     started = earlier.started + timedelta(days=365)
     Sitting.objects.filter(pk=row.pk).update(started=started, revealed_at=timezone.now())
     return Sitting.objects.get(pk=row.pk)
@@ -66,7 +66,7 @@ def test_what_cannot_be_compared_is_said(visitor, address, earlier, later):
     assert "later than the earlier one" in turned.text
     assert compared(visitor, address, earlier, later, later_light="9").status_code == 422
     later.events.all().delete()
-    store.forget()
+    store.forget_sittings()
     bare = compared(visitor, address, earlier, later)
     assert bare.status_code == 422
     assert "still owed" in bare.text
@@ -75,7 +75,7 @@ def test_what_cannot_be_compared_is_said(visitor, address, earlier, later):
 def test_the_card_leads_there_once_there_are_two(visitor, owner, address, earlier):
     assert "has fewer than two sittings" in visitor.get(address).text
     assert f'href="{address}"' not in visitor.get(f"/people/{earlier.client_id}").text
-    row = store.start(earlier.client, owner, earlier.kit)
+    row = store.start_sitting(earlier.client, owner, earlier.kit)
     Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())
     assert f'href="{address}"' in visitor.get(f"/people/{earlier.client_id}").text
 

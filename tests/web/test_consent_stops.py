@@ -70,7 +70,7 @@ def rows(owner, going_on, stranger):
     }
     for place in range(4):
         SeriesFrame.objects.create(series=found["series"], photograph=shot(), place=place)
-    consents.take_back(client, Purpose.ANALYSIS, owner)
+    consents.take_back_consent(client, Purpose.ANALYSIS, owner)
     return found | {"associate": stranger}
 
 
@@ -149,7 +149,7 @@ def test_a_consent_that_ended_by_itself_stops_it_too_and_one_never_asked_stops_n
 
 def test_a_photograph_that_waits_in_line_is_not_measured_once_the_consent_is_taken_back(visitor, owner, going_on):
     shot = sent(visitor, going_on.client)
-    consents.take_back(going_on.client, Purpose.ANALYSIS, owner)
+    consents.take_back_consent(going_on.client, Purpose.ANALYSIS, owner)
     queue.put_in_line(shot)
     shot.refresh_from_db()
     assert shot.state == "failed"
@@ -165,7 +165,7 @@ def test_a_photograph_that_waits_in_line_is_not_measured_once_the_consent_is_tak
 
 def test_the_archive_holds_what_was_handed_over_and_draws_no_new_paper(owner, going_on, monkeypatch):
     monkeypatch.setattr(client_archive_files, "_content", lambda make: make() and b"")
-    consents.take_back(going_on.client, Purpose.ANALYSIS, owner)
+    consents.take_back_consent(going_on.client, Purpose.ANALYSIS, owner)
     found = client_archive_files.gathered(going_on.client)
     assert found.papers == {}
     assert f"papers of sitting {going_on.pk}: no consent to “Colour analysis”" in found.left_out[0]

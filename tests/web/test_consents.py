@@ -73,7 +73,7 @@ def test_each_purpose_is_agreed_to_on_its_own_until_its_day_in_the_words_shown(v
 
 
 def test_a_consent_ends_on_its_day(owner, ada):
-    consents.give(ada, [Purpose.COMPARE], day(1), owner)
+    consents.give_consent(ada, [Purpose.COMPARE], day(1), owner)
     assert consents.may(ada, Purpose.COMPARE)
     Consent.objects.filter(client=ada).update(until=day(0))
     assert not consents.may(ada, Purpose.COMPARE)
@@ -102,7 +102,7 @@ def test_what_is_no_answer_is_not_written_down(visitor, ada, said):
 
 
 def test_the_proof_says_what_was_agreed_when_and_in_which_words(visitor, client_row, owner):
-    consents.take_back(client_row, Purpose.SHEET, owner)
+    consents.take_back_consent(client_row, Purpose.SHEET, owner)
     page = visitor.get(f"/people/{client_row.pk}/consents/proof").text
     for row in consents.history(client_row):
         assert row.wording in page
@@ -128,12 +128,12 @@ def test_for_a_minor_a_named_guardian_who_is_present_agrees_until_a_day_and_to_n
     assert consents.may(child, Purpose.ANALYSIS)
     for wrong in ({"until": day(9)}, {"until": None, "guardian": "Orla Venn"}):
         with pytest.raises(TenterError, match=r"guardian|end"):
-            consents.give(child, [Purpose.ANALYSIS], by=owner, **wrong)
+            consents.give_consent(child, [Purpose.ANALYSIS], by=owner, **wrong)
 
 
 def test_what_somebody_agreed_to_before_they_were_known_to_be_a_minor_does_not_count(owner, ada):
     agreed(ada)
-    consents.give(ada, [Purpose.ANALYSIS, Purpose.PUBLISHED], None, owner)
+    consents.give_consent(ada, [Purpose.ANALYSIS, Purpose.PUBLISHED], None, owner)
     ada.minor = True
     ada.save()
     assert not consents.may(ada, Purpose.ANALYSIS)
@@ -152,19 +152,19 @@ def test_no_sitting_is_started_without_consent_to_the_analysis(visitor, owner, a
     assert "No consent to “Colour analysis”: not asked yet" in answer.text
     assert f'href="/people/{ada.pk}/consents"' in answer.text
     assert not ada.sittings.exists()
-    consents.give(ada, [Purpose.ANALYSIS], None, owner)
+    consents.give_consent(ada, [Purpose.ANALYSIS], None, owner)
     assert visitor.post("/sittings/start", said).status_code == 302
 
 
 def test_nothing_more_is_written_down_once_the_consent_to_the_analysis_is_taken_back(visitor, owner, going_on):
     said = {"kind": "pair", "cloths": "D063 D064", "answer": "D063 1", "key": "one", "seen": going_on.events.count()}
     entry, before = f"/sittings/{going_on.pk}/bench/entry", going_on.events.count()
-    consents.take_back(going_on.client, Purpose.ANALYSIS, owner)
+    consents.take_back_consent(going_on.client, Purpose.ANALYSIS, owner)
     refused = visitor.post(entry, said, headers={"accept": "application/json"})
     assert refused.status_code == 409
     assert "no consent to “Colour analysis”: taken back" in refused.json()["problem"]
     assert going_on.events.count() == before
-    consents.give(going_on.client, [Purpose.ANALYSIS], None, owner)
+    consents.give_consent(going_on.client, [Purpose.ANALYSIS], None, owner)
     assert visitor.post(entry, said, headers={"accept": "application/json"}).json()["saved"]
     assert going_on.events.count() == before + 1
 
@@ -176,7 +176,7 @@ def test_associates_see_a_client_while_the_client_agrees(visitor, owner, ada, st
     assert (refused.status_code, Access.objects.filter(client=ada).count()) == (409, 0)
     with pytest.raises(consents.ConsentMissing):
         access.let_in(stranger, ada)
-    consents.give(ada, [Purpose.ASSOCIATES], None, owner)
+    consents.give_consent(ada, [Purpose.ASSOCIATES], None, owner)
     assert visitor.post(f"/people/{ada.pk}/access", given).status_code == 302
     theirs = browser_of(stranger)
     assert theirs.get(f"/people/{ada.pk}").status_code == 200
@@ -196,19 +196,19 @@ def test_a_second_reading_by_somebody_else_waits_for_both_consents(visitor, owne
     owner.associates.create(user=stranger)
     first = client_row.sittings.get()
     for purpose in (Purpose.ASSOCIATES, Purpose.ANALYSIS):
-        consents.take_back(client_row, purpose, owner)
+        consents.take_back_consent(client_row, purpose, owner)
         answer = visitor.post(f"/sittings/{first.pk}/second", {"analyst": stranger.pk})
         assert (answer.status_code, client_row.sittings.count()) == (409, 1)
-        consents.give(client_row, [purpose], None, owner)
+        consents.give_consent(client_row, [purpose], None, owner)
     assert visitor.post(f"/sittings/{first.pk}/second", {"analyst": stranger.pk}).status_code == 302
 
 
 def test_papers_speak_of_a_measured_face_while_the_client_agrees(owner, client_row):
     row = client_row.sittings.get()
     MeasuredFace.objects.create(sitting=row, by=owner, colours={"regions": {}})
-    assert given_face.text_of(row) == '{"regions": {}}'
-    consents.take_back(client_row, Purpose.SHEET, owner)
-    assert given_face.text_of(row) == "null"
+    assert given_face.given_face_text(row) == '{"regions": {}}'
+    consents.take_back_consent(client_row, Purpose.SHEET, owner)
+    assert given_face.given_face_text(row) == "null"
 
 
 # -- photographs that may not be kept ----------------------------------------------------------------------------------
@@ -305,9 +305,9 @@ def test_every_purpose_is_asked_before_something_is_done_and_what_no_page_does_i
 def test_the_page_of_an_archive_says_what_the_file_may_not_be_used_for(visitor, owner, client_row):
     address = f"/people/{client_row.pk}/archive"
     assert "No consent to publication or training: the file is for the client alone." in visitor.get(address).text
-    consents.give(client_row, [Purpose.TRAINING], None, owner)
+    consents.give_consent(client_row, [Purpose.TRAINING], None, owner)
     assert "No consent to publication: the file is for the client alone." in visitor.get(address).text
-    consents.give(client_row, [Purpose.PUBLISHED], None, owner)
+    consents.give_consent(client_row, [Purpose.PUBLISHED], None, owner)
     assert "the file is for the client alone" not in visitor.get(address).text
 
 

@@ -23,7 +23,7 @@ from tenter.web import (
 from tenter.web.audit import Action
 from tenter.web.backup import write_backup
 from tenter.web.models import Access, Associate, AuditEntry, Client, ErasedMark, Photograph, Sitting, SittingEvent
-from tenter.web.replaying import check
+from tenter.web.replaying import check_backup
 from tenter.web.restore import put_back
 from web.conftest import browser_of
 from web.photo_studio import sent
@@ -121,7 +121,7 @@ def test_safety_copies_go_where_that_is_asked_for(visitor, owner, client_row):
 
 
 def test_a_backup_that_waits_and_what_was_left_half_way_are_removed(owner, client_row):
-    pending.keep(kept_memory.data_dir(), [b"PK"], lambda path: None)
+    pending.keep_backup(kept_memory.data_dir(), [b"PK"], lambda path: None)
     passing = temporary_files.folder_in(kept_memory.data_dir())
     for name in ("half.zip", "being-written.zip"):
         (passing / name).write_bytes(b"PK")
@@ -142,7 +142,7 @@ def test_an_older_backup_brings_nobody_back(visitor, owner, client_row):
     client_erasing.erase_client(client_row, owner)
     [seen] = erased_marks.among(older.rows["tenter.client"], erased_marks.kept())
     assert seen.pk == number
-    done = put_back(older, check(older), kept_memory.data_dir())
+    done = put_back(older, check_backup(older), kept_memory.data_dir())
     assert done.erased == 1
     assert "1 client erased since the backup was made left out" in str(done)
     assert not Client.objects.filter(name="Ilse Varnholt").exists()
@@ -151,7 +151,7 @@ def test_an_older_backup_brings_nobody_back(visitor, owner, client_row):
     assert (shot.name in files, kept.name in files) == (False, True)
     # What was erased stays known, so that the next old backup is treated alike.
     assert ErasedMark.objects.filter(kind="client").count() == 1
-    assert put_back(older, check(older), kept_memory.data_dir()).erased == 1
+    assert put_back(older, check_backup(older), kept_memory.data_dir()).erased == 1
 
 
 @pytest.mark.usefixtures("replayed_once")
@@ -161,7 +161,7 @@ def test_a_photograph_and_a_sitting_erased_alone_stay_erased_too(visitor, owner,
     older = write_backup(kept_memory.data_dir() / "older.zip")
     visitor.post(f"/photographs/{shot.pk}/erase")
     client_erasing.erase_rows([row], owner, Action.SITTING_ERASED)
-    assert put_back(older, check(older), kept_memory.data_dir()).erased == 0
+    assert put_back(older, check_backup(older), kept_memory.data_dir()).erased == 0
     assert [one.name for one in Photograph.objects.all()] == [kept.name]
     assert Client.objects.get(pk=client_row.pk).sittings.count() == 0
 

@@ -56,7 +56,7 @@ def test_the_answer_is_that_of_the_garment_check_and_the_photograph_is_gone(visi
     assert holdings.of_studio().photographs == 0
     assert list((folder / "photographs").iterdir()) == []
     page = visitor.get(f"/garments/{thing.pk}").text.replace("&#x27;", "'")
-    garment = thing_measuring.garment_of(cloth_measuring.result_of(thing))
+    garment = thing_measuring.garment_of(cloth_measuring.cloth_result_of(thing))
     words = garment_words(check_garment(*handed.palette_and_known(row), garment))
     assert words.headline in page
     assert all(line in page for line in words.lines)
@@ -67,7 +67,7 @@ def test_the_answer_is_that_of_the_garment_check_and_the_photograph_is_gone(visi
 def test_what_is_kept_of_the_measurement_is_the_garment_that_was_read(send):
     send(rack_picture())
     measured = measure_cloth(photo_from_bytes(rack_picture(), "rack")).cloth
-    [colour] = thing_measuring.garment_of(cloth_measuring.result_of(only())).colours
+    [colour] = thing_measuring.garment_of(cloth_measuring.cloth_result_of(only())).colours
     assert np.allclose(colour.lab, measured.for_kit, atol=0.05)
     assert np.all(np.array(colour.half_width_90) >= np.array(measured.half_width_90) - 0.1)
 
@@ -83,7 +83,7 @@ def test_without_the_clients_consent_it_is_answered_and_not_kept(visitor, row, s
 
 
 def test_none_is_taken_in_once_the_client_took_the_consent_back(visitor, row, send, owner):
-    consents.take_back(row.client, Purpose.MEASURE, owner)
+    consents.take_back_consent(row.client, Purpose.MEASURE, owner)
     page = visitor.get(f"/sittings/{row.pk}/garment").text
     assert 'name="picture"' not in page
     assert "o consent to “Photographs kept and measured”: taken back" in page
@@ -103,7 +103,7 @@ def test_one_that_is_to_be_kept_is_sealed_shown_and_read_another_way(visitor, se
     corners = "[[560, 80], [670, 80], [670, 290], [560, 290]]"
     visitor.post(f"/garments/{thing.pk}/again", {"shows": "cloth", "outline": corners})
     before, after = thing.result, only().result
-    assert cloth_measuring.result_of(only()).where.outline[0] == (560.0, 80.0)
+    assert cloth_measuring.cloth_result_of(only()).where.outline[0] == (560.0, 80.0)
     assert before != after
     assert visitor.post(f"/garments/{thing.pk}/again", {"shows": "cloth", "outline": "[[1, 2]]"}).status_code == 422
 
@@ -115,7 +115,7 @@ def test_a_print_is_answered_for_the_colours_that_are_near_the_face(visitor, sen
     chosen = visitor.get(address, {"near": ["2", "9", "x"]})
     assert chosen.context["parts"] == [(1, False), (2, True)]
     row = only().sitting
-    garment = thing_measuring.garment_of(cloth_measuring.result_of(only()))
+    garment = thing_measuring.garment_of(cloth_measuring.cloth_result_of(only()))
     assert chosen.context["words"] == garment_words(check_garment(*handed.palette_and_known(row), garment, [2]))
 
 

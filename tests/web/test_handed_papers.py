@@ -6,13 +6,13 @@ import pytest
 
 from tenter import Answer, PairJudgement
 from tenter.consultation.consent import Purpose
-from tenter.consultation.personal.edits import Drop, key_of
+from tenter.consultation.personal.edits import Drop, colour_key
 from tenter.consultation.personal.said_wishes import SaidWish, WishKind
 from tenter.consultation.personal.wishes import Wishes
 from tenter.report.studio_words import Topic
 from tenter.web import client_wishes, consents, given_face, handed, handed_papers, own_words, palette_edits, store
 from tenter.web.models import Associate, HandedPaper
-from tenter.web.own_words import Slot
+from tenter.web.own_words import WordsSlot
 from web.conftest import browser_of
 
 
@@ -26,9 +26,9 @@ def write(owner, client_row):
     """Write the letterhead, and a letter to the client."""
 
     def write(head, letter=""):
-        own_words.save_text(owner, owner, Slot(Topic.LETTERHEAD, "", "en"), head)
+        own_words.save_text(owner, owner, WordsSlot(Topic.LETTERHEAD, "", "en"), head)
         if letter:
-            own_words.save_text(owner, owner, Slot(Topic.LETTER, language="en", client=client_row), letter)
+            own_words.save_text(owner, owner, WordsSlot(Topic.LETTER, language="en", client=client_row), letter)
 
     return write
 
@@ -48,16 +48,16 @@ def test_papers_are_noted_once_as_long_as_they_are_the_same(visitor, owner, row,
 
 def test_a_paper_is_made_again_as_it_was_whatever_came_since(owner, row, write):
     before = handed.paper_of(row)
-    bare = handed_papers.note(row, owner)
+    bare = handed_papers.note_papers(row, owner)
     write("Studio Castrall", "Dear Ilse")
-    lettered = handed_papers.note(row, owner)
+    lettered = handed_papers.note_papers(row, owner)
     second = handed.paper_of(row)
     write("Castrall & Daughter", "Dear Ilse, again")
-    palette_edits.change(row, Drop(key_of(handed.palette_of(row).colours[3])), "k")
+    palette_edits.keep_edit(row, Drop(colour_key(handed.palette_of_sitting(row).colours[3])), "k")
     live_events = row.events.count()
     row.ended = None
     row.save()
-    store.record(row, PairJudgement("D082", "D083", Answer.RIGHT, 3), "late")
+    store.record_judgement(row, PairJudgement("D082", "D083", Answer.RIGHT, 3), "late")
     now = handed.paper_of(row)
     assert row.events.count() == live_events + 1
     assert handed.paper_as_of(bare) == before
@@ -79,29 +79,29 @@ def measured():
 
 
 def test_it_goes_by_the_wishes_and_the_face_of_its_day(owner, row, measured):
-    consents.give(row.client, [Purpose.SHEET], consents.usual_end(), owner, "Orla Venn")
-    before, first = handed.paper_of(row), handed_papers.note(row, owner)
-    wish = client_wishes.add(row.client, owner, SaidWish(WishKind.LOVED, "purple", "my grandmother’s"))
-    second = handed_papers.note(row, owner)
-    given_face.give(row, None, measured, owner)
-    third = handed_papers.note(row, owner)
-    assert (handed_papers.note(row, owner), len({first, second, third})) == (third, 3)
+    consents.give_consent(row.client, [Purpose.SHEET], consents.usual_end(), owner, "Orla Venn")
+    before, first = handed.paper_of(row), handed_papers.note_papers(row, owner)
+    wish = client_wishes.add_wish(row.client, owner, SaidWish(WishKind.LOVED, "purple", "my grandmother’s"))
+    second = handed_papers.note_papers(row, owner)
+    given_face.give_face(row, None, measured, owner)
+    third = handed_papers.note_papers(row, owner)
+    assert (handed_papers.note_papers(row, owner), len({first, second, third})) == (third, 3)
     loves = [len(client_wishes.wishes_for(row.client, by=paper.at).loved) for paper in (first, second, third)]
-    faces = [given_face.face_of(row, by=paper.at) is not None for paper in (first, second, third)]
+    faces = [given_face.given_face_of(row, by=paper.at) is not None for paper in (first, second, third)]
     assert (loves, faces) == ([0, 1, 1], [False, False, True])
     assert handed.paper_as_of(first) == before
-    client_wishes.take_back(row.client, str(wish.pk))
-    given_face.give(row, None, measured, owner)
-    gone = client_wishes.wishes_for(row.client, by=third.at), given_face.face_of(row, by=third.at)
+    client_wishes.take_back_wish(row.client, str(wish.pk))
+    given_face.give_face(row, None, measured, owner)
+    gone = client_wishes.wishes_for(row.client, by=third.at), given_face.given_face_of(row, by=third.at)
     assert gone == (Wishes(), None), "what was taken back or replaced since is left out"
 
 
 def test_the_page_lists_them_and_gives_each_again(visitor, owner, row, write):
     address = f"/sittings/{row.pk}/papers"
     assert "None yet." in visitor.get(address).text
-    handed_papers.note(row, owner)
+    handed_papers.note_papers(row, owner)
     write("Studio Castrall", "Dear Ilse")
-    paper = handed_papers.note(row, owner)
+    paper = handed_papers.note_papers(row, owner)
     page = html.unescape(visitor.get(address).text)
     assert "None of your own words" in page
     assert "Words as of version 1, letter 1" in page
@@ -113,7 +113,7 @@ def test_the_page_lists_them_and_gives_each_again(visitor, owner, row, write):
 
 
 def test_only_who_sees_the_sitting_sees_its_papers_and_they_go_with_the_client(owner, row, person, stranger):
-    paper = handed_papers.note(row, owner)
+    paper = handed_papers.note_papers(row, owner)
     bea = person("Bea Thorn")
     Associate.objects.create(owner=owner, user=bea)
     for user in (bea, stranger):

@@ -113,7 +113,7 @@ def test_the_papers_may_be_framed_by_the_page_that_prints_them_alone(owner, row)
 
 def _drawn_and_made(row):
     """Have a paper and a palette in memory, as after a hand-over."""
-    handed.palette_of(row)
+    handed.palette_of_sitting(row)
     handing_papers._JUST_DRAWN.of(["papers"], lambda: (b"%PDF", ()))
 
 
@@ -141,5 +141,5 @@ def test_what_is_erased_stays_in_no_paper_that_is_kept_in_memory(owner, row, add
 def test_no_drawn_paper_is_kept_in_memory_once_a_photograph_is_erased(owner, row, folder):
     thing = ThingPhotograph.objects.create(sitting=row, by=owner, chart="none")
     _drawn_and_made(row)
-    assert photo_sweep.erase([thing], owner) == 1
+    assert photo_sweep.erase_pictures([thing], owner) == 1
     assert handing_papers._JUST_DRAWN._kept == {}

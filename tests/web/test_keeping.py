@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from tenter.consultation.consent import Purpose
 from tenter.web import believed_clock, consents, due_erasing, keeping
-from tenter.web.keeping import Kind
+from tenter.web.keeping import DatedKind
 from tenter.web.models import (
     AuditEntry,
     Client,
@@ -66,13 +66,13 @@ def test_each_thing_has_a_day_counted_from_when_it_was_last_of_use(visitor, full
     sitting = keeping.later_by(timezone.localdate(row.started), 36)
     fresh = keeping.later_by(today(), 36)
     assert days_of(full) == {
-        Kind.CLIENT: sitting,
-        Kind.SITTING: sitting,
-        Kind.NOTES: sitting,
-        Kind.PAPERS: fresh,
-        Kind.WISHES: fresh,
-        Kind.WARDROBE: fresh,
-        Kind.PICTURE: shot.deletes_on,
+        DatedKind.CLIENT: sitting,
+        DatedKind.SITTING: sitting,
+        DatedKind.NOTES: sitting,
+        DatedKind.PAPERS: fresh,
+        DatedKind.WISHES: fresh,
+        DatedKind.WARDROBE: fresh,
+        DatedKind.PICTURE: shot.deletes_on,
     }
     page = visitor.get(f"/people/{full.pk}/kept").text
     assert f"due on {sitting:%-d %B %Y}" in page
@@ -80,38 +80,40 @@ def test_each_thing_has_a_day_counted_from_when_it_was_last_of_use(visitor, full
 
 
 def test_the_studio_says_for_how_long(visitor, owner, full):
-    sent_times = {str(kind): "12" for kind in Kind if kind is not Kind.PICTURE} | {"wishes": "2"}
+    sent_times = {str(kind): "12" for kind in DatedKind if kind is not DatedKind.PICTURE} | {"wishes": "2"}
     assert visitor.post("/studio/deletion/times", sent_times | {"wishes": "0"}).status_code == 422
     assert visitor.post("/studio/deletion/times", sent_times).status_code == 302
     found = days_of(full)
-    assert found[Kind.WISHES] == keeping.later_by(today(), 2)
-    assert found[Kind.PAPERS] == keeping.later_by(today(), 12)
+    assert found[DatedKind.WISHES] == keeping.later_by(today(), 2)
+    assert found[DatedKind.PAPERS] == keeping.later_by(today(), 12)
     assert not KeepingTimes.objects.get(owner=owner).by_itself
 
 
 def test_one_thing_is_kept_longer_with_a_reason_and_by_the_months_again_without_a_day(visitor, full):
     address = f"/people/{full.pk}/kept/change?kind=wishes&of=0"
-    before = days_of(full)[Kind.WISHES]
+    before = days_of(full)[DatedKind.WISHES]
     assert visitor.post(address, {"day": today(9).isoformat()}).status_code == 422  # why?
     assert visitor.post(address, {"day": today().isoformat(), "reason": "tax"}).status_code == 422
     assert visitor.post(address, {"day": today(9).isoformat(), "reason": "comes back"}).status_code == 302
-    [wishes] = [thing for thing in keeping.things_of(full) if thing.kind is Kind.WISHES]
+    [wishes] = [thing for thing in keeping.things_of(full) if thing.kind is DatedKind.WISHES]
     assert (wishes.day, wishes.reason) == (today(9), "comes back")
     assert AuditEntry.objects.first().subject == f"wishes of client {full.pk}"
     visitor.post(address, {"day": "", "reason": ""})
-    assert days_of(full)[Kind.WISHES] == before
+    assert days_of(full)[DatedKind.WISHES] == before
     assert not KeptUntil.objects.exists()
 
 
-@pytest.mark.parametrize("kind", [Kind.PAPERS, Kind.WISHES, Kind.WARDROBE, Kind.NOTES, Kind.SITTING])
+@pytest.mark.parametrize(
+    "kind", [DatedKind.PAPERS, DatedKind.WISHES, DatedKind.WARDROBE, DatedKind.NOTES, DatedKind.SITTING]
+)
 def test_one_thing_is_erased_and_the_others_stay(visitor, full, kind):
     [thing] = [thing for thing in keeping.things_of(full) if thing.kind is kind]
     before = set(days_of(full))
     visitor.post(f"/people/{full.pk}/kept/erase", {"kind": str(kind), "of": str(thing.number)})
     full.refresh_from_db()
-    gone = {kind, Kind.PAPERS} if kind is Kind.SITTING else {kind}
+    gone = {kind, DatedKind.PAPERS} if kind is DatedKind.SITTING else {kind}
     assert before - set(days_of(full)) == gone
-    if kind is Kind.NOTES:
+    if kind is DatedKind.NOTES:
         assert (full.note, StudioText.objects.get(client=full).text) == ("", "")
 
 
@@ -119,7 +121,9 @@ def test_the_list_holds_what_is_due_this_month_and_next_and_one_click_erases_wha
     Client.objects.exclude(pk=full.pk).update(created=ago(37))
     Sitting.objects.exclude(client=full).update(started=ago(37))
     gone = Client.objects.exclude(pk=full.pk).count()
-    keeping.keep_until(next(t for t in keeping.things_of(full) if t.kind is Kind.WISHES), today(), "asked for", owner)
+    keeping.keep_until(
+        next(t for t in keeping.things_of(full) if t.kind is DatedKind.WISHES), today(), "asked for", owner
+    )
     shot = sent(visitor, full)
     Photograph.objects.filter(pk=shot.pk).update(deletes_on=today(1))
     page = visitor.get("/studio/deletion").text
@@ -147,7 +151,7 @@ def test_nothing_is_erased_without_a_click_unless_the_studio_chose_so_and_nothin
     assert due_erasing.erase_by_itself() == 0
     times.by_itself = True
     times.save()
-    monkeypatch.setattr(believed_clock, "doubt", lambda: believed_clock.Doubt(timezone.now(), timezone.now()))
+    monkeypatch.setattr(believed_clock, "doubt", lambda: believed_clock.ClockDoubt(timezone.now(), timezone.now()))
     assert due_erasing.erase_by_itself() == 0
     visitor.post("/studio/deletion/erase", {"count": str(count)})
     assert Client.objects.count() == count
@@ -171,11 +175,13 @@ def test_a_sitting_with_a_day_of_its_own_is_listed_however_young_and_one_due_at_
     started = timezone.now() - (today() - keeping.later_by(end, -36))  # 36 months before that day
     Sitting.objects.filter(pk=row.pk).update(started=started)
     day = keeping.later_by(timezone.localdate(started), 36)
-    assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(Kind.SITTING, day)]
+    assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(DatedKind.SITTING, day)]
     Sitting.objects.filter(pk=row.pk).update(started=timezone.now())
     assert keeping.coming(owner, end) == []
-    keeping.keep_until(next(t for t in keeping.things_of(full) if t.kind is Kind.SITTING), today(3), "asked", owner)
-    assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(Kind.SITTING, today(3))]
+    keeping.keep_until(
+        next(t for t in keeping.things_of(full) if t.kind is DatedKind.SITTING), today(3), "asked", owner
+    )
+    assert [(thing.kind, thing.day) for thing in keeping.coming(owner, end)] == [(DatedKind.SITTING, today(3))]
 
 
 # -- the proof of consents ---------------------------------------------------------------------------------------------
@@ -187,7 +193,7 @@ def answer(owner, client, purpose, months_ago, *, given=True, until=None):
 
 
 def ended(client):
-    return [thing for thing in keeping.things_of(client) if thing.kind is Kind.CONSENTS]
+    return [thing for thing in keeping.things_of(client) if thing.kind is DatedKind.CONSENTS]
 
 
 def test_the_proof_of_a_consent_is_due_so_long_after_it_ended_and_one_that_holds_is_kept(visitor, owner, full):
@@ -227,13 +233,13 @@ def test_erased_proof_leaves_neither_words_nor_guardian_and_lets_nothing_be_done
     assert "taken back on" in str(consents.ended(full, Purpose.SHEET))
     assert ended(full) == []
     assert "Its words were erased." in visitor.get(f"/people/{full.pk}/consents/proof").text
-    consents.give(full, [Purpose.SHEET], None, owner)
+    consents.give_consent(full, [Purpose.SHEET], None, owner)
     assert [row.given for row in full.consents.filter(purpose="sheet")] == [True]
     holds.refresh_from_db()
 
 
 def test_ended_answers_with_a_day_of_their_own_are_listed_however_young(owner, full):
-    consents.take_back(full, Purpose.SHEET, owner)
+    consents.take_back_consent(full, Purpose.SHEET, owner)
     [thing] = ended(full)
     assert keeping.coming(owner, keeping.end_of_next_month(today())) == []
     keeping.keep_until(thing, today(), "asked", owner)

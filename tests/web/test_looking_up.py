@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from tenter.web.looking_up import ROWS, plain
+from tenter.web.looking_up import ROWS_A_PAGE, plain
 from tenter.web.models import Client, KitRecord, Sitting
 from web.conftest import browser_of
 
@@ -44,7 +44,7 @@ def test_what_is_not_there_is_not_found(visitor):
 def test_people_come_a_page_at_a_time_and_all_of_them(crowd):
     visitor = browser_of(crowd)
     pages = [names_on(visitor.get("/people", {"page": n}).text) for n in (1, 2, 3)]
-    assert [len(names) for names in pages] == [ROWS, ROWS, 25]
+    assert [len(names) for names in pages] == [ROWS_A_PAGE, ROWS_A_PAGE, 25]
     assert len({name for names in pages for name in names}) == 125
     assert "page=2" in visitor.get("/people").text
     assert "q=client&amp;page=2" in visitor.get("/people", {"q": "client"}).text
@@ -59,7 +59,7 @@ def test_sittings_come_a_page_at_a_time_and_are_found_by_client(crowd):
         Sitting(client=client, analyst=crowd, kit=kit, method="four-by-three", seed=1) for client in rows
     )
     page = visitor.get("/sittings").text
-    assert page.count('<li><span><a href="/sittings/') == ROWS
+    assert page.count('<li><span><a href="/sittings/') == ROWS_A_PAGE
     assert "Page 1 of 3" in page
     page = visitor.get("/sittings", {"q": "client 07"}).text
     found = set(re.findall(r"client \d{3}", page))

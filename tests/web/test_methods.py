@@ -10,7 +10,7 @@ from tenter.web.backup_file import read_backup
 from tenter.web.backup_rows import stored_rows
 from tenter.web.forms import StartForm
 from tenter.web.models import Associate, Client, KitRecord, MethodRecord, Sitting
-from tenter.web.replaying import check
+from tenter.web.replaying import check_backup
 from tenter.web.replays import checksum, histories
 from tenter.web.restore import put_back
 from web.conftest import browser_of
@@ -149,7 +149,7 @@ def test_the_verdict_reads_under_it_too_and_not_under_its_own(owner, record):
     assert any(line.text.startswith("Two pairs: ") for line in sheets.screen_of(row).other_methods)
     own = Sitting.objects.order_by("pk").last()
     Sitting.objects.filter(pk=own.pk).update(method=record.name, own_method=record)
-    store.forget()
+    store.forget_sittings()
     read = [line.text for line in sheets.screen_of(Sitting.objects.get(pk=own.pk)).other_methods]
     assert len(read) == 3
     assert not any(line.startswith("Two pairs") for line in read)
@@ -162,7 +162,7 @@ def test_a_backup_holds_it_and_brings_it_back(owner, sitting, folder):
     Sitting.objects.all().delete()
     MethodRecord.objects.all().delete()
     backup = read_backup(folder.parent / "b.zip")
-    found = check(backup)
+    found = check_backup(backup)
     assert found.compared == found.sittings
     assert found.differing == ()
     put_back(backup, found, folder)

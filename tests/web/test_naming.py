@@ -10,7 +10,7 @@ from tenter.web import sheets, store, turns
 from tenter.web.backup import write_backup
 from tenter.web.backup_file import read_backup
 from tenter.web.models import Access, AuditEntry, Sitting, SittingEvent
-from tenter.web.replaying import check
+from tenter.web.replaying import check_backup
 from tenter.web.restore import put_back
 from tenter.web.screen_link import link_of
 from web.conftest import browser_of
@@ -117,7 +117,7 @@ def test_a_backup_keeps_it(owner, row, folder):
     write_backup(folder.parent / "b.zip")
     browser_of(owner).post(f"/sittings/{row.pk}/leave-to-odds")
     backup = read_backup(folder.parent / "b.zip")
-    found = check(backup)
+    found = check_backup(backup)
     assert found.compared == found.sittings
     assert found.differing == ()
     put_back(backup, found, folder)
@@ -129,11 +129,11 @@ def test_a_backup_keeps_it(owner, row, folder):
 
 def test_agreement_counts_what_was_named_beside_what_the_odds_say(owner, person, row):
     bea = person("Bea Thorn")
-    second = store.start(row.client, bea, row.kit, blind_to=row)
+    second = store.start_sitting(row.client, bea, row.kit, blind_to=row)
     with store.load(row) as live:
         answers = [entry.judgement for entry in live.entries if entry.stands]
     for number, judgement in enumerate(answers):
-        store.record(second, judgement, f"s-{number}")
+        store.record_judgement(second, judgement, f"s-{number}")
     now = timezone.now()
     Sitting.objects.filter(pk=second.pk).update(ended=now, revealed_at=now, compared_at=now)
     browser = browser_of(owner)

@@ -57,10 +57,10 @@ def with_card_near_lamp():
 
 def rewritten(row, change):
     """Change what is kept of a photograph's measurement."""
-    result = measuring.result_of(row)
+    result = measuring.face_result_of(row)
     document = json.loads(json.dumps(result.document))
     change(document)
-    sealed = tries.sealed(asdict(replace(result, document=document)), f"{row.name} result")
+    sealed = tries.sealed_document(asdict(replace(result, document=document)), f"{row.name} result")
     Photograph.objects.filter(pk=row.pk).update(result=sealed)
 
 
@@ -113,7 +113,7 @@ def test_a_second_photograph_is_advised_where_one_is_asked_for_and_shown(visitor
 def test_the_page_shows_what_they_say_together_with_one_interval(visitor, rows, address):
     page = visitor.get(f"{address}/together", asked(rows))
     assert page.status_code == 200
-    one, other = (OneOfSeveral.of(measuring.result_of(row).document, row.name) for row in rows)
+    one, other = (OneOfSeveral.of(measuring.face_result_of(row).document, row.name) for row in rows)
     colour = measure_together([one, other]).measured.regions["forehead"]
     assert f"{colour.lab[1]:.0f} ±\u00a0{colour.half_width_90[1]:.1f}" in page.text
     assert "✓ The photographs agree" in page.text
@@ -134,7 +134,7 @@ def test_a_card_in_more_light_is_told_and_the_interval_holds_both(visitor, clien
     assert page.count("▲ differs from the others") == 1
     two = visitor.get(f"{address}/together", asked([rows[0], odd])).context["found"].measured.regions["forehead"]
     for row in (rows[0], odd):
-        lab = np.array(measuring.result_of(row).document["regions"]["forehead"]["lab"])
+        lab = np.array(measuring.face_result_of(row).document["regions"]["forehead"]["lab"])
         assert (np.abs(lab - two.lab) <= two.half_width_90 + 1e-3).all()
 
 
@@ -214,5 +214,5 @@ def test_what_is_hidden_from_somebody_is_not_measured_together_for_her(visitor, 
     first = client_row.sittings.get()
     Photograph.objects.filter(pk=rows[0].pk).update(sitting=first)
     client_row.accesses.create(user=stranger)
-    store.start(client_row, stranger, first.kit, blind_to=first)
+    store.start_sitting(client_row, stranger, first.kit, blind_to=first)
     assert browser_of(stranger).get(f"{address}/together", asked(rows)).status_code == 302

@@ -10,7 +10,7 @@ from tenter.errors import TenterError
 from tenter.report.studio_words import NO_WORDS, Topic
 from tenter.web import handed, own_words, store
 from tenter.web.models import Access, Associate, AuditEntry, Sitting, StudioText
-from tenter.web.own_words import Slot, Version, version_from, words_for
+from tenter.web.own_words import Version, WordsSlot, version_from, words_for
 from web.conftest import browser_of
 
 WRITE, LETTERHEAD = "/studio/words/write", "Studio <Linde>\nMill Lane 12"
@@ -58,7 +58,7 @@ def test_what_is_written_is_what_a_paper_prints(visitor, owner):
 def test_every_version_stays_and_an_old_paper_can_be_made_again(visitor, owner):
     for text in ("one", "two", "two", "", "three"):
         say(visitor, SOFT, text)
-    slot = Slot(Topic.TEXT, "soft autumn", "en")
+    slot = WordsSlot(Topic.TEXT, "soft autumn", "en")
     assert [row.text for row in own_words.versions(owner, slot)] == ["three", "", "two", "one"]
     printed = [words_for(owner, version=Version(number)).text_for("soft autumn") for number in range(5)]
     assert printed == [(), ("one",), ("two",), (), ("three",)]
@@ -144,7 +144,7 @@ def test_what_is_no_text_of_a_studio_is_not_found(visitor, owner, address):
 
 
 def test_a_text_of_a_season_that_no_method_has_any_more_can_still_be_written(visitor, owner):
-    own_words.save_text(owner, owner, Slot(Topic.TEXT, "indigo", "en"), "kept")
+    own_words.save_text(owner, owner, WordsSlot(Topic.TEXT, "indigo", "en"), "kept")
     assert "kept" in visitor.get(f"{WRITE}?topic=text&of=indigo").text
 
 
@@ -233,7 +233,7 @@ def test_who_reads_blind_sees_no_letter(visitor, owner, person, client_row):
     assert browser_of(bea).post(address, {"text": "from Bea", "language": "en"}).status_code == 302
     assert words_for(owner, client_row).letter == "from Bea"
     first = Sitting.objects.filter(client=client_row).first()
-    store.start(client_row, bea, first.kit, blind_to=first)
+    store.start_sitting(client_row, bea, first.kit, blind_to=first)
     assert browser_of(bea).get(address).status_code == 404
     assert browser_of(bea).post(f"{address}/erase").status_code == 404
 

@@ -5,7 +5,7 @@ from itertools import count
 
 import pytest
 
-from tenter.consultation.personal.edits import key_of
+from tenter.consultation.personal.edits import colour_key
 from tenter.consultation.personal.edits_file import read_edits
 from tenter.web import handed, palette_edits, store
 from tenter.web.backup import write_backup
@@ -29,12 +29,12 @@ def send(owner, row):
 
 
 def keys(row):
-    return [key_of(c) for c in handed.palette_of(row).colours]
+    return [colour_key(c) for c in handed.palette_of_sitting(row).colours]
 
 
 def test_every_colour_hangs_with_its_name_and_how_it_is_known(owner, row):
     page = html.unescape(browser_of(owner).get(f"/sittings/{row.pk}/palette").text)
-    made = handed.palette_of(row)
+    made = handed.palette_of_sitting(row)
     assert f"{len(made.colours)} colours" in page
     assert all(c.name in page for c in (*made.colours, *made.metals))
     assert all(s.name.capitalize() in page for s in made.staples)
@@ -53,7 +53,7 @@ def test_the_changes_are_given_as_a_file_that_the_command_line_takes(owner, row,
 
 
 def test_a_colour_that_is_held_says_what_was_seen_of_it(owner, row):
-    seen = next(c for c in handed.palette_of(row).colours if c.cloth)
+    seen = next(c for c in handed.palette_of_sitting(row).colours if c.cloth)
     page = html.unescape(browser_of(owner).get(f"/sittings/{row.pk}/palette", {"colour": seen.cloth}).text)
     assert seen.answer in page
     assert "Swap for" in page
@@ -75,7 +75,7 @@ def test_drop_swap_add_and_move_are_kept_and_undone_one_by_one(row, send):
     assert found[2][found[1].index(before[9])] == "D001"
     assert len(found[3]) == len(found[2]) + 1
     assert found[4][0] == before[20]
-    chosen = [c for c in handed.palette_of(row).colours if c.chosen]
+    chosen = [c for c in handed.palette_of_sitting(row).colours if c.chosen]
     assert {c.name for c in chosen} >= {"my coral"}
     assert len(chosen) == 2
     for earlier in reversed(found[:-1]):
@@ -115,7 +115,7 @@ def test_what_cannot_be_is_said_and_nothing_is_kept(row, send, said, problem):
 def test_what_is_handed_over_follows_the_changes(owner, row, send):
     send(**CORAL)
     assert "my coral" in browser_of(owner).get(f"/sittings/{row.pk}/palette").text
-    assert any(c.name == "my coral" for c in handed.palette_of(row).colours)
+    assert any(c.name == "my coral" for c in handed.palette_of_sitting(row).colours)
 
 
 def test_before_the_reveal_there_is_only_the_offer(owner, row, send):
@@ -149,7 +149,7 @@ def test_a_backup_brings_the_changes_back(owner, row, send, tmp_path):
     before = keys(row)
     write_backup(tmp_path / "all.zip")
     restore(tmp_path / "all.zip", replace=True)
-    store.forget()
+    store.forget_sittings()
     again = Sitting.objects.get(pk=row.pk)
     assert keys(again) == before
     assert again.palette_edits.count() == 3

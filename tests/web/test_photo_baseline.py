@@ -22,13 +22,13 @@ def address(client_row):
 
 def shifted(row, by, regions=(Region.CHEEK_LEFT, Region.CHEEK_RIGHT)):
     """Make a photograph say more or less a* of some regions."""
-    result = measuring.result_of(row)
+    result = measuring.face_result_of(row)
     document = json.loads(json.dumps(result.document))
     for name in regions:
         region = document["regions"][name]
         region["lab"][1] += by
         region["lab_interval_90"][1] = [end + by for end in region["lab_interval_90"][1]]
-    kept = tries.sealed(asdict(replace(result, document=document)), f"{row.name} result")
+    kept = tries.sealed_document(asdict(replace(result, document=document)), f"{row.name} result")
     Photograph.objects.filter(pk=row.pk).update(result=kept)
 
 
@@ -50,7 +50,7 @@ def test_what_cannot_be_told_is_not_told(visitor, client_row, address):
     other = sent(visitor, client_row, "p1b.jpg")  # the same face in another light, by another camera
     page = visitor.get(address, {"baseline": first.pk}).text
     found = told(page, 2)
-    flush = flush_between(*(cheeks_of(measuring.result_of(row).document) for row in (first, other)))
+    flush = flush_between(*(cheeks_of(measuring.face_result_of(row).document) for row in (first, other)))
     low, high = flush.redness_90
     assert low < 0 < high
     words = f"{flush.redness:+.1f} (90\u00a0%: {low:+.1f} to {high:+.1f})".replace("-", "−")

@@ -63,10 +63,14 @@ def kept(visitor, owner):
     first.corrections = measuring_corrections(first)
     first.save()
     rack = ClothPhotograph.objects.create(owner=owner, by=owner, chart="own", state="done")
-    pictures.keep(rack.name, portrait())
-    ClothPhotograph.objects.filter(pk=rack.pk).update(result=tries.sealed({"document": 1}, f"{rack.name} result"))
+    pictures.keep_picture(rack.name, portrait())
+    ClothPhotograph.objects.filter(pk=rack.pk).update(
+        result=tries.sealed_document({"document": 1}, f"{rack.name} result")
+    )
     series = PhotoSeries.objects.create(client=client, by=owner, chart="none", pattern="ABAB", state="done")
-    PhotoSeries.objects.filter(pk=series.pk).update(result=tries.sealed({"document": 2}, f"{series.name} result"))
+    PhotoSeries.objects.filter(pk=series.pk).update(
+        result=tries.sealed_document({"document": 2}, f"{series.name} result")
+    )
 
 
 def measuring_corrections(row):
@@ -77,10 +81,10 @@ def everything():
     """Return all that is sealed, opened; raises where a key is missing."""
     found = []
     for kind in (Photograph, ClothPhotograph):
-        found += [pictures.shown(name) for name in kind.objects.order_by("pk").values_list("name", flat=True)]
+        found += [pictures.shown_picture(name) for name in kind.objects.order_by("pk").values_list("name", flat=True)]
     for kind in (Photograph, ClothPhotograph, PhotoSeries):
         found += [tries.result_of(row) for row in kind.objects.order_by("pk")]
-    return [*found, [measuring.corrections_of(row) for row in Photograph.objects.order_by("pk")]]
+    return [*found, [measuring.face_corrections_of(row) for row in Photograph.objects.order_by("pk")]]
 
 
 def by(passphrase, monkeypatch):
@@ -98,28 +102,28 @@ def sealed_by():
 
 def test_everything_is_sealed_anew_and_the_old_passphrase_opens_nothing(visitor, kept, monkeypatch):
     before, keys = everything(), sealed_by()
-    files = {name: pictures.sealed(name) for name in Photograph.objects.values_list("name", flat=True)}
+    files = {name: pictures.sealed_picture(name) for name in Photograph.objects.values_list("name", flat=True)}
     photo_keys.change_passphrase(OLD, NEW)
     assert everything() == before, "both open until all is done"
     assert photo_reseal.reseal() == TEXTS
     assert photo_reseal.reseal() == 0
     assert sealed_by().isdisjoint(keys)
     assert photo_keys.leaving() == keys
-    assert photo_reseal.finish() == 0
+    assert photo_reseal.finish_resealing() == 0
     assert photo_keys.leaving() == set()
     by(NEW, monkeypatch)
     assert everything() == before
     by(OLD, monkeypatch)
     for name, sealed in files.items():
         with pytest.raises(Locked, match="not the one"):
-            pictures.shown(name)
-        assert pictures.sealed(name) != sealed
+            pictures.shown_picture(name)
+        assert pictures.sealed_picture(name) != sealed
 
 
 def whole_change():
     photo_keys.change_passphrase(OLD, NEW)
     photo_reseal.reseal()
-    photo_reseal.finish()
+    photo_reseal.finish_resealing()
 
 
 STEPS = 2 + TEXTS + 1  # before and after the note, each text, and the key let go of
@@ -133,11 +137,11 @@ def test_killed_at_any_step_nothing_is_lost_and_a_start_goes_on_with_it(visitor,
         raise Killed
 
     with monkeypatch.context() as patched:
-        write, anew = photo_key_note.write, vault.sealed_anew
+        write, anew = photo_key_note.write_note, vault.sealed_anew
         if step == 0:
-            patched.setattr(photo_key_note, "write", dies)
+            patched.setattr(photo_key_note, "write_note", dies)
         elif step == 1:
-            patched.setattr(photo_key_note, "write", lambda note: (write(note), dies()))
+            patched.setattr(photo_key_note, "write_note", lambda note: (write(note), dies()))
         elif step == STEPS - 1:
             patched.setattr(photo_keys, "let_go", dies)
         else:
@@ -151,7 +155,7 @@ def test_killed_at_any_step_nothing_is_lost_and_a_start_goes_on_with_it(visitor,
         photo_keys.sealing_key()
     by(holds, monkeypatch)
     assert everything() == before
-    photo_reseal.finish()
+    photo_reseal.finish_resealing()
     assert everything() == before
     assert photo_keys.leaving() == set()
     assert len(sealed_by()) == 1
@@ -163,9 +167,9 @@ def test_a_second_change_before_the_first_is_done_loses_nothing(visitor, kept, m
     photo_keys.change_passphrase(NEW, OTHER)
     by(OTHER, monkeypatch)
     assert everything() == before
-    photo_reseal.finish()
+    photo_reseal.finish_resealing()
     assert everything() == before
-    assert photo_keys.held() == []
+    assert photo_keys.held_keys() == []
 
 
 def test_a_damaged_file_stops_nothing_and_stays_as_it_is(visitor, kept, folder):
@@ -175,7 +179,7 @@ def test_a_damaged_file_stops_nothing_and_stays_as_it_is(visitor, kept, folder):
     damaged = whole[:-1] + bytes([whole[-1] ^ 1])  # another byte, whatever the last one was
     file.write_bytes(damaged)
     photo_keys.change_passphrase(OLD, NEW)
-    photo_reseal.finish()
+    photo_reseal.finish_resealing()
     assert file.read_bytes() == damaged
     assert len(photo_keys.leaving()) == 1, "its key is not let go of"
 
@@ -183,7 +187,7 @@ def test_a_damaged_file_stops_nothing_and_stays_as_it_is(visitor, kept, folder):
 def test_what_is_written_meanwhile_is_not_overwritten(visitor, kept, monkeypatch):
     photo_keys.change_passphrase(OLD, NEW)
     row, anew = Photograph.objects.first(), vault.sealed_anew
-    newer = tries.sealed({"document": "newer"}, f"{row.name} result")
+    newer = tries.sealed_document({"document": "newer"}, f"{row.name} result")
 
     def slow(sealed, record):
         found = anew(sealed, record)
@@ -287,7 +291,7 @@ def test_with_a_copy_of_the_key_a_backup_opens_on_another_machine(
     note = (tmp_path / "elsewhere" / "photo-key.json").read_bytes()
     assert secret.encode() not in note
     assert taken(visitor, answer.content).status_code == 302, "twice is once"
-    assert len(photo_keys.held()) == 1
+    assert len(photo_keys.held_keys()) == 1
     assert [line.action for line in AuditEntry.objects.all()[:2]] == [
         "photographs' key taken in",
         "photographs' key copied",
@@ -303,21 +307,21 @@ def test_a_key_that_is_held_is_in_the_next_copy_and_survives_a_change(
     taken(visitor, copy)
     photo_keys.change_passphrase(OLD, NEW)
     by(NEW, monkeypatch)
-    photo_reseal.finish()
+    photo_reseal.finish_resealing()
     assert everything() == before
     again = photo_key_copy.locked_copy(OLD)
-    assert [key.key_id for key in photo_key_copy._keys_in(again, OLD)] == [photo_keys.held()[0].key_id]
+    assert [key.key_id for key in photo_key_copy._keys_in(again, OLD)] == [photo_keys.held_keys()[0].key_id]
 
 
 def test_a_passphrase_of_earlier_opens_what_an_old_backup_brings(visitor, kept, monkeypatch, folder):
     row = Photograph.objects.first()
-    old, before = pictures.sealed(row.name), everything()
+    old, before = pictures.sealed_picture(row.name), everything()
     photo_keys.change_passphrase(OLD, NEW)
-    photo_reseal.finish()
+    photo_reseal.finish_resealing()
     pictures.put(row.name, old)
     by(NEW, monkeypatch)
     with pytest.raises(Locked):
-        pictures.shown(row.name)
+        pictures.shown_picture(row.name)
     assert (
         "no photograph here needs" in visitor.post("/studio/photographs/take", {"take-word": OTHER}, follow=True).text
     )
@@ -370,8 +374,8 @@ def test_to_nobody_else_does_any_of_it_exist(owner, stranger):
 def test_a_start_without_the_passphrase_leaves_everything_for_another(visitor, kept, monkeypatch):
     photo_keys.change_passphrase(OLD, NEW)
     monkeypatch.delenv(photo_keys.PASSPHRASE)
-    assert photo_reseal.finish() == 0
+    assert photo_reseal.finish_resealing() == 0
     assert len(photo_keys.leaving()) == 1
     queue.seal_anew()
     by(NEW, monkeypatch)
-    assert photo_reseal.finish() > 0
+    assert photo_reseal.finish_resealing() > 0

@@ -26,7 +26,7 @@ def put_in(visitor, content, chart="grey"):
 
 
 def codes(row):
-    return {reason["code"] for reason in measuring.result_of(row).document["reasons"]}
+    return {reason["code"] for reason in measuring.face_result_of(row).document["reasons"]}
 
 
 @pytest.mark.parametrize(
@@ -43,7 +43,7 @@ def test_what_was_not_found_is_pointed_at_and_measured_by(visitor, greys, code):
     visitor.post(f"/photographs/{row.pk}/again", {"excluded": "[]", **box})
     row.refresh_from_db()
     assert row.state == "done", codes(row)
-    found = measuring.result_of(row)
+    found = measuring.face_result_of(row)
     at = tuple(float(number) for number in box.values())
     truth = measure_face(photo_from_bytes(beside_greys(*greys), "p"), CardChoice(ChartKind.GREY, at_px=at))
     assert found.document["regions"]["forehead"] == truth.to_json()["regions"]["forehead"]
@@ -106,7 +106,7 @@ def test_the_numbers_are_pixels_of_the_photograph_as_it_came(visitor):
     visitor.post(f"/photographs/{row.pk}/again", box)
     row.refresh_from_db()
     assert row.state == "done", codes(row)
-    corners = np.array(measuring.result_of(row).document["chart"]["corners_px"])
+    corners = np.array(measuring.face_result_of(row).document["chart"]["corners_px"])
     assert corners.min(axis=0) == pytest.approx([1900, 1740], abs=1)
 
 

@@ -17,7 +17,9 @@ FROM_END = {"counted": "end", "days": "30", "deletes_on": None}
 
 @pytest.fixture
 def sitting(owner):
-    return store.start(agreed(Client.objects.create(owner=owner, name="Ada")), owner, KitRecord.objects.get(), seed=7)
+    return store.start_sitting(
+        agreed(Client.objects.create(owner=owner, name="Ada")), owner, KitRecord.objects.get(), seed=7
+    )
 
 
 @pytest.fixture

@@ -46,8 +46,8 @@ def test_a_task_that_comes_twice_measures_once(row, monkeypatch):
     times = []
     monkeypatch.setattr(measuring, "_measured", lambda *said: times.append(said))
     for turn in (row.turn, row.turn - 1, 99):
-        measuring.measure(row.pk, turn)
-    measuring.measure(10**6, 1)
+        measuring.measure_photograph(row.pk, turn)
+    measuring.measure_photograph(10**6, 1)
     assert times == []
 
 
@@ -61,7 +61,7 @@ def test_a_worker_that_was_given_up_on_writes_nothing(row, monkeypatch):
 
     turn = tries.ask_again(Photograph, row.pk)
     monkeypatch.setattr(measuring, "_measured", slow)
-    measuring.measure(row.pk, turn)
+    measuring.measure_photograph(row.pk, turn)
     assert (again(row).state, row.turn) == ("queued", 7)
 
 
@@ -72,13 +72,13 @@ def test_a_fault_of_ours_is_told_plainly(row, monkeypatch):
     monkeypatch.setattr(measuring, "_measured", fault)
     turn = tries.ask_again(Photograph, row.pk)
     with pytest.raises(ZeroDivisionError):
-        measuring.measure(row.pk, turn)
+        measuring.measure_photograph(row.pk, turn)
     assert again(row).state == "failed"
     assert "could not be measured" in row.problem
 
 
 def test_a_photograph_whose_file_is_gone_says_so(owner, row):
-    pictures.remove(row.name)
+    pictures.remove_picture(row.name)
     queue.put_in_line(row)
     assert again(row).state == "failed"
     assert "not in the data folder" in browser_of(owner).get(f"/photographs/{row.pk}").text
@@ -88,7 +88,7 @@ def test_a_photograph_whose_file_is_gone_says_so(owner, row):
 def test_a_worker_beside_the_server_takes_what_comes(owner):
     queue.queue.immediate = False
     queue.queue.flush()
-    consumer = queue.start()
+    consumer = queue.start_worker()
     try:
         waiting = sent(browser_of(owner), Client.objects.first())
         deadline = time.monotonic() + 20
@@ -114,7 +114,7 @@ def test_a_photograph_survives_the_kill_of_the_server(tmp_path):
             "from django.contrib.auth import get_user_model; "
             "row = Photograph(client=Client.objects.first(), by=get_user_model().objects.get(), chart='classic24'); "
             "row.state, row.turn = 'measuring', 1; "
-            "pictures.keep(row.name, sys.stdin.buffer.read()); row.save(); print(row.pk)"
+            "pictures.keep_picture(row.name, sys.stdin.buffer.read()); row.save(); print(row.pk)"
         )
         environment = {
             **os.environ,

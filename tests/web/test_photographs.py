@@ -119,7 +119,7 @@ def test_on_the_disk_and_in_the_row_everything_is_sealed(visitor, client_row, fo
     kept = file.read_bytes()
     assert b"JFIF" not in kept
     assert b"forehead" not in bytes.fromhex(row.result)
-    opened = pictures.shown(row.name)
+    opened = pictures.shown_picture(row.name)
     assert opened.startswith(b"\xff\xd8")
     assert b"A camera of hers" not in opened
     assert not Image.open(io.BytesIO(opened)).getexif()
@@ -135,7 +135,7 @@ def test_the_picture_is_shown_and_kept_by_no_cache(visitor, row):
 
 
 def test_no_mesh_is_stored_but_outlines(row):
-    result = measuring.result_of(row)
+    result = measuring.face_result_of(row)
     text = json.dumps(result.document) + json.dumps(result.picture)
     assert "mesh" not in text
     assert "landmark" not in text
@@ -237,7 +237,7 @@ def test_without_a_date_nothing_is_kept(visitor, client_row, said, field):
 
 
 def test_without_consent_nothing_is_kept_and_the_page_says_which_is_missing(visitor, client_row, owner):
-    consents.take_back(client_row, Purpose.MEASURE, owner)
+    consents.take_back_consent(client_row, Purpose.MEASURE, owner)
     answer = send(visitor, client_row, portrait())
     assert answer.status_code == 409
     assert "No consent to “Photographs kept and measured”: taken back on" in answer.text
@@ -248,7 +248,7 @@ def test_without_consent_nothing_is_kept_and_the_page_says_which_is_missing(visi
 
 def test_a_photograph_is_promised_no_longer_than_the_consent_to_keep_it(visitor, client_row, owner):
     ends = timezone.localdate() + timedelta(days=20)
-    consents.give(client_row, [Purpose.MEASURE], ends, owner)
+    consents.give_consent(client_row, [Purpose.MEASURE], ends, owner)
     answer = send(visitor, client_row, portrait(), deletes_on=day_ahead(60))
     assert Photograph.objects.get().deletes_on == ends
     assert "the consent to keep it ends then" in visitor.get(answer["Location"]).text
@@ -258,7 +258,7 @@ def test_a_minors_photograph_needs_a_guardians_consent_and_is_deleted_sooner(vis
     Client.objects.filter(pk=client_row.pk).update(minor=True)
     client_row.refresh_from_db()
     assert "no parent or guardian agreed by name" in send(visitor, client_row, portrait()).text
-    consents.give(client_row, [Purpose.ANALYSIS, Purpose.MEASURE], consents.usual_end(), owner, "Orla Venn")
+    consents.give_consent(client_row, [Purpose.ANALYSIS, Purpose.MEASURE], consents.usual_end(), owner, "Orla Venn")
     form = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]
     assert (form["deletes_on"].value() - timezone.localdate()).days == MINORS_PHOTOGRAPH_DAYS
     assert sent(visitor, client_row).purposes == []
@@ -284,7 +284,7 @@ def test_a_tampered_file_is_refused_and_everything_else_stands(visitor, row, fol
     for at in (0, 5, 20, 60, len(whole) - 1):
         file.write_bytes(whole[:at] + bytes([whole[at] ^ 1]) + whole[at + 1 :])
         with pytest.raises((vault.Tampered, photo_keys.Locked)):
-            pictures.shown(row.name)
+            pictures.shown_picture(row.name)
         assert visitor.get(f"/photographs/{row.pk}/picture").status_code == 404
     assert visitor.get(f"/photographs/{row.pk}").status_code == 200
     file.write_bytes(whole)
@@ -295,13 +295,13 @@ def test_a_file_in_anothers_place_is_refused(visitor, client_row, row, folder):
     other = sent(visitor, client_row, "p2a.jpg")
     (folder / "photographs" / row.name).write_bytes((folder / "photographs" / other.name).read_bytes())
     with pytest.raises(vault.Tampered):
-        pictures.shown(row.name)
+        pictures.shown_picture(row.name)
     Photograph.objects.filter(pk=row.pk).update(result=other.result)
     assert "damaged or was changed" in visitor.get(f"/photographs/{row.pk}").text
 
 
 def test_two_of_one_picture_are_sealed_differently(visitor, client_row):
-    one, other = (pictures.sealed(sent(visitor, client_row).name) for _ in range(2))
+    one, other = (pictures.sealed_picture(sent(visitor, client_row).name) for _ in range(2))
     assert one[33:] != other[33:]
 
 
@@ -333,7 +333,7 @@ def test_a_blind_reader_does_not_see_the_photographs_of_the_reading_before_hers(
     first = client_row.sittings.get()
     of_first, of_none = sent(visitor, client_row, sitting=str(first.pk)), sent(visitor, client_row, "p2a.jpg")
     client_row.accesses.create(user=stranger)
-    store.start(client_row, stranger, first.kit, blind_to=first)
+    store.start_sitting(client_row, stranger, first.kit, blind_to=first)
     reader = browser_of(stranger)
     assert reader.get(f"/photographs/{of_first.pk}").status_code == 404
     assert reader.get(f"/photographs/{of_none.pk}").status_code == 200
@@ -342,7 +342,7 @@ def test_a_blind_reader_does_not_see_the_photographs_of_the_reading_before_hers(
 def test_who_was_let_in_for_a_second_reading_erases_nothing_but_her_own(owner, visitor, client_row, stranger):
     row = sent(visitor, client_row)
     client_row.accesses.create(user=stranger)
-    store.start(client_row, stranger, client_row.sittings.get().kit, blind_to=client_row.sittings.get())
+    store.start_sitting(client_row, stranger, client_row.sittings.get().kit, blind_to=client_row.sittings.get())
     reader = browser_of(stranger)
     hers = sent(reader, client_row, "p2a.jpg")
     assert "Erase" not in reader.get(f"/photographs/{row.pk}").text
@@ -362,7 +362,7 @@ def test_a_region_is_left_out_and_measured_again(visitor, row):
     answer = visitor.post(f"/photographs/{row.pk}/again", {"drop": ["forehead", "lips"], "excluded": "[]", "hair": ""})
     assert answer.status_code == 302
     row.refresh_from_db()
-    regions = measuring.result_of(row).document["regions"]
+    regions = measuring.face_result_of(row).document["regions"]
     assert regions["forehead"]["lab"] is None
     assert regions["chin"]["lab"] is not None
     assert row.turn == 2
@@ -371,7 +371,7 @@ def test_a_region_is_left_out_and_measured_again(visitor, row):
 
 
 def test_what_is_drawn_around_is_not_read(visitor, row):
-    before = measuring.result_of(row)
+    before = measuring.face_result_of(row)
     (outline,) = before.picture["regions"][1]["outlines"][:1]
     size = np.array([before.picture["width"], before.picture["height"]])
     px = np.array(outline) * size
@@ -379,7 +379,7 @@ def test_what_is_drawn_around_is_not_read(visitor, row):
     drawn = [[[left - 5, top - 5], [right + 5, top - 5], [right + 5, bottom + 5], [left - 5, bottom + 5]]]
     visitor.post(f"/photographs/{row.pk}/again", {"excluded": json.dumps(drawn)})
     row.refresh_from_db()
-    after = measuring.result_of(row)
+    after = measuring.face_result_of(row)
     key = list(after.document["regions"])[1]
     assert before.document["regions"][key]["lab"] is not None
     assert after.document["regions"][key]["lab"] is None
@@ -450,13 +450,13 @@ def test_an_ended_sitting_and_anothers_take_no_face(visitor, row, client_row):
 
 def redder(row, by):
     """Make a photograph say another colour of every region, as a flush or a filter would."""
-    result = measuring.result_of(row)
+    result = measuring.face_result_of(row)
     document = json.loads(json.dumps(result.document))
     for region in document["regions"].values():
         if region["lab"]:
             region["lab"][1] += by
             region["lab_interval_90"][1] = [end + by for end in region["lab_interval_90"][1]]
-    sealed = tries.sealed(asdict(replace(result, document=document)), f"{row.name} result")
+    sealed = tries.sealed_document(asdict(replace(result, document=document)), f"{row.name} result")
     Photograph.objects.filter(pk=row.pk).update(result=sealed)
 
 

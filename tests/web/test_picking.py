@@ -21,14 +21,14 @@ def row(visitor, owner):
 @pytest.fixture
 def stocked(owner, row):
     """Snippets of three colours of its palette, the third without a piece, and one far from all of them."""
-    first, second, third = handed.palette_of(row).colours[:3]
+    first, second, third = handed.palette_of_sitting(row).colours[:3]
     snippets = [
         Snippet("10", "first <one>", first.lab, count=2, reorder_at=1),
         Snippet("9", "second", second.lab, count=1),
         Snippet("8", "third", third.lab),
         Snippet("7", "far", (50.0, 90.0, -90.0), count=5),
     ]
-    stock_room.add(owner, owner, snippets)
+    stock_room.put_into_drawers(owner, owner, snippets)
     return [first.name, second.name, third.name]
 
 
@@ -51,7 +51,7 @@ def test_before_the_reveal_there_is_no_pick_list(visitor, owner):
 
 def test_without_a_stock_every_colour_is_printed(visitor, row):
     page = visitor.get(f"/sittings/{row.pk}/pick").text
-    colours = len(handed.palette_of(row).colours)
+    colours = len(handed.palette_of_sitting(row).colours)
     assert f"No drawer has a colour of this palette. All {colours} are to be printed." in page
     assert "Your stock has no snippets" in page
     assert page.count("no snippets in stock") == colours

@@ -30,7 +30,7 @@ def shoot(owner, client_row):
     def shoot(**said):
         fields = {"client": client_row, "by": owner, "chart": "classic24", "state": "done"}
         shot = Photograph.objects.create(**fields | said)
-        pictures.keep(shot.name, portrait())
+        pictures.keep_picture(shot.name, portrait())
         return shot
 
     return shoot
@@ -68,9 +68,9 @@ def test_a_minors_picture_is_printed_only_where_a_guardian_agreed(client_row, ro
     Client.objects.filter(pk=client_row.pk).update(minor=True)
     client_row.refresh_from_db()
     shot = shoot()
-    assert printed_pair.offered(row, Photograph.objects.all()) == []
-    consents.give(client_row, [Purpose.PRINTED], consents.usual_end(), owner, "Orla Venn")
-    assert printed_pair.offered(row, Photograph.objects.all()) == [shot]
+    assert printed_pair.offered_photographs(row, Photograph.objects.all()) == []
+    consents.give_consent(client_row, [Purpose.PRINTED], consents.usual_end(), owner, "Orla Venn")
+    assert printed_pair.offered_photographs(row, Photograph.objects.all()) == [shot]
 
 
 # -- chosen ------------------------------------------------------------------------------------------------------------
@@ -102,12 +102,12 @@ def test_each_is_printed_by_its_phone_and_compared_by_what_was_measured_of_it(
     read = {"lab": [60.0, 14.0, 17.0], "lab_interval_90": [[58.0, 62.0], [13.0, 15.0], [16.0, 18.0]]}
     dropped = {"lab": None, "lab_interval_90": None, "reason": "left out, as you asked"}
     kept = {
-        shot.pk: measuring.Result({"regions": {"forehead": forehead}}, {})
+        shot.pk: measuring.FaceResult({"regions": {"forehead": forehead}}, {})
         for shot, forehead in ((best, read), (less, dropped))
     }
-    monkeypatch.setattr(measuring, "corrections_of", lambda shot: evenly[shot.pk])
-    monkeypatch.setattr(measuring, "camera_of", lambda shot: shot.phone or None)
-    monkeypatch.setattr(measuring, "result_of", lambda shot: kept[shot.pk])
+    monkeypatch.setattr(measuring, "face_corrections_of", lambda shot: evenly[shot.pk])
+    monkeypatch.setattr(measuring, "camera_of_photograph", lambda shot: shot.phone or None)
+    monkeypatch.setattr(measuring, "face_result_of", lambda shot: kept[shot.pk])
     printed_pair.choose(row, best, less, owner)
     assert [(card.camera, card.evenly_lit) for card in worked_out["cards"]] == [("grey phone", False), (None, True)]
     one, other = worked_out["foreheads"]
@@ -134,16 +134,16 @@ def test_nobody_else_chooses(row, stranger, pair):
 
 
 def test_both_papers_show_the_pair_and_reprints_of_before_do_not(owner, row, shoot, worked_out):
-    before = handed_papers.note(row, owner)
+    before = handed_papers.note_papers(row, owner)
     printed_pair.choose(row, shoot(), shoot(), owner)
     shown = handed.paper_of(row).photographs
     assert shown.best.address.startswith("data:image/jpeg;base64,")
     assert handed.studio_sheet_of(row).photographs.best == shown.best
-    after = handed_papers.note(row, owner)
+    after = handed_papers.note_papers(row, owner)
     assert after != before
     assert handed.paper_as_of(before).photographs is None
     assert handed.paper_as_of(after).photographs == shown
-    assert handed_papers.note(row, owner) == after
+    assert handed_papers.note_papers(row, owner) == after
 
 
 def withdrawn(visitor, shot):
@@ -156,12 +156,12 @@ def past(visitor, shot):
 
 
 def erased(visitor, shot):
-    photo_sweep.erase([shot], None)
+    photo_sweep.erase_pictures([shot], None)
     assert not PrintedPair.objects.exists()
 
 
 def lost(visitor, shot):
-    pictures.remove(shot.name)
+    pictures.remove_picture(shot.name)
 
 
 def taken_off(visitor, shot):
@@ -170,11 +170,11 @@ def taken_off(visitor, shot):
 
 @pytest.mark.parametrize("end", [withdrawn, past, erased, lost, taken_off])
 def test_once_one_may_not_be_printed_no_paper_shows_either(visitor, owner, row, pair, end):
-    noted = handed_papers.note(row, owner)
-    assert printed_pair.printed(row) is not None
+    noted = handed_papers.note_papers(row, owner)
+    assert printed_pair.printed_pair(row) is not None
     end(visitor, pair[1])
-    assert printed_pair.printed(row) is None
-    assert printed_pair.printed(row, by=noted.at) is None
+    assert printed_pair.printed_pair(row) is None
+    assert printed_pair.printed_pair(row, by=noted.at) is None
     assert visitor.get(f"/sittings/{row.pk}/papers").status_code == 200
 
 
@@ -191,6 +191,6 @@ def test_a_paper_with_photographs_is_kept_nowhere(row, pair, monkeypatch):
     monkeypatch.setattr(handing_papers, "client_paper_pdf", lambda *_: (b"%PDF-", ()))
     handed.papers(row)
     assert not kept._kept
-    photo_sweep.erase(pair, None)
+    photo_sweep.erase_pictures(pair, None)
     handed.papers(row)
     assert len(kept._kept) == 1

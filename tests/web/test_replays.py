@@ -13,7 +13,7 @@ from tenter.web.backup import write_backup
 from tenter.web.backup_file import read_backup
 from tenter.web.backup_rows import stored_rows
 from tenter.web.models import Client, KitRecord, Sitting, SittingEvent
-from tenter.web.replaying import catch_up, check, known_odds, progress
+from tenter.web.replaying import catch_up, check_backup, known_odds, progress
 from tenter.web.replays import checksum, digest, histories
 from web.conftest import browser_of
 
@@ -169,7 +169,7 @@ def shown(owner):
 
 def test_a_backup_replays_no_more_than_it_is_told_and_reads_the_others(replayed, folder, monkeypatch):
     read = []
-    monkeypatch.setattr(replays, "read", lambda history: read.append(history.sitting.pk))
+    monkeypatch.setattr(replays, "read_history", lambda history: read.append(history.sitting.pk))
     made = write_backup(folder / "b.zip", replays=1)
     assert (replayed, read) == ([numbers()[1]], [numbers()[0]])
     assert set(made.digests) == {str(numbers()[1])}
@@ -177,33 +177,33 @@ def test_a_backup_replays_no_more_than_it_is_told_and_reads_the_others(replayed,
 
 def test_a_check_says_how_many_sittings_it_compared(replayed, folder, monkeypatch):
     backup = write_backup(folder / "b.zip", replays=1)
-    found = check(backup)
+    found = check_backup(backup)
     assert (found.sittings, found.compared, found.differing) == (2, 1, ())
     assert "Every entry was read, and 1 of 2 sittings were replayed: their odds are what they were" in str(found)
     assert sorted(replayed) == numbers(), "a small backup is replayed whole"
     monkeypatch.setattr(replays, "digest", lambda _: "other odds")
     on_another_machine(folder, monkeypatch)
-    found = check(read_backup(folder / "b.zip"))
+    found = check_backup(read_backup(folder / "b.zip"))
     assert found.differing == (numbers()[1],)
     assert f"The odds of sitting {numbers()[1]} are not what they were" in str(found)
 
 
 def test_a_second_check_replays_nothing(replayed, folder):
     backup = write_backup(folder / "b.zip")
-    check(backup)
+    check_backup(backup)
     assert len(replayed) == 2
-    assert check(backup).compared == 2
+    assert check_backup(backup).compared == 2
     assert len(replayed) == 2
 
 
 def test_a_large_backup_is_replayed_by_a_sample_and_read_for_the_rest(replayed, folder, monkeypatch):
     backup = write_backup(folder / "b.zip", replays=0)
     read = []
-    monkeypatch.setattr(replays, "read", lambda history: read.append(history.sitting.pk))
+    monkeypatch.setattr(replays, "read_history", lambda history: read.append(history.sitting.pk))
     monkeypatch.setattr(replaying, "AT_MOST", 1)
     monkeypatch.setattr(replaying, "_LATEST", 1)
     on_another_machine(folder, monkeypatch)
-    check(backup)
+    check_backup(backup)
     assert (replayed, read) == ([numbers()[1]], [numbers()[0]])
 
 
@@ -216,8 +216,8 @@ def on_another_machine(folder, monkeypatch):
 @pytest.fixture
 def read(owner, monkeypatch):
     """The numbers of the sittings whose entries are read from here on, and not replayed."""
-    seen, whole = [], replays.read
-    monkeypatch.setattr(replays, "read", lambda history: seen.append(history.sitting.pk) or whole(history))
+    seen, whole = [], replays.read_history
+    monkeypatch.setattr(replays, "read_history", lambda history: seen.append(history.sitting.pk) or whole(history))
     return seen
 
 
@@ -226,7 +226,7 @@ def test_what_was_read_is_not_read_again_until_an_entry_of_it_is_another(read, f
     assert sorted(read) == numbers()
     known_odds()
     monkeypatch.setattr(replaying, "_sample", lambda _: frozenset())
-    assert check(backup).compared == 0
+    assert check_backup(backup).compared == 0
     assert sorted(read) == numbers()
     event = SittingEvent.objects.filter(kind="recorded").first()
     event.payload["judgement"]["note"] = "by another light"
@@ -278,8 +278,8 @@ def test_a_sample_is_of_all_times():
 
 
 def test_many_numbers_are_named_by_the_first_of_them():
-    assert replaying.named((3, 1)) == "1, 3"
-    assert replaying.named(range(1, 2001)).endswith(", 20 and 1,980 more")
+    assert replaying.named_sittings((3, 1)) == "1, 3"
+    assert replaying.named_sittings(range(1, 2001)).endswith(", 20 and 1,980 more")
 
 
 # -- what a sitting is made of -----------------------------------------------------------------------------------------
@@ -289,7 +289,7 @@ def test_many_numbers_are_named_by_the_first_of_them():
 def test_a_checksum_follows_from_each_part(owner, part):
     row = Sitting.objects.select_related("kit").first()
     payloads = tuple(row.events.values_list("payload", flat=True))
-    before = checksum(replays.History(row, payloads))
+    before = checksum(replays.SittingHistory(row, payloads))
     if part == "events":
         payloads = payloads[:-1]
     elif part == "seed":
@@ -300,7 +300,7 @@ def test_a_checksum_follows_from_each_part(owner, part):
         row.kit.csv += "\n"
     else:
         row.kit.name += "x"
-    assert checksum(replays.History(row, payloads)) != before
+    assert checksum(replays.SittingHistory(row, payloads)) != before
 
 
 def test_events_are_replayed_by_number(owner):
@@ -319,7 +319,7 @@ def test_entries_of_no_sitting_are_refused(owner):
             list(histories(lambda m, rows=rows: rows.get(m, ())))
 
 
-@pytest.mark.parametrize("what", [digest, replays.read])
+@pytest.mark.parametrize("what", [digest, replays.read_history])
 @pytest.mark.parametrize(
     "event",
     [
@@ -334,11 +334,11 @@ def test_entries_of_no_sitting_are_refused(owner):
 def test_a_sitting_that_cannot_be_replayed_is_named_whether_it_is_replayed_or_read(owner, what, event):
     row = Sitting.objects.select_related("kit").first()
     with pytest.raises(TenterError, match=rf"sitting {row.pk} cannot be replayed"):
-        what(replays.History(row, (event,)))
+        what(replays.SittingHistory(row, (event,)))
 
 
 def test_every_sitting_can_be_read(owner):
     for history in histories(stored_rows):
-        replays.read(history)
+        replays.read_history(history)
         with store.load(history.sitting) as live:
             assert live.events

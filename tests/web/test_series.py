@@ -64,7 +64,7 @@ def truth():
 
 def test_four_new_photographs_are_kept_measured_and_told(visitor, client_row, row, truth):
     assert (row.state, row.progress, row.pattern) == ("done", 100, "ABAB")
-    found = series_measuring.result_of(row).document
+    found = series_measuring.series_result_of(row).document
     assert found["regions"] == truth["regions"]
     page = visitor.get(f"/series/{row.pk}")
     told = {region.name for region in page.context["regions"] if region.told}
@@ -91,7 +91,7 @@ def test_kept_photographs_make_a_series_in_the_order_they_were_taken(visitor, cl
     answer = ask(visitor, client_row, kept=kept[::-1], deletes_on=None)
     other = PhotoSeries.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
     assert other.pk != row.pk
-    assert series_measuring.result_of(other).document["regions"] == truth["regions"]
+    assert series_measuring.series_result_of(other).document["regions"] == truth["regions"]
     assert Photograph.objects.count() == 4
 
 
@@ -158,7 +158,7 @@ def test_what_is_too_large_is_never_read_into_memory(visitor, client_row, monkey
 
 @pytest.mark.parametrize("purpose", [Purpose.MEASURE, Purpose.COMPARE])
 def test_without_consent_no_series_is_taken_in_and_none_is_shown(visitor, client_row, owner, row, purpose):
-    consents.take_back(client_row, purpose, owner)
+    consents.take_back_consent(client_row, purpose, owner)
     answer = ask(visitor, client_row, files=files())
     assert (answer.status_code, answer.context["lacking"].purpose) == (409, purpose)
     assert PhotoSeries.objects.count() == 1
@@ -211,7 +211,7 @@ def test_cloths_that_were_named_the_wrong_way_round_are_put_right(visitor, row, 
     assert visitor.post(f"/series/{row.pk}/again", said).status_code == 302
     row.refresh_from_db()
     assert (row.turn, row.pattern, row.cloth_a) == (2, "BABA", "D001")
-    found = series_measuring.result_of(row).document["regions"][Region.JAW_LEFT]["delta_lab"]
+    found = series_measuring.series_result_of(row).document["regions"][Region.JAW_LEFT]["delta_lab"]
     assert found == pytest.approx([-v for v in truth["regions"][Region.JAW_LEFT]["delta_lab"]], abs=0.01)
     assert visitor.post(f"/series/{row.pk}/again", said | {"pattern": "AABB"}).status_code == 422
     row.refresh_from_db()
@@ -252,7 +252,7 @@ def test_to_a_stranger_no_series_exists(row, stranger, client_row):
 def test_a_series_with_a_photograph_of_a_hidden_sitting_is_hidden(owner, row, client_row, stranger):
     first = client_row.sittings.get()
     client_row.accesses.create(user=stranger)
-    store.start(client_row, stranger, first.kit, blind_to=first)
+    store.start_sitting(client_row, stranger, first.kit, blind_to=first)
     reader = browser_of(stranger)
     assert reader.get(f"/series/{row.pk}").status_code == 200
     Photograph.objects.filter(frames__place=2).update(sitting=first)

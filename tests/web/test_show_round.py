@@ -59,7 +59,7 @@ def test_one_key_keeps_an_answer_and_the_next_cloth_is_held_up(row, send):
     assert now["last"].endswith("shown: away from the face")
     [judgement] = shown(row)
     assert (judgement.worth, judgement.cloths) == ("away", (first,))
-    store.forget()
+    store.forget_sittings()
     with store.load(row) as live:
         assert live.probabilities() == before
 
@@ -151,5 +151,5 @@ def test_a_backup_brings_it_back(owner, row, send, tmp_path):
     assert len(before) == 2
     write_backup(tmp_path / "all.zip")
     restore(tmp_path / "all.zip", replace=True)
-    store.forget()
+    store.forget_sittings()
     assert shown(Sitting.objects.get(pk=row.pk)) == before

@@ -24,10 +24,10 @@ def test_the_owner_names_her_studio_on_every_page_and_sheet(owner):
     for address in ("/day", "/people", "/studio"):
         assert '<p class="studio-name">The North &lt;Room&gt;</p>' in browser.get(address).text
     row = Sitting.objects.first()
-    assert sheets.card_of(row).studio == NAME
+    assert sheets.client_card(row).studio == NAME
     assert sheets.screen_of(row).sheet.client.studio == NAME
     browser.post("/studio/name", {"name": ""})
-    assert sheets.card_of(row).studio == ""
+    assert sheets.client_card(row).studio == ""
     assert "studio-name" not in browser.get("/day").text
 
 

@@ -60,7 +60,7 @@ def test_an_error_that_came_of_a_trouble_is_that_trouble():
 
 @pytest.mark.one_database
 def test_an_entry_on_a_full_disk_is_kept_by_the_page_and_said(owner, outside):
-    sitting = store.start(Client.objects.first(), owner, KitRecord.objects.get(), seed=7)
+    sitting = store.start_sitting(Client.objects.first(), owner, KitRecord.objects.get(), seed=7)
     before = SittingEvent.objects.count()
     with connection.cursor() as cursor:
         cursor.execute("PRAGMA page_count")
@@ -101,7 +101,7 @@ def test_what_sqlite_says_is_understood(tmp_path):
             two.execute("insert into t values (1)")
     with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as shut, pytest.raises(sqlite3.Error) as readonly:
         shut.execute("insert into t values (1)")
-    assert trouble.trouble_of(OperationalError(str(locked.value))) is trouble.HELD
+    assert trouble.trouble_of(OperationalError(str(locked.value))) is trouble.HELD_ELSEWHERE
     assert trouble.trouble_of(OperationalError(str(readonly.value))) is trouble.SHUT
 
 

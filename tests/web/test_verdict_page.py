@@ -22,9 +22,9 @@ INVENTED = ["Ilse Varnholt", "Marlon Adeyemi-Lind", "Pia Rosendal", "Georgi Amse
 def hidden(owner):
     """A sitting with two entries, enough for a verdict, that has not been revealed."""
     client = agreed(Client.objects.create(owner=owner, name="Ada"))
-    row = store.start(client, owner, KitRecord.objects.get(owner=owner), seed=3)
-    store.record(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
-    store.record(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
+    row = store.start_sitting(client, owner, KitRecord.objects.get(owner=owner), seed=3)
+    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
+    store.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
     return row
 
 
@@ -74,7 +74,7 @@ def test_looked_at_again_it_follows_the_record_and_the_client(owner, hidden):
     browser, address = browser_of(owner), f"/sittings/{hidden.pk}/verdict"
     browser.post(f"/sittings/{hidden.pk}/reveal")
     assert "2 comparisons" in words(browser.get(address))
-    store.record(hidden, PairJudgement("D039", "D040", Answer.LEFT, 1), "c")
+    store.record_judgement(hidden, PairJudgement("D039", "D040", Answer.LEFT, 1), "c")
     assert "3 comparisons" in words(browser.get(address))
     Client.objects.filter(pk=hidden.client_id).update(name="Berta")
     page = words(browser.get(address))
@@ -105,7 +105,7 @@ def test_who_reads_blind_does_not_see_the_first_verdict(owner, stranger):
     first = Sitting.objects.get(client__name="Pia Rosendal")
     Access.objects.create(client=first.client, user=stranger)
     assert browser_of(stranger).get(f"/sittings/{first.pk}/verdict").status_code == 200
-    store.start(first.client, stranger, first.kit, blind_to=first)
+    store.start_sitting(first.client, stranger, first.kit, blind_to=first)
     for address in ("verdict", "sheet.pdf"):
         assert browser_of(stranger).get(f"/sittings/{first.pk}/{address}").status_code == 404
     assert browser_of(owner).get(f"/sittings/{first.pk}/verdict").status_code == 200
@@ -117,7 +117,7 @@ def test_the_page_says_what_the_sheet_says(owner, name):
     row = Sitting.objects.get(client__name=name)
     page = words(browser_of(owner).get(f"/sittings/{row.pk}/verdict"))
     with store.load(row) as live:
-        sheet = reading_sheet(sheets.card_of(row), live)
+        sheet = reading_sheet(sheets.client_card(row), live)
         verdict = live.verdict()
         other = [live.read_under(store.method_named(m)) for m in BUNDLED if m != row.method]
     finding, why = sheet.finding, sheet.why

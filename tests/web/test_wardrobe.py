@@ -42,7 +42,7 @@ def said(answer):
 
 def pieces(owner, client_row):
     against = wardrobe_rows.measure_for(owner, client_row)
-    found = wardrobe_rows.held(client_row, against)
+    found = wardrobe_rows.held_pieces(client_row, against)
     return against, *(wardrobe_rows.pieces(found, wished=wished) for wished in (False, True))
 
 
@@ -113,10 +113,10 @@ def test_what_cannot_be_a_piece_is_said_and_not_kept(send, fields, problem):
 def test_a_colour_that_left_the_palette_is_said_and_the_rest_stands(visitor, owner, client_row, send, address):
     row = client_row.sittings.get()
     white = wardrobe_rows.measure_for(owner, client_row).palette.of_part(Part.WHITE)[0]
-    palette_edits.change(row, palette_edits.edit_from({"edit": "swap", "colour": _key(white), "chosen": _OWN}), "k")
+    palette_edits.keep_edit(row, palette_edits.edit_from({"edit": "swap", "colour": _key(white), "chosen": _OWN}), "k")
     send(name="shirt", kind="top", colour="my own white")
     send(name="blouse", kind="top")
-    palette_edits.take_back(row, "l")
+    palette_edits.take_back_edit(row, "l")
     page = said(visitor.get(address))
     assert "No colour 'my own white' is known" in page
     assert wardrobe_words.piece_words(pieces(owner, client_row)[1][0]) in page

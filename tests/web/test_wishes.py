@@ -24,7 +24,7 @@ def send(visitor, client_row):
 
 
 def hues(row):
-    return [c.hue_family for c in handed.palette_of(row).colours]
+    return [c.hue_family for c in handed.palette_of_sitting(row).colours]
 
 
 def test_the_palette_follows_a_wish_and_the_papers_say_what_became_of_it(visitor, row, send):

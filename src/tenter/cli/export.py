@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from tenter.cli.inputs import FaceOption, KitOption, MethodOption, SeedOption, errors_said, say
-from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.kept_palette import PaletteClientOption, PaletteSource, kept_palette
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import DateOption, NameOption, day_or_today
 from tenter.consultation.bundled import DEFAULT_METHOD
@@ -28,7 +28,7 @@ def export(
     out: Annotated[Path, typer.Option("--out", help="The file to write.")],
     kind: Annotated[FormatOption, typer.Option("--format", help="The format to write.")],
     source: PaletteSource = None,
-    client: PaletteClient = None,
+    client: PaletteClientOption = None,
     name: NameOption = None,
     date: DateOption = None,
     kit: KitOption = None,

@@ -223,19 +223,19 @@ def _measure_folder(
 
 
 def _require_form(picture: Path) -> None:
-    from tenter.report.face_drawing import PictureForm
+    from tenter.report.face_drawing import DrawingForm
 
-    if picture.suffix.lower().lstrip(".") not in set(PictureForm):
+    if picture.suffix.lower().lstrip(".") not in set(DrawingForm):
         raise TenterError(
-            f"--picture came as {picture.name!r}; give a name that ends in {' or '.join('.' + f for f in PictureForm)}"
+            f"--picture came as {picture.name!r}; give a name that ends in {' or '.join('.' + f for f in DrawingForm)}"
         )
 
 
 def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path) -> None:
-    from tenter.report.face_drawing import PictureForm, draw_face_picture
+    from tenter.report.face_drawing import DrawingForm, draw_face_picture
     from tenter.report.face_picture import face_picture
 
-    form = PictureForm(path.suffix.lower().lstrip("."))
+    form = DrawingForm(path.suffix.lower().lstrip("."))
     try:
         path.write_bytes(draw_face_picture(face_picture(measured, photo), photo, form))
     except OSError as problem:

@@ -30,7 +30,7 @@ from tenter.cli.paper_options import (
     NameOption,
     StudioOption,
     WordsOnlyOption,
-    client_card,
+    card_for,
     papers_in,
 )
 from tenter.cli.wish_options import (
@@ -87,7 +87,7 @@ def hand_over(
         wishes = said_wishes(love, hate, never, must, pieces, note)
         edits = said_changes(changes)
         sitting = replayed_ledger(ledger, client, kit, method, face, seed)
-        card = client_card(name or client, studio, consultant, date, minor, words_only, guardian)
+        card = card_for(name or client, studio, consultant, date, minor, words_only, guardian)
         kept = _kept(palette, sitting, wishes, edits)
         written = write_whole_set(card, sitting, out, read_own_words(words, sitting), wishes, edits, replace, kept)
     for path in written:

@@ -23,7 +23,7 @@ PaletteSource = Annotated[
         help="A palette.json of 'tenter palette --out', or a judgements.csv; the demo ledger when left out.",
     ),
 ]
-PaletteClient = Annotated[
+PaletteClientOption = Annotated[
     str | None, typer.Option("--client", help="The client's name in the ledger; a palette.json knows its own.")
 ]
 

@@ -52,7 +52,7 @@ def day_or_today(date: str | None) -> str:
     return date or datetime.date.today().isoformat()
 
 
-def client_card(
+def card_for(
     name: str,
     studio: str,
     consultant: str,

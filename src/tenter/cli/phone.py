@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from tenter.cli.inputs import FaceOption, KitOption, MethodOption, SeedOption, errors_said, say
-from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.kept_palette import PaletteClientOption, PaletteSource, kept_palette
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import (
     ConsultantOption,
@@ -14,7 +14,7 @@ from tenter.cli.paper_options import (
     LanguageOption,
     NameOption,
     StudioOption,
-    client_card,
+    card_for,
     papers_in,
 )
 from tenter.consultation.bundled import DEFAULT_METHOD
@@ -24,7 +24,7 @@ from tenter.language import SOURCE
 def phone_page(
     out: Annotated[Path, typer.Option("--out", help="Where to write the page, an HTML file.")],
     source: PaletteSource = None,
-    client: PaletteClient = None,
+    client: PaletteClientOption = None,
     name: NameOption = None,
     studio: StudioOption = "",
     consultant: ConsultantOption = "",
@@ -42,7 +42,7 @@ def phone_page(
     with errors_said(), papers_in(language):
         require_place(out, replace)
         kept = kept_palette(source, client, kit, method, face, seed)
-        card = client_card(name or kept.client, studio, consultant, date)
+        card = card_for(name or kept.client, studio, consultant, date)
         out.write_bytes(phone_page_file(card, kept.palette, kept.known))
     say(f"Wrote {out}")
 
@@ -50,7 +50,7 @@ def phone_page(
 def lock_screen(
     out: Annotated[Path, typer.Option("--out", help="Where to write the picture, a PNG file.")],
     source: PaletteSource = None,
-    client: PaletteClient = None,
+    client: PaletteClientOption = None,
     width: Annotated[int, typer.Option("--width", help="Of the phone's screen, in pixels.")] = 1170,
     height: Annotated[int, typer.Option("--height", help="Of the phone's screen, in pixels.")] = 2532,
     kit: KitOption = None,

@@ -32,7 +32,7 @@ from tenter.cli.paper_options import (
     PaperOption,
     StudioOption,
     WordsOnlyOption,
-    client_card,
+    card_for,
     papers_in,
 )
 from tenter.cli.photo_pair_options import (
@@ -107,7 +107,7 @@ def sheet(
         edits = said_changes(changes)
         pair, left_out = said_photographs(photo_best, photo_less, photos_agreed, photo_chart)
         sitting = replayed_ledger(ledger, client, kit, method, face, seed)
-        card = client_card(name or client, studio, consultant, date, minor, words_only)
+        card = card_for(name or client, studio, consultant, date, minor, words_only)
         if studio_copy:
             notes = write_for_studio(card, sitting, out, size, wishes, edits, pair)
         else:

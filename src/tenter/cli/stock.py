@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.inputs import FaceOption, JsonOption, KitOption, MethodOption, SeedOption, errors_said, print_json
-from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.kept_palette import PaletteClientOption, PaletteSource, kept_palette
 from tenter.consultation.bundled import DEFAULT_METHOD
 from tenter.numerals import how_many
 
@@ -123,7 +123,7 @@ def count(
 @app.command()
 def pick(
     source: PaletteSource = None,
-    client: PaletteClient = None,
+    client: PaletteClientOption = None,
     stock: StockOption = DEFAULT_STOCK,
     within: Annotated[
         float | None, typer.Option("--within", help="How far a snippet may be from its colour, ΔE00; 3, neutrals 2.")
@@ -234,6 +234,6 @@ def snippet_document(one: "Snippet") -> dict[str, object]:
 
 
 def _line(one: "Snippet") -> str:
-    from tenter.report.pick_words import held_words
+    from tenter.report.pick_words import stock_words
 
-    return f"drawer {one.drawer}: {one.name}, {held_words(one)}"
+    return f"drawer {one.drawer}: {one.name}, {stock_words(one)}"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.inputs import FaceOption, KitOption, MethodOption, SeedOption, errors_said, say
-from tenter.cli.kept_palette import PaletteClient, PaletteSource, kept_palette
+from tenter.cli.kept_palette import PaletteClientOption, PaletteSource, kept_palette
 from tenter.cli.output_files import ReplaceOption, require_place
 from tenter.cli.paper_options import LanguageOption, NameOption, PaperOption, papers_in
 from tenter.consultation.bundled import DEFAULT_METHOD
@@ -39,7 +39,7 @@ CorrectionOption = Annotated[
 def swatches(
     out: Annotated[Path, typer.Option("--out", help="The PDF to write.")],
     source: PaletteSource = None,
-    client: PaletteClient = None,
+    client: PaletteClientOption = None,
     form: Annotated[FormOption, typer.Option("--form", help="What is cut from the sheets.")] = FormOption.WALLET,
     paper: Annotated[PaperOption, typer.Option("--paper", help="Of wallet and ring.")] = PaperOption.A4,
     profile: ProfileOption = None,

@@ -36,7 +36,7 @@ _SECONDS_TO_START, _SECONDS_TO_STOP = 60.0, 5.0  # of the child process, to star
 _AT_ONCE = max(1, min(4, os.cpu_count() or 1))  # processes that unpack, one a core and four at most
 _LONGEST_LINE = 65_536  # bytes of the head that a child answers with
 _PIPE_BYTES = 1_048_576  # a picture of 14 million bytes then goes through in a few gulps
-_CODE = "from tenter.photo.apart_child import serve; serve()"
+_CODE = "from tenter.photo.apart_child import unpack_for_another; unpack_for_another()"
 # One thread a library: each thread more would take address space for its stack and for a heap of its own.
 _ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "MALLOC_ARENA_MAX"), "1")
 # What Python and its libraries need to start; all else stays here, a passphrase among it.

@@ -17,7 +17,7 @@ from tenter.photo.card import ChartKind, look_for_card
 from tenter.photo.correction import TRUE_SRGB, CalibrationBasis, Correction
 from tenter.photo.loading import Photo, load_photo
 from tenter.photo.series_fit import MIN_OF_EACH, SeriesDifference, series_differences
-from tenter.photo.series_frames import SeriesFrame, Steadiness, gains, read_frame, settled_cards, with_regions
+from tenter.photo.series_frames import FrameOfSeries, Steadiness, gains, read_frame, settled_cards, with_regions
 
 CHARTS = (ChartKind.CLASSIC24, ChartKind.NONE)
 _MOST_CONFOUNDED = 0.8  # correlation of drape and time from which drift cannot be told from the drape: AABB has 0.89
@@ -28,7 +28,7 @@ class Series:
     """A whole series: its frames, what was wrong with it, and the differences; none where it is refused."""
 
     pattern: str
-    frames: tuple[SeriesFrame, ...]
+    frames: tuple[FrameOfSeries, ...]
     refusals: tuple[str, ...]
     notes: tuple[str, ...]
     basis: CalibrationBasis
@@ -116,7 +116,7 @@ def series_of(photos: Sequence[Photo], names: Sequence[str], pattern: str, chart
 
 
 def _correction(
-    photos: Sequence[Photo], frames: Sequence[SeriesFrame], chart: ChartKind
+    photos: Sequence[Photo], frames: Sequence[FrameOfSeries], chart: ChartKind
 ) -> tuple[Correction | None, list[str]]:
     """Return the correction that the first usable frame supports: one for all, as the camera is one."""
     if chart is ChartKind.NONE:
@@ -132,7 +132,7 @@ def _correction(
     return None, told[:1]
 
 
-def _too_few(used: Sequence[SeriesFrame], places: Sequence[int]) -> list[str]:
+def _too_few(used: Sequence[FrameOfSeries], places: Sequence[int]) -> list[str]:
     letters = "".join(frame.letter for frame in used)
     short = [letter for letter in "AB" if letters.count(letter) < MIN_OF_EACH]
     if short:

@@ -22,7 +22,7 @@ from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.correction import D65_WHITE, CalibrationBasis, Correction
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.regions import Region
-from tenter.photo.series_frames import READ, SeriesFrame
+from tenter.photo.series_frames import READ, FrameOfSeries
 
 MIN_OF_EACH = 2  # photographs of each drape: one shows no spread
 _PRIOR_FREEDOM = 4.0  # how many residuals' worth the variance of all regions counts for one of them
@@ -108,7 +108,7 @@ class RegionFit:
 
 
 def series_differences(
-    frames: Sequence[SeriesFrame], times: FloatArray, ratio: FloatArray, correction: Correction
+    frames: Sequence[FrameOfSeries], times: FloatArray, ratio: FloatArray, correction: Correction
 ) -> tuple[SeriesDifference, ...]:
     """Return the difference of every region; `times` (frames,) are their places in the series."""
     fits = {}
@@ -165,6 +165,6 @@ def _difference(region: Region, fit: RegionFit, usual: FloatArray, basis: Calibr
     )
 
 
-def _none(region: Region, frames: Sequence[SeriesFrame]) -> SeriesDifference:
+def _none(region: Region, frames: Sequence[FrameOfSeries]) -> SeriesDifference:
     why = next((frame.regions[region].reason for frame in frames if frame.regions[region].reason), "it cannot be read")
     return SeriesDifference(region, None, None, None, None, False, None, f"not read, as {why}")

@@ -29,7 +29,7 @@ _MIN_PATCHES = 8
 
 
 @dataclass(frozen=True, slots=True)
-class SeriesFrame:
+class FrameOfSeries:
     """One photograph of a series.
 
     mesh_px (478, 2) or None, regions by name, card: the code values of the card's patches (24, 3) with NaN for those
@@ -49,7 +49,7 @@ class SeriesFrame:
         return {"photo": self.name, "drape": self.letter, "used": self.why is None, "reason": self.why}
 
 
-def read_frame(photo: Photo, name: str, letter: str, with_card: bool) -> SeriesFrame:
+def read_frame(photo: Photo, name: str, letter: str, with_card: bool) -> FrameOfSeries:
     """Return what a photograph of a series shows."""
     search = find_face(photo.rgb)
     reasons = gate.face_reasons(search)
@@ -57,14 +57,14 @@ def read_frame(photo: Photo, name: str, letter: str, with_card: bool) -> SeriesF
     reading = find_chart(photo) if with_card else None
     card = None if reading is None else _patches(reading)
     if mesh is None or reasons:
-        return SeriesFrame(name, letter, None, {}, card, np.empty((0, 3)), reasons[0].text)
+        return FrameOfSeries(name, letter, None, {}, card, np.empty((0, 3)), reasons[0].text)
     why = None
     if with_card and card is None:
         why = "No card was found in it. Don't move the card until the last photograph is taken."
-    return SeriesFrame(name, letter, mesh, {}, card, _background(photo, mesh), why)
+    return FrameOfSeries(name, letter, mesh, {}, card, _background(photo, mesh), why)
 
 
-def with_regions(frames: Sequence[SeriesFrame], photos: Sequence[Photo]) -> list[SeriesFrame]:
+def with_regions(frames: Sequence[FrameOfSeries], photos: Sequence[Photo]) -> list[FrameOfSeries]:
     """Return the frames with their regions cut, those whose face has moved too far marked with why.
 
     The outline is the middle one of all frames, laid onto each frame's own landmarks: one mesh is off by a pixel or
@@ -79,7 +79,7 @@ def with_regions(frames: Sequence[SeriesFrame], photos: Sequence[Photo]) -> list
     ]
 
 
-def _cut(frame: SeriesFrame, photo: Photo, middle: FloatArray) -> SeriesFrame:
+def _cut(frame: FrameOfSeries, photo: Photo, middle: FloatArray) -> FrameOfSeries:
     if frame.mesh_px is None:
         return frame
     pose = _Pose.of(middle, frame.mesh_px)
@@ -115,7 +115,7 @@ def _background(photo: Photo, mesh: FloatArray) -> FloatArray:
     return np.array(cells)
 
 
-def settled_cards(frames: Sequence[SeriesFrame]) -> list[FloatArray | None]:
+def settled_cards(frames: Sequence[FrameOfSeries]) -> list[FloatArray | None]:
     """Return the patches of every frame the same way up as in the first that shows them."""
     first = next((frame.card for frame in frames if frame.card is not None), None)
     settled: list[FloatArray | None] = []

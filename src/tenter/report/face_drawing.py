@@ -17,7 +17,7 @@ from tenter.report.typesetting import template_text, typst_for
 _PHOTO_SIDE = 1600  # pixels of the longer side
 
 
-class PictureForm(StrEnum):
+class DrawingForm(StrEnum):
     """What the picture is written as."""
 
     PNG = "png"
@@ -25,7 +25,7 @@ class PictureForm(StrEnum):
 
 
 def draw_face_picture(
-    picture: FacePicture, photo: Photo, form: PictureForm = PictureForm.PNG, pixels_per_inch: float = 200
+    picture: FacePicture, photo: Photo, form: DrawingForm = DrawingForm.PNG, pixels_per_inch: float = 200
 ) -> bytes:
     """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read."""
     typst = typst_for("a picture")

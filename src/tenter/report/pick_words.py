@@ -39,7 +39,7 @@ def by_hand_line(found: PickList) -> str:
     return f"Look for by eye: {names}. A metal cannot be judged by one colour value." if names else ""
 
 
-def held_words(snippet: Snippet) -> str:
+def stock_words(snippet: Snippet) -> str:
     """Return how many pieces a drawer holds, and whether that is few."""
     pieces = "empty" if not snippet.count else how_many(snippet.count, "piece")
     return f"{pieces}, reorder" if snippet.is_low else pieces

@@ -247,7 +247,7 @@ def series(user: Any) -> QuerySet[PhotoSeries]:
     return PhotoSeries.objects.filter(client__in=clients(user)).exclude(frames__photograph__in=hidden)
 
 
-def series_of(user: Any, client: Client) -> QuerySet[PhotoSeries]:
+def client_series(user: Any, client: Client) -> QuerySet[PhotoSeries]:
     """Return a client's series that a user may see; none where the client does not agree to photographs compared."""
     return series(user).filter(client=client) if consents.may(client, Purpose.COMPARE) else PhotoSeries.objects.none()
 

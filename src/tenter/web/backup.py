@@ -27,7 +27,16 @@ from django.utils import timezone
 from tenter import durable
 from tenter.errors import TenterError
 from tenter.web import kept_files, pictures, replaying
-from tenter.web.backup_file import FORMAT, MANIFEST, PHOTOGRAPHS, SEAL, VERSION, Backup, read_backup, seal_of
+from tenter.web.backup_file import (
+    BACKUP_FORMAT,
+    BACKUP_PHOTOGRAPHS,
+    BACKUP_VERSION,
+    MANIFEST,
+    SEAL,
+    Backup,
+    read_backup,
+    seal_of,
+)
 from tenter.web.backup_rows import label, line_of, stored_rows, tables
 from tenter.web.models import Sitting, SittingEvent
 from tenter.web.picture_files import PictureFiles
@@ -78,14 +87,14 @@ def _write(file: IO[bytes]) -> None:
         for name, content in kept.items():
             writing.small(name, content)
         manifest = {
-            "format": FORMAT,
-            "version": VERSION,
+            "format": BACKUP_FORMAT,
+            "version": BACKUP_VERSION,
             "app_version": version("tenter"),
             "made": timezone.now().isoformat(),
             "counts": writing.counts,
             "photographs": len(photographs),
             "photographs_missing": files.lacking(photographs, stored_rows),
-            **{kind.counted_as: kept_files.of_kind(kind, kept) for kind in kept_files.KINDS},
+            **{kind.counted_as: kept_files.files_of_kind(kind, kept) for kind in kept_files.FILE_KINDS},
             "sha256": writing.sha256,
             "digests": digests,
             "sittings_not_replayed": writing.counts[f"{label(Sitting)}.jsonl"] - len(digests),
@@ -116,10 +125,10 @@ class _Writing:
     def photograph(self, name: str) -> bool:
         """Write a photograph's file, sealed as it is; whether it is there and can be read."""
         try:
-            content = pictures.sealed(name)
-        except (pictures.Missing, OSError):
+            content = pictures.sealed_picture(name)
+        except (pictures.MissingPicture, OSError):
             return False
-        self.small(PHOTOGRAPHS + name, content, zipfile.ZIP_STORED)  # what is sealed is dense
+        self.small(BACKUP_PHOTOGRAPHS + name, content, zipfile.ZIP_STORED)  # what is sealed is dense
         return True
 
     def small(self, name: str, content: bytes, packed: int = zipfile.ZIP_DEFLATED) -> None:

@@ -23,25 +23,25 @@ from tenter.web.backup_rows import label, order_of, rows_in, tables
 from tenter.web.kept_files import KeptFile
 from tenter.web.picture_files import PictureFiles
 
-FORMAT, VERSION = "tenter-backup", 3
-READS = (1, 2, VERSION)  # format 1 knows no learned phones; in 1 and 2 the rows of a sitting do not lie together
+BACKUP_FORMAT, BACKUP_VERSION = "tenter-backup", 3
+READS = (1, 2, BACKUP_VERSION)  # format 1 knows no learned phones; in 1 and 2 the rows of a sitting do not lie together
 IN_ORDER_SINCE = 3
 SEAL = 64  # characters of a SHA-256 in hexadecimal
-MANIFEST, PHOTOGRAPHS = "manifest.json", "photographs/"
+MANIFEST, BACKUP_PHOTOGRAPHS = "manifest.json", "photographs/"
 _TABLES_AT_MOST = 2_000_000_000  # bytes, unpacked: some 200,000 sittings
 _SMALL_AT_MOST = pictures.LARGEST_UPLOAD + 1_000_000  # bytes of a file that is read at once: a sealed photograph
 _MANIFEST_AT_MOST = 200_000_000
 _LINE_AT_MOST = 100_000_000  # characters of a row: more than the largest file that a form takes, each written as \uXXXX
 _CHUNK = 1 << 20
 _REMEDY = "Nothing was changed. Take another backup"
-_KEPT = tuple(kind.folder for kind in kept_files.KINDS)
-_NO_TABLES = (PHOTOGRAPHS, *_KEPT)
+_KEPT = tuple(kind.folder for kind in kept_files.FILE_KINDS)
+_NO_TABLES = (BACKUP_PHOTOGRAPHS, *_KEPT)
 # What reading a file may raise that was sealed as ours are and yet is none.
 _NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class BackupTable:
     """A table in a backup: its rows are read from the file each time they are asked for."""
 
     path: Path
@@ -66,13 +66,13 @@ class Backup:
     source: str  # what errors call it
     made: str
     app_version: str
-    rows: Mapping[str, Table]  # a table's label -> its rows, not yet in the database
+    rows: Mapping[str, BackupTable]  # a table's label -> its rows, not yet in the database
     digests: Mapping[str, str]  # a sitting's number -> what its probabilities come to; of those that were replayed
     photographs: frozenset[str]  # the names of the files in it
     lacking: tuple[str, ...]  # in words: the photographs whose file is not in it
     kept: Mapping[str, KeptFile]  # a place in the backup -> what the command line keeps in a file of its own
 
-    def rows_of(self, model: Any) -> "Table | tuple[()]":
+    def rows_of(self, model: Any) -> "BackupTable | tuple[()]":
         """Return the rows of a table; none where the backup is of before there was one."""
         return self.rows.get(label(model), ())
 
@@ -85,7 +85,7 @@ class Backup:
         """Yield each photograph's name and its file, sealed, one after another."""
         with refused_in_words(self.source), zipfile.ZipFile(self.path) as archive:
             for name in sorted(self.photographs):
-                yield name, archive.read(PHOTOGRAPHS + name)
+                yield name, archive.read(BACKUP_PHOTOGRAPHS + name)
 
 
 def read_backup(path: Path, source: str = "") -> Backup:
@@ -182,7 +182,7 @@ def _manifest(archive: zipfile.ZipFile, size: int) -> dict[str, Any]:
     if any(name.startswith(_NO_TABLES) and found[name] > _SMALL_AT_MOST for name in found):
         raise TenterError(f"holds a file of more than {_SMALL_AT_MOST // 1_000_000} MB, which no studio keeps")
     manifest: dict[str, Any] = json.loads(archive.read(MANIFEST))
-    if manifest["format"] != FORMAT:
+    if manifest["format"] != BACKUP_FORMAT:
         raise TenterError("is not a backup of Tenter")
     if manifest["version"] not in READS:
         raise TenterError(
@@ -211,13 +211,13 @@ def _check(archive: zipfile.ZipFile, name: str, manifest: Mapping[str, Any]) -> 
         raise TenterError(f"holds {lines} rows of {name}, and not {said}")
 
 
-def _tables(path: Path, source: str, manifest: Mapping[str, Any]) -> dict[str, Table]:
+def _tables(path: Path, source: str, manifest: Mapping[str, Any]) -> dict[str, BackupTable]:
     known, together = {f"{label(model)}.jsonl": model for model in tables()}, manifest["version"] >= IN_ORDER_SINCE
     for name in manifest["counts"]:
         if name not in known:
             raise TenterError(f"holds {name}, which this program does not know")
     return {
-        label(model): Table(path, source, model, int(manifest["counts"][name]), together)
+        label(model): BackupTable(path, source, model, int(manifest["counts"][name]), together)
         for name, model in known.items()
         if name in manifest["counts"]
     }
@@ -225,7 +225,9 @@ def _tables(path: Path, source: str, manifest: Mapping[str, Any]) -> dict[str, T
 
 def _photographs(manifest: Mapping[str, Any], files: PictureFiles) -> frozenset[str]:
     """Return the photographs' names: each belongs to a row, so that no name leads out of their folder."""
-    found = {name.removeprefix(PHOTOGRAPHS) for name in manifest["sha256"] if name.startswith(PHOTOGRAPHS)}
+    found = {
+        name.removeprefix(BACKUP_PHOTOGRAPHS) for name in manifest["sha256"] if name.startswith(BACKUP_PHOTOGRAPHS)
+    }
     if len(found) != manifest.get("photographs", 0):
         raise TenterError(f"holds {len(found)} photographs, and not {manifest.get('photographs', 0)}")
     if not found <= files.known or not all(map(pictures.is_name, found)):
@@ -235,8 +237,8 @@ def _photographs(manifest: Mapping[str, Any], files: PictureFiles) -> frozenset[
 
 def _kept(files: Mapping[str, bytes], manifest: Mapping[str, Any]) -> dict[str, KeptFile]:
     """Return what the command line keeps, each read as a file that anybody may have written."""
-    for kind in kept_files.KINDS:
-        held, said = kept_files.of_kind(kind, files), manifest.get(kind.counted_as, 0)
+    for kind in kept_files.FILE_KINDS:
+        held, said = kept_files.files_of_kind(kind, files), manifest.get(kind.counted_as, 0)
         if held != said:
             raise TenterError(f"holds {held} files in {kind.folder}, and not {said}")
     return kept_files.out_of_backup(files)

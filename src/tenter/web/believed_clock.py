@@ -21,7 +21,7 @@ _FILE = "clock"
 
 
 @dataclass(frozen=True, slots=True)
-class Doubt:
+class ClockDoubt:
     """A clock that says another time than it could."""
 
     last: datetime  # when it was last believed
@@ -39,12 +39,12 @@ def _day(at: datetime) -> str:
     return f"{local.day} {local:%B %Y}"
 
 
-def doubt() -> Doubt | None:
+def doubt() -> ClockDoubt | None:
     """Return what is wrong with the clock, or None where it may be believed."""
     now, last = timezone.now(), _last()
     if last is None or -_BACKWARDS <= now - last <= FURTHEST:
         return None
-    return Doubt(last, now)
+    return ClockDoubt(last, now)
 
 
 def believe() -> None:

@@ -42,7 +42,7 @@ def enter(row: Sitting, said: Said, now: datetime) -> SittingEvent | None:
     if act not in _ACTS:
         raise UnknownName("act", act, _ACTS)
     make = _ACTS[act](row, said, operand, _minute(row, said, now))
-    return store.change(row, key, make)
+    return store.change_sitting(row, key, make)
 
 
 def _minute(row: Sitting, said: Said, now: datetime) -> float:

@@ -4,6 +4,6 @@ from collections.abc import Sequence
 from urllib.parse import urlencode
 
 
-def hold(sides: Sequence[str]) -> str:
+def bench_link(sides: Sequence[str]) -> str:
     """Return the address, from another page of the sitting, of the bench holding these sides; a plus joins cloths."""
     return f"bench?{urlencode({'cloths': ' '.join(sides)})}"

@@ -18,7 +18,7 @@ _LISTED = 12  # entries that can be made void from the page, the latest first
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class ShownSide:
     """One side: a cloth, or several worn together, whose id is then theirs joined by a plus."""
 
     id: str
@@ -42,8 +42,8 @@ class BenchState:
     phase: str
     done: bool
     kind: str
-    cloths: tuple[Shown, ...]
-    drapes: tuple[Shown, ...]  # each cloth by itself, whether worn together or not
+    cloths: tuple[ShownSide, ...]
+    drapes: tuple[ShownSide, ...]  # each cloth by itself, whether worn together or not
     chosen: bool
     mixed: str  # what a pair differs in besides what it tests
     advice: str
@@ -121,7 +121,7 @@ def _checked(kit: Kit, chosen: Sequence[str]) -> tuple[str, ...]:
     return tuple(chosen)
 
 
-def _shown(kit: Kit, side: str) -> Shown:
+def _shown(kit: Kit, side: str) -> ShownSide:
     drapes = [kit[cloth] for cloth in side.split("+")]
     places = dict.fromkeys(drape.place for drape in drapes if drape.place)
-    return Shown(side, " with ".join(drape.name for drape in drapes), ", ".join(places))
+    return ShownSide(side, " with ".join(drape.name for drape in drapes), ", ".join(places))

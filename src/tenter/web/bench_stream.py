@@ -14,7 +14,7 @@ async def event_numbers(pk: int, looks: int = _LOOKS) -> AsyncIterator[str]:
     """Yield how much has happened in a sitting now, and again whenever more has."""
     last = -1
     for look in range(looks):
-        number = await turns.counted(pk).values_list("happened", flat=True).afirst()
+        number = await turns.counting_query(pk).values_list("happened", flat=True).afirst()
         if number is None:  # erased meanwhile
             return
         if number != last:

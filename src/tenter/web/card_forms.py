@@ -12,7 +12,7 @@ from tenter.photo.own_card_layout import MAX_SERIAL
 from tenter.photo.reference import CardValues
 from tenter.web.models import Picture
 
-CARDS = {
+CARD_CHOICES = {
     ChartKind.CLASSIC24.value: "24-patch card",
     ChartKind.OWN.value: "Our own printed card",
     ChartKind.GREY.value: "Grey card",
@@ -56,7 +56,7 @@ class CardForm(forms.Form):
     """The card beside the face, its figures, and the number of one of our own."""
 
     chart = forms.ChoiceField(
-        choices=list(CARDS.items()),
+        choices=list(CARD_CHOICES.items()),
         label="Beside the face",
         help_text=f"{HOLD_THE_CARD}, in the same light, without shade or glare.",
     )

@@ -40,10 +40,11 @@ class Left(Enum):
 def clean() -> Left:
     """Have the database let go of what was deleted; return what it may hold on to.
 
-    Where somebody reads all the while, that is noted, and `finish` tries again. Not to be called inside a transaction.
+    Where somebody reads all the while, that is noted, and `finish_cleaning` tries again. Not to be called inside a
+    transaction.
     """
     _note_due()
-    return finish()
+    return finish_cleaning()
 
 
 def cut_log() -> None:
@@ -62,7 +63,7 @@ def cut_log() -> None:
         _note_due()
 
 
-def finish() -> Left:
+def finish_cleaning() -> Left:
     """Clean what is still to be cleaned; return what the database may hold on to."""
     if not _place().exists():
         return Left.NOTHING

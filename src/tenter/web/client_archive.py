@@ -26,7 +26,7 @@ from tenter.web.client_archive_files import SEALED, SITTINGS, Gathered, called, 
 from tenter.web.client_rows import Rows
 from tenter.web.models import Client, Sitting
 
-FORMAT, VERSION = "tenter-client", 1
+ARCHIVE_FORMAT, ARCHIVE_VERSION = "tenter-client", 1
 INDEX, DATA = "index.html", "client.json"
 
 
@@ -52,8 +52,8 @@ def _document(client: Client, found: Gathered) -> dict[str, Any]:
     kits = {row.kit_id: {"name": row.kit.name, "csv": row.kit.csv} for row in sittings}
     methods = {row.own_method_id: row.own_method.toml for row in sittings if row.own_method}
     return {
-        "format": FORMAT,
-        "version": VERSION,
+        "format": ARCHIVE_FORMAT,
+        "version": ARCHIVE_VERSION,
         "app_version": version("tenter"),
         "made": timezone.now(),
         "client": client.pk,

@@ -16,7 +16,7 @@ from tenter.errors import TenterError, UnreadableInput
 from tenter.web import access, backup_rows, pictures, queue, store, tries
 from tenter.web.client_archive_files import SEALED
 from tenter.web.client_archive_reading import ClientArchive
-from tenter.web.keeping import Kind
+from tenter.web.keeping import DatedKind
 from tenter.web.models import (
     Access,
     Client,
@@ -32,11 +32,14 @@ from tenter.web.models import (
 from tenter.web.restored_rows import read_rows
 
 _REMEDY = "Nothing was changed. Export the client again if you can"
-_NUMBERED: Mapping[str, type[Any]] = {Kind.SITTING: Sitting, Kind.PAPERS: HandedPaper}  # what a day of its own names
+_NUMBERED: Mapping[str, type[Any]] = {
+    DatedKind.SITTING: Sitting,
+    DatedKind.PAPERS: HandedPaper,
+}  # what a day of its own names
 _PICTURES = (b"\xff\xd8", b"\x89PNG")
 
 
-def take_in(archive: ClientArchive, user: Any, source: str) -> Client:
+def take_in_client(archive: ClientArchive, user: Any, source: str) -> Client:
     """Take a client in for an owner; raises `UnreadableInput` where rows do not fit together, `Locked` without a key.
 
     It happens whole or not at all. A picture's file whose row was not kept is removed by a later sweep.
@@ -110,7 +113,7 @@ class _Taking:
         if isinstance(row, Measured):
             row.name = new_photograph_name()
             for name in (name for name in SEALED if name in opened):
-                setattr(row, name, tries.sealed(opened[name], f"{row.name} {name}"))
+                setattr(row, name, tries.sealed_document(opened[name], f"{row.name} {name}"))
         if isinstance(row, KeptUntil) and row.number:
             row.number = self.numbers[_NUMBERED[row.kind]][row.number]
 
@@ -140,4 +143,4 @@ def _keep_picture(row: Measured, picture: bytes | None) -> None:
         return
     if not picture.startswith(_PICTURES):
         raise TenterError("holds a photograph that is not a picture")
-    pictures.keep(row.name, picture)
+    pictures.keep_picture(row.name, picture)

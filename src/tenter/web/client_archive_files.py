@@ -14,7 +14,7 @@ from tenter.web import client_rows, consents, handed, pictures, tries
 from tenter.web.client_rows import Rows
 from tenter.web.models import Client, Measured, Picture, Sitting
 
-PHOTOGRAPHS, PAPERS, SITTINGS = "photographs/", "papers/", "sittings/"
+ARCHIVE_PHOTOGRAPHS, PAPERS, SITTINGS = "photographs/", "papers/", "sittings/"
 SEALED = ("result", "corrections")  # fields of measured rows whose text is sealed in the database
 _JPEG = b"\xff\xd8"
 
@@ -65,11 +65,11 @@ def written(value: Any) -> str:
 
 def _put_picture(found: Gathered, row: Picture) -> None:
     try:
-        content = pictures.opened(row)
+        content = pictures.opened_picture(row)
     except TenterError as error:
         found.left_out.append(f"{called(row)}: {error}")
         return
-    place = f"{PHOTOGRAPHS}{row.name}.{'jpg' if content.startswith(_JPEG) else 'png'}"
+    place = f"{ARCHIVE_PHOTOGRAPHS}{row.name}.{'jpg' if content.startswith(_JPEG) else 'png'}"
     found.files[place] = content
     found.shots.append((row, place))
 
@@ -84,7 +84,7 @@ def _open(found: Gathered, row: Any) -> None:
         try:
             if text:
                 opened = found.opened.setdefault(f"{row._meta.label_lower} {row.pk}", {})
-                opened[name] = tries.opened(text, f"{row.name} {name}")
+                opened[name] = tries.opened_document(text, f"{row.name} {name}")
         except TenterError as error:
             found.left_out.append(f"{name} of {called(row)}: {error}")
 

@@ -13,15 +13,15 @@ from django.core import serializers
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.web import backup_rows
-from tenter.web.client_archive import DATA, FORMAT, INDEX, VERSION
-from tenter.web.client_archive_files import PAPERS, PHOTOGRAPHS, SITTINGS
+from tenter.web.client_archive import ARCHIVE_FORMAT, ARCHIVE_VERSION, DATA, INDEX
+from tenter.web.client_archive_files import ARCHIVE_PHOTOGRAPHS, PAPERS, SITTINGS
 from tenter.web.models import Client
 from tenter.web.pictures import LARGEST_UPLOAD
 
-LARGEST = 10 * LARGEST_UPLOAD  # bytes, unpacked
+_LARGEST = 10 * LARGEST_UPLOAD  # bytes, unpacked
 _REMEDY = "Nothing was changed. Choose a file written by ‘Export everything’ on a client’s card"
 _NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
-_FOLDERS = (PHOTOGRAPHS, PAPERS, SITTINGS)
+_FOLDERS = (ARCHIVE_PHOTOGRAPHS, PAPERS, SITTINGS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,11 @@ class ClientArchive:
     @property
     def photographs(self) -> dict[str, bytes]:
         """The pictures by their rows' names."""
-        found = {place.removeprefix(PHOTOGRAPHS): c for place, c in self.files.items() if place.startswith(PHOTOGRAPHS)}
+        found = {
+            place.removeprefix(ARCHIVE_PHOTOGRAPHS): c
+            for place, c in self.files.items()
+            if place.startswith(ARCHIVE_PHOTOGRAPHS)
+        }
         return {name.partition(".")[0]: content for name, content in found.items()}
 
 
@@ -62,15 +66,15 @@ def read_archive(content: bytes, source: str) -> ClientArchive:
 def _members(content: bytes) -> dict[str, bytes]:
     with zipfile.ZipFile(io.BytesIO(content)) as archive:
         found = archive.infolist()
-        if sum(member.file_size for member in found) > LARGEST:
-            raise TenterError(f"unpacks to more than {LARGEST // 1_000_000} MB, which no client's archive does")
+        if sum(member.file_size for member in found) > _LARGEST:
+            raise TenterError(f"unpacks to more than {_LARGEST // 1_000_000} MB, which no client's archive does")
         if len({member.filename for member in found}) < len(found):
             raise TenterError("holds a file twice")
         return {member.filename: archive.read(member) for member in found}
 
 
 def _checked(document: Mapping[str, Any], files: Mapping[str, bytes]) -> ClientArchive:
-    if (document["format"], document["version"]) != (FORMAT, VERSION):
+    if (document["format"], document["version"]) != (ARCHIVE_FORMAT, ARCHIVE_VERSION):
         raise TenterError("is an archive in a format that this program does not read")
     sums = {place: hashlib.sha256(content).hexdigest() for place, content in files.items()}
     if sums != document["sha256"] or not all(place.startswith(_FOLDERS) for place in files):

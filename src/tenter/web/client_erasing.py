@@ -82,24 +82,24 @@ class Erased:
         return f"{self.what} erased. {_LEFT[self.left]}"
 
 
-def counted(root: Client | Sitting) -> list[str]:
+def counted_with(root: Client | Sitting) -> list[str]:
     """Return what is erased with a client or a sitting, each as a number with its noun."""
     rows = client_rows.rows_with(root)
     numbers = ((len(rows.get(kind, ())), one, several) for kind, one, several in _COUNTED if kind is not type(root))
     return [how_many(number, one, several) for number, one, several in numbers if number]
 
 
-def safety_copies() -> list[Path]:
+def safety_copies_here() -> list[Path]:
     """Return the backups that restores have left in the data folder; they hold whoever was a client then."""
     return restore.safety_copies(data_dir())
 
 
 def erase_client(client: Client, user: Any, *, with_copies: bool = False) -> Erased:
     """Erase a client for good. with_copies: the safety copies in the data folder too, with all that they hold."""
-    went = listed(counted(client))
+    went = listed(counted_with(client))
     erase_rows((client,), user, Action.CLIENT_ERASED)
     if with_copies:
-        for path in safety_copies():
+        for path in safety_copies_here():
             path.unlink(missing_ok=True)
     return Erased(f"The client, with {went}, is" if went else "The client is", clean_disk.clean())
 
@@ -111,7 +111,7 @@ def erase_rows(roots: Sequence[Client | Sitting], user: Any, action: Action) -> 
         rows = client_rows.rows_with(root)
         remembered += _checksums(rows)
         for picture in client_rows.pictures_in(rows):
-            pictures.remove(picture.name)  # first: a file without its row would be found by the next sweep only
+            pictures.remove_picture(picture.name)  # first: a file without its row would be found by the next sweep only
         with transaction.atomic():
             audit.note(user, action, root)
             erased_marks.mark(root)

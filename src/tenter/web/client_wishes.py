@@ -33,7 +33,7 @@ def said_in(row: ClientWish) -> SaidWish:
     return SaidWish(_kind(row.kind), row.about, row.why)
 
 
-def add(client: Client, by: Any, said: SaidWish) -> ClientWish:
+def add_wish(client: Client, by: Any, said: SaidWish) -> ClientWish:
     """Keep a wish beside the others; raises `TenterError` where it contradicts one of them, and keeps nothing then."""
     with transaction.atomic():
         Client.objects.select_for_update().get(pk=client.pk)  # orders the writers
@@ -41,7 +41,7 @@ def add(client: Client, by: Any, said: SaidWish) -> ClientWish:
         return ClientWish.objects.create(client=client, by=by, kind=said.kind, about=said.about, why=said.why)
 
 
-def take_back(client: Client, number: str) -> bool:
+def take_back_wish(client: Client, number: str) -> bool:
     """Delete a wish by its number; return whether there was one."""
     pk = row_number(number)
     return pk is not None and bool(client.wishes.filter(pk=pk).delete()[0])

@@ -12,7 +12,7 @@ from tenter.errors import TenterError
 from tenter.photo.card import ChartKind
 from tenter.photo.rack import MAX_CELLS, Order, in_order, numbers_from
 from tenter.report.cloth_picture import place_key
-from tenter.web.card_forms import CARDS
+from tenter.web.card_forms import CARD_CHOICES
 from tenter.web.cloth_measuring import Where
 from tenter.web.correction_forms import called_even
 from tenter.web.kept_until_forms import DateForm
@@ -75,7 +75,9 @@ class ClothUploadForm(UploadForm, _Counted, _LaidOut):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["chart"].label = "Beside the cloths"
-        choice_field(self, "chart").choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
+        choice_field(self, "chart").choices = [
+            (key, name) for key, name in CARD_CHOICES.items() if key != ChartKind.NONE
+        ]
         self.fields["chart"].help_text = "A grey card or paper shows only the light, so intervals are wide."
         self.fields["first"].help_text = "The others follow from it; you can change each one after measuring."
         self.fields["deletes_on"].help_text = _DELETED
@@ -85,7 +87,7 @@ class ClothUploadForm(UploadForm, _Counted, _LaidOut):
         said = super().clean()
         if not self.errors:
             try:
-                said["numbers"] = counted(said, None)
+                said["numbers"] = numbered_places(said, None)
             except TenterError:
                 self.add_error("first", "There is no number to count on from. Enter one such as D001.")
         return said
@@ -143,7 +145,7 @@ class CountForm(_Counted):
     skip = forms.BooleanField(required=False, label="A place without a cloth cannot have a number")
 
 
-def counted(said: Mapping[str, Any], read: Sequence[str] | None) -> dict[str, str]:
+def numbered_places(said: Mapping[str, Any], read: Sequence[str] | None) -> dict[str, str]:
     """Return the number of each place of a photograph; raises `TenterError` where there is none to count on from.
 
     said: what the forms above have said, rows and columns among it. read: the places that alone are to have a number;

@@ -13,7 +13,7 @@ from tenter.photo.rack import RackMeasurement, measure_rack
 from tenter.report.cloth_picture import cloth_picture
 from tenter.report.shares import Outline
 from tenter.web import pictures, tries
-from tenter.web.measuring import card_of
+from tenter.web.measuring import card_choice_of
 from tenter.web.models import ClothPhotograph, Picture, ThingPhotograph
 
 
@@ -41,14 +41,14 @@ class ClothResult:
     where: Where
 
 
-def result_of(row: Picture) -> ClothResult | None:
+def cloth_result_of(row: Picture) -> ClothResult | None:
     """Return what was measured, or None before that; raises `Tampered` or `Locked`."""
     said = tries.result_of(row)
     return None if said is None else ClothResult(said["document"], said["picture"], _where_from(said["where"]))
 
 
 def where_of(row: Picture) -> Where:
-    """Return where the consultant says that the cloths are; raises as `result_of`."""
+    """Return where the consultant says that the cloths are; raises as `cloth_result_of`."""
     said = tries.corrections_of(row)
     return _where_from(said) if said else Where()
 
@@ -57,22 +57,22 @@ def _where_from(said: Mapping[str, Any]) -> Where:
     return Where(tuple((float(x), float(y)) for x, y in said["outline"]), said.get("evenly_lit", False))
 
 
-def measure(pk: int, turn: int, kind: type[Picture] = ClothPhotograph) -> None:
+def measure_cloths(pk: int, turn: int, kind: type[Picture] = ClothPhotograph) -> None:
     """Measure a photograph of cloths: try number `turn`."""
-    tries.measure(kind, pk, turn, _measured)
+    tries.measure_try(kind, pk, turn, _measured)
 
 
 def _measured(row: Any, mine: Any) -> ClothResult:
     where = where_of(row)
-    photo = photo_from_bytes(pictures.shown(row.name), "the picture")
-    tries.so_far(mine, tries.OPENED)
+    photo = photo_from_bytes(pictures.shown_picture(row.name), "the picture")
+    tries.note_progress(mine, tries.OPENED)
     measured = _read(row, photo, where)
-    tries.so_far(mine, tries.MEASURED)
+    tries.note_progress(mine, tries.MEASURED)
     return ClothResult(measured.to_json(), asdict(cloth_picture(measured, photo)), where)
 
 
 def _read(row: Any, photo: Photo, where: Where) -> RackMeasurement | ClothMeasurement:
-    card, drawn = card_of(row, evenly_lit=where.evenly_lit), None
+    card, drawn = card_choice_of(row, evenly_lit=where.evenly_lit), None
     if where.outline:
         drawn = np.array(where.outline) * photo.reduction
     if row.shows != ClothPhotograph.Shows.RACK:

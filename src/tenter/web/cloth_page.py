@@ -21,7 +21,7 @@ def read_places(result: ClothResult) -> list[str]:
     return [cloth["key"] for cloth in result.picture["cloths"] if cloth["key"] in result.picture["colours"]]
 
 
-def said(row: ClothPhotograph, result: ClothResult, form: NumbersForm | None = None) -> dict[str, Any]:
+def cloth_page_content(row: ClothPhotograph, result: ClothResult, form: NumbersForm | None = None) -> dict[str, Any]:
     """Return what the page shows; `form` holds numbers that were typed and cannot be."""
     shown = result.picture
     numbers = {key: form.data.get(key, "") for key in form.fields} if form else row.numbers
@@ -72,7 +72,7 @@ def lines(shown: Mapping[str, Any], numbers: Mapping[str, str]) -> SafeString:
     return mark_safe(cloth_overlay_svg((shown["width"], shown["height"]), shown["card"], cloths, marked, edges))
 
 
-def cloths_of(row: ClothPhotograph, result: ClothResult) -> list[PhotographedCloth]:
+def cloths_in(row: ClothPhotograph, result: ClothResult) -> list[PhotographedCloth]:
     """Return the cloths that have a colour and a number, in their order."""
     document = result.document
     if row.shows == ClothPhotograph.Shows.RACK:

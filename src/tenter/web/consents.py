@@ -36,7 +36,7 @@ class ConsentMissing(TenterError):
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ConsentStanding:
     """How things stand with one purpose. answer: the latest row, None where it was never asked."""
 
     asked: AskedPurpose
@@ -103,11 +103,11 @@ def agreeing(clients: Sequence[int], purpose: Purpose) -> list[int]:
     return [pk for pk, row in latest.items() if not _why_not(row.client, purpose, row)]
 
 
-def standing(client: Client) -> list[Standing]:
+def standing(client: Client) -> list[ConsentStanding]:
     """Return how things stand with each purpose that a client is asked for, in the order in which it is asked."""
     latest = _latest(client)
     return [
-        Standing(one, answer, not why, why)
+        ConsentStanding(one, answer, not why, why)
         for one in asked(client.minor)
         for answer in [latest.get(one.purpose)]
         for why in [_why_not(client, one.purpose, answer)]
@@ -178,7 +178,9 @@ def _why_not(client: Client, purpose: Purpose, answer: Consent | None) -> str:
 
 
 @transaction.atomic
-def give(client: Client, purposes: Iterable[Purpose], until: date | None, by: Any, guardian: str = "") -> list[Consent]:
+def give_consent(
+    client: Client, purposes: Iterable[Purpose], until: date | None, by: Any, guardian: str = ""
+) -> list[Consent]:
     """Write down what a client agrees to, in the words that are asked today.
 
     until: the day on which it ends; None for when it is taken back. guardian: who agrees for a minor, by name.
@@ -197,7 +199,7 @@ def give(client: Client, purposes: Iterable[Purpose], until: date | None, by: An
     return [Consent.objects.create(purpose=one, wording=asked_for(one).wording, **said) for one in wanted]
 
 
-def take_back(client: Client, purpose: Purpose, by: Any) -> Consent | None:
+def take_back_consent(client: Client, purpose: Purpose, by: Any) -> Consent | None:
     """Write down that a client takes a consent back; None where there is none to take back."""
     answer = _latest(client).get(purpose)
     if answer is None or not answer.given:
@@ -219,7 +221,7 @@ def erase_past(client: Client, ended_on: date) -> None:
             Consent.objects.filter(pk=row.pk).update(wording="", guardian="")
 
 
-def check_rows(rows: Sequence[Consent]) -> None:
+def check_consent_rows(rows: Sequence[Consent]) -> None:
     """Raise `TenterError` for a row that speaks of no purpose of ours."""
     known = {str(purpose) for purpose in Purpose}
     for row in rows:

@@ -26,8 +26,8 @@ def load_demo_studio(owner: Any) -> None:
         client = Client.objects.create(
             owner=owner, name=told.name, note=note, minor=told.minor, words_only=told.words_only
         )
-        consents.give(client, _AGREED, consents.usual_end(), owner, _GUARDIAN if told.minor else "")
-        row = store.start(client, owner, record, seed=_SEED)
+        consents.give_consent(client, _AGREED, consents.usual_end(), owner, _GUARDIAN if told.minor else "")
+        row = store.start_sitting(client, owner, record, seed=_SEED)
         row.started = _FIRST_DAY + timedelta(days=day)
         row.ended = row.revealed_at = row.started + timedelta(minutes=75)
         row.save()

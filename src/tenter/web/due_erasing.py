@@ -11,18 +11,18 @@ from tenter.report.studio_words import Topic
 from tenter.web import audit, believed_clock, clean_disk, client_erasing, consents, keeping, kept_memory, own_words
 from tenter.web.audit import Action
 from tenter.web.client_erasing import Erased
-from tenter.web.keeping import Kind, Thing
+from tenter.web.keeping import DatedKind, Thing
 from tenter.web.models import Client, ClientWish, HandedPaper, KeepingTimes, KeptUntil, Sitting, WardrobePiece
-from tenter.web.own_words import Slot
+from tenter.web.own_words import WordsSlot
 
 
-def erase(things: Sequence[Thing], user: Any) -> Erased:
+def erase_things(things: Sequence[Thing], user: Any) -> Erased:
     """Erase things for good, each with a line in the log that names numbers alone."""
-    clients = _rows(Client, Kind.CLIENT, things)
+    clients = _rows(Client, DatedKind.CLIENT, things)
     client_erasing.erase_rows(clients, user, Action.CLIENT_ERASED)
-    client_erasing.erase_rows(_rows(Sitting, Kind.SITTING, things), user, Action.SITTING_ERASED)
+    client_erasing.erase_rows(_rows(Sitting, DatedKind.SITTING, things), user, Action.SITTING_ERASED)
     for thing in things:
-        if thing.kind not in (Kind.CLIENT, Kind.SITTING):
+        if thing.kind not in (DatedKind.CLIENT, DatedKind.SITTING):
             _erase_one(thing, user)
         KeptUntil.objects.filter(client=thing.client, kind=thing.kind, number=thing.number).delete()
     kept_memory.forget_everywhere()
@@ -35,11 +35,11 @@ def erase_by_itself() -> int:
         return 0
     found = [due for times in KeepingTimes.objects.filter(by_itself=True) for due in keeping.due(times.owner)]
     if found:
-        erase(found, None)
+        erase_things(found, None)
     return len(found)
 
 
-def _rows(model: Any, kind: Kind, things: Sequence[Thing]) -> list[Any]:
+def _rows(model: Any, kind: DatedKind, things: Sequence[Thing]) -> list[Any]:
     numbers = [thing.number or thing.client for thing in things if thing.kind is kind]
     return list(model.objects.filter(pk__in=numbers))
 
@@ -47,15 +47,15 @@ def _rows(model: Any, kind: Kind, things: Sequence[Thing]) -> list[Any]:
 def _erase_one(thing: Thing, user: Any) -> None:
     with transaction.atomic():
         client = Client.objects.select_related("owner").get(pk=thing.client)
-        if thing.kind is Kind.PAPERS:
+        if thing.kind is DatedKind.PAPERS:
             HandedPaper.objects.filter(pk=thing.number, sitting__client=client).delete()
-        elif thing.kind is Kind.WISHES:
+        elif thing.kind is DatedKind.WISHES:
             ClientWish.objects.filter(client=client).delete()
-        elif thing.kind is Kind.WARDROBE:
+        elif thing.kind is DatedKind.WARDROBE:
             WardrobePiece.objects.filter(client=client).delete()
-        elif thing.kind is Kind.CONSENTS:
+        elif thing.kind is DatedKind.CONSENTS:
             consents.erase_past(client, date.fromordinal(thing.number))
-        elif thing.kind is Kind.NOTES:
+        elif thing.kind is DatedKind.NOTES:
             Client.objects.filter(pk=client.pk).update(note="")
-            own_words.erase(client.owner, Slot(Topic.LETTER, client=client))
+            own_words.erase_words(client.owner, WordsSlot(Topic.LETTER, client=client))
         audit.note(user, Action.THING_ERASED, f"{thing.kind} of {audit.said_of(client)}")

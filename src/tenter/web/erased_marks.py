@@ -16,7 +16,7 @@ from tenter.web.models import Client, ErasedMark, Picture, Sitting
 from tenter.web.models.kinds import picture_kinds
 
 
-class Kind(StrEnum):
+class ErasedKind(StrEnum):
     """What can be erased on its own."""
 
     CLIENT = "client"
@@ -24,10 +24,10 @@ class Kind(StrEnum):
     PICTURE = "picture"
 
 
-_MADE: dict[Kind, Callable[[Any], str]] = {
-    Kind.CLIENT: lambda row: f"{row.pk} {row.created.astimezone(UTC).isoformat(timespec='microseconds')}",
-    Kind.SITTING: lambda row: f"{row.pk} {row.started.astimezone(UTC).isoformat(timespec='microseconds')}",
-    Kind.PICTURE: lambda row: str(row.name),
+_MADE: dict[ErasedKind, Callable[[Any], str]] = {
+    ErasedKind.CLIENT: lambda row: f"{row.pk} {row.created.astimezone(UTC).isoformat(timespec='microseconds')}",
+    ErasedKind.SITTING: lambda row: f"{row.pk} {row.started.astimezone(UTC).isoformat(timespec='microseconds')}",
+    ErasedKind.PICTURE: lambda row: str(row.name),
 }
 
 
@@ -75,11 +75,11 @@ def purge(before: Sequence[ErasedMark]) -> int:
     return len(clients)
 
 
-def _kind_of(row: Any) -> Kind:
+def _kind_of(row: Any) -> ErasedKind:
     if isinstance(row, Client):
-        return Kind.CLIENT
-    return Kind.SITTING if isinstance(row, Sitting) else Kind.PICTURE
+        return ErasedKind.CLIENT
+    return ErasedKind.SITTING if isinstance(row, Sitting) else ErasedKind.PICTURE
 
 
-def _digest(key: str, kind: Kind, row: Any) -> str:
+def _digest(key: str, kind: ErasedKind, row: Any) -> str:
     return hmac.new(key.encode("ascii"), f"{kind} {_MADE[kind](row)}".encode("ascii"), hashlib.sha256).hexdigest()

@@ -12,7 +12,7 @@ from tenter.consultation.garments.garment import Garment
 from tenter.consultation.garments.given import is_reading, named_garment, parse_reading
 from tenter.consultation.personal.colours import PersonalPalette
 from tenter.photo.card import ChartKind
-from tenter.web.card_forms import CARDS
+from tenter.web.card_forms import CARD_CHOICES
 from tenter.web.cloth_forms import outline_from
 from tenter.web.cloth_measuring import Where
 from tenter.web.correction_forms import called_even
@@ -73,7 +73,9 @@ class GarmentPhotographForm(UploadForm):
         if not may_keep:
             del self.fields["keep"], self.fields["deletes_on"]
         self.fields["chart"].label = "Beside the garment"
-        choice_field(self, "chart").choices = [(key, name) for key, name in CARDS.items() if key != ChartKind.NONE]
+        choice_field(self, "chart").choices = [
+            (key, name) for key, name in CARD_CHOICES.items() if key != ChartKind.NONE
+        ]
         self.fields["chart"].help_text = (
             "Lay the card on the garment or beside it, in the same light. A grey card or paper shows only the light, "
             "so few answers are sure."

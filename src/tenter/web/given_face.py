@@ -15,7 +15,7 @@ from tenter.web.models import MeasuredFace, Photograph, Sitting
 _KEPT = ("accepted", "basis", "illuminant", "observer", "ita_degrees")  # beside the colours of its regions
 
 
-def text_of(row: Sitting) -> str:
+def given_face_text(row: Sitting) -> str:
     """Return the colours that were given to a sitting, as one text that names them.
 
     It is `null` for none, and where the client does not agree any more that papers speak of them.
@@ -30,9 +30,9 @@ def face_in(text: str) -> Face | None:
     return Face.from_json(document) if document else None
 
 
-def face_of(row: Sitting, by: datetime | None = None) -> Face | None:
+def given_face_of(row: Sitting, by: datetime | None = None) -> Face | None:
     """Return the face that was given to a sitting, or None; `by`: None too for one that was given later."""
-    return None if by is not None and given_since(row, by) else face_in(text_of(row))
+    return None if by is not None and given_since(row, by) else face_in(given_face_text(row))
 
 
 def given_since(row: Sitting, at: datetime) -> bool:
@@ -40,7 +40,7 @@ def given_since(row: Sitting, at: datetime) -> bool:
     return MeasuredFace.objects.filter(sitting=row, given_at__gt=at).exists()
 
 
-def give(row: Sitting, photograph: Photograph | None, document: Mapping[str, Any], user: Any) -> MeasuredFace:
+def give_face(row: Sitting, photograph: Photograph | None, document: Mapping[str, Any], user: Any) -> MeasuredFace:
     """Let a sitting's sheet speak of a measured face: of its colours alone, which lend no prior.
 
     photograph: the one that was measured; None for several, whose names are kept beside the colours.

@@ -26,7 +26,7 @@ from tenter.web.models import HandedPaper, Sitting
 from tenter.web.palette_edits import edits_in, edits_of
 
 
-def palette_of(row: Sitting) -> PersonalPalette:
+def palette_of_sitting(row: Sitting) -> PersonalPalette:
     """Return a sitting's palette with the consultant's changes; raises `PhaseMissing` before there is a verdict."""
     return palette_and_known(row)[0]
 
@@ -34,7 +34,7 @@ def palette_of(row: Sitting) -> PersonalPalette:
 def palette_and_known(row: Sitting) -> tuple[PersonalPalette, Known]:
     """Return the same, with what is known of the client, by which any other colour can be judged."""
     last = row.events.order_by("number").values_list("number", "key").last()
-    face = given_face.text_of(row)
+    face = given_face.given_face_text(row)
     wishes = wishes_for(row.client)
     made, known, trial = _made(row.pk, row.token, last, face, wishes)
     return edited(made, edits_of(row), known, trial, wishes), known
@@ -55,10 +55,10 @@ def _made(
         return made_of(live, live.verdict(), wishes)
 
 
-def forget() -> None:
+def forget_papers() -> None:
     """Let go of every palette, page and paper that is kept in memory, once something that they say was erased."""
     _made.cache_clear()
-    sheets.forget()
+    sheets.forget_sheets()
     forget_just_drawn()
 
 
@@ -72,11 +72,11 @@ def paper_as_of(handed: HandedPaper) -> ClientPaper:
     wishes = wishes_for(row.client, by=handed.at)
     events = row.events.filter(number__lte=handed.events).order_by("number").values_list("payload", flat=True)
     then = store.replayed(row, events)
-    then.look_at(given_face.face_of(row, by=handed.at))
+    then.look_at(given_face.given_face_of(row, by=handed.at))
     made, known, trial = made_of(then, then.verdict(), wishes)
     palette = edited(made, edits_in(row.palette_edits.filter(number__lte=handed.edits)), known, trial, wishes)
     words = own_words.words_for(row.client.owner, row.client, version=own_words.version_printed(handed.words))
-    return client_paper(sheets.card_of(row), then, palette, words, printed_pair.printed(row, by=handed.at))
+    return client_paper(sheets.client_card(row), then, palette, words, printed_pair.printed_pair(row, by=handed.at))
 
 
 def papers_as_of(handed: HandedPaper) -> HandedFile:
@@ -86,11 +86,11 @@ def papers_as_of(handed: HandedPaper) -> HandedFile:
 
 def paper_of(row: Sitting) -> ClientPaper:
     """Return the client's paper of a sitting; raises `PhaseMissing` before there is a verdict."""
-    palette, face, photographs = palette_of(row), given_face.face_of(row), printed_pair.printed(row)
+    palette, face, photographs = palette_of_sitting(row), given_face.given_face_of(row), printed_pair.printed_pair(row)
     with store.load(row) as live:
         live.look_at(face)
         words = own_words.words_for(row.client.owner, row.client)
-        paper = client_paper(sheets.card_of(row), live, palette, words, photographs)
+        paper = client_paper(sheets.client_card(row), live, palette, words, photographs)
         live.rest()
     return paper
 
@@ -102,46 +102,46 @@ def papers(row: Sitting) -> HandedFile:
 
 def studio_sheet_of(row: Sitting) -> StudioSheet:
     """Return the studio's sheet of a sitting; raises `PhaseMissing` before there is a verdict."""
-    reading, palette, photographs = sheets.screen_of(row).sheet, palette_of(row), printed_pair.printed(row)
+    reading, palette, photographs = sheets.screen_of(row).sheet, palette_of_sitting(row), printed_pair.printed_pair(row)
     with store.load(row) as live:
         return studio_sheet_content(reading, live.kit, palette, photographs)
 
 
-def studio_sheet(row: Sitting) -> HandedFile:
+def studio_sheet_file(row: Sitting) -> HandedFile:
     """Return the studio's sheet as a PDF."""
     return studio_papers(studio_sheet_of(row))
 
 
 def swatches(row: Sitting, form: SwatchForm) -> HandedFile:
     """Return the sheets of swatches to print and cut, in a form."""
-    return swatches_to_print(sheets.card_of(row), palette_of(row), form)
+    return swatches_to_print(sheets.client_card(row), palette_of_sitting(row), form)
 
 
 def programs(row: Sitting) -> HandedFile:
     """Return the palette in the open formats of other programs."""
-    return for_programs(sheets.card_of(row), palette_of(row))
+    return for_programs(sheets.client_card(row), palette_of_sitting(row))
 
 
 def mail(row: Sitting) -> HandedFile:
     """Return a draft of a mail to the client, or to a minor's guardian, with what they take home."""
     guardian = consents.guardian_of(row.client) if row.client.minor else ""
-    card, (palette, known) = sheets.card_of(row), palette_and_known(row)
+    card, (palette, known) = sheets.client_card(row), palette_and_known(row)
     attached = [papers(row), *for_phone(card, palette, known, wishes_for(row.client))]
     return mail_draft_file(replace(card, guardian=guardian), attached, unfinished=not palette.categories)
 
 
-def changes(row: Sitting) -> HandedFile:
+def changes_file(row: Sitting) -> HandedFile:
     """Return the consultant's changes of the palette, for the command line."""
     document = json.dumps(edits_document(edits_of(row)), ensure_ascii=False, indent=1) + "\n"
-    named = file_name(sheets.card_of(row), "changes", "json")
+    named = file_name(sheets.client_card(row), "changes", "json")
     return HandedFile(named, "application/json", document.encode("utf-8", "replace"))
 
 
-def phone(row: Sitting) -> HandedFile:
+def phone_page_of(row: Sitting) -> HandedFile:
     """Return the page for the client's phone."""
-    return drawn_phone_page(sheets.card_of(row), *palette_and_known(row), wishes_for(row.client))
+    return drawn_phone_page(sheets.client_card(row), *palette_and_known(row), wishes_for(row.client))
 
 
-def lock(row: Sitting) -> HandedFile:
+def lock_screen_of(row: Sitting) -> HandedFile:
     """Return the picture for the lock screen of the client's phone."""
-    return lock_screen(sheets.card_of(row), palette_of(row))
+    return lock_screen(sheets.client_card(row), palette_of_sitting(row))

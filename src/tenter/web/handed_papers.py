@@ -7,7 +7,7 @@ from tenter.web import client_wishes, given_face, own_words, printed_pair
 from tenter.web.models import HandedPaper, Sitting
 
 
-def note(row: Sitting, by: Any) -> HandedPaper:
+def note_papers(row: Sitting, by: Any) -> HandedPaper:
     """Note that the client's papers are written now; as long as nothing changes they are the same papers."""
     now = _state(row)
     last: HandedPaper | None = row.handed_papers.first()

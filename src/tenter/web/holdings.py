@@ -11,7 +11,7 @@ from tenter.photo.own_card_kept import kept_serials
 from tenter.web import kept_files, pictures
 from tenter.web.backup_file import Backup
 from tenter.web.backup_rows import RowsOf, stored_rows
-from tenter.web.kept_files import CAMERAS, CARDS
+from tenter.web.kept_files import CAMERA_FILES, CARD_FILES
 from tenter.web.models import Client, KitRecord, LearnedPhone, Sitting, SittingEvent
 from tenter.web.picture_files import PictureFiles
 from tenter.web.replaying import Checked
@@ -38,7 +38,7 @@ class Holdings:
 
 def of_backup(backup: Backup, found: Checked) -> Holdings:
     """Count what a backup holds that was checked."""
-    cards, cameras = (kept_files.of_kind(kind, backup.kept) for kind in (CARDS, CAMERAS))
+    cards, cameras = (kept_files.files_of_kind(kind, backup.kept) for kind in (CARD_FILES, CAMERA_FILES))
     return Holdings(
         users=len(backup.rows_of(get_user_model())),
         clients=len(backup.rows_of(Client)),

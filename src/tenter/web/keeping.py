@@ -33,7 +33,7 @@ from tenter.web.models import (
 _SHORTEST_MONTH, _A_DAY = timedelta(days=28), timedelta(days=1)
 
 
-class Kind(StrEnum):
+class DatedKind(StrEnum):
     """What has a day of deletion."""
 
     CLIENT = "client"
@@ -50,7 +50,7 @@ class Kind(StrEnum):
 class Thing:
     """One thing of a client, what it is called, and the day on which it is due. reason: why it has a day of its own."""
 
-    kind: Kind
+    kind: DatedKind
     client: int
     name: str  # the client's
     number: int
@@ -61,7 +61,7 @@ class Thing:
     @property
     def by_itself(self) -> bool:
         """Whether it is deleted on its day without a click, as a photograph is."""
-        return self.kind is Kind.PICTURE
+        return self.kind is DatedKind.PICTURE
 
     @property
     def key(self) -> tuple[int, str, int]:
@@ -89,15 +89,15 @@ def end_of_next_month(today: date) -> date:
 def things_of(client: Client) -> list[Thing]:
     """Return everything of a client that has a day, the client first and then by day."""
     found = _things(Client.objects.filter(pk=client.pk), times_of(client.owner))
-    return sorted(found, key=lambda thing: (thing.kind is not Kind.CLIENT, thing.day, thing.key))
+    return sorted(found, key=lambda thing: (thing.kind is not DatedKind.CLIENT, thing.day, thing.key))
 
 
 def coming(owner: Any, until: date) -> list[Thing]:
     """Return what of an owner's clients is due by a day, by day; with a client that is due goes everything else."""
     things = _things(Client.objects.filter(owner=owner), times_of(owner), until)
     found = [thing for thing in things if thing.day <= until]
-    going = {thing.client: thing.day for thing in found if thing.kind is Kind.CLIENT}
-    alone = [one for one in found if one.kind is Kind.CLIENT or one.day < going.get(one.client, date.max)]
+    going = {thing.client: thing.day for thing in found if thing.kind is DatedKind.CLIENT}
+    alone = [one for one in found if one.kind is DatedKind.CLIENT or one.day < going.get(one.client, date.max)]
     return sorted(alone, key=lambda thing: (thing.day, thing.name, thing.key))
 
 
@@ -113,12 +113,12 @@ def _things(clients: Any, times: KeepingTimes, until: date | None = None) -> lis
     lasts = {pk: timezone.localdate(max(created, last or created)) for pk, _, created, last, _ in rows}
     noted = {pk for pk, _, _, _, note in rows if note} | set(_written(clients))
     found = [
-        *(_Found(Kind.CLIENT, pk, 0, "the client, with everything", on) for pk, on in lasts.items()),
-        *(_Found(Kind.NOTES, pk, 0, "notes and letters", lasts[pk]) for pk in noted),
+        *(_Found(DatedKind.CLIENT, pk, 0, "the client, with everything", on) for pk, on in lasts.items()),
+        *(_Found(DatedKind.NOTES, pk, 0, "notes and letters", lasts[pk]) for pk in noted),
         *_sittings(clients, times, until),
         *_answers(clients, times, until),
-        *_latest(ClientWish, Kind.WISHES, "wishes", clients),
-        *_latest(WardrobePiece, Kind.WARDROBE, "the wardrobe", clients),
+        *_latest(ClientWish, DatedKind.WISHES, "wishes", clients),
+        *_latest(WardrobePiece, DatedKind.WARDROBE, "the wardrobe", clients),
     ]
     return [*_dated(found, names, times, clients), *_pictures(clients, names)]
 
@@ -127,7 +127,7 @@ def _things(clients: Any, times: KeepingTimes, until: date | None = None) -> lis
 class _Found:
     """A thing, and the day on which it was last of use."""
 
-    kind: Kind
+    kind: DatedKind
     client: int
     number: int
     what: str
@@ -140,15 +140,15 @@ def _written(clients: Any) -> Iterable[int]:
 
 
 def _sittings(clients: Any, times: KeepingTimes, until: date | None) -> Iterable[_Found]:
-    sittings = _early(Sitting.objects.filter(client__in=clients), "started", Kind.SITTING, times, until)
+    sittings = _early(Sitting.objects.filter(client__in=clients), "started", DatedKind.SITTING, times, until)
     for pk, client, started in sittings.values_list("pk", "client_id", "started"):
-        yield _Found(Kind.SITTING, client, pk, f"sitting of {_said(started)}", timezone.localdate(started))
-    papers = _early(HandedPaper.objects.filter(sitting__client__in=clients), "at", Kind.PAPERS, times, until)
+        yield _Found(DatedKind.SITTING, client, pk, f"sitting of {_said(started)}", timezone.localdate(started))
+    papers = _early(HandedPaper.objects.filter(sitting__client__in=clients), "at", DatedKind.PAPERS, times, until)
     for pk, client, at in papers.values_list("pk", "sitting__client_id", "at"):
-        yield _Found(Kind.PAPERS, client, pk, f"papers handed over on {_said(at)}", timezone.localdate(at))
+        yield _Found(DatedKind.PAPERS, client, pk, f"papers handed over on {_said(at)}", timezone.localdate(at))
 
 
-def _early(rows: Any, moment: str, kind: Kind, times: KeepingTimes, until: date | None) -> Any:
+def _early(rows: Any, moment: str, kind: DatedKind, times: KeepingTimes, until: date | None) -> Any:
     """Return the rows that may be due by a day: old enough by the shortest months there are, or with a day of its own.
 
     Years of sittings are in the database, and few of them are due.
@@ -159,7 +159,7 @@ def _early(rows: Any, moment: str, kind: Kind, times: KeepingTimes, until: date 
     return rows.filter(Q(**{f"{moment}__lte": _latest_due(kind, times, until)}) | Q(pk__in=own))
 
 
-def _latest_due(kind: Kind, times: KeepingTimes, until: date) -> datetime:
+def _latest_due(kind: DatedKind, times: KeepingTimes, until: date) -> datetime:
     """Return a moment after which nothing was last of use that is due by a day, unless it has a day of its own."""
     ahead = until - timezone.localdate()
     return timezone.now() + ahead - _SHORTEST_MONTH * int(getattr(times, kind)) + _A_DAY
@@ -169,14 +169,14 @@ def _answers(clients: Any, times: KeepingTimes, until: date | None) -> Iterable[
     """Return the answers about consents that count no more, those that ended on one day together."""
     rows = Consent.objects.filter(client__in=clients)
     if until is not None:  # what came after that moment replaced or ended nothing early enough
-        own = KeptUntil.objects.filter(kind=Kind.CONSENTS, day__lte=until).values("client")
-        rows = rows.filter(Q(at__lte=_latest_due(Kind.CONSENTS, times, until)) | Q(client__in=own))
+        own = KeptUntil.objects.filter(kind=DatedKind.CONSENTS, day__lte=until).values("client")
+        rows = rows.filter(Q(at__lte=_latest_due(DatedKind.CONSENTS, times, until)) | Q(client__in=own))
     for client, day in dict.fromkeys((row.client_id, day) for row, day in consents.past(rows)):
         what = f"answers about consents that ended on {day:%-d %B %Y}"
-        yield _Found(Kind.CONSENTS, client, day.toordinal(), what, day)
+        yield _Found(DatedKind.CONSENTS, client, day.toordinal(), what, day)
 
 
-def _latest(model: Any, kind: Kind, what: str, clients: Any) -> Iterable[_Found]:
+def _latest(model: Any, kind: DatedKind, what: str, clients: Any) -> Iterable[_Found]:
     for client, at in (
         model.objects.filter(client__in=clients).order_by().values_list("client_id").annotate(last=Max("at"))
     ):
@@ -198,7 +198,7 @@ def _pictures(clients: Any, names: Mapping[int, str]) -> Iterable[Thing]:
     brought = things.values_list("pk", "sitting__client_id", "deletes_on", "taken_at")
     for what, rows in (("photograph", shots), ("photograph of a thing", brought)):
         for pk, client, day, at in rows:
-            yield Thing(Kind.PICTURE, client, names[client], pk, f"{what} of {_said(at)}", day)
+            yield Thing(DatedKind.PICTURE, client, names[client], pk, f"{what} of {_said(at)}", day)
 
 
 def _said(at: datetime) -> str:
@@ -219,9 +219,9 @@ def keep_as_usual(thing: Thing) -> None:
     KeptUntil.objects.filter(client_id=thing.client, kind=thing.kind, number=thing.number).delete()
 
 
-def check_rows(rows: Iterable[KeptUntil]) -> None:
+def check_keeping_rows(rows: Iterable[KeptUntil]) -> None:
     """Raise `TenterError` for a row that speaks of no kind of ours."""
-    known = {str(kind) for kind in Kind}
+    known = {str(kind) for kind in DatedKind}
     for row in rows:
         if row.kind not in known:
             raise TenterError(f"it names the kind {row.kind!r}; known: {', '.join(sorted(known))}")

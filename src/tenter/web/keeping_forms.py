@@ -6,7 +6,7 @@ from typing import Any, ClassVar
 from django import forms
 from django.utils import timezone
 
-from tenter.web.keeping import Kind, Thing
+from tenter.web.keeping import DatedKind, Thing
 from tenter.web.models import KeepingTimes
 
 _LONGEST_DAYS = 366 * 30
@@ -53,7 +53,7 @@ class KeepingTimesForm(forms.ModelForm):  # type: ignore[type-arg]  # it is gene
 
     class Meta:
         model = KeepingTimes
-        fields = (*(str(kind) for kind in Kind if kind is not Kind.PICTURE), "by_itself")
+        fields = (*(str(kind) for kind in DatedKind if kind is not DatedKind.PICTURE), "by_itself")
         labels: ClassVar[dict[str, str]] = {
             "client": "A client, in months after the last sitting",
             "sitting": "A sitting, in months after it began",

@@ -43,7 +43,7 @@ class KeptFile:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class KeptFileKind:
     """One kind of such files: their folder in a backup, what its manifest counts them as, and how one is read."""
 
     folder: str
@@ -51,19 +51,19 @@ class Kind:
     read: Callable[[bytes, str], KeptFile]
 
 
-CARDS = Kind("cards/", "cards", KeptFile.of_card)
-CAMERAS = Kind("cameras/", "cameras", KeptFile.of_camera)
-KINDS = (CARDS, CAMERAS)
+CARD_FILES = KeptFileKind("cards/", "cards", KeptFile.of_card)
+CAMERA_FILES = KeptFileKind("cameras/", "cameras", KeptFile.of_camera)
+FILE_KINDS = (CARD_FILES, CAMERA_FILES)
 
 
 def in_backup() -> dict[str, bytes]:
     """Return the files that are kept here, by their place in a backup; none that cannot be used."""
-    cards = {CARDS.folder + card.path.name: card.path for card in kept_cards() if card.value is not None}
-    cameras = {CAMERAS.folder + one.path.name: one.path for one in kept_cameras() if one.value is not None}
+    cards = {CARD_FILES.folder + card.path.name: card.path for card in kept_cards() if card.value is not None}
+    cameras = {CAMERA_FILES.folder + one.path.name: one.path for one in kept_cameras() if one.value is not None}
     return {place: path.read_bytes() for place, path in (cards | cameras).items()}
 
 
-def of_kind(kind: Kind, places: Iterable[str]) -> int:
+def files_of_kind(kind: KeptFileKind, places: Iterable[str]) -> int:
     """Count the files of a kind among places in a backup."""
     return sum(place.startswith(kind.folder) for place in places)
 
@@ -74,7 +74,7 @@ def out_of_backup(files: Mapping[str, bytes]) -> dict[str, KeptFile]:
 
 
 def _checked(place: str, content: bytes) -> KeptFile:
-    [kind] = (kind for kind in KINDS if place.startswith(kind.folder))
+    [kind] = (kind for kind in FILE_KINDS if place.startswith(kind.folder))
     try:
         found = kind.read(content, place)
     except UnreadableInput as error:

@@ -38,9 +38,9 @@ def follow() -> None:
 
 
 def _forget() -> None:
-    store.forget()
-    outcomes.forget()
-    handed.forget()
+    store.forget_sittings()
+    outcomes.forget_outcomes()
+    handed.forget_papers()
 
 
 def _said() -> str:

@@ -9,7 +9,7 @@ from django.core.paginator import Paginator
 from django.db.models import QuerySet
 from django.http import HttpRequest
 
-ROWS = 50  # a page
+ROWS_A_PAGE = 50  # a page
 _LONGEST_ASKED = 100
 Row = TypeVar("Row")
 
@@ -39,7 +39,7 @@ def look_up(
     rows: Sequence[Row],
     words_of: Callable[[Row], Iterable[str]],
     fetch: Callable[[Sequence[Row]], Sequence[Any] | QuerySet[Any]] = lambda rows: rows,
-    per_page: int = ROWS,
+    per_page: int = ROWS_A_PAGE,
 ) -> LookedUp:
     """Return the page that a request asks for, of the rows that hold each of its words somewhere.
 

@@ -40,7 +40,7 @@ class Corrections:
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
+class FaceResult:
     """What is kept of a measurement, all of it sealed.
 
     document: the public JSON. picture: a `FacePicture` as plain values, for the page; of the mesh only the regions'
@@ -54,17 +54,17 @@ class Result:
     corrections: Corrections = field(default_factory=Corrections)
 
 
-def result_of(row: Photograph) -> Result | None:
+def face_result_of(row: Photograph) -> FaceResult | None:
     """Return what was measured, or None before that; raises `Tampered` or `Locked`."""
     said = tries.result_of(row)
     if said is None:
         return None
     corrections = corrections_from(said["corrections"])
-    return Result(said["document"], said["picture"], said.get("reduction", 1.0), corrections)
+    return FaceResult(said["document"], said["picture"], said.get("reduction", 1.0), corrections)
 
 
-def corrections_of(row: Photograph) -> Corrections:
-    """Return what the consultant has said of a photograph's regions; raises as `result_of`."""
+def face_corrections_of(row: Photograph) -> Corrections:
+    """Return what the consultant has said of a photograph's regions; raises as `face_result_of`."""
     said = tries.corrections_of(row)
     return corrections_from(said) if said else Corrections()
 
@@ -81,34 +81,34 @@ def _box(left: float, top: float, width: float, height: float) -> Box:
     return left, top, width, height
 
 
-def measure(pk: int, turn: int) -> None:
+def measure_photograph(pk: int, turn: int) -> None:
     """Measure a photograph: try number `turn`."""
-    tries.measure(Photograph, pk, turn, _measured)
+    tries.measure_try(Photograph, pk, turn, _measured)
 
 
-def _measured(row: Photograph, mine: Any) -> Result:
-    corrections = corrections_of(row)
-    photo = photo_from_bytes(pictures.shown(row.name), "the picture")
-    tries.so_far(mine, tries.OPENED)
+def _measured(row: Photograph, mine: Any) -> FaceResult:
+    corrections = face_corrections_of(row)
+    photo = photo_from_bytes(pictures.shown_picture(row.name), "the picture")
+    tries.note_progress(mine, tries.OPENED)
     measured = measure_face(photo, face_card_of(row), request_of(corrections, photo.reduction))
-    tries.so_far(mine, tries.MEASURED)
+    tries.note_progress(mine, tries.MEASURED)
     picture = face_picture(measured, photo)
-    return Result(measured.to_json(), asdict(picture), photo.reduction, corrections)
+    return FaceResult(measured.to_json(), asdict(picture), photo.reduction, corrections)
 
 
 def face_card_of(row: Photograph) -> CardChoice:
     """Return the card that a client's photograph is measured by, with what was learned of the phone that took it."""
-    corrections = corrections_of(row)
-    return replace(card_of(row, corrections.card_at, corrections.evenly_lit), camera=camera_of(row))
+    corrections = face_corrections_of(row)
+    return replace(card_choice_of(row, corrections.card_at, corrections.evenly_lit), camera=camera_of_photograph(row))
 
 
 def forehead_of(row: Photograph) -> RegionColour | None:
-    """Return what was measured of the forehead; None where nothing was measured; raises as `result_of`."""
-    found = result_of(row)
+    """Return what was measured of the forehead; None where nothing was measured; raises as `face_result_of`."""
+    found = face_result_of(row)
     return None if found is None else RegionColour.from_json(found.document["regions"][Region.FOREHEAD])
 
 
-def card_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> CardChoice:
+def card_choice_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> CardChoice:
     """Return what is said of the card in a photograph; `at` is where a grey card or a paper was pointed at.
 
     evenly_lit: somebody has looked and says that the card is; only a card of patches is ever suspected of the contrary.
@@ -122,7 +122,7 @@ def card_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> Ca
     return CardChoice(kind, at_px=at if kind in POINTED_AT else None)
 
 
-def camera_of(row: Photograph) -> LearnedCamera | None:
+def camera_of_photograph(row: Photograph) -> LearnedCamera | None:
     """Return the phone that took a photograph, if it was named and is still learned; it serves the 24-patch card."""
     if not row.phone or row.chart != ChartKind.CLASSIC24:
         return None

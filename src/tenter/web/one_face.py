@@ -16,13 +16,13 @@ from tenter.numerals import signed
 from tenter.photo.together import FaceTogether, NotForTogether, OneOfSeveral, measure_together
 from tenter.web import consents, measuring
 from tenter.web.models import MeasuredFace, Photograph, Sitting
-from tenter.web.photo_together import face_of
+from tenter.web.photo_together import compared_face
 
-FEWEST = 2
+FEWEST_OF_ONE_FACE = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class PhotographsOffered:
     """Photographs to choose from, the first taken first; `chosen`: rows' numbers. outdated: to be measured again."""
 
     able: tuple[Photograph, ...]
@@ -31,7 +31,7 @@ class Offer:
 
     @property
     def offered(self) -> bool:
-        return len(self.able) + len(self.outdated) >= FEWEST
+        return len(self.able) + len(self.outdated) >= FEWEST_OF_ONE_FACE
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +44,15 @@ class Member:
     odd: bool
 
 
-def offer(rows: Sequence[Photograph]) -> Offer:
+def offer(rows: Sequence[Photograph]) -> PhotographsOffered:
     """Return which of numbered photographs may be measured together; chosen are those of the latest one's sitting."""
-    seen = sorted((row for row in rows if face_of(row) is not None), key=lambda row: (row.taken_at, row.pk))
+    seen = sorted((row for row in rows if compared_face(row) is not None), key=lambda row: (row.taken_at, row.pk))
     outdated = tuple(row for row in seen if _said(row) is None)
     able = tuple(row for row in seen if row not in outdated)
     chosen = [row for row in able if _goes_with(row, able[-1])]
-    return Offer(able, frozenset(row.pk for row in (chosen if len(chosen) >= FEWEST else able)), outdated)
+    return PhotographsOffered(
+        able, frozenset(row.pk for row in (chosen if len(chosen) >= FEWEST_OF_ONE_FACE else able)), outdated
+    )
 
 
 def come_to(rows: Sequence[Photograph]) -> FaceTogether:
@@ -105,7 +107,7 @@ def _goes_with(row: Photograph, latest: Photograph) -> bool:
 
 def _said(row: Photograph) -> OneOfSeveral | None:
     """Return what a numbered photograph says; None where an earlier version of the program measured it."""
-    result = measuring.result_of(row)
+    result = measuring.face_result_of(row)
     if result is None:
         return None
     try:

@@ -156,7 +156,7 @@ def _likeliest(probabilities: Mapping[str, float]) -> str:
     return max(probabilities, key=lambda name: steady(probabilities[name]))
 
 
-def forget() -> None:
+def forget_outcomes() -> None:
     """Drop every outcome that is kept, after other rows have come into the place of those there were."""
     _outcome.cache_clear()
 

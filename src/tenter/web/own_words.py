@@ -29,15 +29,15 @@ from tenter.report.studio_words import (
 from tenter.web import access, store
 from tenter.web.models import Client, StudioText
 
-PICTURES = (Topic.LOGO, Topic.SIGNED)
+PICTURE_TOPICS = (Topic.LOGO, Topic.SIGNED)
 OF_A_SEASON = (Topic.TEXT, Topic.MAKE_UP)
-WITHOUT_LANGUAGE = (*PICTURES, Topic.SIGNATURE, Topic.LANGUAGE)
+WITHOUT_LANGUAGE = (*PICTURE_TOPICS, Topic.SIGNATURE, Topic.LANGUAGE)
 
 _VERSION = re.compile(r"(?P<texts>[0-9]{1,8})?(?:,? ?letter (?P<letter>[0-9]{1,8}))?")
 
 
 @dataclass(frozen=True, slots=True)
-class Slot:
+class WordsSlot:
     """One thing that can be written. of: the season or sub-season. client: to whom a letter is."""
 
     topic: Topic
@@ -48,7 +48,7 @@ class Slot:
     @property
     def is_picture(self) -> bool:
         """Whether it is a picture and no text."""
-        return self.topic in PICTURES
+        return self.topic in PICTURE_TOPICS
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +77,12 @@ def version_printed(word: str) -> Version:
 # -- reading -----------------------------------------------------------------------------------------------------------
 
 
-def versions(owner: Any, slot: Slot) -> list[StudioText]:
+def versions(owner: Any, slot: WordsSlot) -> list[StudioText]:
     """Return every version of a slot, the latest first."""
     return list(_rows(owner, slot))
 
 
-def latest(owner: Any, slot: Slot) -> StudioText | None:
+def latest(owner: Any, slot: WordsSlot) -> StudioText | None:
     """Return what stands in a slot now, or None."""
     found: StudioText | None = _rows(owner, slot).first()
     return found
@@ -154,7 +154,7 @@ def _named_in(method: Method) -> Iterable[tuple[str, bool]]:
         yield from ((c, False) for c in method.categories if method.season_of[c] == season and c != season)
 
 
-def _rows(owner: Any, slot: Slot) -> Any:
+def _rows(owner: Any, slot: WordsSlot) -> Any:
     found = StudioText.objects.filter(owner=owner, client=slot.client, topic=slot.topic)
     return found if slot.client else found.filter(of=slot.of, language=slot.language)
 
@@ -198,7 +198,7 @@ def _named(rows: Iterable[StudioText], letter: StudioText | None) -> str:
 # -- writing -----------------------------------------------------------------------------------------------------------
 
 
-def save_text(owner: Any, by: Any, slot: Slot, text: str) -> bool:
+def save_text(owner: Any, by: Any, slot: WordsSlot, text: str) -> bool:
     """Keep a text as the next version of its slot; return whether it is another than the one before.
 
     Raises
@@ -218,7 +218,7 @@ def save_text(owner: Any, by: Any, slot: Slot, text: str) -> bool:
     return True
 
 
-def save_picture(owner: Any, by: Any, slot: Slot, picture: Logo | None) -> bool:
+def save_picture(owner: Any, by: Any, slot: WordsSlot, picture: Logo | None) -> bool:
     """Keep a picture as the next version of its slot, or that there is none any more."""
     content, (width, height) = (picture.content, picture.size) if picture else (None, (0, 0))
     with transaction.atomic():
@@ -230,7 +230,7 @@ def save_picture(owner: Any, by: Any, slot: Slot, picture: Logo | None) -> bool:
     return True
 
 
-def erase(owner: Any, slot: Slot) -> int:
+def erase_words(owner: Any, slot: WordsSlot) -> int:
     """Empty every version of a slot for good, and return how many there were. Their numbers stay taken."""
     return int(_rows(owner, slot).filter(erased=False).update(text="", picture=None, width=0, height=0, erased=True))
 
@@ -240,7 +240,7 @@ def _in_turn(owner: Any) -> None:
     get_user_model().objects.select_for_update().get(pk=owner.pk)
 
 
-def _next(owner: Any, by: Any, slot: Slot, **what: Any) -> None:
+def _next(owner: Any, by: Any, slot: WordsSlot, **what: Any) -> None:
     rows = StudioText.objects.filter(owner=owner, client=slot.client)
     number = (rows.aggregate(most=Max("number"))["most"] or 0) + 1
     StudioText.objects.create(

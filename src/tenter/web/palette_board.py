@@ -9,7 +9,7 @@ from tenter.colorimetry.measurement import Colours, Conditions
 from tenter.colorimetry.spaces import Lab
 from tenter.consultation.hue_families import hue_family
 from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
-from tenter.consultation.personal.edits import ChosenColour, alternatives, key_of
+from tenter.consultation.personal.edits import ChosenColour, alternatives, colour_key
 from tenter.consultation.personal.hanging import rail
 from tenter.consultation.personal.names import colour_names
 from tenter.consultation.personal.naming import distinct_names
@@ -67,7 +67,7 @@ class Choosable:
 
 
 @dataclass(frozen=True, slots=True)
-class StapleLine:
+class BoardStaple:
     """A colour that every shop sells, and what this client does about it."""
 
     name: str
@@ -83,7 +83,7 @@ class Board:
     rails: tuple[Rail, ...]
     metals: tuple[Hung, ...]
     borrowed: tuple[Hung, ...]
-    staples: tuple[StapleLine, ...]
+    staples: tuple[BoardStaple, ...]
     missing: tuple[str, ...]
     asked: tuple[str, ...]
 
@@ -111,7 +111,7 @@ def _hung(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Hun
     screens, truly = Colours(np.array([c.lab for c in colours]), conditions).on_screen()
     return tuple(
         Hung(
-            key=key_of(colour),
+            key=colour_key(colour),
             name=colour.name,
             title=colour.title,
             hex=screen,
@@ -128,12 +128,12 @@ def _hung(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Hun
     )
 
 
-def _staples(palette: PersonalPalette) -> tuple[StapleLine, ...]:
+def _staples(palette: PersonalPalette) -> tuple[BoardStaple, ...]:
     if not palette.staples:
         return ()
     screens, _ = Colours(np.array([s.lab for s in palette.staples]), palette.conditions).on_screen()
     return tuple(
-        StapleLine(s.name, screen, staple_words(s, "the")) for s, screen in zip(palette.staples, screens, strict=True)
+        BoardStaple(s.name, screen, staple_words(s, "the")) for s, screen in zip(palette.staples, screens, strict=True)
     )
 
 
@@ -145,16 +145,16 @@ def every(hung: Board) -> tuple[Hung, ...]:
 def found(palette: PersonalPalette, key: str) -> PaletteColour | None:
     """Return the colour that a key names, or None: it may have been dropped meanwhile."""
     every = palette.every
-    return next((c for c in every if key_of(c) == key), None)
+    return next((c for c in every if colour_key(c) == key), None)
 
 
 def neighbours(palette: PersonalPalette, colour: PaletteColour) -> tuple[str | None, str | None]:
     """Return before which colour another hangs once it is moved one place back, and one place on; None for the ends."""
     rails = [rail(c) for c in palette.colours]
-    keys = [key_of(c) for c in palette.colours]
-    if key_of(colour) not in keys:
+    keys = [colour_key(c) for c in palette.colours]
+    if colour_key(colour) not in keys:
         return None, None
-    at = keys.index(key_of(colour))
+    at = keys.index(colour_key(colour))
     own = [i for i, on in enumerate(rails) if on == rails[at]]
     place = own.index(at)
     earlier = keys[own[place - 1]] if place else None

@@ -39,12 +39,12 @@ def _standing(payloads: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     return standing
 
 
-def change(row: Sitting, edit: Edit, key: str) -> None:
+def keep_edit(row: Sitting, edit: Edit, key: str) -> None:
     """Keep a change; the same key again keeps nothing."""
     _write(row, edit_document(edit), key)
 
 
-def take_back(row: Sitting, key: str) -> None:
+def take_back_edit(row: Sitting, key: str) -> None:
     """Take back the last change that stands; raises `TenterError` where there is none."""
     _write(row, _TAKEN_BACK, key)
 

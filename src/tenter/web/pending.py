@@ -12,7 +12,7 @@ _NAME = "restore-pending.zip"
 _CHUNK = 1 << 20
 
 
-def keep(data_dir: Path, content: Iterable[bytes], look_at: Callable[[Path], None]) -> str:
+def keep_backup(data_dir: Path, content: Iterable[bytes], look_at: Callable[[Path], None]) -> str:
     """Keep a backup, once it has been looked at, in the place of one that waited before; return its checksum.
 
     What `look_at` raises is raised, and then the one before goes on waiting. It waits until the server starts again.

@@ -12,7 +12,7 @@ from tenter.photo.keeping import kept_picture
 from tenter.photo.learned_camera import MAX_PHOTOGRAPHS, MIN_PHOTOGRAPHS, require_name
 from tenter.report.wording import sentence
 from tenter.web.card_forms import VALUES
-from tenter.web.photo_forms import PICTURES
+from tenter.web.photo_forms import ACCEPTED_PICTURES
 from tenter.web.pictures import LARGEST_UPLOAD
 from tenter.web.series_forms import ManyFiles
 
@@ -42,7 +42,7 @@ class PhoneForm(forms.Form):
     def __init__(self, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self._too_large = too_large
-        self.fields["files"].widget.attrs |= {"accept": PICTURES, "multiple": True}
+        self.fields["files"].widget.attrs |= {"accept": ACCEPTED_PICTURES, "multiple": True}
 
     def clean_phone(self) -> str:
         """Return the name in small letters, its spaces as hyphens."""

@@ -29,7 +29,7 @@ class PhoneResult:
     document: Mapping[str, Any]
 
 
-def result_of(row: LearnedPhone) -> PhoneResult | None:
+def phone_result_of(row: LearnedPhone) -> PhoneResult | None:
     """Return what came of a try, or None before that; raises `Tampered` or `Locked`."""
     said = tries.result_of(row)
     return None if said is None else PhoneResult(said["document"])
@@ -49,10 +49,10 @@ def by_name(owner: Any) -> dict[str, LearnedCamera]:
     return found
 
 
-def measure(pk: int, turn: int) -> None:
+def learn_phone(pk: int, turn: int) -> None:
     """Learn a phone: try number `turn`."""
     try:
-        tries.measure(LearnedPhone, pk, turn, _learned)
+        tries.measure_try(LearnedPhone, pk, turn, _learned)
     finally:
         _tidy(pk)
 
@@ -70,10 +70,10 @@ def _learned(row: LearnedPhone, mine: Any) -> PhoneResult:
 
 
 def _opened(photograph: PhonePhotograph, mine: Any, done: float) -> Photo:
-    tries.so_far(mine, round(done * tries.MEASURED))
+    tries.note_progress(mine, round(done * tries.MEASURED))
     try:
-        content = pictures.shown(photograph.name)
-    except pictures.Missing:
+        content = pictures.shown_picture(photograph.name)
+    except pictures.MissingPicture:
         raise TenterError("its photographs are no longer here; send them again") from None
     return photo_from_bytes(content, photograph.file)
 
@@ -84,6 +84,6 @@ def _tidy(pk: int) -> None:
     if row is None or row.waits:
         return
     for photograph in row.photographs.all():
-        pictures.remove(photograph.name)
+        pictures.remove_picture(photograph.name)
     if row.state == LearnedPhone.State.DONE:
         LearnedPhone.objects.filter(owner=row.owner, phone=row.phone, pk__lt=pk).delete()

@@ -24,7 +24,7 @@ class PhoneTold:
     problem: str
 
 
-def said(row: LearnedPhone) -> PhoneTold:
+def told_phone(row: LearnedPhone) -> PhoneTold:
     """Return what a page says of a phone."""
     left_out = tuple(row.photographs.exclude(problem="").values_list("file", "problem"))
     camera, problem = None, ""
@@ -36,7 +36,7 @@ def said(row: LearnedPhone) -> PhoneTold:
     return PhoneTold(row, camera, tone_words(camera.tone) if camera else "", left_out, problem)
 
 
-def offered(row: Photograph) -> list[str]:
+def offered_phones(row: Photograph) -> list[str]:
     """Return the names of the phones that a client's photograph may be read by."""
     return sorted(phone_learning.by_name(row.client.owner)) if row.chart == ChartKind.CLASSIC24 else []
 

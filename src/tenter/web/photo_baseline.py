@@ -10,7 +10,7 @@ from tenter.photo.compare import RegionChange, region_changes
 from tenter.report.face_colours import region_name
 from tenter.web import measuring
 from tenter.web.models import Photograph
-from tenter.web.photo_together import face_of
+from tenter.web.photo_together import compared_face
 
 _FEWEST = 2
 _NONE = "cannot tell"
@@ -50,7 +50,7 @@ class Against:
 
 def choices(rows: Sequence[Photograph]) -> list[Photograph]:
     """Return those of numbered photographs that may be a baseline, the first taken first; none where there is one."""
-    found = [row for row in rows if face_of(row) is not None]
+    found = [row for row in rows if compared_face(row) is not None]
     return found[::-1] if len(found) >= _FEWEST else []
 
 
@@ -60,7 +60,7 @@ def against(rows: Sequence[Photograph], baseline: Photograph) -> list[Against]:
 
 
 def _against(baseline: Photograph, row: Photograph) -> Against:
-    first, second = face_of(baseline), face_of(row)
+    first, second = compared_face(baseline), compared_face(row)
     regions = tuple(map(_region, region_changes(first, second))) if first and second else ()
     try:
         flush = flush_between(*(cheeks_of(_document(photograph)) for photograph in (baseline, row)))
@@ -70,7 +70,7 @@ def _against(baseline: Photograph, row: Photograph) -> Against:
 
 
 def _document(row: Photograph) -> dict[str, object]:
-    result = measuring.result_of(row)
+    result = measuring.face_result_of(row)
     return dict(result.document) if result else {}
 
 

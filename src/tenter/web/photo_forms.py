@@ -15,7 +15,9 @@ from tenter.web.models import Client, usual_deletion
 from tenter.web.pictures import LARGEST_UPLOAD
 from tenter.web.typed_fields import choice_field, offer_rows
 
-PICTURES = "image/*,.webp,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"  # as a browser's chooser of files wants it
+ACCEPTED_PICTURES = (
+    "image/*,.webp,.heic,.heif,.dng,.tif,.tiff,.nef,.cr2,.cr3,.arw"  # as a browser's chooser of files wants it
+)
 
 
 class UploadForm(KeptUntilForm, CardForm):
@@ -25,7 +27,7 @@ class UploadForm(KeptUntilForm, CardForm):
         required=False,
         label="A file",
         help_text="Choose it, or drop it here. JPEG, PNG, WebP, TIFF, HEIC or a raw file, as it came from the camera.",
-        widget=forms.FileInput(attrs={"accept": PICTURES}),
+        widget=forms.FileInput(attrs={"accept": ACCEPTED_PICTURES}),
     )
     camera = forms.FileField(
         required=False,

@@ -14,8 +14,8 @@ from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
 from tenter.web import photo_key_note, photo_keys, photo_reseal
 from tenter.web.photo_keys import SALT_BYTES, Key, Locked, Origin
 
-FORMAT, VERSION = "tenter-photo-keys", 1
-LARGEST = 1_000_000  # bytes
+_FORMAT, _VERSION = "tenter-photo-keys", 1
+LARGEST_KEY_COPY = 1_000_000  # bytes
 _COST, _MOST, _BLOCK, _LANES = 2**16, 2**18, 8, 1  # of scrypt; a file may name another cost, up to the most
 _SECRET_BYTES = 32
 _BOUND = b"a copy of the photographs' keys"
@@ -25,23 +25,23 @@ def locked_copy(passphrase: str) -> bytes:
     """Return the keys that open photographs here, locked by a passphrase; raises `Locked` where there is none."""
     photo_keys.require_long(passphrase)
     own = photo_keys.sealing_key()
-    keys = ([own] if own.origin is Origin.RANDOM else []) + photo_keys.held()
+    keys = ([own] if own.origin is Origin.RANDOM else []) + photo_keys.held_keys()
     if not keys:
         raise Locked(
             "there is no key to copy, because the photographs are sealed with your passphrase, which opens "
             "them anywhere"
         )
     salt = secrets.token_bytes(SALT_BYTES)
-    locked = photo_key_note.lock(
+    locked = photo_key_note.lock_secret(
         json.dumps([_said(key) for key in keys]).encode(), _by(passphrase, salt, _COST), _BOUND
     )
-    document = {"format": FORMAT, "version": VERSION, "cost": _COST, "salt": salt.hex(), "locked": locked.hex()}
+    document = {"format": _FORMAT, "version": _VERSION, "cost": _COST, "salt": salt.hex(), "locked": locked.hex()}
     return json.dumps(document, indent=1).encode()
 
 
-def take_in(content: bytes, passphrase: str) -> int:
+def take_in_keys(content: bytes, passphrase: str) -> int:
     """Hold the keys of a copy here, and return how many are new; raises `Locked` for another file or passphrase."""
-    return sum(photo_keys.hold(key) for key in _keys_in(content, passphrase))
+    return sum(photo_keys.hold_key(key) for key in _keys_in(content, passphrase))
 
 
 def take_in_passphrase(passphrase: str) -> int:
@@ -52,14 +52,14 @@ def take_in_passphrase(passphrase: str) -> int:
             photo_keys.opening_key(name.origin, name.key_id, name.salt)
         except Locked:
             key = photo_keys.from_passphrase(passphrase, name.salt)
-            found += key.key_id == name.key_id and photo_keys.hold(key)
+            found += key.key_id == name.key_id and photo_keys.hold_key(key)
     return found
 
 
 def _keys_in(content: bytes, passphrase: str) -> Sequence[Key]:
     try:
         said = json.loads(content.decode("ascii"))
-        known = said["format"] == FORMAT and said["version"] == VERSION
+        known = said["format"] == _FORMAT and said["version"] == _VERSION
         cost, salt, locked = int(said["cost"]), bytes.fromhex(said["salt"]), bytes.fromhex(said["locked"])
     except (ValueError, LookupError, TypeError, RecursionError):
         known, cost = False, 0

@@ -33,7 +33,7 @@ class Locked(TenterError):
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class HeldKey:
     """Another key that opens photographs here, locked by the key that `by` names; all of it in hexadecimal.
 
     leaving: what it has sealed is being sealed anew, and it goes then.
@@ -54,14 +54,14 @@ class Note:
     keeper: Keeper
     id: str
     salt: str
-    held: tuple[Held, ...] = ()
+    held: tuple[HeldKey, ...] = ()
 
 
-def read() -> Note | None:
+def read_note() -> Note | None:
     """Return the note, or None before there is a key; raises `Locked` where it is damaged."""
     try:
         said = json.loads((data_dir() / NOTE).read_text(encoding="ascii"))
-        held = tuple(Held(**one) for one in said.get("held", ()))
+        held = tuple(HeldKey(**one) for one in said.get("held", ()))
         for word in (said["id"], said["salt"], *(h for one in held for h in (one.id, one.salt, one.by, one.locked))):
             bytes.fromhex(word)
         return Note(Keeper(said["keeper"]), said["id"], said["salt"], held)
@@ -71,12 +71,12 @@ def read() -> Note | None:
         raise Locked(f"the file {NOTE} in the data folder is damaged. Put it back from a copy of the folder") from None
 
 
-def write(note: Note) -> None:
+def write_note(note: Note) -> None:
     """Put a note in the place of the one there is."""
     durable.write(data_dir() / NOTE, json.dumps(asdict(note)).encode(), durable.PRIVATE)
 
 
-def lock(secret: bytes, by: bytes, bound: bytes) -> bytes:
+def lock_secret(secret: bytes, by: bytes, bound: bytes) -> bytes:
     """Return a secret locked by another, bound to what it is for."""
     nonce = secrets.token_bytes(_NONCE_BYTES)
     return nonce + AESGCM(by).encrypt(nonce, secret, bound)

@@ -21,7 +21,7 @@ from keyring.errors import KeyringError
 from tenter import durable
 from tenter.web import photo_key_note
 from tenter.web.data_dir import data_dir
-from tenter.web.photo_key_note import Held, Keeper, Locked, Note
+from tenter.web.photo_key_note import HeldKey, Keeper, Locked, Note
 
 __all__ = ("Keeper", "Key", "Locked", "Origin")
 
@@ -61,7 +61,7 @@ class Key:
 def sealing_key() -> Key:
     """Return the key that new photographs are sealed by, made on first use; raises `Locked` where there is none."""
     with _changing:
-        note = photo_key_note.read()
+        note = photo_key_note.read_note()
         if os.environ.get(PASSPHRASE):
             return _from_passphrase(note)
         if note is None:
@@ -105,7 +105,7 @@ def _nowhere() -> Key:
 
 def keeper() -> Keeper:
     """Return who keeps the key, or would once there is a photograph."""
-    note = photo_key_note.read()
+    note = photo_key_note.read_note()
     if os.environ.get(PASSPHRASE):
         return Keeper.PASSPHRASE
     if note is not None:
@@ -124,7 +124,7 @@ def problem() -> str:
 
 def make_key_file() -> None:
     """Keep a key beside the photographs, because the owner says so; raises `Locked` where there is a key already."""
-    if photo_key_note.read() is not None or os.environ.get(PASSPHRASE):
+    if photo_key_note.read_note() is not None or os.environ.get(PASSPHRASE):
         raise Locked("no key was made, because there is one already, and a new one could not open what it has sealed")
     key = _in_file()
     if key is None:
@@ -135,7 +135,7 @@ def make_key_file() -> None:
 
 def asks_at_start() -> bool:
     """Whether a passphrase seals here and has not been given."""
-    note = photo_key_note.read()
+    note = photo_key_note.read_note()
     return note is not None and note.keeper is Keeper.PASSPHRASE and not os.environ.get(PASSPHRASE)
 
 
@@ -233,8 +233,8 @@ def _stretched(passphrase: str, salt: bytes) -> bytes:
 
 def _remember(keeper: Keeper, key: Key) -> None:
     """Write down which key seals from now on. Those that the one before it has locked are opened by that one still."""
-    before = photo_key_note.read()
-    photo_key_note.write(Note(keeper, key.key_id.hex(), key.salt.hex(), before.held if before else ()))
+    before = photo_key_note.read_note()
+    photo_key_note.write_note(Note(keeper, key.key_id.hex(), key.salt.hex(), before.held if before else ()))
 
 
 def change_passphrase(said: str, new: str) -> None:
@@ -244,7 +244,7 @@ def change_passphrase(said: str, new: str) -> None:
     of it is one file put in the place of another: killed before, the old one holds, and killed after, the new one.
     """
     with _changing:
-        note = photo_key_note.read()
+        note = photo_key_note.read_note()
         if note is None or note.keeper is not Keeper.PASSPHRASE:
             raise Locked("the photographs are not sealed with a passphrase, so there is none to change")
         before = _of_note(note, said)
@@ -254,44 +254,44 @@ def change_passphrase(said: str, new: str) -> None:
         after = _new_of(new)
         held = [_passed_on(one, before, after) for one in note.held]
         left = replace(_locked_up(before, after), leaving=True)
-        photo_key_note.write(Note(Keeper.PASSPHRASE, after.key_id.hex(), after.salt.hex(), (*held, left)))
+        photo_key_note.write_note(Note(Keeper.PASSPHRASE, after.key_id.hex(), after.salt.hex(), (*held, left)))
         os.environ[PASSPHRASE] = new
 
 
-def hold(key: Key) -> bool:
+def hold_key(key: Key) -> bool:
     """Hold another key, locked by the studio's own, so that what it has sealed opens here; whether it is new here."""
     with _changing:
         own = sealing_key()
-        note = photo_key_note.read()
+        note = photo_key_note.read_note()
         if note is None or key.key_id in (own.key_id, *(bytes.fromhex(one.id) for one in note.held)):
             return False
-        photo_key_note.write(replace(note, held=(*note.held, _locked_up(key, own))))
+        photo_key_note.write_note(replace(note, held=(*note.held, _locked_up(key, own))))
         return True
 
 
-def held() -> list[Key]:
+def held_keys() -> list[Key]:
     """Return the keys that are held besides the studio's own and can be opened."""
-    note = photo_key_note.read()
+    note = photo_key_note.read_note()
     return [key for one in (note.held if note else ()) if (key := _held(bytes.fromhex(one.id))) is not None]
 
 
 def leaving() -> set[bytes]:
     """Return the short names of the keys that go once what they have sealed is sealed anew."""
-    note = photo_key_note.read()
+    note = photo_key_note.read_note()
     return {bytes.fromhex(one.id) for one in note.held if one.leaving} if note else set()
 
 
 def let_go(key_ids: set[bytes]) -> None:
     """Hold these keys no more."""
     with _changing:
-        note = photo_key_note.read()
+        note = photo_key_note.read_note()
         if note is not None and key_ids:
             kept = tuple(one for one in note.held if bytes.fromhex(one.id) not in key_ids)
-            photo_key_note.write(replace(note, held=kept))
+            photo_key_note.write_note(replace(note, held=kept))
 
 
 def _held(key_id: bytes) -> Key | None:
-    note = photo_key_note.read()
+    note = photo_key_note.read_note()
     one = next((one for one in note.held if one.id == key_id.hex()), None) if note else None
     if note is None or one is None:
         return None
@@ -303,17 +303,17 @@ def _held(key_id: bytes) -> Key | None:
     return _opened(one, by) if by else None
 
 
-def _locked_up(key: Key, by: Key) -> Held:
-    locked = photo_key_note.lock(key.secret, by.secret, _HELD_FOR + key.key_id)
-    return Held(key.key_id.hex(), int(key.origin), key.salt.hex(), by.key_id.hex(), locked.hex())
+def _locked_up(key: Key, by: Key) -> HeldKey:
+    locked = photo_key_note.lock_secret(key.secret, by.secret, _HELD_FOR + key.key_id)
+    return HeldKey(key.key_id.hex(), int(key.origin), key.salt.hex(), by.key_id.hex(), locked.hex())
 
 
-def _opened(one: Held, by: Key) -> Key | None:
+def _opened(one: HeldKey, by: Key) -> Key | None:
     secret = photo_key_note.unlock(bytes.fromhex(one.locked), by.secret, _HELD_FOR + bytes.fromhex(one.id))
     return None if secret is None else Key(Origin(one.origin), secret, bytes.fromhex(one.salt))
 
 
-def _passed_on(one: Held, before: Key, after: Key) -> Held:
+def _passed_on(one: HeldKey, before: Key, after: Key) -> HeldKey:
     """Return a held key locked by another of the studio's own; as it is where the one before does not open it."""
     key = _opened(one, before) if one.by == before.key_id.hex() else None
     return one if key is None else replace(_locked_up(key, after), leaving=one.leaving)

@@ -18,12 +18,12 @@ from tenter.report.face_overlay import face_overlay_svg, part_px
 from tenter.report.face_picture import FacePicture
 from tenter.report.shares import WHOLE
 from tenter.web.correction_forms import BOX
-from tenter.web.measuring import Result, only_covered
+from tenter.web.measuring import FaceResult, only_covered
 
 _UNFOUND = {str(Code.NEUTRAL_NOT_FOUND), str(Code.NEUTRAL_SEVERAL)}
 
 
-def said(result: Result, whole: bool = False) -> dict[str, Any]:
+def photo_page_content(result: FaceResult, whole: bool = False) -> dict[str, Any]:
     """Return what a measured photograph's page shows: of the photograph all, or the part with the head and the card."""
     picture = FacePicture.from_plain(result.picture)
     view = WHOLE if whole else picture.view
@@ -44,13 +44,13 @@ def said(result: Result, whole: bool = False) -> dict[str, Any]:
         "only_covered": only_covered(result.document),
         "called_even": result.corrections.evenly_lit,
         "unfound": any(reason["code"] in _UNFOUND for reason in result.document["reasons"]),
-        "contrast": contrast(result.document),
+        "contrast": contrast_lines(result.document),
         "relative": [_difference(line) for line in result.document["relative"]],
         "excluded": json.dumps(result.corrections.excluded),
     }
 
 
-def part_of(picture: bytes, result: Result | None) -> bytes:
+def part_of(picture: bytes, result: FaceResult | None) -> bytes:
     """Return the part of a photograph that its page shows, as a file; all of it before it was measured."""
     photo = photo_from_bytes(picture, "the picture")
     return part_jpeg(photo, FacePicture.from_plain(result.picture).view if result else WHOLE)
@@ -61,7 +61,7 @@ def _safe(lines: str) -> SafeString:
     return mark_safe(lines)
 
 
-def contrast(document: Mapping[str, Any]) -> list[str]:
+def contrast_lines(document: Mapping[str, Any]) -> list[str]:
     """Return what is said of the contrast of a measured face; nothing where none can be stated."""
     try:
         face = Face.from_json(document)

@@ -22,7 +22,7 @@ def reseal() -> int:
     return sum(_files(leaving) + _texts(leaving)) if leaving else 0
 
 
-def finish() -> int:
+def finish_resealing() -> int:
     """Seal anew what is left and let go of the keys that no text is sealed by any more. Nobody writes meanwhile."""
     try:
         photo_keys.sealing_key()
@@ -46,8 +46,8 @@ def _everything() -> Iterator[bytes]:
     for kind in kinds_with_files():
         for name in kind._default_manager.values_list("name", flat=True):
             try:
-                yield pictures.sealed(name)
-            except pictures.Missing:
+                yield pictures.sealed_picture(name)
+            except pictures.MissingPicture:
                 continue
     for model, field in _columns():
         for text in model._default_manager.exclude(**{field: ""}).values_list(field, flat=True):
@@ -71,10 +71,10 @@ def _files(leaving: set[bytes]) -> list[int]:
 
 def _file(name: str, leaving: set[bytes]) -> int:
     try:
-        sealed = pictures.sealed(name)
+        sealed = pictures.sealed_picture(name)
         if vault.key_of(sealed).key_id not in leaving:
             return 0
-        pictures.put(name, vault.sealed_anew(sealed, pictures.record(name)))
+        pictures.put(name, vault.sealed_anew(sealed, pictures.picture_record(name)))
     except TenterError:
         return 0  # its page says why
     return 1

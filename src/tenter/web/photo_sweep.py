@@ -12,7 +12,7 @@ from tenter.numerals import how_many
 from tenter.report.handing_over.just_drawn import forget_just_drawn
 from tenter.web import audit, believed_clock, clean_disk, erased_marks, kept_memory, pictures
 from tenter.web.audit import Action
-from tenter.web.believed_clock import Doubt
+from tenter.web.believed_clock import ClockDoubt
 from tenter.web.models import Measured, PhonePhotograph, Picture
 from tenter.web.models.kinds import picture_kinds
 
@@ -23,7 +23,7 @@ class Swept:
 
     photographs: int = 0
     strays: int = 0
-    doubt: Doubt | None = None
+    doubt: ClockDoubt | None = None
 
     def __str__(self) -> str:
         if self.doubt is not None:
@@ -39,7 +39,7 @@ def sweep() -> Swept:
         return Swept(doubt=doubt)
     believed_clock.believe()
     due = due_photographs()
-    erase(due, None, Action.PHOTOGRAPH_DUE)
+    erase_pictures(due, None, Action.PHOTOGRAPH_DUE)
     known = {name for kind in picture_kinds() for name in kind._default_manager.values_list("name", flat=True)}
     return Swept(len(due), pictures.forget_strays(known | _of_phones_that_wait()))
 
@@ -69,11 +69,11 @@ def _of_phones_that_wait() -> set[str]:
     return set(waiting.values_list("name", flat=True))
 
 
-def erase(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH_ERASED) -> int:
+def erase_pictures(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH_ERASED) -> int:
     """Delete photographs, rows and files, each with a line in the log that names its number alone; return how many."""
     count = 0
     for row in rows:
-        pictures.remove(row.name)  # first: a file without its row would be found by the next sweep only
+        pictures.remove_picture(row.name)  # first: a file without its row would be found by the next sweep only
         with transaction.atomic():
             audit.note(user, action, row)
             if row.shown_client is not None:  # one of the studio's cloths may come back with a backup

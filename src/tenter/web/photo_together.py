@@ -24,7 +24,7 @@ _LEANING = "A reading by photographs alone is at most leaning. Cloth in the stud
 
 
 @dataclass(frozen=True, slots=True)
-class Together:
+class PhotographsTogether:
     """What photographs come to together, in words. members: the rows' numbers."""
 
     agree: bool
@@ -42,27 +42,27 @@ def numbered(rows: Iterable[Photograph]) -> list[Photograph]:
     return found
 
 
-def of_client(rows: Iterable[Photograph]) -> Together | None:
+def photographs_together(rows: Iterable[Photograph]) -> PhotographsTogether | None:
     """Return what those photographs come to together that may be laid side by side; None for fewer than two."""
-    faces = {row.pk: face for row in numbered(rows) if (face := face_of(row)) is not None}
+    faces = {row.pk: face for row in numbered(rows) if (face := compared_face(row)) is not None}
     if len(faces) < _FEWEST:
         return None
     in_order = sorted(faces, key=lambda pk: faces[pk].name)
     return _told(compare_faces([faces[pk] for pk in in_order]), frozenset(faces))
 
 
-def with_others(row: Photograph, seen: Any) -> Together | None:
+def with_others(row: Photograph, seen: Any) -> PhotographsTogether | None:
     """Return the same for one photograph and the others of its client that a user may see, if it is among them."""
-    found = of_client(seen.filter(client=row.client_id))
+    found = photographs_together(seen.filter(client=row.client_id))
     return found if found is not None and row.pk in found.members else None
 
 
-def face_of(row: Photograph) -> ComparedFace | None:
+def compared_face(row: Photograph) -> ComparedFace | None:
     """Return the colours of a numbered photograph; None where it has none, or may not be laid beside others."""
     if row.state != Photograph.State.DONE or not consents.may_use(row, Purpose.COMPARE):
         return None
     try:
-        result = measuring.result_of(row)
+        result = measuring.face_result_of(row)
     except TenterError:
         return None  # its own page says why
     regions = result.document["regions"] if result else {}
@@ -75,7 +75,9 @@ def _within(colour: Mapping[str, Any]) -> ColourWithin:
     return ColourWithin(np.array(colour["lab"], dtype=float), (high - low) / 2)
 
 
-def _told(compared: Comparison, members: frozenset[int]) -> Together:
+def _told(compared: Comparison, members: frozenset[int]) -> PhotographsTogether:
     title = "✓ The photographs agree" if compared.agree else "▲ The photographs disagree: open between neighbours"
     details = tuple(found.text for found in compared.disagreements)
-    return Together(compared.agree, title, (compared.text, _LEANING if compared.agree else _OPEN), details, members)
+    return PhotographsTogether(
+        compared.agree, title, (compared.text, _LEANING if compared.agree else _OPEN), details, members
+    )

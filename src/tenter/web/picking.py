@@ -12,7 +12,7 @@ from tenter.web.models import Sitting, SnippetRecord
 
 
 @dataclass(frozen=True, slots=True)
-class Shown:
+class PickLine:
     """One line of a pick list: a colour, the snippet for it if there is one, and what is to be said."""
 
     colour: PaletteColour
@@ -33,13 +33,13 @@ class ForClient:
     taken: tuple[tuple[SnippetRecord, int], ...]
 
     @property
-    def picks(self) -> tuple[Shown, ...]:
+    def picks(self) -> tuple[PickLine, ...]:
         """What to take out, by drawer."""
         colours = colour_hexes([one.colour for one in self.found.picks])
         held = Stock(tuple(one.of.snippet for one in self.found.picks))
         swatches = {swatch.drawer: swatch.hex for swatch in snippet_swatches(held)}
         return tuple(
-            Shown(
+            PickLine(
                 colour=one.colour,
                 hex=screen,
                 said=off_by(one.of),
@@ -53,18 +53,18 @@ class ForClient:
         )
 
     @property
-    def printed(self) -> tuple[Shown, ...]:
+    def printed(self) -> tuple[PickLine, ...]:
         """What to print, in the palette's order."""
         colours = colour_hexes([one.colour for one in self.found.to_print])
         return tuple(
-            Shown(one.colour, screen, printed_why(one))
+            PickLine(one.colour, screen, printed_why(one))
             for one, screen in zip(self.found.to_print, colours, strict=True)
         )
 
 
 def for_client(row: Sitting, within: float | None = None) -> ForClient:
     """Return the pick list of a sitting; raises `PhaseMissing` before there is a verdict."""
-    palette = handed.palette_of(row)
+    palette = handed.palette_of_sitting(row)
     taken = tuple(stock_room.out_for(row))
     given = Stock(tuple(stock_room.as_given(snippet, number) for number, (snippet, _) in enumerate(taken)))
     has = {id(pick.colour) for pick in pick_list(palette, given, within).picks}

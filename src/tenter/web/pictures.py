@@ -19,7 +19,7 @@ _YOUNG_SECONDS = 600  # a file without a row may be about to have one
 _NAME = re.compile("[0-9a-f]{32}")
 
 
-class Missing(TenterError):
+class MissingPicture(TenterError):
     """There is no file."""
 
     def __init__(self) -> None:
@@ -46,29 +46,29 @@ def is_name(name: str) -> bool:
     return _NAME.fullmatch(name) is not None
 
 
-def keep(name: str, picture: bytes) -> None:
+def keep_picture(name: str, picture: bytes) -> None:
     """Seal a picture and keep it under a record's name; raises `Locked` where there is no key."""
-    put(name, vault.seal(picture, record(name)))
+    put(name, vault.seal(picture, picture_record(name)))
 
 
-def shown(name: str) -> bytes:
-    """Return a record's picture, in memory alone; raises `Missing`, `Tampered` or `Locked`."""
-    return vault.unseal(sealed(name), record(name))
+def shown_picture(name: str) -> bytes:
+    """Return a record's picture, in memory alone; raises `MissingPicture`, `Tampered` or `Locked`."""
+    return vault.unseal(sealed_picture(name), picture_record(name))
 
 
-def opened(row: "Picture") -> bytes:
-    """Return a record's picture, as `shown` does; raises `PastItsDay` once it was to be deleted."""
+def opened_picture(row: "Picture") -> bytes:
+    """Return a record's picture, as `shown_picture` does; raises `PastItsDay` once it was to be deleted."""
     if row.past_its_day:
         raise PastItsDay
-    return shown(row.name)
+    return shown_picture(row.name)
 
 
-def sealed(name: str) -> bytes:
-    """Return a record's file as it lies there; raises `Missing`."""
+def sealed_picture(name: str) -> bytes:
+    """Return a record's file as it lies there; raises `MissingPicture`."""
     try:
         return (folder() / name).read_bytes()
     except FileNotFoundError:
-        raise Missing from None
+        raise MissingPicture from None
 
 
 def is_there(name: str) -> bool:
@@ -81,7 +81,7 @@ def put(name: str, content: bytes) -> None:
     durable.write(folder() / name, content, durable.PRIVATE)
 
 
-def remove(name: str) -> None:
+def remove_picture(name: str) -> None:
     """Remove a record's file."""
     (folder() / name).unlink(missing_ok=True)
 
@@ -95,6 +95,6 @@ def forget_strays(known: set[str]) -> int:
     return len(strays)
 
 
-def record(name: str) -> str:
+def picture_record(name: str) -> str:
     """Return what a picture's file is sealed for."""
     return f"{name} picture"

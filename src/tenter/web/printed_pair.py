@@ -18,12 +18,12 @@ from tenter.report.photo_pair import PhotoPair, photo_pair
 from tenter.web import consents, measuring, photo_together, pictures
 from tenter.web.models import Photograph, PrintedPair, Sitting
 
-FEWEST = 2
+FEWEST_FOR_PAIR = 2
 _NAMED = ("the best colour’s photograph", "the less good one’s photograph")
 _CARDED = (ChartKind.CLASSIC24, ChartKind.OWN)
 
 
-def offered(row: Sitting, seen: Any) -> list[Photograph]:
+def offered_photographs(row: Sitting, seen: Any) -> list[Photograph]:
     """Return those of the client's photographs, among those a user may see, that may be chosen, with their numbers."""
     return [shot for shot in photo_together.numbered(seen.filter(client=row.client_id)) if may_be_printed(shot)]
 
@@ -58,7 +58,7 @@ def choose(row: Sitting, best: Photograph, less: Photograph, by: Any) -> None:
     )
 
 
-def printed(row: Sitting, by: datetime | None = None) -> PhotoPair | None:
+def printed_pair(row: Sitting, by: datetime | None = None) -> PhotoPair | None:
     """Return what is printed of the two photographs; None where none are chosen or one cannot be printed any more.
 
     by: when the paper was written; a pair that was chosen later was not on it.
@@ -79,6 +79,6 @@ def chosen_since(row: Sitting, at: datetime) -> bool:
 
 
 def _worked_out(*shots: Photograph) -> SideBySide:
-    photos = [photo_from_bytes(pictures.opened(shot), "the picture") for shot in shots]
+    photos = [photo_from_bytes(pictures.opened_picture(shot), "the picture") for shot in shots]
     cards, foreheads = map(measuring.face_card_of, shots), map(measuring.forehead_of, shots)
     return side_by_side(photos, _NAMED, [*cards], [*foreheads])

@@ -37,11 +37,11 @@ _WAITING = (Measured.State.QUEUED, Measured.State.MEASURING)
 
 
 _MEASURE: dict[type[Measured], Callable[[int, int], None]] = {
-    Photograph: measuring.measure,
-    ClothPhotograph: cloth_measuring.measure,
-    ThingPhotograph: thing_measuring.measure,
-    PhotoSeries: series_measuring.measure,
-    LearnedPhone: phone_learning.measure,
+    Photograph: measuring.measure_photograph,
+    ClothPhotograph: cloth_measuring.measure_cloths,
+    ThingPhotograph: thing_measuring.measure_thing,
+    PhotoSeries: series_measuring.measure_series_row,
+    LearnedPhone: phone_learning.learn_phone,
 }
 
 
@@ -62,7 +62,7 @@ def delete_what_is_due() -> None:
     """Keep the promise of deletion on a machine that is never switched off."""
     photo_sweep.sweep()
     due_erasing.erase_by_itself()
-    clean_disk.finish()
+    clean_disk.finish_cleaning()
 
 
 @queue.task(priority=-1)
@@ -117,7 +117,7 @@ def _let_go_of_connections() -> None:
         close_old_connections()
 
 
-def start() -> Any:
+def start_worker() -> Any:
     """Start the worker; stop it by its `stop`."""
     logging.getLogger("huey").setLevel(logging.ERROR)
     consumer = _Beside(queue, workers=1, max_delay=_LOOKS_EVERY)

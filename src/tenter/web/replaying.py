@@ -125,7 +125,7 @@ def known_odds(events: Iterable[SittingEvent] | None = None) -> dict[str, str]:
     return {number: digest for number, digest in found.items() if digest is not None}
 
 
-def _known(seen: OddsSeen, history: replays.History) -> str | None:
+def _known(seen: OddsSeen, history: replays.SittingHistory) -> str | None:
     checksum = replays.checksum(history)
     digest = seen.digest(checksum)
     if digest is None:
@@ -133,10 +133,10 @@ def _known(seen: OddsSeen, history: replays.History) -> str | None:
     return digest
 
 
-def _read(seen: OddsSeen, history: replays.History, checksum: str) -> None:
+def _read(seen: OddsSeen, history: replays.SittingHistory, checksum: str) -> None:
     """Read every entry of a sitting; one with the same checksum was read already, and is the same letter by letter."""
     if not seen.was_read(checksum):
-        replays.read(history)
+        replays.read_history(history)
         seen.keep_read(checksum)
 
 
@@ -163,21 +163,21 @@ class Checked:
             how = f"Every entry was read, and {self.compared:,} of {how_many(self.sittings, 'sitting')} were replayed"
         if self.differing:
             return (
-                f"{how}. The odds of sitting {named(self.differing)} are not what they were when the backup was made, "
-                "as they may be after a change of the model."
+                f"{how}. The odds of sitting {named_sittings(self.differing)} are not what they were when the backup "
+                "was made, as they may be after a change of the model."
             )
         if self.compared < self.sittings:
             return f"{how}: their odds are what they were. The odds of the others were not worked out again."
         return f"{how}, and its odds are what they were."
 
 
-def named(sittings: Collection[int]) -> str:
+def named_sittings(sittings: Collection[int]) -> str:
     """Return the numbers of sittings, the first of them where they are many."""
     some = ", ".join(map(str, sorted(sittings)[:_NAMED]))
     return some if len(sittings) <= _NAMED else f"{some} and {len(sittings) - _NAMED:,} more"
 
 
-def check(backup: Backup) -> Checked:
+def check_backup(backup: Backup) -> Checked:
     """Read every row of a backup, and replay its sittings, or a sample of those whose odds are not known here.
 
     Raises `UnreadableInput` where a row or an entry is none. Nothing is changed by it.
@@ -218,7 +218,7 @@ def _sample(numbers: list[int]) -> frozenset[int]:
     return frozenset(latest + [before[place * len(before) // wanted] for place in range(wanted)])
 
 
-def _digest(seen: OddsSeen, history: replays.History, replay: bool) -> str | None:
+def _digest(seen: OddsSeen, history: replays.SittingHistory, replay: bool) -> str | None:
     """Return what a sitting comes to, from memory or replayed; None where it was read only."""
     checksum = replays.checksum(history)
     digest = seen.digest(checksum)

@@ -30,7 +30,7 @@ _NO_EVENT = (TenterError, LookupError, ValueError, TypeError, AttributeError)
 
 
 @dataclass(frozen=True, slots=True)
-class History:
+class SittingHistory:
     """A sitting with its kit and method at hand, and what happened in it, in order."""
 
     sitting: Sitting
@@ -42,7 +42,7 @@ class History:
         return str(self.sitting.pk)
 
 
-def histories(rows_of: RowsOf, events: Iterable[SittingEvent] | None = None) -> Iterator[History]:
+def histories(rows_of: RowsOf, events: Iterable[SittingEvent] | None = None) -> Iterator[SittingHistory]:
     """Put rows together, sitting by sitting, without a second look at any of them.
 
     rows_of: of sittings by number, and of events with those of one sitting together, in the order of the sittings.
@@ -58,14 +58,14 @@ def histories(rows_of: RowsOf, events: Iterable[SittingEvent] | None = None) -> 
         if number == row.pk:
             payloads = tuple(event.payload for event in sorted(found, key=attrgetter("number")))
             number, found = next(grouped, (None, ()))
-        yield History(_at_hand(row, kit_of, method_of), payloads)
+        yield SittingHistory(_at_hand(row, kit_of, method_of), payloads)
     if number is not None:
         raise TenterError(f"its rows do not fit together (entries of sitting {number} belong to none that is there)")
 
 
-def history_of(row: Sitting) -> History:
+def history_of(row: Sitting) -> SittingHistory:
     """Return a sitting's history from the database."""
-    return History(row, tuple(row.events.order_by("number").values_list("payload", flat=True)))
+    return SittingHistory(row, tuple(row.events.order_by("number").values_list("payload", flat=True)))
 
 
 def _at_hand(row: Sitting, kit_of: Mapping[int, KitRecord], method_of: Mapping[int, MethodRecord]) -> Sitting:
@@ -77,7 +77,7 @@ def _at_hand(row: Sitting, kit_of: Mapping[int, KitRecord], method_of: Mapping[i
     return row
 
 
-def digest(history: History) -> str:
+def digest(history: SittingHistory) -> str:
     """Replay a sitting and return what its probabilities come to, a short word that is the same for the same odds."""
     try:
         probabilities = store.replayed(history.sitting, history.events).probabilities()
@@ -87,7 +87,7 @@ def digest(history: History) -> str:
     return hashlib.sha256(json.dumps(odds, sort_keys=True).encode()).hexdigest()
 
 
-def read(history: History) -> None:
+def read_history(history: SittingHistory) -> None:
     """Read every event of a sitting as a replay does, and weigh none; raises `TenterError` where one is none."""
     try:
         record = Record(store.kit_of(history.sitting.kit), store.method_of(history.sitting))
@@ -97,14 +97,14 @@ def read(history: History) -> None:
         raise _not_replayed(history, error) from None
 
 
-def _not_replayed(history: History, error: Exception) -> TenterError:
+def _not_replayed(history: SittingHistory, error: Exception) -> TenterError:
     return TenterError(f"sitting {history.number} cannot be replayed ({error})")
 
 
 # -- under what it is known --------------------------------------------------------------------------------------------
 
 
-def checksum(history: History) -> str:
+def checksum(history: SittingHistory) -> str:
     """Return a checksum of everything that a sitting's odds follow from."""
     row = history.sitting
     method = row.own_method.toml if row.own_method else row.method

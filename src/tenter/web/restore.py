@@ -58,7 +58,7 @@ class Restored:
             counted += f" ({how_many(self.erased, 'client')} erased since the backup was made left out)"
         found = self.found
         if found.differing:
-            return f"{counted}; the odds of sitting {replaying.named(found.differing)} are not what they were"
+            return f"{counted}; the odds of sitting {replaying.named_sittings(found.differing)} are not what they were"
         if found.compared < found.sittings:
             return f"{counted}; {found.compared:,} of the sittings were replayed, and their odds are as they were"
         return f"{counted}, all as they were"
@@ -80,7 +80,7 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
             "this studio holds data already. Nothing was changed. Restore into an empty data folder (TENTER_DATA_DIR "
             "names it), or write over what is there with --replace, after a safety copy"
         )
-    return put_back(backup, replaying.check(backup), path.parent)
+    return put_back(backup, replaying.check_backup(backup), path.parent)
 
 
 def put_back(backup: Backup, found: Checked, folder: Path) -> Restored:

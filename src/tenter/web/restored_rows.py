@@ -25,11 +25,11 @@ def read_rows(rows_of: RowsOf) -> None:
     for sitting, arrivals in _grouped(rows_of, Arrival, "sitting_id"):
         _read(f"the arrival of sitting {sitting}", care.check_arrivals, arrivals)
     for client, answers in _grouped(rows_of, Consent, "client_id"):
-        _read(f"a consent of client {client}", consents.check_rows, answers)
+        _read(f"a consent of client {client}", consents.check_consent_rows, answers)
     for client, days in _grouped(rows_of, KeptUntil, "client_id"):
-        _read(f"a day of deletion of client {client}", keeping.check_rows, days)
+        _read(f"a day of deletion of client {client}", keeping.check_keeping_rows, days)
     for client, pieces in _grouped(rows_of, WardrobePiece, "client_id"):
-        _read(f"a piece in the wardrobe of client {client}", wardrobe_rows.check_rows, pieces)
+        _read(f"a piece in the wardrobe of client {client}", wardrobe_rows.check_wardrobe_rows, pieces)
 
 
 def _grouped(rows_of: RowsOf, model: Any, by: str) -> Iterator[tuple[int, list[Any]]]:

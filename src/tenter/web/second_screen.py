@@ -32,7 +32,7 @@ class Ended:
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class HeldSide:
     """A side that is held: its cloths' numbers, and their plain words for a client who goes by words."""
 
     number: str
@@ -47,7 +47,7 @@ class Calm:
     asked: int
     questions: int
     entries: int
-    held: tuple[Held, ...]
+    held: tuple[HeldSide, ...]
     on_the_bench: str
 
     @property
@@ -69,7 +69,7 @@ class Calm:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class RevealedScreen:
     """The screen after the reveal."""
 
     showings: tuple[ShownEntry, ...]
@@ -102,25 +102,25 @@ def calm(row: Sitting, live: LiveSitting) -> Calm:
     )
 
 
-def _held(chosen: Sequence[str], live: LiveSitting, in_words: bool) -> tuple[Held, ...]:
+def _held(chosen: Sequence[str], live: LiveSitting, in_words: bool) -> tuple[HeldSide, ...]:
     """Return the sides of the analyst's choice, or the plan's pair; a plus joins cloths that are worn together."""
     try:
         sides = [side.split("+") for side in chosen or live.propose()]
     except NothingToPropose:
         return ()
     swatches = kit_swatches(live.kit) if in_words else {}
-    return tuple(Held(" + ".join(side), _worn(swatches, side) if in_words else "") for side in sides)
+    return tuple(HeldSide(" + ".join(side), _worn(swatches, side) if in_words else "") for side in sides)
 
 
 def _worn(swatches: Mapping[str, Swatch], side: Sequence[str]) -> str:
     return str(trade.cloths_worn_together([swatches[cloth].words for cloth in side]))
 
 
-def told(row: Sitting, live: LiveSitting) -> Told:
+def revealed_screen(row: Sitting, live: LiveSitting) -> RevealedScreen:
     """Return the screen after the reveal; raises `PhaseMissing` where entries were undone since."""
     sheet = sheets.screen_of(row).handed
     swatches: dict[str, Swatch] = kit_swatches(live.kit)
-    return Told(
+    return RevealedScreen(
         showings=told_back(live, swatches),
         result=Statement(sheet.finding.for_client, sheet.finding.odds_mark),
         statements=_provisional(sheet),

@@ -11,10 +11,10 @@ from tenter.photo.card import ChartKind
 from tenter.photo.keeping import kept_picture
 from tenter.photo.series import require_pattern
 from tenter.report.wording import sentence
-from tenter.web.card_forms import CARDS
+from tenter.web.card_forms import CARD_CHOICES
 from tenter.web.kept_until_forms import KeptUntilForm
 from tenter.web.models import Client, Photograph, usual_deletion
-from tenter.web.photo_forms import PICTURES
+from tenter.web.photo_forms import ACCEPTED_PICTURES
 from tenter.web.pictures import LARGEST_UPLOAD
 from tenter.web.typed_fields import offer_rows
 
@@ -96,7 +96,7 @@ class SeriesForm(PatternForm, KeptUntilForm):
         help_text="Four or more, straight from the camera; they are sorted by name.",
     )
     chart = forms.ChoiceField(
-        choices=[(kind.value, CARDS[kind.value]) for kind in _CHARTS],
+        choices=[(kind.value, CARD_CHOICES[kind.value]) for kind in _CHARTS],
         label="In every picture",
         help_text=f"{HOLD_THE_CARD}. Without a card Tenter uses the wall beside the head instead, and can say less.",
     )
@@ -114,7 +114,7 @@ class SeriesForm(PatternForm, KeptUntilForm):
         super().__init__(*args, **kwargs)
         self._too_large = too_large
         self.fields["deletes_on"].initial = usual_deletion(minor=client.minor)
-        self.fields["files"].widget.attrs |= {"accept": PICTURES, "multiple": True}
+        self.fields["files"].widget.attrs |= {"accept": ACCEPTED_PICTURES, "multiple": True}
         self.fields["deletes_on"].required = False
         numbers = {row.pk: row.number for row in able}
         rows = Photograph.objects.filter(pk__in=numbers).order_by("taken_at", "pk")

@@ -18,7 +18,7 @@ class SeriesResult:
     document: Mapping[str, Any]
 
 
-def result_of(row: PhotoSeries) -> SeriesResult | None:
+def series_result_of(row: PhotoSeries) -> SeriesResult | None:
     """Return what was measured, or None before that; raises `Tampered` or `Locked`."""
     said = tries.result_of(row)
     return None if said is None else SeriesResult(said["document"])
@@ -29,18 +29,18 @@ def frame_name(place: int, letter: str) -> str:
     return f"photograph {place + 1} ({letter})"
 
 
-def measure(pk: int, turn: int) -> None:
+def measure_series_row(pk: int, turn: int) -> None:
     """Measure a series: try number `turn`."""
-    tries.measure(PhotoSeries, pk, turn, _measured)
+    tries.measure_try(PhotoSeries, pk, turn, _measured)
 
 
 def _measured(row: PhotoSeries, mine: Any) -> SeriesResult:
     photos: list[Photo] = []
     frames = list(row.frames.select_related("photograph"))
     for frame in frames:
-        photos.append(photo_from_bytes(pictures.shown(frame.photograph.name), f"photograph {frame.place + 1}"))
-        tries.so_far(mine, tries.OPENED + len(photos) * (tries.MEASURED - tries.OPENED) // (2 * len(frames)))
+        photos.append(photo_from_bytes(pictures.shown_picture(frame.photograph.name), f"photograph {frame.place + 1}"))
+        tries.note_progress(mine, tries.OPENED + len(photos) * (tries.MEASURED - tries.OPENED) // (2 * len(frames)))
     names = [frame_name(place, letter) for place, letter in enumerate(row.pattern)]
     found = series_of(photos, names, row.pattern, ChartKind(row.chart))
-    tries.so_far(mine, tries.MEASURED)
+    tries.note_progress(mine, tries.MEASURED)
     return SeriesResult(found.to_json())

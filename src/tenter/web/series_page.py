@@ -31,7 +31,7 @@ class FrameTold:
     left_out: str
 
 
-def said(row: PhotoSeries, document: Mapping[str, Any]) -> dict[str, Any]:
+def series_page_content(row: PhotoSeries, document: Mapping[str, Any]) -> dict[str, Any]:
     """Return what a measured series' page shows."""
     regions = [_region(name, found) for name, found in document["regions"].items()]
     return {

@@ -74,10 +74,10 @@ def _measuring_beside() -> Iterator[None]:
 
     photo_sweep.sweep()
     due_erasing.erase_by_itself()
-    clean_disk.finish()
-    photo_reseal.finish()
+    clean_disk.finish_cleaning()
+    photo_reseal.finish_resealing()
     queue.put_all_in_line()
-    consumer = queue.start()
+    consumer = queue.start_worker()
     try:
         yield
     finally:

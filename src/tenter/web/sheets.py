@@ -12,7 +12,7 @@ from tenter.web import access, given_face, store
 from tenter.web.models import MethodRecord, Sitting
 
 
-def card_of(row: Sitting) -> ClientCard:
+def client_card(row: Sitting) -> ClientCard:
     """Return for whom a sitting's sheet is, by whom, and when."""
     return ClientCard(
         name=row.client.name,
@@ -28,8 +28,8 @@ def screen_of(row: Sitting) -> OneScreen:
     """Return the verdict's page, the sheet within it; raises `PhaseMissing` before there is a verdict."""
     last = row.events.order_by("number").values_list("number", "key").last()
     own = tuple(MethodRecord.objects.filter(owner=row.client.owner).values_list("toml", flat=True))
-    face = given_face.text_of(row)
-    return _screen(row.pk, row.token, card_of(row), last, own, face, language().code)
+    face = given_face.given_face_text(row)
+    return _screen(row.pk, row.token, client_card(row), last, own, face, language().code)
 
 
 @lru_cache(maxsize=64)
@@ -54,6 +54,6 @@ def _screen(
     return screen
 
 
-def forget() -> None:
+def forget_sheets() -> None:
     """Let go of the pages that are kept in memory."""
     _screen.cache_clear()

@@ -10,7 +10,7 @@ from tenter.web.brought_things import BroughtThing, brought_things
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class RoundCloth:
     """A cloth of the round, with its answer in a word; empty as long as there is none."""
 
     id: str
@@ -25,10 +25,10 @@ class ShowState:
     """The show round at one event of the sitting. `cloth` is held up now; None once every one is answered."""
 
     event: int
-    cloth: Held | None
+    cloth: RoundCloth | None
     before: str  # the cloths to go back and on to, by number; empty where there is none
     after: str
-    cloths: tuple[Held, ...]
+    cloths: tuple[RoundCloth, ...]
     brought: tuple[BroughtThing, ...]
     kind: str  # of what was brought last, which is likely to come again
     answered: int
@@ -66,6 +66,8 @@ def show_state(live: LiveSitting, wanted: str = "", *, ended: bool = False) -> S
     )
 
 
-def _held(offer: ClothOffer) -> Held:
+def _held(offer: ClothOffer) -> RoundCloth:
     drape = offer.drape
-    return Held(drape.id, drape.name, drape.place, str(offer.reason), WORTHS[offer.answer] if offer.answer else "")
+    return RoundCloth(
+        drape.id, drape.name, drape.place, str(offer.reason), WORTHS[offer.answer] if offer.answer else ""
+    )

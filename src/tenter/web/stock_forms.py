@@ -73,7 +73,7 @@ class SnippetForm(_Counts):
         return said
 
 
-class TableForm(_Counts):
+class StockTableForm(_Counts):
     """Snippets as a table: a stock file, or a kit file."""
 
     prefix = "table"

@@ -14,7 +14,7 @@ from tenter.consultation.stock.movements import Movement, MovementReason, stock_
 from tenter.consultation.stock.snippets import Snippet, Stock
 from tenter.web.models import Sitting, SnippetRecord, StockMovement
 
-FIRST = "first count"
+_FIRST = "first count"
 
 
 def rows_of(owner: Any) -> Any:
@@ -41,7 +41,7 @@ def stock_of(owner: Any) -> Stock:
     return Stock(tuple(map(snippet_of, rows_of(owner))))
 
 
-def add(owner: Any, by: Any, snippets: Sequence[Snippet]) -> None:
+def put_into_drawers(owner: Any, by: Any, snippets: Sequence[Snippet]) -> None:
     """Put snippets into drawers of their own; raises `TenterError` where one is in use, and adds none then."""
     with transaction.atomic():
         _in_turn(owner)
@@ -57,7 +57,7 @@ def add(owner: Any, by: Any, snippets: Sequence[Snippet]) -> None:
                 reorder_at=one.reorder_at,
             )
             if one.count:
-                _write(row, Movement(one.drawer, one.count, MovementReason.COUNTED, now()), by, FIRST, None)
+                _write(row, Movement(one.drawer, one.count, MovementReason.COUNTED, now()), by, _FIRST, None)
 
 
 def move(owner: Any, by: Any, movements: Iterable[Movement], key: str, sitting: Sitting | None = None) -> bool:

@@ -92,7 +92,7 @@ def add_kit(owner: Any, name: str, csv: str) -> KitRecord:
 # -- sittings ----------------------------------------------------------------------------------------------------------
 
 
-def start(
+def start_sitting(
     client: Any,
     analyst: Any,
     kit: KitRecord,
@@ -190,7 +190,7 @@ def _unseen(place: _Kept, row: Sitting) -> list[SittingEvent] | None:
     return events[1:] if same else None
 
 
-def record(row: Sitting, judgement: Judgement, key: str) -> SittingEvent | None:
+def record_judgement(row: Sitting, judgement: Judgement, key: str) -> SittingEvent | None:
     """Write a judgement down; the same key again returns the event that stands already."""
     return _append(row, key, lambda live: live.record(judgement))
 
@@ -226,7 +226,7 @@ def leave_to_odds(row: Sitting, key: str) -> SittingEvent | None:
     return _append(row, key, take_back, though_closed=True)
 
 
-def change(row: Sitting, key: str, make: Callable[[LiveSitting], object]) -> SittingEvent | None:
+def change_sitting(row: Sitting, key: str, make: Callable[[LiveSitting], object]) -> SittingEvent | None:
     """Make a change that adds one event or none, looking at the sitting as it stands; the rest is as for the others."""
     return _append(row, key, make)
 
@@ -252,7 +252,7 @@ def _append(
                     if now.closed and not though_closed:
                         raise turns.Closed(now.closed)
                     done = _write(place, row, key, change)
-                    turns.hold(now, ())
+                    turns.hold_sides(now, ())
                 return done
         except turns.Closed:
             raise  # before anything was touched
@@ -277,7 +277,7 @@ def _write(place: _Kept, row: Sitting, key: str, change: Callable[[LiveSitting],
     return event
 
 
-def forget() -> None:
+def forget_sittings() -> None:
     """Drop every live sitting; the next reader replays the rows."""
     with _kept_lock:
         _kept.clear()
@@ -290,7 +290,7 @@ def at_rest() -> Iterator[None]:
         try:
             yield
         finally:
-            forget()
+            forget_sittings()
 
 
 def bring_in(row: Sitting, judgements: list[Judgement]) -> None:

@@ -14,12 +14,12 @@ from tenter.web.cloth_measuring import ClothResult
 from tenter.web.models import ThingPhotograph
 
 
-def measure(pk: int, turn: int) -> None:
+def measure_thing(pk: int, turn: int) -> None:
     """Measure a photograph of a thing: try number `turn`."""
-    cloth_measuring.measure(pk, turn, ThingPhotograph)
+    cloth_measuring.measure_cloths(pk, turn, ThingPhotograph)
     row = ThingPhotograph.objects.filter(pk=pk).first()
     if row is not None and not row.has_picture:
-        pictures.remove(row.name)
+        pictures.remove_picture(row.name)
 
 
 def garment_of(result: ClothResult) -> Garment | None:

@@ -39,7 +39,7 @@ def seconds_to_wait(name: str, address: str) -> int:
     return max(waits)
 
 
-def forget(name: str, address: str) -> None:
+def forget_tries(name: str, address: str) -> None:
     """Strike off the tries for a name, after the right password, and this one of the address."""
     LoginAttempt.objects.filter(name=_folded(name)).delete()
     latest = LoginAttempt.objects.filter(name=_network(address)).order_by("at", "pk").last()

@@ -6,8 +6,8 @@ A client or a sitting as a whole is erased by `client_erasing.py`, which leaves 
 from tenter.web import clean_disk, handed, kept_memory
 
 
-def remove() -> None:
+def remove_traces() -> None:
     """Let go of what is kept in memory here and by other servers, and cut the database's log."""
-    handed.forget()
+    handed.forget_papers()
     kept_memory.tell_others()
     clean_disk.cut_log()

@@ -28,7 +28,7 @@ def ask_again(model: type[Measured], pk: int) -> int | None:
     return int(now.values_list("turn", flat=True)[0])
 
 
-def measure(model: type[Measured], pk: int, turn: int, measured: Callable[[Any, Any], Any]) -> None:
+def measure_try(model: type[Measured], pk: int, turn: int, measured: Callable[[Any, Any], Any]) -> None:
     """Measure a picture, unless this try is done, under way or no longer the latest.
 
     measured: takes the row, and the row's query to tell how far it is; returns a data class whose `document` says
@@ -50,7 +50,7 @@ def measure(model: type[Measured], pk: int, turn: int, measured: Callable[[Any, 
         raise
     else:
         done = State.DONE if result.document["accepted"] else State.REFUSED
-        kept = sealed(asdict(result), f"{row.name} result")
+        kept = sealed_document(asdict(result), f"{row.name} result")
         mine.update(state=done, progress=100, heartbeat=timezone.now(), result=kept, problem="")
 
 
@@ -62,7 +62,7 @@ def _refuse_what_may_not_be(row: Measured) -> None:
         raise pictures.PastItsDay
 
 
-def so_far(mine: Any, percent: int) -> None:
+def note_progress(mine: Any, percent: int) -> None:
     """Write down how far a try is."""
     mine.update(progress=percent, heartbeat=timezone.now())
 
@@ -76,25 +76,25 @@ def _fail(mine: Any, why: str) -> None:
 
 def result_of(row: Measured) -> Any:
     """Return what was measured as plain values, or None before that; raises `Tampered` or `Locked`."""
-    return opened(row.result, f"{row.name} result") if row.result else None
+    return opened_document(row.result, f"{row.name} result") if row.result else None
 
 
 def corrections_of(row: Picture) -> Any:
     """Return what a person has said of a picture as plain values, or None; raises as `result_of`."""
-    return opened(row.corrections, f"{row.name} corrections") if row.corrections else None
+    return opened_document(row.corrections, f"{row.name} corrections") if row.corrections else None
 
 
 def sealed_corrections(name: str, corrections: Any) -> str:
     """Return a data class of corrections as the row of that name keeps it."""
-    return sealed(asdict(corrections), f"{name} corrections")
+    return sealed_document(asdict(corrections), f"{name} corrections")
 
 
-def sealed(document: Mapping[str, Any], record: str) -> str:
+def sealed_document(document: Mapping[str, Any], record: str) -> str:
     """Return a document as a row keeps it; `record` names the row and the part of it that it belongs to."""
     return vault.seal(json.dumps(document).encode(), record).hex()
 
 
-def opened(text: str, record: str) -> Any:
+def opened_document(text: str, record: str) -> Any:
     """Return a document again; raises `Tampered` or `Locked`."""
     try:
         content = bytes.fromhex(text)

@@ -22,7 +22,7 @@ class Trouble:
 
 
 FULL = Trouble("The disk is full", "Make room on the disk that holds the data folder, then try again.", _NO_ROOM)
-HELD = Trouble(
+HELD_ELSEWHERE = Trouble(
     "The studio’s data are busy",
     "Wait a moment, then try again. A backup may be running.",
     _UNAVAILABLE,
@@ -46,8 +46,8 @@ _BY_NUMBER = {
 _BY_WORDS = {
     "is full": FULL,
     "no space left": FULL,
-    "is locked": HELD,
-    "lock timeout": HELD,
+    "is locked": HELD_ELSEWHERE,
+    "lock timeout": HELD_ELSEWHERE,
     "readonly": SHUT,
     "read-only": SHUT,
     "unable to open database": SHUT,

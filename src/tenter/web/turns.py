@@ -37,7 +37,7 @@ class StaysClosed(TenterError):
         )
 
 
-def hold(row: Sitting, sides: Iterable[str]) -> None:
+def hold_sides(row: Sitting, sides: Iterable[str]) -> None:
     """Keep which sides the analyst holds by her own choice, none for the plan's pair. It is no evidence."""
     held = " ".join(sides)
     going_on = Sitting.objects.filter(pk=row.pk, ended=None)
@@ -67,7 +67,7 @@ def open_again(row: Sitting, user: Any) -> None:
         photo_promise.keep_to(row, user)
 
 
-def compare(second: Sitting, user: Any) -> None:
+def lay_side_by_side(second: Sitting, user: Any) -> None:
     """Lay two readings apart that have both ended side by side: from then on both stay as they are."""
     with transaction.atomic():
         of = [pk for pk in (second.pk, second.blind_to_id) if pk is not None]
@@ -78,6 +78,6 @@ def compare(second: Sitting, user: Any) -> None:
             audit.note(user, Action.READINGS_COMPARED, second)
 
 
-def counted(pk: int) -> Any:
+def counting_query(pk: int) -> Any:
     """Return a query for one sitting with what has happened in it: its events, and its turns. It only ever grows."""
     return Sitting.objects.filter(pk=pk).annotate(happened=Count("events") + F("turn"))

@@ -52,7 +52,7 @@ class PieceForm(forms.Form):
         return dict(self.cleaned_data)
 
 
-class TableForm(forms.Form):
+class WardrobeTableForm(forms.Form):
     """Many pieces as a table."""
 
     table = forms.FileField(

@@ -30,7 +30,7 @@ _FIELDS = ("name", "kind", "colour", "role", "price", "wears", "loved")
 
 
 @dataclass(frozen=True, eq=False)
-class Held:
+class WardrobeRow:
     """A row of a wardrobe, and its piece; None where its colour cannot be read, and why."""
 
     row: WardrobePiece
@@ -61,21 +61,21 @@ def measure_for(user: Any, client: Client) -> Measure | None:
 
 
 def _contrast(sitting: Sitting) -> ContrastLevel | None:
-    face = given_face.face_of(sitting)
+    face = given_face.given_face_of(sitting)
     found = contrast_level(face) if face else None
     return found.level if found else None
 
 
-def held(client: Client, against: Measure) -> list[Held]:
+def held_pieces(client: Client, against: Measure) -> list[WardrobeRow]:
     """Return every row of a wardrobe with its piece."""
     return [_held(row, against) for row in client.wardrobe.all()]
 
 
-def _held(row: WardrobePiece, against: Measure) -> Held:
+def _held(row: WardrobePiece, against: Measure) -> WardrobeRow:
     try:
-        return Held(row, piece_of(cells_of(row), against.palette, against.known))
+        return WardrobeRow(row, piece_of(cells_of(row), against.palette, against.known))
     except TenterError as error:  # a name of the palette's own may be gone from it since
-        return Held(row, None, str(error))
+        return WardrobeRow(row, None, str(error))
 
 
 def cells_of(row: WardrobePiece) -> dict[str, object]:
@@ -83,7 +83,7 @@ def cells_of(row: WardrobePiece) -> dict[str, object]:
     return {name: getattr(row, name) for name in _FIELDS} | {"wears": row.wears or None}
 
 
-def pieces(found: Iterable[Held], *, wished: bool) -> list[Piece]:
+def pieces(found: Iterable[WardrobeRow], *, wished: bool) -> list[Piece]:
     """Return the pieces that are owned, or those wished for that have a price."""
     of = [one for one in found if one.piece is not None and one.row.wished is wished]
     return [one.piece for one in of if one.piece is not None and (not wished or one.row.price is not None)]
@@ -105,7 +105,7 @@ def _check_lengths(row: WardrobePiece) -> None:
 # -- changes -----------------------------------------------------------------------------------------------------------
 
 
-def add(client: Client, by: Any, against: Measure, said: dict[str, Any]) -> WardrobePiece:
+def add_piece(client: Client, by: Any, against: Measure, said: dict[str, Any]) -> WardrobePiece:
     """Keep a piece; raises `TenterError` where its colour is not known, its name is taken or there are too many."""
     row = WardrobePiece(client=client, by=by, **said)
     _check_lengths(row)
@@ -128,11 +128,11 @@ def add_table(client: Client, by: Any, against: Measure, text: str, *, wished: b
         for piece, colour in found:
             said = {"name": piece.name, "kind": str(piece.kind), "colour": colour, "price": piece.price}
             said |= {"wears": piece.wears or 0, "loved": piece.loved, "wished": wished}
-            add(client, by, against, said | {"role": "" if piece.check else str(piece.role)})
+            add_piece(client, by, against, said | {"role": "" if piece.check else str(piece.role)})
     return len(found)
 
 
-def table(client: Client, *, wished: bool) -> str:
+def wardrobe_table(client: Client, *, wished: bool) -> str:
     """Return what is owned, or what is wished for, as a table that the command line reads too."""
     return pieces_csv(cells_of(row) for row in client.wardrobe.filter(wished=wished))
 
@@ -150,7 +150,7 @@ def changed(row: WardrobePiece, act: str) -> None:
         raise UnknownName("change of a piece", act, ("worn", "bought", "off"))
 
 
-def check_rows(rows: Iterable[WardrobePiece]) -> None:
+def check_wardrobe_rows(rows: Iterable[WardrobePiece]) -> None:
     """Raise `TenterError` where a row is no piece of a wardrobe, whatever palette it would be held against."""
     for row in rows:
         if row.kind not in [*PieceKind]:

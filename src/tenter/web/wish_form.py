@@ -8,7 +8,7 @@ from tenter.consultation.personal.said_wishes import SaidWish, WishKind
 from tenter.errors import TenterError
 from tenter.report.wording import sentence
 
-KINDS = {
+WISH_KINDS = {
     WishKind.LOVED: "Loves",
     WishKind.HATED: "Does not like",
     WishKind.NEVER: "Never wears",
@@ -21,7 +21,7 @@ KINDS = {
 class WishForm(forms.Form):
     """One love, hate or limit."""
 
-    kind = forms.ChoiceField(choices=[(str(kind), name) for kind, name in KINDS.items()], label="The client")
+    kind = forms.ChoiceField(choices=[(str(kind), name) for kind, name in WISH_KINDS.items()], label="The client")
     about = forms.CharField(
         max_length=40,
         required=False,

@@ -17,7 +17,7 @@ from tenter.report.studio_words import (
 from tenter.report.wording import sentence
 from tenter.web import own_words
 from tenter.web.forms import said_lines
-from tenter.web.own_words import OF_A_SEASON, PICTURES, Slot, Version
+from tenter.web.own_words import OF_A_SEASON, PICTURE_TOPICS, Version, WordsSlot
 from tenter.web.typed_fields import choice_field
 
 LABELS = {
@@ -89,7 +89,7 @@ class SlotForm(forms.Form):
         if not of and topic is Topic.TEXT:
             raise forms.ValidationError("A text belongs to a season or a sub-season.")
         language = "" if topic in own_words.WITHOUT_LANGUAGE else said["language"]
-        said["slot"] = Slot(topic, of, language or self._usual(topic))
+        said["slot"] = WordsSlot(topic, of, language or self._usual(topic))
         return said
 
     def _usual(self, topic: Topic) -> str:
@@ -150,7 +150,7 @@ class PictureForm(forms.Form):
 
     def __init__(self, topic: Topic, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["picture"].label = LABELS[topic] if topic in PICTURES else "Picture"
+        self.fields["picture"].label = LABELS[topic] if topic in PICTURE_TOPICS else "Picture"
 
     def clean_picture(self) -> Any:
         """Return the picture as it is printed, or say why it cannot be."""

@@ -16,10 +16,10 @@ from tenter.consultation.personal.edits import (
     Move,
     Swap,
     alternatives,
+    colour_key,
     edit_document,
     edit_from,
     edited,
-    key_of,
     offers,
 )
 from tenter.consultation.personal.making import known_of, personal_palette
@@ -46,7 +46,7 @@ def client():
 
 
 def keys(palette):
-    return [key_of(c) for c in palette.colours]
+    return [colour_key(c) for c in palette.colours]
 
 
 def test_without_edits_it_is_the_palette_itself(client):
@@ -58,8 +58,8 @@ def test_without_edits_it_is_the_palette_itself(client):
 def test_a_dropped_colour_is_gone_and_the_others_hang_as_they_did(client):
     made, known, _ = client
     for gone in (made.colours[20], made.metals[0]):
-        found = edited(made, [Drop(key_of(gone))], known)
-        assert keys(found) == [k for k in keys(made) if k != key_of(gone)]
+        found = edited(made, [Drop(colour_key(gone))], known)
+        assert keys(found) == [k for k in keys(made) if k != colour_key(gone)]
         assert gone not in found.metals
 
 
@@ -67,7 +67,7 @@ def test_a_swapped_colour_hangs_in_the_place_and_for_the_part_of_the_other(clien
     made, known, _ = client
     at = next(i for i, c in enumerate(made.colours) if c.title == "your red")
     old = made.colours[at]
-    found = edited(made, [Swap(key_of(old), CORAL)], known).colours[at]
+    found = edited(made, [Swap(colour_key(old), CORAL)], known).colours[at]
     assert (found.lab, found.name, found.chosen) == (CORAL.lab, "my coral", True)
     assert (found.part, found.title) == (old.part, "your red")
     assert found.interval[0] <= found.suitability <= found.interval[1]
@@ -101,8 +101,8 @@ def test_what_hangs_already_is_only_marked_as_chosen(client):
     found = edited(made, [Add(ChosenColour(there.lab, cloth=there.cloth or ""))], known)
     assert keys(found) == keys(made)
     assert [c.chosen for c in found.colours].count(True) == 1
-    swapped = edited(made, [Swap(key_of(made.colours[6]), ChosenColour(there.lab, cloth=there.cloth or ""))], known)
-    assert keys(swapped) == [k for k in keys(made) if k != key_of(made.colours[6])]
+    swapped = edited(made, [Swap(colour_key(made.colours[6]), ChosenColour(there.lab, cloth=there.cloth or ""))], known)
+    assert keys(swapped) == [k for k in keys(made) if k != colour_key(made.colours[6])]
 
 
 def test_a_moved_colour_hangs_before_the_one_that_is_named_or_last(client):
@@ -124,7 +124,7 @@ def test_a_staple_is_swapped_for_no_colour_that_was_dropped(client):
     made, known, trial = client
     swapped = next(s for s in made.staples if s.answer is StapleAnswer.SWAP)
     [gone] = [c for c in made.colours if c.name == swapped.swap_for]
-    found = edited(made, [Drop(key_of(gone))], known, trial)
+    found = edited(made, [Drop(colour_key(gone))], known, trial)
     names = {c.name for c in found.colours}
     assert all(s.swap_for in names for s in found.staples if s.swap_for)
 

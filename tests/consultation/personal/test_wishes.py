@@ -7,7 +7,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.hue_families import HueFamily
 from tenter.consultation.palette_quotas import AccentGroup
 from tenter.consultation.personal.colours import Part, StapleAnswer
-from tenter.consultation.personal.edits import Add, ChosenColour, Drop, edited, key_of
+from tenter.consultation.personal.edits import Add, ChosenColour, Drop, colour_key, edited
 from tenter.consultation.personal.honouring import first_to_buy, wished_away
 from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes, wished
@@ -155,7 +155,7 @@ def test_a_budget_says_what_to_buy_first_and_no_more():
 def test_a_larger_budget_begins_as_a_smaller_one_and_names_nothing_twice(pieces):
     _, palette = client("light summer")
     first = first_to_buy(palette.colours, pieces)
-    assert len({key_of(c) for c in first}) == pieces
+    assert len({colour_key(c) for c in first}) == pieces
     assert first == first_to_buy(palette.colours, pieces + 1)[:pieces]
 
 
@@ -173,7 +173,7 @@ def test_what_became_of_a_wish_follows_the_consultants_changes():
     wishes = Wishes(hated=(Wish(HueFamily.PURPLE, "no purple"),), loved=(Wish(HueFamily.TEAL, "teal"),))
     palette = palette_of(known, categories=("cool summer",), wishes=wishes)
     teals = [c for c in palette.colours if c.hue_family is HueFamily.TEAL]
-    edits = [Add(ChosenColour((40.0, 35.0, -35.0), "my violet")), Drop(key_of(teals[0]))]
+    edits = [Add(ChosenColour((40.0, 35.0, -35.0), "my violet")), Drop(colour_key(teals[0]))]
     loved, hated = edited(palette, edits, known, wishes=wishes).honoured
     assert hated.answer == "Your consultant chose my violet all the same."
     assert teals[0].name in palette.honoured[0].answer

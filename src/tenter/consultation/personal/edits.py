@@ -103,7 +103,7 @@ class Move:
 Edit: TypeAlias = Drop | Swap | Add | Move
 
 
-def key_of(colour: PaletteColour) -> str:
+def colour_key(colour: PaletteColour) -> str:
     """Return what a colour is known by among those of a palette: its cloth, or its numbers to a tenth."""
     return _key(colour.lab, colour.cloth or "")
 
@@ -180,11 +180,11 @@ class _Bench:
             self._move(edit)
 
     def _at(self, key: str) -> int | None:
-        return next((i for i, c in enumerate(self.colours) if key_of(c) == key), None)
+        return next((i for i, c in enumerate(self.colours) if colour_key(c) == key), None)
 
     def _drop(self, key: str) -> None:
         for colours in (self.colours, self.metals, self.borrowed):
-            colours[:] = [c for c in colours if key_of(c) != key]
+            colours[:] = [c for c in colours if colour_key(c) != key]
 
     def _swap(self, edit: Swap) -> None:
         at, there = self._at(edit.colour), self._at(edit.chosen.key)
@@ -199,7 +199,7 @@ class _Bench:
 
     def _hang(self, chosen: ChosenColour, part: Part) -> None:
         at = self._at(chosen.key)
-        self.borrowed[:] = [c for c in self.borrowed if key_of(c) != chosen.key]
+        self.borrowed[:] = [c for c in self.borrowed if colour_key(c) != chosen.key]
         if at is not None:
             self.colours[at] = replace(self.colours[at], chosen=True)
             return

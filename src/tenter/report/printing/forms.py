@@ -29,7 +29,7 @@ class CutEdge(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Rectangle:
+class CutRectangle:
     """A rectangle: its upper left corner and its size."""
 
     left: float
@@ -45,27 +45,27 @@ class Rectangle:
     def bottom(self) -> float:
         return self.top + self.height
 
-    def moved(self, right: float, down: float) -> "Rectangle":
+    def moved(self, right: float, down: float) -> "CutRectangle":
         """Return the box elsewhere."""
-        return Rectangle(self.left + right, self.top + down, self.width, self.height)
+        return CutRectangle(self.left + right, self.top + down, self.width, self.height)
 
-    def mirrored(self, page_width: float) -> "Rectangle":
+    def mirrored(self, page_width: float) -> "CutRectangle":
         """Return the box where it lies on the other side of a sheet that is turned on its long edge."""
-        return Rectangle(page_width - self.right, self.top, self.width, self.height)
+        return CutRectangle(page_width - self.right, self.top, self.width, self.height)
 
 
 @dataclass(frozen=True, slots=True)
 class SwatchSlot:
     """Where a swatch lies on what is cut, without its bleed, and the edge that it runs over."""
 
-    box: Rectangle
+    box: CutRectangle
     edge: CutEdge
 
     @property
-    def printed(self) -> Rectangle:
+    def printed(self) -> CutRectangle:
         """What is printed: the swatch and its bleed."""
         box, more = self.box, BLEED_MM
-        return Rectangle(
+        return CutRectangle(
             box.left,
             box.top - more * (self.edge is CutEdge.TOP),
             box.width + more * (self.edge is CutEdge.RIGHT),
@@ -80,15 +80,15 @@ class Cut:
     width: float
     height: float
     slots: tuple[SwatchSlot, ...]
-    label: Rectangle | None = None
+    label: CutRectangle | None = None
     hole: tuple[float, float, float] | None = None
 
-    def places(self, page_mm: tuple[float, float]) -> tuple[Rectangle, ...]:
+    def places(self, page_mm: tuple[float, float]) -> tuple[CutRectangle, ...]:
         """Return where the pieces lie on a page, row by row, in the middle across."""
         across, down = page_mm[0] - 2 * _SIDE_MM, page_mm[1] - _BODY_TOP_MM - _BODY_BOTTOM_MM
         columns = int((across + GAP_MM) / (self.width + GAP_MM))
         rows = int((down + GAP_MM) / (self.height + GAP_MM))
-        piece = Rectangle(0.0, 0.0, self.width, self.height)
+        piece = CutRectangle(0.0, 0.0, self.width, self.height)
         left = (page_mm[0] - columns * self.width - (columns - 1) * GAP_MM) / 2
         return tuple(
             piece.moved(left + column * (self.width + GAP_MM), _BODY_TOP_MM + row * (self.height + GAP_MM))
@@ -104,20 +104,20 @@ def _wallet() -> Cut:
     across = (width - 2 * side - 2 * between) / 3
     tall = (height - bar) / 2
     lefts = [side + k * (across + between) for k in range(3)]
-    above = [SwatchSlot(Rectangle(left, 0.0, across, tall), CutEdge.TOP) for left in lefts]
-    below = [SwatchSlot(Rectangle(left, tall + bar, across, tall), CutEdge.BOTTOM) for left in lefts]
-    return Cut(width, height, (*above, *below), label=Rectangle(side, tall, width - 2 * side, bar))
+    above = [SwatchSlot(CutRectangle(left, 0.0, across, tall), CutEdge.TOP) for left in lefts]
+    below = [SwatchSlot(CutRectangle(left, tall + bar, across, tall), CutEdge.BOTTOM) for left in lefts]
+    return Cut(width, height, (*above, *below), label=CutRectangle(side, tall, width - 2 * side, bar))
 
 
 def _ring() -> Cut:
     """Return a strip with a hole for a key ring and four swatches over its right edge."""
-    slots = tuple(SwatchSlot(Rectangle(4.0, 17.0 + 23.0 * k, 26.0, 22.0), CutEdge.RIGHT) for k in range(4))
+    slots = tuple(SwatchSlot(CutRectangle(4.0, 17.0 + 23.0 * k, 26.0, 22.0), CutEdge.RIGHT) for k in range(4))
     return Cut(30.0, 110.0, slots, hole=(15.0, 8.0, 5.0))
 
 
 def _grid() -> Cut:
     """Return one swatch with a white border to hold it by, over its lower edge."""
-    return Cut(31.0, 32.0, (SwatchSlot(Rectangle(3.0, 7.0, 25.0, 25.0), CutEdge.BOTTOM),))
+    return Cut(31.0, 32.0, (SwatchSlot(CutRectangle(3.0, 7.0, 25.0, 25.0), CutEdge.BOTTOM),))
 
 
 CUTS = {SwatchForm.WALLET: _wallet(), SwatchForm.RING: _ring(), SwatchForm.GRID: _grid()}

@@ -8,7 +8,7 @@ from tenter.errors import TenterError
 from tenter.language import N_, _, language
 from tenter.report.paper_size import PaperSize
 from tenter.report.plain_text import one_line
-from tenter.report.printing.forms import BLEED_MM, CUTS, Cut, Rectangle, SwatchForm
+from tenter.report.printing.forms import BLEED_MM, CUTS, Cut, CutRectangle, SwatchForm
 from tenter.report.printing.proof_words import MISSED
 from tenter.report.printing.swatches import OUTSIDE_SRGB, PrintSwatch
 from tenter.report.studio_words import Language, language_from
@@ -42,7 +42,7 @@ NOT_TRUE = N_(
 class Filled:
     """A swatch on a page: what is printed, its bleed included, its colour as '#rrggbb', and what it is in words."""
 
-    box: Rectangle
+    box: CutRectangle
     hex: str
     alt: str
 
@@ -51,7 +51,7 @@ class Filled:
 class SwatchBack:
     """What stands behind a swatch."""
 
-    box: Rectangle
+    box: CutRectangle
     swatch: PrintSwatch
 
 
@@ -62,7 +62,7 @@ class Page:
     heading: str
     fills: tuple[Filled, ...]
     texts: tuple[SwatchBack, ...]
-    labels: tuple[Rectangle, ...]
+    labels: tuple[CutRectangle, ...]
     lines: tuple[tuple[float, float, float, float], ...]
     holes: tuple[tuple[float, float, float], ...]
 
@@ -129,7 +129,7 @@ def swatch_sheets(
 
 
 def _both_sides(
-    cut: Cut, pieces: Sequence[tuple[Rectangle, tuple[PrintSwatch, ...]]], headings: Sequence[str], page_width: float
+    cut: Cut, pieces: Sequence[tuple[CutRectangle, tuple[PrintSwatch, ...]]], headings: Sequence[str], page_width: float
 ) -> tuple[Page, Page]:
     placed = [
         (slot, place, swatch) for place, of_piece in pieces for slot, swatch in zip(cut.slots, of_piece, strict=False)
@@ -148,14 +148,14 @@ def _both_sides(
     return front, back
 
 
-def _holes(cut: Cut, boxes: Sequence[Rectangle]) -> tuple[tuple[float, float, float], ...]:
+def _holes(cut: Cut, boxes: Sequence[CutRectangle]) -> tuple[tuple[float, float, float], ...]:
     if cut.hole is None:
         return ()
     x, y, across = cut.hole
     return tuple((box.left + x, box.top + y, across) for box in boxes)
 
 
-def _marks(boxes: Sequence[Rectangle]) -> tuple[tuple[float, float, float, float], ...]:
+def _marks(boxes: Sequence[CutRectangle]) -> tuple[tuple[float, float, float, float], ...]:
     """Return the cut marks: two short lines off each corner, clear of the bleed."""
     lines = []
     for box in boxes:

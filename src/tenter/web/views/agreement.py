@@ -46,7 +46,7 @@ def _lacking(first: Sitting, analyst: Any) -> consents.ConsentMissing | None:
 @transaction.atomic
 def _ask(request: HttpRequest, first: Sitting, analyst: object) -> Sitting:
     access.let_in(analyst, first.client)
-    row = store.start(first.client, analyst, first.kit, first.own_method or first.method, blind_to=first)
+    row = store.start_sitting(first.client, analyst, first.kit, first.own_method or first.method, blind_to=first)
     audit.note(request.user, Action.SECOND_ASKED, row)
     return row
 
@@ -72,7 +72,7 @@ def _compare(request: HttpRequest, pk: int, waiting: Any) -> HttpResponse:
     if not found:
         access.sitting(request.user, pk)
     for row in found:
-        turns.compare(row, request.user)
+        turns.lay_side_by_side(row, request.user)
     return redirect("agreement", pk)
 
 

@@ -17,7 +17,7 @@ from tenter.report.swatches import kit_swatches
 from tenter.web import access, audit, care, consents, store
 from tenter.web.arrival_form import USUAL, ArrivalForm
 from tenter.web.audit import Action
-from tenter.web.bench_links import hold
+from tenter.web.bench_links import bench_link
 from tenter.web.models import Arrival, Sitting
 
 
@@ -99,7 +99,7 @@ def _teaching(live: LiveSitting) -> dict[str, object]:
         return {"no_pair": str(error)}
     swatches = kit_swatches(live.kit)
     brighter, darker = swatches[pair.brighter], swatches[pair.darker]
-    return {"pair": pair, "brighter": brighter, "darker": darker, "teach_again": hold((darker.id, brighter.id))}
+    return {"pair": pair, "brighter": brighter, "darker": darker, "teach_again": bench_link((darker.id, brighter.id))}
 
 
 def _began_early(row: Sitting, kept: Arrival | None) -> bool:
@@ -116,4 +116,4 @@ def _first_pair(live: LiveSitting) -> dict[str, object] | None:
     number, judgement = pairs[0]
     right, left = judgement.sides
     names = [" with ".join(live.kit[cloth].name for cloth in side) for side in (left, right)]
-    return {"number": number, "names": names, "again": hold(["+".join(side) for side in (left, right)])}
+    return {"number": number, "names": names, "again": bench_link(["+".join(side) for side in (left, right)])}

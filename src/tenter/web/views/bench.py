@@ -82,7 +82,7 @@ def _look(row: Sitting, named: str | None = None) -> BenchState:
     with store.load(row) as live:
         now = bench_state(live, chosen, ended=row.closed is not None)
     if named is not None and not now.ended:
-        turns.hold(row, chosen)
+        turns.hold_sides(row, chosen)
     return now
 
 

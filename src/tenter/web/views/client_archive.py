@@ -36,7 +36,7 @@ def archive(request: HttpRequest, pk: int) -> HttpResponse:
         "client": client,
         "apart": apart,
         "not_for": listed(_not_for(client), "or"),
-        "counted": client_erasing.counted(client),
+        "counted": client_erasing.counted_with(client),
         "locked": photo_keys.problem() if client.photographs.exists() else "",
     }
     status = HTTPStatus.CONFLICT if request.method == "POST" else HTTPStatus.OK
@@ -58,7 +58,7 @@ def take_in(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         file = form.cleaned_data["file"]
         try:
-            client = client_archive_back.take_in(read_archive(file.read(), file.name), request.user, file.name)
+            client = client_archive_back.take_in_client(read_archive(file.read(), file.name), request.user, file.name)
         except TenterError as error:
             form.add_error("file", f"{sentence(str(error))}.")
         else:

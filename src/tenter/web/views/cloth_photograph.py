@@ -10,8 +10,8 @@ from django.views.decorators.http import require_POST, require_safe
 from tenter.errors import TenterError
 from tenter.web import access, cloth_measuring, cloth_page, tries
 from tenter.web.audit import Action
-from tenter.web.card_forms import CARDS, figures_of
-from tenter.web.cloth_forms import SHOWN, AgainForm, ClothDateForm, CountForm, NumbersForm, counted
+from tenter.web.card_forms import CARD_CHOICES, figures_of
+from tenter.web.cloth_forms import SHOWN, AgainForm, ClothDateForm, CountForm, NumbersForm, numbered_places
 from tenter.web.cloth_measuring import ClothResult
 from tenter.web.models import ClothPhotograph
 from tenter.web.views import measured
@@ -28,9 +28,9 @@ def photograph(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms: Any) -> HttpResponse:
     """Show a photograph, with the forms that could not be taken as they came."""
-    result, problem = measured.outcome(row, cloth_measuring.result_of)
+    result, problem = measured.outcome(row, cloth_measuring.cloth_result_of)
     laid_out = {"shows": row.shows, "rows": row.rows, "columns": row.columns}
-    page = cloth_page.said(row, result, forms.get("numbers")) if result else {}
+    page = cloth_page.cloth_page_content(row, result, forms.get("numbers")) if result else {}
     if result:
         laid_out["outline"] = page["outline"]
     context = {
@@ -40,7 +40,7 @@ def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms
         "said": SHOWN[row.shows],
         "result": result,
         "problem": problem,
-        "card": CARDS.get(row.chart, row.chart),
+        "card": CARD_CHOICES.get(row.chart, row.chart),
         "figures": figures_of(row),
         "again_form": forms.get("again") or AgainForm(initial=laid_out, auto_id="again-%s"),
         "count_form": forms.get("count") or CountForm(initial={"first": page.get("first")}, auto_id="count-%s"),
@@ -81,7 +81,7 @@ def _counted_anew(row: ClothPhotograph, said: dict[str, Any]) -> dict[str, str]:
     """Return numbers for another layout, counted on from the first there was; none where that has nothing to count."""
     first = next(iter(row.numbers.values()), "")
     try:
-        return counted(said | {"first": first, "order": ""}, None)
+        return numbered_places(said | {"first": first, "order": ""}, None)
     except TenterError:
         return {}
 
@@ -127,7 +127,7 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         read = cloth_page.read_places(result) if form.cleaned_data["skip"] else None
         try:
-            found = counted(said | form.cleaned_data, read)
+            found = numbered_places(said | form.cleaned_data, read)
         except TenterError:
             form.add_error("first", "There is no number to count on from. Enter one such as D001.")
         else:
@@ -140,7 +140,7 @@ def _read(request: HttpRequest, pk: int) -> tuple[ClothPhotograph, ClothResult]:
     """Return a photograph with what was read in it; 404 where nothing was."""
     row = access.cloth_photograph(request.user, pk)
     try:
-        result = None if row.waits else cloth_measuring.result_of(row)
+        result = None if row.waits else cloth_measuring.cloth_result_of(row)
     except TenterError:
         result = None
     if result is None or not cloth_page.read_places(result):

@@ -83,8 +83,8 @@ def _show(
 
 def _draft(row: ClothPhotograph, base: KitRecord | None) -> KitDraft:
     """Return the kit file that would be made; raises `TenterError` where there is no numbered colour to put in."""
-    result = None if row.waits else cloth_measuring.result_of(row)
-    cloths = [] if result is None else cloth_page.cloths_of(row, result)
+    result = None if row.waits else cloth_measuring.cloth_result_of(row)
+    cloths = [] if result is None else cloth_page.cloths_in(row, result)
     return with_photographed(cloths, base.csv if base else None)
 
 

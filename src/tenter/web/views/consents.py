@@ -30,7 +30,7 @@ def card(request: HttpRequest, pk: int) -> HttpResponse:
         return _show(request, client, form, HTTPStatus.UNPROCESSABLE_ENTITY)
     said = form.cleaned_data
     with transaction.atomic():
-        for row in consents.give(client, form.agreed, said["until"], request.user, said.get("guardian", "")):
+        for row in consents.give_consent(client, form.agreed, said["until"], request.user, said.get("guardian", "")):
             audit.note(request.user, Action.CONSENT_GIVEN, f"{audit.said_of(client)}, {row.purpose}")
         photo_promise.hold_to_consent(client, request.user)
     messages.success(request, f"{how_many(len(form.agreed), 'consent')} written down.")
@@ -56,7 +56,7 @@ def take_back(request: HttpRequest, pk: int) -> HttpResponse:
     except ValueError:
         raise Http404 from None
     with transaction.atomic():
-        if consents.take_back(client, purpose, request.user) is None:
+        if consents.take_back_consent(client, purpose, request.user) is None:
             return redirect("consents", client.pk)
         audit.note(request.user, Action.CONSENT_TAKEN_BACK, f"{audit.said_of(client)}, {purpose}")
         if purpose is Purpose.MEASURE:
@@ -72,7 +72,7 @@ def erase_due(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete the photographs of a client that are past their day, without waiting for the next sweep."""
     client = access.client(request.user, pk)
     able = [row for row in photo_promise.past_their_day(client) if access.may_erase(request.user, row)]
-    count = photo_sweep.erase(able, request.user)
+    count = photo_sweep.erase_pictures(able, request.user)
     messages.success(request, f"{how_many(count, 'photograph')} deleted.")
     return redirect("consents", client.pk)
 

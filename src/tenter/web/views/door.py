@@ -78,7 +78,7 @@ class LogIn(LoginView):
 
     def form_valid(self, form: Any) -> HttpResponse:
         """Let in."""
-        throttle.forget(self.request.POST.get("username", ""), self.request.META.get("REMOTE_ADDR", ""))
+        throttle.forget_tries(self.request.POST.get("username", ""), self.request.META.get("REMOTE_ADDR", ""))
         audit.note(form.get_user(), Action.LOGGED_IN)
         return super().form_valid(form)
 

@@ -18,11 +18,11 @@ _REFUSED = 422
 def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what is erased with a client, and erase it; for the client's owner alone."""
     client = access.owned_client(request.user, pk)
-    copies = client_erasing.safety_copies() if request.user.is_superuser else []
+    copies = client_erasing.safety_copies_here() if request.user.is_superuser else []
     form = EraseClientForm(client, copies, request.POST if request.method == "POST" else None)
     if form.is_valid():
         done = client_erasing.erase_client(client, request.user, with_copies=form.cleaned_data.get("copies", False))
         (messages.warning if done.left is Left.MORE else messages.success)(request, str(done))
         return redirect("people")
-    context = {"client": client, "form": form, "counted": client_erasing.counted(client)}
+    context = {"client": client, "form": form, "counted": client_erasing.counted_with(client)}
     return render(request, "tenter/person_erase.html", context, status=_REFUSED if form.is_bound else 200)

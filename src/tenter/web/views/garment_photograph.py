@@ -14,7 +14,7 @@ from tenter.consultation.verdict import PhaseMissing
 from tenter.errors import TenterError
 from tenter.report.garment_words import garment_words
 from tenter.web import access, cloth_measuring, cloth_page, handed, thing_measuring, tries
-from tenter.web.card_forms import CARDS, figures_of
+from tenter.web.card_forms import CARD_CHOICES, figures_of
 from tenter.web.client_wishes import wishes_for
 from tenter.web.cloth_measuring import ClothResult
 from tenter.web.garment_form import GarmentAgainForm
@@ -37,7 +37,7 @@ def _page(
 ) -> HttpResponse:
     if row.sitting.revealed_at is None:
         return offer(request, row.sitting, status=HTTPStatus.CONFLICT)
-    result, problem = measured.outcome(row, cloth_measuring.result_of)
+    result, problem = measured.outcome(row, cloth_measuring.cloth_result_of)
     try:
         told = _told(request, row, result) if result else {}
     except PhaseMissing as error:  # entries were undone after the reveal
@@ -47,7 +47,7 @@ def _page(
         "sitting": row.sitting,
         "problem": problem,
         "may_erase": access.may_erase(request.user, row),
-        "card": CARDS.get(row.chart, row.chart),
+        "card": CARD_CHOICES.get(row.chart, row.chart),
         "figures": figures_of(row),
         "again_form": again or GarmentAgainForm(initial=_as_read(row, result), auto_id="again-%s"),
         **told,

@@ -51,7 +51,7 @@ def _hand(
         return redirect("verdict", row.pk)
     audit.note(request.user, action, row)
     if has_papers:
-        handed_papers.note(row, request.user)
+        handed_papers.note_papers(row, request.user)
     named = content_disposition_header(as_attachment=not beside, filename=file.name)
     return HttpResponse(file.content, content_type=file.media_type, headers={"Content-Disposition": str(named)})
 
@@ -77,14 +77,14 @@ def listed(request: HttpRequest, row: Sitting, fault: str = "", status: int = HT
     """Return the page of a sitting's papers; `fault` is why its photographs were not chosen."""
     pair = printed_pair.pair_of(row)
     now = [pair.best_id, pair.less_id] if pair else [None, None]
-    able = printed_pair.offered(row, access.photographs(request.user))
+    able = printed_pair.offered_photographs(row, access.photographs(request.user))
     context = {
         "sitting": row,
         "papers": [(paper, handed_papers.words_of(paper)) for paper in row.handed_papers.select_related("by")],
         "pair": pair,
         "chosen": list(zip(_PAIR.values(), (pair.best, pair.less), strict=True)) if pair else [],
         "fields": [(*field, asked) for field, asked in zip(_PAIR.items(), now, strict=True)],
-        "able": able if len(able) >= printed_pair.FEWEST else [],
+        "able": able if len(able) >= printed_pair.FEWEST_FOR_PAIR else [],
         "mine": row.analyst_id == request.user.pk,
         "fault": fault,
         "locked": photo_keys.problem() if pair else "",
@@ -127,14 +127,14 @@ def swatches(request: HttpRequest, pk: int) -> HttpResponse:
 @never_cache
 def phone(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the page for the client's phone, as a file."""
-    return _hand(request, pk, handed.phone, Action.PHONE_PAGE_WRITTEN)
+    return _hand(request, pk, handed.phone_page_of, Action.PHONE_PAGE_WRITTEN)
 
 
 @require_safe
 @never_cache
 def lock(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the picture for the lock screen of the client's phone."""
-    return _hand(request, pk, handed.lock, Action.LOCK_SCREEN_WRITTEN)
+    return _hand(request, pk, handed.lock_screen_of, Action.LOCK_SCREEN_WRITTEN)
 
 
 @require_safe
@@ -148,7 +148,7 @@ def programs(request: HttpRequest, pk: int) -> HttpResponse:
 @never_cache
 def changes(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the consultant's changes of the palette as a file, for the command line."""
-    return _hand(request, pk, handed.changes, Action.PALETTE_CHANGES_WRITTEN)
+    return _hand(request, pk, handed.changes_file, Action.PALETTE_CHANGES_WRITTEN)
 
 
 @require_safe

@@ -17,7 +17,7 @@ def sealed(form: Form, contents: Iterable[tuple[str, bytes]]) -> bool:
     """Keep pictures under their names; False where there is no key, and the form says so then."""
     try:
         for name, content in contents:
-            pictures.keep(name, content)
+            pictures.keep_picture(name, content)
     except photo_keys.Locked as error:
         form.add_error(None, f"{sentence(str(error))}.")
         return False

@@ -14,7 +14,7 @@ from tenter.web import access, audit, believed_clock, due_erasing, keeping
 from tenter.web.audit import Action
 from tenter.web.clean_disk import Left
 from tenter.web.client_erasing import Erased
-from tenter.web.keeping import Kind, Thing
+from tenter.web.keeping import DatedKind, Thing
 from tenter.web.keeping_forms import KeepingTimesForm, KeepUntilForm
 from tenter.web.models import Client
 
@@ -60,9 +60,9 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase one thing of a client; a client as a whole has a page of its own."""
     client = access.owned_client(request.user, pk)
     thing = _asked(client, request.POST)
-    if thing.kind is Kind.CLIENT:
+    if thing.kind is DatedKind.CLIENT:
         return redirect("person-erase", client.pk)
-    _tell(request, due_erasing.erase([thing], request.user))
+    _tell(request, due_erasing.erase_things([thing], request.user))
     return redirect("person-kept", client.pk)
 
 
@@ -119,7 +119,7 @@ def erase_due(request: HttpRequest) -> HttpResponse:
             request, ("Nothing was erased, because the list has changed meanwhile. It now shows what is due.")
         )
     elif things:
-        _tell(request, due_erasing.erase(things, request.user))
+        _tell(request, due_erasing.erase_things(things, request.user))
     return redirect("studio-due")
 
 

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from tenter.report.studio_words import Topic, paragraphs
 from tenter.web import access, audit, consents, own_words, traces
 from tenter.web.audit import Action
-from tenter.web.own_words import Slot
+from tenter.web.own_words import WordsSlot
 from tenter.web.words_forms import LetterForm
 
 _REFUSED = 422
@@ -23,18 +23,18 @@ def letter(request: HttpRequest, pk: int) -> HttpResponse:
     client = access.card_to_edit(request.user, pk)
     if request.method == "POST":
         consents.refuse_if_ended(client)
-    now = own_words.latest(client.owner, Slot(Topic.LETTER, client=client))
+    now = own_words.latest(client.owner, WordsSlot(Topic.LETTER, client=client))
     language = now.language if now else own_words.main_language(client.owner)
     sent = request.POST if request.method == "POST" else None
     form = LetterForm(Topic.LETTER, sent, initial={"text": now.text if now else "", "language": language})
     if sent is not None and form.is_valid():
-        slot = Slot(Topic.LETTER, language=form.cleaned_data["language"], client=client)
+        slot = WordsSlot(Topic.LETTER, language=form.cleaned_data["language"], client=client)
         with transaction.atomic():
             if own_words.save_text(client.owner, request.user, slot, form.cleaned_data["text"]):
                 audit.note(request.user, Action.LETTER_WRITTEN, client)
         messages.success(request, "The letter is kept." if form.cleaned_data["text"] else "No letter is printed now.")
         return redirect("letter", client.pk)
-    rows = own_words.versions(client.owner, Slot(Topic.LETTER, client=client))
+    rows = own_words.versions(client.owner, WordsSlot(Topic.LETTER, client=client))
     context = {
         "client": client,
         "form": form,
@@ -49,8 +49,8 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
     """Empty every version of a client's letter for good."""
     client = access.card_to_edit(request.user, pk)
     with transaction.atomic():
-        own_words.erase(client.owner, Slot(Topic.LETTER, client=client))
+        own_words.erase_words(client.owner, WordsSlot(Topic.LETTER, client=client))
         audit.note(request.user, Action.LETTER_ERASED, client)
-    traces.remove()
+    traces.remove_traces()
     messages.success(request, "The letter is erased, with every earlier version of it.")
     return redirect("letter", client.pk)

@@ -21,13 +21,13 @@ from tenter.web.models import Measured, Picture
 Result = TypeVar("Result")
 Row = TypeVar("Row", bound=Measured)
 Found = TypeVar("Found", bound=Picture)
-View = Callable[[HttpRequest, int], HttpResponse]
+RequestView = Callable[[HttpRequest, int], HttpResponse]
 
 
 # -- views, each made of how a row is found ----------------------------------------------------------------------------
 
 
-def state_of(find: Callable[[Any, int], Measured]) -> View:
+def state_of(find: Callable[[Any, int], Measured]) -> RequestView:
     """Return the view that says how far a row is."""
 
     @require_safe
@@ -39,17 +39,17 @@ def state_of(find: Callable[[Any, int], Measured]) -> View:
     return state
 
 
-def picture_of(find: Callable[[Any, int], Picture]) -> View:
+def picture_of(find: Callable[[Any, int], Picture]) -> RequestView:
     """Return the view that gives a row's picture, opened in memory."""
-    return shown(find, pictures.opened)
+    return shown(find, pictures.opened_picture)
 
 
-def small_of(find: Callable[[Any, int], Picture]) -> View:
+def small_of(find: Callable[[Any, int], Picture]) -> RequestView:
     """Return the view that gives a small picture of a row, for lists."""
-    return shown(find, lambda row: thumbnail(pictures.opened(row)))
+    return shown(find, lambda row: thumbnail(pictures.opened_picture(row)))
 
 
-def shown(find: Callable[[Any, int], Found], opened: Callable[[Found], bytes]) -> View:
+def shown(find: Callable[[Any, int], Found], opened: Callable[[Found], bytes]) -> RequestView:
     """Return the view that gives what is opened of a row, in memory; 404 where it cannot be opened."""
 
     @require_safe
@@ -100,5 +100,5 @@ def anew(request: HttpRequest, row: Measured, action: Action = Action.PHOTOGRAPH
 
 def erased(request: HttpRequest, row: Picture, said: str = "The photograph is erased.") -> None:
     """Erase a picture that the user may erase, with everything that was measured in it, at once; else answer 404."""
-    photo_sweep.erase([access.to_erase(request.user, row)], request.user)
+    photo_sweep.erase_pictures([access.to_erase(request.user, row)], request.user)
     messages.success(request, said)

@@ -27,7 +27,7 @@ def together(request: HttpRequest, pk: int) -> HttpResponse:
     client = access.client(request.user, pk)
     consents.refuse_if_ended(client)
     rows = _chosen(request, client, request.GET.getlist("photograph"))
-    if len(rows) < one_face.FEWEST:
+    if len(rows) < one_face.FEWEST_OF_ONE_FACE:
         messages.error(request, "Choose two photographs or more to measure them together.")
         return redirect("photographs", client.pk)
     return _show(request, client, rows)
@@ -50,7 +50,7 @@ def _show(
         "found": found,
         "members": one_face.members(rows, found),
         "colours": colours,
-        "facts": [*facts, *photo_page.contrast(found.to_json())],
+        "facts": [*facts, *photo_page.contrast_lines(found.to_json())],
         "notes": [reason.text for reason in found.measured.reasons if reason.code not in OF_SEVERAL],
         "for_sheet": all(consents.may_use(row, Purpose.SHEET) for row in rows),
         "open_sittings": open_sittings(request, client.pk),
@@ -68,12 +68,12 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
     consents.refuse_if_ended(client)
     sitting = sitting_asked_for(request)
     rows = _chosen(request, client, request.POST.getlist("photograph"))
-    if sitting.client_id != client.pk or len(rows) < one_face.FEWEST:
+    if sitting.client_id != client.pk or len(rows) < one_face.FEWEST_OF_ONE_FACE:
         raise Http404
     found = one_face.come_to(rows)
     try:
         document: dict[str, Any] = one_face.to_give(rows, found, sitting)
-        given_face.give(sitting, None, document, request.user)
+        given_face.give_face(sitting, None, document, request.user)
     except TenterError as error:
         return _show(request, client, rows, _CONFLICT, str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)

@@ -16,7 +16,7 @@ from tenter.report.studio_words import EVERY_SEASON, Logo, Topic, paragraphs
 from tenter.web import access, audit, own_words, traces
 from tenter.web.audit import Action
 from tenter.web.models import StudioText
-from tenter.web.own_words import Slot
+from tenter.web.own_words import WordsSlot
 from tenter.web.words_forms import LABELS, PictureForm, PreviewForm, SlotForm, TextForm, tag_or_none
 
 _REFUSED = 422
@@ -34,8 +34,8 @@ def words(request: HttpRequest) -> HttpResponse:
     tongues = own_words.languages(owner)
     rows = own_words.newest(owner)
     context = {
-        "heads": [_line(rows, Slot(topic, "", _language(topic, language))) for topic in _HEADS],
-        "everybody": _line(rows, Slot(Topic.MAKE_UP, EVERY_SEASON, language)),
+        "heads": [_line(rows, WordsSlot(topic, "", _language(topic, language))) for topic in _HEADS],
+        "everybody": _line(rows, WordsSlot(Topic.MAKE_UP, EVERY_SEASON, language)),
         "methods": [
             (title, [(name, is_season, *_both(rows, name, language)) for name, is_season in names])
             for title, names in own_words.seasons_of(owner).items()
@@ -53,28 +53,28 @@ def _language(topic: Topic, language: str) -> str:
 
 
 def _both(rows: Any, name: str, language: str) -> tuple[dict[str, Any], dict[str, Any]]:
-    text, make_up = (_line(rows, Slot(topic, name, language)) for topic in own_words.OF_A_SEASON)
+    text, make_up = (_line(rows, WordsSlot(topic, name, language)) for topic in own_words.OF_A_SEASON)
     return text, make_up
 
 
-def _line(rows: Any, slot: Slot) -> dict[str, Any]:
+def _line(rows: Any, slot: WordsSlot) -> dict[str, Any]:
     """Return a slot as the page lists it: what stands there, and where it is written."""
     row = rows.get((slot.topic, slot.of, slot.language))
     return {"label": LABELS[slot.topic], "row": row, "is_picture": slot.is_picture, "address": _address(slot)}
 
 
-def _address(slot: Slot) -> str:
+def _address(slot: WordsSlot) -> str:
     page = reverse("words-picture" if slot.is_picture else "words-write")
     said = {"topic": slot.topic, "of": slot.of, "language": slot.language}
     return f"{page}?{urlencode({name: value for name, value in said.items() if value})}"
 
 
-def _slot(request: HttpRequest, sent: Any) -> Slot:
+def _slot(request: HttpRequest, sent: Any) -> WordsSlot:
     """Return the slot that is asked for, or answer 404."""
     form = SlotForm(request.user, sent)
     if not form.is_valid():
         raise Http404
-    slot: Slot = form.cleaned_data["slot"]
+    slot: WordsSlot = form.cleaned_data["slot"]
     return slot
 
 
@@ -99,7 +99,7 @@ def write(request: HttpRequest) -> HttpResponse:
     return render(request, "tenter/words_write.html", context, status=200 if sent is None else _REFUSED)
 
 
-def _usual(slot: Slot) -> str:
+def _usual(slot: WordsSlot) -> str:
     return "en" if slot.topic is Topic.LANGUAGE else ""
 
 
@@ -107,16 +107,16 @@ def _kept(row: StudioText | None) -> str:
     return f"Kept as version {row.number}." if row and row.text else "Nothing is printed there now."
 
 
-def _title(slot: Slot) -> str:
+def _title(slot: WordsSlot) -> str:
     of = slot.of or ("everybody" if slot.topic is Topic.MAKE_UP else "")
     return f"{LABELS[slot.topic]} for {of}" if of else LABELS[slot.topic]
 
 
-def _back(slot: Slot) -> str:
+def _back(slot: WordsSlot) -> str:
     return f"{reverse('words')}?{urlencode({'language': slot.language})}" if slot.language else reverse("words")
 
 
-def _earlier(request: HttpRequest, slot: Slot) -> dict[str, Any]:
+def _earlier(request: HttpRequest, slot: WordsSlot) -> dict[str, Any]:
     rows = own_words.versions(request.user, slot)
     return {"versions": [(row, paragraphs(row.text)) for row in rows], "erasable": any(not row.erased for row in rows)}
 
@@ -144,7 +144,7 @@ def picture(request: HttpRequest) -> HttpResponse:
     return render(request, "tenter/words_picture.html", context, status=_REFUSED if act else 200)
 
 
-def _row(request: HttpRequest, slot: Slot) -> StudioText:
+def _row(request: HttpRequest, slot: WordsSlot) -> StudioText:
     number = request.POST.get("version", "")
     found = [row for row in own_words.versions(request.user, slot) if str(row.number) == number and row.picture]
     if not found:
@@ -152,7 +152,7 @@ def _row(request: HttpRequest, slot: Slot) -> StudioText:
     return found[0]
 
 
-def _keep(request: HttpRequest, slot: Slot, chosen: Logo | None) -> HttpResponse:
+def _keep(request: HttpRequest, slot: WordsSlot, chosen: Logo | None) -> HttpResponse:
     with transaction.atomic():
         if own_words.save_picture(request.user, request.user, slot, chosen):
             audit.note(request.user, Action.WORDS_WRITTEN, slot.topic)
@@ -165,7 +165,7 @@ def _keep(request: HttpRequest, slot: Slot, chosen: Logo | None) -> HttpResponse
 @access.for_owner
 def shown_picture(request: HttpRequest, pk: int) -> HttpResponse:
     """Give one version of a logo or a signature."""
-    row = get_object_or_404(StudioText, pk=pk, owner=request.user, topic__in=own_words.PICTURES)
+    row = get_object_or_404(StudioText, pk=pk, owner=request.user, topic__in=own_words.PICTURE_TOPICS)
     found = own_words.picture_of(row)
     if found is None:
         raise Http404
@@ -181,9 +181,9 @@ def erase(request: HttpRequest) -> HttpResponse:
     """Empty every version of a text or a picture for good."""
     slot = _slot(request, request.POST)
     with transaction.atomic():
-        count = own_words.erase(request.user, slot)
+        count = own_words.erase_words(request.user, slot)
         audit.note(request.user, Action.WORDS_ERASED, slot.topic)
-    traces.remove()
+    traces.remove_traces()
     messages.success(request, f"{how_many(count, 'version')} erased. Papers printed with them cannot be made again.")
     return redirect(_back(slot))
 

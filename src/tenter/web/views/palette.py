@@ -47,9 +47,9 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     said = {name: str(value) for name, value in request.POST.items()}
     try:
         if said.get("act") == "undo":
-            palette_edits.take_back(row, said.get("key", ""))
+            palette_edits.take_back_edit(row, said.get("key", ""))
         else:
-            palette_edits.change(row, edit_of(said, store.kit_of(row.kit)), said.get("key", ""))
+            palette_edits.keep_edit(row, edit_of(said, store.kit_of(row.kit)), said.get("key", ""))
     except TenterError as error:
         return _page(request, row, str(error), HTTPStatus.UNPROCESSABLE_ENTITY)
     audit.note(request.user, Action.PALETTE_CHANGED, row)

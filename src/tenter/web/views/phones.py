@@ -35,7 +35,7 @@ def phones(request: HttpRequest) -> HttpResponse:
 def _show(request: HttpRequest, form: PhoneForm, status: int = 200) -> HttpResponse:
     rows = list(access.phones(request.user))
     context = {
-        "phones": [phone_page.said(row) for row in rows],
+        "phones": [phone_page.told_phone(row) for row in rows],
         "form": form,
         "locked": photo_keys.problem(),
         "waiting": any(row.waits for row in rows),
@@ -78,9 +78,9 @@ def _taken_in(request: HttpRequest, form: PhoneForm) -> LearnedPhone | None:
 def phone(request: HttpRequest, pk: int) -> HttpResponse:
     """Show what was learned, or how far it is."""
     row = access.phone(request.user, pk)
-    result, problem = measured.outcome(row, phone_learning.result_of)
+    result, problem = measured.outcome(row, phone_learning.phone_result_of)
     context: dict[str, Any] = {
-        "told": phone_page.said(row),
+        "told": phone_page.told_phone(row),
         "result": result,
         "problem": problem,
         "earlier": row.phone in phone_learning.by_name(row.owner),
@@ -96,7 +96,7 @@ def forget(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete what was learned, and photographs that wait; what was measured with it stays as it is."""
     row = access.phone(request.user, pk)
     for photograph in row.photographs.all():
-        pictures.remove(photograph.name)
+        pictures.remove_picture(photograph.name)
     with transaction.atomic():
         audit.note(request.user, Action.PHONE_FORGOTTEN, row)
         row.delete()
@@ -109,7 +109,7 @@ def of_photograph(request: HttpRequest, pk: int) -> HttpResponse:
     """Say which learned phone took a client's photograph, or that none did, and have it measured again."""
     row = access.photograph(request.user, pk)
     name = request.POST.get("phone", "")
-    if name not in ("", *phone_page.offered(row)):
+    if name not in ("", *phone_page.offered_phones(row)):
         raise Http404
     measured.anew(request, row, phone=name)
     return redirect("photograph", row.pk)

@@ -105,7 +105,7 @@ def take(request: HttpRequest) -> HttpResponse:
         said = form.cleaned_data
         try:
             if said["file"]:
-                found = photo_key_copy.take_in(said["file"].read(photo_key_copy.LARGEST), said["word"])
+                found = photo_key_copy.take_in_keys(said["file"].read(photo_key_copy.LARGEST_KEY_COPY), said["word"])
             else:
                 found = photo_key_copy.take_in_passphrase(said["word"])
         except Locked as error:

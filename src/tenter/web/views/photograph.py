@@ -26,10 +26,10 @@ from tenter.web import (
     tries,
 )
 from tenter.web.audit import Action
-from tenter.web.card_forms import CARDS, figures_of
+from tenter.web.card_forms import CARD_CHOICES, figures_of
 from tenter.web.correction_forms import CorrectionsForm
 from tenter.web.kept_until_forms import AnotherPromiseForm
-from tenter.web.measuring import Result
+from tenter.web.measuring import FaceResult
 from tenter.web.models import Photograph, Sitting
 from tenter.web.row_numbers import row_number
 from tenter.web.views import measured
@@ -51,17 +51,17 @@ def _show(
     date_form: AnotherPromiseForm | None = None,
     fault: str = "",
 ) -> HttpResponse:
-    result, problem = measured.outcome(row, measuring.result_of)
+    result, problem = measured.outcome(row, measuring.face_result_of)
     context = {
-        **(photo_page.said(result, "whole" in request.GET) if result else {}),
+        **(photo_page.photo_page_content(result, "whole" in request.GET) if result else {}),
         "photograph": row,
         "result": result,
         "problem": problem,
         "fault": fault,
-        "card": CARDS.get(row.chart, row.chart),
+        "card": CARD_CHOICES.get(row.chart, row.chart),
         "pointed_at": row.chart in measuring.POINTED_AT,
         "figures": figures_of(row),
-        "phones": phone_page.offered(row),
+        "phones": phone_page.offered_phones(row),
         "read_by": phone_page.read_by(row, result.document) if result else "",
         "date_form": date_form or AnotherPromiseForm(row),
         "may_erase": access.may_erase(request.user, row),
@@ -96,7 +96,7 @@ state = measured.state_of(access.photograph)
 picture = measured.picture_of(access.photograph)
 small = measured.small_of(access.photograph)
 part = measured.shown(  # with the head and the card
-    access.photograph, lambda row: photo_page.part_of(pictures.opened(row), measuring.result_of(row))
+    access.photograph, lambda row: photo_page.part_of(pictures.opened_picture(row), measuring.face_result_of(row))
 )
 
 
@@ -151,7 +151,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
         raise Http404
     try:
         result = _to_give(row, sitting)
-        given_face.give(sitting, row, result.document, request.user)
+        given_face.give_face(sitting, row, result.document, request.user)
     except TenterError as error:
         return _show(request, row, _CONFLICT, fault=str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)
@@ -159,9 +159,9 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("photograph", row.pk)
 
 
-def _to_give(row: Photograph, sitting: Sitting) -> Result:
+def _to_give(row: Photograph, sitting: Sitting) -> FaceResult:
     consents.refuse_if_ended(row.client)
-    result = None if row.waits else measuring.result_of(row)
+    result = None if row.waits else measuring.face_result_of(row)
     consents.require(row.client, Purpose.SHEET)
     if not consents.narrowed(row, Purpose.SHEET):
         raise TenterError("the client did not agree to the use of this photograph’s colours; choose another photograph")
@@ -178,6 +178,6 @@ def leave_out(request: HttpRequest, pk: int) -> HttpResponse:
     sitting = access.own_sitting(request.user, pk)
     if given_face.take_out(sitting):
         audit.note(request.user, Action.FACE_TAKEN, sitting)
-        traces.remove()
+        traces.remove_traces()
         messages.success(request, "The reading sheet no longer uses a measured face.")
     return redirect("photographs", sitting.client_id)

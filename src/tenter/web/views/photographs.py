@@ -46,11 +46,11 @@ def _show(
         "client": client,
         "photographs": found,
         "erasable": sum(access.may_erase(request.user, row) for row in found),
-        "series": access.series_of(request.user, client),
+        "series": access.client_series(request.user, client),
         "form": form,
         "lacking": lacking,
         "locked": photo_keys.problem(),
-        "together": photo_together.of_client(found),
+        "together": photo_together.photographs_together(found),
         "one_face": one_face.offer(found),
         **_against(found, request.GET.get("baseline", "")),
         "days": KEPT_DAYS,
@@ -91,7 +91,7 @@ def erase_all(request: HttpRequest, pk: int) -> HttpResponse:
     """Erase every photograph of a client that the user may erase."""
     client = access.client(request.user, pk)
     found = access.photographs(request.user).filter(client=client)
-    count = photo_sweep.erase([row for row in found if access.may_erase(request.user, row)], request.user)
+    count = photo_sweep.erase_pictures([row for row in found if access.may_erase(request.user, row)], request.user)
     messages.success(request, _erased(count))
     return redirect("photographs", client.pk)
 

@@ -33,7 +33,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _asked_for(request: HttpRequest, row: Sitting) -> list[Photograph]:
     """Return the two that were chosen, best first, of those that are offered; or answer 404."""
-    able = {str(shot.pk): shot for shot in printed_pair.offered(row, access.photographs(request.user))}
+    able = {str(shot.pk): shot for shot in printed_pair.offered_photographs(row, access.photographs(request.user))}
     asked = [able.get(request.POST.get(name, "")) for name in ("best", "less")]
     found = [shot for shot in asked if shot is not None]
     if len(found) != len(asked):

@@ -25,7 +25,7 @@ from tenter.web.backup_file import Backup, read_backup
 from tenter.web.data_dir import data_dir
 from tenter.web.holdings import Holdings
 from tenter.web.models import Client
-from tenter.web.replaying import Checked, check
+from tenter.web.replaying import Checked, check_backup
 from tenter.web.restore import Restored, put_back
 from tenter.web.studio_forms import BackupFileForm, RestoreForm
 
@@ -74,9 +74,9 @@ def _look_at(request: HttpRequest, name: str, content: Iterable[bytes]) -> None:
     found: dict[str, Any] = {}
 
     def look(path: Path) -> None:
-        found.update(asdict(check(read_backup(path, name))))
+        found.update(asdict(check_backup(read_backup(path, name))))
 
-    seal = pending.keep(data_dir(), content, look)
+    seal = pending.keep_backup(data_dir(), content, look)
     latest = found.pop("latest")
     request.session[_LOOKED_AT] = {
         "name": name,
@@ -100,7 +100,7 @@ def confirm(request: HttpRequest) -> HttpResponse:
             form.add_error(None, "Too many wrong passwords. Wait a minute and try again.")
             status = _TOO_MANY
         elif form.is_valid():
-            throttle.forget(request.user.username, request.META.get("REMOTE_ADDR", ""))
+            throttle.forget_tries(request.user.username, request.META.get("REMOTE_ADDR", ""))
             return _put_back(request, found)
     context = {
         "form": form,

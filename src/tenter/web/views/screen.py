@@ -37,7 +37,7 @@ def screen(request: HttpRequest, token: str) -> HttpResponse:
     with store.load(row) as live:
         if row.revealed_at is not None:
             try:
-                told = second_screen.told(row, live)
+                told = second_screen.revealed_screen(row, live)
                 return render(request, "tenter/screen_told.html", {**context, "told": told})
             except PhaseMissing:
                 pass  # entries were undone since: there is nothing to tell any more
@@ -81,7 +81,7 @@ def version(pk: int) -> str:
 
 
 def _seen(pk: int) -> Any:
-    return turns.counted(pk).values_list("happened", "revealed_at")
+    return turns.counting_query(pk).values_list("happened", "revealed_at")
 
 
 def _version(seen: tuple[int, object]) -> str:

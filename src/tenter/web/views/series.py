@@ -52,7 +52,7 @@ def _ask(
         "client": client,
         "form": form,
         "locked": photo_keys.problem(),
-        "earlier": access.series_of(request.user, client),
+        "earlier": access.client_series(request.user, client),
         "cloths": _cloths(request),
     }
     return render(request, "tenter/series_form.html", context, status=status)
@@ -112,13 +112,13 @@ def series(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _show(request: HttpRequest, row: PhotoSeries, status: int = 200, form: PatternForm | None = None) -> HttpResponse:
-    result, problem = measured.outcome(row, series_measuring.result_of)
+    result, problem = measured.outcome(row, series_measuring.series_result_of)
     cloths = _cloths(request)
     names = dict(cloths)
     fields = {name: getattr(row, name) for name in ("cloth_a", "cloth_b", "pattern")}
     context = {
         "frames": series_page.frames(row),
-        **(series_page.said(row, result.document) if result else {}),
+        **(series_page.series_page_content(row, result.document) if result else {}),
         "series": row,
         "may_erase": access.may_erase(request.user, row),
         "result": result,

@@ -37,7 +37,7 @@ def start(request: HttpRequest) -> HttpResponse:
     if lacking:
         return show_day(request, form, lacking)
     known = answering.prior_for(request.user)
-    row = store.start(said["client"], request.user, said["kit"], said["method"], analyst_prior=known)
+    row = store.start_sitting(said["client"], request.user, said["kit"], said["method"], analyst_prior=known)
     audit.note(request.user, Action.SITTING_STARTED, row)
     return redirect("sitting", row.pk)
 

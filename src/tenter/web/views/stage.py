@@ -17,7 +17,7 @@ from tenter.web.models import Sitting
 from tenter.web.show_state import ShowState
 from tenter.web.turns import Closed
 
-Page = Callable[[HttpRequest, Sitting, str, int], HttpResponse]
+StagePage = Callable[[HttpRequest, Sitting, str, int], HttpResponse]
 Document = Callable[[HttpRequest, Sitting], dict[str, object]]
 
 
@@ -37,7 +37,7 @@ def told(request: HttpRequest, pk: int, document: Document) -> JsonResponse:
         return JsonResponse({"problem": str(error)}, status=HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
-def written(request: HttpRequest, pk: int, name: str, page: Page, document: Document) -> HttpResponse:
+def written(request: HttpRequest, pk: int, name: str, page: StagePage, document: Document) -> HttpResponse:
     """Write down in one's own sitting what a page sent, and answer with the page or the document, as the page wants it.
 
     name: of the page's address, to go back to.

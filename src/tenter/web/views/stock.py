@@ -12,13 +12,13 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from tenter.consultation.stock.files import stock_csv
 from tenter.errors import TenterError
 from tenter.numerals import how_many
-from tenter.report.pick_words import held_words
+from tenter.report.pick_words import stock_words
 from tenter.report.stock_swatches import snippet_swatches
 from tenter.report.wording import sentence
 from tenter.web import access, audit, stock_room
 from tenter.web.audit import Action
 from tenter.web.models import SnippetRecord
-from tenter.web.stock_forms import FromKitForm, LabelForm, MoveForm, SnippetForm, TableForm
+from tenter.web.stock_forms import FromKitForm, LabelForm, MoveForm, SnippetForm, StockTableForm
 
 _REFUSED = 422
 
@@ -31,7 +31,7 @@ def stock(request: HttpRequest) -> HttpResponse:
     rows = {row.drawer: row for row in stock_room.rows_of(owner)}
     found = stock_room.stock_of(owner)
     shown = [
-        {"row": rows[swatch.drawer], "swatch": swatch, "held": held_words(found[swatch.drawer])}
+        {"row": rows[swatch.drawer], "swatch": swatch, "held": stock_words(found[swatch.drawer])}
         for swatch in snippet_swatches(found)
     ]
     context = {
@@ -62,7 +62,7 @@ def add(request: HttpRequest) -> HttpResponse:
     given = {sent: (request.POST, request.FILES)}
     forms: dict[str, Any] = {
         "one": SnippetForm(*given.get("one", ())),
-        "table": TableForm(*given.get("table", ())),
+        "table": StockTableForm(*given.get("table", ())),
         "kit": FromKitForm(kits, *given.get("kit", ())),
     }
     form = forms.get(sent)
@@ -77,7 +77,7 @@ def _put_in(request: HttpRequest, form: Any) -> bool:
     snippets = form.cleaned_data["snippets"]
     try:
         with transaction.atomic():
-            stock_room.add(access.studio_owner(request.user), request.user, snippets)
+            stock_room.put_into_drawers(access.studio_owner(request.user), request.user, snippets)
             audit.note(request.user, Action.SNIPPETS_ADDED, f"{len(snippets)}")
     except TenterError as error:
         form.add_error(None, f"{sentence(str(error))}.")
@@ -107,7 +107,7 @@ def _show(request: HttpRequest, row: SnippetRecord, form: MoveForm, status: int 
     context = {
         "row": row,
         "swatch": swatch,
-        "held": held_words(found[row.drawer]),
+        "held": stock_words(found[row.drawer]),
         "movements": row.movements.select_related("by", "sitting__client"),
         "seen": set(access.sittings(request.user).values_list("pk", flat=True)),
         "form": form,

@@ -13,7 +13,7 @@ from tenter.report.named_result import Paper
 from tenter.report.one_screen import OneScreen
 from tenter.web import access, audit, consents, handed, handed_papers, sheets, store, turns
 from tenter.web.audit import Action
-from tenter.web.bench_links import hold
+from tenter.web.bench_links import bench_link
 from tenter.web.models import Sitting
 from tenter.web.naming_form import NamingForm
 
@@ -38,8 +38,8 @@ def shown(request: HttpRequest, row: Sitting, refused: NamingForm | None = None)
         "sitting": row,
         "screen": screen,
         "sheet": screen.sheet,
-        "repeats": [(repeat.line, hold(repeat.hold)) for repeat in screen.repeats],
-        "settle": hold(screen.settles) if screen.settles else "",
+        "repeats": [(repeat.line, bench_link(repeat.hold)) for repeat in screen.repeats],
+        "settle": bench_link(screen.settles) if screen.settles else "",
         "stopped": consents.ended(row.client),
         "form": (refused or _naming(row, screen)) if row.analyst_id == request.user.pk else None,
     }
@@ -83,7 +83,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
         return offer(request, row, error.owed, status=_NOT_YET)
     audit.note(request.user, Action.SHEET_WRITTEN, row)
     if not for_studio:
-        handed_papers.note(row, request.user)
+        handed_papers.note_papers(row, request.user)
     which, name = "studio-sheet" if for_studio else "your-colours", slugify(row.client.name) or "client"
     return HttpResponse(
         pdf_of(paper)[0],

@@ -20,8 +20,8 @@ from tenter.web import access, audit, consents, traces, wardrobe_rows
 from tenter.web.audit import Action
 from tenter.web.forms import said_lines
 from tenter.web.models import Client
-from tenter.web.wardrobe_form import PieceForm, SpendForm, TableForm
-from tenter.web.wardrobe_rows import Held, Measure
+from tenter.web.wardrobe_form import PieceForm, SpendForm, WardrobeTableForm
+from tenter.web.wardrobe_rows import Measure, WardrobeRow
 
 _REFUSED = 422
 
@@ -40,8 +40,8 @@ def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
     form = PieceForm(
         request.POST if request.method == "POST" and not many else None, initial={"colour": request.GET.get("colour")}
     )
-    table = TableForm(request.POST, request.FILES) if many else TableForm(auto_id="table-%s")
-    sent: PieceForm | TableForm = table if many else form
+    table = WardrobeTableForm(request.POST, request.FILES) if many else WardrobeTableForm(auto_id="table-%s")
+    sent: PieceForm | WardrobeTableForm = table if many else form
     if sent.is_bound and sent.is_valid() and _kept(request, client, against, sent):
         return redirect("wardrobe", client.pk)
     context = {"client": client, "sitting": against.sitting, "form": form, "table": table}
@@ -49,18 +49,18 @@ def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "tenter/wardrobe.html", context, status=_REFUSED if sent.errors else 200)
 
 
-def _kept(request: HttpRequest, client: Client, against: Measure, form: PieceForm | TableForm) -> bool:
+def _kept(request: HttpRequest, client: Client, against: Measure, form: PieceForm | WardrobeTableForm) -> bool:
     """Keep one piece, or all of a table; the form says why it cannot be, and nothing is kept then."""
     try:
         with transaction.atomic():
             if isinstance(form, PieceForm):
-                wardrobe_rows.add(client, request.user, against, form.said)
+                wardrobe_rows.add_piece(client, request.user, against, form.said)
             else:
                 said = form.cleaned_data
                 wardrobe_rows.add_table(client, request.user, against, said["table"], wished=said["wishes"])
             audit.note(request.user, Action.WARDROBE_CHANGED, client)
     except TenterError as error:
-        lines = said_lines(error) if isinstance(form, TableForm) else [sentence(str(error))]
+        lines = said_lines(error) if isinstance(form, WardrobeTableForm) else [sentence(str(error))]
         form.add_error(None, [f"{line}." for line in lines])
         return False
     return True
@@ -74,7 +74,7 @@ def table(request: HttpRequest, pk: int) -> HttpResponse:
     wished = "wishes" in request.GET
     name = "wishes.csv" if wished else "owned.csv"
     return HttpResponse(
-        wardrobe_rows.table(client, wished=wished),
+        wardrobe_rows.wardrobe_table(client, wished=wished),
         content_type="text/csv; charset=utf-8",
         headers={"Content-Disposition": f'attachment; filename="{name}"'},
     )
@@ -93,12 +93,12 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("wardrobe", row.client_id)
         audit.note(request.user, Action.WARDROBE_CHANGED, row.client)
     if request.POST.get("act") == "off":
-        traces.remove()
+        traces.remove_traces()
     return redirect("wardrobe", row.client_id)
 
 
 def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, Any]:
-    found = wardrobe_rows.held(client, against)
+    found = wardrobe_rows.held_pieces(client, against)
     owned, wished = (wardrobe_rows.pieces(found, wished=wanted) for wanted in (False, True))
     plan = rest_plan(owned, contrast=against.contrast)
     spend = SpendForm(request.GET if "budget" in request.GET else None)
@@ -116,7 +116,7 @@ def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, A
     }
 
 
-def _line(one: Held) -> dict[str, Any]:
+def _line(one: WardrobeRow) -> dict[str, Any]:
     told = f"{words.piece_words(one.piece)} {words.cost_words(one.piece)}".strip() if one.piece else ""
     problem = f"{sentence(one.problem)}. Remove it and add it again." if one.problem else ""
     return {"row": one.row, "told": told, "problem": problem}

@@ -11,7 +11,7 @@ from tenter.errors import TenterError
 from tenter.report.wording import sentence
 from tenter.web import access, audit, client_wishes, consents, traces
 from tenter.web.audit import Action
-from tenter.web.wish_form import KINDS, WishForm
+from tenter.web.wish_form import WISH_KINDS, WishForm
 
 _REFUSED = 422
 
@@ -27,7 +27,7 @@ def wishes(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_bound and form.is_valid():
         try:
             with transaction.atomic():
-                client_wishes.add(client, request.user, form.cleaned_data["wish"])
+                client_wishes.add_wish(client, request.user, form.cleaned_data["wish"])
                 audit.note(request.user, Action.WISHES_CHANGED, client)
         except TenterError as error:
             form.add_error(None, f"{sentence(str(error))}.")
@@ -36,7 +36,7 @@ def wishes(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "client": client,
         "form": form,
-        "wishes": [(row.pk, KINDS[client_wishes.said_in(row).kind], row) for row in client.wishes.all()],
+        "wishes": [(row.pk, WISH_KINDS[client_wishes.said_in(row).kind], row) for row in client.wishes.all()],
         "shown": access.sittings(request.user).filter(client=client, revealed_at__isnull=False),
     }
     return render(request, "tenter/wishes.html", context, status=_REFUSED if form.errors else 200)
@@ -47,8 +47,8 @@ def take_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Delete one wish for good."""
     client = access.card_to_edit(request.user, pk)
     with transaction.atomic():
-        if client_wishes.take_back(client, request.POST.get("wish", "")):
+        if client_wishes.take_back_wish(client, request.POST.get("wish", "")):
             audit.note(request.user, Action.WISHES_CHANGED, client)
             messages.success(request, "The wish is deleted.")
-    traces.remove()
+    traces.remove_traces()
     return redirect("wishes", client.pk)

@@ -30,7 +30,7 @@ class Command(BaseCommand):
             backup = write_backup(said["file"])
         except TenterError as error:
             raise CommandError(str(error), returncode=error.exit_code) from None
-        cards, cameras = (kept_files.of_kind(kind, backup.kept) for kind in kept_files.KINDS)
+        cards, cameras = (kept_files.files_of_kind(kind, backup.kept) for kind in kept_files.FILE_KINDS)
         phones = cameras + sum(row.camera is not None for row in backup.rows_of(LearnedPhone))
         told = [
             how_many(len(backup.rows_of(Client)), "client"),
