@@ -34,7 +34,7 @@ def shifted(row, by, regions=(Region.CHEEK_LEFT, Region.CHEEK_RIGHT)):
 
 def told(page, number):
     """Return what a page says of a photograph against the baseline."""
-    return re.search(rf"Photograph {number}</a> against.*?</details>", page, re.S)[0]
+    return re.search(rf"Photograph {number}</a> compared with.*?</details>", page, re.S)[0]
 
 
 def test_one_photograph_alone_has_no_baseline(visitor, client_row, address):
@@ -57,7 +57,7 @@ def test_what_cannot_be_told_is_not_told(visitor, client_row, address):
     assert f"Redness of the cheeks: <strong>cannot tell</strong>, {words}" in found
     assert found.count('<tr><th scope="row">') == 8
     assert "health of the skin" in page
-    assert "Photograph 1</a> against" not in page
+    assert "Photograph 1</a> compared with" not in page
 
 
 @pytest.mark.parametrize(("by", "cheeks"), [(9, "redder"), (-9, "less red")])

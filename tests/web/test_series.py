@@ -74,7 +74,7 @@ def test_four_new_photographs_are_kept_measured_and_told(visitor, client_row, ro
     low, high = jaw["interval_90"][0]
     assert f"{jaw['delta_lab'][0]:+.1f} ±\u00a0{(high - low) / 2:.1f}" in page.text
     assert "cannot tell; anything below" in page.text
-    assert "It decides no season" in page.text
+    assert "it decides no season" in page.text
     assert page["Cache-Control"] == "max-age=0, no-cache, no-store, must-revalidate, private"
     photographs = list(Photograph.objects.order_by("frames__place"))
     assert [p.state for p in photographs] == ["done"] * 4, "each is measured by itself too"

@@ -53,7 +53,7 @@ def test_numbers_are_given_on_screen(page):
     page.get_by_role("link", name="Cancel").click()
     page.wait_for_url(photograph)
     assert violations(page) == []
-    page.get_by_text("Renumber").click()
+    page.get_by_text("Renumber", exact=True).click()
     page.get_by_label("The first number").fill("B1")
     page.get_by_label("The numbers run").select_option("snake")
     page.get_by_role("button", name="Renumber them", exact=True).click()

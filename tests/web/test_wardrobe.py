@@ -154,7 +154,7 @@ def test_a_table_comes_in_whole_and_goes_out_as_the_command_reads_it(visitor, ow
     [
         ("name,kind,colour\ncoat,layer,camel\nhat,hat,navy\n", "row 3, column kind: no kind of piece 'hat'"),
         ("name,kind,colour\ncoat,layer,camel\nblouse,top,navy\n", "'blouse' is in the wardrobe already"),
-        (f"name,kind,colour\ncoat,layer,camel\n{'x' * 81},top,navy\n", "80 letters are the most for a name"),
+        (f"name,kind,colour\ncoat,layer,camel\n{'x' * 81},top,navy\n", "use at most 80 letters for a name"),
         ("name,colour\ncoat,camel\n", "kind"),
     ],
 )
