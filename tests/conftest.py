@@ -10,8 +10,8 @@ import pytest
 from hypothesis import settings
 
 import tenter
-from live_studio import CHROMIUM
-from tenter.consultation.ledger import demo_ledger, judgements_of_client
+from studies.web.live_studio import CHROMIUM
+from tenter.consultation.record.ledger import demo_ledger, judgements_of_client
 
 settings.register_profile("same every time", derandomize=True, deadline=None)
 settings.load_profile("same every time")

@@ -9,16 +9,16 @@ import pytest
 
 from tenter import Answer, Kit, Method, Source, Suits, View, Worth
 from tenter.colorimetry.illuminants import Observer, illuminant_power
-from tenter.consultation.answers import Brought, Relative
 from tenter.consultation.axes import ClarityReading
-from tenter.consultation.bundled import BUNDLED
-from tenter.consultation.flags import Flag, Sign
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.kit import KIT_OPTIONAL, KIT_REQUIRED
-from tenter.consultation.ledger import LEDGER_OPTIONAL, LEDGER_REQUIRED, parse_ledger
-from tenter.consultation.method_parts import Decides, GreyForWarm, SiblingColours
-from tenter.consultation.staple_customs import STAPLES, StapleWear
-from tenter.consultation.traits import LeadingTrait, UndertoneSide
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.cloths.kit import KIT_OPTIONAL, KIT_REQUIRED
+from tenter.consultation.conventions.bundled import BUNDLED
+from tenter.consultation.conventions.method_parts import Decides, GreyForWarm, SiblingColours
+from tenter.consultation.conventions.staple_customs import STAPLES, StapleWear
+from tenter.consultation.record.ledger import LEDGER_OPTIONAL, LEDGER_REQUIRED, parse_ledger
+from tenter.consultation.words.answers import Brought, Relative
+from tenter.consultation.words.flags import Flag, Sign
+from tenter.consultation.words.traits import LeadingTrait, UndertoneSide
 from tenter.errors import UnknownName, UnreadableInput
 
 DOCS = Path(__file__).parents[1] / "docs"

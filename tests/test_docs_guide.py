@@ -36,7 +36,9 @@ def test_what_the_guide_says_stands_on_a_screen_does():
 
 @pytest.mark.parametrize("guide", GUIDES, ids=lambda path: path.stem)
 def test_the_keys_of_the_guide_are_those_of_the_bench(guide):
-    stage = (ROOT / "src" / "tenter" / "web" / "templates" / "tenter" / "bench_stage.html").read_text(encoding="utf-8")
+    stage = (ROOT / "src" / "tenter" / "web" / "bench" / "templates" / "bench" / "bench_stage.html").read_text(
+        encoding="utf-8"
+    )
     known = {key for keys in re.findall(r'data-keys="([^"]*)"', stage) for key in keys.split()} | {"←", "→"}
     rows = re.findall(r"^\| ((?:`[^`]+`)(?: or `[^`]+`)?)[^|]*\| ", guide.read_text(encoding="utf-8"), re.MULTILINE)
     told = {key.replace("Esc", "Escape") for row in rows for key in re.findall(r"`([^`]+)`", row)}

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 import tenter
-from tenter.consultation.answers import Relative
+from tenter.consultation.words.answers import Relative
 from tenter.errors import TenterError
 from tenter.inference.lattice import Styles
 

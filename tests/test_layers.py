@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from graphlib import TopologicalSorter
 from pathlib import Path
 from typing import NamedTuple
 
@@ -35,6 +36,8 @@ ONLY_IN = {
     "PIL": {"photo", "report"},
 }
 PURE = ("colorimetry", "inference")
+MOST_FILES = 16  # in one room
+ONLY_ADDED_TO = {"web/migrations"}  # a room of its own kind: nothing in it is looked for
 CLOCK_CHANCE_AND_FILES = {"random", "secrets", "uuid", "time", "datetime", "pathlib", "os", "io", "shutil", "tempfile"}
 READERS_OF_FILES = {"open", "read_text", "read_bytes", "load", "loadtxt", "genfromtxt", "fromfile", "save", "savetxt"}
 GENERATOR_TYPES = {"Generator", "BitGenerator", "SeedSequence"}
@@ -65,6 +68,16 @@ class Module(NamedTuple):
                 assert node.level == 0, f"{self.path}:{node.lineno}: imports are absolute"
                 yield from (Imported(f"{node.module}.{alias.name}", node.lineno) for alias in node.names)
 
+    @property
+    def name(self) -> str:
+        """The module's dotted name."""
+        return ".".join(("tenter", *self.path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__")
+
+    @property
+    def room(self) -> str:
+        """The room inside its layer, or its own name for a module beside the rooms."""
+        return self.name.split(".")[2]
+
     def where(self, line: int) -> str:
         return f"{self.path.relative_to(PACKAGE)}:{line}"
 
@@ -79,8 +92,20 @@ def layer_of(imported: str) -> str | None:
     return parts[1] if len(parts) > 1 else "tenter"
 
 
+def quoted(name: str) -> object:
+    """Return a table of ARCHITECTURE.md."""
+    text = (ROOT / "ARCHITECTURE.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"```python\n(.*?)```", text, flags=re.DOTALL)
+    [block] = [block for block in blocks if f"{name} = " in block]
+    [table] = [n.value for n in ast.parse(block).body if isinstance(n, ast.Assign)]
+    # A literal cannot say "the empty set" but as set(), which literal_eval reads since Python 3.9.
+    return ast.literal_eval(table)
+
+
+ROOMS = {layer: list(rooms) for layer, rooms in quoted("ROOMS").items()}  # in their order
 MODULES = [Module(path, ast.parse(path.read_text(encoding="utf-8"))) for path in sorted(PACKAGE.rglob("*.py"))]
 INSIDE_LAYERS = [m for m in MODULES if m.layer in MAY_IMPORT]
+IN_ROOMS = [m for m in MODULES if m.layer in ROOMS and m.name.count(".") > 1]
 
 
 def test_every_module_belongs_to_a_layer():
@@ -185,12 +210,48 @@ def test_a_module_of_a_pure_layer_has_a_test_of_its_name(layer):
 
 
 def test_the_architecture_document_quotes_the_table():
-    text = (ROOT / "ARCHITECTURE.md").read_text(encoding="utf-8")
-    blocks = re.findall(r"```python\n(.*?)```", text, flags=re.DOTALL)
-    [block] = [block for block in blocks if "MAY_IMPORT = " in block]
-    [table] = [n.value for n in ast.parse(block).body if isinstance(n, ast.Assign)]
-    # A literal cannot say "the empty set" but as set(), which literal_eval reads since Python 3.9.
-    assert ast.literal_eval(table) == MAY_IMPORT
+    assert quoted("MAY_IMPORT") == MAY_IMPORT
+
+
+@pytest.mark.parametrize("layer", ROOMS)
+def test_every_module_has_a_room_and_every_room_a_module(layer):
+    found = {module.room for module in IN_ROOMS if module.layer == layer}
+    assert found == set(ROOMS[layer])
+
+
+@pytest.mark.parametrize("layer", ROOMS)
+def test_a_room_imports_only_from_those_before_it(layer):
+    place = {room: number for number, room in enumerate(ROOMS[layer])}
+    wrong = [
+        f"{module.where(found.line)} imports {found.name}"
+        for module in IN_ROOMS
+        if module.layer == layer
+        for found in module.imports()
+        if layer_of(found.name) == layer
+        and (parts := [*found.name.split("."), ""])[1] == layer
+        and place.get(parts[2], 0) > place[module.room]
+    ]
+    assert wrong == []
+
+
+def test_no_modules_import_one_another_in_a_circle():
+    names = {module.name for module in MODULES}
+    graph = {
+        module.name: {
+            name for found in module.imports() for name in (found.name, found.name.rpartition(".")[0]) if name in names
+        }
+        - {module.name, "tenter"}
+        for module in MODULES
+    }
+    assert set(TopologicalSorter(graph).static_order()) <= names  # raises CycleError, which names the circle
+
+
+def test_no_room_is_too_full_to_look_through():
+    files: dict[str, int] = {}
+    for module in MODULES:
+        room = module.path.parent.relative_to(PACKAGE).as_posix()
+        files[room] = files.get(room, 0) + 1
+    assert {room: count for room, count in files.items() if count > MOST_FILES and room not in ONLY_ADDED_TO} == {}
 
 
 def test_help_loads_no_heavy_library():

@@ -89,7 +89,7 @@ def test_the_source_archive_holds_the_documents_and_no_tests(sdist):
         Path("CHANGELOG.md"),
         Path("SECURITY.md"),
     }
-    assert not {p.parts[0] for p in held if p.parts} & {"tests", "bench", ".venv", ".git"}
+    assert not {p.parts[0] for p in held if p.parts} & {"tests", "studies", ".venv", ".git"}
 
 
 def test_what_is_installed_is_the_wheel(installed):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from spoilt_texts import formats, spoilt
+from studies.breaks.spoilt_texts import formats, spoilt
 from tenter.errors import TenterError
 
 EACH = 7  # every way of spoiling, once

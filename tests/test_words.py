@@ -114,7 +114,10 @@ def test_no_page_reads_as_translated(turn):
     assert said_of("web", re.compile(turn)) == {}
 
 
-REASONS = ("advice", "same_light", "card_shadow", "gate", "own_card_gate", "card_copy", "recolouring", "face_agreement")
+REASONS = (
+    *("advice", "reasons", "face_light/same_light", "card/shadow", "card/gate", "card/copies"),
+    *("own_card/gate", "face/gate", "face/recolouring", "together/agreement"),
+)
 
 
 @pytest.mark.parametrize("module", REASONS)

@@ -7,16 +7,22 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from tenter.consultation.answers import Answer, Source, Suits, View, Worth
-    from tenter.consultation.face import Face
-    from tenter.consultation.judgements import DrapeJudgement, FanJudgement, GarmentJudgement, Group, PairJudgement
-    from tenter.consultation.kit import Kit
-    from tenter.consultation.method import Method
-    from tenter.consultation.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
-    from tenter.consultation.palette import Palette
-    from tenter.consultation.plan import NothingToPropose
-    from tenter.consultation.sitting import Sitting
-    from tenter.consultation.verdict import PhaseMissing, Verdict
+    from tenter.consultation.client.face import Face
+    from tenter.consultation.cloths.kit import Kit
+    from tenter.consultation.conventions.method import Method
+    from tenter.consultation.findings.verdict import PhaseMissing, Verdict
+    from tenter.consultation.palette.palette import Palette
+    from tenter.consultation.reading.plan import NothingToPropose
+    from tenter.consultation.record.judgements import (
+        DrapeJudgement,
+        FanJudgement,
+        GarmentJudgement,
+        Group,
+        PairJudgement,
+    )
+    from tenter.consultation.record.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
+    from tenter.consultation.sitting.sitting import Sitting
+    from tenter.consultation.words.answers import Answer, Source, Suits, View, Worth
     from tenter.errors import TenterError
 
 __all__ = [
@@ -47,30 +53,30 @@ __all__ = [
 ]
 
 _HOMES = {
-    "Answer": "tenter.consultation.answers",
-    "ConsultantVerdict": "tenter.consultation.no_evidence",
-    "DrapeJudgement": "tenter.consultation.judgements",
-    "EarlierResult": "tenter.consultation.no_evidence",
-    "Face": "tenter.consultation.face",
-    "FanJudgement": "tenter.consultation.judgements",
-    "GarmentJudgement": "tenter.consultation.judgements",
-    "Group": "tenter.consultation.judgements",
-    "Kit": "tenter.consultation.kit",
-    "Method": "tenter.consultation.method",
-    "NothingToPropose": "tenter.consultation.plan",
-    "PairJudgement": "tenter.consultation.judgements",
-    "Palette": "tenter.consultation.palette",
-    "PhaseMissing": "tenter.consultation.verdict",
-    "Preference": "tenter.consultation.no_evidence",
-    "Showing": "tenter.consultation.no_evidence",
-    "Sitting": "tenter.consultation.sitting",
-    "Source": "tenter.consultation.answers",
-    "Suits": "tenter.consultation.answers",
+    "Answer": "tenter.consultation.words.answers",
+    "ConsultantVerdict": "tenter.consultation.record.no_evidence",
+    "DrapeJudgement": "tenter.consultation.record.judgements",
+    "EarlierResult": "tenter.consultation.record.no_evidence",
+    "Face": "tenter.consultation.client.face",
+    "FanJudgement": "tenter.consultation.record.judgements",
+    "GarmentJudgement": "tenter.consultation.record.judgements",
+    "Group": "tenter.consultation.record.judgements",
+    "Kit": "tenter.consultation.cloths.kit",
+    "Method": "tenter.consultation.conventions.method",
+    "NothingToPropose": "tenter.consultation.reading.plan",
+    "PairJudgement": "tenter.consultation.record.judgements",
+    "Palette": "tenter.consultation.palette.palette",
+    "PhaseMissing": "tenter.consultation.findings.verdict",
+    "Preference": "tenter.consultation.record.no_evidence",
+    "Showing": "tenter.consultation.record.no_evidence",
+    "Sitting": "tenter.consultation.sitting.sitting",
+    "Source": "tenter.consultation.words.answers",
+    "Suits": "tenter.consultation.words.answers",
     "TenterError": "tenter.errors",
-    "Verdict": "tenter.consultation.verdict",
-    "View": "tenter.consultation.answers",
-    "VoidEntry": "tenter.consultation.no_evidence",
-    "Worth": "tenter.consultation.answers",
+    "Verdict": "tenter.consultation.findings.verdict",
+    "View": "tenter.consultation.words.answers",
+    "VoidEntry": "tenter.consultation.record.no_evidence",
+    "Worth": "tenter.consultation.words.answers",
 }
 
 

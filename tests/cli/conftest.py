@@ -2,8 +2,8 @@
 
 import pytest
 
-from report.pseudo import TAG, write_catalogue
 from tenter import language
+from tests.support.pseudo import TAG, write_catalogue
 
 
 @pytest.fixture

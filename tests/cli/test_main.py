@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from tenter.cli import main
-from tenter.cli.inputs import print_json
+from tenter.cli.shared.inputs import print_json
 
 
 @pytest.fixture

@@ -10,15 +10,15 @@ from typing import Any
 import numpy as np
 import pytest
 
-from photo_truth import PORTRAITS, TRUTH_NAME
+from studies.scenes.photo_truth import PORTRAITS, TRUTH_NAME
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
-from tenter.photo.card import ChartKind
-from tenter.photo.correction import D65_WHITE
-from tenter.photo.loading import Photo, load_photo
-from tenter.photo.measure import measure_face, measure_photo
-from tenter.photo.regions import Region
-from tenter.photo.result import FaceMeasurement
+from tenter.photo.cards import ChartKind
+from tenter.photo.face.measure import measure_face, measure_photo
+from tenter.photo.face.result import FaceMeasurement
+from tenter.photo.files.loading import Photo, load_photo
+from tenter.photo.patches.correction import D65_WHITE
+from tenter.photo.regions.regions import Region
 
 
 @dataclass(frozen=True)

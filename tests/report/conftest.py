@@ -7,14 +7,14 @@ from typing import Any
 import numpy as np
 import pytest
 
-from report.pseudo import TAG, write_catalogue
 from tenter import Answer, Face, Kit, Method, PairJudgement, Palette, Sitting, Verdict
-from tenter.consultation.palette import palette
-from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.colours.colours import PersonalPalette
+from tenter.consultation.palette.palette import palette
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.personal.suitability import Known
 from tenter.language import Catalogue, catalogue
-from tenter.report.content import ClientCard, ReadingSheet, reading_sheet
+from tenter.report.reading.content import ClientCard, ReadingSheet, reading_sheet
+from tests.support.pseudo import TAG, write_catalogue
 
 NAMES = {
     "K1": "Ilse Varnholt",

@@ -20,37 +20,31 @@ from playwright.sync_api import Browser as Chromium
 from playwright.sync_api import BrowserContext, Page
 from whitenoise.middleware import WhiteNoiseMiddleware
 
-from live_studio import PASSWORD, LiveStudio, Visitor, log_in
+from studies.web.live_studio import PASSWORD, LiveStudio, Visitor, log_in
 from tenter import Answer, Kit, Method, PairJudgement
-from tenter.consultation import sitting as sitting_module
-from tenter.consultation.consent import asked
-from tenter.consultation.journal import event_document
-from tenter.consultation.ledger import LedgerRow, demo_ledger
+from tenter.consultation.client.consent import asked
+from tenter.consultation.findings.verdict import Verdict, verdict
 from tenter.consultation.personal.edits import made_of
-from tenter.consultation.reading import Reading
-from tenter.consultation.verdict import Verdict, verdict
+from tenter.consultation.reading.reading import Reading
+from tenter.consultation.record.ledger import LedgerRow, demo_ledger
+from tenter.consultation.sitting import sitting as sitting_module
+from tenter.consultation.sitting.journal import event_document
 from tenter.language import ENGLISH, language
-from tenter.photo.cloth_photo import measure_cloth
-from tenter.photo.loading import Photo
-from tenter.photo.measure import measure_face
-from tenter.photo.rack import measure_rack
-from tenter.photo.series import series_of
-from tenter.report.one_screen import one_screen
-from tenter.web import (
-    cloth_measuring,
-    consents,
-    demo,
-    handed,
-    measuring,
-    photo_keys,
-    queue,
-    replays,
-    series_measuring,
-    sheets,
-    store,
-)
-from tenter.web.demo import load_demo_studio
+from tenter.photo.cloth.measure import measure_cloth
+from tenter.photo.cloth.rack import measure_rack
+from tenter.photo.face.measure import measure_face
+from tenter.photo.files.loading import Photo
+from tenter.photo.series.measure import series_of
+from tenter.report.reading.one_screen import one_screen
 from tenter.web.models import Client, KitRecord, Sitting
+from tenter.web.papers import handed
+from tenter.web.pictures import cloth_measuring, measuring, queue, series_measuring
+from tenter.web.replays import replays
+from tenter.web.rules import consents
+from tenter.web.sealing import photo_keys
+from tenter.web.store import sheets, store
+from tenter.web.studio import demo
+from tenter.web.studio.demo import load_demo_studio
 
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
 

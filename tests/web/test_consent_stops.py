@@ -6,11 +6,13 @@ from django.contrib.sessions.models import Session
 from django.urls import get_resolver, reverse
 from django.utils.html import escape
 
-from tenter.consultation.consent import Purpose
-from tenter.web import client_archive_files, consents, queue
+from tenter.consultation.client.consent import Purpose
+from tenter.web.archives import client_archive_files
 from tenter.web.models import Client, HandedPaper, Photograph, PhotoSeries, SeriesFrame, ThingPhotograph, WardrobePiece
-from web.conftest import agreed
-from web.photo_studio import sent
+from tenter.web.pictures import queue
+from tenter.web.rules import consents
+from tests.support.photo_studio import sent
+from tests.web.conftest import agreed
 
 pytestmark = pytest.mark.usefixtures("folder")
 

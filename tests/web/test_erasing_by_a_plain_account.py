@@ -8,9 +8,9 @@ from typing import Any
 import psycopg
 import pytest
 
-from live_studio import LiveStudio, Visitor
-from web.postgres import server
-from web.test_erasing_bytes import NAME, NOTE, PLANTED, erased, found_in, plant, reading
+from studies.web.live_studio import LiveStudio, Visitor
+from tests.support.postgres import server
+from tests.web.erasing.test_erasing_bytes import NAME, NOTE, PLANTED, erased, found_in, plant, reading
 
 _ACCOUNT = "studio"
 _FILES = """

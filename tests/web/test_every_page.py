@@ -2,9 +2,9 @@
 
 import pytest
 
-from every_page import ENDED, PAGES
-from live_studio import Visitor
-from web.in_browser import at_every_width, fits, violations
+from studies.web.every_page import ENDED, PAGES
+from studies.web.live_studio import Visitor
+from tests.support.in_browser import at_every_width, fits, violations
 
 pytestmark = pytest.mark.browser
 

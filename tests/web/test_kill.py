@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from live_studio import Visitor
-from scripted import Script, lost_and_doubled, stored_keys, under_fire
+from studies.web.live_studio import Visitor
+from studies.web.scripted import Script, lost_and_doubled, stored_keys, under_fire
 
 KILLS = 4  # `./run bench web` kills two hundred times
 pytestmark = pytest.mark.browser  # with the browser's tests, for they are at the same server, on SQLite

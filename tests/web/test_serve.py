@@ -9,7 +9,7 @@ import pytest
 
 from tenter.errors import STOPPED, Refused, TenterError
 from tenter.web import serve
-from tenter.web.data_dir import data_dir, secret_key
+from tenter.web.server.data_dir import data_dir, secret_key
 
 pytestmark = pytest.mark.one_database
 

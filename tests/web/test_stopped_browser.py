@@ -2,8 +2,8 @@
 
 import pytest
 
-from live_studio import Visitor
-from web.in_browser import at_every_width, fits, violations
+from studies.web.live_studio import Visitor
+from tests.support.in_browser import at_every_width, fits, violations
 
 pytestmark = pytest.mark.browser
 

@@ -10,9 +10,9 @@ from threading import Event
 import psycopg
 import pytest
 
-from live_studio import LiveStudio, Visitor
-from web.postgres import server
-from web.test_erasing_bytes import NAME, NOTE, PLANTED, erased, found_in, plant
+from studies.web.live_studio import LiveStudio, Visitor
+from tests.support.postgres import server
+from tests.web.erasing.test_erasing_bytes import NAME, NOTE, PLANTED, erased, found_in, plant
 
 # What the other server keeps in memory once it was opened: the sitting, its verdict, its palette, its papers.
 OF_A_SITTING = ("", "/verdict", "/palette", "/bench")

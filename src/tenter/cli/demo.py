@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Annotated, TypeAlias
 
 import typer
 
-from tenter.cli.hand_over import write_whole_set
-from tenter.cli.inputs import errors_said, say
-from tenter.cli.output_files import make_folder
+from tenter.cli.papers.hand_over import write_whole_set
+from tenter.cli.shared.inputs import errors_said, say
+from tenter.cli.shared.output_files import make_folder
 from tenter.errors import MissingPart, UnknownName
 from tenter.numerals import number
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
     from tenter import Face, Sitting, Verdict
-    from tenter.consultation.demo_clients import DemoClient
+    from tenter.consultation.client.demo_clients import DemoClient
 
     Served: TypeAlias = tuple[DemoClient, Sitting, Verdict, tuple[Path, ...]]
 
@@ -52,7 +52,7 @@ def copy_studio(source: "Traversable", folder: Path) -> None:
 
 def _chosen(ids: list[str] | None) -> "list[DemoClient]":
     """Return the clients of these numbers, all where none is given; raises `UnknownName` for one that is not there."""
-    from tenter.consultation.demo_clients import demo_clients
+    from tenter.consultation.client.demo_clients import demo_clients
 
     known = {client.id: client for client in demo_clients()}
     for unknown in (one for one in ids or () if one not in known):
@@ -62,8 +62,8 @@ def _chosen(ids: list[str] | None) -> "list[DemoClient]":
 
 def _serve(client: "DemoClient", out: Path) -> "Served":
     from tenter import Kit, Method, Sitting
-    from tenter.consultation.ledger import demo_ledger, judgements_of_client
-    from tenter.report.content import ClientCard
+    from tenter.consultation.record.ledger import demo_ledger, judgements_of_client
+    from tenter.report.reading.content import ClientCard
 
     say(f"{client.id} {client.name} ...")
     kit = Kit.demo()
@@ -85,10 +85,10 @@ def _serve(client: "DemoClient", out: Path) -> "Served":
 
 def _measured(client: "DemoClient", out: Path) -> "Face | None":
     from tenter import Face
-    from tenter.photo.loading import load_photo
-    from tenter.photo.measure import measure_face
-    from tenter.report.face_drawing import draw_face_picture
-    from tenter.report.face_picture import face_picture
+    from tenter.photo.face.measure import measure_face
+    from tenter.photo.files.loading import load_photo
+    from tenter.report.pictures.face_drawing import draw_face_picture
+    from tenter.report.pictures.face_picture import face_picture
 
     with as_file(files("tenter.demo_studio") / "portraits" / client.portrait) as path:
         photo = load_photo(path)
@@ -113,7 +113,7 @@ def _print_table(rows: "list[Served]", out: Path) -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from tenter.consultation.odds_words import percent
+    from tenter.consultation.words.odds_words import percent
 
     console = Console(highlight=False)
     columns = ("client", "verdict", "odds", "compared", "contradictions")

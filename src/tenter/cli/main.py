@@ -5,31 +5,13 @@ from typing import Annotated
 
 import typer
 
-from tenter.cli import (
-    camera,
-    card,
-    cloth,
-    compare_sittings,
-    demo,
-    export,
-    face,
-    face_install,
-    garment,
-    hand_over,
-    kit,
-    palette,
-    phone,
-    printer,
-    series,
-    sheet,
-    sit,
-    stock,
-    swatches,
-    verdict,
-    wardrobe,
-)
-from tenter.cli.inputs import UNREADABLE
-from tenter.cli.streams import open_streams
+from tenter.cli import demo
+from tenter.cli.papers import export, hand_over, palette, phone, sheet, swatches
+from tenter.cli.photo import camera, card, cloth, face, face_install, printer, series
+from tenter.cli.shared.inputs import UNREADABLE
+from tenter.cli.shared.streams import open_streams
+from tenter.cli.sitting import compare_sittings, sit, verdict
+from tenter.cli.studio import garment, kit, stock, wardrobe
 
 _HELP = "Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers."
 app = typer.Typer(

@@ -3,7 +3,8 @@
 import numpy as np
 
 from tenter.errors import TenterError
-from tenter.photo.neutral import Box
+
+Box = tuple[float, float, float, float]  # left, top, width, height
 
 Corner = tuple[float, float]
 

@@ -2,33 +2,33 @@
 
 from collections.abc import Iterable, Iterator
 
-from tenter.consultation.answers import Relative, Suits
 from tenter.consultation.axes import Axis
-from tenter.consultation.bundled import BUNDLED
-from tenter.consultation.contradictions import ContradictionCause
-from tenter.consultation.contrast import ContrastLevel
-from tenter.consultation.difference_words import DIFFERENCES, HOW_MUCH
-from tenter.consultation.face_places import WHERE_SEEN
-from tenter.consultation.flags import Flag
+from tenter.consultation.client.contrast import ContrastLevel
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.names import STEP_WORDS, known_names
+from tenter.consultation.conventions.bundled import BUNDLED
+from tenter.consultation.conventions.method import Method
+from tenter.consultation.conventions.staple_customs import STAPLES
+from tenter.consultation.findings.contradictions import ContradictionCause
+from tenter.consultation.findings.reasons import ONLY_A_LITTLE, STRENGTH_WORDS
 from tenter.consultation.garments.gaps import Section
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.method import Method
-from tenter.consultation.odds_words import Degree, OddsWord
-from tenter.consultation.pair_quality import Mixed
+from tenter.consultation.laid_out.pair_quality import Mixed
+from tenter.consultation.palette.seen import FIRST, LATER, ORDINALS, SHOWN_WORDS
 from tenter.consultation.personal.choosing import YOUR_RED
-from tenter.consultation.personal.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAMES
-from tenter.consultation.personal.names import STEP_WORDS, known_names
 from tenter.consultation.personal.slots import SLOT_TITLES
 from tenter.consultation.personal.tried import TRIED_WORDS
-from tenter.consultation.reasons import ONLY_A_LITTLE, STRENGTH_WORDS
-from tenter.consultation.seen import FIRST, LATER, ORDINALS, SHOWN_WORDS
-from tenter.consultation.staple_customs import STAPLES
-from tenter.consultation.terms import flag_word, reads_as_words
-from tenter.consultation.traits import LeadingTrait, UndertoneSide
-from tenter.photo.regions import Region
-from tenter.report.face_colours import region_name
+from tenter.consultation.wishes.honouring import A_SCARF, HONOURED_WORDS, NONE
+from tenter.consultation.words.answers import Relative, Suits
+from tenter.consultation.words.difference_words import DIFFERENCES, HOW_MUCH
+from tenter.consultation.words.face_places import WHERE_SEEN
+from tenter.consultation.words.flags import Flag
+from tenter.consultation.words.odds_words import Degree, OddsWord
+from tenter.consultation.words.terms import flag_word, reads_as_words
+from tenter.consultation.words.traits import LeadingTrait, UndertoneSide
+from tenter.photo.regions.regions import Region
 from tenter.report.handing_over.handed_file import IN_A_NAME, NAMED_AFTER
+from tenter.report.pictures.face_colours import region_name
 
 # Places on the face that consultants name: as they follow "your", and as they are noted of a cloth.
 PLACES = (

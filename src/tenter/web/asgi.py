@@ -6,7 +6,8 @@ from typing import cast
 from django.conf import settings
 from django.core.asgi import get_asgi_application
 
-from tenter.web import body_limit, temporary_files
+from tenter.web.pictures import body_limit
+from tenter.web.server import temporary_files
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
 temporary_files.keep_them_in(settings.DATA_DIR)

@@ -5,7 +5,9 @@ from typing import Any
 from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
-from tenter.web import access, believed_clock, photo_sweep
+from tenter.web.rules import access
+from tenter.web.server import believed_clock
+from tenter.web.sweeping import photo_sweep
 
 NAV = (("day", "Day"), ("people", "People"), ("kits", "Kit"), ("sittings", "Sittings"))
 # A page belongs to the first of these that its address begins with.

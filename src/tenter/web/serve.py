@@ -41,9 +41,9 @@ def bring_up_to_date() -> None:
 def serve(host: str, port: int) -> None:
     """Bring the data up to date and serve at an address; a restore by command is kept away meanwhile."""
     from tenter import durable
-    from tenter.web import temporary_files
-    from tenter.web.data_dir import data_dir
-    from tenter.web.server_lock import alone, serving
+    from tenter.web.server import temporary_files
+    from tenter.web.server.data_dir import data_dir
+    from tenter.web.server.server_lock import alone, serving
 
     with suppress(TenterError), alone(data_dir()):  # another server on the same data may be writing there
         temporary_files.forget_all(data_dir())
@@ -57,7 +57,7 @@ def serve(host: str, port: int) -> None:
 
 def _ask_for_passphrase() -> None:
     """Take the passphrase that photographs are sealed by, where there is one and somebody to ask; try the one given."""
-    from tenter.web import photo_keys
+    from tenter.web.sealing import photo_keys
 
     if photo_keys.asks_at_start() and sys.stdin is not None and sys.stdin.isatty():
         said = getpass.getpass("Passphrase of the photographs (Enter to leave them locked): ")
@@ -70,14 +70,17 @@ def _ask_for_passphrase() -> None:
 @contextmanager
 def _measuring_beside() -> Iterator[None]:
     """Delete what is due, seal anew what is left to be, put what waits in line, and measure beside the server."""
-    from tenter.web import clean_disk, due_erasing, photo_reseal, photo_sweep, queue
+    from tenter.web.erasing import by_the_clock, due_erasing
+    from tenter.web.pictures import photo_reseal, queue
+    from tenter.web.server import clean_disk
+    from tenter.web.sweeping import photo_sweep
 
     photo_sweep.sweep()
     due_erasing.erase_by_itself()
     clean_disk.finish_cleaning()
     photo_reseal.finish_resealing()
     queue.put_all_in_line()
-    consumer = queue.start_worker()
+    consumer = by_the_clock.start_working()
     try:
         yield
     finally:

@@ -5,15 +5,16 @@ other devices in the studio reach this machine, separated by commas).
 """
 
 import os
+from pathlib import Path
 
 import dj_database_url
 from csp.constants import NONE, SELF
 
-from tenter.web import temporary_files
-from tenter.web.body_limit import FORM
-from tenter.web.data_dir import data_dir, secret_key
-from tenter.web.pictures import LARGEST_UPLOAD
-from tenter.web.time_zone import studio_zone
+from tenter.web.pictures.body_limit import FORM
+from tenter.web.pictures.pictures import LARGEST_UPLOAD
+from tenter.web.server import temporary_files
+from tenter.web.server.data_dir import data_dir, secret_key
+from tenter.web.server.time_zone import studio_zone
 
 _HOURS = 3600
 os.umask(0o077)  # what is written from here on is for its owner alone, whatever the mode of the folder
@@ -41,9 +42,9 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "tenter.web.every_answer.EveryAnswer",
+    "tenter.web.sweeping.every_answer.EveryAnswer",
     "django.contrib.sessions.middleware.SessionMiddleware",
-    "tenter.web.rolling.RollingSession",
+    "tenter.web.server.rolling.RollingSession",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -51,13 +52,14 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "tenter.web.consent_refused.ConsentRefused",
+    "tenter.web.rules.consent_refused.ConsentRefused",
 ]
 ROOT_URLCONF = "tenter.web.urls"
 ASGI_APPLICATION = "tenter.web.asgi.application"
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": sorted(Path(__file__).parent.glob("*/templates")),  # each room's own; templates/ is what they share
         "APP_DIRS": True,
         "OPTIONS": {
             "context_processors": [
@@ -85,7 +87,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 # -- who may come in ---------------------------------------------------------------------------------------------------
 
-PASSWORD_HASHERS = ["tenter.web.hashing.TwoAtOnce"]
+PASSWORD_HASHERS = ["tenter.web.server.hashing.TwoAtOnce"]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
@@ -122,7 +124,7 @@ STATIC_URL = "/static/"
 WHITENOISE_USE_FINDERS = True  # served from the installed packages, with no copying step
 WHITENOISE_AUTOREFRESH = False
 FILE_UPLOAD_HANDLERS = [
-    "tenter.web.upload_limit.PhotographLimit",
+    "tenter.web.pictures.upload_limit.PhotographLimit",
     "django.core.files.uploadhandler.MemoryFileUploadHandler",
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
@@ -134,7 +136,7 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "handlers": {
-        "file": {"class": "tenter.web.error_log.ErrorLog", "folder": DATA_DIR, "level": "ERROR"},
+        "file": {"class": "tenter.web.server.error_log.ErrorLog", "folder": DATA_DIR, "level": "ERROR"},
         "terminal": {"class": "logging.StreamHandler", "level": "ERROR"},
     },
     "root": {"handlers": ["file"]},

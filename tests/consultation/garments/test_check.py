@@ -5,23 +5,23 @@ import re
 
 import numpy as np
 import pytest
-from tests.consultation.personal.clients import CATEGORIES, METHOD, client, known_about
 
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import TYPICAL_LAB, HueFamily, hue_family
+from tenter.consultation.colours.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
+from tenter.consultation.colours.candidates import candidates
+from tenter.consultation.colours.colours import Part, StapleAnswer
+from tenter.consultation.conventions.method_parts import SiblingColours
 from tenter.consultation.garments.check import SURE_OF_ROLE, Unclear, check_garment, hardly_differs, likeliest
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy, from_reading, widened
 from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold, role_of
-from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily, hue_family
-from tenter.consultation.method_parts import SiblingColours
-from tenter.consultation.personal.borders import AWAY_FROM, NEAR_FROM, SMALL_FROM
-from tenter.consultation.personal.candidates import candidates
-from tenter.consultation.personal.colours import Part, StapleAnswer
 from tenter.consultation.personal.document import palette_document, palette_from
 from tenter.consultation.personal.making import known_of, personal_palette
-from tenter.consultation.traits import UndertoneSide
+from tenter.consultation.words.traits import UndertoneSide
 from tenter.errors import TenterError
+from tests.support.palette_clients import CATEGORIES, METHOD, client, known_about
 
 STEP, ELSEWHERE = 1.2, 0.3  # bench units: a colour that is off on one axis, and on no other
 

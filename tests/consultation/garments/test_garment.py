@@ -4,9 +4,8 @@ import dataclasses
 
 import numpy as np
 import pytest
-from tests.consultation.personal.clients import client
 
-from cloth_scene import cloth_reflectances
+from studies.scenes.cloth_scene import cloth_reflectances
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer
 from tenter.colorimetry.measurement import D65_2, D65_10, Conditions
 from tenter.colorimetry.reflectance import reflectance_to_lab
@@ -21,6 +20,7 @@ from tenter.consultation.garments.garment import (
 )
 from tenter.consultation.garments.given import is_reading, named_garment, parse_reading, read_spectrum
 from tenter.errors import TenterError, UnreadableInput
+from tests.support.palette_clients import client
 
 MEASURED = cloth_reflectances()[:41]  # the clothes of Vrhel, Gershon and Iwan
 

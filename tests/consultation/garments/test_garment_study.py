@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from scoring import ClusteredShare
+from studies.clients.scoring import ClusteredShare
 
 
 def test_more_photographs_of_the_same_garments_do_not_narrow_the_interval():

@@ -3,12 +3,12 @@
 import re
 from pathlib import Path
 
-from tenter.consultation.contrast import STEPS, ContrastLevel
+from tenter.consultation.client.contrast import STEPS, ContrastLevel
+from tenter.consultation.colours.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
 from tenter.consultation.garments import wardrobe
 from tenter.consultation.garments.buying import MOST_EXACT
 from tenter.consultation.garments.check import SURE_IN_A_PHOTO, SURE_OF_ROLE
 from tenter.consultation.garments.role import ROLES
-from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
 
 TEXT = (Path(__file__).parents[3] / "docs" / "how-to" / "garments.md").read_text(encoding="utf-8")
 

@@ -2,14 +2,14 @@
 
 import numpy as np
 import pytest
-from tests.consultation.personal.clients import client
 
-from cloth_scene import cloth_reflectances
+from studies.scenes.cloth_scene import cloth_reflectances
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, illuminant_names, weighting_table
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import hue_family
 from tenter.consultation.garments.garment import from_reading, from_spectrum
 from tenter.consultation.garments.shop_lamp import LAMPS, stored_lamp, under_lamp
-from tenter.consultation.hue_families import hue_family
+from tests.support.palette_clients import client
 
 KNOWN, PALETTE = client("warm autumn")
 

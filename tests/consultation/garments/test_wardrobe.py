@@ -6,9 +6,9 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from tests.consultation.personal.clients import client
 
-from tenter.consultation.contrast import STEPS, ContrastLevel
+from tenter.consultation.client.contrast import STEPS, ContrastLevel
+from tenter.consultation.colours.colours import Part
 from tenter.consultation.garments.buying import MOST_EXACT, buy_list
 from tenter.consultation.garments.gaps import CLOSE, Section, wardrobe_coverage
 from tenter.consultation.garments.garment import from_reading
@@ -16,8 +16,8 @@ from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
 from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.garments.wardrobe import Piece, PieceKind, piece_of, read_pieces
-from tenter.consultation.personal.colours import Part
 from tenter.errors import TenterError, UnreadableInput
+from tests.support.palette_clients import client
 
 KNOWN, PALETTE = client("warm spring")
 HEAD = "name,kind,colour,role,price,wears,loved\n"

@@ -7,11 +7,10 @@ import pytest
 from numpy.testing import assert_allclose
 
 from tenter import Method
-from tenter.consultation.method_writing import method_document
+from tenter.consultation.conventions.method_writing import method_document
 from tenter.consultation.personal.document import palette_document, palette_from, read_palette
 from tenter.errors import UnreadableInput
-
-from .clients import client
+from tests.support.palette_clients import client
 
 
 @pytest.fixture(scope="module")

@@ -6,9 +6,8 @@ import numpy as np
 import pytest
 
 from tenter import Kit, Method, Sitting, TenterError
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.ledger import demo_ledger, judgements_of_client
-from tenter.consultation.personal.colours import Basis, Part, StapleAnswer
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.colours import Basis, Part, StapleAnswer
 from tenter.consultation.personal.edits import (
     Add,
     ChosenColour,
@@ -24,6 +23,7 @@ from tenter.consultation.personal.edits import (
 )
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.personal.tried import tried
+from tenter.consultation.record.ledger import demo_ledger, judgements_of_client
 
 CORAL = ChosenColour((66.0, 45.0, 30.0), "my coral")
 EDITS = (

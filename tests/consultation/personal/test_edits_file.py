@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from tenter.consultation.personal.colours import Part
+from tenter.consultation.colours.colours import Part
 from tenter.consultation.personal.edits import Add, ChosenColour, Drop, Move, Swap
 from tenter.consultation.personal.edits_file import MOST, edits_document, read_edits
 from tenter.errors import UnreadableInput

@@ -6,14 +6,13 @@ from scipy.special import ndtr
 
 from tenter import Answer, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
-from tenter.consultation.judgements import GarmentJudgement
-from tenter.consultation.palette import palette
-from tenter.consultation.personal.colours import Basis, Part
+from tenter.consultation.colours.colours import Basis, Part
+from tenter.consultation.palette.palette import palette
 from tenter.consultation.personal.making import known_of, palette_of
 from tenter.consultation.personal.suitability import Known, condensed
 from tenter.consultation.personal.tried import tried
-
-from .clients import METHOD, known_about
+from tenter.consultation.record.judgements import GarmentJudgement
+from tests.support.palette_clients import METHOD, known_about
 
 # Undertone pairs of the bundled kit, the cool cloth better, and the two answers without which there is no verdict.
 COOL = [PairJudgement(warm, cool, Answer.RIGHT, strength=2) for warm, cool in (("D061", "D062"), ("D063", "D064"))]

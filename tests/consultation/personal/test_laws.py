@@ -5,17 +5,16 @@ import pytest
 
 from tenter import Method
 from tenter.colorimetry.spaces import lab_to_lch, lch_to_lab
-from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.palette import PLAIN, TOLERANCE
+from tenter.consultation.cloths.hue_families import HueFamily, hue_family
+from tenter.consultation.colours.colours import Part, StapleAnswer, Suited
+from tenter.consultation.conventions.staple_customs import STAPLES
+from tenter.consultation.palette.palette import PLAIN, TOLERANCE
 from tenter.consultation.personal.borrowing import neighbours_of
 from tenter.consultation.personal.choosing import pool
-from tenter.consultation.personal.colours import Part, StapleAnswer, Suited
 from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.tried import nothing_tried
-from tenter.consultation.staple_customs import STAPLES
-from tenter.consultation.traits import UndertoneSide
-
-from .clients import CATEGORIES, METHOD, client, known_about
+from tenter.consultation.words.traits import UndertoneSide
+from tests.support.palette_clients import CATEGORIES, METHOD, client, known_about
 
 QUIET = (HueFamily.WHITE, HueFamily.DARK, HueFamily.GREY, HueFamily.METAL)
 

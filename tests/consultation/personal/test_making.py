@@ -8,13 +8,12 @@ import pytest
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.real_surfaces import is_real_surface
 from tenter.colorimetry.spaces import lab_to_lch
-from tenter.consultation.hue_families import hue_family
-from tenter.consultation.palette_quotas import AccentGroup
-from tenter.consultation.personal.colours import Basis, Part, Suited
+from tenter.consultation.cloths.hue_families import hue_family
+from tenter.consultation.colours.colours import Basis, Part, Suited
+from tenter.consultation.conventions.palette_quotas import AccentGroup
 from tenter.consultation.personal.making import known_of, personal_palette
-from tenter.consultation.traits import UndertoneSide
-
-from .clients import CATEGORIES, METHOD, client
+from tenter.consultation.words.traits import UndertoneSide
+from tests.support.palette_clients import CATEGORIES, METHOD, client
 
 QUIET = (Part.NEUTRAL, Part.WHITE)
 

@@ -6,11 +6,10 @@ import numpy as np
 import pytest
 
 from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Suits
-from tenter.consultation.evidence import Reader
-from tenter.consultation.hue_dependence import hue_offsets, is_hue_dependent
+from tenter.consultation.findings.hue_dependence import hue_offsets, is_hue_dependent
+from tenter.consultation.reading.evidence import Reader
 from tenter.inference.planning import answer_information
-
-from .clients import mean, served_at
+from tests.support.practice_clients import mean, served_at
 
 
 # common practice, no source. I1: too bright, and the eye goes to the cloth; right, and it goes to the face.

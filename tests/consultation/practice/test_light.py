@@ -15,10 +15,9 @@ from tenter.colorimetry.reflectance import (
     resample,
     under_reflected_light,
 )
-from tenter.consultation.plan import Planner
-from tenter.consultation.visibility import CHIN_FACTOR
-
-from .clients import DARK_PAIR, VISIBLE_PAIRS, moved, served_at
+from tenter.consultation.cloths.visibility import CHIN_FACTOR
+from tenter.consultation.reading.plan import Planner
+from tests.support.practice_clients import DARK_PAIR, VISIBLE_PAIRS, moved, served_at
 
 SKINS = Path(__file__).parents[2] / "data" / "nist_skin" / "nist_skin_mean_360-830nm_5nm.csv"
 # The bundled method with the other reading of clarity.

@@ -12,12 +12,11 @@ import pytest
 
 from tenter import Answer, DrapeJudgement, FanJudgement, Kit, PairJudgement, Sitting, Suits
 from tenter.arrays import FloatArray
-from tenter.consultation.evidence import Reader
-from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.reading.evidence import Reader
 from tenter.inference.planning import answer_information
 from tenter.inference.utility import DEFAULT_SHAPES, UtilityForm, utilities
-
-from .clients import COOL, VISIBLE_PAIRS, WARM, kit_named, mean, of_side, undertone_answers
+from tests.support.practice_clients import COOL, VISIBLE_PAIRS, WARM, kit_named, mean, of_side, undertone_answers
 
 MATCHED = 0.6  # bench units: cloths nearer than this on an axis are alike on it
 

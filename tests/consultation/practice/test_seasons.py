@@ -7,10 +7,17 @@ import pytest
 
 from tenter import Answer, DrapeJudgement, PairJudgement, Sitting, Suits
 from tenter.consultation.axes import Axis
-from tenter.consultation.palette_parts import Fit
+from tenter.consultation.palette.palette_parts import Fit
 from tenter.inference.utility import UtilityForm
-
-from .clients import CATEGORIES, COOL, DARK_PAIR, VISIBLE_PAIRS, WARM, answer_of, undertone_answers
+from tests.support.practice_clients import (
+    CATEGORIES,
+    COOL,
+    DARK_PAIR,
+    VISIBLE_PAIRS,
+    WARM,
+    answer_of,
+    undertone_answers,
+)
 
 
 # common practice, no source. S1: each season has three sub-seasons, each named by a leading trait.

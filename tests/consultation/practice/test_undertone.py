@@ -14,8 +14,7 @@ from tenter import (
     Suits,
 )
 from tenter.consultation.axes import Axis
-
-from .clients import (
+from tests.support.practice_clients import (
     CATEGORIES,
     COOL,
     DARK_PAIR,

@@ -8,18 +8,17 @@ import pytest
 
 from tenter import DrapeJudgement, Kit, Method, Sitting, Suits
 from tenter.colorimetry.spaces import lch_to_lab
-from tenter.consultation.answers import Relative
 from tenter.consultation.axes import Axis
-from tenter.consultation.bench import Bench
-from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.palette import palette
-from tenter.consultation.palette_parts import Fit
-from tenter.consultation.roles import kit_tests
-from tenter.consultation.traits import UndertoneSide
-from tenter.consultation.wanted import nearest_own
+from tenter.consultation.cloths.hue_families import HueFamily, hue_family
+from tenter.consultation.cloths.roles import kit_tests
+from tenter.consultation.laid_out.bench import Bench
+from tenter.consultation.palette.palette import palette
+from tenter.consultation.palette.palette_parts import Fit
+from tenter.consultation.palette.wanted import nearest_own
+from tenter.consultation.words.answers import Relative
+from tenter.consultation.words.traits import UndertoneSide
 from tenter.errors import UnknownName
-
-from .clients import CATEGORIES, DARK_PAIR, VISIBLE_PAIRS, served_at
+from tests.support.practice_clients import CATEGORIES, DARK_PAIR, VISIBLE_PAIRS, served_at
 
 UNDERTONE = Axis.UNDERTONE.column
 

@@ -10,10 +10,9 @@ from hypothesis import strategies as st
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.illuminants import Observer
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
-from tenter.consultation.difference_words import SAME, difference
-from tenter.consultation.hue_families import HueFamily
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.choosing import APART, NEUTRALS_APART
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.stock.pick_list import (
     WITHIN,
     WITHIN_NEUTRAL,
@@ -22,6 +21,7 @@ from tenter.consultation.stock.pick_list import (
     pick_list,
 )
 from tenter.consultation.stock.snippets import Snippet, Stock
+from tenter.consultation.words.difference_words import SAME, difference
 from tenter.errors import TenterError
 
 CORAL, NAVY, GREY = (65.0, 45.0, 30.0), (22.0, 4.0, -24.0), (55.0, 0.0, 1.0)

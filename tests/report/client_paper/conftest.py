@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
-from report.conftest import NAMES
-from report.invented_palette import invented_palette
 from tenter import Sitting
 from tenter.report.client_paper.content import ClientPaper, client_paper
-from tenter.report.content import ClientCard
+from tenter.report.reading.content import ClientCard
+from tests.report.conftest import NAMES
+from tests.support.invented_palette import invented_palette
 
 
 @pytest.fixture(scope="session")

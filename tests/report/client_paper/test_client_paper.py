@@ -5,22 +5,22 @@ from dataclasses import asdict, replace
 
 import pytest
 
-from report.invented_palette import colour, invented_palette
-from report.test_content import texts
 from tenter import ConsultantVerdict, Preference, Sitting
-from tenter.consultation.ending import Ending, Owed, Reached
-from tenter.consultation.odds_words import Degree, OddsWord
-from tenter.consultation.personal.colours import Basis, Honoured, Part, Staple, StapleAnswer
+from tenter.consultation.colours.colours import Basis, Honoured, Part, Staple, StapleAnswer
+from tenter.consultation.findings.ending import Ending, Owed, Reached
 from tenter.consultation.personal.making import personal_palette
-from tenter.report.cautions import cautions
+from tenter.consultation.words.odds_words import Degree, OddsWord
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.guide import sides_of
 from tenter.report.client_paper.result import nearest, result
 from tenter.report.client_paper.shades import ShadeSign
 from tenter.report.client_paper.where import metals_text
-from tenter.report.finding import PROVISIONAL
-from tenter.report.palette_words import staple_words
-from tenter.report.wording import unkind_words
+from tenter.report.reading.finding import PROVISIONAL
+from tenter.report.words.cautions import cautions
+from tenter.report.words.palette_words import staple_words
+from tenter.report.words.wording import unkind_words
+from tests.report.reading.test_content import texts
+from tests.support.invented_palette import colour, invented_palette
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
 # What belongs to the bench: numbers of entries and cloths, units, odds and factors.

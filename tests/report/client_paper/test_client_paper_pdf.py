@@ -7,17 +7,17 @@ from itertools import pairwise
 import pypdfium2
 import pytest
 
-from many_categories import many_categories
-from report.invented_palette import colour, invented_palette
-from report.tag_tree import smallest_letter, tags
-from report.test_content import texts
-from report.test_pdf import ODD_NAMES, read, squeezed
 from tenter import Method, Sitting
-from tenter.consultation.personal.colours import Part
-from tenter.report import pdf
+from tenter.consultation.colours.colours import Part
 from tenter.report.client_paper.content import client_paper
 from tenter.report.client_paper.pdf import write_client_paper
-from tenter.report.paper_size import PaperSize
+from tenter.report.drawing import pdf
+from tenter.report.drawing.paper_size import PaperSize
+from tests.report.reading.test_content import texts
+from tests.report.reading.test_pdf import ODD_NAMES, read, squeezed
+from tests.support.invented_palette import colour, invented_palette
+from tests.support.many_categories import many_categories
+from tests.support.tag_tree import smallest_letter, tags
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
 A4, LETTER = (595.28, 841.89), (612.0, 792.0)

@@ -12,8 +12,8 @@ from PIL import Image
 
 from tenter.report.client_paper.own_page import own_page
 from tenter.report.client_paper.pdf import write_client_paper
-from tenter.report.studio_picture import studio_picture
-from tenter.report.studio_words import NO_WORDS, StudioWords, TextOf
+from tenter.report.own_words.studio_picture import studio_picture
+from tenter.report.own_words.studio_words import NO_WORDS, StudioWords, TextOf
 
 OF = [("soft autumn", "autumn")]
 MARKUP = "#let x = 1 *bold* _it_ $x$ <b> &amp; \\ @ref = head - `raw`"

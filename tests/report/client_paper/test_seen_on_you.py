@@ -6,8 +6,8 @@ import pytest
 
 from tenter import Answer, FanJudgement, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
-from tenter.consultation.contradictions import Contradiction
-from tenter.consultation.odds_words import Degree
+from tenter.consultation.findings.contradictions import Contradiction
+from tenter.consultation.words.odds_words import Degree
 from tenter.report.client_paper.seen_on_you import place_words, seen_on_you
 
 WARM_RED, COOL_RED = "D061", "D062"

@@ -6,20 +6,20 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from report.invented_palette import invented_palette
 from tenter.colorimetry.colour_vision import Dichromacy, seen_with
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10
 from tenter.consultation.axes import Axis
-from tenter.consultation.contrast import ContrastLevel, contrast_level, level_of_step
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.personal.colours import Part
-from tenter.consultation.personal.matching import harmony
-from tenter.consultation.traits import LeadingTrait
+from tenter.consultation.client.contrast import ContrastLevel, contrast_level, level_of_step
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.colours import Part
+from tenter.consultation.colours.matching import harmony
+from tenter.consultation.words.traits import LeadingTrait
 from tenter.report.client_paper.guide import guide
 from tenter.report.client_paper.in_words import alike
 from tenter.report.client_paper.outfits import Outfits, colour_outfits
 from tenter.report.client_paper.shades import shades
+from tests.support.invented_palette import invented_palette
 
 NO_SIDES = dict.fromkeys(Axis)
 

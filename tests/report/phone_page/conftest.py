@@ -8,8 +8,8 @@ import pytest
 from tenter import Sitting
 from tenter.consultation.personal.document import KeptPalette
 from tenter.consultation.personal.making import known_of, personal_palette
-from tenter.report.content import ClientCard
 from tenter.report.phone_page.files import phone_page_file
+from tenter.report.reading.content import ClientCard
 
 
 @pytest.fixture(scope="session")

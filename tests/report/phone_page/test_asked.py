@@ -6,14 +6,14 @@ import pytest
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.spaces import srgb_to_lab
+from tenter.consultation.cloths.hue_families import hue_families, hue_family
+from tenter.consultation.colours.colour_words import book_words, word_lab
+from tenter.consultation.colours.names import known_names
 from tenter.consultation.garments.check import SURE_OF_ROLE, check_garment
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.measured_role import measured_role
 from tenter.consultation.garments.role import ROLES, GarmentAnswer
-from tenter.consultation.hue_families import hue_families, hue_family
-from tenter.consultation.personal.colour_words import book_words, word_lab
-from tenter.consultation.personal.names import known_names
 from tenter.report.phone_page.asked import HOLDING_RULES, AskedColours, asked_of
 from tenter.report.phone_page.screen_colours import LEVELS, grid_lab, hex_of_names, lab_of_screen, place_in_grid
 

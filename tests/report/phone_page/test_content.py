@@ -7,19 +7,19 @@ from html import unescape
 import pytest
 
 from tenter import ConsultantVerdict, Sitting
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.colours import Basis, PaletteColour, Part, Staple, StapleAnswer, Suited
 from tenter.consultation.garments.role import GarmentAnswer, role_of
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.odds_words import OddsWord
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Staple, StapleAnswer, Suited
 from tenter.consultation.personal.making import personal_palette
+from tenter.consultation.words.odds_words import OddsWord
 from tenter.report.client_paper.result import result
 from tenter.report.client_paper.where import wear_where
-from tenter.report.content import ClientCard
-from tenter.report.named_result import BY_JUDGEMENT
-from tenter.report.palette_words import worn_instead
 from tenter.report.phone_page.content import PALER, phone_page, shown_on_phone
 from tenter.report.phone_page.drawing import phone_page_html
-from tenter.report.wording import unkind_words
+from tenter.report.reading.content import ClientCard
+from tenter.report.reading.named_result import BY_JUDGEMENT
+from tenter.report.words.palette_words import worn_instead
+from tenter.report.words.wording import unkind_words
 
 CARD = ClientCard("Maren Tolliver", "The North Room", "Wenna Castrall", "2026-03-14")
 

@@ -11,25 +11,25 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.borders import HARDLY_DIFFERS
+from tenter.consultation.colours.colour_words import book_words, other_words
+from tenter.consultation.colours.colours import Basis
+from tenter.consultation.colours.names import known_names
+from tenter.consultation.conventions.staple_customs import STAPLES
 from tenter.consultation.garments.check import SURE_OF_ROLE, GarmentCheck, NearestColour, Unclear
 from tenter.consultation.garments.garment import KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.role import ROLES, GarmentAnswer
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.personal.borders import HARDLY_DIFFERS
-from tenter.consultation.personal.colour_words import book_words, other_words
-from tenter.consultation.personal.colours import Basis
-from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Offset
-from tenter.consultation.personal.wishes import Limit, Rule, Wish, Wishes
-from tenter.consultation.staple_customs import STAPLES
-from tenter.report.content import ClientCard
-from tenter.report.garment_words import garment_words
+from tenter.consultation.wishes.wishes import Limit, Rule, Wish, Wishes
+from tenter.report.on_screen.garment_words import garment_words
 from tenter.report.phone_page.asked import HOLDING_RULES, asked_of
 from tenter.report.phone_page.content import HOLD_BESIDE_IT, phone_page
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.files import phone_page_file
 from tenter.report.phone_page.screen_colours import place_in_grid
+from tenter.report.reading.content import ClientCard
 
 pytestmark = pytest.mark.browser
 SCREENS = {(390, 844), (360, 640), (1280, 800)}

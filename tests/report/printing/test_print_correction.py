@@ -8,20 +8,20 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from dye_printer import dye_printer
-from exposure import expose
-from odd_palette import odd_palette
-from print_test_scene import printed_lab, sheet_scene
+from studies.scenes.dye_printer import dye_printer
+from studies.scenes.exposure import expose
+from studies.scenes.print_test_scene import printed_lab, sheet_scene
 from tenter.cli.main import app
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.reflectance import reflectance_to_lab
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.errors import TenterError, UnreadableInput
-from tenter.photo import print_test_layout as layout
+from tenter.photo.print_test import layout
 from tenter.report.printing.print_correction import correction_document, fitted, read_correction
 from tenter.report.printing.printer_profile import profile_of_file
 from tenter.report.printing.soft_proof import connection_lab, printed_through
 from tenter.report.printing.swatches import corrected_swatches, palette_screen_lab, print_swatches
+from tests.support.odd_palette import odd_palette
 
 DATA = Path(__file__).parents[2] / "data" / "argyll"
 CODES = layout.sent_codes()
@@ -73,7 +73,7 @@ def test_leaving_a_patch_out_is_what_fitting_without_it_does():
     assert fitted(CODES, measured).left_out == pytest.approx(np.mean(misses), abs=0.01)
 
 
-# A printer of dyes whose driver takes it for another: bench/print_test_scene.py.
+# A printer of dyes whose driver takes it for another: studies/scenes/print_test_scene.py.
 def test_a_photographed_test_sheet_brings_the_swatches_nearer(tmp_path):
     picture = tmp_path / "sheet.png"
     Image.fromarray(expose(sheet_scene(SERIAL), "D65", "phone-b", seed=7).picture).save(picture)

@@ -8,8 +8,6 @@ import pytest
 from numpy.testing import assert_allclose
 from PIL import Image, ImageCms
 
-from report.printing import icc_files
-from report.printing.icc_files import gamma, new_table, nodes, old_table, profile, sampled, screen, xyz
 from tenter.colorimetry.adaptation import Transform, adapt
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import SRGB_WHITE, lab_to_xyz, xyz_to_lab
@@ -18,6 +16,8 @@ from tenter.report.printing.connection_space import D50_XYZ
 from tenter.report.printing.printer_profile import read_printer_profile
 from tenter.report.printing.proof_words import miss_mark, paper_words
 from tenter.report.printing.soft_proof import REACHED, connection_lab, paper_lab, soft_proofs, with_paper
+from tests.support import icc_files
+from tests.support.icc_files import gamma, new_table, nodes, old_table, profile, sampled, screen, xyz
 
 DATA = Path(__file__).parents[2] / "data" / "argyll"
 PRINTERS = ("dyes_rgb", "inks_cmyk")

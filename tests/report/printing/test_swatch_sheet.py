@@ -6,15 +6,15 @@ import numpy as np
 import pypdfium2
 import pytest
 
-from odd_palette import odd_palette
-from report.tag_tree import tags
 from tenter.colorimetry.measurement import Colours
-from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.errors import TenterError
-from tenter.report.paper_size import PaperSize
+from tenter.report.drawing.paper_size import PaperSize
 from tenter.report.printing.forms import BLEED_MM, CARD_MM, CUTS, CutEdge, SwatchForm
 from tenter.report.printing.swatch_sheet import RULER_MM, swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
+from tests.support.odd_palette import odd_palette
+from tests.support.tag_tree import tags
 
 PALETTE = odd_palette()
 SWATCHES = print_swatches(PALETTE)

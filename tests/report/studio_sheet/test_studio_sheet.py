@@ -6,19 +6,19 @@ from math import exp, log
 
 import pytest
 
-from report.invented_palette import colour, invented_palette
-from report.tag_tree import tags
-from report.test_content import texts
 from tenter import ConsultantVerdict, Preference, Sitting
 from tenter.consultation.axes import Axis
-from tenter.consultation.personal.colours import Basis, Part
+from tenter.consultation.colours.colours import Basis, Part
 from tenter.consultation.personal.making import personal_palette
 from tenter.report.client_paper.content import client_paper
-from tenter.report.content import reading_sheet
+from tenter.report.reading.content import reading_sheet
+from tenter.report.reading.why import axis_lines
 from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.studio_sheet.pdf import write_studio_sheet
-from tenter.report.why import axis_lines
-from tenter.report.wording import times
+from tenter.report.words.wording import times
+from tests.report.reading.test_content import texts
+from tests.support.invented_palette import colour, invented_palette
+from tests.support.tag_tree import tags
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import steady
-from tenter.consultation.contrast import ContrastLevel
+from tenter.consultation.client.contrast import ContrastLevel
 from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.errors import TenterError

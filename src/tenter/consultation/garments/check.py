@@ -14,13 +14,13 @@ from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import Lab
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import hue_family
+from tenter.consultation.colours.borders import HARDLY_DIFFERS
+from tenter.consultation.colours.colours import Basis, PaletteColour, Part, PersonalPalette, StapleAnswer
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import MeasuredRole, measured_role
 from tenter.consultation.garments.rescue import goes_with, layer_between
 from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold
-from tenter.consultation.hue_families import hue_family
-from tenter.consultation.personal.borders import HARDLY_DIFFERS
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, StapleAnswer
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.errors import TenterError
 

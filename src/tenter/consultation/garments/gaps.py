@@ -12,9 +12,9 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.colours.colours import PaletteColour, Part, PersonalPalette
 from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.garments.wardrobe import Piece
-from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
 
 CLOSE = 8.0  # ΔE00 within which two colours are alike
 _DARK_BELOW, _LIGHT_FROM = 38.0, 66.0  # L* of neutrals

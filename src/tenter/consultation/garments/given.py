@@ -11,13 +11,13 @@ import numpy as np
 from tenter.colorimetry.measurement import D65_10, Conditions
 from tenter.colorimetry.reflectance import resample
 from tenter.colorimetry.spaces import Lab
+from tenter.consultation.cloths.hue_families import TYPICAL_LAB, HueFamily
+from tenter.consultation.cloths.tables import read_text
+from tenter.consultation.colours.colour_words import is_wide, spelt, word_lab, word_meant
+from tenter.consultation.colours.colours import PaletteColour, PersonalPalette
+from tenter.consultation.colours.names import known_names
+from tenter.consultation.conventions.staple_customs import STAPLES
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
-from tenter.consultation.hue_families import TYPICAL_LAB, HueFamily
-from tenter.consultation.personal.colour_words import is_wide, spelt, word_lab, word_meant
-from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
-from tenter.consultation.personal.names import known_names
-from tenter.consultation.staple_customs import STAPLES
-from tenter.consultation.tables import read_text
 from tenter.errors import TenterError, UnreadableInput
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")

@@ -17,6 +17,8 @@ from scipy.special import ndtri
 
 from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import HueFamily, hue_family
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.garments.garment import GarmentColour
 from tenter.consultation.garments.role import (
     ROLES,
@@ -27,8 +29,6 @@ from tenter.consultation.garments.role import (
     steps_by_suitability,
     steps_of_whites,
 )
-from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known, Offset, weighted_interval
 from tenter.inference.utility import utilities
 

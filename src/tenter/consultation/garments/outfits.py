@@ -9,7 +9,7 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 
 from tenter.arrays import steady
-from tenter.consultation.contrast import STEPS, ContrastLevel
+from tenter.consultation.client.contrast import STEPS, ContrastLevel
 from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.garments.wardrobe import Piece, PieceKind
 

@@ -11,8 +11,8 @@ import numpy as np
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import Lab
-from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
-from tenter.consultation.personal.matching import TOLD_APART
+from tenter.consultation.colours.colours import PaletteColour, Part, PersonalPalette
+from tenter.consultation.colours.matching import TOLD_APART
 
 
 def layer_between(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tenter.consultation.contrast import ContrastLevel
+from tenter.consultation.client.contrast import ContrastLevel
 from tenter.consultation.garments.outfits import Outfit, outfits
 from tenter.consultation.garments.wardrobe import Piece
 from tenter.given import given_whole

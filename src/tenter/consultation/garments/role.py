@@ -25,15 +25,15 @@ from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000, lightness_apart
 from tenter.colorimetry.spaces import Lab
 from tenter.consultation.axes import Axis
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.method import Method
-from tenter.consultation.method_parts import SiblingColours
-from tenter.consultation.odds_words import Degree, degree
-from tenter.consultation.palette import PLAIN
-from tenter.consultation.personal.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
-from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, StapleAnswer, Suited
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.borders import AWAY_FROM, HARDLY_DIFFERS, NEAR_FROM, SMALL_FROM
+from tenter.consultation.colours.colours import PaletteColour, Part, PersonalPalette, StapleAnswer, Suited
+from tenter.consultation.conventions.method import Method
+from tenter.consultation.conventions.method_parts import SiblingColours
+from tenter.consultation.palette.palette import PLAIN
+from tenter.consultation.palette.whites import TINTED
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.whites import TINTED
+from tenter.consultation.words.odds_words import Degree, degree
 
 SOLD_AS = 8.0  # ΔE00 around a staple within which shops sell it by the name: ours, common practice, no source
 

@@ -16,10 +16,10 @@ from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import Lab, xyz_to_lab
 from tenter.consultation.axes import Axis
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
 from tenter.consultation.garments.measured_role import measured_role
 from tenter.consultation.garments.role import GarmentAnswer
-from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known
 
 # What a shop has overhead, by a plain name: from memory, common practice, no source.

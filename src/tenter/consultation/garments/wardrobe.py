@@ -12,13 +12,13 @@ from enum import StrEnum
 from pathlib import Path
 
 from tenter.arrays import steady
+from tenter.consultation.cloths.tables import Faults, TableRow, json_of, parse_cell, parse_number, read_table, read_text
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.garments.check import GarmentCheck, check_garment
 from tenter.consultation.garments.garment import Garment
 from tenter.consultation.garments.given import is_reading, named_garment, parse_reading
 from tenter.consultation.garments.role import ROLES, GarmentAnswer
-from tenter.consultation.personal.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.tables import Faults, TableRow, json_of, parse_cell, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import shown
 

@@ -9,10 +9,10 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.palette import TOLERANCE
+from tenter.consultation.colours.colours import PaletteColour, Part, Suited
+from tenter.consultation.colours.naming import distinct_names
+from tenter.consultation.palette.palette import TOLERANCE
 from tenter.consultation.personal.choosing import APART, Chooser, Pool, basis_of
-from tenter.consultation.personal.colours import PaletteColour, Part, Suited
-from tenter.consultation.personal.naming import distinct_names
 
 MOST_BORROWED = 5  # colours: a few in small areas; common practice, no source
 _LEAST_CHROMA = 12.0  # C* of what is worth borrowing: neutrals are chosen among one's own

@@ -14,19 +14,19 @@ from tenter.arrays import BoolArray, FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.consultation.axes import Axis
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.metals import SURE_OF_SIDE
-from tenter.consultation.palette import PLAIN, plain_grey_is_poor
-from tenter.consultation.palette_quotas import AccentGroup, Quotas
-from tenter.consultation.personal.candidates import apart_from, candidates
-from tenter.consultation.personal.colours import Basis, Part
-from tenter.consultation.personal.names import base_names, colour_names
-from tenter.consultation.personal.plainness import is_plain, is_red
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.candidates import apart_from, candidates
+from tenter.consultation.colours.colours import Basis, Part
+from tenter.consultation.colours.names import base_names, colour_names
+from tenter.consultation.colours.plainness import is_plain, is_red
+from tenter.consultation.conventions.palette_quotas import AccentGroup, Quotas
+from tenter.consultation.palette.metals import SURE_OF_SIDE
+from tenter.consultation.palette.palette import PLAIN, plain_grey_is_poor
 from tenter.consultation.personal.slots import WHITE_TITLE, NeutralSlot, slots
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.consultation.traits import UndertoneSide
+from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
+from tenter.consultation.words.traits import UndertoneSide
 
 APART, NEUTRALS_APART = 6.0, 4.0  # ΔE00 between any two colours of a palette, and between two of its neutrals
 _OFF_REACH = 5.0  # ΔE00 around a cloth that was seen not to suit, within which nothing is predicted to

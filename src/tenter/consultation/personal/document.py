@@ -13,12 +13,9 @@ import numpy as np
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.colorimetry.spaces import Lab
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.method import Method
-from tenter.consultation.method_fields import Fields, choice, finite_number, items, truth, within
-from tenter.consultation.method_writing import method_document
-from tenter.consultation.odds_words import OddsWord
-from tenter.consultation.personal.colours import (
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.cloths.tables import json_of, read_text
+from tenter.consultation.colours.colours import (
     Basis,
     Honoured,
     MissingHue,
@@ -29,8 +26,11 @@ from tenter.consultation.personal.colours import (
     StapleAnswer,
     Suited,
 )
+from tenter.consultation.conventions.method import Method
+from tenter.consultation.conventions.method_fields import Fields, choice, finite_number, items, truth, within
+from tenter.consultation.conventions.method_writing import method_document
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.tables import json_of, read_text
+from tenter.consultation.words.odds_words import OddsWord
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, shown
 from tenter.inference.utility import Shape, UtilityForm

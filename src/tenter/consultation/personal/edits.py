@@ -13,25 +13,25 @@ import numpy as np
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import Lab
-from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.named import as_named
-from tenter.consultation.palette import palette
-from tenter.consultation.personal.borders import NEAR_FROM
-from tenter.consultation.personal.candidates import candidates
+from tenter.consultation.cloths.hue_families import HueFamily, hue_family
+from tenter.consultation.colours.borders import NEAR_FROM
+from tenter.consultation.colours.candidates import candidates
+from tenter.consultation.colours.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.colours.names import colour_names
+from tenter.consultation.colours.naming import distinct_names
+from tenter.consultation.findings.named import as_named
+from tenter.consultation.findings.verdict import Verdict
+from tenter.consultation.palette.palette import palette
 from tenter.consultation.personal.choosing import side_of
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.hanging import as_hung
-from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.personal.missing_hues import missing_hues
-from tenter.consultation.personal.names import colour_names
-from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried, nothing_tried, tried
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.consultation.reading import Reading
-from tenter.consultation.verdict import Verdict
+from tenter.consultation.reading.reading import Reading
+from tenter.consultation.wishes.honouring import honoured
+from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_number, given_text
 

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.consultation.personal.edits import Edit, edit_document, edit_from
-from tenter.consultation.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path
 

@@ -6,8 +6,8 @@ import numpy as np
 
 from tenter.arrays import steady
 from tenter.colorimetry.spaces import lab_to_lch
-from tenter.consultation.palette_quotas import AccentGroup
-from tenter.consultation.personal.colours import PaletteColour, Part
+from tenter.consultation.colours.colours import PaletteColour, Part
+from tenter.consultation.conventions.palette_quotas import AccentGroup
 
 _RAILS = (
     AccentGroup.REDS_AND_PINKS,

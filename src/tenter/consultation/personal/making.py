@@ -7,24 +7,24 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.consultation.axes import Axis
-from tenter.consultation.named import as_named
-from tenter.consultation.palette import Palette, palette
-from tenter.consultation.personal.borders import NEAR_FROM
+from tenter.consultation.colours.borders import NEAR_FROM
+from tenter.consultation.colours.colours import PaletteColour, Part, PersonalPalette, Suited
+from tenter.consultation.colours.naming import distinct_names
+from tenter.consultation.findings.named import as_named
+from tenter.consultation.findings.verdict import Verdict
+from tenter.consultation.palette.palette import Palette, palette
 from tenter.consultation.personal.borrowing import borrowed_colours
 from tenter.consultation.personal.choosing import Choice, Chooser, Pool, basis_of, pool, side_of
-from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette, Suited
 from tenter.consultation.personal.hanging import as_hung
-from tenter.consultation.personal.honouring import honoured
 from tenter.consultation.personal.metal_colours import metal_colours
 from tenter.consultation.personal.missing_hues import missing_hues
-from tenter.consultation.personal.naming import distinct_names
 from tenter.consultation.personal.staples import staples
 from tenter.consultation.personal.suitability import Known, condensed, moved_to
 from tenter.consultation.personal.tried import Tried, nothing_tried, tried
 from tenter.consultation.personal.ways import chosen
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.consultation.reading import Reading
-from tenter.consultation.verdict import Verdict
+from tenter.consultation.reading.reading import Reading
+from tenter.consultation.wishes.honouring import honoured
+from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 
 
 def known_of(sitting: Reading, verdict: Verdict) -> Known:

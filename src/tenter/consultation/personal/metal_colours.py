@@ -7,11 +7,11 @@ what shines, so that a metal's suitability goes by its undertone alone.
 import numpy as np
 
 from tenter.consultation.axes import Axis
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.palette import Palette
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, Suited
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.colours import Basis, PaletteColour, Part, Suited
+from tenter.consultation.palette.palette import Palette
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.traits import UndertoneSide
+from tenter.consultation.words.traits import UndertoneSide
 
 # From memory: L*, a*, b* of a satin surface, D65/10°, and its undertone in bench units.
 _USUAL = {

@@ -11,11 +11,11 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
-from tenter.consultation.hue_families import HueFamily, hue_family
-from tenter.consultation.personal.colour_words import word_lab
-from tenter.consultation.personal.colours import MissingHue, PaletteColour, Part
+from tenter.consultation.cloths.hue_families import HueFamily, hue_family
+from tenter.consultation.colours.colour_words import word_lab
+from tenter.consultation.colours.colours import MissingHue, PaletteColour, Part
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.traits import UndertoneSide
+from tenter.consultation.words.traits import UndertoneSide
 from tenter.numerals import listed
 
 _QUIET = (Part.NEUTRAL, Part.WHITE, Part.METAL)  # none of these stands for a hue

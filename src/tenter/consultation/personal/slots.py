@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from tenter.arrays import BoolArray, FloatArray
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.palette_quotas import Quotas
-from tenter.consultation.personal.colours import Part, StapleAnswer
-from tenter.consultation.staple_customs import StapleCustom, by_custom
-from tenter.consultation.traits import UndertoneSide
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.colours import Part, StapleAnswer
+from tenter.consultation.conventions.palette_quotas import Quotas
+from tenter.consultation.conventions.staple_customs import StapleCustom, by_custom
+from tenter.consultation.words.traits import UndertoneSide
 
 _DEEP = -1.0  # bench units of depth from which upward a client's neutrals get lighter
 _GREENISH, _GREEN_FROM = (118.0, 228.0), 4.0  # hues and least C* of a tint that is bought as a colour, not a neutral

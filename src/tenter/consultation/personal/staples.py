@@ -9,15 +9,15 @@ import numpy as np
 
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.hue_families import hue_family
-from tenter.consultation.method_parts import GreyForWarm
-from tenter.consultation.personal.borders import HARDLY_DIFFERS
-from tenter.consultation.personal.colours import PaletteColour, Part, Staple, StapleAnswer
+from tenter.consultation.cloths.hue_families import hue_family
+from tenter.consultation.colours.borders import HARDLY_DIFFERS
+from tenter.consultation.colours.colours import PaletteColour, Part, Staple, StapleAnswer
+from tenter.consultation.conventions.method_parts import GreyForWarm
+from tenter.consultation.conventions.staple_customs import INSTEAD, STAPLES, by_custom
+from tenter.consultation.palette.wear_role import Role
 from tenter.consultation.personal.suitability import Known
 from tenter.consultation.personal.tried import Tried
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.consultation.staple_customs import INSTEAD, STAPLES, by_custom
-from tenter.consultation.wear_role import Role
+from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 
 _LIKE = 6.0  # ΔE00 within which a cloth that was held speaks for a staple
 

@@ -13,8 +13,8 @@ import numpy as np
 
 from tenter.arrays import FloatArray, IntArray, steady
 from tenter.consultation.axes import Axis
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.method import Method, Use
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.conventions.method import Method, Use
 from tenter.errors import TenterError
 from tenter.inference.posterior import Posterior
 from tenter.inference.utility import Shape, utilities

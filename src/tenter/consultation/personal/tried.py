@@ -9,18 +9,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
-from tenter.consultation.answers import Worth
-from tenter.consultation.face_places import seen_where
-from tenter.consultation.history import Entry
-from tenter.consultation.kit import Drape
-from tenter.consultation.method import Use
-from tenter.consultation.no_evidence import Showing
-from tenter.consultation.palette import Palette
-from tenter.consultation.palette_parts import Fit, PaletteEntry
+from tenter.consultation.cloths.kit import Drape
+from tenter.consultation.conventions.method import Use
+from tenter.consultation.palette.palette import Palette
+from tenter.consultation.palette.palette_parts import Fit, PaletteEntry
+from tenter.consultation.palette.seen import SHOWN_WORDS, counted_entries
+from tenter.consultation.palette.wear_role import Role
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.reading import Reading
-from tenter.consultation.seen import SHOWN_WORDS, counted_entries
-from tenter.consultation.wear_role import Role
+from tenter.consultation.reading.reading import Reading
+from tenter.consultation.record.history import Entry
+from tenter.consultation.record.no_evidence import Showing
+from tenter.consultation.words.answers import Worth
+from tenter.consultation.words.face_places import seen_where
 
 # Suitability from which a cloth that only won a comparison counts as one that did well: tried in simulation.
 _WON_FROM = 0.6

@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
-from tenter.consultation.method import Method
+from tenter.consultation.conventions.method import Method
 from tenter.consultation.personal.choosing import Choice, Chooser, Pool, pool
 from tenter.consultation.personal.suitability import Known, moved_to, prototype
 from tenter.consultation.personal.tried import nothing_tried
@@ -23,9 +23,9 @@ from tenter.inference.utility import Shape, utilities
 SURE_ABOVE_CARD = 0.95  # that the mean utility is above the card's: surer is not worth a lower expectation
 # Of the score from the season's own colours, the rest from the client; tuned on seed 17 of bench_palette.py.
 _PARTS_OF_PROTOTYPE = (0.0, 0.15, 0.25, 0.4, 0.55)
-# The same where expected utility is the score; tuned on seed 17 of bench_palette.py.
+# The same where expected utility is the score; tuned on seed 17 of studies/clients/bench_palette.py.
 _PARTS_BY_UTILITY = (0.0, 0.25, 0.4)
-_STEP_TO_PROTOTYPE = 0.25  # of the way to the season's middle; tuned on seed 17 of bench_palette.py
+_STEP_TO_PROTOTYPE = 0.25  # of the way to the season's middle; tuned on seed 17 of studies/clients/bench_palette.py
 
 
 def chosen(chooser: Chooser, among: Sequence[Known], category: str) -> list[Choice]:

@@ -9,10 +9,10 @@ from pathlib import Path
 from tenter import durable
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import D65_10, Conditions
-from tenter.consultation.kit import PLAUSIBLE_LAB, Kit
+from tenter.consultation.cloths.kit import PLAUSIBLE_LAB, Kit
+from tenter.consultation.cloths.tables import Faults, TableRow, parse_cell, parse_number, read_table, read_text
 from tenter.consultation.stock.movements import Movement, MovementReason, stock_after, why_from
 from tenter.consultation.stock.snippets import LARGEST_DRAWER, Snippet, Stock, drawer_from, snippets_of_kit
-from tenter.consultation.tables import Faults, TableRow, parse_cell, parse_number, read_table, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path, given_text
 

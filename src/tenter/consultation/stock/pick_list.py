@@ -14,10 +14,10 @@ import numpy as np
 from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10, Colours
-from tenter.consultation.difference_words import SAME, difference
+from tenter.consultation.colours.colours import PaletteColour, Part, PersonalPalette
 from tenter.consultation.personal.choosing import APART, NEUTRALS_APART
-from tenter.consultation.personal.colours import PaletteColour, Part, PersonalPalette
 from tenter.consultation.stock.snippets import Snippet, Stock, drawer_order
+from tenter.consultation.words.difference_words import SAME, difference
 from tenter.given import given_number
 from tenter.language import Sentence
 

@@ -11,7 +11,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
 from tenter.colorimetry.spaces import Lab
-from tenter.consultation.kit import PLAUSIBLE_LAB, Kit
+from tenter.consultation.cloths.kit import PLAUSIBLE_LAB, Kit
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_list, given_number, given_text, given_whole, of_kind, shown
 

@@ -6,19 +6,18 @@ It comes from the same sitting, verdict and palette as the studio's sheet. Nothi
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tenter.consultation.contrast import contrast_level
-from tenter.consultation.ending import Ending
-from tenter.consultation.named import as_named
-from tenter.consultation.personal.colours import Part, PersonalPalette
-from tenter.consultation.sitting import Sitting
-from tenter.consultation.verdict import Verdict
+from tenter.consultation.client.contrast import contrast_level
+from tenter.consultation.colours.colours import Part, PersonalPalette
+from tenter.consultation.findings.ending import Ending
+from tenter.consultation.findings.named import as_named
+from tenter.consultation.findings.verdict import Verdict
+from tenter.consultation.sitting.sitting import Sitting
 from tenter.language import N_, _, language, translated
-from tenter.report import terms
-from tenter.report.cautions import Caution, cautions_for_client
 from tenter.report.client_paper.guide import Guide, GuideAdvice, guide, sides_of
 from tenter.report.client_paper.in_words import Alike, alike
 from tenter.report.client_paper.outfits import colour_outfits
 from tenter.report.client_paper.own_page import OwnPage, own_page
+from tenter.report.client_paper.photo_pair import PhotoPair
 from tenter.report.client_paper.result import PaperResult, result
 from tenter.report.client_paper.seen_on_you import seen_on_you
 from tenter.report.client_paper.shades import (
@@ -32,11 +31,12 @@ from tenter.report.client_paper.shades import (
     staple_lines,
 )
 from tenter.report.client_paper.where import how_to_shop, metals_text, not_to_worry, wear_where, what_was_asked
-from tenter.report.content import ClientCard, pairing_in_words
-from tenter.report.palette_words import STAPLES_TITLE, STRONGER, worn_instead
-from tenter.report.photo_pair import PhotoPair
-from tenter.report.studio_words import NO_WORDS, Language, StudioWords, language_from
-from tenter.report.wording import long_date
+from tenter.report.own_words.studio_words import NO_WORDS, Language, StudioWords, language_from
+from tenter.report.reading.content import ClientCard, pairing_in_words
+from tenter.report.words import terms
+from tenter.report.words.cautions import Caution, cautions_for_client
+from tenter.report.words.palette_words import STAPLES_TITLE, STRONGER, worn_instead
+from tenter.report.words.wording import long_date
 
 _COVER = 6  # colours across the head of the paper
 _ACCENTS = (Part.ACCENT, Part.AWAY, Part.SMALL)

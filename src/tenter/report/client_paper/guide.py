@@ -4,15 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tenter.consultation.axes import Axis
-from tenter.consultation.contrast import Contrast, ContrastLevel
-from tenter.consultation.traits import LeadingTrait
-from tenter.consultation.verdict import Trait
+from tenter.consultation.client.contrast import Contrast, ContrastLevel
+from tenter.consultation.findings.verdict import Trait
+from tenter.consultation.words.traits import LeadingTrait
 from tenter.language import N_, _, one_of
-from tenter.report import terms
 from tenter.report.client_paper.outfits import Outfits
 from tenter.report.client_paper.result import settled_side
-from tenter.report.face_colours import region_name
-from tenter.report.wording import sentence
+from tenter.report.pictures.face_colours import region_name
+from tenter.report.words import terms
+from tenter.report.words.wording import sentence
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from tenter.consultation.contrast import Contrast, ContrastLevel, level_of_step
-from tenter.consultation.personal.matching import misses, step_of, worn_together
+from tenter.consultation.client.contrast import Contrast, ContrastLevel, level_of_step
+from tenter.consultation.colours.matching import misses, step_of, worn_together
 from tenter.language import N_, _
 from tenter.report.client_paper.shades import Shade
 

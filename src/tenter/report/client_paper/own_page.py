@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tenter.language import _
-from tenter.report import terms
-from tenter.report.studio_words import Language, Logo, StudioWords, language_from
-from tenter.report.wording import sentence
+from tenter.report.own_words.studio_words import Language, Logo, StudioWords, language_from
+from tenter.report.words import terms
+from tenter.report.words.wording import sentence
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,8 @@ from dataclasses import asdict
 from pathlib import Path
 
 from tenter.report.client_paper.content import ClientPaper
-from tenter.report.paper_size import PaperSize
-from tenter.report.pdf import pdf_bytes, write_pdf
+from tenter.report.drawing.paper_size import PaperSize
+from tenter.report.drawing.pdf import pdf_bytes, write_pdf
 
 _TEMPLATE = "client_paper/paper.typ"
 

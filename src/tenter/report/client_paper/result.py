@@ -3,17 +3,17 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from tenter.consultation.ending import Ending, Owed
-from tenter.consultation.method import Method
-from tenter.consultation.no_evidence import ConsultantVerdict
-from tenter.consultation.odds_words import Degree, OddsWord
-from tenter.consultation.traits import LeadingTrait
-from tenter.consultation.verdict import Trait, Verdict
+from tenter.consultation.conventions.method import Method
+from tenter.consultation.findings.ending import Ending, Owed
+from tenter.consultation.findings.verdict import Trait, Verdict
+from tenter.consultation.record.no_evidence import ConsultantVerdict
+from tenter.consultation.words.odds_words import Degree, OddsWord
+from tenter.consultation.words.traits import LeadingTrait
 from tenter.language import N_, _, all_of, ngettext
-from tenter.report import terms
-from tenter.report.finding import PROVISIONAL
-from tenter.report.leading import lead_words
-from tenter.report.wording import sentence
+from tenter.report.reading.finding import PROVISIONAL
+from tenter.report.words import terms
+from tenter.report.words.leading import lead_words
+from tenter.report.words.wording import sentence
 
 _MOST_NAMED = 3  # seasons that are named as near
 

@@ -13,21 +13,21 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from tenter.arrays import FloatArray, steady
-from tenter.consultation.answers import View
 from tenter.consultation.axes import Axis
-from tenter.consultation.bench import Bench
-from tenter.consultation.evidence import differing_cloths
-from tenter.consultation.face_places import plain_region
-from tenter.consultation.flags import Seen, Sign
-from tenter.consultation.judgements import FanJudgement, Judgement, PairJudgement
-from tenter.consultation.odds_words import Degree
-from tenter.consultation.sitting import Sitting
-from tenter.consultation.traits import LeadingTrait, trait_word
-from tenter.consultation.verdict import Trait, Verdict
+from tenter.consultation.findings.verdict import Trait, Verdict
+from tenter.consultation.laid_out.bench import Bench
+from tenter.consultation.reading.evidence import differing_cloths
+from tenter.consultation.record.judgements import FanJudgement, Judgement, PairJudgement
+from tenter.consultation.sitting.sitting import Sitting
+from tenter.consultation.words.answers import View
+from tenter.consultation.words.face_places import plain_region
+from tenter.consultation.words.flags import Seen, Sign
+from tenter.consultation.words.odds_words import Degree
+from tenter.consultation.words.traits import LeadingTrait, trait_word
 from tenter.language import N_, _, all_of
-from tenter.report import terms
 from tenter.report.client_paper.result import settled_side
-from tenter.report.wording import sentence
+from tenter.report.words import terms
+from tenter.report.words.wording import sentence
 
 _LEAST_STEP = 0.5  # bench units between two cloths from which one of them is called the warmer, lighter or brighter
 _MOST_PLACES = 3  # places of a face that one sentence names

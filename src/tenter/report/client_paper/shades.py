@@ -9,14 +9,14 @@ import numpy as np
 from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.kit import Kit
-from tenter.consultation.personal.colours import Basis, PaletteColour, Staple
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.cloths.kit import Kit
+from tenter.consultation.colours.colours import Basis, PaletteColour, Staple
 from tenter.language import N_, _
-from tenter.report import terms
-from tenter.report.palette_words import BASIS_WORDS, CHOSEN_WORDS, staple_words
-from tenter.report.swatches import plain_words
-from tenter.report.wording import sentence
+from tenter.report.words import terms
+from tenter.report.words.palette_words import BASIS_WORDS, CHOSEN_WORDS, staple_words
+from tenter.report.words.swatches import plain_words
+from tenter.report.words.wording import sentence
 
 _SAME = 6.0  # ΔE00 within which a liked colour is one of the client's own
 

@@ -4,20 +4,20 @@ from collections.abc import Sequence
 
 from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.no_evidence import Preference
-from tenter.consultation.personal.colours import Honoured, PaletteColour, PersonalPalette, StapleAnswer
-from tenter.consultation.personal.names import base_name
-from tenter.consultation.seen import seen_on_client
-from tenter.consultation.sitting import Sitting
-from tenter.consultation.traits import LeadingTrait
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.colours import Honoured, PaletteColour, PersonalPalette, StapleAnswer
+from tenter.consultation.colours.names import base_name
+from tenter.consultation.palette.seen import seen_on_client
+from tenter.consultation.record.no_evidence import Preference
+from tenter.consultation.sitting.sitting import Sitting
+from tenter.consultation.words.traits import LeadingTrait
 from tenter.language import N_, _, one_of
-from tenter.report import terms
 from tenter.report.client_paper.guide import GuideAdvice, Sides
 from tenter.report.client_paper.shades import Shade, nearest_shade
-from tenter.report.palette_words import THINGS_AWAY
-from tenter.report.swatches import plain_words
-from tenter.report.wording import sentence, stopped
+from tenter.report.words import terms
+from tenter.report.words.palette_words import THINGS_AWAY
+from tenter.report.words.swatches import plain_words
+from tenter.report.words.wording import sentence, stopped
 
 _LOOKS = {
     LeadingTrait.WARM: N_("If the garment looks bluish or grey beside them, it is too cool."),

@@ -5,7 +5,7 @@ argyll 2.3.1 reads the result (tests/report/exports).
 """
 
 from tenter.report.exports.colours import ExportColour, ExportPalette
-from tenter.report.plain_text import one_line
+from tenter.report.words.plain_text import one_line
 
 _FIELDS = (
     "SAMPLE_ID",

@@ -10,8 +10,8 @@ import numpy as np
 
 from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.colorimetry.spaces import Lab
-from tenter.consultation.personal.colours import PaletteColour, PersonalPalette, Staple
-from tenter.report.palette_words import basis_words, colours_to, part_words, staple_words
+from tenter.consultation.colours.colours import PaletteColour, PersonalPalette, Staple
+from tenter.report.words.palette_words import basis_words, colours_to, part_words, staple_words
 
 SCREEN = D65_2
 

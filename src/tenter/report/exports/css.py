@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from tenter.report.exports.colours import ColourGroup, ExportColour, ExportPalette
-from tenter.report.plain_text import one_line
+from tenter.report.words.plain_text import one_line
 
 _FIRST_NAME_SIGN: Final = 0xC0  # beneath it stand signs like ª and µ, which newer browsers refuse
 _HEAD = """\

@@ -9,7 +9,7 @@ from tenter.colorimetry.illuminants import Observer
 from tenter.colorimetry.measurement import Conditions
 from tenter.errors import UnknownName
 from tenter.report.exports.colours import SCREEN, ExportColour, ExportPalette
-from tenter.report.plain_text import one_line
+from tenter.report.words.plain_text import one_line
 
 _NAMESPACE = "http://colorexchangeformat.com/CxF3-core"
 _PALETTE, _SCREEN = "palette", "screen"

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from enum import StrEnum
 
-from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.language import ENGLISH, written_in
 from tenter.report.exports.cgats import cgats
 from tenter.report.exports.colours import ExportPalette, export_palette

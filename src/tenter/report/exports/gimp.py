@@ -1,7 +1,7 @@
 """A palette of GIMP (.gpl), which many drawing programs read: three code values and a name on each line."""
 
 from tenter.report.exports.colours import ColourGroup, ExportColour, ExportPalette
-from tenter.report.plain_text import one_line
+from tenter.report.words.plain_text import one_line
 
 _COLUMNS = 8  # of the palette's window
 _STAPLES = "# Staples: what every shop sells. They are not counted among the colours above."

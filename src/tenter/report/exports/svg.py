@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
 from tenter.report.exports.colours import ExportColour, ExportPalette
-from tenter.report.palette_words import STAPLES_TITLE
-from tenter.report.plain_text import one_line
+from tenter.report.words.palette_words import STAPLES_TITLE
+from tenter.report.words.plain_text import one_line
 
 _COLUMNS = 6  # of swatches
 _CELL, _SWATCH, _HEIGHT, _TOP = 160, 148, 96, 56  # sizes in the picture's own units, a pixel at full size

@@ -4,7 +4,7 @@ import unicodedata
 from dataclasses import dataclass
 
 from tenter.language import pgettext
-from tenter.report.content import ClientCard
+from tenter.report.reading.content import ClientCard
 
 _LONGEST = 60  # characters of a client's name in a file's name
 _APART = "-"

@@ -11,9 +11,9 @@ from email.message import EmailMessage
 from email.policy import SMTP
 
 from tenter.language import N_, _
-from tenter.report.content import ClientCard
 from tenter.report.handing_over.handed_file import HandedFile, file_name
-from tenter.report.wording import long_date
+from tenter.report.reading.content import ClientCard
+from tenter.report.words.wording import long_date
 
 _ABOUT = {
     "application/pdf": N_("Your papers (PDF): what your colours are, how sure the result is, and how to wear them."),

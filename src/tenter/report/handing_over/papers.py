@@ -3,16 +3,16 @@
 from collections.abc import Callable
 from dataclasses import asdict
 
-from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.report.client_paper.content import ClientPaper
 from tenter.report.client_paper.pdf import client_paper_pdf
-from tenter.report.content import ClientCard
+from tenter.report.drawing.paper_size import PaperSize
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import JustDrawn
-from tenter.report.paper_size import PaperSize
 from tenter.report.printing.forms import SwatchForm
 from tenter.report.printing.swatch_sheet import swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
+from tenter.report.reading.content import ClientCard
 from tenter.report.studio_sheet.content import StudioSheet
 from tenter.report.studio_sheet.pdf import studio_sheet_pdf
 

@@ -3,15 +3,15 @@
 from collections.abc import Iterator
 from dataclasses import asdict, replace
 
-from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.personal.document import palette_document
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes
+from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 from tenter.errors import MissingPart
-from tenter.report.content import ClientCard
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import JustDrawn
 from tenter.report.phone_page.files import lock_screen_file, phone_page_file
+from tenter.report.reading.content import ClientCard
 
 
 def drawn_phone_page(

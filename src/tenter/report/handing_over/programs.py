@@ -4,10 +4,10 @@ import io
 import zipfile
 from datetime import date
 
-from tenter.consultation.personal.colours import PersonalPalette
-from tenter.report.content import ClientCard
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.report.exports.formats import Format, exported
 from tenter.report.handing_over.handed_file import HandedFile, file_name
+from tenter.report.reading.content import ClientCard
 
 _READABLE = 0o644 << 16  # what an unpacked file may be opened by
 

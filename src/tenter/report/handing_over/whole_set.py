@@ -4,18 +4,18 @@ from collections.abc import Iterator, Sequence
 
 from tenter.consultation.personal.document import KeptPalette
 from tenter.consultation.personal.edits import Edit, edited, made_of
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.consultation.sitting import Sitting
+from tenter.consultation.sitting.sitting import Sitting
+from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 from tenter.report.client_paper.content import client_paper
-from tenter.report.content import ClientCard, reading_sheet
 from tenter.report.handing_over.handed_file import HandedFile
 from tenter.report.handing_over.mail import mail_draft_file
 from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
 from tenter.report.handing_over.phone import for_phone
 from tenter.report.handing_over.programs import for_programs
+from tenter.report.own_words.studio_words import NO_WORDS, StudioWords
 from tenter.report.printing.forms import SwatchForm
+from tenter.report.reading.content import ClientCard, reading_sheet
 from tenter.report.studio_sheet.content import studio_sheet
-from tenter.report.studio_words import NO_WORDS, StudioWords
 
 
 def whole_set(

@@ -14,6 +14,9 @@ from scipy.ndimage import gaussian_filter
 from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import HueFamily, hue_families
+from tenter.consultation.colours.colours import Part, PersonalPalette
+from tenter.consultation.colours.matching import TOLD_APART
 from tenter.consultation.garments.check import SURE_OF_ROLE
 from tenter.consultation.garments.measured_role import DRAWN_IN, drawn_points
 from tenter.consultation.garments.role import (
@@ -24,9 +27,6 @@ from tenter.consultation.garments.role import (
     steps_by_suitability,
     steps_of_whites,
 )
-from tenter.consultation.hue_families import HueFamily, hue_families
-from tenter.consultation.personal.colours import Part, PersonalPalette
-from tenter.consultation.personal.matching import TOLD_APART
 from tenter.consultation.personal.suitability import Known
 from tenter.report.phone_page.screen_colours import LEVELS, grid_families, grid_lab
 

@@ -12,22 +12,21 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray, IntArray, steady
 from tenter.colorimetry.measurement import Colours
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import hue_families
+from tenter.consultation.colours.borders import HARDLY_DIFFERS
+from tenter.consultation.colours.colour_words import book_words, other_words
+from tenter.consultation.colours.colours import Basis, PaletteColour, Part, PersonalPalette
+from tenter.consultation.colours.names import known_names
+from tenter.consultation.conventions.staple_customs import STAPLES
 from tenter.consultation.garments.check import SURE_OF_ROLE, GarmentCheck, NearestColour, Unclear
 from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import GarmentColour, KnownBy
 from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.role import ROLES, GarmentAnswer
-from tenter.consultation.hue_families import hue_families
-from tenter.consultation.personal.borders import HARDLY_DIFFERS
-from tenter.consultation.personal.colour_words import book_words, other_words
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette
-from tenter.consultation.personal.names import known_names
 from tenter.consultation.personal.suitability import Known, Offset
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.consultation.staple_customs import STAPLES
+from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 from tenter.language import N_, SOURCE, _, in_a_row, language
-from tenter.report import terms
-from tenter.report.garment_words import (
+from tenter.report.on_screen.garment_words import (
     HIGH_FROM,
     MEDIUM_FROM,
     MUCH,
@@ -46,6 +45,7 @@ from tenter.report.phone_page.asked import HOLDING_RULES, NO_COLOUR, AskedColour
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN
 from tenter.report.phone_page.refused import refused_of, refused_words
 from tenter.report.phone_page.screen_colours import LEVELS, grid_families, grid_lab, hex_of_names
+from tenter.report.words import terms
 
 _MASKS = 1 << len(ROLES)  # sets of roles, as bits
 _OFF_SIZES = (RIGHT, TOUCH, MUCH)  # from where a colour is a touch off, off, and much too far off

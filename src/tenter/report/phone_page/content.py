@@ -6,25 +6,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from tenter.colorimetry.measurement import Colours
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.odds_words import OddsWord
-from tenter.consultation.personal.colours import (
-    Basis,
-    PaletteColour,
-    Part,
-    PersonalPalette,
-    Staple,
-    StapleAnswer,
-)
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.colours import Basis, PaletteColour, Part, PersonalPalette, Staple, StapleAnswer
+from tenter.consultation.words.odds_words import OddsWord
 from tenter.language import N_, _, all_of, ngettext
 from tenter.numerals import listed
-from tenter.report import terms
 from tenter.report.client_paper.result import border_words, so_far
-from tenter.report.content import ClientCard
-from tenter.report.named_result import BY_JUDGEMENT
-from tenter.report.palette_words import THINGS_AWAY, basis_words, worn_instead
-from tenter.report.swatches import plain_words
-from tenter.report.wording import long_date, sentence, stopped
+from tenter.report.reading.content import ClientCard
+from tenter.report.reading.named_result import BY_JUDGEMENT
+from tenter.report.words import terms
+from tenter.report.words.palette_words import THINGS_AWAY, basis_words, worn_instead
+from tenter.report.words.swatches import plain_words
+from tenter.report.words.wording import long_date, sentence, stopped
 
 # How sure a result is, as the client reads it.
 SURE_WORDS = {

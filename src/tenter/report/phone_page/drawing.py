@@ -9,7 +9,6 @@ from importlib.resources import files
 from string import Template
 
 from tenter.language import _, language
-from tenter.report.palette_words import STAPLES_TITLE
 from tenter.report.phone_page.asking import Asking
 from tenter.report.phone_page.content import (
     ASK_BESIDE,
@@ -23,6 +22,7 @@ from tenter.report.phone_page.content import (
     PhoneStaple,
 )
 from tenter.report.phone_page.ink import ink_on
+from tenter.report.words.palette_words import STAPLES_TITLE
 
 
 def phone_page_html(page: PhonePage, asking: Asking | None = None) -> bytes:

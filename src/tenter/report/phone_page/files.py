@@ -1,13 +1,13 @@
 """The two files that a client takes home on the phone, as bytes, from a palette and what is known of its client."""
 
-from tenter.consultation.personal.colours import PersonalPalette
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.personal.suitability import Known
-from tenter.consultation.personal.wishes import NO_WISHES, Wishes
-from tenter.report.content import ClientCard
+from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 from tenter.report.phone_page.asking import asking
 from tenter.report.phone_page.content import phone_page, shown_on_phone
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.lock_screen import SIZE, lock_screen_png
+from tenter.report.reading.content import ClientCard
 
 
 def phone_page_file(card: ClientCard, palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -> bytes:

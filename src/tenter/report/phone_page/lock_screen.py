@@ -14,7 +14,7 @@ from tenter.given import given_whole
 from tenter.language import language
 from tenter.report.phone_page.content import Band, PhoneColours
 from tenter.report.phone_page.ink import Ink, ink_on
-from tenter.report.wording import sentence
+from tenter.report.words.wording import sentence
 
 SIZE = (1170, 2532)  # pixels; a common phone's, and others crop or scale it
 _FREE_TOP, _FREE_BOTTOM = 0.335, 0.145  # shares of the height that clock, date and buttons take: from memory

@@ -5,9 +5,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from tenter.arrays import FloatArray, IntArray
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.personal.wishes import Wishes, is_about
-from tenter.report.garment_words import wished_away_words
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.wishes.wishes import Wishes, is_about
+from tenter.report.on_screen.garment_words import wished_away_words
 
 
 def refused_of(wishes: Wishes, lab: FloatArray, families: Sequence[HueFamily]) -> IntArray:

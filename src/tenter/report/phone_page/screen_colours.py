@@ -11,9 +11,9 @@ import numpy as np
 from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions
 from tenter.colorimetry.spaces import srgb_to_lab
-from tenter.consultation.hue_families import HueFamily, hue_families
-from tenter.consultation.personal.colour_words import book_words, word_lab
-from tenter.consultation.personal.names import known_names
+from tenter.consultation.cloths.hue_families import HueFamily, hue_families
+from tenter.consultation.colours.colour_words import book_words, word_lab
+from tenter.consultation.colours.names import known_names
 
 LEVELS = 28  # of each channel; a typed colour is at most 5 of 255 steps from the nearest, less than phones differ by
 _CARRIED_LEVELS = 9  # of the coarse grid on which the step between observers is known; between, ΔE00 0.4 off at most

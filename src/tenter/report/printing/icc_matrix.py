@@ -8,7 +8,7 @@ import struct
 import numpy as np
 
 from tenter.arrays import FloatArray
-from tenter.photo.profiles import UnusableProfile, curve_table
+from tenter.photo.decoders.profiles import UnusableProfile, curve_table
 from tenter.report.printing.connection_space import LARGEST_XYZ, XYZ
 from tenter.report.printing.icc_table import IccTable
 

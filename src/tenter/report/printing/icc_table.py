@@ -12,7 +12,7 @@ from math import prod
 import numpy as np
 
 from tenter.arrays import FloatArray
-from tenter.photo.profiles import UnusableProfile, curve_table
+from tenter.photo.decoders.profiles import UnusableProfile, curve_table
 from tenter.report.printing.connection_space import LAB, OLD_LAB, XYZ, Connection
 
 _MOST_CHANNELS = 8  # of a table that is read: eight inks

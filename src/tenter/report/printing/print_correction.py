@@ -19,7 +19,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import lab_to_srgb, srgb_to_lab
-from tenter.consultation.tables import json_of, read_text
+from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_array, given_path, shown
 from tenter.report.printing.nearest import searched

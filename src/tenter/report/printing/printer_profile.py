@@ -15,7 +15,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.errors import UnreadableInput
 from tenter.given import given_path
-from tenter.photo.profiles import UnusableProfile, tags_of
+from tenter.photo.decoders.profiles import UnusableProfile, tags_of
 from tenter.report.printing.connection_space import D50_XYZ
 from tenter.report.printing.icc_matrix import MATRIX_TAGS, matrix_tables
 from tenter.report.printing.icc_table import IccTable, read_icc_table

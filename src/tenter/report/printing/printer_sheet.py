@@ -2,10 +2,10 @@
 
 import cv2
 
-from tenter.photo import print_test_layout as layout
-from tenter.photo.own_card_marks import DICTIONARY
-from tenter.report.card_sheet import BLACK, CardSheet, Column, Rectangle
-from tenter.report.paper_size import PaperSize
+from tenter.photo.own_card.marks import DICTIONARY
+from tenter.photo.print_test import layout
+from tenter.report.drawing.paper_size import PaperSize
+from tenter.report.printing.card_sheet import BLACK, CardSheet, Column, Rectangle
 
 _TOP_MM, _SQUARES = 34.0, 6  # millimetres from the top edge, and squares along a corner mark
 # Common practice, no source: the same paper and settings, and ink that is left to dry.

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.consultation.difference_words import SAME, difference
-from tenter.consultation.personal.colours import PaletteColour
+from tenter.consultation.colours.colours import PaletteColour
+from tenter.consultation.words.difference_words import SAME, difference
 from tenter.language import N_, _
 from tenter.numerals import number
 from tenter.report.printing.print_correction import PrintCorrection

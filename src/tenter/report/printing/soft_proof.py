@@ -13,7 +13,7 @@ from tenter.arrays import FloatArray, steady
 from tenter.colorimetry.adaptation import Transform, adapt
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import SRGB_WHITE, lab_to_xyz, xyz_to_lab
-from tenter.consultation.difference_words import SAME_BELOW
+from tenter.consultation.words.difference_words import SAME_BELOW
 from tenter.report.printing.connection_space import D50_XYZ
 from tenter.report.printing.nearest import searched
 from tenter.report.printing.printer_profile import PrinterProfile

@@ -6,13 +6,13 @@ from itertools import islice
 
 from tenter.errors import TenterError
 from tenter.language import N_, _, language
-from tenter.report.paper_size import PaperSize
-from tenter.report.plain_text import one_line
+from tenter.report.drawing.paper_size import PaperSize
+from tenter.report.drawing.typesetting import sheet_pdf
+from tenter.report.own_words.studio_words import Language, language_from
 from tenter.report.printing.forms import BLEED_MM, CUTS, Cut, CutRectangle, SwatchForm
 from tenter.report.printing.proof_words import MISSED
 from tenter.report.printing.swatches import OUTSIDE_SRGB, PrintSwatch
-from tenter.report.studio_words import Language, language_from
-from tenter.report.typesetting import sheet_pdf
+from tenter.report.words.plain_text import one_line
 
 RULER_MM = 50.0
 _MARK_FROM_MM, _MARK_TO_MM = BLEED_MM + 0.5, BLEED_MM + 3.0  # of a cut mark, off the corner

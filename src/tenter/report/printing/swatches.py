@@ -9,15 +9,15 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, Colours
 from tenter.colorimetry.spaces import srgb_to_lab
-from tenter.consultation.personal.colours import PaletteColour, PersonalPalette
+from tenter.consultation.colours.colours import PaletteColour, PersonalPalette
 from tenter.language import N_, _, in_a_row
-from tenter.report import terms
-from tenter.report.palette_words import basis_words, colours_to, part_words
-from tenter.report.plain_text import one_line
 from tenter.report.printing.print_correction import PrintCorrection
 from tenter.report.printing.printer_profile import PrinterProfile
 from tenter.report.printing.proof_words import miss_mark
 from tenter.report.printing.soft_proof import SoftProof, soft_proofs
+from tenter.report.words import terms
+from tenter.report.words.palette_words import basis_words, colours_to, part_words
+from tenter.report.words.plain_text import one_line
 
 OUTSIDE_SRGB = N_("≠ print differs")
 

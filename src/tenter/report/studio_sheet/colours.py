@@ -3,11 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from tenter.consultation.personal.colours import Basis, PaletteColour, Part, PersonalPalette
+from tenter.consultation.colours.colours import Basis, PaletteColour, Part, PersonalPalette
 from tenter.language import N_, _, local_number
 from tenter.report.client_paper.shades import Shade, on_rails, shades
-from tenter.report.swatches import Swatch
-from tenter.report.wording import plain_number
+from tenter.report.words.swatches import Swatch
+from tenter.report.words.wording import plain_number
 
 _BASICS = (Part.NEUTRAL, Part.WHITE)
 _TITLES = (N_("Neutrals, whites"), N_("Metals"), N_("To borrow"))

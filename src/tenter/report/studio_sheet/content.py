@@ -6,22 +6,22 @@ It is made of the sitting and the palette that the client's paper is made of, so
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tenter.consultation.hue_families import HueFamily
-from tenter.consultation.kit import Kit
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.cloths.kit import Kit
+from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.personal.choosing import YOUR_RED
-from tenter.consultation.personal.colours import PersonalPalette
 from tenter.language import N_, _, pgettext, translated
-from tenter.report import terms
-from tenter.report.cautions import Caution
+from tenter.report.client_paper.photo_pair import PhotoPair
 from tenter.report.client_paper.shades import Shade, ShadeSign, nearest_shade, shades
-from tenter.report.content import ReadingSheet
-from tenter.report.palette_words import STRONGER
-from tenter.report.photo_pair import PhotoPair
+from tenter.report.reading.content import ReadingSheet
+from tenter.report.reading.wearing import Wearing
 from tenter.report.studio_sheet.colours import ColourRow, colour_rows
 from tenter.report.studio_sheet.held import HeldCloths, held_cloths
-from tenter.report.swatches import kit_swatches
-from tenter.report.wearing import Wearing
-from tenter.report.wording import sentence
+from tenter.report.words import terms
+from tenter.report.words.cautions import Caution
+from tenter.report.words.palette_words import STRONGER
+from tenter.report.words.swatches import kit_swatches
+from tenter.report.words.wording import sentence
 
 _FOR_STUDIO = ("minor", "over-claim", "law")
 _CHOSEN = N_("chosen by the consultant")

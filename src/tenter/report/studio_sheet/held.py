@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from tenter.consultation.personal.colours import Part, PersonalPalette
+from tenter.consultation.colours.colours import Part, PersonalPalette
 from tenter.language import N_, _
-from tenter.report import terms
-from tenter.report.marks import Mark, Statement
-from tenter.report.swatches import Swatch
-from tenter.report.wearing import PaletteLine, Wearing
+from tenter.report.reading.wearing import PaletteLine, Wearing
+from tenter.report.words import terms
+from tenter.report.words.marks import Mark, Statement
+from tenter.report.words.swatches import Swatch
 
 _GROUPS = (
     (N_("The client’s own"), ("best", "yes", "neutrals", "whites", "metals")),

@@ -3,8 +3,8 @@
 from dataclasses import asdict
 from pathlib import Path
 
-from tenter.report.paper_size import PaperSize
-from tenter.report.pdf import pdf_bytes, write_pdf
+from tenter.report.drawing.paper_size import PaperSize
+from tenter.report.drawing.pdf import pdf_bytes, write_pdf
 from tenter.report.studio_sheet.content import StudioSheet
 
 _TEMPLATE = "studio_sheet/sheet.typ"

@@ -7,7 +7,7 @@ import django.utils.timezone
 from django.conf import settings
 from django.db import migrations, models
 
-from tenter.web.consents_of_forms import take_over
+from tenter.web.rules.consents_of_forms import take_over
 
 
 def take_over_rows(apps: Any, _schema_editor: Any) -> None:

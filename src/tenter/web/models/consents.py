@@ -17,7 +17,7 @@ class Consent(models.Model):
     """
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="consents")
-    purpose = models.CharField(max_length=12)  # a word of `tenter.consultation.consent.Purpose`
+    purpose = models.CharField(max_length=12)  # a word of `tenter.consultation.client.consent.Purpose`
     given = models.BooleanField()  # or taken back
     at = models.DateTimeField(default=timezone.now)
     until = models.DateField(null=True, blank=True)  # the day on which it ends; None: until it is taken back

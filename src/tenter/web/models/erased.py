@@ -10,7 +10,7 @@ class ErasedMark(models.Model):
     The digest is keyed, so that it tells neither a number nor a day.
     """
 
-    kind = models.CharField(max_length=8)  # a word of `tenter.web.erased_marks.ErasedKind`
+    kind = models.CharField(max_length=8)  # a word of `tenter.web.rules.erased_marks.ErasedKind`
     key = models.CharField(max_length=32)  # random
     digest = models.CharField(max_length=64)
     at = models.DateTimeField(default=timezone.now)

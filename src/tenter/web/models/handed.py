@@ -15,7 +15,8 @@ class HandedPaper(models.Model):
     sitting = models.ForeignKey(Sitting, on_delete=models.CASCADE, related_name="handed_papers")
     events = models.PositiveIntegerField()  # of the sitting, by then
     edits = models.PositiveIntegerField()  # of the palette, those taken back among them
-    words = models.CharField(max_length=40, blank=True)  # the version that `tenter.web.own_words` names; none if empty
+    # the version that `tenter.web.papers.own_words` names; none if empty
+    words = models.CharField(max_length=40, blank=True)
     by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 

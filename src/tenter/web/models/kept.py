@@ -35,7 +35,7 @@ class KeptUntil(models.Model):
     """The day of one thing that has a day of its own, and why."""
 
     client = models.ForeignKey(Client, on_delete=models.CASCADE, related_name="kept_until")
-    kind = models.CharField(max_length=8)  # a word of `tenter.web.keeping.DatedKind`
+    kind = models.CharField(max_length=8)  # a word of `tenter.web.rules.keeping.DatedKind`
     number = models.PositiveBigIntegerField(default=0)  # of the sitting or paper; 0 for what a client has once
     day = models.DateField()
     reason = models.CharField(max_length=200)

@@ -9,7 +9,7 @@ from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
-from tenter.consultation.consent import MINORS_PHOTOGRAPH_DAYS, PHOTOGRAPH_DAYS
+from tenter.consultation.client.consent import MINORS_PHOTOGRAPH_DAYS, PHOTOGRAPH_DAYS
 from tenter.web.models.sittings import Sitting
 from tenter.web.models.studio import Client, KitRecord
 
@@ -135,7 +135,7 @@ class LearnedPhone(Measured):
     owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="phones")
     phone = models.CharField(max_length=40)  # what it is called
     card = models.CharField(max_length=80, blank=True)  # which published figures the card has
-    camera = models.JSONField(null=True, blank=True)  # as `photo/learned_camera_kept.py` writes it; None until learned
+    camera = models.JSONField(null=True, blank=True)  # as `photo/phones/kept.py` writes it; None until learned
 
     def __str__(self) -> str:
         return str(self.phone)
@@ -238,5 +238,5 @@ class MeasuredFace(models.Model):
     sitting = models.OneToOneField(Sitting, on_delete=models.CASCADE, related_name="measured_face")
     photograph = models.ForeignKey(Photograph, on_delete=models.SET_NULL, null=True, blank=True, related_name="faces")
     by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
-    colours = models.JSONField()  # what `tenter.consultation.face` reads, and nothing more
+    colours = models.JSONField()  # what `tenter.consultation.client.face` reads, and nothing more
     given_at = models.DateTimeField(default=timezone.now)

@@ -118,6 +118,7 @@ class Arrival(models.Model):
     settles_from = models.DateTimeField(default=timezone.now)
     minutes = models.PositiveSmallIntegerField(default=12)  # for which it settles
     checks = models.JSONField(default=dict)  # a check's word -> what was found, another word
-    # What troubles the client, as words of `tenter.consultation.asked_first.ClientTrouble`; None until it was asked.
+    # What troubles the client, as words of `tenter.consultation.client.asked_first.ClientTrouble`; None until it was
+    # asked.
     troubles = models.JSONField(null=True, blank=True)
     guardian = models.CharField(max_length=120, blank=True)  # who is present with a minor, by name

@@ -19,7 +19,7 @@ class StudioText(models.Model):
     owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="studio_texts")
     client = models.ForeignKey(Client, on_delete=models.CASCADE, null=True, blank=True, related_name="letters")
     number = models.PositiveIntegerField()
-    topic = models.CharField(max_length=12)  # a word of `tenter.report.studio_words.Topic`
+    topic = models.CharField(max_length=12)  # a word of `tenter.report.own_words.studio_words.Topic`
     of = models.CharField(max_length=120, blank=True)  # the season or sub-season
     language = models.CharField(max_length=20, blank=True)
     text = models.TextField(blank=True)

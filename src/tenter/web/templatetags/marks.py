@@ -2,7 +2,7 @@
 
 from django import template
 
-from tenter.report.marks import Mark, in_a_word
+from tenter.report.words.marks import Mark, in_a_word
 
 register = template.Library()
 

@@ -7,9 +7,9 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from tenter.errors import TenterError
 from tenter.numerals import how_many
-from tenter.web import kept_files
-from tenter.web.backup import write_backup
-from tenter.web.backup_file import Backup
+from tenter.web.backups import kept_files
+from tenter.web.backups.backup import write_backup
+from tenter.web.backups.backup_file import Backup
 from tenter.web.models import Client, LearnedPhone, Sitting
 from tenter.web.serve import bring_up_to_date
 

@@ -6,10 +6,10 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from tenter.errors import TenterError
-from tenter.web.data_dir import data_dir
-from tenter.web.restore import restore
+from tenter.web.backups.restore import restore
 from tenter.web.serve import bring_up_to_date
-from tenter.web.server_lock import alone
+from tenter.web.server.data_dir import data_dir
+from tenter.web.server.server_lock import alone
 
 
 class Command(BaseCommand):

@@ -5,8 +5,8 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from tenter.errors import Refused
-from tenter.web.photo_sweep import sweep, sweep_by_this_date
 from tenter.web.serve import bring_up_to_date
+from tenter.web.sweeping.photo_sweep import sweep, sweep_by_this_date
 
 
 class Command(BaseCommand):

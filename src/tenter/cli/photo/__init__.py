@@ -1,0 +1,1 @@
+"""Photographs, cards and phones."""

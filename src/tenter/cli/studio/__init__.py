@@ -1,0 +1,1 @@
+"""Kit, snippets and wardrobes."""

@@ -1,0 +1,47 @@
+"""How much a pair of cloths can show: the light each throws on the chin, predicted from its colour.
+
+A dark pair sends so little light to the face that its undertone can hardly be seen, so that "nothing seen" on it says
+almost nothing. Depth and clarity work by contrast and are not concerned.
+"""
+
+from functools import cache
+from importlib.resources import files
+
+import numpy as np
+
+from tenter.arrays import FloatArray, IntArray, steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.measurement import D65_10
+from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab, under_reflected_light
+from tenter.consultation.cloths.kit import Kit
+
+# Share of the light on a cloth that reaches the chin, under a window and a panel lamp: path-traced scenes, range
+# 0.03-0.09 over lights and heights of the cloth (docs/how-it-works/model.md).
+CHIN_FACTOR = 0.045
+# The effect (ΔE00 at the chin) from which an undertone pair counts as fully visible, and the least visibility. The
+# scale is ours: a matched pair at L* 75 reaches it, one at L* 25 has about a sixth of it.
+_FULL_EFFECT = 0.2
+_LEAST_VISIBILITY = 0.25
+
+
+@cache
+def mean_skin_reflectance() -> FloatArray:
+    """Return the mean reflectance of 100 forearms (NIST), shape (81,), for predictions when no face is measured."""
+    text = (files("tenter.consultation") / "data" / "nist_mean_skin_380-780nm_5nm.csv").read_text(encoding="utf-8")
+    rows = [line.split(",") for line in text.splitlines() if line[:1].isdigit()]
+    skin = np.array([float(value) for _, value in rows])
+    skin.setflags(write=False)
+    return skin
+
+
+def chin_colours(kit: Kit) -> FloatArray:
+    """Return the predicted Lab (D65/10°) of a mean chin above each cloth, shape (n, 3)."""
+    cloth = recover_nearest_reflectance(kit.bench_colours.lab, D65_10.illuminant, D65_10.observer)
+    apparent = under_reflected_light(mean_skin_reflectance(), cloth, CHIN_FACTOR)
+    return reflectance_to_lab(apparent, D65_10.illuminant, D65_10.observer)
+
+
+def visibility(chins: FloatArray, first: IntArray, second: IntArray) -> FloatArray:
+    """Return how visible the difference between cloths is on the chin, from the least to 1, one value a pair."""
+    effect = steady(delta_e_2000(chins[first], chins[second]))
+    return np.clip(effect / _FULL_EFFECT, _LEAST_VISIBILITY, 1.0)

@@ -1,0 +1,1 @@
+"""Colours with names: what palettes and garments are made of."""

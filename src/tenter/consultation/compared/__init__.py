@@ -1,0 +1,1 @@
+"""Two sittings, two analysts, two palettes against one another."""

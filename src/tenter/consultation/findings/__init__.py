@@ -1,0 +1,1 @@
+"""What it comes to, and why."""

@@ -1,0 +1,1 @@
+"""The kit under a method."""

@@ -1,0 +1,282 @@
+"""The kit audit: which cloths double, which test pairs test more than one thing or can show little, what is missing.
+
+It reads colours, hue families and roles; the shopkeeper's groups decide nothing here either.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import lru_cache
+from math import comb
+
+import numpy as np
+
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.kit import Drape, Kit
+from tenter.consultation.cloths.roles import KitTest, kit_tests
+from tenter.consultation.conventions.method import Method
+from tenter.consultation.laid_out.bench import Bench, bench_of
+from tenter.consultation.laid_out.coverage import Gap, KitCoverage, cloths_by_category, countable, gaps, kit_coverage
+from tenter.consultation.laid_out.pair_quality import (
+    FEW_PAIRS,
+    CleanPairs,
+    Mixed,
+    PairQuality,
+    clean_pairs,
+    pair_quality,
+)
+from tenter.consultation.words.odds_words import Degree, degree
+from tenter.consultation.words.traits import trait_word
+from tenter.numerals import number
+
+# Common practice, no source: below ΔE00 2 two cloths are one. Readings of one cloth may spread by 1 before they are
+# taken again, so below 3 two cloths may turn out to be one.
+_ONE_CLOTH, _READING_SPREAD = 2.0, 1.0
+ENOUGH_CLOTHS = 5  # of each category: the five that the first page of a reading sheet shows; common practice, no source
+_TELLING = (Degree.MARKED, Degree.STRONG)
+_ENOUGH_PAIRS = 3  # of clean pairs for each axis at each level: common practice, no source
+
+
+class FindingKind(StrEnum):
+    """What an audit may find."""
+
+    NEAR_DUPLICATE = "near duplicate"
+    LOOK_ALIKE = "look-alike"
+    MIXED_PAIR = "mixed pair"
+    HARDLY_VISIBLE = "hardly visible"
+    GLOSS = "gloss"
+    TOO_FEW_PAIRS = "too few clean pairs"
+    TOO_FEW_CLOTHS = "too few cloths"
+    SMALL_KIT = "small kit"
+    GAP = "gap"
+    UNMEASURED = "not measured"
+
+
+@dataclass(frozen=True, slots=True)
+class KitFinding:
+    """One thing to know of a kit: the cloths concerned, a sentence for the consultant, and what to do."""
+
+    kind: FindingKind
+    cloths: tuple[str, ...]
+    text: str
+    advice: str
+
+
+@dataclass(frozen=True, slots=True)
+class TestQuality:
+    """A test that the kit's roles name, and how well each of its pairs does; empty for metals, which only confirm."""
+
+    __test__ = False  # a test of cloths; nothing for pytest to collect
+
+    name: str
+    axis: Axis
+    cloths: tuple[str, ...]
+    pairs: tuple[PairQuality, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class KitAudit:
+    """All that an audit says. Counted and measured, but for `visibility`, which is predicted."""
+
+    cloths: int
+    coverage: KitCoverage
+    gaps: tuple[Gap, ...]
+    tests: tuple[TestQuality, ...]
+    clean_pairs: tuple[CleanPairs, ...]
+    findings: tuple[KitFinding, ...]
+
+    def of_kind(self, kind: FindingKind) -> tuple[KitFinding, ...]:
+        """Return the findings of one kind."""
+        return tuple(f for f in self.findings if f.kind is kind)
+
+
+@lru_cache(maxsize=4)
+def audit(kit: Kit, method: Method) -> KitAudit:
+    """Return the audit of a kit under a method."""
+    bench = bench_of(kit, method)
+    empty, clean = gaps(bench), clean_pairs(bench)
+    tests = tuple(_quality(bench, test) for test in kit_tests(kit))
+    findings = (
+        *_doubles(bench),
+        *_pair_findings(kit, tests, clean),
+        *_gloss(kit),
+        *_too_few(clean),
+        *_too_few_cloths(bench),
+        *_small_kit(bench),
+        *(_gap_finding(kit, gap) for gap in empty),
+        *_unmeasured(kit),
+    )
+    return KitAudit(len(kit), kit_coverage(bench), empty, tests, clean, findings)
+
+
+def _quality(bench: Bench, test: KitTest) -> TestQuality:
+    pairs = [(a, b) for a, b in test.pairs if not (a.is_metal or b.is_metal)]
+    return TestQuality(
+        test.name,
+        test.axis,
+        tuple(c.id for c in test.cloths),
+        tuple(pair_quality(bench, a.id, b.id, test.axis) for a, b in pairs),
+    )
+
+
+def _named(drape: Drape) -> str:
+    return drape.id if drape.name == drape.id else f"{drape.name} ({drape.id})"
+
+
+def _listed(words: Sequence[str]) -> str:
+    return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
+
+
+def _doubles(bench: Bench) -> Iterator[KitFinding]:
+    rows = np.flatnonzero(countable(bench))
+    lab, drapes = bench.kit.bench_colours.lab, bench.kit.drapes
+    for i, row in enumerate(rows):
+        for other in rows[i + 1 :][delta_e_2000(lab[row], lab[rows[i + 1 :]]) < _ONE_CLOTH + _READING_SPREAD]:
+            yield _double(drapes[row], drapes[other], float(delta_e_2000(lab[row], lab[other])))
+
+
+def _double(first: Drape, second: Drape, delta_e: float) -> KitFinding:
+    both, ids = f"{_named(first)} and {_named(second)}", (first.id, second.id)
+    if delta_e < _ONE_CLOTH:
+        return KitFinding(
+            FindingKind.NEAR_DUPLICATE,
+            ids,
+            f"{both} differ by ΔE00 {delta_e:.1f}: they are one cloth to the eye.",
+            "Keep one on the rail and the other as its spare; never hold them against each other.",
+        )
+    return KitFinding(
+        FindingKind.LOOK_ALIKE,
+        ids,
+        f"{both} differ by ΔE00 {delta_e:.1f}, little more than readings of one cloth may.",
+        "Measure both again. Below ΔE00 2, one of them is a spare.",
+    )
+
+
+def _pair_findings(kit: Kit, tests: Sequence[TestQuality], clean: Sequence[CleanPairs]) -> Iterator[KitFinding]:
+    for pair in (p for test in tests for p in test.pairs):
+        ids, both = (pair.first, pair.second), f"{_named(kit[pair.first])} and {_named(kit[pair.second])}"
+        if pair.mixed:
+            text = f"{both} are meant to test {pair.axis}, {_what_is_mixed(pair)}."
+            yield KitFinding(FindingKind.MIXED_PAIR, ids, text, _advice_on_mixed(kit, pair, clean))
+        if pair.hardly_visible:
+            text = (
+                f"{both} throw so little light that the chin shows at most {pair.visibility:.0%} of what a clear "
+                "pair shows, so “nothing seen” on them means almost nothing."
+            )
+            yield KitFinding(FindingKind.HARDLY_VISIBLE, ids, text, _instead(kit, pair, clean))
+
+
+def _what_is_mixed(pair: PairQuality) -> str:
+    brightened = Mixed.BRIGHTENER in pair.mixed
+    others = [str(m) for m in pair.mixed if m is not Mixed.BRIGHTENER and not (brightened and m is Mixed.DEPTH)]
+    said = []
+    if brightened:
+        lightness = f", and they lie {pair.lightness:.1f} L* apart" if Mixed.DEPTH in pair.mixed else ""
+        said.append(f"only one is brightened and changes with the ultraviolet in the light{lightness}")
+    if others:
+        said.append(f"they differ in {_listed(others)} too ({pair.share:.0%} of the difference is {pair.axis})")
+    return "but " + "; ".join(said)
+
+
+def _advice_on_mixed(kit: Kit, pair: PairQuality, clean: Sequence[CleanPairs]) -> str:
+    if Mixed.BRIGHTENER in pair.mixed:
+        return (
+            "An answer on them is about all of that. For undertone alone, hold whites of one lightness, without "
+            "brightener."
+        )
+    return _instead(kit, pair, clean)
+
+
+def _instead(kit: Kit, pair: PairQuality, clean: Sequence[CleanPairs]) -> str:
+    """Return what to hold instead: the best clean pair of the axis, of the same level if one is there."""
+    best = [b for c in clean if c.axis is pair.axis for b in c.best if {b.first, b.second} != {pair.first, pair.second}]
+    best.sort(key=lambda b: b.level is not pair.level)
+    if not best:
+        return f"Look for two cloths of one hue that differ in {pair.axis} alone."
+    return f"For {pair.axis} hold {_named(kit[best[0].first])} and {_named(kit[best[0].second])} instead."
+
+
+def _gloss(kit: Kit) -> Iterator[KitFinding]:
+    metals = [d for d in kit.drapes if d.is_metal]
+    if metals:
+        names, one = _listed([_named(d) for d in metals]), len(metals) == 1
+        yield KitFinding(
+            FindingKind.GLOSS,
+            tuple(d.id for d in metals),
+            f"{names} {'shines' if one else 'shine'}: one reading says little, so the undertone is set by hand.",
+            "Let metals confirm what cloths have shown; read them in several directions and keep the spread.",
+        )
+
+
+def _too_few(clean: Sequence[CleanPairs]) -> Iterator[KitFinding]:
+    for found in clean:
+        if found.count < _ENOUGH_PAIRS:
+            have = ("No clean pair tests", "Only one clean pair tests", "Only two clean pairs test")[found.count]
+            yield KitFinding(
+                FindingKind.TOO_FEW_PAIRS,
+                tuple(dict.fromkeys(i for b in found.best for i in (b.first, b.second))),
+                f"{have} {found.axis} among {found.level} cloths; {_ENOUGH_PAIRS} are wanted.",
+                f"Look for {found.level} cloths of one hue that differ in {found.axis} alone.",
+            )
+
+
+def _small_kit(bench: Bench) -> Iterator[KitFinding]:
+    families = bench.families[countable(bench)]
+    alike = sum(comb(int(count), 2) for count in np.unique(families, return_counts=True)[1])
+    if alike < FEW_PAIRS:
+        have = {0: "No pair shares", 1: "Only one pair shares"}.get(alike, f"Only {alike} pairs share")
+        yield KitFinding(
+            FindingKind.SMALL_KIT,
+            (),
+            f"{have} a hue. A sitting then soon compares cloths of two hues, which shows less, and sub-seasons of "
+            "one season are the hardest to decide between.",
+            "Add cloths of hues that the kit has already, a step away in undertone, depth or clarity. Until then "
+            "expect one sub-season in five to be the neighbour's, and hold twenty comparisons or more.",
+        )
+
+
+def _too_few_cloths(bench: Bench) -> Iterator[KitFinding]:
+    few = {category: cloths for category, cloths in cloths_by_category(bench).items() if len(cloths) < ENOUGH_CLOTHS}
+    if few:
+        told = _listed([f"{category} ({len(cloths) or 'none'})" for category, cloths in few.items()])
+        wanted = "; ".join(f"{_marked_words(bench.method, category)} for {category}" for category in few)
+        yield KitFinding(
+            FindingKind.TOO_FEW_CLOTHS,
+            tuple(cloth for cloths in few.values() for cloth in cloths),
+            f"Fewer than {ENOUGH_CLOTHS} cloths lie in {told}. A client there has few colours to compare and to see.",
+            f"Look for cloths of several hues: {wanted}.",
+        )
+
+
+def _marked_words(method: Method, category: str) -> str:
+    """Return what marks a category out among the others: "cool", "soft and light"."""
+    prototype = method.region(category).prototype
+    told = [
+        str(trait_word(axis, value)) for axis, value in zip(Axis, prototype, strict=True) if degree(value) in _TELLING
+    ]
+    return _listed(told) if told else "none of them far from the middle"
+
+
+def _gap_finding(kit: Kit, gap: Gap) -> KitFinding:
+    L, a, b = gap.lab
+    return KitFinding(
+        FindingKind.GAP,
+        (gap.nearest,),
+        f"There is {gap.words}, a place of {gap.category}: the nearest cloth, {_named(kit[gap.nearest])}, is "
+        f"{gap.distance:.1f} bench units away.",
+        f"Look for a {gap.hue_family} near L* {number(L, 0)}, a* {number(a, 0)}, b* {number(b, 0)}"
+        f"{'' if gap.shown_truly else ', a colour that no ordinary screen shows as strong as it is'}.",
+    )
+
+
+def _unmeasured(kit: Kit) -> Iterator[KitFinding]:
+    unmeasured = [d for d in kit.drapes if not d.measured]
+    if unmeasured:
+        yield KitFinding(
+            FindingKind.UNMEASURED,
+            tuple(d.id for d in unmeasured),
+            f"{_listed([_named(d) for d in unmeasured])} {'is' if len(unmeasured) == 1 else 'are'} known by hue "
+            "alone, and not counted here.",
+            "Measure before using them in a test.",
+        )

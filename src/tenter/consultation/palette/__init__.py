@@ -1,0 +1,1 @@
+"""What follows for the cloths of the kit."""

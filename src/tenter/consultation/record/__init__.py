@@ -1,0 +1,1 @@
+"""What was seen, written down and never changed."""

@@ -1,0 +1,1 @@
+"""The sitting as it goes."""

@@ -1,0 +1,93 @@
+"""What comes next on the bench, what it is worth, and whether to go on."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from tenter.consultation.findings.ending import Ending, reached
+from tenter.consultation.findings.verdict import stated
+from tenter.consultation.reading.fans import best_fan
+from tenter.consultation.reading.phases import DONE
+from tenter.consultation.reading.plan import NothingToPropose, Planner
+from tenter.consultation.reading.reading import Reading
+
+# Below so many nats the next entry would hardly move the verdict: ours, a fiftieth of the first pair's worth.
+_HARDLY = 0.01
+_WORTH_ASKING = 0.75  # of the two likeliest categories together: below it no sitting is finished
+
+
+class HoldingAdvice(StrEnum):
+    """Whether to hold more cloths."""
+
+    GO_ON = "go on"
+    FINISHED = "enough: the sitting is finished, and the verdict can be read"
+    ENOUGH = "enough: what is left to hold would hardly move the verdict"
+    REST = "rest: your eyes have worked long enough"
+    NOTHING_LEFT = "nothing left to hold"
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """The next entry worth most for its minutes: cloths, expected information in nats, and minutes.
+
+    `pair` is the pair to hold, left and right, where the cloths are a fan that is not wanted.
+    """
+
+    cloths: tuple[str, ...]
+    information: float
+    minutes: float
+    advice: HoldingAdvice
+    pair: tuple[str, ...] = ()
+
+    @property
+    def is_fan(self) -> bool:
+        """Whether the cloths are to be ranked at once."""
+        return len(self.cloths) > 2
+
+
+def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
+    """Return what to hold next, a pair or a fan, by expected information a minute."""
+    planning = sitting.method.planning
+    planner = Planner(sitting.bench)  # one for the pair and the fan, which both ask it for the same stand-ins
+    pair = _pair(sitting, planner)
+    if pair is None:
+        return Outlook((), 0.0, 0.0, HoldingAdvice.NOTHING_LEFT)
+    best = pair
+    if sitting.phase != DONE:
+        fan = best_fan(planner, sitting.planning_frame, sitting.planning_posterior, sitting.phase, sitting.held)
+        if fan and fan.information / planning.fan_minutes > pair.information / pair.minutes:
+            best = Outlook(fan.ids, fan.information, planning.fan_minutes, HoldingAdvice.GO_ON)
+    if minutes_left is not None and best.minutes > minutes_left >= pair.minutes:
+        best = pair
+    return Outlook(best.cloths, best.information, best.minutes, _advice(sitting, best, minutes_left), pair.cloths)
+
+
+def _pair(sitting: Reading, planner: Planner) -> Outlook | None:
+    try:
+        pair = sitting.proposal(planner)
+    except NothingToPropose:
+        return None
+    return Outlook((pair.left, pair.right), pair.information, sitting.method.planning.pair_minutes, HoldingAdvice.GO_ON)
+
+
+def _is_over(sitting: Reading) -> bool:
+    """Tell whether the sitting is finished; its exact odds are asked for only once the coarse ones are high."""
+    coarse = np.sort(sitting.planning_posterior.masses(sitting.planning_frame.categories))[-2:]
+    if not sitting.evidence or coarse.sum() < _WORTH_ASKING:
+        return False
+    return reached(sitting, stated(sitting)).ending is not Ending.UNFINISHED
+
+
+def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> HoldingAdvice:
+    worked = [e.judgement.minute for e in sitting.held.entries if e.judgement.minute is not None]
+    if minutes_left is not None and best.minutes > minutes_left:
+        return HoldingAdvice.ENOUGH
+    if _is_over(sitting):
+        return HoldingAdvice.FINISHED
+    if sitting.phase == DONE and best.information < _HARDLY:
+        return HoldingAdvice.ENOUGH
+    rest = sitting.method.planning.rest_after_minutes
+    if worked and int(worked[-1] // rest) > int((worked[-2] if len(worked) > 1 else 0.0) // rest):
+        return HoldingAdvice.REST
+    return HoldingAdvice.GO_ON

@@ -1,0 +1,82 @@
+"""A client's wishes as they are said, in plain words, one by one; and the `Wishes` that a palette is made by."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tenter.consultation.wishes.wishes import LARGEST_BUDGET, NO_WISHES, Limit, Rule, Wish, Wishes, wished
+from tenter.errors import TenterError, UnknownName
+from tenter.given import given_text
+
+MOST_WISHES = 30  # of one client
+_LONGEST_WORD, _LONGEST_SENTENCE = 40, 200  # letters of a wish, and of its reason
+
+
+class WishKind(StrEnum):
+    """What is said of a colour, or of buying."""
+
+    LOVED = "loved"
+    HATED = "hated"
+    NEVER = "never"
+    MUST = "must"
+    BUDGET = "budget"
+    NOTE = "note"
+
+
+_USUAL = {WishKind.LOVED: "You love {}", WishKind.HATED: "You do not like {}"}  # where no more was said
+
+
+@dataclass(frozen=True, slots=True)
+class SaidWish:
+    """One wish. about: a hue or a colour by name; of a budget, how many new pieces. why: in the client's words."""
+
+    kind: WishKind
+    about: str = ""
+    why: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind not in [*WishKind]:
+            raise UnknownName("kind of a wish", self.kind, WishKind)
+        for name, most in (("about", _LONGEST_WORD), ("why", _LONGEST_SENTENCE)):
+            text = " ".join(given_text(getattr(self, name), f"what a wish says ({name})", needed=False).split())
+            if len(text) > most:
+                raise TenterError(f"{len(text)} letters came where {most} are the most; say it shorter")
+            object.__setattr__(self, name, text)
+        _made(self)
+
+
+def wishes_of(said: Iterable[SaidWish]) -> Wishes:
+    """Return what a palette is made by; raises `TenterError` where two wishes contradict one another."""
+    every = tuple(said)
+    if not every:
+        return NO_WISHES
+    if len(every) > MOST_WISHES:
+        raise TenterError(f"{len(every)} wishes came, and {MOST_WISHES} are the most; leave some out")
+    if sum(one.kind is WishKind.BUDGET for one in every) > 1:
+        raise TenterError("a client has one budget, and two came; keep one of them")
+    made = [(one.kind, _made(one)) for one in every]
+    return Wishes(
+        tuple(w for kind, w in made if kind is WishKind.LOVED and isinstance(w, Wish)),
+        tuple(w for kind, w in made if kind is WishKind.HATED and isinstance(w, Wish)),
+        tuple(w for _, w in made if isinstance(w, Limit)),
+    )
+
+
+def _made(one: SaidWish) -> Wish | Limit:
+    if one.kind in _USUAL:
+        return Wish(wished(one.about), one.why or _USUAL[one.kind].format(one.about))
+    if one.kind is WishKind.NOTE:
+        return Limit(Rule.NOTE, one.why or one.about)
+    if one.kind is WishKind.BUDGET:
+        pieces = _pieces(one.about)
+        usual = "Your budget: one new piece" if pieces == 1 else f"Your budget: {pieces} new pieces"
+        return Limit(Rule.BUDGET, one.why or usual, pieces=pieces)
+    if not one.why:
+        raise TenterError("this limit does not say why; write it in a word or two, such as faith dress or uniform")
+    return Limit(Rule(one.kind), one.why, wished(one.about))
+
+
+def _pieces(text: str) -> int:
+    if not (text.isascii() and text.isdecimal() and len(text) < 4):
+        raise TenterError(f"a budget is a number of new pieces, from 1 to {LARGEST_BUDGET}; got {text!r}")
+    return int(text)

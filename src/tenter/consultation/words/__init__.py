@@ -1,0 +1,1 @@
+"""Closed vocabularies, and the trade's words."""

@@ -1,0 +1,1 @@
+"""The classic card and a grey, from patches to a correction."""

@@ -1,0 +1,91 @@
+"""What is wrong with the card in a photograph, in plain words."""
+
+from tenter.colorimetry.spaces import decode_srgb
+from tenter.photo.advice import HOLD_THE_CARD_BESIDE
+from tenter.photo.card.calibration import Calibration
+from tenter.photo.card.patch_fit import MIN_PATCHES
+from tenter.photo.patches.chart import ChartReading
+from tenter.photo.reasons import Code, Reason
+
+MIN_PATCH_SIDE_PX = 8.0  # of a patch; set by judgement
+MAX_LEAVE_ONE_OUT = 7.0  # mean ΔE00; good exposures of the calibration set stay below 5.5
+NO_CHART_LEAVE_ONE_OUT = 20.0  # what was found is not the card
+MIN_WHITE = 0.12  # linear: the white patch is at least this bright, or noise and rounding decide
+MAX_CLIPPED_PATCHES = 7  # of 24; set by judgement
+
+
+def chart_reasons(reading: ChartReading | None, calibration: Calibration | None) -> list[Reason]:
+    """Return what is wrong with the card."""
+    if reading is None or (calibration and calibration.leave_one_out.mean > NO_CHART_LEAVE_ONE_OUT):
+        return [
+            Reason(
+                Code.CHART_NOT_FOUND,
+                f"No 24-patch card was found. {HOLD_THE_CARD_BESIDE}. All of it has to be in the picture, sharp and "
+                "out of the shade, and at least an eighth as long as the picture's longer side.",
+            )
+        ]
+    reasons = []
+    if reading.outside.any():
+        reasons.append(
+            Reason(
+                Code.CHART_CUT,
+                f"The card leaves the picture: {reading.outside.sum()} of its {len(reading.outside)} patches are cut. "
+                "Step back until the whole card with its frame is in the picture.",
+            )
+        )
+    if reading.mirrored:
+        reasons.append(
+            Reason(
+                Code.MIRRORED,
+                "The picture is mirrored, so that left and right of the face would be exchanged. Turn off mirroring in "
+                "the camera app, or flip the picture back, and give it again.",
+            )
+        )
+    if reading.patch_side_px < MIN_PATCH_SIDE_PX:
+        reasons.append(
+            Reason(
+                Code.CHART_SMALL,
+                f"The card is small: a patch is {reading.patch_side_px:.0f} pixels wide and {MIN_PATCH_SIDE_PX:.0f} "
+                f"are needed. Come closer, or zoom in. {HOLD_THE_CARD_BESIDE}.",
+            )
+        )
+    return reasons + _exposure_reasons(reading, calibration)
+
+
+def _exposure_reasons(reading: ChartReading, calibration: Calibration | None) -> list[Reason]:
+    clipped = int(reading.clipped.sum())
+    if clipped > MAX_CLIPPED_PATCHES or (calibration is None and clipped > len(reading.clipped) - MIN_PATCHES):
+        return [
+            Reason(
+                Code.CHART_CLIPPED,
+                f"The picture is overexposed: {clipped} patches of the card have run into white. Lower the exposure "
+                "by about one stop, until the white patch is light grey on the screen.",
+            )
+        ]
+    if calibration is None or reading.outside.any():
+        return []
+    patch = calibration.card.white
+    white = decode_srgb(calibration.reading.code[patch]).max()
+    if white < MIN_WHITE and not calibration.reading.clipped[patch]:
+        return [
+            Reason(
+                Code.TOO_DARK,
+                f"The picture is underexposed: the card's white patch reaches {white:.0%} of full light. Add light or "
+                "raise the exposure until it is light grey on the screen.",
+            )
+        ]
+    return _agreement_reasons(calibration)
+
+
+def _agreement_reasons(calibration: Calibration) -> list[Reason]:
+    error = calibration.leave_one_out.mean
+    if error > MAX_LEAVE_ONE_OUT:
+        return [
+            Reason(
+                Code.CALIBRATION_POOR,
+                "The card's patches do not agree with one another: its colours are predicted only to within ΔE00 "
+                f"{error:.1f} on average. The limit is {MAX_LEAVE_ONE_OUT:.0f}. Look for two different lamps, a lamp "
+                "that lacks colours, a faded card, or a filter in the camera app.",
+            )
+        ]
+    return []

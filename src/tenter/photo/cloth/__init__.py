@@ -1,0 +1,1 @@
+"""The colours of a cloth, a print or a rack."""

@@ -1,0 +1,1 @@
+"""A file's bytes made into an upright picture, in a process of its own."""

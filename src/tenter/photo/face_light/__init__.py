@@ -1,0 +1,1 @@
+"""Whether the card gets the light that the face gets."""

@@ -1,0 +1,1 @@
+"""Photographs read and kept."""

@@ -1,0 +1,1 @@
+"""What patches are, where they stand, and what code values become by them."""

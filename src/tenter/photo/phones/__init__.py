@@ -1,0 +1,1 @@
+"""Phones learned from photographs of the card."""

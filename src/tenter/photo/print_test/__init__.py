@@ -1,0 +1,1 @@
+"""The sheet by which a printer is corrected."""

@@ -1,0 +1,1 @@
+"""Where the face is, and what its regions say before the photograph is judged."""

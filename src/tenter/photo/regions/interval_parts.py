@@ -1,0 +1,69 @@
+"""A colour whose interval is taken apart into what another photograph can narrow and what it cannot.
+
+own         errors of this photograph alone: its fit, its lamps
+card light  the light on the card against that on the face, where the card is held anew for every photograph
+shared      what the same camera, card and outline of a region do again in every photograph of the face
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.photo.json_numbers import rounded
+from tenter.photo.regions.reading import RegionReading
+from tenter.photo.regions.uncertainty import ErrorPart, components, width_of
+
+_NONE = np.zeros(3)  # no part of L*, a* and b*
+
+
+@dataclass(frozen=True, slots=True)
+class ColourInParts:
+    """Lab (3,), how far it moves across the region (3,), and half-widths (3,) of the parts of its 90 % interval."""
+
+    lab: FloatArray
+    placement: FloatArray
+    own: FloatArray
+    card_light: FloatArray
+    shared: FloatArray
+
+    @classmethod
+    def of(cls, reading: RegionReading) -> "ColourInParts":
+        """Return a reading taken apart; the parts' squares add up to that of its whole interval."""
+        parts = components(reading.lab, reading.evidence)
+        return cls(
+            reading.lab,
+            reading.placement,
+            _width({part: s for part, s in parts.items() if not (part.shared or part.of_card_light)}),
+            _width({part: s for part, s in parts.items() if part.of_card_light}),
+            _width({part: s for part, s in parts.items() if part.shared}),
+        )
+
+    @classmethod
+    def from_json(cls, lab: Any, parts: Mapping[str, Any]) -> "ColourInParts":
+        """Return a colour of a measurement's JSON; KeyError, TypeError or ValueError where it is none."""
+        lines = (lab, *(parts[name] for name in ("across", "own", "card_light", "shared")))
+        found = [np.array(line, dtype=float).reshape(3) for line in lines]
+        if not np.isfinite(found).all() or (np.array(found[1:]) < 0).any():
+            raise ValueError("no interval")
+        return cls(*found)
+
+    @property
+    def half_width_90(self) -> FloatArray:
+        """Half-widths (3,) of the whole 90 % interval."""
+        half: FloatArray = np.sqrt(self.own**2 + self.card_light**2 + self.shared**2)
+        return half
+
+    def to_json(self) -> dict[str, Any]:
+        return {
+            "own": rounded(self.own),
+            "card_light": rounded(self.card_light),
+            "shared": rounded(self.shared),
+            "across": rounded(self.placement),
+        }
+
+
+def _width(parts: Mapping[ErrorPart, FloatArray]) -> FloatArray:
+    return width_of(parts) if parts else _NONE

@@ -1,0 +1,1 @@
+"""Drapes in turn, A-B-A-B."""

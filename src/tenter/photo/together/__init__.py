@@ -1,0 +1,1 @@
+"""Several photographs of one face."""

@@ -1,0 +1,347 @@
+"""Whether several photographs of one face say the same of it, and in words where and why they do not.
+
+What differs by the same all over the face is the card's doing: it got more light than the face in one photograph, or
+less, or light of another colour. What differs from region to region is the face's: its light came from another side,
+or something lies on it. The first is looked for in the mean of the skin, the second in what that leaves.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import combinations
+from typing import Any
+
+import numpy as np
+
+from tenter.arrays import BoolArray, FloatArray
+from tenter.numerals import signed
+from tenter.photo.regions.interval_parts import ColourInParts
+from tenter.photo.regions.regions import SKIN, Region
+from tenter.photo.together.combining import Spread, at_lightness, own_deviations, spread_between, spread_of
+from tenter.photo.together.compare import ColourWithin, ComparedFace, DisagreementCause, causes_between
+
+RegionColours = Mapping[Region, ColourInParts]
+
+# Photographs whose cards were all held as asked are said to disagree one time in twenty: half of that for the mean of
+# the skin, half for the regions (Šidák, as if all were independent, so that it is rarer).
+_BY_CHANCE = 0.975
+# Beyond these the skin of one face hardly differs by light and card: of light, a half; of colour, units of a* and b*.
+_ANOTHER_LIGHTNESS, _ANOTHER_COLOUR = 12.0, 6.0
+_SAME_PLACE = 0.06  # of the face's width: corners of a card that nobody moved come nearer than that
+_AXES = ("L*", "a*", "b*")
+_NAMED = 4  # regions, at most, in a sentence
+_ANOTHER_TRY = (
+    "Hold the card flat beside the jaw, parallel to the face, in the light that the face gets, and take another one"
+)
+
+
+class ApartCode(StrEnum):
+    """In what photographs of one face differ."""
+
+    LIGHTNESS = "lightness"
+    COLOUR = "colour"
+    SIDE_LIGHT = "side_light"
+    REGIONS = "regions"
+    OTHER_FACE = "other_face"
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """One thing in which photographs of a face differ, in plain words."""
+
+    code: ApartCode
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class FaceAgreement:
+    """How well photographs of one face agree.
+
+    face: spread of the mean of the skin, None where no region of it was read in all. regions: of each region that was
+    read in two or more. apart: per region, which of L*, a*, b* (3,) differ beyond chance. shifts: Lab (n, 3) of each
+    photograph's skin against that of all. odd: the place of the one that is apart from the others, of three or more.
+    card_moved: whether the card was held elsewhere beside the face in one of them; None where that was not seen. holds:
+    of each photograph (n,), the place of another or itself, the same for those in which the card was held alike.
+    """
+
+    names: tuple[str, ...]
+    face: Spread | None
+    regions: Mapping[Region, Spread]
+    apart: Mapping[Region, BoolArray]
+    shifts: FloatArray
+    findings: tuple[Apart, ...]
+    odd: int | None = None
+    card_moved: bool | None = None
+    holds: tuple[int, ...] = ()
+
+    @property
+    def agree(self) -> bool:
+        return not self.findings
+
+    @property
+    def text(self) -> str:
+        """What it comes to, in plain words."""
+        many = f"The {len(self.names)} photographs"
+        if not self.agree:
+            return f"{many} disagree. {' '.join(found.text for found in self.findings)} {self.what_next}"
+        stayed = (
+            " But the card seems to be in the same place beside the face in all of them. A wrong light on it would "
+            "be the same error each time, so lightness (L*) is no surer than from one. Move or turn the card between "
+            "two photographs."
+        )
+        said = f"{many} agree: nothing differs by more than chance allows."
+        return said + stayed if self.card_moved is False else said
+
+    @property
+    def what_next(self) -> str:
+        """What disagreeing photographs do to the intervals, and what to do about it."""
+        return f"The intervals are wide enough to hold all of them. {self._next_step}"
+
+    @property
+    def _next_step(self) -> str:
+        if self.odd is None:
+            return f"{_ANOTHER_TRY}: a third tells which one is off." if len(self.names) == 2 else f"{_ANOTHER_TRY}."
+        return f"Leave {self.names[self.odd]} out if you know what went wrong in it, and measure the others together."
+
+    def to_json(self) -> dict[str, Any]:
+        each = _confidence(len(self.regions))
+        return {
+            "agree": self.agree,
+            "text": self.text,
+            "findings": [{"code": str(found.code), "text": found.text} for found in self.findings],
+            "odd_one_out": None if self.odd is None else self.names[self.odd],
+            "card_moved": self.card_moved,
+            "face": None if self.face is None else self.face.to_json(_confidence(1)),
+            "regions": {str(region): spread.to_json(each) for region, spread in self.regions.items()},
+        }
+
+
+def agreement_of(
+    names: Sequence[str], faces: Sequence[RegionColours], cards: Sequence[FloatArray | None]
+) -> FaceAgreement:
+    """Return how well two or more photographs agree.
+
+    faces: each one's colours. cards: each one's corners of the card (4, 2), in widths of the face.
+    """
+    judged = _judge(faces)
+    odd = _odd_one(faces) if judged.wrong and len(faces) > 2 else None
+    words = _Words(tuple(names), faces, judged, odd, _furthest(faces, odd))
+    findings = words.findings() if judged.wrong else ()
+    holds = _holds(faces, cards)
+    return FaceAgreement(
+        tuple(names), judged.face, judged.regions, judged.apart, judged.shifts, findings, odd, _moved(cards), holds
+    )
+
+
+# -- judged ------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Judged:
+    """face_off (3,): whether the mean of the skin differs. local: regions that differ otherwise than that does.
+
+    explained: what the whole skin of each photograph shows (n, 3): L* as a part of L* + 16, and a* and b*.
+    """
+
+    face: Spread | None
+    face_off: BoolArray
+    regions: Mapping[Region, Spread]
+    apart: Mapping[Region, BoolArray]
+    local: Mapping[Region, BoolArray]
+    shifts: FloatArray
+    explained: FloatArray
+
+    @property
+    def wrong(self) -> bool:
+        return bool(self.face_off.any()) or bool(self.local)
+
+    @property
+    def size(self) -> float:
+        """How far apart they are on the whole."""
+        return float(sum(spread.chi_square.sum() for spread in self.regions.values()))
+
+
+def _confidence(tests: int) -> float:
+    """Return how sure each of so many regions has to be, or the one face, three coordinates each."""
+    return float(_BY_CHANCE ** (1 / (3 * max(tests, 1))))
+
+
+def _judge(faces: Sequence[RegionColours]) -> _Judged:
+    read = [region for region in Region if sum(region in face for face in faces) > 1]
+    skin = _mean_skin(faces)
+    face, shifts, off, level = None, np.zeros((len(faces), 3)), np.zeros(3, dtype=bool), 1.0
+    if skin is not None:
+        face = spread_between(*skin)
+        shifts, off = skin[0] - skin[0].mean(axis=0), ~face.agrees(_confidence(1))
+        level = float(skin[0][:, 0].mean()) + 16  # more light adds to L* in proportion to L* + 16
+    regions = {region: spread_of([face[region] for face in faces if region in face]) for region in read}
+    sure = _confidence(len(read))
+    apart = _any({region: ~spread.agrees(sure) | off for region, spread in regions.items()})
+    explained = shifts * off / [level, 1, 1]
+    left = {region: _left_over([face.get(region) for face in faces], explained) for region in read}
+    local = _any({region: ~spread.agrees(sure) for region, (_, spread) in left.items()})
+    return _Judged(face, off, regions, apart, local, shifts, explained)
+
+
+def _any(told: Mapping[Region, BoolArray]) -> dict[Region, BoolArray]:
+    return {region: axes for region, axes in told.items() if axes.any()}
+
+
+def _mean_skin(faces: Sequence[RegionColours]) -> tuple[FloatArray, FloatArray] | None:
+    """Return the mean Lab (n, 3) of the skin that was read in all, a* and b* at one lightness, and its deviations."""
+    common = [region for region in SKIN if all(region in face for face in faces)]
+    if not common:
+        return None
+    columns = [[face[region] for face in faces] for region in common]
+    levels = [at_lightness(column, float(np.mean([c.lab[0] for c in column]))) for column in columns]
+    return np.mean(levels, axis=0), np.mean([own_deviations(column) for column in columns], axis=0)
+
+
+def _left_over(column: Sequence[ColourInParts | None], explained: FloatArray) -> tuple[FloatArray, Spread]:
+    """Return what is left of a region's Lab (n, 3) once what the whole skin shows is taken out, and its spread.
+
+    column: the region in each photograph, None where it was not read, which leaves NaN.
+    """
+    seen = np.array([colour is not None for colour in column])
+    colours = [colour for colour in column if colour is not None]
+    lightness = float(np.mean([c.lab[0] for c in colours]))
+    left = np.full((len(column), 3), np.nan)
+    left[seen] = at_lightness(colours, lightness) - explained[seen] * [lightness + 16, 1, 1]
+    return left, spread_between(left[seen], own_deviations(colours))
+
+
+def _odd_one(faces: Sequence[RegionColours]) -> int | None:
+    """Return the place of the photograph without which the others agree; None where there is none such."""
+    without = [_judge([face for k, face in enumerate(faces) if k != n]) for n in range(len(faces))]
+    candidates = [n for n, judged in enumerate(without) if not judged.wrong]
+    return min(candidates, key=lambda n: without[n].size, default=None)
+
+
+def _furthest(faces: Sequence[RegionColours], odd: int | None) -> tuple[int, int]:
+    """Return the places of the two photographs that lie furthest apart, the odd one among them where there is one."""
+    pairs = [pair for pair in combinations(range(len(faces)), 2) if odd is None or odd in pair]
+    return max(pairs, key=lambda pair: _judge([faces[n] for n in pair]).size)
+
+
+def _moved(cards: Sequence[FloatArray | None]) -> bool | None:
+    """Return whether the card was held elsewhere in one of the photographs; None where that was not seen."""
+    seen = [card for card in cards if card is not None]
+    if len(seen) < 2:
+        return None
+    return not all(_same_place(a, b) for a, b in combinations(seen, 2))
+
+
+def _same_place(one: FloatArray, other: FloatArray) -> bool:
+    return float(np.sqrt(((one - other) ** 2).sum(axis=1).mean())) <= _SAME_PLACE
+
+
+def _holds(faces: Sequence[RegionColours], cards: Sequence[FloatArray | None]) -> tuple[int, ...]:
+    """Return which photographs have one hold of the card (n,): nobody moved it, and its light shows no change.
+
+    Where the skin as a whole differs although the card stayed, its light changed all the same, so each counts alone.
+    """
+    holds = list(range(len(cards)))
+    for n, k in combinations(range(len(cards)), 2):
+        one, other = cards[n], cards[k]
+        if one is not None and other is not None and _same_place(one, other):
+            holds = [holds[n] if hold == holds[k] else hold for hold in holds]
+    lit_alike = {hold: _lit_alike([face for face, h in zip(faces, holds, strict=True) if h == hold]) for hold in holds}
+    return tuple(hold if lit_alike[hold] else n for n, hold in enumerate(holds))
+
+
+def _lit_alike(faces: Sequence[RegionColours]) -> bool:
+    return len(faces) < 2 or not _judge(faces).face_off.any()
+
+
+# -- in words ----------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """What is said of photographs that disagree. ends: the two that lie furthest apart."""
+
+    names: tuple[str, ...]
+    faces: Sequence[RegionColours]
+    judged: _Judged
+    odd: int | None
+    ends: tuple[int, int]
+
+    def findings(self) -> tuple[Apart, ...]:
+        found = []
+        lightness, *colour = self.judged.face_off
+        if self._implausible():
+            said = "They differ by more than light and card usually do to one skin. Check that all show one person."
+            found.append(Apart(ApartCode.OTHER_FACE, said))
+        if lightness:
+            found.append(Apart(ApartCode.LIGHTNESS, self._lightness()))
+        if any(colour):
+            found.append(Apart(ApartCode.COLOUR, self._colour()))
+        if self.judged.local:
+            found.append(self._regions())
+        return tuple(found)
+
+    def _by(self, axis: int) -> float:
+        """Return by how much the mean of the skin differs, without sign: the odd one against the mean of the others."""
+        values = self.judged.shifts[:, axis]
+        if self.odd is None:
+            return float(np.ptp(values))
+        return float(abs(values[self.odd] - np.delete(values, self.odd).mean()))
+
+    def _lightness(self) -> str:
+        shifts, by = self.judged.shifts[:, 0], f"{self._by(0):.0f}"
+        if self.odd is not None:
+            more = shifts[self.odd] > np.delete(shifts, self.odd).mean()
+            how, light = ("lighter", "less") if more else ("darker", "more")
+            why = "tilted away from the lamp, or shaded" if more else "turned to the lamp, or shining"
+            return (
+                f"{self.names[self.odd]} shows the whole face {by} L* {how} than the others. Its card got {light} "
+                f"light than theirs. It may have been {why}."
+            )
+        lightest, darkest = self.names[int(shifts.argmax())], self.names[int(shifts.argmin())]
+        return (
+            f"They differ in lightness by {by} all over the face: {lightest} is lightest, {darkest} darkest. The card "
+            f"did not get the same light in {'both' if len(self.names) == 2 else 'all'}, or the camera lightened the "
+            "face."
+        )
+
+    def _colour(self) -> str:
+        axes = " and ".join(f"{_AXES[axis]} by {self._by(axis):.1f}" for axis in (1, 2) if self.judged.face_off[axis])
+        whose = f"{self.names[self.odd]} differs from the others" if self.odd is not None else "They differ"
+        return (
+            f"{whose} in {axes} all over the face. Light of another colour fell on the card, as from a second lamp or "
+            "a coloured wall or cloth. Or the face was flushed or made up."
+        )
+
+    def _regions(self) -> Apart:
+        one, other = self.ends
+        causes = causes_between(*(self._as_colours(n) for n in (one, other)))
+        local = list(self.judged.local.items())
+        more = f" and {len(local) - _NAMED} more" if len(local) > _NAMED else ""
+        beside = ", beside what the whole face does" if self.judged.face_off.any() else ""
+        where = ", ".join(self._region(region, off) for region, off in local[:_NAMED])
+        between = f"{self.names[other]} against {self.names[one]}{beside}: {where}{more}."
+        if DisagreementCause.SIDE_LIGHT in causes:
+            return Apart(
+                ApartCode.SIDE_LIGHT,
+                f"The light came from another side, or the head was turned. {between} Each may be right by itself. "
+                "Together they give the mean of both lights.",
+            )
+        perhaps = " or ".join(cause for cause in causes if cause is not DisagreementCause.LIGHT)
+        return Apart(ApartCode.REGIONS, f"Some regions differ. {between} Perhaps {perhaps}.")
+
+    def _region(self, region: Region, off: BoolArray) -> str:
+        left, _ = _left_over([face.get(region) for face in self.faces], self.judged.explained)
+        name = str(region).replace("_", " ")
+        moved = left[self.ends[1]] - left[self.ends[0]]
+        if np.isnan(moved).any():
+            return name
+        by = " and ".join(f"{_AXES[axis]} {signed(moved[axis])}" for axis in range(3) if off[axis])
+        return f"{name} ({by})"
+
+    def _as_colours(self, n: int) -> ComparedFace:
+        colours = {region: ColourWithin(c.lab, c.half_width_90) for region, c in self.faces[n].items()}
+        return ComparedFace(self.names[n], colours)
+
+    def _implausible(self) -> bool:
+        by = [self._by(axis) * off for axis, off in enumerate(self.judged.face_off)]
+        return by[0] > _ANOTHER_LIGHTNESS or float(np.hypot(by[1], by[2])) > _ANOTHER_COLOUR

@@ -1,0 +1,1 @@
+"""What pages and the terminal say beside the papers."""

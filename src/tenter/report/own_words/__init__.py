@@ -1,0 +1,1 @@
+"""What a studio writes itself."""

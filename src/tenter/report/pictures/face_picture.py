@@ -1,0 +1,321 @@
+"""A picture of what was measured: the photograph with regions and card drawn, and each colour with its interval.
+
+One description, `FacePicture`, is drawn twice: by typst as PNG or PDF (`face_drawing.py`), and as the lines over the
+photograph on a web page (`face_overlay.py`). It holds words and places and no pixel; the photograph is handed over
+apart, and kept nowhere.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.measurement import Colours
+from tenter.numerals import signed
+from tenter.photo.face.result import FaceMeasurement, RegionColour
+from tenter.photo.files.loading import Photo
+from tenter.photo.reasons import Reason
+from tenter.photo.regions.regions import Region
+from tenter.report.pictures.card_edge import DrawnEdge, drawn_edges
+from tenter.report.pictures.face_colours import region_name
+from tenter.report.pictures.shares import WHOLE, Outline, PictureView, Point, share_of
+from tenter.report.words.wording import card_fit, plain_number
+
+# Of what is drawn of the photograph: two numbers nearer than this part of its width would touch; a region smaller than
+# this part of its area has its number beside it, so far away.
+_BADGE_APART, _SMALL, _BESIDE = 0.053, 0.0035, 0.075
+_ROOM = 0.06  # about what is drawn, of the photograph's width and height
+_CAUTION = (
+    "Colours of one photograph, as a colorimeter would read them there under D65: shading and gloss are in them. I "
+    "describe how light falls on a face; I don't assess or treat skin. Ask a clinician about any change that worries "
+    "you."
+)
+_KEY = "Each value with its 90 % interval, on a scale from the lowest to the highest in this picture."
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One coordinate in words, and as a bar: low, middle and high, 0-1 along the axis."""
+
+    text: str
+    bar: tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnRegion:
+    """A region: its outlines, 0-1 of the picture's width and height, where its number stands, and its colour."""
+
+    number: int
+    name: str
+    outlines: tuple[Outline, ...]
+    anchor: Point
+    badge: Point
+    leader: bool
+    read: bool
+    hex: str | None
+    values: tuple[Value, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class SaidReason:
+    """A reason of the gate, and whether it refuses the photograph."""
+
+    text: str
+    refuses: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FacePicture:
+    """Everything on the picture but the photograph.
+
+    width, height: of the photograph, in pixels. view: the part of it that is worth looking at, 0-1: left, top, right,
+    bottom. differences, unread: lines to print. edges: of light on the card.
+    """
+
+    title: str
+    verdict: str
+    basis: str
+    width: int
+    height: int
+    view: PictureView
+    card: tuple[Outline, ...]
+    regions: tuple[DrawnRegion, ...]
+    reasons: tuple[SaidReason, ...]
+    facts: tuple[str, ...]
+    differences: tuple[str, ...]
+    unread: tuple[str, ...]
+    key: str = _KEY
+    caution: str = _CAUTION
+    edges: tuple[DrawnEdge, ...] = ()
+
+    @classmethod
+    def from_plain(cls, plain: Mapping[str, Any]) -> "FacePicture":
+        """Return a picture from its plain values, as `dataclasses.asdict` gives them and JSON keeps them."""
+        regions = tuple(
+            DrawnRegion(**{**region, "values": tuple(Value(**value) for value in region["values"])})
+            for region in plain["regions"]
+        )
+        reasons = tuple(SaidReason(**reason) for reason in plain["reasons"])
+        edges = tuple(DrawnEdge.from_plain(edge) for edge in plain.get("edges", ()))  # kept before edges were drawn
+        return cls(**{**plain, "regions": regions, "reasons": reasons, "view": tuple(plain["view"]), "edges": edges})
+
+
+def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, measured") -> FacePicture:
+    """Return the picture of a measurement and the photograph it was made of."""
+    height, width = photo.rgb.shape[:2]
+    size = np.array([width, height]) * photo.reduction
+    card = () if measured.chart.corners_px is None else (share_of(measured.chart.corners_px, size),)
+    outlines = {region: tuple(share_of(o, size) for o in lines) for region, lines in measured.outlines.items()}
+    shown = [*card, *(outline for lines in outlines.values() for outline in lines)] if measured.accepted else []
+    view = _view(shown)
+    regions = _regions(measured, outlines, view, width / height)
+    return FacePicture(
+        title=title,
+        verdict=_verdict(measured),
+        basis=_basis(measured),
+        width=width,
+        height=height,
+        view=view,
+        card=card,
+        regions=regions,
+        reasons=tuple(_said(reason) for reason in measured.reasons),
+        facts=_facts(measured),
+        differences=() if any(region.values for region in regions) else _differences(measured),
+        unread=_unread(regions),
+        edges=drawn_edges(measured.chart, measured.reasons, size),
+    )
+
+
+def colours_and_facts(measured: FaceMeasurement) -> tuple[tuple[DrawnRegion, ...], tuple[str, ...]]:
+    """Return the regions and facts of a measurement that no single photograph shows, so without outlines."""
+    return _regions(measured, {}, WHOLE, 1.0), _facts(measured)
+
+
+def _view(outlines: Sequence[Outline]) -> PictureView:
+    """Return the part of the photograph that holds everything drawn, with room about it; all of it without any."""
+    if not outlines:
+        return WHOLE
+    points = np.concatenate([np.array(outline) for outline in outlines])
+    low, high = np.maximum(points.min(axis=0) - _ROOM, 0), np.minimum(points.max(axis=0) + _ROOM, 1)
+    left, top, right, bottom = (round(float(v), 5) for v in (*low, *high))
+    return left, top, right, bottom
+
+
+def _differences(measured: FaceMeasurement) -> tuple[str, ...]:
+    """Return what can be said where no colour stands by itself."""
+    return tuple(
+        f"{region_name(str(d.to)).capitalize()} against {region_name(str(d.origin))}: "
+        + ", ".join(
+            f"{axis} {signed(delta)} ± {half:.1f}"
+            for axis, delta, half in zip(("L*", "a*", "b*"), d.delta_lab, d.half_width_90, strict=True)
+        )
+        for d in measured.relative
+    )
+
+
+def _unread(regions: Sequence[DrawnRegion]) -> tuple[str, ...]:
+    """Return why regions have no colour, each reason once, with the regions that share it."""
+    shared: dict[str, list[str]] = {}
+    for region in regions:
+        if not region.values:
+            shared.setdefault(region.note, []).append(
+                f"{region.name} ({region.number})" if region.outlines else region.name
+            )
+    return tuple(f"{', '.join(names).capitalize()}: {reason}." for reason, names in shared.items())
+
+
+def _said(reason: Reason) -> SaidReason:
+    return SaidReason(reason.text, reason.refuses)
+
+
+def _verdict(measured: FaceMeasurement) -> str:
+    if not measured.accepted:
+        return "Not measured: please take it again"
+    return "Measured" if any(colour.lab is not None for colour in measured.regions.values()) else "One place by another"
+
+
+def _basis(measured: FaceMeasurement) -> str:
+    words = {
+        "chart": "Calibrated by the card in the picture.",
+        "grey": "Calibrated by a grey or a white in the picture: the intervals are wide.",
+        "relative": "Without a usable card, only differences are given.",
+    }
+    return words[measured.basis]
+
+
+# -- regions and their numbers -----------------------------------------------------------------------------------------
+
+
+def _regions(
+    measured: FaceMeasurement, outlines: Mapping[Region, tuple[Outline, ...]], view: PictureView, aspect: float
+) -> tuple[DrawnRegion, ...]:
+    ordered = list(measured.regions.items())
+    drawn = [outlines.get(region, ()) for region, _ in ordered]
+    anchors = [_middle(lines) for lines in drawn]
+    badges = _badges(anchors, drawn, view, aspect)
+    axes = _Axes.of([colour for _, colour in ordered])
+    colours = [_swatch(colour, measured) for _, colour in ordered]
+    return tuple(
+        DrawnRegion(
+            number=number,
+            name=region_name(str(region)),
+            outlines=lines,
+            anchor=anchor,
+            badge=badge,
+            leader=badge != anchor,
+            read=colour.lab is not None,
+            hex=swatch,
+            values=axes.values(colour),
+            note=_note(colour, swatch, truly),
+        )
+        for number, ((region, colour), lines, anchor, badge, (swatch, truly)) in enumerate(
+            zip(ordered, drawn, anchors, badges, colours, strict=True), 1
+        )
+    )
+
+
+def _swatch(colour: RegionColour, measured: FaceMeasurement) -> tuple[str | None, bool]:
+    if colour.lab is None:
+        return None, True
+    shown, truly = Colours(colour.lab[None], measured.conditions).on_screen()
+    return shown[0], bool(truly[0])
+
+
+def _note(colour: RegionColour, swatch: str | None, truly: bool) -> str:
+    if swatch is None:
+        return colour.reason or ""
+    return "" if truly else "outside what a screen shows"
+
+
+def _middle(outlines: Sequence[Outline]) -> Point:
+    """Return the middle of the largest outline."""
+    if not outlines:
+        return (0.0, 0.0)
+    x, y = np.mean(max(outlines, key=_polygon_area), axis=0)
+    return round(float(x), 5), round(float(y), 5)
+
+
+def _area(outlines: Sequence[Outline]) -> float:
+    return sum(_polygon_area(outline) for outline in outlines)
+
+
+def _polygon_area(points: Outline) -> float:
+    x, y = np.array(points).T
+    return abs(float(x @ np.roll(y, 1) - y @ np.roll(x, 1))) / 2
+
+
+def _badges(
+    anchors: Sequence[Point], drawn: Sequence[Sequence[Outline]], view: PictureView, aspect: float
+) -> list[Point]:
+    """Return a place for each number: on its region, or for a small one in a column beside the face."""
+    corner, size = np.array(view[:2]), np.array(view[2:]) - np.array(view[:2])
+    apart = np.array([_BADGE_APART, _BADGE_APART * aspect * size[0] / size[1]])  # across and down
+    small = [i for i, lines in enumerate(drawn) if lines and _area(lines) < _SMALL * size.prod()]
+    if not small:
+        return list(anchors)
+    places = (np.array(anchors) - corner) / size
+    across = (np.concatenate([np.array(line) for i in small for line in drawn[i]])[:, 0] - corner[0]) / size[0]
+    middle = (across.min() + across.max()) / 2
+    columns = (across.min() - _BESIDE, across.max() + _BESIDE)
+    badges = list(anchors)
+    for column, side in zip(columns, (places[:, 0] < middle, places[:, 0] >= middle), strict=True):
+        for i, y in _spread({i: float(places[i, 1]) for i in small if side[i]}, float(apart[1])).items():
+            place = corner + np.clip((column, y), apart / 2, 1 - apart / 2) * size
+            badges[i] = (round(float(place[0]), 5), round(float(place[1]), 5))
+    return badges
+
+
+def _spread(heights: Mapping[int, float], apart: float) -> dict[int, float]:
+    """Return the heights, moved apart about their own middle until none is nearer than two numbers may be."""
+    order = sorted(heights, key=lambda i: heights[i])
+    placed: dict[int, float] = {}
+    for i in order:
+        placed[i] = max(heights[i], max(placed.values(), default=-1.0) + apart)
+    moved = float(np.mean([placed[i] - heights[i] for i in order])) if order else 0.0
+    return {i: y - moved for i, y in placed.items()}
+
+
+# -- values ------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Axes:
+    """The least and the most (3,) of L*, a* and b* with their intervals, between which every bar is drawn."""
+
+    low: FloatArray
+    high: FloatArray
+
+    @classmethod
+    def of(cls, colours: Sequence[RegionColour]) -> "_Axes":
+        found = [
+            (c.lab - c.half_width_90, c.lab + c.half_width_90)
+            for c in colours
+            if c.lab is not None and c.half_width_90 is not None
+        ]
+        if not found:
+            return cls(np.zeros(3), np.ones(3))
+        return cls(np.min([low for low, _ in found], axis=0), np.max([high for _, high in found], axis=0))
+
+    def values(self, colour: RegionColour) -> tuple[Value, ...]:
+        if colour.lab is None or colour.half_width_90 is None:
+            return ()
+        along = (np.array([-1, 0, 1])[:, None] * colour.half_width_90 + colour.lab - self.low) / (self.high - self.low)
+        low, middle, high = (np.round(end, 4).tolist() for end in along)
+        words = [
+            f"{plain_number(v)} ±\u00a0{half:.1f}" for v, half in zip(colour.lab, colour.half_width_90, strict=True)
+        ]
+        return tuple(Value(word, bar) for word, bar in zip(words, zip(low, middle, high, strict=True), strict=True))
+
+
+def _facts(measured: FaceMeasurement) -> tuple[str, ...]:
+    facts = []
+    if measured.ita is not None:
+        low, high = map(plain_number, measured.ita.interval_90)
+        within = f"{plain_number(measured.ita.degrees)}° (90 %: {low}° to {high}°)"
+        facts.append(f"Individual typology angle (ITA) of the skin: {within}, class {measured.ita.ita_class}.")
+    if measured.chart.leave_one_out is not None:
+        facts.append(card_fit(measured.chart.leave_one_out.mean))
+    return tuple(facts)

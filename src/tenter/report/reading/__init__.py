@@ -1,0 +1,1 @@
+"""The verdict's page and the studio's sheet, said once."""

@@ -1,0 +1,1 @@
+"""Words and signs that several papers share."""

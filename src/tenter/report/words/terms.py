@@ -1,0 +1,154 @@
+"""Words that come to a paper as data, in the language that is written: seasons, traits, colours, places on the face.
+
+The layers below hand over English words and short sentences of their own making. Here each is looked up at the moment
+of printing. A word that no catalogue has, such as a season of a studio's own method, is printed as it is.
+"""
+
+import re
+from collections.abc import Callable
+from functools import reduce
+
+from tenter.consultation.cloths.hue_families import HueFamily
+from tenter.consultation.colours.names import STEP_WORDS, known_names
+from tenter.consultation.findings.verdict import Verdict
+from tenter.consultation.wishes.honouring import A_SCARF, HONOURED_WORDS, NONE
+from tenter.consultation.words.face_places import Place
+from tenter.language import all_of, in_a_row, one_of, pgettext
+
+_NUMBERED = re.compile(r"(?P<name>.+?)(?P<number> \d+| \(\d+\))")
+
+
+def season(name: str) -> str:
+    """Return a season or a sub-season."""
+    return pgettext("season", name)
+
+
+def likeliest_two(verdict: Verdict) -> dict[str, str]:
+    """Return the likeliest category and the other that comes second, by the names they have in sentences."""
+    return {"category": season(verdict.category), "other": season(verdict.runner_up)}
+
+
+def colour_trait(word: str) -> str:
+    """Return an end of an axis, such as warm, as it is said of colours."""
+    return pgettext("of colours", word)
+
+
+def hue(family: str) -> str:
+    """Return a hue family."""
+    return pgettext("hue", family)
+
+
+def place(name: str) -> str:
+    """Return a place on the face as it follows "your"."""
+    return pgettext("your …", name)
+
+
+def feature(name: str) -> str:
+    """Return a measured region of the face, such as 'left cheek'."""
+    return pgettext("region of the face", name)
+
+
+def question(text: str) -> str:
+    """Return the question of a phase, as the client reads it."""
+    return pgettext("question", text)
+
+
+def part(section: str) -> str:
+    """Return a part of a palette as a wardrobe is looked through, such as dark neutrals."""
+    return pgettext("part of a palette", section)
+
+
+def contrast_words(level: str) -> str:
+    """Return how large the step from light to dark in a face is."""
+    return pgettext("contrast", level)
+
+
+def method_title(title: str) -> str:
+    """Return the title of a method."""
+    return pgettext("method", title)
+
+
+def phase(title: str) -> str:
+    """Return the title of a method's phase."""
+    return pgettext("phase", title)
+
+
+def hue_version(name: str) -> str:
+    """Return what a method calls the client's version of a hue."""
+    return pgettext("version of a hue", name)
+
+
+def instead_of_hue(words: str) -> str:
+    """Return what a method names to be worn instead of a hue."""
+    return pgettext("worn instead", words)
+
+
+def instead(words: str) -> str:
+    """Return which of the client's own colours are worn instead of another, such as 'watermelon or ruby'."""
+    return one_of([colour(name) for name in _JOINTS.split(words)])
+
+
+def title(use: str) -> str:
+    """Return what a colour is for or called, such as 'your red'."""
+    return pgettext("what a colour is for", use)
+
+
+def colour(name: str) -> str:
+    """Return a plain name of a colour or a metal, with what it says of how light or strong it is."""
+    said = pgettext("colour", name)
+    if said != name:
+        return said
+    first, _space, rest = name.partition(" ")
+    if first in STEP_WORDS and rest in _plain_names():
+        return pgettext("colour", f"{first} {{colour}}", colour=colour(rest))
+    numbered = _NUMBERED.fullmatch(name)
+    return colour(numbered["name"]) + numbered["number"] if numbered else name
+
+
+def in_line(name: str) -> str:
+    """Return a colour's name inside a sentence: small in English, and as the catalogue has it in another language."""
+    said = colour(name)
+    return said if said != name else name.lower()
+
+
+def of_hue_or_colour(name: str) -> str:
+    """Return what a wish is about: a hue family, or else a colour."""
+    return hue(name) if name in [*HueFamily] else colour(name)
+
+
+def what_was_seen(answer: str) -> str:
+    """Return what was seen of a cloth, with the places on the face where it was seen."""
+    said, seen, places = answer.partition(", seen ")
+    told = pgettext("seen of a colour", said)
+    if not seen:
+        return told
+    where = reduce(lambda some, one: all_of([some, one]), (str(Place(phrase)) for phrase in places.split(" and ")))
+    return pgettext("seen of a colour", "{answer}, seen {where}", answer=told, where=where)
+
+
+def of_a_wish(answer: str) -> str:
+    """Return what became of a wish, recognised by the sentence that it is."""
+    found = ((said, sentence.fullmatch(answer)) for said, sentence in _HONOURED)
+    said, named = next(((said, match) for said, match in found if match), (answer, None))
+    if named is None:
+        return answer
+    return pgettext("of a wish", said, **{key: _AS_LISTED[key](value) for key, value in named.groupdict().items()})
+
+
+def _each_colour(names: str) -> list[str]:
+    return [pgettext("of a wish", name) if name in (A_SCARF, NONE) else colour(name) for name in _JOINTS.split(names)]
+
+
+_JOINTS = re.compile(r", | and | or ")
+_HONOURED = [(said, re.compile(re.sub(r"\\{(\w+)\\}", r"(?P<\1>.+)", re.escape(said)))) for said in HONOURED_WORDS]
+_AS_LISTED: dict[str, Callable[[str], str]] = {
+    "wish": of_hue_or_colour,
+    "colour": lambda names: all_of(_each_colour(names)),
+    "colours": lambda names: all_of(_each_colour(names)),
+    "either": lambda names: one_of(_each_colour(names)),
+    "order": lambda names: in_a_row(_each_colour(names)),
+}
+
+
+def _plain_names() -> frozenset[str]:
+    return frozenset(known_names())

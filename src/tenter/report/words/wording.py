@@ -1,0 +1,100 @@
+"""How numbers, dates and people are spoken of on a sheet."""
+
+import re
+from datetime import date
+
+from tenter.consultation.words import odds_words
+from tenter.consultation.words.odds_words import Degree, OddsWord, degree, odds_word
+from tenter.language import N_, _, in_a_row, local_number, pgettext
+
+# Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
+# never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.
+NEVER_SAID = (
+    *("old", "older", "elderly", "aged", "ageing", "aging", "ages you", "sick", "sickly", "ill", "unhealthy", "ugly"),
+    *("sallow", "drained", "haggard", "tired", "exhausted", "lifeless", "washed out", "washed-out", "corpse", "pasty"),
+    *("ruddy", "blotchy", "wrinkle", "wrinkles", "flaw", "flaws", "fault", "faults", "defect", "defects", "fat"),
+    *("slim", "disfigured", "unflattering", "mistake", "must buy", "must-buy", "scientific", "scientifically"),
+    *("proven",),
+)
+NEVER_SAID_OF_A_PERSON = ("grey", "gray", "greyish", "yellowish", "dull", "muddy", "dirty", "bad", "poor", "wrong")
+_PERSON = ("you", "your", "yours", "yourself", "client", "face", "skin", "hair", "eye", "eyes", "lips", "teeth", "jaw")
+_MONTHS = (
+    *(N_("January"), N_("February"), N_("March"), N_("April"), N_("May"), N_("June")),
+    *(N_("July"), N_("August"), N_("September"), N_("October"), N_("November"), N_("December")),
+)
+
+_BEGINS = {
+    OddsWord.LEANING: N_("leaning from {percent} %"),
+    OddsWord.LIKELY: N_("likely from {percent} %"),
+    OddsWord.FIRM: N_("firm from {percent} %"),
+}
+
+
+def printed_percent(probability: float) -> str:
+    """Return a probability as a whole percent, never as certain: '> 99 %' and '< 1 %' at the ends."""
+    if probability > 0.99:
+        return "> 99 %"
+    if probability < 0.01:
+        return "< 1 %"
+    return odds_words.percent(probability)
+
+
+def plain_number(value: float) -> str:
+    """Return a whole number with a true minus sign."""
+    return local_number(value, 0)
+
+
+def card_fit(mean: float) -> str:
+    """Return how well a card's colours are known, from the mean ΔE00 of its patches, each left out of the fit."""
+    return f"The card’s colours are predicted to within ΔE00 {mean:.1f} on average."
+
+
+def long_date(iso: str) -> str:
+    """Return '2026-03-14' as '14 March 2026', as the language has it."""
+    day = date.fromisoformat(iso)
+    return pgettext("date", "{day} {month} {year}", day=day.day, month=_(_MONTHS[day.month - 1]), year=day.year)
+
+
+def sentence(text: str) -> str:
+    """Return a text with its first letter large."""
+    return text[:1].upper() + text[1:]
+
+
+def stopped(text: str) -> str:
+    """Return somebody's own words as a sentence, with a full stop where they have none."""
+    said = sentence(text.strip())
+    return f"{said}." if said and said[-1] not in ".!?…" else said
+
+
+def times(log_odds_factor: float) -> str:
+    """Return by how much odds change, as '× 1.8' or '÷ 2.0'."""
+    sign, factor = ("×", log_odds_factor) if log_odds_factor >= 1 else ("÷", 1 / log_odds_factor)
+    return f"{sign} {local_number(factor, 1 if factor < 20 else 0)}"
+
+
+def odds_key() -> str:
+    """Return the odds words with the percents that each begins at, read off `odds_word` itself."""
+    first = {word: min(p for p in range(101) if odds_word(p / 100) is word) for word in OddsWord}
+    # `settled` begins above a whole percent that still is `firm`.
+    told = [_("open below {percent} %", percent=first[OddsWord.LEANING])]
+    told += [_(said, percent=first[word]) for word, said in _BEGINS.items()]
+    return in_a_row([*told, _("settled above {percent} %", percent=first[OddsWord.SETTLED] - 1)])
+
+
+def degree_borders(reach: float) -> tuple[float, ...]:
+    """Return where the degrees slight, marked and strong begin on one half of an axis, read off `degree` itself."""
+    steps = [i / 100 for i in range(1, int(reach * 100))]
+    return tuple(min(s for s in steps if degree(s) is word) for word in Degree if word is not Degree.MIDDLE)
+
+
+def unkind_words(text: str) -> tuple[str, ...]:
+    """Return the words of a text that a sheet never says, or never says of a person."""
+    found = [w for w in NEVER_SAID if _holds(text, w)]
+    for clause in re.split(r"[.:;!?]", text):
+        if any(_holds(clause, word) for word in _PERSON):
+            found += [w for w in NEVER_SAID_OF_A_PERSON if _holds(clause, w)]
+    return tuple(dict.fromkeys(found))
+
+
+def _holds(text: str, word: str) -> bool:
+    return re.search(rf"\b{re.escape(word)}\b", text, re.IGNORECASE) is not None

@@ -1,0 +1,1 @@
+"""One client as a file."""

@@ -1,0 +1,1 @@
+"""Backups made and put back."""

@@ -1,0 +1,63 @@
+"""What the pages of a backup put back may send."""
+
+from typing import Any
+
+from django import forms
+
+from tenter.web.pictures.body_limit import LARGEST_BACKUP
+
+
+class BackupFileForm(forms.Form):
+    """A backup to look at."""
+
+    file = forms.FileField(
+        label="The backup",
+        help_text="A file written by ‘Download a backup’ or ./run backup.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".zip,application/zip"}),
+    )
+
+    def clean_file(self) -> Any:
+        """Refuse what is too large to be a backup, unread."""
+        file = self.cleaned_data["file"]
+        if file.size > LARGEST_BACKUP:
+            most = f"{LARGEST_BACKUP // 1_000_000:,} MB"
+            raise forms.ValidationError(
+                f"The file is larger than {most}, the most that this page accepts. Stop Tenter and put it back "
+                "with ./run restore FILE --replace."
+            )
+        return file
+
+
+class RestoreForm(forms.Form):
+    """The owner's word that everything is to be replaced."""
+
+    WORD = "replace"
+
+    password = forms.CharField(
+        max_length=256,
+        strip=False,
+        label="Your password",
+        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
+        help_text="The one you log in with now.",
+    )
+    word = forms.CharField(
+        max_length=20, label=f"Type the word {WORD}", widget=forms.TextInput(attrs={"autocomplete": "off"})
+    )
+
+    def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.user = user
+
+    def clean_password(self) -> str:
+        """Hold the password against the user's."""
+        password: str = self.cleaned_data["password"]
+        if not self.user.check_password(password):
+            raise forms.ValidationError("That is not your password. Nothing was changed.")
+        return password
+
+    def clean_word(self) -> str:
+        """Hold the word against the one asked for."""
+        word: str = self.cleaned_data["word"].strip().casefold()
+        if word != self.WORD:
+            raise forms.ValidationError(f"The word is ‘{self.WORD}’. Nothing was changed.")
+        return word

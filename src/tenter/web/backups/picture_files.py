@@ -1,0 +1,52 @@
+"""Which sealed files the rows speak of, and what a photograph is called whose file is not there.
+
+The rows come from the database or from a backup: a backup tells of what it lacks by the same words as the studio.
+"""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from tenter.web.models import Client, ClothPhotograph, LearnedPhone, PhonePhotograph, Picture, ThingPhotograph
+from tenter.web.models.kinds import picture_kinds
+from tenter.web.replays.backup_rows import RowsOf
+
+_CALLED: dict[type[Picture], str] = {
+    ClothPhotograph: "photograph of cloths",
+    ThingPhotograph: "photograph of a garment",
+}
+
+
+def _called(row: Picture) -> str:
+    called = f"{_CALLED.get(type(row), 'photograph')} No. {row.pk}"
+    return f"{called} in sitting {row.sitting_id}" if isinstance(row, ThingPhotograph) else called
+
+
+@dataclass(frozen=True, slots=True)
+class PictureFiles:
+    """The names that files may have, and of those that are to be there what each is called."""
+
+    known: frozenset[str]
+    due: dict[str, tuple[str, int | None]]  # a file's name -> what it is called, and the client whom it is of
+
+    @classmethod
+    def of(cls, rows_of: RowsOf) -> "PictureFiles":
+        """Return those that the rows of all tables speak of."""
+        known, due = set(), {}
+        for kind in picture_kinds():
+            for row in rows_of(kind):
+                known.add(row.name)
+                if row.has_picture:
+                    due[row.name] = _called(row), getattr(row, "client_id", None)
+        waits = {row.pk: row.phone for row in rows_of(LearnedPhone) if row.waits}
+        for row in rows_of(PhonePhotograph):
+            known.add(row.name)
+            if row.of_id in waits:
+                due[row.name] = f"photograph {row.file} for the phone {waits[row.of_id]}", None
+        return cls(frozenset(known), due)
+
+    def lacking(self, there: Collection[str], rows_of: RowsOf) -> tuple[str, ...]:
+        """Return in words the photographs whose file is not among those that are there."""
+        found = [said for name, said in self.due.items() if name not in there]
+        of_clients = {client for _, client in found if client is not None}
+        names = {row.pk: row.name for row in rows_of(Client) if row.pk in of_clients} if of_clients else {}
+        return tuple(f"{called} of {names[client]}" if client in names else called for called, client in found)

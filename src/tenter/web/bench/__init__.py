@@ -1,0 +1,1 @@
+"""The bench, the arrival and the show round."""

@@ -1,0 +1,108 @@
+"""The bench: the next two cloths, one key to answer, and every entry written down before the screen changes."""
+
+import secrets
+from http import HTTPStatus
+
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.shortcuts import render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_POST
+
+from tenter.consultation.words.answers import Source, View
+from tenter.consultation.words.flags import Flag, Sign
+from tenter.errors import TenterError
+from tenter.web.bench.bench_state import BenchState, bench_state
+from tenter.web.bench.bench_stream import event_numbers
+from tenter.web.bench.bench_words import STRENGTHS
+from tenter.web.bench.stage import stage_document, told, write_from_page
+from tenter.web.models import Sitting
+from tenter.web.rules import access
+from tenter.web.rules.care import taken_care
+from tenter.web.store import store, turns
+
+_SIGN_KEYS = "qwertyuiopasdfgh"
+_WHO = ((Source.ANALYST, "Analyst", "8"), (Source.CLIENT, "Client", "9"), (Source.THIRD, "Third person", "0"))
+_EQUAL = (
+    ("nothing-seen", "Nothing seen", "n ArrowDown . b"),
+    ("both-good", "Both good", "g"),
+    ("both-wrong", "Both wrong", "w"),
+)
+_LEFT_KEYS = ("a ArrowLeft PageUp", "s Shift+ArrowLeft", "d")
+_RIGHT_KEYS = ("j ArrowRight PageDown", "k Shift+ArrowRight", "l")
+_SUITS = (("works", "Works", "g 1"), ("tolerable", "Tolerable", "n 2"), ("fails", "Fails", "w 3"))
+REASONS = ("wrong cloth was lifted", "the light changed", "the client moved or spoke", "the key was wrong")
+
+
+@never_cache
+@require_GET
+def bench(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the bench, with the next cloths or those that the address names."""
+    row = access.own_sitting(request.user, pk)
+    return _page(request, row)
+
+
+@never_cache
+@require_GET
+def state(request: HttpRequest, pk: int) -> HttpResponse:
+    """Return the bench as a document."""
+    return told(request, pk, _document)
+
+
+@never_cache
+@require_POST
+def entry(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write down what the bench sent, and answer with the bench as it is then."""
+    return write_from_page(request, pk, "bench", _page, _document)
+
+
+@never_cache
+@require_GET
+def events(request: HttpRequest, pk: int) -> StreamingHttpResponse:
+    """Tell the page whenever the sitting has moved on."""
+    row = access.own_sitting(request.user, pk)
+    return StreamingHttpResponse(event_numbers(row.pk), content_type="text/event-stream")
+
+
+def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
+    try:
+        now = _look(row, request.GET.get("cloths"))
+    except TenterError as error:
+        now, problem, status = _look(row), str(error), HTTPStatus.UNPROCESSABLE_ENTITY
+    context = {**_context(request, row, now), "problem": problem, "whole": True}
+    return render(request, "bench/bench.html", context, status=status)
+
+
+def _document(request: HttpRequest, row: Sitting) -> dict[str, object]:
+    now = _look(row, request.GET.get("cloths"))
+    return stage_document(request, now, "bench/bench_stage.html", _context(request, row, now))
+
+
+def _look(row: Sitting, named: str | None = None) -> BenchState:
+    """Return the bench. The cloths that an address names are held from now on; it may name none, for the plan's."""
+    chosen = (row.held if named is None else named).split()
+    with store.load(row) as live:
+        now = bench_state(live, chosen, ended=row.closed is not None)
+    if named is not None and not now.ended:
+        turns.hold_sides(row, chosen)
+    return now
+
+
+def _context(request: HttpRequest, row: Sitting, now: BenchState) -> dict[str, object]:
+    """Return what the stage is drawn from; every key stands here or beside its button in the template, once."""
+    columns = list(zip(STRENGTHS.items(), _LEFT_KEYS, _RIGHT_KEYS, strict=True))
+    return {
+        "sitting": row,
+        "care": taken_care(row, store.kit_of(row.kit)),
+        "state": now,
+        "version": now.event + row.turn,
+        "key": secrets.token_hex(16),
+        "strengths": columns,
+        "equal": _EQUAL,
+        "suits": _SUITS,
+        "who": _WHO,
+        "named": request.GET.get("cloths", ""),
+        "split": request.GET.get("view") == View.SPLIT,
+        "flags": [(flag, flag.replace("-", " "), place) for place, flag in enumerate(Flag, start=1)],
+        "signs": [(sign, sign.replace("-", " "), key) for sign, key in zip(Sign, _SIGN_KEYS, strict=True)],
+        "reasons": list(enumerate(REASONS, start=1)),
+    }

@@ -1,0 +1,84 @@
+"""The show round: after the verdict one cloth after the other, one key each, and what the client brought."""
+
+import secrets
+from http import HTTPStatus
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_GET, require_POST
+
+from tenter.consultation.findings.verdict import PhaseMissing
+from tenter.consultation.words.answers import Brought
+from tenter.errors import TenterError
+from tenter.web.bench.show_state import ShowState, show_state
+from tenter.web.bench.stage import stage_document, told, write_from_page
+from tenter.web.models import Sitting
+from tenter.web.rules import access
+from tenter.web.store import store
+
+_WORTHS = (
+    ("best", "Best", "1", "Best"),
+    ("yes", "Yes", "2 g", "Yes"),
+    ("away", "Away", "3", "Away from the face"),
+    ("no", "No", "4 w", "No"),
+)
+
+
+@never_cache
+@require_GET
+def show(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show the round, with the next cloth or the one that the address names; before the reveal, the verdict's page."""
+    row = access.own_sitting(request.user, pk)
+    try:
+        return _page(request, row) if row.revealed_at else redirect("verdict", row.pk)
+    except PhaseMissing:  # entries were undone after the reveal
+        return redirect("verdict", row.pk)
+
+
+@never_cache
+@require_GET
+def state(request: HttpRequest, pk: int) -> HttpResponse:
+    """Return the round as a document."""
+    return told(request, pk, _document)
+
+
+@never_cache
+@require_POST
+def entry(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write down what was shown or brought, and answer with the round as it is then."""
+    return write_from_page(request, pk, "show", _page, _document)
+
+
+def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
+    try:
+        now = _look(request, row)
+    except PhaseMissing:
+        raise
+    except TenterError as error:
+        now, problem, status = _look(None, row), str(error), HTTPStatus.UNPROCESSABLE_ENTITY
+    return render(request, "bench/show.html", {**_context(row, now), "problem": problem}, status=status)
+
+
+def _document(request: HttpRequest, row: Sitting) -> dict[str, object]:
+    now = _look(request, row)
+    return stage_document(request, now, "bench/show_stage.html", _context(row, now))
+
+
+def _look(request: HttpRequest | None, row: Sitting) -> ShowState:
+    if row.revealed_at is None:
+        raise TenterError("cloths are shown only after the verdict is revealed; reveal it first")
+    wanted = request.GET.get("cloths", "").strip() if request else ""
+    with store.load(row) as live:
+        return show_state(live, wanted, ended=row.closed is not None)
+
+
+def _context(row: Sitting, now: ShowState) -> dict[str, object]:
+    return {
+        "sitting": row,
+        "state": now,
+        "version": now.event + row.turn,
+        "key": secrets.token_hex(16),
+        "worths": _WORTHS,
+        "kinds": [str(kind) for kind in Brought],
+    }

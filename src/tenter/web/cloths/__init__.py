@@ -1,0 +1,1 @@
+"""Kits, methods and photographs of cloths."""

@@ -1,0 +1,60 @@
+"""The kits: their cloths drawn, what they cover, and what to look for."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from tenter.consultation.cloths.photographed import is_photographed
+from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
+from tenter.consultation.laid_out.audit import FindingKind, audit
+from tenter.report.words.swatches import colour_note, kit_swatches
+from tenter.web.cloths.kit_forms import KitForm
+from tenter.web.rules import access
+from tenter.web.rules.audit import Action, note
+from tenter.web.sent.looking_up import look_up
+from tenter.web.store import store
+
+_CLOTHS = 120  # a page
+
+
+def kits(request: HttpRequest) -> HttpResponse:
+    """List the user's kits, and the methods by which sittings on them go."""
+    context = {
+        "kits": access.kits(request.user),
+        "bundled": [store.method_named(name) for name in BUNDLED],
+        "methods": access.methods(request.user),
+        "own_studio": access.owns_studio(request.user),
+    }
+    return render(request, "cloths/kits.html", context)
+
+
+def kit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a kit."""
+    record = access.kit(request.user, pk)
+    cloths = store.kit_of(record)
+    method = store.method_named(DEFAULT_METHOD)
+    found = audit(cloths, method)
+    swatches = list(kit_swatches(cloths).values())
+    context = {
+        "record": record,
+        "list": look_up(request, swatches, lambda s: (s.id, s.name, s.words, s.place or ""), per_page=_CLOTHS),
+        "colour_note": colour_note(cloths.colours),
+        "photographed": sum(map(is_photographed, cloths.drapes)),
+        "method": method,
+        "audit": found,
+        "levels": found.coverage.hues[0].levels if found.coverage.hues else {},
+        "strengths": found.coverage.hues[0].strengths if found.coverage.hues else {},
+        "gaps": found.of_kind(FindingKind.GAP),
+        "mixed": found.of_kind(FindingKind.MIXED_PAIR),
+        "others": [f for f in found.findings if f.kind not in (FindingKind.GAP, FindingKind.MIXED_PAIR)],
+    }
+    return render(request, "cloths/kit.html", context)
+
+
+def add(request: HttpRequest) -> HttpResponse:
+    """Take in a drapes.csv."""
+    form = KitForm(request.POST or None, request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        record = store.add_kit(access.studio_owner(request.user), form.cleaned_data["name"], form.cleaned_data["table"])
+        note(request.user, Action.KIT_ADDED, record)
+        return redirect("kit", record.pk)
+    return render(request, "cloths/kit_form.html", {"form": form})

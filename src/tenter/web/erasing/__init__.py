@@ -1,0 +1,1 @@
+"""Clients erased, and what is due."""

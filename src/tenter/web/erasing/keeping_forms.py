@@ -1,0 +1,72 @@
+"""What pages ask about how long things are kept."""
+
+from datetime import date, timedelta
+from typing import Any, ClassVar
+
+from django import forms
+from django.utils import timezone
+
+from tenter.web.models import KeepingTimes
+from tenter.web.rules.keeping import DatedKind, Thing
+
+_LONGEST_DAYS = 366 * 30
+
+
+class KeepUntilForm(forms.Form):
+    """Another day for one thing, and why; without a day the studio's months count."""
+
+    day = forms.DateField(
+        required=False,
+        label="Keep it until",
+        help_text="Leave it empty to use the studio’s months again.",
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+    reason = forms.CharField(
+        max_length=200,
+        required=False,
+        label="Why",
+        help_text="A few words for anyone who asks later, such as: the client comes back, tax records.",
+    )
+
+    def __init__(self, thing: Thing, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial = {"day": thing.day, "reason": thing.reason}
+
+    def clean_day(self) -> date | None:
+        """Hold the day against today and thirty years."""
+        day: date | None = self.cleaned_data["day"]
+        today = timezone.localdate()
+        if day is not None and not today < day <= today + timedelta(days=_LONGEST_DAYS):
+            raise forms.ValidationError("Choose a day after today and within thirty years. To erase it now, go back.")
+        return day
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for the reason of a day."""
+        said = super().clean() or self.cleaned_data
+        if said.get("day") and not said.get("reason"):
+            self.add_error("reason", "Say why in a few words.")
+        return dict(said)
+
+
+class KeepingTimesForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in its stub alone
+    """For how many months a studio keeps what, and whether what is due is erased without a click."""
+
+    class Meta:
+        model = KeepingTimes
+        fields = (*(str(kind) for kind in DatedKind if kind is not DatedKind.PICTURE), "by_itself")
+        labels: ClassVar[dict[str, str]] = {
+            "client": "A client, in months after the last sitting",
+            "sitting": "A sitting, in months after it began",
+            "papers": "Papers handed over, in months after they were written",
+            "notes": "Notes and letters, in months after the last sitting",
+            "wishes": "Wishes, in months after the latest one",
+            "wardrobe": "A wardrobe, in months after its latest piece",
+            "consents": "Answers about consents, in months after the consent ended",
+            "by_itself": "Erase automatically what is due",
+        }
+        help_texts: ClassVar[dict[str, str]] = {
+            "client": "Everything else of the client is erased with them.",
+            "consents": "They are your proof of what was agreed. A consent that holds is kept for as long as it holds.",
+            "by_itself": "Tenter checks at its start and every hour. Without this tick only photographs are "
+            "deleted automatically, on the day you told the client.",
+        }

@@ -1,0 +1,1 @@
+"""Garments and wardrobes."""

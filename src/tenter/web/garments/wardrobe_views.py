@@ -1,0 +1,139 @@
+"""A client's wardrobe: where each piece is worn, what is missing, what a purchase adds, and a month without one."""
+
+from typing import Any
+
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from tenter.consultation.garments.buying import buy_list
+from tenter.consultation.garments.gaps import wardrobe_coverage
+from tenter.consultation.garments.outfits import outfits
+from tenter.consultation.garments.resting import rest_plan
+from tenter.errors import TenterError
+from tenter.language import _
+from tenter.report.on_screen import wardrobe_words as words
+from tenter.report.words.wording import sentence
+from tenter.web.garments import wardrobe_rows
+from tenter.web.garments.wardrobe_form import PieceForm, SpendForm, WardrobeTableForm
+from tenter.web.garments.wardrobe_rows import Measure, WardrobeRow
+from tenter.web.models import Client
+from tenter.web.rules import access, audit, consents
+from tenter.web.rules.audit import Action
+from tenter.web.sent.sent_text import said_lines
+from tenter.web.sweeping import traces
+
+_REFUSED = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a client's wardrobe against their palette, or take in another piece."""
+    client = access.card_to_edit(request.user, pk)
+    if request.method == "POST":
+        consents.refuse_if_ended(client)
+    against = wardrobe_rows.measure_for(request.user, client)
+    if against is None:
+        return render(request, "garments/wardrobe.html", {"client": client})
+    many = "table" in request.FILES
+    form = PieceForm(
+        request.POST if request.method == "POST" and not many else None, initial={"colour": request.GET.get("colour")}
+    )
+    table = WardrobeTableForm(request.POST, request.FILES) if many else WardrobeTableForm(auto_id="table-%s")
+    sent: PieceForm | WardrobeTableForm = table if many else form
+    if sent.is_bound and sent.is_valid() and _kept(request, client, against, sent):
+        return redirect("wardrobe", client.pk)
+    context = {"client": client, "sitting": against.sitting, "form": form, "table": table}
+    context |= _told(request, client, against)
+    return render(request, "garments/wardrobe.html", context, status=_REFUSED if sent.errors else 200)
+
+
+def _kept(request: HttpRequest, client: Client, against: Measure, form: PieceForm | WardrobeTableForm) -> bool:
+    """Keep one piece, or all of a table; the form says why it cannot be, and nothing is kept then."""
+    try:
+        with transaction.atomic():
+            if isinstance(form, PieceForm):
+                wardrobe_rows.add_piece(client, request.user, against, form.said)
+            else:
+                said = form.cleaned_data
+                wardrobe_rows.add_table(client, request.user, against, said["table"], wished=said["wishes"])
+            audit.note(request.user, Action.WARDROBE_CHANGED, client)
+    except TenterError as error:
+        lines = said_lines(error) if isinstance(form, WardrobeTableForm) else [sentence(str(error))]
+        form.add_error(None, [f"{line}." for line in lines])
+        return False
+    return True
+
+
+@require_safe
+@never_cache
+def table(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give what is owned, or with `wishes` what is wished for, as a table that the command line reads."""
+    client = access.card_to_edit(request.user, pk)
+    wished = "wishes" in request.GET
+    name = "wishes.csv" if wished else "owned.csv"
+    return HttpResponse(
+        wardrobe_rows.wardrobe_table(client, wished=wished),
+        content_type="text/csv; charset=utf-8",
+        headers={"Content-Disposition": f'attachment; filename="{name}"'},
+    )
+
+
+@require_POST
+def change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note that a piece was worn or bought, or take it off the list."""
+    row = access.piece(request.user, pk)
+    if request.POST.get("act") != "off":
+        consents.refuse_if_ended(row.client)
+    with transaction.atomic():
+        try:
+            wardrobe_rows.changed(row, request.POST.get("act", ""))
+        except TenterError:
+            return redirect("wardrobe", row.client_id)
+        audit.note(request.user, Action.WARDROBE_CHANGED, row.client)
+    if request.POST.get("act") == "off":
+        traces.remove_traces()
+    return redirect("wardrobe", row.client_id)
+
+
+def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, Any]:
+    found = wardrobe_rows.held_pieces(client, against)
+    owned, wished = (wardrobe_rows.pieces(found, wished=wanted) for wanted in (False, True))
+    plan = rest_plan(owned, contrast=against.contrast)
+    spend = SpendForm(request.GET if "budget" in request.GET else None)
+    return {
+        "owned": [_line(one) for one in found if not one.row.wished],
+        "wished": [_line(one) for one in found if one.row.wished],
+        "gaps": [words.gap_words(part) for part in wardrobe_coverage(against.palette, owned)],
+        "outfits": words.count_words(len(outfits(owned, against.contrast)), owned),
+        "contrast": against.contrast,
+        "spend": spend,
+        "nothing_thrown": _(words.NOTHING_THROWN),
+        "rest": words.rest_words(plan),
+        "days": [words.outfit_words(outfit) for outfit in plan.days],
+        **_bought(owned, wished, client, against, spend),
+    }
+
+
+def _line(one: WardrobeRow) -> dict[str, Any]:
+    told = f"{words.piece_words(one.piece)} {words.cost_words(one.piece)}".strip() if one.piece else ""
+    problem = f"{sentence(one.problem)}. Remove it and add it again." if one.problem else ""
+    return {"row": one.row, "told": told, "problem": problem}
+
+
+def _bought(owned: list[Any], wished: list[Any], client: Client, against: Measure, spend: SpendForm) -> dict[str, Any]:
+    """Return what each wish adds by itself, and what to buy within the money and the pieces that may be spent."""
+    most = wardrobe_rows.most_pieces(client)
+    asked = spend.is_bound and spend.is_valid()
+    money = spend.cleaned_data["budget"] if asked else sum(piece.price for piece in wished)
+    if not wished:
+        return {"most": most}
+    found = buy_list(owned, wished, money, against.contrast, most)
+    return {
+        "most": most,
+        "alone": [words.purchase_words(purchase) for purchase in found.every],
+        "buy": words.buy_words(found) if asked else (),
+    }

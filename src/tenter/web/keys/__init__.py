@@ -1,0 +1,1 @@
+"""The photographs' key carried elsewhere."""

@@ -1,0 +1,129 @@
+"""The photographs' key: its passphrase changed, a copy of it locked into a file, and keys from elsewhere taken in."""
+
+from collections.abc import Callable
+from functools import wraps
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from tenter.report.words.wording import sentence
+from tenter.web.keys import photo_key_copy
+from tenter.web.keys.forms import ChangePassphraseForm, CopyKeyForm, TakeKeyForm
+from tenter.web.pictures import queue
+from tenter.web.rules import audit
+from tenter.web.rules.audit import Action
+from tenter.web.sealing import photo_keys
+from tenter.web.sealing.photo_keys import Keeper, Locked
+
+_REFUSED = 422
+
+
+def _for_opener(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """Open a page to whoever opened the studio on this machine; to anybody else it does not exist."""
+
+    @wraps(view)
+    def shown(request: HttpRequest) -> HttpResponse:
+        if not request.user.is_superuser:
+            raise Http404
+        return view(request)
+
+    return shown
+
+
+@require_safe
+@never_cache
+@_for_opener
+def key(request: HttpRequest) -> HttpResponse:
+    """Show who keeps the key, and what can be done about it."""
+    return _show(request)
+
+
+def _show(request: HttpRequest, status: int = 200, **forms: object) -> HttpResponse:
+    context = {
+        "keeper": photo_keys.keeper(),
+        "locked": photo_keys.problem(),
+        "leaving": bool(photo_keys.leaving()),
+        "change": ChangePassphraseForm(),
+        "copy": CopyKeyForm(),
+        "take": TakeKeyForm(),
+        "by_passphrase": photo_keys.keeper() is Keeper.PASSPHRASE,
+        **forms,
+    }
+    return render(request, "keys/photo_key.html", context, status=status)
+
+
+@require_POST
+@_for_opener
+def change(request: HttpRequest) -> HttpResponse:
+    """Change the passphrase; what was sealed by the one before is sealed anew in the background."""
+    form = ChangePassphraseForm(request.POST)
+    if form.is_valid():
+        try:
+            photo_keys.change_passphrase(form.cleaned_data["now"], form.cleaned_data["passphrase"])
+        except Locked as error:
+            form.add_error(None, f"{sentence(str(error))}.")
+        else:
+            audit.note(request.user, Action.PHOTOGRAPH_PASSPHRASE)
+            queue.seal_anew()
+            messages.success(
+                request, f"The passphrase is changed. Start Tenter with the new one from now on: {_WHERE}."
+            )
+            return redirect("photograph-key")
+    return _show(request, _REFUSED, change=form)
+
+
+_WHERE = f"change it too wherever {photo_keys.PASSPHRASE} is set"
+
+
+@require_POST
+@never_cache
+@_for_opener
+def copy(request: HttpRequest) -> HttpResponse:
+    """Hand over a copy of the key, locked by a passphrase."""
+    form = CopyKeyForm(request.POST)
+    if form.is_valid():
+        try:
+            content = photo_key_copy.locked_copy(form.cleaned_data["passphrase"])
+        except Locked as error:
+            form.add_error(None, f"{sentence(str(error))}.")
+        else:
+            audit.note(request.user, Action.PHOTOGRAPH_KEY_COPIED)
+            answer = HttpResponse(content, content_type="application/json")
+            name = f"tenter-photo-key-{timezone.localtime():%Y-%m-%d}.json"
+            answer["Content-Disposition"] = f'attachment; filename="{name}"'
+            return answer
+    return _show(request, _REFUSED, copy=form)
+
+
+@require_POST
+@_for_opener
+def take(request: HttpRequest) -> HttpResponse:
+    """Take in a copy of a key, or a passphrase of elsewhere or of earlier."""
+    form = TakeKeyForm(request.POST, request.FILES)
+    if form.is_valid():
+        said = form.cleaned_data
+        try:
+            if said["file"]:
+                found = photo_key_copy.take_in_keys(said["file"].read(photo_key_copy.LARGEST_KEY_COPY), said["word"])
+            else:
+                found = photo_key_copy.take_in_passphrase(said["word"])
+        except Locked as error:
+            form.add_error(None, f"{sentence(str(error))}.")
+        else:
+            if found:
+                audit.note(request.user, Action.PHOTOGRAPH_KEY_TAKEN)
+            messages.success(request, _taken(found))
+            return redirect("photograph-key")
+    return _show(request, _REFUSED, take=form)
+
+
+def _taken(found: int) -> str:
+    return (
+        "Photographs sealed with it can be opened here now."
+        if found
+        else ("Nothing changed: no photograph here needs that key.")
+    )

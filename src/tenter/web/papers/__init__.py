@@ -1,0 +1,1 @@
+"""What the papers of a sitting are made of."""

@@ -1,0 +1,45 @@
+"""Which papers were handed over: noted when they are written, so that each can be printed again as it was."""
+
+from datetime import datetime
+from typing import Any
+
+from tenter.web.models import HandedPaper, Sitting
+from tenter.web.papers import client_wishes, own_words, printed_pair
+from tenter.web.store import given_face
+
+
+def note_papers(row: Sitting, by: Any) -> HandedPaper:
+    """Note that the client's papers are written now; as long as nothing changes they are the same papers."""
+    now = _state(row)
+    last: HandedPaper | None = row.handed_papers.first()
+    same = last is not None and now == {name: getattr(last, name) for name in now}
+    if last is not None and same and not _more_since(row, last.at):
+        return last
+    return HandedPaper.objects.create(sitting=row, by=by, **now)
+
+
+def _state(row: Sitting) -> dict[str, Any]:
+    """Return what the papers are made of now."""
+    return {
+        "events": _last(row.events),
+        "edits": _last(row.palette_edits),
+        "words": own_words.words_for(row.client.owner, row.client).version,
+    }
+
+
+def _more_since(row: Sitting, at: datetime) -> bool:
+    """Whether anything came since then that papers of then were without."""
+    more = printed_pair.chosen_since(row, at), client_wishes.said_since(row.client, at), given_face.given_since(row, at)
+    return any(more)
+
+
+def _last(rows: Any) -> int:
+    return rows.order_by("number").values_list("number", flat=True).last() or 0
+
+
+def words_of(paper: HandedPaper) -> str:
+    """Return which of the studio's own words are on a paper, as the page says it."""
+    version = own_words.version_printed(paper.words)
+    said = [f"words as of version {version.texts}"] if version.texts else []
+    said += [f"letter {version.letter}"] if version.letter else []
+    return ", ".join(said) or "none of your own words"

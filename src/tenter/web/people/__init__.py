@@ -1,0 +1,1 @@
+"""Clients and their sittings."""

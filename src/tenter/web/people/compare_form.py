@@ -1,0 +1,73 @@
+"""What the page of two sittings may ask: which two, and what was measured about each day."""
+
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from tenter.consultation.compared.reanalysis import ChairLight, Sat
+from tenter.web.models import KitRecord, Sitting
+from tenter.web.sent.typed_fields import offer_rows
+from tenter.web.store import store
+
+_COOLEST, _WARMEST = 25000, 1000  # kelvin, as `ChairLight` takes them
+
+
+def _sitting() -> "forms.ModelChoiceField[Any]":
+    return forms.ModelChoiceField(Sitting.objects.none(), empty_label=None)
+
+
+def _light(label: str) -> forms.FloatField:
+    told = "Its colour temperature in kelvin, such as 5000. Leave it empty if nobody measured it."
+    return forms.FloatField(required=False, min_value=_WARMEST, max_value=_COOLEST, label=label, help_text=told)
+
+
+def _kit(label: str) -> "forms.ModelChoiceField[Any]":
+    return forms.ModelChoiceField(
+        KitRecord.objects.none(), required=False, label=label, empty_label="not measured near that day"
+    )
+
+
+class CompareForm(forms.Form):
+    """An earlier and a later sitting of one client, each with the light and the kit of its day where known."""
+
+    earlier = _sitting()
+    later = _sitting()
+    earlier_light = _light("Earlier: light at the chair")
+    later_light = _light("Later: light at the chair")
+    earlier_kit = _kit("Earlier: cloths as measured then")
+    later_kit = _kit("Later: cloths as measured then")
+
+    def __init__(self, sittings: Any, kits: Any, *args: Any, **kwargs: Any) -> None:
+        """sittings: those that may be compared, the latest first."""
+        super().__init__(*args, **kwargs)
+        for when in ("earlier", "later"):
+            offer_rows(self, when, sittings, _named)
+            offer_rows(self, f"{when}_kit", kits)
+        latest = list(sittings[:2])
+        if len(latest) > 1:
+            self.fields["later"].initial, self.fields["earlier"].initial = latest
+
+    def clean(self) -> dict[str, Any]:
+        """Hold the two against one another."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        earlier, later = said.get("earlier"), said.get("later")
+        if earlier and later and earlier.started >= later.started:
+            self.add_error("later", "Choose a sitting that is later than the earlier one.")
+        return said
+
+    def sat(self, when: str, live: Any) -> Sat:
+        """Return one of the two, `earlier` or `later`, with what was written down of its day."""
+        said = self.cleaned_data
+        row, light, kit = said[when], said[f"{when}_light"], said[f"{when}_kit"]
+        return Sat(
+            live,
+            timezone.localtime(row.started).date().isoformat(),
+            row.analyst.username,
+            None if light is None else ChairLight(light),
+            None if kit is None else store.kit_of(kit),
+        )
+
+
+def _named(row: Sitting) -> str:
+    return f"{timezone.localtime(row.started):%-d %B %Y, %H:%M}, by {row.analyst.username}"

@@ -1,0 +1,70 @@
+"""What the page of a client's consents may send: what is agreed to now, until when, and who agrees for a minor."""
+
+from datetime import date, timedelta
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from tenter.consultation.client.consent import USUAL_DAYS, Purpose
+from tenter.web.models import Client
+from tenter.web.rules import consents
+from tenter.web.sent.typed_fields import choice_field
+
+
+class ConsentForm(forms.Form):
+    """One tick for each purpose, in the words that are kept with the answer. Nothing is ticked beforehand."""
+
+    purposes = forms.MultipleChoiceField(
+        widget=forms.CheckboxSelectMultiple,
+        label="The client says",
+        error_messages={"required": "Tick what the client agrees to. Answers you do not tick stay as they are."},
+    )
+    guardian = forms.CharField(
+        max_length=120,
+        label="The parent or guardian who agrees, by name",
+        error_messages={"required": "Write down the name of the parent or guardian who agrees."},
+    )
+    present = forms.BooleanField(
+        label="They are present and have read these words",
+        error_messages={
+            "required": ("A consent for a minor needs the parent or guardian to be present. Tick this once they are.")
+        },
+    )
+    until = forms.DateField(
+        required=False,
+        label="Until",
+        initial=consents.usual_end,
+        help_text=(
+            "The consent ends automatically on that day. Leave the day empty if it is to hold until it is taken back."
+        ),
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
+
+    def __init__(self, client: Client, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._client = client
+        self.standing = consents.standing(client)
+        choice_field(self, "purposes").choices = [(str(one.asked.purpose), one.asked.wording) for one in self.standing]
+        if client.minor:
+            self.fields["guardian"].initial = consents.guardian_of(client)
+            self.fields["until"].required = True
+            self.fields["until"].error_messages = {"required": ("A consent for a minor needs an end. Enter the day.")}
+            self.fields["until"].help_text = "The consent ends automatically on that day, within a year."
+        else:
+            del self.fields["guardian"], self.fields["present"]
+
+    def clean_until(self) -> date | None:
+        """Hold the day against today; for a minor also against a year."""
+        day: date | None = self.cleaned_data["until"]
+        today = timezone.localdate()
+        if day is not None and day <= today:
+            raise forms.ValidationError("Choose a day after today.")
+        if day is not None and self._client.minor and day > today + timedelta(days=USUAL_DAYS):
+            raise forms.ValidationError("Choose a day within a year, so that a minor is asked again as they grow.")
+        return day
+
+    @property
+    def agreed(self) -> list[Purpose]:
+        """Return what was ticked."""
+        return [Purpose(word) for word in self.cleaned_data["purposes"]]

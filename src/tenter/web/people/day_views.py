@@ -1,0 +1,28 @@
+"""The day: what goes on, and a new sitting."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from tenter.web.people.forms import StartForm
+from tenter.web.rules import access
+from tenter.web.rules.consents import ConsentMissing
+
+
+def day(request: HttpRequest) -> HttpResponse:
+    """Show the sittings that go on and those of today that have ended."""
+    return show_day(request, StartForm(request.user))
+
+
+def show_day(request: HttpRequest, form: StartForm, lacking: ConsentMissing | None = None) -> HttpResponse:
+    """Draw the day with a form to start a sitting, which may have faults to show. lacking: why none was started."""
+    own = access.sittings(request.user)
+    context = {
+        "running": own.filter(ended__isnull=True),
+        "ended": own.filter(ended__date=timezone.localdate()),
+        "form": form,
+        "lacking": lacking,
+        "has_client": access.clients(request.user).exists(),
+        "has_kit": access.kits(request.user).exists(),
+    }
+    return render(request, "people/day.html", context, status=400 if form.errors else 409 if lacking else 200)

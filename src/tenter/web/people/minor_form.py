@@ -1,0 +1,49 @@
+"""A client's card changed: where it says from now on that the client is under 18, what follows is said beforehand."""
+
+from typing import Any
+
+from django import forms
+
+from tenter.consultation.client.consent import MINORS_PHOTOGRAPH_DAYS
+from tenter.numerals import how_many
+from tenter.web.people.forms import ClientForm
+from tenter.web.rules import photo_promise
+
+
+class ChangedCardForm(ClientForm):
+    """The card, and one more tick where photographs would be deleted sooner because the client is under 18."""
+
+    sooner = forms.BooleanField(required=False)
+    field_order = ("name", "note", "minor", "sooner", "words_only")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._was_minor = self.instance.minor
+        due = [] if self._was_minor else photo_promise.sooner_for_a_minor(self.instance)
+        if not due:
+            del self.fields["sooner"]
+            return
+        self.fields["sooner"].label = f"If under 18: delete {how_many(len(due), 'photograph')} sooner"
+        self.fields["sooner"].help_text = _help(sum(photo_promise.is_past(day) for _, day in due))
+
+    @property
+    def is_minor_now(self) -> bool:
+        """Whether the card says from now on that the client is under 18, which it did not say before."""
+        return bool(self.cleaned_data["minor"]) and not self._was_minor
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for the tick where photographs would be deleted sooner."""
+        said = super().clean() or self.cleaned_data
+        if "sooner" in self.fields and self.is_minor_now and not said.get("sooner"):
+            self.add_error("sooner", "Tick this too, or leave ‘Under 18’ as it was. Nothing was changed.")
+        return dict(said)
+
+
+def _help(past: int) -> str:
+    """Return what the tick means. past: how many photographs would be past their day at once."""
+    usual = f"A photograph of somebody under 18 is deleted {MINORS_PHOTOGRAPH_DAYS} days after it was taken."
+    if not past:
+        return f"{usual} To keep one longer, choose a later day on its own page."
+    many = "is" if past == 1 else "are"
+    at_once = f"{past} of them {many} past that day, and {many} not opened any more and deleted within the hour."
+    return f"{usual} {at_once} To keep one of the others longer, choose a later day on its own page."

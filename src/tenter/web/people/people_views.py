@@ -1,0 +1,89 @@
+"""The clients."""
+
+from collections.abc import Callable, Sequence
+
+from django.contrib import messages
+from django.db import transaction
+from django.db.models import Count, Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from tenter.numerals import how_many
+from tenter.web.models import Client
+from tenter.web.people.forms import ClientForm
+from tenter.web.people.minor_form import ChangedCardForm
+from tenter.web.rules import access, audit, consents, photo_promise
+from tenter.web.rules.audit import Action
+from tenter.web.sent.looking_up import look_up, plain
+from tenter.web.sweeping import kept_memory
+
+
+def people(request: HttpRequest) -> HttpResponse:
+    """List the clients that the user may see, by name."""
+    names = sorted(access.clients(request.user).values_list("name", "pk"), key=lambda row: (plain(row[0]), row[1]))
+    found = look_up(request, names, lambda row: row[:1], _with_sittings(request))
+    return render(request, "people/people.html", {"list": found, "owner": access.owns_studio(request.user)})
+
+
+def _with_sittings(request: HttpRequest) -> Callable[[Sequence[tuple[str, int]]], list[Client]]:
+    """Return a way to the clients of one page, each with the number of the sittings that the user may see."""
+
+    def fetched(names: Sequence[tuple[str, int]]) -> list[Client]:
+        keys = [key for _, key in names]
+        seen = Q(sittings__in=access.sittings(request.user))
+        rows = Client.objects.filter(pk__in=keys).select_related("owner")
+        return sorted(rows.annotate(held=Count("sittings", filter=seen, distinct=True)), key=lambda c: keys.index(c.pk))
+
+    return fetched
+
+
+def person(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a client and the client's sittings."""
+    client = access.client(request.user, pk)
+    found = access.sittings(request.user).filter(client=client)
+    several = found.filter(revealed_at__isnull=False).count() > 1
+    told = {
+        "several": several,
+        "blind": access.reads_blind(request.user, client),
+        "own": client.owner_id == request.user.pk,
+        "standing": consents.standing(client),
+    }
+    return render(request, "people/person.html", {"client": client, "sittings": found} | told)
+
+
+def add(request: HttpRequest) -> HttpResponse:
+    """Add a client to the user's studio."""
+    form = ClientForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        form.instance.owner = access.studio_owner(request.user)
+        client = form.save()
+        access.let_in(request.user, client, made_card=True)
+        audit.note(request.user, Action.CLIENT_ADDED, client)
+        return redirect("person", client.pk)
+    return render(request, "people/person_form.html", {"form": form})
+
+
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    """Change a client's card."""
+    client = access.card_to_edit(request.user, pk)
+    form = ChangedCardForm(request.POST or None, instance=client)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            form.save()
+            audit.note(request.user, Action.CLIENT_EDITED, client)
+            sooner = photo_promise.hold_to_a_minors_day(client, request.user) if form.is_minor_now else 0
+        return _ask_the_guardian(request, client, sooner) if form.is_minor_now else redirect("person", client.pk)
+    return render(request, "people/person_form.html", {"form": form, "client": access.client(request.user, pk)})
+
+
+def _ask_the_guardian(request: HttpRequest, client: Client, sooner: int) -> HttpResponse:
+    """Lead to the consents of a client who is under 18 from now on: what was agreed counts no more."""
+    kept_memory.forget_everywhere()
+    messages.warning(
+        request,
+        "The client is under 18 now, so what was agreed counts no more. Ask the parent or guardian, and write down "
+        "their name here. Until then nothing is measured, written or handed over.",
+    )
+    if sooner:
+        messages.warning(request, f"{how_many(sooner, 'photograph')} got an earlier day of deletion.")
+    return redirect("consents", client.pk)

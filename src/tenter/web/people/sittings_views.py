@@ -1,0 +1,94 @@
+"""The sittings: the list, a new one, and what one holds."""
+
+from http import HTTPStatus
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from tenter.consultation.client.consent import Purpose
+from tenter.web.models import Sitting
+from tenter.web.people.day_views import show_day
+from tenter.web.people.forms import StartForm
+from tenter.web.rules import access, audit, consents
+from tenter.web.rules.audit import Action
+from tenter.web.sent.looking_up import look_up
+from tenter.web.store import answering, screen_link, store, turns
+
+_PAGES = ("bench", "show", "sitting", "verdict")
+
+
+def sittings(request: HttpRequest) -> HttpResponse:
+    """List the sittings that the user may see, the latest first."""
+    seen = access.sittings(request.user)
+    rows = list(seen.values_list("pk", "client__name", "analyst__username", "started__year"))
+    found = look_up(request, rows, lambda row: map(str, row[1:]), lambda rows: seen.filter(pk__in=[r[0] for r in rows]))
+    return render(request, "people/sittings.html", {"list": found, "sittings": found.page.object_list})
+
+
+@require_POST
+def start(request: HttpRequest) -> HttpResponse:
+    """Start a sitting of one of the user's clients on one of the user's kits."""
+    form = StartForm(request.user, request.POST)
+    if not form.is_valid():
+        return show_day(request, form)
+    said = form.cleaned_data
+    lacking = consents.lacking(said["client"], Purpose.ANALYSIS)
+    if lacking:
+        return show_day(request, form, lacking)
+    known = answering.prior_for(request.user)
+    row = store.start_sitting(said["client"], request.user, said["kit"], said["method"], analyst_prior=known)
+    audit.note(request.user, Action.SITTING_STARTED, row)
+    return redirect("sitting", row.pk)
+
+
+def sitting(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show what a sitting holds so far."""
+    return _show(request, access.sitting(request.user, pk))
+
+
+@require_POST
+def end(request: HttpRequest, pk: int) -> HttpResponse:
+    """End a sitting: what it holds stays readable, and nothing more is written down."""
+    row = access.own_sitting(request.user, pk)
+    turns.end(row, request.user)
+    answering.learn(row)
+    return redirect(_back(request), row.pk)
+
+
+@require_POST
+def open_again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Let an ended sitting go on."""
+    row = access.own_sitting(request.user, pk)
+    consents.refuse_if_ended(row.client)
+    try:
+        turns.open_again(row, request.user)
+    except turns.StaysClosed as error:
+        return _show(request, row, str(error), HTTPStatus.CONFLICT)
+    page, cloths = _back(request), request.POST.get("cloths", "")
+    if page == "bench" and cloths:
+        return redirect(reverse(page, args=[row.pk], query={"cloths": cloths}))
+    return redirect(page, row.pk)
+
+
+@require_POST
+def new_link(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put an end to the links to the client's screen, and open a new one."""
+    row = access.own_sitting(request.user, pk)
+    link = screen_link.make_new(row)
+    audit.note(request.user, Action.SCREEN_LINK_MADE, row)
+    return redirect("client-screen", link)
+
+
+def _show(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
+    with store.load(row) as live:
+        context = {"sitting": row, "entries": len(live.entries), "phase": live.phase, "method": live.method}
+        context["stopped"] = consents.ended(row.client)
+        return render(request, "people/sitting.html", {**context, "problem": problem}, status=status)
+
+
+def _back(request: HttpRequest) -> str:
+    """Return the page of the sitting that a button was on."""
+    page = request.POST.get("back", "")
+    return page if page in _PAGES else "sitting"

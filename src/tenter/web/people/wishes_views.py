@@ -1,0 +1,56 @@
+"""What a client loves, hates and has to keep to: said by whoever may change the client's card."""
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from tenter.errors import TenterError
+from tenter.report.words.wording import sentence
+from tenter.web.papers import client_wishes
+from tenter.web.people.wish_form import WISH_KINDS, WishForm
+from tenter.web.rules import access, audit, consents
+from tenter.web.rules.audit import Action
+from tenter.web.sweeping import traces
+
+_REFUSED = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def wishes(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a client's wishes, or take in another."""
+    client = access.card_to_edit(request.user, pk)
+    if request.method == "POST":
+        consents.refuse_if_ended(client)
+    form = WishForm(request.POST if request.method == "POST" else None)
+    if form.is_bound and form.is_valid():
+        try:
+            with transaction.atomic():
+                client_wishes.add_wish(client, request.user, form.cleaned_data["wish"])
+                audit.note(request.user, Action.WISHES_CHANGED, client)
+        except TenterError as error:
+            form.add_error(None, f"{sentence(str(error))}.")
+        else:
+            return redirect("wishes", client.pk)
+    context = {
+        "client": client,
+        "form": form,
+        "wishes": [(row.pk, WISH_KINDS[client_wishes.said_in(row).kind], row) for row in client.wishes.all()],
+        "shown": access.sittings(request.user).filter(client=client, revealed_at__isnull=False),
+    }
+    return render(request, "people/wishes.html", context, status=_REFUSED if form.errors else 200)
+
+
+@require_POST
+def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Delete one wish for good."""
+    client = access.card_to_edit(request.user, pk)
+    with transaction.atomic():
+        if client_wishes.take_back_wish(client, request.POST.get("wish", "")):
+            audit.note(request.user, Action.WISHES_CHANGED, client)
+            messages.success(request, "The wish is deleted.")
+    traces.remove_traces()
+    return redirect("wishes", client.pk)

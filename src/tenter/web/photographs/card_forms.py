@@ -1,0 +1,97 @@
+"""Which card is in a photograph, as a page asks it, and whose values it has."""
+
+from typing import Any
+
+from django import forms
+
+from tenter.photo.advice import HOLD_THE_CARD
+from tenter.photo.cards import ChartKind
+from tenter.photo.own_card.gate import uncalibrated
+from tenter.photo.own_card.kept import kept_serials
+from tenter.photo.own_card.layout import MAX_SERIAL
+from tenter.photo.patches.reference import CardValues
+from tenter.web.models import Picture
+
+CARD_CHOICES = {
+    ChartKind.CLASSIC24.value: "24-patch card",
+    ChartKind.OWN.value: "Our own printed card",
+    ChartKind.GREY.value: "Grey card",
+    ChartKind.PAPER.value: "White paper",
+    ChartKind.NONE.value: "No card",
+}
+VALUES = {
+    CardValues.MEAN_OF_30.value: "mean of 30 cards",
+    CardValues.OF_1976.value: "published 1976",
+    CardValues.OF_2005.value: "published 2005",
+    CardValues.BEFORE_2014_11.value: "made before November 2014",
+    CardValues.FROM_2014_11.value: "made from November 2014",
+}
+
+_ANOTHER_CARD = "Another card is chosen above. Choose our own printed card, or leave this empty."
+_MOST_NUMBERS = 12  # that a help text lists
+
+
+def own_card_help() -> str:
+    """Return what is said of the number of our own card: what it needs first, and which were measured."""
+    serials = kept_serials()
+    named = ", ".join(f"No. {serial}" for serial in serials[:_MOST_NUMBERS])
+    more = f" and {len(serials) - _MOST_NUMBERS} more" if len(serials) > _MOST_NUMBERS else ""
+    measured = (
+        f"Measured here: {named}{more}." if serials else "None has been measured here yet; run tenter card calibrate."
+    )
+    return (
+        f"Measure each print once beside a 24-patch card; a borrowed one will do. {measured} The number is "
+        "read from the picture. If you enter it here too, any other card is refused."
+    )
+
+
+def figures_of(row: Picture) -> str:
+    """Return whose values a photograph's card was said to have; empty where nothing was said."""
+    if row.chart == ChartKind.OWN and row.card.isdigit():
+        return f"No. {row.card}"
+    return VALUES.get(row.card, "") if row.chart == ChartKind.CLASSIC24 else ""
+
+
+class CardForm(forms.Form):
+    """The card beside the face, its figures, and the number of one of our own."""
+
+    chart = forms.ChoiceField(
+        choices=list(CARD_CHOICES.items()),
+        label="Beside the face",
+        help_text=f"{HOLD_THE_CARD}, in the same light, without shade or glare.",
+    )
+    values = forms.ChoiceField(
+        choices=list(VALUES.items()),
+        required=False,
+        label="The 24-patch card’s figures",
+        help_text="Choose by the year printed on it, or the mean if you do not know.",
+    )
+    own_number = forms.IntegerField(
+        required=False,
+        min_value=1,
+        max_value=MAX_SERIAL,
+        label="The number of our own printed card",
+        widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["own_number"].help_text = own_card_help()
+
+    def clean(self) -> dict[str, Any]:
+        """Hold the number against the card that is chosen."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if said.get("own_number") is not None and said.get("chart") != ChartKind.OWN:
+            self.add_error("own_number", _ANOTHER_CARD)
+        return said
+
+    def card(self) -> str:
+        """Return whose values the card has, as a row keeps it; a note is added for a number without values."""
+        chart, number = self.cleaned_data["chart"], self.cleaned_data.get("own_number")
+        if chart == ChartKind.CLASSIC24:
+            return str(self.cleaned_data["values"])
+        if chart != ChartKind.OWN or number is None:
+            return ""
+        if number not in kept_serials():
+            self.cleaned_data["notes"] = (*self.cleaned_data.get("notes", ()), uncalibrated(number))
+        return str(number)

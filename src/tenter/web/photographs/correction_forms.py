@@ -1,0 +1,83 @@
+"""What a consultant says of a photograph that was measured: regions left out, the card's place, an even light."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from tenter.photo.regions.regions import Region
+from tenter.report.pictures.face_colours import region_name
+from tenter.web.pictures.measuring import Corrections
+
+_MOST_OUTLINES, _MOST_CORNERS, _LONGEST_OUTLINES = 20, 60, 20_000
+_FEWEST_CORNERS = 3
+BOX = {"left": "From the left", "top": "From the top", "width": "Width", "height": "Height"}
+_FARTHEST, _SMALLEST_BOX = 100_000, 8  # pixels
+
+
+def called_even(sent: Mapping[str, Any]) -> bool:
+    """Return whether a page that was sent calls its card evenly lit: by the button pressed, or else as it was before.
+
+    The button and what was said before have names of their own: a field of a form would come last and win.
+    """
+    return {"even": True, "uneven": False}.get(sent.get("light", ""), "evenly_lit" in sent)
+
+
+class CorrectionsForm(forms.Form):
+    """What the consultant says of a photograph's regions."""
+
+    drop = forms.MultipleChoiceField(
+        choices=[(region.value, region_name(region.value)) for region in Region],
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+    )
+    hair = forms.ChoiceField(
+        choices=(("", "not said"), ("yes", "it is hair"), ("no", "it is not hair")), required=False, label="Hair"
+    )
+    excluded = forms.CharField(required=False, max_length=_LONGEST_OUTLINES, widget=forms.HiddenInput)
+    left = forms.IntegerField(required=False, min_value=0, max_value=_FARTHEST)
+    top = forms.IntegerField(required=False, min_value=0, max_value=_FARTHEST)
+    width = forms.IntegerField(required=False, min_value=_SMALLEST_BOX, max_value=_FARTHEST)
+    height = forms.IntegerField(required=False, min_value=_SMALLEST_BOX, max_value=_FARTHEST)
+
+    def clean_excluded(self) -> tuple[tuple[tuple[float, float], ...], ...]:
+        """Return the outlines that were drawn, each of three corners or more."""
+        try:
+            drawn = json.loads(self.cleaned_data["excluded"] or "[]")
+            outlines = tuple(tuple((float(x), float(y)) for x, y in outline) for outline in drawn)
+        except (ValueError, TypeError, RecursionError):
+            raise forms.ValidationError("The outlines cannot be read. Draw them again.") from None
+        corners = [len(outline) for outline in outlines]
+        if len(outlines) > _MOST_OUTLINES or any(not _FEWEST_CORNERS <= n <= _MOST_CORNERS for n in corners):
+            raise forms.ValidationError(
+                f"Draw at most {_MOST_OUTLINES} outlines of {_FEWEST_CORNERS} to {_MOST_CORNERS} corners."
+            )
+        if not all(abs(number) <= 1e5 for outline in outlines for corner in outline for number in corner):
+            raise forms.ValidationError("An outline goes outside the picture. Draw it again.")
+        return outlines
+
+    def clean(self) -> dict[str, Any]:
+        """Hold the card's place together: all of its four numbers, or none."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if 0 < sum(said.get(name) is not None for name in BOX) < len(BOX) and not self.errors:
+            raise forms.ValidationError(
+                "Fill in all four numbers to say where the card is, or leave all of them empty."
+            )
+        return said
+
+    def corrections(self) -> Corrections:
+        """Return what was said."""
+        said = self.cleaned_data
+        hair = {"yes": True, "no": False}.get(said["hair"])
+        left, top, width, height = (said[name] for name in BOX)
+        at = None if left is None else (float(left), float(top), float(width), float(height))
+        return Corrections(tuple(said["drop"]), said["excluded"], hair, at, called_even(self.data))
+
+    def faults(self) -> str:
+        """Return what is wrong, in words."""
+        return " ".join(
+            f"{BOX[name]}: {error}" if name in BOX else str(error)
+            for name, errors in self.errors.items()
+            for error in errors
+        )

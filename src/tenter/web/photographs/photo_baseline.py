@@ -1,0 +1,96 @@
+"""A client's photographs against one of them that is chosen as the baseline: a flush, and each region."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tenter.errors import TenterError
+from tenter.numerals import signed
+from tenter.photo.together.baseline import BaselineChange, Flush, cheeks_of, flush_between
+from tenter.photo.together.compare import RegionChange, region_changes
+from tenter.report.pictures.face_colours import region_name
+from tenter.web.models import Photograph
+from tenter.web.papers.photo_together import compared_face
+from tenter.web.pictures import measuring
+
+_FEWEST = 2
+_NONE = "cannot tell"
+_SAID = {
+    "Redness of the cheeks": {
+        BaselineChange.MORE: "redder",
+        BaselineChange.LESS: "less red",
+        BaselineChange.CANNOT_TELL: _NONE,
+    },
+    "Lightness of the cheeks": {
+        BaselineChange.MORE: "lighter",
+        BaselineChange.LESS: "darker",
+        BaselineChange.CANNOT_TELL: _NONE,
+    },
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """What has changed, by how much with its 90 % interval in words, and what may be said of it."""
+
+    name: str
+    values: tuple[str, ...]
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """One photograph against the baseline: by number, a flush, and the regions; `why` there is no flush."""
+
+    number: int
+    pk: int
+    flush: tuple[ChangeLine, ...]
+    regions: tuple[ChangeLine, ...]
+    why: str = ""
+
+
+def choices(rows: Sequence[Photograph]) -> list[Photograph]:
+    """Return those of numbered photographs that may be a baseline, the first taken first; none where there is one."""
+    found = [row for row in rows if compared_face(row) is not None]
+    return found[::-1] if len(found) >= _FEWEST else []
+
+
+def against(rows: Sequence[Photograph], baseline: Photograph) -> list[Against]:
+    """Return what each of the others shows against the baseline, the first taken first."""
+    return [_against(baseline, row) for row in rows if row.pk != baseline.pk]
+
+
+def _against(baseline: Photograph, row: Photograph) -> Against:
+    first, second = compared_face(baseline), compared_face(row)
+    regions = tuple(map(_region, region_changes(first, second))) if first and second else ()
+    try:
+        flush = flush_between(*(cheeks_of(_document(photograph)) for photograph in (baseline, row)))
+    except TenterError as error:
+        return Against(row.number, row.pk, (), regions, str(error))
+    return Against(row.number, row.pk, _flushed(flush), regions)
+
+
+def _document(row: Photograph) -> dict[str, object]:
+    result = measuring.face_result_of(row)
+    return dict(result.document) if result else {}
+
+
+def _flushed(flush: Flush) -> tuple[ChangeLine, ...]:
+    found = (
+        (flush.redness, flush.redness_90, flush.redder),
+        (flush.lightness, flush.lightness_90, flush.lighter),
+    )
+    return tuple(
+        ChangeLine(name, (_within(value, low, high),), words[change])
+        for (name, words), (value, (low, high), change) in zip(_SAID.items(), found, strict=True)
+    )
+
+
+def _region(change: RegionChange) -> ChangeLine:
+    ends = zip(change.delta_lab, change.half_width_90, strict=True)
+    axes = [axis for axis, told in zip(("L*", "a*", "b*"), change.told, strict=True) if told]
+    said = f"differs in {' and '.join(axes)}" if axes else _NONE
+    return ChangeLine(region_name(change.region), tuple(f"{signed(d)} ±\u00a0{h:.1f}" for d, h in ends), said)
+
+
+def _within(value: float, low: float, high: float) -> str:
+    return f"{signed(value)} (90\u00a0%: {signed(low)} to {signed(high)})"

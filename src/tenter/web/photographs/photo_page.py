@@ -1,0 +1,79 @@
+"""What the page of a photograph says, beside what its picture says: contrast, differences, and what is left out."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from tenter.consultation.client.contrast import contrast_level
+from tenter.consultation.client.face import Face
+from tenter.errors import UnreadableInput
+from tenter.numerals import signed
+from tenter.photo.files.loading import photo_from_bytes
+from tenter.photo.reasons import Code
+from tenter.report.pictures.face_colours import face_colours, region_name
+from tenter.report.pictures.face_drawing import part_jpeg
+from tenter.report.pictures.face_overlay import face_overlay_svg, part_px
+from tenter.report.pictures.face_picture import FacePicture
+from tenter.report.pictures.shares import WHOLE
+from tenter.web.photographs.correction_forms import BOX
+from tenter.web.pictures.measuring import FaceResult, only_covered
+
+_UNFOUND = {str(Code.NEUTRAL_NOT_FOUND), str(Code.NEUTRAL_SEVERAL)}
+
+
+def photo_page_content(result: FaceResult, whole: bool = False) -> dict[str, Any]:
+    """Return what a measured photograph's page shows: of the photograph all, or the part with the head and the card."""
+    picture = FacePicture.from_plain(result.picture)
+    view = WHOLE if whole else picture.view
+    keys = list(result.document["regions"])
+    regions = [
+        {**drawn, "key": key, "dropped": key in result.corrections.dropped}
+        for key, drawn in zip(keys, result.picture["regions"], strict=True)
+    ]
+    return {
+        "shown": {**result.picture, "regions": regions},
+        "absolute": any(drawn["values"] for drawn in regions),
+        "lines": _safe(face_overlay_svg(picture, view)),
+        "part": part_px(picture, view),
+        "cut": picture.view != WHOLE,
+        "whole": whole or picture.view == WHOLE,
+        "original": [round(size * result.reduction) for size in (picture.width, picture.height)],
+        "box": list(zip(BOX.items(), result.corrections.card_at or (None,) * len(BOX), strict=True)),
+        "only_covered": only_covered(result.document),
+        "called_even": result.corrections.evenly_lit,
+        "unfound": any(reason["code"] in _UNFOUND for reason in result.document["reasons"]),
+        "contrast": contrast_lines(result.document),
+        "relative": [_difference(line) for line in result.document["relative"]],
+        "excluded": json.dumps(result.corrections.excluded),
+    }
+
+
+def part_of(picture: bytes, result: FaceResult | None) -> bytes:
+    """Return the part of a photograph that its page shows, as a file; all of it before it was measured."""
+    photo = photo_from_bytes(picture, "the picture")
+    return part_jpeg(photo, FacePicture.from_plain(result.picture).view if result else WHOLE)
+
+
+def _safe(lines: str) -> SafeString:
+    """Return the lines as they are: they are drawn by us, with every name in them escaped."""
+    return mark_safe(lines)
+
+
+def contrast_lines(document: Mapping[str, Any]) -> list[str]:
+    """Return what is said of the contrast of a measured face; nothing where none can be stated."""
+    try:
+        face = Face.from_json(document)
+    except UnreadableInput:
+        return []
+    stated = face_colours(face, contrast_level(face), None).statements
+    return [stated[0].text] if contrast_level(face) else []
+
+
+def _difference(line: Mapping[str, Any]) -> dict[str, Any]:
+    spread = zip(line["delta_lab"], line["interval_90"], strict=True)
+    return {
+        "name": f"{region_name(line['from'])} to {region_name(line['to'])}",
+        "values": [f"{signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread],
+    }

@@ -1,0 +1,104 @@
+"""A client's photographs: the list, another one, and all of them erased."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from tenter.consultation.client.consent import Purpose
+from tenter.numerals import how_many
+from tenter.web.models import KEPT_DAYS, Client, Photograph
+from tenter.web.papers import photo_together
+from tenter.web.photographs import one_face, photo_baseline
+from tenter.web.photographs.forms import PhotographForm
+from tenter.web.pictures import intake
+from tenter.web.pictures.upload_limit import is_too_large
+from tenter.web.rules import access, consents
+from tenter.web.sealing import photo_keys
+from tenter.web.sweeping import photo_sweep
+
+_REFUSED, _CONFLICT = 422, 409
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def photographs(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show a client's photographs, or take another in."""
+    client = access.client(request.user, pk)
+    lacking = consents.ended(client) or consents.lacking(client, Purpose.MEASURE)
+    if request.method == "POST" and not lacking:
+        form = PhotographForm(request.user, client, request.POST, request.FILES, too_large=is_too_large(request))
+        if form.is_valid() and (row := _kept(request, client, form)):
+            return redirect("photograph", row.pk)
+        return _show(request, client, form, _REFUSED)
+    form = PhotographForm(request.user, client, initial={"sitting": request.GET.get("sitting")})
+    return _show(request, client, form, _CONFLICT if request.method == "POST" else 200, lacking)
+
+
+def _show(
+    request: HttpRequest,
+    client: Client,
+    form: PhotographForm,
+    status: int = 200,
+    lacking: consents.ConsentMissing | None = None,
+) -> HttpResponse:
+    found = photo_together.numbered(access.photographs(request.user).filter(client=client))
+    context = {
+        "client": client,
+        "photographs": found,
+        "erasable": sum(access.may_erase(request.user, row) for row in found),
+        "series": access.client_series(request.user, client),
+        "form": form,
+        "lacking": lacking,
+        "locked": photo_keys.problem(),
+        "together": photo_together.photographs_together(found),
+        "one_face": one_face.offer(found),
+        **_against(found, request.GET.get("baseline", "")),
+        "days": KEPT_DAYS,
+        "waiting": any(row.waits for row in found),
+    }
+    return render(request, "photographs/photographs.html", context, status=status)
+
+
+def _against(found: list[Photograph], chosen: str) -> dict[str, Any]:
+    """Return what may be the baseline, and the others against the one that is."""
+    able = photo_baseline.choices(found)
+    baseline = next((row for row in able if str(row.pk) == chosen), None)
+    return {
+        "baselines": able,
+        "baseline": baseline,
+        "against": photo_baseline.against(able, baseline) if baseline else [],
+    }
+
+
+def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photograph | None:
+    """Keep a photograph, sealed, and put it in line; None where there is no key, and the form says so then."""
+    said = form.cleaned_data
+    row = Photograph(
+        client=client,
+        sitting=said["sitting"],
+        by=access.person(request),
+        phone=said.get("phone", ""),
+        chart=said["chart"],
+        card=said["card"],
+        deletes_on=said["deletes_on"],
+        days_after_end=said["days_after_end"],
+    )
+    return row if intake.taken_in(request, form, row) else None
+
+
+@require_POST
+def erase_all(request: HttpRequest, pk: int) -> HttpResponse:
+    """Erase every photograph of a client that the user may erase."""
+    client = access.client(request.user, pk)
+    found = access.photographs(request.user).filter(client=client)
+    count = photo_sweep.erase_pictures([row for row in found if access.may_erase(request.user, row)], request.user)
+    messages.success(request, _erased(count))
+    return redirect("photographs", client.pk)
+
+
+def _erased(count: int) -> Any:
+    return "There was nothing to erase." if count == 0 else f"{how_many(count, 'photograph')} erased."

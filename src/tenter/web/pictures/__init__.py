@@ -1,0 +1,1 @@
+"""Pictures' files, measured beside the server."""

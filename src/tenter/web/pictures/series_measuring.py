@@ -1,0 +1,46 @@
+"""A series of a client's photographs measured, in the background: what one cloth does to the face beside another."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from tenter.photo.cards import ChartKind
+from tenter.photo.files.loading import Photo, photo_from_bytes
+from tenter.photo.series.measure import series_of
+from tenter.web.models import PhotoSeries
+from tenter.web.pictures import pictures, tries
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesResult:
+    """What is kept of a series, sealed: the public JSON."""
+
+    document: Mapping[str, Any]
+
+
+def series_result_of(row: PhotoSeries) -> SeriesResult | None:
+    """Return what was measured, or None before that; raises `Tampered` or `Locked`."""
+    said = tries.result_of(row)
+    return None if said is None else SeriesResult(said["document"])
+
+
+def frame_name(place: int, letter: str) -> str:
+    """Return what a photograph of a series is called: its place, from 0, and its cloth."""
+    return f"photograph {place + 1} ({letter})"
+
+
+def measure_series_row(pk: int, turn: int) -> None:
+    """Measure a series: try number `turn`."""
+    tries.measure_try(PhotoSeries, pk, turn, _measured)
+
+
+def _measured(row: PhotoSeries, mine: Any) -> SeriesResult:
+    photos: list[Photo] = []
+    frames = list(row.frames.select_related("photograph"))
+    for frame in frames:
+        photos.append(photo_from_bytes(pictures.shown_picture(frame.photograph.name), f"photograph {frame.place + 1}"))
+        tries.note_progress(mine, tries.OPENED + len(photos) * (tries.MEASURED - tries.OPENED) // (2 * len(frames)))
+    names = [frame_name(place, letter) for place, letter in enumerate(row.pattern)]
+    found = series_of(photos, names, row.pattern, ChartKind(row.chart))
+    tries.note_progress(mine, tries.MEASURED)
+    return SeriesResult(found.to_json())

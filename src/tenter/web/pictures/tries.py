@@ -1,0 +1,105 @@
+"""A picture's row measured, in the background: the states it goes through, and what of it is sealed in the row.
+
+Every try has a number, the row's turn. A worker writes only while its try is the row's latest, so that a task that
+comes twice, or a worker that was given up on and was only slow, changes nothing.
+"""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import asdict
+from typing import Any
+
+from django.db.models import F
+from django.utils import timezone
+
+from tenter.errors import TenterError
+from tenter.web.models import Measured, Picture
+from tenter.web.pictures import pictures
+from tenter.web.rules import consents
+from tenter.web.sealing import vault
+
+OPENED, MEASURED = 20, 90  # percent
+State = Measured.State
+
+
+def ask_again(model: type[Measured], pk: int) -> int | None:
+    """Put a picture in line for another try and return the try's number; None where there is no such row."""
+    now = model._default_manager.filter(pk=pk)
+    if not now.update(state=State.QUEUED, turn=F("turn") + 1, progress=0, heartbeat=timezone.now(), problem=""):
+        return None
+    return int(now.values_list("turn", flat=True)[0])
+
+
+def measure_try(model: type[Measured], pk: int, turn: int, measured: Callable[[Any, Any], Any]) -> None:
+    """Measure a picture, unless this try is done, under way or no longer the latest.
+
+    measured: takes the row, and the row's query to tell how far it is; returns a data class whose `document` says
+    whether the picture was accepted.
+    """
+    mine = model._default_manager.filter(pk=pk, turn=turn)
+    if not mine.filter(state=State.QUEUED).update(state=State.MEASURING, heartbeat=timezone.now()):
+        return
+    row = mine.first()
+    if row is None:
+        return
+    try:
+        _refuse_what_may_not_be(row)
+        result = measured(row, mine)
+    except TenterError as error:
+        _fail(mine, str(error))
+    except Exception as error:
+        _fail(mine, f"this photograph could not be measured ({type(error).__name__}); try another")
+        raise
+    else:
+        done = State.DONE if result.document["accepted"] else State.REFUSED
+        kept = sealed_document(asdict(result), f"{row.name} result")
+        mine.update(state=done, progress=100, heartbeat=timezone.now(), result=kept, problem="")
+
+
+def _refuse_what_may_not_be(row: Measured) -> None:
+    """Raise where the client has agreed no more since it was put in line, or where the picture is past its day."""
+    if row.shown_client is not None:
+        consents.refuse_if_ended(row.shown_client)
+    if isinstance(row, Picture) and row.past_its_day:
+        raise pictures.PastItsDay
+
+
+def note_progress(mine: Any, percent: int) -> None:
+    """Write down how far a try is."""
+    mine.update(progress=percent, heartbeat=timezone.now())
+
+
+def _fail(mine: Any, why: str) -> None:
+    mine.update(state=State.FAILED, heartbeat=timezone.now(), problem=why[:400])
+
+
+# -- what is sealed in the row -----------------------------------------------------------------------------------------
+
+
+def result_of(row: Measured) -> Any:
+    """Return what was measured as plain values, or None before that; raises `Tampered` or `Locked`."""
+    return opened_document(row.result, f"{row.name} result") if row.result else None
+
+
+def corrections_of(row: Picture) -> Any:
+    """Return what a person has said of a picture as plain values, or None; raises as `result_of`."""
+    return opened_document(row.corrections, f"{row.name} corrections") if row.corrections else None
+
+
+def sealed_corrections(name: str, corrections: Any) -> str:
+    """Return a data class of corrections as the row of that name keeps it."""
+    return sealed_document(asdict(corrections), f"{name} corrections")
+
+
+def sealed_document(document: Mapping[str, Any], record: str) -> str:
+    """Return a document as a row keeps it; `record` names the row and the part of it that it belongs to."""
+    return vault.seal(json.dumps(document).encode(), record).hex()
+
+
+def opened_document(text: str, record: str) -> Any:
+    """Return a document again; raises `Tampered` or `Locked`."""
+    try:
+        content = bytes.fromhex(text)
+    except ValueError:
+        raise vault.Tampered from None
+    return json.loads(vault.unseal(content, record))

@@ -1,0 +1,1 @@
+"""Sittings replayed while nobody sits, and what they came to."""

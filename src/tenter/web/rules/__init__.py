@@ -1,0 +1,1 @@
+"""Who may see what, what was agreed, until when it is kept."""

@@ -1,0 +1,135 @@
+"""What the client's own screen shows. Before the reveal it knows no category, no odds and no cloth's group or name."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from tenter import Sitting as LiveSitting
+from tenter.consultation.reading.phases import DONE
+from tenter.consultation.reading.plan import NothingToPropose
+from tenter.consultation.words import terms as trade
+from tenter.language import N_, _, ngettext
+from tenter.report.on_screen.told_back import ShownEntry, told_back
+from tenter.report.reading.content import ReadingSheet
+from tenter.report.reading.wearing import PaletteSection
+from tenter.report.words import terms
+from tenter.report.words.cautions import cautions
+from tenter.report.words.marks import Statement
+from tenter.report.words.swatches import Swatch, kit_swatches
+from tenter.web.models import Sitting
+from tenter.web.store import sheets
+
+_ENDED = N_("The cloths are down. Thank you for sitting.")
+_ALL_ASKED = N_("Every question has been asked. Rest your eyes for a moment.")
+_TOLD_AFTERWARDS = ("over-claim", "minor", "skin")
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """What is said where a link has ended."""
+
+    title: str = N_("This link has ended")
+    text: str = N_("It was for one sitting, and the sitting is over. Ask your consultant for a new link.")
+
+
+@dataclass(frozen=True, slots=True)
+class HeldSide:
+    """A side that is held: its cloths' numbers, and their plain words for a client who goes by words."""
+
+    number: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Calm:
+    """The screen while cloths are held, and after them. `asked` counts from 1, of `questions`."""
+
+    question: str
+    asked: int
+    questions: int
+    entries: int
+    held: tuple[HeldSide, ...]
+    on_the_bench: str
+
+    @property
+    def step(self) -> str:
+        """Which question it is."""
+        return _("Question {asked} of {questions}", asked=self.asked, questions=self.questions)
+
+    @property
+    def so_far(self) -> str:
+        """How much has been looked at, or where to look."""
+        if not self.entries:
+            return _("Look at your face, not at the cloth: the chin and along the jaw.")
+        return ngettext("{count} looked at so far.", "{count} looked at so far.", self.entries)
+
+    @property
+    def steps(self) -> tuple[bool, ...]:
+        """Which questions have been reached."""
+        return tuple(step < self.asked for step in range(self.questions))
+
+
+@dataclass(frozen=True, slots=True)
+class RevealedScreen:
+    """The screen after the reveal."""
+
+    showings: tuple[ShownEntry, ...]
+    result: Statement
+    statements: tuple[Statement, ...]
+    borrow: PaletteSection
+    cautions: tuple[str, ...]
+    words: bool
+
+
+def goes_by_words(row: Sitting) -> bool:
+    """Tell whether words stand beside every swatch for a client."""
+    return bool(row.client.words_only or row.client.minor)
+
+
+def calm(row: Sitting, live: LiveSitting) -> Calm:
+    """Return the screen before the reveal."""
+    phases = live.method.phases
+    places = [phase.id for phase in phases]
+    done = live.phase == DONE
+    place = len(places) - 1 if done else places.index(live.phase)
+    question = _(_ALL_ASKED) if done else terms.question(phases[place].question)
+    return Calm(
+        question=_(_ENDED) if row.closed else question,
+        asked=place + 1,
+        questions=len(places),
+        entries=sum(e.stands for e in live.entries),
+        held=() if row.closed else _held(row.held.split(), live, goes_by_words(row)),
+        on_the_bench=_("On the bench"),
+    )
+
+
+def _held(chosen: Sequence[str], live: LiveSitting, in_words: bool) -> tuple[HeldSide, ...]:
+    """Return the sides of the analyst's choice, or the plan's pair; a plus joins cloths that are worn together."""
+    try:
+        sides = [side.split("+") for side in chosen or live.propose()]
+    except NothingToPropose:
+        return ()
+    swatches = kit_swatches(live.kit) if in_words else {}
+    return tuple(HeldSide(" + ".join(side), _worn(swatches, side) if in_words else "") for side in sides)
+
+
+def _worn(swatches: Mapping[str, Swatch], side: Sequence[str]) -> str:
+    return str(trade.cloths_worn_together([swatches[cloth].words for cloth in side]))
+
+
+def revealed_screen(row: Sitting, live: LiveSitting) -> RevealedScreen:
+    """Return the screen after the reveal; raises `PhaseMissing` where entries were undone since."""
+    sheet = sheets.screen_of(row).handed
+    swatches: dict[str, Swatch] = kit_swatches(live.kit)
+    return RevealedScreen(
+        showings=told_back(live, swatches),
+        result=Statement(sheet.finding.for_client, sheet.finding.odds_mark),
+        statements=_provisional(sheet),
+        borrow=sheet.wearing.section("borrow"),
+        cautions=tuple(c.text for c in cautions(row.client.minor) if c.key in _TOLD_AFTERWARDS),
+        words=goes_by_words(row),
+    )
+
+
+def _provisional(sheet: ReadingSheet) -> tuple[Statement, ...]:
+    """Return how sure it is, without the season's own percent: the sentence has said a number already."""
+    return (sheet.finding.lead, *sheet.finding.statements[1:])

@@ -1,0 +1,1 @@
+"""Photographs at rest."""

@@ -1,0 +1,1 @@
+"""What a page sends, made into what is meant."""

@@ -1,0 +1,1 @@
+"""Two cloths in turn."""

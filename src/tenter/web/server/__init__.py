@@ -1,0 +1,1 @@
+"""What runs under every page: folder, disk, clock, log and lock."""

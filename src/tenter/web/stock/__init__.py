@@ -1,0 +1,1 @@
+"""The drawers of snippets."""

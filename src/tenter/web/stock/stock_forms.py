@@ -1,0 +1,214 @@
+"""What the pages of the stock may send: snippets one at a time, as a table or out of a kit, and what comes and goes."""
+
+from collections.abc import Sequence
+from secrets import token_hex
+from typing import Any
+
+from django import forms
+
+from tenter.colorimetry.illuminants import Observer, illuminant_names, observer_from
+from tenter.colorimetry.measurement import Conditions
+from tenter.consultation.stock.files import parse_snippets
+from tenter.consultation.stock.movements import Movement, MovementReason, to_count
+from tenter.consultation.stock.pick_list import WITHIN, WITHIN_NEUTRAL
+from tenter.consultation.stock.snippets import LARGEST_DRAWER, LONGEST_NAME, Snippet, Stock, snippets_of_kit
+from tenter.errors import TenterError
+from tenter.report.words.wording import sentence
+from tenter.web.sent.sent_text import said_lines, text_of
+from tenter.web.sent.typed_fields import choice_field, offer_rows
+from tenter.web.stock import stock_room
+from tenter.web.store import store
+
+_LARGEST = 2_000_000  # bytes
+_NUMBER = {"step": "any"}
+_CAME = {
+    MovementReason.BOUGHT: "bought or cut: add them",
+    MovementReason.COUNTED: "counted: this is the number in the drawer",
+}
+
+
+def _faults(error: TenterError) -> list[str]:
+    return [f"{sentence(line)}." for line in said_lines(error)]
+
+
+class _Counts(forms.Form):
+    """How many pieces there are, and at how few they are reordered."""
+
+    count = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER, initial=1, label="Pieces")
+    reorder_at = forms.IntegerField(
+        min_value=0,
+        max_value=LARGEST_DRAWER,
+        required=False,
+        label="Reorder at",
+        help_text="Listed for reordering at this number. Leave it empty for never.",
+    )
+
+
+class SnippetForm(_Counts):
+    """One snippet, measured by hand."""
+
+    prefix = "one"
+    field_order = ("drawer", "name", "L", "a", "b", "illuminant", "observer", "count", "reorder_at")
+
+    drawer = forms.CharField(max_length=20, help_text="A number of up to 12 letters and digits, such as 12 or A3.")
+    name = forms.CharField(max_length=LONGEST_NAME, required=False, help_text="What you call it, such as coral wool.")
+    L = forms.FloatField(label="L*", widget=forms.NumberInput(attrs=_NUMBER))
+    a = forms.FloatField(label="a*", widget=forms.NumberInput(attrs=_NUMBER))
+    b = forms.FloatField(label="b*", widget=forms.NumberInput(attrs=_NUMBER))
+    illuminant = forms.ChoiceField(
+        label="Measured under", initial="D65", choices=lambda: [(name, name) for name in illuminant_names()]
+    )
+    observer = forms.ChoiceField(initial=str(Observer.CIE_1964_10), choices=[(str(one), f"{one}°") for one in Observer])
+
+    def clean(self) -> dict[str, Any]:
+        """Make the snippet, so that what cannot be is named."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if not self.errors:
+            try:
+                light = Conditions(said["illuminant"], observer_from(said["observer"]))
+                lab = (said["L"], said["a"], said["b"])
+                one = Snippet(said["drawer"], said["name"], lab, light, said["count"], said["reorder_at"])
+                said["snippets"] = (one,)
+            except TenterError as error:
+                self.add_error(None, _faults(error))
+        return said
+
+
+class StockTableForm(_Counts):
+    """Snippets as a table: a stock file, or a kit file."""
+
+    prefix = "table"
+    field_order = ("table", "count", "reorder_at")
+
+    table = forms.FileField(
+        label="stock.csv",
+        help_text="With the columns drawer, name, L, a, b, illuminant, observer, and count and reorder_at if "
+        "you like. A drapes.csv works too: its ids become the drawers’ numbers, with the counts "
+        "below.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".csv,text/csv"}),
+    )
+
+    def clean_table(self) -> tuple[str, str]:
+        """Return the table's name and its text."""
+        file = self.cleaned_data["table"]
+        if file.size > _LARGEST:
+            raise forms.ValidationError(
+                "The file is larger than 2 MB, but a stock is a short table of text. Choose another file."
+            )
+        return file.name, text_of(file, "table of text", "CSV UTF-8")
+
+    def clean(self) -> dict[str, Any]:
+        """Read the table, so that each faulty row is named."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if self.errors:
+            return said
+        name, text = said["table"]
+        try:
+            said["snippets"] = parse_snippets(text, name, said["count"], said["reorder_at"])
+        except TenterError as error:
+            self.add_error("table", _faults(error))
+        return said
+
+
+class FromKitForm(_Counts):
+    """The cloths of a kit as snippets: so what was photographed as cloths becomes stock."""
+
+    prefix = "kit"
+    field_order = ("kit", "count", "reorder_at")
+
+    kit: "forms.ModelChoiceField[Any]" = forms.ModelChoiceField(
+        None,
+        empty_label=None,
+        help_text="Each measured cloth becomes a snippet in a drawer of its number. Metals are left out, since a metal "
+        "cannot be judged by one colour value.",
+    )
+
+    def __init__(self, kits: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        offer_rows(self, "kit", kits)
+
+    def clean(self) -> dict[str, Any]:
+        """Read the kit's cloths."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if not self.errors:
+            try:
+                said["snippets"] = snippets_of_kit(store.kit_of(said["kit"]), said["count"], said["reorder_at"])
+            except TenterError as error:
+                self.add_error("kit", _faults(error))
+        return said
+
+
+class MoveForm(forms.Form):
+    """What came into a drawer, or how many pieces are in it."""
+
+    prefix = "move"
+    why = forms.ChoiceField(label="They were", choices=[(str(why), words) for why, words in _CAME.items()])
+    pieces = forms.IntegerField(min_value=0, max_value=LARGEST_DRAWER)
+    note = forms.CharField(max_length=120, required=False, help_text="Where from, or why (optional).")
+    key = forms.CharField(max_length=64, widget=forms.HiddenInput, initial=lambda: token_hex(16))
+
+    def __init__(self, stock: Stock, drawer: str, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.stock, self.drawer = stock, drawer
+
+    def clean(self) -> dict[str, Any]:
+        """Make the movement."""
+        said: dict[str, Any] = super().clean() or self.cleaned_data
+        if self.errors:
+            return said
+        try:
+            if said["why"] == MovementReason.COUNTED:
+                said["moved"] = to_count(self.stock, self.drawer, said["pieces"], stock_room.now(), said["note"])
+            else:
+                said["moved"] = (
+                    Movement(self.drawer, said["pieces"], MovementReason.BOUGHT, stock_room.now(), said["note"]),
+                )
+        except TenterError as error:
+            self.add_error("pieces", _faults(error))
+        return said
+
+
+class LabelForm(forms.Form):
+    """What a snippet is called, and at how few it is reordered."""
+
+    prefix = "label"
+
+    name = forms.CharField(max_length=LONGEST_NAME)
+    reorder_at = forms.IntegerField(
+        min_value=0, max_value=LARGEST_DRAWER, required=False, label="Reorder at", help_text="Leave it empty for never."
+    )
+
+
+class WithinForm(forms.Form):
+    """How far a snippet may be from its colour."""
+
+    USUAL = ""
+
+    within = forms.TypedChoiceField(
+        required=False,
+        coerce=float,
+        empty_value=None,
+        label="A snippet may differ by",
+        choices=[
+            (USUAL, f"ΔE00 {WITHIN:g}, neutrals {WITHIN_NEUTRAL:g} (usual)"),
+            *((f"{far:g}", f"ΔE00 {far:g}") for far in (2.0, 4.0, 5.0, 6.0)),
+        ],
+    )
+
+
+class TakeForm(forms.Form):
+    """Which drawers a piece comes out of."""
+
+    drawers = forms.MultipleChoiceField(
+        error_messages={
+            "required": "No drawer was ticked, so nothing was counted.",
+            "invalid_choice": (
+                "Drawer %(value)s is no longer on the list, so nothing was counted. Look at the list again."
+            ),
+        }
+    )
+    key = forms.CharField(max_length=64)
+
+    def __init__(self, drawers: Sequence[str], *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choice_field(self, "drawers").choices = [(drawer, drawer) for drawer in drawers]

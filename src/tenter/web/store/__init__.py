@@ -1,0 +1,1 @@
+"""Sittings between rows and objects."""

@@ -1,0 +1,35 @@
+"""The invented studio, laid into the database to look around in."""
+
+from datetime import UTC, datetime, timedelta
+from importlib.resources import files
+from typing import Any
+
+from tenter.consultation.client.consent import Purpose
+from tenter.consultation.client.demo_clients import demo_clients
+from tenter.consultation.record.ledger import demo_ledger, judgements_of_client
+from tenter.web.models import Client
+from tenter.web.rules import consents
+from tenter.web.store import store
+
+_FIRST_DAY = datetime(2026, 3, 12, 10, tzinfo=UTC)  # of the invented sittings, one a day
+_SEED = 7
+_GUARDIAN = "Orla Venn (invented)"  # who agrees for the minor among them
+_AGREED = [purpose for purpose in Purpose if purpose not in (Purpose.PUBLISHED, Purpose.TRAINING)]
+
+
+def load_demo_studio(owner: Any) -> None:
+    """Give a user the invented studio's kit and its five clients, each with a sitting that has ended."""
+    csv = (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8")
+    record = store.add_kit(owner, "Demo kit", csv)
+    ledger = demo_ledger(store.kit_of(record))
+    for day, told in enumerate(demo_clients()):
+        note = "Invented; came with the demo studio."
+        client = Client.objects.create(
+            owner=owner, name=told.name, note=note, minor=told.minor, words_only=told.words_only
+        )
+        consents.give_consent(client, _AGREED, consents.usual_end(), owner, _GUARDIAN if told.minor else "")
+        row = store.start_sitting(client, owner, record, seed=_SEED)
+        row.started = _FIRST_DAY + timedelta(days=day)
+        row.ended = row.revealed_at = row.started + timedelta(minutes=75)
+        row.save()
+        store.bring_in(row, judgements_of_client(ledger, told.id))

@@ -1,0 +1,93 @@
+"""The first run, logging in and logging out."""
+
+from typing import Any
+
+from django.contrib.auth import get_user_model, login
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.views import LoginView, LogoutView
+from django.db import transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import redirect, render
+from django.utils.decorators import method_decorator
+from django.views.decorators.cache import never_cache
+
+from tenter.web.models import StudioName
+from tenter.web.rules import audit
+from tenter.web.rules.audit import Action
+from tenter.web.server import throttle
+from tenter.web.studio.demo import load_demo_studio
+from tenter.web.studio.forms import WelcomeForm
+
+_TOO_MANY = 429
+
+
+@login_not_required
+@never_cache
+def welcome(request: HttpRequest) -> HttpResponse:
+    """Make the owner of the studio; there is no such page once there is one."""
+    if _has_owner():
+        raise Http404
+    form = WelcomeForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        owner = _make_owner(form.cleaned_data)
+        login(request, owner)
+        return redirect("day")
+    return render(request, "studio/welcome.html", {"form": form})
+
+
+def _has_owner() -> bool:
+    return bool(get_user_model().objects.exists())
+
+
+@transaction.atomic
+def _make_owner(said: dict[str, Any]) -> Any:
+    if _has_owner():  # somebody was quicker
+        raise Http404
+    owner = get_user_model().objects.create_superuser(said["name"], password=said["password"])
+    if said["studio"]:
+        StudioName.objects.create(owner=owner, name=said["studio"])
+    audit.note(owner, Action.STUDIO_OPENED)
+    if said["demo"]:
+        load_demo_studio(owner)
+    return owner
+
+
+@method_decorator(login_not_required, name="dispatch")
+@method_decorator(never_cache, name="dispatch")
+class LogIn(LoginView):
+    """Logging in; leads to the first run where nobody can log in yet."""
+
+    template_name = "studio/login.html"
+    redirect_authenticated_user = True
+
+    def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        """Lead to the first run while there is no user."""
+        if not _has_owner():
+            return redirect("welcome")
+        return super().dispatch(request, *args, **kwargs)
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        """Look at the password, unless too many wrong ones came."""
+        with throttle.turns:
+            wait = throttle.seconds_to_wait(request.POST.get("username", ""), request.META.get("REMOTE_ADDR", ""))
+            if not wait:
+                return super().post(request, *args, **kwargs)
+        audit.note(None, Action.LOGIN_REFUSED, "too many tries")
+        blank = self.get_form_class()(request)
+        return render(request, self.template_name, {"form": blank, "wait": wait}, status=_TOO_MANY)
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        """Let in."""
+        throttle.forget_tries(self.request.POST.get("username", ""), self.request.META.get("REMOTE_ADDR", ""))
+        audit.note(form.get_user(), Action.LOGGED_IN)
+        return super().form_valid(form)
+
+
+class LogOut(LogoutView):
+    """Logging out."""
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        """Note it and go."""
+        audit.note(request.user, Action.LOGGED_OUT)
+        return super().post(request, *args, **kwargs)

@@ -1,0 +1,138 @@
+"""What the pages of the studio may send: associates, who sees whom, and second readings."""
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth import get_user_model
+from django.contrib.auth.password_validation import validate_password
+
+from tenter.web.models import Associate, Sitting, StudioName
+from tenter.web.rules import access
+from tenter.web.sent.typed_fields import offer_rows
+from tenter.web.server import time_zone
+
+
+class WelcomeForm(forms.Form):
+    """The first user of a studio."""
+
+    name = forms.CharField(
+        max_length=150,
+        label="Your name",
+        help_text="Use it to log in.",
+        widget=forms.TextInput(attrs={"autocomplete": "username"}),
+    )
+    password = forms.CharField(
+        max_length=256,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        help_text="Ten characters or more; a few words are good.",
+    )
+    studio = forms.CharField(
+        max_length=80,
+        required=False,
+        label="The studio’s name",
+        help_text="Printed on the reading sheets. It is optional, and you can change it.",
+        widget=forms.TextInput(attrs={"autocomplete": "organization"}),
+    )
+    demo = forms.BooleanField(
+        required=False, label="Load the demo studio", help_text="96 cloths and five invented clients, to explore."
+    )
+
+    def clean_name(self) -> str:
+        """Return the name with single spaces."""
+        return get_user_model().normalize_username(" ".join(self.cleaned_data["name"].split()))
+
+    def clean_password(self) -> str:
+        """Hold the password against the rules."""
+        password: str = self.cleaned_data["password"]
+        validate_password(password, get_user_model()(username=self.cleaned_data.get("name", "")))
+        return password
+
+
+class ZoneForm(forms.Form):
+    """By which zone the studio tells days and times."""
+
+    zone = forms.ChoiceField(
+        label="Time zone",
+        choices=[(name, name.replace("_", " ")) for name in time_zone.zones()],
+        help_text="A city that has the same time as your studio.",
+    )
+
+
+class StudioNameForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in its stub alone
+    """What the studio is called."""
+
+    class Meta:
+        model = StudioName
+        fields = ("name",)
+        labels = {"name": "The studio’s name"}
+        help_texts = {"name": "Shown at the top of every page and on the reading sheets."}
+
+
+class AssociateForm(WelcomeForm):
+    """Somebody who is to work in the studio."""
+
+    demo = studio = None  # type: ignore[assignment]  # how Django leaves fields of the parent out
+
+    def __init__(self, owner: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.owner = owner
+        self.fields["name"].label = "Name"
+        self.fields["name"].help_text = "Used to log in."
+        self.fields["password"].help_text = "Ten characters or more. Tell it to them; they can change it."
+
+    def clean_name(self) -> str:
+        """Return the name, unless somebody else has it. One who left the studio may come back by it."""
+        name = super().clean_name()
+        taken = get_user_model().objects.filter(username__iexact=name)
+        if taken.exclude(is_active=False, associate_of__owner=self.owner).exists():
+            raise forms.ValidationError("Somebody has that name already. Choose another.")
+        return name
+
+    def save(self) -> Associate:
+        """Make the associate, or let one who left come back."""
+        users, said = get_user_model().objects, self.cleaned_data
+        user = users.filter(username__iexact=said["name"]).first() or users.create_user(said["name"])
+        user.is_active = True
+        user.set_password(said["password"])
+        user.save()
+        return Associate.objects.get_or_create(owner=self.owner, user=user)[0]
+
+
+class PasswordForm(forms.Form):
+    """A new password for an associate who has lost hers."""
+
+    password = forms.CharField(
+        max_length=256,
+        strip=False,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        help_text="Ten characters or more. They are logged out everywhere.",
+    )
+
+    def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.user = user
+
+    def clean_password(self) -> str:
+        """Hold the password against the rules."""
+        password: str = self.cleaned_data["password"]
+        validate_password(password, self.user)
+        return password
+
+
+class SecondForm(forms.Form):
+    """Who reads a client again, without knowing what was read."""
+
+    analyst = forms.ModelChoiceField(
+        get_user_model().objects.none(),
+        empty_label=None,
+        label="Second consultant",
+        help_text="A consultant who has not seen the first reading.",
+    )
+
+    def __init__(self, owner: Any, first: Sitting, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        studio = get_user_model().objects.filter(associate_of__in=access.associates(owner))
+        anybody = studio | get_user_model().objects.filter(pk=owner.pk)
+        done = [first.analyst_id, *first.seconds.values_list("analyst", flat=True)]
+        offer_rows(self, "analyst", anybody.exclude(pk__in=done).distinct().order_by("username"))

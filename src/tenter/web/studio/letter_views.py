@@ -1,0 +1,58 @@
+"""A letter to a client, as one of the papers: written by whoever may change the client's card."""
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from tenter.report.own_words.studio_words import Topic, paragraphs
+from tenter.web.papers import own_words
+from tenter.web.papers.own_words import WordsSlot
+from tenter.web.rules import access, audit, consents
+from tenter.web.rules.audit import Action
+from tenter.web.studio.words_forms import LetterForm
+from tenter.web.sweeping import traces
+
+_REFUSED = 422
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def letter(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write a letter to a client; every earlier version stays until it is erased."""
+    client = access.card_to_edit(request.user, pk)
+    if request.method == "POST":
+        consents.refuse_if_ended(client)
+    now = own_words.latest(client.owner, WordsSlot(Topic.LETTER, client=client))
+    language = now.language if now else own_words.main_language(client.owner)
+    sent = request.POST if request.method == "POST" else None
+    form = LetterForm(Topic.LETTER, sent, initial={"text": now.text if now else "", "language": language})
+    if sent is not None and form.is_valid():
+        slot = WordsSlot(Topic.LETTER, language=form.cleaned_data["language"], client=client)
+        with transaction.atomic():
+            if own_words.save_text(client.owner, request.user, slot, form.cleaned_data["text"]):
+                audit.note(request.user, Action.LETTER_WRITTEN, client)
+        messages.success(request, "The letter is kept." if form.cleaned_data["text"] else "No letter is printed now.")
+        return redirect("letter", client.pk)
+    rows = own_words.versions(client.owner, WordsSlot(Topic.LETTER, client=client))
+    context = {
+        "client": client,
+        "form": form,
+        "versions": [(row, paragraphs(row.text)) for row in rows],
+        "erasable": any(not row.erased for row in rows),
+    }
+    return render(request, "studio/letter.html", context, status=200 if sent is None else _REFUSED)
+
+
+@require_POST
+def erase(request: HttpRequest, pk: int) -> HttpResponse:
+    """Empty every version of a client's letter for good."""
+    client = access.card_to_edit(request.user, pk)
+    with transaction.atomic():
+        own_words.erase_words(client.owner, WordsSlot(Topic.LETTER, client=client))
+        audit.note(request.user, Action.LETTER_ERASED, client)
+    traces.remove_traces()
+    messages.success(request, "The letter is erased, with every earlier version of it.")
+    return redirect("letter", client.pk)

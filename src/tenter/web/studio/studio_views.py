@@ -1,0 +1,173 @@
+"""The studio's own pages, for its owner: associates, who sees whom, the log and the backup."""
+
+from typing import Any
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.db import transaction
+from django.db.models import Count, Q
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from tenter.numerals import how_many
+from tenter.web.models import Access, Associate, AuditEntry, Sitting, StudioName
+from tenter.web.replays import catching_up
+from tenter.web.rules import access, audit, keeping
+from tenter.web.rules.audit import Action
+from tenter.web.sealing import photo_keys
+from tenter.web.sent.row_numbers import row_number
+from tenter.web.server import time_zone
+from tenter.web.studio.account_views import answers_of
+from tenter.web.studio.forms import AssociateForm, PasswordForm, StudioNameForm, ZoneForm
+from tenter.web.sweeping import photo_sweep
+
+_LOG_LINES = 50  # a page
+
+
+@access.for_owner
+def studio(request: HttpRequest) -> HttpResponse:
+    """Show who works here, which clients are read twice, the latest of the log, and the backup."""
+    held = Count("user__accesses", distinct=True)
+    asked = Sitting.objects.filter(client__owner=access.person(request), blind_to__isnull=False)
+    context = {
+        "associates": access.associates(request.user).annotate(held=held),
+        "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
+        "ready": {row.pk for found in (access.double_readings, access.to_compare) for row in found(request.user)},
+        "log": _log(request)[:5],
+        "due": len(keeping.due(request.user)),
+        **_photographs(request),
+        **answers_of(request.user),
+        "replayed": catching_up.progress() if request.user.is_superuser else None,
+    }
+    return render(request, "studio/studio.html", context)
+
+
+def _photographs(request: HttpRequest) -> dict[str, object]:
+    days = photo_sweep.days_of_deletion(request.user)
+    return {
+        "photographs": len(days),
+        "next_deleted": min(days, default=None),
+        "keeper": photo_keys.keeper(),
+        "locked": photo_keys.problem() if days else "",
+    }
+
+
+@require_POST
+def make_key_file(request: HttpRequest) -> HttpResponse:
+    """Keep the photographs' key in a file, on the word of whoever opened the studio on this machine."""
+    if not request.user.is_superuser:
+        raise Http404
+    try:
+        photo_keys.make_key_file()
+    except photo_keys.Locked as error:
+        messages.error(request, f"{error}.")
+    else:
+        audit.note(request.user, Action.PHOTOGRAPH_KEY)
+        messages.success(request, "Photographs can be kept now. Their key is in the data folder.")
+    return redirect("studio")
+
+
+@access.for_owner
+def zone(request: HttpRequest) -> HttpResponse:
+    """Take the zone by which days and times are told, from whoever opened the studio on this machine."""
+    if not request.user.is_superuser:
+        raise Http404
+    form = ZoneForm(request.POST or None, initial={"zone": timezone.get_default_timezone_name()})
+    if request.method == "POST" and form.is_valid():
+        time_zone.set_zone(form.cleaned_data["zone"])
+        audit.note(request.user, Action.ZONE_SET, form.cleaned_data["zone"])
+        messages.success(request, f"Times are now shown for {form.cleaned_data['zone'].replace('_', ' ')}.")
+        return redirect("studio")
+    return render(request, "studio/studio_zone.html", {"form": form})
+
+
+@require_POST
+def confirm_date(request: HttpRequest) -> HttpResponse:
+    """Believe the machine's date, on the word of whoever opened the studio, and delete what is due by it."""
+    if not request.user.is_superuser:
+        raise Http404
+    count = photo_sweep.sweep_by_this_date(request.user).photographs
+    gone = f"{how_many(count, 'photograph')} past the promised day {'are' if count > 1 else 'is'} deleted"
+    messages.success(request, f"The date is confirmed: {gone if count else 'no photograph was due'}.")
+    return redirect("studio")
+
+
+@access.for_owner
+def name(request: HttpRequest) -> HttpResponse:
+    """Take the studio's name."""
+    user = access.person(request)
+    row = StudioName.objects.filter(owner=user).first() or StudioName(owner=user)
+    form = StudioNameForm(request.POST if request.method == "POST" else None, instance=row)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            form.save()
+            audit.note(request.user, Action.STUDIO_NAMED)
+        messages.success(request, "The name is kept." if form.instance.name else "The studio has no name now.")
+        return redirect("studio")
+    return render(request, "studio/studio_name.html", {"form": form})
+
+
+@access.for_owner
+def log(request: HttpRequest) -> HttpResponse:
+    """Show the audit log, a page at a time, the latest first."""
+    page = Paginator(_log(request), _LOG_LINES).get_page(request.GET.get("page"))
+    return render(request, "studio/studio_log.html", {"page": page})
+
+
+def _log(request: HttpRequest) -> Any:
+    """Return the lines of an owner and of those who work for her; of nobody's tries, those on her machine."""
+    mine = Q(user=request.user) | Q(user__associate_of__owner=request.user)
+    if request.user.is_superuser:
+        mine |= Q(user__isnull=True)
+    return AuditEntry.objects.filter(mine).select_related("user")
+
+
+# -- associates --------------------------------------------------------------------------------------------------------
+
+
+@access.for_owner
+def add_associate(request: HttpRequest) -> HttpResponse:
+    """Add an associate, or let one who left come back."""
+    form = AssociateForm(request.user, request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            associate = form.save()
+            audit.note(request.user, Action.ASSOCIATE_ADDED, associate.user)
+        messages.success(request, f"{associate.user.username} can log in. They see the clients that you let them see.")
+        return redirect("studio")
+    return render(request, "studio/associate_form.html", {"form": form})
+
+
+@access.for_owner
+@require_POST
+def remove_associate(request: HttpRequest) -> HttpResponse:
+    """Take an associate's login and accesses away; what she did stays."""
+    associate = _associate(request, request.POST.get("of", ""))
+    with transaction.atomic():
+        Access.objects.filter(user=associate.user, client__owner=access.person(request)).delete()
+        associate.user.is_active = False
+        associate.user.save()
+        audit.note(request.user, Action.ASSOCIATE_REMOVED, associate.user)
+    messages.success(request, f"{associate.user.username} cannot log in any more. Their sittings stay.")
+    return redirect("studio")
+
+
+@access.for_owner
+def set_password(request: HttpRequest) -> HttpResponse:
+    """Set an associate's password anew."""
+    sent = request.POST if request.method == "POST" else request.GET
+    associate = _associate(request, sent.get("of", ""))
+    form = PasswordForm(associate.user, request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        associate.user.set_password(form.cleaned_data["password"])
+        associate.user.save()
+        audit.note(request.user, Action.PASSWORD_SET, associate.user)
+        messages.success(request, f"{associate.user.username} has a new password.")
+        return redirect("studio")
+    return render(request, "studio/associate_form.html", {"form": form, "associate": associate})
+
+
+def _associate(request: HttpRequest, number: str) -> Associate:
+    return get_object_or_404(access.associates(request.user), pk=row_number(number))

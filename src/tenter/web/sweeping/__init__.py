@@ -1,0 +1,1 @@
+"""What is let go of, on the disk and in memory."""

@@ -1,0 +1,1 @@
+"""The verdict, the palette and what is handed over."""

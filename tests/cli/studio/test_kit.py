@@ -1,0 +1,107 @@
+"""`tenter kit`: the audit in words and as one JSON object, and the exit codes."""
+
+import json
+from importlib.resources import files
+
+import pytest
+from typer.testing import CliRunner
+
+from tenter.cli.main import app
+from tenter.consultation.laid_out.audit import audit
+
+DONE, UNREADABLE = 0, 2
+
+
+@pytest.fixture
+def run():
+    return lambda *arguments: CliRunner().invoke(app, [str(a) for a in arguments], catch_exceptions=False)
+
+
+@pytest.fixture
+def kit_file(tmp_path):
+    path = tmp_path / "drapes.csv"
+    path.write_bytes((files("tenter.demo_studio") / "drapes.csv").read_bytes())
+    return path
+
+
+def in_one_line(text):
+    return " ".join(text.split())
+
+
+def test_the_audit_as_one_json_object(run, kit_file, demo_kit, bundled):
+    result = run("kit", "audit", "--kit", kit_file, "--json")
+    assert (result.exit_code, result.stderr, result.stdout.count("\n")) == (DONE, "", 1)
+    document, found = json.loads(result.stdout), audit(demo_kit, bundled)
+    assert document["cloths"] == 96
+    assert document["method"] == "four-by-three"
+    assert document["converted_to_bench"] is False
+    assert [f["text"] for f in document["findings"]] == [f.text for f in found.findings]
+    assert [g["words"] for g in document["gaps"]] == [g.words for g in found.gaps]
+    assert document["coverage"]["categories"] == found.coverage.categories
+    pairs = [p for t in document["tests"] for p in t["pairs"]]
+    assert {p["first"] for p in pairs if "brightener" in p["mixed"]} == {"D086"}
+    assert len(document["clean_pairs"]) == 9
+
+
+def test_the_demo_kit_is_audited_when_none_is_given(run, kit_file):
+    assert run("kit", "audit", "--json").stdout == run("kit", "audit", "--kit", kit_file, "--json").stdout
+
+
+def test_the_audit_in_words(run, demo_kit, bundled):
+    result = run("kit", "audit")
+    assert (result.exit_code, result.stderr) == (DONE, "")
+    said, found = in_one_line(result.stdout), audit(demo_kit, bundled)
+    for heading in ("96 cloths", "Cloths by hue", "Widest gaps: 3", "Test pairs", "Clean pairs", "To look at: "):
+        assert heading in said
+    for gap in found.gaps:
+        assert gap.words in said
+    for words in ("mixed: clarity", "D095 D096", "In each category: light spring"):
+        assert words in said
+    assert all(f.kind in said for f in found.findings)
+
+
+def test_names_are_printed_as_they_stand(run, kit_file):
+    rows = kit_file.read_text(encoding="utf-8").replace("Lamp Black", "Lamp [red] Black")
+    double = "D097,Second [bold],neutral,dark,15.7,0.4,-0.7,D65,10,,,,,\n"
+    kit_file.write_text(rows.rstrip("\n") + "\n" + double, encoding="utf-8")
+    said = in_one_line(run("kit", "audit", "--kit", kit_file).stdout)
+    assert "Lamp [red] Black (D092) and Second [bold] (D097)" in said
+
+
+def test_a_kit_of_one_cloth(run, kit_file):
+    kit_file.write_text("id,name,L,a,b,illuminant,observer\nA,,50,20,10,D65,10\n", encoding="utf-8")
+    result = run("kit", "audit", "--kit", kit_file)
+    assert result.exit_code == DONE
+    assert "Test pairs" not in result.stdout
+    assert "No clean pair tests undertone among light cloths" in in_one_line(result.stdout)
+
+
+@pytest.mark.parametrize("command", ["show", "audit"])
+@pytest.mark.parametrize(
+    ("damage", "words"),
+    [
+        (lambda path: path.unlink(), "no such file"),
+        (lambda path: path.write_text("id;name\n"), "semicolons"),
+        (lambda path: path.write_bytes(b"\xff\xfe\x00"), "UTF-8"),
+    ],
+)
+def test_an_unreadable_kit(run, kit_file, command, damage, words):
+    damage(kit_file)
+    result = run("kit", command, "--kit", kit_file, "--json")
+    assert (result.exit_code, result.stdout) == (UNREADABLE, "")
+    assert words in result.stderr
+
+
+def test_another_method_sees_other_categories(run):
+    document = json.loads(run("kit", "audit", "--method", "four-seasons", "--json").stdout)
+    assert list(document["coverage"]["categories"]) == ["spring", "summer", "autumn", "winter"]
+
+
+def test_a_kit_of_one_cloth_is_counted_as_one(tmp_path):
+    kit = tmp_path / "one.csv"
+    kit.write_text("id,name,hue_family,L,a,b,illuminant,observer\nA,Warm red,red,45,50,35,D65,10\n", encoding="utf-8")
+    for command in ("show", "audit"):
+        done = CliRunner().invoke(app, ["kit", command, "--kit", str(kit)])
+        assert done.exit_code == 0, done.output
+        assert "1 cloth" in done.output
+        assert "1 cloths" not in done.output

@@ -1,0 +1,222 @@
+"""The bench in a browser: keys alone, taps alone, a server that dies, and two devices on one sitting."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.support.in_browser import (
+    SETTLE_MS,
+    at_bench,
+    begin,
+    choose,
+    cloths,
+    document,
+    fits,
+    press,
+    violations,
+    wait_for,
+)
+
+pytestmark = pytest.mark.browser
+MM = 96 / 25.4  # CSS pixels
+LEAST_CAP_MM = 12  # 20 minutes of arc at 2 m
+CAP_HEIGHT = """selector => Math.min(...[...document.querySelectorAll(selector)].map(element => {
+    const style = getComputedStyle(element), pen = document.createElement("canvas").getContext("2d");
+    pen.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+    return pen.measureText("H").actualBoundingBoxAscent;
+}))"""
+
+
+def test_flags_missing_void_own_choice_and_fan_by_keys_alone(page):
+    at_bench(page)
+    left, right = cloths(page)
+    page.keyboard.press("h")
+    page.keyboard.press("t")
+    page.keyboard.press("1")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("w")
+    page.keyboard.press("Enter")
+    expect(page.locator("#noted")).to_have_text(f"half-face view · {left} too warm · {right} blotchy")
+    press(page, "k")
+    assert f"half-face view; {left} too warm, {right} blotchy" in document(page)["last"]
+    page.keyboard.press("r")
+    expect(page.locator(".cloth .id").first).to_have_text(right)
+    press(page, "j")
+    assert document(page)["exchange"] == []
+    page.keyboard.press("9")
+    press(page, "g")
+    assert document(page)["client"] == 1
+    gone = cloths(page)[1]
+    page.keyboard.press("m")
+    press(page, "ArrowRight")
+    assert document(page)["missing"] == [gone]
+    page.keyboard.press("x")
+    press(page, "1")
+    assert document(page)["last"] == "entry 3 is void: wrong cloth was lifted"
+    choose(page, "D073 D074 D075")
+    for key in ("2", "1", "=", "3"):
+        page.keyboard.press(key)
+    press(page, "Enter")
+    assert "D074 " in document(page)["last"].split(", then ")[0]
+    assert " level with D075 " in document(page)["last"]
+    press(page, "u")
+    before = cloths(page)
+    press(page, "y")
+    assert cloths(page) != before
+    page.keyboard.press("?")
+    expect(page.locator("#keys")).to_contain_text("Another pair")
+
+
+@pytest.mark.parametrize("width", [1280, 1920])
+def test_the_cloths_are_legible_at_two_metres(page, width):
+    at_bench(page)
+    page.set_viewport_size({"width": width, "height": 720 if width == 1280 else 1080})
+    for part in (".id", ".name", ".place"):
+        assert page.evaluate(CAP_HEIGHT, f".cloth {part}") >= LEAST_CAP_MM * MM, part
+    assert fits(page)
+    assert page.evaluate("document.querySelector('.cloths').getBoundingClientRect().bottom <= innerHeight")
+    assert page.evaluate("getComputedStyle(document.body).backgroundColor") == "rgb(132, 132, 132)"
+    coloured = """() => [...document.querySelectorAll("body, body *")].flatMap(e => {
+        const s = getComputedStyle(e); return [s.color, s.backgroundColor, s.borderTopColor];
+    }).filter(c => { const [r, g, b] = c.match(/[\\d.]+/g); return r !== g || g !== b; })"""
+    assert page.evaluate(coloured) == []
+
+
+def test_on_a_laptop_everything_fits_with_the_buttons_and_more_open(page):
+    at_bench(page)
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.keyboard.press("Escape")
+    page.get_by_text("More", exact=True).click()
+    expect(page.get_by_role("button", name="End the sitting")).to_be_visible()
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+    assert page.evaluate(CAP_HEIGHT, ".cloth .place") >= LEAST_CAP_MM * MM
+
+
+def test_the_cloths_to_hold_again_are_there_once_the_sitting_is_open_again(page):
+    sitting = begin(page)
+    page.request.post(f"{sitting}/end", headers=_headers(page))
+    page.goto(f"{sitting}/bench?cloths=D001+D002")
+    page.wait_for_selector("#stage[data-busy=no]")
+    assert page.url.endswith("?cloths=D001+D002")
+    page.get_by_role("button", name="Open it again").click()
+    page.wait_for_url(f"**{sitting}/bench")
+    assert cloths(page) == ["D001", "D002"]
+
+    page.request.post(f"{sitting}/end", headers=_headers(page))  # and where another device opens it
+    page.goto(f"{sitting}/bench?cloths=D003+D004")
+    page.request.post(f"{sitting}/open", headers=_headers(page))
+    expect(page.locator(".cloth .id").first).to_have_text("D003")
+    page.wait_for_url(f"**{sitting}/bench")
+
+
+def _headers(page):
+    token = next(cookie["value"] for cookie in page.context.cookies() if cookie["name"] == "tenter_csrf")
+    origin = page.url.split("/sittings")[0]
+    return {"X-CSRFToken": token, "Origin": origin, "Referer": page.url}
+
+
+def test_everybody_can_read_and_reach_everything(page):
+    at_bench(page)
+    assert violations(page) == []
+    page.keyboard.press("Escape")
+    assert violations(page) == []
+    for key, name in (("t", "notes"), ("m", "gone"), ("x", "void"), ("o", "own"), ("?", "keys")):
+        page.wait_for_timeout(SETTLE_MS)
+        page.keyboard.press(key)
+        page.wait_for_selector(f"#{name}[open]")
+        assert violations(page) == [], name
+        page.keyboard.press("Escape")
+        page.wait_for_selector(f"#{name}", state="hidden")
+    at_bench(page, page.url.removesuffix("/bench"), "D073+D074+D075")
+    assert violations(page) == []
+
+
+def test_by_taps_on_a_phone(new_context, entrance):
+    phone = new_context(**entrance | {"viewport": {"width": 390, "height": 844}}, has_touch=True, is_mobile=True)
+    page = at_bench(phone.new_page())
+    for turn, label in enumerate(
+        ["Left better, clearly", "Right better, strongly", "Both good", "Undo", "Another pair"]
+    ):
+        page.wait_for_timeout(SETTLE_MS)
+        page.locator(f"[data-says='{label}']").tap()
+        wait_for(page, turn + 1)
+    assert document(page)["entries"] == 2
+    assert fits(page)
+    assert page.evaluate("document.querySelector('.answers').getBoundingClientRect().bottom <= innerHeight")
+
+
+def test_a_key_held_down_and_a_double_press_are_one_entry(page):
+    at_bench(page)
+    page.keyboard.down("a")
+    wait_for(page, 1)
+    for _ in range(3):
+        page.wait_for_timeout(SETTLE_MS)
+        page.keyboard.down("a")  # the keyboard repeats
+    page.keyboard.up("a")
+    assert document(page)["event"] == 1
+    page.evaluate("() => { for (const _ of [1, 2]) document.querySelector('[data-says=\"Both good\"]').click(); }")
+    wait_for(page, 2)
+    page.keyboard.press("a")  # a pedal bounces just after the screen has changed
+    page.wait_for_timeout(400)
+    assert document(page)["event"] == 2
+    expect(page.locator("#notice")).to_contain_text("Saved: entry 2")
+
+
+def test_nothing_is_lost_or_doubled_when_the_server_dies(page, mortal):
+    at_bench(page)
+    press(page, "a")
+    held = cloths(page)
+    mortal.kill()
+    page.wait_for_timeout(SETTLE_MS)
+    page.keyboard.press("k")
+    expect(page.locator("#notice")).to_contain_text("Not saved yet")
+    assert cloths(page) == held
+    page.keyboard.press("k")  # while one waits, a key does nothing
+    mortal.start()
+    wait_for(page, 2)
+    expect(page.locator("#notice")).to_contain_text("Saved: entry 2")
+    assert document(page)["entries"] == 2
+
+
+def test_an_entry_whose_acknowledgement_was_lost_survives_a_reload_once(page):
+    at_bench(page)
+
+    def swallow(route):
+        route.fetch()  # the server writes it down, and the answer never arrives
+        route.abort()
+
+    page.route("**/bench/entry", swallow)
+    page.wait_for_timeout(SETTLE_MS)
+    page.keyboard.press("d")
+    expect(page.locator("#notice")).to_contain_text("Not saved yet")
+    page.unroute("**/bench/entry")
+    page.reload()
+    expect(page.locator("#notice")).to_contain_text("Saved: entry 1")
+    assert document(page)["event"] == 1
+
+
+def test_two_devices_stay_in_step(page):
+    at_bench(page)
+    other = at_bench(page.context.new_page(), page.url.removesuffix("/bench"))
+    press(page, "a")
+    wait_for(other, 1)
+    assert cloths(other) == cloths(page)
+    expect(other.locator("#notice")).to_contain_text("From another device: entry 1")
+    press(other, "n")
+    wait_for(page, 2)
+    assert cloths(other) == cloths(page)
+
+
+def test_a_device_that_lost_the_network_does_not_answer_twice(page, new_context, entrance):
+    at_bench(page)
+    apart = new_context(**entrance)
+    other = at_bench(apart.new_page(), page.url.removesuffix("/bench"))
+    apart.set_offline(True)
+    other.wait_for_timeout(SETTLE_MS)
+    other.keyboard.press("l")
+    expect(other.locator("#notice")).to_contain_text("Not saved yet")
+    press(page, "a")
+    apart.set_offline(False)
+    wait_for(other, 1)
+    expect(other.locator("#notice")).to_contain_text("moved on")
+    assert document(page)["entries"] == 1
+    assert cloths(other) == cloths(page)

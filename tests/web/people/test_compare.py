@@ -1,0 +1,86 @@
+"""Two sittings of one client in the browser: said as the command says it, and only of sittings that may be seen."""
+
+import html
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from tenter import Answer, PairJudgement
+from tenter.consultation.compared.reanalysis import ChairLight, Sat, reanalysis
+from tenter.report.on_screen.reanalysis import reanalysis_page
+from tenter.web.models import Sitting
+from tenter.web.store import store
+from tests.web.conftest import browser_of
+
+
+@pytest.fixture
+def earlier(client_row):
+    return client_row.sittings.get()
+
+
+@pytest.fixture
+def later(owner, earlier):
+    """A second sitting of the same client, a year later, with the least that a verdict needs."""
+    row = store.start_sitting(earlier.client, owner, earlier.kit, "four-seasons", seed=5)
+    for number, (left, right) in enumerate([("D063", "D064"), ("D082", "D083"), ("D077", "D078")]):
+        store.record_judgement(row, PairJudgement(left, right, Answer.RIGHT, strength=2), f"again-{number}")
+    started = earlier.started + timedelta(days=365)
+    Sitting.objects.filter(pk=row.pk).update(started=started, revealed_at=timezone.now())
+    return Sitting.objects.get(pk=row.pk)
+
+
+@pytest.fixture
+def address(client_row):
+    return f"/people/{client_row.pk}/sittings/compare"
+
+
+def compared(visitor, address, earlier, later, **said):
+    return visitor.get(address, {"earlier": earlier.pk, "later": later.pk} | said)
+
+
+def test_it_says_what_the_command_says_of_the_two(visitor, owner, address, earlier, later):
+    answer = compared(visitor, address, earlier, later, earlier_light="5000", later_light="5050")
+    sats = []
+    for row, kelvin in ((earlier, 5000), (later, 5050)):
+        with store.load(row) as live:
+            day = timezone.localtime(row.started).date().isoformat()
+            sats.append(Sat(live, day, owner.username, ChairLight(kelvin)))
+    page = reanalysis_page(earlier.client.name, reanalysis(*sats))
+    text = html.unescape(answer.text)
+    assert answer.context["page"] == page
+    assert all(line in text for line in (page.heading, page.for_client, *page.results, *page.shifts, *page.notes))
+    assert text.count(">excluded</span>") == sum(line.excluded for line in page.causes) == 3  # light, method, analyst
+    assert "read again under four-seasons" in text
+
+
+def test_the_cloths_of_each_day_exclude_the_kit(visitor, address, earlier, later):
+    said = {"earlier_kit": earlier.kit_id, "later_kit": later.kit_id}
+    causes = compared(visitor, address, earlier, later, **said).context["page"].causes
+    assert [line.cause for line in causes if line.excluded] == ["The cloths", "The method", "The consultant"]
+
+
+def test_what_cannot_be_compared_is_said(visitor, address, earlier, later):
+    turned = compared(visitor, address, later, earlier)
+    assert turned.status_code == 422
+    assert "later than the earlier one" in turned.text
+    assert compared(visitor, address, earlier, later, later_light="9").status_code == 422
+    later.events.all().delete()
+    store.forget_sittings()
+    bare = compared(visitor, address, earlier, later)
+    assert bare.status_code == 422
+    assert "still owed" in bare.text
+
+
+def test_the_card_leads_there_once_there_are_two(visitor, owner, address, earlier):
+    assert "has fewer than two sittings" in visitor.get(address).text
+    assert f'href="{address}"' not in visitor.get(f"/people/{earlier.client_id}").text
+    row = store.start_sitting(earlier.client, owner, earlier.kit)
+    Sitting.objects.filter(pk=row.pk).update(revealed_at=timezone.now())
+    assert f'href="{address}"' in visitor.get(f"/people/{earlier.client_id}").text
+
+
+def test_another_clients_sitting_and_a_strangers_are_none(visitor, address, earlier, later, stranger):
+    other = Sitting.objects.exclude(client=earlier.client).first()
+    assert compared(visitor, address, other, later).status_code == 422
+    assert browser_of(stranger).get(address).status_code == 404
