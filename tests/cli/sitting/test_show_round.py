@@ -53,7 +53,7 @@ def test_u_takes_back_what_was_shown_and_no_answer_of_the_bench(tmp_path):
         (f"{OWED}e\no\nD001 lovely\nq\n", "lovely"),
         (f"{OWED}e\nb\nhat yes straw\nq\n", "hat"),
         (f"{OWED}e\nb\ngarment yes\nq\n", "as in: garment away grey blazer"),
-        (f"{OWED}e\nz\nq\n", "it is seen on the client, and no evidence"),
+        (f"{OWED}e\nz\nq\n", "what is seen on the client here is not evidence"),
     ],
 )
 def test_what_cannot_be_is_said_and_nothing_is_kept(tmp_path, keys, words):

@@ -40,23 +40,31 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     """Print a verdict so that it fits one screen."""
     from rich.console import Console
 
-    from tenter.consultation.findings.border import BorderCheck
-    from tenter.consultation.laid_out.pair_quality import mixed_words
-    from tenter.consultation.reading.online import advice
+    console = Console(highlight=False)
+    _print_result(console, client, sitting, verdict)
+    _print_doubts(console, sitting, verdict)
+    _print_reasons(console, verdict)
+    _print_settling(console, sitting, verdict)
+
+
+def _print_result(console: "Console", client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     from tenter.consultation.reading.tally import tally
     from tenter.consultation.words.odds_words import percent
-    from tenter.report.reading.why import contradicts, together
-    from tenter.report.words.doubts import doubt_words
     from tenter.report.words.made import made
-    from tenter.report.words.wording import times
 
-    console = Console(highlight=False)
     console.print(f"[bold]{client}: {verdict.headline}[/bold]  ({percent(verdict.probability)})", soft_wrap=True)
     _print_named(console, sitting)
     console.print(f"{verdict.season} {percent(verdict.season_probability)} · {made(tally(sitting.entries))}")
     console.print(f"traits: {', '.join(str(t) for t in verdict.traits.values())}")
     neighbour = f"; by convention {verdict.trait_neighbour}" if verdict.neighbours_differ else ""
     console.print(f"second: {verdict.runner_up} {percent(verdict.probabilities[verdict.runner_up])} by odds{neighbour}")
+
+
+def _print_doubts(console: "Console", sitting: "Sitting", verdict: "Verdict") -> None:
+    from tenter.consultation.findings.border import BorderCheck
+    from tenter.consultation.reading.online import advice
+    from tenter.report.words.doubts import doubt_words
+
     if verdict.border and verdict.border.check is not BorderCheck.UNTESTED:
         console.print(f"border: {verdict.border.text}", markup=False)
     console.print(verdict.stop.why, markup=False)
@@ -67,6 +75,12 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
     for offset in verdict.hue_dependent:
         word = "more" if offset.mean > 0 else "less"
         console.print(f"hue-dependent: {offset.family} takes {word} clarity than the other hues")
+
+
+def _print_reasons(console: "Console", verdict: "Verdict") -> None:
+    from tenter.report.reading.why import together
+    from tenter.report.words.wording import times
+
     for title, reasons, most in (("why", verdict.reasons, 3), ("against", verdict.against, 2)):
         console.print(f"\n[bold]{title}[/bold]")
         for reason in reasons[:most]:
@@ -75,6 +89,12 @@ def print_verdict(client: str, sitting: "Sitting", verdict: "Verdict") -> None:
             console.print("  nothing clearly" if verdict.contradictions else "  nothing")
         if reasons is verdict.reasons and together(verdict):
             console.print(f"  {together(verdict)}", markup=False)
+
+
+def _print_settling(console: "Console", sitting: "Sitting", verdict: "Verdict") -> None:
+    from tenter.consultation.laid_out.pair_quality import mixed_words
+    from tenter.report.reading.why import contradicts
+
     if verdict.contradictions:
         console.print("\n[bold]to hold again[/bold]")
     for c in verdict.contradictions:

@@ -141,7 +141,7 @@ def client_paper(
         for parts in ((Part.NEAR_FACE,), _ACCENTS, (Part.NEUTRAL,), (Part.WHITE,), (Part.NEAR_FACE, *_ACCENTS))
     )
     metals, borrowed = (shades(part, palette.conditions) for part in (palette.metals, palette.borrowed))
-    sides, contrast = sides_of(verdict.traits), contrast_level(sitting.face) if sitting.face else None
+    sides = sides_of(verdict.traits)
     everything = (*drawn.values(), *metals, *borrowed)
     dissent = named is None and bool(verdict.against or verdict.contradictions)
     return ClientPaper(
@@ -166,13 +166,7 @@ def client_paper(
         asked=what_was_asked(palette.honoured),
         worry=not_to_worry(sitting, palette, tuple(drawn.values()), dissent),
         shop=how_to_shop(sides),
-        guide=guide(
-            sides,
-            contrast,
-            colour_outfits(near, (*neutrals, *whites), accents, contrast),
-            tuple(m.in_line for m in metals),
-            client.minor,
-        ),
+        guide=_guide(sitting, client, (near, (*neutrals, *whites), accents), metals),
         alike=alike(tuple(drawn.values())) if client.words_only else (),
         pairing=pairing_in_words() if client.words_only else (),
         cautions=cautions_for_client(client.minor),
@@ -183,6 +177,15 @@ def client_paper(
         language=language_from(language().code),
         photographs=photographs,
     )
+
+
+def _guide(sitting: Sitting, client: ClientCard, parts: tuple[Sequence[Shade], ...], metals: Sequence[Shade]) -> Guide:
+    """Return how to wear the colours together; parts: those near the face, neutrals with whites, and accents."""
+    contrast = contrast_level(sitting.face) if sitting.face else None
+    near, quiet, accents = parts
+    sides = sides_of(handed_over(sitting).traits)
+    outfits = colour_outfits(near, quiet, accents, contrast)
+    return guide(sides, contrast, outfits, tuple(m.in_line for m in metals), client.minor)
 
 
 def _cover(near: Sequence[Shade], coloured: Sequence[Shade]) -> tuple[Shade, ...]:

@@ -105,18 +105,8 @@ def asking(palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -
     refused = [refused_of(wishes, grid_lab(), grid_families()), refused_of(wishes, labs, hue_families(labs))]
     fields = [_Fields.of(one, of_one, whites) for one, of_one in zip(asked, refused, strict=True)]
     typical = steady(asked[1].apart) > 0  # a name of the palette is its own colour
-    wears = _unique([f.wear for f in fields])
-    nears = _unique([f.near for f in fields])
-    refusals = _unique([f.wish for f in fields])
-    sizes = (
-        ("answer", len(ROLES) + _MASKS),
-        ("confidence", len(_SURE_FROM) + 1),
-        ("held", len(HOLDING_RULES)),
-        *((str(axis), 1 + 4 * len(_OFF_SIZES)) for axis in Axis),
-        ("wear", len(wears)),
-        ("near", len(nears)),
-        ("wish", len(refusals)),
-    )
+    wears, nears, refusals = (_unique([getattr(f, part) for f in fields]) for part in ("wear", "near", "wish"))
+    sizes = _sizes(len(wears), len(nears), len(refusals))
     packed = [_packed(f, wears, nears, refusals, sizes) for f in fields]
     hexes = hex_of_names(labs, palette.conditions)
     shown, _shown_truly = Colours(np.array([c.lab for c in own]), palette.conditions).on_screen()
@@ -126,27 +116,47 @@ def asking(palette: PersonalPalette, known: Known, wishes: Wishes = NO_WISHES) -
         names=tuple(
             (name, h, int(p), int(t)) for (name, _c), h, p, t in zip(named, hexes, packed[1], typical, strict=True)
         ),
-        sentences={
-            "axes": [str(axis) for axis in Axis],
-            "answers": _answers(),
-            "why": {"screen": _why(KnownBy.READING), "name": _why(KnownBy.NAME)},
-            "offs": _offs(),
-            "joint": in_a_row(("", "")),
-            "off": _(OFF_LINE),
-            "helds": [held_words(hold) if hold else "" for hold in HOLDING_RULES],
-            "said": [len(off_axes(hold)) for hold in HOLDING_RULES],
+        sentences=_every_sentence()
+        | {
             "wears": [_wear_line(own, key) for key in wears],
             "nears": [_near_line(own, shown, key) for key in nears],
             "wishes": [refused_words(wishes, key) for key in refusals],
-            "asked": _("{name}:"),
-            "typical": _(TYPICAL),
-            "unknown": _(UNKNOWN),
-            "alike": _(ALIKE),
-            "otherwise": _(OTHERWISE),
-            "confidences": {"screen": _confidences(_BY_SCREEN), "name": _confidences(SURE_BY[KnownBy.NAME])},
         },
         also=other_words() if _in_english() else {},
     )
+
+
+def _sizes(wears: int, nears: int, refusals: int) -> tuple[tuple[str, int], ...]:
+    """Return how many values each part of a packed answer may have, in the order in which they are packed."""
+    return (
+        ("answer", len(ROLES) + _MASKS),
+        ("confidence", len(_SURE_FROM) + 1),
+        ("held", len(HOLDING_RULES)),
+        *((str(axis), 1 + 4 * len(_OFF_SIZES)) for axis in Axis),
+        ("wear", wears),
+        ("near", nears),
+        ("wish", refusals),
+    )
+
+
+def _every_sentence() -> dict[str, object]:
+    """Return the sentences that are the same for every client."""
+    return {
+        "axes": [str(axis) for axis in Axis],
+        "answers": _answers(),
+        "why": {"screen": _why(KnownBy.READING), "name": _why(KnownBy.NAME)},
+        "offs": _offs(),
+        "joint": in_a_row(("", "")),
+        "off": _(OFF_LINE),
+        "helds": [held_words(hold) if hold else "" for hold in HOLDING_RULES],
+        "said": [len(off_axes(hold)) for hold in HOLDING_RULES],
+        "asked": _("{name}:"),
+        "typical": _(TYPICAL),
+        "unknown": _(UNKNOWN),
+        "alike": _(ALIKE),
+        "otherwise": _(OTHERWISE),
+        "confidences": {"screen": _confidences(_BY_SCREEN), "name": _confidences(SURE_BY[KnownBy.NAME])},
+    }
 
 
 def _named(palette: PersonalPalette) -> list[tuple[str, GarmentColour]]:
