@@ -36,3 +36,18 @@ def test_no_room_lies_on_another_or_leaves_the_picture():
 
 def test_the_map_loads_nothing_from_elsewhere():
     assert re.findall(r"https?://[^\"]*", write_map.map_svg()) == ["http://www.w3.org/2000/svg"]
+
+
+def _glossary():
+    text = write_map.ARCHITECTURE.read_text(encoding="utf-8").partition("## Glossary")[2].partition("\n## ")[0]
+    return [line.strip("| ").split(" | ") for line in text.splitlines() if line.startswith("| ")][2:]
+
+
+def test_each_term_of_the_glossary_is_where_it_says():
+    terms = _glossary()
+    assert 20 <= len(terms) <= 40
+    assert len({term for term, _what, _where in terms}) == len(terms)
+    for term, _what, where in terms:
+        name, place = re.fullmatch(r"`(\w+)` in `([\w/]+\.py)`", where).groups()
+        code = (write_map.ROOT / "src" / "tenter" / place).read_text(encoding="utf-8")
+        assert re.search(rf"^(class|def) {name}\b", code, re.MULTILINE), (term, name, place)
