@@ -116,6 +116,6 @@ def choice(kind: type[E]) -> Callable[[object], E]:
         try:
             return kind(str(value))
         except ValueError:
-            raise UnknownName(kind.__name__, value, kind) from None
+            raise UnknownName("word", value, kind) from None
 
     return read
