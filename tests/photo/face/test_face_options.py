@@ -18,7 +18,7 @@ def test_the_wishes_reach_the_measurement(run, portrait):
     done = run(portrait.path, "--json", *wishes)
     assert done.exit_code == 0, done.stderr
     document = json.loads(done.stdout)
-    assert "dropped" in document["regions"]["jaw_left"]["reason"]
+    assert "left out" in document["regions"]["jaw_left"]["reason"]
     assert "excluded" in document["regions"]["under_eye_left"]["reason"]
     assert document["regions"]["chin"]["lab"] is not None
     assert document["hair"]["status"] == "none"

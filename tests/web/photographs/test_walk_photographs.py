@@ -74,7 +74,7 @@ def test_an_online_client_on_a_phone(page, studio):
     expect(page.get_by_text("1 outline drawn")).to_be_visible()
     page.get_by_label("8 lips").check()
     page.get_by_role("button", name="Measure again").click()
-    expect(page.get_by_role("row", name="lips")).to_contain_text("dropped", timeout=40_000)
+    expect(page.get_by_role("row", name="lips")).to_contain_text("left out", timeout=40_000)
     expect(page.get_by_label("8 lips")).to_be_checked()
     assert page.locator(".shot polygon.drawn").count() == 1
     page.get_by_text("Erase this photograph").click()
