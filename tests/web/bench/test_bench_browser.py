@@ -144,6 +144,18 @@ def test_by_taps_on_a_phone(new_context, entrance):
     assert page.evaluate("document.querySelector('.answers').getBoundingClientRect().bottom <= innerHeight")
 
 
+# A pedal pressed twice that bounces the moment the screen has changed: inside the page, so that no load delays it.
+BOUNCE = """() => new Promise((pressed) => {
+  const stage = document.getElementById("stage");
+  new MutationObserver((_changes, watcher) => {
+    watcher.disconnect();
+    document.body.dispatchEvent(new KeyboardEvent("keydown", { key: "a", bubbles: true, cancelable: true }));
+    pressed();
+  }).observe(stage, { childList: true });
+  for (const _ of [1, 2]) document.querySelector('[data-says="Both good"]').click();
+})"""
+
+
 def test_a_key_held_down_and_a_double_press_are_one_entry(page):
     at_bench(page)
     page.keyboard.down("a")
@@ -153,9 +165,8 @@ def test_a_key_held_down_and_a_double_press_are_one_entry(page):
         page.keyboard.down("a")  # the keyboard repeats
     page.keyboard.up("a")
     assert document(page)["event"] == 1
-    page.evaluate("() => { for (const _ of [1, 2]) document.querySelector('[data-says=\"Both good\"]').click(); }")
+    page.evaluate(BOUNCE)
     wait_for(page, 2)
-    page.keyboard.press("a")  # a pedal bounces just after the screen has changed
     page.wait_for_timeout(400)
     assert document(page)["event"] == 2
     expect(page.locator("#notice")).to_contain_text("Saved: entry 2")
@@ -217,6 +228,6 @@ def test_a_device_that_lost_the_network_does_not_answer_twice(page, new_context,
     press(page, "a")
     apart.set_offline(False)
     wait_for(other, 1)
-    expect(other.locator("#notice")).to_contain_text("moved on")
+    expect(other.locator("#notice")).to_contain_text("another device")
     assert document(page)["entries"] == 1
     assert cloths(other) == cloths(page)

@@ -121,7 +121,7 @@ def test_the_log_says_where_it_broke_and_names_no_one(tmp_path):
     log.close()
     said = (tmp_path / "errors.log").read_text()
     assert "builtins.ValueError" in said
-    assert "tests/web/server/test_trouble.py:" in said
+    assert "web/server/test_trouble.py:" in said
     assert "record_of" in said
     assert SECRET not in said
 

@@ -20,7 +20,7 @@ _ALWAYS = (
         "over-claim",
         N_("How far to trust it"),
         N_(
-            "This is a trained visual judgement supported by measurements. Another trained person may come to a "
+            "This is a trained visual judgement supported by measurements. Another trained person may see a "
             "neighbouring result. No study known to us shows that seasons exist in nature."
         ),
     ),

@@ -101,8 +101,8 @@ def _refuse_second(live: LiveSitting, judgement: Judgement, seen: int) -> None:
         same = type(other) is type(judgement) and set(other.cloths) == set(judgement.cloths)
         if same and other.source is judgement.source and not entry.undone:
             raise MovedOn(
-                f"this answer was not saved, because entry {entry.number} on these cloths was made from "
-                "another device; undo that entry if it is wrong"
+                f"entry {entry.number} on these cloths was made already, from another device; "
+                "undo that entry if it is wrong"
             )
 
 
@@ -111,9 +111,7 @@ def _unless_moved(said: Said, make: Make) -> Make:
 
     def checked(live: LiveSitting) -> None:
         if len(live.events) != seen:
-            raise MovedOn(
-                "nothing was changed, because the sitting has moved on from another device. Look, and press again"
-            )
+            raise MovedOn("the sitting has moved on from another device. Look, and press again")
         make(live)
 
     return checked
