@@ -331,6 +331,7 @@ def test_a_passphrase_of_earlier_opens_what_an_old_backup_brings(visitor, kept, 
         json.dumps({"format": "tenter-photo-keys", "version": 2, "cost": 1024, "salt": "00", "locked": "00"}).encode(),
         json.dumps({"format": "tenter-photo-keys", "version": 1, "cost": 2**30, "salt": "00", "locked": "00"}).encode(),
         json.dumps({"format": "tenter-photo-keys", "version": 1, "cost": 1000, "salt": "00", "locked": "00"}).encode(),
+        b'{"format": "tenter-photo-keys", "version": 1, "cost": 1e999, "salt": "00", "locked": "00"}',
     ],
 )
 def test_another_file_is_refused_plainly(visitor, kept, content):

@@ -38,7 +38,10 @@ _REMEDY = "Nothing was changed. Take another backup"
 _KEPT = tuple(kind.folder for kind in kept_files.FILE_KINDS)
 _NO_TABLES = (BACKUP_PHOTOGRAPHS, *_KEPT)
 # What reading a file may raise that was sealed as ours are and yet is none.
-_NOT_OURS = (LookupError, ValueError, TypeError, AttributeError, EOFError, RuntimeError, zipfile.BadZipFile, zlib.error)
+_NOT_OURS = (
+    *(LookupError, ValueError, TypeError, AttributeError, ArithmeticError, EOFError, RuntimeError),
+    *(zipfile.BadZipFile, zlib.error),
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,7 +62,7 @@ def _keys_in(content: bytes, passphrase: str) -> Sequence[Key]:
         said = json.loads(content.decode("ascii"))
         known = said["format"] == _FORMAT and said["version"] == _VERSION
         cost, salt, locked = int(said["cost"]), bytes.fromhex(said["salt"]), bytes.fromhex(said["locked"])
-    except (ValueError, LookupError, TypeError, RecursionError):
+    except (ValueError, LookupError, TypeError, ArithmeticError, RecursionError):  # ∞ is no whole number
         known, cost = False, 0
     if not known or cost.bit_count() != 1 or not 1 < cost <= _MOST:
         raise Locked(
