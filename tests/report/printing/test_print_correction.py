@@ -104,8 +104,9 @@ def test_patches_that_do_not_fit_are_refused():
         fitted(CODES, shuffled)
     with pytest.raises(TenterError, match="30 are needed"):
         fitted(CODES[:12], SENT[:12])
-    with pytest.raises(TenterError, match="three finite numbers"):
-        fitted(CODES, np.full_like(SENT, np.nan))
+    for no_colour in (np.nan, 1e200):
+        with pytest.raises(TenterError, match="three finite numbers"):
+            fitted(CODES, np.full_like(SENT, no_colour))
 
 
 # A printer of dyes by the profile of dyes_rgb.icc, which has since come to print two of the dyes weaker.

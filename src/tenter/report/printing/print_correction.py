@@ -30,6 +30,7 @@ LEAST_PATCHES: Final = 30  # of those that are printed; set by judgement
 MOST_MISSED: Final = 5.0  # mean ΔE00 of patches left out, beyond which they are no sheet of one printer
 _REACH = 30.0  # ΔE in Lab over which the smooth remainder is alike
 _REMAINDER, _WEIGHT, _SHIFT, _NOISE = 4.0, 3.3, 1000.0, 1.0  # variances in Lab: remainder, terms, constant, reading
+_MOST = 1000.0  # of L*, a* and b*, far beyond any print: larger ones are no colours, and neither are NaN and infinity
 _REMEDY = "A correction is written by 'tenter printer learn'."
 _TAG = "tenter print correction"
 
@@ -74,7 +75,7 @@ def fitted(codes: FloatArray, measured: FloatArray, profile: PrinterProfile | No
         If the patches are too few, or do not fit one another.
     """
     given = given_array(measured, "the printed colours")
-    if given.ndim != 2 or given.shape[1] != 3 or given.shape != np.shape(codes) or not np.isfinite(given).all():
+    if given.ndim != 2 or given.shape[1] != 3 or given.shape != np.shape(codes) or not (np.abs(given) <= _MOST).all():
         raise TenterError("the patches of a test sheet are as many colours of three finite numbers as were sent")
     if len(given) < LEAST_PATCHES:
         raise TenterError(
