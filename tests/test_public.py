@@ -239,7 +239,6 @@ def test_what_was_asked_in_between_changes_no_number(sit):
         asked.propose()
         asked.propose_fan()
         asked.probabilities()
-        asked.with_earlier_results()
         if number == 2:
             with pytest.raises(PhaseMissing):
                 asked.palette()

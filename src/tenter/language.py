@@ -213,11 +213,6 @@ def all_of_lazy(parts: Iterable[object]) -> Several:
     return Several(tuple(parts), _AND)
 
 
-def one_of_lazy(parts: Iterable[object]) -> Several:
-    """Return what `one_of` does, translated when it becomes text."""
-    return Several(tuple(parts), _OR)
-
-
 def in_a_row_lazy(parts: Iterable[object]) -> Several:
     """Return what `in_a_row` does, translated when it becomes text."""
     return Several(tuple(parts))

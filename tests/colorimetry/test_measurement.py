@@ -5,14 +5,19 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.colorimetry.illuminants import Observer
-from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions, MixedConditions, colours
+from tenter.colorimetry.illuminants import Observer, observer_from
+from tenter.colorimetry.measurement import D65_2, D65_10, Colours, Conditions, MixedConditions
 from tenter.colorimetry.reflectance import reflectance_to_lab, resample
 from tenter.errors import TenterError, UnknownName
 
 A_10 = Conditions("A", Observer.CIE_1964_10)
 SKIN = (65.8, 8.5, 15.7)
 MUTED = st.tuples(st.floats(25, 85), st.floats(-15, 15), st.floats(-15, 15))
+
+
+def colours(lab, illuminant="D65", observer="10"):
+    """Return `Colours` from plain values and names."""
+    return Colours(np.asarray(lab, dtype=float), Conditions(illuminant, observer_from(observer)))
 
 
 def test_conditions_say_what_they_are():

@@ -45,6 +45,7 @@ from tenter.web.sealing import photo_keys
 from tenter.web.store import sheets, store
 from tenter.web.studio import demo
 from tenter.web.studio.demo import load_demo_studio
+from tests.support import entering
 
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
 
@@ -260,8 +261,8 @@ def going_on(owner: Any) -> Sitting:
     """A sitting of a client of its own whose verdict was revealed, and which goes on."""
     client = agreed(Client.objects.create(owner=owner, name="Ada"))
     row = store.start_sitting(client, owner, KitRecord.objects.get(owner=owner), seed=3)
-    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
-    store.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
+    entering.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
     row.revealed_at = timezone.now()
     row.save()
     return row

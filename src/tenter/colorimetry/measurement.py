@@ -5,7 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
-from tenter.arrays import ArrayLike, FloatArray
+from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.illuminants import Observer, illuminant_power, observer_from
 from tenter.colorimetry.reflectance import recover_reflectance, reflectance_to_lab
@@ -95,8 +95,3 @@ class Colours:
         """Return '#rrggbb' of each colour as seen under D65 by the 2 degree observer, and whether sRGB can show it."""
         shown = np.atleast_2d(self.under(D65_2).lab)
         return srgb_hex(shown), [bool(v) for v in in_srgb_gamut(shown)]
-
-
-def colours(lab: ArrayLike, illuminant: str = "D65", observer: object = "10") -> Colours:
-    """Return `Colours` from plain values and names."""
-    return Colours(np.asarray(lab, dtype=float), Conditions(illuminant, observer_from(observer)))

@@ -45,12 +45,6 @@ def hue_notation(hue: float) -> str:
     return f"{(within + 1) / 10:g}{HUE_FAMILIES[family]}"
 
 
-def hue_arc(hue: ArrayLike, other: ArrayLike) -> FloatArray:
-    """Return the way up the circle from the other hue to the first, -50 to below 50, shape (...)."""
-    arc: FloatArray = (np.asarray(hue, dtype=float) - np.asarray(other, dtype=float) + 50) % 100 - 50
-    return arc
-
-
 def luminance(value: ArrayLike) -> FloatArray:
     """Return the luminance factor Y, 0-1, of a Munsell value 0-10, shape (...)."""
     factor: FloatArray = np.interp(np.asarray(value, dtype=float), _VALUES, _LUMINANCE)
@@ -69,7 +63,7 @@ def munsell(lab: ArrayLike) -> FloatArray:
     -------
     ndarray, shape (..., 3)
         Between two value planes of the table, hue and chroma are interpolated at the same a* and b*. Hue is rounded to
-        1e-9, so that the circle begins at one place on every processor; compare two hues by `hue_arc`.
+        1e-9, so that the circle begins at one place on every processor; two hues are compared on the circle.
 
     Raises
     ------

@@ -6,7 +6,7 @@ import pytest
 
 from tenter.consultation.client.arrival import CHECKS, Fitness, face_check, settles_at
 from tenter.errors import UnknownName
-from tenter.report.words.wording import unkind_words
+from tests.support.unkind_words import unkind_words
 
 EVERY = [(check, finding) for check in CHECKS for finding in check.findings]
 

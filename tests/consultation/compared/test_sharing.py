@@ -12,11 +12,11 @@ import pytest
 from scipy.special import ndtr
 
 from tenter import Kit, Sitting
-from tenter.consultation.compared.sharing import SAME_DELTA_E, shared
 from tenter.consultation.personal.choosing import APART
 from tenter.consultation.personal.making import palette_of, personal_palette
 from tenter.consultation.personal.suitability import Known
 from tests.support.palette_clients import CATEGORIES, METHOD, client, known_about
+from tests.support.sharing import SAME_DELTA_E, shared
 
 
 def test_a_palette_shares_all_with_itself_and_little_with_its_opposite():

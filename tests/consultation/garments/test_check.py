@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ from tenter.consultation.colours.candidates import candidates
 from tenter.consultation.colours.colours import Part, StapleAnswer
 from tenter.consultation.conventions.method_parts import SiblingColours
 from tenter.consultation.garments.check import SURE_OF_ROLE, Unclear, check_garment, hardly_differs, likeliest
-from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy, from_reading, widened
+from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy, from_reading
 from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import ROLES, GarmentAnswer, Hold, role_of
 from tenter.consultation.personal.document import palette_document, palette_from
@@ -100,6 +101,14 @@ def test_the_further_from_the_ideal_the_further_from_the_face(offered):
 
 
 # -- how sure ------------------------------------------------------------------------------------------------------
+
+
+def widened(garment, factor):
+    """Return a garment whose colours are known less well, by a factor of their intervals."""
+    wide = (
+        replace(c, half_width_90=tuple(factor * np.asarray(c.half_width_90)), reflectance=None) for c in garment.colours
+    )
+    return replace(garment, colours=tuple(wide))
 
 
 def test_a_wider_measurement_never_makes_an_answer_out_of_none(offered):

@@ -1,6 +1,4 @@
-"""What a reading says beside its odds, were an earlier result counted; and where the nodes lie that odds come from."""
-
-from itertools import combinations
+"""What a reading keeps of an answer taken back, and where the nodes lie that odds come from."""
 
 import numpy as np
 import pytest
@@ -11,30 +9,6 @@ from tenter.consultation.reading.reading import _box_of, sum_by_season
 from tenter.inference.lattice import Lattice, LatticeBox, Styles
 from tenter.inference.posterior import Posterior
 from tenter.inference.utility import DEFAULT_SHAPES
-
-
-@pytest.mark.parametrize("category", ["soft autumn", "bright winter"])
-def test_an_earlier_result_would_raise_its_own_category_and_rule_nothing_out(sit, category):
-    answers = [PairJudgement("D063", "D064", "left", 2), PairJudgement("D073", "D075", "left")]
-    plain, told = sit(*answers), sit(*answers, EarlierResult(category))
-    without = plain.probabilities()
-    assert told.probabilities() == pytest.approx(without)
-    assert plain.with_earlier_results() == pytest.approx(without, abs=1e-6)
-    counted = told.with_earlier_results()
-    assert sum(counted.values()) == pytest.approx(1)
-    assert counted[category] > 1.2 * without[category]
-    assert all(counted[c] > 0.3 * without[c] for c in without)
-
-
-@pytest.mark.parametrize("category", ["soft autumn", "bright winter"])
-def test_an_earlier_result_would_at_most_double_the_odds_of_one_category_to_another(sit, category):
-    answers = [PairJudgement("D063", "D064", "left", 2), PairJudgement("D073", "D075", "left")]
-    told = sit(*answers, EarlierResult(category))
-    before, counted = told.probabilities(), told.with_earlier_results()
-    factors = {c: counted[c] / before[c] for c in before}
-    assert max(factors, key=factors.get) == category
-    for one, other in combinations(factors.values(), 2):
-        assert 0.5 < one / other < 2
 
 
 @pytest.mark.parametrize("asked", [True, False])

@@ -13,7 +13,6 @@ from tenter.consultation.reading.fans import best_fan
 from tenter.consultation.reading.phases import DONE
 from tenter.consultation.reading.plan import HeldSoFar, Planner
 from tenter.consultation.record.no_evidence import VoidEntry
-from tenter.consultation.sitting.layout import lay_out
 from tenter.consultation.sitting.outlook import HoldingAdvice, Outlook, _advice, outlook
 from tenter.inference.planning import representatives
 
@@ -97,13 +96,6 @@ def test_the_outlook_of_an_exhausted_kit_says_so(bundled):
     sitting = tenter.Sitting(kit, bundled)
     sitting.record(tenter.PairJudgement("A", "B", "left"))
     assert outlook(sitting).advice is HoldingAdvice.NOTHING_LEFT
-
-
-def test_the_lay_out_names_each_cloth_once_and_begins_with_the_first_pair(sit):
-    sitting = sit()
-    cloths = lay_out(sitting, 24)
-    assert len(cloths) == len(set(cloths)) == 24
-    assert set(cloths[:2]) == set(sitting.propose())
 
 
 def test_the_plan_ends_and_goes_on_answering(sit):

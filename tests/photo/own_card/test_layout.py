@@ -5,6 +5,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.optimize import least_squares
 
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.measurement import D65_2
@@ -13,8 +14,8 @@ from tenter.colorimetry.spaces import srgb_hex, xyz_to_lab
 from tenter.colorimetry.typology import individual_typology_angle
 from tenter.errors import TenterError
 from tenter.photo.camera.skin import blood_absorbance, skin_reflectances
-from tenter.photo.own_card import layout
-from tenter.photo.own_card.ink import assumed_printer, nearest_print
+from tenter.photo.own_card import ink, layout
+from tenter.photo.own_card.ink import assumed_printer
 from tenter.photo.own_card.layout import PatchKind
 from tenter.photo.patches.correction import D65_WHITE
 
@@ -53,6 +54,22 @@ def test_there_are_eight_greys_and_as_many_skins_as_other_colours():
     assert (np.ptp(greys, axis=1) == 0).all()
     assert len(np.unique(greys[:, 0])) == 8
     assert layout.CARD_PATCHES[layout.WHITE].hex == "#ffffff"
+
+
+def nearest_print(reflectance):
+    """Return the reflectance (81,) of the assumed printer's print that is nearest in spectrum to a surface (81,).
+
+    Nearest in density, where cameras see; the colour is not matched on its own.
+    """
+    seen = (ink._SEEN_NM[0] <= WAVELENGTHS_NM) & (ink._SEEN_NM[1] >= WAVELENGTHS_NM)
+    printer, weight = assumed_printer(), np.where(seen, 1.0, 0.1)
+
+    def misses(coverage):
+        return np.log(printer.reflectance(coverage) / reflectance) * weight
+
+    starts = (np.array([0.2, 0.4, 0.4, 0.05]), np.array([0.4, 0.6, 0.6, 0.4]))
+    found = min((least_squares(misses, start, bounds=(0, 1)) for start in starts), key=lambda fit: float(fit.cost))
+    return printer.reflectance(found.x)
 
 
 def test_the_skin_patches_are_the_prints_nearest_to_skin():

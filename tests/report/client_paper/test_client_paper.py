@@ -18,9 +18,9 @@ from tenter.report.client_paper.where import metals_text
 from tenter.report.reading.finding import PROVISIONAL
 from tenter.report.words.cautions import cautions
 from tenter.report.words.palette_words import staple_words
-from tenter.report.words.wording import unkind_words
 from tests.report.reading.test_content import texts
 from tests.support.invented_palette import colour, invented_palette
+from tests.support.unkind_words import unkind_words
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
 # What belongs to the bench: numbers of entries and cloths, units, odds and factors.

@@ -22,8 +22,8 @@ from tenter.report.on_screen.garment_words import (
     lamp_words,
     rescue_words,
 )
-from tenter.report.words.wording import NEVER_SAID
 from tests.support.palette_clients import CATEGORIES, client
+from tests.support.unkind_words import NEVER_SAID
 
 ENDS = {"warm": (Axis.UNDERTONE, 1), "cool": (Axis.UNDERTONE, -1), "light": (Axis.DEPTH, 1), "dark": (Axis.DEPTH, -1)}
 ENDS |= {"bright": (Axis.CLARITY, 1), "soft": (Axis.CLARITY, -1)}

@@ -19,8 +19,8 @@ from tenter.consultation.compared.reanalysis import (
 from tenter.consultation.reading.reading import Estimate
 from tenter.language import written_in
 from tenter.report.on_screen.reanalysis import reanalysis_page
-from tenter.report.words.wording import unkind_words
 from tests.support.pseudo import english
+from tests.support.unkind_words import unkind_words
 
 ESTIMATES = {axis: Estimate(0.5, 0.1, 0.9) for axis in Axis}
 CAUSES = {

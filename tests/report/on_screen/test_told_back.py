@@ -11,8 +11,9 @@ from tenter.report.on_screen.told_back import ClothBand, ClothOutcome, ScreenLab
 from tenter.report.reading.content import reading_sheet
 from tenter.report.reading.named_result import Paper
 from tenter.report.words.swatches import kit_swatches
-from tenter.report.words.wording import printed_percent, unkind_words
+from tenter.report.words.wording import printed_percent
 from tests.support.pseudo import english
+from tests.support.unkind_words import unkind_words
 
 
 def results(sitting):

@@ -15,7 +15,8 @@ from tenter.consultation.garments.given import FAMILIES, named_garment
 from tenter.consultation.garments.measured_role import measured_role
 from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.report.phone_page.asked import HOLDING_RULES, AskedColours, asked_of
-from tenter.report.phone_page.screen_colours import LEVELS, grid_lab, hex_of_names, lab_of_screen, place_in_grid
+from tenter.report.phone_page.screen_colours import LEVELS, grid_lab, hex_of_names, lab_of_screen
+from tests.support.screen_grid import place_in_grid
 
 CLIENTS = ("K2", "K5")
 

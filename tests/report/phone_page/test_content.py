@@ -19,7 +19,7 @@ from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.reading.content import ClientCard
 from tenter.report.reading.named_result import BY_JUDGEMENT
 from tenter.report.words.palette_words import worn_instead
-from tenter.report.words.wording import unkind_words
+from tests.support.unkind_words import unkind_words
 
 CARD = ClientCard("Maren Tolliver", "The North Room", "Wenna Castrall", "2026-03-14")
 

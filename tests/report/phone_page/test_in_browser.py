@@ -28,8 +28,8 @@ from tenter.report.phone_page.asked import HOLDING_RULES, asked_of
 from tenter.report.phone_page.content import HOLD_BESIDE_IT, phone_page
 from tenter.report.phone_page.drawing import phone_page_html
 from tenter.report.phone_page.files import phone_page_file
-from tenter.report.phone_page.screen_colours import place_in_grid
 from tenter.report.reading.content import ClientCard
+from tests.support.screen_grid import place_in_grid
 
 pytestmark = pytest.mark.browser
 SCREENS = {(390, 844), (360, 640), (1280, 800)}

@@ -22,7 +22,8 @@ from tenter.report.reading.why import why
 from tenter.report.words.cautions import cautions
 from tenter.report.words.marks import Mark
 from tenter.report.words.swatches import NOT_SHOWN_TRULY, SET_BY_HAND, kit_swatches
-from tenter.report.words.wording import printed_percent, unkind_words
+from tenter.report.words.wording import printed_percent
+from tests.support.unkind_words import unkind_words
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")
 FOUR = ("K2", "K3")  # those who are read by four seasons as well

@@ -7,7 +7,6 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.words.odds_words import OddsWord, degree, odds_word
 from tenter.numerals import listed
 from tenter.report.reading.finding import AXIS_REACH, axis_share
-from tenter.report.words import wording
 from tenter.report.words.swatches import plain_words
 from tenter.report.words.wording import (
     card_fit,
@@ -16,8 +15,8 @@ from tenter.report.words.wording import (
     odds_key,
     printed_percent,
     times,
-    unkind_words,
 )
+from tests.support.unkind_words import NEVER_SAID, NEVER_SAID_OF_A_PERSON, unkind_words
 
 
 @pytest.mark.parametrize(
@@ -85,8 +84,8 @@ def test_a_kind_sentence_passes(text):
 
 
 def test_the_lists_hold_the_words_that_must_never_be_said():
-    assert {"old", "sick"} <= set(wording.NEVER_SAID)
-    assert "grey" in wording.NEVER_SAID_OF_A_PERSON
+    assert {"old", "sick"} <= set(NEVER_SAID)
+    assert "grey" in NEVER_SAID_OF_A_PERSON
 
 
 @pytest.mark.parametrize(

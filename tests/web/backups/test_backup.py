@@ -80,6 +80,7 @@ from tenter.web.replays.backup_rows import label, line_of, stored_rows, tables
 from tenter.web.sealing import photo_keys
 from tenter.web.server import temporary_files
 from tenter.web.store import store
+from tests.support import entering
 from tests.web.conftest import PASSWORD, browser_of, content_of
 
 pytestmark = pytest.mark.usefixtures("folder", "replayed_once")
@@ -646,7 +647,7 @@ def test_replacing_keeps_what_was_there_in_a_safety_copy(saved, owner):
 def test_a_live_sitting_from_before_is_forgotten(studio, tmp_path):
     row = Sitting.objects.exclude(blind_to=None).get()
     write_backup(tmp_path / "all.zip")
-    store.set_aside(row, "D001", "k")
+    entering.set_aside(row, "D001", "k")
     with store.load(row) as live:
         assert live.held.missing
     restore(tmp_path / "all.zip", replace=True)

@@ -20,6 +20,7 @@ from tenter.web.pictures import pictures
 from tenter.web.replays.backup_rows import label, line_of, tables
 from tenter.web.server.server_lock import alone, serving
 from tenter.web.store import outcomes, store
+from tests.support import entering
 from tests.web.backups.test_backup import everything, members_of, sealed_anew, with_manifest
 from tests.web.conftest import PASSWORD, browser_of
 
@@ -289,13 +290,13 @@ def test_rows_that_the_database_did_not_keep_are_noticed(keeper, saved, folder, 
 @pytest.mark.django_db(transaction=True)
 def test_another_workers_live_sitting_is_no_truth_after_a_restore(keeper, monkeypatch, tmp_path, folder):
     row = store.start_sitting(Client.objects.first(), keeper, KitRecord.objects.get())
-    store.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "one")
+    entering.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "one")
     path = tmp_path / "all.zip"
     write_backup(path)
-    store.record_judgement(row, PairJudgement("D003", "D004", Answer.LEFT), "two")
+    entering.record_judgement(row, PairJudgement("D003", "D004", Answer.LEFT), "two")
     monkeypatch.setattr(store, "forget_sittings", lambda: None)  # as in a worker that does not know of it
     put_back(read_backup(path), FOUND, folder)
-    store.record_judgement(row, PairJudgement("D005", "D006", Answer.RIGHT), "three")
+    entering.record_judgement(row, PairJudgement("D005", "D006", Answer.RIGHT), "three")
     with store.load(row) as live:
         assert [entry.judgement.left for entry in live.entries] == ["D001", "D005"]
     assert list(row.events.values_list("number", flat=True)) == [1, 2]

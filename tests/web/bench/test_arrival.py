@@ -12,6 +12,7 @@ from tenter.consultation.client.arrival import CHECKS
 from tenter.consultation.laid_out.teaching import teaching_pair
 from tenter.web.models import Access, Arrival, Client, KitRecord
 from tenter.web.store import store
+from tests.support import entering
 from tests.web.conftest import agreed, browser_of
 
 
@@ -60,7 +61,7 @@ def test_the_analyst_chooses_how_long_and_the_next_sitting_begins_with_that(owne
 
 def test_a_short_wait_is_over_sooner(owner, row):
     send(owner, row, minutes="5")
-    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=4, seconds=59, milliseconds=500))
     assert "bench?cloths=D064+D063" in page_of(owner, row)
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=5, seconds=1))
@@ -119,7 +120,7 @@ def test_the_teaching_pair_is_shown_with_where_to_look(owner, row):
         assert live.kit[pair.darker].name in page
     assert "the chin and along the jaw" in page
     assert "Ask first" in page
-    store.set_aside(row, pair.brighter, "gone")
+    entering.set_aside(row, pair.brighter, "gone")
     with store.load(row) as live:
         other = teaching_pair(live.bench, {pair.brighter})
         assert live.kit[other.brighter].name in page_of(owner, row)
@@ -127,20 +128,20 @@ def test_the_teaching_pair_is_shown_with_where_to_look(owner, row):
 
 def test_after_the_wait_the_first_pair_is_held_again(owner, row):
     send(owner, row)
-    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
-    store.record_judgement(row, PairJudgement("D061", "D062", Answer.LEFT), "b")
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    entering.record_judgement(row, PairJudgement("D061", "D062", Answer.LEFT), "b")
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=11, seconds=59, milliseconds=500))
     page = page_of(owner, row)
     assert "bench?cloths=D064+D063" in page  # sides exchanged
     Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=11))
     assert '<div class="settled" role="status" hidden>' in page_of(owner, row)
-    store.record_judgement(row, PairJudgement("D064", "D063", Answer.RIGHT), "c")
+    entering.record_judgement(row, PairJudgement("D064", "D063", Answer.RIGHT), "c")
     assert "bench?cloths=D064+D063" not in page_of(owner, row)  # it was
 
 
 def test_a_sitting_that_began_settled_repeats_nothing(owner, row):
     Arrival.objects.create(sitting=row, settles_from=timezone.now() - timedelta(minutes=20))
-    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
     assert "bench?cloths=D064+D063" not in page_of(owner, row)
 
 

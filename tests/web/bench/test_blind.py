@@ -10,6 +10,7 @@ import tenter
 from tenter.web.models import Access, Associate, Client, Sitting
 from tenter.web.rules import access
 from tenter.web.store import store, turns
+from tests.support import entering
 from tests.web.conftest import browser_of
 
 OF_A_SITTING = [
@@ -46,7 +47,7 @@ def second(owner, associate, first):
 def answer(row, wins=tenter.Answer.LEFT, pairs=PAIRS):
     for left, right in pairs:
         number = row.events.count()
-        store.record_judgement(row, tenter.PairJudgement(left, right, wins, strength=2), f"test-{number}")
+        entering.record_judgement(row, tenter.PairJudgement(left, right, wins, strength=2), f"test-{number}")
 
 
 def end(row):

@@ -8,6 +8,7 @@ from tenter import Answer, PairJudgement
 from tenter.web.bench.bench_stream import event_numbers
 from tenter.web.models import Access, AuditEntry, Client, KitRecord, Sitting
 from tenter.web.store import store
+from tests.support import entering
 from tests.web.conftest import agreed, browser_of
 
 PAIR = {"kind": "pair", "cloths": "D001 D002", "answer": "D001 2", "seen": "0"}
@@ -109,8 +110,8 @@ def test_the_verdict_and_the_sheet_stay_readable(desk, owner):
 
 
 def test_a_sitting_that_ended_unrevealed_can_be_revealed(desk, row):
-    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
-    store.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
+    entering.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
     desk.post(f"/sittings/{row.pk}/end")
     assert desk.post(f"/sittings/{row.pk}/reveal").status_code == 302
     assert desk.get(f"/sittings/{row.pk}/sheet.pdf").status_code == 200
@@ -128,7 +129,7 @@ def test_only_the_analyst_ends_it(row, stranger):
 
 def test_the_other_device_learns_of_it(desk, row, monkeypatch):
     monkeypatch.setattr("tenter.web.bench.bench_stream._EVERY_SECONDS", 0)
-    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
     state = f"/sittings/{row.pk}/bench/state"
 
     async def heard(looks):
@@ -155,10 +156,10 @@ def reader(person):
 @pytest.fixture
 def second(row, reader):
     Access.objects.create(client=row.client, user=reader)
-    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "first")
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "first")
     second = store.start_sitting(row.client, reader, row.kit, row.method, blind_to=row)
-    store.record_judgement(second, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
-    store.record_judgement(second, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
+    entering.record_judgement(second, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
+    entering.record_judgement(second, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
     return second
 
 
@@ -226,7 +227,7 @@ def test_a_blind_analyst_does_not_go_on_once_the_odds_were_seen(row, second, rea
 
 
 def test_nor_does_the_first_analyst_once_she_has_seen_her_odds(desk, row, second):
-    store.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "second")
+    entering.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "second")
     desk.post(f"/sittings/{row.pk}/reveal")
     desk.post(f"/sittings/{row.pk}/end")
     assert desk.get(f"/sittings/{second.pk}").status_code == 200  # the second is open to her

@@ -11,6 +11,7 @@ from tenter.consultation.compared.reanalysis import ChairLight, Sat, reanalysis
 from tenter.report.on_screen.reanalysis import reanalysis_page
 from tenter.web.models import Sitting
 from tenter.web.store import store
+from tests.support import entering
 from tests.web.conftest import browser_of
 
 
@@ -24,7 +25,7 @@ def later(owner, earlier):
     """A second sitting of the same client, a year later, with the least that a verdict needs."""
     row = store.start_sitting(earlier.client, owner, earlier.kit, "four-seasons", seed=5)
     for number, (left, right) in enumerate([("D063", "D064"), ("D082", "D083"), ("D077", "D078")]):
-        store.record_judgement(row, PairJudgement(left, right, Answer.RIGHT, strength=2), f"again-{number}")
+        entering.record_judgement(row, PairJudgement(left, right, Answer.RIGHT, strength=2), f"again-{number}")
     started = earlier.started + timedelta(days=365)
     Sitting.objects.filter(pk=row.pk).update(started=started, revealed_at=timezone.now())
     return Sitting.objects.get(pk=row.pk)

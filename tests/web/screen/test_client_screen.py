@@ -19,6 +19,7 @@ from tenter.web.models import Client, KitRecord, Sitting
 from tenter.web.screen import screen_views
 from tenter.web.store import store
 from tenter.web.store.screen_link import link_of
+from tests.support import entering
 from tests.support.pseudo import TAG, english, write_catalogue
 from tests.web.conftest import browser_of
 
@@ -41,7 +42,7 @@ def begin(owner):
                 pair = live.propose() if rng.random() < 0.6 else tuple(rng.choice(live.kit.ids, 2, replace=False))
                 others = [str(c) for c in rng.choice(live.kit.ids, 3, replace=False)]
             answer = PairJudgement(str(pair[0]), str(pair[1]), rng.choice(list(Answer)), int(rng.integers(1, 4)))
-            store.record_judgement(row, FanJudgement(tuple(others)) if rng.random() < 0.2 else answer, f"{seed}-{n}")
+            entering.record_judgement(row, FanJudgement(tuple(others)) if rng.random() < 0.2 else answer, f"{seed}-{n}")
         return row
 
     return start
@@ -126,7 +127,7 @@ def test_it_shows_the_cloths_that_are_held_by_choice_until_the_next_entry(owner,
     desk.get(f"/sittings/{row.pk}/bench/state", {"cloths": cloths})
     row.refresh_from_db()
     assert (row.held, row.events.count()) == (cloths, 2)  # no event: it is no evidence
-    store.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "next")
+    entering.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "next")
     row.refresh_from_db()
     assert row.held == ""
     assert numbers(row) != shown

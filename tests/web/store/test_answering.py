@@ -8,6 +8,7 @@ from tenter.inference.lattice import Styles
 from tenter.web.models import AnswerLearning, Client, KitRecord, Sitting, SittingStyle
 from tenter.web.replays import replays
 from tenter.web.store import answering, store
+from tests.support import entering
 from tests.web.conftest import browser_of
 
 pytestmark = pytest.mark.usefixtures("folder")
@@ -31,7 +32,9 @@ def answer(row, count=9):
             left, right = live.propose()
             place = [live.bench.coordinates[live.kit.row(c), 0] for c in (left, right)]
         wins = Answer.LEFT if place[0] > place[1] else Answer.RIGHT
-        store.record_judgement(row, PairJudgement(left, right, wins, strength=2), f"{row.pk}-{row.events.count()}-{n}")
+        entering.record_judgement(
+            row, PairJudgement(left, right, wins, strength=2), f"{row.pk}-{row.events.count()}-{n}"
+        )
 
 
 def sat(browser, owner, count=9):
@@ -128,7 +131,7 @@ def test_a_sitting_that_is_opened_again_counts_once_and_when_it_has_ended(desk, 
     assert answering.learned_of(owner).sittings == 1
     desk.post(f"/sittings/{row.pk}/open")
     for n in range(5):
-        store.undo(row, f"undo-{n}")
+        entering.undo(row, f"undo-{n}")
     desk.post(f"/sittings/{row.pk}/end")
     assert answering.learned_of(owner).sittings == 0, "four answers are left"
 

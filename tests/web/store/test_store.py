@@ -12,6 +12,7 @@ from tenter.consultation.record.history import Recorded
 from tenter.consultation.sitting.journal import event_document
 from tenter.web.models import Client, KitRecord, Sitting, SittingEvent
 from tenter.web.store import store
+from tests.support import entering
 
 
 @pytest.fixture
@@ -29,12 +30,12 @@ def by_hand(sit):
 
 
 def by_rows(row):
-    store.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "a")
-    store.record_judgement(row, PairJudgement("D003", "D004", Answer.RIGHT, 2), "b")
-    store.void(row, 1, "the light moved", "c")
-    store.set_aside(row, "D010", "d")
-    store.record_judgement(row, PairJudgement("D005", "D006", Answer.BOTH_GOOD), "e")
-    store.undo(row, "f")
+    entering.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "a")
+    entering.record_judgement(row, PairJudgement("D003", "D004", Answer.RIGHT, 2), "b")
+    entering.void(row, 1, "the light moved", "c")
+    entering.set_aside(row, "D010", "d")
+    entering.record_judgement(row, PairJudgement("D005", "D006", Answer.BOTH_GOOD), "e")
+    entering.undo(row, "f")
 
 
 @pytest.mark.parametrize("kept", [True, False], ids=["live", "replayed"])
@@ -59,7 +60,7 @@ def test_the_demo_clients_come_to_the_demo_verdicts(owner, demo_sittings):
 
 def test_the_same_key_counts_once(row):
     judgement = PairJudgement("D001", "D002", Answer.LEFT)
-    first, again = store.record_judgement(row, judgement, "k"), store.record_judgement(row, judgement, "k")
+    first, again = entering.record_judgement(row, judgement, "k"), entering.record_judgement(row, judgement, "k")
     assert first is not None
     assert first == again
     assert row.events.count() == 1
@@ -68,17 +69,17 @@ def test_the_same_key_counts_once(row):
 
 
 def test_a_cloth_set_aside_twice_is_one_event(row):
-    assert store.set_aside(row, "D010", "a") is not None
-    assert store.set_aside(row, "D010", "b") is None
+    assert entering.set_aside(row, "D010", "a") is not None
+    assert entering.set_aside(row, "D010", "b") is None
     assert row.events.count() == 1
 
 
 def test_a_refused_change_leaves_no_trace(row):
-    store.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "a")
+    entering.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "a")
     with pytest.raises(tenter.TenterError, match="no cloth in this kit"):
-        store.record_judgement(row, PairJudgement("D001", "NONE", Answer.LEFT), "b")
+        entering.record_judgement(row, PairJudgement("D001", "NONE", Answer.LEFT), "b")
     with pytest.raises(tenter.TenterError, match="needs a reason"):
-        store.void(row, 1, " ", "c")
+        entering.void(row, 1, " ", "c")
     with store.load(row) as live:
         assert len(live.events) == 1
     assert row.events.count() == 1
@@ -88,10 +89,10 @@ def test_a_failed_write_leaves_the_live_sitting_behind_no_row(row, monkeypatch):
     def fail(**_):
         raise OSError("disk full")
 
-    store.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "a")
+    entering.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), "a")
     monkeypatch.setattr(SittingEvent.objects, "create", fail)
     with pytest.raises(OSError, match="disk full"):
-        store.record_judgement(row, PairJudgement("D003", "D004", Answer.LEFT), "b")
+        entering.record_judgement(row, PairJudgement("D003", "D004", Answer.LEFT), "b")
     with store.load(row) as live:
         assert len(live.entries) == 1
 
@@ -112,8 +113,8 @@ def test_two_devices_at_once_lose_nothing(row):
     def device(name):
         try:
             for i in range(4):
-                store.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), f"{name}-{i}")
-                store.record_judgement(row, PairJudgement("D003", "D004", Answer.RIGHT), f"both-{i}")
+                entering.record_judgement(row, PairJudgement("D001", "D002", Answer.LEFT), f"{name}-{i}")
+                entering.record_judgement(row, PairJudgement("D003", "D004", Answer.RIGHT), f"both-{i}")
         except Exception as error:
             faults.append(error)
         finally:
@@ -139,7 +140,7 @@ def test_a_kit_with_a_fault_is_not_kept(owner):
 @pytest.mark.parametrize("other", ["key", "at"])
 def test_an_event_in_the_place_of_one_that_was_seen_is_no_part_of_what_was_replayed(row, other):
     # As after a restore: events of a ledger have the same keys in every studio, and numbers count from one in each.
-    store.record_judgement(row, PairJudgement("D001", "D002", "left"), "one")
+    entering.record_judgement(row, PairJudgement("D001", "D002", "left"), "one")
     with store.load(row) as live:
         assert [e.judgement.left for e in live.entries] == ["D001"]
     seen = row.events.get()

@@ -14,7 +14,8 @@ from tenter.web.models import Associate, HandedPaper
 from tenter.web.papers import client_wishes, handed, handed_papers, own_words, palette_edits
 from tenter.web.papers.own_words import WordsSlot
 from tenter.web.rules import consents
-from tenter.web.store import given_face, store
+from tenter.web.store import given_face
+from tests.support import entering
 from tests.web.conftest import browser_of
 
 
@@ -59,7 +60,7 @@ def test_a_paper_is_made_again_as_it_was_whatever_came_since(owner, row, write):
     live_events = row.events.count()
     row.ended = None
     row.save()
-    store.record_judgement(row, PairJudgement("D082", "D083", Answer.RIGHT, 3), "late")
+    entering.record_judgement(row, PairJudgement("D082", "D083", Answer.RIGHT, 3), "late")
     now = handed.paper_of(row)
     assert row.events.count() == live_events + 1
     assert handed.paper_as_of(bare) == before

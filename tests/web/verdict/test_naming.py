@@ -13,6 +13,7 @@ from tenter.web.backups.restore import put_back
 from tenter.web.models import Access, AuditEntry, Sitting, SittingEvent
 from tenter.web.store import sheets, store, turns
 from tenter.web.store.screen_link import link_of
+from tests.support import entering
 from tests.web.conftest import browser_of
 
 REASON = "Muted rusts evened the jaw each time"
@@ -133,7 +134,7 @@ def test_agreement_counts_what_was_named_beside_what_the_odds_say(owner, person,
     with store.load(row) as live:
         answers = [entry.judgement for entry in live.entries if entry.stands]
     for number, judgement in enumerate(answers):
-        store.record_judgement(second, judgement, f"s-{number}")
+        entering.record_judgement(second, judgement, f"s-{number}")
     now = timezone.now()
     Sitting.objects.filter(pk=second.pk).update(ended=now, revealed_at=now, compared_at=now)
     browser = browser_of(owner)

@@ -13,6 +13,7 @@ from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.report.reading.content import reading_sheet
 from tenter.web.models import Access, AuditEntry, Client, KitRecord, Sitting
 from tenter.web.store import sheets, store
+from tests.support import entering
 from tests.web.conftest import agreed, browser_of
 
 INVENTED = ["Ilse Varnholt", "Marlon Adeyemi-Lind", "Pia Rosendal", "Georgi Amsel", "Maren Tolliver"]
@@ -23,8 +24,8 @@ def hidden(owner):
     """A sitting with two entries, enough for a verdict, that has not been revealed."""
     client = agreed(Client.objects.create(owner=owner, name="Ada"))
     row = store.start_sitting(client, owner, KitRecord.objects.get(owner=owner), seed=3)
-    store.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
-    store.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
+    entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT, 2), "a")
+    entering.record_judgement(row, PairJudgement("D077", "D078", Answer.RIGHT, 2), "b")
     return row
 
 
@@ -45,8 +46,8 @@ def test_before_the_reveal_it_only_offers_to_reveal(owner, hidden):
 
 
 def test_it_says_what_is_owed(owner, hidden):
-    store.undo(hidden, "c")
-    store.undo(hidden, "d")
+    entering.undo(hidden, "c")
+    entering.undo(hidden, "d")
     page = browser_of(owner).get(f"/sittings/{hidden.pk}/verdict")
     assert "still owed: undertone and clarity or depth" in page.text
     assert "Reveal the verdict" not in page.text
@@ -74,13 +75,13 @@ def test_looked_at_again_it_follows_the_record_and_the_client(owner, hidden):
     browser, address = browser_of(owner), f"/sittings/{hidden.pk}/verdict"
     browser.post(f"/sittings/{hidden.pk}/reveal")
     assert "2 comparisons" in words(browser.get(address))
-    store.record_judgement(hidden, PairJudgement("D039", "D040", Answer.LEFT, 1), "c")
+    entering.record_judgement(hidden, PairJudgement("D039", "D040", Answer.LEFT, 1), "c")
     assert "3 comparisons" in words(browser.get(address))
     Client.objects.filter(pk=hidden.client_id).update(name="Berta")
     page = words(browser.get(address))
     assert "Berta" in page
     assert "Ada" not in page
-    store.undo(hidden, "d")
+    entering.undo(hidden, "d")
     assert "2 comparisons" in words(browser.get(address))
 
 
@@ -161,7 +162,7 @@ def test_marks_tell_seen_predicted_and_custom_apart_in_words(owner):
 def test_after_entries_were_undone_it_is_not_yet_again(owner, hidden):
     browser = browser_of(owner)
     browser.post(f"/sittings/{hidden.pk}/reveal")
-    store.undo(hidden, "c")
+    entering.undo(hidden, "c")
     assert "Not yet" in browser.get(f"/sittings/{hidden.pk}/verdict").text
     assert browser.get(f"/sittings/{hidden.pk}/sheet.pdf").status_code == 409
 

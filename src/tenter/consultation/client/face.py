@@ -122,11 +122,6 @@ class Face:
         """Whether hair or irises were measured: brows alone, thin or fair, say nothing about a face's contrast."""
         return any(name in self.regions for name in _OWN_CONTRAST)
 
-    @property
-    def lips_lightness(self) -> float | None:
-        """L* of the lips, or None."""
-        return self.regions["lips"].lab[0] if "lips" in self.regions else None
-
 
 def _used(photographs: object) -> int:
     """Return how many photographs a face measured in several of them rests on; 1 where it was measured in one."""

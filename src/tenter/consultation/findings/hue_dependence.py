@@ -55,11 +55,6 @@ def hue_offsets(sitting: Reading) -> tuple[HueOffset, ...]:
     return tuple(sorted(told, key=lambda t: -steady(abs(t.mean))))
 
 
-def is_hue_dependent(offsets: Sequence[HueOffset]) -> bool:
-    """Tell whether some hue family clearly takes more or less clarity than the rest."""
-    return any(o.notable for o in offsets)
-
-
 def _log_sum(log_weights: FloatArray) -> float:
     top = float(log_weights.max())
     return top + float(np.log(np.exp(log_weights - top).sum()))

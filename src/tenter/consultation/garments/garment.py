@@ -7,7 +7,7 @@ measured surfaces (M. J. Vrhel, R. Gershon, L. S. Iwan 1994), rounded up: regres
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
@@ -149,15 +149,6 @@ def from_photo(
 def from_name(lab: Lab, half_width_90: Lab, name: str) -> Garment:
     """Return a garment known by a colour's name alone: a typical Lab under D65/10°, and how far such names reach."""
     return Garment((GarmentColour(lab, half_width_90, 1.0, KnownBy.NAME),), name)
-
-
-def widened(garment: Garment, factor: float) -> Garment:
-    """Return a garment whose colours are known less well, by a factor of their intervals."""
-    wide = (
-        replace(c, half_width_90=_triple(factor * np.asarray(c.half_width_90)), reflectance=None)
-        for c in garment.colours
-    )
-    return replace(garment, colours=tuple(wide))
 
 
 def _one_lab(lab: ArrayLike) -> FloatArray:

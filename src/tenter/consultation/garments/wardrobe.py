@@ -183,11 +183,6 @@ def likeliest_role(check: GarmentCheck | None) -> GarmentAnswer:
     return max(ROLES, key=lambda role: (steady(roles[role]), -ROLES.index(role)))
 
 
-def _names_of(pieces: Sequence[Piece]) -> tuple[str, ...]:
-    """Return the names of pieces."""
-    return tuple(piece.name for piece in pieces)
-
-
 def _needed(text: str) -> str:
     if not text:
         raise TenterError("the cell is empty; a name is needed")

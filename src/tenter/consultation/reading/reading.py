@@ -23,7 +23,7 @@ from tenter.consultation.reading.record import check_judgement
 from tenter.consultation.reading.weighing import split_findings
 from tenter.consultation.record.history import Entry, Event, History, Recorded, last_named
 from tenter.consultation.record.judgements import Judgement, PairJudgement
-from tenter.consultation.record.no_evidence import ConsultantVerdict, EarlierResult, Showing
+from tenter.consultation.record.no_evidence import ConsultantVerdict, Showing
 from tenter.errors import TenterError
 from tenter.given import given_list, given_truth, given_whole, of_kind
 from tenter.inference.lattice import LatticeBox, Styles
@@ -35,7 +35,6 @@ EXACTLY, ROUGHLY = 22.0, 9.0
 _PEAK_WIDTHS = 1.0  # standard deviations about the mean in which the nodes lie evenly
 _FOCUS_TAIL = 1e-5
 _BOX_GRAIN = 0.2  # bench units; a box is rounded outward, so that it changes seldom and never with how it was reached
-_EARLIER_SPREAD, _EARLIER_SHARE = 0.8, 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,20 +281,6 @@ class Reading:
     def analyst_posterior(self) -> Styles:
         """Return how this analyst seems to answer, to carry into the next sitting."""
         return replace(self.styles, weights=tuple(float(w) for w in self.posterior().of_style))
-
-    def with_earlier_results(self) -> dict[str, float]:
-        """Return the probabilities as they would be were the earlier results on record counted, as they never are."""
-        posterior = self.posterior()
-        ideals = posterior.lattice.ideals
-        factor = np.zeros(len(ideals))
-        for entry in self.entries:
-            if entry.stands and isinstance(entry.judgement, EarlierResult):
-                centre = np.array(self.method.region(entry.judgement.category).prototype)
-                near = np.exp(-np.sum((ideals - centre) ** 2, axis=1) / (2 * _EARLIER_SPREAD**2))
-                factor += np.log(_EARLIER_SHARE * near + 1 - _EARLIER_SHARE)
-        return self.masses(
-            Posterior.of(posterior.lattice, posterior.log_weights - posterior.lattice.log_prior + factor)
-        )
 
     # -- keeping up ------------------------------------------------------------------------------------------------
 

@@ -26,7 +26,7 @@ from tenter.photo.decoders.exif import focal_35mm, orientation_of
 from tenter.photo.decoders.lengths import Chunk, png_parts, require_jpeg_head, require_tiff_pages, unpacks_small
 
 _SUBFILE, _BITS, _PHOTOMETRIC, _SAMPLE_FORMAT = 254, 258, 262, 339  # tags of TIFF 6.0
-_INVERTED, _CMYK_INKS = 0, 5  # photometric interpretations
+_INVERTED = 0  # a photometric interpretation
 _MAX_SCANS = 100  # a progressive JPEG comes in about ten; thousands are made to keep a reader busy
 _MAX_THUMBNAILS = 8  # pages before the picture itself
 _PIXELS = frozenset({b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND"})

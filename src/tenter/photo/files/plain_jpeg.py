@@ -6,7 +6,7 @@ Source: ITU-T T.81 (1992), annex B: markers and segments. Exif 2.32: the one tag
 import struct
 from collections.abc import Iterator
 
-_SOI, _EOI, _SOS = 0xD8, 0xD9, 0xDA  # markers, ITU-T T.81 table B.1
+_EOI, _SOS = 0xD9, 0xDA  # markers, ITU-T T.81 table B.1
 _RESTARTS = range(0xD0, 0xD8)  # markers, ITU-T T.81 table B.1
 _APP0, _APP2, _APP14, _APP15, _COM = 0xE0, 0xE2, 0xEE, 0xEF, 0xFE  # markers, ITU-T T.81 table B.1
 _JFIF, _ICC, _ADOBE = b"JFIF\0", b"ICC_PROFILE\0", b"Adobe"

@@ -17,7 +17,6 @@ from functools import cache
 from itertools import product
 
 import numpy as np
-from scipy.optimize import least_squares
 
 from tenter.arrays import ArrayLike, BoolArray, FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
@@ -102,21 +101,6 @@ def likely_prints() -> FloatArray:
     spectra = np.concatenate(prints)
     spectra.setflags(write=False)
     return spectra
-
-
-def nearest_print(reflectance: FloatArray) -> FloatArray:
-    """Return the reflectance (81,) of the assumed printer's print that is nearest in spectrum to a surface (81,).
-
-    Nearest in density, where cameras see; the colour is not matched on its own.
-    """
-    printer, weight = assumed_printer(), np.where(_within(_SEEN_NM), 1.0, 0.1)
-
-    def misses(coverage: FloatArray) -> FloatArray:
-        return np.asarray(np.log(printer.reflectance(coverage) / reflectance) * weight)
-
-    starts = (np.array([0.2, 0.4, 0.4, 0.05]), np.array([0.4, 0.6, 0.6, 0.4]))
-    found = min((least_squares(misses, start, bounds=(0, 1)) for start in starts), key=lambda fit: float(fit.cost))
-    return printer.reflectance(found.x)
 
 
 def _within(band_nm: tuple[float, float]) -> BoolArray:

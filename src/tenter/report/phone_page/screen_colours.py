@@ -19,12 +19,6 @@ LEVELS = 28  # of each channel; a typed colour is at most 5 of 255 steps from th
 _CARRIED_LEVELS = 9  # of the coarse grid on which the step between observers is known; between, ΔE00 0.4 off at most
 
 
-def place_in_grid(rgb: tuple[int, int, int]) -> int:
-    """Return the place in the grid of a colour of three codes, 0 to 255."""
-    r, g, b = ((code * (LEVELS - 1) + 127) // 255 for code in rgb)
-    return (r * LEVELS + g) * LEVELS + b
-
-
 @cache
 def grid_lab() -> FloatArray:
     """Return the grid (LEVELS³, 3), D65/10°; red runs slowest and blue fastest."""

@@ -1,23 +1,11 @@
 """How numbers, dates and people are spoken of on a sheet."""
 
-import re
 from datetime import date
 
 from tenter.consultation.words import odds_words
 from tenter.consultation.words.odds_words import Degree, OddsWord, degree, odds_word
 from tenter.language import N_, _, in_a_row, local_number, pgettext
 
-# Never said of a person; said of the combination instead ("this cloth takes light from your face"). The first list is
-# never said on a sheet at all, outside the names that a studio gives its cloths; the second is fit for cloth alone.
-NEVER_SAID = (
-    *("old", "older", "elderly", "aged", "ageing", "aging", "ages you", "sick", "sickly", "ill", "unhealthy", "ugly"),
-    *("sallow", "drained", "haggard", "tired", "exhausted", "lifeless", "washed out", "washed-out", "corpse", "pasty"),
-    *("ruddy", "blotchy", "wrinkle", "wrinkles", "flaw", "flaws", "fault", "faults", "defect", "defects", "fat"),
-    *("slim", "disfigured", "unflattering", "mistake", "must buy", "must-buy", "scientific", "scientifically"),
-    *("proven",),
-)
-NEVER_SAID_OF_A_PERSON = ("grey", "gray", "greyish", "yellowish", "dull", "muddy", "dirty", "bad", "poor", "wrong")
-_PERSON = ("you", "your", "yours", "yourself", "client", "face", "skin", "hair", "eye", "eyes", "lips", "teeth", "jaw")
 _MONTHS = (
     *(N_("January"), N_("February"), N_("March"), N_("April"), N_("May"), N_("June")),
     *(N_("July"), N_("August"), N_("September"), N_("October"), N_("November"), N_("December")),
@@ -85,16 +73,3 @@ def degree_borders(reach: float) -> tuple[float, ...]:
     """Return where the degrees slight, marked and strong begin on one half of an axis, read off `degree` itself."""
     steps = [i / 100 for i in range(1, int(reach * 100))]
     return tuple(min(s for s in steps if degree(s) is word) for word in Degree if word is not Degree.MIDDLE)
-
-
-def unkind_words(text: str) -> tuple[str, ...]:
-    """Return the words of a text that a sheet never says, or never says of a person."""
-    found = [w for w in NEVER_SAID if _holds(text, w)]
-    for clause in re.split(r"[.:;!?]", text):
-        if any(_holds(clause, word) for word in _PERSON):
-            found += [w for w in NEVER_SAID_OF_A_PERSON if _holds(clause, w)]
-    return tuple(dict.fromkeys(found))
-
-
-def _holds(text: str, word: str) -> bool:
-    return re.search(rf"\b{re.escape(word)}\b", text, re.IGNORECASE) is not None

@@ -14,7 +14,7 @@ from tenter.report.client_paper.content import ClientPaper, client_paper
 from tenter.report.handing_over.handed_file import HandedFile, file_name
 from tenter.report.handing_over.just_drawn import forget_just_drawn
 from tenter.report.handing_over.mail import mail_draft_file
-from tenter.report.handing_over.papers import client_papers, studio_papers, swatches_to_print
+from tenter.report.handing_over.papers import client_papers, swatches_to_print
 from tenter.report.handing_over.phone import drawn_phone_page, for_phone, lock_screen
 from tenter.report.handing_over.programs import for_programs
 from tenter.report.printing.forms import SwatchForm
@@ -107,11 +107,6 @@ def studio_sheet_of(row: Sitting) -> StudioSheet:
     reading, palette, photographs = sheets.screen_of(row).sheet, palette_of_sitting(row), printed_pair.printed_pair(row)
     with store.load(row) as live:
         return studio_sheet_content(reading, live.kit, palette, photographs)
-
-
-def studio_sheet_file(row: Sitting) -> HandedFile:
-    """Return the studio's sheet as a PDF."""
-    return studio_papers(studio_sheet_of(row))
 
 
 def swatches(row: Sitting, form: SwatchForm) -> HandedFile:

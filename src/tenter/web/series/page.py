@@ -8,8 +8,6 @@ from tenter.numerals import signed
 from tenter.report.pictures.face_colours import region_name
 from tenter.web.models import Photograph, PhotoSeries
 
-_AXES = ("L*", "a*", "b*")
-
 
 @dataclass(frozen=True, slots=True)
 class RegionTold:

@@ -190,26 +190,6 @@ def _unseen(place: _Kept, row: Sitting) -> list[SittingEvent] | None:
     return events[1:] if same else None
 
 
-def record_judgement(row: Sitting, judgement: Judgement, key: str) -> SittingEvent | None:
-    """Write a judgement down; the same key again returns the event that stands already."""
-    return _append(row, key, lambda live: live.record(judgement))
-
-
-def void(row: Sitting, number: int, reason: str, key: str) -> SittingEvent | None:
-    """Take an entry out of the evidence; it stays in the record with the reason."""
-    return _append(row, key, lambda live: live.void(number, reason))
-
-
-def undo(row: Sitting, key: str) -> SittingEvent | None:
-    """Take back the last event that still holds."""
-    return _append(row, key, lambda live: live.undo())
-
-
-def set_aside(row: Sitting, drape: str, key: str) -> SittingEvent | None:
-    """Note that a cloth cannot be found; None when that is known already."""
-    return _append(row, key, lambda live: live.set_aside(drape))
-
-
 def name_result(row: Sitting, named: ConsultantVerdict, key: str) -> SittingEvent | None:
     """Keep the result as the consultant names it, also after the end: it is no evidence."""
     return _append(row, key, lambda live: live.record(named), though_closed=True)
