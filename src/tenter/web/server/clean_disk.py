@@ -142,15 +142,20 @@ def _is_administrator(cursor: Any) -> bool:
 
 
 def _no_one_reads_from_before(cursor: Any) -> bool:
-    """Wait for whoever still sees the database as it was before this moment; return whether they have ended."""
-    cursor.execute("SELECT pg_current_xact_id()::xid::text")
+    """Wait for whoever still sees the database as it was before this moment; return whether they have ended.
+
+    A transaction that has written counts in whatever database of the server it runs: until it has ended, whoever
+    begins to read or to write a table anew sees what was there before it.
+    """
+    cursor.execute("SELECT pg_current_xact_id()::text")
     [now] = cursor.fetchone()
     deadline = time.monotonic() + _READERS_SECONDS
     while True:
         cursor.execute(
-            "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid() "
-            "AND age(backend_xmin) > age(%s::xid)",
-            [now],
+            "SELECT pg_snapshot_xmin(pg_current_snapshot()) < %s::xid8 OR EXISTS (SELECT FROM pg_stat_activity "
+            "WHERE (datname = current_database() OR datname IS NULL) AND pid <> pg_backend_pid() "
+            "AND age(backend_xmin) > age(%s::xid8::xid))",
+            [now, now],
         )
         [reading] = cursor.fetchone()
         if not reading or time.monotonic() > deadline:
