@@ -12,7 +12,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO
 
-PRIVATE = 0o600  # for its owner alone
+PRIVATE, PRIVATE_FOLDER = 0o600, 0o700  # for its owner alone: a file, and a folder
 _USUAL = 0o666  # less what the user's mask takes away
 _HALF = ".half"
 

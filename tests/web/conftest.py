@@ -41,7 +41,7 @@ from tenter.web.papers import handed
 from tenter.web.pictures import cloth_measuring, measuring, queue, series_measuring
 from tenter.web.replays import replays
 from tenter.web.rules import consents
-from tenter.web.sealing import photo_keys
+from tenter.web.sealing import stretching
 from tenter.web.store import sheets, store
 from tenter.web.studio import demo
 from tenter.web.studio.demo import load_demo_studio
@@ -109,7 +109,7 @@ def measured_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     queue.queue.immediate = True
     for module, name, measure in _MEASURING:
         monkeypatch.setattr(module, name, measure)
-    monkeypatch.setattr(photo_keys, "_COST", 2**10)
+    monkeypatch.setattr(stretching, "COST", 2**10)
 
 
 def _once_a_sitting(reckon: Callable[..., Any]) -> Callable[..., Any]:

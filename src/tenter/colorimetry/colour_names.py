@@ -13,12 +13,12 @@ from importlib.resources import files
 import numpy as np
 
 from tenter.arrays import ArrayLike, FloatArray, IntArray, steady
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.colorimetry.munsell import hue_notation, hue_number, munsell
 from tenter.colorimetry.spaces import srgb_to_lab
 from tenter.errors import TenterError
 
 _STEPS = 7  # per axis, when an interval is looked through
-_DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +130,7 @@ def name_reading(lab: FloatArray, half_width_90: FloatArray) -> NameReading:
     """Return the name of a measured Lab (3,), D65/2°, and how sure it is by its 90 % half-widths (3,)."""
     axis = np.linspace(-1, 1, _STEPS)
     grid = np.stack(np.meshgrid(axis, axis, axis, indexing="ij"), axis=-1).reshape(-1, 3)
-    weights = np.exp(-0.5 * ((_DEVIATIONS_PER_HALF_WIDTH * grid) ** 2).sum(axis=1))
+    weights = np.exp(-0.5 * ((DEVIATIONS_TO_90 * grid) ** 2).sum(axis=1))
     colours = lab + half_width_90 * grid
     colours[:, 0] = np.maximum(colours[:, 0], 0)
     numbers = block_numbers(munsell(colours))

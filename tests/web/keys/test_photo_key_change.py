@@ -13,7 +13,7 @@ from tenter.web.keys import photo_key_copy
 from tenter.web.models import AuditEntry, Client, ClothPhotograph, Photograph, PhotoSeries
 from tenter.web.pictures import measuring, photo_reseal, pictures, queue, tries
 from tenter.web.pictures.measuring import Corrections
-from tenter.web.sealing import photo_key_note, photo_keys, vault
+from tenter.web.sealing import photo_key_note, photo_keys, stretching, vault
 from tenter.web.sealing.photo_keys import Locked
 from tests.support.photo_studio import portrait, sent
 from tests.web.conftest import browser_of
@@ -33,7 +33,7 @@ class Killed(BaseException):
 def folder(tmp_path, monkeypatch):
     monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
     monkeypatch.setenv(photo_keys.PASSPHRASE, OLD)
-    monkeypatch.setattr(photo_key_copy, "_COST", 2**10)
+    monkeypatch.setattr(stretching, "COST", 2**10)
     before = keyring.get_keyring()
     keyring.set_keyring(NoKeyring())
     yield tmp_path / "data"

@@ -16,6 +16,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from tenter.arrays import BoolArray, FloatArray, IntArray, steady
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.hue_families import HueFamily, hue_family
 from tenter.consultation.colours.colours import PersonalPalette
@@ -35,7 +36,6 @@ from tenter.inference.utility import utilities
 _POINTS = 80  # normal deviates by which a colour is tried
 DRAWN_IN = (1.0, 0.5, 0.25)  # of the error, for how sure a role is
 _R3 = 1.2207440846057596  # the real root of x⁴ = x + 1
-_DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
 _BINS = 1000  # of suitability, in which its interval is looked for
 
 
@@ -186,7 +186,7 @@ class _Tried:
 
 def _tried(colour: GarmentColour, known: Known) -> _Tried:
     """Return a colour and others about it; none darker than black."""
-    lab = np.asarray(colour.lab) + _points() * np.asarray(colour.half_width_90) / _DEVIATIONS_PER_HALF_WIDTH
+    lab = np.asarray(colour.lab) + _points() * np.asarray(colour.half_width_90) / DEVIATIONS_TO_90
     lab[:, 0] = np.maximum(lab[:, 0], 0)
     families = tuple(hue_family(row) for row in lab)
     return _Tried(lab, families, known.places(lab, families), colour.area)

@@ -22,6 +22,7 @@ import cv2
 import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.card.calibration import Calibration
 from tenter.photo.card.patch_fit import linearised, usable_patches
@@ -47,7 +48,6 @@ _MISS, _MOST_MISSES = 7.0, 1
 _FRAME_GAIN, _FRAME_SHARE, _FRAME_STEP = 26.0, 0.14, 0.1
 _MAX_GRADIENT = 0.45  # of 60 clear rendered cards the steepest had 0.28
 MAX_RANGE = 0.5  # between the most and the least lit patch; beside a head and a window it is 0.32, on real cards 0.42
-_DOUBT_90 = 1.645  # standard deviations of a 90 % interval
 _ANGLES_DEGREES, _OFFSETS_A_PITCH = range(0, 180, 15), 4  # of edges: which way, and at how many places a pitch
 _EDGE_PITCHES = 0.03  # how soft an edge is
 _WHOLE_PATCH = 6  # samples: a shadow on less than two thirds of a patch is dust
@@ -227,7 +227,7 @@ def _ruled_in(colours: _Seen | None, at: int) -> float:
     if colours is None or colours.gain[at] <= 0:
         return _FRAME_STEP / 2
     step = abs(float(colours.step[at]))
-    return (step + _DOUBT_90 * step / float(np.sqrt(colours.gain[at]))) / 2
+    return (step + DEVIATIONS_TO_90 * step / float(np.sqrt(colours.gain[at]))) / 2
 
 
 def _by_light(samples: LightSamples) -> tuple[_Seen, _Seen]:

@@ -10,6 +10,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz
 from tenter.colorimetry.spaces import xyz_to_lab
@@ -33,7 +34,6 @@ from tenter.photo.patches.reference import CardReference, classic24
 # and camera leave open: a floor, and a part that grows with the reference chart's leave-one-out error.
 _FLOOR = np.array([0.6, 0.8, 1.0])
 _PER_LEAVE_ONE_OUT = np.array([0.55, 0.9, 0.5])
-_SD_TO_90 = 1.645
 _CUT_OFF = 6 / 255  # mean code value of a channel up to which noise may have been cut off at black
 MAX_REFERENCE_ERROR = 3.5  # mean leave-one-out ΔE00 of the reference chart: worse light makes worse values for months
 _NO_REFERENCE = (
@@ -169,7 +169,7 @@ def _half_width_90(xyz: FloatArray, covariance: FloatArray) -> FloatArray:
     lab = xyz_to_lab(xyz, D65_WHITE)
     slopes = np.stack([(xyz_to_lab(xyz + step * one, D65_WHITE) - lab) / step for one in np.eye(3)], axis=-1)
     variance = np.einsum("mij,mjk,mik->mi", slopes, covariance, slopes)
-    half: FloatArray = _SD_TO_90 * np.sqrt(np.maximum(variance, 0))
+    half: FloatArray = DEVIATIONS_TO_90 * np.sqrt(np.maximum(variance, 0))
     return half
 
 

@@ -16,6 +16,7 @@ from scipy.stats import chi2
 from tenter.arrays import FloatArray
 from tenter.colorimetry.colour_names import NameReading, name_reading
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.photo.json_numbers import rounded
 from tenter.photo.regions.reading import ReadWithin, mean_placed, step
@@ -40,10 +41,9 @@ SIDES = (
     (Region.JAW_RIGHT, Region.JAW_LEFT),
     (Region.UNDER_EYE_RIGHT, Region.UNDER_EYE_LEFT),
 )
-_DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
 # 90 % points of chi squared, counted in half-widths: of a difference in L*, a* and b*, and of a colour in a* and b*.
-_NO_DIFFERENCE = float(chi2.ppf(0.9, 3)) / _DEVIATIONS_PER_HALF_WIDTH**2
-_GREY = float(chi2.ppf(0.9, 2)) / _DEVIATIONS_PER_HALF_WIDTH**2
+_NO_DIFFERENCE = float(chi2.ppf(0.9, 3)) / DEVIATIONS_TO_90**2
+_GREY = float(chi2.ppf(0.9, 2)) / DEVIATIONS_TO_90**2
 # Seven equally likely values of a normal error in standard deviations, on each axis: 343 errors.
 _PARTS: FloatArray = np.array([-1.4652, -0.7916, -0.3661, 0, 0.3661, 0.7916, 1.4652])
 _ERRORS: FloatArray = np.stack(np.meshgrid(_PARTS, _PARTS, _PARTS), axis=-1).reshape(-1, 3)
@@ -210,7 +210,7 @@ def colour_step(origin: Region, to: Region, colours: Mapping[Region, ReadWithin]
     """Return ΔE00 of two regions with its interval: 5 % and 95 % of what its errors make of it."""
     delta, half = step(colours[origin], colours[to], calibrated)
     start = colours[origin].lab
-    spread = delta_e_2000(start, start + delta + half / _DEVIATIONS_PER_HALF_WIDTH * _ERRORS)
+    spread = delta_e_2000(start, start + delta + half / DEVIATIONS_TO_90 * _ERRORS)
     low, high = (float(end) for end in np.percentile(spread, (5, 95)))
     nothing = float(((delta / half) ** 2).sum()) < _NO_DIFFERENCE
     value = float(delta_e_2000(start, start + delta))

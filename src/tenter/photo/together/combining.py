@@ -24,10 +24,10 @@ from scipy.special import ndtr
 from scipy.stats import chi2
 
 from tenter.arrays import BoolArray, FloatArray
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.photo.json_numbers import rounded
 from tenter.photo.regions.interval_parts import ColourInParts
 
-DEVIATIONS = 1.6449  # standard deviations in a 90 % half-width
 # How far the light on a card held as asked is off: of light, as a logarithm, and in a* and b*. On 295 rendered
 # photographs of 10 faces, two of one face differ in a* by 0.69 by several cameras where 0.62 was foreseen without it.
 _HELD_LIGHT, _HELD_TINT = 0.012, 0.2
@@ -139,7 +139,7 @@ def own_deviations(colours: Sequence[ColourInParts]) -> FloatArray:
 
 def _without_card(colours: Sequence[ColourInParts]) -> FloatArray:
     """Return standard deviations (n, 3) of what is each reading's own but for the light on its card."""
-    fit = np.maximum(np.stack([c.own for c in colours]), _LEAST_OWN) / DEVIATIONS
+    fit = np.maximum(np.stack([c.own for c in colours]), _LEAST_OWN) / DEVIATIONS_TO_90
     deviations: FloatArray = np.hypot(fit, _OUTLINE * np.stack([c.placement for c in colours]))
     return deviations
 
@@ -165,7 +165,7 @@ def _errors(colours: Sequence[ColourInParts], axis: int) -> _Errors:
     said = np.array([float(c.card_light[axis]) for c in colours])
     per_light = np.array([(c.lab[0] + 16) / 3 for c in colours])
     wrong = _AMISS_LIGHT * per_light if axis == 0 else np.full(len(colours), _AMISS_TINT)
-    wrong = np.maximum(wrong, said / DEVIATIONS)
+    wrong = np.maximum(wrong, said / DEVIATIONS_TO_90)
     least = _AMISS_SHARE_LIGHT if axis == 0 else _AMISS_SHARE_TINT
     # As likely as leaves one error in ten beyond the half-width that the photograph gives to the light on its card.
     share = np.clip(0.1 / (2 * ndtr(-said / wrong)), least, _AMISS_AT_MOST)

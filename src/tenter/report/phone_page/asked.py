@@ -13,6 +13,7 @@ from scipy.ndimage import gaussian_filter
 
 from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.hue_families import HueFamily, hue_families
 from tenter.consultation.colours.colours import Part, PersonalPalette
@@ -36,7 +37,6 @@ HOLDING_RULES = (
 )  # the rule that a role follows from where it is not the suitability alone, as garments have it
 NO_COLOUR = -1  # where a palette has no colour of a kind that can be told apart
 _GRID_ERROR = 0.8  # standard deviation of a typed colour's error, in steps of the grid
-_DEVIATIONS_PER_HALF_WIDTH = 1.6449  # a 90 % interval of a normal error ends there
 _CHUNK = 1024  # colours at a time: what is reckoned of them fits into a processor's cache
 
 
@@ -128,7 +128,7 @@ def _about_names(
 
     As the garment check has it: the whole error counts the colour itself too.
     """
-    deviates = drawn_points(drawn)[None, :, :] * half_width_90[:, None, :] / _DEVIATIONS_PER_HALF_WIDTH
+    deviates = drawn_points(drawn)[None, :, :] * half_width_90[:, None, :] / DEVIATIONS_TO_90
     tried = (names.lab[:, None, :] + deviates).reshape(-1, 3)
     tried[:, 0] = np.maximum(tried[:, 0], 0)
     about = _colours(palette, known, tried, hue_families(tried))
@@ -136,7 +136,7 @@ def _about_names(
     if drawn == DRAWN_IN[0]:
         roles = np.concatenate([names.one_hot[:, None, :], roles], axis=1)
     spread = about.places.reshape(len(names.lab), -1, 3).std(axis=1)
-    return roles.mean(axis=1), _DEVIATIONS_PER_HALF_WIDTH * spread
+    return roles.mean(axis=1), DEVIATIONS_TO_90 * spread
 
 
 def _colours(palette: PersonalPalette, known: Known, lab: FloatArray, families: Sequence[HueFamily]) -> _Colours:

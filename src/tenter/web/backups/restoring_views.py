@@ -7,6 +7,7 @@ folder, and the login remembers its checksum: what is put in place is what was l
 from collections.abc import Callable, Iterable
 from dataclasses import asdict, dataclass
 from functools import wraps
+from http import HTTPStatus
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +32,7 @@ from tenter.web.rules.audit import Action
 from tenter.web.server import throttle
 from tenter.web.server.data_dir import data_dir
 
-_LOOKED_AT, _TOO_MANY = "restore", 429
+_LOOKED_AT = "restore"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,7 @@ def confirm(request: HttpRequest) -> HttpResponse:
     if request.method == "POST":
         if throttle.seconds_to_wait(request.user.username, request.META.get("REMOTE_ADDR", "")):
             form.add_error(None, "Too many wrong passwords. Wait a minute and try again.")
-            status = _TOO_MANY
+            status = HTTPStatus.TOO_MANY_REQUESTS
         elif form.is_valid():
             throttle.forget_tries(request.user.username, request.META.get("REMOTE_ADDR", ""))
             return _put_back(request, found)

@@ -1,6 +1,7 @@
 """The arrival: the skin settles, the face is looked at, the eye is taught."""
 
 from datetime import datetime, timedelta
+from http import HTTPStatus
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -35,7 +36,7 @@ def _write_down(request: HttpRequest, row: Sitting) -> HttpResponse:
     consents.refuse_if_ended(row.client)
     form = ArrivalForm(request.POST, minor=row.client.minor)
     if not form.is_valid():
-        return _show(request, row, form, status=422)
+        return _show(request, row, form, status=HTTPStatus.UNPROCESSABLE_ENTITY)
     ago = form.ago()
     kept, made = Arrival.objects.get_or_create(sitting=row, defaults={"minutes": _usual(row)})
     kept.checks, kept.minutes, kept.troubles = form.found(), form.wait(kept.minutes), form.asked()

@@ -1,5 +1,6 @@
 """One photograph of cloths: how far it is, the colours that were read, and the numbers that they are given."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -17,8 +18,6 @@ from tenter.web.pictures import cloth_measuring, tries
 from tenter.web.pictures.cloth_measuring import ClothResult
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action
-
-_REFUSED, _CONFLICT = 422, 409
 
 
 @require_safe
@@ -65,12 +64,12 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.cloth_photograph(request.user, pk)
     form = AgainForm(request.POST, auto_id="again-%s")
     if not form.is_valid():
-        return _show(request, row, _REFUSED, again=form)
+        return _show(request, row, HTTPStatus.UNPROCESSABLE_ENTITY, again=form)
     try:
         sealed = tries.sealed_corrections(row.name, form.where)
     except TenterError as error:
         form.add_error(None, f"{error}.")
-        return _show(request, row, _CONFLICT, again=form)
+        return _show(request, row, HTTPStatus.CONFLICT, again=form)
     said = form.cleaned_data
     kept = {"shows": said["shows"], "rows": said["rows"], "columns": said["columns"]}
     changed = kept != {name: getattr(row, name) for name in kept}
@@ -94,7 +93,7 @@ def date(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.to_erase(request.user, access.cloth_photograph(request.user, pk))
     form = ClothDateForm(request.POST)
     if not form.is_valid():
-        return _show(request, row, _REFUSED, date=form)
+        return _show(request, row, HTTPStatus.UNPROCESSABLE_ENTITY, date=form)
     measured_views.changed(request, row, Action.PHOTOGRAPH_DATED, deletes_on=form.cleaned_data["deletes_on"])
     return redirect("cloth-photograph", row.pk)
 
@@ -115,7 +114,7 @@ def numbers(request: HttpRequest, pk: int) -> HttpResponse:
     row, result = _read(request, pk)
     form = NumbersForm(cloth_page.read_places(result), request.POST)
     if not form.is_valid():
-        return _show(request, row, _REFUSED, numbers=form)
+        return _show(request, row, HTTPStatus.UNPROCESSABLE_ENTITY, numbers=form)
     ClothPhotograph.objects.filter(pk=row.pk).update(numbers=form.numbers)
     return redirect("cloths-into-kit", row.pk)
 
@@ -135,7 +134,7 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             ClothPhotograph.objects.filter(pk=row.pk).update(numbers=found)
             return redirect("cloth-photograph", row.pk)
-    return _show(request, row, _REFUSED, count=form)
+    return _show(request, row, HTTPStatus.UNPROCESSABLE_ENTITY, count=form)
 
 
 def _read(request: HttpRequest, pk: int) -> tuple[ClothPhotograph, ClothResult]:

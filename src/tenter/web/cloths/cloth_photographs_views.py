@@ -1,5 +1,6 @@
 """The studio's photographs of cloths: the list, and another one."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -15,7 +16,6 @@ from tenter.web.rules import access
 from tenter.web.sealing import photo_keys
 from tenter.web.store import store
 
-_REFUSED = 422
 _USUAL_FIRST = "D001"
 
 
@@ -27,7 +27,7 @@ def photographs(request: HttpRequest) -> HttpResponse:
         form = ClothUploadForm(request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, form)):
             return redirect("cloth-photograph", row.pk)
-        return _show(request, form, _REFUSED)
+        return _show(request, form, HTTPStatus.UNPROCESSABLE_ENTITY)
     return _show(request, ClothUploadForm(initial={"first": _first(request.user)}))
 
 

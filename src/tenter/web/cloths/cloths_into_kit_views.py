@@ -1,6 +1,7 @@
 """Measured cloths put into a kit: what would change is shown first, and the kit that there is stays as it is."""
 
 import hashlib
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -22,8 +23,6 @@ from tenter.web.pictures import cloth_measuring
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action, note
 from tenter.web.store import store
-
-_REFUSED, _CONFLICT = 422, 409
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -47,12 +46,12 @@ def _put_in(request: HttpRequest, row: ClothPhotograph) -> HttpResponse:
     kits = access.kits(request.user)
     form = IntoKitForm(kits, request.POST)
     if not form.is_valid():
-        return _show(request, row, _chosen(kits, form.data.get("kit", "")), _REFUSED, form)
+        return _show(request, row, _chosen(kits, form.data.get("kit", "")), HTTPStatus.UNPROCESSABLE_ENTITY, form)
     base = form.cleaned_data["kit"]
     draft = _draft(row, base)
     if _seal(draft) != form.cleaned_data["seen"]:
         messages.warning(request, "The numbers or the colours have changed meanwhile. This is what would change now.")
-        return _show(request, row, base, _CONFLICT)
+        return _show(request, row, base, HTTPStatus.CONFLICT)
     return redirect("kit", _made(request, row, form.cleaned_data["name"], draft).pk)
 
 

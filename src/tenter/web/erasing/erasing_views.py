@@ -1,5 +1,7 @@
 """A client erased: what goes with the client is shown, and asked about once."""
 
+from http import HTTPStatus
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -10,8 +12,6 @@ from tenter.web.erasing import client_erasing
 from tenter.web.erasing.erasing_form import EraseClientForm
 from tenter.web.rules import access
 from tenter.web.server.clean_disk import Left
-
-_REFUSED = 422
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -26,4 +26,5 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
         (messages.warning if done.left is Left.MORE else messages.success)(request, str(done))
         return redirect("people")
     context = {"client": client, "form": form, "counted": client_erasing.counted_with(client)}
-    return render(request, "erasing/person_erase.html", context, status=_REFUSED if form.is_bound else 200)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
+    return render(request, "erasing/person_erase.html", context, status=status)

@@ -1,5 +1,6 @@
 """Until when things are kept: of one client, and what of all clients is due; erased by a click, or kept longer."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -20,7 +21,7 @@ from tenter.web.rules.keeping import DatedKind, Thing
 from tenter.web.server import believed_clock
 from tenter.web.server.clean_disk import Left
 
-_REFUSED, _ROWS = 422, 100  # a page
+_ROWS = 100  # a page
 
 
 # -- one client --------------------------------------------------------------------------------------------------------
@@ -54,7 +55,8 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, f"Kept until {day:%-d %B %Y}." if day else ("The studio’s months are used again."))
         return redirect("person-kept", client.pk)
     context = {"client": client, "thing": thing, "form": form}
-    return render(request, "erasing/person_kept_change.html", context, status=_REFUSED if form.is_bound else 200)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
+    return render(request, "erasing/person_kept_change.html", context, status=status)
 
 
 @require_POST
@@ -136,4 +138,5 @@ def times(request: HttpRequest) -> HttpResponse:
         audit.note(request.user, Action.KEEPING_SET)
         messages.success(request, "The times are saved.")
         return redirect("studio-due")
-    return render(request, "erasing/studio_times.html", {"form": form}, status=_REFUSED if form.is_bound else 200)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if form.is_bound else HTTPStatus.OK
+    return render(request, "erasing/studio_times.html", {"form": form}, status=status)

@@ -1,5 +1,6 @@
 """A client's wardrobe: where each piece is worn, what is missing, what a purchase adds, and a month without one."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.db import transaction
@@ -25,8 +26,6 @@ from tenter.web.rules.audit import Action
 from tenter.web.sent.sent_text import said_lines
 from tenter.web.sweeping import traces
 
-_REFUSED = 422
-
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
@@ -48,7 +47,8 @@ def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("wardrobe", client.pk)
     context = {"client": client, "sitting": against.sitting, "form": form, "table": table}
     context |= _told(request, client, against)
-    return render(request, "garments/wardrobe.html", context, status=_REFUSED if sent.errors else 200)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if sent.errors else HTTPStatus.OK
+    return render(request, "garments/wardrobe.html", context, status=status)
 
 
 def _kept(request: HttpRequest, client: Client, against: Measure, form: PieceForm | WardrobeTableForm) -> bool:

@@ -9,16 +9,13 @@ import secrets
 from collections.abc import Sequence
 from typing import Any
 
-from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
-
 from tenter.web.pictures import photo_reseal
-from tenter.web.sealing import photo_key_note, photo_keys
+from tenter.web.sealing import photo_key_note, photo_keys, stretching
 from tenter.web.sealing.photo_keys import SALT_BYTES, Key, Locked, Origin
 
 _FORMAT, _VERSION = "tenter-photo-keys", 1
 LARGEST_KEY_COPY = 1_000_000  # bytes
-_COST, _MOST, _BLOCK, _LANES = 2**16, 2**18, 8, 1  # of scrypt; a file may name another cost, up to the most
-_SECRET_BYTES = 32
+_HIGHEST_COST = 2**18  # of scrypt, that a file may name: 256 MB
 _BOUND = b"a copy of the photographs' keys"
 
 
@@ -34,9 +31,17 @@ def locked_copy(passphrase: str) -> bytes:
         )
     salt = secrets.token_bytes(SALT_BYTES)
     locked = photo_key_note.lock_secret(
-        json.dumps([_said(key) for key in keys]).encode(), _by(passphrase, salt, _COST), _BOUND
+        json.dumps([_said(key) for key in keys]).encode(),
+        stretching.stretched(passphrase, salt, stretching.COST),
+        _BOUND,
     )
-    document = {"format": _FORMAT, "version": _VERSION, "cost": _COST, "salt": salt.hex(), "locked": locked.hex()}
+    document = {
+        "format": _FORMAT,
+        "version": _VERSION,
+        "cost": stretching.COST,
+        "salt": salt.hex(),
+        "locked": locked.hex(),
+    }
     return json.dumps(document, indent=1).encode()
 
 
@@ -64,11 +69,11 @@ def _keys_in(content: bytes, passphrase: str) -> Sequence[Key]:
         cost, salt, locked = int(said["cost"]), bytes.fromhex(said["salt"]), bytes.fromhex(said["locked"])
     except (ValueError, LookupError, TypeError, ArithmeticError, RecursionError):  # ∞ is no whole number
         known, cost = False, 0
-    if not known or cost.bit_count() != 1 or not 1 < cost <= _MOST:
+    if not known or cost.bit_count() != 1 or not 1 < cost <= _HIGHEST_COST:
         raise Locked(
             "the file is not a copy of the photographs’ key. Choose one that was downloaded on the page Studio"
         )
-    opened = photo_key_note.unlock(locked, _by(passphrase, salt, cost), _BOUND)
+    opened = photo_key_note.unlock(locked, stretching.stretched(passphrase, salt, cost), _BOUND)
     if opened is None:
         raise Locked("the passphrase is not the one that the copy was locked with, or the file is damaged. Try again")
     return [_key(one) for one in json.loads(opened)]
@@ -80,7 +85,3 @@ def _said(key: Key) -> dict[str, object]:
 
 def _key(said: dict[str, Any]) -> Key:
     return Key(Origin(said["origin"]), base64.b64decode(said["secret"]), bytes.fromhex(said["salt"]))
-
-
-def _by(passphrase: str, salt: bytes, cost: int) -> bytes:
-    return Scrypt(salt=salt, length=_SECRET_BYTES, n=cost, r=_BLOCK, p=_LANES).derive(passphrase.encode())

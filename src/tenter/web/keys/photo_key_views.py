@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from functools import wraps
+from http import HTTPStatus
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -18,8 +19,6 @@ from tenter.web.rules import audit
 from tenter.web.rules.audit import Action
 from tenter.web.sealing import photo_keys
 from tenter.web.sealing.photo_keys import Keeper, Locked
-
-_REFUSED = 422
 
 
 def _for_opener(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
@@ -73,7 +72,7 @@ def change(request: HttpRequest) -> HttpResponse:
                 request, f"The passphrase is changed. Start Tenter with the new one from now on: {_WHERE}."
             )
             return redirect("photograph-key")
-    return _show(request, _REFUSED, change=form)
+    return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, change=form)
 
 
 _WHERE = f"change it too wherever {photo_keys.PASSPHRASE} is set"
@@ -96,7 +95,7 @@ def copy(request: HttpRequest) -> HttpResponse:
             name = f"tenter-photo-key-{timezone.localtime():%Y-%m-%d}.json"
             answer["Content-Disposition"] = f'attachment; filename="{name}"'
             return answer
-    return _show(request, _REFUSED, copy=form)
+    return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, copy=form)
 
 
 @require_POST
@@ -118,7 +117,7 @@ def take(request: HttpRequest) -> HttpResponse:
                 audit.note(request.user, Action.PHOTOGRAPH_KEY_TAKEN)
             messages.success(request, _taken(found))
             return redirect("photograph-key")
-    return _show(request, _REFUSED, take=form)
+    return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, take=form)
 
 
 def _taken(found: int) -> str:

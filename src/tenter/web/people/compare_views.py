@@ -1,5 +1,6 @@
 """Two sittings of one client: whether they show a change, and which causes are excluded."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -16,7 +17,7 @@ from tenter.web.people.compare_form import CompareForm
 from tenter.web.rules import access
 from tenter.web.store import store
 
-_REFUSED, _AT_LEAST = 422, 2
+_AT_LEAST = 2
 
 
 @require_safe
@@ -30,7 +31,8 @@ def compare(request: HttpRequest, pk: int) -> HttpResponse:
         asked = request.GET if "later" in request.GET else None
         form = CompareForm(read, access.kits(request.user), asked)
         context |= {"form": form, "page": _page(client, form) if form.is_bound and form.is_valid() else None}
-        return render(request, "people/compare.html", context, status=_REFUSED if form.errors else 200)
+        status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
+        return render(request, "people/compare.html", context, status=status)
     return render(request, "people/compare.html", context)
 
 

@@ -1,5 +1,7 @@
 """The day: what goes on, and a new sitting."""
 
+from http import HTTPStatus
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -25,4 +27,5 @@ def show_day(request: HttpRequest, form: StartForm, lacking: ConsentMissing | No
         "has_client": access.clients(request.user).exists(),
         "has_kit": access.kits(request.user).exists(),
     }
-    return render(request, "people/day.html", context, status=400 if form.errors else 409 if lacking else 200)
+    status = HTTPStatus.BAD_REQUEST if form.errors else HTTPStatus.CONFLICT if lacking else HTTPStatus.OK
+    return render(request, "people/day.html", context, status=status)

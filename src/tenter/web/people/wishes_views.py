@@ -1,5 +1,7 @@
 """What a client loves, hates and has to keep to: said by whoever may change the client's card."""
 
+from http import HTTPStatus
+
 from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
@@ -14,8 +16,6 @@ from tenter.web.people.wish_form import WISH_KINDS, WishForm
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.sweeping import traces
-
-_REFUSED = 422
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -41,7 +41,8 @@ def wishes(request: HttpRequest, pk: int) -> HttpResponse:
         "wishes": [(row.pk, WISH_KINDS[client_wishes.said_in(row).kind], row) for row in client.wishes.all()],
         "shown": access.sittings(request.user).filter(client=client, revealed_at__isnull=False),
     }
-    return render(request, "people/wishes.html", context, status=_REFUSED if form.errors else 200)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
+    return render(request, "people/wishes.html", context, status=status)
 
 
 @require_POST

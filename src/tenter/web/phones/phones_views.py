@@ -1,5 +1,6 @@
 """The studio's phones: learned from photographs of the card, listed, shown and forgotten."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -19,8 +20,6 @@ from tenter.web.rules import access, audit
 from tenter.web.rules.audit import Action
 from tenter.web.sealing import photo_keys
 
-_REFUSED = 422
-
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
@@ -30,7 +29,7 @@ def phones(request: HttpRequest) -> HttpResponse:
         form = PhoneForm(request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _taken_in(request, form)):
             return redirect("phone", row.pk)
-        return _show(request, form, _REFUSED)
+        return _show(request, form, HTTPStatus.UNPROCESSABLE_ENTITY)
     return _show(request, PhoneForm())
 
 

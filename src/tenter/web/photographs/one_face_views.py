@@ -1,5 +1,6 @@
 """Photographs of one client measured together: what they say, and given to a sitting."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -19,8 +20,6 @@ from tenter.web.photographs.photograph_views import open_sittings, sitting_asked
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.store import given_face
-
-_CONFLICT = 409
 
 
 @require_safe
@@ -78,7 +77,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
         document: dict[str, Any] = one_face.to_give(rows, found, sitting)
         given_face.give_face(sitting, None, document, request.user)
     except TenterError as error:
-        return _show(request, client, rows, _CONFLICT, str(error))
+        return _show(request, client, rows, HTTPStatus.CONFLICT, str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)
     messages.success(request, "The reading sheet now uses these photographs together. Their colours decide no season.")
     return redirect("photographs", client.pk)

@@ -1,5 +1,6 @@
 """One photograph: how far it is, what was measured, what is corrected, and its end. Pictures open in memory only."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -23,8 +24,6 @@ from tenter.web.rules.audit import Action
 from tenter.web.sent.row_numbers import row_number
 from tenter.web.store import given_face
 from tenter.web.sweeping import traces
-
-_REFUSED, _CONFLICT = 422, 409
 
 
 @require_safe
@@ -99,11 +98,11 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.photograph(request.user, pk)
     form = CorrectionsForm(request.POST)
     if not form.is_valid():
-        return _show(request, row, _REFUSED, fault=form.faults())
+        return _show(request, row, HTTPStatus.UNPROCESSABLE_ENTITY, fault=form.faults())
     try:
         sealed = tries.sealed_corrections(row.name, form.corrections())
     except TenterError as error:
-        return _show(request, row, _CONFLICT, fault=str(error))
+        return _show(request, row, HTTPStatus.CONFLICT, fault=str(error))
     measured_views.anew(request, row, corrections=sealed)
     return redirect("photograph", row.pk)
 
@@ -114,7 +113,7 @@ def date(request: HttpRequest, pk: int) -> HttpResponse:
     row = access.to_erase(request.user, access.photograph(request.user, pk))
     form = AnotherPromiseForm(row, request.POST)
     if not form.is_valid():
-        return _show(request, row, _REFUSED, form)
+        return _show(request, row, HTTPStatus.UNPROCESSABLE_ENTITY, form)
     promised = {name: form.cleaned_data[name] for name in ("deletes_on", "days_after_end")}
     promised["deletes_on"] = photo_promise.within_consent(row.client, promised["deletes_on"])
     measured_views.changed(request, row, Action.PHOTOGRAPH_DATED, **promised)
@@ -143,7 +142,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
         result = _to_give(row, sitting)
         given_face.give_face(sitting, row, result.document, request.user)
     except TenterError as error:
-        return _show(request, row, _CONFLICT, fault=str(error))
+        return _show(request, row, HTTPStatus.CONFLICT, fault=str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)
     messages.success(request, "The reading sheet now uses this face. Its colours decide no season.")
     return redirect("photograph", row.pk)

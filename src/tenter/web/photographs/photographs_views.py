@@ -1,5 +1,6 @@
 """A client's photographs: the list, another one, and all of them erased."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -20,8 +21,6 @@ from tenter.web.rules import access, consents
 from tenter.web.sealing import photo_keys
 from tenter.web.sweeping import photo_sweep
 
-_REFUSED, _CONFLICT = 422, 409
-
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
@@ -33,9 +32,9 @@ def photographs(request: HttpRequest, pk: int) -> HttpResponse:
         form = PhotographForm(request.user, client, request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, client, form)):
             return redirect("photograph", row.pk)
-        return _show(request, client, form, _REFUSED)
+        return _show(request, client, form, HTTPStatus.UNPROCESSABLE_ENTITY)
     form = PhotographForm(request.user, client, initial={"sitting": request.GET.get("sitting")})
-    return _show(request, client, form, _CONFLICT if request.method == "POST" else 200, lacking)
+    return _show(request, client, form, HTTPStatus.CONFLICT if request.method == "POST" else HTTPStatus.OK, lacking)
 
 
 def _show(

@@ -5,6 +5,7 @@ browser shows the answer and not a broken connection.
 """
 
 from collections.abc import Awaitable, Callable, MutableMapping
+from http import HTTPStatus
 from typing import Any
 
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
@@ -17,7 +18,6 @@ Application = Callable[[Scope, Receive, Send], Awaitable[None]]
 FORM = 1_000_000  # bytes of a form besides its file
 LARGEST_BACKUP = 2_000_000_000  # bytes through a page; by command a backup may be of any size
 _RESTORES = "/studio/restore"
-_TOO_LARGE = 413
 
 
 class _TooLarge(Exception):
@@ -89,5 +89,5 @@ async def _refuse(send: Send, most: int) -> None:
         "kept. Go back and send a smaller file."
     )
     headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"cache-control", b"no-store")]
-    await send({"type": "http.response.start", "status": _TOO_LARGE, "headers": headers})
+    await send({"type": "http.response.start", "status": HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "headers": headers})
     await send({"type": "http.response.body", "body": text.encode()})

@@ -14,7 +14,7 @@ if TYPE_CHECKING:  # the settings ask for the sizes here before there are rows
     from tenter.web.models import Picture
 
 LARGEST_UPLOAD = 100_000_000  # bytes: a raw file of a large sensor
-_FOLDER, _PRIVATE_FOLDER = "photographs", 0o700
+_FOLDER = "photographs"
 _YOUNG_SECONDS = 600  # a file without a row may be about to have one
 _NAME = re.compile("[0-9a-f]{32}")
 
@@ -37,7 +37,7 @@ def folder() -> Path:
     """Return where the sealed pictures lie, made if need be."""
     found = data_dir() / _FOLDER
     found.mkdir(exist_ok=True)
-    found.chmod(_PRIVATE_FOLDER)
+    found.chmod(durable.PRIVATE_FOLDER)
     return found
 
 

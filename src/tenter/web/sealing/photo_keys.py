@@ -15,11 +15,10 @@ from functools import lru_cache
 from threading import RLock
 
 import keyring
-from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
 from keyring.errors import KeyringError
 
 from tenter import durable
-from tenter.web.sealing import photo_key_note
+from tenter.web.sealing import photo_key_note, stretching
 from tenter.web.sealing.photo_key_note import HeldKey, Keeper, Locked, Note
 from tenter.web.server.data_dir import data_dir
 
@@ -28,8 +27,6 @@ __all__ = ("Keeper", "Key", "Locked", "Origin")
 PASSPHRASE = "TENTER_PHOTO_PASSPHRASE"
 KEY_ID_BYTES, SALT_BYTES = 8, 16
 SHORTEST = 10  # characters of a passphrase
-_SECRET_BYTES = 32
-_COST, _BLOCK, _LANES = 2**16, 8, 1  # of scrypt: 64 MB and about a fifth of a second
 _KEY_FILE, _SERVICE, _HELD_FOR = "photo-key", "tenter-photographs", b"a key held by the studio's own"
 _changing = RLock()  # between reading which key it is and the passphrase that makes it, neither may change
 
@@ -128,7 +125,7 @@ def make_key_file() -> None:
         raise Locked("no key was made, because there is one already, and a new one could not open what it has sealed")
     key = _in_file()
     if key is None:
-        key = Key(Origin.RANDOM, secrets.token_bytes(_SECRET_BYTES))
+        key = Key(Origin.RANDOM, secrets.token_bytes(stretching.SECRET_BYTES))
         durable.write(data_dir() / _KEY_FILE, base64.b64encode(key.secret), durable.PRIVATE)
     _remember(Keeper.FILE, key)
 
@@ -148,7 +145,7 @@ def keyring_works() -> bool:
 
 
 def _new_in_keyring() -> Key:
-    secret = secrets.token_bytes(_SECRET_BYTES)
+    secret = secrets.token_bytes(stretching.SECRET_BYTES)
     key = Key(Origin.RANDOM, secret)
     try:
         if not keyring_works():
@@ -224,8 +221,7 @@ def _agreed(key: Key, key_id: bytes) -> Key:
 
 @lru_cache(maxsize=16)
 def _stretched(passphrase: str, salt: bytes) -> bytes:
-    stretch = Scrypt(salt=salt, length=_SECRET_BYTES, n=_COST, r=_BLOCK, p=_LANES)
-    return stretch.derive(passphrase.encode())
+    return stretching.stretched(passphrase, salt, stretching.COST)
 
 
 # -- which one this studio uses, and which it holds besides ------------------------------------------------------------

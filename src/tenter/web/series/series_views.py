@@ -1,5 +1,7 @@
 """Two cloths in turn: a series of a client's photographs taken in, measured, shown and let go of."""
 
+from http import HTTPStatus
+
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import Min
@@ -21,8 +23,6 @@ from tenter.web.series import page
 from tenter.web.series.forms import PatternForm, SeriesForm
 from tenter.web.store import store
 
-_REFUSED, _CONFLICT = 422, 409
-
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
@@ -35,8 +35,9 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
         form = SeriesForm(client, able, request.POST, request.FILES, too_large=is_too_large(request))
         if form.is_valid() and (row := _kept(request, client, form)):
             return redirect("series", row.pk)
-        return _ask(request, client, form, _REFUSED)
-    return _ask(request, client, SeriesForm(client, able), _CONFLICT if request.method == "POST" else 200, lacking)
+        return _ask(request, client, form, HTTPStatus.UNPROCESSABLE_ENTITY)
+    status = HTTPStatus.CONFLICT if request.method == "POST" else HTTPStatus.OK
+    return _ask(request, client, SeriesForm(client, able), status, lacking)
 
 
 def _able(request: HttpRequest, client: Client) -> list[Photograph]:
@@ -148,7 +149,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     if form.is_valid():
         form.hold_against(row.frames.count(), row.chart)
     if not form.is_valid():
-        return _show(request, row, _REFUSED, form)
+        return _show(request, row, HTTPStatus.UNPROCESSABLE_ENTITY, form)
     measured_views.anew(request, row, Action.SERIES_CORRECTED, **form.cleaned_data)
     return redirect("series", row.pk)
 

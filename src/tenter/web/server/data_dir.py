@@ -9,15 +9,13 @@ from platformdirs import user_data_path
 
 from tenter import durable
 
-_PRIVATE_FOLDER = 0o700
-
 
 def data_dir() -> Path:
     """Return the studio's folder, made if need be: `TENTER_DATA_DIR`, or the user's data folder."""
     named = os.environ.get("TENTER_DATA_DIR")
     folder = Path(named).expanduser() if named else user_data_path("tenter", appauthor=False)
     if not folder.is_dir():  # one that is there keeps the mode that its owner gave it
-        folder.mkdir(mode=_PRIVATE_FOLDER, parents=True, exist_ok=True)
+        folder.mkdir(mode=durable.PRIVATE_FOLDER, parents=True, exist_ok=True)
     return folder
 
 

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from tenter.durable import PRIVATE
 from tenter.errors import TenterError
 
-_NAME, _PRIVATE_FILE = "server.lock", 0o600
+_NAME = "server.lock"
 
 
 @contextmanager
@@ -37,7 +38,7 @@ def alone(folder: Path) -> Iterator[None]:
 
 @contextmanager
 def _held(folder: Path, how: int) -> Iterator[int | None]:
-    file = os.open(folder / _NAME, os.O_RDWR | os.O_CREAT, _PRIVATE_FILE)
+    file = os.open(folder / _NAME, os.O_RDWR | os.O_CREAT, PRIVATE)
     try:
         try:
             fcntl.flock(file, how | fcntl.LOCK_NB)

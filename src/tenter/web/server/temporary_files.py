@@ -10,13 +10,15 @@ import tempfile
 import time
 from pathlib import Path
 
-_FOLDER, _PRIVATE_FOLDER = "passing", 0o700
+from tenter.durable import PRIVATE_FOLDER
+
+_FOLDER = "passing"
 
 
 def folder_in(data_dir: Path) -> Path:
     """Return the folder, made for its owner alone if need be."""
     found = data_dir / _FOLDER
-    found.mkdir(mode=_PRIVATE_FOLDER, exist_ok=True)
+    found.mkdir(mode=PRIVATE_FOLDER, exist_ok=True)
     return found
 
 

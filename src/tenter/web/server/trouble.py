@@ -2,11 +2,11 @@
 
 import errno
 from dataclasses import dataclass
+from http import HTTPStatus
 
 from django.db import DatabaseError
 
 _KEPT = "This change was not saved. Everything saved before is kept."
-_UNAVAILABLE, _NO_ROOM = 503, 507
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,18 +21,24 @@ class Trouble:
         return f"{self.what}. {_KEPT} {self.remedy}"
 
 
-FULL = Trouble("The disk is full", "Make room on the disk that holds the data folder, then try again.", _NO_ROOM)
+FULL = Trouble(
+    "The disk is full",
+    "Make room on the disk that holds the data folder, then try again.",
+    HTTPStatus.INSUFFICIENT_STORAGE,
+)
 HELD_ELSEWHERE = Trouble(
     "The studio’s data are busy",
     "Wait a moment, then try again. A backup may be running.",
-    _UNAVAILABLE,
+    HTTPStatus.SERVICE_UNAVAILABLE,
 )
 SHUT = Trouble(
     "The data folder cannot be written",
     "Check that the folder belongs to you and that its disk is not write-protected, then try again.",
-    _UNAVAILABLE,
+    HTTPStatus.SERVICE_UNAVAILABLE,
 )
-GONE = Trouble("The database does not answer", "Start the database server, then try again.", _UNAVAILABLE)
+GONE = Trouble(
+    "The database does not answer", "Start the database server, then try again.", HTTPStatus.SERVICE_UNAVAILABLE
+)
 
 _BY_NUMBER = {
     errno.ENOSPC: FULL,

@@ -1,5 +1,6 @@
 """The stock of snippets: the drawers with what they hold, more of them, and what comes in and goes out of each."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -20,8 +21,6 @@ from tenter.web.rules import access, audit
 from tenter.web.rules.audit import Action
 from tenter.web.stock import stock_room
 from tenter.web.stock.stock_forms import FromKitForm, LabelForm, MoveForm, SnippetForm, StockTableForm
-
-_REFUSED = 422
 
 
 @require_safe
@@ -70,7 +69,8 @@ def add(request: HttpRequest) -> HttpResponse:
     if form is not None and form.is_valid() and _put_in(request, form):
         return redirect("stock")
     context = {"forms": forms, "kits": kits.exists(), "sent": sent}
-    return render(request, "stock/stock_add.html", context, status=200 if form is None else _REFUSED)
+    status = HTTPStatus.OK if form is None else HTTPStatus.UNPROCESSABLE_ENTITY
+    return render(request, "stock/stock_add.html", context, status=status)
 
 
 def _put_in(request: HttpRequest, form: Any) -> bool:
@@ -99,7 +99,7 @@ def snippet(request: HttpRequest, pk: int) -> HttpResponse:
     form = MoveForm(found, row.drawer, request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid() and _moved(request, row, form):
         return redirect("snippet", row.pk)
-    return _show(request, row, form, 200 if request.method != "POST" else _REFUSED)
+    return _show(request, row, form, 200 if request.method != "POST" else HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
 def _show(request: HttpRequest, row: SnippetRecord, form: MoveForm, status: int = 200) -> HttpResponse:

@@ -1,5 +1,6 @@
 """The first run, logging in and logging out."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib.auth import get_user_model, login
@@ -18,8 +19,6 @@ from tenter.web.rules.audit import Action
 from tenter.web.server import throttle
 from tenter.web.studio.demo import load_demo_studio
 from tenter.web.studio.forms import WelcomeForm
-
-_TOO_MANY = 429
 
 
 @login_not_required
@@ -75,7 +74,7 @@ class LogIn(LoginView):
                 return super().post(request, *args, **kwargs)
         audit.note(None, Action.LOGIN_REFUSED, "too many tries")
         blank = self.get_form_class()(request)
-        return render(request, self.template_name, {"form": blank, "wait": wait}, status=_TOO_MANY)
+        return render(request, self.template_name, {"form": blank, "wait": wait}, status=HTTPStatus.TOO_MANY_REQUESTS)
 
     def form_valid(self, form: Any) -> HttpResponse:
         """Let in."""

@@ -1,5 +1,7 @@
 """A letter to a client, as one of the papers: written by whoever may change the client's card."""
 
+from http import HTTPStatus
+
 from django.contrib import messages
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
@@ -14,8 +16,6 @@ from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.studio.words_forms import LetterForm
 from tenter.web.sweeping import traces
-
-_REFUSED = 422
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -43,7 +43,8 @@ def letter(request: HttpRequest, pk: int) -> HttpResponse:
         "versions": [(row, paragraphs(row.text)) for row in rows],
         "erasable": any(not row.erased for row in rows),
     }
-    return render(request, "studio/letter.html", context, status=200 if sent is None else _REFUSED)
+    status = HTTPStatus.OK if sent is None else HTTPStatus.UNPROCESSABLE_ENTITY
+    return render(request, "studio/letter.html", context, status=status)
 
 
 @require_POST

@@ -1,5 +1,6 @@
 """A studio's own words for its papers, for its owner: written, kept with every earlier version, looked at, erased."""
 
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
@@ -21,7 +22,6 @@ from tenter.web.rules.audit import Action
 from tenter.web.studio.words_forms import LABELS, PictureForm, PreviewForm, SlotForm, TextForm, tag_or_none
 from tenter.web.sweeping import traces
 
-_REFUSED = 422
 _HEADS = (Topic.LETTERHEAD, Topic.LOGO, Topic.SIGNATURE, Topic.SIGNED)
 
 
@@ -98,7 +98,8 @@ def write(request: HttpRequest) -> HttpResponse:
         messages.success(request, _kept(own_words.latest(request.user, slot)))
         return redirect(_back(slot))
     context = {"slot": slot, "form": form, "title": _title(slot), "back": _back(slot), **_earlier(request, slot)}
-    return render(request, "studio/words_write.html", context, status=200 if sent is None else _REFUSED)
+    status = HTTPStatus.OK if sent is None else HTTPStatus.UNPROCESSABLE_ENTITY
+    return render(request, "studio/words_write.html", context, status=status)
 
 
 def _usual(slot: WordsSlot) -> str:
@@ -143,7 +144,8 @@ def picture(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         return _keep(request, slot, form.cleaned_data["picture"])
     context = {"slot": slot, "form": form, "title": _title(slot), **_earlier(request, slot)}
-    return render(request, "studio/words_picture.html", context, status=_REFUSED if act else 200)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if act else HTTPStatus.OK
+    return render(request, "studio/words_picture.html", context, status=status)
 
 
 def _row(request: HttpRequest, slot: WordsSlot) -> StudioText:
@@ -209,4 +211,5 @@ def preview(request: HttpRequest) -> HttpResponse:
         "logo": rows.get((Topic.LOGO, "", "")),
         "signed": rows.get((Topic.SIGNED, "", "")),
     }
-    return render(request, "studio/words_preview.html", context, status=422 if form.errors else 200)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
+    return render(request, "studio/words_preview.html", context, status=status)

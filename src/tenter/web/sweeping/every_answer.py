@@ -1,6 +1,7 @@
 """What holds for every request and every answer: no NUL byte comes in, and nothing of anybody stays in a cache."""
 
 from collections.abc import Iterable
+from http import HTTPStatus
 
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.http.response import HttpResponseBase
@@ -9,7 +10,6 @@ from django.utils.deprecation import MiddlewareMixin
 from tenter.web.sweeping import kept_memory
 
 _NUL = "\0"
-_BAD = 400
 # What no page of ours uses: Permissions Policy, W3C. A form's camera is the system's own, and asks by itself.
 _PERMISSIONS = ", ".join(
     f"{feature}=()"
@@ -64,5 +64,7 @@ def _values(sent: QueryDict) -> list[str]:
 
 def _refused(sent: Iterable[str]) -> HttpResponse | None:
     if any(_NUL in text for text in sent):
-        return HttpResponse("A NUL byte was sent, which no page asks for.", content_type="text/plain", status=_BAD)
+        return HttpResponse(
+            "A NUL byte was sent, which no page asks for.", content_type="text/plain", status=HTTPStatus.BAD_REQUEST
+        )
     return None

@@ -1,5 +1,7 @@
 """The verdict: hidden until the analyst asks for it, then on one screen and as the papers to hand over and to keep."""
 
+from http import HTTPStatus
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -19,7 +21,7 @@ from tenter.web.rules.audit import Action
 from tenter.web.store import sheets, store, turns
 from tenter.web.verdict.naming_form import NamingForm
 
-_OWED, _NOT_YET = "verdict/verdict_owed.html", 409
+_OWED = "verdict/verdict_owed.html"
 
 
 @require_safe
@@ -45,7 +47,8 @@ def shown(request: HttpRequest, row: Sitting, refused: NamingForm | None = None)
         "stopped": consents.ended(row.client),
         "form": (refused or _naming(row, screen)) if row.analyst_id == request.user.pk else None,
     }
-    return render(request, "verdict/verdict.html", context, status=200 if refused is None else 422)
+    status = HTTPStatus.OK if refused is None else HTTPStatus.UNPROCESSABLE_ENTITY
+    return render(request, "verdict/verdict.html", context, status=status)
 
 
 def _naming(row: Sitting, screen: OneScreen) -> NamingForm:
@@ -62,7 +65,7 @@ def reveal(request: HttpRequest, pk: int) -> HttpResponse:
     with store.load(row) as live:
         missing = owed(live)
     if missing and row.revealed_at is None:
-        return offer(request, row, missing, status=_NOT_YET)
+        return offer(request, row, missing, status=HTTPStatus.CONFLICT)
     if Sitting.objects.filter(pk=row.pk, revealed_at=None).update(revealed_at=timezone.now()):
         audit.note(request.user, Action.VERDICT_REVEALED, row)
         if row.blind_to_id is not None:  # the first reading is open to her from now on
@@ -76,13 +79,13 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """Give the client's paper as a PDF, or the studio's sheet; before the reveal, the offer to reveal."""
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
-        return offer(request, row, status=_NOT_YET)
+        return offer(request, row, status=HTTPStatus.CONFLICT)
     consents.refuse_if_ended(row.client)
     for_studio = request.GET.get("paper") == Paper.STUDIO
     try:
         paper = handed.studio_sheet_of(row) if for_studio else handed.paper_of(row)
     except PhaseMissing as error:
-        return offer(request, row, error.owed, status=_NOT_YET)
+        return offer(request, row, error.owed, status=HTTPStatus.CONFLICT)
     audit.note(request.user, Action.SHEET_WRITTEN, row)
     if not for_studio:
         handed_papers.note_papers(row, request.user)
