@@ -22,6 +22,7 @@ from playwright.sync_api import Page
 PASSWORD = "cloth and daylight"
 OWNER = "Wenna Castrall"
 CHROMIUM = {"executable_path": "/usr/bin/chromium", "args": ["--no-sandbox"]}  # root may open it too
+_PASSPHRASE = "linen on the line"
 _PATIENCE = 120.0  # seconds, on a machine that has other work too
 _SERVE = "from tenter.web.serve import main; main()"
 
@@ -51,6 +52,7 @@ class LiveStudio:
         environment = {**os.environ, "TENTER_DATA_DIR": str(self.folder / "data"), "OMP_NUM_THREADS": "1"}
         environment.pop("DJANGO_SETTINGS_MODULE", None)
         environment.pop("DATABASE_URL", None)
+        environment.setdefault("TENTER_PHOTO_PASSPHRASE", _PASSPHRASE)  # a keyring is its owner's, not a study's
         if self.database:
             environment["DATABASE_URL"] = self.database
         with self.log.open("ab") as log:

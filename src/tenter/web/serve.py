@@ -10,7 +10,7 @@ from contextlib import contextmanager, suppress
 
 from tenter.errors import STOPPED, TenterError
 
-_SECONDS_TO_FINISH = 5
+_SECONDS_TO_FINISH = 5  # seconds for what is being answered when the server is stopped; set by judgement
 
 
 def main(argv: Sequence[str] | None = None) -> None:
@@ -57,13 +57,13 @@ def serve(host: str, port: int) -> None:
 
 def _ask_for_passphrase() -> None:
     """Take the passphrase that photographs are sealed by, where there is one and somebody to ask; try the one given."""
-    from tenter.web.sealing import photo_keys
+    from tenter.web.sealing import passphrase, photo_keys
 
     if photo_keys.asks_at_start() and sys.stdin is not None and sys.stdin.isatty():
         said = getpass.getpass("Passphrase of the photographs (Enter to leave them locked): ")
         if said:
-            os.environ[photo_keys.PASSPHRASE] = said
-    if os.environ.get(photo_keys.PASSPHRASE):
+            passphrase.GIVEN.give(said)
+    if passphrase.GIVEN:
         photo_keys.sealing_key()
 
 

@@ -77,7 +77,8 @@ from tenter.web.models import (
 )
 from tenter.web.pictures import phone_learning, pictures
 from tenter.web.replays.backup_rows import label, line_of, stored_rows, tables
-from tenter.web.sealing import photo_keys
+from tenter.web.sealing import passphrase, photo_keys
+from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.server import temporary_files
 from tenter.web.store import store
 from tests.support import entering
@@ -386,7 +387,7 @@ def test_elsewhere_the_passphrase_alone_opens_them(saved, tmp_path, monkeypatch)
     monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "elsewhere"))
     restore(saved)
     assert pictures.shown_picture(name) == PICTURE
-    monkeypatch.delenv(photo_keys.PASSPHRASE)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase())
     with pytest.raises(photo_keys.Locked, match="passphrase"):
         pictures.shown_picture(name)
 

@@ -19,7 +19,8 @@ from tenter.web.backups.restore import restore
 from tenter.web.models import Associate, AuditEntry, ClothPhotograph, KitRecord, Photograph
 from tenter.web.pictures import cloth_measuring, pictures, queue
 from tenter.web.pictures import upload_limit as limits
-from tenter.web.sealing import photo_keys
+from tenter.web.sealing import passphrase, photo_keys
+from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.store import store
 from tenter.web.sweeping import photo_sweep
 from tests.support.cloth_studio import EMPTY, PLACES, print_picture, rack_picture, send, sent, truth
@@ -382,7 +383,7 @@ def test_a_file_that_is_too_large_is_not_read(visitor, monkeypatch):
 
 
 def test_without_a_key_nothing_is_kept(visitor, monkeypatch):
-    monkeypatch.delenv(photo_keys.PASSPHRASE)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase())
     monkeypatch.setattr(photo_keys, "keyring_works", lambda: False)
     assert "Photographs are locked" in visitor.get("/kit/cloths").text
     assert send(visitor, rack_picture()).status_code == 422

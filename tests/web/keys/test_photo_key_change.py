@@ -13,7 +13,8 @@ from tenter.web.keys import photo_key_copy
 from tenter.web.models import AuditEntry, Client, ClothPhotograph, Photograph, PhotoSeries
 from tenter.web.pictures import measuring, photo_reseal, pictures, queue, tries
 from tenter.web.pictures.measuring import Corrections
-from tenter.web.sealing import photo_key_note, photo_keys, stretching, vault
+from tenter.web.sealing import passphrase, photo_key_note, photo_keys, stretching, vault
+from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.sealing.photo_keys import Locked
 from tests.support.photo_studio import portrait, sent
 from tests.web.conftest import browser_of
@@ -32,7 +33,7 @@ class Killed(BaseException):
 @pytest.fixture(autouse=True)
 def folder(tmp_path, monkeypatch):
     monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-    monkeypatch.setenv(photo_keys.PASSPHRASE, OLD)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase(OLD))
     monkeypatch.setattr(stretching, "COST", 2**10)
     before = keyring.get_keyring()
     keyring.set_keyring(NoKeyring())
@@ -79,10 +80,9 @@ def everything():
     return [*found, [measuring.face_corrections_of(row) for row in Photograph.objects.order_by("pk")]]
 
 
-def by(passphrase, monkeypatch):
+def by(said, monkeypatch):
     """Start anew with a passphrase, nothing remembered."""
-    monkeypatch.setenv(photo_keys.PASSPHRASE, passphrase)
-    photo_keys._stretched.cache_clear()
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase(said))
 
 
 def sealed_by():
@@ -202,7 +202,7 @@ def test_a_change_that_is_none_is_refused(visitor, kept, folder, now, new, match
     with pytest.raises(Locked, match=match):
         photo_keys.change_passphrase(now, new)
     assert (folder / "photo-key.json").read_bytes() == note
-    assert os.environ[photo_keys.PASSPHRASE] == OLD
+    assert photo_keys.sealing_key().secret == passphrase.GIVEN.secret(bytes.fromhex(json.loads(note)["salt"]))
 
 
 def test_neither_passphrase_stands_on_the_disk(visitor, kept, folder):
@@ -223,7 +223,7 @@ def test_the_page_changes_it_and_says_what_is_lost_without_it(visitor, kept):
     assert "not the same" in visitor.post("/studio/photographs/passphrase", apart).text
     said = {"change-now": OLD, "change-passphrase": NEW, "change-again": NEW}
     assert visitor.post("/studio/photographs/passphrase", said).status_code == 302
-    assert os.environ[photo_keys.PASSPHRASE] == NEW
+    assert all(OLD not in said and NEW not in said for said in os.environ.values())
     assert everything() == before
     assert len(sealed_by()) == 1, "sealed anew in the background"
     assert AuditEntry.objects.first().action == "photographs' passphrase changed"
@@ -234,7 +234,7 @@ def test_the_page_changes_it_and_says_what_is_lost_without_it(visitor, kept):
 
 @pytest.fixture
 def ring(monkeypatch):
-    monkeypatch.delenv(photo_keys.PASSPHRASE)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase())
     found = Memory()
     keyring.set_keyring(found)
     return found
@@ -259,7 +259,6 @@ def elsewhere(tmp_path, monkeypatch, folder, ring=None):
     (there / "photographs").mkdir(parents=True)
     for file in (folder / "photographs").iterdir():
         (there / "photographs" / file.name).write_bytes(file.read_bytes())
-    photo_keys._stretched.cache_clear()
 
 
 @pytest.mark.parametrize("keeper", ["keyring", "passphrase"])
@@ -274,7 +273,7 @@ def test_with_a_copy_of_the_key_a_backup_opens_on_another_machine(
     assert secret.encode() not in answer.content
     elsewhere(tmp_path, monkeypatch, folder, Memory() if keeper == "keyring" else None)
     if keeper == "passphrase":
-        monkeypatch.setenv(photo_keys.PASSPHRASE, NEW)
+        monkeypatch.setattr(passphrase, "GIVEN", Passphrase(NEW))
     with pytest.raises(Locked, match="take in a copy"):
         everything()
     assert "not the one that the copy was locked with" in taken(visitor, answer.content, NEW).text
@@ -295,7 +294,7 @@ def test_a_key_that_is_held_is_in_the_next_copy_and_survives_a_change(
 ):
     before, copy = everything(), copied(visitor).content
     elsewhere(tmp_path, monkeypatch, folder)
-    monkeypatch.setenv(photo_keys.PASSPHRASE, OLD)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase(OLD))
     taken(visitor, copy)
     photo_keys.change_passphrase(OLD, NEW)
     by(NEW, monkeypatch)
@@ -366,7 +365,7 @@ def test_to_nobody_else_does_any_of_it_exist(owner, stranger):
 
 def test_a_start_without_the_passphrase_leaves_everything_for_another(visitor, kept, monkeypatch):
     photo_keys.change_passphrase(OLD, NEW)
-    monkeypatch.delenv(photo_keys.PASSPHRASE)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase())
     assert photo_reseal.finish_resealing() == 0
     assert len(photo_keys.leaving()) == 1
     queue.seal_anew()

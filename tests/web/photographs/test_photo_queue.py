@@ -121,6 +121,7 @@ def test_a_photograph_survives_the_kill_of_the_server(tmp_path):
             **os.environ,
             "TENTER_DATA_DIR": str(studio.folder / "data"),
             "DJANGO_SETTINGS_MODULE": "tenter.web.settings",
+            "TENTER_PHOTO_PASSPHRASE": "linen on the line",  # the one of a `LiveStudio`
         }
         environment.pop("DATABASE_URL", None)
         done = subprocess.run(

@@ -19,7 +19,8 @@ from tenter.photo.files.loading import photo_from_bytes
 from tenter.web.models import AuditEntry, Client, MeasuredFace, Photograph, Sitting
 from tenter.web.pictures import measuring, pictures, tries
 from tenter.web.rules import consents
-from tenter.web.sealing import photo_keys, vault
+from tenter.web.sealing import passphrase, photo_keys, vault
+from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.store import sheets, store
 from tests.support.photo_studio import day_ahead, portrait, send, sent
 from tests.web.conftest import browser_of
@@ -309,13 +310,13 @@ def test_two_of_one_picture_are_sealed_differently(visitor, client_row):
 
 
 def test_by_another_passphrase_nothing_opens_and_nothing_is_lost(visitor, client_row, row, monkeypatch):
-    monkeypatch.setenv(photo_keys.PASSPHRASE, "wool on the line")
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase("wool on the line"))
     page = visitor.get(f"/photographs/{row.pk}")
     assert "not the one that the photographs were sealed with" in page.text
     assert visitor.get(f"/photographs/{row.pk}/picture").status_code == 404
     assert "Photographs are locked" in visitor.get(f"/people/{client_row.pk}/photographs").text
     assert send(visitor, client_row, portrait()).status_code == 422
-    monkeypatch.setenv(photo_keys.PASSPHRASE, "linen on the line")
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase("linen on the line"))
     assert visitor.get(f"/photographs/{row.pk}/picture").status_code == 200
     assert Photograph.objects.count() == 1
 

@@ -7,7 +7,8 @@ from keyring.backends.fail import Keyring as NoKeyring
 
 from tenter.web import serve
 from tenter.web.models import AuditEntry
-from tenter.web.sealing import photo_keys, vault
+from tenter.web.sealing import passphrase, photo_keys, vault
+from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.sealing.photo_keys import Keeper, Locked
 from tests.web.conftest import browser_of
 
@@ -37,7 +38,7 @@ class Memory(KeyringBackend):
 def folder(tmp_path, monkeypatch):
     """A data folder of its own, no passphrase and no keyring."""
     monkeypatch.setenv("TENTER_DATA_DIR", str(tmp_path / "data"))
-    monkeypatch.delenv(photo_keys.PASSPHRASE)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase())
     before = keyring.get_keyring()
     keyring.set_keyring(NoKeyring())
     yield tmp_path / "data"
@@ -83,43 +84,42 @@ def test_without_keyring_and_word_nothing_is_sealed(folder):
 
 
 def test_a_passphrase_seals_and_the_same_one_opens(monkeypatch, folder):
-    monkeypatch.setenv(photo_keys.PASSPHRASE, WORD)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase(WORD))
     sealed = vault.seal(b"a face", "one")
     assert photo_keys.keeper() is Keeper.PASSPHRASE
     assert WORD.encode() not in b"".join(file.read_bytes() for file in folder.iterdir())
-    monkeypatch.setenv(photo_keys.PASSPHRASE, WORD + "!")
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase(WORD + "!"))
     with pytest.raises(Locked, match="not the one"):
         vault.unseal(sealed, "one")
     with pytest.raises(Locked, match="not the one"):
         vault.seal(b"another", "two")
-    monkeypatch.delenv(photo_keys.PASSPHRASE)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase())
     assert photo_keys.asks_at_start()
     with pytest.raises(Locked, match="Start Tenter"):
         vault.unseal(sealed, "one")
-    monkeypatch.setenv(photo_keys.PASSPHRASE, "short")
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase("short"))
     with pytest.raises(Locked, match="5 characters"):
         vault.seal(b"x", "y")
 
 
 def test_a_passphrase_after_a_keyring_leaves_the_old_ones_open(ring, monkeypatch):
     sealed = vault.seal(b"a face", "one")
-    monkeypatch.setenv(photo_keys.PASSPHRASE, WORD)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase(WORD))
     newer = vault.seal(b"another", "two")
     assert (vault.unseal(sealed, "one"), vault.unseal(newer, "two")) == (b"a face", b"another")
 
 
 def test_a_wrong_passphrase_stops_the_start_and_a_typed_one_is_taken(monkeypatch):
-    monkeypatch.setenv(photo_keys.PASSPHRASE, WORD)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase(WORD))
     sealed = vault.seal(b"a face", "one")
-    monkeypatch.setenv(photo_keys.PASSPHRASE, "wool on the line")
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase("wool on the line"))
     with pytest.raises(Locked, match="not the one"):
         serve._ask_for_passphrase()
-    monkeypatch.delenv(photo_keys.PASSPHRASE)
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase())
     monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
     monkeypatch.setattr("getpass.getpass", lambda _prompt: WORD)
     serve._ask_for_passphrase()
     assert vault.unseal(sealed, "one") == b"a face"
-    monkeypatch.setenv(photo_keys.PASSPHRASE, "")  # so that what was typed goes with this test
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,8 @@ from tenter.photo.series.measure import measure_series
 from tenter.web.models import AuditEntry, Photograph, PhotoSeries
 from tenter.web.pictures import queue, series_measuring
 from tenter.web.rules import consents
-from tenter.web.sealing import photo_keys
+from tenter.web.sealing import passphrase
+from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.store import store
 from tenter.web.sweeping import photo_sweep
 from tests.support.photo_studio import day_ahead, sent
@@ -181,7 +182,7 @@ def test_photographs_that_may_not_be_compared_are_not_offered(visitor, client_ro
 
 def test_without_a_key_nothing_is_kept(visitor, client_row, monkeypatch):
     sent(visitor, client_row)
-    monkeypatch.setenv(photo_keys.PASSPHRASE, "wool on the line")
+    monkeypatch.setattr(passphrase, "GIVEN", Passphrase("wool on the line"))
     assert ask(visitor, client_row, files=files()).status_code == 422
     assert "Photographs are locked" in visitor.get(f"/people/{client_row.pk}/series/photographs").text
     assert not PhotoSeries.objects.exists()

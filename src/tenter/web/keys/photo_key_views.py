@@ -18,6 +18,7 @@ from tenter.web.pictures import queue
 from tenter.web.rules import audit
 from tenter.web.rules.audit import Action
 from tenter.web.sealing import photo_keys
+from tenter.web.sealing.passphrase import VARIABLE
 from tenter.web.sealing.photo_keys import Keeper, Locked
 
 
@@ -75,7 +76,7 @@ def change(request: HttpRequest) -> HttpResponse:
     return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, change=form)
 
 
-_WHERE = f"change it too wherever {photo_keys.PASSPHRASE} is set"
+_WHERE = f"change it too wherever {VARIABLE} is set"
 
 
 @require_POST

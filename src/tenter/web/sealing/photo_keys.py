@@ -1,30 +1,29 @@
 """The key that photographs are sealed by: from the system's keyring, from a passphrase, or from a file beside them.
 
-The keyring comes first. Where there is none, a passphrase does (`TENTER_PHOTO_PASSPHRASE`, or typed at the start).
+The keyring comes first. Where there is none, a passphrase does (`passphrase.py`: from the environment, or typed at the
+start).
 A key file in the data folder is made only when the owner says so: whoever has the folder has the key then. Other keys,
 of an earlier passphrase or from another machine, are held locked by this studio's own (`photo_key_note.py`).
 """
 
 import base64
 import hmac
-import os
 import secrets
 from dataclasses import dataclass, replace
 from enum import IntEnum
-from functools import lru_cache
 from threading import RLock
 
 import keyring
 from keyring.errors import KeyringError
 
 from tenter import durable
-from tenter.web.sealing import photo_key_note, stretching
+from tenter.web.sealing import passphrase, photo_key_note, stretching
+from tenter.web.sealing.passphrase import VARIABLE, Passphrase
 from tenter.web.sealing.photo_key_note import HeldKey, Keeper, Locked, Note
 from tenter.web.server.data_dir import data_dir
 
 __all__ = ("Keeper", "Key", "Locked", "Origin")
 
-PASSPHRASE = "TENTER_PHOTO_PASSPHRASE"
 KEY_ID_BYTES, SALT_BYTES = 8, 16
 SHORTEST = 10  # characters of a passphrase
 _KEY_FILE, _SERVICE, _HELD_FOR = "photo-key", "tenter-photographs", b"a key held by the studio's own"
@@ -59,14 +58,14 @@ def sealing_key() -> Key:
     """Return the key that new photographs are sealed by, made on first use; raises `Locked` where there is none."""
     with _changing:
         note = photo_key_note.read_note()
-        if os.environ.get(PASSPHRASE):
+        if passphrase.GIVEN:
             return _from_passphrase(note)
         if note is None:
             return _new_in_keyring()
         if note.keeper is Keeper.PASSPHRASE:
             raise Locked(
                 "the photographs are sealed with a passphrase, and none was given. Start Tenter again with "
-                f"{PASSPHRASE} set, or in a terminal, where it asks"
+                f"{VARIABLE} set, or in a terminal, where it asks"
             )
         return _random(bytes.fromhex(note.id)) or _nowhere()
 
@@ -79,10 +78,9 @@ def opening_key(origin: Origin, key_id: bytes, salt: bytes) -> Key:
             return found
         if origin is Origin.RANDOM:
             return _nowhere()
-        said = os.environ.get(PASSPHRASE)
-        if not said:
-            raise Locked(f"the photograph is sealed with a passphrase. Start Tenter with it in {PASSPHRASE} to see it")
-        return _agreed(Key(origin, _stretched(said, salt), salt), key_id)
+        if not passphrase.GIVEN:
+            raise Locked(f"the photograph is sealed with a passphrase. Start Tenter with it in {VARIABLE} to see it")
+        return _agreed(Key(origin, passphrase.GIVEN.secret(salt), salt), key_id)
 
 
 def _random(key_id: bytes) -> Key | None:
@@ -103,7 +101,7 @@ def _nowhere() -> Key:
 def keeper() -> Keeper:
     """Return who keeps the key, or would once there is a photograph."""
     note = photo_key_note.read_note()
-    if os.environ.get(PASSPHRASE):
+    if passphrase.GIVEN:
         return Keeper.PASSPHRASE
     if note is not None:
         return note.keeper
@@ -121,7 +119,7 @@ def problem() -> str:
 
 def make_key_file() -> None:
     """Keep a key beside the photographs, because the owner says so; raises `Locked` where there is a key already."""
-    if photo_key_note.read_note() is not None or os.environ.get(PASSPHRASE):
+    if photo_key_note.read_note() is not None or passphrase.GIVEN:
         raise Locked("no key was made, because there is one already, and a new one could not open what it has sealed")
     key = _in_file()
     if key is None:
@@ -133,7 +131,7 @@ def make_key_file() -> None:
 def asks_at_start() -> bool:
     """Whether a passphrase seals here and has not been given."""
     note = photo_key_note.read_note()
-    return note is not None and note.keeper is Keeper.PASSPHRASE and not os.environ.get(PASSPHRASE)
+    return note is not None and note.keeper is Keeper.PASSPHRASE and not passphrase.GIVEN
 
 
 # -- where keys are ----------------------------------------------------------------------------------------------------
@@ -157,7 +155,7 @@ def _new_in_keyring() -> Key:
     if kept is None:
         raise Locked(
             "photographs cannot be kept yet, because they have to be sealed and there is no key: this system "
-            f"has no keyring. Start Tenter with a passphrase in {PASSPHRASE}, or have a key file made on the "
+            f"has no keyring. Start Tenter with a passphrase in {VARIABLE}, or have a key file made on the "
             "page Studio"
         )
     _remember(Keeper.KEYRING, key)
@@ -180,34 +178,37 @@ def _in_file() -> Key | None:
 
 
 def _from_passphrase(note: Note | None) -> Key:
-    said = os.environ[PASSPHRASE]
-    require_long(said)
+    _require_length(len(passphrase.GIVEN))
     if note is not None and note.keeper is Keeper.PASSPHRASE:
-        return _of_note(note, said)
-    key = _new_of(said)
+        return _of_note(note, passphrase.GIVEN)
+    key = _new_of(passphrase.GIVEN)
     _remember(Keeper.PASSPHRASE, key)
     return key
 
 
-def require_long(passphrase: str) -> None:
+def require_long(said: str) -> None:
     """Raise `Locked` for a passphrase that is too short to seal by."""
-    if len(passphrase) < SHORTEST:
-        raise Locked(f"the passphrase has {len(passphrase)} characters; use {SHORTEST} or more, a few words are good")
+    _require_length(len(said))
 
 
-def _of_note(note: Note, passphrase: str) -> Key:
+def _require_length(characters: int) -> None:
+    if characters < SHORTEST:
+        raise Locked(f"the passphrase has {characters} characters; use {SHORTEST} or more, a few words are good")
+
+
+def _of_note(note: Note, by: Passphrase) -> Key:
     salt = bytes.fromhex(note.salt)
-    return _agreed(Key(Origin.PASSPHRASE, _stretched(passphrase, salt), salt), bytes.fromhex(note.id))
+    return _agreed(Key(Origin.PASSPHRASE, by.secret(salt), salt), bytes.fromhex(note.id))
 
 
-def _new_of(passphrase: str) -> Key:
+def _new_of(by: Passphrase) -> Key:
     salt = secrets.token_bytes(SALT_BYTES)
-    return Key(Origin.PASSPHRASE, _stretched(passphrase, salt), salt)
+    return Key(Origin.PASSPHRASE, by.secret(salt), salt)
 
 
-def from_passphrase(passphrase: str, salt: bytes) -> Key:
+def from_passphrase(said: str, salt: bytes) -> Key:
     """Return the key that a passphrase makes with a salt."""
-    return Key(Origin.PASSPHRASE, _stretched(passphrase, salt), salt)
+    return Key(Origin.PASSPHRASE, Passphrase(said).secret(salt), salt)
 
 
 def _agreed(key: Key, key_id: bytes) -> Key:
@@ -217,11 +218,6 @@ def _agreed(key: Key, key_id: bytes) -> Key:
             "Tenter again with the right one"
         )
     return key
-
-
-@lru_cache(maxsize=16)
-def _stretched(passphrase: str, salt: bytes) -> bytes:
-    return stretching.stretched(passphrase, salt, stretching.COST)
 
 
 # -- which one this studio uses, and which it holds besides ------------------------------------------------------------
@@ -243,15 +239,15 @@ def change_passphrase(said: str, new: str) -> None:
         note = photo_key_note.read_note()
         if note is None or note.keeper is not Keeper.PASSPHRASE:
             raise Locked("the photographs are not sealed with a passphrase, so there is none to change")
-        before = _of_note(note, said)
+        before = _of_note(note, Passphrase(said))
         require_long(new)
         if new == said:
             raise Locked("the new passphrase is the same as the old one; choose another")
-        after = _new_of(new)
+        after = _new_of(Passphrase(new))
         held = [_passed_on(one, before, after) for one in note.held]
         left = replace(_locked_up(before, after), leaving=True)
         photo_key_note.write_note(Note(Keeper.PASSPHRASE, after.key_id.hex(), after.salt.hex(), (*held, left)))
-        os.environ[PASSPHRASE] = new
+        passphrase.GIVEN.give(new)
 
 
 def hold_key(key: Key) -> bool:
