@@ -16,7 +16,7 @@ from tenter.web.server import temporary_files
 from tenter.web.server.data_dir import data_dir, secret_key
 from tenter.web.server.time_zone import studio_zone
 
-_HOURS = 3600
+_HOURS = 3600  # seconds
 os.umask(0o077)  # what is written from here on is for its owner alone, whatever the mode of the folder
 DATA_DIR = data_dir()
 SECRET_KEY = secret_key(DATA_DIR)
@@ -88,6 +88,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 # -- who may come in ---------------------------------------------------------------------------------------------------
 
 PASSWORD_HASHERS = ["tenter.web.server.hashing.TwoAtOnce"]
+# Ten characters are set by judgement: more than the eight of NIST SP 800-63B, 5.1.1.1.
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},

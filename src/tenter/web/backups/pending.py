@@ -9,7 +9,7 @@ from pathlib import Path
 from tenter.web.server import temporary_files
 
 _NAME = "restore-pending.zip"
-_CHUNK = 1 << 20
+_CHUNK = 1 << 20  # bytes in memory at a time; set by judgement
 
 
 def keep_backup(data_dir: Path, content: Iterable[bytes], look_at: Callable[[Path], None]) -> str:

@@ -13,6 +13,7 @@ from tenter.consultation.client.asked_first import CARES, cares_for
 
 _SAT_DOWN = (("", "don’t change the timer"), ("0", "just now"), ("5", "5 minutes ago"), ("10", "10 minutes ago"))
 
+# Minutes until the eyes have settled: the usual wait, and those to choose from, set by judgement.
 USUAL = int(SETTLES.total_seconds() // 60)
 _WAITS = tuple((str(minutes), f"{minutes} minutes") for minutes in sorted({5, 10, USUAL, 15, 20}))
 

@@ -22,6 +22,7 @@ from tenter.web.store import store
 
 Said: TypeAlias = Mapping[str, str]
 Make: TypeAlias = Callable[[LiveSitting], Any]
+# Characters: of a key, the width of its column; of a text and of the name of a thing, set by judgement.
 _LONGEST_KEY, _LONGEST_TEXT, _LONGEST_NAME = 64, 2000, 80
 _AS_SAID = ("kind", "cloths", "flags", "signs", "view", "source", "note", "region")
 

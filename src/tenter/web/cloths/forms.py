@@ -32,7 +32,10 @@ _ORDERS = {
     Order.SNAKE.value: "row by row, to and fro",
 }
 _DELETED = "The picture is deleted automatically on that day. Colours put into a kit stay there."
+# Characters of a cloth's number, and rows or columns of a rack, set by judgement; a rack is seen as a quadrangle.
 _LONGEST_NUMBER, _MOST_LINES, _RACK_CORNERS = 40, 40, 4
+# An outline's corners, its characters as JSON, and pixels from a picture's edge: above what a hand draws and a camera
+# takes, so that no more is read. Set by judgement.
 _MOST_CORNERS, _LONGEST_OUTLINE, _FURTHEST = 60, 5_000, 1e5
 
 

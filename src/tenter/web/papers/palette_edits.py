@@ -11,7 +11,7 @@ from tenter.errors import TenterError
 from tenter.web.models import PaletteEdit, Sitting
 
 _TAKEN_BACK = {"edit": "taken back"}
-_LONGEST_KEY = 64
+_LONGEST_KEY = 64  # characters: the width of its column
 
 
 def edits_of(row: Sitting) -> tuple[Edit, ...]:

@@ -10,6 +10,8 @@ from tenter.photo.regions.regions import Region
 from tenter.report.pictures.face_colours import region_name
 from tenter.web.pictures.measuring import Corrections
 
+# Outlines, corners of each, and characters of all as JSON: above what a hand draws, so that no more is read. Set by
+# judgement.
 _MOST_OUTLINES, _MOST_CORNERS, _LONGEST_OUTLINES = 20, 60, 20_000
 _FEWEST_CORNERS = 3
 BOX = {"left": "From the left", "top": "From the top", "width": "Width", "height": "Height"}

@@ -30,7 +30,7 @@ from tenter.web.models import (
 )
 from tenter.web.rules import consents
 
-_SHORTEST_MONTH, _A_DAY = timedelta(days=28), timedelta(days=1)
+_SHORTEST_MONTH, _A_DAY = timedelta(days=28), timedelta(days=1)  # of the calendar: a February
 
 
 class DatedKind(StrEnum):

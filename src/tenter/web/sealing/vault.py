@@ -17,7 +17,7 @@ from tenter.errors import TenterError
 from tenter.web.sealing import photo_keys
 from tenter.web.sealing.photo_keys import KEY_ID_BYTES, SALT_BYTES, Origin
 
-_MAGIC, _NONCE_BYTES = b"TNT1", 12
+_MAGIC, _NONCE_BYTES = b"TNT1", 12  # 96 bits: NIST SP 800-38D, 5.2.1.1, what GCM recommends
 _HEAD = struct.Struct(f">{len(_MAGIC)}sB{KEY_ID_BYTES}s{SALT_BYTES}s{_NONCE_BYTES}s")
 
 

@@ -18,7 +18,7 @@ from tenter.web.photographs.kept_until_forms import KeptUntilForm
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
 from tenter.web.sent.typed_fields import offer_rows
 
-MOST_FRAMES = 12
+MOST_FRAMES = 12  # photographs of one series; set by judgement
 _CHARTS = (ChartKind.CLASSIC24, ChartKind.NONE)
 _NUMBER = re.compile(r"(\d+)")
 

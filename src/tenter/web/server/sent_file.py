@@ -8,7 +8,7 @@ from typing import IO
 
 from django.http import StreamingHttpResponse
 
-_CHUNK = 1 << 20
+_CHUNK = 1 << 20  # bytes in memory at a time; set by judgement
 
 
 def sent_once(path: Path, name: str, content_type: str) -> StreamingHttpResponse:

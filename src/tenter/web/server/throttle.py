@@ -15,7 +15,7 @@ from django.utils import timezone
 from tenter.web.models import LoginAttempt
 from tenter.web.server.hashing import AT_ONCE
 
-MOST_TRIES, MOST_FROM_ADDRESS = 5, 20
+MOST_TRIES, MOST_FROM_ADDRESS = 5, 20  # wrong passwords within the wait; set by judgement
 WAIT = timedelta(minutes=1)
 _NETWORK_BITS = {4: 32, 6: 64}  # of an address, what its holder cannot choose anew: RFC 6177
 _LONGEST = 150

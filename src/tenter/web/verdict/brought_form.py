@@ -10,7 +10,7 @@ from tenter.web.bench.bench_words import WORTHS
 from tenter.web.models import ThingPhotograph
 from tenter.web.photographs.forms import UploadForm
 
-_LONGEST_NAME = 80
+_LONGEST_NAME = 80  # characters, as on the page of the sitting; set by judgement
 
 
 class BroughtPhotographForm(UploadForm):
