@@ -16,7 +16,6 @@ from tenter.consultation.garments.garment import (
     from_photo,
     from_reading,
     from_spectrum,
-    widened,
 )
 from tenter.consultation.garments.given import is_reading, named_garment, parse_reading, read_spectrum
 from tenter.errors import TenterError, UnreadableInput
@@ -70,14 +69,6 @@ def test_a_photograph_keeps_its_interval_and_gives_its_largest_colour_first():
     assert [c.area for c in found.colours] == [0.7, 0.3]
     assert (np.array(found.colours[0].half_width_90) >= 5).all()
     assert found.known_by is KnownBy.PHOTO
-
-
-def test_widening_leaves_the_colour_and_forgets_the_spectrum():
-    found = from_spectrum(MEASURED[3])
-    wide = widened(found, 3)
-    assert wide.colours[0].lab == found.colours[0].lab
-    assert np.array(wide.colours[0].half_width_90) == pytest.approx(3 * np.array(found.colours[0].half_width_90))
-    assert wide.colours[0].reflectance is None
 
 
 @pytest.mark.parametrize(
