@@ -1,7 +1,6 @@
 """Which way imports point, what may load where, and what a bare `--help` costs."""
 
 import ast
-import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -12,6 +11,7 @@ from typing import NamedTuple
 import pytest
 
 import tenter
+from studies.written.write_map import table
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "src" / "tenter"
@@ -92,17 +92,7 @@ def layer_of(imported: str) -> str | None:
     return parts[1] if len(parts) > 1 else "tenter"
 
 
-def quoted(name: str) -> object:
-    """Return a table of ARCHITECTURE.md."""
-    text = (ROOT / "ARCHITECTURE.md").read_text(encoding="utf-8")
-    blocks = re.findall(r"```python\n(.*?)```", text, flags=re.DOTALL)
-    [block] = [block for block in blocks if f"{name} = " in block]
-    [table] = [n.value for n in ast.parse(block).body if isinstance(n, ast.Assign)]
-    # A literal cannot say "the empty set" but as set(), which literal_eval reads since Python 3.9.
-    return ast.literal_eval(table)
-
-
-ROOMS = {layer: list(rooms) for layer, rooms in quoted("ROOMS").items()}  # in their order
+ROOMS = {layer: list(rooms) for layer, rooms in table("ROOMS").items()}  # in their order
 MODULES = [Module(path, ast.parse(path.read_text(encoding="utf-8"))) for path in sorted(PACKAGE.rglob("*.py"))]
 INSIDE_LAYERS = [m for m in MODULES if m.layer in MAY_IMPORT]
 IN_ROOMS = [m for m in MODULES if m.layer in ROOMS and m.name.count(".") > 1]
@@ -210,7 +200,7 @@ def test_a_module_of_a_pure_layer_has_a_test_of_its_name(layer):
 
 
 def test_the_architecture_document_quotes_the_table():
-    assert quoted("MAY_IMPORT") == MAY_IMPORT
+    assert table("MAY_IMPORT") == MAY_IMPORT
 
 
 @pytest.mark.parametrize("layer", ROOMS)

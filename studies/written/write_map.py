@@ -37,6 +37,7 @@ def table(name: str) -> dict[str, Any]:
     blocks = re.findall(r"```python\n(.*?)```", ARCHITECTURE.read_text(encoding="utf-8"), flags=re.DOTALL)
     [block] = [block for block in blocks if f"{name} = " in block]
     [assigned] = [node.value for node in ast.parse(block).body if isinstance(node, ast.Assign)]
+    # A literal cannot say "the empty set" but as set(), which literal_eval reads since Python 3.9.
     found: dict[str, Any] = ast.literal_eval(assigned)
     return found
 

@@ -62,9 +62,9 @@ def test_the_analyst_chooses_how_long_and_the_next_sitting_begins_with_that(owne
 def test_a_short_wait_is_over_sooner(owner, row):
     send(owner, row, minutes="5")
     entering.record_judgement(row, PairJudgement("D063", "D064", Answer.LEFT), "a")
-    Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=4, seconds=59, milliseconds=500))
+    Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=4))
     assert "bench?cloths=D064+D063" in page_of(owner, row)
-    Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=5, seconds=1))
+    Arrival.objects.update(settles_from=timezone.now() - timedelta(minutes=10))
     page = page_of(owner, row)
     assert '<div class="settled" role="status">' in page
     assert "bench?cloths=D064+D063" not in page  # it was judged after that wait
