@@ -9,7 +9,7 @@ from tenter.colorimetry.illuminants import Observer, illuminant_names, white_poi
 
 D65 = white_point("D65", Observer.CIE_1964_10)
 A = white_point("A", Observer.CIE_1964_10)
-THEIR_NAME = {Transform.BRADFORD: "Bradford", Transform.CAT16: "CAT16"}
+THEIR_NAME = {Transform.BRADFORD: "Bradford", Transform.CAT02: "CAT02", Transform.CAT16: "CAT16"}
 every_transform = pytest.mark.parametrize("transform", Transform, ids=lambda transform: transform.name)
 
 XYZS = st.tuples(*[st.floats(0, 1)] * 3)

@@ -14,10 +14,12 @@ from tenter.arrays import ArrayLike, FloatArray
 class Transform(Enum):
     """Matrices from XYZ to sharpened cone responses, row-major.
 
-    BRADFORD: as in ICC.1 Annex E. CAT16: C. Li et al. (2017), Color Research and Application 42(6), 703-718.
+    BRADFORD: as in ICC.1 Annex E. CAT02: CIE 159:2004. CAT16: C. Li et al. (2017), Color Research and Application
+    42(6), 703-718.
     """
 
     BRADFORD = ((0.8951, 0.2664, -0.1614), (-0.7502, 1.7135, 0.0367), (0.0389, -0.0685, 1.0296))
+    CAT02 = ((0.7328, 0.4296, -0.1624), (-0.7036, 1.6975, 0.0061), (0.0030, 0.0136, 0.9834))
     CAT16 = ((0.401288, 0.650173, -0.051461), (-0.250268, 1.204414, 0.045854), (-0.002079, 0.048952, 0.953127))
 
     @property

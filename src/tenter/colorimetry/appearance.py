@@ -1,8 +1,8 @@
-"""CAM16: how strong and how saturated a colour looks in given surroundings.
+"""CAM16, and CIECAM02 before it: how strong and how saturated a colour looks in given surroundings.
 
 Source: C. Li, Z. Li, Z. Wang, Y. Xu, M. R. Luo, G. Cui, M. Melgosa, M. H. Brill, M. Pointer (2017), "Comprehensive
 color solutions: CAM16, CAT16, and CAM16-UCS", Color Research and Application 42(6), 703-718. XYZ here has Y = 100 for
-white, as in the paper.
+white, as in the paper. CIECAM02: CIE 159:2004.
 """
 
 from dataclasses import dataclass
@@ -11,6 +11,10 @@ import numpy as np
 
 from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.adaptation import Transform
+
+# From XYZ to cones: R. W. G. Hunt, M. R. Pointer, O. Estevez, as CIE 159:2004 prints it.
+_HUNT_POINTER_ESTEVEZ = np.array([[0.38971, 0.68898, -0.07868], [-0.22981, 1.18340, 0.04641], [0.0, 0.0, 1.0]])
+_HUNT_POINTER_ESTEVEZ.setflags(write=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,11 +31,15 @@ class ViewingConditions:
     F: float = 1.0
     c: float = 0.69
     N_c: float = 1.0
+    discounted: bool = False  # the eye is wholly adapted to the light, as standards on lamps assume
 
 
 @dataclass(frozen=True, slots=True)
 class Appearance:
-    """CAM16 correlates, shape (...): J lightness, C chroma, h hue, Q brightness, M colourfulness, s saturation."""
+    """CAM16 or CIECAM02 correlates, shape (...).
+
+    J lightness, C chroma, h hue, Q brightness, M colourfulness, s saturation.
+    """
 
     J: FloatArray
     C: FloatArray
@@ -44,7 +52,8 @@ class Appearance:
 def cam16_ucs(appearance: Appearance) -> FloatArray:
     """Return J', a', b' of CAM16-UCS, shape (..., 3); Euclidean distance there is the colour difference.
 
-    The same paper; coefficients of M. R. Luo, G. Cui, C. Li (2006), Color Research and Application 31(4), 320-330.
+    The same paper; coefficients of M. R. Luo, G. Cui, C. Li (2006), Color Research and Application 31(4), 320-330,
+    which are those of CAM02-UCS: of CIECAM02's correlates this is J', a', b' of that.
     """
     J = 1.7 * appearance.J / (1 + 0.007 * appearance.J)
     M = np.log1p(0.0228 * appearance.M) / 0.0228
@@ -60,22 +69,43 @@ def _compress(rgb: FloatArray, F_L: float) -> FloatArray:
 
 def cam16(xyz: ArrayLike, surroundings: ViewingConditions) -> Appearance:
     """Return the CAM16 correlates of XYZ (..., 3), Y = 100 for white."""
-    s = surroundings
-    m = Transform.CAT16.matrix
-    white = np.asarray(s.white, dtype=float)
+    m, white = Transform.CAT16.matrix, np.asarray(surroundings.white, dtype=float)
+    gains = _gains(m @ white, white[1], surroundings)
+    return _correlates(np.asarray(xyz, dtype=float) @ m.T * gains, gains * (m @ white), surroundings)
+
+
+def ciecam02(xyz: ArrayLike, surroundings: ViewingConditions) -> Appearance:
+    """Return the CIECAM02 correlates of XYZ (..., 3), Y = 100 for white, as standards on lamps still ask for them.
+
+    It adapts in CAT02 and then goes on in the cones of Hunt, Pointer and Estevez; the rest is CAM16's (CIE 159:2004).
+    """
+    m, white = Transform.CAT02.matrix, np.asarray(surroundings.white, dtype=float)
+    gains = _gains(m @ white, white[1], surroundings)
+    to_cones = _HUNT_POINTER_ESTEVEZ @ np.linalg.inv(m)
+    adapted = np.asarray(xyz, dtype=float) @ m.T * gains
+    return _correlates(adapted @ to_cones.T, to_cones @ (gains * (m @ white)), surroundings)
+
+
+def _gains(white_response: FloatArray, white_luminance: float, s: ViewingConditions) -> FloatArray:
+    """Return what adaptation multiplies each response by, shape (3,)."""
+    D = 1.0 if s.discounted else np.clip(s.F * (1 - np.exp((-s.adapting_luminance - 42) / 92) / 3.6), 0, 1)
+    gains: FloatArray = D * white_luminance / white_response + 1 - D
+    return gains
+
+
+def _correlates(cones: FloatArray, white_cones: FloatArray, s: ViewingConditions) -> Appearance:
+    """Return the correlates of adapted cone responses (..., 3), beside those of white (3,)."""
     k = 1 / (5 * s.adapting_luminance + 1)
     F_L = 0.2 * k**4 * 5 * s.adapting_luminance + 0.1 * (1 - k**4) ** 2 * (5 * s.adapting_luminance) ** (1 / 3)
-    n = s.background / white[1]
+    n = s.background / s.white[1]
     z, N_bb = 1.48 + np.sqrt(n), 0.725 * n**-0.2
-    D = np.clip(s.F * (1 - np.exp((-s.adapting_luminance - 42) / 92) / 3.6), 0, 1)
-    gains = D * white[1] / (m @ white) + 1 - D
 
     def achromatic(rgb: FloatArray) -> FloatArray:
         response: FloatArray = (2 * rgb[..., 0] + rgb[..., 1] + rgb[..., 2] / 20 - 0.305) * N_bb
         return response
 
-    A_w = achromatic(_compress(gains * (m @ white), F_L))
-    rgb = _compress(np.asarray(xyz, dtype=float) @ m.T * gains, F_L)
+    A_w = achromatic(_compress(white_cones, F_L))
+    rgb = _compress(cones, F_L)
     R, G, B = rgb[..., 0], rgb[..., 1], rgb[..., 2]
     a, b = R - 12 * G / 11 + B / 11, (R + G - 2 * B) / 9
     h = np.degrees(np.arctan2(b, a)) % 360

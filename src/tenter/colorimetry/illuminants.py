@@ -24,7 +24,8 @@ class Observer(StrEnum):
 
 
 @cache
-def _table(file: str) -> dict[str, FloatArray]:
+def spectral_table(file: str) -> dict[str, FloatArray]:
+    """Return the columns of one of the package's own tables by their heads, "nm" among them, each (81,)."""
     text = (files("tenter.colorimetry") / "data" / file).read_text(encoding="utf-8")
     lines = [line for line in text.splitlines() if not line.startswith("#")]
     values = np.array([[float(v) for v in line.split(",")] for line in lines[1:]])
@@ -33,7 +34,7 @@ def _table(file: str) -> dict[str, FloatArray]:
 
 
 def _illuminants() -> dict[str, FloatArray]:
-    return {name: v for name, v in _table("cie_illuminants_380-780nm_5nm.csv").items() if name != "nm"}
+    return {name: v for name, v in spectral_table("cie_illuminants_380-780nm_5nm.csv").items() if name != "nm"}
 
 
 def illuminant_names() -> tuple[str, ...]:
@@ -66,17 +67,26 @@ def observer_from(value: object) -> Observer:
 @cache
 def colour_matching_functions(observer: Observer) -> FloatArray:
     """Return the colour-matching functions of an observer, shape (81, 3), on `WAVELENGTHS_NM`."""
-    table = _table("cie_observers_380-780nm_5nm.csv")
+    table = spectral_table("cie_observers_380-780nm_5nm.csv")
     functions = np.stack([table[f"{axis}{observer}"] for axis in "xyz"], axis=1)
     functions.setflags(write=False)
     return functions
 
 
+def weights_under(power: FloatArray, observer: Observer) -> FloatArray:
+    """Return the weights W, shape (81, 3), of any light, given as power (81,) on `WAVELENGTHS_NM`.
+
+    XYZ = reflectance @ W, with Y = 1 for a perfect white, so that the power may be in any unit.
+    """
+    weights: FloatArray = power[:, None] * colour_matching_functions(observer)
+    weights /= weights[:, 1].sum()
+    return weights
+
+
 @cache
 def weighting_table(illuminant: str, observer: Observer) -> FloatArray:
-    """Return the weights W, shape (81, 3), with XYZ = reflectance @ W and Y = 1 for a perfect white."""
-    weights: FloatArray = illuminant_power(illuminant)[:, None] * colour_matching_functions(observer)
-    weights /= weights[:, 1].sum()
+    """Return the weights W, shape (81, 3), of a CIE illuminant: XYZ = reflectance @ W, Y = 1 for a perfect white."""
+    weights = weights_under(illuminant_power(illuminant), observer)
     weights.setflags(write=False)
     return weights
 

@@ -8,13 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tenter.arrays import FloatArray, steady
-from tenter.colorimetry.adaptation import adapt
+from tenter.arrays import steady
 from tenter.colorimetry.difference import delta_e_2000
-from tenter.colorimetry.illuminants import illuminant_names, white_point
+from tenter.colorimetry.illuminants import illuminant_names, illuminant_power
+from tenter.colorimetry.lights.adapted_look import adapted_lab
 from tenter.colorimetry.measurement import D65_10
-from tenter.colorimetry.reflectance import reflectance_to_xyz
-from tenter.colorimetry.spaces import Lab, xyz_to_lab
+from tenter.colorimetry.spaces import Lab
 from tenter.consultation.axes import Axis
 from tenter.consultation.colours.colours import PersonalPalette
 from tenter.consultation.garments.garment import Garment, GarmentColour, KnownBy
@@ -49,7 +48,7 @@ def under_lamp(palette: PersonalPalette, known: Known, garment: Garment, lamp: s
     colour = garment.colours[0]
     if not illuminant or colour.reflectance is None:
         return UnderLamp(lamp, illuminant)
-    seen = _seen(colour.reflectance, illuminant)
+    seen = adapted_lab(colour.reflectance, illuminant_power(illuminant), D65_10.observer)
     L, a, b = (float(v) for v in steady(seen))
     here = _exact(colour.lab)
     there = _exact((L, a, b))
@@ -71,12 +70,6 @@ def stored_lamp(lamp: str) -> str:
     by_name = {name.lower(): name for name in illuminant_names()}
     fluorescent = by_name.get(f"fl{wanted[1:]}", "") if wanted[:1] == "f" else ""  # F11 is FL11
     return by_name.get(wanted) or LAMPS.get(wanted) or fluorescent
-
-
-def _seen(reflectance: FloatArray, illuminant: str) -> FloatArray:
-    white, day = white_point(illuminant, D65_10.observer), white_point(D65_10.illuminant, D65_10.observer)
-    xyz = reflectance_to_xyz(reflectance, illuminant, D65_10.observer)
-    return xyz_to_lab(adapt(xyz, white, day), day)
 
 
 def _exact(lab: Lab) -> GarmentColour:
