@@ -27,6 +27,9 @@ def steady(values: float) -> float: ...
 @overload
 def steady(values: FloatArray) -> FloatArray: ...
 def steady(values: float | FloatArray) -> float | FloatArray:
-    """Return values (...) rounded to 1e-9, and 0 for -0: near ties become ties, and the first of them is meant."""
+    """Return `values` of any unit rounded to 1e-9, and 0 for -0, in their shape (...).
+
+    Near ties become ties, and the first of them is meant.
+    """
     rounded: float | FloatArray = np.round(values, STEADY_DECIMALS) + 0.0
     return rounded

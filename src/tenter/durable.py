@@ -54,7 +54,7 @@ def new_file(path: Path, mode: int = _USUAL) -> Iterator[IO[bytes]]:
 
 
 def forget_halves(folder: Path, older_than: float = 0.0) -> None:
-    """Remove from a folder what writers that were killed have left, where nothing was done to it for some seconds."""
+    """Remove what killed writers have left in a folder, where nothing was done to it for `older_than` seconds."""
     for beside in folder.glob(f".*{_HALF}"):
         with suppress(FileNotFoundError):  # its writer has just put it in place
             if time.time() - beside.stat().st_mtime >= older_than:

@@ -26,14 +26,17 @@ def shown(value: object) -> str:
 
 
 def of_kind(kind: type[T], value: object, what: str, made_by: str) -> T:
-    """Return a value of a class; `made_by` tells how one is made."""
+    """Return a value of a class; `made_by` says how one is made. Raises `TenterError` for any other value."""
     if not isinstance(value, kind):
         raise TenterError(f"{what} is a {kind.__name__}, got {shown(value)}; {made_by} makes one")
     return value
 
 
 def given_path(value: object) -> Path:
-    """Return a file's path."""
+    """Return a file's path.
+
+    Raises `TenterError` for what is no path, or holds a null or half a letter, which no file's name can.
+    """
     path = os.fspath(value) if isinstance(value, str | os.PathLike) else None
     if not isinstance(path, str) or "\0" in path:
         raise TenterError(f"a file is named by its path, as text; got {shown(value)}")
@@ -45,7 +48,11 @@ def given_path(value: object) -> Path:
 
 
 def given_text(value: object, what: str, needed: bool = True) -> str:
-    """Return text that can be written down; blank text will not do where it is `needed`."""
+    """Return text that can be written down.
+
+    Raises `TenterError` for what is no text, for blank text where it is `needed`, and for half a letter (a lone
+    surrogate).
+    """
     if not isinstance(value, str) or (needed and not value.strip()):
         raise TenterError(f"{what} is a text{'' if needed else ', which may be empty'}; got {shown(value)}")
     if not value.isascii() and any("\ud800" <= letter <= "\udfff" for letter in value):
@@ -54,7 +61,7 @@ def given_text(value: object, what: str, needed: bool = True) -> str:
 
 
 def given_number(value: object, what: str, least: float, most: float) -> float:
-    """Return a finite number from `least` to `most`."""
+    """Return a finite number from `least` to `most`, all in one unit; raises `TenterError` for anything else."""
     plain = isinstance(value, int | float | np.integer | np.floating) and not isinstance(value, bool)
     if not plain or not least <= value <= most:  # type: ignore[operator]  # the comparison is false for NaN too
         raise TenterError(f"{what} is a finite number from {least:g} to {most:g}; got {shown(value)}")
@@ -62,7 +69,7 @@ def given_number(value: object, what: str, least: float, most: float) -> float:
 
 
 def given_whole(value: object, what: str, least: int, most: int | None = None) -> int:
-    """Return a whole number of at least `least`."""
+    """Return a whole number from `least` to `most`, or without an upper end; raises `TenterError` for anything else."""
     plain = isinstance(value, int | np.integer) and not isinstance(value, bool)
     if not plain or value < least or (most is not None and value > most):  # type: ignore[operator]
         top = "" if most is None else f" to {most}"
@@ -71,21 +78,28 @@ def given_whole(value: object, what: str, least: int, most: int | None = None) -
 
 
 def given_truth(value: object, what: str) -> bool:
-    """Return true or false."""
+    """Return true or false; raises `TenterError` for anything else, also for 0 and 1."""
     if not isinstance(value, bool | np.bool_):
         raise TenterError(f"{what} is True or False; got {shown(value)}")
     return bool(value)
 
 
 def given_list(value: object, what: str) -> list[Any]:
-    """Return the members of a list, a tuple or another row of things; a text is no list of its letters."""
+    """Return the members of a list, a tuple or another row of things.
+
+    Raises `TenterError` for what has no members, and for a text, which is no list of its letters.
+    """
     if isinstance(value, str | bytes) or not isinstance(value, Iterable):
         raise TenterError(f"{what} is a list; got {shown(value)}")
     return list(value)
 
 
 def given_array(value: object, what: str) -> FloatArray:
-    """Return numbers as an array, of whatever shape; text in it, however it looks, is none."""
+    """Return numbers as an array of floats, in the shape of what came (...).
+
+    Raises `TenterError` for rows of unequal length and for text, however it looks. NaN and infinity pass: whoever asks
+    knows whether they will do.
+    """
     try:
         array = np.asarray(value)
     except (ValueError, TypeError):  # rows of unequal length

@@ -93,7 +93,10 @@ def catalogue(code: str, folder: Path | None = None) -> Catalogue:
 
 @contextmanager
 def written_in(language: Catalogue | str) -> Iterator[None]:
-    """Write everything inside the `with` in a language, given as its catalogue or by its tag."""
+    """Write everything inside the `with` in a language, given as its catalogue or by its tag.
+
+    For a tag it raises what `catalogue` does: `UnknownName` where there is none, `TenterError` where it does not fit.
+    """
     chosen = catalogue(language) if isinstance(language, str) else language
     token = _chosen.set(chosen)
     try:
@@ -149,7 +152,7 @@ class Sentence:
         return name in dict(self.values)
 
     def value(self, name: str) -> object:
-        """Return what a placeholder is filled with."""
+        """Return what a placeholder is filled with; raises `KeyError` where there is none of that name."""
         return dict(self.values)[name]
 
     def __str__(self) -> str:
@@ -224,12 +227,12 @@ def in_a_row(parts: Sequence[str]) -> str:
 
 
 def local_number(value: float, decimals: int) -> str:
-    """Return a number with a true minus sign and the decimal sign of the language."""
+    """Return `value`, of any unit, with a true minus sign and the decimal sign of the language."""
     return as_written(numerals.number(value, decimals))
 
 
 def local_signed(value: float, decimals: int = 1) -> str:
-    """Return a number with its sign, as '+1.6', '−0.3' or '0.0', with the decimal sign of the language."""
+    """Return `value`, of any unit, with its sign, as '+1.6', '−0.3' or '0.0', with the decimal sign of the language."""
     return as_written(numerals.signed(value, decimals))
 
 

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 
 
 def number(value: float, decimals: int = 1) -> str:
-    """Return a number with so many decimals, as '1.6', '−0.3' or '0.0'."""
+    """Return the number `value`, of any unit, with so many decimals, as '1.6', '−0.3' or '0.0'."""
     return f"{_rounded(value, decimals):.{decimals}f}".replace("-", "−")
 
 
 def signed(value: float, decimals: int = 1) -> str:
-    """Return a number with its sign, as '+1.6', '−0.3' or '0.0'."""
+    """Return the number `value`, of any unit, with its sign, as '+1.6', '−0.3' or '0.0'."""
     return f"{'+' if _rounded(value, decimals) > 0 else ''}{number(value, decimals)}"
 
 

@@ -33,7 +33,9 @@ def adaptation_matrix(
 ) -> FloatArray:
     """Return the matrix M, shape (3, 3), with adapted XYZ = XYZ @ M.T.
 
-    The whites share their units. `degree` is D of CAT16: 1 is full adaptation, 0 none.
+    The whites are XYZ (3,) and share their units. `degree` is D of CAT16, 0 to 1: 1 is full adaptation, 0 none.
+
+    Source: von Kries' rule in the cone space of the transform; D as in Li et al. (2017), see `Transform`.
     """
     m = transform.matrix
     source, target = m @ np.asarray(white_from, dtype=float), m @ np.asarray(white_to, dtype=float)
@@ -49,5 +51,9 @@ def adapt(
     transform: Transform = Transform.CAT16,
     degree: float = 1,
 ) -> FloatArray:
-    """Return the corresponding colour, shape (..., 3), of XYZ under `white_from` for an eye adapted to `white_to`."""
+    """Return the corresponding colour, shape (..., 3), of XYZ (..., 3) for an eye adapted to another white.
+
+    The whites (3,) are XYZ in the units of the colours: `white_from` is the one they were seen under, `white_to` the
+    other. `degree` runs from 0, no adaptation, to 1, full adaptation.
+    """
     return np.asarray(xyz, dtype=float) @ adaptation_matrix(white_from, white_to, transform, degree).T

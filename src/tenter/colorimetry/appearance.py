@@ -21,8 +21,8 @@ _HUNT_POINTER_ESTEVEZ.setflags(write=False)
 class ViewingConditions:
     """What the eye is adapted to.
 
-    `white` is XYZ with Y = 100, shape (3,); `adapting_luminance` in cd/m²; `background` the luminance factor of the
-    background, 0-100; F, c and N_c describe the surround (average by default).
+    `white` is XYZ with Y = 100; `adapting_luminance` in cd/m²; `background` the luminance factor of the background,
+    0-100. The factors F, c and N_c describe the surround, without unit: these are the paper's for an average one.
     """
 
     white: tuple[float, float, float]
@@ -68,7 +68,10 @@ def _compress(rgb: FloatArray, F_L: float) -> FloatArray:
 
 
 def cam16(xyz: ArrayLike, surroundings: ViewingConditions) -> Appearance:
-    """Return the CAM16 correlates of XYZ (..., 3), Y = 100 for white."""
+    """Return the CAM16 correlates, each of shape (...), of XYZ (..., 3) with Y = 100 for white.
+
+    Source: the paper above, its forward model.
+    """
     m, white = Transform.CAT16.matrix, np.asarray(surroundings.white, dtype=float)
     gains = _gains(m @ white, white[1], surroundings)
     return _correlates(np.asarray(xyz, dtype=float) @ m.T * gains, gains * (m @ white), surroundings)

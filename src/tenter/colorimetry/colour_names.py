@@ -33,9 +33,9 @@ class ColourName:
 class NameReading:
     """The name of a measured colour, and how sure it is.
 
-    share: the part of the colour's 90 % interval, weighted as a normal error, that bears this name. others: every
-    other name within the interval with its share, likeliest first. The name is that of the middle, even where another
-    has the larger share.
+    `notation` is that of Munsell. `share` is the part, 0 to 1, of the colour's 90 % interval, weighted as a normal
+    error, that bears this name. `others` has every other name within the interval with its share, likeliest first. The
+    name is that of the middle, even where another has the larger share.
     """
 
     name: ColourName
@@ -127,7 +127,11 @@ def colour_name(lab: ArrayLike) -> ColourName:
 
 
 def name_reading(lab: FloatArray, half_width_90: FloatArray) -> NameReading:
-    """Return the name of a measured Lab (3,), D65/2°, and how sure it is by its 90 % half-widths (3,)."""
+    """Return the name of a measured Lab (3,), D65/2°, and how sure it is by its 90 % half-widths (3,) in L*, a* and b*.
+
+    The interval is looked through on a grid of seven steps an axis; below L* 0 it counts as black. Raises `TenterError`
+    if a number is missing or infinite.
+    """
     axis = np.linspace(-1, 1, _STEPS)
     grid = np.stack(np.meshgrid(axis, axis, axis, indexing="ij"), axis=-1).reshape(-1, 3)
     weights = np.exp(-0.5 * ((DEVIATIONS_TO_90 * grid) ** 2).sum(axis=1))

@@ -9,7 +9,7 @@ _25_TO_7 = 25.0**7  # as in the formula for R_C, CIE 142:2001
 
 
 def delta_e_1976(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
-    """Return the Euclidean distance in CIELAB, shape (...)."""
+    """Return the distance of CIELAB colours (..., 3), which broadcast, shape (...). Source: CIE 15:2018, 8.2."""
     difference = np.asarray(lab_1, dtype=float) - np.asarray(lab_2, dtype=float)
     distance: FloatArray = np.sqrt(np.sum(difference**2, axis=-1))
     return distance
@@ -23,7 +23,7 @@ def _primed_hue(a_prime: FloatArray, b: FloatArray) -> FloatArray:
 
 
 def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
-    """Return CIEDE2000 with k_L = k_C = k_H = 1; the two broadcast against each other, shape (...).
+    """Return CIEDE2000 of CIELAB colours (..., 3) with k_L = k_C = k_H = 1; they broadcast, and it has shape (...).
 
     References
     ----------
@@ -68,9 +68,9 @@ def delta_e_2000(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
 
 
 def lightness_apart(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
-    """Return the part of CIEDE2000 that lightness makes, shape (...): the whole is never less, and costs far more.
+    """Return the part of CIEDE2000 that lightness makes, shape (...), of CIELAB colours (..., 3), which broadcast.
 
-    Chroma and hue add a square that is never below 0, as |R_T| is below 2.
+    The whole is never less, and costs far more: chroma and hue add a square that is never below 0, as |R_T| is below 2.
     """
     first, second = np.asarray(lab_1, dtype=float)[..., 0], np.asarray(lab_2, dtype=float)[..., 0]
     apart: FloatArray = np.abs(second - first) / _lightness_weight((first + second) / 2)

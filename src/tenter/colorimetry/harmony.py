@@ -15,11 +15,12 @@ def two_colour_harmony(lab_1: ArrayLike, lab_2: ArrayLike) -> FloatArray:
     Parameters
     ----------
     lab_1, lab_2 : array_like, shape (..., 3)
-        CIELAB, as under D65.
+        CIELAB, as under D65; they broadcast.
 
     Returns
     -------
-    ndarray, shape (...,)
+    ndarray, shape (...)
+        CH of the model, without unit.
 
     References
     ----------

@@ -57,7 +57,7 @@ def illuminant_power(name: str) -> FloatArray:
 
 
 def observer_from(value: object) -> Observer:
-    """Return the observer that "2", "10", 2 or 10 names."""
+    """Return the observer that "2", "10", 2 or 10 names; raises `UnknownName` for anything else."""
     try:
         return Observer(str(value))
     except ValueError:
@@ -85,7 +85,10 @@ def weights_under(power: FloatArray, observer: Observer) -> FloatArray:
 
 @cache
 def weighting_table(illuminant: str, observer: Observer) -> FloatArray:
-    """Return the weights W, shape (81, 3), of a CIE illuminant: XYZ = reflectance @ W, Y = 1 for a perfect white."""
+    """Return the weights W, shape (81, 3), of a CIE illuminant: XYZ = reflectance @ W, Y = 1 for a perfect white.
+
+    Raises `UnknownName` if no illuminant of that name is bundled. Source: CIE 15:2018, section 7: summation at 5 nm.
+    """
     weights = weights_under(illuminant_power(illuminant), observer)
     weights.setflags(write=False)
     return weights
@@ -93,7 +96,10 @@ def weighting_table(illuminant: str, observer: Observer) -> FloatArray:
 
 @cache
 def white_point(illuminant: str, observer: Observer) -> FloatArray:
-    """Return the XYZ of a perfect white under an illuminant, shape (3,), with Y = 1."""
+    """Return the XYZ of a perfect white under an illuminant, shape (3,), with Y = 1.
+
+    Raises `UnknownName` if no illuminant of that name is bundled.
+    """
     white: FloatArray = weighting_table(illuminant, observer).sum(axis=0)
     white.setflags(write=False)
     return white

@@ -16,7 +16,7 @@ from tenter.given import given_array
 
 @dataclass(frozen=True, slots=True)
 class Conditions:
-    """The light and the observer that a Lab value belongs to."""
+    """The light and the observer of a Lab value; raises `UnknownName` where either is not among those bundled."""
 
     illuminant: str
     observer: Observer
@@ -48,8 +48,9 @@ class MixedConditions(TenterError):
 class Colours:
     """CIELAB colours, shape (..., 3), and the conditions they were taken under.
 
-    `recovered` is true once a colour has been carried to other conditions through a recovered reflectance: it is then
-    a prediction, and every page says so.
+    `recovered` is true once a colour has been carried to other conditions through a recovered reflectance: it is then a
+    prediction, and every page says so. Raises `TenterError` if `lab` is not of that shape or holds a number that is
+    missing or infinite.
     """
 
     lab: FloatArray
@@ -70,22 +71,31 @@ class Colours:
             raise MixedConditions(self.conditions, other.conditions)
 
     def delta_e_2000(self, other: "Colours") -> FloatArray:
-        """Return CIEDE2000 to other colours; raises `MixedConditions` when the conditions differ."""
+        """Return CIEDE2000 to other colours, shape (...); the two broadcast.
+
+        Raises `MixedConditions` when the conditions differ.
+        """
         self._require_same(other)
         return delta_e_2000(self.lab, other.lab)
 
     def minus(self, other: "Colours") -> FloatArray:
-        """Return the difference in L*, a*, b*; raises `MixedConditions` when the conditions differ."""
+        """Return the difference in L*, a*, b*, shape (..., 3); raises `MixedConditions` when the conditions differ."""
         self._require_same(other)
         return self.lab - other.lab
 
     @cached_property
     def reflectance(self) -> FloatArray:
-        """A smooth reflectance (..., 81) with these colours: recovered, not measured."""
+        """A smooth reflectance (..., 81) with these colours: recovered, not measured.
+
+        Raises `ImpossibleSurface` if a colour has none.
+        """
         return recover_reflectance(self.lab, self.conditions.illuminant, self.conditions.observer)
 
     def under(self, conditions: Conditions) -> "Colours":
-        """Return the same surfaces under other conditions, through a recovered reflectance."""
+        """Return the same surfaces under other conditions, through a recovered reflectance.
+
+        Raises `ImpossibleSurface` if a colour has none.
+        """
         if conditions == self.conditions:
             return self
         lab = reflectance_to_lab(self.reflectance, conditions.illuminant, conditions.observer)

@@ -39,14 +39,14 @@ def hue_number(notation: str) -> float:
 
 
 def hue_notation(hue: float) -> str:
-    """Return a place 0-100 on the circle as in "2.5YR"; a family begins above 0 and ends with 10."""
+    """Return a `hue`, its place 0 to 100 on the circle, as in "2.5YR"; a family begins above 0 and ends with 10."""
     tenths = round(hue * 10) % 1000 or 1000
     family, within = divmod(tenths - 1, 100)
     return f"{(within + 1) / 10:g}{HUE_FAMILIES[family]}"
 
 
 def luminance(value: ArrayLike) -> FloatArray:
-    """Return the luminance factor Y, 0-1, of a Munsell value 0-10, shape (...)."""
+    """Return the luminance factor Y, 0-1, of Munsell values 0-10 (...), in their shape. Source: ASTM D1535."""
     factor: FloatArray = np.interp(np.asarray(value, dtype=float), _VALUES, _LUMINANCE)
     return factor
 

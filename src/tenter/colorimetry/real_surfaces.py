@@ -20,7 +20,7 @@ _ENDS = (0.0, 100.0)  # L* of black and white, where no surface has chroma; the 
 
 
 def most_chroma(lightness: ArrayLike, hue_angle: ArrayLike, conditions: Conditions = D65_10) -> FloatArray:
-    """Return the most C*ab, shape (n,), that a real surface has at L* (n,) and at hue angles (n,) in degrees.
+    """Return the most C*ab (...) that a real surface has at L* (...) and hue angles (...) in degrees, which broadcast.
 
     Between the table's points it is linear in hue, then in L*. Under other conditions than those of the table its
     points are carried there by a recovered reflectance each: a prediction.
@@ -36,7 +36,7 @@ def most_chroma(lightness: ArrayLike, hue_angle: ArrayLike, conditions: Conditio
 
 
 def is_real_surface(lab: ArrayLike, conditions: Conditions = D65_10) -> BoolArray:
-    """Tell of each CIELAB colour, shape (..., 3), whether real surfaces are as strong: within Pointer's gamut."""
+    """Tell of each CIELAB colour (..., 3) whether real surfaces are as strong, within Pointer's gamut: shape (...)."""
     lightness, chroma, hue = np.moveaxis(lab_to_lch(lab), -1, 0)
     inside: BoolArray = chroma <= most_chroma(lightness, hue, conditions)
     return inside

@@ -37,7 +37,7 @@ for _table in (_PRIMARIES_XY, _SRGB_WHITE_XY, SRGB_TO_XYZ, XYZ_TO_SRGB, SRGB_WHI
 
 
 def xyz_to_lab(xyz: ArrayLike, white: ArrayLike) -> FloatArray:
-    """Return CIELAB of XYZ seen under a white point given in the same units."""
+    """Return CIELAB (..., 3) of XYZ (..., 3) seen under a white point (3,) given in the same units."""
     ratio = np.asarray(xyz, dtype=float) / np.asarray(white, dtype=float)
     f = np.where(ratio > _EPSILON, np.cbrt(ratio), (_KAPPA * ratio + 16) / 116)
     x, y, z = f[..., 0], f[..., 1], f[..., 2]
@@ -45,7 +45,7 @@ def xyz_to_lab(xyz: ArrayLike, white: ArrayLike) -> FloatArray:
 
 
 def lab_to_xyz(lab: ArrayLike, white: ArrayLike) -> FloatArray:
-    """Return the XYZ of a CIELAB colour, in the units of the white point."""
+    """Return the XYZ (..., 3) of CIELAB colours (..., 3), in the units of the white point (3,)."""
     values = np.asarray(lab, dtype=float)
     y = (values[..., 0] + 16) / 116
     f = np.stack([y + values[..., 1] / 500, y, y - values[..., 2] / 200], axis=-1)
@@ -55,14 +55,14 @@ def lab_to_xyz(lab: ArrayLike, white: ArrayLike) -> FloatArray:
 
 
 def chroma(lab: ArrayLike) -> FloatArray:
-    """Return C*ab, shape (...)."""
+    """Return C*ab, shape (...), of CIELAB (..., 3)."""
     values = np.asarray(lab, dtype=float)
     length: FloatArray = np.hypot(values[..., 1], values[..., 2])
     return length
 
 
 def hue_angle(lab: ArrayLike) -> FloatArray:
-    """Return h_ab in degrees, 0 <= h < 360, shape (...); 0 for a grey."""
+    """Return h_ab in degrees, 0 <= h < 360, shape (...), of CIELAB (..., 3); 0 for a grey."""
     values = np.asarray(lab, dtype=float)
     # + 0.0 turns -0.0 into 0.0, whose arctangent would be 180 degrees.
     degrees = np.degrees(np.arctan2(values[..., 2] + 0.0, values[..., 1] + 0.0)) % 360.0
@@ -70,20 +70,20 @@ def hue_angle(lab: ArrayLike) -> FloatArray:
 
 
 def lab_to_lch(lab: ArrayLike) -> FloatArray:
-    """Return L*, C*ab and h_ab."""
+    """Return L*, C*ab and h_ab in degrees, shape (..., 3), of CIELAB (..., 3)."""
     values = np.asarray(lab, dtype=float)
     return np.stack([values[..., 0], chroma(values), hue_angle(values)], axis=-1)
 
 
 def lch_to_lab(lch: ArrayLike) -> FloatArray:
-    """Return CIELAB of L*, C*ab and h_ab; any number of turns of the hue angle is the same hue."""
+    """Return CIELAB (..., 3) of L*, C*ab and h_ab (..., 3); any number of turns of the hue angle is the same hue."""
     values = np.asarray(lch, dtype=float)
     h = np.radians(values[..., 2] % 360.0)
     return np.stack([values[..., 0], values[..., 1] * np.cos(h), values[..., 1] * np.sin(h)], axis=-1)
 
 
 def encode_srgb(linear: ArrayLike) -> FloatArray:
-    """Return sRGB code values (0-1) of linear light; values outside 0-1 keep their sign and are not clipped."""
+    """Return sRGB code values, 0-1, of linear light (...), in its shape; beyond, they keep their sign, unclipped."""
     values = np.asarray(linear, dtype=float)
     size = np.abs(values)
     coded: FloatArray = np.sign(values) * np.where(size <= 0.0031308, 12.92 * size, 1.055 * size ** (1 / 2.4) - 0.055)
@@ -91,7 +91,7 @@ def encode_srgb(linear: ArrayLike) -> FloatArray:
 
 
 def decode_srgb(coded: ArrayLike) -> FloatArray:
-    """Return linear light of sRGB code values (0-1)."""
+    """Return linear light, 0-1, of sRGB code values (...), in their shape; beyond, it keeps its sign, unclipped."""
     values = np.asarray(coded, dtype=float)
     size = np.abs(values)
     linear: FloatArray = np.sign(values) * np.where(size <= 0.04045, size / 12.92, ((size + 0.055) / 1.055) ** 2.4)
@@ -99,28 +99,31 @@ def decode_srgb(coded: ArrayLike) -> FloatArray:
 
 
 def xyz_to_srgb(xyz: ArrayLike) -> FloatArray:
-    """Return sRGB of XYZ under D65, 2 degree observer. Unclipped: a colour outside the gamut leaves 0-1."""
+    """Return sRGB (..., 3) of XYZ (..., 3) under D65, 2 degree observer. Unclipped: outside the gamut it leaves 0-1."""
     return encode_srgb(np.asarray(xyz, dtype=float) @ XYZ_TO_SRGB.T)
 
 
 def srgb_to_xyz(rgb: ArrayLike) -> FloatArray:
-    """Return XYZ under D65, 2 degree observer, of sRGB code values (0-1)."""
+    """Return XYZ (..., 3) under D65, 2 degree observer, Y = 1 for white, of sRGB code values (..., 3), 0-1."""
     return decode_srgb(rgb) @ SRGB_TO_XYZ.T
 
 
 def lab_to_srgb(lab: ArrayLike) -> FloatArray:
-    """Return unclipped sRGB of CIELAB under D65, 2 degree observer."""
+    """Return unclipped sRGB (..., 3) of CIELAB (..., 3) under D65, 2 degree observer."""
     # sRGB's white is D65 rounded to four digits; rescaling makes L* 100 exactly white on the screen.
     return encode_srgb(lab_to_xyz(lab, SRGB_WHITE) @ XYZ_TO_SRGB.T)
 
 
 def srgb_to_lab(rgb: ArrayLike) -> FloatArray:
-    """Return CIELAB under D65, 2 degree observer, of sRGB code values (0-1)."""
+    """Return CIELAB (..., 3) under D65, 2 degree observer, of sRGB code values (..., 3), 0-1."""
     return xyz_to_lab(srgb_to_xyz(rgb), SRGB_WHITE)
 
 
 def in_srgb_gamut(lab: ArrayLike, tolerance: float = 1e-6) -> BoolArray:
-    """Tell whether CIELAB colours (D65, 2 degree observer) lie within sRGB, shape (...)."""
+    """Tell whether CIELAB colours (..., 3), D65 and 2 degree observer, lie within sRGB, shape (...).
+
+    `tolerance` is how far a code value may leave 0 to 1: by default what arithmetic leaves.
+    """
     rgb = lab_to_srgb(lab)
     inside: BoolArray = np.all((rgb >= -tolerance) & (rgb <= 1 + tolerance), axis=-1)
     return inside

@@ -16,7 +16,10 @@ from tenter.inference.utility import DEFAULT_SHAPES, Shape
 class Styles:
     """Ways of answering that an analyst may have, and the prior weight of each.
 
-    A style is a noise scale of comparisons and a scale of the cut points: below 1, differences are called sooner.
+    A style is a noise scale of comparisons, of `sigmas` (standard deviations in units of utility, above 0), and a scale
+    of the cut points, of `cut_scales` (factors above 0; below 1, differences are called sooner). `weights` are shares
+    of the prior, 0 or above, up to a constant. Raises `TenterError` if the three are not lists of one length, or a
+    number is outside that.
     """
 
     sigmas: tuple[float, ...] = (0.6, 1.0, 1.0, 1.7)
@@ -34,7 +37,10 @@ class Styles:
             raise TenterError("noise and cut scales must be above 0, weights at least 0 and not all 0")
 
     def condensed(self, count: int) -> "Styles":
-        """Return at most `count` styles that stand for these: neighbours in noise merged at their mean."""
+        """Return at most `count` styles, 1 or more, that stand for these: neighbours in noise merged at their mean.
+
+        The mean is geometric, weighted by the prior.
+        """
         order = np.argsort(self.sigmas, kind="stable")
         groups = np.array_split(order, min(count, len(order)))
         scales, weights = np.log(np.array([self.sigmas, self.cut_scales])), np.array(self.weights)
@@ -51,8 +57,9 @@ class Styles:
 class LatticeBox:
     """The part of the space that a lattice covers: bounds of each axis, and how many nodes lie along it.
 
-    With `centre` and `scale` the nodes lie dense about the centre, at steps that grow like a hyperbolic sine beyond
-    `scale` from it, so that a narrow peak and long tails are both resolved. Without, they lie evenly.
+    `low`, `high`, `centre` and `scale` have a number for each axis, in the units of the space. With `centre` and
+    `scale` the nodes lie dense about the centre, at steps that grow like a hyperbolic sine beyond `scale` from it, so
+    that a narrow peak and long tails are both resolved. Without, they lie evenly.
     """
 
     low: tuple[float, ...]
@@ -74,12 +81,12 @@ class LatticeBox:
 
     @property
     def axes(self) -> list[FloatArray]:
-        """The nodes of each axis."""
+        """The nodes of each axis, shape (n,) each, in the units of the space."""
         return [nodes for nodes, _ in self._mapped()]
 
     @property
     def widths(self) -> list[FloatArray]:
-        """The width that each node of each axis stands for."""
+        """The width that each node of each axis stands for, shape (n,) each, in the units of the space."""
         return [width for _, width in self._mapped()]
 
 
@@ -87,7 +94,8 @@ class LatticeBox:
 class Lattice:
     """Shapes x styles of answering x ideal points, with the prior of each.
 
-    The prior of the ideal point is an equal mixture of normals of spread `spread` about `centres` (k, d).
+    The prior of the ideal point is an equal mixture of normals about `centres` (k, d), in the units of the space;
+    `spread` is their standard deviation along every axis.
     """
 
     box: LatticeBox
@@ -143,9 +151,10 @@ def _grid(axes: list[FloatArray]) -> FloatArray:
 def cell_membership(points: FloatArray, prototypes: FloatArray, widths: FloatArray) -> FloatArray:
     """Return how far each point belongs to each prototype's Voronoi cell, shape (k, n); columns sum to 1.
 
-    A node stands for a small box around it, of sides `widths` (n, d) or (d,). Where a border between two cells passes
-    through that box, membership is the part of the box on either side: a plane at signed distance t cuts off
-    Φ(t / sd), sd² = Σ (normal · width)² / 12.
+    Points are (n, d), prototypes (k, d). A point stands for a small box around it, of sides `widths` (n, d) or (d,).
+    Where a border between two cells passes through that box, membership is the part of the box on either side: a plane
+    at signed distance t cuts off Φ(t / sd), sd² = Σ (normal · width)² / 12. Of the cells, the three nearest share a
+    point.
     """
     k = len(prototypes)
     squares = np.sum((points[None, :, :] - prototypes[:, None, :]) ** 2, axis=2)
@@ -167,7 +176,10 @@ def cell_membership(points: FloatArray, prototypes: FloatArray, widths: FloatArr
 
 
 def side_membership(values: FloatArray, cuts: FloatArray, widths: FloatArray) -> FloatArray:
-    """Return how far each value along one axis belongs to each interval between cuts, shape (cuts + 1, n)."""
+    """Return how far values along one axis belong to each interval between cuts, shape (k + 1, n); columns sum to 1.
+
+    Values are (n,), cuts (k,) and rising; a value stands for an interval of `widths` (n,) around it.
+    """
     above = ndtr((values[None, :] - np.asarray(cuts)[:, None]) / (widths / np.sqrt(12)))
     edges = np.concatenate([np.ones((1, values.size)), above, np.zeros((1, values.size))])
     membership: FloatArray = edges[:-1] - edges[1:]

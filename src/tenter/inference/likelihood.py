@@ -1,6 +1,8 @@
 """How likely an answer is, given utilities: ordered probit, ranking, direction of error.
 
-Every function returns natural logarithms. Noise scales are standard deviations in units of utility or of the axis.
+Those called log_… return natural logarithms, the others probabilities. Noise scales are standard deviations in units of
+utility or of the axis. Ordered probit: R. D. McKelvey, W. Zavoina (1975), J. Math. Sociol. 4(1), 103-120 (not read).
+The lapses, and what is said of levels and sides, are ours.
 """
 
 import itertools
@@ -42,9 +44,10 @@ class UtilityLevel(IntEnum):
 class Responses:
     """How utilities become answers.
 
-    `equal_cut` and `much_cut` bound the grades of a comparison; `lapse` is the share of answers given at random;
-    `good_level` and `wrong_level` are the utilities about which both count as good or as wrong, `level_noise` the
-    spread about them, and `unsaid_share` the share of equal answers that say nothing of the level.
+    `equal_cut` and `much_cut` bound the grades of a comparison, `good_level` and `wrong_level` are the levels about
+    which both count as good or as wrong, and `level_noise` is the standard deviation about them: all in units of
+    utility. `lapse` is the share, 0 to 1, of answers given at random, and `unsaid_share` that of equal answers that say
+    nothing of the level.
     """
 
     equal_cut: float = 0.35
@@ -57,16 +60,17 @@ class Responses:
 
     @property
     def cuts(self) -> FloatArray:
-        """The four inner cut points of the five grades."""
+        """The four inner cut points of the five grades, shape (4,), rising, in units of utility."""
         return np.array([-self.much_cut, -self.equal_cut, self.equal_cut, self.much_cut])
 
 
 def grade_probabilities(
     difference: FloatArray, sigma: FloatArray, responses: Responses, cut_scale: FloatArray | float = 1.0
 ) -> FloatArray:
-    """Return the probability of each `Grade`, last axis of 5, of utility differences A - B.
+    """Return the probability of each `Grade`, shape (..., 5), of utility differences A - B (...).
 
-    The noise and the scale of the cut points broadcast against the differences.
+    The noise (a standard deviation) and `cut_scale`, a factor on the cut points, broadcast against the differences.
+    Ordered probit with a share of lapses spread evenly over the grades.
     """
     cuts = responses.cuts * np.asarray(cut_scale)[..., None]
     below = ndtr((cuts - np.asarray(difference)[..., None]) / np.asarray(sigma)[..., None])
@@ -89,7 +93,10 @@ def _grade_probability(
 def side_probabilities(
     difference: FloatArray, sigma: FloatArray, responses: Responses, cut_scale: FloatArray
 ) -> FloatArray:
-    """Return the probability that B is better, that neither is, and that A is, shape (3, ...), of differences A - B."""
+    """Return the probability that B is better, that neither is, and that A is, shape (3, ...), of differences A - B.
+
+    Differences (...), noise (...) and the scale of the cut points (...) broadcast, in units of utility.
+    """
     cut = responses.equal_cut * cut_scale
     chances: FloatArray = np.empty((3, *np.broadcast_shapes(difference.shape, sigma.shape, cut.shape)))
     chances[0], chances[2] = ndtr((-cut - difference) / sigma), ndtr((difference - cut) / sigma)
@@ -123,7 +130,7 @@ def log_grade(
 
 
 def log_level(mean_utility: FloatArray, level: UtilityLevel, responses: Responses) -> FloatArray:
-    """Return log P(what an equal answer says of the level), in the shape of the mean utility of the two."""
+    """Return log P(what an equal answer says of the level), in the shape of the mean utility of the two (...)."""
     said = 1 - responses.unsaid_share
     good = said * ndtr((mean_utility - responses.good_level) / responses.level_noise)
     wrong = said * ndtr((responses.wrong_level - mean_utility) / responses.level_noise)
@@ -135,7 +142,10 @@ def log_level(mean_utility: FloatArray, level: UtilityLevel, responses: Response
 def single_probabilities(
     utility: FloatArray, sigma: FloatArray, level: UtilityLevel, responses: Responses
 ) -> FloatArray:
-    """Return P(good, between or wrong) of one stimulus on its own; utility and sigma broadcast."""
+    """Return P(good, between or wrong, as `level` says) of one stimulus on its own, shape (...).
+
+    Utility (...) and sigma (...), the standard deviation about the levels in units of utility, broadcast.
+    """
     good = ndtr((utility - responses.good_level) / sigma)
     wrong = ndtr((responses.wrong_level - utility) / sigma)
     chance = {UtilityLevel.GOOD: good, UtilityLevel.WRONG: wrong, UtilityLevel.UNSAID: 1 - good - wrong}[level]
@@ -228,7 +238,11 @@ def _sets(count: int) -> list[tuple[IntArray, IntArray]]:
 
 
 def log_direction(offset: FloatArray, direction: int, margin: float, noise: float, lapse: float) -> FloatArray:
-    """Return log P(too high (+1), too low (-1) or right (0)) of a stimulus that lies `offset` above the ideal."""
+    """Return log P(too high (+1), too low (-1) or right (0)) of a stimulus that lies `offset` above the ideal.
+
+    It has the shape of the offset (...). `margin`, how far off still counts as right, and `noise`, a standard
+    deviation, are in units of the axis; `lapse` is the share, 0 to 1, of answers given at random.
+    """
     high, low = ndtr((offset - margin) / noise), ndtr((-offset - margin) / noise)
     chance = {1: high, -1: low, 0: 1 - high - low}[direction]
     log_p: FloatArray = np.log((1 - lapse) * chance + lapse / 3)
@@ -236,7 +250,11 @@ def log_direction(offset: FloatArray, direction: int, margin: float, noise: floa
 
 
 def log_side(ideal: FloatArray, side: float, noise: float, lapse: float) -> FloatArray:
-    """Return log P(a sign that the ideal lies on one side of zero); `side` is signed and fades to no evidence at 0."""
+    """Return log P(a sign that the ideal lies on one side of zero), in the shape of the ideal (...).
+
+    `side` is signed and without unit: the sign counts for tanh(side) of a full one, and 0 is no evidence. `noise` is a
+    standard deviation in units of the axis, `lapse` the share, 0 to 1, of signs that come by chance.
+    """
     chance = ndtr(np.tanh(side) * ideal / noise)
     log_p: FloatArray = np.log((1 - lapse) * chance + lapse / 2)
     return log_p

@@ -1,4 +1,8 @@
-"""Which comparison next: expected information about a class, not about the ideal point itself."""
+"""Which comparison next: expected information about a class, not about the ideal point itself.
+
+It is the mutual information of answer and class, in nats: D. V. Lindley (1956), Ann. Math. Stat. 27(4), 986-1005 (not
+read). How it is approximated here is ours.
+"""
 
 from dataclasses import dataclass
 
@@ -31,7 +35,7 @@ class Representatives:
 
     @property
     def mean_sigma(self) -> float:
-        """The mean noise scale of all picks."""
+        """The mean noise scale of all picks, in units of utility."""
         return float(np.average(self.sigmas, weights=self.counts))
 
 
@@ -80,7 +84,7 @@ def _at_quantiles(posterior: Posterior, belonging: FloatArray, number: int) -> I
 
 
 def entropy(probabilities: FloatArray, axis: int = -1) -> FloatArray:
-    """Return the entropy in nats along an axis."""
+    """Return the entropy in nats of probabilities (..., k) along an axis, here the last: shape (...)."""
     result: FloatArray = -xlogy(probabilities, probabilities).sum(axis=axis)
     return result
 
@@ -128,11 +132,11 @@ def _of_difference(covariance: FloatArray, pairs: IntArray) -> FloatArray:
 
 
 def pair_signal(moments: ClassMoments, noise: FloatArray, pairs: IntArray) -> FloatArray:
-    """Return the information of each pair, in nats, were its answer the noisy utility difference itself and normal.
+    """Return what each pair would tell, in nats (p,), were its answer the noisy utility difference itself and normal.
 
     Too rough to choose by, but a few sums for every pair there is: a sieve for `pair_information`, whose parameters it
-    shares. With between-class variance B and within-class variance W of the difference it is
-    ½ ln(1 + B / (W + noise²)).
+    shares, noise (p,) and pairs (p, 2). With between-class variance B and within-class variance W of the difference it
+    is ½ ln(1 + B / (W + noise²)).
     """
     centred = (moments.means - moments.shares @ moments.means) * np.sqrt(moments.shares)[:, None]
     between = centred.T @ centred
@@ -151,9 +155,14 @@ def pair_information(moments: ClassMoments, noise: FloatArray, pairs: IntArray, 
     moments
         Of the utilities of all stimuli.
     noise : ndarray, shape (p,)
-        Noise of each pair.
+        Noise of each pair, a standard deviation in units of utility.
     pairs : ndarray, shape (p, 2)
         Rows of the utilities.
+
+    Returns
+    -------
+    ndarray, shape (p,)
+        The mutual information of answer and class.
     """
     mean, variance = moments.of_differences(pairs)
     answers = _answers(mean, variance + (noise**2)[:, None], responses)  # (p, k, 5)
@@ -173,10 +182,10 @@ def _answers(mean: FloatArray, variance: FloatArray, responses: Responses) -> Fl
 def exact_pair_information(
     utilities: FloatArray, stand_ins: Representatives, noise: FloatArray, pairs: IntArray, responses: Responses
 ) -> FloatArray:
-    """Return the expected information of pairs as `pair_information` does, without taking anything as normal.
+    """Return the expected information (p,) of pairs as `pair_information` does, without taking anything as normal.
 
-    `noise` (p,) multiplies each representative's own noise scale. Dearer by the number of representatives: for a few
-    good candidates.
+    Utilities are (d, m), one column a representative; pairs (p, 2) are rows of them. `noise` (p,) multiplies each
+    representative's own noise scale. Dearer by the number of representatives: for a few good candidates.
     """
     mass = stand_ins.classes.sum(axis=1)
     kept = stand_ins.classes[mass > _LEAST_SHARE * mass.sum()]
@@ -186,9 +195,10 @@ def exact_pair_information(
 def expected_shift(
     utilities: FloatArray, stand_ins: Representatives, noise: FloatArray, pairs: IntArray, responses: Responses
 ) -> FloatArray:
-    """Return by how much the probability of the first class is expected to move with the answer to each pair (p,).
+    """Return by how much the answer to each pair is expected to move the probability of the first class, shape (p,).
 
-    Up or down: Σ over answers of |P(class, answer) - P(class) P(answer)|. Parameters as of `exact_pair_information`.
+    Up or down: Σ over answers of |P(class, answer) - P(class) P(answer)|. Parameters as of `exact_pair_information`:
+    utilities (d, m), noise (p,), pairs (p, 2).
     """
     classes = stand_ins.classes / stand_ins.classes.sum()
     joint = _joint(utilities, stand_ins, classes, noise, pairs, responses)  # (p, k, 5)
@@ -225,6 +235,11 @@ def answer_information(likelihoods: FloatArray, classes: FloatArray) -> FloatArr
         Probability of each of `a` answers to each of `q` questions, for each representative.
     classes : ndarray, shape (k, m)
         Membership of the representatives.
+
+    Returns
+    -------
+    ndarray, shape (q,)
+        The mutual information of answer and class.
     """
     mass = classes.sum(axis=1)
     keep = mass > _LEAST_SHARE * mass.sum()

@@ -19,7 +19,11 @@ class Posterior:
 
     @classmethod
     def of(cls, lattice: Lattice, log_likelihood: AnyArray | float = 0.0) -> "Posterior":
-        """Return the posterior after evidence of the given log likelihood, shape (h, s, n)."""
+        """Return the posterior after evidence.
+
+        `log_likelihood` is in nats, up to a constant: 0.0 for none, or an array that broadcasts to the lattice's
+        (h, s, n).
+        """
         return cls.of_log_weights(lattice, lattice.log_prior + log_likelihood)
 
     @classmethod
@@ -66,14 +70,14 @@ class Posterior:
         return covariance
 
     def marginal(self, axis: int) -> tuple[FloatArray, FloatArray]:
-        """Return the nodes of one axis and the probability of each."""
+        """Return the nodes of one axis, shape (n,), and the probability of each, shape (n,)."""
         box = self.lattice.box
         cube = self.of_ideal.reshape((box.nodes,) * len(box.low))
         others = tuple(a for a in range(cube.ndim) if a != axis)
         return box.axes[axis], cube.sum(axis=others)
 
     def interval(self, axis: int, coverage: float = 0.9) -> tuple[float, float]:
-        """Return the central interval of one axis with the given probability."""
+        """Return the central interval of one axis, in its units, that holds the probability `coverage`."""
         nodes, mass = self.marginal(axis)
         between = (nodes[1:] + nodes[:-1]) / 2  # a node stands for the bin around it
         edges = np.concatenate([[1.5 * nodes[0] - 0.5 * nodes[1]], between, [1.5 * nodes[-1] - 0.5 * nodes[-2]]])
@@ -89,7 +93,10 @@ class Posterior:
 
 @dataclass(frozen=True)
 class Active:
-    """The hypotheses of a posterior that carry weight, as flat arrays of length m: what leave-one-out works on."""
+    """The hypotheses of a posterior that carry weight, as flat arrays of length m: what leave-one-out works on.
+
+    `places` (m,) are their places on the flattened lattice.
+    """
 
     lattice: Lattice
     places: IntArray
@@ -98,7 +105,8 @@ class Active:
     def of(cls, posterior: Posterior, evidence: Sequence[AnyArray], depth: float) -> "Active":
         """Return the hypotheses that carry weight with all the evidence, or with any one piece of it left out.
 
-        Carrying weight is being within `depth` of the heaviest, in natural logarithms; each piece is (h · s · n,).
+        Carrying weight is being within `depth` of the heaviest, in nats; each piece of evidence holds log likelihoods
+        of the flattened lattice, shape (n,).
         """
         flat = posterior.log_weights.ravel().astype(np.float32)
         keep = flat > flat.max() - depth
@@ -133,7 +141,7 @@ class Active:
         return self.gather(self.lattice.log_prior)
 
     def gather(self, values: AnyArray) -> FloatArray:
-        """Return values that broadcast to (h, s, n), one a hypothesis, shape (m,)."""
+        """Return values that broadcast to the lattice's (h, s, n), one a hypothesis, shape (m,)."""
         flat: FloatArray = np.broadcast_to(values, self.lattice.shape).ravel()[self.places]
         return flat
 
@@ -145,6 +153,6 @@ class Active:
 
 
 def log_odds(mass: float) -> float:
-    """Return the natural log odds of a probability."""
+    """Return the natural log odds of the probability `mass`, which is first kept within 1e-15 of 0 and 1."""
     clipped = min(max(mass, 1e-15), 1 - 1e-15)
     return float(np.log(clipped) - np.log1p(-clipped))

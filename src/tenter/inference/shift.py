@@ -25,9 +25,9 @@ _MOVED_BEFORE = 0.5
 class Shift:
     """What two posteriors say of a move.
 
-    moved: how probable it is that the place is another. mean, low, high (d,): the later place minus the earlier, with
-    intervals that hold for all axes together with the probability asked for. other_class: how probable it is that the
-    two places are of different classes.
+    `moved` is the probability that the place is another, `other_class` the probability that the two places are of
+    different classes. `mean`, `low` and `high` (d,) are the later place minus the earlier, in the units of the lattice,
+    with intervals that hold for all axes together with the probability asked for.
     """
 
     moved: float
@@ -59,7 +59,7 @@ def shift_between(
     of_earlier, of_later : ndarray, shape (k, n) and (k, m)
         Membership of each ideal point in k classes; columns sum to 1.
     coverage : float
-        The probability with which all intervals hold together.
+        The probability with which all intervals hold together (Bonferroni).
 
     Raises
     ------

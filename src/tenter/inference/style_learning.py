@@ -36,7 +36,10 @@ FINE_STYLES = _fine_styles()  # equally likely, so that what one sitting makes o
 
 @dataclass(frozen=True, slots=True)
 class StyleEvidence:
-    """How likely one sitting's answers are under each of `FINE_STYLES`: log likelihoods, up to a constant."""
+    """How likely one sitting's answers are under each of `FINE_STYLES`: `log_likelihoods`, in nats, up to a constant.
+
+    Raises `TenterError` unless it is one finite number for each of the styles.
+    """
 
     log_likelihoods: tuple[float, ...]
 

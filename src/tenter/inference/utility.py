@@ -18,14 +18,20 @@ class UtilityForm(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A form of utility, the weight of each axis, and its share of the prior beside other shapes."""
+    """A form of utility, the `weights` of its axes (0 or above; 1 is an axis as it is), and its share of the prior.
+
+    The `share` counts beside those of other shapes, up to a constant.
+    """
 
     form: UtilityForm
     weights: tuple[float, ...] = (1.0, 1.0, 1.0)
     share: float = 1.0
 
     def utility(self, stimuli: FloatArray, ideals: FloatArray) -> FloatArray:
-        """Return the utility (m, n) of stimuli (m, d) to ideal points (n, d); 0 at the ideal, negative elsewhere."""
+        """Return the utility (m, n) of stimuli (m, d) to ideal points (n, d); 0 at the ideal, negative elsewhere.
+
+        The equations are those beside `UtilityForm`; their constants are ours.
+        """
         w = np.asarray(self.weights)
         if self.form is UtilityForm.CITY_BLOCK:
             distance: FloatArray = np.zeros((len(stimuli), len(ideals)))

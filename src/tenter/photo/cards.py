@@ -55,11 +55,14 @@ _NEUTRAL_NAMES = {ChartKind.GREY: "grey card", ChartKind.PAPER: "sheet of white 
 class CardChoice:
     """What is said of the card beforehand.
 
-    values: which published figures the classic card has. grey: reflectance of a grey card, 0 to 1. at_px: where a grey
-    card or a paper lies, in pixels of the upright original: left, top, width, height. own: the true values of a card of
-    ours; without them, those kept for the serial on it. evenly_lit: a person has looked at the card of patches and says
-    that no shadow, finger or glare lies on it. serial: the number that our own card is said to have; another one in the
-    picture is refused. camera: the phone that took the picture, where it was learned; it serves the classic card.
+    values: which published figures the classic card has. grey: reflectance of a grey card, 0.03 to 1. at_px: where a
+    grey card or a paper lies, in pixels of the upright original: left, top, width, height. own: the true values of a
+    card of ours; without them, those kept for the serial on it. evenly_lit: a person has looked at the card of patches
+    and says that no shadow, finger or glare lies on it. serial: the number that our own card is said to have; another
+    one in the picture is refused. camera: the phone that took the picture, where it was learned; it serves the classic
+    card.
+
+    Raises `TenterError` for what does not serve a card of this kind, or is out of its range.
     """
 
     kind: ChartKind = ChartKind.CLASSIC24

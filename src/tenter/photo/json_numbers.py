@@ -11,7 +11,7 @@ _DIGITS = 3  # decimals of a number in the output
 
 
 def rounded(values: ArrayLike) -> Any:
-    """Return values as nested lists of floats with three decimals; what rounds to nothing is 0.0 and never -0.0."""
+    """Return values (...) as nested lists of floats with three decimals; what rounds to nothing is 0.0, never -0.0."""
     return (np.round(np.asarray(values, dtype=float), _DIGITS) + 0.0).tolist()
 
 

@@ -107,10 +107,12 @@ class Reason:
 
     @property
     def refuses(self) -> bool:
+        """Whether the photograph is refused for it."""
         return self.severe or self.code not in NOTES
 
     @property
     def widens(self) -> bool:
+        """Whether intervals are wider for it."""
         return self.code in WIDENING and not self.severe
 
 

@@ -26,9 +26,10 @@ _ADAPTING_CD_M2, _BACKGROUND = 100.0, 20.0  # CIE 224:2017: L_A in cd/m², Y_b
 class ColourFidelity:
     """How like the reference light a light shows colours.
 
-    `rf` is 0 to 100, 100 the same; `rg` 100 where colours are on the whole as strong, above where they are stronger.
-    For each of 16 hues, from red through yellow, green and blue: `local_hue_shifts` in radians, above 0 toward the next
-    hue; `local_chroma_shifts` as a share, 0.05 for 5 % stronger. A hue that no sample has is nan.
+    `rf` is 0 to 100, 100 the same; `rg`, 0 or above, is 100 where colours are on the whole as strong, and more where
+    they are stronger: a ratio of areas in percent. For each of 16 hues, from red through yellow, green and blue:
+    `local_hue_shifts` in radians, above 0 toward the next hue; `local_chroma_shifts` as a share, 0.05 for 5 % stronger.
+    A hue that no sample has is nan.
     """
 
     rf: float
@@ -59,7 +60,10 @@ def colour_fidelity(power: FloatArray) -> ColourFidelity:
 
 
 def reference_power(power: FloatArray) -> FloatArray:
-    """Return the reference light of CIE 224:2017 for a light: black body, daylight, or both in part, shape (81,)."""
+    """Return the reference light of CIE 224:2017, shape (81,), for a light's power (81,).
+
+    It is a black body, daylight, or both in part.
+    """
     kelvin = min(cct_and_duv(power).cct_kelvin, 25000.0)
     low, high = _MIXED_KELVIN
     daylight_share = float(np.clip((kelvin - low) / (high - low), 0, 1))

@@ -18,7 +18,7 @@ _GENERAL = 8  # Ra is the mean of the first eight
 
 @dataclass(frozen=True, slots=True)
 class RenderingIndices:
-    """Ra, the mean of R1 to R8, and `r`, R1 to R14: 100 is as under the reference light, and below 0 is possible.
+    """`ra`, the mean of R1 to R8, and `r`, R1 to R14: 100 is as under the reference light, and below 0 is possible.
 
     R9 is a strong red and R13 a light skin.
     """

@@ -52,13 +52,19 @@ def cct_and_duv(power: FloatArray) -> ColourTemperature:
 
 
 def cct_and_duv_of_xy(xy: ArrayLike) -> ColourTemperature:
-    """Return the colour temperature of a chromaticity x, y (2 degree observer), shape (2,)."""
+    """Return the colour temperature of a chromaticity x, y (2 degree observer), shape (2,).
+
+    Raises `NoColourTemperature` if it is coloured, or no number.
+    """
     x, y = (float(v) for v in np.asarray(xy, dtype=float))
     return cct_and_duv_of_uv(_uv(np.array([x, y, 1 - x - y])))
 
 
 def cct_and_duv_of_uv(uv: ArrayLike) -> ColourTemperature:
-    """Return the colour temperature of a chromaticity u, v (CIE 1960, 2 degree observer), shape (2,)."""
+    """Return the colour temperature of a chromaticity u, v (CIE 1960, 2 degree observer), shape (2,).
+
+    Raises `NoColourTemperature` if it is coloured, or no number.
+    """
     asked = np.asarray(uv, dtype=float)
     if not np.all(np.isfinite(asked)):
         raise NoColourTemperature(asked)

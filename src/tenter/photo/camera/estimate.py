@@ -55,12 +55,16 @@ class PatchErrors:
 
     @classmethod
     def of(cls, seen: FloatArray, own: float = _OWN, shared: float = _SHARED, noise: float = _NOISE) -> "PatchErrors":
-        """Return the errors of patches seen as (n, 3): parts of their values, and noise as a part of white."""
+        """Return the errors of patches seen as (n, 3), linear values with 1 for white.
+
+        `own`, of each channel alone, and `shared`, of its three together, are parts of the values; `noise` is a part of
+        white.
+        """
         alone = np.hypot(own * np.abs(seen), noise)
         return cls(alone, shared * np.abs(seen) / alone)
 
     def whitened(self, values: FloatArray) -> FloatArray:
-        """Return values (..., n, 3) in units in which all errors are 1 and independent.
+        """Return values (..., n, 3) in units in which all errors are 1 and independent, in their shape.
 
         A patch's covariance is 1 + s sᵀ in units of its own errors; its inverse square root leaves what is across s as
         it is, and divides what is along it by √(1 + |s|²).

@@ -17,7 +17,11 @@ _SD = 0.3  # a camera's tone curve is sRGB with a little more contrast
 
 @dataclass(frozen=True, slots=True)
 class TonePrior:
-    """Means and standard deviations of contrast and lift and, where it is fitted too, of the part by luminance."""
+    """What a tone curve is expected to be: contrast and lift and, where it is fitted too, the part by luminance.
+
+    mean and sd: means and standard deviations of the two or three, as a `ToneCurve` has them, without unit. Raises
+    `TenterError` if there are not two or three of each, or a standard deviation is not above 0.
+    """
 
     mean: tuple[float, ...]
     sd: tuple[float, ...]
@@ -35,7 +39,7 @@ class TonePrior:
         return len(self.mean) == 3
 
     def missed(self, tone: ArrayLike) -> FloatArray:
-        """Return by how many standard deviations numbers of a curve, or of several (..., 2 or 3), are unexpected."""
+        """Return by how many standard deviations the k numbers of curves (..., k) are unexpected, in their shape."""
         found: FloatArray = (np.asarray(tone, dtype=float) - self.mean) / self.sd
         return found
 

@@ -109,7 +109,7 @@ def _accounts() -> tuple[_Account, ...]:
 
 @cache
 def invented_copies() -> FloatArray:
-    """Return reflectances (copies, 24, 81) of invented prints of the classic card."""
+    """Return reflectances, 0-1, (k, 24, 81) of invented prints of the classic card, on `WAVELENGTHS_NM`."""
     with (files("tenter.photo") / "data" / "classic24_invented_copies.npz").open("rb") as file, np.load(file) as kept:
         found = resample(kept["reflectance"].astype(float) / kept["steps"], kept["wavelengths_nm"].astype(float))
     found.setflags(write=False)

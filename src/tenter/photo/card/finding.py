@@ -23,6 +23,7 @@ class ChartFinding:
     suspected_edge_px: FloatArray | None = None
 
     def to_json(self) -> dict[str, Any]:
+        """Return what `tenter face measure --json` says of the card: places in pixels, ΔE00 with three decimals."""
         found = self.corners_px is not None
         errors = self.leave_one_out
         return {

@@ -44,6 +44,9 @@ class LearnedCamera:
 
     tone: of the fit in which a part may work on luminance. alone: contrast and lift as they are fitted without all
     that; by it a change is noticed. photographs: how many it was learned from.
+
+    Raises `TenterError` for a name that no file can have, and `UnreadableInput` for a curve that is not finite numbers
+    or for fewer or more photographs than are learned from.
     """
 
     name: str

@@ -18,20 +18,23 @@ _RIDGES = (0.003, 0.03, 0.3)  # how hard the root polynomial is held to the matr
 
 @dataclass(frozen=True, slots=True)
 class LeaveOneOut:
-    """ΔE00 of each patch when the fit has not seen it: the only error of a calibration that does not flatter."""
+    """ΔE00 (n,) of each patch when the fit has not seen it: the only error of a calibration that does not flatter."""
 
     delta_e_2000: FloatArray
 
     @property
     def mean(self) -> float:
+        """The mean ΔE00."""
         return float(self.delta_e_2000.mean())
 
     @property
     def p95(self) -> float:
+        """The ΔE00 that 95 % of the patches do not exceed."""
         return float(np.percentile(self.delta_e_2000, 95))
 
     @property
     def max(self) -> float:
+        """The largest ΔE00."""
         return float(self.delta_e_2000.max())
 
 

@@ -44,9 +44,9 @@ _MIN_LIGHT = 0.015  # linear, in the brightest channel
 class NeutralReading:
     """A neutral surface as the camera saw it.
 
-    corners_px: (4, 2), x right and y down. linear: (3,), mean linear sRGB. clipped: part of its pixels with a channel
-    at white. slope: how many times lighter its lightest end is than its darkest, along the plane that fits best.
-    roughness: how far its parts are off that plane, largest, as a part of the light.
+    corners_px: (4, 2), x right and y down. linear: (3,), mean linear sRGB. clipped: part of its pixels, 0 to 1, with a
+    channel at white. slope: how many times lighter its lightest end is than its darkest, along the plane that fits
+    best. roughness: how far its parts are off that plane, largest, as a part of the light.
     """
 
     corners_px: FloatArray
@@ -62,7 +62,10 @@ class NeutralReading:
 
 
 def corners_of(box_px: Box, reduction: float) -> FloatArray:
-    """Return the corners (4, 2) in pixels of a reduced picture of a box in pixels of the upright original."""
+    """Return the corners (4, 2) of a box in pixels of a reduced picture; the box is in pixels of the upright original.
+
+    reduction: how many pixels of the original one of the reduced picture stands for, along each side; 1 or more.
+    """
     left, top, width, height = box_px
     box = np.array([[left, top], [left + width, top], [left + width, top + height], [left, top + height]])
     corners: FloatArray = box / reduction - 0.5
@@ -127,7 +130,7 @@ def read_neutral(photo: Photo, corners_px: FloatArray) -> NeutralReading | None:
 def neutral_correction(reading: NeutralReading, reflectance: float, error: float) -> Correction:
     """Return the correction that makes the neutral what it is: grey of its reflectance (0 to 1) under D65.
 
-    error: the mean ΔE00 that is left with such a neutral.
+    error: the mean that is left with such a neutral, in ΔE00.
     """
     gains = reflectance / reading.linear
     as_balanced = ColourMap(Terms.LINEAR, gains[:, None] * SRGB_TO_XYZ.T)

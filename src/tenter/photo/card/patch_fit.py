@@ -52,6 +52,7 @@ class Patches:
         return len(self.code)
 
     def some(self, which: BoolArray) -> "Patches":
+        """Return those of the patches that `which` (n,) marks."""
         light = None if self.light is None else self.light[which]
         return replace(self, code=self.code[which], positions=self.positions[which], xyz=self.xyz[which], light=light)
 
@@ -68,7 +69,10 @@ class Patches:
         return found
 
     def fitted(self, parameters: FloatArray) -> FloatArray:
-        """Return the XYZ (..., n, 3) that the parameters (..., 13 or 14) of a fit, or of several, make of patches."""
+        """Return the XYZ (..., n, 3) that the parameters (..., k) of a fit, or of several, make of the patches.
+
+        A fit has 13 parameters, or 14 with the part by luminance, in the order of `PatchFit`.
+        """
         contrast, lift, *rest = np.moveaxis(_tone_numbers(parameters), -1, 0)[..., None, None]
         matrix = parameters[..., 4:_BY_LUMINANCE].reshape(*parameters.shape[:-1], 3, 3)
         linear = self._by_tone(contrast, lift, rest[0] if rest else None)
@@ -81,7 +85,10 @@ class Patches:
         return factors[..., None]
 
     def prior(self, parameters: FloatArray) -> FloatArray:
-        """Return how far tone curve and gradient are from what is expected (..., 4 or 5), in standard deviations."""
+        """Return how far tone curve and gradient are from what is expected, in standard deviations.
+
+        Of 13 parameters (..., 13) they are four, (..., 4); of 14, five.
+        """
         gradient_sd = _GRADIENT_SD if self.light is None else _GRADIENT_LEFT_SD
         return np.concatenate(
             [self.expected.missed(_tone_numbers(parameters)), parameters[..., 2:4] / gradient_sd], axis=-1
@@ -96,7 +103,11 @@ def _tone_numbers(parameters: FloatArray) -> FloatArray:
 
 @dataclass(frozen=True, slots=True)
 class PatchFit:
-    """What was fitted: contrast and lift, gradient (2,), matrix (9,) and, where it is fitted, the part by luminance."""
+    """What was fitted: contrast and lift, gradient (2,), matrix (9,) and, where it is fitted, the part by luminance.
+
+    parameters: these in a row, (13,) or (14,). mean_error: the mean of what the fit misses the patches by, in ΔE00.
+    misfit: the robust sum of squares that it leaves, the prior's among them, in squared standard deviations.
+    """
 
     parameters: FloatArray
     mean_error: float
@@ -104,14 +115,17 @@ class PatchFit:
 
     @property
     def tone(self) -> ToneCurve:
+        """The tone curve."""
         return ToneCurve(*map(float, _tone_numbers(self.parameters)))
 
     @property
     def gradient(self) -> FloatArray:
+        """The gradient (2,) of the logarithm of light, per half diagonal of the card."""
         return self.parameters[2:4]
 
     @property
     def matrix(self) -> FloatArray:
+        """The matrix (3, 3) with XYZ = linear RGB @ matrix."""
         return self.parameters[4:_BY_LUMINANCE].reshape(3, 3)
 
     def at_white(self, patches: Patches) -> FloatArray:
@@ -131,6 +145,10 @@ def usable_patches(reading: ChartReading) -> BoolArray:
 
 
 def patches_of(card: CardReference, reading: ChartReading, light: CardLight | None = None) -> Patches:
+    """Return the patches of a card as they were read, and the light on each where it was read beforehand.
+
+    Places are counted from the white patch, in half diagonals of the card.
+    """
     half_diagonal = np.linalg.norm(reading.corners_px[0] - reading.corners_px[2]) / 2
     positions = (reading.centres_px - reading.centres_px[card.white]) / half_diagonal
     light_on_each = None if light is None else light.log_light
@@ -138,6 +156,10 @@ def patches_of(card: CardReference, reading: ChartReading, light: CardLight | No
 
 
 def fitted_to(patches: Patches, start: FloatArray | None = None) -> PatchFit | None:
+    """Return the fit of patches by robust least squares, or None with fewer than `MIN_PATCHES`.
+
+    start: the parameters (k,) of an earlier fit; else those of sRGB with the matrix that fits it best.
+    """
     if len(patches) < MIN_PATCHES:
         return None
     lab = xyz_to_lab(patches.xyz, D65_WHITE)
@@ -189,9 +211,11 @@ def linearised(
 
 
 def cie_94(reference: FloatArray, lab: FloatArray) -> FloatArray:
-    """Return weighted differences (..., n, 3) in lightness, chroma and hue whose length is CIE94 (CIE 116-1995).
+    """Return weighted differences (..., n, 3) of Lab (..., n, 3) in lightness, chroma and hue, whose length is CIE94.
 
-    ΔE00 has no such residuals; near it, CIE94 does, and least squares needs them signed.
+    The reference is (n, 3). ΔE00 has no such residuals; near it, CIE94 does, and least squares needs them signed.
+
+    Source: CIE 116-1995, with k_L = k_C = k_H = 1.
     """
     C = chroma(reference)
     unit = np.divide(reference[:, 1:], C[:, None], out=np.zeros_like(reference[:, 1:]), where=C[:, None] > 0)

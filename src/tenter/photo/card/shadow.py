@@ -65,10 +65,11 @@ class Witness(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class LightEdge:
-    """An edge of light on a card: who saw it, its step as a logarithm, and its outline (n, 2) in pitches.
+    """An edge of light on a card: who saw it, and its outline (n, 2) in pitches.
 
-    doubt: by how much, as a logarithm, the light that the card is taken to have may be off for it. Two corners are a
-    line across the card, four go round a block of patches.
+    step: of the light, as a logarithm. gain: twice the logarithm of the likelihood that is gained by it. doubt: by how
+    much, as a logarithm, the light that the card is taken to have may be off for it. Two corners are a line across the
+    card, four go round a block of patches.
     """
 
     witness: Witness
@@ -86,10 +87,10 @@ class LightEdge:
 
 @dataclass(frozen=True, slots=True)
 class ShadowFinding:
-    """What the light on a card gives cause for: reasons, the edge if there is one, and by how much L* is doubtful.
+    """What the light on a card gives cause for: reasons, and the edge if there is one.
 
     edge: what the frame alone shows is one only where nothing else is suspected; else it is not what the reason means.
-    doubt: by how much, as a logarithm, the light that the card is taken to have may be off.
+    doubt: by how much, as a logarithm, the light that the card is taken to have may be off; L* is doubtful by it.
     """
 
     reasons: tuple[Reason, ...] = ()

@@ -27,7 +27,7 @@ _NO_CHANCE, _MIN_CHANGE = 28.0, 4.0
 class CardTint:
     """By how much a* and b* (2,) of a white change from one end of a card to the other; how unlikely by chance.
 
-    certainty: of the slopes, squared in standard deviations; 4 are free.
+    certainty: of the slopes, in squared standard deviations; 4 are free.
     """
 
     change: FloatArray
@@ -35,6 +35,7 @@ class CardTint:
 
     @property
     def found(self) -> bool:
+        """Whether it is more than chance makes, and large enough to matter."""
         return self.certainty > _NO_CHANCE and float(np.hypot(*self.change)) > _MIN_CHANGE
 
 

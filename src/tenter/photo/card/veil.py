@@ -25,9 +25,10 @@ _AS_DARK = 0.6  # of the veil's light: what is darker than that lies under none
 
 @dataclass(frozen=True, slots=True)
 class Veil:
-    """The likeliest veil: its share of the white patch's light, its standard deviation, and what is gained with it.
+    """The likeliest veil: which share of the white patch's light it is.
 
-    everywhere: whether it may lie on the whole picture.
+    spread: the standard deviation of that share. gain: by how much less the fit misses with it, in squared standard
+    deviations. everywhere: whether it may lie on the whole picture.
     """
 
     share: float = 0.0
@@ -42,6 +43,7 @@ class Veil:
 
     @property
     def possible(self) -> bool:
+        """Whether there may be one, on the card or on the whole picture."""
         return self.gain > POSSIBLE_GAIN
 
 
@@ -51,7 +53,8 @@ NO_VEIL = Veil()
 def likeliest_veil(misfit_with: Callable[[float], float], free: int) -> Veil:
     """Return the veil with which a fit misses least.
 
-    misfit_with: the sum of squares that the fit misses with a veil of some share. free: how many of them are free.
+    misfit_with: the sum of squares that the fit misses with a veil of some share, 0 to 1. free: how many of them are
+    free.
     """
     misfits = [misfit_with(_TRIED[0])]
     for share in _TRIED[1:]:

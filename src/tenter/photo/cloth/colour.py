@@ -66,6 +66,7 @@ class ClothReason:
     text: str
 
     def to_json(self) -> dict[str, str]:
+        """Return code and text, as every measurement of cloth writes a reason."""
         return {"code": str(self.code), "text": self.text}
 
 
@@ -74,8 +75,8 @@ class ClothColour:
     """Lab (3,), D65/2°, of a cloth with the half-widths (3,) of its 90 % interval.
 
     for_kit: the same under D65/10°, as a kit has it: converted through a recovered reflectance, not measured. spread:
-    standard deviation of L*, a* and b* (3,) across the whole cloth, folds included. unlike: the part of it whose colour
-    was not read, as it is overexposed, or is neither a fold of the rest nor shine on it.
+    standard deviation of L*, a* and b* (3,) across the whole cloth, folds included. unlike: the part of it, 0 to 1,
+    whose colour was not read, as it is overexposed, or is neither a fold of the rest nor shine on it.
     """
 
     lab: FloatArray
@@ -87,6 +88,7 @@ class ClothColour:
     unlike: float = 0.0
 
     def to_json(self) -> dict[str, Any]:
+        """Return what `tenter cloth measure --json` says of the colour: Lab and parts with three decimals."""
         return {
             "lab": rounded(self.lab),
             "lab_interval_90": interval_json(self.lab, self.half_width_90),
@@ -108,7 +110,7 @@ class ClothColour:
 class ClothPixels:
     """The pixels of a cloth without clipped ones and without its edge: linear light (n, 3), noise smoothed; places.
 
-    at: (n, 2), x and y in pixels. count: all pixels of the cloth. clipped, dark and lost: parts of it that are
+    at: (n, 2), x and y in pixels. count: all pixels of the cloth. clipped, dark and lost: parts of it, 0 to 1, that are
     overexposed, black, or not black with one or two channels that are: stronger colours than sRGB has. channels: (3,),
     the last by channel.
     """
@@ -205,12 +207,11 @@ def _light_doubt(xyz: FloatArray, correction: Correction, light: FloatArray | No
 
 
 def cloth_half_width_90(lab: FloatArray, correction: Correction, light: float, lost: float = 0.0) -> FloatArray:
-    """Return the half-widths (3,) of the 90 % interval of a cloth whose light is known to `light` of its logarithm.
+    """Return the half-widths (3,) of the 90 % interval of a cloth's Lab (3,); the coefficients are ours (see above).
 
-    lost: the part of it with a channel at black, beyond which the colour may go on.
-
-    The card's dyes are not the cloth's, and what a camera makes of other dyes shows where a patch is left out of the
-    fit; the miss is in CIEDE2000 and stands for more in a*, b* the stronger a colour is.
+    light: the half-width of the logarithm of its light. lost: the part of it, 0 to 1, with a channel at black, beyond
+    which the colour may go on. The card's dyes are not the cloth's, and what a camera makes of other dyes shows where a
+    patch is left out of the fit; the miss is in CIEDE2000 and stands for more in a*, b* the stronger a colour is.
     """
     error = correction.error if correction.basis is CalibrationBasis.CHART else max(correction.error, _CARDLESS_ERROR)
     chroma = float(np.hypot(lab[1], lab[2]))

@@ -27,7 +27,10 @@ _MOST_SHINE = 0.08  # of a white's light, that a lamp adds to a cloth that shine
 
 @dataclass(frozen=True, slots=True)
 class KeptPart:
-    """Which part of a cloth its colour was read from; the four parts add up to one."""
+    """Which part of a cloth its colour was read from; the four parts add up to one.
+
+    kept, darker, lighter and other: parts, 0 to 1, that were read, are folds, shine, and have another tint.
+    """
 
     kept: float
     darker: float
@@ -45,7 +48,8 @@ class KeptPart:
 class EvenPart:
     """Which pixels (n,) have about the commonest lightness, and which about its tint; both is what is kept.
 
-    other: the part of the cloth, as lit as the rest, that has another colour. unlike: that, and what has another tone.
+    other: the part of the cloth, 0 to 1, that is as lit as the rest and has another colour. unlike: that part, with
+    what has another tone.
     """
 
     near_lightness: BoolArray

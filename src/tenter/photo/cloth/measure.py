@@ -67,6 +67,7 @@ class ClothMeasurement(ClothFinding):
 
     @property
     def accepted(self) -> bool:
+        """Whether a colour, or the colours of a print, were read."""
         return self.cloth is not None or bool(self.palette)
 
     def to_json(self) -> dict[str, Any]:

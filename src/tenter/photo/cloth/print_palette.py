@@ -39,6 +39,7 @@ class PrintColour:
     area: float
 
     def to_json(self) -> dict[str, Any]:
+        """Return its Lab with the ends of its interval, and the part of the cloth that it covers."""
         return {
             "lab": rounded(self.lab),
             "lab_interval_90": interval_json(self.lab, self.half_width_90),
@@ -176,7 +177,10 @@ def _reduced(photo: Photo, mask: BoolArray, correction: Correction) -> tuple[Flo
 
 
 def shrunk(linear: FloatArray, mask: BoolArray, side: int) -> tuple[FloatArray, BoolArray]:
-    """Return a picture (h, w, 3) and its mask with no more than `side` pixels a side; a pixel half outside is out."""
+    """Return a picture (height, width, 3) and its mask (height, width) with no more than `side` pixels a side.
+
+    A pixel that is half outside the mask is outside.
+    """
     scale = min(1.0, side / max(mask.shape))
     size = (max(2, round(mask.shape[1] * scale)), max(2, round(mask.shape[0] * scale)))
     small = cv2.resize(np.ascontiguousarray(linear), size, interpolation=cv2.INTER_AREA)

@@ -38,7 +38,10 @@ class Order(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class RackCell:
-    """One place of a rack, row and column from 1; its colour, or why it has none; what makes the colour doubtful."""
+    """One place of a rack, row and column from 1; its colour, or why it has none; what makes the colour doubtful.
+
+    outline_px: its corners (4, 2) in pixels of the upright original.
+    """
 
     name: str
     row: int
@@ -48,14 +51,17 @@ class RackCell:
 
     @property
     def colour(self) -> ClothColour | None:
+        """The colour, or None where it was not read."""
         return self.found if isinstance(self.found, ClothColour) else None
 
     @property
     def empty(self) -> bool:
+        """Whether no cloth hangs there."""
         return isinstance(self.found, ClothReason) and self.found.code is ClothCode.EMPTY
 
     @property
     def doubt(self) -> str | None:
+        """What makes the colour doubtful, in plain words, or None."""
         if self.colour is None:
             return None
         if self.colour.part.kept < _DOUBTFUL_KEPT:
@@ -65,6 +71,7 @@ class RackCell:
         return None
 
     def to_json(self) -> dict[str, Any]:
+        """Return what `tenter cloth rack --json` says of the place; its outline in pixels."""
         return {
             "name": self.name,
             "row": self.row,
@@ -86,6 +93,7 @@ class RackMeasurement(ClothFinding):
 
     @property
     def accepted(self) -> bool:
+        """Whether a colour was read anywhere on the rack."""
         return any(cell.colour is not None for cell in self.cells)
 
     def to_json(self) -> dict[str, Any]:

@@ -28,7 +28,8 @@ class Wall:
 
     weights: (6,), of the parabola, in units of the reduced picture's long side. even: whether it follows that parabola
     so well that the light may be read from it. seen: whether there is enough of it to say what is not the wall. other:
-    where in the reduced picture something else is.
+    where in the reduced picture (height, width) something else is. scale: pixels of the reduced picture to one of the
+    upright original.
     """
 
     weights: FloatArray
@@ -63,7 +64,10 @@ class Wall:
 
 
 def look_at_wall(photo: Photo, correction: Correction, card_corners_px: FloatArray | None) -> Wall:
-    """Return the wall of a picture: its largest colour, with the light that falls off along it."""
+    """Return the wall of a picture: its largest colour, with the light that falls off along it.
+
+    card_corners_px: the card's (4, 2) in the upright original, or None; it is no part of the wall.
+    """
     lab = small_lab(photo, correction, _SIDE)
     shape = lab.shape[:2]
     card = card_mask(shape, photo, card_corners_px)

@@ -40,14 +40,14 @@ def outline_mask(photo: Photo, outline: FloatArray) -> BoolArray:
 
 
 def filled(shape: tuple[int, ...], outline: FloatArray) -> BoolArray:
-    """Return the inside of a polygon; pixel (0, 0) spans 0 to 1."""
+    """Return the inside (height, width) of a polygon (n, 2), x and y; pixel (0, 0) spans 0 to 1."""
     mask = np.zeros(shape[:2], dtype=np.uint8)
     cv2.fillPoly(mask, [np.round((outline - 0.5) * 16).astype(np.int32)], 1, shift=4)
     return mask > 0
 
 
 def grown(corners: FloatArray, factor: float) -> FloatArray:
-    """Return corners (n, 2) moved away from their middle."""
+    """Return corners (n, 2) moved away from their middle by a factor, in their shape; 1 leaves them as they are."""
     middle = corners.mean(axis=0)
     moved: FloatArray = middle + factor * (corners - middle)
     return moved
@@ -64,7 +64,8 @@ def small_lab(photo: Photo, correction: Correction, side: int = _SIDE) -> FloatA
 def find_cloth(photo: Photo, correction: Correction, card_corners_px: FloatArray | None) -> BoolArray | None:
     """Return the pixels (height, width) of the largest region of one colour beside the card, or None.
 
-    What surrounds everything is passed over when anything else is there. card_corners_px: in the upright original.
+    What surrounds everything is passed over when anything else is there. card_corners_px: (4, 2), in the upright
+    original.
     """
     lab = small_lab(photo, correction)
     shape = lab.shape[:2]
@@ -83,7 +84,10 @@ def find_cloth(photo: Photo, correction: Correction, card_corners_px: FloatArray
 
 
 def card_mask(shape: Sequence[int], photo: Photo, card_corners_px: FloatArray | None) -> BoolArray:
-    """Return where the card lies, a little more than it covers, in a picture reduced to `shape`."""
+    """Return where the card lies (height, width), a little more than it covers, in a picture reduced to `shape`.
+
+    card_corners_px: (4, 2), in the upright original; None for no card.
+    """
     if card_corners_px is None:
         return np.zeros(tuple(shape[:2]), dtype=bool)
     scale = shape[0] / (photo.rgb.shape[0] * photo.reduction)
@@ -102,7 +106,10 @@ def _edges(region: BoolArray) -> int:
 
 
 def outline_of(mask: BoolArray, reduction: float) -> FloatArray:
-    """Return the corners (n, 2) of the largest part of a mask, a few of them, in pixels of the upright original."""
+    """Return a few corners (n, 2) of the largest part of a mask (height, width), in pixels of the upright original.
+
+    reduction: how many pixels of the original one of the mask stands for, along each side.
+    """
     contours, _ = cv2.findContours(mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
     largest = max(contours, key=cv2.contourArea)
     few = cv2.approxPolyDP(largest, 0.01 * cv2.arcLength(largest, True), True)

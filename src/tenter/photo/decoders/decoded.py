@@ -38,11 +38,11 @@ class Space(StrEnum):
 class Decoded:
     """A picture as a decoder left it.
 
-    values: (height, width) greys or (height, width, 3 or 4), 8 or 16 bits. profile: the ICC profile's bytes, or a
-    profile built from what else the file says about its colours. orientation: EXIF's, 1 when the pixels are upright
-    already. full_size: (width, height) before the decoder reduced anything. jpeg_step: mean step of a JPEG's luminance
-    table, or of a lossy WebP's segments; 0 for other files. focal_35mm: EXIF's focal length in 35 mm film, in
-    millimetres, where there is one.
+    values: (height, width) greys or (height, width, k) with three or four channels, 8 or 16 bits. profile: the ICC
+    profile's bytes, or a profile built from what else the file says about its colours. orientation: EXIF's, 1 when the
+    pixels are upright already. full_size: (width, height) before the decoder reduced anything. jpeg_step: mean step of
+    a JPEG's luminance table, or of a lossy WebP's segments, where 1 is the finest; 0 for other files. focal_35mm:
+    EXIF's focal length in 35 mm film, in millimetres, where there is one.
     """
 
     values: AnyArray
@@ -59,8 +59,9 @@ class Decoded:
 class Unpacked:
     """A picture as it is worked with: upright, in sRGB, and no larger than is of use.
 
-    values: (height, width, 3), 8 or 16 bits. reduction, notes and jpeg_step are as a `Photo` has them. orientation:
-    what EXIF said of it, and has been followed. focal_35mm: as in `Decoded`.
+    values: (height, width, 3), 8 or 16 bits. reduction, notes and jpeg_step: as a `Photo` has them, the first in
+    pixels, the last as in `Decoded`. orientation: what EXIF said of it, and has been followed. focal_35mm: in
+    millimetres, as in `Decoded`.
     """
 
     values: AnyArray
@@ -72,7 +73,10 @@ class Unpacked:
 
 
 def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) -> None:
-    """Refuse a picture by what its header says, before memory is spent on it."""
+    """Refuse a picture by what its header says, before memory is spent on it.
+
+    Raises `UnreadableInput` for too many pixels or bytes, for fewer than `MIN_SIDE` along a side, and for a long strip.
+    """
     if width * height > MAX_PIXELS:
         raise too_many_pixels(name, f"{width} × {height} pixels")
     require_room(width, height, bytes_per_pixel, name)
@@ -87,7 +91,7 @@ def require_sane_size(width: int, height: int, bytes_per_pixel: int, name: str) 
 
 
 def require_room(width: int, height: int, bytes_per_pixel: int, name: str) -> None:
-    """Refuse to unpack more bytes than are ever unpacked."""
+    """Refuse to unpack more bytes than are ever unpacked; raises `UnreadableInput`."""
     if width * height * bytes_per_pixel > MAX_UNPACKED_BYTES:
         raise UnreadableInput(
             name,
@@ -108,7 +112,10 @@ def too_many_pixels(name: str, size: str) -> UnreadableInput:
 
 @contextmanager
 def refusing(name: str) -> Iterator[None]:
-    """Turn whatever a decoder raises over a broken file into a plain refusal."""
+    """Turn whatever a decoder raises over a broken file into a plain refusal, an `UnreadableInput`.
+
+    A `TenterError` passes as it is.
+    """
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # odd metadata is no reason to refuse a picture that decodes
@@ -138,12 +145,16 @@ def cut_short(name: str, problem: str) -> UnreadableInput:
 
 
 def eight_bits(words: WordArray) -> ByteArray:
-    """Return 16-bit code values in 8 bits, rounded."""
+    """Return 16-bit code values (...) in 8 bits, rounded, in their shape."""
     return ((words.astype(np.uint32) + 128) // 257).astype(np.uint8)
 
 
 def without_alpha(values: AnyArray) -> tuple[AnyArray, tuple[str, ...]]:
-    """Return the colours of a picture with alpha as its last channel, and a note when something is see-through."""
+    """Return the colours of a picture with alpha as its last channel, and a note when something is see-through.
+
+    Of (height, width, 4) they are (height, width, 3); of a grey with alpha, (height, width, 2), they are
+    (height, width).
+    """
     alpha = values[..., -1]
     colours = values[..., :-1]
     if colours.shape[2] == 1:

@@ -21,7 +21,12 @@ _HDR_CURVES = {16: "PQ", 18: "HLG"}  # ITU-T H.273, table 3
 
 
 def decode_heif(content: bytes, name: str) -> Decoded:
-    """Return the primary picture of a HEIC file, in 16 bits where it holds more than 8."""
+    """Return the primary picture of a HEIC file, in 16 bits where it holds more than 8.
+
+    Raises `UnreadableInput` for a picture of a size that is never unpacked and for colours that are not read,
+    `ValueError` where it is not of the size that its header says, and whatever libheif raises: `refusing` makes a
+    refusal of these.
+    """
     require_heif_boxes(content, name)
     held = pillow_heif.open_heif(io.BytesIO(content), convert_hdr_to_8bit=False)
     picture = held[held.primary_index]

@@ -44,7 +44,10 @@ class Chunk(NamedTuple):
 
 
 def png_parts(content: bytes, name: str) -> list[Chunk]:
-    """Return the chunks of a PNG up to its end, all of which are there."""
+    """Return the chunks of a PNG up to its end, all of which are there.
+
+    Raises `UnreadableInput` where one is longer than the file, or there are too many of them.
+    """
     parts: list[Chunk] = []
     at = 8
     while at + 8 <= len(content) and (not parts or parts[-1].kind != b"IEND"):
@@ -76,7 +79,10 @@ def unpacks_small(content: bytes, part: Chunk) -> bool:
 
 
 def webp_parts(content: bytes, name: str) -> list[Chunk]:
-    """Return the chunks of a WebP, all of which are there."""
+    """Return the chunks of a WebP, all of which are there.
+
+    Raises `UnreadableInput` where one is longer than the file, or there are too many of them.
+    """
     (length,) = struct.unpack_from("<I", content, 4)
     end = 8 + length
     if end > len(content):
@@ -101,7 +107,10 @@ _START_OF_SCAN, _END_OF_IMAGE = 0xDA, 0xD9  # markers, ITU-T T.81 table B.1
 
 
 def require_jpeg_head(content: bytes, name: str) -> None:
-    """Refuse a JPEG with a segment longer than the file, or thousands of them, before its first scan."""
+    """Refuse a JPEG with a segment longer than the file, or thousands of them, before its first scan.
+
+    Raises `UnreadableInput` for it.
+    """
     at = 2
     for _ in range(_MOST_JPEG_SEGMENTS):
         at = content.find(b"\xff", at)  # what stands between segments is passed over, as decoders do
@@ -158,7 +167,10 @@ class _Layout(NamedTuple):
 
 
 def require_tiff_pages(content: bytes, name: str) -> None:
-    """Refuse a TIFF whose pages, up to the first that is no thumbnail, have more than there is room for in the file."""
+    """Refuse a TIFF whose pages, up to the first that is no thumbnail, have more than there is room for in the file.
+
+    Raises `UnreadableInput` for it.
+    """
     try:
         layout = _Layout.of(content)
         start = layout.place(content, 8 if layout.field == 8 else 4)
@@ -213,7 +225,7 @@ _FULL = {b"meta": 4, b"iprp": 0, b"ipco": 0}  # boxes of boxes, and how many byt
 
 
 def require_heif_boxes(content: bytes, name: str) -> None:
-    """Refuse a HEIC with a box longer than the file, or than the box that it is in."""
+    """Refuse a HEIC with a box longer than the file, or than the box that it is in: `UnreadableInput`."""
     for kind, at, end in _boxes(content, 0, len(content), name, _TOP):
         if kind == b"meta":
             _require_inner(content, kind, at, end, name)

@@ -40,6 +40,8 @@ def decode_jpeg(content: bytes, name: str, longest: int = MAX_WORKING_SIDE) -> D
     """Return a JPEG. One of twice the `longest` side wanted, or more, is unpacked at a half, a quarter or an eighth.
 
     The mean of a region is then within ΔE00 0.2 of the whole picture's; a pixel at an edge may be several ΔE00 off.
+
+    Raises `UnreadableInput` for hundreds of scans, a size that is never unpacked, and values that no camera writes.
     """
     if content.count(b"\xff\xda") > _MAX_SCANS:
         raise UnreadableInput(name, "the JPEG comes in hundreds of scans", "Open it and export it as a plain JPEG")
@@ -56,7 +58,11 @@ def decode_jpeg(content: bytes, name: str, longest: int = MAX_WORKING_SIDE) -> D
 
 
 def decode_png(content: bytes, name: str) -> Decoded:
-    """Return a PNG, of an animated one the first frame."""
+    """Return a PNG, of an animated one the first frame.
+
+    Raises `UnreadableInput` for a profile or a size that is never unpacked and for values that no camera writes, and
+    `ValueError` where 16-bit values end early; `refusing` makes a refusal of it.
+    """
     parts = png_parts(content, name)
     if any(part.kind == b"iCCP" and not unpacks_small(content, part) for part in parts):
         raise UnreadableInput(name, "its colour profile unpacks to more than a profile has", "Export it without one")
@@ -82,7 +88,11 @@ def _without(content: bytes, parts: list[Chunk]) -> bytes:
 
 
 def decode_tiff(content: bytes, name: str) -> Decoded:
-    """Return a TIFF, of several pages the first that is no thumbnail."""
+    """Return a TIFF, of several pages the first that is no thumbnail.
+
+    Raises `UnreadableInput` for values whose white is unknown, for 16 bits behind a thumbnail and for a size that is
+    never unpacked, and `ValueError` where 16-bit values end early; `refusing` makes a refusal of it.
+    """
     require_tiff_pages(content, name)
     with Image.open(io.BytesIO(content), formats=("TIFF",)) as picture:
         page = _first_whole_page(picture)

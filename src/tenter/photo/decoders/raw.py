@@ -18,7 +18,10 @@ _UNBALANCED = "The raw file names no white balance; daylight was taken."
 
 
 def decode_raw(content: bytes, name: str) -> Decoded:
-    """Return a raw file as 16-bit sRGB; one with twice the pixels wanted is read a 2 × 2 block to a pixel."""
+    """Return a raw file as 16-bit sRGB; one with twice the pixels wanted is read a 2 × 2 block to a pixel.
+
+    Raises `UnreadableInput` for a size that is never unpacked, and where no picture can be developed.
+    """
     with rawpy.imread(io.BytesIO(content)) as raw:
         sizes = raw.sizes
         require_sane_size(sizes.raw_width, sizes.raw_height, 2, name)

@@ -40,7 +40,7 @@ _OTHERS = {
 
 
 def kind_of(content: bytes, name: str) -> FileKind:
-    """Return what a file is, or refuse it by what it seems to be."""
+    """Return what a file is, or refuse it by what it seems to be: `UnreadableInput`."""
     if content.startswith(b"\xff\xd8\xff"):
         return FileKind.JPEG
     if content.startswith(b"\x89PNG\r\n\x1a\n"):

@@ -19,7 +19,10 @@ _LOSSY_START, _LOSSLESS_START = b"\x9d\x01\x2a", 0x2F
 
 
 def decode_webp(content: bytes, name: str) -> Decoded:
-    """Return a WebP, of an animated one the first frame."""
+    """Return a WebP, of an animated one the first frame.
+
+    Raises `ValueError` where it is not of the size that its header says; `refusing` makes a refusal of it.
+    """
     parts = webp_parts(content, name)
     size = _size(content, parts)
     require_sane_size(*size, 4, name)

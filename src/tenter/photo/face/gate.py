@@ -57,7 +57,10 @@ def face_reasons(search: FaceSearch) -> list[Reason]:
 
 
 def picture_reasons(rgb: ByteArray, mesh_px: FloatArray, pixels: dict[Region, RegionPixels]) -> list[Reason]:
-    """Return what is wrong with the picture of a face that was found: blur, overexposed skin."""
+    """Return what is wrong with the picture of a face that was found: blur, overexposed skin.
+
+    The picture is (height, width, 3), its mesh (478, 2).
+    """
     reasons = []
     if fine_detail(rgb, mesh_px) < MIN_DETAIL:
         reasons.append(
@@ -81,7 +84,8 @@ def picture_reasons(rgb: ByteArray, mesh_px: FloatArray, pixels: dict[Region, Re
 def fine_detail(rgb: ByteArray, mesh_px: FloatArray) -> float:
     """Return the strength of fine against coarse detail of a face, at a width of 192 pixels: less when blurred.
 
-    A ratio of two difference-of-Gaussian bands (1-2 and 3-6 pixels), so that contrast and exposure cancel.
+    A ratio of two difference-of-Gaussian bands (1-2 and 3-6 pixels), so that contrast and exposure cancel; ours. The
+    picture is (height, width, 3), the mesh (478, 2).
     """
     start = np.maximum(np.floor(mesh_px.min(axis=0)), 0).astype(int)
     stop = np.ceil(mesh_px.max(axis=0)).astype(int)

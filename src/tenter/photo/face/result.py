@@ -28,6 +28,8 @@ class RegionColour:
 
     caution: what to keep in mind about a region that was read, as that something else may lie in it. parts: the same
     interval in parts, by which several photographs are measured together.
+
+    Raises `TenterError` for a colour without an interval, or no colour without a reason.
     """
 
     lab: FloatArray | None
@@ -53,6 +55,7 @@ class RegionColour:
         return cls(np.array(document["lab"], dtype=float), (high - low) / 2, pixels or 0, reason, caution)
 
     def to_json(self) -> dict[str, Any]:
+        """Return the region as `tenter face measure --json` has it: Lab with three decimals, and its interval."""
         lab = interval = None
         if self.lab is not None and self.half_width_90 is not None:
             lab, interval = rounded(self.lab), interval_json(self.lab, self.half_width_90)
@@ -75,6 +78,7 @@ class Difference:
     half_width_90: FloatArray
 
     def to_json(self) -> dict[str, Any]:
+        """Return the step in Lab with the ends of its interval, and the two regions by their names."""
         return {
             "from": str(self.origin),
             "to": str(self.to),
@@ -92,6 +96,7 @@ class TypologyAngle:
     ita_class: ItaClass
 
     def to_json(self) -> dict[str, Any]:
+        """Return the angle in degrees with the ends of its interval, and its class."""
         return {
             "value": round(self.degrees, 2),
             "interval_90": [round(end, 2) for end in self.interval_90],
@@ -103,8 +108,8 @@ class TypologyAngle:
 class CardLightFinding:
     """What the photograph shows of the light on the card against that on the face; None where nothing can be told.
 
-    veil: the share of the white patch's light that lies on all of the card. tint: by how much a* and b* of a white
-    change across it. widened: which of "lightness", "a" and "b" have wider intervals for it.
+    veil: the share of the white patch's light that lies on all of the card. tint: the length of the step in a* and b*
+    of a white across it. widened: which of "lightness", "a" and "b" have wider intervals for it.
     """
 
     tilt_degrees: float | None = None
@@ -119,6 +124,7 @@ class CardLightFinding:
         return cls(found.tilt_degrees, found.veil_share, tint, found.widened)
 
     def to_json(self) -> dict[str, Any]:
+        """Return the finding as `tenter face measure --json` writes it, rounded."""
         return {
             "tilt_degrees": None if self.tilt_degrees is None else round(self.tilt_degrees, 1),
             "veil": None if self.veil is None else round(self.veil, 3),
@@ -142,6 +148,8 @@ class FaceMeasurement:
     outlines: of each region, for drawing and correcting: arrays (n, 2) in pixels of the upright original; what lies in
     an odd number of them is inside. card_beside_face: the card's corners (4, 2) in widths of the face, from its middle
     along and across it.
+
+    Raises `TenterError` for absolute colours of a photograph that is refused, or has no card.
     """
 
     reasons: tuple[Reason, ...]
@@ -165,6 +173,7 @@ class FaceMeasurement:
 
     @property
     def accepted(self) -> bool:
+        """Whether no reason refuses the photograph."""
         return not any(reason.refuses for reason in self.reasons)
 
     @property

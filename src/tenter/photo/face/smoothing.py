@@ -84,7 +84,10 @@ def grain(photo: Photo, mesh_px: FloatArray, card_corners_px: FloatArray | None)
 
 
 def filter_reasons(photo: Photo, search: FaceSearch, card_corners_px: FloatArray | None) -> list[reasons.Reason]:
-    """Return a note where a filter is likely; corners in pixels of the upright original, None without a card."""
+    """Return a note where a filter is likely, or cannot be judged.
+
+    card_corners_px: (4, 2), in pixels of the upright original; None without a card.
+    """
     if search.mesh_px is None:
         return []
     corners = None if card_corners_px is None else card_corners_px / photo.reduction

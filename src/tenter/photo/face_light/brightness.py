@@ -54,7 +54,10 @@ _PALLOR_AS_A_RULE, _EYES_AS_A_RULE, _SIGN_SD = -0.29, 0.52, 0.13
 
 @dataclass(frozen=True, slots=True)
 class TooLight:
-    """By what logarithm of light a face is lighter than as a rule, and by how many standard deviations that is."""
+    """How much lighter a face is than as a rule.
+
+    by: the logarithm of light. certainty: how many standard deviations that is among faces.
+    """
 
     by: float = 0.0
     certainty: float = 0.0
@@ -63,8 +66,8 @@ class TooLight:
 def too_light(pallor: float | None, eyes: float | None) -> TooLight:
     """Return what skin and eyes say together of a face that is lighter than the light on the card makes it.
 
-    pallor: as `lighter_than_its_colour`, eyes: as `white_of_eyes`. What is darker than as a rule says nothing: deep
-    skin is, and eyes in deep shade.
+    pallor: a logarithm, as of `lighter_than_its_colour`. eyes: a luminance, 1 for a white at the card, as of
+    `white_of_eyes`. What is darker than as a rule says nothing: deep skin is, and eyes in deep shade.
     """
     signs = [] if pallor is None else [pallor - _PALLOR_AS_A_RULE]
     signs += [] if eyes is None or eyes <= 0 else [float(np.log(eyes / _EYES_AS_A_RULE))]
@@ -108,7 +111,7 @@ def lighter_than_its_colour(luminance: float, labs: Mapping[Region, FloatArray])
 def white_of_eyes(photo: Photo, correction: Correction, mesh_px: FloatArray) -> float | None:
     """Return the luminance of the white of the eyes, 1 for a white at the card; None where one of them is not seen.
 
-    The mean of both: side light makes the one lighter and the other darker.
+    The mean of both: side light makes the one lighter and the other darker. mesh_px: (478, 2).
     """
     found = []
     for side in (Region.SCLERA_LEFT, Region.SCLERA_RIGHT):
@@ -121,7 +124,10 @@ def white_of_eyes(photo: Photo, correction: Correction, mesh_px: FloatArray) -> 
 
 
 def fall_at_outline(photo: Photo, correction: Correction, mesh_px: FloatArray) -> float | None:
-    """Return by what logarithm the light falls all along the outline of a face; None where too little is seen."""
+    """Return by what logarithm the light falls all along the outline of a face; None where too little is seen.
+
+    mesh_px: (478, 2).
+    """
     view = _View.of(photo, mesh_px)
     xyz = correction.for_skin.xyz(correction.tone.linear(view.code)) / D65_WHITE
     log = np.log(np.maximum(xyz, _DARKEST))

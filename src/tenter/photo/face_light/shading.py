@@ -33,9 +33,10 @@ _LEAST_LIGHT = 0.05  # of that on the face's plane: the first order ends where a
 
 @dataclass(frozen=True, slots=True)
 class FaceShading:
-    """The fit L = ambient + directed · n, Y = 1 for a white at the card, over so many mesh points.
+    """The fit L = ambient + directed · n over so many mesh points, n the unit normal.
 
-    explained: which part of the variance of L the fit explains; below a half it says little.
+    ambient: luminance, 1 for a white at the card. directed: (3,), in the same unit, x right, y down and z away from the
+    camera. explained: which part of the variance of L the fit explains; below a half it says little.
     """
 
     ambient: float

@@ -39,9 +39,10 @@ _MIN_SIDES = 2
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """Steps of the logarithm of light on the wall, from farther away to right beside; None where none can be told.
+    """Steps of the light on the wall, from farther away to right beside; None where none can be told.
 
-    card: beside the card, in the middle of its sides. head: beside the head.
+    card: the logarithm of light beside the card, in the middle of its sides. head: the logarithm of light beside the
+    head.
     """
 
     card: float | None = None

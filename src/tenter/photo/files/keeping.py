@@ -43,7 +43,10 @@ def _stripped(upload: bytes, found: Unpacked) -> bytes | None:
 
 
 def encoded(photo: Photo) -> bytes:
-    """Return a photograph as a PNG, of 16 bits where it holds more than 8."""
+    """Return a photograph as a PNG, of 16 bits where it holds more than 8.
+
+    Raises `TenterError` if it cannot be written.
+    """
     return _written(_finest(photo), ".png", ())
 
 
@@ -64,6 +67,9 @@ def media_type(picture: bytes) -> str:
 
 
 def thumbnail(picture: bytes) -> bytes:
-    """Return a small JPEG of a picture."""
+    """Return a small JPEG of a picture, 480 pixels along its longer side.
+
+    Raises `TenterError` if it cannot be written, and what `load_photo` raises of a picture.
+    """
     small = Photo.of(unpacked(picture, "the picture", _THUMBNAIL)).rgb
     return _written(small, ".jpg", (cv2.IMWRITE_JPEG_QUALITY, _QUALITY))

@@ -23,11 +23,13 @@ FORMATS = tuple(FileKind)
 class Photo:
     """An upright photograph.
 
-    rgb: (height, width, 3), sRGB code values 0-255. fine: the same in 16 bits where the file held more than 8, and
-    then what colours are read from. reduction: how many pixels of the upright original one pixel stands for, along
-    each side. notes: what a reader of the result should know of the file, in whole sentences. jpeg_step: how
-    coarsely a JPEG or a lossy WebP keeps light and dark, the mean step of its table; 0 for other files. focal_35mm: the
-    focal length in millimetres that gives the same view on 35 mm film, where the file tells it.
+    rgb: (height, width, 3), sRGB code values 0-255. fine: the same in 16 bits where the file held more than 8, and then
+    what colours are read from. reduction: how many pixels of the upright original one pixel stands for, along each
+    side. notes: what a reader of the result should know of the file, in whole sentences. jpeg_step: how coarsely a JPEG
+    or a lossy WebP keeps light and dark, the mean step of its table, where 1 is the finest; 0 for other files.
+    focal_35mm: the focal length in millimetres that gives the same view on 35 mm film, where the file tells it.
+
+    Raises `UnreadableInput` where the arrays are of another shape or type.
     """
 
     rgb: ByteArray
@@ -85,7 +87,10 @@ def photo_from_bytes(content: bytes, name: str) -> Photo:
 
 
 def unpacked(content: bytes, name: str, longest: int = MAX_WORKING_SIDE) -> Unpacked:
-    """Return the picture that a file's bytes hold, with at most `longest` pixels a side. Raises as `load_photo`."""
+    """Return the picture that a file's bytes hold, with at most `longest` pixels a side.
+
+    Raises as `load_photo`, such as `UnreadableInput` for a file that is too long.
+    """
     if len(content) > MAX_BYTES:
         raise _too_long(name, len(content))
     return unpack_apart(content, name, kind_of(content, name), longest)

@@ -30,8 +30,8 @@ _OVERPRINTS = np.array(list(product((0, 1), repeat=4)), dtype=float)  # (16, 4):
 class Printer:
     """Inks and paper: paper (81,), densities (4, 81) of full cyan, magenta, yellow and black, and how dots behave.
 
-    surface: part of the light that never enters. spread: how much a half-tone gains in area. nielsen: Yule and
-    Nielsen's n, 1 for light that leaves where it came in.
+    surface: part of the light that never enters. spread: by which part of the paper a half-tone of a half gains in
+    area. nielsen: Yule and Nielsen's n, 1 is for light that leaves where it came in.
     """
 
     paper: FloatArray
@@ -51,7 +51,10 @@ class Printer:
 
 
 def ink_densities(shift_nm: float = 0.0, strength: float = 1.0) -> FloatArray:
-    """Return the densities (4, 81) of the invented inks, their bands moved by `shift_nm`."""
+    """Return the densities (4, 81) of the invented inks, their bands moved by `shift_nm`.
+
+    strength: a factor on all of them, 1 for inks as they are.
+    """
     nm = WAVELENGTHS_NM - shift_nm
 
     def rises(at: float, width: float) -> FloatArray:
@@ -70,7 +73,10 @@ def ink_densities(shift_nm: float = 0.0, strength: float = 1.0) -> FloatArray:
 
 
 def paper_reflectance(level: float = 0.9, warmth: float = 0.05) -> FloatArray:
-    """Return the reflectance (81,) of matt paper; `warmth` is what it lacks at 400 nm."""
+    """Return the reflectance (81,) of matt paper, 0-1.
+
+    level: what it reflects of long waves, 0 to 1. warmth: the part of that which it lacks at 400 nm.
+    """
     paper: FloatArray = level * (1 - warmth * np.exp(-(WAVELENGTHS_NM - 400) / 55.0)).clip(0.2, 1)
     return paper
 

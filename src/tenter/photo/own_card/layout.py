@@ -102,7 +102,9 @@ _START = (True, False)  # black, white: what dark and light look like here
 
 
 def serial_bits(serial: int) -> BoolArray:
-    """Return the squares of the strip from left to right, True for black: two to compare with, 16 of number, 8 check.
+    """Return the squares (26,) of the strip from left to right, True for black.
+
+    Two are to compare with, 16 hold the number, and 8 a check.
 
     Raises
     ------
@@ -116,7 +118,7 @@ def serial_bits(serial: int) -> BoolArray:
 
 
 def serial_of(bits: BoolArray) -> int | None:
-    """Return the serial of a strip, or None when its check does not come out."""
+    """Return the serial of a strip of squares (26,), or None when its check does not come out."""
     word = int("".join("1" if bit else "0" for bit in bits[len(_START) :]), 2)
     serial = word >> 8
     return serial if serial and word & 0xFF == _check(serial) else None

@@ -52,7 +52,10 @@ class MarksSeen:
 
 
 def find_marks(rgb: ByteArray) -> MarksSeen:
-    """Return the cards of ours whose marks can be seen, any way up, at any tilt, mirrored or not."""
+    """Return the cards of ours whose marks can be seen in a picture (height, width, 3), any way up, at any tilt.
+
+    A mirrored picture shows them too.
+    """
     best = MarksSeen((), 0, bent=False)
     for side in _DETECTION_SIDES:
         for mirrored in (False, True):

@@ -55,7 +55,7 @@ class _ContinuousTone:
 
 @cache
 def likely_sheets() -> FloatArray:
-    """Return reflectances (sheets, 36, 81) of the patches of invented prints of our own card."""
+    """Return reflectances, 0-1, (k, 36, 81) of the patches of k invented prints of our own card."""
     codes = np.array([patch.nominal_code for patch in layout.CARD_PATCHES])
     found = invented_prints(codes, _SHEETS_OF_INKS, _SHEETS_OF_DYES, _SEED)
     found.setflags(write=False)
@@ -63,7 +63,10 @@ def likely_sheets() -> FloatArray:
 
 
 def invented_prints(codes: FloatArray, of_inks: int, of_dyes: int, seed: int) -> FloatArray:
-    """Return reflectances (of_inks + of_dyes, n, 81) of prints of colours (n, 3), sRGB code 0-1, each by a printer."""
+    """Return reflectances (k, n, 81) of prints of colours (n, 3), sRGB code 0-1, each by a printer of its own.
+
+    The first `of_inks` of them are printed with inks, the other `of_dyes` with dyes; one seed gives the same again.
+    """
     rng = np.random.default_rng(seed)
     inks, dyes, deep = (
         _amounts(thought, codes) for thought in (_halftone_mean_inks(), _halftone_mean_dyes(), _continuous_mean_dyes())

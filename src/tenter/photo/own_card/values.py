@@ -42,6 +42,9 @@ class OwnCardValues:
 
     reflectances: (36, 81), guessed: of all spectra a print may have, a likely one with this XYZ. reference: the chart
     it was read beside, and reference_error that chart's mean leave-one-out ΔE00 in the photographs.
+
+    Raises `UnreadableInput` for arrays of another shape, numbers below 0 and reflectances without these colours, and
+    `TenterError` for a serial that no card has.
     """
 
     serial: int
@@ -70,9 +73,11 @@ class OwnCardValues:
 
     @property
     def card(self) -> CardReference:
+        """The patches of this print, to calibrate by."""
         return _card(f"own card {self.serial}", self.reflectances)
 
     def months_old(self, today: date) -> int:
+        """Return how many whole months ago it was calibrated."""
         whole = 12 * (today.year - self.calibrated_on.year) + today.month - self.calibrated_on.month
         return whole - (today.day < self.calibrated_on.day)
 
@@ -86,6 +91,7 @@ class OwnCardValues:
         return np.asarray(np.median(self.half_width_90, axis=0))
 
     def to_json(self) -> dict[str, Any]:
+        """Return the content of the card's file, rounded: XYZ and reflectances to 1e-5, Lab to 0.01."""
         lab = xyz_to_lab(self.xyz, D65_WHITE)
         rows = zip(_NAMES, self.xyz, lab, self.half_width_90, self.reflectances, strict=True)
         return {
@@ -123,7 +129,7 @@ def _card(title: str, reflectances: FloatArray) -> CardReference:
 
 
 def write_card_values(values: OwnCardValues, path: Path) -> None:
-    """Write the values of a card to a file, and its folder if need be."""
+    """Write the values of a card to a file, and its folder if need be; raises `UnreadableInput` where that fails."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         durable.write(path, (json.dumps(values.to_json(), indent=1) + "\n").encode())
@@ -151,7 +157,10 @@ def read_card_values(path: Path) -> OwnCardValues:
 
 
 def card_values_of(content: bytes, source: str) -> OwnCardValues:
-    """Return the values in a file's bytes, as `read_card_values` does; `source` is what errors call the file."""
+    """Return the values in a file's bytes; `source` is what errors call the file.
+
+    Raises `UnreadableInput` where it holds no values of our own card.
+    """
     try:
         return _values(json.loads(content.decode("utf-8")), source)
     except (ValueError, RecursionError):

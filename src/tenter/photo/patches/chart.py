@@ -190,7 +190,7 @@ def patch_pixels(photo: Photo, quad: FloatArray) -> FloatArray:
 
 
 def trimmed_mean(linear: FloatArray) -> FloatArray:
-    """Return the mean of each channel (3,) without its lowest and highest tenth: dust and glints."""
+    """Return the mean (3,) of each channel of pixels (n, 3) without its lowest and highest tenth: dust and glints."""
     ordered = np.sort(linear, axis=0)
     cut = len(ordered) // 10
     mean: FloatArray = ordered[cut : len(ordered) - cut].mean(axis=0)

@@ -8,9 +8,10 @@ from tenter.arrays import FloatArray, steady
 
 
 def from_top_left(corners: Sequence[Sequence[float]] | FloatArray) -> FloatArray:
-    """Return corners (4, 2), however they came: top left first, then clockwise on the screen.
+    """Return corners (4, 2), however they came (4, 2): top left first, then clockwise on the screen.
 
-    On a square that stands on its tip, top and left are equally near the top left: there the top is first.
+    `corners` are places x, y in pixels. On a square that stands on its tip, top and left are equally near the top left:
+    there the top is first.
     """
     points = np.asarray(corners, dtype=float)
     x, y = steady(points - points.mean(axis=0)).T

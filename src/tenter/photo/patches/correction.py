@@ -32,8 +32,8 @@ class CalibrationBasis(StrEnum):
 class ToneCurve:
     """How the camera's code values leave sRGB: coded' = coded + coded (1 − coded) (contrast (1 − 2 coded) + lift).
 
-    by_luminance: which part of the curve works on luminance, so that colours keep their ratios, and not on each channel
-    by itself.
+    contrast and lift: without unit; 0 is sRGB, and code values run from 0 to 1. by_luminance: which part of the curve
+    works on luminance, so that colours keep their ratios, and not on each channel by itself.
     """
 
     contrast: float
@@ -41,7 +41,7 @@ class ToneCurve:
     by_luminance: float = 0.0
 
     def linear(self, coded: ArrayLike) -> FloatArray:
-        """Return linear light (...) of code values 0-1; 0 and 1 stay where they are.
+        """Return linear light of code values 0-1 (...), in their shape; 0 and 1 stay where they are.
 
         Red, green and blue are the last axis where a part works on luminance.
         """
@@ -51,9 +51,10 @@ class ToneCurve:
 def linear_light(
     coded: ArrayLike, contrast: ArrayLike, lift: ArrayLike, by_luminance: ArrayLike | None = None
 ) -> FloatArray:
-    """Return linear light of code values 0-1 by one tone curve or several: all that comes is broadcast.
+    """Return linear light (...) of code values 0-1 (...) by one tone curve or several: all that comes is broadcast.
 
-    by_luminance: None where all of the curve works on each channel by itself.
+    by_luminance: None where all of the curve works on each channel by itself. The equation is that of `ToneCurve`,
+    ours.
     """
     c = np.asarray(coded, dtype=float)
     by_channel = decode_srgb(c + c * (1 - c) * (np.asarray(contrast) * (1 - 2 * c) + lift))
@@ -80,7 +81,7 @@ class Terms(StrEnum):
     ROOT_POLYNOMIAL = "root polynomial, degree 2"
 
     def of(self, linear: FloatArray) -> FloatArray:
-        """Return the terms (..., 3 or 6) of linear RGB (..., 3)."""
+        """Return the terms (..., k) of linear RGB (..., 3): three linear ones, or six with the roots of products."""
         if self is Terms.LINEAR:
             return linear
         roots = np.sqrt(np.maximum(linear * np.roll(linear, -1, axis=-1), 0))  # √rg, √gb, √br
@@ -95,6 +96,7 @@ class ColourMap:
     weights: FloatArray
 
     def xyz(self, linear: FloatArray) -> FloatArray:
+        """Return XYZ (..., 3), D65/2°, of linear camera RGB (..., 3)."""
         found: FloatArray = self.terms.of(linear) @ self.weights
         return found
 
@@ -104,13 +106,11 @@ class Correction:
     """A camera as far as it is known: its tone curve, its map for dyes and for skin, and what the maps rest on.
 
     error: mean ΔE00 of the card's patches, each left out of the fit in turn; for a grey or a white, what such a neutral
-    leaves on the whole; 0 without either.
-    lost: part of the card's patches, `patches` of them, with a channel that the camera cut off at black.
-    doubt: 90 % half-widths in L*, a*, b* that the card itself adds: how well its own values are known.
-    uneven: the logarithm of light on the most lit patch over that on the least, where it was read.
-    light_doubt: a step of light on the card, as a logarithm, that cannot be ruled out.
-    poor_light: how likely the lamp is one by which cameras read skin less well, 0 to 1. jpeg_step: of the file, as in
-    `Photo`.
+    leaves on the whole; 0 without either. lost: part of the card's patches, `patches` of them, with a channel that the
+    camera cut off at black. doubt: 90 % half-widths in L*, a*, b* that the card itself adds: how well its own values
+    are known. uneven: the logarithm of light on the most lit patch over that on the least, where it was read.
+    light_doubt: a step of light on the card, as a logarithm, that cannot be ruled out. poor_light: how likely the lamp
+    is one by which cameras read skin less well, 0 to 1. jpeg_step: of the file, where 1 is the finest, as in `Photo`.
     otherwise: what would be as likely, where a veil of light lies on the card, or may; veil_taken_off: whether this
     correction is without it.
     """

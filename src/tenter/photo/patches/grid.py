@@ -28,7 +28,7 @@ class CardGrid:
 
     @property
     def pairs(self) -> tuple[IntArray, IntArray]:
-        """Return the patches on either side of each gap: first side by side, then one below the other."""
+        """Return the patches on either side of each of k gaps, (k,) each: first side by side, then above and below."""
         return _pairs(self.cells)
 
 

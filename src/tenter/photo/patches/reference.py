@@ -50,10 +50,11 @@ _PUBLISHED_COLOURS = {
 class CardReference:
     """The patches of a card: names (n,), reflectances (n, 81) on `WAVELENGTHS_NM`, and which of them is the white.
 
-    grid: where they stand.
-    skin_weights: (n,), how much each patch counts, beside the spectra of skin, where a camera is fitted to skin.
-    four_inks: whether it was printed, so that its patches hardly span what skin reflects.
-    xyz: (n, 3) under D65, 2° observer, Y = 1 for a perfect white; follows from the reflectances.
+    grid: where they stand. skin_weights: (n,), how much each patch counts, beside the spectra of skin, where a camera
+    is fitted to skin. four_inks: whether it was printed, so that its patches hardly span what skin reflects. xyz:
+    (n, 3) under D65, 2° observer, Y = 1 for a perfect white; follows from the reflectances.
+
+    Raises `TenterError` where there is not one reflectance a patch, or the white is none of them.
     """
 
     title: str

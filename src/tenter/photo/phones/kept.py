@@ -34,7 +34,10 @@ def camera_json(camera: LearnedCamera) -> dict[str, Any]:
 
 
 def keep_camera(camera: LearnedCamera) -> Path:
-    """Keep a camera under its name, in place of one that was there; return where."""
+    """Keep a camera under its name, in place of one that was there; return where.
+
+    Raises `UnreadableInput` where the file cannot be written.
+    """
     path = camera_path(camera.name)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -82,7 +85,10 @@ def kept_cameras() -> tuple[Kept[str, LearnedCamera], ...]:
 
 
 def forget_camera(name: str) -> Path:
-    """Delete what was learned of a camera, whatever its file holds; UnknownName if there is none."""
+    """Delete what was learned of a camera, whatever its file holds; return where it was.
+
+    Raises `UnknownName` if there is none of that name, and `UnreadableInput` where the file cannot be deleted.
+    """
     path = camera_path(name)
     if not path.is_file():
         raise UnknownName("camera", name, kept_names() or ("none",))

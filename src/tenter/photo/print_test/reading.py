@@ -98,7 +98,10 @@ _NO_SHEET = (
 
 
 def find_sheet(rgb: ByteArray) -> FloatArray | None:
-    """Return the homography (3, 3) from millimetres on the test sheet to pixels, where all four marks are seen."""
+    """Return the homography (3, 3) from millimetres on the test sheet to pixels of a picture (height, width, 3).
+
+    None where not all four marks are seen.
+    """
     known = cv2.aruco.getPredefinedDictionary(DICTIONARY)
     numbers = list(layout.SHEET_MARKERS_MM)
     own = cv2.aruco.Dictionary(known.bytesList[numbers[0] : numbers[-1] + 1].copy(), known.markerSize, 1)

@@ -66,6 +66,7 @@ class HairFinding:
         return _NOTES[self.status]
 
     def to_json(self) -> dict[str, Any]:
+        """Return how it stands with the hair, the note, and the outlines in pixels of the upright original."""
         return {
             "status": str(self.status),
             "note": self.note,
@@ -77,7 +78,10 @@ NO_HAIR_FOUND = HairFinding(HairStatus.NOT_FOUND)
 
 
 def look_for_hair(photo: Photo, mesh_px: FloatArray, request: FaceRequest) -> tuple[HairStatus, Patch | None]:
-    """Return how it stands with the hair by what was said of it, and the patch of the picture that is meant."""
+    """Return how it stands with the hair by what was said of it, and the patch of the picture that is meant.
+
+    mesh_px: (478, 2).
+    """
     if request.hair_at is not None:
         outline = np.array(request.hair_at, dtype=float) / photo.reduction
         return HairStatus.MARKED, Patch.of_polygon(photo.rgb.shape, outline)

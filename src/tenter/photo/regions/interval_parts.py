@@ -57,6 +57,7 @@ class ColourInParts:
         return half
 
     def to_json(self) -> dict[str, Any]:
+        """Return the parts of the interval, in L*, a* and b*, with three decimals; the colour is kept beside them."""
         return {
             "own": rounded(self.own),
             "card_light": rounded(self.card_light),

@@ -169,7 +169,10 @@ def _mesh_of(rgb: ByteArray, face: DetectedFace) -> tuple[FloatArray, FloatArray
 
 
 def iris_circle(mesh_px: FloatArray, side: str) -> tuple[FloatArray, float]:
-    """Return centre (2,) and radius in pixels of the iris on the person's own "left" or "right" side."""
+    """Return centre (2,) and radius in pixels of the iris on the person's own "left" or "right" side.
+
+    mesh_px: (478, 2).
+    """
     centre, edge = _IRIS_CENTRE_AND_EDGE[side]
     radius = float(np.linalg.norm(mesh_px[list(edge)] - mesh_px[centre], axis=1).mean())
     return mesh_px[centre], radius

@@ -70,22 +70,25 @@ class Placed(Protocol):
     """A colour in its place: Lab (3,), and how far it moves across the region (3,)."""
 
     @property
-    def lab(self) -> FloatArray: ...
+    def lab(self) -> FloatArray:
+        """Lab (3,), D65/2°."""
 
     @property
-    def placement(self) -> FloatArray: ...
+    def placement(self) -> FloatArray:
+        """How far Lab moves across the region, (3,)."""
 
 
 class ReadWithin(Placed, Protocol):
     """The same with the half-widths (3,) of its 90 % interval."""
 
     @property
-    def half_width_90(self) -> FloatArray: ...
+    def half_width_90(self) -> FloatArray:
+        """Half-widths (3,) of the 90 % interval in L*, a* and b*."""
 
 
 @dataclass(frozen=True, slots=True)
 class MeanPlaced:
-    """The mean of some regions."""
+    """The mean Lab (3,) of some regions, and how far it moves across them (3,)."""
 
     lab: FloatArray
     placement: FloatArray

@@ -51,7 +51,10 @@ _ERRORS: FloatArray = np.stack(np.meshgrid(_PARTS, _PARTS, _PARTS), axis=-1).res
 
 @dataclass(frozen=True, slots=True)
 class LchReading:
-    """L*, C*ab and h_ab with their 90 % intervals; h may pass 0 or 360, and is None where grey lies in the interval."""
+    """L*, C*ab and h_ab with their 90 % intervals.
+
+    hue: in degrees; its interval may pass 0 or 360, and is None where grey lies in it.
+    """
 
     lightness: float
     chroma: float
@@ -61,6 +64,7 @@ class LchReading:
     hue_90: Interval | None
 
     def to_json(self) -> dict[str, Any]:
+        """Return L*, C*ab and h_ab with the ends of their intervals, three decimals; a hue from 0 to below 360."""
         turn = 360.0 * (rounded(self.hue) >= 360)  # a hue that is written as 360 is 0, and so is its interval about it
         return {
             "lch": rounded([self.lightness, self.chroma, self.hue - turn]),
@@ -74,13 +78,17 @@ class LchReading:
 
 @dataclass(frozen=True, slots=True)
 class LightnessStep:
-    """L* of a feature minus L* of the skin (the mean of forehead and cheeks), with its 90 % interval."""
+    """How much lighter a feature is than the skin (the mean of forehead and cheeks), with its 90 % interval.
+
+    step: L* of the feature minus L* of the skin.
+    """
 
     feature: Region
     step: float
     interval_90: Interval
 
     def to_json(self) -> dict[str, Any]:
+        """Return the step in L* with the ends of its interval, three decimals."""
         return {
             "from": "skin",
             "to": str(self.feature),
@@ -91,7 +99,10 @@ class LightnessStep:
 
 @dataclass(frozen=True, slots=True)
 class ColourStep:
-    """ΔE00 between two regions with its 90 % interval; it begins at 0 where no difference can be told."""
+    """The difference between two regions, with its 90 % interval, which begins at 0 where none can be told.
+
+    delta_e_2000: in ΔE00.
+    """
 
     origin: Region
     to: Region
@@ -99,6 +110,7 @@ class ColourStep:
     interval_90: Interval
 
     def to_json(self) -> dict[str, Any]:
+        """Return the ΔE00 with the ends of its interval, three decimals."""
         return {
             "from": str(self.origin),
             "to": str(self.to),
@@ -109,7 +121,10 @@ class ColourStep:
 
 @dataclass(frozen=True, slots=True)
 class Asymmetry:
-    """The person's left side against the right one, as photographed: the light's doing as well as the skin's."""
+    """The person's left side against the right one, as photographed: the light's doing as well as the skin's.
+
+    delta_l: L* of the left region minus L* of the right one.
+    """
 
     right: Region
     left: Region
@@ -124,6 +139,7 @@ class Asymmetry:
         return "left" if low > 0 else "right" if high < 0 else "cannot tell"
 
     def to_json(self) -> dict[str, Any]:
+        """Return the steps in L* and ΔE00 with the ends of their intervals, three decimals."""
         return {
             "from": str(self.right),
             "to": str(self.left),
@@ -145,6 +161,7 @@ class FaceReadings:
     names: Mapping[Region, NameReading]
 
     def to_json(self) -> dict[str, Any]:
+        """Return the readings as `tenter face measure --json` writes them."""
         return {
             "lch": {str(region): reading.to_json() for region, reading in self.lch.items()},
             "lightness_steps": [found.to_json() for found in self.lightness_steps],

@@ -110,9 +110,9 @@ _MAX_CLIPPED = 0.1  # part of a region beyond which what is left is no longer a 
 class RegionPixels:
     """The pixels of one region that are read, sRGB code 0-1, shape (n, 3).
 
-    reason: why the region cannot be used, in plain words, or None. overexposed: whether that is why.
-    log_spread: standard deviation of the log of luminance over the pixels read: how much the light changes across it.
-    caution: what to keep in mind about a region that is used, or None.
+    reason: why the region cannot be used, in plain words, or None. overexposed: whether that is why. log_spread:
+    standard deviation of the log of luminance over the pixels read: how much the light changes across it. caution: what
+    to keep in mind about a region that is used, or None.
     """
 
     region: Region
@@ -141,7 +141,7 @@ class Patch:
 
     @property
     def corner(self) -> FloatArray:
-        """The window's upper left corner, x and y."""
+        """The window's upper left corner (2,), x and y in pixels."""
         return _corner(self.window)
 
     def without(self, outlines: Sequence[FloatArray]) -> "Patch":
@@ -162,7 +162,10 @@ def read_region(photo: Photo, mesh_px: FloatArray, region: Region, excluded: Seq
 
 
 def read_patch(photo: Photo, patch: Patch, region: Region, excluded: Sequence[FloatArray] = ()) -> RegionPixels:
-    """Return the pixels of a part of a picture that are read for a region."""
+    """Return the pixels of a part of a picture that are read for a region.
+
+    excluded: outlines (n, 2) of what is left out, in pixels of the picture.
+    """
     left = patch.without(excluded)
     window = photo.code(left.window)
     pixels = window[left.mask]
@@ -211,7 +214,7 @@ def _side(region: Region) -> str:
 
 
 def region_mask(shape: tuple[int, ...], mesh_px: FloatArray, region: Region) -> BoolArray:
-    """Return the pixels of a region, shape (height, width), before any is dropped."""
+    """Return the pixels (height, width) of a region of a mesh (478, 2), before any is dropped."""
     patch = region_patch(shape, mesh_px, region)
     mask = np.zeros(shape[:2], dtype=bool)
     mask[patch.window] = patch.mask
@@ -219,7 +222,7 @@ def region_mask(shape: tuple[int, ...], mesh_px: FloatArray, region: Region) -> 
 
 
 def region_patch(shape: tuple[int, ...], mesh_px: FloatArray, region: Region) -> Patch:
-    """Return the part of a picture that is a region of the mesh, before any pixel is dropped."""
+    """Return the part of a picture that is a region of the mesh (478, 2), before any pixel is dropped."""
     if region in _EYE_OPENING:
         return _eye_patch(shape, mesh_px, region)
     if region is Region.LIPS:
@@ -229,7 +232,7 @@ def region_patch(shape: tuple[int, ...], mesh_px: FloatArray, region: Region) ->
 
 
 def features_outlines(mesh_px: FloatArray) -> tuple[FloatArray, ...]:
-    """Return the outlines (n, 2) of what is no plain skin within a face: lips, eyes and brows."""
+    """Return the outlines (n, 2) of what is no plain skin within a face of mesh (478, 2): lips, eyes and brows."""
     brows = (_OUTLINE[Region.BROW_RIGHT], _OUTLINE[Region.BROW_LEFT])
     return tuple(mesh_px[list(points)] for points in (_LIPS, _RIGHT_EYE, _LEFT_EYE, *brows))
 

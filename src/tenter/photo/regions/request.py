@@ -25,7 +25,10 @@ class ExclusionKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Exclusion:
-    """A place that no region reads: its corners x, y in pixels of the upright original."""
+    """A place that no region reads: its corners x, y in pixels of the upright original.
+
+    Raises `TenterError` for what is no outline: fewer than three corners, a number that is none, or nothing inside.
+    """
 
     kind: ExclusionKind
     polygon: tuple[Corner, ...]
@@ -60,9 +63,11 @@ class HairChoice(StrEnum):
 class FaceRequest:
     """Wishes for the measuring of a face.
 
-    exclusions: places that no region reads. dropped: regions that are not read at all. hair: whether the proposed
-    patch is hair; it is measured only when confirmed. hair_at: an own outline of hair instead, corners x, y in pixels
-    of the upright original.
+    exclusions: places that no region reads. dropped: regions that are not read at all. hair: whether the proposed patch
+    is hair; it is measured only when confirmed. hair_at: an own outline of hair instead, corners x, y in pixels of the
+    upright original.
+
+    Raises `TenterError` for an outline of hair that is none, or beside the word that there is no hair.
     """
 
     exclusions: tuple[Exclusion, ...] = ()

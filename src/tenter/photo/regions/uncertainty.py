@@ -91,22 +91,26 @@ _NEUTRAL_PER_PLACEMENT = np.array([0.4, 1.9, 1.3])
 
 @dataclass(frozen=True, slots=True)
 class ColourEvidence:
-    """What a photograph says about the error of one colour: leave-one-out ΔE00, matrix disagreement (3,), spread.
+    """What a photograph says about the error of one colour.
 
-    mixed: signs of two lamps, 1 where the photograph is refused for it. darkening: of the corners against the middle,
-    as a logarithm. crushed: part of the region's pixels with a channel at black; lost: the same of the card's patches.
+    leave_one_out: mean ΔE00 of the card's patches, each left out. metamerism: (3,), by how much Lab the two matrices
+    disagree. log_spread: standard deviation of the logarithm of luminance across the region. is_skin: whether the
+    region is covered by the skin spectra of the matrix fit. On the basis of a grey the first is what such a neutral is
+    known to leave, and the second says nothing.
 
-    doubt: half-widths that the card's own values add; recoloured: those that a filter or make-up may. uneven: the light
-    on the card, from its most lit patch to its least, as a logarithm; light_doubt: a step in it, as a logarithm, that
-    cannot be ruled out. poor_light: how likely the lamp is a poor one, 0 to 1. jpeg_step: the mean step of the table by
-    which the file's JPEG was rounded.
+    mixed: signs of two lamps, where 1 is too much: the photograph is refused. darkening: of the corners against the
+    middle, as a logarithm. crushed: part of the region's pixels with a channel at black. lost: part of the card's
+    patches with one.
 
-    tilt: half-width, in logarithms of light, by how the card is turned; face_light: by signs that card and face are not
-    in one light; brightened: by signs that the phone has made the face lighter. veil: half-widths by a veil on the
-    card. tint: those in a*, b* by a change of colour across it.
+    doubt: half-widths in Lab that the card's own values add. recoloured: half-widths that a filter or make-up may add.
+    uneven: the light on the card, from its most lit patch to its least, as a logarithm. light_doubt: a step in it, as a
+    logarithm, that cannot be ruled out. poor_light: how likely the lamp is a poor one, 0 to 1. jpeg_step: the mean step
+    of the table by which the file's JPEG was rounded, where 1 is the finest.
 
-    is_skin: whether the region is covered by the skin spectra of the matrix fit. On the basis of a grey the first is
-    what such a neutral is known to leave, and the second says nothing.
+    tilt: half-width, in logarithms of light, by how the card is turned. face_light: the same by signs that card and
+    face are not in one light, a logarithm. brightened: a logarithm too, by signs that the phone has made the face
+    lighter. veil: half-widths in Lab by a veil on the card. tint: half-widths in a*, b* by a change of colour across
+    it.
     """
 
     leave_one_out: float
@@ -177,14 +181,18 @@ _OF_CARD_LIGHT = frozenset({ErrorPart.CARD_LIGHT, ErrorPart.TILT, ErrorPart.VEIL
 
 
 def placement(lab: FloatArray, log_spread: float) -> FloatArray:
-    """Return how far (3,) a Lab colour moves when the light changes by the spread of its region's log luminance."""
+    """Return how far (3,) a Lab colour (3,) moves when the light changes by the spread of its region's log luminance.
+
+    log_spread: the standard deviation of the natural logarithm of luminance. To first order, as CIELAB's f goes with
+    Y^(1/3).
+    """
     per_log_light = np.array([(lab[0] + 16) / 3, lab[1] / 3, lab[2] / 3])  # d Lab / d ln Y, as f goes with Y^(1/3)
     moved: FloatArray = np.abs(per_log_light) * log_spread
     return moved
 
 
 def colour_half_width_90(lab: FloatArray, evidence: ColourEvidence) -> FloatArray:
-    """Return the half-widths (3,) of the 90 % interval of a calibrated colour."""
+    """Return the half-widths (3,) of the 90 % interval of a calibrated Lab colour (3,)."""
     return width_of(components(lab, evidence))
 
 

@@ -45,8 +45,8 @@ _DRAWS, _SEED = 2000, 7
 class SeriesDifference:
     """What B does to a region against A: Lab of B minus Lab of A (3,) with half-widths (3,) of its 90 % interval.
 
-    told: whether it is more than the photographs' own noise. least_lightness: the smallest ΔL* that would have been.
-    reason: why there is none.
+    delta_e_2000: the same as ΔE00. told: whether it is more than the photographs' own noise. least_lightness: the
+    smallest ΔL* that would have been. reason: why there is none.
     """
 
     region: Region
@@ -70,6 +70,7 @@ class SeriesDifference:
         return f"{name}: a difference of ΔE00 {self.delta_e_2000:.1f} ({low:.1f} to {high:.1f})"
 
     def to_json(self) -> dict[str, Any]:
+        """Return what `tenter face series --json` says of the region, with three decimals."""
         delta = interval = None
         if self.delta_lab is not None and self.half_width_90 is not None:
             delta, interval = rounded(self.delta_lab), interval_json(self.delta_lab, self.half_width_90)
@@ -88,7 +89,7 @@ class SeriesDifference:
 class RegionFit:
     """One region: Lab under A and under B at mid-time (3,), sum of squared residuals (3,), its freedom and leverage.
 
-    leverage: variance of the difference for a residual variance of 1.
+    leverage: variance of the difference, in units of the residual variance.
     """
 
     lab_a: FloatArray
@@ -99,6 +100,7 @@ class RegionFit:
 
     @classmethod
     def of(cls, labs: FloatArray, times: FloatArray, letters: str) -> "RegionFit":
+        """Return the fit of Lab (n, 3) at times (n,), by least squares: a line over time and a step from A to B."""
         drape = np.where([letter == "B" for letter in letters], 0.5, -0.5)
         design = np.column_stack([np.ones(len(labs)), times - times.mean(), drape])
         weights = np.linalg.lstsq(design, labs, rcond=None)[0]
@@ -110,7 +112,10 @@ class RegionFit:
 def series_differences(
     frames: Sequence[FrameOfSeries], times: FloatArray, ratio: FloatArray, correction: Correction
 ) -> tuple[SeriesDifference, ...]:
-    """Return the difference of every region; `times` (frames,) are their places in the series."""
+    """Return the difference of every region.
+
+    times: (n,), the frames' places in the series. ratio: (n, 3), by what each frame's linear light is multiplied.
+    """
     fits = {}
     for region in READ:
         seen = [i for i, frame in enumerate(frames) if frame.regions[region].reason is None]

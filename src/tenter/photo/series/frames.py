@@ -46,6 +46,7 @@ class FrameOfSeries:
     why: str | None = None
 
     def to_json(self) -> dict[str, Any]:
+        """Return which photograph it is, of which drape, and what keeps it out of the series."""
         return {"photo": self.name, "drape": self.letter, "used": self.why is None, "reason": self.why}
 
 
@@ -116,7 +117,10 @@ def _background(photo: Photo, mesh: FloatArray) -> FloatArray:
 
 
 def settled_cards(frames: Sequence[FrameOfSeries]) -> list[FloatArray | None]:
-    """Return the patches of every frame the same way up as in the first that shows them."""
+    """Return the patches (n, 3) of every frame the same way up as in the first that shows them; None without.
+
+    The frames' `card` has that shape.
+    """
     first = next((frame.card for frame in frames if frame.card is not None), None)
     settled: list[FloatArray | None] = []
     for frame in frames:
@@ -129,9 +133,9 @@ def settled_cards(frames: Sequence[FrameOfSeries]) -> list[FloatArray | None]:
 
 
 def gains(anchors: Sequence[FloatArray | None], correction: Correction | None) -> FloatArray | None:
-    """Return by what (frames, 3) the linear light of each frame is multiplied to make its anchor that of all frames.
+    """Return by what (n, 3) the linear light of each of n frames is multiplied to make its anchor that of all frames.
 
-    The anchors are the card's patches or the background's squares, (n, 3) each; None without enough of them.
+    The anchors are the card's patches or the background's squares, (k, 3) each; None without enough of them.
     """
     if any(anchor is None for anchor in anchors) or not anchors:
         return None
@@ -146,7 +150,10 @@ def gains(anchors: Sequence[FloatArray | None], correction: Correction | None) -
 
 @dataclass(frozen=True, slots=True)
 class Steadiness:
-    """How far exposure and white balance moved over a series: largest change between two frames, as a share."""
+    """How far exposure and white balance moved over a series, and the frames that lie furthest apart.
+
+    exposure and balance: the largest change between two frames, as a share of the light; 0 is none.
+    """
 
     exposure: float
     balance: float
@@ -154,7 +161,7 @@ class Steadiness:
 
     @classmethod
     def of(cls, ratio: FloatArray, names: Sequence[str]) -> "Steadiness":
-        """Return the steadiness of gains (frames, 3)."""
+        """Return the steadiness of gains (n, 3) of frames, which have these names."""
         logs = np.log(ratio)
         level = logs.mean(axis=1)
         colour = logs[:, [0, 2]] - logs[:, [1]]

@@ -37,6 +37,7 @@ class Series:
 
     @property
     def accepted(self) -> bool:
+        """Whether nothing refuses the series."""
         return not self.refusals
 
     def to_json(self) -> dict[str, Any]:

@@ -76,6 +76,7 @@ class FaceAgreement:
 
     @property
     def agree(self) -> bool:
+        """Whether nothing was found that they disagree about."""
         return not self.findings
 
     @property
@@ -104,6 +105,7 @@ class FaceAgreement:
         return f"Leave {self.names[self.odd]} out if you know what went wrong in it, and measure the others together."
 
     def to_json(self) -> dict[str, Any]:
+        """Return what `tenter face measure --json` says of the agreement of several photographs."""
         each = _confidence(len(self.regions))
         return {
             "agree": self.agree,

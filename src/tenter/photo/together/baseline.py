@@ -44,7 +44,11 @@ class CheeksAgainstForehead:
 
 @dataclass(frozen=True, slots=True)
 class Flush:
-    """The change from the earlier to the present photograph, mean of both cheeks, each with its 90 % interval."""
+    """The change from the earlier to the present photograph, mean of both cheeks, each with its 90 % interval.
+
+    redness: now minus then, of the step in a* from the forehead to the cheeks, these taken to the forehead's lightness.
+    lightness: the same of L*, as it was read.
+    """
 
     redness: float
     redness_90: tuple[float, float]

@@ -56,10 +56,17 @@ class Spread:
     freedom: int
 
     def agrees(self, confidence: float) -> BoolArray:
-        """Whether they lie no further apart (3,) than that part of readings does whose cards were held as asked."""
+        """Whether they lie no further apart (3,) than most readings do whose cards were held as asked.
+
+        confidence: the part of such readings, 0 to 1, that lie no further apart.
+        """
         return np.asarray(self.chi_square <= chi2.ppf(confidence, self.freedom))
 
     def to_json(self, confidence: float) -> dict[str, Any]:
+        """Return the spread per L*, a*, b*, and whether they agree.
+
+        confidence: the part of readings, 0 to 1, that lie no further apart when their cards are held as asked.
+        """
         return {
             "spread": rounded(self.found),
             "expected": rounded(self.expected),
@@ -80,7 +87,7 @@ def averaged(lab: FloatArray, own: FloatArray, shared: FloatArray) -> tuple[Floa
 
 
 def weights_of(own: FloatArray) -> FloatArray:
-    """Return how much each of n readings counts (n, 3), by the precision of its own error; they add up to 1."""
+    """Return how much each of n readings counts (n, 3), by the precision of its own error (n, 3); they add up to 1."""
     precision = 1 / np.maximum(own, _LEAST_OWN) ** 2
     weights: FloatArray = precision / precision.sum(axis=0)
     return weights

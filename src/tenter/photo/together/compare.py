@@ -68,6 +68,7 @@ class ColourWithin:
     half_width_90: FloatArray
 
     def to_json(self) -> dict[str, Any]:
+        """Return Lab with the ends of its interval, three decimals."""
         return {"lab": rounded(self.lab), "lab_interval_90": interval_json(self.lab, self.half_width_90)}
 
 
@@ -109,7 +110,10 @@ class RegionChange:
 
 @dataclass(frozen=True, slots=True)
 class Disagreement:
-    """A region that two photographs show differently: Lab of the second minus the first, and what chance allows."""
+    """A region that two photographs show differently.
+
+    delta_lab: Lab of the second minus the first, (3,). allowed: by how much they may differ by chance, (3,).
+    """
 
     region: Region
     first: str
@@ -129,6 +133,7 @@ class Disagreement:
         return f"{str(self.region).replace('_', ' ')}: {moved} in {self.second} against {self.first}"
 
     def to_json(self) -> dict[str, Any]:
+        """Return what `tenter face compare --json` says of the disagreement."""
         return {
             "region": str(self.region),
             "from": self.first,
@@ -151,6 +156,7 @@ class Comparison:
 
     @property
     def agree(self) -> bool:
+        """Whether no region disagrees."""
         return not self.disagreements
 
     @property

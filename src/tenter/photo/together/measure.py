@@ -2,9 +2,8 @@
 
 The card is moved or turned between the photographs, so that its light errs anew in each; photographs in which nobody
 moved it have that error in common. What they agree on is known better than from one of them; where they disagree it is
-said, and the interval holds them all. A colour is the mean of
-what a colorimeter would have read on the face in each of the photographs: where the light on the face changed
-between them, or the head was turned, the mean of those lights.
+said, and the interval holds them all. A colour is the mean of what a colorimeter would have read on the face in each of
+the photographs: where the light on the face changed between them, or the head was turned, the mean of those lights.
 
 That they show one face is the user's word. No face is ever compared with another but by the colours of its regions.
 """
@@ -44,7 +43,10 @@ class NotForTogether(TenterError):
 
 @dataclass(frozen=True, slots=True)
 class OneOfSeveral:
-    """What one photograph says, as its own JSON gives it. colours: empty where it gives no absolute ones."""
+    """What one photograph says, as its own JSON gives it. colours: empty where it gives no absolute ones.
+
+    card: its corners (4, 2) in widths of the face, from its middle along and across it, or None.
+    """
 
     file: str
     name: str
@@ -97,6 +99,7 @@ class OneOfSeveral:
 
     @property
     def accepted(self) -> bool:
+        """Whether no reason refuses the photograph."""
         return not any(reason.refuses for reason in self.reasons)
 
     def same_as(self, other: "OneOfSeveral") -> bool:
