@@ -11,7 +11,7 @@ from tenter.cli.photo import camera, card, cloth, face, face_install, printer, s
 from tenter.cli.shared.inputs import UNREADABLE
 from tenter.cli.shared.streams import open_streams
 from tenter.cli.sitting import compare_sittings, sit, verdict
-from tenter.cli.studio import garment, kit, stock, wardrobe
+from tenter.cli.studio import garment, kit, readings, stock, wardrobe
 
 _HELP = "Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers."
 app = typer.Typer(
@@ -19,6 +19,7 @@ app = typer.Typer(
     add_completion=False,
     pretty_exceptions_enable=False,
 )
+kit.app.add_typer(readings.app, name="readings")
 app.add_typer(kit.app, name="kit")
 face.app.command("series")(series.series)
 face.app.command("compare")(series.compare)

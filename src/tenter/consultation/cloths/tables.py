@@ -47,18 +47,24 @@ class Faults:
             raise UnreadableInput(self.source, listed, "Nothing was loaded; mend the rows named and read it again.")
 
 
-def read_text(path: Path) -> str:
-    """Return a UTF-8 text file, or raise `UnreadableInput` saying what it is instead."""
+def read_content(path: Path) -> bytes:
+    """Return what is in a file, or raise `UnreadableInput` where there is none or it is no short table."""
     try:
         if path.stat().st_size > _LARGEST_BYTES:
             raise UnreadableInput(
                 str(path), "the file is larger than 20 MB", "A kit or ledger is a short table of text."
             )
-        return path.read_bytes().decode("utf-8-sig")
+        return path.read_bytes()
     except FileNotFoundError:
         raise UnreadableInput(str(path), "there is no such file", "Check the path.") from None
     except OSError as error:
         raise UnreadableInput(str(path), f"it cannot be opened ({error.strerror})", "Check the path.") from error
+
+
+def read_text(path: Path) -> str:
+    """Return a UTF-8 text file, or raise `UnreadableInput` saying what it is instead."""
+    try:
+        return read_content(path).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise UnreadableInput(str(path), "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again.") from None
 
@@ -80,11 +86,17 @@ def bundled_table(name: str, columns: Sequence[str]) -> list[TableRow]:
 
 
 def read_table(
-    text: str, source: str, required: Sequence[str], optional: Sequence[str], may_be_empty: bool = False
+    text: str,
+    source: str,
+    required: Sequence[str],
+    optional: Sequence[str],
+    may_be_empty: bool = False,
+    delimiter: str = ",",
+    called: Callable[[str], str] = str.strip,
 ) -> list[TableRow]:
     """Return the rows of a comma-separated table with a header line; blank lines are passed over.
 
-    may_be_empty: whether a header without a row below it will do.
+    may_be_empty: whether a header without a row below it will do. called: the name of a column by what its heading is.
 
     Raises
     ------
@@ -95,12 +107,12 @@ def read_table(
     if "\0" in text:
         raise UnreadableInput(source, "there is a NUL byte in it", "Save it as comma-separated UTF-8 text.")
     try:
-        lines = list(_numbered_lines(text))
+        lines = list(_numbered_lines(text, delimiter))
     except csv.Error as error:
         raise UnreadableInput(source, f"not a CSV table ({error})", "Save it as comma-separated UTF-8 text.") from None
     if not lines:
         raise UnreadableInput(source, "the file is empty", f"It needs a header line: {','.join(required)}.")
-    header = [name.strip() for name in lines[0][1]]
+    header = [called(name) for name in lines[0][1]]
     _check_header(header, source, required, optional)
     faults = Faults(source)
     rows = []
@@ -114,8 +126,8 @@ def read_table(
     return rows
 
 
-def _numbered_lines(text: str) -> Iterator[tuple[int, list[str]]]:
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+def _numbered_lines(text: str, delimiter: str) -> Iterator[tuple[int, list[str]]]:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
     for cells in reader:
         if any(c.strip() for c in cells):
             yield reader.line_num, cells

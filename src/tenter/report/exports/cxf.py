@@ -5,19 +5,14 @@ Source: the CxF3 core schema as the library colour-cxf 0.1.1 has it; that librar
 
 from xml.sax.saxutils import escape, quoteattr
 
-from tenter.colorimetry.illuminants import Observer
 from tenter.colorimetry.measurement import Conditions
+from tenter.consultation.readings.cxf import CXF_ILLUMINANTS, CXF_OBSERVERS
 from tenter.errors import UnknownName
 from tenter.report.exports.colours import SCREEN, ExportColour, ExportPalette
 from tenter.report.words.plain_text import one_line
 
 _NAMESPACE = "http://colorexchangeformat.com/CxF3-core"
 _PALETTE, _SCREEN = "palette", "screen"
-# Of the schema's illuminants those that the program has under the same or another name.
-_ILLUMINANTS = {name: name for name in ("A", "C", "D50", "D55", "D65", "D75")} | {
-    f"FL{n}": f"F{n}" for n in (2, 3, 7, 9, 10, 11, 12)
-}
-_OBSERVERS = {Observer.CIE_1931_2: "2_Degree", Observer.CIE_1964_10: "10_Degree"}
 
 
 def cxf(palette: ExportPalette) -> str:
@@ -70,12 +65,12 @@ def _object(colour: ExportColour, number: int, date: str) -> str:
 
 
 def _specification(name: str, conditions: Conditions) -> str:
-    if conditions.illuminant not in _ILLUMINANTS:
-        raise UnknownName("illuminant of CxF3", conditions.illuminant, _ILLUMINANTS)
+    if conditions.illuminant not in CXF_ILLUMINANTS:
+        raise UnknownName("illuminant of CxF3", conditions.illuminant, CXF_ILLUMINANTS)
     return f"""<cc:ColorSpecification Id="{name}">
 <cc:TristimulusSpec>
-<cc:Illuminant>{_ILLUMINANTS[conditions.illuminant]}</cc:Illuminant>
-<cc:Observer>{_OBSERVERS[conditions.observer]}</cc:Observer>
+<cc:Illuminant>{CXF_ILLUMINANTS[conditions.illuminant]}</cc:Illuminant>
+<cc:Observer>{CXF_OBSERVERS[conditions.observer]}</cc:Observer>
 <cc:Method>unknown</cc:Method>
 </cc:TristimulusSpec>
 <cc:MeasurementSpec>

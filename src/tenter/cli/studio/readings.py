@@ -1,0 +1,282 @@
+"""`tenter kit readings`: readings of cloths kept in a book, and how the cloths have changed since the first of them."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tenter import durable
+from tenter.cli.shared.inputs import JsonOption, KitOption, errors_said, print_json, say
+from tenter.cli.shared.output_files import ReplaceOption, require_place
+from tenter.errors import TenterError, UnknownName
+
+if TYPE_CHECKING:
+    from tenter.colorimetry.measurement import Conditions
+    from tenter.consultation.readings.book import ReadingBook
+    from tenter.consultation.readings.cloth_reading import ClothReading
+    from tenter.consultation.readings.summary import ClothSummary
+    from tenter.consultation.readings.wash_log import Wash
+
+_HELP = "Readings of cloths over time: spread, fading, the kit as it was on a day."
+app = typer.Typer(help=_HELP, no_args_is_help=True)
+
+
+class UltravioletOption(StrEnum):
+    """The values of --uv; `Ultraviolet` of the readings repeated so that --help loads no heavy library."""
+
+    WITH = "with"
+    WITHOUT = "without"
+    UNKNOWN = "unknown"
+
+
+BookArgument = Annotated[Path, typer.Argument(help="The book of readings.")]
+BookOption = Annotated[Path, typer.Option("--book", help="The book of readings; it is begun where there is none.")]
+DayOption = Annotated[str, typer.Option("--day", help="The day, as 2026-11-29; today when left out.")]
+LightOption = Annotated[str, typer.Option("--illuminant", help="Show colours under this illuminant.")]
+ObserverOption = Annotated[str, typer.Option("--observer", help="Show colours for this observer, 2 or 10.")]
+ClothOption = Annotated[str, typer.Option("--cloth", help="Only this cloth.")]
+DEFAULT_BOOK = Path("kit.readings")
+
+
+@app.callback(help=_HELP)
+def readings() -> None:
+    """Readings of cloths over time."""
+
+
+@app.command()
+def add(
+    new: Annotated[
+        Path, typer.Argument(help="CSV, CGATS.17 (.ti3, .sp), CxF3, or the JSON of 'tenter cloth measure'.")
+    ],
+    book: BookOption = DEFAULT_BOOK,
+    cloth: Annotated[str, typer.Option(help="The cloth, for a file that names none.")] = "",
+    day: DayOption = "",
+    time: Annotated[str, typer.Option(help="The time, as 14:30.")] = "",
+    instrument: Annotated[str, typer.Option(help="What it was read with.")] = "",
+    backing: Annotated[str, typer.Option(help="What lay under the cloth.")] = "",
+    folds: Annotated[int | None, typer.Option(help="Layers of cloth under the instrument.")] = None,
+    direction: Annotated[str, typer.Option(help="Of the pile or weave, as 'along'.")] = "",
+    place: Annotated[str, typer.Option(help="On the cloth, as 'left edge'.")] = "",
+    uv: Annotated[
+        UltravioletOption, typer.Option(help="Whether the instrument's lamp had ultraviolet in it.")
+    ] = UltravioletOption.UNKNOWN,
+    note: Annotated[str, typer.Option(help="A word to keep with the readings.")] = "",
+    illuminant: Annotated[str, typer.Option(help="Of Lab, LCh and XYZ in a file that does not say.")] = "",
+    observer: Annotated[str, typer.Option(help="Of Lab, LCh and XYZ in a file that does not say: 2 or 10.")] = "",
+    as_json: JsonOption = False,
+) -> None:
+    """Add readings to a book. What the file itself says goes before the options.
+
+    Exit code 0: added, or there already. 2: a row cannot be read, and then none of the file is added.
+    """
+    with errors_said():
+        from tenter.consultation.readings.book import add_readings
+        from tenter.consultation.readings.cloth_reading import ReadingCircumstances, ultraviolet_from
+        from tenter.consultation.readings.reading_files import read_readings
+        from tenter.consultation.readings.reading_rows import ReadingDefaults
+        from tenter.consultation.readings.summary import cloth_summaries
+        from tenter.report.on_screen.reading_words import added_lines, summary_line
+
+        how = ReadingCircumstances(
+            day=day or _today(), time=time, instrument=instrument, backing=backing, folds=folds, direction=direction,
+            place=place, uv=ultraviolet_from(uv.value), note=note,
+        )  # fmt: skip
+        found = read_readings(new, ReadingDefaults(how, _conditions(illuminant, observer), cloth))
+        done = add_readings(book, found.readings)
+        touched = {(one.cloth, one.day) for one in found.readings}
+        of_days = [one for one in done.book.readings if (one.cloth, one.day) in touched]
+        summaries = cloth_summaries(of_days)
+    for remark in found.remarks:
+        say(remark)
+    if as_json:
+        print_json(
+            {
+                "book": str(book),
+                "readings": len(done.book.readings),
+                "added": [reading_json(one) for one in done.added],
+                "already": [reading_json(one) for one in done.already],
+                "remarks": list(found.remarks),
+                "cloths": [summary_document(one) for one in summaries],
+            }
+        )
+        return
+    for one in summaries:
+        for line in (summary_line(one), *(f"  ! {warning}" for warning in one.warnings)):
+            typer.echo(line)
+    for line in added_lines(done, str(book)):
+        typer.echo(line)
+
+
+@app.command()
+def show(
+    book: BookArgument = DEFAULT_BOOK,
+    cloth: ClothOption = "",
+    every: Annotated[bool, typer.Option("--every", help="List every reading too.")] = False,
+    illuminant: LightOption = "D65",
+    observer: ObserverOption = "10",
+    as_json: JsonOption = False,
+) -> None:
+    """Show the colour of each cloth on each day, how far its readings spread, and the wash log."""
+    with errors_said():
+        from tenter.consultation.readings.summary import cloth_summaries
+        from tenter.report.on_screen.reading_words import book_lines
+
+        kept = _kept(book, cloth)
+        summaries = cloth_summaries(kept.readings, _shown_under(illuminant, observer))
+    if as_json:
+        print_json(
+            {
+                "book": str(book),
+                "illuminant": illuminant,
+                "observer": observer,
+                "cloths": [summary_document(one) for one in summaries],
+                "readings": [reading_json(one) for one in kept.readings],
+                "washes": [wash_json(one) for one in kept.washes],
+            }
+        )
+        return
+    for line in book_lines(kept, summaries, every) or ["No readings yet. Add some: tenter kit readings add"]:
+        typer.echo(line)
+
+
+@app.command()
+def wash(
+    cloths: Annotated[list[str], typer.Argument(help="The cloths that were washed or cleaned.")],
+    kind: Annotated[str, typer.Option(help="How, as 'machine, 30 °C' or 'dry cleaned'.")],
+    book: BookOption = DEFAULT_BOOK,
+    day: DayOption = "",
+    note: Annotated[str, typer.Option(help="A word to keep with it.")] = "",
+    as_json: JsonOption = False,
+) -> None:
+    """Note in the book that cloths were washed or cleaned; the same wash twice is not doubled."""
+    with errors_said():
+        from tenter.consultation.readings.book import add_washes
+        from tenter.consultation.readings.wash_log import Wash
+        from tenter.report.on_screen.reading_words import wash_line
+
+        washes = [Wash(name, day or _today(), kind, note) for name in cloths]
+        kept = add_washes(book, washes)
+    if as_json:
+        print_json({"book": str(book), "washes": [wash_json(one) for one in kept.washes]})
+        return
+    for one in washes:
+        typer.echo(wash_line(one))
+
+
+@app.command()
+def kit(
+    out: Annotated[Path, typer.Option("--out", help="The kit file to write.")],
+    on: Annotated[str, typer.Option("--on", help="The day, as 2026-11-29.")],
+    book: BookArgument = DEFAULT_BOOK,
+    kit: KitOption = None,
+    replace: ReplaceOption = False,
+    as_json: JsonOption = False,
+) -> None:
+    """Write the kit as it was on a day, so that a sitting of that day is read with the colours of then."""
+    with errors_said():
+        from tenter import Kit
+        from tenter.consultation.readings.kit_on_day import kit_file_on_day, kit_on_day
+
+        require_place(out, replace)
+        text = _kit_text(kit)
+        found = kit_on_day(Kit.parse(text, str(kit or "demo kit")), _kept(book, "").readings, on)
+        try:
+            durable.write(out, kit_file_on_day(text, found).encode())
+        except OSError as problem:
+            raise TenterError(
+                f"{out} cannot be written ({problem.strerror}); choose another place with --out"
+            ) from None
+    left = [name for name in found.kit.ids if name not in found.taken]
+    if as_json:
+        from_readings = {name: one.day for name, one in found.taken.items()}
+        print_json(
+            {"out": str(out), "day": found.day, "from_readings": from_readings, "predicted": list(found.predicted)}
+        )
+        return
+    typer.echo(f"{out}: {len(found.taken)} of {len(found.kit)} cloths have the colour of readings up to {found.day}.")
+    if left:
+        typer.echo(
+            f"Without a reading by then, as in the kit file: {', '.join(left[:8])}{' …' if len(left) > 8 else ''}"
+        )
+    if found.predicted:
+        typer.echo(f"Predicted from another light, not measured: {', '.join(found.predicted)}")
+
+
+def _kit_text(path: Path | None) -> str:
+    """Return the text of a kit file, or of the demo kit's."""
+    from importlib.resources import files
+
+    from tenter.consultation.cloths.tables import read_text
+
+    return (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8") if path is None else read_text(path)
+
+
+def _kept(book: Path, cloth: str) -> "ReadingBook":
+    """Return a book, or what it holds of one cloth; raises `UnknownName` where it holds nothing of it."""
+    from tenter.consultation.readings.book import ReadingBook, read_book
+
+    kept = read_book(book)
+    if not cloth:
+        return kept
+    if not kept.of_cloth(cloth):
+        raise UnknownName("cloth in this book", cloth, dict.fromkeys(one.cloth for one in kept.readings))
+    return ReadingBook(kept.of_cloth(cloth), tuple(one for one in kept.washes if one.cloth == cloth))
+
+
+def _conditions(illuminant: str, observer: str) -> "Conditions | None":
+    """Return what a file's colours are for, or None where nobody says; raises `TenterError` for the half of it."""
+    if bool(illuminant) is not bool(observer):
+        raise TenterError("--illuminant and --observer belong together; give both, as D65 and 10")
+    return _shown_under(illuminant, observer) if illuminant else None
+
+
+def _shown_under(illuminant: str, observer: str) -> "Conditions":
+    from tenter.colorimetry.illuminants import observer_from
+    from tenter.colorimetry.measurement import Conditions
+
+    return Conditions(illuminant, observer_from(observer))
+
+
+def _today() -> str:
+    return datetime.now().astimezone().date().isoformat()
+
+
+def reading_json(one: "ClothReading") -> dict[str, object]:
+    """Return a reading as plain values for JSON."""
+    from tenter.consultation.readings.book import reading_document
+
+    return {name: value for name, value in reading_document(one).items() if name != "kind"}
+
+
+def wash_json(one: "Wash") -> dict[str, object]:
+    """Return a wash as plain values for JSON."""
+    return {"cloth": one.cloth, "day": one.day, "kind": one.kind, "note": one.note}
+
+
+def summary_document(one: "ClothSummary") -> dict[str, object]:
+    """Return a cloth's colour on a day as plain values for JSON."""
+    brightener = one.brightener
+    return {
+        "cloth": one.cloth,
+        "day": one.day,
+        "lab": list(one.lab),
+        "illuminant": one.conditions.illuminant,
+        "observer": str(one.conditions.observer),
+        "readings": len(one.readings),
+        "mcdm": one.mcdm,
+        "furthest": one.furthest,
+        "wide": one.is_wide,
+        "basis": [str(basis) for basis in one.basis],
+        "instruments": _said(one.readings, "instrument"),
+        "backings": _said(one.readings, "backing"),
+        "brightener": brightener
+        and {"bluer_by": brightener.bluer_by, "delta_e_2000": brightener.delta_e, "named": brightener.is_named},
+        "warnings": list(one.warnings),
+    }
+
+
+def _said(readings: "Sequence[ClothReading]", name: str) -> list[str]:
+    return list(dict.fromkeys(text for one in readings if (text := getattr(one.how, name))))

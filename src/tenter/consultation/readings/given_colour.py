@@ -1,0 +1,83 @@
+"""What a file gives of a colour, made into Lab or a reflectance: the same rules for every format.
+
+Percent or parts of one is told by the largest number of a file, as no cloth sends back more than twice the light that
+falls on it and no file holds nothing but cloths darker than 2 %.
+"""
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.illuminants import white_point
+from tenter.colorimetry.measurement import Conditions
+from tenter.colorimetry.reflectance import resample
+from tenter.colorimetry.spaces import Lab, lch_to_lab, xyz_to_lab
+from tenter.consultation.readings.cloth_reading import MOST_REFLECTANCE, GivenAs, plausible_lab
+from tenter.errors import TenterError
+from tenter.given import given_number
+
+OF_PERCENT = 0.01  # what percent are multiplied by
+SEEN_NM = (400.0, 700.0)  # what a spectrum has to cover; beyond it is held flat
+_WIDEST_STEP_NM = 20.0  # CIE 15:2018 allows tables of 20 nm at the most
+_LARGEST = 1e6  # more than any number here, so that what is infinite is refused
+
+
+def scale_of(values: Iterable[float]) -> float:
+    """Return what the XYZ or reflectances of a file are to be multiplied by: 1, or 0.01 where they are percent."""
+    return OF_PERCENT if max(values, default=0.0) > MOST_REFLECTANCE else 1.0
+
+
+def lab_given(space: GivenAs, values: Sequence[float], conditions: Conditions, scale: float = 1.0) -> Lab:
+    """Return CIELAB of three numbers that are Lab, LCh or XYZ.
+
+    scale: of XYZ, as `scale_of` has it.
+
+    Raises
+    ------
+    TenterError
+        If a number is no cloth's: below 0 where nothing can be, a hue angle outside 0 to 360, a Lab value beyond dyes.
+    """
+    first, second, third = values
+    if space is GivenAs.LCH:
+        given_number(second, "C*", 0, _LARGEST)
+        given_number(third, "the hue angle h", 0, 360)
+        return plausible_lab(tuple(lch_to_lab((first, second, third))))
+    if space is GivenAs.XYZ:
+        xyz = [given_number(v, name, 0, _LARGEST) * scale for v, name in zip(values, "XYZ", strict=True)]
+        lab = xyz_to_lab(xyz, white_point(conditions.illuminant, conditions.observer))
+        return plausible_lab(tuple(np.maximum(lab, (0.0, -_LARGEST, -_LARGEST))))  # a black of -1e-15 is black
+    return plausible_lab((first, second, third))
+
+
+def check_wavelengths(wavelengths_nm: Sequence[float]) -> None:
+    """Raise `TenterError` unless a spectrum's wavelengths rise, cover 400 to 700 nm and leave no wide gap."""
+    nm = np.asarray(wavelengths_nm, dtype=float)
+    if nm.size < 2 or nm.min() > SEEN_NM[0] or nm.max() < SEEN_NM[1]:
+        covered = f"{nm.min():g} to {nm.max():g} nm" if nm.size else "nothing"
+        raise TenterError(f"the spectrum covers {covered}; it has to cover {SEEN_NM[0]:g} to {SEEN_NM[1]:g} nm")
+    steps = np.diff(nm)
+    if np.any(steps <= 0):
+        raise TenterError(f"the wavelengths do not rise after {nm[int(np.argmax(steps <= 0))]:g} nm")
+    inside = (nm[1:] > SEEN_NM[0]) & (nm[:-1] < SEEN_NM[1])
+    if np.any(steps[inside] > _WIDEST_STEP_NM):
+        raise TenterError(
+            f"the spectrum has steps of {steps[inside].max():g} nm; at most {_WIDEST_STEP_NM:g} nm will do"
+        )
+
+
+def reflectance_given(values: Sequence[float], wavelengths_nm: Sequence[float], scale: float) -> tuple[float, ...]:
+    """Return a reflectance (81,) on `WAVELENGTHS_NM` of one that a file gives.
+
+    Raises
+    ------
+    TenterError
+        If the wavelengths will not do (`check_wavelengths`), or a reflectance is below 0 or beyond any cloth's.
+    """
+    check_wavelengths(wavelengths_nm)
+    if len(values) != len(wavelengths_nm):
+        raise TenterError(f"{len(values)} values came for {len(wavelengths_nm)} wavelengths")
+    scaled: FloatArray = np.asarray(values, dtype=float) * scale
+    for value, nm in zip(scaled, wavelengths_nm, strict=True):
+        given_number(value, f"the reflectance at {nm:g} nm", 0, MOST_REFLECTANCE)
+    return tuple(resample(scaled, wavelengths_nm).tolist())

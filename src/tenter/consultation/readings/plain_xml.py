@@ -1,0 +1,84 @@
+"""XML from elsewhere, read as a plain tree: no document type, no entities of its own, nothing fetched, nothing endless.
+
+A document type is where an XML file can make itself grow without end or ask for other files, and no format that is
+read here has one: a file with one is refused as soon as it begins.
+"""
+
+from typing import NoReturn
+from xml.etree.ElementTree import Element, ParseError, TreeBuilder
+from xml.parsers import expat
+
+from tenter.errors import UnreadableInput
+
+_DEEPEST = 40  # elements inside one another; CxF3 has nine
+_MOST_ELEMENTS = 400_000  # 20 MB of the smallest there are, and what a tree of them takes in memory: 100 MB
+
+
+def parse_xml(content: bytes, source: str) -> Element:
+    """Return the root of an XML document; tags are '{namespace}name', as `xml.etree` has them.
+
+    Raises
+    ------
+    UnreadableInput
+        If it is not well-formed, breaks off, has a document type, or is deeper or longer than any file of readings.
+    """
+    builder = _Bounded(source)
+    parser = expat.ParserCreate(namespace_separator="}")
+    parser.StartDoctypeDeclHandler = builder.refuse_document_type
+    parser.EntityDeclHandler = builder.refuse_document_type
+    parser.StartElementHandler, parser.EndElementHandler = builder.start, builder.end
+    parser.CharacterDataHandler = builder.data
+    parser.buffer_text = True
+    try:
+        parser.Parse(content, True)
+        return builder.root()
+    except expat.ExpatError as error:
+        problem = f"line {error.lineno}: {expat.ErrorString(error.code)}; the XML is broken or breaks off"
+        raise UnreadableInput(source, problem, "Nothing was read; export the file again.") from None
+    except (ParseError, ValueError, LookupError) as error:  # an encoding that there is not, half a letter
+        raise UnreadableInput(
+            source, f"this is not XML ({error})", "Nothing was read; export the file again."
+        ) from None
+
+
+class _Bounded:
+    """Builds the tree, and stops where it grows beyond any file of readings."""
+
+    def __init__(self, source: str) -> None:
+        self.source, self.tree = source, TreeBuilder()
+        self.depth = self.count = 0
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        self.depth, self.count = self.depth + 1, self.count + 1
+        if self.depth > _DEEPEST or self.count > _MOST_ELEMENTS:
+            what = f"{_DEEPEST} elements deep" if self.depth > _DEEPEST else f"{_MOST_ELEMENTS} elements long"
+            self._refuse(f"the XML is more than {what}", "Nothing was read; a file of readings is far smaller.")
+        self.tree.start(_named(tag), {_named(name): value for name, value in attributes.items()})
+
+    def end(self, tag: str) -> None:
+        self.depth -= 1
+        self.tree.end(_named(tag))
+
+    def data(self, text: str) -> None:
+        self.tree.data(text)
+
+    def root(self) -> Element:
+        return self.tree.close()
+
+    def refuse_document_type(self, *_: object) -> NoReturn:
+        self._refuse(
+            "it has a document type (DOCTYPE), which could make it grow without end or fetch other files",
+            "Nothing was read; export the file again without one.",
+        )
+
+    def _refuse(self, problem: str, remedy: str) -> NoReturn:
+        raise UnreadableInput(self.source, problem, remedy)
+
+
+def _named(tag: str) -> str:
+    return f"{{{tag}" if "}" in tag else tag
+
+
+def local_name(element: Element) -> str:
+    """Return an element's name without its namespace."""
+    return element.tag.rpartition("}")[2]

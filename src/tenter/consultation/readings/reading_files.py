@@ -1,0 +1,73 @@
+"""The one door to files of readings: what a file is, its content says, and not its name."""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from tenter.consultation.cloths.tables import read_content
+from tenter.consultation.readings.cgats import looks_like_cgats
+from tenter.consultation.readings.cgats_readings import cgats_readings
+from tenter.consultation.readings.cloth_reading import ClothReading
+from tenter.consultation.readings.csv_readings import csv_readings
+from tenter.consultation.readings.cxf import cxf_readings
+from tenter.consultation.readings.photo_readings import photo_readings
+from tenter.consultation.readings.reading_rows import ReadingDefaults, require_surfaces
+from tenter.errors import UnreadableInput
+from tenter.given import given_path
+
+_MARKS = ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"), (b"\xef\xbb\xbf", "utf-8-sig"))  # byte order marks
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsFile:
+    """The readings of a file, and remarks on what in it was not read or not understood."""
+
+    readings: tuple[ClothReading, ...]
+    remarks: tuple[str, ...]
+
+
+def read_readings(path: str | Path, defaults: ReadingDefaults) -> ReadingsFile:
+    """Return the readings of a CSV, CGATS.17, CxF3 or measured-photograph file.
+
+    A file of one reading that names no cloth (a .sp, a photographed cloth) is of the cloth that the defaults name, or
+    else of the one that the file is named after.
+
+    Raises
+    ------
+    UnreadableInput
+        If it cannot be read; every faulty row is named, and none of the file is returned.
+    """
+    file = given_path(path)
+    own = defaults if defaults.cloth else replace(defaults, cloth=file.stem)
+    return parse_readings(read_content(file), str(file), own, named_in_file=not defaults.cloth)
+
+
+def parse_readings(content: bytes, source: str, defaults: ReadingDefaults, named_in_file: bool = False) -> ReadingsFile:
+    """Return the readings of a file's content, as `read_readings` does.
+
+    named_in_file: whether a table has to name its cloths itself, as nobody has said which cloth it is of.
+    """
+    if content.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"<" or content[:4] in (b"\xff\xfe<\0", b"\xfe\xff\0<"):
+        readings, remarks = cxf_readings(content, source, defaults)
+    elif (text := _text(content, source)).lstrip()[:1] == "{":
+        readings, remarks = photo_readings(text, source, defaults)
+    elif looks_like_cgats(text):
+        readings, remarks = cgats_readings(text, source, defaults)
+    else:
+        readings, remarks = csv_readings(text, source, replace(defaults, cloth="") if named_in_file else defaults), []
+    require_surfaces(readings, source)
+    return ReadingsFile(readings, tuple(remarks))
+
+
+def _text(content: bytes, source: str) -> str:
+    encoding = next((name for mark, name in _MARKS if content.startswith(mark)), "utf-8")
+    try:
+        text = content.decode(encoding)
+    except UnicodeDecodeError:
+        text = content.decode("latin-1")
+        if not looks_like_cgats(text):  # which older programs write in the letters of their country
+            raise UnreadableInput(
+                source, "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again."
+            ) from None
+    if "\0" in text:
+        raise UnreadableInput(source, "there is a NUL byte in it", "Save it as text and read it again.")
+    return text

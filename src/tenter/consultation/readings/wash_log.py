@@ -1,0 +1,26 @@
+"""When a cloth was washed or cleaned, and how."""
+
+from dataclasses import dataclass
+
+from tenter.consultation.readings.cloth_reading import cloth_name, day_from
+from tenter.given import given_text
+
+_LONGEST = 120  # letters, as of what is written beside a reading
+
+
+@dataclass(frozen=True, slots=True)
+class Wash:
+    """One cleaning of one cloth. day: ISO date. kind: in the studio's own words, such as 'machine, 30 °C'."""
+
+    cloth: str
+    day: str
+    kind: str
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "cloth", cloth_name(self.cloth))
+        object.__setattr__(self, "day", day_from(self.day))
+        kind = " ".join(given_text(self.kind, "the kind of a wash").split())
+        object.__setattr__(self, "kind", kind[:_LONGEST])
+        note = " ".join(given_text(self.note, "a wash's note", needed=False).split())
+        object.__setattr__(self, "note", note[:_LONGEST])
