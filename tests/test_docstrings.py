@@ -162,13 +162,14 @@ def _has_unit(name: str, said: str) -> bool:
 
 
 def unsaid(found: Documented) -> list[str]:
-    """Return what a docstring leaves out: shapes (of what is taken, and of what is given), errors, and units."""
+    """Return what a docstring leaves out: shapes of what is taken and of what is given, errors, and units."""
     takes_arrays = any(ARRAY.search(kind) for kind in found.takes.values())
     shapes = len(SHAPE.findall(found.said)) + len(AS_IT_CAME.findall(found.said))
     missing = ["shape"] if shapes < takes_arrays + bool(ARRAY.search(found.gives)) else []
     missing += [error for error in sorted(found.raises) if not re.search(rf"\b{error}\b", found.said)]
     numbers = [n for n, kind in found.takes.items() if FLOAT.search(kind) and not UNIT_IN_THE_NAME.search(n)]
-    return missing + [name for name in numbers if not _has_unit(name, found.said)]
+    missing += [name for name in numbers if not _has_unit(name, found.said)]
+    return missing + (["unit"] if FLOAT.search(found.gives) and not UNIT.search(found.said) else [])
 
 
 def held_in(held: str) -> Iterator[Documented]:
@@ -201,7 +202,7 @@ def taken_well(lab: ArrayLike, limit: float, width_mm: float) -> FloatArray:
     """
     given_list(lab, "the colours")
     return _opened(lab)
-def caught(lab):
+def caught(lab) -> float:
     """Return nothing."""
     try:
         return _opened(lab)
@@ -225,7 +226,7 @@ def test_what_a_docstring_leaves_out_is_seen(tmp_path):
     assert {where: unsaid(one) for where, one in found.items()} == {
         "invented.taken_whole": ["shape", "TenterError", "UnreadableInput", "limit"],
         "invented.taken_well": [],
-        "invented.caught": [],
+        "invented.caught": ["unit"],
         "invented.Made": ["shape", "UnreadableInput", "size"],
         "invented.Made.again": [],
     }

@@ -64,6 +64,8 @@ def reflectance_to_xyz(reflectance: ArrayLike, illuminant: str, observer: Observ
     ------
     WavelengthMismatch
         If the reflectance is sampled otherwise.
+    UnknownName
+        If no illuminant of that name is bundled.
 
     References
     ----------
@@ -78,7 +80,7 @@ def reflectance_to_xyz(reflectance: ArrayLike, illuminant: str, observer: Observ
 def reflectance_to_lab(reflectance: ArrayLike, illuminant: str, observer: Observer) -> FloatArray:
     """Return the CIELAB, shape (..., 3), of reflectances (..., 81) under a CIE illuminant.
 
-    Raises `WavelengthMismatch` if they are sampled otherwise. Source: CIE 15:2018, sections 7 and 8.2.1.
+    Raises as `reflectance_to_xyz`. Source: CIE 15:2018, sections 7 and 8.2.
     """
     return xyz_to_lab(reflectance_to_xyz(reflectance, illuminant, observer), white_point(illuminant, observer))
 
@@ -128,6 +130,12 @@ def recover_reflectance(lab: ArrayLike, illuminant: str, observer: Observer) -> 
     ------
     ImpossibleSurface
         If a colour has no reflectance even so.
+    UnknownName
+        If no illuminant of that name is bundled.
+
+    References
+    ----------
+    S. A. Burns (2020), Color Research and Application 45(1), 8-21; the darkening is ours.
     """
     values = np.asarray(lab, dtype=float)
     xyz = lab_to_xyz(values.reshape(-1, 3), white_point(illuminant, observer))
@@ -164,12 +172,14 @@ def recoloured(reflectance: ArrayLike, xyz: ArrayLike, illuminant: str, observer
     """Return the surfaces (n, 81) that have the given XYZ (n, 3) and otherwise differ least from others (n, 81).
 
     The old reflectance is multiplied by exp(u), where u has the least slope squared, with hardly any weight on its
-    size: a change of colour without new bumps, and never below 0.
+    size: a change of colour without new bumps, and never below 0. The method is ours.
 
     Raises
     ------
     ImpossibleSurface
         If a colour cannot be reached so.
+    UnknownName
+        If no illuminant of that name is bundled.
     """
     weights = weighting_table(illuminant, observer)
     targets = np.asarray(xyz, dtype=float)

@@ -128,7 +128,13 @@ def choice_of(chart: ChartKind | CardChoice) -> CardChoice:
 
 
 def look_for_card(photo: Photo, chart: ChartKind | CardChoice) -> CardSearch:
-    """Return what the card in a photograph supports."""
+    """Return what the card in a photograph supports.
+
+    Raises
+    ------
+    UnreadableInput
+        If our own card is looked for, and the values kept for its serial cannot be read.
+    """
     choice = choice_of(chart)
     if choice.kind is ChartKind.NONE:
         return CardSearch(ChartFinding(), (), TRUE_SRGB)

@@ -62,7 +62,7 @@ def colour_fidelity(power: FloatArray) -> ColourFidelity:
 def reference_power(power: FloatArray) -> FloatArray:
     """Return the reference light of CIE 224:2017, shape (81,), for a light's power (81,).
 
-    It is a black body, daylight, or both in part.
+    It is a black body, daylight, or both in part. Raises `NoColourTemperature` if the light is coloured.
     """
     kelvin = min(cct_and_duv(power).cct_kelvin, 25000.0)
     low, high = _MIXED_KELVIN

@@ -32,8 +32,8 @@ _OWN, _SHARED, _NOISE = 0.02, 0.05, 0.002
 def camera_answer(linear: FloatArray, card: CardReference, used: BoolArray) -> FloatArray:
     """Return what red, green and blue answer to, (81, 3): `reflectance @ answer` is a surface's linear RGB.
 
-    linear: (n, 3), linear camera values of the patches used, as if all stood where the white patch stands. used: (all
-    patches of the card,), which patches those are.
+    linear: (n, 3), linear camera values of the patches used, as if all stood where the white patch stands. used: (k,),
+    which of the k patches of the card those are.
     """
     patches = card.reflectances[used]
     lightest = int(patches.mean(axis=1).argmax())
@@ -77,9 +77,10 @@ class PatchErrors:
 
 
 def log_evidence(missed: FloatArray, modes: FloatArray, errors: PatchErrors) -> tuple[float, FloatArray]:
-    """Return the log evidence, but for a constant, of patches that miss their mean by (n, 3), and the modes' mean (k,).
+    """Return the log evidence, in nats, of patches that miss their mean by (n, 3), and the modes' mean (k,).
 
-    modes: (k, n, 3), by how much each patch moves with each of k standard normal unknowns.
+    The evidence is without a constant. modes: (k, n, 3), by how much each patch moves with each of k standard normal
+    unknowns.
     """
     by_mode = errors.whitened(modes).reshape(len(modes), -1)
     off = errors.whitened(missed).ravel()

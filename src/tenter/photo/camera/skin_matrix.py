@@ -74,7 +74,7 @@ def skin_matrix(linear: FloatArray, card: CardReference, used: BoolArray) -> Flo
     """Return the matrix M (3, 3) with XYZ under D65 = linear camera RGB @ M, fitted to the card and to skin.
 
     linear: (n, 3), linear camera values of the patches used, as if all stood where the white patch stands.
-    used: (all patches of the card,), which patches those are.
+    used: (k,), which of the k patches of the card those are.
     """
     groups = (
         (_seen_of_skin(linear, card, used), skin_to_fit_xyz(), 1.0),

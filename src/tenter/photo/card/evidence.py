@@ -44,7 +44,7 @@ class CardEvidence:
 
     @property
     def lamp_probabilities(self) -> dict[str, float]:
-        """How likely each lamp is, if the card is genuine and all were alike before; they sum to 1."""
+        """The probability of each lamp, if the card is genuine and all were alike before; they sum to 1."""
         probabilities = np.exp(self.genuine - np.logaddexp.reduce(self.genuine))
         return {lamp: float(p) for lamp, p in zip(self.lamps, probabilities, strict=True)}
 

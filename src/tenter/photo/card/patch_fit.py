@@ -96,7 +96,7 @@ class Patches:
 
 
 def _tone_numbers(parameters: FloatArray) -> FloatArray:
-    """Return contrast, lift and, where it is fitted, the part by luminance (..., 2 or 3) among a fit's parameters."""
+    """Return contrast, lift and, where it is fitted, the part by luminance (..., k) among a fit's parameters."""
     found: FloatArray = np.concatenate([parameters[..., :2], parameters[..., _BY_LUMINANCE:]], axis=-1)
     return found
 

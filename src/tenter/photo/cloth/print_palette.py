@@ -168,7 +168,7 @@ def _colour(linear: FloatArray, area: float, correction: Correction) -> PrintCol
 
 
 def _reduced(photo: Photo, mask: BoolArray, correction: Correction) -> tuple[FloatArray, BoolArray]:
-    """Return linear light (h, w, 3) of the mask's box at no more than 300 pixels a side, and what lies inside."""
+    """Return linear light (height, width, 3) of the mask's box, at most 300 pixels a side, and what lies inside."""
     ys, xs = np.nonzero(mask)
     if len(xs) == 0:
         return np.zeros((2, 2, 3)), np.zeros((2, 2), dtype=bool)

@@ -54,7 +54,7 @@ def grown(corners: FloatArray, factor: float) -> FloatArray:
 
 
 def small_lab(photo: Photo, correction: Correction, side: int = _SIDE) -> FloatArray:
-    """Return the picture in Lab (h, w, 3), reduced."""
+    """Return the picture in Lab (height, width, 3), reduced."""
     height, width = photo.rgb.shape[:2]
     everything = np.ones((height, width), dtype=bool)
     linear, _ = shrunk(correction.tone.linear(photo.code((slice(0, height), slice(0, width)))), everything, side)

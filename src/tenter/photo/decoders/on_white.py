@@ -17,7 +17,10 @@ _WITH_ALPHA = {"LA", "PA", "RGBA", "La", "RGBa"}
 
 
 def unpack_on_white(content: bytes, name: str, kind: str, longest: int) -> Unpacked:
-    """Return a picture as `tenter.photo.decoders.unpacking.unpack` does, with white where a PNG is transparent."""
+    """Return a picture as `tenter.photo.decoders.unpacking.unpack` does, with white where a PNG is transparent.
+
+    Raises `UnreadableInput` as it does.
+    """
     found = unpack(content, name, kind, longest)  # all that may be wrong with the file is looked for here
     if kind != FileKind.PNG:
         return found

@@ -35,7 +35,7 @@ class MatrixProfile:
     to_srgb: Float32Array
 
     def apply(self, words: WordArray) -> WordArray:
-        """Return 16-bit sRGB (h, w, 3) of 16-bit codes (h, w, 3), or (h, w) for a profile of greys."""
+        """Return 16-bit sRGB (height, width, 3) of 16-bit codes in that shape, or (height, width) of a grey."""
         planes = [words] * 3 if words.ndim == 2 else [words[..., k] for k in range(3)]
         linear = np.stack([self.curves[k % len(self.curves)][plane] for k, plane in enumerate(planes)], axis=-1)
         seen = np.clip(linear @ self.to_srgb.T, 0, 1)

@@ -69,7 +69,7 @@ def _reduced(values: AnyArray, full_size: tuple[int, int], longest: int) -> AnyA
 
 
 def _in_srgb(values: AnyArray, decoded: Decoded, name: str) -> tuple[AnyArray, tuple[str, ...]]:
-    """Return sRGB (h, w, 3) and what there is to say about the way there."""
+    """Return sRGB (height, width, 3) and what there is to say about the way there."""
     plain = np.repeat(values[..., None], 3, axis=2) if values.ndim == 2 else values
     profile = decoded.profile
     if isinstance(profile, MatrixProfile):

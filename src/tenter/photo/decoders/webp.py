@@ -21,7 +21,8 @@ _LOSSY_START, _LOSSLESS_START = b"\x9d\x01\x2a", 0x2F
 def decode_webp(content: bytes, name: str) -> Decoded:
     """Return a WebP, of an animated one the first frame.
 
-    Raises `ValueError` where it is not of the size that its header says; `refusing` makes a refusal of it.
+    Raises `UnreadableInput` for parts longer than the file and for a size that is never unpacked, and `ValueError`
+    where the picture is not of the size that its header says; `refusing` makes a refusal of it.
     """
     parts = webp_parts(content, name)
     size = _size(content, parts)

@@ -74,7 +74,15 @@ def measure_photo(
 def measure_face(
     photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = PLAIN_REQUEST
 ) -> FaceMeasurement:
-    """Return the colours of the one face in a photograph that is already read; otherwise as `measure_photo`."""
+    """Return the colours of the one face in a photograph that is already read; otherwise as `measure_photo`.
+
+    Raises
+    ------
+    MissingPart
+        If the part that finds faces is not installed.
+    UnreadableInput
+        If the values kept for the card's serial cannot be read.
+    """
     return measure_found(photo, look_for_card(photo, chart), find_face(photo.rgb), request)
 
 

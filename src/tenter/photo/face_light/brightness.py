@@ -148,7 +148,7 @@ def fall_at_outline(photo: Photo, correction: Correction, mesh_px: FloatArray) -
 
 @dataclass(frozen=True, slots=True)
 class _View:
-    """A face reduced to a common width: code values (h, w, 3), radius and sector about it, and what is no feature."""
+    """A face of a common width: code values (height, width, 3), radius and sector about it, and what is no feature."""
 
     code: FloatArray
     radius: FloatArray

@@ -40,7 +40,7 @@ class Facing:
     spread_degrees: float = 0.0
 
     def degrees_from(self, other: "Facing") -> float:
-        """Return the angle between the two planes."""
+        """Return the angle between the two planes, in degrees."""
         return float(np.degrees(np.arccos(np.clip(self.towards @ other.towards, -1, 1))))
 
 

@@ -56,7 +56,7 @@ class Photo:
         return cls(eight_bits(found.values), found.reduction, found.values, found.notes, focal_35mm=found.focal_35mm)
 
     def code(self, where: BoolArray | tuple[slice, slice]) -> FloatArray:
-        """Return the code values 0-1 of a mask (height, width) or a window of slices: (n, 3) or (h, w, 3)."""
+        """Return code values, 0-1: (n, 3) of a mask (height, width), or (height, width, 3) of a window of slices."""
         return self.rgb[where] / 255.0 if self.fine is None else self.fine[where] / 65535.0
 
 
@@ -67,6 +67,8 @@ def load_photo(path: Path) -> Photo:
     ------
     UnreadableInput
         If there is no such file, it is no picture, is cut short, or is too large or too small.
+    TenterError
+        If no process can be started to unpack it.
     """
     try:
         found = path.stat()

@@ -66,7 +66,7 @@ class CardLight:
 
     @property
     def range(self) -> float:
-        """Between the most and the least lit patch."""
+        """The step between the most and the least lit patch, as a logarithm."""
         return float(np.ptp(self.log_light))
 
 

@@ -58,6 +58,8 @@ def kept_camera(name: str) -> LearnedCamera:
         If there is none; it names those that are kept.
     UnreadableInput
         If its file cannot be read, or holds something else.
+    TenterError
+        If no camera can have that name.
     """
     path = camera_path(name)
     if not path.is_file():
@@ -87,7 +89,8 @@ def kept_cameras() -> tuple[Kept[str, LearnedCamera], ...]:
 def forget_camera(name: str) -> Path:
     """Delete what was learned of a camera, whatever its file holds; return where it was.
 
-    Raises `UnknownName` if there is none of that name, and `UnreadableInput` where the file cannot be deleted.
+    Raises `UnknownName` if there is none of that name, `TenterError` if none can have it, and `UnreadableInput` where
+    the file cannot be deleted.
     """
     path = camera_path(name)
     if not path.is_file():

@@ -21,7 +21,7 @@ _LARGE = 60.0  # pixels: the length to which a larger region is brought, as more
 def stray_share(window: FloatArray, mask: BoolArray) -> float:
     """Return the part of a region's pixels that depart from a smooth surface.
 
-    window: code values 0-1 around the region, shape (h, w, 3). mask: the region in there, shape (h, w).
+    window: code values 0-1 around the region, (height, width, 3). mask: the region in there, (height, width).
     """
     smaller = _LARGE / float(np.sqrt(max(mask.sum(), 1)))
     if smaller < 1:

@@ -33,7 +33,7 @@ class FrameOfSeries:
     """One photograph of a series.
 
     mesh_px (478, 2) or None, regions by name, card: the code values of the card's patches (24, 3) with NaN for those
-    clipped, or None; background: code values (cells, 3) beside the head, NaN where something else lies. why: what
+    clipped, or None; background: code values (k, 3) beside the head, NaN where something else lies. why: what
     keeps it out of the series, or None.
     """
 
@@ -51,7 +51,10 @@ class FrameOfSeries:
 
 
 def read_frame(photo: Photo, name: str, letter: str, with_card: bool) -> FrameOfSeries:
-    """Return what a photograph of a series shows."""
+    """Return what a photograph of a series shows.
+
+    Raises `MissingPart` if the part that finds faces is not installed.
+    """
     search = find_face(photo.rgb)
     reasons = gate.face_reasons(search)
     mesh = search.mesh_px
@@ -100,7 +103,7 @@ def _patches(reading: ChartReading) -> FloatArray:
 
 
 def _background(photo: Photo, mesh: FloatArray) -> FloatArray:
-    """Return the mean colour (cells, 3) of a grid of squares beside and above the head, placed by the picture."""
+    """Return the mean colour (k, 3) of a grid of squares beside and above the head, placed by the picture."""
     height, width = photo.rgb.shape[:2]
     low, high = mesh.min(axis=0), mesh.max(axis=0)
     rim = _RIM * (high[0] - low[0])
@@ -215,7 +218,7 @@ class _Pose:
 
 
 def _middle(meshes: FloatArray) -> FloatArray:
-    """Return the middle mesh (478, 2) of (frames, 478, 2): its shape without each frame's shift and turn."""
+    """Return the middle mesh (478, 2) of (n, 478, 2): its shape without each frame's shift and turn."""
     middle: FloatArray = np.median(meshes, axis=0)
     poses = [_Pose.of(middle, mesh) for mesh in meshes]
     back = [(mesh - p.here) / p.scale @ p.turn.T + p.there for mesh, p in zip(meshes, poses, strict=True)]

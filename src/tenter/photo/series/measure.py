@@ -69,6 +69,8 @@ def measure_series(paths: Sequence[Path], pattern: str, chart: ChartKind = Chart
         If the pattern does not fit the photographs.
     UnreadableInput
         If a file cannot be read.
+    MissingPart
+        If the part that finds faces is not installed.
     """
     require_pattern(pattern, len(paths), chart)
     return series_of([load_photo(path) for path in paths], [path.name for path in paths], pattern, chart)
@@ -95,7 +97,7 @@ def require_pattern(pattern: str, count: int, chart: ChartKind) -> None:
 
 
 def series_of(photos: Sequence[Photo], names: Sequence[str], pattern: str, chart: ChartKind) -> Series:
-    """Return what photographs that are already read show; otherwise as `measure_series`."""
+    """Return what photographs that are already read show; otherwise as `measure_series`, also in what it raises."""
     require_pattern(pattern, len(photos), chart)
     with_card = chart is not ChartKind.NONE
     frames = [read_frame(p, n, d, with_card) for p, n, d in zip(photos, names, pattern, strict=True)]

@@ -295,6 +295,8 @@ def colours_at(path: Path) -> ComparedFace:
     ------
     UnreadableInput
         If the file cannot be read as either.
+    MissingPart
+        If it is a photograph, and the part that finds faces is not installed.
     """
     if path.suffix.lower() != ".json":
         return ComparedFace.of(measure_photo(path), path.name)
