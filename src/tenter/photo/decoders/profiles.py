@@ -29,7 +29,7 @@ class UnusableProfile(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class MatrixProfile:
-    """Curves (1 or 3, 65536), from code to linear light, and the matrix (3, 3) from there to linear sRGB."""
+    """Curves (k, 65536), from code to linear light, and the matrix (3, 3) from there to linear sRGB."""
 
     curves: Float32Array
     to_srgb: Float32Array
