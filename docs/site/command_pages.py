@@ -31,7 +31,7 @@ def _sections(context: Any) -> Iterator[str]:
         yield f"{'#' * len(words)} {context.command_path}\n"
     yield _help(command.help or "")
     inner = getattr(command, "commands", {})
-    if not inner or len(words) == 1:
+    if not inner or len(words) == 1 or command.invoke_without_command:
         yield _options(context)
     for word in sorted(inner):
         if not inner[word].hidden:

@@ -11,7 +11,7 @@ from tenter.cli.photo import camera, card, cloth, face, face_install, printer, s
 from tenter.cli.shared.inputs import UNREADABLE
 from tenter.cli.shared.streams import open_streams
 from tenter.cli.sitting import compare_sittings, sit, verdict
-from tenter.cli.studio import garment, kit, readings, stock, wardrobe
+from tenter.cli.studio import garment, kit, readings, reflect, stock, wardrobe
 
 _HELP = "Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers."
 app = typer.Typer(
@@ -28,6 +28,7 @@ app.add_typer(face.app, name="face")
 app.add_typer(card.app, name="card")
 app.add_typer(camera.app, name="camera")
 app.add_typer(cloth.app, name="cloth")
+app.add_typer(reflect.app, name="reflect")
 app.add_typer(stock.app, name="stock")
 app.add_typer(printer.app, name="printer")
 app.command("sit")(sit.sit)

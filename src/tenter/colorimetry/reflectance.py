@@ -204,12 +204,16 @@ def recoloured(reflectance: ArrayLike, xyz: ArrayLike, illuminant: str, observer
     return found
 
 
-def under_reflected_light(skin: ArrayLike, cloth: ArrayLike, factor: float) -> FloatArray:
+def under_reflected_light(skin: ArrayLike, cloth: ArrayLike, factor: float, sheen: float = 0.0) -> FloatArray:
     """Return the apparent reflectance (..., n) of skin lit directly and by light thrown back from a cloth.
 
     One bounce: the skin receives E (1 + F ρ_cloth), so it looks like a surface of ρ_skin (1 + F ρ_cloth) under E alone.
     Both reflectances, 0-1, have shape (..., n) and broadcast. `factor` is F, 0 or above: what a white cloth would add
-    to the light, as a part of it, which depends on the place on the face and on the room.
+    to the light, as a part of it, which depends on the place on the face and on the room. `sheen` is what glances off
+    the skin without taking on its colour, 0 to 1, of the cloth's light alone: that of the direct light is in the skin
+    as it is measured.
     """
-    apparent: FloatArray = np.asarray(skin, dtype=float) * (1 + factor * np.asarray(cloth, dtype=float))
+    thrown = factor * np.asarray(cloth, dtype=float)
+    own = np.asarray(skin, dtype=float)
+    apparent: FloatArray = own * (1 + thrown) + sheen * thrown
     return apparent

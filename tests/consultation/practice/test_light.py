@@ -15,7 +15,7 @@ from tenter.colorimetry.reflectance import (
     resample,
     under_reflected_light,
 )
-from tenter.consultation.cloths.visibility import CHIN_FACTOR
+from tenter.consultation.cloths.reflection_factors import CHIN
 from tenter.consultation.reading.plan import Planner
 from tests.support.practice_clients import DARK_PAIR, VISIBLE_PAIRS, moved, served_at
 
@@ -66,7 +66,7 @@ def lch(L: float, C: float, h: float) -> tuple[float, float, float]:
 def test_the_yellower_cloth_of_a_matched_pair_yellows_every_skin(kit, skins, pair):
     cloths = recover_nearest_reflectance(kit.lab[[kit.row(c) for c in pair]], D65_10.illuminant, D65_10.observer)
     yellow, blue = (
-        reflectance_to_lab(under_reflected_light(skins, c, CHIN_FACTOR), D65_10.illuminant, D65_10.observer)
+        reflectance_to_lab(under_reflected_light(skins, c, CHIN.value), D65_10.illuminant, D65_10.observer)
         for c in cloths
     )
     assert len(skins) == 100

@@ -14,10 +14,8 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab, under_reflected_light
 from tenter.consultation.cloths.kit import Kit
+from tenter.consultation.cloths.reflection_factors import CHIN
 
-# Share of the light on a cloth that reaches the chin, under a window and a panel lamp: path-traced scenes, range
-# 0.03-0.09 over lights and heights of the cloth (docs/how-it-works/model.md).
-CHIN_FACTOR = 0.045
 # The effect (ΔE00 at the chin) from which an undertone pair counts as fully visible, and the least visibility. The
 # scale is ours: a matched pair at L* 75 reaches it, one at L* 25 has about a sixth of it.
 _FULL_EFFECT = 0.2
@@ -37,7 +35,7 @@ def mean_skin_reflectance() -> FloatArray:
 def chin_colours(kit: Kit) -> FloatArray:
     """Return the predicted Lab (D65/10°) of a mean chin above each cloth, shape (n, 3)."""
     cloth = recover_nearest_reflectance(kit.bench_colours.lab, D65_10.illuminant, D65_10.observer)
-    apparent = under_reflected_light(mean_skin_reflectance(), cloth, CHIN_FACTOR)
+    apparent = under_reflected_light(mean_skin_reflectance(), cloth, CHIN.value)
     return reflectance_to_lab(apparent, D65_10.illuminant, D65_10.observer)
 
 

@@ -132,6 +132,39 @@ def series_differences(
     )
 
 
+@dataclass(frozen=True, eq=False)
+class SeriesReadings:
+    """What every frame reads of a face, for whoever measures a room by it.
+
+    xyz: by region, shape (n, 3) for n frames under D65/2°, Y = 1 for a perfect white, NaN where a frame or a region is
+    not read. lightness_floor: units of L* that the frames may be off by without showing it. relative_error_90: of a
+    difference in lightness, as a share of it, above 0.
+    """
+
+    xyz: Mapping[Region, FloatArray]
+    lightness_floor: float
+    relative_error_90: float
+
+    def to_json(self) -> dict[str, Any]:
+        """Return plain values for `json.dumps`, None where a frame is not read."""
+        rows = {
+            str(r): [None if np.isnan(v).any() else np.round(v, 6).tolist() for v in xyz] for r, xyz in self.xyz.items()
+        }
+        return {"xyz": rows, "lightness_floor": self.lightness_floor, "relative_error_90": self.relative_error_90}
+
+
+def series_readings(
+    frames: Sequence[FrameOfSeries], used: Sequence[int], ratio: FloatArray, correction: Correction
+) -> SeriesReadings:
+    """Return what n frames read of each region, shape (n, 3); `ratio` (m, 3) multiplies the light of the m used."""
+    xyz = {region: np.full((len(frames), 3), np.nan) for region in READ}
+    for i, gain in zip(used, ratio, strict=True):
+        for region, read in frames[i].regions.items():
+            if read.reason is None:
+                xyz[region][i] = _xyz(read.code, gain, correction)
+    return SeriesReadings(xyz, float(_FLOOR[0]), float(_SCALE[correction.basis][0]))
+
+
 def _usual_variance(fits: Mapping[Region, RegionFit]) -> FloatArray:
     """Return the residuals' variance (3,) that is usual in this series, by the median over regions."""
     found = [
@@ -143,8 +176,12 @@ def _usual_variance(fits: Mapping[Region, RegionFit]) -> FloatArray:
 
 
 def _lab(code: FloatArray, ratio: FloatArray, correction: Correction) -> FloatArray:
+    return xyz_to_lab(_xyz(code, ratio, correction), D65_WHITE)
+
+
+def _xyz(code: FloatArray, ratio: FloatArray, correction: Correction) -> FloatArray:
     linear = correction.tone.linear(code).mean(axis=0) * ratio
-    return xyz_to_lab(correction.for_skin.xyz(linear), D65_WHITE)
+    return correction.for_skin.xyz(linear)
 
 
 def _difference(region: Region, fit: RegionFit, usual: FloatArray, basis: CalibrationBasis) -> SeriesDifference:

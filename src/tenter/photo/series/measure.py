@@ -16,7 +16,13 @@ from tenter.errors import TenterError
 from tenter.photo.cards import ChartKind, look_for_card
 from tenter.photo.files.loading import Photo, load_photo
 from tenter.photo.patches.correction import TRUE_SRGB, CalibrationBasis, Correction
-from tenter.photo.series.fit import MIN_OF_EACH, SeriesDifference, series_differences
+from tenter.photo.series.fit import (
+    MIN_OF_EACH,
+    SeriesDifference,
+    SeriesReadings,
+    series_differences,
+    series_readings,
+)
 from tenter.photo.series.frames import FrameOfSeries, Steadiness, gains, read_frame, settled_cards, with_regions
 
 CHARTS = (ChartKind.CLASSIC24, ChartKind.NONE)
@@ -25,7 +31,10 @@ _MOST_CONFOUNDED = 0.8  # correlation of drape and time from which drift cannot 
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """A whole series: its frames, what was wrong with it, and the differences; none where it is refused."""
+    """A whole series: its frames, what was wrong with it, and the differences; none where it is refused.
+
+    readings: what each frame reads of the face, or None where the series is refused.
+    """
 
     pattern: str
     frames: tuple[FrameOfSeries, ...]
@@ -34,6 +43,7 @@ class Series:
     basis: CalibrationBasis
     steadiness: Steadiness | None
     differences: tuple[SeriesDifference, ...]
+    readings: SeriesReadings | None = None
 
     @property
     def accepted(self) -> bool:
@@ -57,6 +67,7 @@ class Series:
             "from": "A",
             "to": "B",
             "regions": {str(d.region): d.to_json() for d in self.differences},
+            "for_room": None if self.readings is None else self.readings.to_json(),
         }
 
 
@@ -112,10 +123,12 @@ def series_of(photos: Sequence[Photo], names: Sequence[str], pattern: str, chart
     refusals += wrong
     basis = correction.basis if correction else CalibrationBasis.RELATIVE
     differences: tuple[SeriesDifference, ...] = ()
+    readings = None
     if not refusals and correction is not None:
         applied = ratio if with_card and ratio is not None else np.ones((len(used), 3))
         differences = series_differences([frames[i] for i in used], np.array(used, dtype=float), applied, correction)
-    return Series(pattern, tuple(frames), tuple(refusals), tuple(notes), basis, steadiness, differences)
+        readings = series_readings(frames, used, applied, correction)
+    return Series(pattern, tuple(frames), tuple(refusals), tuple(notes), basis, steadiness, differences, readings)
 
 
 def _correction(

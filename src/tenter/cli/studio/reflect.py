@@ -1,0 +1,215 @@
+"""`tenter reflect`: what the light of a drape, a cape or a wall does to a face, and how much of it a room throws."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from tenter.cli.shared.inputs import FaceOption, JsonOption, KitOption, errors_said, load_kit, print_json
+from tenter.errors import TenterError
+from tenter.numerals import listed, number, signed
+
+if TYPE_CHECKING:
+    from tenter import Kit
+    from tenter.colorimetry.measurement import Conditions
+    from tenter.consultation.reflected.effect import ReflectedEffect, ThrowingSurface
+    from tenter.consultation.reflected.measured_factor import RoomPhotographs
+    from tenter.consultation.reflected.on_face import FacePrediction
+    from tenter.consultation.reflected.room import MeasuredRoom
+
+app = typer.Typer(invoke_without_command=True, no_args_is_help=True)
+_SURFACE = "A cloth's id, a reading L,a,b, or a spectrum as CSV"
+_SERIES_FILE = ".json"
+
+
+@app.callback()
+def reflect(
+    context: typer.Context,
+    drape: Annotated[str, typer.Option(help=f"The drape. {_SURFACE}.")] = "",
+    cape: Annotated[str, typer.Option(help="A cape in the drape's place, said in the same way.")] = "",
+    wall: Annotated[str, typer.Option(help="A wall, said in the same way.")] = "",
+    wall_at: Annotated[
+        str, typer.Option("--wall-at", help="Where the wall is to the client: front, left, right or behind.")
+    ] = "front",
+    wall_metres: Annotated[float, typer.Option("--wall-metres", help="How far the wall is from the face.")] = 1.0,
+    against: Annotated[str, typer.Option(help="What to compare with, in the same place; a black when left out.")] = "",
+    face: FaceOption = None,
+    room: Annotated[Path | None, typer.Option(help="The JSON of 'tenter reflect room'.")] = None,
+    kit: KitOption = None,
+    illuminant: Annotated[str, typer.Option(help="The light of a reading.")] = "D65",
+    observer: Annotated[str, typer.Option(help="The observer of a reading: 2 or 10.")] = "10",
+    as_json: JsonOption = False,
+) -> None:
+    """Say what the light of a drape, a cape or a wall does to a face, place by place, and where it can be seen.
+
+    Exit code 0: said. 2: the input cannot be used. 3: refused, and why.
+    """
+    if context.invoked_subcommand is not None:
+        return
+    with errors_said():
+        given = {"drape": drape, "cape": cape, "wall": wall}
+        found = _predictions(given, against, face, room, kit, _conditions(illuminant, observer), (wall_at, wall_metres))
+    if as_json:
+        first, *others = found
+        print_json(first.to_json() | {str(other.place.kind): other.to_json() for other in others})
+    else:
+        for prediction in found:
+            _show(prediction)
+
+
+@app.command("room")
+def room_factors(
+    photos: Annotated[
+        list[Path],
+        typer.Argument(help="The photographs in the order they were taken, or one JSON of 'tenter face series'."),
+    ],
+    cloth_a: Annotated[str, typer.Option("--a", help=f"The cloth of the first photograph, a white. {_SURFACE}.")],
+    cloth_b: Annotated[str, typer.Option("--b", help="The other cloth, a black, said in the same way.")],
+    pattern: Annotated[str, typer.Option(help="The cloth of each photograph, as in ABAB.")] = "ABAB",
+    kit: KitOption = None,
+    illuminant: Annotated[str, typer.Option(help="The light of a reading.")] = "D65",
+    observer: Annotated[str, typer.Option(help="The observer of a reading: 2 or 10.")] = "10",
+    as_json: JsonOption = False,
+) -> None:
+    """Measure how much of a cloth's light reaches each place of a face in your room.
+
+    Photograph one client in your own light with a white and a black drape in turn: white, black, white, black. Lock
+    exposure, white balance and focus, rest the camera on something, and leave the card where it is.
+
+    Exit code 0: measured. 2: files or options cannot be used. 3: refused, and why.
+    """
+    with errors_said():
+        from tenter.consultation.reflected.room import measure_room
+
+        cloths, conditions = load_kit(kit), _conditions(illuminant, observer)
+        a, b = (_surface(text, cloths, conditions) for text in (cloth_a, cloth_b))
+        found = measure_room(_photographs(photos, pattern), a, b)
+    if as_json:
+        print_json(found.to_json())
+    else:
+        _show_room(found)
+
+
+def _conditions(illuminant: str, observer: str) -> "Conditions":
+    from tenter.colorimetry.illuminants import observer_from
+    from tenter.colorimetry.measurement import Conditions
+
+    return Conditions(illuminant, observer_from(observer))
+
+
+def _predictions(
+    given: dict[str, str],
+    against: str,
+    face: Path | None,
+    room: Path | None,
+    kit: Path | None,
+    conditions: "Conditions",
+    wall: tuple[str, float],
+) -> "list[FacePrediction]":
+    from tenter import Face
+    from tenter.consultation.reflected.on_face import SurfaceKind, SurfacePlace, predict_on_face
+    from tenter.consultation.reflected.room import read_room_factors
+    from tenter.consultation.reflected.wall import wall_place
+
+    if not any(given.values()):
+        raise TenterError("nothing throws light yet; give --drape, --cape or --wall")
+    if face is None:
+        raise TenterError("whose face? Give --face with the JSON of 'tenter face measure'")
+    cloths, measured = load_kit(kit), Face.read(face)
+    factors = None if room is None else read_room_factors(room)
+    other = _surface(against, cloths, conditions) if against else None
+    return [
+        predict_on_face(
+            measured,
+            _surface(text, cloths, conditions),
+            SurfacePlace(SurfaceKind(kind), wall_place(wall[0]), wall[1]),
+            other,
+            factors,
+        )
+        for kind, text in given.items()
+        if text
+    ]
+
+
+def _surface(text: str, kit: "Kit", conditions: "Conditions") -> "ThrowingSurface":
+    """Return the surface of a reading, a spectrum or a cloth of the kit."""
+    from tenter.consultation.garments.given import is_reading, parse_reading, read_spectrum
+    from tenter.consultation.reflected.effect import ThrowingSurface
+    from tenter.consultation.reflected.on_face import drape_surface
+
+    if is_reading(text):
+        return ThrowingSurface.of_lab(text, parse_reading(text, conditions).colours[0].lab, conditions)
+    if text.lower().endswith(".csv"):
+        path = Path(text)
+        reflectance = read_spectrum(path).colours[0].reflectance
+        if reflectance is None:
+            raise TenterError(f"{path} holds no spectrum")
+        return ThrowingSurface(path.stem, reflectance, recovered=False)
+    return drape_surface(kit, text)
+
+
+def _photographs(photos: Sequence[Path], pattern: str) -> "RoomPhotographs":
+    """Return what the photographs show, or what a file of `tenter face series --json` says of them."""
+    from tenter.consultation.reflected.room import read_room_photographs, room_photographs
+
+    if len(photos) == 1 and photos[0].suffix.lower() == _SERIES_FILE:
+        return read_room_photographs(photos[0])
+    from tenter.photo.series.measure import measure_series
+
+    return room_photographs(measure_series(photos, pattern.upper()).to_json(), "the photographs")
+
+
+def _show(found: "FacePrediction") -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    from tenter.consultation.reflected.effect import CONTRAST, EffectSize
+
+    console = Console(highlight=False)
+    other = "nothing (a black in its place)" if found.against is None else found.against.name
+    console.print(f"Light thrown by the {found.place.kind} {found.surface.name}, compared with {other}:", markup=False)
+    table = Table(box=None, header_style="bold", pad_edge=False)
+    table.add_column("place", no_wrap=True)
+    for column in ("ΔE00", "range", "ΔL*", "Δa*", "Δb*"):
+        table.add_column(column, justify="right", no_wrap=True)
+    table.add_column("can it be seen?", no_wrap=True)
+    for effect in found.effects.values():
+        table.add_row(*_row(effect))
+    console.print(table)
+    small = found.of_size(EffectSize.TOO_SMALL)
+    if small:
+        console.print(f"\nToo small to see at {listed(small)}.")
+    for note in (*found.notes, CONTRAST):
+        console.print(f"• {note}", markup=False)
+
+
+def _row(effect: "ReflectedEffect") -> list[str]:
+    low, high = effect.delta_e_2000_range
+    changes = [signed(value) for value in effect.delta_lab]
+    place = effect.region.replace("_", " ")
+    return [place, number(effect.delta_e_2000, 2), f"{number(low, 2)} to {number(high, 2)}", *changes, str(effect.size)]
+
+
+def _show_room(found: "MeasuredRoom") -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    console = Console(highlight=False)
+    table = Table(box=None, header_style="bold", pad_edge=False)
+    table.add_column("place", no_wrap=True)
+    for column in ("measured", "90 % interval", "used"):
+        table.add_column(column, justify="right", no_wrap=True)
+    table.add_column("")
+    for region, factor in found.factors.items():
+        measured = found.measured.get(region)
+        said = ["–", "–"]
+        if measured is not None:
+            said = [number(measured.estimate, 3), f"{number(measured.low, 3)} to {number(measured.high, 3)}"]
+        kept = measured is None or measured.kept_default
+        table.add_row(region.replace("_", " "), *said, number(factor.value, 3), "default" if kept else "of your room")
+    console.print("Share of a white cloth's light that reaches each place of the face:")
+    console.print(table)
+    console.print(
+        "Where the interval holds the default, the default stays. Save this with --json, and give it as --room."
+    )

@@ -1,0 +1,137 @@
+"""A room whose F was measured, as a file: what `tenter face series --json` shows of it, and what is kept of that."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.illuminants import observer_from
+from tenter.colorimetry.measurement import Conditions
+from tenter.consultation.cloths.reflection_factors import ReflectionFactor, ShadedSide, default_factors, shaded_side
+from tenter.consultation.cloths.tables import json_of, read_text
+from tenter.consultation.reflected.effect import ThrowingSurface
+from tenter.consultation.reflected.measured_factor import MeasuredFactor, RoomPhotographs, measured_factors
+from tenter.errors import Refused, TenterError, UnreadableInput
+from tenter.given import given_number, given_path
+
+_SERIES_REMEDY = "Use the output of 'tenter face series --json'."
+_ROOM_REMEDY = "Use the output of 'tenter reflect room --json'."
+_LIGHT_ENOUGH = 5.0  # XYZ of skin beside a card: below 1; beyond this it is no reading
+_WIDEST = 10.0  # a floor in L* and a share: what a series states is far below 1
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredRoom:
+    """A room's F by place of the face, the shaded side that its defaults went by, and the cloths it was measured with.
+
+    measured: what the photographs gave, by place. factors: what is used, the default where a place was not read.
+    """
+
+    factors: Mapping[str, ReflectionFactor]
+    measured: Mapping[str, MeasuredFactor]
+    shaded: ShadedSide
+    cloths: tuple[str, str]
+
+    def to_json(self) -> dict[str, object]:
+        """Return the object that `tenter reflect room --json` prints."""
+        return {
+            "cloths": list(self.cloths),
+            "shaded_side": str(self.shaded),
+            "regions": {
+                region: {
+                    "factor": round(factor.value, 4),
+                    "factor_range": [round(factor.low, 4), round(factor.high, 4)],
+                    "sheen": factor.sheen,
+                    "measured": self.measured[region].to_json() if region in self.measured else None,
+                }
+                for region, factor in self.factors.items()
+            },
+        }
+
+
+def measure_room(photographs: RoomPhotographs, a: ThrowingSurface, b: ThrowingSurface) -> MeasuredRoom:
+    """Return a room's F by photographs with two cloths in turn; otherwise as `measured_factors`."""
+    shaded = shaded_side({region: _lightness(xyz) for region, xyz in photographs.xyz.items()})
+    defaults = default_factors(shaded)
+    measured = measured_factors(photographs, a, b, defaults)
+    used = {region: measured[region].used if region in measured else defaults[region] for region in defaults}
+    return MeasuredRoom(used, measured, shaded, (a.name, b.name))
+
+
+def read_room_factors(path: str | Path) -> dict[str, ReflectionFactor]:
+    """Return the factors of a file that `tenter reflect room --json` wrote."""
+    document = json_of(read_text(given_path(path)), str(path), _ROOM_REMEDY)
+    try:
+        regions = document["regions"]  # type: ignore[index]  # whatever else it is, is said below
+        return {str(name): _factor_of(said) for name, said in regions.items()}
+    except (LookupError, TypeError, ValueError, AttributeError, TenterError) as error:
+        raise UnreadableInput(str(path), f"not a measured room ({error!r})", _ROOM_REMEDY) from None
+
+
+def read_room_photographs(path: str | Path) -> RoomPhotographs:
+    """Return the photographs of a file that `tenter face series --json` wrote."""
+    document = json_of(read_text(given_path(path)), str(path), _SERIES_REMEDY)
+    if not isinstance(document, Mapping):
+        raise UnreadableInput(str(path), "not a JSON object", _SERIES_REMEDY)
+    return room_photographs(document, str(path))
+
+
+def room_photographs(document: Mapping[str, object], source: str = "series") -> RoomPhotographs:
+    """Return the photographs of the JSON that `tenter face series` writes.
+
+    Raises
+    ------
+    Refused
+        If the series was refused.
+    UnreadableInput
+        If it is another document.
+    """
+    if document.get("accepted") is False:
+        refusals = document.get("refusals")
+        why = " ".join(map(str, refusals)) if isinstance(refusals, list) else ""
+        raise Refused(f"{source}: the series was not measured, so no room can be. {why}".strip())
+    try:
+        return _parsed(document)
+    except (LookupError, TypeError, ValueError, AttributeError, TenterError) as error:
+        raise UnreadableInput(
+            source, f"not the output of 'tenter face series' ({error!r})", "Measure the series again with --json."
+        ) from None
+
+
+def _parsed(document: Mapping[str, object]) -> RoomPhotographs:
+    read = document["for_room"]
+    if not isinstance(read, Mapping):
+        raise TypeError("for_room")
+    return RoomPhotographs(
+        str(document["pattern"]),
+        {str(region): _rows(rows) for region, rows in read["xyz"].items()},
+        Conditions(str(document["illuminant"]), observer_from(document["observer"])),
+        given_number(read["lightness_floor"], "lightness_floor", 0, _WIDEST),
+        given_number(read["relative_error_90"], "relative_error_90", 0, _WIDEST),
+    )
+
+
+def _rows(rows: object) -> FloatArray:
+    if not isinstance(rows, list):
+        raise TypeError("xyz")
+    return np.array([[np.nan] * 3 if row is None else [_light(value) for value in row] for row in rows])
+
+
+def _light(value: object) -> float:
+    return given_number(value, "X, Y and Z of a place", 1e-6, _LIGHT_ENOUGH)
+
+
+def _factor_of(said: Mapping[str, Any]) -> ReflectionFactor:
+    low, high = said["factor_range"]
+    value, least, most, sheen = (
+        given_number(v, "a factor", 0, _WIDEST) for v in (said["factor"], low, high, said["sheen"])
+    )
+    return ReflectionFactor(value, least, most, sheen)
+
+
+def _lightness(xyz: FloatArray) -> float:
+    luminance = xyz[:, 1][np.isfinite(xyz[:, 1])]
+    return float(116 * np.cbrt(luminance.mean()) - 16) if luminance.size else float("nan")
