@@ -62,5 +62,5 @@ DEFAULT_SHAPES = (
 
 
 def utilities(shapes: tuple[Shape, ...], stimuli: FloatArray, ideals: FloatArray) -> FloatArray:
-    """Return the utility of stimuli (m, d) under each shape to each ideal (n, d), shape (shapes, m, n)."""
+    """Return the utility of stimuli (m, d) under each of h shapes to each ideal (n, d), shape (h, m, n)."""
     return np.stack([shape.utility(stimuli, ideals) for shape in shapes])
