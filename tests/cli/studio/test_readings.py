@@ -3,6 +3,8 @@
 import json
 import re
 import shlex
+from dataclasses import replace
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
@@ -13,6 +15,8 @@ from tenter.cli.main import app
 from tenter.cli.studio.readings import UltravioletOption
 from tenter.consultation.readings.cloth_reading import Ultraviolet
 from tenter.consultation.readings.csv_readings import READING_COLUMNS
+from tenter.consultation.record.ledger import demo_ledger
+from tenter.consultation.record.ledger_writing import write_ledger
 
 HOW_TO = (Path(__file__).parents[3] / "docs" / "how-to" / "kit-readings.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```(\w+) ?([\w.-]*)\n(.*?)^```", HOW_TO, re.MULTILINE | re.DOTALL)
@@ -23,9 +27,17 @@ def run(*words):
     return CliRunner().invoke(app, ["kit", "readings", *map(str, words)])
 
 
+DAYS = {"K1": "2026-04-20", "K2": "2026-05-12", "K3": "2026-06-30", "K4": "2026-09-02", "K5": "2026-10-14"}
+
+
 @pytest.fixture
 def studio(tmp_path, monkeypatch):
+    """A folder with the files of the how-to, and the demo studio's kit and judgements with days."""
     monkeypatch.chdir(tmp_path)
+    demo = files("tenter.demo_studio")
+    Path("drapes.csv").write_text((demo / "drapes.csv").read_text(encoding="utf-8"), encoding="utf-8")
+    kit = Kit.demo()
+    write_ledger("judgements.csv", [replace(row, day=DAYS.get(row.client, "")) for row in demo_ledger(kit)])
     for language, name, text in BLOCKS:
         if language == "csv":
             Path(name).write_text(text, encoding="utf-8")
@@ -44,7 +56,7 @@ def test_the_commands_of_the_how_to_work_and_print_what_it_shows(studio):
         elif language == "text":
             assert shown == text
     assert count > 3
-    assert Kit.read("kit-in-may.csv").lab[0].tolist() == [62.21, 41.72, 29.31]
+    assert Kit.read("kit-in-may.csv").lab[0].tolist() == [82.1, 15.73, 25.48]
 
 
 def test_the_columns_and_words_of_the_how_to_are_those_of_the_reader():
@@ -142,3 +154,51 @@ def test_a_kit_file_on_a_day_is_not_written_over(studio):
     assert read.drapes == demo.drapes
     assert read.lab[0] == pytest.approx([62.1, 41, 29])
     assert (read.lab[1:] == demo.lab[1:]).all()
+
+
+def test_a_drift_is_one_json_object(studio):
+    for name in ("kit-may.csv", "kit-november.csv"):
+        run("add", name)
+    found = json.loads(run("drift", "--judgements", "judgements.csv", "--json").stdout)
+    assert [cloth["cloth"] for cloth in found["cloths"]] == ["D061", "D001"]
+    faded = found["cloths"][0]
+    assert (faded["direction"], faded["drifted"]) == ("got 5 lighter and lost 5 chroma", True)
+    assert (faded["grey_scale"]["step"], faded["trend"], faded["pairs"]) == ("2", None, [["D061", "D062"]])
+    assert faded["sittings_since"] == [{"sitting": "K4", "day": "2026-09-02"}, {"sitting": "K5", "day": "2026-10-14"}]
+    assert (faded["baseline"]["day"], faded["latest"]["readings"]) == ("2026-05-04", 2)
+    [pair] = found["pairs"]
+    assert (pair["test"], pair["parted"]) == ("undertone-red", ["lightness", "chroma"])
+    assert (found["once"], found["not_in_kit"], found["drifted_from_delta_e_2000"]) == ([], [], 2)
+
+
+def test_a_trend_is_said_with_its_interval_and_when_the_cloth_will_have_drifted(studio):
+    rows = "".join(f"D001,{2023 + year}-05-01,60,30,{20 + 0.4 * year + jitter},D65,10\n" for year, jitter in
+                   enumerate((0, 0.05, -0.05, 0)))  # fmt: skip
+    Path("years.csv").write_text(f"cloth,day,L,a,b,illuminant,observer\n{rows}", encoding="utf-8")
+    run("add", "years.csv")
+    said = run("drift").stdout
+    assert "D001 (Orchard Peach): ΔE00 0.7 since 2023-05-01, no change that an eye would see. Grey scale 4-5." in said
+    assert re.search(r"Per year, by 4 days of readings: ΔE00 0\.2 \(90 % interval 0\.2 to 0\.3\)", said)
+    assert re.search(r"b\* \+0\.4 \(90 % interval 0\.3 to 0\.5\)\. It reaches ΔE00 2 in about [56] years\.", said)
+    assert "Take it out" not in said
+    assert "sitting" not in said
+    trend = json.loads(run("drift", "--json").stdout)["cloths"][0]["trend"]
+    assert trend["days"] == 4
+    assert trend["b"]["interval_90"][0] < trend["b"]["per_year"] < trend["b"]["interval_90"][1]
+
+
+def test_what_cannot_be_compared_is_said(studio):
+    run("add", "new.csv", "--day", "2026-05-01")
+    assert run("drift").stdout == (
+        "No cloth has readings of two days, so nothing can be compared yet.\nRead on one day alone: D001.\n"
+    )
+    Path("other.csv").write_text(ROWS.replace("D001", "S1"), encoding="utf-8")
+    for day in ("2026-05-01", "2026-06-01"):
+        run("add", "other.csv", "--day", day)
+    said = run("drift", "--judgements", "judgements.csv").stdout.splitlines()
+    assert said == [
+        "S1: ΔE00 0.0 since 2026-05-01, no change that an eye would see. Grey scale 5.",
+        "  No sitting with a day used it since.",
+        "Read on one day alone: D001.",
+        "Not in the kit, so that no pair of it is known: S1.",
+    ]

@@ -9,12 +9,25 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter import durable
-from tenter.cli.shared.inputs import JsonOption, KitOption, errors_said, print_json, say
+from tenter.cli.shared.inputs import (
+    JsonOption,
+    KitOption,
+    MethodOption,
+    errors_said,
+    load_kit,
+    load_method,
+    print_json,
+    say,
+)
 from tenter.cli.shared.output_files import ReplaceOption, require_place
+from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.errors import TenterError, UnknownName
 
 if TYPE_CHECKING:
     from tenter.colorimetry.measurement import Conditions
+    from tenter.consultation.fading.drift import ClothDrift
+    from tenter.consultation.fading.kit_drift import KitDrift
+    from tenter.consultation.fading.trend import YearlyRate
     from tenter.consultation.readings.book import ReadingBook
     from tenter.consultation.readings.cloth_reading import ClothReading
     from tenter.consultation.readings.summary import ClothSummary
@@ -139,6 +152,37 @@ def show(
         )
         return
     for line in book_lines(kept, summaries, every) or ["No readings yet. Add some: tenter kit readings add"]:
+        typer.echo(line)
+
+
+@app.command()
+def drift(
+    book: BookArgument = DEFAULT_BOOK,
+    kit: KitOption = None,
+    method: MethodOption = DEFAULT_METHOD,
+    judgements: Annotated[
+        Path | None, typer.Option("--judgements", help="A judgements.csv, for the sittings that used a cloth since.")
+    ] = None,
+    since: Annotated[str, typer.Option("--since", help="Count readings from this day on, as 2026-11-29.")] = "",
+    as_json: JsonOption = False,
+) -> None:
+    """Say how each cloth has changed since its first readings, which pairs no longer match, and which sittings used it.
+
+    Exit code 0, also when a cloth has drifted. 2: the book, the kit or the judgements cannot be read.
+    """
+    with errors_said():
+        from tenter.consultation.fading.cloth_uses import uses_in_ledger
+        from tenter.consultation.fading.kit_drift import kit_drift
+        from tenter.consultation.record.ledger import read_ledger
+        from tenter.report.on_screen.drift_words import drift_lines
+
+        cloths = load_kit(kit)
+        uses = uses_in_ledger(read_ledger(judgements, cloths)) if judgements else ()
+        found = kit_drift(_kept(book, ""), cloths, load_method(method), uses, since)
+    if as_json:
+        print_json({"book": str(book), **drift_document(found)})
+        return
+    for line in drift_lines(found, cloths, asked_for_sittings=judgements is not None):
         typer.echo(line)
 
 
@@ -276,6 +320,54 @@ def summary_document(one: "ClothSummary") -> dict[str, object]:
         and {"bluer_by": brightener.bluer_by, "delta_e_2000": brightener.delta_e, "named": brightener.is_named},
         "warnings": list(one.warnings),
     }
+
+
+def drift_document(found: "KitDrift") -> dict[str, object]:
+    """Return what has become of a kit as plain values for JSON."""
+    return {
+        "cloths": [_cloth_drift(found, one) for one in found.drifts],
+        "pairs": [
+            {
+                "cloths": list(pair.cloths),
+                "test": pair.test,
+                "axis": str(pair.after.axis),
+                "share_before": round(pair.before.share, 3),
+                "share": round(pair.after.share, 3),
+                "parted": list(pair.parted),
+                "reason": pair.reason,
+            }
+            for pair in found.pairs
+        ],
+        "once": list(found.once),
+        "not_in_kit": list(found.not_in_kit),
+        "drifted_from_delta_e_2000": found.limit,
+    }
+
+
+def _cloth_drift(found: "KitDrift", one: "ClothDrift") -> dict[str, object]:
+    uses, trend = found.uses[one.cloth], one.trend
+    return {
+        "cloth": one.cloth,
+        "baseline": summary_document(one.baseline),
+        "latest": summary_document(one.latest),
+        "delta_e_2000": one.delta_e,
+        "direction": one.direction,
+        "drifted": one.has_drifted,
+        "grey_scale": {"step": one.grade.step, "grade": round(one.grade.value, 2), "delta_e_f": one.grade.difference},
+        "doubts": list(one.doubts),
+        "trend": trend and {"days": trend.days, **{name: _rate(getattr(trend, name)) for name in _RATES}},
+        "pairs": [list(pair.cloths) for pair in found.pairs_of(one.cloth)],
+        "sittings_since": [{"sitting": use.sitting, "day": use.day} for use in uses.since],
+        "sittings_undated": [use.sitting for use in uses.undated],
+        "washes": [wash_json(wash) for wash in one.washes],
+    }
+
+
+_RATES = ("delta_e", "lightness", "a", "b", "chroma")
+
+
+def _rate(one: "YearlyRate") -> dict[str, object]:
+    return {"per_year": one.per_year, "interval_90": [one.low, one.high]}
 
 
 def _said(readings: "Sequence[ClothReading]", name: str) -> list[str]:

@@ -9,6 +9,7 @@ from typing import TypedDict, TypeVar
 
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.cloths.tables import Faults, TableRow, parse_number, read_table, read_text
+from tenter.consultation.readings.cloth_reading import day_from
 from tenter.consultation.record.judgements import (
     DrapeJudgement,
     FanJudgement,
@@ -26,17 +27,21 @@ from tenter.errors import TenterError, UnknownName, UnreadableInput
 T = TypeVar("T")
 
 LEDGER_REQUIRED = ("client", "step", "kind", "cloths", "answer")
-LEDGER_OPTIONAL = ("phase", "view", "strength", "flags", "signs", "region", "source", "minute", "note")
+LEDGER_OPTIONAL = ("phase", "view", "strength", "flags", "signs", "region", "source", "minute", "note", "day")
 
 
 @dataclass(frozen=True, slots=True)
 class LedgerRow:
-    """One judgement with the client it belongs to. `step` and `phase` are the analyst's own notes."""
+    """One judgement with the client it belongs to. `step` and `phase` are the analyst's own notes.
+
+    day: of the sitting, as an ISO date; empty where nobody said.
+    """
 
     client: str
     step: str
     phase: str
     judgement: Judgement
+    day: str = ""
 
 
 class _RemarkFields(TypedDict):
@@ -101,7 +106,8 @@ def entry_of(row: TableRow) -> LedgerRow:
     kind = row["kind"]
     if kind not in _READERS:
         raise _CellError("kind", str(UnknownName("kind of entry", kind, _READERS)))
-    return LedgerRow(row["client"], row["step"], row["phase"], _READERS[kind](row, _remarks(row)))
+    day = _cell(row, "day", day_from, row["day"]) if row["day"] else ""
+    return LedgerRow(row["client"], row["step"], row["phase"], _READERS[kind](row, _remarks(row)), day)
 
 
 def _remarks(row: TableRow) -> _RemarkFields:

@@ -37,10 +37,12 @@ def ledger_text(rows: Iterable[LedgerRow]) -> str:
     Space around a text is not kept, as no cell keeps it. Raises `TenterError` for an entry that the columns cannot
     hold.
     """
-    out = io.StringIO(newline="")
-    writer = csv.DictWriter(out, _COLUMNS, lineterminator="\n")
+    out, every = io.StringIO(newline=""), list(rows)
+    dated = any(row.day for row in every)
+    columns = [name for name in _COLUMNS if dated or name != "day"]
+    writer = csv.DictWriter(out, columns, extrasaction="ignore", lineterminator="\n")
     writer.writeheader()
-    writer.writerows(_checked_cells(row) for row in rows)
+    writer.writerows(_checked_cells(row) for row in every)
     return out.getvalue()
 
 
@@ -69,6 +71,7 @@ def _cells(row: LedgerRow) -> dict[str, str]:
     kind, cloths, answer = _said(judgement)
     return {
         "client": row.client,
+        "day": row.day,
         "step": row.step,
         "kind": kind,
         "cloths": cloths,

@@ -31,11 +31,20 @@ def difference(wanted: ArrayLike, found: ArrayLike) -> Sentence:
     whole = steady(float(delta_e_2000(first, second)))
     if whole < SAME_BELOW:
         return SAME
-    parts = [(size, word) for size, word in _parts(first, second) if size >= _LEAST]
-    largest = max((size for size, _word in parts), default=0.0)
-    words = [word for size, word in sorted(parts, key=lambda part: -part[0]) if size >= _SHARE * largest]
+    parts = [(size, word) for size, word in difference_parts(first, second) if size >= _LEAST]
+    words = [word for size, word in parts if size >= _SHARE * parts[0][0]]
     changed = all_of_lazy([pgettext_lazy("difference", word) for word in words[:2] or [_OTHERWISE]])
     return pgettext_lazy("difference", f"{_how_much(whole)} {{changed}}", changed=changed)
+
+
+def difference_parts(first: ArrayLike, second: ArrayLike) -> list[tuple[float, str]]:
+    """Return in what one colour differs from another, both CIELAB (3,), the largest part first.
+
+    Of each part its ΔE00 where it alone is changed, and its word as a key: lighter, darker, stronger, softer, redder,
+    yellower, greener or bluer.
+    """
+    one, other = np.asarray(first, dtype=float), np.asarray(second, dtype=float)
+    return sorted(_parts(one, other), key=lambda part: -part[0])
 
 
 def _how_much(delta_e: float) -> str:

@@ -1,0 +1,103 @@
+"""What is said of cloths that have changed: how far, in which direction, how fast, and what that touches."""
+
+from collections.abc import Iterator, Sequence
+
+from tenter.consultation.cloths.kit import Kit
+from tenter.consultation.fading.cloth_uses import UsedSince
+from tenter.consultation.fading.drift import DRIFTED_FROM, ClothDrift
+from tenter.consultation.fading.faded_pairs import FadedPair
+from tenter.consultation.fading.kit_drift import KitDrift
+from tenter.consultation.fading.trend import ColourTrend, YearlyRate
+from tenter.numerals import how_many, listed, number, signed
+
+_MOST_NAMED = 6  # in one line
+_OFTEN = {1: "once", 2: "twice"}
+_MONTHS = 12  # of a year
+_LONG_YEARS = 10  # beyond it nobody plans
+
+
+def drift_lines(found: KitDrift, kit: Kit, asked_for_sittings: bool) -> list[str]:
+    """Return what has become of a kit in lines, the most changed cloth first.
+
+    asked_for_sittings: whether sittings were looked for, so that none of them is worth a line.
+    """
+    lines = [line for one in found.drifts for line in cloth_drift_lines(found, one, kit, asked_for_sittings)]
+    if not found.drifts:
+        lines.append("No cloth has readings of two days, so nothing can be compared yet.")
+    if found.once:
+        lines.append(f"Read on one day alone: {_named(found.once)}.")
+    if found.not_in_kit:
+        lines.append(f"Not in the kit, so that no pair of it is known: {_named(found.not_in_kit)}.")
+    return lines
+
+
+def cloth_drift_lines(found: KitDrift, one: ClothDrift, kit: Kit, asked_for_sittings: bool) -> list[str]:
+    """Return what has become of one cloth in lines: the change, and below it what it touches."""
+    name = f" ({kit[one.cloth].name})" if one.cloth in kit and kit[one.cloth].name != one.cloth else ""
+    head = f"{one.cloth}{name}: ΔE00 {number(one.delta_e)} since {one.baseline.day}, {one.direction}. "
+    lines = [f"{head}Grey scale {one.grade.step}."]
+    lines += [f"  {line}" for line in _below(found, one, asked_for_sittings)]
+    return lines
+
+
+def _below(found: KitDrift, one: ClothDrift, asked_for_sittings: bool) -> Iterator[str]:
+    if one.has_drifted:
+        limit = number(DRIFTED_FROM, 0)
+        yield f"Take it out of the tests or enter its new colour: it has changed by ΔE00 {limit} or more."
+    pairs = found.pairs_of(one.cloth)
+    if pairs:
+        match = "match" if len(pairs) > 1 else "matches"
+        yield f"{how_many(len(pairs), 'pair')} no longer {match}: {pair_words(pairs)}."
+    if asked_for_sittings:
+        yield sittings_words(found.uses[one.cloth])
+    if one.trend is not None:
+        yield trend_words(one.trend)
+    if one.washes:
+        days = listed([f"{wash.day} ({wash.kind})" for wash in one.washes[-_MOST_NAMED:]])
+        count = len(one.washes)
+        yield f"Washed {_OFTEN.get(count, f'{count} times')} since: {days}."
+    yield from one.doubts
+
+
+def pair_words(pairs: Sequence[FadedPair]) -> str:
+    """Return pairs that no longer match, each with what it differs in now."""
+    said = [f"{' and '.join(pair.cloths)} for {pair.after.axis} ({pair.reason})" for pair in pairs[:_MOST_NAMED]]
+    more = [f"{len(pairs) - _MOST_NAMED} more"] if len(pairs) > _MOST_NAMED else []
+    return "; ".join([*said, *more])
+
+
+def sittings_words(uses: UsedSince) -> str:
+    """Return which sittings used a cloth since, in a sentence."""
+    undated = f" {how_many(len(uses.undated), 'sitting')} without a day also used it." if uses.undated else ""
+    if not uses.since:
+        return f"No sitting with a day used it since.{undated}"
+    named = _named([f"{use.sitting} ({use.day})" for use in uses.since])
+    return f"Used in {how_many(len(uses.since), 'sitting')} since: {named}.{undated}"
+
+
+def trend_words(trend: ColourTrend) -> str:
+    """Return how fast a cloth changes, with the intervals, and when it will have drifted."""
+    parts = [f"ΔE00 {_rate(trend.delta_e, plain=True)}"]
+    for name, rate in (("L*", trend.lightness), ("C*", trend.chroma), ("b*", trend.b)):
+        if rate.is_certain:
+            parts.append(f"{name} {_rate(rate)}")
+    years = trend.years_to(DRIFTED_FROM)
+    soon = (
+        f" It reaches ΔE00 {number(DRIFTED_FROM, 0)} in about {_span(years)}." if years and years < _LONG_YEARS else ""
+    )
+    return f"Per year, by {how_many(trend.days, 'day')} of readings: {', '.join(parts)}.{soon}"
+
+
+def _rate(rate: YearlyRate, plain: bool = False) -> str:
+    write = number if plain else signed
+    return f"{write(rate.per_year)} (90 % interval {number(rate.low)} to {number(rate.high)})"
+
+
+def _span(years: float) -> str:
+    months = max(round(years * _MONTHS), 1)
+    return how_many(months, "month") if months < 2 * _MONTHS else how_many(round(years), "year")
+
+
+def _named(names: Sequence[str]) -> str:
+    more = [f"{len(names) - _MOST_NAMED} more"] if len(names) > _MOST_NAMED else []
+    return listed([*names[:_MOST_NAMED], *more])
