@@ -25,6 +25,7 @@ HELD = (
     "numerals.py",
     "colorimetry",
     "inference",
+    "measured",
     "photo",
 )
 _LENGTH = r"(?:\d+|[a-z](?: ?[+-] ?\d)?|height|width|rows|columns)"

@@ -53,8 +53,48 @@ def test_a_status_is_named():
     assert {name: lines for name, lines in found.items() if lines} == {}
 
 
+def taking(key: str, folder: Path = PACKAGE) -> set[str]:
+    """Return the modules that take a key out of a JSON object: `document["key"]`, `document.get("key")`, `pop`."""
+    found = set()
+    for path in folder.rglob("*.py"):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        taken = [n.slice for n in ast.walk(tree) if isinstance(n, ast.Subscript)]
+        calls = [n for n in ast.walk(tree) if isinstance(n, ast.Call) and isinstance(n.func, ast.Attribute)]
+        taken += [call.args[0] for call in calls if call.func.attr in {"get", "pop"} and call.args]
+        if any(isinstance(one, ast.Constant) and one.value == key for one in taken):
+            found.add(path.relative_to(folder).as_posix())
+    return found
+
+
+@pytest.mark.parametrize(
+    ("key", "readers"),
+    [
+        # The last two read what they write themselves: a room's factors, and the outlines that a page draws.
+        (
+            "regions",
+            {
+                *("measured/written_face.py", "measured/written_series.py"),
+                *("consultation/reflected/room.py", "report/pictures/face_picture.py"),
+            },
+        ),
+        ("skin_against_all", {"measured/face_parts.py"}),
+        ("interval_parts", {"photo/regions/interval_parts.py"}),
+        ("can_tell", {"measured/written_series.py"}),
+    ],
+)
+def test_the_json_of_a_face_has_one_reader(key, readers):
+    assert taking(key) == readers
+
+
 def test_a_second_home_is_seen(tmp_path):
     (tmp_path / "one.py").write_text("A = 0o600  # 0o700\n")
     (tmp_path / "other.py").write_text("# 0o600\nB = '0o700'\n")
     assert homes(re.compile("0o[67]00"), tmp_path) == {"one.py"}
     assert statuses_as_numbers(ast.parse("A = 422\nrender(x, status=500 if x else 200)\nB = 500\n")) == [1, 2]
+
+
+def test_a_second_reader_is_seen(tmp_path):
+    (tmp_path / "one.py").write_text("A = document['regions']\n")
+    (tmp_path / "other.py").write_text("B = document.get('regions', {})\n")
+    (tmp_path / "writer.py").write_text("C = {'regions': 3} | {'more': get('regions')}\n")
+    assert taking("regions", tmp_path) == {"one.py", "other.py"}

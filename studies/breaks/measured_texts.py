@@ -14,13 +14,13 @@ import numpy as np
 Reader = Callable[[Path], object]
 _REGION = {"lab": [65.0, 12.0, 17.0], "lab_interval_90": [[63.0, 67.0], [11.0, 13.0], [15.0, 19.0]]}
 FACE: dict[str, Any] = {
-    "accepted": True, "basis": "absolute", "illuminant": "D65", "observer": "10", "ita_degrees": 40.0,
+    "accepted": True, "basis": "chart", "illuminant": "D65", "observer": "2",
+    "ita_degrees": {"value": 40.0, "interval_90": [30.0, 50.0], "class": "intermediate"},
     "regions": {"cheek_left": _REGION, "cheek_right": _REGION, "forehead": _REGION},
 }  # fmt: skip
 _STEP = [[3.0, 5.0], [0.5, 1.5], [-1.0, 1.0]]
-_EARLIER = FACE | {
-    "relative": [{"from": "forehead", "to": f"cheek_{side}", "interval_90": _STEP} for side in ("left", "right")]
-}
+_SAID = {"delta_lab": [4.0, 1.0, 0.0], "interval_90": _STEP}
+_EARLIER = FACE | {"relative": [{"from": "forehead", "to": f"cheek_{side}", **_SAID} for side in ("left", "right")]}
 _MOVEMENTS = (
     b"at,drawer,change,why,note\n2026-03-01T10:00:00+00:00,A1,-1,picked,K5\n2026-03-02T10:00:00+00:00,A2,3,bought,\n"
 )

@@ -25,6 +25,7 @@ from studies.scenes.card_light_faults import card_mask, kinds
 from studies.scenes.exposure import NO_FAULT, SKINS, Fault, Plan, Sight, ordinary_shot
 from studies.scenes.photo_truth import Row, Truth, rows_of
 from tenter.arrays import FloatArray
+from tenter.measured.written_face import WrittenFace
 from tenter.photo.face.measure import measure_face
 from tenter.photo.files.loading import photo_from_bytes
 from tenter.photo.regions.regions import SKIN
@@ -38,14 +39,14 @@ _KINDS_OF_LIGHT = ("day", "day", "day", "bulb", "bulb", "FL2", "FL11", "LED-B3",
 
 @dataclass(frozen=True)
 class Taken:
-    """A photograph's own JSON, and what is truly in it."""
+    """What is said of a photograph, and what is truly in it."""
 
-    document: dict[str, Any]
+    face: WrittenFace
     truth: Truth
 
     @property
     def accepted(self) -> bool:
-        return bool(self.document["accepted"])
+        return self.face.accepted
 
 
 def in_other_light(sight: Sight, log_light: float) -> FloatArray:
@@ -75,7 +76,7 @@ def take(plan: Plan, fault: Fault = NO_FAULT) -> Taken:
     logging.disable(logging.CRITICAL)
     exposure = plan.take(fault)
     measured = measure_face(photo_from_bytes(exposure.jpeg(), "exposure.jpg"))
-    return Taken(measured.to_json(), truth_of(exposure))
+    return Taken(measured.written(), truth_of(exposure))
 
 
 def take_set(numbered: tuple[int, list[Plan]], spread: float) -> list[Taken]:
@@ -96,7 +97,7 @@ def take_pair(named: tuple[list[Plan], str, str]) -> tuple[str, list[Taken]]:
 
 
 def together(taken: Sequence[Taken]) -> FaceTogether:
-    return measure_together([replace(OneOfSeveral.of(one.document, f"{n}"), card=None) for n, one in enumerate(taken)])
+    return measure_together([replace(OneOfSeveral.of(one.face, f"{n}"), card=None) for n, one in enumerate(taken)])
 
 
 def line(name: str, sets: Sequence[list[Taken]], count: int) -> str:

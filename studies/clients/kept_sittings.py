@@ -117,7 +117,7 @@ def _digest() -> str:
 
 def _code() -> Iterable[Path]:
     package = ROOT / "src" / "tenter"
-    for layer in ("colorimetry", "inference", "consultation"):
+    for layer in ("colorimetry", "inference", "measured", "consultation"):
         found = (p for p in (package / layer).rglob("*") if p.suffix in (".py", ".toml", ".csv"))
         yield from sorted(p for p in found if not _FOLLOWS & set(p.parts))
     yield package / "consultation" / "personal" / "suitability.py"

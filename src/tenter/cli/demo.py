@@ -99,11 +99,11 @@ def _measured(client: "DemoClient", out: Path) -> "Face | None":
         return None
     drawn = draw_face_picture(face_picture(measured, photo, f"{client.name}, a rendered face"), photo)
     (out / f"face-{client.id}.png").write_bytes(drawn)
-    document = measured.to_json()
     if not measured.accepted:
-        say(f"  the portrait was refused: {document['reasons']}")
+        why = " ".join(reason.text for reason in measured.reasons if reason.refuses)
+        say(f"  the portrait was refused. {why}")
         return None
-    face = Face.from_json(document, client.portrait)
+    face = Face.of_written(measured.written(), client.portrait)
     degrees = "unknown" if face.ita_degrees is None else f"{number(face.ita_degrees, 0)}°, {face.ita_class}"
     say(f"  portrait measured: skin L* {face.skin_lightness:.1f}, individual typology angle (ITA) {degrees}")
     return face

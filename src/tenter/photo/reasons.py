@@ -6,6 +6,7 @@ from datetime import date
 from enum import StrEnum
 
 from tenter.errors import UnreadableInput
+from tenter.measured.face_parts import WrittenReason
 
 
 class Code(StrEnum):
@@ -104,6 +105,11 @@ class Reason:
     code: Code
     text: str
     severe: bool = False
+
+    @property
+    def written(self) -> WrittenReason:
+        """The same as it is written, without its severity: that a photograph is refused is said beside the reasons."""
+        return WrittenReason(str(self.code), self.text)
 
     @property
     def refuses(self) -> bool:

@@ -29,7 +29,11 @@ from tenter.photo.cards import CardChoice
 from tenter.photo.regions.request import FaceRequest
 
 PORTRAITS = Path(__file__).parents[2] / "data" / "rendered_portraits"
-GOOD = {"accepted": True, "reasons": [], "regions": {"forehead": {"lab": [60.0, 10.0, 15.0]}}, "ita_degrees": None}
+FOREHEAD = {"lab": [60.0, 10.0, 15.0], "lab_interval_90": [[58.0, 62.0], [9.0, 11.0], [14.0, 16.0]]}
+GOOD = {
+    **{"accepted": True, "reasons": [], "basis": "chart", "illuminant": "D65", "observer": "2"},
+    **{"regions": {"forehead": FOREHEAD}, "ita_degrees": None},
+}
 BAD = {"accepted": False, "reasons": [{"code": "no_face", "text": "No face was found."}], "regions": {}}
 
 
@@ -200,9 +204,10 @@ def test_a_second_run_measures_only_what_is_new_unless_told_or_asked_otherwise(f
     for options, again in (("", False), ("", False), ("--hair", False), ("--hair", True)):
         run(found, tmp_path / "out", measure=counting, options=options, again=again)
     assert asked == ["a.jpg"] * 3
-    (tmp_path / "out" / "a.jpg.json").write_text("{")  # cut short by a power cut
-    run(found, tmp_path / "out", measure=counting, options="--hair")
-    assert asked == ["a.jpg"] * 4
+    for times, text in ((4, "{"), (5, '{"accepted": true}')):  # cut short by a power cut, and no face
+        (tmp_path / "out" / "a.jpg.json").write_text(text)
+        run(found, tmp_path / "out", measure=counting, options="--hair")
+        assert asked == ["a.jpg"] * times
 
 
 def test_stopping_keeps_what_is_done(folder, tmp_path, capsys):

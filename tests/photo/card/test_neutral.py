@@ -7,10 +7,11 @@ from numpy.testing import assert_allclose
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, encode_srgb, xyz_to_lab
 from tenter.errors import TenterError
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.card.neutral import find_neutrals, look_for_neutral, read_neutral
 from tenter.photo.cards import CardChoice, ChartKind, look_for_card
 from tenter.photo.files.loading import Photo
-from tenter.photo.patches.correction import D65_WHITE, CalibrationBasis
+from tenter.photo.patches.correction import D65_WHITE
 from tenter.photo.reasons import Code
 from tenter.photo.regions.uncertainty import ColourEvidence, colour_half_width_90
 

@@ -14,6 +14,7 @@ from studies.scenes.exposure import Shot, expose
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.errors import TenterError
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.cards import CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth import measure
@@ -22,7 +23,7 @@ from tenter.photo.cloth.measure import measure_cloth
 from tenter.photo.cloth.print_palette import colour_groups, print_palette
 from tenter.photo.cloth.region import outline_mask
 from tenter.photo.files.loading import Photo, photo_from_bytes
-from tenter.photo.patches.correction import TRUE_SRGB, CalibrationBasis, ColourMap, Correction, Terms
+from tenter.photo.patches.correction import TRUE_SRGB, ColourMap, Correction, Terms
 from tenter.photo.places import box_corners
 from tenter.photo.reasons import Code, Reason
 

@@ -12,11 +12,12 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import decode_srgb, encode_srgb, lab_to_xyz, xyz_to_lab
 from tenter.colorimetry.typology import ItaClass
 from tenter.errors import TenterError
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.cards import ChartKind
 from tenter.photo.face.measure import measure_face, measure_photo
 from tenter.photo.face.result import RegionColour
 from tenter.photo.files.loading import photo_from_bytes
-from tenter.photo.patches.correction import D65_WHITE, CalibrationBasis
+from tenter.photo.patches.correction import D65_WHITE
 from tenter.photo.reasons import Code
 from tenter.photo.regions.regions import SKIN, Region
 

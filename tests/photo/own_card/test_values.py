@@ -14,6 +14,7 @@ from studies.scenes.own_card_scene import calibration_photograph, own_scene, pri
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import decode_srgb, encode_srgb, xyz_to_lab
 from tenter.errors import TenterError, UnreadableInput
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.cards import CardChoice, ChartKind, look_for_card
 from tenter.photo.face.measure import measure_face
 from tenter.photo.files.loading import Photo
@@ -23,7 +24,7 @@ from tenter.photo.own_card.kept import kept_cards, kept_serials, kept_values, ke
 from tenter.photo.own_card.search import look_for_own_card
 from tenter.photo.own_card.sighting import find_own_card
 from tenter.photo.own_card.values import RENEW_MONTHS, nominal_card, read_card_values, write_card_values
-from tenter.photo.patches.correction import D65_WHITE, CalibrationBasis
+from tenter.photo.patches.correction import D65_WHITE
 from tenter.photo.reasons import Code
 
 SERIAL = 7

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
-from tenter.photo.patches.correction import D65_WHITE, CalibrationBasis
+from tenter.measured.basis import CalibrationBasis
+from tenter.photo.patches.correction import D65_WHITE
 from tenter.photo.regions.uncertainty import (
     ColourEvidence,
     ErrorPart,

@@ -13,10 +13,11 @@ from typer.testing import CliRunner
 from tenter.cli.main import app
 from tenter.colorimetry.spaces import decode_srgb, encode_srgb
 from tenter.consultation.client.face import Face
+from tenter.measured.basis import CalibrationBasis
+from tenter.measured.written_face import WrittenFace
 from tenter.photo.cards import ChartKind
 from tenter.photo.face.measure import measure_face
 from tenter.photo.files.loading import Photo
-from tenter.photo.patches.correction import CalibrationBasis
 from tenter.photo.regions.regions import SKIN, Region
 from tenter.photo.together.compare import TooFewMeasured
 from tenter.photo.together.measure import NotForTogether, OneOfSeveral, measure_together
@@ -54,7 +55,8 @@ def cardless(portraits):
 
 
 def together(*documents):
-    return measure_together([OneOfSeveral.of(document, f"{n}.jpg") for n, document in enumerate(documents)])
+    faces = map(WrittenFace.from_json, documents)
+    return measure_together([OneOfSeveral.of(face, f"{n}.jpg") for n, face in enumerate(faces)])
 
 
 def intervals(document):
@@ -195,13 +197,13 @@ def test_photographs_without_a_card_cannot_be_told_to_agree(portrait):
         together(document, document)
 
 
-@pytest.mark.parametrize("lost", ["for_together", "regions", "interval_parts"])
+@pytest.mark.parametrize("lost", ["for_together", "hair", "interval_parts"])
 def test_a_measurement_of_an_earlier_version_is_to_be_measured_again(documents, lost):
     document = {key: value for key, value in documents["p1a.jpg"].items() if key != lost}
     if lost == "interval_parts":
         document["for_together"] = {"interval_parts": {}, "card_beside_face": None}
     with pytest.raises(NotForTogether, match="measure it again"):
-        OneOfSeveral.of(document, "old.jpg")
+        OneOfSeveral.of(WrittenFace.from_json(document), "old.jpg")
 
 
 def test_the_notes_of_the_photographs_are_said_once_with_their_names(documents):

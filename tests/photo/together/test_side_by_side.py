@@ -93,7 +93,7 @@ def test_a_photograph_that_is_not_accepted_is_named(pair):
 def test_what_was_measured_before_is_not_measured_again(monkeypatch, seen, pair):
     one, other, found = pair
     monkeypatch.setattr(module, "measure_found", lambda *_: pytest.fail("it was measured already"))
-    known = RegionColour.from_json(seen[1][1].forehead.to_json())
+    known = RegionColour.of_written(seen[1][1].forehead.written)
     again = side_by_side([one, other], NAMES, foreheads=(None, known))
     assert [np.array_equal(a, b) for a, b in zip(found.pictures, again.pictures, strict=True)] == [True, True]
 
@@ -101,5 +101,5 @@ def test_what_was_measured_before_is_not_measured_again(monkeypatch, seen, pair)
 def test_where_the_forehead_was_left_out_nothing_tells_of_the_light(pair):
     one, other, _ = pair
     dropped = RegionColour(None, None, 0, "left out, as you asked")
-    found = side_by_side([one, other], NAMES, foreheads=(None, RegionColour.from_json(dropped.to_json())))
+    found = side_by_side([one, other], NAMES, foreheads=(None, RegionColour.of_written(dropped.written)))
     assert found.left_out.startswith("the forehead cannot be read in both")

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.cloth.colour import ClothCode, ClothColour, ClothReason
 from tenter.photo.cloth.even_part import KeptPart
@@ -9,7 +10,6 @@ from tenter.photo.cloth.measure import ClothMeasurement
 from tenter.photo.cloth.print_palette import PrintColour
 from tenter.photo.cloth.rack import RackCell, RackMeasurement
 from tenter.photo.files.loading import Photo
-from tenter.photo.patches.correction import CalibrationBasis
 from tenter.photo.reasons import Code, Reason
 from tenter.report.pictures.cloth_picture import cloth_overlay_svg, cloth_picture
 

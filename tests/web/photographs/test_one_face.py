@@ -114,7 +114,7 @@ def test_a_second_photograph_is_advised_where_one_is_asked_for_and_shown(visitor
 def test_the_page_shows_what_they_say_together_with_one_interval(visitor, rows, address):
     page = visitor.get(f"{address}/together", asked(rows))
     assert page.status_code == 200
-    one, other = (OneOfSeveral.of(measuring.face_result_of(row).document, row.name) for row in rows)
+    one, other = (OneOfSeveral.of(measuring.face_result_of(row).face, row.name) for row in rows)
     colour = measure_together([one, other]).measured.regions["forehead"]
     assert f"{colour.lab[1]:.0f} ±\u00a0{colour.half_width_90[1]:.1f}" in page.text
     assert "✓ The photographs agree" in page.text

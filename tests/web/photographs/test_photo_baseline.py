@@ -50,7 +50,7 @@ def test_what_cannot_be_told_is_not_told(visitor, client_row, address):
     other = sent(visitor, client_row, "p1b.jpg")  # the same face in another light, by another camera
     page = visitor.get(address, {"baseline": first.pk}).text
     found = told(page, 2)
-    flush = flush_between(*(cheeks_of(measuring.face_result_of(row).document) for row in (first, other)))
+    flush = flush_between(*(cheeks_of(measuring.face_result_of(row).face) for row in (first, other)))
     low, high = flush.redness_90
     assert low < 0 < high
     words = f"{flush.redness:+.1f} (90\u00a0%: {low:+.1f} to {high:+.1f})".replace("-", "−")

@@ -9,6 +9,7 @@ from tenter.consultation.client.consent import Purpose
 from tenter.consultation.personal.edits import Drop, colour_key
 from tenter.consultation.wishes.said_wishes import SaidWish, WishKind
 from tenter.consultation.wishes.wishes import Wishes
+from tenter.measured.written_face import WrittenFace
 from tenter.report.own_words.studio_words import Topic
 from tenter.web.models import Associate, HandedPaper
 from tenter.web.papers import client_wishes, handed, handed_papers, own_words, palette_edits
@@ -78,7 +79,8 @@ def measured():
     """The colours of a face, as a photograph gives them."""
     lab = {"forehead": [62.0, 14.0, 17.0], "hair": [24.0, 6.0, 8.0]}
     regions = {name: {"lab": v, "lab_interval_90": [[x - 1.8, x + 1.8] for x in v]} for name, v in lab.items()}
-    return {"accepted": True, "basis": "chart", "illuminant": "D65", "observer": "2", "regions": regions}
+    light = {"illuminant": "D65", "observer": "2"}
+    return WrittenFace.from_json({"accepted": True, "basis": "chart", **light, "regions": regions})
 
 
 def test_it_goes_by_the_wishes_and_the_face_of_its_day(owner, row, measured):

@@ -105,8 +105,9 @@ def test_each_is_printed_by_its_phone_and_compared_by_what_was_measured_of_it(
     evenly = {best.pk: measuring.Corrections(), less.pk: measuring.Corrections(evenly_lit=True)}
     read = {"lab": [60.0, 14.0, 17.0], "lab_interval_90": [[58.0, 62.0], [13.0, 15.0], [16.0, 18.0]]}
     dropped = {"lab": None, "lab_interval_90": None, "reason": "left out, as you asked"}
+    head = {"accepted": True, "basis": "chart", "illuminant": "D65", "observer": "2"}
     kept = {
-        shot.pk: measuring.FaceResult({"regions": {"forehead": forehead}}, {})
+        shot.pk: measuring.FaceResult({**head, "regions": {"forehead": forehead}}, {})
         for shot, forehead in ((best, read), (less, dropped))
     }
     monkeypatch.setattr(measuring, "face_corrections_of", lambda shot: evenly[shot.pk])

@@ -60,7 +60,7 @@ def _each(paths: Sequence[Path], measure: "Callable[[Path], FaceMeasurement]") -
     for path in paths:
         file, name = shown_name(path), shown_name(path if alike[path.name] > 1 else Path(path.name))
         try:
-            found.append(OneOfSeveral.of(measure(path).to_json(), file, name))
+            found.append(OneOfSeveral.of(measure(path).written(), file, name))
         except UnreadableInput as problem:
             found.append(OneOfSeveral.unreadable(file, name, f"{problem.problem}. {problem.remedy}"))
             unreadable.append(f"{name}: {problem.problem}. {problem.remedy}")

@@ -51,8 +51,12 @@ class PhotoResult:
 
     @classmethod
     def of(cls, path: Path, document: dict[str, Any], kept: bool = False) -> "PhotoResult":
-        outcome = PhotoOutcome.MEASURED if document["accepted"] else PhotoOutcome.REFUSED
-        said = "" if document["accepted"] else "; ".join(reason["text"] for reason in document["reasons"])
+        """Return what became of a photograph by its document; raises `NotAMeasurement` where it is none of a face."""
+        from tenter.measured.written_face import WrittenFace
+
+        face = WrittenFace.from_json(document)
+        outcome = PhotoOutcome.MEASURED if face.accepted else PhotoOutcome.REFUSED
+        said = "" if face.accepted else "; ".join(reason.text for reason in face.reasons or ())
         return cls(path, outcome, document, said, kept)
 
 
@@ -120,7 +124,7 @@ def kept_result(photograph: Path, out: Path) -> PhotoResult | None:
         if file.stat().st_mtime < photograph.stat().st_mtime:
             return None
         return PhotoResult.of(photograph, json.loads(file.read_text(encoding="utf-8")), kept=True)
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+    except (OSError, ValueError, RecursionError, TenterError):
         return None
 
 
@@ -241,8 +245,13 @@ def summary_csv(results: Sequence[PhotoResult]) -> str:
 
 
 def _row(result: PhotoResult) -> list[object]:
-    document = result.document or {}
-    lab = document.get("regions", {}).get(_TYPICAL, {}).get("lab") or ["", "", ""]
-    ita = document.get("ita_degrees") or {}
-    said = " ".join(reason["code"] for reason in document.get("reasons", ())) or result.problem
-    return [shown_name(result.path), result.outcome, *lab, ita.get("value", ""), ita.get("class", ""), said]
+    from tenter.measured.written_face import WrittenFace
+
+    first = [shown_name(result.path), result.outcome]
+    if result.document is None:
+        return [*first, "", "", "", "", "", result.problem]
+    face = WrittenFace.from_json(result.document)
+    lab = face.colours[_TYPICAL].lab if _TYPICAL in face.colours else None
+    ita = ("", "") if face.ita is None else (face.ita.degrees, face.ita.ita_class)
+    said = " ".join(reason.code for reason in face.reasons or ())
+    return [*first, *(lab or ("", "", "")), *ita, said or result.problem]

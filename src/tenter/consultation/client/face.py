@@ -1,18 +1,19 @@
 """A measured face, as the consultation needs it: the JSON that `tenter face measure` writes."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.colorimetry.typology import ItaClass
 from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.errors import TenterError, UnreadableInput
-from tenter.given import given_number, given_path, given_truth
+from tenter.given import given_number, given_path
+from tenter.measured.written_face import WrittenFace
+from tenter.measured.written_numbers import NotAMeasurement, Triple, Within
 
-Triple = tuple[float, float, float]
 _PLAUSIBLE = {"L": (-5.0, 150.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}  # of a face, which may shine
+_FURTHEST = 1e3  # an end of an interval from 0, in L*, a*, b* or degrees; set by judgement
 _SKIN = ("forehead", "cheek_left", "cheek_right", "chin", "nose", "jaw_left", "jaw_right")
 _DARKER_FEATURES = ("brow_left", "brow_right", "brows", "hair", "iris_left", "iris_right", "irises")
 _OWN_CONTRAST = ("hair", "iris_left", "iris_right", "irises")
@@ -23,7 +24,7 @@ class FaceColour:
     """The colour of one region with its 90 % interval per axis, as (low, high)."""
 
     lab: Triple
-    interval_90: tuple[tuple[float, float], ...]
+    interval_90: tuple[Within, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,44 +56,41 @@ class Face:
         """Return the face of the JSON that `tenter face measure` writes."""
         if not isinstance(document, Mapping):
             raise UnreadableInput(source, "not a JSON object", "Use the output of 'tenter face measure'.")
-        if document.get("accepted") is not True or document.get("basis") == "relative":
+        try:
+            face = WrittenFace.from_json(document)
+        except NotAMeasurement as error:
+            raise _not_measured(source, error) from None
+        return cls.of_written(face, source)
+
+    @classmethod
+    def of_written(cls, face: WrittenFace, source: str = "face") -> "Face":
+        """Return a face as it was measured; raises `UnreadableInput` for a refused or relative measurement."""
+        if not face.absolute:
             raise UnreadableInput(
                 source,
                 "the photograph gave no absolute colours",
                 "Photograph the face beside a card and measure it again.",
             )
         try:
-            return cls._parse(document)
-        except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, TenterError) as error:
-            problem = f"not the output of 'tenter face measure' ({error!r})"
-            raise UnreadableInput(source, problem, "Measure the photograph again and save its --json output.") from None
+            return cls._of(face)
+        except TenterError as error:
+            raise _not_measured(source, error) from None
 
     @classmethod
-    def _parse(cls, document: Mapping[str, object]) -> "Face":
-        regions: object = document["regions"]
-        if not isinstance(regions, Mapping):
-            raise TypeError("regions")
-        conditions = Conditions(str(document["illuminant"]), observer_from(document["observer"]))
+    def _of(cls, face: WrittenFace) -> "Face":
         found = {
-            str(name): FaceColour(_triple(r["lab"]), _intervals(r["lab_interval_90"]))
-            for name, r in regions.items()
-            if r.get("lab") is not None
+            name: FaceColour(_plausible(region.lab), tuple(map(_bounded, region.lab_interval_90)))
+            for name, region in face.regions.items()
+            if region.lab is not None and region.lab_interval_90 is not None
         }
         if not any(name in found for name in _SKIN):
-            raise ValueError("no skin region has a colour")
-        ita: object = document.get("ita_degrees")
-        count = _used(document.get("photographs"))
-        if isinstance(ita, Mapping):
-            within = _pair(ita["interval_90"]) if "interval_90" in ita else None
-            return cls(
-                conditions,
-                found,
-                given_number(ita["value"], "ita_degrees", -180, 180),
-                ItaClass(str(ita["class"])),
-                count,
-                within,
-            )
-        return cls(conditions, found, photographs=count)
+            raise TenterError("no skin region has a colour")
+        count = 1 if face.photographs is None else sum(one.used for one in face.photographs)
+        if face.ita is None:
+            return cls(face.conditions, found, photographs=count)
+        ends = face.ita.interval_90
+        within = None if ends is None else _bounded(ends)
+        return cls(face.conditions, found, face.ita.degrees, face.ita.ita_class, count, within)
 
     @property
     def skin_lightness(self) -> float:
@@ -123,32 +121,16 @@ class Face:
         return any(name in self.regions for name in _OWN_CONTRAST)
 
 
-def _used(photographs: object) -> int:
-    """Return how many photographs a face measured in several of them rests on; 1 where it was measured in one."""
-    if photographs is None:
-        return 1
-    if not isinstance(photographs, list):
-        raise TypeError("photographs is no list")
-    return sum(given_truth(one["used"], "used") for one in photographs)
+def _not_measured(source: str, error: TenterError) -> UnreadableInput:
+    problem = f"not the output of 'tenter face measure' ({error})"
+    return UnreadableInput(source, problem, "Measure the photograph again and save its --json output.")
 
 
-def _pair(values: Iterable[object]) -> tuple[float, float]:
-    low, high = (given_number(v, "an end of an interval", -1e3, 1e3) for v in values)
-    if low > high:
-        raise ValueError("an interval ends before it begins")
+def _bounded(ends: Within) -> Within:
+    low, high = (given_number(end, "an end of an interval", -_FURTHEST, _FURTHEST) for end in ends)
     return low, high
 
 
-def _intervals(values: object) -> tuple[tuple[float, float], ...]:
-    if not isinstance(values, list) or len(values) != 3:
-        raise ValueError("lab_interval_90 needs an interval for each of L*, a* and b*")
-    return tuple(_pair(within) for within in values)
-
-
-def _triple(values: object) -> Triple:
-    if not isinstance(values, list) or len(values) != 3:
-        raise ValueError("lab needs three numbers")
-    L, a, b = (
-        given_number(v, f"{axis}* of a region", *_PLAUSIBLE[axis]) for axis, v in zip("Lab", values, strict=True)
-    )
+def _plausible(lab: Triple) -> Triple:
+    L, a, b = (given_number(v, f"{axis}* of a region", *_PLAUSIBLE[axis]) for axis, v in zip("Lab", lab, strict=True))
     return L, a, b

@@ -17,6 +17,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.camera.skin_matrix import skin_matrix
 from tenter.photo.camera.tone_prior import TonePrior
 from tenter.photo.card.map_choice import LeaveOneOut, chosen_map
@@ -24,7 +25,7 @@ from tenter.photo.card.patch_fit import Patches, PatchFit, fitted_to, patches_of
 from tenter.photo.card.veil import NO_VEIL, Veil, lies_everywhere, likeliest_veil
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.chart import ChartReading
-from tenter.photo.patches.correction import D65_WHITE, CalibrationBasis, ColourMap, Correction, Terms, ToneCurve
+from tenter.photo.patches.correction import D65_WHITE, ColourMap, Correction, Terms, ToneCurve
 from tenter.photo.patches.light import CardLight, LightSamples, light_on_card, light_samples
 from tenter.photo.patches.reference import CardReference
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tenter.arrays import FloatArray
+from tenter.measured.written_numbers import WrittenSection
 from tenter.photo.card.map_choice import LeaveOneOut
 from tenter.photo.json_numbers import rounded
 
@@ -21,6 +22,11 @@ class ChartFinding:
     leave_one_out: LeaveOneOut | None = None
     method: str = "classic24 by cv2.mcc"
     suspected_edge_px: FloatArray | None = None
+
+    @classmethod
+    def method_in(cls, written: WrittenSection | None) -> str:
+        """Return by what a card was found, of a section that `to_json` has written; empty where none was found."""
+        return str((written or {}).get("method") or "")
 
     def to_json(self) -> dict[str, Any]:
         """Return what `tenter face measure --json` says of the card: places in pixels, ΔE00 with three decimals."""

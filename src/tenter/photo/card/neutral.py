@@ -12,10 +12,11 @@ import numpy as np
 
 from tenter.arrays import BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.chart import HIGH_CODE, patch_pixels, trimmed_mean
 from tenter.photo.patches.corners import from_top_left
-from tenter.photo.patches.correction import SRGB_TONE, CalibrationBasis, ColourMap, Correction, Terms
+from tenter.photo.patches.correction import SRGB_TONE, ColourMap, Correction, Terms
 from tenter.photo.places import Box
 from tenter.photo.reasons import Code, Reason
 

@@ -15,6 +15,7 @@ from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.reflectance import ImpossibleSurface
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.measured.basis import CalibrationBasis
 from tenter.numerals import how_many, number
 from tenter.photo.cloth.even_part import EvenPart, KeptPart, even_part
 from tenter.photo.cloth.shine import shine_on
@@ -22,7 +23,7 @@ from tenter.photo.cloth.strong_colour import LOST_FROM, beyond_the_picture
 from tenter.photo.files.loading import Photo
 from tenter.photo.json_numbers import interval_json, rounded
 from tenter.photo.patches.chart import HIGH_CODE, LOW_CODE
-from tenter.photo.patches.correction import D65_WHITE, LIGHTEST, CalibrationBasis, Correction
+from tenter.photo.patches.correction import D65_WHITE, LIGHTEST, Correction
 
 MIN_CLOTH_PIXELS = 400  # of one cloth: a square of 20
 _MAX_CLIPPED, _MAX_DARK = 0.35, 0.5  # parts of a cloth beyond which what is left is no fair sample

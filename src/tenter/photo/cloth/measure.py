@@ -9,6 +9,7 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.cards import CardChoice, CardSearch, ChartKind, choice_of, look_for_card
 from tenter.photo.cloth.colour import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
@@ -17,7 +18,7 @@ from tenter.photo.cloth.rack_lattice import look_at_wall
 from tenter.photo.cloth.region import find_cloth, outline_mask, outline_of
 from tenter.photo.cloth.strong_colour import LOST_FROM
 from tenter.photo.files.loading import Photo
-from tenter.photo.patches.correction import CalibrationBasis, Correction
+from tenter.photo.patches.correction import Correction
 from tenter.photo.reasons import Code, Reason
 
 # Of what is said of a card, this spoils a face and not a cloth.

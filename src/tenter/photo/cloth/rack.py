@@ -10,6 +10,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.measured.basis import CalibrationBasis
 from tenter.numerals import how_many
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.cards import CardChoice, CardSearch, ChartKind, look_for_card
@@ -18,7 +19,7 @@ from tenter.photo.cloth.measure import ClothFinding, light_doubt, require_card, 
 from tenter.photo.cloth.rack_lattice import Wall, found_cells, given_cells, look_at_wall
 from tenter.photo.cloth.region import filled, outline_mask
 from tenter.photo.files.loading import Photo
-from tenter.photo.patches.correction import CalibrationBasis, Correction
+from tenter.photo.patches.correction import Correction
 
 MAX_CELLS = 400  # places of one photograph: 20 by 20
 _MIN_STANDING_OUT = 0.3  # part of a cell that differs from the wall, or it is empty

@@ -4,8 +4,9 @@ import cv2
 import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.advice import HOLD_THE_CARD, WIDER, WIDER_LIGHTNESS, then
-from tenter.photo.patches.correction import CalibrationBasis, Correction
+from tenter.photo.patches.correction import Correction
 from tenter.photo.reasons import Code, Reason
 from tenter.photo.regions.landmarks import FaceSearch, face_width
 from tenter.photo.regions.light_signs import LightSigns

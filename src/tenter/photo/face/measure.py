@@ -8,6 +8,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.typology import individual_typology_angle, ita_class
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.cards import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.face import gate
@@ -16,7 +17,7 @@ from tenter.photo.face.result import CardLightFinding, Difference, FaceMeasureme
 from tenter.photo.face.smoothing import filter_reasons
 from tenter.photo.face_light.same_light import same_light
 from tenter.photo.files.loading import Photo, load_photo
-from tenter.photo.patches.correction import LIGHTEST, TRUE_SRGB, CalibrationBasis
+from tenter.photo.patches.correction import LIGHTEST, TRUE_SRGB
 from tenter.photo.regions.hair import NO_HAIR_FOUND, HairFinding, look_for_hair
 from tenter.photo.regions.interval_parts import ColourInParts
 from tenter.photo.regions.landmarks import FaceSearch, face_sides, find_face

@@ -11,13 +11,15 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Conditions
 from tenter.colorimetry.typology import ItaClass
 from tenter.errors import TenterError
+from tenter.measured.basis import CalibrationBasis
+from tenter.measured.face_parts import WrittenAngle, WrittenDifference, WrittenRegion
+from tenter.measured.written_face import WrittenFace
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.face_light.same_light import SameLight
-from tenter.photo.json_numbers import interval_json, rounded
-from tenter.photo.patches.correction import CalibrationBasis
+from tenter.photo.json_numbers import written_lab, written_within
 from tenter.photo.reasons import Reason
 from tenter.photo.regions.hair import NO_HAIR_FOUND, HairFinding
-from tenter.photo.regions.interval_parts import ColourInParts
+from tenter.photo.regions.interval_parts import ColourInParts, ForTogether
 from tenter.photo.regions.readings import NO_READINGS, Asymmetry, FaceReadings
 from tenter.photo.regions.regions import Region
 
@@ -46,26 +48,20 @@ class RegionColour:
             raise TenterError("a region without a colour says why; the reason is missing")
 
     @classmethod
-    def from_json(cls, document: Mapping[str, Any]) -> "RegionColour":
-        """Return the colour of `to_json`'s own document."""
-        pixels, reason, caution = (document.get(name) for name in ("pixels", "reason", "caution"))
-        if document["lab"] is None:
-            return cls(None, None, pixels or 0, reason, caution)
-        low, high = np.array(document["lab_interval_90"], dtype=float).T
-        return cls(np.array(document["lab"], dtype=float), (high - low) / 2, pixels or 0, reason, caution)
+    def of_written(cls, region: WrittenRegion) -> "RegionColour":
+        """Return what was measured of a region before, to the digits that were written."""
+        if region.lab is None or region.lab_interval_90 is None:
+            return cls(None, None, region.pixels or 0, region.reason, region.caution)
+        low, high = np.array(region.lab_interval_90).T
+        return cls(np.array(region.lab), (high - low) / 2, region.pixels or 0, region.reason, region.caution)
 
-    def to_json(self) -> dict[str, Any]:
-        """Return the region as `tenter face measure --json` has it: Lab with three decimals, and its interval."""
+    @property
+    def written(self) -> WrittenRegion:
+        """The same as it is written."""
         lab = interval = None
         if self.lab is not None and self.half_width_90 is not None:
-            lab, interval = rounded(self.lab), interval_json(self.lab, self.half_width_90)
-        return {
-            "lab": lab,
-            "lab_interval_90": interval,
-            "pixels": self.pixels,
-            "reason": self.reason,
-            "caution": self.caution,
-        }
+            lab, interval = written_lab(self.lab), written_within(self.lab, self.half_width_90)
+        return WrittenRegion(lab, interval, self.pixels, self.reason, self.caution)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,14 +73,11 @@ class Difference:
     delta_lab: FloatArray
     half_width_90: FloatArray
 
-    def to_json(self) -> dict[str, Any]:
-        """Return the step in Lab with the ends of its interval, and the two regions by their names."""
-        return {
-            "from": str(self.origin),
-            "to": str(self.to),
-            "delta_lab": rounded(self.delta_lab),
-            "interval_90": interval_json(self.delta_lab, self.half_width_90),
-        }
+    @property
+    def written(self) -> WrittenDifference:
+        """The same as it is written."""
+        interval = written_within(self.delta_lab, self.half_width_90)
+        return WrittenDifference(str(self.origin), str(self.to), written_lab(self.delta_lab), interval)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +88,11 @@ class TypologyAngle:
     interval_90: tuple[float, float]
     ita_class: ItaClass
 
-    def to_json(self) -> dict[str, Any]:
-        """Return the angle in degrees with the ends of its interval, and its class."""
-        return {
-            "value": round(self.degrees, 2),
-            "interval_90": [round(end, 2) for end in self.interval_90],
-            "class": str(self.ita_class),
-        }
+    @property
+    def written(self) -> WrittenAngle:
+        """The same as it is written, in hundredths of a degree."""
+        low, high = (round(end, 2) for end in self.interval_90)
+        return WrittenAngle(round(self.degrees, 2), (low, high), self.ita_class)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,28 +174,31 @@ class FaceMeasurement:
             return PhotoVerdict.REFUSED
         return PhotoVerdict.WIDER if any(reason.widens for reason in self.reasons) else PhotoVerdict.ACCEPTED
 
-    def to_json(self, outlines: bool = False) -> dict[str, Any]:
-        """Return the object of docs/studies/photo-study.md for `json.dumps`; outlines when asked."""
-        found = {
-            "accepted": self.accepted,
-            "reasons": [{"code": str(reason.code), "text": reason.text} for reason in self.reasons],
-            "basis": str(self.basis),
-            "illuminant": self.conditions.illuminant,
-            "observer": str(self.conditions.observer),
-            "regions": {str(region): colour.to_json() for region, colour in self.regions.items()},
-            "relative": [difference.to_json() for difference in self.relative],
-            "ita_degrees": None if self.ita is None else self.ita.to_json(),
-            "chart": self.chart.to_json(),
+    def written(self, outlines: bool = False) -> WrittenFace:
+        """Return what is said of the face; outlines when asked."""
+        parts = {region: colour.parts for region, colour in self.regions.items() if colour.parts is not None}
+        more = {
             "readings": self.readings.to_json(),
             "asymmetry": [sides.to_json() for sides in self.asymmetry],
-            "hair": self.hair.to_json(),
             "verdict": str(self.verdict),
-            "for_together": {
-                "interval_parts": {str(r): c.parts.to_json() for r, c in self.regions.items() if c.parts is not None},
-                "card_beside_face": None if self.card_beside_face is None else rounded(self.card_beside_face),
-            },
             "card_light": self.card_light.to_json(),
         }
         if outlines:
-            found["outlines_px"] = {str(r): [np.round(o, 1).tolist() for o in of] for r, of in self.outlines.items()}
-        return found
+            more["outlines_px"] = {str(r): [np.round(o, 1).tolist() for o in of] for r, of in self.outlines.items()}
+        return WrittenFace(
+            accepted=self.accepted,
+            basis=self.basis,
+            conditions=self.conditions,
+            regions={str(region): colour.written for region, colour in self.regions.items()},
+            ita=None if self.ita is None else self.ita.written,
+            reasons=tuple(reason.written for reason in self.reasons),
+            relative=tuple(difference.written for difference in self.relative),
+            chart=self.chart.to_json(),
+            hair=self.hair.to_json(),
+            for_together=ForTogether(parts, self.card_beside_face).to_json(),
+            more=more,
+        )
+
+    def to_json(self, outlines: bool = False) -> dict[str, Any]:
+        """Return the object of docs/studies/photo-study.md for `json.dumps`; outlines when asked."""
+        return self.written(outlines).to_json()

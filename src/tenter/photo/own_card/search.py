@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo import reasons as reasons_of_photo
 from tenter.photo.card import gate
 from tenter.photo.card.calibration import Calibration, calibrate
@@ -16,7 +17,7 @@ from tenter.photo.own_card.kept import kept_values
 from tenter.photo.own_card.sighting import find_own_card
 from tenter.photo.own_card.values import OwnCardValues, nominal_card
 from tenter.photo.patches.chart import ChartReading
-from tenter.photo.patches.correction import CalibrationBasis, Correction
+from tenter.photo.patches.correction import Correction
 
 # 90 % half-widths in L*, a*, b*: what four inks cannot tell a camera of skin. Set on 120 rendered exposures with eight
 # prints (studies/scenes/own_card_scene.py).

@@ -14,18 +14,11 @@ from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.illuminants import white_point
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb, encode_srgb, xyz_to_lab
+from tenter.measured.basis import CalibrationBasis
 
 LIGHTEST = 100.0  # L* of a perfect white: no surface in the light on the card reads lighter
 _DARKEST = 1e-4  # luminance below which a colour's ratios are noise
 D65_WHITE: FloatArray = white_point(D65_2.illuminant, D65_2.observer)
-
-
-class CalibrationBasis(StrEnum):
-    """What the colours rest on: a card in the picture, a grey or a white, or only one region against another."""
-
-    CHART = "chart"
-    GREY = "grey"
-    RELATIVE = "relative"
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ import numpy as np
 
 from tenter.arrays import AnyArray, BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import srgb_to_lab
+from tenter.measured.written_numbers import WrittenSection
 from tenter.photo.files.loading import Photo
 from tenter.photo.regions.landmarks import face_width
 from tenter.photo.regions.regions import Patch, Region, region_patch
@@ -64,6 +65,17 @@ class HairFinding:
     def note(self) -> str:
         """The status in plain words."""
         return _NOTES[self.status]
+
+    @classmethod
+    def of_written(cls, written: WrittenSection | None) -> "HairFinding":
+        """Return the status in a section that `to_json` has written; the outlines are those of one photograph alone.
+
+        Raises
+        ------
+        KeyError, ValueError
+            If there is no such section.
+        """
+        return cls(HairStatus((written or {})["status"]))
 
     def to_json(self) -> dict[str, Any]:
         """Return how it stands with the hair, the note, and the outlines in pixels of the upright original."""

@@ -12,8 +12,10 @@ from typing import Any
 import numpy as np
 
 from tenter.arrays import FloatArray
+from tenter.measured.written_face import WrittenFace
 from tenter.photo.json_numbers import rounded
 from tenter.photo.regions.reading import RegionReading
+from tenter.photo.regions.regions import Region
 from tenter.photo.regions.uncertainty import ErrorPart, components, width_of
 
 _NONE = np.zeros(3)  # no part of L*, a* and b*
@@ -63,6 +65,38 @@ class ColourInParts:
             "card_light": rounded(self.card_light),
             "shared": rounded(self.shared),
             "across": rounded(self.placement),
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class ForTogether:
+    """What a measurement with other photographs needs of one: its colours in parts, and where the card was held.
+
+    card_beside_face: the card's corners (4, 2) in widths of the face, from its middle along and across it.
+    """
+
+    parts: Mapping[Region, ColourInParts]
+    card_beside_face: FloatArray | None
+
+    @classmethod
+    def of_written(cls, face: WrittenFace) -> "ForTogether":
+        """Return it of a face as it was written.
+
+        Raises
+        ------
+        KeyError, TypeError, ValueError
+            If an earlier version of the program has written the face, and not all that is needed.
+        """
+        kept = face.for_together or {}
+        card, parts = kept["card_beside_face"], kept["interval_parts"]
+        colours = {Region(name): ColourInParts.from_json(said.lab, parts[name]) for name, said in face.colours.items()}
+        return cls(colours, None if card is None else np.array(card, dtype=float))
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the section `for_together` of a face, with three decimals."""
+        return {
+            "interval_parts": {str(region): colour.to_json() for region, colour in self.parts.items()},
+            "card_beside_face": None if self.card_beside_face is None else rounded(self.card_beside_face),
         }
 
 

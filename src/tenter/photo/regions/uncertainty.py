@@ -35,7 +35,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import chroma
-from tenter.photo.patches.correction import CalibrationBasis
+from tenter.measured.basis import CalibrationBasis
 
 # Per L*, a*, b*: least interval score (T. Gneiting, A. E. Raftery 2007, J. Am. Stat. Assoc. 102, 359-378, eq. 43; from
 # memory) on the skin of 380 rendered exposures under 22 lights, and a twelfth wider; those of L* anew on 120 others,

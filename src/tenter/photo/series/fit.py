@@ -19,8 +19,10 @@ from scipy.stats import t as student
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
-from tenter.photo.json_numbers import interval_json, rounded
-from tenter.photo.patches.correction import D65_WHITE, CalibrationBasis, Correction
+from tenter.measured.basis import CalibrationBasis
+from tenter.measured.written_series import WrittenChange
+from tenter.photo.json_numbers import written_lab, written_within
+from tenter.photo.patches.correction import D65_WHITE, Correction
 from tenter.photo.regions.regions import Region
 from tenter.photo.series.frames import READ, FrameOfSeries
 
@@ -69,20 +71,17 @@ class SeriesDifference:
         low, high = self.delta_e_interval_90
         return f"{name}: a difference of ΔE00 {self.delta_e_2000:.1f} ({low:.1f} to {high:.1f})"
 
-    def to_json(self) -> dict[str, Any]:
-        """Return what `tenter face series --json` says of the region, with three decimals."""
-        delta = interval = None
+    @property
+    def written(self) -> WrittenChange:
+        """The same as it is written."""
+        delta = interval = ends = None
         if self.delta_lab is not None and self.half_width_90 is not None:
-            delta, interval = rounded(self.delta_lab), interval_json(self.delta_lab, self.half_width_90)
-        ends_e = self.delta_e_interval_90
-        return {
-            "delta_lab": delta,
-            "interval_90": interval,
-            "delta_e_2000": None if self.delta_e_2000 is None else round(self.delta_e_2000, 3),
-            "delta_e_2000_interval_90": None if ends_e is None else [round(end, 3) for end in ends_e],
-            "can_tell": self.told,
-            "text": self.text,
-        }
+            delta, interval = written_lab(self.delta_lab), written_within(self.delta_lab, self.half_width_90)
+        if self.delta_e_interval_90 is not None:
+            low, high = (round(end, 3) for end in self.delta_e_interval_90)
+            ends = low, high
+        size = None if self.delta_e_2000 is None else round(self.delta_e_2000, 3)
+        return WrittenChange(delta, interval, size, ends, self.told, self.text)
 
 
 @dataclass(frozen=True, slots=True)

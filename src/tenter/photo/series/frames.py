@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import decode_srgb
+from tenter.measured.written_series import WrittenFrame
 from tenter.photo.face import gate
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.chart import HIGH_CODE, LOW_CODE, ChartReading, find_chart
@@ -45,9 +45,10 @@ class FrameOfSeries:
     background: FloatArray
     why: str | None = None
 
-    def to_json(self) -> dict[str, Any]:
-        """Return which photograph it is, of which drape, and what keeps it out of the series."""
-        return {"photo": self.name, "drape": self.letter, "used": self.why is None, "reason": self.why}
+    @property
+    def written(self) -> WrittenFrame:
+        """What is said of it."""
+        return WrittenFrame(self.name, self.letter, self.why)
 
 
 def read_frame(photo: Photo, name: str, letter: str, with_card: bool) -> FrameOfSeries:

@@ -13,9 +13,11 @@ import numpy as np
 
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
+from tenter.measured.basis import CalibrationBasis
+from tenter.measured.written_series import WrittenSeries
 from tenter.photo.cards import ChartKind, look_for_card
 from tenter.photo.files.loading import Photo, load_photo
-from tenter.photo.patches.correction import TRUE_SRGB, CalibrationBasis, Correction
+from tenter.photo.patches.correction import TRUE_SRGB, Correction
 from tenter.photo.series.fit import (
     MIN_OF_EACH,
     SeriesDifference,
@@ -50,25 +52,25 @@ class Series:
         """Whether nothing refuses the series."""
         return not self.refusals
 
+    def written(self) -> WrittenSeries:
+        """Return what is said of the series."""
+        steady = self.steadiness
+        return WrittenSeries(
+            refusals=self.refusals,
+            notes=self.notes,
+            pattern=self.pattern,
+            basis=self.basis,
+            conditions=D65_2,
+            frames=tuple(frame.written for frame in self.frames),
+            exposure_change=None if steady is None else round(steady.exposure, 4),
+            white_balance_change=None if steady is None else round(steady.balance, 4),
+            regions={str(difference.region): difference.written for difference in self.differences},
+            for_room=None if self.readings is None else self.readings.to_json(),
+        )
+
     def to_json(self) -> dict[str, Any]:
         """Return the object that `tenter face series --json` prints."""
-        steady = self.steadiness
-        return {
-            "accepted": self.accepted,
-            "refusals": list(self.refusals),
-            "notes": list(self.notes),
-            "pattern": self.pattern,
-            "basis": str(self.basis),
-            "illuminant": D65_2.illuminant,
-            "observer": str(D65_2.observer),
-            "frames": [frame.to_json() for frame in self.frames],
-            "exposure_change": None if steady is None else round(steady.exposure, 4),
-            "white_balance_change": None if steady is None else round(steady.balance, 4),
-            "from": "A",
-            "to": "B",
-            "regions": {str(d.region): d.to_json() for d in self.differences},
-            "for_room": None if self.readings is None else self.readings.to_json(),
-        }
+        return self.written().to_json()
 
 
 def measure_series(paths: Sequence[Path], pattern: str, chart: ChartKind = ChartKind.CLASSIC24) -> Series:

@@ -6,7 +6,6 @@ change of light, so that its interval is widened by how far the two cheeks chang
 """
 
 import json
-from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -16,6 +15,8 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError, UnreadableInput
+from tenter.measured.written_face import WrittenFace
+from tenter.measured.written_numbers import NotAMeasurement
 from tenter.photo.face.result import FaceMeasurement
 from tenter.photo.regions.regions import Region
 
@@ -76,13 +77,10 @@ class Flush:
 def read_baseline(path: Path) -> CheeksAgainstForehead:
     """Return the cheeks of an earlier measurement's JSON file; raises `UnreadableInput` where it has none."""
     try:
-        document: object = json.loads(path.read_text(encoding="utf-8"))
-        if not isinstance(document, Mapping):
-            raise TypeError("not an object")
-        return _from_document(document)
+        return _cheeks_in(WrittenFace.from_json(json.loads(path.read_text(encoding="utf-8"))))
     except OSError as problem:
         raise UnreadableInput(str(path), f"the file cannot be opened ({problem.strerror})", _REMEDY) from None
-    except (ValueError, KeyError, TypeError, IndexError, RecursionError):
+    except (ValueError, LookupError, RecursionError, NotAMeasurement):
         raise UnreadableInput(
             str(path), "it holds no colours of both cheeks and the forehead to compare with", _REMEDY
         ) from None
@@ -90,14 +88,14 @@ def read_baseline(path: Path) -> CheeksAgainstForehead:
 
 def flush_since(earlier: CheeksAgainstForehead, measured: FaceMeasurement) -> Flush:
     """Return how the cheeks have changed since an earlier photograph; raises `TenterError` without absolute colours."""
-    return flush_between(earlier, cheeks_of(measured.to_json()))
+    return flush_between(earlier, cheeks_of(measured.written()))
 
 
-def cheeks_of(document: Mapping[str, Any]) -> CheeksAgainstForehead:
-    """Return what a measurement's JSON says of the cheeks; raises `TenterError` without absolute colours of them."""
+def cheeks_of(face: WrittenFace | None) -> CheeksAgainstForehead:
+    """Return what a measurement says of the cheeks; raises `TenterError` without absolute colours of them."""
     try:
-        return _from_document(document)
-    except (KeyError, TypeError, ValueError):
+        return _cheeks_in(face)
+    except LookupError:
         raise TenterError(
             "flush needs the colours of forehead and both cheeks, and this photograph does not give them; take it "
             "again beside a card"
@@ -113,17 +111,14 @@ def flush_between(earlier: CheeksAgainstForehead, now: CheeksAgainstForehead) ->
     return Flush(redness, (redness - half[1], redness + half[1]), lightness, (lightness - half[0], lightness + half[0]))
 
 
-def _from_document(document: Mapping[str, Any]) -> CheeksAgainstForehead:
-    """Return what a measurement's JSON says of the cheeks; KeyError, TypeError or ValueError where it is mute."""
-    if document["accepted"] is not True:
-        raise ValueError("refused")
-    lab = {name: np.array(document["regions"][name]["lab"], dtype=float) for name in (Region.FOREHEAD, *_CHEEKS)}
-    if not all(colour.shape == (3,) and np.isfinite(colour).all() for colour in lab.values()):
-        raise ValueError("no colour")
+def _cheeks_in(face: WrittenFace | None) -> CheeksAgainstForehead:
+    """Return what a measurement says of the cheeks; raises `LookupError` where it says nothing."""
+    colours, relative = ({}, ()) if face is None else (face.colours, face.relative or ())
+    lab = {region: np.array(colours[region].lab) for region in (Region.FOREHEAD, *_CHEEKS)}
     halves = {
-        step["to"]: np.diff(np.array(step["interval_90"], dtype=float), axis=1)[:, 0] / 2
-        for step in document["relative"]
-        if step["from"] == Region.FOREHEAD
+        step.to: np.diff(np.array(step.interval_90), axis=1)[:, 0] / 2
+        for step in relative
+        if step.origin == Region.FOREHEAD
     }
     forehead = lab[Region.FOREHEAD]
     steps, widths = [], []

@@ -18,6 +18,9 @@ import numpy as np
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.measurement import D65_2
 from tenter.errors import Refused, UnreadableInput
+from tenter.measured.face_parts import WrittenRegion
+from tenter.measured.written_face import WrittenFace
+from tenter.measured.written_numbers import NotAMeasurement
 from tenter.numerals import signed
 from tenter.photo.face.measure import measure_photo
 from tenter.photo.face.result import FaceMeasurement
@@ -67,6 +70,14 @@ class ColourWithin:
     lab: FloatArray
     half_width_90: FloatArray
 
+    @classmethod
+    def of_written(cls, region: WrittenRegion) -> "ColourWithin | None":
+        """Return the colour of a region as it was written; None where it has none."""
+        if region.lab is None or region.lab_interval_90 is None:
+            return None
+        low, high = np.array(region.lab_interval_90).T
+        return cls(np.array(region.lab), (high - low) / 2)
+
     def to_json(self) -> dict[str, Any]:
         """Return Lab with the ends of its interval, three decimals."""
         return {"lab": rounded(self.lab), "lab_interval_90": interval_json(self.lab, self.half_width_90)}
@@ -88,6 +99,12 @@ class ComparedFace:
             if (colour := measured.regions[region]).lab is not None and colour.half_width_90 is not None
         }
         return cls(name, found)
+
+    @classmethod
+    def of_written(cls, face: WrittenFace, name: str) -> "ComparedFace":
+        """Return the colours of a face as it was written."""
+        read = {region: face.regions[region] for region in _COMPARED if region in face.regions}
+        return cls(name, {r: colour for r, said in read.items() if (colour := ColourWithin.of_written(said))})
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,19 +318,14 @@ def colours_at(path: Path) -> ComparedFace:
     if path.suffix.lower() != ".json":
         return ComparedFace.of(measure_photo(path), path.name)
     try:
-        document = json.loads(path.read_text(encoding="utf-8"))
-        found = {}
-        for region in _COMPARED:
-            colour = document["regions"].get(str(region)) or {}
-            if colour.get("lab") is not None:
-                low, high = np.array(colour["lab_interval_90"], dtype=float).reshape(3, 2).T
-                found[region] = ColourWithin(np.array(colour["lab"], dtype=float).reshape(3), (high - low) / 2)
+        face = WrittenFace.from_json(json.loads(path.read_text(encoding="utf-8")))
     except OSError as problem:
         raise UnreadableInput(str(path), problem.strerror or str(problem), "Check the path and the name") from None
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as problem:
+    except (ValueError, RecursionError, NotAMeasurement) as problem:
         raise UnreadableInput(
             path.name, f"not a measured face ({problem})", "Give what `tenter face measure PHOTO --json` printed"
         ) from None
-    if not all(np.isfinite(c.lab).all() and (c.half_width_90 > 0).all() for c in found.values()):
-        raise UnreadableInput(path.name, "an interval in it is empty or not a number", "Measure the photograph again")
-    return ComparedFace(path.name, found)
+    found = ComparedFace.of_written(face, path.name)
+    if not all((colour.half_width_90 > 0).all() for colour in found.regions.values()):
+        raise UnreadableInput(path.name, "an interval in it is empty", "Measure the photograph again")
+    return found

@@ -16,14 +16,17 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
+from tenter.measured.basis import CalibrationBasis
+from tenter.measured.face_parts import WrittenPhotograph, WrittenRegion
+from tenter.measured.written_face import WrittenFace
+from tenter.measured.written_numbers import WrittenSection
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.face.measure import differences_of, typology_of
 from tenter.photo.face.result import FaceMeasurement, RegionColour
-from tenter.photo.json_numbers import rounded
-from tenter.photo.patches.correction import CalibrationBasis
+from tenter.photo.json_numbers import written_lab
 from tenter.photo.reasons import Code, Reason
-from tenter.photo.regions.hair import NO_HAIR_FOUND, HairFinding, HairStatus
-from tenter.photo.regions.interval_parts import ColourInParts
+from tenter.photo.regions.hair import NO_HAIR_FOUND, HairFinding
+from tenter.photo.regions.interval_parts import ColourInParts, ForTogether
 from tenter.photo.regions.readings import asymmetry_of, readings_of
 from tenter.photo.regions.regions import SKIN, Region
 from tenter.photo.together.agreement import FaceAgreement, agreement_of
@@ -43,7 +46,7 @@ class NotForTogether(TenterError):
 
 @dataclass(frozen=True, slots=True)
 class OneOfSeveral:
-    """What one photograph says, as its own JSON gives it. colours: empty where it gives no absolute ones.
+    """What one photograph says, to the digits that are written. colours: empty where it gives no absolute ones.
 
     card: its corners (4, 2) in widths of the face, from its middle along and across it, or None.
     """
@@ -53,14 +56,14 @@ class OneOfSeveral:
     reasons: tuple[Reason, ...]
     basis: CalibrationBasis
     colours: Mapping[Region, ColourInParts]
-    regions: Mapping[Region, Mapping[str, Any]]
-    chart: Mapping[str, Any]
+    regions: Mapping[Region, WrittenRegion]
+    chart: WrittenSection
     hair: HairFinding
     card: FloatArray | None
 
     @classmethod
-    def of(cls, document: Mapping[str, Any], file: str, name: str = "") -> "OneOfSeveral":
-        """Return what the JSON of a measurement says; `name`: what the photograph is called, else its file's name.
+    def of(cls, face: WrittenFace, file: str, name: str = "") -> "OneOfSeveral":
+        """Return what a measurement says; `name`: what the photograph is called, else its file's name.
 
         Raises
         ------
@@ -68,25 +71,20 @@ class OneOfSeveral:
             If it was written before photographs could be measured together.
         """
         try:
-            regions = {Region(key): region for key, region in document["regions"].items()}
-            parts, card = document["for_together"]["interval_parts"], document["for_together"]["card_beside_face"]
-            colours = {
-                r: ColourInParts.from_json(region["lab"], parts[r])
-                for r, region in regions.items()
-                if region["lab"] is not None
-            }
+            kept, hair = ForTogether.of_written(face), HairFinding.of_written(face.hair)
+            regions = {Region(region): said for region, said in face.regions.items()}
         except (KeyError, TypeError, ValueError):
             raise NotForTogether(name or file) from None
         return cls(
             file,
             name or file,
-            tuple(Reason(Code(reason["code"]), reason["text"]) for reason in document["reasons"]),
-            CalibrationBasis(document["basis"]),
-            colours,
+            tuple(Reason(Code(reason.code), reason.text) for reason in face.reasons or ()),
+            face.basis,
+            kept.parts,
             regions,
-            document["chart"],
-            HairFinding(HairStatus(document["hair"]["status"])),
-            None if card is None else np.array(card, dtype=float),
+            face.chart or ChartFinding().to_json(),
+            hair,
+            kept.card_beside_face,
         )
 
     @classmethod
@@ -133,31 +131,30 @@ class FaceTogether:
         """The photographs that it rests on."""
         return tuple(one for one, used in zip(self.photographs, self.used, strict=True) if used)
 
-    def to_json(self) -> dict[str, Any]:
-        """Return the object of `tenter face measure --same-face --json`: that of one photograph, and what several add.
+    def written(self) -> WrittenFace:
+        """Return what is said of the face: that of one photograph, and what several add.
 
         `chart` is that of the first photograph that was used; each has its own among `photographs`.
         """
+        face = self.measured.written()
         agreement = {"agree": None} if self.agreement is None else self.agreement.to_json()
-        return {
-            **self.measured.to_json(),
-            "chart": (self.rests_on or self.photographs)[0].chart,
-            "photographs": [self._photograph(one, used) for one, used in zip(self.photographs, self.used, strict=True)],
-            "agreement": {**agreement, "text": self.text},
-        }
+        return replace(
+            face,
+            chart=(self.rests_on or self.photographs)[0].chart,
+            photographs=tuple(map(self._photograph, self.photographs, self.used)),
+            more={**face.more, "agreement": {**agreement, "text": self.text}},
+        )
 
-    def _photograph(self, one: OneOfSeveral, used: bool) -> dict[str, Any]:
+    def to_json(self) -> dict[str, Any]:
+        """Return the object of `tenter face measure --same-face --json`."""
+        return self.written().to_json()
+
+    def _photograph(self, one: OneOfSeveral, used: bool) -> WrittenPhotograph:
         shift = None
         if used and self.agreement is not None:
-            shift = rounded(self.agreement.shifts[self.rests_on.index(one)])
-        return {
-            "file": one.file,
-            "accepted": one.accepted,
-            "reasons": [{"code": str(reason.code), "text": reason.text} for reason in one.reasons],
-            "used": used,
-            "skin_against_all": shift,
-            "chart": one.chart,
-        }
+            shift = written_lab(self.agreement.shifts[self.rests_on.index(one)])
+        reasons = tuple(reason.written for reason in one.reasons)
+        return WrittenPhotograph(one.file, used, one.accepted, reasons, shift, one.chart)
 
 
 def measure_together(photographs: Sequence[OneOfSeveral]) -> FaceTogether:
@@ -252,10 +249,10 @@ def _measured(
 
 def _region(region: Region, faces: Sequence[OneOfSeveral], colour: ColourInParts | None) -> RegionColour:
     there = [face.regions[region] for face in faces]
-    pixels = sum(int(one["pixels"]) for one in there)
+    pixels = sum(one.pixels or 0 for one in there)
     if colour is None:
-        return RegionColour(None, None, pixels, str(there[0]["reason"]))
-    caution = next((one["caution"] for one in there if one["caution"]), None)
+        return RegionColour(None, None, pixels, str(there[0].reason))
+    caution = next((one.caution for one in there if one.caution), None)
     return RegionColour(colour.lab, colour.half_width_90, pixels, None, caution, colour)
 
 

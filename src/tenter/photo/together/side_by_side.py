@@ -12,11 +12,12 @@ import numpy as np
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import XYZ_TO_SRGB, encode_srgb
+from tenter.measured.basis import CalibrationBasis
 from tenter.photo.cards import CardChoice, ChartKind, look_for_card
 from tenter.photo.face.measure import measure_found
 from tenter.photo.face.result import RegionColour
 from tenter.photo.files.loading import Photo
-from tenter.photo.patches.correction import CalibrationBasis, Correction
+from tenter.photo.patches.correction import Correction
 from tenter.photo.regions.landmarks import face_sides, face_width, find_face
 from tenter.photo.regions.regions import Region
 

@@ -36,7 +36,7 @@ def cloth_page_content(row: ClothPhotograph, result: ClothResult, form: NumbersF
         "read": [place for place in places if place["colour"]],
         "unread": [place for place in places if not place["colour"]],
         "outline": json.dumps(result.where.outline),
-        "only_covered": only_covered(result.document),
+        "only_covered": only_covered(reason["code"] for reason in result.document["reasons"]),
         "called_even": result.where.evenly_lit,
         "first": next((numbers[key] for key in read_places(result) if numbers.get(key)), ""),
     }

@@ -71,7 +71,7 @@ def _told(request: HttpRequest, row: ThingPhotograph, result: ClothResult) -> di
         "shown": shown,
         "lines": cloth_page.lines(shown, {}),
         "notes": [reason["text"] for reason in shown["reasons"] if not reason["refuses"]],
-        "only_covered": only_covered(result.document),
+        "only_covered": only_covered(reason["code"] for reason in result.document["reasons"]),
         "called_even": result.where.evenly_lit,
     }
     garment = thing_measuring.garment_of(result)

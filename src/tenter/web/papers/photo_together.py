@@ -1,21 +1,17 @@
 """A client's photographs beside one another: whether they agree, and what that means for a reading by them alone."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
-
-import numpy as np
 
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
 from tenter.photo.advice import HOLD_THE_CARD
-from tenter.photo.regions.regions import SKIN, Region
-from tenter.photo.together.compare import ColourWithin, ComparedFace, Comparison, compare_faces
+from tenter.photo.together.compare import ComparedFace, Comparison, compare_faces
 from tenter.web.models import Photograph
 from tenter.web.pictures import measuring
 from tenter.web.rules import consents
 
-_COMPARED = (*SKIN, Region.LIPS)
 _FEWEST = 2
 _OPEN = (
     "As long as they disagree, a reading by these photographs alone stays open between neighbours. Come to the studio, "
@@ -64,16 +60,10 @@ def compared_face(row: Photograph) -> ComparedFace | None:
         return None
     try:
         result = measuring.face_result_of(row)
+        found = ComparedFace.of_written(result.face, f"photograph {row.number}") if result else None
     except TenterError:
         return None  # its own page says why
-    regions = result.document["regions"] if result else {}
-    colours = {region: _within(regions[region]) for region in _COMPARED if (regions.get(region) or {}).get("lab")}
-    return ComparedFace(f"photograph {row.number}", colours) if colours else None
-
-
-def _within(colour: Mapping[str, Any]) -> ColourWithin:
-    low, high = np.array(colour["lab_interval_90"], dtype=float).T
-    return ColourWithin(np.array(colour["lab"], dtype=float), (high - low) / 2)
+    return found if found is not None and found.regions else None
 
 
 def _told(compared: Comparison, members: frozenset[int]) -> PhotographsTogether:

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
+from tenter.measured.written_face import WrittenFace
 from tenter.numerals import signed
 from tenter.photo.together.measure import FaceTogether, NotForTogether, OneOfSeveral, measure_together
 from tenter.web.models import MeasuredFace, Photograph, Sitting
@@ -72,8 +73,8 @@ def members(rows: Sequence[Photograph], found: FaceTogether) -> list[Member]:
     ]
 
 
-def to_give(rows: Sequence[Photograph], found: FaceTogether, sitting: Sitting) -> dict[str, Any]:
-    """Return the document that a sitting is given; raises `TenterError` where it may not be."""
+def to_give(rows: Sequence[Photograph], found: FaceTogether, sitting: Sitting) -> WrittenFace:
+    """Return the face that a sitting is given; raises `TenterError` where it may not be."""
     consents.require(sitting.client, Purpose.SHEET)
     if not all(consents.narrowed(row, Purpose.SHEET) for row in rows):
         raise TenterError(
@@ -82,18 +83,16 @@ def to_give(rows: Sequence[Photograph], found: FaceTogether, sitting: Sitting) -
         )
     if sitting.closed:
         raise TenterError("the sitting has ended; open it again to use a face in it")
-    return found.to_json()
+    return found.written()
 
 
 def sheets_of(photographs: Sequence[Photograph], sittings: Any) -> list[MeasuredFace]:
     """Return the faces given to some sittings that rest on all of these photographs, alone or with others."""
     given = MeasuredFace.objects.filter(sitting__in=sittings).select_related("sitting")
     names = {row.name for row in photographs}
-    return [face for face in given if names <= _rests_on(face) or _alone(face, photographs)]
-
-
-def _rests_on(face: MeasuredFace) -> set[str]:
-    return {one["file"] for one in face.colours.get("photographs", ()) if one["used"]}
+    return [
+        face for face in given if names <= WrittenFace.from_json(face.colours).files_used or _alone(face, photographs)
+    ]
 
 
 def _alone(face: MeasuredFace, photographs: Sequence[Photograph]) -> bool:
@@ -112,7 +111,7 @@ def _said(row: Photograph) -> OneOfSeveral | None:
     if result is None:
         return None
     try:
-        return OneOfSeveral.of(result.document, row.name, f"Photograph {row.number}")
+        return OneOfSeveral.of(result.face, row.name, f"Photograph {row.number}")
     except NotForTogether:
         return None
 

@@ -1,7 +1,6 @@
 """Photographs of one client measured together: what they say, and given to a sitting."""
 
 from http import HTTPStatus
-from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -52,7 +51,7 @@ def _show(
         "found": found,
         "members": one_face.members(rows, found),
         "colours": colours,
-        "facts": [*facts, *photo_page.contrast_lines(found.to_json())],
+        "facts": [*facts, *photo_page.contrast_lines(found.written())],
         "notes": [reason.text for reason in found.measured.reasons if reason.code not in OF_SEVERAL],
         "for_sheet": all(consents.may_use(row, Purpose.SHEET) for row in rows),
         "open_sittings": open_sittings(request, client.pk),
@@ -74,8 +73,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
         raise Http404
     found = one_face.come_to(rows)
     try:
-        document: dict[str, Any] = one_face.to_give(rows, found, sitting)
-        given_face.give_face(sitting, None, document, request.user)
+        given_face.give_face(sitting, None, one_face.to_give(rows, found, sitting), request.user)
     except TenterError as error:
         return _show(request, client, rows, HTTPStatus.CONFLICT, str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)

@@ -1,10 +1,10 @@
 """What pages say of a phone: what was learned of it, which photographs taught it, and whether one was read by it."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from tenter.errors import UnreadableInput
+from tenter.measured.written_face import WrittenFace
+from tenter.photo.card.finding import ChartFinding
 from tenter.photo.card.learned_camera import LearnedCamera
 from tenter.photo.cards import ChartKind
 from tenter.photo.reasons import Code
@@ -41,14 +41,14 @@ def offered_phones(row: Photograph) -> list[str]:
     return sorted(phone_learning.by_name(row.client.owner)) if row.chart == ChartKind.CLASSIC24 else []
 
 
-def read_by(row: Photograph, document: Mapping[str, Any]) -> str:
+def read_by(row: Photograph, face: WrittenFace) -> str:
     """Return by which phone a measured photograph was read, in words; nothing where no phone was named."""
     if not row.phone:
         return ""
-    if (document["chart"]["method"] or "").endswith(f"read as camera {row.phone}"):
+    if ChartFinding.method_in(face.chart).endswith(f"read as camera {row.phone}"):
         return f"Measured with what was learned about the phone {row.phone}."
-    if any(reason["code"] == Code.CAMERA_CHANGED for reason in document["reasons"]):
+    if Code.CAMERA_CHANGED in face.codes:
         return f"Measured as from any phone: what was learned about the phone {row.phone} was not used."
-    if not document["accepted"]:
+    if not face.accepted:
         return ""
     return f"The phone {row.phone} was not known when this was measured, so it was measured as from any phone."

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tenter.errors import TenterError
+from tenter.measured.written_face import WrittenFace
 from tenter.numerals import signed
 from tenter.photo.together.baseline import BaselineChange, Flush, cheeks_of, flush_between
 from tenter.photo.together.compare import RegionChange, region_changes
@@ -63,15 +64,15 @@ def _against(baseline: Photograph, row: Photograph) -> Against:
     first, second = compared_face(baseline), compared_face(row)
     regions = tuple(map(_region, region_changes(first, second))) if first and second else ()
     try:
-        flush = flush_between(*(cheeks_of(_document(photograph)) for photograph in (baseline, row)))
+        flush = flush_between(*(cheeks_of(_face(photograph)) for photograph in (baseline, row)))
     except TenterError as error:
         return Against(row.number, row.pk, (), regions, str(error))
     return Against(row.number, row.pk, _flushed(flush), regions)
 
 
-def _document(row: Photograph) -> dict[str, object]:
+def _face(row: Photograph) -> WrittenFace | None:
     result = measuring.face_result_of(row)
-    return dict(result.document) if result else {}
+    return result.face if result else None
 
 
 def _flushed(flush: Flush) -> tuple[ChangeLine, ...]:

@@ -1,7 +1,7 @@
 """What the page of a photograph says, beside what its picture says: contrast, differences, and what is left out."""
 
 import json
-from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
@@ -9,6 +9,8 @@ from django.utils.safestring import SafeString, mark_safe
 from tenter.consultation.client.contrast import contrast_level
 from tenter.consultation.client.face import Face
 from tenter.errors import UnreadableInput
+from tenter.measured.face_parts import WrittenDifference
+from tenter.measured.written_face import WrittenFace
 from tenter.numerals import signed
 from tenter.photo.files.loading import photo_from_bytes
 from tenter.photo.reasons import Code
@@ -27,10 +29,10 @@ def photo_page_content(result: FaceResult, whole: bool = False) -> dict[str, Any
     """Return what a measured photograph's page shows: of the photograph all, or the part with the head and the card."""
     picture = FacePicture.from_plain(result.picture)
     view = WHOLE if whole else picture.view
-    keys = list(result.document["regions"])
+    face = result.face
     regions = [
-        {**drawn, "key": key, "dropped": key in result.corrections.dropped}
-        for key, drawn in zip(keys, result.picture["regions"], strict=True)
+        {**asdict(drawn), "key": key, "dropped": key in result.corrections.dropped}
+        for key, drawn in zip(face.regions, picture.regions, strict=True)
     ]
     return {
         "shown": {**result.picture, "regions": regions},
@@ -41,11 +43,11 @@ def photo_page_content(result: FaceResult, whole: bool = False) -> dict[str, Any
         "whole": whole or picture.view == WHOLE,
         "original": [round(size * result.reduction) for size in (picture.width, picture.height)],
         "box": list(zip(BOX.items(), result.corrections.card_at or (None,) * len(BOX), strict=True)),
-        "only_covered": only_covered(result.document),
+        "only_covered": only_covered(face.codes),
         "called_even": result.corrections.evenly_lit,
-        "unfound": any(reason["code"] in _UNFOUND for reason in result.document["reasons"]),
-        "contrast": contrast_lines(result.document),
-        "relative": [_difference(line) for line in result.document["relative"]],
+        "unfound": bool(face.codes & _UNFOUND),
+        "contrast": contrast_lines(face),
+        "relative": [_difference(line) for line in face.relative or ()],
         "excluded": json.dumps(result.corrections.excluded),
     }
 
@@ -61,19 +63,19 @@ def _safe(lines: str) -> SafeString:
     return mark_safe(lines)
 
 
-def contrast_lines(document: Mapping[str, Any]) -> list[str]:
+def contrast_lines(measured: WrittenFace) -> list[str]:
     """Return what is said of the contrast of a measured face; nothing where none can be stated."""
     try:
-        face = Face.from_json(document)
+        face = Face.of_written(measured)
     except UnreadableInput:
         return []
     stated = face_colours(face, contrast_level(face), None).statements
     return [stated[0].text] if contrast_level(face) else []
 
 
-def _difference(line: Mapping[str, Any]) -> dict[str, Any]:
-    spread = zip(line["delta_lab"], line["interval_90"], strict=True)
+def _difference(line: WrittenDifference) -> dict[str, Any]:
+    spread = zip(line.delta_lab, line.interval_90, strict=True)
     return {
-        "name": f"{region_name(line['from'])} to {region_name(line['to'])}",
+        "name": f"{region_name(line.origin)} to {region_name(line.to)}",
         "values": [f"{signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread],
     }

@@ -51,7 +51,7 @@ def _show(
         "pointed_at": row.chart in measuring.POINTED_AT,
         "figures": figures_of(row),
         "phones": phone_page.offered_phones(row),
-        "read_by": phone_page.read_by(row, result.document) if result else "",
+        "read_by": phone_page.read_by(row, result.face) if result else "",
         "date_form": date_form or AnotherPromiseForm(row),
         "may_erase": access.may_erase(request.user, row),
         "for_sheet": consents.may_use(row, Purpose.SHEET),
@@ -140,7 +140,7 @@ def use(request: HttpRequest, pk: int) -> HttpResponse:
         raise Http404
     try:
         result = _to_give(row, sitting)
-        given_face.give_face(sitting, row, result.document, request.user)
+        given_face.give_face(sitting, row, result.face, request.user)
     except TenterError as error:
         return _show(request, row, HTTPStatus.CONFLICT, fault=str(error))
     audit.note(request.user, Action.FACE_GIVEN, sitting)

@@ -1,9 +1,10 @@
 """A client's photograph measured, in the background: what is asked for, and what is written down of it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
+from tenter.measured.written_face import WrittenFace
 from tenter.photo.card.learned_camera import LearnedCamera
 from tenter.photo.cards import CardChoice, ChartKind
 from tenter.photo.face.measure import measure_face
@@ -43,15 +44,20 @@ class Corrections:
 class FaceResult:
     """What is kept of a measurement, all of it sealed.
 
-    document: the public JSON. picture: a `FacePicture` as plain values, for the page; of the mesh only the regions'
-    outlines are in it. reduction: how many pixels of the upright original one of the picture's is. corrections: those
-    it was measured with.
+    document: the public JSON, which `face` reads. picture: a `FacePicture` as plain values, for the page; of the mesh
+    only the regions' outlines are in it. reduction: how many pixels of the upright original one of the picture's is.
+    corrections: those it was measured with.
     """
 
     document: Mapping[str, Any]
     picture: Mapping[str, Any]
     reduction: float = 1.0
     corrections: Corrections = field(default_factory=Corrections)
+
+    @property
+    def face(self) -> WrittenFace:
+        """What was measured of the face."""
+        return WrittenFace.from_json(self.document)
 
 
 def face_result_of(row: Photograph) -> FaceResult | None:
@@ -105,7 +111,7 @@ def face_card_of(row: Photograph) -> CardChoice:
 def forehead_of(row: Photograph) -> RegionColour | None:
     """Return what was measured of the forehead; None where nothing was measured; raises as `face_result_of`."""
     found = face_result_of(row)
-    return None if found is None else RegionColour.from_json(found.document["regions"][Region.FOREHEAD])
+    return None if found is None else RegionColour.of_written(found.face.regions[Region.FOREHEAD])
 
 
 def card_choice_of(row: Picture, at: Box | None = None, evenly_lit: bool = False) -> CardChoice:
@@ -129,10 +135,12 @@ def camera_of_photograph(row: Photograph) -> LearnedCamera | None:
     return phone_learning.by_name(row.client.owner).get(row.phone)
 
 
-def only_covered(document: Mapping[str, Any]) -> bool:
-    """Whether a suspected shadow is all that speaks against the card, and so the photograph; cloths may add theirs."""
-    refusing = {reason["code"] for reason in document["reasons"]} & set(Code) - NOTES
-    return refusing == {Code.CHART_COVERED}
+def only_covered(codes: Iterable[str]) -> bool:
+    """Whether a suspected shadow is all that speaks against the card, and so the photograph; cloths may add theirs.
+
+    codes: those of the reasons.
+    """
+    return set(codes) & set(Code) - NOTES == {Code.CHART_COVERED}
 
 
 def request_of(corrections: Corrections, reduction: float) -> FaceRequest:

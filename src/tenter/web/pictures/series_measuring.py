@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from tenter.measured.written_series import WrittenSeries
 from tenter.photo.cards import ChartKind
 from tenter.photo.files.loading import Photo, photo_from_bytes
 from tenter.photo.series.measure import series_of
@@ -13,9 +14,14 @@ from tenter.web.pictures import pictures, tries
 
 @dataclass(frozen=True, slots=True)
 class SeriesResult:
-    """What is kept of a series, sealed: the public JSON."""
+    """What is kept of a series, sealed: the public JSON, which `series` reads."""
 
     document: Mapping[str, Any]
+
+    @property
+    def series(self) -> WrittenSeries:
+        """What was measured."""
+        return WrittenSeries.from_json(self.document)
 
 
 def series_result_of(row: PhotoSeries) -> SeriesResult | None:

@@ -24,7 +24,7 @@ from tenter.web.replays.backup_rows import RowsOf
 from tenter.web.store import store
 
 _DIGITS = 6  # of a probability; further ones may differ between processors
-_DECIDING = ("colorimetry", "inference", "consultation")  # the parts of the program that odds follow from
+_DECIDING = ("colorimetry", "inference", "measured", "consultation")  # the parts of the program that odds follow from
 # What events that are none may raise on their way into a sitting.
 _NO_EVENT = (TenterError, LookupError, ValueError, TypeError, AttributeError)
 

@@ -1,9 +1,10 @@
 """What the page of two cloths in turn says of a series that was measured."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from tenter.measured.basis import CalibrationBasis
+from tenter.measured.written_series import WrittenChange, WrittenSeries
 from tenter.numerals import signed
 from tenter.report.pictures.face_colours import region_name
 from tenter.web.models import Photograph, PhotoSeries
@@ -29,34 +30,33 @@ class FrameTold:
     left_out: str
 
 
-def series_page_content(row: PhotoSeries, document: Mapping[str, Any]) -> dict[str, Any]:
+def series_page_content(row: PhotoSeries, series: WrittenSeries) -> dict[str, Any]:
     """Return what a measured series' page shows."""
-    regions = [_region(name, found) for name, found in document["regions"].items()]
+    regions = [_region(name, change) for name, change in series.regions.items()]
     return {
         "regions": regions,
         "told": [region.name for region in regions if region.told],
-        "refusals": document["refusals"],
-        "notes": document["notes"],
-        "with_card": document["basis"] == "chart",
-        "frames": frames(row, document),
+        "refusals": series.refusals,
+        "notes": series.notes,
+        "with_card": series.basis is CalibrationBasis.CHART,
+        "frames": frames(row, series),
     }
 
 
-def frames(row: PhotoSeries, document: Mapping[str, Any] | None = None) -> list[FrameTold]:
+def frames(row: PhotoSeries, series: WrittenSeries | None = None) -> list[FrameTold]:
     """Return the photographs of a series in their order."""
     cloths = {"A": row.cloth_a, "B": row.cloth_b}
-    told = document["frames"] if document else [{"reason": ""}] * len(row.pattern)
+    told = [frame.reason or "" for frame in series.frames] if series else [""] * len(row.pattern)
     rows = [frame.photograph for frame in row.frames.select_related("photograph__sitting")]
     return [
-        FrameTold(photograph, letter, cloths[letter], found["reason"] or "")
-        for photograph, letter, found in zip(rows, row.pattern, told, strict=True)
+        FrameTold(photograph, letter, cloths[letter], left_out)
+        for photograph, letter, left_out in zip(rows, row.pattern, told, strict=True)
     ]
 
 
-def _region(name: str, found: Mapping[str, Any]) -> RegionTold:
-    words = found["text"].split(": ", 1)[1]
+def _region(name: str, change: WrittenChange) -> RegionTold:
     values: tuple[str, ...] = ()
-    if found["delta_lab"] is not None:
-        spread = zip(found["delta_lab"], found["interval_90"], strict=True)
+    if change.delta_lab is not None and change.interval_90 is not None:
+        spread = zip(change.delta_lab, change.interval_90, strict=True)
         values = tuple(f"{signed(delta)} ±\u00a0{(high - low) / 2:.1f}" for delta, (low, high) in spread)
-    return RegionTold(region_name(name), words, values, found["can_tell"])
+    return RegionTold(region_name(name), change.said, values, change.can_tell)

@@ -124,7 +124,7 @@ def _show(request: HttpRequest, row: PhotoSeries, status: int = 200, form: Patte
     fields = {name: getattr(row, name) for name in ("cloth_a", "cloth_b", "pattern")}
     context = {
         "frames": page.frames(row),
-        **(page.series_page_content(row, result.document) if result else {}),
+        **(page.series_page_content(row, result.series) if result else {}),
         "series": row,
         "may_erase": access.may_erase(request.user, row),
         "result": result,

@@ -1,7 +1,6 @@
 """The measured face that a sitting's sheet speaks of: given by hand, and taken out by hand."""
 
 import json
-from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
@@ -9,10 +8,9 @@ from django.utils import timezone
 
 from tenter.consultation.client.consent import Purpose
 from tenter.consultation.client.face import Face
+from tenter.measured.written_face import WrittenFace
 from tenter.web.models import MeasuredFace, Photograph, Sitting
 from tenter.web.rules import consents
-
-_KEPT = ("accepted", "basis", "illuminant", "observer", "ita_degrees")  # beside the colours of its regions
 
 
 def given_face_text(row: Sitting) -> str:
@@ -40,23 +38,16 @@ def given_since(row: Sitting, at: datetime) -> bool:
     return MeasuredFace.objects.filter(sitting=row, given_at__gt=at).exists()
 
 
-def give_face(row: Sitting, photograph: Photograph | None, document: Mapping[str, Any], user: Any) -> MeasuredFace:
+def give_face(row: Sitting, photograph: Photograph | None, face: WrittenFace, user: Any) -> MeasuredFace:
     """Let a sitting's sheet speak of a measured face: of its colours alone, which lend no prior.
 
     photograph: the one that was measured; None for several, whose names are kept beside the colours.
 
     Raises `UnreadableInput` for a photograph that gave no absolute colours.
     """
-    kept = {name: document[name] for name in _KEPT if name in document}
-    kept["regions"] = {
-        name: {"lab": region["lab"], "lab_interval_90": region["lab_interval_90"]}
-        for name, region in document["regions"].items()
-        if region["lab"] is not None
-    }
-    if "photographs" in document:
-        kept["photographs"] = [{"file": one["file"], "used": one["used"]} for one in document["photographs"]]
-    Face.from_json(kept, "this photograph")
-    said = {"photograph": photograph, "by": user, "colours": kept, "given_at": timezone.now()}
+    Face.of_written(face, "this photograph")
+    colours = face.colours_alone.to_json()
+    said = {"photograph": photograph, "by": user, "colours": colours, "given_at": timezone.now()}
     return MeasuredFace.objects.update_or_create(sitting=row, defaults=said)[0]
 
 
