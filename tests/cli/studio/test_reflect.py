@@ -101,6 +101,16 @@ def test_on_screen_it_says_where_and_that_contrast_has_no_number(face):
     assert "left side is in the shade" in said
 
 
+def test_the_drawing_is_written_and_never_over_another(face, tmp_path):
+    out = tmp_path / "map.svg"
+    assert run("--drape", "D063", "--face", face, "--map", out).exit_code == DONE
+    assert out.read_text(encoding="utf-8").startswith("<svg")
+    again = run("--drape", "D063", "--face", face, "--map", out)
+    assert again.exit_code == UNREADABLE
+    assert "is there already" in again.stderr
+    assert run("--drape", "D063", "--face", face, "--map", out, "--replace").exit_code == DONE
+
+
 @pytest.mark.parametrize(
     ("said", "code", "words"),
     [

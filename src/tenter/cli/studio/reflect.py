@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from tenter.cli.shared.inputs import FaceOption, JsonOption, KitOption, errors_said, load_kit, print_json
+from tenter.cli.shared.output_files import ReplaceOption, require_place
 from tenter.errors import TenterError
 from tenter.numerals import listed, number, signed
 
@@ -39,6 +40,8 @@ def reflect(
     kit: KitOption = None,
     illuminant: Annotated[str, typer.Option(help="The light of a reading.")] = "D65",
     observer: Annotated[str, typer.Option(help="The observer of a reading: 2 or 10.")] = "10",
+    drawing: Annotated[Path | None, typer.Option("--map", help="Draw where the first of them shows: an SVG.")] = None,
+    replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Say what the light of a drape, a cape or a wall does to a face, place by place, and where it can be seen.
@@ -48,8 +51,14 @@ def reflect(
     if context.invoked_subcommand is not None:
         return
     with errors_said():
+        if drawing is not None:
+            require_place(drawing, replace)
         given = {"drape": drape, "cape": cape, "wall": wall}
         found = _predictions(given, against, face, room, kit, _conditions(illuminant, observer), (wall_at, wall_metres))
+    if drawing is not None:
+        from tenter.report.pictures.reflected_map import reflected_map
+
+        drawing.write_text(reflected_map(found[0]), encoding="utf-8")
     if as_json:
         first, *others = found
         print_json(first.to_json() | {str(other.place.kind): other.to_json() for other in others})

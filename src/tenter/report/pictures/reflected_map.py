@@ -1,0 +1,202 @@
+"""A drawing of where a surface's light shows on a face: an SVG, shaded by ΔE00 and readable in grey.
+
+The face is an outline of our own and nobody's. Places are shaded from light to dark, in one hue, so that the drawing
+says the same without colour; those where the change is too small to see stay white, with a dashed rim.
+"""
+
+from collections.abc import Sequence
+from html import escape
+
+import numpy as np
+
+from tenter.colorimetry.measurement import D65_2
+from tenter.colorimetry.reflectance import reflectance_to_lab
+from tenter.colorimetry.spaces import in_srgb_gamut, srgb_hex
+from tenter.consultation.reflected.effect import LEAST_VISIBLE_LAB, EffectSize, ReflectedEffect, ThrowingSurface
+from tenter.consultation.reflected.on_face import FacePrediction, SurfaceKind
+from tenter.numerals import listed, number
+from tenter.report.pictures.face_colours import region_name
+
+_Place = tuple[float, float]
+_WIDTH, _HEIGHT, _MIDDLE = 560, 580, 280  # of the drawing, in its own units
+# Half of the face's rim from the crown to the chin, and the places on its right half or across, as offsets from the
+# middle: drawn by us.
+_RIM: tuple[_Place, ...] = (
+    (0, 60),
+    (58, 70),
+    (92, 112),
+    (102, 176),
+    (99, 236),
+    (88, 290),
+    (64, 334),
+    (32, 358),
+    (0, 364),
+)
+_ACROSS: dict[str, tuple[_Place, ...]] = {  # right halves, mirrored
+    "forehead": ((0, 96), (44, 100), (70, 124), (72, 150), (36, 158), (0, 154)),
+    "nose": ((0, 186), (11, 190), (15, 226), (23, 254), (12, 264), (0, 266)),
+    "lips": ((0, 290), (10, 286), (36, 297), (18, 309), (0, 312)),
+    "chin": ((0, 322), (22, 322), (33, 338), (20, 354), (0, 358)),
+}
+_SIDE: dict[str, tuple[_Place, ...]] = {
+    "cheek": ((36, 204), (68, 200), (86, 216), (80, 250), (58, 270), (36, 262), (28, 232)),
+    "jaw": ((54, 296), (84, 262), (90, 274), (80, 306), (58, 332), (40, 342), (38, 324)),
+}
+_NECK: tuple[_Place, ...] = ((58, 338), (58, 396), (150, 424), (176, 470))
+# Of the shading: ΔE00 that is darkest, L* of nothing and of that; the hue is a slate that stays readable in grey.
+_MOST, _LIGHTEST, _DARKEST, _SLATE = 4.0, 96.0, 28.0, (-3.0, -12.0)
+_KEY_STEPS = (0.25, 0.5, 1.0, 2.0, 4.0)  # ΔE00
+_DARK_INK_FROM = 62.0  # L* of a shade on which black is read better than white
+
+
+def reflected_map(found: FacePrediction) -> str:
+    """Return the drawing of a prediction as the text of an SVG file."""
+    title = f"Where the light of the {found.place.kind} {found.surface.name} shows on the face"
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" '
+        f'font-family="sans-serif" font-size="14" fill="#222">',
+        f"<title>{escape(title)}</title>",
+        f"<desc>{escape(_in_words(found))}</desc>",
+        f'<rect width="{_WIDTH}" height="{_HEIGHT}" fill="#fff"/>',
+        *_heading(found),
+        *_body(found),
+        *(part for region, effect in found.effects.items() for part in _place(region, effect)),
+        *_features(),
+        *_labels(found),
+        *_key(),
+        "</svg>",
+    ]
+    return "\n".join(parts) + "\n"
+
+
+def surface_on_screen(surface: ThrowingSurface) -> tuple[str, bool]:
+    """Return '#rrggbb' of a surface under D65, and whether a screen of sRGB can show it."""
+    lab = reflectance_to_lab(np.minimum(surface.reflectance, 1.0), D65_2.illuminant, D65_2.observer)
+    return srgb_hex(lab)[0], bool(in_srgb_gamut(lab))
+
+
+def _heading(found: FacePrediction) -> list[str]:
+    lines = [f"Light of the {found.place.kind} {found.surface.name}"]
+    if found.against is not None:
+        lines.append(f"compared with {found.against.name}")
+    if not surface_on_screen(found.surface)[1]:
+        lines.append("A screen cannot show this colour exactly.")
+    first, *others = lines
+    return [
+        f'<text x="20" y="30" font-size="17" font-weight="bold">{escape(first)}</text>',
+        *(f'<text x="20" y="{49 + 17 * k}" font-size="13">{escape(line)}</text>' for k, line in enumerate(others)),
+    ]
+
+
+def _in_words(found: FacePrediction) -> str:
+    """Return what the drawing shows, for whoever does not see it."""
+    told = [f"{region_name(region)} ΔE00 {number(e.delta_e_2000, 2)} ({e.size})" for region, e in found.effects.items()]
+    return f"Predicted change by reflected light: {listed(told)}."
+
+
+def _body(found: FacePrediction) -> list[str]:
+    """Return rim, neck and what lies below it, in the cloth's own colour where it is one."""
+    colour, _ = surface_on_screen(found.surface)
+    cloth = [(0, 436), (70, 432), (150, 424), (200, 470), (206, 500), (0, 500)]
+    parts = [f'<path d="{_smooth(_mirrored(_NECK))}" fill="#fff" stroke="#555" stroke-width="1.5"/>']
+    if found.place.kind is not SurfaceKind.WALL:
+        outline = " ".join(f"{x:.0f},{y:.0f}" for x, y in _mirrored(cloth))
+        parts.append(f'<polygon points="{outline}" fill="{colour}" stroke="#555" stroke-width="1.5"/>')
+    parts.append(f'<path d="{_smooth(_mirrored(_RIM), closed=True)}" fill="#fff" stroke="#555" stroke-width="2"/>')
+    return parts
+
+
+def _features() -> list[str]:
+    """Return eyes and brows, which say where one is on the face."""
+    parts = []
+    for side in (-1, 1):
+        x = _MIDDLE + side * 46
+        parts.append(f'<path d="M{x - 19} 186Q{x} 174 {x + 19} 186Q{x} 196 {x - 19} 186Z" fill="none" stroke="#999"/>')
+        parts.append(f'<path d="M{x - 24} 168Q{x} 158 {x + 24} 168" fill="none" stroke="#999" stroke-width="2"/>')
+    return parts
+
+
+def _place(region: str, effect: ReflectedEffect) -> list[str]:
+    """Return one place, shaded by its change."""
+    low, high = effect.delta_e_2000_range
+    said = f"{region_name(region)}: ΔE00 {number(effect.delta_e_2000, 2)}, {number(low, 2)} to {number(high, 2)}"
+    small = effect.size is EffectSize.TOO_SMALL
+    fill, rim = ("#fff", ' stroke-dasharray="4 3"') if small else (_shade(effect.delta_e_2000)[0], "")
+    outline = f'<path d="{_smooth(_outline(region), closed=True)}" fill="{fill}" stroke="#666"{rim}>'
+    return [f"{outline}<title>{escape(said)}; {effect.size}</title></path>"]
+
+
+def _outline(region: str) -> list[_Place]:
+    """Return the corners of a place; the client's left is at the viewer's right."""
+    name, _, side = region.partition("_")
+    if name in _ACROSS:
+        return _mirrored(_ACROSS[name])
+    turn = 1 if side == "left" else -1
+    return [(_MIDDLE + turn * x, y) for x, y in _SIDE[name]]
+
+
+def _labels(found: FacePrediction) -> list[str]:
+    """Return the visible places' names and figures beside the face, and the others in one line."""
+    parts: list[str] = []
+    used = {-1: 0.0, 1: 0.0}
+    places = {region: np.mean(_outline(region), axis=0) for region in found.effects}
+    for region, (x, y) in sorted(places.items(), key=lambda place: float(place[1][1])):
+        effect = found.effects[region]
+        if effect.size is EffectSize.TOO_SMALL:
+            continue
+        turn = -1 if region.endswith("_right") or region == "nose" else 1
+        level = max(y, used[turn] + 40)
+        used[turn] = level
+        edge, anchor = (_MIDDLE + 128, "start") if turn > 0 else (_MIDDLE - 128, "end")
+        parts.append(f'<path d="M{x:.0f} {y:.0f}L{edge - turn * 4} {level:.0f}" stroke="#222" fill="none"/>')
+        parts.append(f'<circle cx="{x:.0f}" cy="{y:.0f}" r="2.5"/>')
+        said = (f"{region_name(region)} {number(effect.delta_e_2000)}", str(effect.size))
+        parts.append(
+            f'<text x="{edge}" y="{level:.0f}" text-anchor="{anchor}"><tspan font-weight="bold">{said[0]}</tspan>'
+            f'<tspan x="{edge}" dy="15" font-size="11">{said[1]}</tspan></text>'
+        )
+    small = [region_name(r) for r, effect in found.effects.items() if effect.size is EffectSize.TOO_SMALL]
+    if small:
+        parts.append(f'<text x="20" y="524" font-size="12">Too small to see: {listed(small)}.</text>')
+    return parts
+
+
+def _key() -> list[str]:
+    """Return the key: what each shade stands for."""
+    parts = []
+    for k, step in enumerate(_KEY_STEPS):
+        fill, ink = _shade(step)
+        parts.append(f'<rect x="{20 + 44 * k}" y="534" width="44" height="20" fill="{fill}" stroke="#666"/>')
+        more = "+" if step == _KEY_STEPS[-1] else ""
+        parts.append(
+            f'<text x="{42 + 44 * k}" y="548" font-size="11" text-anchor="middle" fill="{ink}">{step:g}{more}</text>'
+        )
+    said = f"Dashed: below ΔE*ab {LEAST_VISIBLE_LAB:g} whatever the room. A model, not a photograph."
+    parts.append('<text x="248" y="549" font-size="12">ΔE00 by reflected light alone</text>')
+    parts.append(f'<text x="20" y="572" font-size="12">{said}</text>')
+    return parts
+
+
+def _shade(delta_e: float) -> tuple[str, str]:
+    """Return the shade of a change, and the ink that is read on it."""
+    part = min(float(np.sqrt(delta_e / _MOST)), 1.0)
+    lightness = _LIGHTEST + part * (_DARKEST - _LIGHTEST)
+    shade = srgb_hex(np.array([lightness, _SLATE[0] * part, _SLATE[1] * part]))[0]
+    return shade, "#000" if lightness > _DARK_INK_FROM else "#fff"
+
+
+def _mirrored(half: Sequence[_Place]) -> list[_Place]:
+    """Return both halves of an outline whose right half is given as offsets from the middle."""
+    right = [(_MIDDLE + x, y) for x, y in half]
+    left = [(_MIDDLE - x, y) for x, y in reversed(half) if x > 0]
+    return [*right, *left] if half[0][0] == 0 else [*reversed(right), *reversed(left)]
+
+
+def _smooth(points: Sequence[_Place], closed: bool = False) -> str:
+    """Return a path through points without corners (the splines of E. Catmull and R. Rom, 1974; from memory)."""
+    corners = np.array([points[-1], *points, points[0], points[1]] if closed else [points[0], *points, points[-1]])
+    path = f"M{corners[1][0]:.1f} {corners[1][1]:.1f}"
+    for before, start, end, after in zip(corners, corners[1:], corners[2:], corners[3:], strict=False):
+        one, two = start + (end - before) / 6, end - (after - start) / 6
+        path += f"C{one[0]:.1f} {one[1]:.1f} {two[0]:.1f} {two[1]:.1f} {end[0]:.1f} {end[1]:.1f}"
+    return path + ("Z" if closed else "")
