@@ -96,7 +96,7 @@ def test_a_spectrum_is_no_recovered_cloth(face, tmp_path):
 def test_on_screen_it_says_where_and_that_contrast_has_no_number(face):
     said = " ".join(run("--drape", "D063", "--face", face).stdout.split())
     assert "D063 (Test Pink W), compared with nothing (a black in its place)" in said
-    assert "Too small to see at" in said
+    assert "Too small to see: forehead, nose" in said
     assert "No published model gives a number for that" in said
     assert "left side is in the shade" in said
 

@@ -174,6 +174,7 @@ def _show(found: "FacePrediction") -> None:
     from rich.table import Table
 
     from tenter.consultation.reflected.effect import CONTRAST, EffectSize
+    from tenter.report.pictures.face_colours import region_name
 
     console = Console(highlight=False)
     other = "nothing (a black in its place)" if found.against is None else found.against.name
@@ -186,23 +187,32 @@ def _show(found: "FacePrediction") -> None:
     for effect in found.effects.values():
         table.add_row(*_row(effect))
     console.print(table)
-    small = found.of_size(EffectSize.TOO_SMALL)
+    small = [region_name(region) for region in found.of_size(EffectSize.TOO_SMALL)]
     if small:
-        console.print(f"\nToo small to see at {listed(small)}.")
+        console.print(f"\nToo small to see: {listed(small)}.")
     for note in (*found.notes, CONTRAST):
         console.print(f"• {note}", markup=False)
 
 
 def _row(effect: "ReflectedEffect") -> list[str]:
+    from tenter.report.pictures.face_colours import region_name
+
     low, high = effect.delta_e_2000_range
     changes = [signed(value) for value in effect.delta_lab]
-    place = effect.region.replace("_", " ")
-    return [place, number(effect.delta_e_2000, 2), f"{number(low, 2)} to {number(high, 2)}", *changes, str(effect.size)]
+    return [
+        region_name(effect.region),
+        number(effect.delta_e_2000, 2),
+        f"{number(low, 2)} to {number(high, 2)}",
+        *changes,
+        str(effect.size),
+    ]
 
 
 def _show_room(found: "MeasuredRoom") -> None:
     from rich.console import Console
     from rich.table import Table
+
+    from tenter.report.pictures.face_colours import region_name
 
     console = Console(highlight=False)
     table = Table(box=None, header_style="bold", pad_edge=False)
@@ -216,7 +226,7 @@ def _show_room(found: "MeasuredRoom") -> None:
         if measured is not None:
             said = [number(measured.estimate, 3), f"{number(measured.low, 3)} to {number(measured.high, 3)}"]
         kept = measured is None or measured.kept_default
-        table.add_row(region.replace("_", " "), *said, number(factor.value, 3), "default" if kept else "of your room")
+        table.add_row(region_name(region), *said, number(factor.value, 3), "default" if kept else "of your room")
     console.print("Share of a white cloth's light that reaches each place of the face:")
     console.print(table)
     console.print(

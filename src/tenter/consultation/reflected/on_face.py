@@ -75,8 +75,8 @@ class FacePrediction:
     notes: tuple[str, ...]
 
     def of_size(self, size: EffectSize) -> list[str]:
-        """Return the places, in words, whose change has a size."""
-        return [region.replace("_", " ") for region, effect in self.effects.items() if effect.size is size]
+        """Return the places whose change has a size, from the top of the face down."""
+        return [region for region, effect in self.effects.items() if effect.size is size]
 
     def to_json(self) -> dict[str, object]:
         """Return plain values for `json.dumps`."""

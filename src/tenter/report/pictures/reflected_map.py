@@ -155,7 +155,7 @@ def _labels(found: FacePrediction) -> list[str]:
             f'<text x="{edge}" y="{level:.0f}" text-anchor="{anchor}"><tspan font-weight="bold">{said[0]}</tspan>'
             f'<tspan x="{edge}" dy="15" font-size="11">{said[1]}</tspan></text>'
         )
-    small = [region_name(r) for r, effect in found.effects.items() if effect.size is EffectSize.TOO_SMALL]
+    small = [region_name(region) for region in found.of_size(EffectSize.TOO_SMALL)]
     if small:
         parts.append(f'<text x="20" y="524" font-size="12">Too small to see: {listed(small)}.</text>')
     return parts
