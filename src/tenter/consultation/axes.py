@@ -41,7 +41,11 @@ class ClarityReading(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class AxisScale:
-    """A linear scale from a CIELAB quantity to bench units."""
+    """A linear scale from a CIELAB quantity to bench units.
+
+    centre: the quantity that is 0; unit: how much of it is one bench unit. Both are L* or C*, as the method file says.
+    Raises `TenterError` for a unit that is not above 0.
+    """
 
     centre: float
     unit: float
@@ -51,7 +55,7 @@ class AxisScale:
             raise TenterError(f"the unit of a scale must be above 0; got {self.unit:g}")
 
     def of(self, values: FloatArray) -> FloatArray:
-        """Return the values in bench units."""
+        """Return values (...), in the scale's quantity, in bench units, shape (...)."""
         return (values - self.centre) / self.unit
 
 
@@ -59,8 +63,10 @@ class AxisScale:
 class UndertoneTable:
     """Warm and cool by hue angle, fading into the yellow-blue component for near-neutrals.
 
-    `hue_table` holds (hue in degrees, weight), rising from 0; between entries, and from the last back to the first, the
-    weight is linear.
+    gain: bench units of a weight of 1. neutral_chroma, full_chroma: C* up to which a colour is a neutral, and from
+    which its hue alone decides. `hue_table` holds (hue in degrees, weight), rising from 0; between entries, and from
+    the last back to the first, the weight is linear. Raises `TenterError` for fewer than two hues, hues that do not
+    rise within 0 to 360, or chromas that do not rise from 0.
     """
 
     gain: float
@@ -76,17 +82,17 @@ class UndertoneTable:
             raise TenterError("neutral_chroma must be at least 0 and below full_chroma")
 
     def hue_weight(self, hue_degrees: FloatArray) -> FloatArray:
-        """Return the warm (+) or cool (-) weight of hue angles."""
+        """Return the warm (+) or cool (-) weight of hue angles (...) in degrees, shape (...)."""
         hues, weights = np.array(self.hue_table).T
         weight: FloatArray = np.interp(hue_degrees, hues, weights, period=360.0)
         return weight
 
     def hue_share(self, lab: FloatArray) -> FloatArray:
-        """Return how far the hue decides, 0 for a neutral to 1 for a full colour."""
+        """Return how far the hue decides in colours (..., 3), 0 for a neutral to 1 for a full colour, shape (...)."""
         return np.clip((chroma(lab) - self.neutral_chroma) / (self.full_chroma - self.neutral_chroma), 0, 1)
 
     def chroma_share(self, lab: FloatArray) -> FloatArray:
-        """Return how far the chroma decides the clarity, 0 for a neutral to 1 for a full colour.
+        """Return how far the chroma of CIELAB colours (..., 3) decides their clarity, 0 to 1, shape (...).
 
         As `hue_share`, but a dark colour counts in full only at twice the chroma: the trade wears navy and bark as
         neutrals, and next to a face their darkness speaks before their colour does. Common practice, no source.
@@ -96,7 +102,7 @@ class UndertoneTable:
         return np.clip((chroma(lab) - self.neutral_chroma) / (full - self.neutral_chroma), 0, 1)
 
     def undertone(self, lab: FloatArray, hue_weight: FloatArray | None = None) -> FloatArray:
-        """Return the undertone of CIELAB colours (..., 3) under D65/10°, shape (...).
+        """Return the undertone of CIELAB colours (..., 3) under D65/10° in bench units, shape (...).
 
         hue_weight (...): what the hue says, if not what the table says.
         """
@@ -114,7 +120,7 @@ def _saturation(lab: FloatArray) -> FloatArray:
 
 
 def equivalent_chroma(lab: FloatArray, middle_lightness: float) -> FloatArray:
-    """Return the chroma that would look as saturated at a middle lightness, shape (...).
+    """Return the C* that would make CIELAB colours (..., 3) look as saturated at a middle L*, shape (...).
 
     CAM16 saturation is the square root of colourfulness over brightness, and colourfulness is nearly proportional to
     chroma, so chroma scales with the square of the ratio of saturations.
@@ -129,7 +135,10 @@ def equivalent_chroma(lab: FloatArray, middle_lightness: float) -> FloatArray:
 def clarity(
     lab: FloatArray, scale: AxisScale, reading: ClarityReading, middle_lightness: float, n: FloatArray
 ) -> FloatArray:
-    """Return the clarity of CIELAB colours (..., 3) under D65/10°; `n` is the share in which their chroma counts."""
+    """Return the clarity of CIELAB colours (..., 3) under D65/10° in bench units, shape (...).
+
+    middle_lightness: L* of neither light nor deep. n (...): the share, 0 to 1, in which their chroma counts.
+    """
     strength = chroma(lab) if reading is ClarityReading.CHROMA else equivalent_chroma(lab, middle_lightness)
     # Common practice, no source: a near-neutral has no chroma to read; black and white act as strong contrast, mid
     # greys as soft. Darkness adds strength sooner than lightness does.

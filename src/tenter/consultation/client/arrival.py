@@ -41,7 +41,7 @@ class Check:
     findings: tuple[ArrivalFinding, ...]
 
     def finding(self, word: str) -> ArrivalFinding:
-        """Return a finding by its word."""
+        """Return a finding by its word; raises `UnknownName` for a word that is none of this check's."""
         for finding in self.findings:
             if finding.word == word:
                 return finding
@@ -160,7 +160,7 @@ CHECKS = (
 
 @dataclass(frozen=True, slots=True)
 class FaceCheck:
-    """What was found, check by check, and what follows for the sitting as a whole."""
+    """What was found, check by check in the order of `CHECKS`, and what follows for the sitting as a whole."""
 
     found: tuple[tuple[Check, ArrivalFinding], ...]
 
@@ -177,7 +177,7 @@ class FaceCheck:
 
 
 def check_of(word: str) -> Check:
-    """Return a check by its word."""
+    """Return a check by its word; raises `UnknownName` for any other."""
     for known in CHECKS:
         if known.word == word:
             return known
@@ -192,5 +192,5 @@ def face_check(found: Mapping[str, str]) -> FaceCheck:
 
 
 def settles_at(since: datetime, wait: timedelta = SETTLES) -> datetime:
-    """Return when the skin has settled."""
+    """Return when the skin has settled, in the time zone of `since`; usually after `SETTLES`."""
     return since + wait

@@ -27,7 +27,10 @@ class ClientTrouble(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Care:
-    """One thing that is asked, what is done about it, the same in a few words for the bench, and its fabrics."""
+    """One thing that is asked, what is done about it, and the same in a few words for the bench.
+
+    fabrics: words, in lower case, that name what the client is not to wear on the skin.
+    """
 
     trouble: ClientTrouble
     label: str

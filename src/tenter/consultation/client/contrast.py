@@ -23,7 +23,7 @@ _WHITE_LIGHTNESS = {ContrastLevel.HIGH: 95.0, ContrastLevel.MEDIUM: 93.0, Contra
 
 @dataclass(frozen=True, slots=True)
 class Contrast:
-    """The measured step in L* between the skin and the darkest feature, each with its 90 % interval."""
+    """The measured step in L* between the skin and the darkest feature, each with its 90 % interval (low, high)."""
 
     level: ContrastLevel
     step: float
@@ -40,7 +40,11 @@ class Contrast:
 
 
 def contrast_level(face: Face) -> Contrast | None:
-    """Return the contrast of a face, or None where neither hair nor irises were measured."""
+    """Return the contrast of a face, or None where neither hair nor irises were measured.
+
+    Its interval holds at least 90 %: the ends of the two lightnesses are taken the furthest apart. The levels are
+    common practice, no source.
+    """
     darkest = face.darkest_feature
     if darkest is None or not face.shows_contrast:
         return None
@@ -59,7 +63,10 @@ def level_of_step(step: float) -> ContrastLevel:
 
 
 def wanted_white_lightness(contrast: Contrast | None, clarity: float) -> float:
-    """Return L* of the white to look for: by the face's contrast where measured, else by the clarity of the ideal."""
+    """Return L* of the white to look for: by the face's contrast where measured, else by the clarity of the ideal.
+
+    clarity: in bench units. Common practice, no source.
+    """
     if contrast is not None:
         return _WHITE_LIGHTNESS[contrast.level]
     level = ContrastLevel.HIGH if clarity > 0.5 else ContrastLevel.LOW if clarity < -0.5 else ContrastLevel.MEDIUM

@@ -8,7 +8,11 @@ from importlib.resources import files
 
 @dataclass(frozen=True, slots=True)
 class DemoClient:
-    """A client of the invented studio. `story_end` is what the story was written for, not a truth."""
+    """A client of the invented studio.
+
+    words_only: their sheet is in words, without colours. portrait: the name of a picture, empty for none. `story_end`
+    is what the story was written for, not a truth.
+    """
 
     id: str
     name: str

@@ -21,7 +21,7 @@ _OWN_CONTRAST = ("hair", "iris_left", "iris_right", "irises")
 
 @dataclass(frozen=True, slots=True)
 class FaceColour:
-    """The colour of one region with its 90 % interval per axis, as (low, high)."""
+    """The CIELAB (3,) of one region with its 90 % interval per axis, as (low, high)."""
 
     lab: Triple
     interval_90: tuple[Within, ...]
@@ -29,9 +29,10 @@ class FaceColour:
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """Colours of a face's regions under one light and observer.
+    """Colours of a face's regions, by name, under one light and observer.
 
-    ita_interval_90: None where the measurement kept none. photographs: how many the colours were measured in.
+    ita_degrees: the individual typology angle; ita_interval_90: None where the measurement kept none. photographs: how
+    many the colours were measured in.
     """
 
     conditions: Conditions
@@ -43,7 +44,10 @@ class Face:
 
     @classmethod
     def read(cls, path: str | Path) -> "Face":
-        """Return the face of a JSON file; raises `UnreadableInput` for a refused or relative measurement."""
+        """Return the face of a JSON file.
+
+        Raises `UnreadableInput` where it cannot be read, is no JSON object, or holds a refused or relative measurement.
+        """
         text = read_text(given_path(path))
         remedy = "Use the output of 'tenter face measure'."
         document = json_of(text, str(path), remedy)
@@ -53,7 +57,11 @@ class Face:
 
     @classmethod
     def from_json(cls, document: Mapping[str, object], source: str = "face") -> "Face":
-        """Return the face of the JSON that `tenter face measure` writes."""
+        """Return the face of the JSON that `tenter face measure` writes; `source` names it in messages.
+
+        Raises `UnreadableInput` for what is no such object, and for a photograph that was refused or gave no absolute
+        colours.
+        """
         if not isinstance(document, Mapping):
             raise UnreadableInput(source, "not a JSON object", "Use the output of 'tenter face measure'.")
         try:

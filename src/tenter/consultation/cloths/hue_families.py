@@ -97,7 +97,10 @@ _BLOCKS = (
 
 
 def hue_family(lab: ArrayLike) -> HueFamily:
-    """Return the family of one CIELAB colour (3,) under D65/10°; never `METAL`, which a Lab value cannot show."""
+    """Return the family of one CIELAB colour (3,) under D65/10°; never `METAL`, which a Lab value cannot show.
+
+    The borders are ours. Common practice, no source.
+    """
     L, C, h = (float(v) for v in steady(lab_to_lch(np.asarray(lab, dtype=float))))
     return next((b.family for b in _BLOCKS if b.holds(L, C, h)), HueFamily.RED)
 

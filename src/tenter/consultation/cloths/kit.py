@@ -27,7 +27,11 @@ PLAUSIBLE_LAB = {"L": (0.0, 115.0), "a": (-150.0, 150.0), "b": (-150.0, 150.0)}
 
 @dataclass(frozen=True, slots=True)
 class Drape:
-    """One cloth. `group` and `role` are the shopkeeper's words: no score reads them; an audit reads tests in roles."""
+    """One cloth. `group` and `role` are the shopkeeper's words: no score reads them; an audit reads tests in roles.
+
+    Raises `TenterError` for an id with space or one of the signs that join cloths in a ledger, for a text field that is
+    no text, and for an undertone beyond ±5 bench units.
+    """
 
     id: str
     name: str
@@ -60,7 +64,11 @@ class Drape:
 
 @dataclass(frozen=True, eq=False)  # compared by identity, so that it can key a cache
 class Kit:
-    """Cloths and their colours, in the same order."""
+    """Cloths and their colours, in the same order.
+
+    Raises `TenterError` unless there is a cloth, each has a Lab value (n, 3) and an id of its own, and each metal an
+    undertone set by hand.
+    """
 
     drapes: tuple[Drape, ...]
     colours: Colours
@@ -95,7 +103,7 @@ class Kit:
 
     @classmethod
     def parse(cls, text: str, source: str = "kit") -> "Kit":
-        """Return the kit of CSV text."""
+        """Return the kit of CSV text; raises `UnreadableInput` naming `source` and every faulty row and column."""
         rows = read_table(given_text(text, "a kit's CSV", needed=False), source, KIT_REQUIRED, KIT_OPTIONAL)
         faults = Faults(source)
         labs = [_parse_lab(faults, row) for row in rows]
@@ -135,6 +143,8 @@ class Kit:
         ------
         TenterError
             If something is of the wrong kind or number, or a colour is no cloth's: L* 0 to 115, a* and b* within ±150.
+        UnknownName
+            If an undertone is of a cloth that is not there, or a light, an observer or a hue family is not known.
         """
         names = [given_id(i) for i in given_list(tuple(ids) if isinstance(ids, str) else ids, "ids")]
         colours = Colours(_plausible(names, lab), Conditions(illuminant, observer_from(observer)))
@@ -205,7 +215,10 @@ def family_from(name: str) -> HueFamily:
 
 
 def given_id(value: object) -> str:
-    """Return an id as text, of a whole number too; whether it can be one is for `Drape` to say."""
+    """Return an id as text, of a whole number too; raises `TenterError` for anything else.
+
+    Whether a cloth can have it is for `Drape` to say.
+    """
     if not isinstance(value, str | int | np.integer) or isinstance(value, bool):
         raise TenterError(f"a cloth's id is a text, got {shown(value)}")
     return str(value)

@@ -38,8 +38,9 @@ class PhotographedCloth:
 class KitChange:
     """What photographs make of one cloth of a kit, under the kit's own conditions.
 
-    before: Lab (3,); None for a cloth that is new in the kit, or that was known by its label alone. delta_e: CIEDE2000
-    from before to after. remarks: what stays as the kit has it although the colour is another, and any doubt.
+    before, after: Lab (3,); before is None for a cloth that is new in the kit, or that was known by its label alone.
+    half_width_90 (3,): of the 90 % interval of `after`. delta_e: CIEDE2000 from before to after. remarks: what stays as
+    the kit has it although the colour is another, and any doubt.
     """
 
     id: str
@@ -81,6 +82,8 @@ def with_photographed(cloths: Sequence[PhotographedCloth], text: str | None = No
     ------
     TenterError
         Unless there is a cloth, and each has a number of its own, such as a kit can have.
+    UnreadableInput
+        If `text` is no kit.
     """
     _require_numbers(cloths)
     before = None if text is None else Kit.parse(text)

@@ -157,7 +157,10 @@ def parse_cell(faults: Faults, row: TableRow, column: str, parse: Callable[[str]
 
 
 def parse_number(text: str) -> float:
-    """Return a finite number written with a decimal point."""
+    """Return a finite number written with a decimal point, within ±1e6.
+
+    Raises `ValueError` for an empty cell, a comma, anything that is no number, and a number beyond that.
+    """
     if "," in text:
         raise ValueError(f"{text!r} has a comma; write the number with a decimal point")
     try:

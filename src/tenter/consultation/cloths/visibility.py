@@ -24,7 +24,11 @@ _LEAST_VISIBILITY = 0.25
 
 @cache
 def mean_skin_reflectance() -> FloatArray:
-    """Return the mean reflectance of 100 forearms (NIST), shape (81,), for predictions when no face is measured."""
+    """Return the mean reflectance of 100 forearms, 0 to 1, shape (81,) on `WAVELENGTHS_NM`.
+
+    For predictions where no face is measured. Source: NIST, by the table's head in `consultation/data`. The array is
+    shared and cannot be written to.
+    """
     text = (files("tenter.consultation") / "data" / "nist_mean_skin_380-780nm_5nm.csv").read_text(encoding="utf-8")
     rows = [line.split(",") for line in text.splitlines() if line[:1].isdigit()]
     skin = np.array([float(value) for _, value in rows])
@@ -33,13 +37,20 @@ def mean_skin_reflectance() -> FloatArray:
 
 
 def chin_colours(kit: Kit) -> FloatArray:
-    """Return the predicted Lab (D65/10°) of a mean chin above each cloth, shape (n, 3)."""
+    """Return the predicted Lab (n, 3) under D65/10° of a mean chin above each cloth.
+
+    Our own model: the cloth's recovered reflectance, and `CHIN_FACTOR` of its light on mean skin.
+    """
     cloth = recover_nearest_reflectance(kit.bench_colours.lab, D65_10.illuminant, D65_10.observer)
     apparent = under_reflected_light(mean_skin_reflectance(), cloth, CHIN.value)
     return reflectance_to_lab(apparent, D65_10.illuminant, D65_10.observer)
 
 
 def visibility(chins: FloatArray, first: IntArray, second: IntArray) -> FloatArray:
-    """Return how visible the difference between cloths is on the chin, from the least to 1, one value a pair."""
+    """Return how visible the difference of pairs of cloths is on the chin, 0.25 to 1, shape (p,).
+
+    chins (n, 3): as `chin_colours` gives them. first, second (p,): the rows of each pair's cloths. Our own: 1 from a
+    ΔE00 of 0.2 on, below it in proportion.
+    """
     effect = steady(delta_e_2000(chins[first], chins[second]))
     return np.clip(effect / _FULL_EFFECT, _LEAST_VISIBILITY, 1.0)

@@ -46,7 +46,7 @@ class Candidates:
 
 @cache
 def candidates() -> Candidates:
-    """Return the colours that every palette is chosen from."""
+    """Return the colours that every palette is chosen from: real surfaces on a fixed grid, Lab to a tenth."""
     lab = lch_to_lab(_grid())
     lab = np.round(lab[is_real_surface(lab)], 1) + 0.0
     families = [hue_family(colour) for colour in lab]
@@ -56,7 +56,10 @@ def candidates() -> Candidates:
 
 @lru_cache(maxsize=_KEPT)
 def apart_from(row: int) -> FloatArray:
-    """Return how far every one of the colours is from one of them, ΔE00, steady, shape (n,)."""
+    """Return how far every one of the candidates is from one of them, ΔE00, steady, shape (n,).
+
+    The array is shared and cannot be written to.
+    """
     lab = candidates().lab
     apart = steady(np.asarray(delta_e_2000(lab, lab[row])))
     apart.setflags(write=False)

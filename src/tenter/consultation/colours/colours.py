@@ -56,11 +56,14 @@ class StapleAnswer(StrEnum):
 class PaletteColour:
     """One colour of a palette.
 
-    lab: CIELAB under the palette's conditions. name: a plain name, as a shop would say it ("coral", "navy").
-    cloth: the id of the cloth that was held, None for a colour that no cloth of the kit has. suitability: from 0 to 1,
-    1 at the client's ideal, with its 90 % interval. answer: what was seen of it, in words, with the place on the face
-    where it was seen; empty where nothing was. title: what the client calls it ("your red"), empty for most.
-    chosen: the consultant put it there.
+    lab: CIELAB under the palette's conditions. name: a plain name, as a shop would say it ("coral", "navy"). cloth: the
+    id of the cloth that was held, None for a colour that no cloth of the kit has. suitability: from 0 to 1, 1 at the
+    client's ideal, with its 90 % interval. answer: what was seen of it, in words, with the place on the face where it
+    was seen; empty where nothing was. title: what the client calls it ("your red"), empty for most. chosen: the
+    consultant put it there.
+
+    Raises `TenterError` for a colour that is not three finite numbers, and for a suitability or an interval outside 0
+    to 1.
     """
 
     lab: Lab
@@ -98,7 +101,10 @@ class MissingHue:
 
 @dataclass(frozen=True, slots=True)
 class Staple:
-    """One of the colours that every shop sells: whether this client wears it, or which colour of theirs instead."""
+    """One of the colours that every shop sells: whether this client wears it, or which colour of theirs instead.
+
+    lab: CIELAB under D65/10°. swap_for: the name of the colour worn in its place, empty where none is.
+    """
 
     name: str
     lab: Lab

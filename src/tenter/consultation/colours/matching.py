@@ -25,13 +25,16 @@ class WornColour(Protocol):
     """A colour that is worn: its name, its CIELAB under D65, 2°, and its hue family."""
 
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """Its plain name."""
 
     @property
-    def lab(self) -> tuple[float, float, float]: ...
+    def lab(self) -> tuple[float, float, float]:
+        """Its CIELAB (3,) under D65/2°."""
 
     @property
-    def family(self) -> HueFamily: ...
+    def family(self) -> HueFamily:
+        """Its hue family."""
 
 
 W = TypeVar("W", bound=WornColour)
@@ -56,7 +59,7 @@ def worn_together(
 
 
 def harmony(colours: Iterable[WornColour]) -> float:
-    """Return the mean two-colour harmony of all pairs of an outfit."""
+    """Return the mean harmony of all pairs of an outfit, as `two_colour_harmony` scores them: the higher the better."""
     pairs = list(combinations([s.lab for s in colours], 2))
     return steady(float(np.mean([two_colour_harmony(one, other) for one, other in pairs])))
 

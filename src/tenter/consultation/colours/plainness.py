@@ -32,7 +32,11 @@ _RED_CHROMA, _RED_HUES = 30.0, (14.0, 40.0)  # of what everyone calls red
 
 
 def is_plain(lch: FloatArray, families: Sequence[HueFamily], clarity: float) -> BoolArray:
-    """Tell which colours (n, 3) in L*, C*, h are plain ones of their family, for a client of a clarity, shape (n,)."""
+    """Tell which colours (n, 3) in L*, C*, h are plain ones of their families (n), shape (n,).
+
+    clarity: of the client, in bench units; a soft client's accents may be duller. The borders are ours, set by
+    judgement.
+    """
     L, C, h = lch.T
     least = np.array([_LEAST_CHROMA.get(f, np.inf) for f in families])
     yellow = np.array([f is HueFamily.YELLOW for f in families], dtype=bool)

@@ -35,7 +35,7 @@ class AxisAgreement:
 
     @property
     def difference(self) -> float:
-        """First minus second."""
+        """First minus second, in bench units."""
         return self.first.mean - self.second.mean
 
     @property
@@ -60,7 +60,10 @@ class Reliability:
 
 @dataclass(frozen=True, slots=True)
 class Bias:
-    """By how much one analyst reads above another on the same clients, with a standard error from two clients on."""
+    """By how much one analyst reads above another on the same clients, in bench units.
+
+    standard_error: of the mean, None of a single client.
+    """
 
     mean: float
     standard_error: float | None
@@ -69,7 +72,10 @@ class Bias:
 
 @dataclass(frozen=True, slots=True)
 class NamedShare:
-    """Results that a consultant named where the odds had one word: how many, the mean odds, how many were the same."""
+    """Results that a consultant named where the odds had one word.
+
+    count: how many; stated: the mean odds, 0 to 1; same: how many were what the odds had likeliest.
+    """
 
     word: OddsWord
     count: int
@@ -119,19 +125,28 @@ def compare_readings(first: Mapping[Axis, Estimate], second: Mapping[Axis, Estim
 
 
 def alpha(values: ArrayLike, level: MeasurementLevel) -> float | None:
-    """Return Krippendorff's alpha.
+    """Return Krippendorff's alpha: 1 is perfect agreement, 0 what chance would give.
 
     Parameters
     ----------
-    values : array, shape (analysts, clients)
+    values : array_like, shape (analysts, clients)
         NaN where an analyst has not read a client. At the nominal level the numbers are names.
-    level : Level
+    level : MeasurementLevel
         What a difference between two values means.
 
     Returns
     -------
     float or None
         None where nobody was read twice, or all values are the same: chance cannot be told from agreement then.
+
+    Raises
+    ------
+    TenterError
+        If the values are not in two dimensions.
+
+    References
+    ----------
+    K. Krippendorff (2011), Computing Krippendorff's alpha-reliability.
     """
     import krippendorff  # noqa: PLC0415 - only who asks for it waits for it
 
@@ -144,19 +159,28 @@ def alpha(values: ArrayLike, level: MeasurementLevel) -> float | None:
 
 
 def reliability(first: ArrayLike, second: ArrayLike) -> Reliability:
-    """Return how far two readings of each client agree on an axis."""
+    """Return how far two readings (n,) and (n,) of n clients agree on an axis, by alpha at the interval level.
+
+    Raises `TenterError` unless each client has both.
+    """
     return _reliability(np.stack(_pairs(first, second)), MeasurementLevel.INTERVAL)
 
 
 def reliability_of_names(first: Sequence[Hashable], second: Sequence[Hashable]) -> Reliability:
-    """Return how far two readings of each client agree on a name, such as that of the category."""
+    """Return how far two readings of each client agree on a name, such as that of the category.
+
+    By alpha at the nominal level. Raises `TenterError` unless each client has both.
+    """
     number = {name: place for place, name in enumerate(dict.fromkeys([*first, *second]))}
     table = _pairs([number[name] for name in first], [number[name] for name in second])
     return _reliability(np.stack(table), MeasurementLevel.NOMINAL)
 
 
 def bias(first: ArrayLike, second: ArrayLike) -> Bias:
-    """Return by how much one analyst's values lie above another's for the same clients."""
+    """Return by how much one analyst's values (n,) lie above another's (n,) for the same clients, in the values' unit.
+
+    Raises `TenterError` where there is no client, or one of them lacks a value.
+    """
     one, other = _pairs(first, second)
     difference = one - other
     if difference.size == 0:

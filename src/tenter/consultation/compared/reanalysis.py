@@ -57,7 +57,10 @@ class CauseKnown(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ChairLight:
-    """The light at the chair as it was measured: CCT in kelvin, Duv, and lux; None for what was not."""
+    """The light at the chair as it was measured: CCT in kelvin, Duv, and lux; None for what was not.
+
+    Raises `TenterError` outside 1,000 to 25,000 K, ±0.1 Duv, and 1 to 200,000 lux.
+    """
 
     cct_kelvin: float
     duv: float | None = None
@@ -86,7 +89,8 @@ class Sat:
     """One sitting, with what was written down of the day.
 
     reading: its answers. date: ISO text or empty. analyst: who judged, empty where nobody wrote it down. light: as
-    measured at the chair. kit_then: the kit with the colours that were measured about that day.
+    measured at the chair. kit_then: the kit with the colours that were measured about that day; raises `TenterError`
+    where it lacks a cloth that was held.
     """
 
     reading: Reading
@@ -108,7 +112,10 @@ class Sat:
 
 @dataclass(frozen=True, slots=True)
 class Reread:
-    """What one sitting comes to under the shared method, and the category that it came to under its own."""
+    """What one sitting comes to under the shared method, and the category that it came to under its own.
+
+    probability: of `category`, 0 to 1. comparisons: how many entries count.
+    """
 
     date: str
     category: str
@@ -141,8 +148,8 @@ class CauseFinding:
 class Reanalysis:
     """An earlier sitting against a later one.
 
-    moved: how probable another place is, taken for as likely as not before the answers. other_category: how probable it
-    is that the two places are of different categories.
+    moved: how probable it is, 0 to 1, that the place is another, taken for as likely as not before the answers.
+    other_category: how probable it is that the two places are of different categories.
     """
 
     method: str

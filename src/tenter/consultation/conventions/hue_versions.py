@@ -26,6 +26,8 @@ class HueVersion:
 
     hue_ends, chroma_ends: the warm and the cool end, in degrees and in C*; None where the family has but one version.
     warm, cool: names of the version, empty where there is none. warm_instead, cool_instead: what is worn in its place.
+    Raises `TenterError` for two ends that are the same, a hue outside 0 to 360, and a side that has both a version and
+    something instead.
     """
 
     family: HueFamily
@@ -57,7 +59,10 @@ class HueVersion:
         return self.warm_instead if side is UndertoneSide.WARM else self.cool_instead
 
     def place(self, lab: FloatArray) -> FloatArray | None:
-        """Return where colours (..., 3) lie within the family, from 1 at its warm end to −1 at its cool one, (...)."""
+        """Return where colours (..., 3), D65/10°, lie within the family, shape (...).
+
+        From 1 at its warm end to -1 at its cool one; None where the family has no ends.
+        """
         told = []
         if self.hue_ends is not None:
             told.append(_between(_turned(hue_angle(lab), self.hue_ends[1]), _turned_end(self.hue_ends), 0.0))
@@ -81,7 +86,10 @@ def _between(values: FloatArray, warm: float, cool: float) -> FloatArray:
 
 @dataclass(frozen=True, slots=True)
 class HueVersions:
-    """Every family's versions, and how much a place within the family counts beside the hue table, 0 to 1."""
+    """Every family's versions, and how much a place within the family counts beside the hue table.
+
+    Raises `TenterError` for a weight outside 0 to 1.
+    """
 
     weight: float = 0.0
     of: Mapping[HueFamily, HueVersion] = field(default_factory=dict)
@@ -91,7 +99,10 @@ class HueVersions:
             raise TenterError(f"within_family is a share from 0 to 1; got {self.weight:g}")
 
     def hue_weight(self, table: FloatArray, lab: FloatArray, families: Sequence[HueFamily]) -> FloatArray:
-        """Return warm (+) or cool (−) weights (n,): those of the hue table, with the place within the family."""
+        """Return warm (+) or cool (-) weights (n,): those of the hue table, with the place within the family.
+
+        table (n,): what the hue table says of each colour. lab (n, 3): CIELAB under D65/10°, of hue families (n).
+        """
         mixed = table.copy()
         for family, version in self.of.items():
             rows = np.array([f is family for f in families], dtype=bool)
@@ -102,7 +113,10 @@ class HueVersions:
 
 
 def versions_from(fields: Fields) -> HueVersions:
-    """Return the versions of the hue families; a method that names none wears what it judges by."""
+    """Return the versions of the hue families; a method that names none wears what it judges by.
+
+    Raises `TenterError` where a family has two tables, or a field is of the wrong kind.
+    """
     undertone = fields.table("undertone")
     weight = undertone.get("within_family", within(0, 1)) if "within_family" in undertone else 0.0
     named = [_version(f) for f in fields.tables("hues")] if "hues" in fields else []

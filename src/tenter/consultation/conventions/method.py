@@ -53,7 +53,11 @@ class Use(StrEnum):
 
 @dataclass(frozen=True, eq=False)  # compared by identity, so that it can key a cache
 class Method:
-    """A way of reading judgements: axes, phases and categories."""
+    """A way of reading judgements: axes, phases and categories. Common practice of the trade, no source, unless noted.
+
+    Raises `TenterError` for fewer than one phase or two categories, and for phases or categories that cannot be told
+    apart; `UnknownName` for a category of a season or beside a neighbour that is not there.
+    """
 
     name: str
     title: str
@@ -83,7 +87,7 @@ class Method:
 
     @classmethod
     def bundled(cls, name: str = DEFAULT_METHOD) -> "Method":
-        """Return a method that comes with Tenter: one of `BUNDLED`."""
+        """Return a method that comes with Tenter: one of `BUNDLED`, or raise `UnknownName`."""
         return cls.of_document(_bundled_document(name), f"bundled method {name}")
 
     @classmethod
@@ -93,12 +97,15 @@ class Method:
 
     @classmethod
     def parse(cls, toml: str, source: str = "method") -> "Method":
-        """Return the method of TOML text."""
+        """Return the method of TOML text; raises `UnreadableInput` naming the field at fault."""
         return cls.of_document(_document(given_text(toml, "a method's TOML", needed=False), source), source)
 
     @classmethod
     def of_document(cls, document: Mapping[str, object], source: str = "method") -> "Method":
-        """Return the method of a document with the fields of a method file, as `method_document` makes it."""
+        """Return the method of a document with the fields of a method file, as `method_document` makes it.
+
+        Raises `UnreadableInput`, which names `source` and the field at fault.
+        """
         fields = Fields(document, source)
         try:
             return _method_from(fields)
@@ -140,7 +147,10 @@ class Method:
         raise UnknownName("category", category, self.categories)
 
     def category_at(self, theta: ArrayLike) -> str:
-        """Return the category whose cell holds the ideal point (undertone, depth, clarity), finite, shape (3,)."""
+        """Return the category whose cell holds an ideal point (3,): undertone, depth and clarity in bench units.
+
+        Raises `TenterError` for a point of another shape, or one that is not finite and within ±1,000 bench units.
+        """
         point = given_array(theta, "an ideal point")
         if point.shape != (3,) or not np.all(np.abs(point) <= _FURTHEST_POINT):
             raise TenterError(
@@ -154,6 +164,7 @@ class Method:
         """Return undertone, depth and clarity of every cloth in bench units, steady to 1e-9, shape (n, 3).
 
         To `judge` by, the undertone is the hue table's; for what to `wear` a cloth's place within its family joins it.
+        Raises `UnknownName` for another use.
         """
         lab = of_kind(Kit, kit, "the kit", "tenter.Kit.read").bench_colours.lab
         by_hand = [self._undertone_by_hand(drape) for drape in kit.drapes]
@@ -166,9 +177,10 @@ class Method:
         use: Use | str = Use.WEAR,
         by_hand: Sequence[float | None] = (),
     ) -> FloatArray:
-        """Return undertone, depth and clarity of colours, D65/10° (n, 3), of hue families (n), as `coordinates` does.
+        """Return undertone, depth and clarity (n, 3) in bench units of colours (n, 3), D65/10°, of hue families (n).
 
-        by_hand: undertones (n) that overrule the colours' own, None where a colour has its own.
+        As `coordinates` does for cloths. by_hand: undertones (n) that overrule the colours' own, None where a colour
+        has its own.
         """
         said = None
         if _use(use) is Use.WEAR:

@@ -31,11 +31,11 @@ class Fields:
             raise TenterError(f"{self.path}: field {name!r}: {error}") from None
 
     def table(self, name: str) -> "Fields":
-        """Return a sub-table."""
+        """Return a sub-table; raises `TenterError` naming it when it is missing or no table."""
         return Fields(self.get(name, _table), f"{self.path} [{name}]")
 
     def tables(self, name: str) -> list["Fields"]:
-        """Return an array of tables."""
+        """Return an array of tables; raises `TenterError` naming it when it is missing or something else."""
         return [
             Fields(t, f"{self.path} [[{name}]] number {i}")
             for i, t in enumerate(self.get(name, items(_table)), start=1)
@@ -59,21 +59,21 @@ def _table(value: object) -> Mapping[str, object]:
 
 
 def text(value: object) -> str:
-    """Return a string that is not blank."""
+    """Return a string that is not blank; raises `TenterError` for anything else."""
     if not isinstance(value, str) or not value.strip():
         raise TenterError(f"a text is needed, got {value!r}")
     return value
 
 
 def finite_number(value: object) -> float:
-    """Return a finite number."""
+    """Return a finite number within ±1e9; raises `TenterError` for anything else."""
     if isinstance(value, bool) or not isinstance(value, int | float) or not -1e9 < value < 1e9:
         raise TenterError(f"a number is needed, got {value!r}")
     return float(value)
 
 
 def within(least: float, most: float) -> Callable[[object], float]:
-    """Return a reader of numbers from `least` to `most`."""
+    """Return a reader of numbers from `least` to `most`, which raises `TenterError` for any other."""
 
     def read(value: object) -> float:
         found = finite_number(value)
@@ -85,21 +85,21 @@ def within(least: float, most: float) -> Callable[[object], float]:
 
 
 def whole(value: object) -> int:
-    """Return a whole number."""
+    """Return a whole number; raises `TenterError` for anything else."""
     if isinstance(value, bool) or not isinstance(value, int):
         raise TenterError(f"a whole number is needed, got {value!r}")
     return value
 
 
 def truth(value: object) -> bool:
-    """Return true or false."""
+    """Return true or false; raises `TenterError` for anything else."""
     if not isinstance(value, bool):
         raise TenterError(f"true or false is needed, got {value!r}")
     return value
 
 
 def items(parse: Callable[[object], T], length: int | None = None) -> Callable[[object], list[T]]:
-    """Return a reader of lists, of a given length if one is given."""
+    """Return a reader of lists, of a given length if one is given, which raises `TenterError` for anything else."""
 
     def read(value: object) -> list[T]:
         if not isinstance(value, list) or (length is not None and len(value) != length):
@@ -110,7 +110,7 @@ def items(parse: Callable[[object], T], length: int | None = None) -> Callable[[
 
 
 def choice(kind: type[E]) -> Callable[[object], E]:
-    """Return a reader of one word of a closed vocabulary."""
+    """Return a reader of one word of a closed vocabulary, which raises `UnknownName` for any other."""
 
     def read(value: object) -> E:
         try:

@@ -47,7 +47,7 @@ class GreyForWarm(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class DisputedReadings:
-    """Choices on which the trade disagrees."""
+    """Choices on which the trade disagrees. metal_tint: whether a metal's undertone counts."""
 
     clarity: ClarityReading
     metal_tint: bool
@@ -61,7 +61,8 @@ class Planning:
 
     `opens_light`: the undertone phase opens with a light pair that differs in undertone alone, where the kit has one;
     `most_uses` of one cloth in a sitting; `hidden_repeats` of earlier pairs, one for each `repeat_from` pairs judged,
-    at least `repeat_gap` pairs later; minutes that a pair and a fan take; minutes after which a rest is due.
+    at least `repeat_gap` pairs later; minutes that a pair and a fan take; minutes after which a rest is due. Raises
+    `TenterError` for counts below 1 (repeats: 0), a `repeat_from` not above `repeat_gap`, or minutes not above 0.
     """
 
     opens_light: bool
@@ -82,7 +83,10 @@ class Planning:
 
 @dataclass(frozen=True, slots=True)
 class Phase:
-    """One phase of a sitting: it ends at `enough` probability after `least` entries, and in any case after `most`."""
+    """One phase of a sitting: it ends at `enough` probability after `least` entries, and in any case after `most`.
+
+    Raises `TenterError` unless 0 ≤ least ≤ most and 0.5 ≤ enough < 1.
+    """
 
     id: str
     title: str
@@ -101,7 +105,10 @@ class Phase:
 
 @dataclass(frozen=True, slots=True)
 class CategoryRegion:
-    """One category: the part of the (undertone, depth, clarity) space that lies nearest to its prototype."""
+    """One category: the part of the space that lies nearest to its prototype.
+
+    prototype: undertone, depth and clarity in bench units.
+    """
 
     name: str
     season: str
@@ -114,7 +121,10 @@ class CategoryRegion:
 
 
 def sides_from(seasons: Sequence[Fields]) -> dict[str, UndertoneSide]:
-    """Return the undertone of each season, in the order of the file."""
+    """Return the undertone of each season, in the order of the file.
+
+    Raises `TenterError` for two seasons of one name, and for a field that is missing, unknown or of the wrong kind.
+    """
     side_of: dict[str, UndertoneSide] = {}
     for fields in seasons:
         name, side = fields.get("name", text), fields.get("undertone", choice(UndertoneSide))
@@ -205,7 +215,10 @@ def region_from(fields: Fields) -> CategoryRegion:
 
 
 def check_regions(regions: Sequence[CategoryRegion], side_of: Mapping[str, UndertoneSide]) -> None:
-    """Refuse categories that cannot be told apart, or that name a season or a neighbour that is not there."""
+    """Refuse categories that cannot be told apart, or that name a season or a neighbour that is not there.
+
+    Raises `TenterError` for two categories of one name or one prototype, and `UnknownName` for a season or neighbour.
+    """
     names = [r.name for r in regions]
     if len(set(names)) < len(names):
         raise TenterError("two categories have the same name")

@@ -43,7 +43,10 @@ _FAMILIES = {
 
 @dataclass(frozen=True, slots=True)
 class QuotaShift:
-    """One accent more of a group and one fewer of another, for the clients of one undertone."""
+    """One accent more of a group and one fewer of another, for the clients of one undertone.
+
+    Raises `TenterError` where the two are one group.
+    """
 
     undertone: UndertoneSide
     more: AccentGroup
@@ -56,7 +59,10 @@ class QuotaShift:
 
 @dataclass(frozen=True, slots=True)
 class Quotas:
-    """How many colours of each kind a palette has."""
+    """How many colours of each kind a palette has. Common practice, no source.
+
+    Raises `TenterError` for a count outside 0 to 20.
+    """
 
     dark: int = 3
     middle: int = 4
@@ -87,7 +93,7 @@ class Quotas:
         return sum(int(getattr(self, field.name)) for field in fields(self))
 
     def shifted(self, shifts: Sequence[QuotaShift], side: UndertoneSide) -> "Quotas":
-        """Return the quotas for the clients of one undertone."""
+        """Return the quotas for the clients of one undertone; a shift that would leave 0 to 20 is left out."""
         counts = dict(self.accents)
         for shift in shifts:
             if shift.undertone is side and counts[shift.less] > 0 and counts[shift.more] < _MOST:

@@ -33,7 +33,8 @@ class StapleWear(StrEnum):
 class StapleCustom:
     """Some of the clients who wear a staple, near the face or away from it: ranges in bench units, ends included.
 
-    An end that is None is open.
+    An end that is None is open. Raises `UnknownName` for another staple, and `TenterError` for a range whose least is
+    above its most.
     """
 
     name: str
@@ -56,11 +57,11 @@ class StapleCustom:
                 )
 
     def range(self, axis: Axis) -> tuple[float | None, float | None]:
-        """Return the least and the most of an axis."""
+        """Return the least and the most of an axis, in bench units; None for an open end."""
         return getattr(self, f"{axis}_least"), getattr(self, f"{axis}_most")
 
     def holds(self, ideal: FloatArray) -> bool:
-        """Tell whether a client with an ideal (3,) is one of them."""
+        """Tell whether a client with an ideal (3,) in bench units is one of them."""
         for axis in Axis:
             at, (least, most) = steady(float(ideal[axis.column])), self.range(axis)
             if (least is not None and at < least) or (most is not None and at > most):
@@ -77,7 +78,10 @@ _ENDS = tuple(f"{axis}_{end}" for axis in Axis for end in ("least", "most"))
 
 
 def by_custom(customs: Sequence[StapleCustom], name: str, ideal: FloatArray) -> StapleAnswer:
-    """Return where a staple is worn by a client with an ideal (3,), as the trade has it."""
+    """Return where a staple is worn by a client with an ideal (3,) in bench units, as the trade has it.
+
+    A staple for which no row holds is swapped. Common practice, no source.
+    """
     found = {custom.worn for custom in customs if custom.name == name and custom.holds(ideal)}
     return next((StapleAnswer(worn) for worn in StapleWear if worn in found), StapleAnswer.SWAP)
 

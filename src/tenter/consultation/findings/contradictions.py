@@ -50,7 +50,11 @@ class ContradictionKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Contradiction:
-    """An entry with its probability given all the others, likely causes, and the pair to hold again if there is one."""
+    """An entry that the others speak against.
+
+    p: the probability of its outcome, or any rarer one, given all the others. causes: the likeliest first. repeat: the
+    cloths of the pair to hold again; empty where there is none.
+    """
 
     number: int
     kind: ContradictionKind
@@ -60,7 +64,10 @@ class Contradiction:
 
 
 def contradictions(sitting: Reading, predicted: dict[int, FloatArray]) -> tuple[Contradiction, ...]:
-    """Return the entries that the others speak against, in order; `predicted` as `diagnostics.predictions` gives it."""
+    """Return the entries that the others speak against, in order.
+
+    predicted: for each entry's number the chances (outcomes,) of its outcomes, as `diagnostics.predictions` gives them.
+    """
     followed = {n for f in split_findings(sitting.evidence) if f.side_effect for n in f.numbers}
     against_metal = _metals_against_cloth(sitting)
     found = []

@@ -69,7 +69,10 @@ class Doubt(StrEnum):
 
 
 def doubts(found: Diagnostics) -> tuple[Doubt, ...]:
-    """Return what in the answers speaks against taking the odds at their word; each by chance one time in a hundred."""
+    """Return what in the answers speaks against taking the odds at their word.
+
+    Each comes by chance one time in a hundred, a changed face one in twenty (measured on simulated sittings).
+    """
     told = [Doubt.MISFIT] if found.is_misfit else []
     if found.position_bias is not None and abs(found.position_bias.z) > DOUBTED:
         told.append(Doubt.POSITION)
@@ -81,18 +84,24 @@ def doubts(found: Diagnostics) -> tuple[Doubt, ...]:
 
 
 def predictions(sitting: Reading) -> dict[int, FloatArray]:
-    """Return, for each entry, the probability of every outcome given all other entries, the one that came first."""
+    """Return, by entry number, the chances (outcomes,) of its outcomes given all other entries.
+
+    The outcome that came is the first.
+    """
     leave_out = sitting.without(ROUGHLY)
     return {e.number: leave_out.outcome_chances(e) for e in sitting.evidence}
 
 
 def surprises(predicted: dict[int, FloatArray]) -> dict[int, float]:
-    """Return, for each entry, the probability of its outcome or any rarer one."""
+    """Return, by entry number, the probability of its outcome or any rarer one, from its chances (outcomes,)."""
     return {n: float(p[p <= p[0] + 1e-12].sum()) for n, p in predicted.items()}
 
 
 def misfit(predicted: Sequence[FloatArray]) -> float:
-    """Return the probability of outcomes at least as surprising together, by a normal sum of their information."""
+    """Return the probability of outcomes at least as surprising together, by a normal sum of their information.
+
+    predicted: the chances (outcomes,) of each entry, what came first. 1 where there is no entry.
+    """
     if not predicted:
         return 1.0
     excess = sum(float(-np.log(p[0]) + p @ np.log(p)) for p in predicted)
@@ -101,7 +110,10 @@ def misfit(predicted: Sequence[FloatArray]) -> float:
 
 
 def diagnostics(sitting: Reading, predicted: dict[int, FloatArray] | None = None) -> Diagnostics:
-    """Return the diagnostics of a sitting; `predicted` where `predictions` were worked out already."""
+    """Return the diagnostics of a sitting.
+
+    predicted: what `predictions` gave, (outcomes,) an entry, where that was worked out already.
+    """
     predicted = predictions(sitting) if predicted is None else predicted
     return Diagnostics(
         surprise=surprises(predicted),

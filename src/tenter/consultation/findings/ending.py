@@ -58,7 +58,10 @@ class Reached:
 
 
 def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
-    """Return how a sitting stands; `stated` are the odds of each category as they are stated."""
+    """Return how a sitting stands; `stated` are the odds of each category, 0 to 1, as they are stated.
+
+    What counts as finished is common practice, no source; the odds that it takes are ours.
+    """
     first, second = sorted(stated, key=lambda c: -steady(stated[c]))[:2]
     routes = _routes(sitting)
     owed = (*(axis for axis in routes if routes[axis] < _ROUTES), *_neighbour_owed(sitting, first, second))
@@ -72,7 +75,10 @@ def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
 
 
 def on_border(sitting: Reading, first: str, second: str, stated: Mapping[str, float]) -> bool:
-    """Whether the client surely lies near the border of two categories, and in one of them."""
+    """Whether the client surely lies near the border of two categories, and in one of them.
+
+    stated: the odds of each category, 0 to 1. The distances and the sureness are ours.
+    """
     if steady(stated[first] + stated[second] - _TOGETHER) < 0:
         return False
     posterior = sitting.posterior()

@@ -27,10 +27,10 @@ def other_category_named(sitting: Reading, verdict: Verdict) -> ConsultantVerdic
 
 
 def as_named(sitting: Reading, verdict: Verdict) -> Verdict | None:
-    """Return a verdict that is the consultant's, or None where she names no other than the odds do.
+    """Return a verdict that is the consultant's, or None where they name no other than the odds do.
 
     Its place for the client, from which a palette follows, is the nearest to that of the odds that lies well inside of
-    the category she names. It has the odds that were found, and no reasons: those are her own.
+    the category they name. It has the odds that were found, and no reasons: those are the consultant's own.
     """
     named = other_category_named(sitting, verdict)
     if named is None:

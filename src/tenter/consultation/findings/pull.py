@@ -36,14 +36,15 @@ class Named:
 def main_axis(pull: FloatArray, apart: FloatArray) -> Axis:
     """Return the axis along which an answer draws most (3,) on cloths that lie apart (3,).
 
-    Entries that say one thing together each draw little when left out. An answer on two cloths that differ in undertone
-    alone is then still one about undertone.
+    pull in standard deviations of the client's place, as `LeaveOut.pull` has it; apart in bench units. Entries that say
+    one thing together each draw little when left out. An answer on two cloths that differ in undertone alone is then
+    still one about undertone.
     """
     return max(Axis, key=lambda axis: steady(abs(float(pull[axis.column] * apart[axis.column]))))
 
 
 def runs_against(end: LeadingTrait, prototype: FloatArray) -> bool:
-    """Whether an end is the other one than that on which a category lies, by its prototype (3,)."""
+    """Whether an end is the other one than that on which a category lies, by its prototype (3,) in bench units."""
     place = float(prototype[end.axis.column])
     return abs(place) >= NO_SIDE and place * end.sign < 0
 
@@ -54,10 +55,11 @@ def what_to_name(pull: FloatArray, gain: FloatArray, prototype: FloatArray, spea
     Parameters
     ----------
     pull : ndarray, shape (3,)
+        In standard deviations of the client's place.
     gain : ndarray, shape (3,)
         The better cloth less the other, in bench units.
     prototype : ndarray, shape (3,)
-        Of the category.
+        Of the category, in bench units.
     """
     axes = sorted(Axis, key=lambda axis: -steady(abs(float(pull[axis.column]))))
     shown = [a for a in axes if pull[a.column] * gain[a.column] > 0 and abs(gain[a.column]) >= _LEAST_GAIN]
@@ -72,7 +74,10 @@ def what_to_name(pull: FloatArray, gain: FloatArray, prototype: FloatArray, spea
 
 
 def direction(axis: Axis, pull: FloatArray, prototype: FloatArray, speaks_for: bool) -> LeadingTrait | None:
-    """Return the end to which a pull (3,) draws along an axis; None where that runs against what it speaks for."""
+    """Return the end to which a pull (3,) draws along an axis; None where that runs against what it speaks for.
+
+    prototype (3,): of the category that it speaks for or against.
+    """
     return _end(axis, pull) if _fits(axis, pull, prototype, speaks_for) else None
 
 

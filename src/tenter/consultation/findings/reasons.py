@@ -78,7 +78,10 @@ class EvidenceReason:
 
 @dataclass(frozen=True, slots=True)
 class AxisTogether:
-    """All entries that speak about one axis, and what they are worth to the category when all are left out."""
+    """All entries that speak about one axis, and what they are worth to the category when all are left out.
+
+    log_odds: natural, above 0 where they speak for it.
+    """
 
     entries: tuple[int, ...]
     log_odds: float

@@ -15,10 +15,10 @@ _CANNOT_TELL = 0.5  # below this no category of the other method can be named
 
 @dataclass(frozen=True, slots=True)
 class Translation:
-    """What a sitting comes to under another method. `category` is None where it cannot be told.
+    """What a sitting comes to under another method.
 
-    `reread` tells that the judgements were read again on the other method's axes; otherwise only its categories were
-    laid over the same posterior.
+    `category` is None where none has half of the probability. `reread` tells that the judgements were read again on the
+    other method's axes; otherwise only its categories were laid over the same posterior.
     """
 
     method: str
@@ -33,7 +33,8 @@ def read_under(sitting: Reading, method: Method) -> Translation:
     """Return a sitting read under another method.
 
     Where both methods lay cloths on the same axes, the posterior is the same and only the categories change. Where a
-    reading or the undertone table differs, the raw judgements are read again.
+    reading or the undertone table differs, the raw judgements are read again. Raises `TenterError` for what is no
+    method.
     """
     of_kind(Method, method, "the method", "tenter.Method.bundled")
     if _same_axes(sitting.method, method):

@@ -28,7 +28,7 @@ _NAMED = 2  # of those that are nearly as likely; where there are more, naming t
 
 
 class PhaseMissing(Refused):
-    """A verdict was asked for before the method's phases had an entry each."""
+    """A verdict was asked for before the method's phases had an entry each. `owed`: what to compare first."""
 
     def __init__(self, owed: tuple[str, ...]) -> None:
         self.owed = owed
@@ -54,7 +54,10 @@ class Trait:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What a sitting comes to."""
+    """What a sitting comes to.
+
+    Probabilities are from 0 to 1, as they may be stated: held down where photographs are all there is.
+    """
 
     category: str
     season: str
@@ -167,7 +170,7 @@ class Verdict:
 
 
 def owed(sitting: Reading) -> tuple[str, ...]:
-    """Return what a verdict still needs, empty when nothing."""
+    """Return what a verdict still needs, in words; empty when nothing."""
     judged = sitting.axes_judged()
     missing = []
     if Axis.UNDERTONE not in judged:
@@ -178,7 +181,10 @@ def owed(sitting: Reading) -> tuple[str, ...]:
 
 
 def verdict(sitting: Reading) -> Verdict:
-    """Return the verdict of a sitting; raises `PhaseMissing` naming what is owed."""
+    """Return the verdict of a sitting.
+
+    Raises `PhaseMissing`, naming what is owed, before an entry about undertone and one about clarity or depth.
+    """
     missing = owed(sitting)
     if missing:
         raise PhaseMissing(missing)
@@ -226,7 +232,10 @@ def verdict(sitting: Reading) -> Verdict:
 
 
 def stated(sitting: Reading) -> dict[str, float]:
-    """Return the odds of each category as they may be stated: `probabilities`, capped for photographs alone."""
+    """Return the odds of each category, 0 to 1, as they may be stated.
+
+    They are `probabilities`, capped for photographs alone.
+    """
     odds = sitting.probabilities()
     if not photographs_alone(sitting.evidence):
         return odds

@@ -28,7 +28,7 @@ Needed = frozenset[int]
 
 @dataclass(frozen=True, eq=False)
 class Purchase:
-    """One wish and the outfits that it alone makes with what is owned."""
+    """One wish and how many outfits it alone makes with what is owned."""
 
     piece: Piece
     gained: int
@@ -38,7 +38,8 @@ class Purchase:
 class BuyList:
     """What to buy. every: all wishes, most outfits gained first. chosen: in the order of what they add.
 
-    gained: new outfits that they make together; had: outfits without them. bound: no set within the budget gains more.
+    gained: new outfits that they make together; had: outfits without them. spent, budget: in the money of the prices.
+    bound: no set within the budget gains more.
     """
 
     every: tuple[Purchase, ...]
@@ -64,12 +65,13 @@ def buy_list(
 ) -> BuyList:
     """Return which wishes to buy within a budget, in the money that their prices are in.
 
-    pieces: how many new ones at the most; None for any number.
+    pieces: how many new ones at the most; None for any number. Up to `MOST_EXACT` wishes every set is tried; of more,
+    the one with the most new outfits for its price is taken again and again.
 
     Raises
     ------
     TenterError
-        If a wish has no price, or the budget is no amount of money.
+        If a wish has no price, the budget is no amount from 0 to a million, or `pieces` is no whole number from 1.
     """
     money = given_number(budget, "a budget", 0.0, _MOST_BUDGET)
     unpriced = [wish.name for wish in wishes if wish.price is None]

@@ -47,7 +47,11 @@ class NearestColour:
 
 @dataclass(frozen=True, slots=True)
 class PartCheck:
-    """One colour of a print by itself. near_face: whether it counts for what is near the face."""
+    """One colour of a print by itself.
+
+    lab: CIELAB under D65/10°. area: its part of the garment, 0 to 1. near_face: whether it counts for what is near the
+    face.
+    """
 
     lab: Lab
     area: float

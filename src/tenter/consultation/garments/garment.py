@@ -40,7 +40,9 @@ class KnownBy(StrEnum):
 class GarmentColour:
     """One colour of a garment: Lab under D65/10°, half-widths of its 90 % interval, and its part of the area.
 
-    reflectance: (81,) on `WAVELENGTHS_NM` where it was measured; None where the colour alone is known.
+    reflectance: (81,) on `WAVELENGTHS_NM`, 0 to 1, where it was measured; None where the colour alone is known. Raises
+    `TenterError` for a colour that no cloth has, a half-width that is not finite and at least 0, and an area outside 0
+    to 1.
     """
 
     lab: Lab
@@ -68,6 +70,7 @@ class Garment:
     """A garment's colours, the largest first: one, or those of a print. name: what its owner calls it.
 
     unlike: the part of it, from 0 to 1, that looked unlike its colours in a photograph, so that nothing is known of it.
+    Raises `TenterError` for no colour, areas that do not add up to 1 within 0.02, and a part outside 0 to 1.
     """
 
     colours: tuple[GarmentColour, ...]
@@ -97,14 +100,20 @@ class Garment:
 
 
 def from_reading(lab: ArrayLike, conditions: Conditions = D65_10, name: str = "") -> Garment:
-    """Return a garment of one colour, measured by an instrument: Lab (3,) under the conditions named."""
+    """Return a garment of one colour, measured by an instrument: Lab (3,) under the conditions named.
+
+    Raises `TenterError` unless it is three finite numbers that a cloth can have.
+    """
     values = _one_lab(lab)
     half = np.hypot(_READ, _carried(values, conditions))
     return Garment((GarmentColour(_triple(_to_bench(values, conditions)), _triple(half)),), name)
 
 
 def from_spectrum(reflectance: ArrayLike, name: str = "") -> Garment:
-    """Return a garment of one colour whose reflectance (81,) was measured, on `WAVELENGTHS_NM`, 0 to 1."""
+    """Return a garment of one colour whose reflectance (81,) was measured, on `WAVELENGTHS_NM`, 0 to 1.
+
+    Raises `TenterError` for another shape, and for a factor outside 0 to 1.5.
+    """
     values = given_array(reflectance, "a reflectance")
     if values.ndim != 1 or not np.all((values >= 0) & (values <= 1.5)):
         raise TenterError(f"a reflectance is one row of factors from 0 to 1; got {shown(reflectance)}")
@@ -126,11 +135,16 @@ def from_photo(
     lab, half_width_90 : array_like, shape (n, 3)
         Under D65/2°, as a photograph gives them, with the half-widths of the 90 % intervals.
     areas
-        Of each colour.
+        Of each colour, 0 to 1.
     for_kit : array_like, shape (n, 3), optional
         The same under D65/10° where that is known already.
     unlike
-        The part of the garment that looked unlike these colours.
+        The part of the garment, 0 to 1, that looked unlike these colours.
+
+    Raises
+    ------
+    TenterError
+        If colours, intervals and areas are not as many, or one of them cannot be a garment's.
     """
     seen, half = np.atleast_2d(given_array(lab, "Lab")), np.atleast_2d(given_array(half_width_90, "half-widths"))
     if seen.shape != half.shape or len(seen) != len(areas):
@@ -147,7 +161,10 @@ def from_photo(
 
 
 def from_name(lab: Lab, half_width_90: Lab, name: str) -> Garment:
-    """Return a garment known by a colour's name alone: a typical Lab under D65/10°, and how far such names reach."""
+    """Return a garment known by a colour's name alone: a typical Lab (3,) under D65/10°, and how far such names reach.
+
+    half_width_90 (3,): of L*, a* and b*.
+    """
     return Garment((GarmentColour(lab, half_width_90, 1.0, KnownBy.NAME),), name)
 
 

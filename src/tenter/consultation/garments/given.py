@@ -47,7 +47,10 @@ def is_reading(text: str) -> bool:
 
 
 def parse_reading(text: str, conditions: Conditions = D65_10) -> Garment:
-    """Return the garment of a reading such as "52,30,14"; raises `TenterError` for anything but three numbers."""
+    """Return the garment of a reading such as "52,30,14" under the conditions named.
+
+    Raises `TenterError` for anything but three numbers that a cloth can have.
+    """
     parts = [part.strip().replace("−", "-") for part in text.split(",")]
     if len(parts) != 3 or not all(_NUMBER.fullmatch(part) for part in parts):
         raise TenterError(
@@ -64,10 +67,12 @@ def reading_of(garment: Garment) -> str:
 def named_garment(name: str, palette: PersonalPalette) -> Garment:
     """Return a garment of which a colour's name is known: the palette's own of that name or title, or a plain name.
 
+    Its half-widths are ours: the vaguer the name, the wider.
+
     Raises
     ------
     TenterError
-        If nobody here knows the name; it says which are alike.
+        If the name is empty, or nobody here knows it; it says which are alike.
     """
     wanted, key = " ".join(name.lower().split()), spelt(name)
     if not wanted:
@@ -115,7 +120,11 @@ def _unknown(name: str, wanted: str) -> str:
 
 
 def read_spectrum(path: Path) -> Garment:
-    """Return the garment of a CSV file of wavelengths in nm and reflectance factors from 0 to 1, a pair a line."""
+    """Return the garment of a CSV file of wavelengths in nm and reflectance factors from 0 to 1, a pair a line.
+
+    Raises `UnreadableInput` for a file that is no table, has fewer than 16 usable lines or does not reach from 430 to
+    650 nm, or holds factors that no cloth has.
+    """
     try:
         pairs = [pair for pair in map(_pair, csv.reader(io.StringIO(read_text(path), newline=""))) if pair is not None]
     except csv.Error as error:

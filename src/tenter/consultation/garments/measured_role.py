@@ -50,7 +50,7 @@ def _points() -> FloatArray:
 
 
 def drawn_points(drawn: float) -> FloatArray:
-    """Return the normal deviates (n, 3) by which a colour is tried, drawn in by one of `DRAWN_IN`."""
+    """Return the normal deviates (80, 3) by which a colour is tried, drawn in by one of `DRAWN_IN`."""
     start = 1 + DRAWN_IN.index(drawn) * _POINTS
     return _points()[start : start + _POINTS]
 
@@ -155,7 +155,10 @@ class MeasuredRole:
 
 
 def measured_role(palette: PersonalPalette, known: Known, colours: Sequence[GarmentColour]) -> MeasuredRole:
-    """Return how a garment's colours suit a client, taken together by their areas."""
+    """Return how a garment's colours suit a client, taken together by their areas.
+
+    White ones count only where all are white.
+    """
     tried = [_tried(colour, known) for colour in colours]
     counting = [one for one in tried if one.family is not HueFamily.WHITE] or tried
     areas = np.array([one.area for one in counting])

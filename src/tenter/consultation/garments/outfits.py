@@ -33,6 +33,7 @@ def outfits(
     """Return every outfit that pieces make; those of two before those of three.
 
     What is owned may be worn away from the face whatever its colour; of what is only wished for, what suits there.
+    contrast: of the face; only outfits whose step in L* is near it are kept, all where it is None.
     """
     below = {id(piece) for piece in (*owned, *filter(_suits_below, wished))}
     found = [Outfit(together) for together in _together([*owned, *wished], below)]

@@ -16,7 +16,10 @@ from tenter.consultation.colours.matching import TOLD_APART
 
 
 def layer_between(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
-    """Return a white, a neutral and the nearest best colour, for between a garment of colour (3,) and the face."""
+    """Return a white, a neutral and the nearest best colour, to wear between a garment and the face.
+
+    lab (3,): of the garment, CIELAB under D65/10°. Common practice, no source.
+    """
     whites, neutrals = palette.of_part(Part.WHITE), palette.of_part(Part.NEUTRAL)
     others = palette.of_part(Part.NEAR_FACE)
     found = (_best(whites, lab, _suited), _best(neutrals, lab, _suited), _best(others, lab, _to(lab)))
@@ -24,7 +27,10 @@ def layer_between(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ..
 
 
 def goes_with(palette: PersonalPalette, lab: Lab) -> tuple[PaletteColour, ...]:
-    """Return a neutral and a white of the palette to wear a garment of colour (3,) with."""
+    """Return a neutral and a white of the palette to wear with a garment.
+
+    lab (3,): of the garment, CIELAB under D65/10°. Common practice, no source.
+    """
     neutrals = palette.of_part(Part.NEUTRAL)
     found = (_best(neutrals, lab, _suited), _best(palette.of_part(Part.WHITE), lab, _suited))
     return tuple(c for c in found if c is not None)

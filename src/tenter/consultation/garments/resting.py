@@ -23,7 +23,10 @@ class RestPlan:
 
 
 def rest_plan(owned: Sequence[Piece], days: int = DAYS, contrast: ContrastLevel | None = None) -> RestPlan:
-    """Return outfits for so many days: next comes what was worn least, a loved piece before others."""
+    """Return outfits for so many days: next comes what was worn least, a loved piece before others.
+
+    Raises `TenterError` unless the days are a whole number from 1 to 366. contrast: as for `outfits`.
+    """
     count = given_whole(days, "the days", 1, _MOST_DAYS)
     every = outfits(owned, contrast)
     worn: Counter[int] = Counter()

@@ -77,13 +77,16 @@ _PLAIN_FAMILIES = (HueFamily.DARK, HueFamily.GREY)
 
 
 def steps_by_suitability(suitability: FloatArray) -> IntArray:
-    """Return the place in `ROLES` of suitabilities (n,), 0 nearest the face."""
+    """Return the place in `ROLES` of suitabilities (n,), 0 to 1, shape (n,); 0 is nearest the face."""
     steps: IntArray = (steady(suitability)[:, None] < _BORDERS).sum(axis=1)
     return steps
 
 
 def steps_of_whites(known: Known, places: FloatArray) -> IntArray:
-    """Return the place in `ROLES` of whites at places (n, 3): near the face with the client's undertone."""
+    """Return the place in `ROLES` of whites at places (n, 3) in bench units, shape (n,).
+
+    Near the face with the client's undertone, a step further for each step between the two. Common practice, no source.
+    """
     own = known.ideal[Axis.UNDERTONE.column]
     side = 0 if degree(float(own)) is Degree.MIDDLE else int(np.sign(own))
     tint = steady(places[:, Axis.UNDERTONE.column])
@@ -95,7 +98,10 @@ def steps_of_whites(known: Known, places: FloatArray) -> IntArray:
 def held_steps(
     palette: PersonalPalette, method: Method, lab: FloatArray, families: Sequence[HueFamily], places: FloatArray
 ) -> dict[Hold, IntArray]:
-    """Return by rule the place in `ROLES` beyond which colours (n, 3) are not sent from the face, shape (n,)."""
+    """Return by rule the place in `ROLES` beyond which colours (n, 3) are not sent from the face, shape (n,).
+
+    lab (n, 3): D65/10°, of hue families (n). places (n, 3): the same in bench units. Common practice, no source.
+    """
     plain = np.array([family in _PLAIN_FAMILIES for family in families], dtype=bool)
     plain &= np.abs(places[:, Axis.UNDERTONE.column]) < PLAIN
     last = len(ROLES) - 1
@@ -107,7 +113,10 @@ def held_steps(
 
 
 def kept_off_steps(palette: PersonalPalette, lab: FloatArray) -> IntArray:
-    """Return by the palette's staples the place in `ROLES` before which colours (n, 3) are not worn, shape (n,)."""
+    """Return by the palette's staples the place in `ROLES` before which colours are not worn, shape (n,).
+
+    lab (n, 3): CIELAB under D65/10°.
+    """
     off = [s.lab for s in palette.staples if s.answer is not StapleAnswer.NEAR]
     own = [c.lab for c in (*palette.colours, *palette.borrowed) if role_of(c) is GarmentAnswer.NEAR_FACE]
     steps: IntArray = np.where(_nearest_alike(lab, off) < _nearest_alike(lab, own), _AWAY, 0)

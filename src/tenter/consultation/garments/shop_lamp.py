@@ -30,7 +30,7 @@ class UnderLamp:
     """How a garment looks under a lamp, beside how it looks in daylight.
 
     lamp: as it was asked for. illuminant: whose spectrum was used; empty where none is stored. lab: the look under the
-    lamp, as a colour in daylight that looks the same; None where nothing can be said. delta_e: CIEDE2000 between the
+    lamp, as a colour under D65/10° that looks the same; None where nothing can be said. delta_e: CIEDE2000 between the
     two. moves: by how much the lamp moves it on each axis, in bench units. role: where it would seem to be worn.
     """
 
@@ -43,7 +43,10 @@ class UnderLamp:
 
 
 def under_lamp(palette: PersonalPalette, known: Known, garment: Garment, lamp: str) -> UnderLamp:
-    """Return how a garment's largest colour looks under a lamp; nothing but the lamp where a spectrum is missing."""
+    """Return how a garment's largest colour looks under a lamp.
+
+    Nothing but the lamp where its spectrum is not stored or the garment's reflectance was not measured.
+    """
     illuminant = stored_lamp(lamp)
     colour = garment.colours[0]
     if not illuminant or colour.reflectance is None:

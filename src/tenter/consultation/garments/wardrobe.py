@@ -49,9 +49,10 @@ class PieceKind(StrEnum):
 
 @dataclass(frozen=True, eq=False)
 class Piece:
-    """One piece. role: where it is worn, the likeliest where that cannot be told. check: None where the role was given.
+    """One piece.
 
-    price: what it costs or did, in any money; wears: how often it was worn; None where not known.
+    role: where it is worn, the likeliest where that cannot be told. check: None where the role was given. price: what
+    it costs or did, in any money; wears: how often it was worn; None where not known.
     """
 
     name: str
@@ -75,12 +76,15 @@ class Piece:
 
     @property
     def cost_per_wear(self) -> float | None:
-        """Price by wears, where both are known."""
+        """Price by wears, in the money of the price; None where either is not known or it was never worn."""
         return None if self.price is None or not self.wears else self.price / self.wears
 
 
 def read_pieces(path: Path, palette: PersonalPalette, known: Known) -> tuple[Piece, ...]:
-    """Return the pieces of a file; raises `UnreadableInput` with every fault of it."""
+    """Return the pieces of a CSV or JSON file, each checked against a palette.
+
+    Raises `UnreadableInput` with every fault of it.
+    """
     text = read_text(path)
     rows = _json_rows(text, str(path)) if path.suffix.lower() == ".json" else _csv_rows(text, str(path))
     return _pieces(rows, str(path), palette, known)

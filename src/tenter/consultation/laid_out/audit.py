@@ -93,7 +93,7 @@ class KitAudit:
 
 @lru_cache(maxsize=4)
 def audit(kit: Kit, method: Method) -> KitAudit:
-    """Return the audit of a kit under a method."""
+    """Return the audit of a kit under a method; kept for the last few. Its limits are common practice, no source."""
     bench = bench_of(kit, method)
     empty, clean = gaps(bench), clean_pairs(bench)
     tests = tuple(_quality(bench, test) for test in kit_tests(kit))

@@ -29,7 +29,10 @@ _UNMEASURED_SPREAD = (0.7, 1.0, 0.9)
 
 @dataclass(eq=False)
 class Frame:
-    """A lattice together with what is looked up on it again and again: utilities and class memberships."""
+    """A lattice together with what is looked up on it again and again: utilities and class memberships.
+
+    coordinates (c, 3): of the kit's cloths, in bench units. Shapes below: h utility shapes, n ideal points.
+    """
 
     coordinates: FloatArray
     method: Method
@@ -37,7 +40,7 @@ class Frame:
     _utilities: dict[int, AnyArray] = field(default_factory=dict)
 
     def utility(self, rows: IntArray) -> FloatArray:
-        """Return the mean utility of the cloths in the given rows, worn together, shape (h, n)."""
+        """Return the mean utility of the cloths in the given rows (r,), worn together, shape (h, n); 0 is the best."""
         self.look_up(int(row) for row in rows)
         first, *others = (self._utilities[int(row)].astype(np.float64) for row in rows)
         return sum(others, first) / len(rows) if others else first
@@ -79,8 +82,8 @@ class Bench:
     """A kit under a method.
 
     For each of n cloths: `coordinates` (n, 3) in bench units, `families` (n,) the hue family as a number, `metals` (n,)
-    whether it is a metal, `chins` (n, 3) the predicted colour of a mean chin above it, `spreads` (n, 3) how uncertain
-    its coordinates are (zero for a measured cloth).
+    whether it is a metal, `chins` (n, 3) the predicted Lab under D65/10° of a mean chin above it, `spreads` (n, 3) how
+    uncertain its coordinates are in bench units (zero for a measured cloth).
     """
 
     kit: Kit
@@ -117,10 +120,10 @@ class Bench:
         return Frame(self.coordinates, self.method, Lattice(box, self.method.prototypes, styles=styles))
 
     def pair_noise(self, first: IntArray, second: IntArray) -> tuple[FloatArray, FloatArray]:
-        """Return two values a pair of cloths.
+        """Return two values (p,) for pairs of cloths whose rows are (p,) and (p,).
 
-        By how much its noise exceeds that of a clearly visible same-hue pair, and the share of showings on which it
-        can show nothing at all, whoever is looked at.
+        By how many times its noise exceeds that of a clearly visible same-hue pair, and the share of showings, 0 to 1,
+        on which it can show nothing at all, whoever is looked at. Our own model.
         """
         noise = np.where(self.families[first] != self.families[second], _ACROSS_FAMILIES, 1.0)
         noise = noise * np.where(self.metals[first] | self.metals[second], METAL_NOISE, 1.0)

@@ -80,7 +80,7 @@ class KitCoverage:
 
 
 def lightness_level(depth: float) -> LightnessLevel:
-    """Return the level of a depth in bench units."""
+    """Return the level of a depth in bench units: dark to -0.5, light above 0.5. Common practice, no source."""
     return list(LightnessLevel)[int(np.searchsorted(MIDDLE_CUTS, steady(depth)))]
 
 

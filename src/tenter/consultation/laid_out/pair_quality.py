@@ -42,9 +42,10 @@ class Mixed(StrEnum):
 class PairQuality:
     """How well two cloths test one axis.
 
-    `step` is their distance on `axis` in bench units, `share` that axis's part of the squared distance; `delta_e`
-    (ΔE00), `lightness` and `chroma` are differences, above 0; `visibility` tells how much of an undertone difference
-    shows on the chin, from 0.25 to 1 (a prediction). `mixed` is empty for a pair that tests one thing.
+    `step` is their distance on `axis` in bench units, `share` that axis's part of the squared distance, 0 to 1;
+    `delta_e` (ΔE00), `lightness` (L*) and `chroma` (C*) are differences, at least 0; `visibility` tells how much of an
+    undertone difference shows on the chin, from 0.25 to 1 (a prediction). `mixed` is empty for a pair that tests one
+    thing.
     """
 
     first: str
@@ -76,13 +77,19 @@ class CleanPairs:
 
 
 def is_brightened(bench: Bench, row: int) -> bool:
-    """Tell whether a white is bluer than a surface without brightener: it then differs in more than lightness."""
+    """Tell whether the cloth in a row of the kit is a white bluer than a surface without brightener can be.
+
+    It then differs from others in more than lightness. The border, b* below -5 at L* above 90, is ours.
+    """
     L, _, b = bench.kit.bench_colours.lab[row]
     return bench.kit.drapes[row].hue_family is HueFamily.WHITE and bool(L > 90 and b < -5)
 
 
 def pair_quality(bench: Bench, first: str, second: str, axis: Axis | None = None) -> PairQuality:
-    """Return how well two cloths test an axis: the one they differ in most when none is given."""
+    """Return how well two cloths, by id, test an axis: the one they differ in most when none is given.
+
+    Raises `UnknownName` for a cloth that the kit does not have.
+    """
     rows = np.array([bench.kit.row(first), bench.kit.row(second)])
     one, other = rows
     lab, x = bench.kit.bench_colours.lab[rows], bench.coordinates[rows]

@@ -16,7 +16,10 @@ SURE_OF_SIDE = 0.75  # below this probability of the side, both metals are the c
 
 
 def metals(client: PaletteClient, entries: Sequence[PaletteEntry]) -> tuple[PaletteEntry, ...]:
-    """Return the metals that are the client's, the one that was seen to blend first."""
+    """Return the metals that are the client's, the one that was seen to blend first.
+
+    Both sides where the undertone is slight or its side is not known to `SURE_OF_SIDE`. Common practice, no source.
+    """
     found = [e for e in entries if e.drape.is_metal]
     sides = client.sitting.posterior().masses(client.sitting.focus.frame.sides)
     warm = float(sides[list(UndertoneSide).index(UndertoneSide.WARM)])

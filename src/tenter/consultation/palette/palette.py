@@ -70,7 +70,8 @@ class Palette:
 def palette(sitting: Reading, verdict: Verdict, *, shown: bool = True) -> Palette:
     """Return the palette that follows from a sitting and its verdict.
 
-    shown: whether what was shown after the verdict counts as seen on the client.
+    shown: whether what was shown after the verdict counts as seen on the client. The roles are common practice, no
+    source; the distances that part them are ours.
     """
     ideal = np.array([verdict.traits[a].mean for a in Axis])
     client = PaletteClient(sitting, verdict, ideal, sitting.method.coordinates(sitting.kit, Use.WEAR))
@@ -165,7 +166,10 @@ def _poor_grey(client: PaletteClient, drape: Drape) -> bool:
 
 
 def plain_grey_is_poor(method: Method, ideal: FloatArray) -> bool:
-    """Tell whether the method calls a plain mid grey poor for a client with this ideal (3,): a warm and clear one."""
+    """Tell whether the method calls a plain mid grey poor for a client: one who is warm and clear.
+
+    ideal (3,): of the client, in bench units. Disputed in the trade.
+    """
     warm_and_clear = ideal[Axis.UNDERTONE.column] > 0.25 and ideal[Axis.CLARITY.column] > -0.5
     return method.readings.grey_for_warm is GreyForWarm.POOR and bool(warm_and_clear)
 

@@ -29,8 +29,9 @@ class Fit(StrEnum):
 class PaletteEntry:
     """One cloth in the palette.
 
-    `expected_utility` is the model's prediction, 0 at the ideal. `found` holds what the sitting showed of the cloth;
-    `role` says where it is worn, `lies` where it would be had nothing been seen of it, `why_moved` why the two differ.
+    `expected_utility` is the model's prediction, 0 at the ideal; `distance` is from it, in bench units. `found` holds
+    what the sitting showed of the cloth; `role` says where it is worn, `lies` where it would be had nothing been seen
+    of it, `why_moved` why the two differ.
     """
 
     drape: Drape
@@ -77,7 +78,7 @@ class PaletteEntry:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PaletteClient:
-    """For whom the palette is: the ideal (3,), and where each cloth lies as it is worn (n, 3)."""
+    """For whom the palette is: the ideal (3,), and where each cloth lies as it is worn (n, 3), in bench units."""
 
     sitting: Reading
     verdict: Verdict
@@ -113,10 +114,10 @@ class PaletteClient:
         return self.in_season(category) and (usable or category == self.verdict.category)
 
     def place(self, drape: Drape) -> FloatArray:
-        """Return where a cloth lies as it is worn (3,)."""
+        """Return where a cloth lies as it is worn (3,), in bench units."""
         place: FloatArray = self.places[self.sitting.kit.row(drape.id)]
         return place
 
     def undertone(self, drape: Drape) -> float:
-        """Return the undertone of a cloth as it is worn."""
+        """Return the undertone of a cloth as it is worn, in bench units."""
         return float(self.place(drape)[Axis.UNDERTONE.column])

@@ -58,7 +58,10 @@ class Moved:
 
 
 def moved(standings: Mapping[str, ClothStanding], seen: Mapping[str, ClothFindings]) -> dict[str, Moved]:
-    """Return where every cloth is worn, by id: its own role, or one further down or up."""
+    """Return where every cloth is worn, by id: its own role, or one further down or up.
+
+    Common practice, no source.
+    """
     best = {
         cloth
         for cloth, at in standings.items()

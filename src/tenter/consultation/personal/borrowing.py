@@ -43,7 +43,10 @@ def borrowed_colours(
 
 
 def neighbours_of(offered: Pool, categories: Sequence[str]) -> set[str]:
-    """Return the categories that a client may borrow from: the trait neighbour, and the next by odds."""
+    """Return the categories that a client may borrow from: the trait neighbour, and the next by odds.
+
+    Common practice, no source.
+    """
     if not categories:
         return set()
     method, masses = offered.known.method, offered.known.masses

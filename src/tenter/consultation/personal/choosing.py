@@ -40,8 +40,8 @@ YOUR_RED = "your red"
 class Pool:
     """Every colour that may be chosen: the cloths that did well first, then the colours of dyeable cloth.
 
-    lab, places (n, 3); score (n,): what they are chosen by. bases: the plain name of each, with nothing said of how it
-    differs from what is typical of it; names: what each may be called, best first.
+    lab (n, 3): D65/10°. places (n, 3): bench units. score (n,): what they are chosen by, 0 to 1. bases: the plain name
+    of each, with nothing said of how it differs from what is typical of it; names: what each may be called, best first.
     """
 
     known: Known
@@ -144,7 +144,10 @@ class Chooser:
         return cls(pool, method.quotas.shifted(method.shifts, side) if side else method.quotas, wishes)
 
     def choose(self, score: FloatArray | None = None) -> list[Choice]:
-        """Return the colours of the palette, neutrals first, by a score (n,), or by the pool's own."""
+        """Return the colours of the palette, neutrals first, by a score (n,), or by the pool's own.
+
+        The higher the score the better.
+        """
         self.choices = []
         self._rank = (self.pool.score if score is None else score).copy()
         self._apart = np.full(len(self.pool.lab), np.inf)  # from the nearest chosen colour

@@ -44,7 +44,10 @@ _BOUNDS = ((0.0, 100.0), (-128.0, 127.0), (-128.0, 127.0))
 
 @dataclass(frozen=True, slots=True)
 class ChosenColour:
-    """A colour that the consultant chose: CIELAB under D65/10°, with a name of their own and the cloth, if any."""
+    """A colour that the consultant chose: CIELAB under D65/10°, with a name of their own and the cloth, if any.
+
+    Raises `TenterError` unless it is three finite numbers, L* 0 to 100, a* and b* -128 to 127.
+    """
 
     lab: Lab
     name: str = ""
@@ -82,7 +85,7 @@ class Swap:
 
 @dataclass(frozen=True, slots=True)
 class Add:
-    """A colour is added for a part."""
+    """A colour is added for a part: one of `PARTS`, or raises `UnknownName`."""
 
     chosen: ChosenColour
     part: Part = Part.ACCENT
@@ -245,7 +248,10 @@ class _Bench:
 
 
 def alternatives(palette: PersonalPalette, colour: PaletteColour, known: Known, count: int = 8) -> tuple[Lab, ...]:
-    """Return colours that could hang in the place of another, the likeliest to suit first, none like one that hangs."""
+    """Return up to `count` colours, CIELAB (3,) under D65/10°, that could hang in the place of another.
+
+    The likeliest to suit first, none like one that hangs.
+    """
     offered = candidates()
     away = steady(np.asarray(delta_e_2000(offered.lab, np.array(colour.lab))))
     around = (away <= _NEXT_DOOR) | (offered.of([colour.hue_family]) & (away <= _AROUND))
@@ -253,7 +259,10 @@ def alternatives(palette: PersonalPalette, colour: PaletteColour, known: Known, 
 
 
 def offers(palette: PersonalPalette, family: HueFamily, known: Known, count: int = 8) -> tuple[Lab, ...]:
-    """Return colours of a hue family that could be added, the likeliest to suit first, none like one that hangs."""
+    """Return up to `count` colours of a hue family, CIELAB (3,) under D65/10°, that could be added.
+
+    The likeliest to suit first, none like one that hangs.
+    """
     return _likeliest(palette, known, np.flatnonzero(candidates().of([family])).tolist(), count)
 
 
@@ -293,7 +302,11 @@ def _chosen_document(chosen: ChosenColour) -> dict[str, object]:
 
 
 def edit_from(document: Mapping[str, object]) -> Edit:
-    """Return the edit of plain values; raises `TenterError` when they are none."""
+    """Return the edit of plain values.
+
+    Raises `UnknownName` where it is no kind of edit, and `TenterError` where a value in it is missing or of the wrong
+    kind.
+    """
     kind = document.get("edit") if isinstance(document, Mapping) else None
     if kind not in _READERS:
         raise UnknownName("edit of a palette", kind, _READERS)

@@ -19,7 +19,10 @@ def edits_document(edits: Sequence[Edit]) -> dict[str, object]:
 
 
 def read_edits(path: str | Path) -> tuple[Edit, ...]:
-    """Return the changes of a file in their order; raises `UnreadableInput` naming what is wrong with it."""
+    """Return the changes of a file in their order.
+
+    Raises `UnreadableInput` where it holds no changes of a palette, one that is none, or more than `MOST`.
+    """
     source = given_path(path)
     document = json_of(read_text(source), str(source), _REMEDY)
     changes = document.get("changes") if isinstance(document, Mapping) and document.get("kind") == _TAG else None

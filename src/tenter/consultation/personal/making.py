@@ -64,6 +64,7 @@ def palette_of(
     """Return the palette of a client of whom something is known, and perhaps some cloths were tried.
 
     Between two categories, a colour is as good as it is for the one that it suits less: the palette of what both share.
+    probabilities: of every category, 0 to 1; those of what is known where left out.
     """
     between = [known.within(c) for c in categories] if len(categories) > 1 else []
     shown = trial or nothing_tried()

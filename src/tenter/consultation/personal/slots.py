@@ -24,7 +24,7 @@ Range = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class NeutralSlot:
-    """One place for a neutral: its hue families, and ranges of L* and C*.
+    """One place for a neutral: its hue families, and ranges of L* and C*. Common practice, no source.
 
     per_depth: L* by which the range moves up for each bench unit that the client is lighter than deep. cool_most: the
     most C* for the cool, whose browns are cocoa and taupe.
@@ -48,7 +48,10 @@ class NeutralSlot:
         )
 
     def holds(self, lch: FloatArray, depth: float, side: UndertoneSide | None) -> BoolArray:
-        """Tell which colours (n, 3) in L*, C*, h can take the place, for a client of a depth and an undertone."""
+        """Tell which colours (n, 3) in L*, C*, h can take the place, shape (n,).
+
+        depth: of the client, in bench units. side: None where both undertones are theirs.
+        """
         up = self.per_depth * max(depth - _DEEP, 0.0)
         L, C, h = lch.T
         (dark, light), (quiet, strong) = self.lightness, self.chroma
@@ -100,9 +103,9 @@ SLOT_TITLES = (*(slot.title for slot in (*_DARK, _BLACK, *_MIDDLE)), WHITE_TITLE
 
 
 def slots(quotas: Quotas, customs: Sequence[StapleCustom], ideal: FloatArray) -> tuple[NeutralSlot, ...]:
-    """Return the places for neutrals and whites of a client with an ideal (3,), in the order in which they are filled.
+    """Return the places for neutrals and whites, in the order in which they are filled: as many as the quotas ask for.
 
-    They are as many as the quotas ask for. customs: who wears the black and the white of a shop.
+    customs: who wears the black and the white of a shop. ideal (3,): of the client, in bench units.
     """
     own_black = by_custom(customs, "black", ideal) is StapleAnswer.NEAR
     own_white = by_custom(customs, "white", ideal) is StapleAnswer.NEAR

@@ -41,7 +41,9 @@ class Offset:
 class Known:
     """What is known of a client: where their ideal may lie, and how utility falls with distance from it.
 
-    ideals (n, 3): undertone, depth and clarity in bench units. weights (h, n): the probability of each shape and place.
+    ideals (n, 3): undertone, depth and clarity in bench units. weights (h, n): the probability of each shape and place;
+    they are made to sum to 1. Raises `TenterError` for other shapes, a place that is not finite, a weight below 0, and
+    weights that are all 0.
     """
 
     method: Method
@@ -69,7 +71,7 @@ class Known:
 
     @cached_property
     def ideal(self) -> FloatArray:
-        """The mean place, shape (3,)."""
+        """The mean place, shape (3,), in bench units."""
         ideal: FloatArray = self.of_ideal @ self.ideals
         return ideal
 
@@ -102,7 +104,10 @@ class Known:
         return self.method.places(lab, families, Use.WEAR)
 
     def suitability(self, places: FloatArray) -> FloatArray:
-        """Return the suitability of colours at places (m, 3), from 0 to 1, steady to 1e-9, shape (m,)."""
+        """Return the suitability of colours at places (m, 3), from 0 to 1, steady to 1e-9, shape (m,).
+
+        Our own: the expectation of exp(utility), 1 at the ideal.
+        """
         total = np.zeros(len(places))
         for shape, weights in zip(self.shapes, self.weights, strict=True):
             worth = shape.utility(places, self.ideals)
@@ -118,7 +123,10 @@ class Known:
         return steady(total)
 
     def interval(self, places: FloatArray) -> FloatArray:
-        """Return the 90 % interval of the suitability of each place (m, 3), widened to hold its expectation, (m, 2)."""
+        """Return the 90 % interval (m, 2) of the suitability of colours at places (m, 3).
+
+        Widened to hold the expectation, which a lopsided posterior can put outside of it.
+        """
         of_each = np.exp(np.minimum(utilities(self.shapes, places, self.ideals), 0))  # (h, m, n)
         values = np.moveaxis(of_each, 1, 0).reshape(len(places), self.weights.size)
         found = np.array([weighted_interval(row, self.weights.ravel()) for row in values]).reshape(-1, 2)
@@ -126,7 +134,7 @@ class Known:
         return np.stack([np.minimum(found[:, 0], expected), np.maximum(found[:, 1], expected)], axis=1)
 
     def off(self, place: FloatArray) -> dict[Axis, Offset]:
-        """Return how far a colour at a place (3,) lies from the ideal on each axis."""
+        """Return how far a colour at a place (3,) lies from the ideal on each axis, in bench units."""
         found = {}
         for axis in Axis:
             apart = float(place[axis.column]) - self.ideals[:, axis.column]
@@ -166,7 +174,7 @@ def condensed(posterior: Posterior, method: Method) -> Known:
 
 
 def moved_to(known: Known, place: FloatArray) -> Known:
-    """Return what is known with its mean carried to a place (3,): for a result that the consultant names herself."""
+    """Return what is known with its mean carried to a place (3,): for a result that the consultant names."""
     return Known(known.method, known.shapes, known.ideals + (place - known.ideal), known.weights)
 
 

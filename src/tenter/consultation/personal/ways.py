@@ -32,7 +32,7 @@ def chosen(chooser: Chooser, among: Sequence[Known], category: str) -> list[Choi
     """Return the colours of a palette: of several ways to choose them, the one to keep.
 
     among: what is known within each category that the client is between, or nothing. category: whose card it has to be
-    better than.
+    better than. Our own: of the ways that surely beat the card, the one of the highest expected utility.
     """
     offered = chooser.pool
     known = offered.known

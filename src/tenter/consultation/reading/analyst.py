@@ -16,7 +16,8 @@ _LEAST = 8  # entries from which a sitting says anything of a style worth the ke
 def style_evidence(reading: Reading) -> StyleEvidence | None:
     """Return what a sitting's answers say of how they are given, whoever the client is; None of fewer than eight.
 
-    It says nothing of the client, and what was believed of the analyst before the sitting is no part of it.
+    As the natural log weight of each style. It says nothing of the client, and what was believed of the analyst before
+    the sitting is no part of it.
     """
     standing = reading.evidence
     if len(standing) < _LEAST:

@@ -79,7 +79,10 @@ class Reader:
     frame: Frame
 
     def log_likelihood(self, judgement: Judgement) -> FloatArray:
-        """Return the log likelihood of a judgement with its flags and signs, broadcastable to (h, s, n)."""
+        """Return the natural log likelihood of a judgement with its flags and signs, broadcastable to (h, s, n).
+
+        Our own model: utility falls with distance from the ideal, and the better cloth is seen through normal noise.
+        """
         readers = self._readers(judgement)
         if len(readers) == 1:
             return self._certain(judgement)
@@ -117,7 +120,8 @@ class Reader:
     def outcomes(self, judgement: Judgement, active: Active) -> FloatArray:
         """Return the probability of every outcome there could have been, the one that came first, shape (outcomes, m).
 
-        Outcomes are coarse: left, right or equal for a pair, which step wins for a fan, three levels for one cloth.
+        m: the active hypotheses. Outcomes are coarse: left, right or equal for a pair, which step wins for a fan, three
+        levels for one cloth.
         """
         told = [reader._outcomes(judgement, active) for reader in self._readers(judgement)]
         if len(told) == 1:

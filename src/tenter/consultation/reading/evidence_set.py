@@ -18,7 +18,9 @@ from tenter.inference.posterior import Active, Posterior
 class EvidenceSet:
     """Log likelihoods of entries on a frame, each computed once and kept by entry number.
 
-    The sum over entries that weigh a plain 1 and are no metal is kept running, for it only ever grows.
+    Shapes: h utility shapes, s styles, n ideal points. hint (n,): natural log weight of each ideal point beside the
+    prior; zeros unless a face lends one. The sum over entries that weigh a plain 1 and are no metal is kept running,
+    for it only ever grows.
     """
 
     bench: Bench
@@ -29,7 +31,7 @@ class EvidenceSet:
     _summed: tuple[tuple[int, ...], FloatArray | None] = ((), None)
 
     def read(self, entries: Sequence[Entry]) -> None:
-        """Make sure that the likelihood of each entry is known."""
+        """Work out the likelihood of each entry that is not known yet."""
         reader = Reader(self.bench, self.frame)
         new = [entry for entry in entries if entry.number not in self._known]
         self.frame.look_up({self.bench.kit.row(c) for entry in new for c in entry.judgement.cloths})
@@ -40,16 +42,16 @@ class EvidenceSet:
                 self._metals.add(entry.number)
 
     def rows(self, entries: Sequence[Entry]) -> list[AnyArray]:
-        """Return the log likelihoods of entries, each of length h · s · n."""
+        """Return the natural log likelihoods of entries that have been read, (h · s · n,) each."""
         return [self._known[e.number] for e in entries]
 
     def matrix(self, entries: Sequence[Entry]) -> AnyArray:
-        """Return the log likelihoods of entries, shape (e, h · s · n)."""
+        """Return the natural log likelihoods of entries that have been read, shape (e, h · s · n)."""
         size = int(np.prod(self.frame.lattice.shape))
         return np.stack(self.rows(entries)) if entries else np.zeros((0, size), np.float32)
 
     def posterior(self, entries: Sequence[Entry]) -> Posterior:
-        """Return the posterior after entries that have been read."""
+        """Return the posterior after entries that have been read, each by its weight and the metals capped."""
         weights = entry_weights(entries)
         plain = [e for e in entries if e.number not in self._metals and weights[e.number] == 1.0]
         others = [e for e in entries if e.number in self._metals or weights[e.number] != 1.0]
@@ -86,7 +88,11 @@ class EvidenceSet:
 
 @dataclass(frozen=True, eq=False)
 class LeaveOut:
-    """A sitting on the hypotheses that carry weight, ready to leave entries out and read the rest again."""
+    """A sitting on the hypotheses that carry weight, ready to leave entries out and read the rest again.
+
+    For m active hypotheses and e entries: log_prior (m,) and evidence (e, m), natural logarithms; is_metal (e,); sides
+    (2, m), how far each hypothesis is warm, and cool.
+    """
 
     bench: Bench
     frame: Frame
@@ -100,7 +106,10 @@ class LeaveOut:
 
     @classmethod
     def of(cls, evidence: EvidenceSet, entries: Sequence[Entry], posterior: Posterior, depth: float) -> "LeaveOut":
-        """Return the leave-out of entries that have been read, on the hypotheses of their posterior within `depth`."""
+        """Return the leave-out of entries that have been read, on the hypotheses of their posterior within `depth`.
+
+        depth: natural log weight below the likeliest hypothesis, down to which hypotheses are kept.
+        """
         rows = evidence.rows(entries)
         active = Active.of(posterior, rows, depth)
         return cls(
@@ -152,7 +161,7 @@ class LeaveOut:
         return masses
 
     def place(self, left_out: Iterable[int]) -> FloatArray:
-        """Return the mean of the client's ideal (3,) without some entries."""
+        """Return the mean of the client's ideal (3,) in bench units without some entries, by number."""
         mean: FloatArray = self._of_ideal(left_out) @ self.active.lattice.ideals
         return mean
 
@@ -180,7 +189,10 @@ class LeaveOut:
         return np.maximum(spread, 1e-9)
 
     def outcome_chances(self, entry: Entry) -> FloatArray:
-        """Return the probability of each outcome of an entry given all the others, the one that came first."""
+        """Return the probability of each outcome of an entry given all the others, shape (outcomes,).
+
+        The outcome that came is the first.
+        """
         outcomes = Reader(self.bench, self.frame).outcomes(entry.judgement, self.active)
         chances: FloatArray = outcomes @ self.weights([entry.number])
         chances /= chances.sum()

@@ -22,7 +22,10 @@ _LEANING_MOST = 0.70  # a method that names seasons only is held to "leaning" to
 
 @dataclass(frozen=True, slots=True)
 class Cap:
-    """The highest odds that may be stated of a sub-season, and of a season."""
+    """The highest odds that may be stated of a sub-season, and of a season, 0 to 1.
+
+    Raises `TenterError` unless 0 < sub-season ≤ season < 1.
+    """
 
     category: float
     season: float

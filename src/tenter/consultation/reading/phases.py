@@ -12,7 +12,7 @@ DONE = "done"
 
 
 def classes(frame: Frame, decides: Decides, posterior: Posterior) -> FloatArray:
-    """Return membership (k, n) in the classes that a phase decides between."""
+    """Return membership (k, n), 0 to 1, of n ideal points in the k classes that a phase decides between."""
     if decides is Decides.UNDERTONE:
         return frame.sides
     if decides is Decides.DEPTH:

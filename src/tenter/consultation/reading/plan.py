@@ -65,7 +65,7 @@ class HeldSoFar:
 
 @dataclass(frozen=True, slots=True)
 class Proposal:
-    """Two cloths to hold next, and the expected information in nats of their comparison."""
+    """Two cloths to hold next, by id, and the expected information in nats of their comparison."""
 
     left: str
     right: str
@@ -73,7 +73,7 @@ class Proposal:
 
 
 def exchanged(left: str, right: str, held: HeldSoFar) -> tuple[str, str]:
-    """Return two cloths the other way round than they were last held."""
+    """Return two cloths the other way round than they were last held, which they must have been."""
     last = next(
         e.judgement
         for e in reversed(held.entries)
@@ -99,16 +99,17 @@ class Planner:
     _reckoned: list[_Reckoned] = field(default_factory=list, init=False, repr=False)
 
     def free(self, held: HeldSoFar) -> BoolArray:
-        """Tell which cloths may be proposed: no metals, none missing, unmeasured or held too often."""
+        """Tell which of n cloths may be proposed, shape (n,): no metals, none missing, unmeasured or held too often."""
         uses = Counter(c for e in held.entries for c in e.judgement.cloths)
         most = self.bench.method.planning.most_uses
         here = [uses[i] < most and i not in held.missing for i in self.bench.kit.ids]
         return np.array(here) & ~self.bench.metals & ~self.bench.spreads.any(axis=1)
 
     def candidate_pairs(self, held: HeldSoFar) -> IntArray:
-        """Return the pairs (p, 2) that may be proposed: free cloths not seen together yet, of one hue family.
+        """Return the pairs (p, 2), as rows of the kit, that may be proposed.
 
-        Where few of one hue are left, as soon happens with a small kit, those of two hues come after them.
+        They are free cloths not seen together yet, of one hue family. Where few of one hue are left, as soon happens
+        with a small kit, those of two hues come after them.
         """
         first, second = np.triu_indices(len(self.bench.kit), 1)
         free = self.free(held)
@@ -130,7 +131,11 @@ class Planner:
     def stand_ins(
         self, frame: Frame, posterior: Posterior, membership: FloatArray
     ) -> tuple[Representatives, FloatArray]:
-        """Return what stands in for a posterior (k, n), and each cloth's utility to it; kept for who asks the same."""
+        """Return what stands in for a posterior, and each cloth's utility to it; kept for who asks the same.
+
+        membership (k, n): of the ideal points in the classes to decide between. The utilities are (cloths, r) for r
+        stand-ins.
+        """
         for last in self._reckoned:
             if last.frame is frame and last.posterior is posterior and np.array_equal(last.membership, membership):
                 return last.stand_ins
@@ -172,7 +177,7 @@ class Planner:
         return best if rng.random() < 0.5 else Proposal(best.right, best.left, best.information)
 
     def opening_pairs(self, pairs: IntArray) -> IntArray:
-        """Return those of pairs (p, 2) that are light and differ in undertone alone; all, where none does.
+        """Return those of pairs (p, 2) that are light and differ in undertone alone, (q, 2); all, where none does.
 
         A light cloth throws more light on the face, so that the first reaction is one that can be seen.
         """
@@ -184,7 +189,7 @@ class Planner:
         return opening if self.bench.method.planning.opens_light and len(opening) else pairs
 
     def of_one_hue(self, pairs: IntArray) -> IntArray:
-        """Return those of pairs (p, 2) that share a hue family; all, where none does.
+        """Return those of pairs (p, 2) that share a hue family, (q, 2); all, where none does.
 
         Siblings differ by little, so that between them a liking for a hue would decide. Common practice, no source.
         """
@@ -212,7 +217,7 @@ class Planner:
         return np.array(kept, dtype=np.intp).reshape(-1, 2)
 
     def best_pair(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> Proposal:
-        """Return the pair (of pairs, shape (p, 2)) that says most about the classes of a membership (k, n).
+        """Return the pair, of pairs (p, 2), that says most about the classes of a membership (k, n).
 
         One that differs in more than the thing it tests has to promise more, for each such thing.
         """
@@ -224,19 +229,28 @@ class Planner:
     def expected_shift(
         self, frame: Frame, posterior: Posterior, membership: FloatArray, pair: tuple[str, str]
     ) -> float:
-        """Return by how much the answer to a pair is expected to move the probability of a membership's first class."""
+        """Return by how much the answer to a pair is expected to move a probability, up or down.
+
+        It is that of the first class of a membership (k, n) of the ideal points.
+        """
         stand_ins, utility = self.stand_ins(frame, posterior, membership)
         rows = np.array([[self.bench.kit.row(cloth) for cloth in pair]])
         noise, hidden = (table[rows[:, 0], rows[:, 1]] for table in self.bench.noise_table)
         return float(((1 - hidden) * expected_shift(utility, stand_ins, noise, rows, RESPONSES))[0])
 
     def preferred(self, information: FloatArray, pairs: IntArray) -> FloatArray:
-        """Return the information of pairs (p, 2), less for each thing mixed into them: what they are chosen by."""
+        """Return what pairs (p, 2) are chosen by, shape (p,).
+
+        It is their information (p,) in nats, less for each thing mixed into them. By how much less is ours.
+        """
         worth: FloatArray = information / _MORE ** self.mixed(pairs)
         return worth
 
     def mixed(self, pairs: IntArray) -> IntArray:
-        """Return how many things are mixed into each pair (p, 2): another hue, another axis than it differs most on."""
+        """Return how many things are mixed into each of pairs (p, 2), shape (p,).
+
+        Another hue, or another axis than it differs most on: 0, 1 or 2.
+        """
         one, other = pairs[:, 0], pairs[:, 1]
         squares = (self.bench.coordinates[one] - self.bench.coordinates[other]) ** 2
         unclean = steady(squares.max(axis=1) - CLEAN_SHARE * squares.sum(axis=1)) < 0
@@ -244,7 +258,11 @@ class Planner:
         return mixed
 
     def information(self, frame: Frame, posterior: Posterior, membership: FloatArray, pairs: IntArray) -> FloatArray:
-        """Return the expected information in nats of each pair about the classes of a membership (k, n)."""
+        """Return the expected information in nats of each of pairs (p, 2) about some classes, shape (p,).
+
+        membership (k, n): of the ideal points in the classes. Of all but the most promising pairs it is an estimate,
+        ranked below those that were worked out in full.
+        """
         stand_ins, utility = self.stand_ins(frame, posterior, membership)
         noise, hidden = (table[pairs[:, 0], pairs[:, 1]] for table in self.bench.noise_table)
         mean_noise = stand_ins.mean_sigma * noise

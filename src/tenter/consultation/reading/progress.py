@@ -39,7 +39,10 @@ class PhaseProgress:
         return self._steps[-1].phase if self._steps else self.method.phases[0].id
 
     def phase_of(self, number: int) -> str | None:
-        """Return the phase that an entry belongs to; of a repeat, that of what it repeats; None of none that stands."""
+        """Return the phase that an entry belongs to; of a repeat, that of what it repeats.
+
+        None of an entry that does not stand.
+        """
         return self._phase_of.get(number)
 
     def follow(self, standing: Sequence[Entry]) -> None:

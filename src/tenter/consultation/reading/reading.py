@@ -54,13 +54,18 @@ class Reading:
     kit, method
         Frozen into the sitting.
     seed : int
-        Decides which side a cloth is proposed on, and nothing else.
+        Decides which side a cloth is proposed on, and nothing else; at least 0.
     face : Face, optional
         The measured face. It is shown and used for contrast and whites; it is no evidence about the season.
     face_prior : bool
         Let the measured skin hue lend a weak prior on undertone; off by default, and said wherever it is on.
     analyst_prior : Styles, optional
         How this analyst has answered so far; `analyst_posterior` of an earlier sitting.
+
+    Raises
+    ------
+    TenterError
+        If something is of another kind, or a prior from the face is asked for without a face.
 
     Notes
     -----
@@ -121,7 +126,10 @@ class Reading:
         return HeldSoFar(tuple(held), self._history.missing())
 
     def set_aside(self, drape: str) -> None:
-        """Note that a cloth cannot be found: it is not proposed again in this sitting, unless undone."""
+        """Note that a cloth cannot be found: it is not proposed again in this sitting, unless undone.
+
+        Raises `UnknownName` for a cloth that the kit does not have.
+        """
         self.kit.row(drape)
         self._history.set_aside(drape)
 
@@ -133,7 +141,10 @@ class Reading:
         return self._standing
 
     def record(self, judgement: Judgement) -> int:
-        """Append a judgement and return its number, counted from 1; raises `UnknownName` for a cloth not in the kit."""
+        """Append a judgement and return its number, counted from 1.
+
+        Raises `TenterError` for what is no judgement, and `UnknownName` for a cloth not in the kit.
+        """
         check_judgement(judgement, self.kit, self.method)
         number = self._history.record(judgement)
         if judgement.is_evidence:
@@ -147,13 +158,19 @@ class Reading:
         return self
 
     def void(self, number: int, reason: str) -> None:
-        """Take an entry out of the evidence; it stays in the record with the reason."""
+        """Take an entry out of the evidence; it stays in the record with the reason.
+
+        Raises `TenterError` for an entry that does not exist, is void or undone already, or without a reason.
+        """
         self._history.void(number, reason)
         if self._history.entry(number).judgement.is_evidence:
             self._changed()
 
     def undo(self) -> Event:
-        """Take back the last entry or void, and return it; it stays in the record."""
+        """Take back the last entry or void, and return it; it stays in the record.
+
+        Raises `TenterError` where there is nothing to undo.
+        """
         event = self._history.undo()
         if not (isinstance(event, Recorded) and not event.judgement.is_evidence):
             self._changed()
@@ -161,7 +178,7 @@ class Reading:
 
     @property
     def named(self) -> ConsultantVerdict | None:
-        """The result as the consultant names it, the last time she did so; None where she leaves it to the odds."""
+        """The result as the consultant named it last; None where they leave it to the odds."""
         return last_named(self.entries)
 
     # -- what follows from it --------------------------------------------------------------------------------------
@@ -184,7 +201,10 @@ class Reading:
         return self._face_prior is not None
 
     def phase_of(self, number: int) -> str:
-        """Return the phase in which an entry that stands came in; of a repeat, that of what it repeats."""
+        """Return the phase in which an entry that stands came in; of a repeat, that of what it repeats.
+
+        Raises `TenterError` for an entry that is no evidence that stands.
+        """
         standing = given_whole(number, "the number of an entry", 1)
         phase = self._followed().phase_of(standing)
         if phase is None:
@@ -248,7 +268,10 @@ class Reading:
         return self._stated
 
     def without(self, depth: float = EXACTLY) -> LeaveOut:
-        """Return the sitting prepared for leaving entries out, `EXACTLY` for odds or `ROUGHLY` for surprises."""
+        """Return the sitting prepared for leaving entries out, `EXACTLY` for odds or `ROUGHLY` for surprises.
+
+        depth: natural log weight below the likeliest hypothesis, down to which hypotheses are kept.
+        """
         if depth not in self._leave_out:
             self._leave_out[depth] = LeaveOut.of(self.focus, self.evidence, self.posterior(), depth)
         return self._leave_out[depth]
@@ -270,7 +293,7 @@ class Reading:
         return sum_by_season(self.method, self.probabilities())
 
     def estimates(self) -> dict[Axis, Estimate]:
-        """Return where the ideal lies on each axis, with a 90 % interval; answers at any time."""
+        """Return where the ideal lies on each axis, in bench units, with a 90 % interval; answers at any time."""
         posterior = self.posterior()
         return {a: Estimate(float(posterior.mean[a.column]), *posterior.interval(a.column)) for a in Axis}
 

@@ -42,10 +42,10 @@ def split_findings(entries: Sequence[Entry]) -> list[SplitFinding]:
 
 
 def entry_weights(entries: Sequence[Entry]) -> dict[int, float]:
-    """Return the weight of each entry's log likelihood, by entry number.
+    """Return the weight of each entry's log likelihood, 0 to 1, by entry number.
 
     A split view counts half until its sides have been exchanged; where the winner followed the side of the face, the
-    views of that pair count nothing. A photograph counts half.
+    views of that pair count nothing. A photograph counts half. The halves are ours.
     """
     weights = {e.number: _HALF if e.judgement.view is View.PHOTOGRAPH else 1.0 for e in entries}
     for finding in split_findings(entries):
@@ -55,7 +55,9 @@ def entry_weights(entries: Sequence[Entry]) -> dict[int, float]:
 
 
 def metal_share(cloth: FloatArray, metal: FloatArray, sides: FloatArray) -> float:
-    """Return the share t of the metals' log likelihood that moves the warm : cool log odds by at most ln 2.
+    """Return the share t, 0 to 1, of the metals' log likelihood that moves the warm : cool log odds by at most ln 2.
+
+    That metals confirm and do not decide is common practice, no source; the limit of ln 2 is ours.
 
     Parameters
     ----------
@@ -90,7 +92,10 @@ def metal_share(cloth: FloatArray, metal: FloatArray, sides: FloatArray) -> floa
 
 
 def with_metals(cloth: FloatArray, metal: FloatArray, sides: FloatArray) -> FloatArray:
-    """Return the log posterior (m,), up to a constant, of the cloths' evidence (m,) with the metals' (m,) capped."""
+    """Return the log posterior (m,), up to a constant, of the cloths' evidence (m,) with the metals' (m,) capped.
+
+    sides (2, m): how far each hypothesis is warm, and cool.
+    """
     joint: FloatArray = cloth + metal_share(cloth, metal, sides) * metal
     return joint
 

@@ -75,7 +75,10 @@ class History:
         return number
 
     def void(self, number: int, reason: str) -> None:
-        """Take an entry out of the evidence and keep it."""
+        """Take an entry out of the evidence and keep it.
+
+        Raises `TenterError` for a number of no entry, an entry that is void or undone already, or a blank reason.
+        """
         entry = self.entry(number)
         if not entry.stands:
             raise TenterError(f"entry {number} is {'undone' if entry.undone else 'void'} already")
@@ -94,7 +97,7 @@ class History:
         return frozenset(e.drape for i, e in enumerate(self.events) if isinstance(e, MissingCloth) and i not in gone)
 
     def undo(self) -> Event:
-        """Take back the last event that still holds, and return it."""
+        """Take back the last event that still holds, and return it; raises `TenterError` where there is none."""
         gone = self._gone()
         for index in range(len(self.events) - 1, -1, -1):
             event = self.events[index]
@@ -107,7 +110,7 @@ class History:
         return {e.index for e in self.events if isinstance(e, Undone)}
 
     def entry(self, number: int) -> Entry:
-        """Return an entry by number."""
+        """Return an entry by number; raises `TenterError` where there is none of that number."""
         wanted = given_whole(number, "the number of an entry", 0)
         for entry in self.entries():
             if entry.number == wanted:
@@ -125,6 +128,6 @@ class History:
 
 
 def last_named(entries: Iterable[Entry]) -> ConsultantVerdict | None:
-    """Return the result as the consultant named it last, or None where she leaves it to the odds."""
+    """Return the result as the consultant named it last, or None where they leave it to the odds."""
     told = [e.judgement for e in entries if e.stands and isinstance(e.judgement, ConsultantVerdict)]
     return told[-1] if told else None

@@ -17,7 +17,10 @@ MOST_TIED = 12  # steps of a fan in one rank; reading a tie takes 2^n steps of w
 
 @dataclass(frozen=True)
 class PairJudgement(Remarks):
-    """Two cloths, or combinations, held under the face, and what was seen. `strength` runs from 1 (a little) to 3."""
+    """Two cloths, or combinations, held under the face, and what was seen. `strength` runs from 1 (a little) to 3.
+
+    Raises `TenterError` for a side compared with itself, and for a side, an answer or a strength that is none.
+    """
 
     speaks_of_face: ClassVar[bool] = True
 
@@ -74,7 +77,11 @@ class Group:
 
 @dataclass(frozen=True)
 class FanJudgement(Remarks):
-    """Three or more cloths or groups put in order, best first; a tuple inside is a tie."""
+    """Three or more cloths or groups put in order, best first; a tuple inside is a tie.
+
+    Raises `TenterError` for fewer than three, a cloth named twice, more than `MOST_TIED` in a tie, and what is no
+    ranking.
+    """
 
     speaks_of_face: ClassVar[bool] = True
 
@@ -159,7 +166,11 @@ class DrapeJudgement(Remarks):
 
 @dataclass(frozen=True)
 class GarmentJudgement(Remarks):
-    """A garment of the client's own against a cloth of the kit, in the same hue: a bound, and wide as unmeasured."""
+    """A garment of the client's own against a cloth of the kit, in the same hue: a bound, and wide as unmeasured.
+
+    than: the id of the cloth. relative: how the garment differs from it; raises `TenterError` where nothing is said of
+    that.
+    """
 
     speaks_of_face: ClassVar[bool] = True
 

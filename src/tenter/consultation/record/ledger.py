@@ -66,7 +66,10 @@ def demo_ledger(kit: Kit) -> list[LedgerRow]:
 
 
 def parse_ledger(text: str, kit: Kit, source: str = "judgements") -> list[LedgerRow]:
-    """Return the judgements of CSV text, each checked against the kit."""
+    """Return the judgements of CSV text, each checked against the kit.
+
+    Raises `UnreadableInput` naming every faulty row and column.
+    """
     rows = read_table(text, source, LEDGER_REQUIRED, LEDGER_OPTIONAL)
     faults = Faults(source)
     ledger = []
@@ -100,7 +103,11 @@ class _CellError(TenterError):
 
 
 def entry_of(row: TableRow) -> LedgerRow:
-    """Return the entry of one row of cells; raises `TenterError` when it is none."""
+    """Return the entry of one row of cells.
+
+    Raises `TenterError`, as a `_CellError` that names the column, for a row without a client or of no known kind, and
+    for a cell that cannot be read.
+    """
     if not row["client"]:
         raise _CellError("client", "the cell is empty; name the client")
     kind = row["kind"]

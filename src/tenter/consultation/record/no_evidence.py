@@ -12,7 +12,10 @@ from tenter.given import given_text
 
 @dataclass(frozen=True)
 class Preference(Remarks):
-    """A liking. It is kept, shown apart, and never evidence about the face."""
+    """A liking. It is kept, shown apart, and never evidence about the face.
+
+    Raises `TenterError` for a cloth preferred to itself.
+    """
 
     liked: Side
     over: Side | None = None
@@ -51,7 +54,10 @@ class VoidEntry(Remarks):
 
 @dataclass(frozen=True)
 class EarlierResult(Remarks):
-    """What another sitting, analyst or method said of this client. It is kept, and no evidence unless asked for."""
+    """What another sitting, analyst or method said of this client. It is kept, and no evidence unless asked for.
+
+    Raises `TenterError` where no category is named.
+    """
 
     category: str
     method: str = ""
@@ -70,9 +76,10 @@ class EarlierResult(Remarks):
 
 @dataclass(frozen=True)
 class ConsultantVerdict(Remarks):
-    """The category that the consultant names as the result, and as its `note` her reason. It is no evidence.
+    """The category that the consultant names as the result, with their reason as its `note`. It is no evidence.
 
-    `method` is the name of the method that the category is of; left out, it is the sitting's.
+    `method` is the name of the method that the category is of; left out, it is the sitting's. Raises `TenterError`
+    where no category is named.
     """
 
     follows_verdict: ClassVar[bool] = True
@@ -88,7 +95,7 @@ class ConsultantVerdict(Remarks):
 
     @property
     def reason(self) -> str:
-        """Why she names it; empty where she gave no reason."""
+        """Why the consultant names it; empty where they gave no reason."""
         return self.note
 
     @property
@@ -101,8 +108,9 @@ class ConsultantVerdict(Remarks):
 class Showing(Remarks):
     """One cloth, or one thing that the client brought, held up after the verdict.
 
-    Everybody knows the result by then, so it is never evidence about the season. It is kept as seen on the client.
-    A thing that was brought has a name, which is free text.
+    Everybody knows the result by then, so it is never evidence about the season. It is kept as seen on the client. A
+    thing that was brought has a name, which is free text. Raises `TenterError` unless it is of either one cloth or one
+    thing, and the thing alone has a name.
     """
 
     follows_verdict: ClassVar[bool] = True

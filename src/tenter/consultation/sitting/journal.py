@@ -57,7 +57,10 @@ def _plain(value: object) -> object:
 
 
 def judgement_from(document: Mapping[str, Any]) -> Judgement:
-    """Return the judgement of plain values; raises `TenterError` when they are none."""
+    """Return the judgement of plain values, as `judgement_document` makes them.
+
+    Raises `TenterError` when they are none.
+    """
     values = dict(document)
     kind = values.pop("kind", None)
     if kind not in _KINDS:
@@ -98,7 +101,7 @@ class Journal:
         self.path = path
 
     def append(self, event: Event) -> None:
-        """Write an event and wait until the disk has it."""
+        """Write an event and wait until the disk has it; raises `OSError` where the file cannot be written."""
         self.path.parent.mkdir(parents=True, exist_ok=True)
         line = json.dumps(event_document(event), ensure_ascii=False) + "\n"
         with self.path.open("a", encoding="utf-8") as file:
@@ -142,7 +145,8 @@ class Journal:
 def bring_event(document: Mapping[str, Any], onto: Reading | Record) -> None:
     """Bring the event of an `event_document` onto a sitting, or a record alone.
 
-    Raises `TenterError` or `KeyError` when it is none.
+    Raises `TenterError` for another kind of event or one that the sitting refuses, and `KeyError` where a part is
+    missing.
     """
     kind = document["event"]
     if kind == "recorded":

@@ -58,7 +58,8 @@ def parse_stock(text: str, source: str = "stock") -> Stock:
 def parse_snippets(text: str, source: str, count: int = 1, reorder_at: int | None = None) -> tuple[Snippet, ...]:
     """Return the snippets of a stock file, or of a kit file such as photographs of racks give.
 
-    count, reorder_at: of each snippet of a kit file, which has no such columns.
+    count, reorder_at: of each snippet of a kit file, which has no such columns. Raises `UnreadableInput` for a text
+    that is neither, and for a faulty row.
     """
     header = next(iter(given_text(text, "a table", needed=False).splitlines()), "")
     if "drawer" in [name.strip() for name in header.split(",")]:
@@ -90,7 +91,9 @@ def add_snippets(path: str | Path, snippets: Sequence[Snippet]) -> Stock:
     Raises
     ------
     TenterError
-        If a drawer is in use or a file cannot be written; the file is then as it was.
+        If a drawer is in use.
+    UnreadableInput
+        If a file cannot be read or written; it is then as it was.
     """
     file = given_path(path)
     before = parse_stock(read_text(file), str(file)) if file.exists() else Stock()
@@ -129,7 +132,9 @@ def add_movements(path: str | Path, movements: Sequence[Movement]) -> Stock:
     Raises
     ------
     TenterError
-        If the stock does not hold what is taken out, or the file cannot be written; nothing is then written down.
+        If the stock does not hold what is taken out.
+    UnreadableInput
+        If a file cannot be read or written; nothing is then written down.
     """
     file = given_path(path)
     after = stock_after(read_stock(file), movements)

@@ -26,7 +26,11 @@ _SIGN = {MovementReason.BOUGHT: 1, MovementReason.PICKED: -1, MovementReason.PUT
 
 @dataclass(frozen=True, slots=True)
 class Movement:
-    """One change of a drawer. change: pieces, below 0 where they went out. at: ISO date, or date and time."""
+    """One change of a drawer.
+
+    change: pieces, below 0 where they went out. at: ISO date, or date and time. Raises `TenterError` for no change or
+    one that goes the other way than its reason, and for what is no such moment or drawer.
+    """
 
     drawer: str
     change: int

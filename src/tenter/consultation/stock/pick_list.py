@@ -105,7 +105,10 @@ class PickList:
 
 
 def tolerance(colour: PaletteColour, within: float | None = None) -> float:
-    """Return by how much ΔE00 a snippet may differ from a colour."""
+    """Return by how much, in ΔE00, a snippet may differ from a colour.
+
+    Raises `TenterError` where more than `MOST_WITHIN` is asked for, or less than 0.
+    """
     if within is not None:
         return given_number(within, "how far a snippet may be from its colour, in ΔE00,", 0, MOST_WITHIN)
     return WITHIN_NEUTRAL if colour.part in _NEUTRALS else WITHIN

@@ -37,7 +37,7 @@ def drawer_order(drawer: str) -> tuple[tuple[int, int, str], ...]:
 
 
 def pieces_from(value: object) -> int:
-    """Return a number of pieces in a drawer."""
+    """Return a number of pieces in a drawer; raises `TenterError` for anything but a whole number from 0 to 100,000."""
     return given_whole(value, "a number of pieces", 0, LARGEST_DRAWER)
 
 
@@ -46,7 +46,8 @@ class Snippet:
     """One kind of snippet or card strip, which has a drawer of its own.
 
     lab: CIELAB under `conditions`. count: pieces in the drawer. reorder_at: at how many or fewer it is on the reorder
-    list, None for never.
+    list, None for never. Raises `TenterError` for a name of more than `LONGEST_NAME` letters, a drawer or a count that
+    cannot be one, and a colour that no cloth has.
     """
 
     drawer: str
@@ -79,7 +80,10 @@ class Snippet:
 
 @dataclass(frozen=True, eq=False)
 class Stock:
-    """All snippets, by drawer. There may be none yet."""
+    """All snippets, by drawer. There may be none yet.
+
+    Raises `TenterError` for two in one drawer. Asked for a drawer that is not there, it raises `UnknownName`.
+    """
 
     snippets: tuple[Snippet, ...] = ()
 
@@ -124,7 +128,10 @@ class Stock:
         return tuple(one for one in self.snippets if one.is_low)
 
     def with_more(self, snippets: "tuple[Snippet, ...]") -> "Stock":
-        """Return the stock with other snippets beside those there are; a drawer in use is refused, by its name."""
+        """Return the stock with other snippets beside those there are.
+
+        Raises `TenterError` for a drawer in use, by its name.
+        """
         for one in snippets:
             if one.drawer in self:
                 raise TenterError(

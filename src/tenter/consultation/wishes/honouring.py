@@ -47,7 +47,7 @@ def honoured(
 
 
 def wished_away(wishes: Wishes, lab: Lab) -> tuple[str, ...]:
-    """Return what the client said against a colour, if it is one that they hate or may not wear."""
+    """Return what the client said against a colour, D65/10°, if it is one that they hate or may not wear."""
     family = hue_family(lab)
     return tuple(wish.sentence for wish in wishes.refused if is_about(wish.what, np.array([lab]), [family])[0])
 

@@ -28,7 +28,11 @@ _USUAL = {WishKind.LOVED: "You love {}", WishKind.HATED: "You do not like {}"}  
 
 @dataclass(frozen=True, slots=True)
 class SaidWish:
-    """One wish. about: a hue or a colour by name; of a budget, how many new pieces. why: in the client's words."""
+    """One wish. about: a hue or a colour by name; of a budget, how many new pieces. why: in the client's words.
+
+    Raises `UnknownName` for another kind, hue or colour, and `TenterError` for too many letters, a limit without a
+    reason, and a budget that is no number of pieces.
+    """
 
     kind: WishKind
     about: str = ""

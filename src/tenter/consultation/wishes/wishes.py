@@ -33,7 +33,10 @@ class Rule(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """A hue family or a colour, Lab under D65/10°, with what the client said of it."""
+    """A hue family or a colour, Lab (3,) under D65/10°, with what the client said of it.
+
+    Raises `TenterError` for anything else, metals included.
+    """
 
     what: HueFamily | Lab
     sentence: str = ""
@@ -57,7 +60,9 @@ class Wish:
 class Limit:
     """Something that a client has to keep to: why, in a sentence, and the hue family or colour that it is about.
 
-    pieces: how many new ones a budget allows; 0 for every other limit.
+    pieces: how many new ones a budget allows; 0 for every other limit. Raises `UnknownName` for another rule, and
+    `TenterError` without a reason, for a budget outside 1 to 24, and for a rule that needs a hue or a colour and has
+    none.
     """
 
     rule: Rule
@@ -79,7 +84,7 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What a client loves, hates and has to keep to."""
+    """What a client loves, hates and has to keep to; raises `TenterError` for what is both loved and hated."""
 
     loved: tuple[Wish, ...] = ()
     hated: tuple[Wish, ...] = ()
@@ -108,14 +113,17 @@ NO_WISHES = Wishes()
 
 
 def is_about(what: HueFamily | Lab, lab: FloatArray, families: Sequence[HueFamily]) -> BoolArray:
-    """Tell which colours (n, 3) of hue families (n) are of a family, or look like a colour, shape (n,)."""
+    """Tell which colours (n, 3), D65/10°, of hue families (n) are of a family, or look like a colour, shape (n,)."""
     if isinstance(what, HueFamily):
         return np.array([f is what for f in families], dtype=bool)
     return np.asarray(steady(np.asarray(delta_e_2000(lab, np.array(what)))) <= _REACH)
 
 
 def wished(text: str) -> HueFamily | Lab:
-    """Return the hue family or the colour of a plain word, such as "purple" or "coral"."""
+    """Return the hue family or the colour, Lab under D65/10°, of a plain word such as "purple" or "coral".
+
+    Raises `UnknownName` for a word that is neither.
+    """
     word = given_text(text, "a hue family or a colour").strip().lower()
     if word in [*HueFamily] and word != HueFamily.METAL:
         return HueFamily(word)

@@ -95,7 +95,10 @@ def _split(remark: object, kind: str) -> tuple[str, str]:
 
 
 def parse_flag(remark: "str | Flagged") -> Flagged:
-    """Return the flag of a remark like 'D061:too-warm'."""
+    """Return the flag of a remark like 'D061:too-warm'.
+
+    Raises `TenterError` for a remark of another form, and `UnknownName` for another flag.
+    """
     if isinstance(remark, Flagged):
         return remark
     drape, word = _split(remark, "flag")
@@ -106,7 +109,10 @@ def parse_flag(remark: "str | Flagged") -> Flagged:
 
 
 def parse_sign(remark: "str | Seen") -> Seen:
-    """Return the sign of a remark like 'D061:blotchy'."""
+    """Return the sign of a remark like 'D061:blotchy'.
+
+    Raises `TenterError` for a remark of another form, and `UnknownName` for another sign.
+    """
     if isinstance(remark, Seen):
         return remark
     drape, word = _split(remark, "sign")

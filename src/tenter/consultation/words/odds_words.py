@@ -39,7 +39,10 @@ _DEGREE_FROM = ((1.3, Degree.STRONG), (0.7, Degree.MARKED), (0.25, Degree.SLIGHT
 
 
 def odds_word(probability: float) -> OddsWord:
-    """Return the word for a probability: open below 60 %, leaning to 75, likely to 90, firm to 98, settled above."""
+    """Return the word for a probability: open below 60 %, leaning to 75, likely to 90, firm to 98, settled above.
+
+    The words are ours; common practice, no source.
+    """
     if probability > _ODDS_FROM[0][0]:
         return OddsWord.SETTLED
     return next((word for bound, word in _ODDS_FROM[1:] if probability >= bound), OddsWord.OPEN)
@@ -57,7 +60,7 @@ def is_edge(likeliest: float, other: float) -> bool:
 
 
 def degree(position: float) -> Degree:
-    """Return the degree of a position on an axis, in bench units."""
+    """Return the degree of a position on an axis, in bench units. The borders are ours."""
     return next((word for bound, word in _DEGREE_FROM if abs(position) >= bound), Degree.MIDDLE)
 
 

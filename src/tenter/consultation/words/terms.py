@@ -16,17 +16,17 @@ from tenter.language import Sentence, all_of_lazy, gettext_lazy, ngettext_lazy, 
 
 
 def season_sentence(name: str) -> Sentence:
-    """Return a season or a sub-season."""
+    """Return a season or a sub-season as it is said."""
     return pgettext_lazy("season", name)
 
 
 def hue_sentence(family: str) -> Sentence:
-    """Return a hue family."""
+    """Return a hue family as it is said."""
     return pgettext_lazy("hue", family)
 
 
 def axis(one: Axis) -> Sentence:
-    """Return the name of an axis."""
+    """Return an axis as it is said."""
     return pgettext_lazy("axis", one)
 
 
@@ -41,17 +41,17 @@ def reads_as(how_far: Degree, end: LeadingTrait) -> Sentence:
 
 
 def reads_as_words(how_far: Degree, end: LeadingTrait) -> str:
-    """Return the same as it is looked up."""
+    """Return what `reads_as` says, as it is looked up for translation."""
     return f"{how_far} {end.axis}" if how_far is Degree.MIDDLE else f"{how_far} {end}"
 
 
 def degree_sentence(how_far: Degree) -> Sentence:
-    """Return how far from the middle of an axis."""
+    """Return how far from the middle of an axis, as it is said."""
     return pgettext_lazy("reads as", how_far)
 
 
 def odds(word: OddsWord) -> Sentence:
-    """Return how sure a verdict is."""
+    """Return how sure a verdict is, as it is said."""
     return pgettext_lazy("odds", word)
 
 
@@ -66,7 +66,7 @@ def flag(one: Flag) -> Sentence:
 
 
 def flag_word(one: Flag) -> str:
-    """Return a flag as it is looked up."""
+    """Return a flag as it is looked up for translation."""
     return one.replace("-", " ")
 
 
