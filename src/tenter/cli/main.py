@@ -64,7 +64,10 @@ def tenter(
 
 
 def run() -> None:
-    """Run the command line; every way out has its exit code, and `start` has that of Ctrl-C."""
+    """Run the command line; every way out has its exit code, and `start` has that of Ctrl-C.
+
+    Raises `SystemExit` with the code of what cannot be read where a file or the output cannot be.
+    """
     open_streams()
     try:
         try:

@@ -4,7 +4,7 @@ from tenter.errors import STOPPED
 
 
 def start() -> None:
-    """Load the command line and run it."""
+    """Load the command line and run it; raises `SystemExit` with `STOPPED` after Ctrl-C."""
     try:
         from tenter.cli.main import run
 

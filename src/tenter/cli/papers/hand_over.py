@@ -120,7 +120,8 @@ def write_whole_set(
 ) -> list[Path]:
     """Write every file of a client into a folder, which is made where it is missing, and return where they are.
 
-    Raises `TenterError`, and writes nothing, where one of them is there already and is not to be replaced.
+    Raises `TenterError`, and writes nothing, where one of them is there already and is not to be replaced;
+    `PhaseMissing` before there is a verdict.
     """
     from tenter.consultation.wishes.wishes import NO_WISHES
     from tenter.report.handing_over.whole_set import whole_set

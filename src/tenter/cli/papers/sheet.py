@@ -127,7 +127,10 @@ def write_for_client(
     edits: "Sequence[Edit]" = (),
     photographs: "PhotoPair | None" = None,
 ) -> tuple[str, ...]:
-    """Write the client's paper of a sitting, and return what could not be drawn."""
+    """Write the client's paper of a sitting, and return what could not be drawn.
+
+    Raises `PhaseMissing` before there is a verdict.
+    """
     from tenter.consultation.personal.edits import edited_palette
     from tenter.report.client_paper.content import client_paper
     from tenter.report.client_paper.pdf import write_client_paper
@@ -146,7 +149,10 @@ def write_for_studio(
     edits: "Sequence[Edit]" = (),
     photographs: "PhotoPair | None" = None,
 ) -> tuple[str, ...]:
-    """Write the studio's sheet of a sitting, and return what could not be drawn."""
+    """Write the studio's sheet of a sitting, and return what could not be drawn.
+
+    Raises `PhaseMissing` before there is a verdict.
+    """
     from tenter.consultation.personal.edits import edited_palette
     from tenter.report.reading.content import reading_sheet
     from tenter.report.studio_sheet.content import studio_sheet

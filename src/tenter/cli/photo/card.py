@@ -32,7 +32,7 @@ def print_card(
     serial: Annotated[
         int | None, typer.Option(help="The number of this print, each its own; drawn by lot if left out.")
     ] = None,
-    paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed_sheet on.")] = PaperOption.A4,
+    paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
     replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
@@ -67,7 +67,7 @@ def calibrate(
     ],
     chart: Annotated[ReferenceOption, typer.Option(help="The reference chart.")] = ReferenceOption.CLASSIC24,
     serial: Annotated[
-        int | None, typer.Option(help="The number printed_sheet on the card, where it cannot be read from the picture.")
+        int | None, typer.Option(help="The number printed on the card, where it cannot be read from the picture.")
     ] = None,
     out: Annotated[
         Path | None, typer.Option(help="The file for the values, or a folder; kept by number if left out.")

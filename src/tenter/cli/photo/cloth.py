@@ -126,7 +126,10 @@ def rack(
 
 
 def where_option(at: str, outline: str) -> "FloatArray | None":
-    """Return the outline (n, 2), in pixels, that --at or --outline gives; None without either."""
+    """Return the outline (n, 2), in pixels, that --at or --outline gives; None without either.
+
+    Raises `TenterError` where both came, or one of them cannot be read.
+    """
     import numpy as np
 
     from tenter.photo.places import box_corners, read_box

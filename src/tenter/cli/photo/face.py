@@ -245,7 +245,10 @@ def _draw(measured: "FaceMeasurement", photo: "Photo", path: Path) -> None:
 
 
 def face_request(exclude: list[str], drop: list[str], hair: bool | None, hair_at: str | None) -> "FaceRequest":
-    """Return what the options wish of a face; raises `TenterError` for what cannot be understood."""
+    """Return what the options wish of a face.
+
+    Raises `UnknownName` for another region, and `TenterError` for a place that cannot be read.
+    """
     from tenter.photo.places import box_corners, read_box
     from tenter.photo.regions.regions import Region
     from tenter.photo.regions.request import Exclusion, FaceRequest, HairChoice

@@ -41,9 +41,9 @@ class FolderRun:
 def measure_folder(found: Found, measure: Callable[[Path], PhotoResult], options: str, run: FolderRun) -> None:
     """Measure photographs, write one document each and a summary into `run.out`, and end with an exit code.
 
-    What an earlier run with the same `options` has measured is kept, unless `run.again`.
-
-    0: all measured. 3: some refused, unreadable or crashed. 2: none could be read, or there was none.
+    What an earlier run with the same `options` has measured is kept, unless `run.again`. Raises `TenterError` where
+    there is no photograph or two have one name, and `typer.Exit` unless all were measured: 3 where some were refused,
+    unreadable or crashed, 2 where none could be read.
     """
     if not found.photographs:
         raise TenterError(

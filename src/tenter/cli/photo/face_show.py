@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 
 def show_flush(flush: "Flush") -> None:
+    """Print how the cheeks changed against the forehead since the baseline, with 90 % intervals."""
     (low, high), (darkest, lightest) = flush.redness_90, flush.lightness_90
     typer.echo(
         f"Cheeks against forehead since the baseline: redness {signed(flush.redness)} ({signed(low)} to "
@@ -26,6 +27,7 @@ def show_flush(flush: "Flush") -> None:
 
 
 def show_measurement(measured: "FaceMeasurement") -> None:
+    """Print a measurement: the reasons of the gate, the colours or their differences, and what follows from them."""
     from rich.console import Console
 
     console = Console()

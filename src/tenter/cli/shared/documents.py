@@ -107,7 +107,7 @@ def _argued(verdict: "Verdict") -> dict[str, object]:
 
 
 def _named(sitting: "Sitting", verdict: "Verdict") -> dict[str, object] | None:
-    """Return the result as the consultant names it; no season where her category is another method's."""
+    """Return the result as the consultant names it; no season where their category is another method's."""
     named = sitting.named
     if named is None:
         return None

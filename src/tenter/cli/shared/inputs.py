@@ -35,7 +35,7 @@ WordsOption = Annotated[
 
 @contextmanager
 def errors_said() -> Iterator[None]:
-    """Turn a `TenterError` into its message on standard error and its exit code: refused, or unreadable input."""
+    """Turn a `TenterError` into its message on standard error and `typer.Exit` with its exit code."""
     try:
         yield
     except TenterError as error:
@@ -44,14 +44,14 @@ def errors_said() -> Iterator[None]:
 
 
 def end_unless(accepted: bool) -> None:
-    """End as refused, unless something was accepted; the command has shown why in its own words before."""
+    """Raise `typer.Exit` as refused, unless something was accepted; the command has said why before."""
     if not accepted:
         raise typer.Exit(REFUSED)
 
 
 @contextmanager
 def refused_as_json(client: str, as_json: bool) -> Iterator[None]:
-    """Print what a client's sitting still owes a verdict as the command's JSON object, and let the error go on."""
+    """Print what a client's sitting still owes a verdict as the command's JSON object, and let `PhaseMissing` go on."""
     from tenter import PhaseMissing
 
     try:
@@ -73,14 +73,17 @@ def print_json(document: Mapping[str, object]) -> None:
 
 
 def load_kit(path: Path | None) -> "Kit":
-    """Return the kit of a file, or the demo kit."""
+    """Return the kit of a file, or the demo kit; raises `UnreadableInput` for a file that is none."""
     from tenter import Kit
 
     return Kit.demo() if path is None else Kit.read(path)
 
 
 def load_method(name: str) -> "Method":
-    """Return a bundled method by name, or the method of a file, with what is hardly meant there said apart."""
+    """Return a bundled method by name, or the method of a file; what is hardly meant in it is said apart.
+
+    Raises `UnknownName` for a name that is none, and `UnreadableInput` for a file that is none.
+    """
     from tenter import Method
     from tenter.consultation.conventions.bundled import BUNDLED
 
@@ -93,7 +96,10 @@ def load_method(name: str) -> "Method":
 
 
 def read_own_words(path: Path | None, sitting: "Sitting") -> "StudioWords":
-    """Return the studio's words of a file, whose seasons the method has to know, or none without a file."""
+    """Return the studio's words of a file, or none without a file.
+
+    Raises `UnreadableInput` for a file that is none, and `UnknownName` for a season that the method does not have.
+    """
     from tenter.report.own_words.studio_words import NO_WORDS, require_known
     from tenter.report.own_words.words_file import read_words
 
@@ -107,7 +113,10 @@ def read_own_words(path: Path | None, sitting: "Sitting") -> "StudioWords":
 def replayed_ledger(
     ledger: Path | None, client: str, kit: Path | None, method: str, face: Path | None, seed: int
 ) -> "Sitting":
-    """Return a sitting with one client's judgements of a ledger on record; the demo ledger when none is given."""
+    """Return a sitting with one client's judgements of a ledger on record; the demo ledger when none is given.
+
+    Raises `UnreadableInput` for a file that is none, and for a client without a judgement.
+    """
     from tenter import Face, Sitting
     from tenter.consultation.record.ledger import demo_ledger, judgements_of_client, read_ledger
 

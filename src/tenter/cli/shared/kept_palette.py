@@ -33,7 +33,8 @@ def kept_palette(
 ) -> "KeptPalette":
     """Return the palette of a palette.json, or the one made from a client's judgements.
 
-    A client's name that comes with a palette.json replaces the file's. Raises `PhaseMissing` before there is a verdict.
+    A client's name that comes with a palette.json replaces the file's. Raises `TenterError` where neither file nor
+    client is named, and `PhaseMissing` before there is a verdict.
     """
     from tenter.consultation.personal.document import read_palette
 

@@ -48,7 +48,7 @@ def papers_in(code: str) -> Iterator[None]:
 
 
 def day_or_today(date: str | None) -> str:
-    """Return the day that was given, or today's as ISO text."""
+    """Return the day that was given, or today's, as ISO text."""
     return date or datetime.date.today().isoformat()
 
 

@@ -5,7 +5,7 @@ that. A cloth that failed, or that was too anything on its last direct answer, g
 so does one of the season that lost to a cloth of another season. A neutral that was too dark or too light goes below
 the waist. One that did as well as a best cloth, or better, comes one role nearer, unless something speaks against it.
 
-What the consultant showed after the verdict, and answered by its own key, is where she says, however far that is.
+What the consultant showed after the verdict, and answered by its own key, is where they say, however far that is.
 """
 
 from collections.abc import Mapping

@@ -38,14 +38,14 @@ def known_of(sitting: Reading, verdict: Verdict) -> Known:
 
 def personal_palette(sitting: Reading, verdict: Verdict, wishes: Wishes = NO_WISHES) -> PersonalPalette:
     """Return the personal palette that follows from a sitting and its verdict, and honours the client's wishes."""
-    hers = as_named(sitting, verdict)
-    told = hers or verdict
+    judged = as_named(sitting, verdict)
+    told = judged or verdict
     known = known_of(sitting, verdict)
     worn = palette(sitting, told)
     trial = tried(sitting, worn, known)
-    categories = (hers.category,) if hers else categories_of(verdict)
+    categories = (judged.category,) if judged else categories_of(verdict)
     made = palette_of(known, trial, categories, told.probabilities, worn, wishes)
-    return replace(made, odds_word=told.odds_word, by_judgement=hers is not None)
+    return replace(made, odds_word=told.odds_word, by_judgement=judged is not None)
 
 
 def categories_of(verdict: Verdict) -> tuple[str, ...]:

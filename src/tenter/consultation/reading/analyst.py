@@ -1,4 +1,4 @@
-"""How an analyst answers, read from her own sittings: what one ended sitting says of it, and the prior for the next."""
+"""How an analyst answers, read from their own sittings: what an ended one says of it, and the prior for the next."""
 
 from dataclasses import replace
 

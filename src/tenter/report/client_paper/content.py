@@ -81,7 +81,12 @@ class PaperLabels:
 
 @dataclass(frozen=True, slots=True)
 class ClientPaper:
-    """Everything that the client's paper says."""
+    """Everything that the client's paper says, in the language that is written.
+
+    cover: colours across its head. near, accents, neutrals, whites, metals, borrowed: the palette by what each is for.
+    own: the studio's own page, None where the studio has written nothing. photographs: None without consent or without
+    any.
+    """
 
     title: str
     client: ClientCard
@@ -117,7 +122,10 @@ class ClientPaper:
 
 
 def handed_over(sitting: Sitting) -> Verdict:
-    """Return the verdict that the client is given: the consultant's where she names another result than the odds."""
+    """Return the verdict that the client is given: the consultant's where they name another result than the odds.
+
+    Raises `PhaseMissing` before there is a verdict.
+    """
     by_odds = sitting.verdict()
     return as_named(sitting, by_odds) or by_odds
 

@@ -25,7 +25,10 @@ class GuideAdvice:
 
 @dataclass(frozen=True, slots=True)
 class Guide:
-    """What to wear with what. contrast: empty where hair or eyes were not read, and `contrast_note` says so."""
+    """What to wear with what, in sentences.
+
+    contrast: empty where hair or eyes were not read, and `contrast_note` says so. shades: of make-up, hair and frames.
+    """
 
     contrast: str
     contrast_note: str
@@ -91,7 +94,7 @@ _HARMONY_NOTE = N_(
 
 
 def sides_of(traits: Mapping[Axis, Trait]) -> Sides:
-    """Return the side of each trait that may be said of a client."""
+    """Return the side of each trait that may be said of a client; None where the middle is possible."""
     return {axis: settled_side(trait) for axis, trait in traits.items()}
 
 

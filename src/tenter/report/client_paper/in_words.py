@@ -30,7 +30,10 @@ class Alike:
 
 
 def alike(shades: Sequence[Shade]) -> tuple[Alike, ...]:
-    """Return the pairs of a palette that need words, those that are furthest apart to other readers first."""
+    """Return the pairs of a palette that need words, those that are furthest apart to other readers first.
+
+    At most ten, no colour twice. By simulated dichromacy, each kind of it; the distances in ΔE00 are ours.
+    """
     if len(shades) < 2:
         return ()
     lab = np.array([s.lab for s in shades])

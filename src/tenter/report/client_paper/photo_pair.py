@@ -30,10 +30,7 @@ class PhotoPair:
 def photo_pair(found: SideBySide, agreed: bool) -> PhotoPair | None:
     """Return the photographs as they are printed, or None where they are left out.
 
-    Raises
-    ------
-    TenterError
-        If the client has not agreed to their being printed.
+    Raises `TenterError` where the client has not agreed to their being printed.
     """
     require_agreed(agreed)
     if found.pictures is None:

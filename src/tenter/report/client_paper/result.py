@@ -33,7 +33,11 @@ _PHOTOGRAPHS = N_("It was read from photographs alone. Take it as a hint until c
 
 @dataclass(frozen=True, slots=True)
 class PaperResult:
-    """The result on the client’s paper. cover: its line there. notes: what else to know of how sure it is."""
+    """The result on the client’s paper, in sentences.
+
+    cover: its line there. sure: how sure it is, in words. sentence: what to take along. notes: what else to know of how
+    sure it is.
+    """
 
     cover: str
     headline: str
@@ -43,12 +47,15 @@ class PaperResult:
 
 
 def result(method: Method, verdict: Verdict, named: ConsultantVerdict | None, minor: bool) -> PaperResult:
-    """Return the result; `named` is the consultant's own where it differs from the odds, and `verdict` is then hers."""
+    """Return the result.
+
+    named: the consultant's own where it differs from the odds, None else; `verdict` is then theirs.
+    """
     notes = (_(PROVISIONAL),) if minor else ()
     if named is not None:
         reason = (_ended(named.reason),) if named.reason.strip() else ()
-        hers = sentence(terms.season(verdict.category))
-        return PaperResult(hers, hers, _("By your consultant’s judgement."), _sentence(verdict), (*reason, *notes))
+        theirs = sentence(terms.season(verdict.category))
+        return PaperResult(theirs, theirs, _("By your consultant’s judgement."), _sentence(verdict), (*reason, *notes))
     notes = (*([_(_PHOTOGRAPHS)] if verdict.photographs_alone else []), *notes)
     return PaperResult(_cover(verdict), _headline(verdict), _how_sure(method, verdict), _sentence(verdict), notes)
 

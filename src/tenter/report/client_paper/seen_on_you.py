@@ -81,7 +81,7 @@ class _Shown:
 
 
 def seen_on_you(sitting: Sitting, verdict: Verdict) -> tuple[str, ...]:
-    """Return a sentence or two for each axis of which something was seen."""
+    """Return a sentence or two for each axis of which something was seen, in the order of the axes."""
     doubted = {c.number for c in verdict.contradictions}
     held = [e for e in sitting.evidence if e.judgement.view is not View.PHOTOGRAPH]
     tried = {axis for entry in held for axis in _tried(sitting.bench, entry.judgement)}

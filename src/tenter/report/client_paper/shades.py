@@ -52,7 +52,8 @@ class Shade:
     """One colour of the paper.
 
     in_line: its name inside a sentence. title: what the client calls it ("Your red"), empty for most. words: the colour
-    without its hue being seen. lab is under D65, 2°, for whatever is worked out between colours.
+    without its hue being seen. hex: sRGB, '#rrggbb', clipped where `shown_truly` is false. lab: CIELAB (3,) under
+    D65/2°, for whatever is worked out between colours.
     """
 
     name: str
@@ -128,7 +129,8 @@ def shades(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Sh
 def nearest_shade(kit: Kit, cloth: str, own: Sequence[Shade]) -> tuple[Shade, bool]:
     """Return the shade that is nearest to a cloth of a kit, of its hue where there is one, and whether it is the same.
 
-    own: the palette's, at least one. The difference is ΔE00 under D65, 2°.
+    own: the palette's, at least one. The difference is ΔE00 under D65/2°; up to 6 they count as the same, which is
+    ours. Raises `UnknownName` for a cloth that the kit does not have.
     """
     family = kit[cloth].hue_family
     apart = np.asarray(delta_e_2000(np.array([s.lab for s in own]), kit.colours.under(D65_2).lab[kit.row(cloth)]))
@@ -139,7 +141,7 @@ def nearest_shade(kit: Kit, cloth: str, own: Sequence[Shade]) -> tuple[Shade, bo
 
 
 def staple_lines(staples: Sequence[Staple], conditions: Conditions) -> tuple[StapleLine, ...]:
-    """Return the strip of staples."""
+    """Return the strip of staples; `conditions`: of their Lab."""
     if not staples:
         return ()
     screens = Colours(np.array([s.lab for s in staples]), conditions).on_screen()[0]

@@ -11,7 +11,7 @@ class PaperSize(StrEnum):
 
     @property
     def size_mm(self) -> tuple[float, float]:
-        """Width and height."""
+        """Width and height in millimetres."""
         return (210.0, 297.0) if self is PaperSize.A4 else (215.9, 279.4)
 
     @property

@@ -21,7 +21,7 @@ _NO_GLYPH = re.compile(r'the text `"(?P<text>.+?)"` could not be displayed')
 def write_pdf(
     template: str, data: Mapping[str, object], iso_date: str, path: str | Path, page: PaperSize
 ) -> tuple[str, ...]:
-    """Write a paper as a tagged PDF and return what could not be drawn, empty when all was.
+    """Write a paper as a tagged PDF (PDF/UA-1) and return what could not be drawn, empty when all was.
 
     The same data give the same bytes on one machine: the file's date is the paper's, not the clock's.
 
@@ -29,6 +29,15 @@ def write_pdf(
     ----------
     template
         The template's place below `tenter.report`. It reads its data as JSON and calls nothing.
+    iso_date
+        Of the paper, YYYY-MM-DD.
+
+    Raises
+    ------
+    MissingPart
+        If what draws PDFs is not installed.
+    OSError
+        If the file cannot be written.
     """
     document, notes = pdf_bytes(template, data, iso_date, page)
     Path(path).write_bytes(document)
@@ -38,7 +47,11 @@ def write_pdf(
 def pdf_bytes(
     template: str, data: Mapping[str, object], iso_date: str, page: PaperSize
 ) -> tuple[bytes, tuple[str, ...]]:
-    """Return what `write_pdf` writes, and what could not be drawn; nothing touches the disk."""
+    """Return what `write_pdf` writes, and what could not be drawn; nothing touches the disk.
+
+    Where a letter has no font, the PDF is not tagged and a note says which. Raises `MissingPart` where what draws PDFs
+    is not installed.
+    """
     typst, source = typst_for("a PDF"), b"".join(map(template_text, (LANGUAGE, _SHARED, template)))
     inputs = {"sheet": json.dumps(data, ensure_ascii=False), "paper": page.typst_name}
     midnight = int(datetime.fromisoformat(iso_date).replace(tzinfo=UTC).timestamp())

@@ -75,10 +75,7 @@ class ExportPalette:
 def export_palette(palette: PersonalPalette, title: str, date: str) -> ExportPalette:
     """Return the counted colours of a palette in their order, then its metals, what it borrows, and the staples.
 
-    Raises
-    ------
-    TenterError
-        If the palette has no colours.
+    date: YYYY-MM-DD. Raises `TenterError` where the palette has no colours.
     """
     colours_to("export", palette)
     groups: dict[ColourGroup, tuple[PaletteColour | Staple, ...]] = {

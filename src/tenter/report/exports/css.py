@@ -19,7 +19,10 @@ _HEAD = """\
 
 
 def css(palette: ExportPalette) -> str:
-    """Return a style sheet. Of each colour: its value, its name, group and part as strings, and whether sRGB has it."""
+    """Return a style sheet.
+
+    Of each colour: its value as sRGB '#rrggbb', its name, group and part as strings, and whether sRGB has it.
+    """
     lines = [f"  --palette-title: {string(palette.title)};", f"  --palette-date: {string(palette.date)};"]
     for key, colour in zip(identifiers(map(_called, palette.colours)), palette.colours, strict=True):
         lines.append(f"  --palette-{key}: {colour.hex};")

@@ -16,12 +16,9 @@ _PALETTE, _SCREEN = "palette", "screen"
 
 
 def cxf(palette: ExportPalette) -> str:
-    """Return the document.
+    """Return the document (ISO 17972-1, CxF3).
 
-    Raises
-    ------
-    UnknownName
-        If the format has no name for the palette's illuminant.
+    Raises `UnknownName` where the format has no name for the palette's illuminant.
     """
     objects = "\n".join(_object(colour, k, palette.date) for k, colour in enumerate(palette.colours, 1))
     return f"""<?xml version="1.0" encoding="UTF-8"?>

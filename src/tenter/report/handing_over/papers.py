@@ -22,7 +22,8 @@ PDF = "application/pdf"
 def pdf_of(paper: StudioSheet | ClientPaper, page: PaperSize = PaperSize.A4) -> tuple[bytes, tuple[str, ...]]:
     """Return either paper as a PDF, and what could not be drawn in it. What was just drawn is not drawn again.
 
-    A paper with photographs is drawn each time, so that none stays in memory once it is erased.
+    A paper with photographs is drawn each time, so that none stays in memory once it is erased. Raises `MissingPart`
+    where what draws PDFs is not installed.
     """
     content = [type(paper).__name__, asdict(paper), page]
     drawn = _drawn(paper, page)

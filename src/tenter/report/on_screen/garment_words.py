@@ -94,7 +94,7 @@ class GarmentWords:
 
     @property
     def text(self) -> str:
-        """All of it."""
+        """The answer and all that follows from it, as one text."""
         return " ".join((self.headline, *self.lines))
 
 
@@ -131,7 +131,8 @@ def garment_off_words(off: Mapping[Axis, Offset], answer: GarmentAnswer | None =
     """Return what is off in a few words: 'a touch cool, depth right, clarity right'.
 
     answer, held: what it is said beside. What is worn near the face is a touch off at most, and "" is returned where
-    nothing is off by the rule that the answer follows from.
+    nothing is off by the rule that the answer follows from. The borders between right, a touch, too and much too are
+    ours.
     """
     near = answer is GarmentAnswer.NEAR_FACE
     axes = off_axes(held)
@@ -336,7 +337,11 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
 
 
 def garment_document(check: GarmentCheck, lamp: UnderLamp | None = None) -> dict[str, object]:
-    """Return what is said of a garment as plain values for JSON."""
+    """Return what is said of a garment as plain values for JSON.
+
+    off and its intervals: in bench units. suitability, roles and unlike: 0 to 1. nearest and lamp: ΔE00. None where
+    nothing can be told.
+    """
     words = garment_words(check, lamp)
     return {
         "answer": str(check.answer),

@@ -29,7 +29,7 @@ class ToldChange:
 
 @dataclass(frozen=True, slots=True)
 class ToldDraft:
-    """All of them, what they come to in a sentence, and under which light and observer the values are."""
+    """What photographs would change: each cloth, a sentence for all, and the light and observer of the values."""
 
     changes: tuple[ToldChange, ...]
     summary: str

@@ -14,7 +14,11 @@ from tenter.report.words.swatches import lab_numbers, plain_words
 
 @dataclass(frozen=True, slots=True)
 class SnippetSwatch:
-    """One snippet as it is drawn and named. carried: its colour was measured under another light or observer."""
+    """One snippet as it is drawn and named.
+
+    hex: sRGB, '#rrggbb', clipped where `shown_truly` is false. words: the colour without its hue being seen. carried:
+    its colour was measured under another light or observer.
+    """
 
     drawer: str
     name: str

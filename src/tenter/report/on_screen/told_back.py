@@ -59,12 +59,12 @@ class ClothBand:
 
     @property
     def height(self) -> int:
-        """How tall it stands."""
+        """How tall it stands, of 100."""
         return _HEIGHTS.get(self.result, _BETWEEN)
 
     @property
     def top(self) -> int:
-        """Where it begins, from above."""
+        """Where it begins, from above, of 100."""
         return 100 - self.height
 
 

@@ -22,7 +22,10 @@ _DRAWN = (b"<svg", b"<?xml", b"<!doctype svg")
 
 
 def read_studio_picture(path: Path) -> Logo:
-    """Return the picture of a file; raises as `studio_picture`, and `UnreadableInput` where it cannot be opened."""
+    """Return the picture of a file, as `studio_picture` does.
+
+    Raises `UnreadableInput` where it is no file, cannot be opened, or is no picture that can be printed.
+    """
     if path.exists() and not path.is_file():
         raise UnreadableInput(str(path), "this is a folder or a device and no file", _REMEDY)
     try:

@@ -107,7 +107,7 @@ def paragraphs(text: str) -> tuple[str, ...]:
 
 
 def letterhead_lines(text: str) -> tuple[str, ...]:
-    """Return the lines of a letterhead; raises `TenterError` where they are too many or too long."""
+    """Return the lines of a letterhead; raises `TenterError` for more than six, or one of more than 60 letters."""
     lines = tuple(line.strip() for line in text.splitlines() if line.strip())
     if len(lines) > MOST_LINES:
         raise TenterError(f"a letterhead has {MOST_LINES} lines at most; got {len(lines)}. Join some of them")

@@ -68,7 +68,7 @@ class AskedColours:
         return _of_step(self.chances, self.step)
 
     def mask(self) -> IntArray:
-        """Return which roles a colour lies between, as bits: as many of the likeliest as make it sure, (n,)."""
+        """Return which roles a colour lies between, as bits, shape (n,): as many of the likeliest as make it sure."""
         order = np.argsort(-steady(self.chances), axis=1, kind="stable")
         reached = np.cumsum(np.take_along_axis(self.chances, order, axis=1), axis=1)
         wanted = np.concatenate([np.ones((len(order), 1), bool), steady(reached[:, :-1]) < SURE_OF_ROLE], axis=1)
@@ -101,7 +101,7 @@ def asked_of(
 ) -> tuple[AskedColours, AskedColours]:
     """Return what is known of every colour of the grid, and of colours (n, 3), D65/10°, known by their name alone.
 
-    half_width_90 (n, 3): how far each name reaches.
+    half_width_90 (n, 3): how far each name reaches, in L*, a* and b*.
     """
     grid = _colours(palette, known, grid_lab(), grid_families())
     names = _colours(palette, known, named, hue_families(named))

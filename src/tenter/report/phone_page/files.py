@@ -17,5 +17,8 @@ def phone_page_file(card: ClientCard, palette: PersonalPalette, known: Known, wi
 
 
 def lock_screen_file(palette: PersonalPalette, size: tuple[int, int] = SIZE) -> bytes:
-    """Return the lock screen as a PNG; raises `MissingPart` where no Noto font is installed."""
+    """Return the lock screen as a PNG of a size in pixels, width and height.
+
+    Raises `MissingPart` where no Noto font is installed, and `TenterError` where the size is no phone's.
+    """
     return lock_screen_png(shown_on_phone(palette), size)

@@ -21,7 +21,10 @@ _CARRIED_LEVELS = 9  # of the coarse grid on which the step between observers is
 
 @cache
 def grid_lab() -> FloatArray:
-    """Return the grid (LEVELS³, 3), D65/10°; red runs slowest and blue fastest."""
+    """Return the Lab of the grid under D65/10°, shape (n, 3), where n is LEVELS³; red runs slowest and blue fastest.
+
+    The array is shared and cannot be written to.
+    """
     codes = np.linspace(0, 1, LEVELS)
     lab = lab_of_screen(np.stack(np.meshgrid(codes, codes, codes, indexing="ij"), axis=-1).reshape(-1, 3))
     lab.setflags(write=False)

@@ -46,7 +46,10 @@ class DrawnEdge:
 
 
 def drawn_edges(chart: ChartFinding, reasons: Iterable[Reason], size: FloatArray) -> tuple[DrawnEdge, ...]:
-    """Return what is to be drawn of the light on a card; size: width and height of the upright original, in pixels."""
+    """Return what is to be drawn of the light on a card.
+
+    size (2,): width and height of the upright original, in pixels.
+    """
     labels = [_LABELS[reason.code] for reason in reasons if reason.code in _LABELS]
     if chart.suspected_edge_px is None or chart.corners_px is None or not labels:
         return ()

@@ -192,8 +192,8 @@ def cloth_overlay_svg(
 ) -> str:
     """Return the lines over the photograph as SVG, to lie upon it at any size; looks come from the page's own style.
 
-    numbers: of the cloths, by key; one without a number is drawn with a broken line. Each cloth is a group that carries
-    its key, with its place for a title.
+    size: width and height of the photograph, in pixels. numbers: of the cloths, by key; one without a number is drawn
+    with a broken line. Each cloth is a group that carries its key, with its place for a title.
     """
     w, h = size
     parts = [svg_polygon(points, w, h, kind) for points in card for kind in ("card halo", "card")]

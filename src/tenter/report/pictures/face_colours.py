@@ -37,7 +37,10 @@ class FaceColours:
 def face_colours(
     face: Face | None, contrast: Contrast | None, best_white: str | None, lends_hint: bool = False
 ) -> FaceColours:
-    """Return what is said of a measured face, or that none was; `lends_hint`: its hue was let speak of undertone."""
+    """Return what is said of a measured face, or that none was.
+
+    best_white: its name, None where the kit has none. lends_hint: its hue was let speak of undertone.
+    """
     if face is None:
         return FaceColours((), (Statement(_("No face was measured, so nothing here depends on one."), Mark.MEASURED),))
     said = (*_contrast(contrast, best_white), _conditions(face), *_typology(face), _decided(lends_hint))

@@ -27,7 +27,10 @@ class DrawingForm(StrEnum):
 def draw_face_picture(
     picture: FacePicture, photo: Photo, form: DrawingForm = DrawingForm.PNG, pixels_per_inch: float = 200
 ) -> bytes:
-    """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read."""
+    """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read.
+
+    Raises `MissingPart` where what draws it is not installed.
+    """
     typst = typst_for("a picture")
     with tempfile.TemporaryDirectory(prefix="tenter-picture-") as folder:
         (Path(folder) / "photo.jpg").write_bytes(part_jpeg(photo, picture.view))
@@ -41,7 +44,7 @@ def draw_face_picture(
 
 
 def part_jpeg(photo: Photo, view: PictureView) -> bytes:
-    """Return a part of a photograph as a JPEG."""
+    """Return a part of a photograph as a JPEG, sRGB, of at most 1600 pixels a side."""
     height, width = photo.rgb.shape[:2]
     left, top, right, bottom = view
     picture = Image.fromarray(photo.rgb).crop(

@@ -29,17 +29,17 @@ class Connection(Protocol):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LabConnection:
-    """CIELAB: scale (3,) is what 1 is more than 0."""
+    """CIELAB, D50/2° and relative to the medium: scale (3,) is what 1 is more than 0."""
 
     scale: FloatArray
 
     def coded(self, lab: FloatArray) -> FloatArray:
-        """Return the numbers of colours."""
+        """Return the numbers (n, 3), 0 to 1, of colours (n, 3)."""
         coded: FloatArray = (lab - _OFFSET) / self.scale
         return coded
 
     def lab(self, coded: FloatArray) -> FloatArray:
-        """Return the colours of numbers."""
+        """Return the colours (n, 3) of numbers (n, 3)."""
         lab: FloatArray = coded * self.scale + _OFFSET
         return lab
 
@@ -48,11 +48,11 @@ class XyzConnection:
     """XYZ with Y 1 for the medium's white."""
 
     def coded(self, lab: FloatArray) -> FloatArray:
-        """Return the numbers of colours."""
+        """Return the numbers (n, 3), 0 to 1, of CIELAB (n, 3), D50/2°."""
         return lab_to_xyz(lab, D50_XYZ) / LARGEST_XYZ
 
     def lab(self, coded: FloatArray) -> FloatArray:
-        """Return the colours of numbers."""
+        """Return CIELAB (n, 3), D50/2°, of numbers (n, 3)."""
         return xyz_to_lab(coded * LARGEST_XYZ, D50_XYZ)
 
 

@@ -30,7 +30,7 @@ class CutEdge(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class CutRectangle:
-    """A rectangle: its upper left corner and its size."""
+    """A rectangle: its upper left corner and its size, in millimetres."""
 
     left: float
     top: float
@@ -39,14 +39,16 @@ class CutRectangle:
 
     @property
     def right(self) -> float:
+        """Its right edge, in millimetres from the left."""
         return self.left + self.width
 
     @property
     def bottom(self) -> float:
+        """Its lower edge, in millimetres from the top."""
         return self.top + self.height
 
     def moved(self, right: float, down: float) -> "CutRectangle":
-        """Return the box elsewhere."""
+        """Return the rectangle elsewhere, by millimetres."""
         return CutRectangle(self.left + right, self.top + down, self.width, self.height)
 
     def mirrored(self, page_width: float) -> "CutRectangle":
@@ -75,7 +77,10 @@ class SwatchSlot:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """What is cut from a sheet. label: where the client's name stands in front. hole: its middle and diameter."""
+    """What is cut from a sheet, in millimetres.
+
+    label: where the client's name stands in front. hole: its middle and diameter.
+    """
 
     width: float
     height: float
@@ -84,7 +89,7 @@ class Cut:
     hole: tuple[float, float, float] | None = None
 
     def places(self, page_mm: tuple[float, float]) -> tuple[CutRectangle, ...]:
-        """Return where the pieces lie on a page, row by row, in the middle across."""
+        """Return where the pieces lie on a page, row by row, in the middle across; all in millimetres."""
         across, down = page_mm[0] - 2 * _SIDE_MM, page_mm[1] - _BODY_TOP_MM - _BODY_BOTTOM_MM
         columns = int((across + GAP_MM) / (self.width + GAP_MM))
         rows = int((down + GAP_MM) / (self.height + GAP_MM))

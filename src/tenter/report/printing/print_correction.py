@@ -39,8 +39,9 @@ _TAG = "tenter print correction"
 class PrintCorrection:
     """What a printer does to colours. CIELAB is D65/2°. profile: the one that it is used with, None for none.
 
-    sent: (n, 3), of the patches' codes. measured: (n, 3), as they were printed. left_out: mean ΔE00 by which a patch is
-    missed that the others alone foretell. uncorrected: mean ΔE00 of what was printed from what was sent.
+    sent (n, 3): of the patches' codes. measured (n, 3): as they were printed. weights (n, 3): of the smooth remainder,
+    one row a patch. left_out: mean ΔE00 by which a patch is missed that the others alone foretell. uncorrected: mean
+    ΔE00 of what was printed from what was sent.
     """
 
     sent: FloatArray
@@ -51,7 +52,7 @@ class PrintCorrection:
     profile: PrinterProfile | None = None
 
     def printed(self, lab: FloatArray) -> FloatArray:
-        """Return what is printed (n, 3) where colours (n, 3) are sent."""
+        """Return what is printed, CIELAB (n, 3) under D65/2°, where colours (n, 3) are sent."""
         found: FloatArray = _foretold(lab, self.profile) + _likeness(lab, self.sent) @ self.weights
         return found
 
@@ -65,14 +66,14 @@ class PrintCorrection:
 
 
 def fitted(codes: FloatArray, measured: FloatArray, profile: PrinterProfile | None = None) -> PrintCorrection:
-    """Return the correction of a printer that printed code values (n, 3), 0-1, as colours (n, 3), CIELAB D65/2°.
+    """Return the correction of a printer that printed code values (n, 3), 0 to 1, as colours (n, 3), CIELAB D65/2°.
 
-    profile: the one that the printer used for that, and will use.
+    profile: the one that the printer used for that, and will use. The model and its source are said above.
 
     Raises
     ------
     TenterError
-        If the patches are too few, or do not fit one another.
+        If the patches are too few, are no colours, or do not fit one another.
     """
     given = given_array(measured, "the printed colours")
     if given.ndim != 2 or given.shape[1] != 3 or given.shape != np.shape(codes) or not (np.abs(given) <= _MOST).all():
@@ -152,7 +153,11 @@ def read_correction(path: str | Path, profile: PrinterProfile | None = None) -> 
 def correction_from(
     document: object, source: str = "correction", profile: PrinterProfile | None = None
 ) -> PrintCorrection:
-    """Return the correction of a document, as `read_correction` does."""
+    """Return the correction of a document, as `read_correction` does.
+
+    Raises `UnreadableInput` where it is no correction, was learned with another profile, or its patches cannot be
+    fitted.
+    """
     if not isinstance(document, Mapping) or document.get("kind") != _TAG:
         raise UnreadableInput(source, "this is no correction of a printer", _REMEDY)
     why, remedy = _why_not_with(document.get("profile"), profile)

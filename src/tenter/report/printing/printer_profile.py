@@ -41,11 +41,12 @@ _GRID = np.stack(np.meshgrid(*[np.linspace(*ends, 9) for ends in ((0, 100), (-80
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PrinterProfile:
-    """to_device and to_lab are the profile's tables of relative colorimetry. white: XYZ (3,) of the paper, Y 1.
+    """A printer's ICC profile, ready to be asked.
 
-    most_ink: the largest sum of device values that the profile itself asks for. of_paper: False for the profile of a
-    screen or a colour space, as photo labs ask for: it says what a file may carry, and nothing of paper and inks.
-    name, digest: of its file, and of its bytes (SHA-256), by which it is known again.
+    to_device and to_lab are the profile's tables of relative colorimetry. white (3,): XYZ of the paper, Y 1. most_ink:
+    the largest sum of device values that the profile itself asks for. of_paper: False for the profile of a screen or a
+    colour space, as photo labs ask for: it says what a file may carry, and nothing of paper and inks. name, digest: of
+    its file, and of its bytes (SHA-256), by which it is known again.
     """
 
     to_device: IccTable

@@ -62,7 +62,7 @@ def _used_with(correction: PrintCorrection) -> str:
 def corrected_lines(rows: Sequence[PaletteColour], misses: FloatArray) -> tuple[str, ...]:
     """Return how many colours are expected to come out, and a line for each other, the worst first.
 
-    misses: the ΔE00 (n,) that a correction is expected to leave.
+    misses (n,): the ΔE00 that a correction is expected to leave of each of n rows.
     """
     pairs = sorted(zip(rows, misses, strict=True), key=lambda pair: -pair[1])
     missed = tuple(f"{row.name}: misses by about {number(float(miss))}" for row, miss in pairs if miss > REACHED)

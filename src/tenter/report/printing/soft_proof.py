@@ -25,7 +25,7 @@ _GRID_LEVELS = {2: 20, 3: 10, 4: 6, 5: 3}  # of each channel, by how many there 
 
 @dataclass(frozen=True, slots=True)
 class SoftProof:
-    """One colour on one printer. Labs are D50/2°, relative to the paper.
+    """One colour on one printer. Labs (3,) are D50/2°, relative to the paper.
 
     printed: what the printer makes of it by relative colorimetry, and miss, its ΔE00 from what was asked. beside: the
     ΔE00 with the paper's own colour counted. nearest: the nearest colour that paper and inks reach, and nearest_miss.
@@ -47,7 +47,7 @@ class SoftProof:
 def soft_proofs(profile: PrinterProfile, lab: FloatArray, sent: FloatArray | None = None) -> tuple[SoftProof, ...]:
     """Return what a printer makes of colours: CIELAB (n, 3) under D65/2°, carried to D50 as sRGB is (Bradford).
 
-    sent: the same of what is sent instead, where a file cannot say the colours as strong as they are.
+    sent (n, 3): the same of what is sent instead, where a file cannot say the colours as strong as they are.
     """
     asked = connection_lab(lab)
     device = profile.to_device.from_lab(asked if sent is None else connection_lab(sent))
@@ -62,7 +62,7 @@ def soft_proofs(profile: PrinterProfile, lab: FloatArray, sent: FloatArray | Non
 
 
 def connection_lab(lab: FloatArray) -> FloatArray:
-    """Return CIELAB D50/2° of CIELAB D65/2°, by the Bradford transform."""
+    """Return CIELAB (n, 3) under D50/2° of CIELAB (n, 3) under D65/2°, by the Bradford transform."""
     xyz = adapt(lab_to_xyz(lab, SRGB_WHITE), SRGB_WHITE, D50_XYZ, Transform.BRADFORD)
     return xyz_to_lab(xyz, D50_XYZ)
 

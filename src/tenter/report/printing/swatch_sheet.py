@@ -57,7 +57,10 @@ class SwatchBack:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One side of a sheet. lines: cut marks, from x, y to x, y. holes: middle and diameter. labels: names in front."""
+    """One side of a sheet, in millimetres.
+
+    lines: cut marks, from x, y to x, y. holes: middle and diameter. labels: names in front.
+    """
 
     heading: str
     fills: tuple[Filled, ...]

@@ -24,7 +24,10 @@ OUTSIDE_SRGB = N_("≠ print differs")
 
 @dataclass(frozen=True, slots=True)
 class PrintSwatch:
-    """One swatch. hex: what is sent to the printer. mark: empty, or that it is not printed true, with a sign."""
+    """One swatch.
+
+    hex: what is sent to the printer, '#rrggbb'. mark: empty, or that it is not printed true, with a sign.
+    """
 
     name: str
     title: str
@@ -49,7 +52,10 @@ def palette_rows(palette: PersonalPalette) -> tuple[PaletteColour, ...]:
 
 
 def palette_screen_lab(palette: PersonalPalette) -> FloatArray:
-    """Return Lab (n, 3) under D65/2° of `palette_rows`, which is what files for screens and printers speak of."""
+    """Return Lab (n, 3) under D65/2° of `palette_rows`, which is what files for screens and printers speak of.
+
+    Raises `TenterError` where the palette has none.
+    """
     return Colours(np.array([row.lab for row in palette_rows(palette)]), palette.conditions).under(D65_2).lab
 
 

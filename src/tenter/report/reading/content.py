@@ -46,7 +46,8 @@ class ClientCard:
     """For whom a paper, a sheet or a phone page is, by whom, and when.
 
     `date` is ISO text. An empty studio or consultant is left out. `words_only` hands over in words. guardian: to whom
-    the mail of a minor is written, empty where nobody is named.
+    the mail of a minor is written, empty where nobody is named. Raises `TenterError` for a blank name, a field that is
+    no text, and what is no date.
     """
 
     name: str
@@ -121,10 +122,10 @@ class ReadingSheet:
 def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STUDIO) -> ReadingSheet:
     """Return the sheet of a sitting; raises `PhaseMissing` before there is a verdict.
 
-    Where the consultant names another result than the odds, the client's paper carries hers and the studio's both.
+    Where the consultant names another result than the odds, the client's paper carries theirs and the studio's both.
     """
-    by_odds, hers = sitting.verdict(), as_named(sitting, sitting.verdict())
-    verdict = hers if hers and paper is Paper.CLIENT else by_odds
+    by_odds, judged = sitting.verdict(), as_named(sitting, sitting.verdict())
+    verdict = judged if judged and paper is Paper.CLIENT else by_odds
     handed = palette(sitting, verdict)
     swatches = kit_swatches(sitting.kit)
     best_white = handed.whites[0].drape.name if handed.whites else None
@@ -132,7 +133,7 @@ def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STU
         title=_("Studio’s sheet for {name}", name=client.name),
         client=client,
         date=long_date(client.date),
-        finding=_finding(sitting, by_odds, hers, client.minor, paper),
+        finding=_finding(sitting, by_odds, judged, client.minor, paper),
         scale=_scale(),
         why=why(sitting, verdict, swatches) if verdict is by_odds else NO_WHY,
         wearing=wearing(sitting, verdict, handed, swatches),
@@ -150,12 +151,12 @@ def reading_sheet(client: ClientCard, sitting: Sitting, paper: Paper = Paper.STU
     )
 
 
-def _finding(sitting: Sitting, by_odds: Verdict, hers: Verdict | None, minor: bool, paper: Paper) -> Finding:
+def _finding(sitting: Sitting, by_odds: Verdict, judged: Verdict | None, minor: bool, paper: Paper) -> Finding:
     named = sitting.named
-    if hers is None or named is None:
+    if judged is None or named is None:
         return finding(sitting, by_odds, minor)
     if paper is Paper.CLIENT:
-        return finding_as_named(named, hers, minor)
+        return finding_as_named(named, judged, minor)
     return replace(finding(sitting, by_odds, minor), named=(named_line(named),))
 
 

@@ -53,7 +53,10 @@ class TraitLine:
 
 @dataclass(frozen=True, slots=True)
 class CategoryLine:
-    """One category's probability. `role` tells what it is in this finding, or is empty; the likeliest is the first."""
+    """One category's probability, 0 to 1.
+
+    `role` tells what it is in this finding, or is empty; the likeliest is the first.
+    """
 
     name: str
     season: str
@@ -82,7 +85,7 @@ class Finding:
 
 
 def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
-    """Return the finding of a sitting."""
+    """Return the finding of a sitting; a minor's is said to be provisional."""
     categories = tuple(_category_line(sitting.method, verdict, c) for c in sitting.method.categories)
     return Finding(
         headline=_headline(verdict),

@@ -1,4 +1,4 @@
-"""A result that the consultant names: marked as hers on the client's paper, beside the odds on the studio's."""
+"""A result that the consultant names: marked as theirs on the client's paper, beside the odds on the studio's."""
 
 from enum import StrEnum
 
@@ -32,14 +32,17 @@ def named_line(named: ConsultantVerdict) -> Statement:
     return Statement(f"{told} {_ended(named.reason)}" if named.reason.strip() else told, Mark.SEEN)
 
 
-def finding_as_named(named: ConsultantVerdict, hers: Verdict, minor: bool) -> Finding:
-    """Return the client's finding of a result that was named: no odds, and nothing that speaks for another."""
+def finding_as_named(named: ConsultantVerdict, verdict: Verdict, minor: bool) -> Finding:
+    """Return the client's finding of a result that was named: no odds, and nothing that speaks for another.
+
+    verdict: the consultant's, of `as_named`.
+    """
     said = [Statement(_ended(named.reason), Mark.SEEN)] if named.reason.strip() else []
     return Finding(
-        headline=sentence(terms.season(hers.category)),
+        headline=sentence(terms.season(verdict.category)),
         odds=_(BY_JUDGEMENT),
-        for_client=found_sentence(hers.category, _(BY_JUDGEMENT)),
-        lead=Statement(lead_of(LeadingTrait(hers.leading_trait)), Mark.CUSTOM),
+        for_client=found_sentence(verdict.category, _(BY_JUDGEMENT)),
+        lead=Statement(lead_of(LeadingTrait(verdict.leading_trait)), Mark.CUSTOM),
         statements=(*said, *([Statement(_(PROVISIONAL), Mark.CUSTOM)] if minor else [])),
         neighbours=(),
         traits=(),

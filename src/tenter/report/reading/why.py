@@ -52,9 +52,9 @@ class Settling:
 
 @dataclass(frozen=True, slots=True)
 class AxisLine:
-    """What the answers on one axis come to: how many, their factor on the odds, and that factor's share of the largest.
+    """What the answers on one axis come to: how many, their factor on the odds, and its share of the largest.
 
-    share: on a logarithmic scale, from −1 (speaks against the result) to 1; 0 where nothing was answered on the axis.
+    share: on a logarithmic scale, from -1 (speaks against the result) to 1; 0 where nothing was answered on the axis.
     """
 
     axis: str

@@ -114,7 +114,7 @@ def lead_of(trait: LeadingTrait) -> str:
 
 
 def middle_undertone(method: Method, verdict: Verdict) -> list[Statement]:
-    """Say how a season of one undertone can be sure of a client whose undertone is near the middle."""
+    """Return how a season of one undertone can be sure of a client whose undertone is near the middle; else nothing."""
     trait = verdict.traits[Axis.UNDERTONE]
     if trait.degree is not Degree.MIDDLE or verdict.is_open or verdict.season_probability < _SURE_SEASON:
         return []

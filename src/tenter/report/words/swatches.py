@@ -24,7 +24,11 @@ _TINT = 4.0  # b* beyond which a white or a grey is called warm or cool
 
 @dataclass(frozen=True, slots=True)
 class Swatch:
-    """One colour as it is drawn and named. `notes` holds what must be said wherever it is drawn."""
+    """One colour as it is drawn and named.
+
+    hex: sRGB, '#rrggbb', clipped where `shown_truly` is false. words: the colour without its hue being seen. numbers:
+    its Lab. `notes` holds what must be said wherever it is drawn.
+    """
 
     id: str
     name: str
@@ -37,7 +41,10 @@ class Swatch:
 
 
 def plain_words(lab: FloatArray, family: HueFamily) -> str:
-    """Return a colour in words that need no eye for hue: how light, how strong, which hue family."""
+    """Return a colour, CIELAB (3,), in words that need no eye for hue: how light, how strong, which hue family.
+
+    The borders between the words are ours, set by judgement.
+    """
     lightness = _(next((word for bound, word in _LIGHTNESS_FROM if lab[0] >= bound), _DARKEST))
     if family is HueFamily.DARK:
         return _("near-black")
@@ -60,7 +67,7 @@ def _tinted(hue: str, b: float) -> str:
 
 
 def lab_numbers(lab: FloatArray, conditions: Conditions) -> str:
-    """Return 'Lab 62, −26, 43 (D65/10°)'."""
+    """Return the CIELAB (3,) of a colour as 'Lab 62, −26, 43 (D65/10°)', in whole numbers."""
     return f"Lab {', '.join(plain_number(float(v)) for v in lab)} ({conditions})"
 
 

@@ -19,7 +19,7 @@ _NUMBERED = re.compile(r"(?P<name>.+?)(?P<number> \d+| \(\d+\))")
 
 
 def season(name: str) -> str:
-    """Return a season or a sub-season."""
+    """Return a season or a sub-season in the language that is written."""
     return pgettext("season", name)
 
 
@@ -34,7 +34,7 @@ def colour_trait(word: str) -> str:
 
 
 def hue(family: str) -> str:
-    """Return a hue family."""
+    """Return a hue family in the language that is written."""
     return pgettext("hue", family)
 
 
@@ -49,7 +49,7 @@ def feature(name: str) -> str:
 
 
 def question(text: str) -> str:
-    """Return the question of a phase, as the client reads it."""
+    """Return the question of a phase, as the client reads it, in the language that is written."""
     return pgettext("question", text)
 
 
@@ -64,12 +64,12 @@ def contrast_words(level: str) -> str:
 
 
 def method_title(title: str) -> str:
-    """Return the title of a method."""
+    """Return the title of a bundled method in the language that is written; another's as it is."""
     return pgettext("method", title)
 
 
 def phase(title: str) -> str:
-    """Return the title of a method's phase."""
+    """Return the title of a method's phase in the language that is written."""
     return pgettext("phase", title)
 
 

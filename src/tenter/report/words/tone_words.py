@@ -7,7 +7,10 @@ _MOSTLY, _PARTLY = 0.6, 0.25  # of the curve on luminance
 
 
 def tone_words(tone: TonePrior) -> str:
-    """Return what a learned tone curve does to a picture, beside plain sRGB: in short sentences."""
+    """Return what a learned tone curve does to a picture, beside plain sRGB: in short sentences.
+
+    The borders between the words are ours.
+    """
     contrast, lift, by_luminance = tone.mean
     said = [
         _more(contrast, "more contrast", "less contrast"),

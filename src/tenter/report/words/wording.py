@@ -38,7 +38,7 @@ def card_fit(mean: float) -> str:
 
 
 def long_date(iso: str) -> str:
-    """Return '2026-03-14' as '14 March 2026', as the language has it."""
+    """Return '2026-03-14' as '14 March 2026', as the language has it; raises `ValueError` for what is no date."""
     day = date.fromisoformat(iso)
     return pgettext("date", "{day} {month} {year}", day=day.day, month=_(_MONTHS[day.month - 1]), year=day.year)
 
@@ -54,9 +54,9 @@ def stopped(text: str) -> str:
     return f"{said}." if said and said[-1] not in ".!?…" else said
 
 
-def times(log_odds_factor: float) -> str:
-    """Return by how much odds change, as '× 1.8' or '÷ 2.0'."""
-    sign, factor = ("×", log_odds_factor) if log_odds_factor >= 1 else ("÷", 1 / log_odds_factor)
+def times(factor_of_odds: float) -> str:
+    """Return by how much odds change, as '× 1.8' or '÷ 2.0', of their factor, which is above 0."""
+    sign, factor = ("×", factor_of_odds) if factor_of_odds >= 1 else ("÷", 1 / factor_of_odds)
     return f"{sign} {local_number(factor, 1 if factor < 20 else 0)}"
 
 
@@ -70,6 +70,9 @@ def odds_key() -> str:
 
 
 def degree_borders(reach: float) -> tuple[float, ...]:
-    """Return where the degrees slight, marked and strong begin on one half of an axis, read off `degree` itself."""
+    """Return where the degrees slight, marked and strong begin on one half of an axis, in bench units.
+
+    Read off `degree` itself, up to `reach`.
+    """
     steps = [i / 100 for i in range(1, int(reach * 100))]
     return tuple(min(s for s in steps if degree(s) is word) for word in Degree if word is not Degree.MIDDLE)

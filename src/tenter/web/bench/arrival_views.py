@@ -77,7 +77,7 @@ def _initial(row: Sitting, kept: Arrival | None, minutes: int) -> dict[str, Any]
 
 
 def _usual(row: Sitting) -> int:
-    """Return for how long the analyst let the last client's skin settle: what she chose once stays chosen."""
+    """Return for how long the analyst let the last client's skin settle: what they chose once stays chosen."""
     last = Arrival.objects.filter(sitting__analyst=row.analyst_id).order_by("-pk").first()
     return last.minutes if last else USUAL
 

@@ -102,7 +102,7 @@ class SittingStyle(models.Model):
 
 
 class AnswerLearning(models.Model):
-    """Whether a user's new sittings start from how she answered before; without a row they do."""
+    """Whether a user's new sittings start from how they answered before; without a row they do."""
 
     user = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="answer_learning")
     used = models.BooleanField(default=True)

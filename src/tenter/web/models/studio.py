@@ -39,7 +39,7 @@ class MethodRecord(models.Model):
 
 
 class StudioName(models.Model):
-    """What an owner calls her studio; blank until she has said it."""
+    """What an owner calls their studio; blank until they have said it."""
 
     owner = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="studio_name")
     name = models.CharField(max_length=80, blank=True)
@@ -81,7 +81,7 @@ class Access(models.Model):
 
 
 class Associate(models.Model):
-    """Somebody who works in an owner's studio. Which clients she may see is said by `Access`."""
+    """Somebody who works in an owner's studio. Which clients they may see is said by `Access`."""
 
     owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="associates")
     user = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="associate_of")

@@ -99,7 +99,7 @@ def main_language(owner: Any, version: Version | None = None) -> str:
 
 
 def languages(owner: Any) -> list[str]:
-    """Return the languages in which an owner has written, her papers' first."""
+    """Return the languages in which an owner has written, their papers' first."""
     main = main_language(owner)
     written = StudioText.objects.filter(owner=owner, client=None).exclude(language="").exclude(text="")
     others = sorted(set(written.values_list("language", flat=True)) - {main})

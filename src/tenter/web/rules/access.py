@@ -2,9 +2,9 @@
 
 A client is seen by the owner and, as long as the client agrees, by the associates that the owner has let in.
 A kit is seen by its owner and by those
-who work in the owner's studio. Of two readings of one client apart, neither analyst sees the other's before she has
-seen the odds of her own or the two are compared: the second because it is blind, the first because it would be none of
-hers any more. Until then she may open her own again.
+who work in the owner's studio. Of two readings of one client apart, neither analyst sees the other's before they
+have seen the odds of their own or the two are compared: the second because it is blind, the first because it would be
+none of theirs any more. Until then they may open their own again.
 """
 
 from collections.abc import Callable
@@ -52,18 +52,18 @@ def person(request: HttpRequest) -> User:
 
 
 def owns_studio(user: Any) -> bool:
-    """Whether a user works on her own account, not in another's studio."""
+    """Whether a user works on their own account, not in another's studio."""
     return not Associate.objects.filter(user=user).exists()
 
 
 def studio_owner(user: Any) -> User:
-    """Return the owner of the studio that a user works in: herself, unless she is an associate."""
+    """Return the owner of the studio that a user works in: themselves, unless they are an associate."""
     found = Associate.objects.filter(user=user).select_related("owner").first()
     return found.owner if found else cast("User", user)
 
 
 def studio_name(owner: Any) -> str:
-    """Return what an owner calls her studio, or nothing."""
+    """Return what an owner calls their studio, or nothing."""
     return StudioName.objects.filter(owner=owner).values_list("name", flat=True).first() or ""
 
 
@@ -86,7 +86,7 @@ def associates(owner: Any) -> QuerySet[Associate]:
 
 
 def let_in(user: Any, client: Client, *, made_card: bool = False) -> bool:
-    """Let a user see a client, who agrees to associates or whose card she made; return whether she could not before.
+    """Let a user see a client, who agrees to associates or whose card they made; return whether they could not before.
 
     Raises `ConsentMissing` where the client does not agree.
     """
@@ -106,7 +106,7 @@ def clients(user: Any) -> QuerySet[Client]:
 
 
 def _let_in(user: Any) -> list[int]:
-    """Return the numbers of the clients that an associate was let see, and who agree to it or whose card she made.
+    """Return the numbers of the clients that an associate was let see, and who agree to it or whose card they made.
 
     They are numbers and no query: within the others, SQLite would find it too deep.
     """
@@ -126,7 +126,7 @@ def owned_client(user: Any, pk: int) -> Client:
 
 
 def reads_blind(user: Any, client: Client) -> bool:
-    """Whether a user reads a client without knowing what was read before: nor may she read the notes then."""
+    """Whether a user reads a client without knowing what was read before: nor may they read the notes then."""
     return bool(_blind_readings(user).filter(client=client).exists())
 
 
@@ -149,7 +149,7 @@ def kit(user: Any, pk: int) -> KitRecord:
 
 
 def methods(user: Any) -> QuerySet[MethodRecord]:
-    """Return the methods of her own that the owner of a user's studio has brought, the latest first."""
+    """Return the methods of their own that the owner of a user's studio has brought, the latest first."""
     return MethodRecord.objects.filter(owner=studio_owner(user))
 
 
@@ -162,14 +162,14 @@ def method(user: Any, pk: int) -> MethodRecord:
 
 
 def sittings(user: Any) -> QuerySet[Sitting]:
-    """Return the sittings of the clients that a user may see, without those hidden from her, the latest first."""
+    """Return the sittings of the clients that a user may see, without those hidden from them, the latest first."""
     others = Sitting.objects.filter(client__in=_blind_readings(user).values("client")).exclude(analyst=user)
     seen = Sitting.objects.filter(client__in=clients(user)).exclude(pk__in=others.values("pk"))
     return seen.exclude(pk__in=_read_beside(user)).select_related("client", "analyst", "kit")
 
 
 def _blind_readings(user: Any) -> QuerySet[Sitting]:
-    """Return the sittings in which a user reads what others have read before, as long as she has not seen that."""
+    """Return the sittings in which a user reads what others have read before, as long as they have not seen that."""
     return Sitting.objects.filter(_APART, analyst=user, blind_to__isnull=False)
 
 
@@ -191,8 +191,8 @@ def _both_ended() -> QuerySet[Sitting]:
 
 def to_compare(user: Any) -> QuerySet[Sitting]:
     """Return the second readings that have ended, as the first has, and wait for a user to have them compared."""
-    hers = Q(analyst=user) | Q(blind_to__analyst=user) | Q(client__owner=user)
-    return _both_ended().filter(_APART | _APART_FIRST).filter(hers, client__in=clients(user)).select_related("client")
+    own = Q(analyst=user) | Q(blind_to__analyst=user) | Q(client__owner=user)
+    return _both_ended().filter(_APART | _APART_FIRST).filter(own, client__in=clients(user)).select_related("client")
 
 
 def sitting(user: Any, pk: int) -> Sitting:
@@ -219,7 +219,7 @@ async def asitting_by_token(token: str) -> Sitting:
 
 
 def photographs(user: Any) -> QuerySet[Photograph]:
-    """Return the photographs of the clients that a user may see; one of a sitting that is hidden from her is hidden."""
+    """Return the photographs of the clients that a user may see, without those of sittings hidden from them."""
     seen = Q(sitting__isnull=True) | Q(sitting__in=sittings(user).values("pk"))
     return Photograph.objects.filter(seen, client__in=clients(user)).select_related("client", "sitting", "by")
 
@@ -235,14 +235,14 @@ def may_erase(user: Any, row: Measured) -> bool:
 
 
 def to_erase(user: Any, row: Row) -> Row:
-    """Return a row that a user may see if she may erase it too, or answer 404."""
+    """Return a row that a user may see if they may erase it too, or answer 404."""
     if not may_erase(user, row):
         raise Http404
     return row
 
 
 def series(user: Any) -> QuerySet[PhotoSeries]:
-    """Return the series of the clients that a user may see; one with a photograph that is hidden from her is hidden."""
+    """Return the series of the clients that a user may see, without those with a photograph hidden from them."""
     hidden = Photograph.objects.exclude(pk__in=photographs(user).values("pk")).values("pk")
     return PhotoSeries.objects.filter(client__in=clients(user)).exclude(frames__photograph__in=hidden)
 

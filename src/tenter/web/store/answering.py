@@ -1,4 +1,4 @@
-"""How a consultant answers, learned from the sittings that she ended herself, and where that is used.
+"""How a consultant answers, learned from the sittings that they ended themselves, and where that is used.
 
 What a sitting teaches is worked out when it ends and kept as a row; opened again, it teaches nothing until it ends
 again. A new sitting takes along what is known at its start, so that its odds never change later. A blind second reading
@@ -51,10 +51,10 @@ def prior_for(user: Any) -> dict[str, Any] | None:
 
 
 def is_used(user: Any) -> bool:
-    """Whether a user's new sittings use how she answered before: they do unless she has said otherwise."""
+    """Whether a user's new sittings use how they answered before: so it is unless they have said otherwise."""
     return not AnswerLearning.objects.filter(user=user, used=False).exists()
 
 
 def use(user: Any, *, used: bool) -> None:
-    """Let a user's new sittings use how she answered before, or not. Sittings that have begun stay as they are."""
+    """Let a user's new sittings use how they answered before, or not. Sittings that have begun stay as they are."""
     AnswerLearning.objects.update_or_create(user=user, defaults={"used": used})

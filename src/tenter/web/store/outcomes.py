@@ -30,7 +30,7 @@ from tenter.web.store import store
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What an analyst read of a client; `result` is what she named, or else what the odds say."""
+    """What an analyst read of a client; `result` is what they named, or else what the odds say."""
 
     analyst: str
     estimates: Mapping[Axis, Estimate]

@@ -38,7 +38,7 @@ class StaysClosed(TenterError):
 
 
 def hold_sides(row: Sitting, sides: Iterable[str]) -> None:
-    """Keep which sides the analyst holds by her own choice, none for the plan's pair. It is no evidence."""
+    """Keep which sides the analyst holds by their own choice, none for the plan's pair. It is no evidence."""
     held = " ".join(sides)
     going_on = Sitting.objects.filter(pk=row.pk, ended=None)
     if held != row.held and going_on.update(held=held, turn=_NEXT):

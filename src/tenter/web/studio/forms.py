@@ -100,7 +100,7 @@ class AssociateForm(WelcomeForm):
 
 
 class PasswordForm(forms.Form):
-    """A new password for an associate who has lost hers."""
+    """A new password for an associate who has lost theirs."""
 
     password = forms.CharField(
         max_length=256,

@@ -117,7 +117,7 @@ def log(request: HttpRequest) -> HttpResponse:
 
 
 def _log(request: HttpRequest) -> Any:
-    """Return the lines of an owner and of those who work for her; of nobody's tries, those on her machine."""
+    """Return the lines of an owner and of those who work for them; of nobody's tries, those on their machine."""
     mine = Q(user=request.user) | Q(user__associate_of__owner=request.user)
     if request.user.is_superuser:
         mine |= Q(user__isnull=True)
@@ -143,7 +143,7 @@ def add_associate(request: HttpRequest) -> HttpResponse:
 @access.for_owner
 @require_POST
 def remove_associate(request: HttpRequest) -> HttpResponse:
-    """Take an associate's login and accesses away; what she did stays."""
+    """Take an associate's login and accesses away; what they did stays."""
     associate = _associate(request, request.POST.get("of", ""))
     with transaction.atomic():
         Access.objects.filter(user=associate.user, client__owner=access.person(request)).delete()

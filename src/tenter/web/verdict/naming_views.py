@@ -16,7 +16,7 @@ from tenter.web.verdict.verdict_views import shown
 
 @require_POST
 def name_result(request: HttpRequest, pk: int) -> HttpResponse:
-    """Keep the result as the consultant names it, with her reason; also after the sitting has ended."""
+    """Keep the result as the consultant names it, with their reason; also after the sitting has ended."""
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
         return redirect("verdict", row.pk)

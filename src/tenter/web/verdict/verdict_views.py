@@ -68,7 +68,7 @@ def reveal(request: HttpRequest, pk: int) -> HttpResponse:
         return offer(request, row, missing, status=HTTPStatus.CONFLICT)
     if Sitting.objects.filter(pk=row.pk, revealed_at=None).update(revealed_at=timezone.now()):
         audit.note(request.user, Action.VERDICT_REVEALED, row)
-        if row.blind_to_id is not None:  # the first reading is open to her from now on
+        if row.blind_to_id is not None:  # the first reading is open to them from now on
             turns.end(row, request.user)
     return redirect("verdict", row.pk)
 
