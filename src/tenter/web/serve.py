@@ -14,7 +14,7 @@ _SECONDS_TO_FINISH = 5  # seconds for what is being answered when the server is 
 
 
 def main(argv: Sequence[str] | None = None) -> None:
-    """Serve until stopped."""
+    """Serve until stopped; raises `SystemExit` with the code of what went wrong, or `STOPPED` after Ctrl-C."""
     parser = argparse.ArgumentParser(prog="tenter-web", description=("Serve Tenter to the browser on this computer."))
     parser.add_argument("--port", type=int, default=8000, help="Port to listen at (8000).")
     parser.add_argument("--host", default="127.0.0.1", help=("Address to listen at (127.0.0.1: this computer only)."))

@@ -50,6 +50,8 @@ def write_backup(path: Path, replays: int = checking.AT_MOST) -> Backup:
     """Write everything to a new file that only its owner can read, and read it back; never writes over a file.
 
     replays: for how many sittings it may see to it that their odds are known; where more are, a few more are replayed.
+    Raises `TenterError` where the file is there already or cannot be written, and `UnreadableInput` where it does not
+    read back.
     """
     with ExitStack() as begun:
         try:

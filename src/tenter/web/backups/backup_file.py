@@ -107,7 +107,7 @@ def read_backup(path: Path, source: str = "") -> Backup:
 
 @contextmanager
 def refused_in_words(source: str) -> Iterator[None]:
-    """Say of whatever is wrong with a backup that nothing was changed."""
+    """Raise `UnreadableInput`, which says that nothing was changed, for whatever is wrong with a backup."""
     try:
         yield
     except UnreadableInput:

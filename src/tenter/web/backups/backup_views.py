@@ -21,7 +21,7 @@ from tenter.web.server.sent_file import sent_once
 
 @require_POST
 def backup(request: HttpRequest) -> HttpResponseBase:
-    """Hand everything over as one file; to whoever opened the studio on this machine, and to nobody else.
+    """Hand everything over as one file; to whoever opened the studio on this machine, and `Http404` to anybody else.
 
     Where photographs' files are missing, their names are shown first.
     """

@@ -17,7 +17,7 @@ class BackupFileForm(forms.Form):
     )
 
     def clean_file(self) -> Any:
-        """Refuse what is too large to be a backup, unread."""
+        """Return the file unread; raises `ValidationError` for one too large to be a backup."""
         file = self.cleaned_data["file"]
         if file.size > LARGEST_BACKUP:
             most = f"{LARGEST_BACKUP // 1_000_000:,} MB"
@@ -49,14 +49,14 @@ class RestoreForm(forms.Form):
         self.user = user
 
     def clean_password(self) -> str:
-        """Hold the password against the user's."""
+        """Return the password; raises `ValidationError` unless it is the user's."""
         password: str = self.cleaned_data["password"]
         if not self.user.check_password(password):
             raise forms.ValidationError("That is not your password. Nothing was changed.")
         return password
 
     def clean_word(self) -> str:
-        """Hold the word against the one asked for."""
+        """Return the word; raises `ValidationError` unless it is the one asked for."""
         word: str = self.cleaned_data["word"].strip().casefold()
         if word != self.WORD:
             raise forms.ValidationError(f"The word is ‘{self.WORD}’. Nothing was changed.")

@@ -67,6 +67,13 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
         The backup. It is checked whole, and the sittings in it replayed or read, before anything is touched.
     replace : bool
         Put it in the place of what a studio holds, after writing that to a safety copy beside the backup.
+
+    Raises
+    ------
+    TenterError
+        If the studio holds data and `replace` is not said, or the backup's rows do not fit together.
+    UnreadableInput
+        If the backup is none, is damaged, or is of a newer version.
     """
     backup = read_backup(path)
     if not replace and not is_empty():
@@ -81,7 +88,7 @@ def put_back(backup: Backup, found: Checked, folder: Path) -> Restored:
     """Put a backup that has been looked at into the place of what there is, after a safety copy in a folder.
 
     All of it is one transaction: the safety copy holds the very rows that are replaced, and after any fault they stand
-    as they stood.
+    as they stood. Raises `TenterError` where the rows do not fit together.
     """
     safety_copy = None if is_empty() else _safety_copy(folder)
     try:

@@ -34,7 +34,8 @@ class MovedOn(TenterError):
 def enter(row: Sitting, said: Said, now: datetime) -> SittingEvent | None:
     """Write down what a page sent; the same key again returns the event that stands.
 
-    Raises `TenterError` when it is no entry, and `MovedOn` when another device has said it already.
+    Raises `TenterError` when it is no entry, `UnknownName` for an act of no list, and `MovedOn` when another device has
+    said it already.
     """
     key = said.get("key", "")
     if not 0 < len(key) <= _LONGEST_KEY or any(len(said.get(name, "")) > _LONGEST_TEXT for name in _AS_SAID):

@@ -174,7 +174,10 @@ class NumbersForm(forms.Form):
             self.fields[key] = forms.CharField(max_length=_LONGEST_NUMBER, required=False)
 
     def clean(self) -> dict[str, Any]:
-        """Hold each number against what a kit takes, and against the others."""
+        """Return the numbers, each held against what a kit takes and against the others.
+
+        Raises `ValidationError` where no cloth has one.
+        """
         said: dict[str, Any] = super().clean() or self.cleaned_data
         seen: dict[str, str] = {}
         for key, number in list(said.items()):

@@ -23,7 +23,7 @@ class KitForm(forms.Form):
     )
 
     def clean_table(self) -> str:
-        """Return the table's text."""
+        """Return the table's text; raises `ValidationError` for a file over 2 MB or one that is no text."""
         file = self.cleaned_data["table"]
         if file.size > _LARGEST_KIT:
             raise forms.ValidationError(
@@ -52,7 +52,11 @@ class MethodForm(forms.Form):
     )
 
     def clean_file(self) -> str:
-        """Return the file's text, read by the method's own reader, which names the field at fault."""
+        """Return the file's text, read by the method's own reader.
+
+        Raises `ValidationError` for a file over 200 kB or that is no text, for a name too long to keep, and for a fault
+        in the method, with the field at fault.
+        """
         file = self.cleaned_data["file"]
         if file.size > _LARGEST_METHOD:
             raise forms.ValidationError(

@@ -33,7 +33,7 @@ class KeepUntilForm(forms.Form):
         self.initial = {"day": thing.day, "reason": thing.reason}
 
     def clean_day(self) -> date | None:
-        """Hold the day against today and thirty years."""
+        """Return the day; raises `ValidationError` for one before tomorrow or beyond thirty years."""
         day: date | None = self.cleaned_data["day"]
         today = timezone.localdate()
         if day is not None and not today < day <= today + timedelta(days=_LONGEST_DAYS):

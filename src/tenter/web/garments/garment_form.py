@@ -110,7 +110,10 @@ class GarmentAgainForm(forms.Form):
     outline = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def clean_outline(self) -> tuple[tuple[float, float], ...]:
-        """Return the corners that were tapped, in pixels of the picture as it is drawn."""
+        """Return the corners that were tapped, in pixels of the picture as it is drawn.
+
+        Raises `ValidationError` for one or two of them.
+        """
         corners = outline_from(self.cleaned_data["outline"])
         if len(corners) in (1, 2):
             raise forms.ValidationError("An outline needs three or more corners. Mark them again.")

@@ -63,7 +63,7 @@ class WardrobeTableForm(forms.Form):
     wishes = forms.BooleanField(required=False, label="They are wishes, not owned yet")
 
     def clean_table(self) -> str:
-        """Return the table's text."""
+        """Return the table's text; raises `ValidationError` for a file over 200 kB or one that is no text."""
         file = self.cleaned_data["table"]
         if file.size > _LARGEST_TABLE:
             raise forms.ValidationError("The file is larger than 200 kB. A wardrobe is a short table of text.")

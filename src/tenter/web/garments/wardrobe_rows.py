@@ -153,7 +153,10 @@ def changed(row: WardrobePiece, act: str) -> None:
 
 
 def check_wardrobe_rows(rows: Iterable[WardrobePiece]) -> None:
-    """Raise `TenterError` where a row is no piece of a wardrobe, whatever palette it would be held against."""
+    """Raise `TenterError` where a row has no name or colour, whatever palette it would be held against.
+
+    Raises `UnknownName` for another kind of piece.
+    """
     for row in rows:
         if row.kind not in [*PieceKind]:
             raise UnknownName("kind of piece", row.kind, PieceKind)

@@ -55,7 +55,7 @@ class ConsentForm(forms.Form):
             del self.fields["guardian"], self.fields["present"]
 
     def clean_until(self) -> date | None:
-        """Hold the day against today; for a minor also against a year."""
+        """Return the day; raises `ValidationError` for one before tomorrow, and of a minor for one beyond a year."""
         day: date | None = self.cleaned_data["until"]
         today = timezone.localdate()
         if day is not None and day <= today:

@@ -50,7 +50,7 @@ def _show(request: HttpRequest, client: Client, form: ConsentForm, status: int =
 
 @require_POST
 def take_back(request: HttpRequest, pk: int) -> HttpResponse:
-    """Write down that the client takes a consent back, and let it count at once."""
+    """Write down that the client takes a consent back, and let it count at once; `Http404` for another purpose."""
     client = access.client(request.user, pk)
     try:
         purpose = Purpose(request.POST.get("purpose", ""))

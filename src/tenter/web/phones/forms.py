@@ -45,7 +45,10 @@ class PhoneForm(forms.Form):
         self.fields["files"].widget.attrs |= {"accept": ACCEPTED_PICTURES, "multiple": True}
 
     def clean_phone(self) -> str:
-        """Return the name in small letters, its spaces as hyphens."""
+        """Return the name in small letters, its spaces as hyphens.
+
+        Raises `ValidationError` for one that no phone can have.
+        """
         name = _SPACES.sub("-", self.cleaned_data["phone"].strip().lower())
         try:
             require_name(name)

@@ -107,7 +107,10 @@ def forget(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def of_photograph(request: HttpRequest, pk: int) -> HttpResponse:
-    """Say which learned phone took a client's photograph, or that none did, and have it measured again."""
+    """Say which learned phone took a client's photograph, or that none did, and have it measured again.
+
+    Raises `Http404` for a phone that is not offered.
+    """
     row = access.photograph(request.user, pk)
     name = request.POST.get("phone", "")
     if name not in ("", *phone_page.offered_phones(row)):

@@ -44,7 +44,10 @@ class CorrectionsForm(forms.Form):
     height = forms.IntegerField(required=False, min_value=_SMALLEST_BOX, max_value=_FARTHEST)
 
     def clean_excluded(self) -> tuple[tuple[tuple[float, float], ...], ...]:
-        """Return the outlines that were drawn, each of three corners or more."""
+        """Return the outlines that were drawn, in pixels, each of three corners or more.
+
+        Raises `ValidationError` for what cannot be read, too many outlines or corners, and one outside the picture.
+        """
         try:
             drawn = json.loads(self.cleaned_data["excluded"] or "[]")
             outlines = tuple(tuple((float(x), float(y)) for x, y in outline) for outline in drawn)
@@ -60,7 +63,10 @@ class CorrectionsForm(forms.Form):
         return outlines
 
     def clean(self) -> dict[str, Any]:
-        """Hold the card's place together: all of its four numbers, or none."""
+        """Return what was said of the photograph.
+
+        Raises `ValidationError` where some of the four numbers of the card's place came and some did not.
+        """
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if 0 < sum(said.get(name) is not None for name in BOX) < len(BOX) and not self.errors:
             raise forms.ValidationError(

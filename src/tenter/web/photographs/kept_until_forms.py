@@ -23,7 +23,7 @@ class KeptUntilForm(forms.Form):
     )
 
     def clean_deletes_on(self) -> date | None:
-        """Hold the day against today and a year."""
+        """Return the day, None for none; raises `ValidationError` for one before tomorrow or beyond a year."""
         day: date | None = self.cleaned_data["deletes_on"]
         today = timezone.localdate()
         if day is None:

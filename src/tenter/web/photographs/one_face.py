@@ -33,6 +33,7 @@ class PhotographsOffered:
 
     @property
     def offered(self) -> bool:
+        """Whether there are enough to be taken together."""
         return len(self.able) + len(self.outdated) >= FEWEST_OF_ONE_FACE
 
 

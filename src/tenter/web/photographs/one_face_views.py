@@ -64,7 +64,10 @@ def _show(
 
 @require_POST
 def use(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give what photographs say together to a sitting of the same client; no season follows from it."""
+    """Give what photographs say together to a sitting of the same client; no season follows from it.
+
+    Raises `Http404` for another client's sitting, and for too few photographs.
+    """
     client = access.client(request.user, pk)
     consents.refuse_if_ended(client)
     sitting = sitting_asked_for(request)

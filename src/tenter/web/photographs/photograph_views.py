@@ -74,7 +74,7 @@ def open_sittings(request: HttpRequest, client: int) -> list[Sitting]:
 
 
 def sitting_asked_for(request: HttpRequest) -> Sitting:
-    """Return the user's own sitting whose number was sent, or answer 404."""
+    """Return the user's own sitting whose number was sent; raises `Http404` where there is none."""
     number = row_number(request.POST.get("sitting", ""))
     if number is None:
         raise Http404
@@ -133,7 +133,10 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def use(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give the colours of an accepted photograph to a sitting of the same client; no season follows from them."""
+    """Give the colours of an accepted photograph to a sitting; no season follows from them.
+
+    Raises `Http404` for another client's sitting.
+    """
     row = access.photograph(request.user, pk)
     sitting = sitting_asked_for(request)
     if sitting.client_id != row.client_id:

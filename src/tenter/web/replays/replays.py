@@ -43,10 +43,10 @@ class SittingHistory:
 
 
 def histories(rows_of: RowsOf, events: Iterable[SittingEvent] | None = None) -> Iterator[SittingHistory]:
-    """Put rows together, sitting by sitting, without a second look at any of them.
+    """Yield rows put together, sitting by sitting, without a second look at any of them.
 
     rows_of: of sittings by number, and of events with those of one sitting together, in the order of the sittings.
-    events: to be taken in the place of `rows_of`'s.
+    events: to be taken in the place of `rows_of`'s. Raises `TenterError` for an event of no sitting that is there.
     """
     kit_of, method_of = ({row.pk: row for row in rows_of(model)} for model in (KitRecord, MethodRecord))
     grouped = groupby(rows_of(SittingEvent) if events is None else events, attrgetter("sitting_id"))
@@ -78,7 +78,10 @@ def _at_hand(row: Sitting, kit_of: Mapping[int, KitRecord], method_of: Mapping[i
 
 
 def digest(history: SittingHistory) -> str:
-    """Replay a sitting and return what its probabilities come to, a short word that is the same for the same odds."""
+    """Replay a sitting and return what its probabilities come to: a short word, the same for the same odds.
+
+    Raises `TenterError`, by `_not_replayed`, where an event cannot be replayed.
+    """
     try:
         probabilities = store.replayed(history.sitting, history.events).probabilities()
     except _NO_EVENT as error:
@@ -88,7 +91,10 @@ def digest(history: SittingHistory) -> str:
 
 
 def read_history(history: SittingHistory) -> None:
-    """Read every event of a sitting as a replay does, and weigh none; raises `TenterError` where one is none."""
+    """Read every event of a sitting as a replay does, and weigh none.
+
+    Raises `TenterError`, by `_not_replayed`, where one is none.
+    """
     try:
         record = Record(store.kit_of(history.sitting.kit), store.method_of(history.sitting))
         for event in history.events:

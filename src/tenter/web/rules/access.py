@@ -131,7 +131,7 @@ def reads_blind(user: Any, client: Client) -> bool:
 
 
 def card_to_edit(user: Any, pk: int) -> Client:
-    """Return a client whose card a user may change, or answer 404."""
+    """Return a client whose card a user may change; raises `Http404` for any other."""
     found = client(user, pk)
     if reads_blind(user, found):
         raise Http404
@@ -235,7 +235,7 @@ def may_erase(user: Any, row: Measured) -> bool:
 
 
 def to_erase(user: Any, row: Row) -> Row:
-    """Return a row that a user may see if they may erase it too, or answer 404."""
+    """Return a row that a user may see if they may erase it too; else raises `Http404`."""
     if not may_erase(user, row):
         raise Http404
     return row
@@ -253,7 +253,7 @@ def client_series(user: Any, client: Client) -> QuerySet[PhotoSeries]:
 
 
 def one_series(user: Any, pk: int) -> PhotoSeries:
-    """Return a series that a user may see, or answer 404."""
+    """Return a series that a user may see; raises `Http404` for any other, and without consent to compare."""
     found = get_object_or_404(series(user).select_related("client", "by"), pk=pk)
     if not consents.may(found.client, Purpose.COMPARE):
         raise Http404

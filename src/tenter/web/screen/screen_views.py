@@ -50,7 +50,7 @@ def screen(request: HttpRequest, token: str) -> HttpResponse:
 @require_safe
 @never_cache
 async def events(_request: HttpRequest, token: str) -> StreamingHttpResponse:
-    """Stream the version of the client's screen, each time it changes."""
+    """Stream the version of the client's screen, each time it changes; `Http404` once the link has ended."""
     row = await access.asitting_by_token(screen_link.token_in(token))
     if screen_link.has_ended(row, token):
         raise Http404

@@ -234,6 +234,7 @@ def change_passphrase(said: str, new: str) -> None:
 
     The one before stays able to open, locked by the new one, until everything is sealed anew (`photo_reseal.py`). All
     of it is one file put in the place of another: killed before, the old one holds, and killed after, the new one.
+    Raises `Locked` where no passphrase seals, the old one is wrong, or the new one is too short or the same.
     """
     with _changing:
         note = photo_key_note.read_note()

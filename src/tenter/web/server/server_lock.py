@@ -18,7 +18,10 @@ _NAME = "server.lock"
 
 @contextmanager
 def serving(folder: Path, port: int) -> Iterator[None]:
-    """Say, for as long as it lasts, that a server runs on a folder's data; raises while a restore is under way."""
+    """Say, for as long as it lasts, that a server runs on a folder's data.
+
+    Raises `TenterError` while a restore is under way.
+    """
     with _held(folder, fcntl.LOCK_SH) as file:
         if file is None:
             raise TenterError("A backup is being restored. Start Tenter again when that has ended")
@@ -29,7 +32,7 @@ def serving(folder: Path, port: int) -> Iterator[None]:
 
 @contextmanager
 def alone(folder: Path) -> Iterator[None]:
-    """Keep servers away from a folder's data for as long as it lasts; raises where one runs."""
+    """Keep servers away from a folder's data for as long as it lasts; raises `TenterError` where one runs."""
     with _held(folder, fcntl.LOCK_EX) as file:
         if file is None:
             raise TenterError(f"Tenter is running{_told(folder)}, and nothing was changed. Stop it, then restore")

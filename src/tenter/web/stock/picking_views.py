@@ -78,7 +78,10 @@ def _taken(request: HttpRequest, row: Sitting, found: ForClient) -> HttpResponse
 
 @require_POST
 def put_back(request: HttpRequest, pk: int) -> HttpResponse:
-    """Count one piece of a drawer back in, which the client does not get after all."""
+    """Count one piece of a drawer back in, which the client does not get after all.
+
+    Raises `Http404` for a drawer of which the sitting has none out.
+    """
     row = access.sitting(request.user, pk)
     held: dict[int | None, SnippetRecord] = {snippet.pk: snippet for snippet, _ in stock_room.out_for(row)}
     snippet = held.get(row_number(request.POST.get("snippet", "")))

@@ -89,7 +89,10 @@ class StockTableForm(_Counts):
     )
 
     def clean_table(self) -> tuple[str, str]:
-        """Return the table's name and its text."""
+        """Return the table's name and its text.
+
+        Raises `ValidationError` for a file over 2 MB or one that is no text.
+        """
         file = self.cleaned_data["table"]
         if file.size > _LARGEST:
             raise forms.ValidationError(

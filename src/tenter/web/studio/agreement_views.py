@@ -21,7 +21,10 @@ from tenter.web.studio.forms import SecondForm
 
 @access.for_owner
 def second(request: HttpRequest, pk: int) -> HttpResponse:
-    """Ask somebody to read a client again, blind, on the same kit and by the same method."""
+    """Ask somebody to read a client again, blind, on the same kit and by the same method.
+
+    Raises `Http404` for another owner's client, and for a sitting that is a second reading itself.
+    """
     first = access.sitting(request.user, pk)
     if first.client.owner_id != request.user.pk or first.blind_to_id is not None:
         raise Http404

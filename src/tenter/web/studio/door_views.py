@@ -24,7 +24,7 @@ from tenter.web.studio.forms import WelcomeForm
 @login_not_required
 @never_cache
 def welcome(request: HttpRequest) -> HttpResponse:
-    """Make the owner of the studio; there is no such page once there is one."""
+    """Make the owner of the studio; once there is one, there is no such page (`Http404`)."""
     if _has_owner():
         raise Http404
     form = WelcomeForm(request.POST or None)

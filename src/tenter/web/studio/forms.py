@@ -82,7 +82,10 @@ class AssociateForm(WelcomeForm):
         self.fields["password"].help_text = "Ten characters or more. Tell it to them; they can change it."
 
     def clean_name(self) -> str:
-        """Return the name, unless somebody else has it. One who left the studio may come back by it."""
+        """Return the name; one who left the studio may come back by it.
+
+        Raises `ValidationError` where somebody else has it.
+        """
         name = super().clean_name()
         taken = get_user_model().objects.filter(username__iexact=name)
         if taken.exclude(is_active=False, associate_of__owner=self.owner).exists():

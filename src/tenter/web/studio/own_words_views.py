@@ -84,7 +84,7 @@ def _slot(request: HttpRequest, sent: Any) -> WordsSlot:
 @never_cache
 @access.for_owner
 def write(request: HttpRequest) -> HttpResponse:
-    """Write a text; every earlier version stays, and can be used again."""
+    """Write a text; every earlier version stays, and can be used again. Raises `Http404` for the place of a picture."""
     slot = _slot(request, request.GET)
     if slot.is_picture:
         raise Http404
@@ -131,7 +131,10 @@ def _earlier(request: HttpRequest, slot: WordsSlot) -> dict[str, Any]:
 @never_cache
 @access.for_owner
 def picture(request: HttpRequest) -> HttpResponse:
-    """Take in a logo or a picture of a signature, use an earlier one again, or leave it out."""
+    """Take in a logo or a picture of a signature, use an earlier one again, or leave it out.
+
+    Raises `Http404` for the place of a text.
+    """
     slot = _slot(request, request.GET)
     if not slot.is_picture:
         raise Http404
@@ -168,7 +171,7 @@ def _keep(request: HttpRequest, slot: WordsSlot, chosen: Logo | None) -> HttpRes
 @never_cache
 @access.for_owner
 def shown_picture(request: HttpRequest, pk: int) -> HttpResponse:
-    """Give one version of a logo or a signature."""
+    """Give one version of a logo or a signature; raises `Http404` where it was left out."""
     row = get_object_or_404(StudioText, pk=pk, owner=request.user, topic__in=own_words.PICTURE_TOPICS)
     found = own_words.picture_of(row)
     if found is None:

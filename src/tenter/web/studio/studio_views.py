@@ -56,7 +56,7 @@ def _photographs(request: HttpRequest) -> dict[str, object]:
 
 @require_POST
 def make_key_file(request: HttpRequest) -> HttpResponse:
-    """Keep the photographs' key in a file, on the word of whoever opened the studio on this machine."""
+    """Keep the photographs' key in a file, on the word of whoever opened the studio on this machine; else `Http404`."""
     if not request.user.is_superuser:
         raise Http404
     try:
@@ -71,7 +71,10 @@ def make_key_file(request: HttpRequest) -> HttpResponse:
 
 @access.for_owner
 def zone(request: HttpRequest) -> HttpResponse:
-    """Take the zone by which days and times are told, from whoever opened the studio on this machine."""
+    """Take the zone by which days and times are told, from whoever opened the studio on this machine.
+
+    Raises `Http404` for anybody else.
+    """
     if not request.user.is_superuser:
         raise Http404
     form = ZoneForm(request.POST or None, initial={"zone": timezone.get_default_timezone_name()})
@@ -85,7 +88,10 @@ def zone(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 def confirm_date(request: HttpRequest) -> HttpResponse:
-    """Believe the machine's date, on the word of whoever opened the studio, and delete what is due by it."""
+    """Believe the machine's date, on the word of whoever opened the studio, and delete what is due by it.
+
+    Raises `Http404` for anybody else.
+    """
     if not request.user.is_superuser:
         raise Http404
     count = photo_sweep.sweep_by_this_date(request.user).photographs

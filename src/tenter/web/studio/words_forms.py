@@ -77,7 +77,11 @@ class SlotForm(forms.Form):
         return _tag(said) if said else ""
 
     def clean(self) -> dict[str, Any]:
-        """Make the slot; raise where it is of a season that no method of the studio has and nothing was written of."""
+        """Return what was said, with its slot.
+
+        Raises `ValidationError` for a season that no method of the studio has and nothing was written of, and for a
+        text of no season.
+        """
         said: dict[str, Any] = super().clean() or self.cleaned_data
         if self.errors:
             return said
@@ -114,7 +118,7 @@ class TextForm(forms.Form):
         )
 
     def clean_text(self) -> str:
-        """Return the text as it is kept, or say why it cannot be printed."""
+        """Return the text as it is kept; raises `ValidationError` where it cannot be printed, and says why."""
         said: str = self.cleaned_data["text"]
         if self.topic is Topic.LANGUAGE:
             return _tag(said)
@@ -153,7 +157,7 @@ class PictureForm(forms.Form):
         self.fields["picture"].label = LABELS[topic] if topic in PICTURE_TOPICS else "Picture"
 
     def clean_picture(self) -> Any:
-        """Return the picture as it is printed, or say why it cannot be."""
+        """Return the picture as it is printed; raises `ValidationError` where it cannot be, and says why."""
         file = self.cleaned_data["picture"]
         try:
             return studio_picture(file.read(MOST_BYTES + 1), "The file")
@@ -185,7 +189,7 @@ class PreviewForm(forms.Form):
         return self.pairs.get(self.cleaned_data["of"]) or next(iter(self.pairs.values()))
 
     def clean_version(self) -> Version:
-        """Return the version asked for."""
+        """Return the version asked for; raises `ValidationError` where it is none."""
         try:
             return own_words.version_from(self.cleaned_data["version"])
         except TenterError as error:

@@ -17,7 +17,7 @@ _WANTED = "name a cloth of the kit by its number, such as D026, or a screen colo
 
 
 def edit_of(said: Mapping[str, str], kit: Kit) -> Edit:
-    """Return the change that a page sent; raises `TenterError` when it is none."""
+    """Return the change that a page sent; raises `UnknownName` for another act, `TenterError` for what is no change."""
     act = said.get("act", "")
     if act not in _ACTS:
         raise UnknownName("change of a palette", act, _ACTS)

@@ -24,7 +24,7 @@ class Command(BaseCommand):
         parser.add_argument("file", type=Path)
 
     def handle(self, *_args: Any, **said: Any) -> None:
-        """Write it."""
+        """Write it; raises `CommandError` where it cannot be written or read back."""
         bring_up_to_date()
         try:
             backup = write_backup(said["file"])

@@ -23,7 +23,7 @@ class Command(BaseCommand):
         parser.add_argument("--replace", action="store_true", help="Replace what is there, after a safety copy.")
 
     def handle(self, *_args: Any, **said: Any) -> None:
-        """Put it back and say what came of it."""
+        """Put it back and say what came of it; raises `CommandError` where it cannot be, or its odds differ."""
         try:
             with alone(data_dir()):
                 bring_up_to_date()

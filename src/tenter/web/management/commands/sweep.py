@@ -21,7 +21,7 @@ class Command(BaseCommand):
         )
 
     def handle(self, *_args: Any, **said: Any) -> None:
-        """Delete them and say how many; exit with 3 where the clock is in doubt."""
+        """Delete them and say how many; raises `CommandError`, with exit code 3, where the clock is in doubt."""
         bring_up_to_date()
         done = sweep_by_this_date(None) if said["date_is_right"] else sweep()
         if done.doubt is not None:
