@@ -1,7 +1,6 @@
 """What every page is given: the pages of the bar, and which of them this one belongs to."""
 
-from typing import Any
-
+from django.contrib.auth.models import AnonymousUser, User
 from django.http import HttpRequest
 from django.utils.functional import SimpleLazyObject
 
@@ -37,7 +36,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
     }
 
 
-def _doubtful_date(user: Any) -> dict[str, object]:
+def _doubtful_date(user: User | AnonymousUser | None) -> dict[str, object]:
     """Return what whoever opened the studio is to be asked about the machine's date; nothing while it is believed."""
     doubt = believed_clock.doubt() if user is not None and user.is_authenticated and user.is_superuser else None
     if doubt is None:
@@ -45,6 +44,6 @@ def _doubtful_date(user: Any) -> dict[str, object]:
     return {"doubt": doubt, "due": len(photo_sweep.due_photographs())}
 
 
-def _name_for(user: Any) -> str:
+def _name_for(user: User | AnonymousUser | None) -> str:
     """Return what the studio of whoever is logged in is called; asked for by the pages that show it."""
     return access.studio_name(access.studio_owner(user)) if user is not None and user.is_authenticated else ""

@@ -16,11 +16,10 @@ from tenter.consultation.personal.edits import (
     Swap,
     alternatives,
     colour_key,
-    edit_document,
-    edit_from,
     edited,
     offers,
 )
+from tenter.consultation.personal.edits_file import edit_document, edit_from
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.personal.tried import tried
 from tenter.consultation.record.ledger import demo_ledger, judgements_of_client

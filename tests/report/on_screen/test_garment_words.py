@@ -14,14 +14,9 @@ from tenter.consultation.garments.given import named_garment
 from tenter.consultation.garments.role import GarmentAnswer, Hold
 from tenter.consultation.garments.shop_lamp import under_lamp
 from tenter.consultation.personal.suitability import Offset
-from tenter.report.on_screen.garment_words import (
-    confidence,
-    garment_document,
-    garment_off_words,
-    garment_words,
-    lamp_words,
-    rescue_words,
-)
+from tenter.report.on_screen.garment_document import garment_document
+from tenter.report.on_screen.garment_off import garment_off_words
+from tenter.report.on_screen.garment_words import confidence, garment_words, lamp_words, rescue_words
 from tests.support.palette_clients import CATEGORIES, client
 from tests.support.unkind_words import NEVER_SAID
 

@@ -21,7 +21,8 @@ from tenter.consultation.garments.wardrobe import Piece, piece_of
 from tenter.consultation.personal.suitability import Offset
 from tenter.language import _, written_in
 from tenter.report.on_screen import wardrobe_words
-from tenter.report.on_screen.garment_words import garment_off_words, garment_words, lamp_words, wished_away_words
+from tenter.report.on_screen.garment_off import garment_off_words
+from tenter.report.on_screen.garment_words import garment_words, lamp_words, wished_away_words
 from tests.support.pseudo import english
 
 # Pieces that are called by numbers, so that no name of theirs is taken for a word of English.

@@ -6,7 +6,7 @@ import pytest
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.words.odds_words import OddsWord, degree, odds_word
 from tenter.numerals import listed
-from tenter.report.reading.finding import AXIS_REACH, axis_share
+from tenter.report.reading.trait_lines import AXIS_REACH, axis_share
 from tenter.report.words.swatches import plain_words
 from tenter.report.words.wording import (
     card_fit,

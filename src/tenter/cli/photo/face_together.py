@@ -83,7 +83,7 @@ def _show(found: "FaceTogether") -> None:
         show_measurement(replace(found.measured, reasons=said))
 
 
-def _used(shift: Any) -> str:
+def _used(shift: Sequence[float] | None) -> str:
     if shift is None:
         return "used"
     moved = ", ".join(f"{axis} {signed(by)}" for axis, by in zip(("L*", "a*", "b*"), shift, strict=True))

@@ -65,7 +65,8 @@ def check(
         from tenter.consultation.garments.check import check_garment, not_read
         from tenter.consultation.garments.shop_lamp import under_lamp
         from tenter.consultation.personal.document import read_palette
-        from tenter.report.on_screen.garment_words import garment_document, garment_words
+        from tenter.report.on_screen.garment_document import garment_document
+        from tenter.report.on_screen.garment_words import garment_words
 
         kept = read_palette(palette)
         near = _numbers(near_face)

@@ -4,7 +4,7 @@ A palette is made anew whenever more is seen, and the edits are brought onto it 
 stays chosen, and a colour that the palette no longer has is not dropped a second time.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -281,59 +281,3 @@ def _likeliest(palette: PersonalPalette, known: Known, rows: list[int], count: i
         if len(found) == count:
             break
     return tuple(found)
-
-
-# -- as plain values ---------------------------------------------------------------------------------------------------
-
-
-def edit_document(edit: Edit) -> dict[str, object]:
-    """Return an edit as plain values for JSON."""
-    if isinstance(edit, Drop):
-        return {"edit": "drop", "colour": edit.colour}
-    if isinstance(edit, Swap):
-        return {"edit": "swap", "colour": edit.colour, "chosen": _chosen_document(edit.chosen)}
-    if isinstance(edit, Add):
-        return {"edit": "add", "chosen": _chosen_document(edit.chosen), "part": str(edit.part)}
-    return {"edit": "move", "colour": edit.colour, "before": edit.before}
-
-
-def _chosen_document(chosen: ChosenColour) -> dict[str, object]:
-    return {"lab": list(chosen.lab), "name": chosen.name, "cloth": chosen.cloth}
-
-
-def edit_from(document: Mapping[str, object]) -> Edit:
-    """Return the edit of plain values.
-
-    Raises `UnknownName` where it is no kind of edit, and `TenterError` where a value in it is missing or of the wrong
-    kind.
-    """
-    kind = document.get("edit") if isinstance(document, Mapping) else None
-    if kind not in _READERS:
-        raise UnknownName("edit of a palette", kind, _READERS)
-    return _READERS[str(kind)](document)
-
-
-def _text(document: Mapping[str, object], name: str, *, needed: bool = True) -> str:
-    return given_text(document.get(name, ""), f"{name} of an edit", needed=needed)
-
-
-def _chosen(document: Mapping[str, object]) -> ChosenColour:
-    said = document.get("chosen")
-    if not isinstance(said, Mapping):
-        raise TenterError("an edit that chooses a colour says which, as lab, name and cloth")
-    return ChosenColour(said.get("lab", ()), said.get("name", ""), said.get("cloth", ""))
-
-
-def _part(document: Mapping[str, object]) -> Part:
-    said = document.get("part", Part.ACCENT)
-    if said not in [*Part]:
-        raise UnknownName("part of a chosen colour", said, PARTS)
-    return Part(str(said))
-
-
-_READERS: dict[str, Callable[[Mapping[str, object]], Edit]] = {
-    "drop": lambda d: Drop(_text(d, "colour")),
-    "swap": lambda d: Swap(_text(d, "colour"), _chosen(d)),
-    "add": lambda d: Add(_chosen(d), _part(d)),
-    "move": lambda d: Move(_text(d, "colour"), _text(d, "before", needed=False)),
-}

@@ -6,16 +6,17 @@ from typing import Self
 
 import numpy as np
 
-from tenter.arrays import FloatArray, steady
+from tenter.arrays import FloatArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.client.face import Face
 from tenter.consultation.client.face_prior import log_face_prior
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.conventions.method import Method
-from tenter.consultation.laid_out.bench import REACH, Bench, Frame, bench_of
+from tenter.consultation.laid_out.bench import Bench, Frame, bench_of
 from tenter.consultation.reading.evidence import axes_tested
 from tenter.consultation.reading.evidence_set import EvidenceSet, LeaveOut
 from tenter.consultation.reading.fans import best_fan
+from tenter.consultation.reading.focus import focus_box
 from tenter.consultation.reading.phases import DONE
 from tenter.consultation.reading.plan import HeldSoFar, Planner, Proposal
 from tenter.consultation.reading.progress import PhaseProgress
@@ -26,15 +27,11 @@ from tenter.consultation.record.judgements import Judgement, PairJudgement
 from tenter.consultation.record.no_evidence import ConsultantVerdict, Showing
 from tenter.errors import TenterError
 from tenter.given import given_list, given_truth, given_whole, of_kind
-from tenter.inference.lattice import LatticeBox, Styles
+from tenter.inference.lattice import Styles
 from tenter.inference.posterior import Posterior
 
-_FOCUS_NODES = 21  # nodes of the fine lattice along an axis
 # How far below the heaviest a hypothesis may lie, in natural logarithms, and still be kept when entries are left out.
 EXACTLY, ROUGHLY = 22.0, 9.0
-_PEAK_WIDTHS = 1.0  # standard deviations about the mean in which the nodes lie evenly
-_FOCUS_TAIL = 1e-5
-_BOX_GRAIN = 0.2  # bench units; a box is rounded outward, so that it changes seldom and never with how it was reached
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,7 +252,7 @@ class Reading:
 
         Which frame follows from the entries alone, so that asking twice, or in another order, changes no number.
         """
-        box = _box_of(self.planning_posterior)
+        box = focus_box(self.planning_posterior)
         if self._fine is None or self._fine.frame.lattice.box != box:
             self._fine = self._no_evidence(self.bench.focused(self.styles, box))
         self._fine.read(self.evidence)
@@ -337,20 +334,3 @@ def sum_by_season(method: Method, probabilities: dict[str, float]) -> dict[str, 
 
 def _named(names: tuple[str, ...], values: FloatArray) -> dict[str, float]:
     return {name: float(v) for name, v in zip(names, values, strict=True)}
-
-
-def _box_of(posterior: Posterior) -> LatticeBox:
-    """Return the box that holds all but a sliver of the posterior on every axis, rounded outward; dense at its mean."""
-    low, high = [], []
-    for axis in Axis:
-        nodes, mass = posterior.marginal(axis.column)
-        step = nodes[1] - nodes[0]
-        cumulative = steady(np.cumsum(mass))
-        first = nodes[int(np.searchsorted(cumulative, _FOCUS_TAIL))] - step
-        last = nodes[min(int(np.searchsorted(cumulative, 1 - _FOCUS_TAIL)), nodes.size - 1)] + step
-        low.append(max(-REACH, float(np.floor(steady(first / _BOX_GRAIN)) * _BOX_GRAIN)))
-        high.append(min(REACH, float(np.ceil(steady(last / _BOX_GRAIN)) * _BOX_GRAIN)))
-    spread = np.sqrt(np.diag(posterior.covariance))
-    centre = tuple(float(v) for v in np.round(steady(posterior.mean / _BOX_GRAIN)) * _BOX_GRAIN)
-    scale = tuple(float(2.0 ** (np.round(steady(2 * np.log2(_PEAK_WIDTHS * s))) / 2)) for s in spread)
-    return LatticeBox(tuple(low), tuple(high), _FOCUS_NODES, centre, scale)

@@ -1,7 +1,7 @@
 """What the consultant sees at the bench: raw, method-free, checked where it is made. Only this is evidence."""
 
 from dataclasses import dataclass
-from typing import Any, ClassVar, TypeAlias
+from typing import ClassVar, TypeAlias
 
 import numpy as np
 
@@ -124,7 +124,7 @@ def _is_empty(rank: object) -> bool:
     return isinstance(rank, str | tuple | list) and not rank
 
 
-def _rank(rank: Any) -> Any:
+def _rank(rank: object) -> object:
     """Return a rank as it is kept: a tie as a tuple, and a tie or a group of one as that one."""
     if not isinstance(rank, tuple | list):
         return _one(rank)
@@ -132,7 +132,7 @@ def _rank(rank: Any) -> Any:
     return tied[0] if len(tied) == 1 and isinstance(tied[0], str | Group) else tied
 
 
-def _one(step: Any) -> Any:
+def _one(step: object) -> object:
     return step.ids[0] if isinstance(step, Group) and len(step.ids) == 1 else step
 
 

@@ -59,8 +59,8 @@ def _checked_cells(row: LedgerRow) -> dict[str, str]:
 
 
 def _trimmed(judgement: Judgement) -> Judgement:
-    texts: dict[str, Any] = {name: getattr(judgement, name, None) for name in _TEXTS}
-    trimmed = {name: text.strip() for name, text in texts.items() if text is not None}
+    texts: dict[str, str | None] = {name: getattr(judgement, name, None) for name in _TEXTS}
+    trimmed: dict[str, Any] = {name: text.strip() for name, text in texts.items() if text is not None}
     if "region" in trimmed:
         trimmed["region"] = trimmed["region"] or None
     return replace(judgement, **trimmed)

@@ -5,7 +5,7 @@ A killed program loses nothing that was acknowledged; a line torn by the kill wa
 
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -24,7 +24,7 @@ from tenter.consultation.record.judgements import (
 from tenter.consultation.record.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
 from tenter.errors import TenterError, UnreadableInput
 
-_KINDS: dict[str, type[Any]] = {
+_KINDS: dict[str, Callable[..., Judgement]] = {
     "pair": PairJudgement,
     "fan": FanJudgement,
     "single": DrapeJudgement,
@@ -37,7 +37,7 @@ _KINDS: dict[str, type[Any]] = {
 }
 # What a line may raise that is no event, however it was damaged.
 _NO_EVENT = (ValueError, LookupError, TypeError, AttributeError, ArithmeticError, RecursionError, TenterError)
-_NAMES = {kind: name for name, kind in _KINDS.items()}
+_NAMES: dict[object, str] = {kind: name for name, kind in _KINDS.items()}
 
 
 def judgement_document(judgement: Judgement) -> dict[str, object]:
@@ -77,7 +77,7 @@ def judgement_from(document: Mapping[str, Any]) -> Judgement:
     return judgement
 
 
-def _rank(rank: object) -> Any:
+def _rank(rank: object) -> object:
     if isinstance(rank, Mapping):
         return Group(tuple(rank["group"]))
     return tuple(_rank(step) for step in rank) if isinstance(rank, list) else rank

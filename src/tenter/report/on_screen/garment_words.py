@@ -1,6 +1,6 @@
-"""What is said of a garment, in the words of whoever wears it, and as JSON."""
+"""What is said of a garment, in the words of whoever wears it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tenter.arrays import steady
@@ -19,8 +19,8 @@ from tenter.consultation.garments.gaps import CLOSE
 from tenter.consultation.garments.garment import KnownBy
 from tenter.consultation.garments.role import GarmentAnswer, Hold
 from tenter.consultation.garments.shop_lamp import LAMPS, UnderLamp
-from tenter.consultation.personal.suitability import Offset
 from tenter.language import N_, _, all_of, in_a_row, local_number, one_of
+from tenter.report.on_screen.garment_off import RIGHT, garment_off_words
 from tenter.report.words import terms
 from tenter.report.words.wording import sentence, stopped
 
@@ -43,29 +43,6 @@ _HELD = {
     Hold.PLAIN: N_("Plain black and grey may be worn away from the face by anyone."),
     Hold.WHITE: N_("For a white, only the undertone counts."),
 }
-_IS_RIGHT = {
-    Axis.UNDERTONE: N_("undertone right"),
-    Axis.DEPTH: N_("depth right"),
-    Axis.CLARITY: N_("clarity right"),
-}
-_TOUCH_OFF = {
-    Axis.UNDERTONE: (N_("a touch cool"), N_("a touch warm")),
-    Axis.DEPTH: (N_("a touch dark"), N_("a touch light")),
-    Axis.CLARITY: (N_("a touch soft"), N_("a touch bright")),
-}
-# On which axes it is said what is off. What the palette answers is not answered twice: of a colour that is a yes by
-# the palette nothing is off, and a white goes by its undertone alone.
-_SAID: dict[Hold | None, tuple[Axis, ...]] = {Hold.PALETTE: (), Hold.WHITE: (Axis.UNDERTONE,)}
-_OFF = {
-    Axis.UNDERTONE: (N_("too cool"), N_("too warm")),
-    Axis.DEPTH: (N_("too dark"), N_("too light")),
-    Axis.CLARITY: (N_("too soft"), N_("too bright")),
-}
-_MUCH_OFF = {
-    Axis.UNDERTONE: (N_("much too cool"), N_("much too warm")),
-    Axis.DEPTH: (N_("much too dark"), N_("much too light")),
-    Axis.CLARITY: (N_("much too soft"), N_("much too bright")),
-}
 _MOVED = {
     Axis.UNDERTONE: (N_("cooler"), N_("warmer")),
     Axis.DEPTH: (N_("darker"), N_("lighter")),
@@ -80,7 +57,6 @@ SURE_BY = {
 }
 OFF_LINE = N_("{off}.")
 TYPICAL = N_("Many shades are sold as {name}. This answer is for a typical one.")
-RIGHT, TOUCH, MUCH = 0.35, 0.9, 1.6  # bench units: what is right, a touch off, too much, and much too much
 HIGH_FROM, MEDIUM_FROM = 0.9, 0.7  # probability of the role
 UNLIKE_FROM = 0.05  # part of a garment from which it is said that nothing is known of it
 
@@ -122,36 +98,6 @@ def wished_away_words(said: Sequence[str]) -> tuple[str, ...]:
     """Return that a colour is left out at the client's wish, and what they said."""
     left_out = _("Left out of your palette at your wish.")
     return tuple(" ".join(filter(None, (left_out, stopped(one)))) for one in said)
-
-
-# -- what is off ---------------------------------------------------------------------------------------------------
-
-
-def garment_off_words(off: Mapping[Axis, Offset], answer: GarmentAnswer | None = None, held: Hold | None = None) -> str:
-    """Return what is off in a few words: 'a touch cool, depth right, clarity right'.
-
-    answer, held: what it is said beside. What is worn near the face is a touch off at most, and "" is returned where
-    nothing is off by the rule that the answer follows from. The borders between right, a touch, too and much too are
-    ours.
-    """
-    near = answer is GarmentAnswer.NEAR_FACE
-    axes = off_axes(held)
-    return in_a_row([off_on(axis, off[axis], near) for axis in axes]) if axes else ""
-
-
-def off_axes(held: Hold | None) -> tuple[Axis, ...]:
-    """Return on which axes it is said what is off, of an answer that follows from a rule, or from none."""
-    return _SAID.get(held, tuple(Axis))
-
-
-def off_on(axis: Axis, offset: Offset, near: bool = False) -> str:
-    """Return what is off on an axis in words, a touch at most for what is worn near the face: 'a touch cool'."""
-    size = steady(abs(offset.mean))
-    if size < RIGHT:
-        return _(_IS_RIGHT[axis])
-    words = _TOUCH_OFF if near or size < TOUCH else _OFF if size < MUCH else _MUCH_OFF
-    said = _(words[axis][offset.mean > 0])
-    return said if offset.low > 0 or offset.high < 0 else _("perhaps {off}", off=said)
 
 
 def _off_line(check: GarmentCheck) -> str:
@@ -331,77 +277,3 @@ def lamp_words(lamp: UnderLamp, check: GarmentCheck) -> str:
         said = _("Under {lamp} it looks much the same (ΔE00 {delta_e} from daylight).", **values)
     other = lamp.role is not None and check.answer not in (lamp.role, GarmentAnswer.CANNOT_TELL)
     return " ".join((said, _("In that light the answer would be different. Judge it in daylight."))) if other else said
-
-
-# -- as JSON -------------------------------------------------------------------------------------------------------
-
-
-def garment_document(check: GarmentCheck, lamp: UnderLamp | None = None) -> dict[str, object]:
-    """Return what is said of a garment as plain values for JSON.
-
-    off and its intervals: in bench units. suitability, roles and unlike: 0 to 1. nearest and lamp: ΔE00. None where
-    nothing can be told.
-    """
-    words = garment_words(check, lamp)
-    return {
-        "answer": str(check.answer),
-        "suitability": check.suitability,
-        "interval_90": None if check.interval_90 is None else list(check.interval_90),
-        "off": {str(axis): check.off[axis].mean if check.off else None for axis in Axis},
-        "rescue": rescue_words(check) or None,
-        "nearest": _nearest_document(check.nearest),
-        "off_interval_90": {
-            str(axis): [check.off[axis].low, check.off[axis].high] if check.off else None for axis in Axis
-        },
-        "off_words": (garment_off_words(check.off, check.answer, check.held) or None) if check.off else None,
-        "roles": None if check.roles is None else {str(role): p for role, p in check.roles.items()},
-        "confidence": confidence(check),
-        "unlike": check.unlike,
-        "between": [colour.name for colour in check.between],
-        "goes_with": [colour.name for colour in check.goes_with],
-        "held": str(check.held) if check.held else None,
-        "instead": check.instead or None,
-        "seen": check.seen.name if check.seen else None,
-        "known_by": str(check.known_by),
-        "unclear": str(check.unclear) if check.unclear else None,
-        "reasons": list(check.reasons),
-        "parts": [_part_document(part) for part in check.parts],
-        "lamp": None if lamp is None else _lamp_document(lamp),
-        "text": words.text,
-    }
-
-
-def _nearest_document(nearest: NearestColour | None) -> dict[str, object] | None:
-    if nearest is None:
-        return None
-    colour = nearest.colour
-    return {
-        "name": colour.name,
-        "lab": list(colour.lab),
-        "role": str(colour.part),
-        "cloth": colour.cloth,
-        "delta_e_2000": nearest.delta_e,
-    }
-
-
-def _part_document(part: PartCheck) -> dict[str, object]:
-    return {
-        "lab": list(part.lab),
-        "area": part.area,
-        "answer": str(part.answer),
-        "suitability": part.suitability,
-        "interval_90": list(part.interval_90),
-        "nearest": _nearest_document(part.nearest),
-        "near_face": part.near_face,
-    }
-
-
-def _lamp_document(lamp: UnderLamp) -> dict[str, object]:
-    return {
-        "lamp": lamp.lamp,
-        "illuminant": lamp.illuminant or None,
-        "lab": None if lamp.lab is None else list(lamp.lab),
-        "delta_e_2000": lamp.delta_e,
-        "moves": None if lamp.moves is None else {str(axis): step for axis, step in lamp.moves.items()},
-        "answer_there": str(lamp.role) if lamp.role else None,
-    }

@@ -1,6 +1,6 @@
 """The question that the page answers, as data: what to say of each colour of the grid and of each name, word for word.
 
-Every sentence comes from `garment_words.py`. The page puts them in their order and makes none itself.
+Every sentence comes from `garment_words.py` and `garment_off.py`. The page puts them in order and makes none itself.
 """
 
 import base64
@@ -26,20 +26,16 @@ from tenter.consultation.garments.role import ROLES, GarmentAnswer
 from tenter.consultation.personal.suitability import Known, Offset
 from tenter.consultation.wishes.wishes import NO_WISHES, Wishes
 from tenter.language import N_, SOURCE, _, in_a_row, language
+from tenter.report.on_screen.garment_off import MUCH, RIGHT, TOUCH, off_axes, off_on
 from tenter.report.on_screen.garment_words import (
     HIGH_FROM,
     MEDIUM_FROM,
-    MUCH,
     OFF_LINE,
-    RIGHT,
     SURE_BY,
-    TOUCH,
     TYPICAL,
     confidence_words,
     garment_words,
     held_words,
-    off_axes,
-    off_on,
 )
 from tenter.report.phone_page.asked import HOLDING_RULES, NO_COLOUR, AskedColours, asked_of
 from tenter.report.phone_page.content import ALIKE, HOLD_BESIDE_IT, OTHERWISE, UNKNOWN

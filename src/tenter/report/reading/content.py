@@ -15,8 +15,9 @@ from tenter.given import given_text
 from tenter.language import N_, _, as_written, in_a_row, language, translated
 from tenter.report.own_words.studio_words import Language, language_from
 from tenter.report.pictures.face_colours import FaceColours, face_colours
-from tenter.report.reading.finding import AXIS_REACH, Finding, axis_share, finding, record_note
+from tenter.report.reading.finding import Finding, finding, record_note
 from tenter.report.reading.named_result import NO_WHY, Paper, finding_as_named, named_line
+from tenter.report.reading.trait_lines import AXIS_REACH, axis_share
 from tenter.report.reading.wearing import Wearing, wearing
 from tenter.report.reading.why import Why, why
 from tenter.report.words.cautions import Caution, cautions

@@ -5,15 +5,15 @@ from dataclasses import dataclass
 from tenter.arrays import steady
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.findings.border import BorderCheck
-from tenter.consultation.findings.verdict import Trait, Verdict
+from tenter.consultation.findings.verdict import Verdict
 from tenter.consultation.reading.online import advice
 from tenter.consultation.reading.tally import tally
 from tenter.consultation.sitting.sitting import Sitting
 from tenter.consultation.words import terms as trade
 from tenter.consultation.words.answers import View
-from tenter.consultation.words.odds_words import EDGE, Degree
-from tenter.consultation.words.traits import trait_word
-from tenter.language import N_, _, in_a_row, local_signed, ngettext, pgettext
+from tenter.consultation.words.odds_words import EDGE
+from tenter.language import N_, _, in_a_row, ngettext, pgettext
+from tenter.report.reading.trait_lines import TraitLine, trait_line
 from tenter.report.words import terms
 from tenter.report.words.doubts import doubt_words
 from tenter.report.words.leading import leading_trait, middle_undertone
@@ -22,33 +22,8 @@ from tenter.report.words.marks import Mark, Statement
 from tenter.report.words.wording import printed_percent, sentence
 
 MOST_DRAWN = 12  # lines of probabilities beside the traits: more do not fit on the sheet's first page
-AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes further is drawn to the end
 
 PROVISIONAL = N_("This reading is provisional: it is looked at again in adulthood.")
-
-
-@dataclass(frozen=True, slots=True)
-class TraitLine:
-    """One trait: in words, in bench units, and as shares of the drawn axis from its low end (0) to its high end (1).
-
-    spoken: all of it in words, for who hears the sheet.
-    """
-
-    axis: str
-    text: str
-    low_end: str
-    high_end: str
-    numbers: str
-    note: str
-    spoken: str
-    at: float
-    low: float
-    high: float
-
-    @property
-    def width(self) -> float:
-        """How much of the drawn axis the interval takes."""
-        return self.high - self.low
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +74,7 @@ def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
             *_doubts(sitting, verdict, minor),
         ),
         neighbours=_neighbours(verdict),
-        traits=tuple(_trait_line(t) for t in verdict.traits.values()),
+        traits=tuple(trait_line(t) for t in verdict.traits.values()),
         categories=categories,
         drawn=drawn(categories),
         is_between=verdict.is_between,
@@ -241,52 +216,6 @@ def _neighbours(verdict: Verdict) -> tuple[Statement, ...]:
     if verdict.border is None or verdict.border.check is BorderCheck.UNTESTED:
         return told
     return (*told, Statement(verdict.border.text, Mark.SEEN))
-
-
-def _trait_line(trait: Trait) -> TraitLine:
-    low, high = trait.interval
-    axis = sentence(str(trade.axis(trait.axis)))
-    text = str(trade.degree_sentence(trait.degree)) if trait.degree is Degree.MIDDLE else str(trait)
-    ends = [str(trade.trait_sentence(trait_word(trait.axis, sign))) for sign in (-1, 1)]
-    numbers = placed_at(trait)
-    spoken = _(
-        "{axis}, from {low} to {high}: {text}, {numbers}",
-        axis=axis,
-        low=ends[0],
-        high=ends[1],
-        text=text,
-        numbers=numbers,
-    )
-    return TraitLine(
-        axis=axis,
-        text=text,
-        low_end=ends[0],
-        high_end=ends[1],
-        numbers=numbers,
-        note=_middle(low, high),
-        spoken=spoken,
-        at=axis_share(trait.mean),
-        low=axis_share(low),
-        high=axis_share(high),
-    )
-
-
-def placed_at(trait: Trait) -> str:
-    """Return where a client lies on an axis, and between what, in bench units."""
-    low, high = trait.interval
-    return _("{mean} ({low} to {high})", mean=local_signed(trait.mean), low=local_signed(low), high=local_signed(high))
-
-
-def _middle(low: float, high: float) -> str:
-    """Say of an interval as it is printed, to one decimal, whether the middle is within it or at its end."""
-    if round(low, 1) < 0 < round(high, 1):
-        return _("the interval crosses the middle")
-    return _("the interval reaches the middle") if 0 in (round(low, 1), round(high, 1)) else ""
-
-
-def axis_share(position: float) -> float:
-    """Return where a position in bench units lies on the drawn axis, 0 to 1."""
-    return min(1.0, max(0.0, (position + AXIS_REACH) / (2 * AXIS_REACH)))
 
 
 def _category_line(method: Method, verdict: Verdict, category: str) -> CategoryLine:

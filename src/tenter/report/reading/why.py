@@ -14,7 +14,7 @@ from tenter.consultation.record.judgements import PairJudgement
 from tenter.consultation.sitting.sitting import Sitting
 from tenter.consultation.words import terms as trade
 from tenter.language import N_, _, all_of, in_a_row, ngettext, pgettext
-from tenter.report.reading.finding import placed_at
+from tenter.report.reading.trait_lines import placed_at
 from tenter.report.words import terms
 from tenter.report.words.swatches import Swatch
 from tenter.report.words.wording import printed_percent, sentence, times

@@ -9,12 +9,13 @@ import hashlib
 import io
 import json
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from importlib.metadata import version
 from typing import Any
 
 from django.contrib.auth import get_user_model
 from django.core import serializers
+from django.db.models import Model
 from django.template.loader import render_to_string
 from django.utils import timezone
 
@@ -67,7 +68,7 @@ def _document(client: Client, found: Gathered) -> dict[str, Any]:
     }
 
 
-def plain_rows(rows: Any) -> list[dict[str, Any]]:
+def plain_rows(rows: Iterable[Model]) -> list[dict[str, Any]]:
     """Return rows as an archive writes them: plain values, and what is sealed left to be written open beside them."""
     plain: list[dict[str, Any]] = serializers.serialize("python", rows)
     for row in plain:
@@ -122,7 +123,7 @@ def _entries(sitting: Sitting) -> list[tuple[str, bool]]:
     return [(entry_words(live.kit, entry), entry.stands) for entry in live.entries]
 
 
-def _table(kind: Any, rows: Any) -> dict[str, Any]:
+def _table(kind: type[Model], rows: Sequence[Model]) -> dict[str, object]:
     names = [field.name for field in kind._meta.concrete_fields if field.name not in SEALED]
     values = [[plain["fields"].get(name, plain["pk"]) for name in names] for plain in plain_rows(rows)]
     return {"title": str(kind._meta.verbose_name).capitalize(), "names": names, "rows": values}

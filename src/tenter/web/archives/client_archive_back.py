@@ -7,9 +7,10 @@ log in with, or else whoever takes the archive in stands for them. Nobody is let
 
 from collections.abc import Iterator, Mapping
 from operator import attrgetter
-from typing import Any
+from typing import Any, TypeVar
 
 from django.contrib.auth import get_user_model
+from django.contrib.auth.models import User
 from django.db import DatabaseError, models, transaction
 
 from tenter.errors import TenterError, UnreadableInput
@@ -35,14 +36,15 @@ from tenter.web.rules.keeping import DatedKind
 from tenter.web.store import store
 
 _REMEDY = "Nothing was changed. Export the client again if you can"
-_NUMBERED: Mapping[str, type[Any]] = {
+_NUMBERED: Mapping[str, type[models.Model]] = {
     DatedKind.SITTING: Sitting,
     DatedKind.PAPERS: HandedPaper,
 }  # what a day of its own names
+R = TypeVar("R", bound=models.Model)
 _PICTURES = (b"\xff\xd8", b"\x89PNG")
 
 
-def take_in_client(archive: ClientArchive, user: Any, source: str) -> Client:
+def take_in_client(archive: ClientArchive, user: User, source: str) -> Client:
     """Take a client in for an owner; raises `UnreadableInput` where rows do not fit together, `Locked` without a key.
 
     It happens whole or not at all. A picture's file whose row was not kept is removed by a later sweep.
@@ -62,9 +64,9 @@ def take_in_client(archive: ClientArchive, user: Any, source: str) -> Client:
 class _Taking:
     """One archive on its way in: of each kind of row, which number in the archive is which one here."""
 
-    def __init__(self, archive: ClientArchive, user: Any, source: str) -> None:
+    def __init__(self, archive: ClientArchive, user: User, source: str) -> None:
         self.archive, self.user, self.source = archive, user, source
-        self.numbers: dict[type[Any], dict[int, int]] = {
+        self.numbers: dict[type[models.Model], dict[int, int]] = {
             KitRecord: {number: _kit(user, kit["name"], kit["csv"]) for number, kit in archive.kits.items()},
             MethodRecord: {number: _method(user, toml) for number, toml in archive.methods.items()},
         }
@@ -88,20 +90,20 @@ class _Taking:
             store.replayed(sitting, sitting.events.order_by("number").values_list("payload", flat=True))
         return client, waiting
 
-    def _rows(self) -> Iterator[Any]:
+    def _rows(self) -> Iterator[models.Model]:
         """Give the rows, those that others refer to first."""
         for kind in backup_rows.tables():
             if kind is not Access:
                 yield from sorted(self.archive.rows.get(backup_rows.label(kind), ()), key=lambda row: int(row.pk))
 
-    def _refer(self, row: Any) -> None:
+    def _refer(self, row: models.Model) -> None:
         """Have a row refer to the rows here; what an archive does not hold is referred to no more, if that may be."""
         for field in row._meta.concrete_fields:
             number = getattr(row, field.attname)
             if not isinstance(field, models.ForeignKey) or number is None:
                 continue
             if field.related_model is get_user_model():
-                here = self.user.pk if field.name == "owner" else self.people.get(number, self.user.pk)
+                here: int | None = self.user.pk if field.name == "owner" else self.people.get(number, self.user.pk)
             else:
                 here = self.numbers.get(field.related_model, {}).get(number)
             if here is None and not field.null:
@@ -109,7 +111,7 @@ class _Taking:
                 raise UnreadableInput(self.source, problem, _REMEDY)
             setattr(row, field.attname, here)
 
-    def _make_new(self, row: Any, opened: Mapping[str, Any]) -> None:
+    def _make_new(self, row: models.Model, opened: Mapping[str, Any]) -> None:
         """Give a row what is its own here: names and links nobody knows, and what is sealed by the key of today."""
         if isinstance(row, Sitting):
             row.token = new_token()
@@ -121,22 +123,22 @@ class _Taking:
             row.number = self.numbers[_NUMBERED[row.kind]][row.number]
 
 
-def _in_order(archive: ClientArchive, kind: Any) -> list[Any]:
+def _in_order(archive: ClientArchive, kind: type[R]) -> list[R]:
     return sorted(archive.rows.get(backup_rows.label(kind), ()), key=attrgetter(*backup_rows.order_of(kind)))
 
 
-def _people(archive: ClientArchive, user: Any) -> dict[int, int]:
+def _people(archive: ClientArchive, user: User) -> dict[int, int]:
     """Return who of those that the archive names is in the studio, by number there and here."""
     here = {one.user.username: one.user.pk for one in access.associates(user)} | {user.username: user.pk}
     return {number: here[name] for number, name in archive.users.items() if name in here}
 
 
-def _kit(owner: Any, name: str, csv: str) -> int:
+def _kit(owner: User, name: str, csv: str) -> int:
     found = next((kit for kit in KitRecord.objects.filter(owner=owner, name=name) if kit.csv == csv), None)
     return int((found or store.add_kit(owner, name, csv)).pk)
 
 
-def _method(owner: Any, toml: str) -> int:
+def _method(owner: User, toml: str) -> int:
     found = next((method for method in MethodRecord.objects.filter(owner=owner) if method.toml == toml), None)
     return int((found or store.add_method(owner, toml)).pk)
 

@@ -45,9 +45,9 @@ class Gathered:
 def gathered(client: Client) -> Gathered:
     """Return everything that there is of a client, opened."""
     found = Gathered(client_rows.rows_with(client))
-    for row in client_rows.pictures_in(found.rows):
-        if row.has_picture:
-            _put_picture(found, row)
+    for picture in client_rows.pictures_in(found.rows):
+        if picture.has_picture:
+            _put_picture(found, picture)
     for row in _measured(found.rows):
         _open(found, row)
     for sitting in found.rows.get(Sitting, ()):
@@ -61,7 +61,7 @@ def called(row: Measured) -> str:
     return f"{row._meta.verbose_name} of {timezone.localtime(row.taken_at):%-d %B %Y, %H:%M}"
 
 
-def written(value: Any) -> str:
+def written(value: object) -> str:
     """Return a moment or a day as an archive writes it, to the microsecond."""
     return str(value.isoformat()) if hasattr(value, "isoformat") else str(value)
 
@@ -77,11 +77,11 @@ def _put_picture(found: Gathered, row: Picture) -> None:
     found.shots.append((row, place))
 
 
-def _measured(rows: Rows) -> Iterable[Any]:
+def _measured(rows: Rows) -> Iterable[Measured]:
     return (row for kind, of_kind in rows.items() if issubclass(kind, Measured) for row in of_kind)
 
 
-def _open(found: Gathered, row: Any) -> None:
+def _open(found: Gathered, row: Measured) -> None:
     for name in SEALED:
         text = getattr(row, name, "")
         try:

@@ -6,19 +6,19 @@ Erasing, counting and the archive ask here, so that another table of a client's 
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from django.db.models import CASCADE
+from django.db.models import CASCADE, Model
 
 from tenter.web.models import Client, Picture, Sitting
 from tenter.web.models.kinds import picture_kinds
 
-Rows = Mapping[type[Any], Sequence[Any]]
+Rows = Mapping[type[Model], Sequence[Any]]  # of a kind, its rows
 _APP = "tenter"
 
 
 def rows_with(root: Client | Sitting) -> Rows:
     """Return a row and everything that is deleted with it, by kind; those that others refer to come first."""
-    found: dict[type[Any], dict[int, Any]] = {type(root): {root.pk: root}}
-    waiting = [type(root)]
+    found: dict[type[Model], dict[int, Model]] = {type(root): {root.pk: root}}
+    waiting: list[type[Model]] = [type(root)]
     while waiting:
         kind = waiting.pop()
         for child, field in _referring_to(kind):
@@ -30,7 +30,7 @@ def rows_with(root: Client | Sitting) -> Rows:
     return {kind: tuple(rows.values()) for kind, rows in found.items()}
 
 
-def _referring_to(kind: type[Any]) -> Iterable[tuple[Any, str]]:
+def _referring_to(kind: type[Model]) -> Iterable[tuple[type[Model], str]]:
     for relation in kind._meta.related_objects:
         if getattr(relation, "on_delete", None) is CASCADE and relation.related_model._meta.app_label == _APP:
             yield relation.related_model, relation.field.name

@@ -19,9 +19,10 @@ from contextlib import ExitStack, closing, contextmanager
 from importlib.metadata import version
 from itertools import islice
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, TypeVar
 
 from django.db import connection, transaction
+from django.db.models import Model
 from django.utils import timezone
 
 from tenter import durable
@@ -106,6 +107,9 @@ def _write(file: IO[bytes]) -> None:
         archive.writestr(MANIFEST, json.dumps(manifest, indent=1))
 
 
+R = TypeVar("R", bound=Model)
+
+
 class _Writing:
     """The files that go into a backup one after another, with their checksums and how many rows each has."""
 
@@ -114,7 +118,7 @@ class _Writing:
         self.sha256: dict[str, str] = {}
         self.counts: dict[str, int] = {}
 
-    def rows(self, model: Any) -> Generator[Any, None, None]:
+    def rows(self, model: type[R]) -> Generator[R, None, None]:
         """Write the rows of a table as they are asked for, and yield them; all must be asked for."""
         name, whole, count, rows = f"{label(model)}.jsonl", hashlib.sha256(), 0, stored_rows(model)
         with self._archive.open(name, "w", force_zip64=True) as member:

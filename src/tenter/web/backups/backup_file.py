@@ -14,7 +14,9 @@ from dataclasses import dataclass
 from io import TextIOWrapper
 from operator import attrgetter
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, Any, Generic, TypeVar
+
+from django.db.models import Model
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.numerals import listed
@@ -44,20 +46,23 @@ _NOT_OURS = (
 )
 
 
+R = TypeVar("R", bound=Model)
+
+
 @dataclass(frozen=True, slots=True)
-class BackupTable:
+class BackupTable(Generic[R]):
     """A table in a backup: its rows are read from the file each time they are asked for."""
 
     path: Path
     source: str
-    model: Any
+    model: type[R]
     count: int
     together: bool  # whether the rows of one sitting, or client, lie together in it
 
     def __len__(self) -> int:
         return self.count
 
-    def __iter__(self) -> Iterator[Any]:
+    def __iter__(self) -> Iterator[R]:
         with refused_in_words(self.source), _member(self.path, f"{label(self.model)}.jsonl") as file:
             yield from rows_in(self.model, _lines(file, f"{label(self.model)}.jsonl"))
 
@@ -70,17 +75,17 @@ class Backup:
     source: str  # what errors call it
     made: str
     app_version: str
-    rows: Mapping[str, BackupTable]  # a table's label -> its rows, not yet in the database
+    rows: Mapping[str, BackupTable[Any]]  # a table's label -> its rows, not yet in the database
     digests: Mapping[str, str]  # a sitting's number -> what its probabilities come to; of those that were replayed
     photographs: frozenset[str]  # the names of the files in it
     lacking: tuple[str, ...]  # in words: the photographs whose file is not in it
     kept: Mapping[str, KeptFile]  # a place in the backup -> what the command line keeps in a file of its own
 
-    def rows_of(self, model: Any) -> "BackupTable | tuple[()]":
+    def rows_of(self, model: type[R]) -> "BackupTable[R] | tuple[()]":
         """Return the rows of a table; none where the backup is of before there was one."""
         return self.rows.get(label(model), ())
 
-    def in_order(self, model: Any) -> Iterable[Any]:
+    def in_order(self, model: type[R]) -> Iterable[R]:
         """Return the rows of a table in the order of a backup, in which those of one sitting, or client, follow."""
         rows = self.rows_of(model)
         return rows if not rows or rows.together else sorted(rows, key=attrgetter(*order_of(model)))
@@ -215,7 +220,7 @@ def _check(archive: zipfile.ZipFile, name: str, manifest: Mapping[str, Any]) -> 
         raise TenterError(f"holds {lines} rows of {name}, and not {said}")
 
 
-def _tables(path: Path, source: str, manifest: Mapping[str, Any]) -> dict[str, BackupTable]:
+def _tables(path: Path, source: str, manifest: Mapping[str, Any]) -> dict[str, BackupTable[Any]]:
     known, together = {f"{label(model)}.jsonl": model for model in tables()}, manifest["version"] >= IN_ORDER_SINCE
     for name in manifest["counts"]:
         if name not in known:

@@ -3,7 +3,7 @@
 import secrets
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest
+from django.http import Http404
 from django.http.response import HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -14,13 +14,14 @@ from tenter.web.backups.backup import write_backup
 from tenter.web.replays import catching_up
 from tenter.web.rules import audit
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.server import temporary_files
 from tenter.web.server.data_dir import data_dir
 from tenter.web.server.sent_file import sent_once
 
 
 @require_POST
-def backup(request: HttpRequest) -> HttpResponseBase:
+def backup(request: UserRequest) -> HttpResponseBase:
     """Hand everything over as one file; to whoever opened the studio on this machine, and `Http404` to anybody else.
 
     Where photographs' files are missing, their names are shown first.

@@ -8,7 +8,6 @@ known, a sample is replayed and every entry of the others read. How many that we
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 from tenter.numerals import how_many
 from tenter.web.backups.backup_file import Backup, refused_in_words
@@ -118,9 +117,10 @@ class _Tally:
     """Counts entries as they go by."""
 
     def __init__(self) -> None:
-        self.entries, self.latest = 0, None
+        self.entries = 0
+        self.latest: datetime | None = None
 
-    def of(self, events: Iterable[Any]) -> Iterator[Any]:
+    def of(self, events: Iterable[SittingEvent]) -> Iterator[SittingEvent]:
         for event in events:
             if event.kind == "recorded":
                 self.entries += 1

@@ -3,6 +3,8 @@
 from typing import Any
 
 from django import forms
+from django.contrib.auth.models import User
+from django.core.files.uploadedfile import UploadedFile
 
 from tenter.web.pictures.body_limit import LARGEST_BACKUP
 
@@ -16,10 +18,10 @@ class BackupFileForm(forms.Form):
         widget=forms.ClearableFileInput(attrs={"accept": ".zip,application/zip"}),
     )
 
-    def clean_file(self) -> Any:
+    def clean_file(self) -> "UploadedFile[bytes]":
         """Return the file unread; raises `ValidationError` for one too large to be a backup."""
-        file = self.cleaned_data["file"]
-        if file.size > LARGEST_BACKUP:
+        file: UploadedFile[bytes] = self.cleaned_data["file"]
+        if (file.size or 0) > LARGEST_BACKUP:
             most = f"{LARGEST_BACKUP // 1_000_000:,} MB"
             raise forms.ValidationError(
                 f"The file is larger than {most}, the most that this page accepts. Stop Tenter and put it back "
@@ -44,7 +46,7 @@ class RestoreForm(forms.Form):
         max_length=20, label=f"Type the word {WORD}", widget=forms.TextInput(attrs={"autocomplete": "off"})
     )
 
-    def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.user = user
 

@@ -38,10 +38,10 @@ class PictureFiles:
                 if row.has_picture:
                     due[row.name] = _called(row), getattr(row, "client_id", None)
         waits = {row.pk: row.phone for row in rows_of(LearnedPhone) if row.waits}
-        for row in rows_of(PhonePhotograph):
-            known.add(row.name)
-            if row.of_id in waits:
-                due[row.name] = f"photograph {row.file} for the phone {waits[row.of_id]}", None
+        for shot in rows_of(PhonePhotograph):
+            known.add(shot.name)
+            if shot.of_id in waits:
+                due[shot.name] = f"photograph {shot.file} for the phone {waits[shot.of_id]}", None
         return cls(frozenset(known), due)
 
     def lacking(self, there: Collection[str], rows_of: RowsOf) -> tuple[str, ...]:

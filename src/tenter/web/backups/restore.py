@@ -1,14 +1,14 @@
 """A backup put back, whole or not at all, after every sitting in it has been replayed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
-from typing import Any
 
 from django.contrib.sessions.models import Session
 from django.core.management.color import no_style
 from django.db import DatabaseError, connection, transaction
+from django.db.models import Model
 from django.utils import timezone
 
 from tenter.errors import TenterError
@@ -137,7 +137,7 @@ def _safety_copy(folder: Path) -> Path:
     return folder / f"{_SAFETY_COPY}{timezone.localtime():%Y%m%d-%H%M%S-%f}.zip"
 
 
-def _everything() -> list[Any]:
+def _everything() -> list[type[Model]]:
     return [Session, LoginAttempt, *reversed(tables())]
 
 
@@ -175,17 +175,17 @@ def _hold_against(backup: Backup) -> None:
             raise TenterError(f"the database did not keep {label(model)} as the backup has it. Nothing was changed")
 
 
-def _as_it_is(model: Any, meant: list[Any]) -> bool:
+def _as_it_is(model: type[Model], meant: list[Model]) -> bool:
     stored = model._default_manager.in_bulk([row.pk for row in meant])
     return _by_number(stored.values()) == _by_number(meant)
 
 
-def _few(backup: Backup, model: Any) -> Iterator[list[Any]]:
+def _few(backup: Backup, model: type[Model]) -> Iterator[list[Model]]:
     """Yield the rows of a table a few at a time."""
     rows = iter(backup.rows_of(model))
     while some := list(islice(rows, _AT_ONCE)):
         yield some
 
 
-def _by_number(rows: Any) -> dict[Any, dict[str, Any]]:
+def _by_number(rows: Iterable[Model]) -> dict[object, dict[str, object]]:
     return {row.pk: {f.attname: getattr(row, f.attname) for f in row._meta.concrete_fields} for row in rows}

@@ -1,9 +1,11 @@
 """Rows of a backup that no replay reads, read before anything is replaced: palettes’ changes, wishes, wardrobes."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import groupby
 from operator import attrgetter
-from typing import Any
+from typing import TypeVar
+
+from django.db.models import Model
 
 from tenter.errors import TenterError
 from tenter.web.garments import wardrobe_rows
@@ -34,7 +36,10 @@ def read_rows(rows_of: RowsOf) -> None:
         _read(f"a piece in the wardrobe of client {client}", wardrobe_rows.check_wardrobe_rows, pieces)
 
 
-def _grouped(rows_of: RowsOf, model: Any, by: str) -> Iterator[tuple[int, list[Any]]]:
+R = TypeVar("R", bound=Model)
+
+
+def _grouped(rows_of: RowsOf, model: type[R], by: str) -> Iterator[tuple[int, list[R]]]:
     for owner, of in groupby(rows_of(model), key=attrgetter(by)):
         yield owner, list(of)
 
@@ -44,7 +49,7 @@ def _versions(papers: list[HandedPaper]) -> None:
         own_words.version_from(paper.words)
 
 
-def _read(what: str, read: Any, rows: list[Any]) -> None:
+def _read(what: str, read: Callable[[list[R]], object], rows: list[R]) -> None:
     try:
         read(rows)
     except TenterError as error:

@@ -13,7 +13,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth import get_user_model, logout
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.dateparse import parse_datetime
 from django.views.decorators.cache import never_cache
@@ -29,6 +29,7 @@ from tenter.web.backups.restore import Restored, put_back
 from tenter.web.models import Client
 from tenter.web.rules import audit, erased_marks
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.server import throttle
 from tenter.web.server.data_dir import data_dir
 
@@ -50,7 +51,7 @@ def _for_keeper(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse
 
     @wraps(view)
     @never_cache
-    def shown(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def shown(request: UserRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if not request.user.is_superuser:
             raise Http404
         return view(request, *args, **kwargs)
@@ -59,7 +60,7 @@ def _for_keeper(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse
 
 
 @_for_keeper
-def choose(request: HttpRequest) -> HttpResponse:
+def choose(request: UserRequest) -> HttpResponse:
     """Take a backup in and look at it; nothing is changed by that."""
     form = BackupFileForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
@@ -73,7 +74,7 @@ def choose(request: HttpRequest) -> HttpResponse:
     return render(request, "backups/studio_restore.html", {"form": form})
 
 
-def _look_at(request: HttpRequest, name: str, content: Iterable[bytes]) -> None:
+def _look_at(request: UserRequest, name: str, content: Iterable[bytes]) -> None:
     found: dict[str, Any] = {}
 
     def look(path: Path) -> None:
@@ -90,7 +91,7 @@ def _look_at(request: HttpRequest, name: str, content: Iterable[bytes]) -> None:
 
 
 @_for_keeper
-def confirm(request: HttpRequest) -> HttpResponse:
+def confirm(request: UserRequest) -> HttpResponse:
     """Show what the backup holds and what it would replace; with password and word, put it in place."""
     found = _found(request)
     if found is None:
@@ -115,7 +116,7 @@ def confirm(request: HttpRequest) -> HttpResponse:
     return render(request, "backups/studio_restore_confirm.html", context, status=status)
 
 
-def _found(request: HttpRequest) -> _LookedAt | None:
+def _found(request: UserRequest) -> _LookedAt | None:
     """Return the backup that this login has looked at, unless another has come into its place."""
     said = request.session.get(_LOOKED_AT)
     if said is None:
@@ -129,7 +130,7 @@ def _found(request: HttpRequest) -> _LookedAt | None:
     return _LookedAt(said["name"], backup, found, holdings.of_backup(backup, found))
 
 
-def _put_back(request: HttpRequest, found: _LookedAt) -> HttpResponse:
+def _put_back(request: UserRequest, found: _LookedAt) -> HttpResponse:
     name = request.user.username
     try:
         done = put_back(found.backup, found.found, data_dir())
@@ -141,7 +142,7 @@ def _put_back(request: HttpRequest, found: _LookedAt) -> HttpResponse:
     return _told(request, name, found, done)
 
 
-def _told(request: HttpRequest, name: str, found: _LookedAt, done: Restored) -> HttpResponse:
+def _told(request: UserRequest, name: str, found: _LookedAt, done: Restored) -> HttpResponse:
     known = get_user_model().objects.filter(username=name).first()
     audit.note(known, Action.RESTORED, Path(done.safety_copy or "").name)
     context = {"done": done, "found": found, "made": parse_datetime(found.backup.made)}
@@ -150,7 +151,7 @@ def _told(request: HttpRequest, name: str, found: _LookedAt, done: Restored) -> 
 
 @_for_keeper
 @require_POST
-def leave(request: HttpRequest) -> HttpResponse:
+def leave(request: UserRequest) -> HttpResponse:
     """Let the backup go that was looked at."""
     request.session.pop(_LOOKED_AT, None)
     pending.drop(data_dir())

@@ -53,7 +53,7 @@ class ArrivalForm(forms.Form):
             )
 
     @property
-    def looked_at(self) -> list[Any]:
+    def looked_at(self) -> list[forms.BoundField]:
         """Return the fields of the face check."""
         return [self[check.word] for check in CHECKS]
 

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 from http import HTTPStatus
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -20,19 +20,20 @@ from tenter.web.bench.bench_links import bench_link
 from tenter.web.models import Arrival, Sitting
 from tenter.web.rules import access, audit, care, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def arrival(request: HttpRequest, pk: int) -> HttpResponse:
+def arrival(request: UserRequest, pk: int) -> HttpResponse:
     """Show how a client arrived, or write it down."""
     if request.method == "POST":
         return _write_down(request, access.own_sitting(request.user, pk))
     return _show(request, access.sitting(request.user, pk))
 
 
-def _write_down(request: HttpRequest, row: Sitting) -> HttpResponse:
+def _write_down(request: UserRequest, row: Sitting) -> HttpResponse:
     consents.refuse_if_ended(row.client)
     form = ArrivalForm(request.POST, minor=row.client.minor)
     if not form.is_valid():
@@ -49,7 +50,7 @@ def _write_down(request: HttpRequest, row: Sitting) -> HttpResponse:
     return redirect("arrival", row.pk)
 
 
-def _show(request: HttpRequest, row: Sitting, form: ArrivalForm | None = None, status: int = 200) -> HttpResponse:
+def _show(request: UserRequest, row: Sitting, form: ArrivalForm | None = None, status: int = 200) -> HttpResponse:
     kept = Arrival.objects.filter(sitting=row).first()
     checked = face_check(kept.checks) if kept else FaceCheck(())
     minutes = kept.minutes if kept else _usual(row)

@@ -6,7 +6,7 @@ is taken at its word, and never counted twice.
 
 from collections.abc import Callable, Mapping
 from datetime import datetime
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 from tenter import Sitting as LiveSitting
 from tenter.consultation.cloths.tables import TableRow
@@ -21,7 +21,7 @@ from tenter.web.models import Sitting, SittingEvent
 from tenter.web.store import store
 
 Said: TypeAlias = Mapping[str, str]
-Make: TypeAlias = Callable[[LiveSitting], Any]
+Make: TypeAlias = Callable[[LiveSitting], object]
 # Characters: of a key, the width of its column; of a text and of the name of a thing, set by judgement.
 _LONGEST_KEY, _LONGEST_TEXT, _LONGEST_NAME = 64, 2000, 80
 _AS_SAID = ("kind", "cloths", "flags", "signs", "view", "source", "note", "region")

@@ -3,7 +3,7 @@
 import secrets
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
@@ -18,6 +18,7 @@ from tenter.web.bench.stage import stage_document, told, write_from_page
 from tenter.web.models import Sitting
 from tenter.web.rules import access
 from tenter.web.rules.care import taken_care
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store, turns
 
 _SIGN_KEYS = "qwertyuiopasdfgh"
@@ -35,7 +36,7 @@ REASONS = ("wrong cloth was lifted", "the light changed", "the client moved or s
 
 @never_cache
 @require_GET
-def bench(request: HttpRequest, pk: int) -> HttpResponse:
+def bench(request: UserRequest, pk: int) -> HttpResponse:
     """Show the bench, with the next cloths or those that the address names."""
     row = access.own_sitting(request.user, pk)
     return _page(request, row)
@@ -43,27 +44,27 @@ def bench(request: HttpRequest, pk: int) -> HttpResponse:
 
 @never_cache
 @require_GET
-def state(request: HttpRequest, pk: int) -> HttpResponse:
+def state(request: UserRequest, pk: int) -> HttpResponse:
     """Return the bench as a document."""
     return told(request, pk, _document)
 
 
 @never_cache
 @require_POST
-def entry(request: HttpRequest, pk: int) -> HttpResponse:
+def entry(request: UserRequest, pk: int) -> HttpResponse:
     """Write down what the bench sent, and answer with the bench as it is then."""
     return write_from_page(request, pk, "bench", _page, _document)
 
 
 @never_cache
 @require_GET
-def events(request: HttpRequest, pk: int) -> StreamingHttpResponse:
+def events(request: UserRequest, pk: int) -> StreamingHttpResponse:
     """Tell the page whenever the sitting has moved on."""
     row = access.own_sitting(request.user, pk)
     return StreamingHttpResponse(event_numbers(row.pk), content_type="text/event-stream")
 
 
-def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
+def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
     try:
         now = _look(row, request.GET.get("cloths"))
     except TenterError as error:
@@ -72,7 +73,7 @@ def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 2
     return render(request, "bench/bench.html", context, status=status)
 
 
-def _document(request: HttpRequest, row: Sitting) -> dict[str, object]:
+def _document(request: UserRequest, row: Sitting) -> dict[str, object]:
     now = _look(row, request.GET.get("cloths"))
     return stage_document(request, now, "bench/bench_stage.html", _context(request, row, now))
 
@@ -87,7 +88,7 @@ def _look(row: Sitting, named: str | None = None) -> BenchState:
     return now
 
 
-def _context(request: HttpRequest, row: Sitting, now: BenchState) -> dict[str, object]:
+def _context(request: UserRequest, row: Sitting, now: BenchState) -> dict[str, object]:
     """Return what the stage is drawn from; every key stands here or beside its button in the template, once."""
     columns = list(zip(STRENGTHS.items(), _LEFT_KEYS, _RIGHT_KEYS, strict=True))
     return {

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from datetime import datetime
 
 from tenter import Sitting as LiveSitting
 from tenter.consultation.record.no_evidence import Showing
@@ -45,7 +45,7 @@ def name_for(kind: str, things: Iterable[BroughtThing]) -> str:
     return f"{kind} {sum(thing.kind == kind for thing in things) + 1}"
 
 
-def show(row: Sitting, said: Mapping[str, str], now: Any) -> int:
+def show(row: Sitting, said: Mapping[str, str], now: datetime) -> int:
     """Write down what was brought and how it did, and return its entry's number; the same key again writes nothing.
 
     Raises `TenterError` where it cannot be written down.

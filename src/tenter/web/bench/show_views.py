@@ -3,7 +3,7 @@
 import secrets
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
@@ -15,6 +15,7 @@ from tenter.web.bench.show_state import ShowState, show_state
 from tenter.web.bench.stage import stage_document, told, write_from_page
 from tenter.web.models import Sitting
 from tenter.web.rules import access
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store
 
 _WORTHS = (
@@ -27,7 +28,7 @@ _WORTHS = (
 
 @never_cache
 @require_GET
-def show(request: HttpRequest, pk: int) -> HttpResponse:
+def show(request: UserRequest, pk: int) -> HttpResponse:
     """Show the round, with the next cloth or the one that the address names; before the reveal, the verdict's page."""
     row = access.own_sitting(request.user, pk)
     try:
@@ -38,19 +39,19 @@ def show(request: HttpRequest, pk: int) -> HttpResponse:
 
 @never_cache
 @require_GET
-def state(request: HttpRequest, pk: int) -> HttpResponse:
+def state(request: UserRequest, pk: int) -> HttpResponse:
     """Return the round as a document."""
     return told(request, pk, _document)
 
 
 @never_cache
 @require_POST
-def entry(request: HttpRequest, pk: int) -> HttpResponse:
+def entry(request: UserRequest, pk: int) -> HttpResponse:
     """Write down what was shown or brought, and answer with the round as it is then."""
     return write_from_page(request, pk, "show", _page, _document)
 
 
-def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
+def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
     try:
         now = _look(request, row)
     except PhaseMissing:
@@ -60,12 +61,12 @@ def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 2
     return render(request, "bench/show.html", {**_context(row, now), "problem": problem}, status=status)
 
 
-def _document(request: HttpRequest, row: Sitting) -> dict[str, object]:
+def _document(request: UserRequest, row: Sitting) -> dict[str, object]:
     now = _look(request, row)
     return stage_document(request, now, "bench/show_stage.html", _context(row, now))
 
 
-def _look(request: HttpRequest | None, row: Sitting) -> ShowState:
+def _look(request: UserRequest | None, row: Sitting) -> ShowState:
     if row.revealed_at is None:
         raise TenterError("cloths are shown only after the verdict is revealed; reveal it first")
     wanted = request.GET.get("cloths", "").strip() if request else ""

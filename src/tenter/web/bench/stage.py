@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import asdict
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect
 from django.template.loader import render_to_string
 from django.utils import timezone
@@ -15,20 +15,21 @@ from tenter.web.bench.bench_state import BenchState
 from tenter.web.bench.show_state import ShowState
 from tenter.web.models import Sitting
 from tenter.web.rules import access, consents
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store.turns import Closed
 
-StagePage = Callable[[HttpRequest, Sitting, str, int], HttpResponse]
-Document = Callable[[HttpRequest, Sitting], dict[str, object]]
+StagePage = Callable[[UserRequest, Sitting, str, int], HttpResponse]
+Document = Callable[[UserRequest, Sitting], dict[str, object]]
 
 
 def stage_document(
-    request: HttpRequest, now: BenchState | ShowState, template: str, context: dict[str, object]
+    request: UserRequest, now: BenchState | ShowState, template: str, context: dict[str, object]
 ) -> dict[str, object]:
     """Return what a stage shows now as a document, with the stage itself as `template` draws it of `context`."""
     return {**asdict(now), "version": context["version"], "stage": render_to_string(template, context, request)}
 
 
-def told(request: HttpRequest, pk: int, document: Document) -> JsonResponse:
+def told(request: UserRequest, pk: int, document: Document) -> JsonResponse:
     """Answer with the document of one's own sitting, or with why there is none."""
     row = access.own_sitting(request.user, pk)
     try:
@@ -37,7 +38,7 @@ def told(request: HttpRequest, pk: int, document: Document) -> JsonResponse:
         return JsonResponse({"problem": str(error)}, status=HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
-def write_from_page(request: HttpRequest, pk: int, name: str, page: StagePage, document: Document) -> HttpResponse:
+def write_from_page(request: UserRequest, pk: int, name: str, page: StagePage, document: Document) -> HttpResponse:
     """Write down in one's own sitting what a page sent, and answer with the page or the document, as the page wants it.
 
     name: of the page's address, to go back to.
@@ -65,7 +66,7 @@ def write_from_page(request: HttpRequest, pk: int, name: str, page: StagePage, d
     return JsonResponse({**document(request, row), "saved": True, "moved": moved})
 
 
-def _said(request: HttpRequest) -> dict[str, str]:
+def _said(request: UserRequest) -> dict[str, str]:
     """Return what a page sent; without scripts each flag and each sign is a field of its own."""
     said = {name: str(value) for name, value in request.POST.items()}
     for one, several in (("flag", "flags"), ("sign", "signs")):

@@ -3,7 +3,7 @@
 from http import HTTPStatus
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -18,16 +18,17 @@ from tenter.web.pictures import cloth_measuring, tries
 from tenter.web.pictures.cloth_measuring import ClothResult
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 
 
 @require_safe
 @never_cache
-def photograph(request: HttpRequest, pk: int) -> HttpResponse:
+def photograph(request: UserRequest, pk: int) -> HttpResponse:
     """Show the cloths that were found, or how far it is."""
     return _show(request, access.cloth_photograph(request.user, pk))
 
 
-def _show(request: HttpRequest, row: ClothPhotograph, status: int = 200, **forms: Any) -> HttpResponse:
+def _show(request: UserRequest, row: ClothPhotograph, status: int = 200, **forms: Any) -> HttpResponse:
     """Show a photograph, with the forms that could not be taken as they came."""
     result, problem = measured_views.outcome(row, cloth_measuring.cloth_result_of)
     laid_out = {"shows": row.shows, "rows": row.rows, "columns": row.columns}
@@ -59,7 +60,7 @@ small = measured_views.small_of(access.cloth_photograph)
 
 
 @require_POST
-def again(request: HttpRequest, pk: int) -> HttpResponse:
+def again(request: UserRequest, pk: int) -> HttpResponse:
     """Measure again: with other rows and columns, as something else, or where the cloths are said to be."""
     row = access.cloth_photograph(request.user, pk)
     form = AgainForm(request.POST, auto_id="again-%s")
@@ -88,7 +89,7 @@ def _counted_anew(row: ClothPhotograph, said: dict[str, Any]) -> dict[str, str]:
 
 
 @require_POST
-def date(request: HttpRequest, pk: int) -> HttpResponse:
+def date(request: UserRequest, pk: int) -> HttpResponse:
     """Change the day by which a photograph is deleted."""
     row = access.to_erase(request.user, access.cloth_photograph(request.user, pk))
     form = ClothDateForm(request.POST)
@@ -99,7 +100,7 @@ def date(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def erase(request: HttpRequest, pk: int) -> HttpResponse:
+def erase(request: UserRequest, pk: int) -> HttpResponse:
     """Erase a photograph and everything that was measured in it, at once; what went into a kit stays there."""
     measured_views.erased(request, access.cloth_photograph(request.user, pk))
     return redirect("cloth-photographs")
@@ -109,7 +110,7 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def numbers(request: HttpRequest, pk: int) -> HttpResponse:
+def numbers(request: UserRequest, pk: int) -> HttpResponse:
     """Keep the numbers of the cloths as they were typed, and go on to the kit."""
     row, result = _read(request, pk)
     form = NumbersForm(cloth_page.read_places(result), request.POST)
@@ -120,7 +121,7 @@ def numbers(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def count(request: HttpRequest, pk: int) -> HttpResponse:
+def count(request: UserRequest, pk: int) -> HttpResponse:
     """Count the numbers anew, from another first one or in another order."""
     row, result = _read(request, pk)
     form = CountForm(request.POST, auto_id="count-%s")
@@ -137,7 +138,7 @@ def count(request: HttpRequest, pk: int) -> HttpResponse:
     return _show(request, row, HTTPStatus.UNPROCESSABLE_ENTITY, count=form)
 
 
-def _read(request: HttpRequest, pk: int) -> tuple[ClothPhotograph, ClothResult]:
+def _read(request: UserRequest, pk: int) -> tuple[ClothPhotograph, ClothResult]:
     """Return a photograph with what was read in it; 404 where nothing was."""
     row = access.cloth_photograph(request.user, pk)
     try:

@@ -2,11 +2,11 @@
 
 import hashlib
 from http import HTTPStatus
-from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.db.models import QuerySet
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -22,12 +22,13 @@ from tenter.web.models import ClothPhotograph, KitRecord
 from tenter.web.pictures import cloth_measuring
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action, note
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def into_kit(request: HttpRequest, pk: int) -> HttpResponse:
+def into_kit(request: UserRequest, pk: int) -> HttpResponse:
     """Show what the measured colours change in a kit; with the word, make another kit of the two."""
     row = access.cloth_photograph(request.user, pk)
     try:
@@ -37,12 +38,12 @@ def into_kit(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("cloth-photograph", row.pk)
 
 
-def _looked_at(request: HttpRequest, row: ClothPhotograph) -> HttpResponse:
+def _looked_at(request: UserRequest, row: ClothPhotograph) -> HttpResponse:
     kits = access.kits(request.user)
     return _show(request, row, _chosen(kits, request.GET["kit"]) if "kit" in request.GET else kits.first())
 
 
-def _put_in(request: HttpRequest, row: ClothPhotograph) -> HttpResponse:
+def _put_in(request: UserRequest, row: ClothPhotograph) -> HttpResponse:
     kits = access.kits(request.user)
     form = IntoKitForm(kits, request.POST)
     if not form.is_valid():
@@ -55,7 +56,7 @@ def _put_in(request: HttpRequest, row: ClothPhotograph) -> HttpResponse:
     return redirect("kit", _made(request, row, form.cleaned_data["name"], draft).pk)
 
 
-def _chosen(kits: Any, said: str) -> KitRecord | None:
+def _chosen(kits: QuerySet[KitRecord], said: str) -> KitRecord | None:
     """Return the kit that was asked for, or None for no kit; 404 for one that is not the studio's."""
     form = KitChoice(kits, {"kit": said})
     if not form.is_valid():
@@ -65,7 +66,7 @@ def _chosen(kits: Any, said: str) -> KitRecord | None:
 
 
 def _show(
-    request: HttpRequest,
+    request: UserRequest,
     row: ClothPhotograph,
     base: KitRecord | None,
     status: int = 200,
@@ -99,7 +100,7 @@ def _usual_name(base: KitRecord | None) -> str:
     return f"{base.name[:60]}, {day}" if base else f"Photographed, {day}"
 
 
-def _made(request: HttpRequest, row: ClothPhotograph, name: str, draft: KitDraft) -> KitRecord:
+def _made(request: UserRequest, row: ClothPhotograph, name: str, draft: KitDraft) -> KitRecord:
     """Keep the new kit; pressed twice it is the same one."""
     owner = access.studio_owner(request.user)
     found = KitRecord.objects.filter(owner=owner, name=name, csv=draft.text).first()

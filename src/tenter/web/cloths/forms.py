@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.kit import Drape
@@ -207,7 +208,7 @@ class KitChoice(forms.Form):
         KitRecord.objects.none(), required=False, label="Into", empty_label="a kit of these cloths only"
     )
 
-    def __init__(self, kits: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, kits: QuerySet[KitRecord], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         offer_rows(self, "kit", kits, lambda row: f"{row.name}, since {row.created:%d %B %Y}")
 

@@ -1,6 +1,6 @@
 """The kits: their cloths drawn, what they cover, and what to look for."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
 from tenter.consultation.cloths.photographed import is_photographed
@@ -10,13 +10,14 @@ from tenter.report.words.swatches import colour_note, kit_swatches
 from tenter.web.cloths.kit_forms import KitForm
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action, note
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up
 from tenter.web.store import store
 
 _CLOTHS = 120  # a page
 
 
-def kits(request: HttpRequest) -> HttpResponse:
+def kits(request: UserRequest) -> HttpResponse:
     """List the user's kits, and the methods by which sittings on them go."""
     context = {
         "kits": access.kits(request.user),
@@ -27,7 +28,7 @@ def kits(request: HttpRequest) -> HttpResponse:
     return render(request, "cloths/kits.html", context)
 
 
-def kit(request: HttpRequest, pk: int) -> HttpResponse:
+def kit(request: UserRequest, pk: int) -> HttpResponse:
     """Show a kit."""
     record = access.kit(request.user, pk)
     cloths = store.kit_of(record)
@@ -50,7 +51,7 @@ def kit(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "cloths/kit.html", context)
 
 
-def add(request: HttpRequest) -> HttpResponse:
+def add(request: UserRequest) -> HttpResponse:
     """Take in a drapes.csv."""
     form = KitForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():

@@ -3,7 +3,7 @@
 from http import HTTPStatus
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.views.decorators.cache import never_cache
@@ -20,12 +20,13 @@ from tenter.web.erasing import client_erasing
 from tenter.web.models import Client
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def archive(request: HttpRequest, pk: int) -> HttpResponse:
+def archive(request: UserRequest, pk: int) -> HttpResponse:
     """Say what is in a client's archive, and write it; not while a reading is still hidden from the owner."""
     client = access.owned_client(request.user, pk)
     apart = client.sittings.count() > access.sittings(request.user).filter(client=client).count()
@@ -55,7 +56,7 @@ def _not_for(client: Client) -> list[str]:
 @access.for_owner
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def take_in(request: HttpRequest) -> HttpResponse:
+def take_in(request: UserRequest) -> HttpResponse:
     """Take a client in again from an archive."""
     form = ArchiveForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():

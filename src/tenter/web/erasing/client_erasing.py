@@ -7,9 +7,10 @@ backup holds of an erased client is erased again when it is put back (`erased_ma
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
+from django.contrib.auth.models import User
 from django.db import transaction
+from django.db.models import Model
 
 from tenter import durable
 from tenter.numerals import how_many, listed
@@ -41,7 +42,7 @@ from tenter.web.sweeping import kept_memory
 
 _AN_HOUR = 3600.0  # seconds: longer than a backup takes
 # What is counted for whoever is about to erase, in words for one and for several.
-_COUNTED: tuple[tuple[type[Any], str, str], ...] = (
+_COUNTED: tuple[tuple[type[Model], str, str], ...] = (
     (Sitting, "sitting", "sittings"),
     (SittingEvent, "entry", "entries"),
     (Photograph, "photograph", "photographs"),
@@ -88,7 +89,7 @@ def safety_copies_here() -> list[Path]:
     return restore.safety_copies(data_dir())
 
 
-def erase_client(client: Client, user: Any, *, with_copies: bool = False) -> Erased:
+def erase_client(client: Client, user: User, *, with_copies: bool = False) -> Erased:
     """Erase a client for good. with_copies: the safety copies in the data folder too, with all that they hold."""
     went = listed(counted_with(client))
     erase_rows((client,), user, Action.CLIENT_ERASED)
@@ -98,7 +99,7 @@ def erase_client(client: Client, user: Any, *, with_copies: bool = False) -> Era
     return Erased(f"The client, with {went}, is" if went else "The client is", clean_disk.clean())
 
 
-def erase_rows(roots: Sequence[Client | Sitting], user: Any, action: Action) -> None:
+def erase_rows(roots: Sequence[Client | Sitting], user: User | None, action: Action) -> None:
     """Erase clients or sittings from files, rows and memory; what the database keeps is left to `clean_disk`."""
     remembered: list[str] = []
     for root in roots:

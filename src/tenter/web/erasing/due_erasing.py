@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any
+from typing import TypeVar
 
+from django.contrib.auth.models import User
 from django.db import transaction
+from django.db.models import Model
 
 from tenter.numerals import how_many
 from tenter.report.own_words.studio_words import Topic
@@ -19,8 +21,10 @@ from tenter.web.rules.keeping import DatedKind, Thing
 from tenter.web.server import believed_clock, clean_disk
 from tenter.web.sweeping import kept_memory
 
+M = TypeVar("M", bound=Model)
 
-def erase_things(things: Sequence[Thing], user: Any) -> Erased:
+
+def erase_things(things: Sequence[Thing], user: User | None) -> Erased:
     """Erase things for good, each with a line in the log that names numbers alone."""
     clients = _rows(Client, DatedKind.CLIENT, things)
     client_erasing.erase_rows(clients, user, Action.CLIENT_ERASED)
@@ -43,12 +47,12 @@ def erase_by_itself() -> int:
     return len(found)
 
 
-def _rows(model: Any, kind: DatedKind, things: Sequence[Thing]) -> list[Any]:
+def _rows(model: type[M], kind: DatedKind, things: Sequence[Thing]) -> list[M]:
     numbers = [thing.number or thing.client for thing in things if thing.kind is kind]
-    return list(model.objects.filter(pk__in=numbers))
+    return list(model._default_manager.filter(pk__in=numbers))
 
 
-def _erase_one(thing: Thing, user: Any) -> None:
+def _erase_one(thing: Thing, user: User | None) -> None:
     with transaction.atomic():
         client = Client.objects.select_related("owner").get(pk=thing.client)
         if thing.kind is DatedKind.PAPERS:

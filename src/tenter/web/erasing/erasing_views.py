@@ -3,7 +3,7 @@
 from http import HTTPStatus
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
@@ -11,12 +11,13 @@ from django.views.decorators.http import require_http_methods
 from tenter.web.erasing import client_erasing
 from tenter.web.erasing.erasing_form import EraseClientForm
 from tenter.web.rules import access
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.server.clean_disk import Left
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def erase(request: HttpRequest, pk: int) -> HttpResponse:
+def erase(request: UserRequest, pk: int) -> HttpResponse:
     """Show what is erased with a client, and erase it; for the client's owner alone."""
     client = access.owned_client(request.user, pk)
     copies = client_erasing.safety_copies_here() if request.user.is_superuser else []

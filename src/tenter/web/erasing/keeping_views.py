@@ -1,11 +1,10 @@
 """Until when things are kept: of one client, and what of all clients is due; erased by a click, or kept longer."""
 
 from http import HTTPStatus
-from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -18,6 +17,7 @@ from tenter.web.models import Client
 from tenter.web.rules import access, audit, keeping
 from tenter.web.rules.audit import Action
 from tenter.web.rules.keeping import DatedKind, Thing
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.server import believed_clock
 from tenter.web.server.clean_disk import Left
 
@@ -29,7 +29,7 @@ _ROWS = 100  # a page
 
 @require_safe
 @never_cache
-def kept(request: HttpRequest, pk: int) -> HttpResponse:
+def kept(request: UserRequest, pk: int) -> HttpResponse:
     """Show everything of a client with the day on which it is due."""
     client = access.owned_client(request.user, pk)
     context = {"client": client, "things": keeping.things_of(client)}
@@ -38,7 +38,7 @@ def kept(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def change(request: HttpRequest, pk: int) -> HttpResponse:
+def change(request: UserRequest, pk: int) -> HttpResponse:
     """Give one thing of a client another day, with a reason, or erase it now."""
     client = access.owned_client(request.user, pk)
     if "kind" not in request.GET:
@@ -60,7 +60,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def erase(request: HttpRequest, pk: int) -> HttpResponse:
+def erase(request: UserRequest, pk: int) -> HttpResponse:
     """Erase one thing of a client; a client as a whole has a page of its own."""
     client = access.owned_client(request.user, pk)
     thing = _asked(client, request.POST)
@@ -70,7 +70,7 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("person-kept", client.pk)
 
 
-def _asked(client: Client, said: Any) -> Thing:
+def _asked(client: Client, said: QueryDict) -> Thing:
     """Return the thing that a request names, or answer 404; photographs are changed on their own pages."""
     for thing in keeping.things_of(client):
         if (thing.kind, str(thing.number)) == (said.get("kind"), said.get("of", "0")) and not thing.by_itself:
@@ -82,7 +82,7 @@ def _said(client: Client, thing: Thing) -> str:
     return f"{thing.kind} of {audit.said_of(client)}"
 
 
-def _tell(request: HttpRequest, done: Erased) -> None:
+def _tell(request: UserRequest, done: Erased) -> None:
     (messages.warning if done.left is Left.MORE else messages.success)(request, str(done))
 
 
@@ -92,7 +92,7 @@ def _tell(request: HttpRequest, done: Erased) -> None:
 @access.for_owner
 @require_safe
 @never_cache
-def coming(request: HttpRequest) -> HttpResponse:
+def coming(request: UserRequest) -> HttpResponse:
     """Show what is due now, later this month, and next month."""
     today = timezone.localdate()
     things = keeping.coming(request.user, keeping.end_of_next_month(today))
@@ -113,7 +113,7 @@ def coming(request: HttpRequest) -> HttpResponse:
 
 @access.for_owner
 @require_POST
-def erase_due(request: HttpRequest) -> HttpResponse:
+def erase_due(request: UserRequest) -> HttpResponse:
     """Erase all that is due, if it is still as much as the page said; nothing by a doubtful clock."""
     doubt, things = believed_clock.doubt(), keeping.due(request.user)
     if doubt is not None:
@@ -130,7 +130,7 @@ def erase_due(request: HttpRequest) -> HttpResponse:
 @access.for_owner
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def times(request: HttpRequest) -> HttpResponse:
+def times(request: UserRequest) -> HttpResponse:
     """Take for how many months the studio keeps what."""
     form = KeepingTimesForm(request.POST if request.method == "POST" else None, instance=keeping.times_of(request.user))
     if form.is_valid():

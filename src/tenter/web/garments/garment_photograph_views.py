@@ -3,7 +3,7 @@
 from http import HTTPStatus
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -25,18 +25,19 @@ from tenter.web.pictures import cloth_measuring, thing_measuring, tries
 from tenter.web.pictures.cloth_measuring import ClothResult
 from tenter.web.pictures.measuring import only_covered
 from tenter.web.rules import access
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.verdict.verdict_views import offer
 
 
 @require_safe
 @never_cache
-def photograph(request: HttpRequest, pk: int) -> HttpResponse:
+def photograph(request: UserRequest, pk: int) -> HttpResponse:
     """Say where the client wears the garment, or how far its photograph is."""
     return _page(request, access.thing(request.user, pk))
 
 
 def _page(
-    request: HttpRequest, row: ThingPhotograph, again: GarmentAgainForm | None = None, status: int = HTTPStatus.OK
+    request: UserRequest, row: ThingPhotograph, again: GarmentAgainForm | None = None, status: int = HTTPStatus.OK
 ) -> HttpResponse:
     if row.sitting.revealed_at is None:
         return offer(request, row.sitting, status=HTTPStatus.CONFLICT)
@@ -63,7 +64,7 @@ def _as_read(row: ThingPhotograph, result: ClothResult | None) -> dict[str, Any]
     return {"shows": row.shows, "outline": str(corners)}
 
 
-def _told(request: HttpRequest, row: ThingPhotograph, result: ClothResult) -> dict[str, Any]:
+def _told(request: UserRequest, row: ThingPhotograph, result: ClothResult) -> dict[str, Any]:
     """Return the answer in words, and what is drawn of the garment."""
     shown = result.picture
     refused = [reason["text"] for reason in shown["reasons"] if reason["refuses"]]
@@ -92,7 +93,7 @@ small = measured_views.small_of(access.thing)
 
 
 @require_POST
-def again(request: HttpRequest, pk: int) -> HttpResponse:
+def again(request: UserRequest, pk: int) -> HttpResponse:
     """Measure a photograph again: as a print or not, or where the garment is said to be."""
     row = access.thing(request.user, pk)
     form = GarmentAgainForm(request.POST, auto_id="again-%s")
@@ -108,7 +109,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def erase(request: HttpRequest, pk: int) -> HttpResponse:
+def erase(request: UserRequest, pk: int) -> HttpResponse:
     """Erase the photograph and everything that was measured in it, at once."""
     row = access.thing(request.user, pk)
     measured_views.erased(request, row, "The photograph is erased, and the answer with it.")

@@ -6,7 +6,7 @@ Of a name and a reading nothing is kept.
 from http import HTTPStatus
 
 import numpy as np
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
@@ -30,13 +30,14 @@ from tenter.web.papers.client_wishes import wishes_for
 from tenter.web.pictures import intake
 from tenter.web.pictures.upload_limit import is_too_large
 from tenter.web.rules import access, consents
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.verdict.verdict_views import offer
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def garment(request: HttpRequest, pk: int) -> HttpResponse:
+def garment(request: UserRequest, pk: int) -> HttpResponse:
     """Ask for a garment's colour, and say where the client wears it; or take in a photograph of it."""
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
@@ -70,9 +71,9 @@ def garment(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "garments/garment.html", context, status=status)
 
 
-def _taken(request: HttpRequest, row: Sitting, form: GarmentPhotographForm) -> ThingPhotograph | None:
+def _taken(request: UserRequest, row: Sitting, form: GarmentPhotographForm) -> ThingPhotograph | None:
     """Put a photograph in line; None where there is no key to seal it by, and the form says so then."""
-    taken = ThingPhotograph(sitting=row, by=access.person(request), **form.fields_of())
+    taken = ThingPhotograph(sitting=row, by=request.user, **form.fields_of())
     return taken if intake.taken_in(request, form, taken) else None
 
 

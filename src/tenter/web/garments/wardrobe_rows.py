@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from django.contrib.auth.models import User
 from django.db import transaction
 from django.db.models import F
 
@@ -50,7 +51,7 @@ class Measure:
     contrast: ContrastLevel | None
 
 
-def measure_for(user: Any, client: Client) -> Measure | None:
+def measure_for(user: User, client: Client) -> Measure | None:
     """Return what the client's wardrobe is held against: the latest verdict that a user may see; None before one."""
     seen = access.sittings(user).filter(client=client, revealed_at__isnull=False)
     for sitting in seen:
@@ -107,7 +108,7 @@ def _check_lengths(row: WardrobePiece) -> None:
 # -- changes -----------------------------------------------------------------------------------------------------------
 
 
-def add_piece(client: Client, by: Any, against: Measure, said: dict[str, Any]) -> WardrobePiece:
+def add_piece(client: Client, by: User, against: Measure, said: dict[str, Any]) -> WardrobePiece:
     """Keep a piece; raises `TenterError` where its colour is not known, its name is taken or there are too many."""
     row = WardrobePiece(client=client, by=by, **said)
     _check_lengths(row)
@@ -123,7 +124,7 @@ def add_piece(client: Client, by: Any, against: Measure, said: dict[str, Any]) -
     return row
 
 
-def add_table(client: Client, by: Any, against: Measure, text: str, *, wished: bool) -> int:
+def add_table(client: Client, by: User, against: Measure, text: str, *, wished: bool) -> int:
     """Keep every piece of a table, or none of them, and return how many; raises `TenterError` naming each fault."""
     found = parse_pieces(text, "the table", against.palette, against.known)
     with transaction.atomic():

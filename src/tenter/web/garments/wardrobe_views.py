@@ -4,7 +4,7 @@ from http import HTTPStatus
 from typing import Any
 
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -13,6 +13,7 @@ from tenter.consultation.garments.buying import buy_list
 from tenter.consultation.garments.gaps import wardrobe_coverage
 from tenter.consultation.garments.outfits import outfits
 from tenter.consultation.garments.resting import rest_plan
+from tenter.consultation.garments.wardrobe import Piece
 from tenter.errors import TenterError
 from tenter.language import _
 from tenter.report.on_screen import wardrobe_words as words
@@ -23,13 +24,14 @@ from tenter.web.garments.wardrobe_rows import Measure, WardrobeRow
 from tenter.web.models import Client
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.sent_text import said_lines
 from tenter.web.sweeping import traces
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
+def wardrobe(request: UserRequest, pk: int) -> HttpResponse:
     """Show a client's wardrobe against their palette, or take in another piece."""
     client = access.card_to_edit(request.user, pk)
     if request.method == "POST":
@@ -51,7 +53,7 @@ def wardrobe(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "garments/wardrobe.html", context, status=status)
 
 
-def _kept(request: HttpRequest, client: Client, against: Measure, form: PieceForm | WardrobeTableForm) -> bool:
+def _kept(request: UserRequest, client: Client, against: Measure, form: PieceForm | WardrobeTableForm) -> bool:
     """Keep one piece, or all of a table; the form says why it cannot be, and nothing is kept then."""
     try:
         with transaction.atomic():
@@ -70,7 +72,7 @@ def _kept(request: HttpRequest, client: Client, against: Measure, form: PieceFor
 
 @require_safe
 @never_cache
-def table(request: HttpRequest, pk: int) -> HttpResponse:
+def table(request: UserRequest, pk: int) -> HttpResponse:
     """Give what is owned, or with `wishes` what is wished for, as a table that the command line reads."""
     client = access.card_to_edit(request.user, pk)
     wished = "wishes" in request.GET
@@ -83,7 +85,7 @@ def table(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def change(request: HttpRequest, pk: int) -> HttpResponse:
+def change(request: UserRequest, pk: int) -> HttpResponse:
     """Note that a piece was worn or bought, or take it off the list."""
     row = access.piece(request.user, pk)
     if request.POST.get("act") != "off":
@@ -99,7 +101,7 @@ def change(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("wardrobe", row.client_id)
 
 
-def _told(request: HttpRequest, client: Client, against: Measure) -> dict[str, Any]:
+def _told(request: UserRequest, client: Client, against: Measure) -> dict[str, Any]:
     found = wardrobe_rows.held_pieces(client, against)
     owned, wished = (wardrobe_rows.pieces(found, wished=wanted) for wanted in (False, True))
     plan = rest_plan(owned, contrast=against.contrast)
@@ -124,11 +126,13 @@ def _line(one: WardrobeRow) -> dict[str, Any]:
     return {"row": one.row, "told": told, "problem": problem}
 
 
-def _bought(owned: list[Any], wished: list[Any], client: Client, against: Measure, spend: SpendForm) -> dict[str, Any]:
+def _bought(
+    owned: list[Piece], wished: list[Piece], client: Client, against: Measure, spend: SpendForm
+) -> dict[str, Any]:
     """Return what each wish adds by itself, and what to buy within the money and the pieces that may be spent."""
     most = wardrobe_rows.most_pieces(client)
     asked = spend.is_bound and spend.is_valid()
-    money = spend.cleaned_data["budget"] if asked else sum(piece.price for piece in wished)
+    money = spend.cleaned_data["budget"] if asked else sum(piece.price or 0.0 for piece in wished)
     if not wished:
         return {"most": most}
     found = buy_list(owned, wished, money, against.contrast, most)

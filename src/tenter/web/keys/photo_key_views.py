@@ -5,7 +5,7 @@ from functools import wraps
 from http import HTTPStatus
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -17,6 +17,7 @@ from tenter.web.keys.forms import ChangePassphraseForm, CopyKeyForm, TakeKeyForm
 from tenter.web.pictures import queue
 from tenter.web.rules import audit
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.sealing.passphrase import VARIABLE
 from tenter.web.sealing.photo_keys import Keeper, Locked
@@ -26,7 +27,7 @@ def _for_opener(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse
     """Open a page to whoever opened the studio on this machine; to anybody else it does not exist."""
 
     @wraps(view)
-    def shown(request: HttpRequest) -> HttpResponse:
+    def shown(request: UserRequest) -> HttpResponse:
         if not request.user.is_superuser:
             raise Http404
         return view(request)
@@ -37,12 +38,12 @@ def _for_opener(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse
 @require_safe
 @never_cache
 @_for_opener
-def key(request: HttpRequest) -> HttpResponse:
+def key(request: UserRequest) -> HttpResponse:
     """Show who keeps the key, and what can be done about it."""
     return _show(request)
 
 
-def _show(request: HttpRequest, status: int = 200, **forms: object) -> HttpResponse:
+def _show(request: UserRequest, status: int = 200, **forms: object) -> HttpResponse:
     context = {
         "keeper": photo_keys.keeper(),
         "locked": photo_keys.problem(),
@@ -58,7 +59,7 @@ def _show(request: HttpRequest, status: int = 200, **forms: object) -> HttpRespo
 
 @require_POST
 @_for_opener
-def change(request: HttpRequest) -> HttpResponse:
+def change(request: UserRequest) -> HttpResponse:
     """Change the passphrase; what was sealed by the one before is sealed anew in the background."""
     form = ChangePassphraseForm(request.POST)
     if form.is_valid():
@@ -82,7 +83,7 @@ _WHERE = f"change it too wherever {VARIABLE} is set"
 @require_POST
 @never_cache
 @_for_opener
-def copy(request: HttpRequest) -> HttpResponse:
+def copy(request: UserRequest) -> HttpResponse:
     """Hand over a copy of the key, locked by a passphrase."""
     form = CopyKeyForm(request.POST)
     if form.is_valid():
@@ -101,7 +102,7 @@ def copy(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 @_for_opener
-def take(request: HttpRequest) -> HttpResponse:
+def take(request: UserRequest) -> HttpResponse:
     """Take in a copy of a key, or a passphrase of elsewhere or of earlier."""
     form = TakeKeyForm(request.POST, request.FILES)
     if form.is_valid():

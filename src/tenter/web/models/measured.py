@@ -6,6 +6,7 @@ from operator import attrgetter
 from typing import Any, ClassVar, Self
 
 from django.conf import settings
+from django.contrib.auth.models import User
 from django.db import models
 from django.utils import timezone
 
@@ -64,7 +65,7 @@ class Measured(models.Model):
         return None
 
     @classmethod
-    def belongs_to(cls, user: Any) -> models.Q:
+    def belongs_to(cls, user: User) -> models.Q:
         """Return the condition by which a row is a user's own: of a client of theirs, or of their studio."""
         return models.Q(**{cls.OWNED_THROUGH: user})
 
@@ -119,7 +120,7 @@ class Photograph(Picture):
         """The client whom it shows."""
         return self.client
 
-    def delete(self, *args: Any, **kwargs: Any) -> Any:
+    def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
         """Delete it with every series it is in: what a series says was measured in all of its photographs."""
         PhotoSeries.objects.filter(frames__photograph=self).delete()
         return super().delete(*args, **kwargs)

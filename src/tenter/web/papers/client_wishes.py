@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any
 
+from django.contrib.auth.models import User
 from django.db import transaction
 
 from tenter.consultation.wishes.said_wishes import SaidWish, WishKind, wishes_of
@@ -33,7 +33,7 @@ def said_in(row: ClientWish) -> SaidWish:
     return SaidWish(_kind(row.kind), row.about, row.why)
 
 
-def add_wish(client: Client, by: Any, said: SaidWish) -> ClientWish:
+def add_wish(client: Client, by: User, said: SaidWish) -> ClientWish:
     """Keep a wish beside the others; raises `TenterError` where it contradicts one of them, and keeps nothing then."""
     with transaction.atomic():
         Client.objects.select_for_update().get(pk=client.pk)  # orders the writers

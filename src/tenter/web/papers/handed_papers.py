@@ -1,14 +1,19 @@
 """Which papers were handed over: noted when they are written, so that each can be printed again as it was."""
 
 from datetime import datetime
-from typing import Any
+from typing import Any, TypeVar
+
+from django.contrib.auth.models import User
+from django.db.models import Manager, Model
 
 from tenter.web.models import HandedPaper, Sitting
 from tenter.web.papers import client_wishes, own_words, printed_pair
 from tenter.web.store import given_face
 
+M = TypeVar("M", bound=Model)
 
-def note_papers(row: Sitting, by: Any) -> HandedPaper:
+
+def note_papers(row: Sitting, by: User) -> HandedPaper:
     """Note that the client's papers are written now; as long as nothing changes they are the same papers."""
     now = _state(row)
     last: HandedPaper | None = row.handed_papers.first()
@@ -33,7 +38,7 @@ def _more_since(row: Sitting, at: datetime) -> bool:
     return any(more)
 
 
-def _last(rows: Any) -> int:
+def _last(rows: Manager[M]) -> int:
     return rows.order_by("number").values_list("number", flat=True).last() or 0
 
 

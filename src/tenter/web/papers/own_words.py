@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib.auth import get_user_model
+from django.contrib.auth.models import User
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, QuerySet
 
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.conventions.method import Method
@@ -78,18 +79,18 @@ def version_printed(word: str) -> Version:
 # -- reading -----------------------------------------------------------------------------------------------------------
 
 
-def versions(owner: Any, slot: WordsSlot) -> list[StudioText]:
+def versions(owner: User, slot: WordsSlot) -> list[StudioText]:
     """Return every version of a slot, the latest first."""
     return list(_rows(owner, slot))
 
 
-def latest(owner: Any, slot: WordsSlot) -> StudioText | None:
+def latest(owner: User, slot: WordsSlot) -> StudioText | None:
     """Return what stands in a slot now, or None."""
     found: StudioText | None = _rows(owner, slot).first()
     return found
 
 
-def main_language(owner: Any, version: Version | None = None) -> str:
+def main_language(owner: User, version: Version | None = None) -> str:
     """Return the language in which papers are printed unless another is asked for."""
     found = _as_of(
         StudioText.objects.filter(owner=owner, client=None, topic=Topic.LANGUAGE), (version or Version()).texts
@@ -98,7 +99,7 @@ def main_language(owner: Any, version: Version | None = None) -> str:
     return row.text if row and row.text else DEFAULT_LANGUAGE
 
 
-def languages(owner: Any) -> list[str]:
+def languages(owner: User) -> list[str]:
     """Return the languages in which an owner has written, their papers' first."""
     main = main_language(owner)
     written = StudioText.objects.filter(owner=owner, client=None).exclude(language="").exclude(text="")
@@ -107,7 +108,7 @@ def languages(owner: Any) -> list[str]:
 
 
 def words_for(
-    owner: Any, client: Client | None = None, language: str = "", version: Version | None = None
+    owner: User, client: Client | None = None, language: str = "", version: Version | None = None
 ) -> StudioWords:
     """Return an owner's words as a paper prints them.
 
@@ -137,12 +138,12 @@ def words_for(
     )
 
 
-def newest(owner: Any, version: Version | None = None) -> dict[tuple[str, str, str], StudioText]:
+def newest(owner: User, version: Version | None = None) -> dict[tuple[str, str, str], StudioText]:
     """Return what stands in each slot, by topic, season and language."""
     return _newest(_as_of(StudioText.objects.filter(owner=owner, client=None), (version or Version()).texts))
 
 
-def seasons_of(owner: Any) -> dict[str, list[tuple[str, bool]]]:
+def seasons_of(owner: User) -> dict[str, list[tuple[str, bool]]]:
     """Return by the title of each method its seasons and sub-seasons in order, and whether one is a season."""
     own = [store.method_in(record.toml) for record in access.methods(owner)]
     methods = [store.method_named(name) for name in BUNDLED] + own
@@ -155,16 +156,16 @@ def _named_in(method: Method) -> Iterable[tuple[str, bool]]:
         yield from ((c, False) for c in method.categories if method.season_of[c] == season and c != season)
 
 
-def _rows(owner: Any, slot: WordsSlot) -> Any:
+def _rows(owner: User, slot: WordsSlot) -> QuerySet[StudioText]:
     found = StudioText.objects.filter(owner=owner, client=slot.client, topic=slot.topic)
     return found if slot.client else found.filter(of=slot.of, language=slot.language)
 
 
-def _as_of(rows: Any, number: int | None) -> Any:
+def _as_of(rows: QuerySet[StudioText], number: int | None) -> QuerySet[StudioText]:
     return rows if number is None else rows.filter(number__lte=number)
 
 
-def _newest(rows: Any) -> dict[tuple[str, str, str], StudioText]:
+def _newest(rows: QuerySet[StudioText]) -> dict[tuple[str, str, str], StudioText]:
     found: dict[tuple[str, str, str], StudioText] = {}
     for row in rows.order_by("number"):
         found[row.topic, row.of, row.language] = row
@@ -199,7 +200,7 @@ def _named(rows: Iterable[StudioText], letter: StudioText | None) -> str:
 # -- writing -----------------------------------------------------------------------------------------------------------
 
 
-def save_text(owner: Any, by: Any, slot: WordsSlot, text: str) -> bool:
+def save_text(owner: User, by: User, slot: WordsSlot, text: str) -> bool:
     """Keep a text as the next version of its slot; return whether it is another than the one before.
 
     Raises
@@ -219,7 +220,7 @@ def save_text(owner: Any, by: Any, slot: WordsSlot, text: str) -> bool:
     return True
 
 
-def save_picture(owner: Any, by: Any, slot: WordsSlot, picture: Logo | None) -> bool:
+def save_picture(owner: User, by: User, slot: WordsSlot, picture: Logo | None) -> bool:
     """Keep a picture as the next version of its slot, or that there is none any more."""
     content, (width, height) = (picture.content, picture.size) if picture else (None, (0, 0))
     with transaction.atomic():
@@ -231,17 +232,17 @@ def save_picture(owner: Any, by: Any, slot: WordsSlot, picture: Logo | None) -> 
     return True
 
 
-def erase_words(owner: Any, slot: WordsSlot) -> int:
+def erase_words(owner: User, slot: WordsSlot) -> int:
     """Empty every version of a slot for good, and return how many there were. Their numbers stay taken."""
     return int(_rows(owner, slot).filter(erased=False).update(text="", picture=None, width=0, height=0, erased=True))
 
 
-def _in_turn(owner: Any) -> None:
+def _in_turn(owner: User) -> None:
     """Let nobody else write for the owner until the end of the transaction."""
     get_user_model().objects.select_for_update().get(pk=owner.pk)
 
 
-def _next(owner: Any, by: Any, slot: WordsSlot, **what: Any) -> None:
+def _next(owner: User, by: User, slot: WordsSlot, **what: Any) -> None:
     rows = StudioText.objects.filter(owner=owner, client=slot.client)
     number = (rows.aggregate(most=Max("number"))["most"] or 0) + 1
     StudioText.objects.create(

@@ -5,8 +5,8 @@ from typing import Any
 
 from django.db import transaction
 
-from tenter.consultation.personal.edits import Edit, edit_document, edit_from
-from tenter.consultation.personal.edits_file import MOST
+from tenter.consultation.personal.edits import Edit
+from tenter.consultation.personal.edits_file import MOST, edit_document, edit_from
 from tenter.errors import TenterError
 from tenter.web.models import PaletteEdit, Sitting
 

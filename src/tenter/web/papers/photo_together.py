@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+
+from django.db.models import QuerySet
 
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
@@ -48,7 +49,7 @@ def photographs_together(rows: Iterable[Photograph]) -> PhotographsTogether | No
     return _told(compare_faces([faces[pk] for pk in in_order]), frozenset(faces))
 
 
-def with_others(row: Photograph, seen: Any) -> PhotographsTogether | None:
+def with_others(row: Photograph, seen: QuerySet[Photograph]) -> PhotographsTogether | None:
     """Return the same for one photograph and the others of its client that a user may see, if it is among them."""
     found = photographs_together(seen.filter(client=row.client_id))
     return found if found is not None and row.pk in found.members else None

@@ -5,8 +5,9 @@ nowhere: what is erased, past its day or withdrawn is on no paper that is writte
 """
 
 from datetime import datetime
-from typing import Any
 
+from django.contrib.auth.models import User
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from tenter.consultation.client.consent import Purpose
@@ -25,7 +26,7 @@ _NAMED = ("the best colour’s photograph", "the less good one’s photograph")
 _CARDED = (ChartKind.CLASSIC24, ChartKind.OWN)
 
 
-def offered_photographs(row: Sitting, seen: Any) -> list[Photograph]:
+def offered_photographs(row: Sitting, seen: QuerySet[Photograph]) -> list[Photograph]:
     """Return those of the client's photographs, among those a user may see, that may be chosen, with their numbers."""
     return [shot for shot in photo_together.numbered(seen.filter(client=row.client_id)) if may_be_printed(shot)]
 
@@ -44,7 +45,7 @@ def pair_of(row: Sitting) -> PrintedPair | None:
     return chosen if may_be_printed(chosen.best) and may_be_printed(chosen.less) else None
 
 
-def choose(row: Sitting, best: Photograph, less: Photograph, by: Any) -> None:
+def choose(row: Sitting, best: Photograph, less: Photograph, by: User) -> None:
     """Choose two photographs for the papers; raises `TenterError` with the reason where they would not be printed."""
     if best.pk == less.pk:
         raise TenterError("one photograph alone shows no difference; choose another one as the less good")

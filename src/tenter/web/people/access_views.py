@@ -1,10 +1,10 @@
 """Which associates see a client."""
 
 from http import HTTPStatus
-from typing import Any
 
+from django.contrib.auth.models import User
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
 from tenter.consultation.client.consent import Purpose
@@ -12,10 +12,11 @@ from tenter.web.models import Access, Client
 from tenter.web.people.forms import AccessForm
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 
 
 @access.for_owner
-def person_access(request: HttpRequest, pk: int) -> HttpResponse:
+def person_access(request: UserRequest, pk: int) -> HttpResponse:
     """Show and change which associates see a client."""
     client = access.owned_client(request.user, pk)
     lacking = consents.lacking(client, Purpose.ASSOCIATES)
@@ -29,7 +30,7 @@ def person_access(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "people/person_access.html", context, status=status)
 
 
-def _change_access(request: HttpRequest, client: Client, chosen: set[Any], before: set[Any]) -> None:
+def _change_access(request: UserRequest, client: Client, chosen: set[User], before: set[User]) -> None:
     for user in chosen - before:
         if access.let_in(user, client):
             audit.note(request.user, Action.ACCESS_GIVEN, f"{audit.said_of(client)}, {audit.said_of(user)}")

@@ -3,9 +3,11 @@
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from tenter.consultation.compared.reanalysis import ChairLight, Sat
+from tenter.consultation.sitting.sitting import Sitting as LiveSitting
 from tenter.web.models import KitRecord, Sitting
 from tenter.web.sent.typed_fields import offer_rows
 from tenter.web.store import store
@@ -13,7 +15,7 @@ from tenter.web.store import store
 _COOLEST, _WARMEST = 25000, 1000  # kelvin, as `ChairLight` takes them
 
 
-def _sitting() -> "forms.ModelChoiceField[Any]":
+def _sitting() -> "forms.ModelChoiceField[Sitting]":
     return forms.ModelChoiceField(Sitting.objects.none(), empty_label=None)
 
 
@@ -22,7 +24,7 @@ def _light(label: str) -> forms.FloatField:
     return forms.FloatField(required=False, min_value=_WARMEST, max_value=_COOLEST, label=label, help_text=told)
 
 
-def _kit(label: str) -> "forms.ModelChoiceField[Any]":
+def _kit(label: str) -> "forms.ModelChoiceField[KitRecord]":
     return forms.ModelChoiceField(
         KitRecord.objects.none(), required=False, label=label, empty_label="not measured near that day"
     )
@@ -38,7 +40,7 @@ class CompareForm(forms.Form):
     earlier_kit = _kit("Earlier: cloths as measured then")
     later_kit = _kit("Later: cloths as measured then")
 
-    def __init__(self, sittings: Any, kits: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, sittings: QuerySet[Sitting], kits: QuerySet[KitRecord], *args: Any, **kwargs: Any) -> None:
         """sittings: those that may be compared, the latest first."""
         super().__init__(*args, **kwargs)
         for when in ("earlier", "later"):
@@ -56,7 +58,7 @@ class CompareForm(forms.Form):
             self.add_error("later", "Choose a sitting that is later than the earlier one.")
         return said
 
-    def sat(self, when: str, live: Any) -> Sat:
+    def sat(self, when: str, live: LiveSitting) -> Sat:
         """Return one of the two, `earlier` or `later`, with what was written down of its day."""
         said = self.cleaned_data
         row, light, kit = said[when], said[f"{when}_light"], said[f"{when}_kit"]

@@ -3,7 +3,7 @@
 from http import HTTPStatus
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
@@ -15,6 +15,7 @@ from tenter.report.words.wording import sentence
 from tenter.web.models import Client
 from tenter.web.people.compare_form import CompareForm
 from tenter.web.rules import access
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store
 
 _AT_LEAST = 2
@@ -22,7 +23,7 @@ _AT_LEAST = 2
 
 @require_safe
 @never_cache
-def compare(request: HttpRequest, pk: int) -> HttpResponse:
+def compare(request: UserRequest, pk: int) -> HttpResponse:
     """Ask which two sittings, and say what the second shows beside the first."""
     client = access.card_to_edit(request.user, pk)
     read = access.sittings(request.user).filter(client=client, revealed_at__isnull=False)

@@ -4,7 +4,7 @@ from http import HTTPStatus
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -16,12 +16,13 @@ from tenter.web.models import Client
 from tenter.web.people.consent_form import ConsentForm
 from tenter.web.rules import access, audit, consents, keeping, photo_promise
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sweeping import kept_memory, photo_sweep
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def card(request: HttpRequest, pk: int) -> HttpResponse:
+def card(request: UserRequest, pk: int) -> HttpResponse:
     """Show what a client agrees to, or write down what they agree to now."""
     client = access.client(request.user, pk)
     if request.method != "POST":
@@ -38,7 +39,7 @@ def card(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("consents", client.pk)
 
 
-def _show(request: HttpRequest, client: Client, form: ConsentForm, status: int = HTTPStatus.OK) -> HttpResponse:
+def _show(request: UserRequest, client: Client, form: ConsentForm, status: int = HTTPStatus.OK) -> HttpResponse:
     due = photo_promise.past_their_day(client)
     able = [row for row in due if access.may_erase(request.user, row)]
     context = {"client": client, "form": form, "standing": form.standing, "due": len(due), "erasable": len(able)}
@@ -49,7 +50,7 @@ def _show(request: HttpRequest, client: Client, form: ConsentForm, status: int =
 
 
 @require_POST
-def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+def take_back(request: UserRequest, pk: int) -> HttpResponse:
     """Write down that the client takes a consent back, and let it count at once; `Http404` for another purpose."""
     client = access.client(request.user, pk)
     try:
@@ -69,7 +70,7 @@ def take_back(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def erase_due(request: HttpRequest, pk: int) -> HttpResponse:
+def erase_due(request: UserRequest, pk: int) -> HttpResponse:
     """Delete the photographs of a client that are past their day, without waiting for the next sweep."""
     client = access.client(request.user, pk)
     able = [row for row in photo_promise.past_their_day(client) if access.may_erase(request.user, row)]
@@ -80,7 +81,7 @@ def erase_due(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 @never_cache
-def proof(request: HttpRequest, pk: int) -> HttpResponse:
+def proof(request: UserRequest, pk: int) -> HttpResponse:
     """Show what was agreed, when, until when and in which words, on a page that prints."""
     client = access.client(request.user, pk)
     context = {

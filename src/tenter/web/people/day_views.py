@@ -2,21 +2,22 @@
 
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
 from tenter.web.people.forms import StartForm
 from tenter.web.rules import access
 from tenter.web.rules.consents import ConsentMissing
+from tenter.web.rules.logged_in import UserRequest
 
 
-def day(request: HttpRequest) -> HttpResponse:
+def day(request: UserRequest) -> HttpResponse:
     """Show the sittings that go on and those of today that have ended."""
     return show_day(request, StartForm(request.user))
 
 
-def show_day(request: HttpRequest, form: StartForm, lacking: ConsentMissing | None = None) -> HttpResponse:
+def show_day(request: UserRequest, form: StartForm, lacking: ConsentMissing | None = None) -> HttpResponse:
     """Draw the day with a form to start a sitting, which may have faults to show. lacking: why none was started."""
     own = access.sittings(request.user)
     context = {

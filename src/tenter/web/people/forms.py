@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth import get_user_model
+from django.contrib.auth.models import User
 from django.utils import timezone
 
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
@@ -20,7 +21,7 @@ class AccessForm(forms.Form):
         get_user_model().objects.none(), required=False, widget=forms.CheckboxSelectMultiple
     )
 
-    def __init__(self, owner: Any, client: Client, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, owner: User, client: Client, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         people = get_user_model().objects.filter(associate_of__in=access.associates(owner)).order_by("username")
         self.before = people.filter(accesses__client=client)
@@ -28,7 +29,7 @@ class AccessForm(forms.Form):
         self.fields["users"].initial = list(self.before)
 
     @property
-    def added(self) -> set[Any]:
+    def added(self) -> set[User]:
         """Return those who are let in anew."""
         return set(self.cleaned_data["users"]) - set(self.before)
 
@@ -56,7 +57,7 @@ class StartForm(forms.Form):
     method = forms.ChoiceField(choices=())
     _OWN = "own-"
 
-    def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         offer_rows(self, "client", access.clients(user))
         offer_rows(self, "kit", access.kits(user))

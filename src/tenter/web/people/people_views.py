@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import Count, Q
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
 from tenter.numerals import how_many
@@ -14,18 +14,19 @@ from tenter.web.people.forms import ClientForm
 from tenter.web.people.minor_form import ChangedCardForm
 from tenter.web.rules import access, audit, consents, photo_promise
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up, plain
 from tenter.web.sweeping import kept_memory
 
 
-def people(request: HttpRequest) -> HttpResponse:
+def people(request: UserRequest) -> HttpResponse:
     """List the clients that the user may see, by name."""
     names = sorted(access.clients(request.user).values_list("name", "pk"), key=lambda row: (plain(row[0]), row[1]))
     found = look_up(request, names, lambda row: row[:1], _with_sittings(request))
     return render(request, "people/people.html", {"list": found, "owner": access.owns_studio(request.user)})
 
 
-def _with_sittings(request: HttpRequest) -> Callable[[Sequence[tuple[str, int]]], list[Client]]:
+def _with_sittings(request: UserRequest) -> Callable[[Sequence[tuple[str, int]]], list[Client]]:
     """Return a way to the clients of one page, each with the number of the sittings that the user may see."""
 
     def fetched(names: Sequence[tuple[str, int]]) -> list[Client]:
@@ -37,7 +38,7 @@ def _with_sittings(request: HttpRequest) -> Callable[[Sequence[tuple[str, int]]]
     return fetched
 
 
-def person(request: HttpRequest, pk: int) -> HttpResponse:
+def person(request: UserRequest, pk: int) -> HttpResponse:
     """Show a client and the client's sittings."""
     client = access.client(request.user, pk)
     found = access.sittings(request.user).filter(client=client)
@@ -51,7 +52,7 @@ def person(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "people/person.html", {"client": client, "sittings": found} | told)
 
 
-def add(request: HttpRequest) -> HttpResponse:
+def add(request: UserRequest) -> HttpResponse:
     """Add a client to the user's studio."""
     form = ClientForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -63,7 +64,7 @@ def add(request: HttpRequest) -> HttpResponse:
     return render(request, "people/person_form.html", {"form": form})
 
 
-def edit(request: HttpRequest, pk: int) -> HttpResponse:
+def edit(request: UserRequest, pk: int) -> HttpResponse:
     """Change a client's card."""
     client = access.card_to_edit(request.user, pk)
     form = ChangedCardForm(request.POST or None, instance=client)
@@ -76,7 +77,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "people/person_form.html", {"form": form, "client": access.client(request.user, pk)})
 
 
-def _ask_the_guardian(request: HttpRequest, client: Client, sooner: int) -> HttpResponse:
+def _ask_the_guardian(request: UserRequest, client: Client, sooner: int) -> HttpResponse:
     """Lead to the consents of a client who is under 18 from now on: what was agreed counts no more."""
     kept_memory.forget_everywhere()
     messages.warning(

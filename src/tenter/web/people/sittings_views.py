@@ -2,7 +2,7 @@
 
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
@@ -13,13 +13,14 @@ from tenter.web.people.day_views import show_day
 from tenter.web.people.forms import StartForm
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up
 from tenter.web.store import answering, screen_link, store, turns
 
 _PAGES = ("bench", "show", "sitting", "verdict")
 
 
-def sittings(request: HttpRequest) -> HttpResponse:
+def sittings(request: UserRequest) -> HttpResponse:
     """List the sittings that the user may see, the latest first."""
     seen = access.sittings(request.user)
     rows = list(seen.values_list("pk", "client__name", "analyst__username", "started__year"))
@@ -28,7 +29,7 @@ def sittings(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def start(request: HttpRequest) -> HttpResponse:
+def start(request: UserRequest) -> HttpResponse:
     """Start a sitting of one of the user's clients on one of the user's kits."""
     form = StartForm(request.user, request.POST)
     if not form.is_valid():
@@ -43,13 +44,13 @@ def start(request: HttpRequest) -> HttpResponse:
     return redirect("sitting", row.pk)
 
 
-def sitting(request: HttpRequest, pk: int) -> HttpResponse:
+def sitting(request: UserRequest, pk: int) -> HttpResponse:
     """Show what a sitting holds so far."""
     return _show(request, access.sitting(request.user, pk))
 
 
 @require_POST
-def end(request: HttpRequest, pk: int) -> HttpResponse:
+def end(request: UserRequest, pk: int) -> HttpResponse:
     """End a sitting: what it holds stays readable, and nothing more is written down."""
     row = access.own_sitting(request.user, pk)
     turns.end(row, request.user)
@@ -58,7 +59,7 @@ def end(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def open_again(request: HttpRequest, pk: int) -> HttpResponse:
+def open_again(request: UserRequest, pk: int) -> HttpResponse:
     """Let an ended sitting go on."""
     row = access.own_sitting(request.user, pk)
     consents.refuse_if_ended(row.client)
@@ -73,7 +74,7 @@ def open_again(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def new_link(request: HttpRequest, pk: int) -> HttpResponse:
+def new_link(request: UserRequest, pk: int) -> HttpResponse:
     """Put an end to the links to the client's screen, and open a new one."""
     row = access.own_sitting(request.user, pk)
     link = screen_link.make_new(row)
@@ -81,14 +82,14 @@ def new_link(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("client-screen", link)
 
 
-def _show(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
+def _show(request: UserRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
     with store.load(row) as live:
         context = {"sitting": row, "entries": len(live.entries), "phase": live.phase, "method": live.method}
         context["stopped"] = consents.ended(row.client)
         return render(request, "people/sitting.html", {**context, "problem": problem}, status=status)
 
 
-def _back(request: HttpRequest) -> str:
+def _back(request: UserRequest) -> str:
     """Return the page of the sitting that a button was on."""
     page = request.POST.get("back", "")
     return page if page in _PAGES else "sitting"

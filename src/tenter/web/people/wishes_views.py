@@ -4,7 +4,7 @@ from http import HTTPStatus
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
@@ -15,12 +15,13 @@ from tenter.web.papers import client_wishes
 from tenter.web.people.wish_form import WISH_KINDS, WishForm
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sweeping import traces
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def wishes(request: HttpRequest, pk: int) -> HttpResponse:
+def wishes(request: UserRequest, pk: int) -> HttpResponse:
     """Show a client's wishes, or take in another."""
     client = access.card_to_edit(request.user, pk)
     if request.method == "POST":
@@ -46,7 +47,7 @@ def wishes(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def take_back(request: HttpRequest, pk: int) -> HttpResponse:
+def take_back(request: UserRequest, pk: int) -> HttpResponse:
     """Delete one wish for good."""
     client = access.card_to_edit(request.user, pk)
     with transaction.atomic():

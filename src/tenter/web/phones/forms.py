@@ -4,6 +4,7 @@ import re
 from typing import Any
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.numerals import how_many
@@ -72,16 +73,16 @@ class PhoneForm(forms.Form):
             said["pictures"] = self._read(files)
         return said
 
-    def _read(self, files: list[Any]) -> list[tuple[str, bytes, str]]:
+    def _read(self, files: "list[UploadedFile[bytes]]") -> list[tuple[str, bytes, str]]:
         """Return of each file its name, its picture, and why it is left out where it cannot be read."""
         found = []
         for file in files:
             try:
-                found.append((file.name, kept_picture(file.read())[0], ""))
+                found.append((file.name or "", kept_picture(file.read())[0], ""))
             except UnreadableInput as error:
-                found.append((file.name, b"", unreadable(error).text))
+                found.append((file.name or "", b"", unreadable(error).text))
             except TenterError as error:
-                found.append((file.name, b"", f"{sentence(str(error))}."))
+                found.append((file.name or "", b"", f"{sentence(str(error))}."))
         if sum(not problem for _name, _picture, problem in found) < MIN_PHOTOGRAPHS:
             for name, _picture, problem in found:
                 if problem:

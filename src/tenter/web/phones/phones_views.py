@@ -5,7 +5,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -18,12 +18,13 @@ from tenter.web.pictures import intake, phone_learning, pictures, queue
 from tenter.web.pictures.upload_limit import is_too_large
 from tenter.web.rules import access, audit
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def phones(request: HttpRequest) -> HttpResponse:
+def phones(request: UserRequest) -> HttpResponse:
     """Show the phones of the studio, or take photographs in to learn another from."""
     if request.method == "POST":
         form = PhoneForm(request.POST, request.FILES, too_large=is_too_large(request))
@@ -33,7 +34,7 @@ def phones(request: HttpRequest) -> HttpResponse:
     return _show(request, PhoneForm())
 
 
-def _show(request: HttpRequest, form: PhoneForm, status: int = 200) -> HttpResponse:
+def _show(request: UserRequest, form: PhoneForm, status: int = 200) -> HttpResponse:
     rows = list(access.phones(request.user))
     context = {
         "phones": [phone_page.told_phone(row) for row in rows],
@@ -44,12 +45,12 @@ def _show(request: HttpRequest, form: PhoneForm, status: int = 200) -> HttpRespo
     return render(request, "phones/phones.html", context, status=status)
 
 
-def _taken_in(request: HttpRequest, form: PhoneForm) -> LearnedPhone | None:
+def _taken_in(request: UserRequest, form: PhoneForm) -> LearnedPhone | None:
     """Keep photographs of the card, sealed, and put the phone in line; None where there is no key."""
     said = form.cleaned_data
     row = LearnedPhone(
         owner=access.studio_owner(request.user),
-        by=access.person(request),
+        by=request.user,
         phone=said["phone"],
         chart=ChartKind.CLASSIC24,
         card=said["values"],
@@ -76,7 +77,7 @@ def _taken_in(request: HttpRequest, form: PhoneForm) -> LearnedPhone | None:
 
 @require_safe
 @never_cache
-def phone(request: HttpRequest, pk: int) -> HttpResponse:
+def phone(request: UserRequest, pk: int) -> HttpResponse:
     """Show what was learned, or how far it is."""
     row = access.phone(request.user, pk)
     result, problem = measured_views.outcome(row, phone_learning.phone_result_of)
@@ -93,7 +94,7 @@ state = measured_views.state_of(access.phone)
 
 
 @require_POST
-def forget(request: HttpRequest, pk: int) -> HttpResponse:
+def forget(request: UserRequest, pk: int) -> HttpResponse:
     """Delete what was learned, and photographs that wait; what was measured with it stays as it is."""
     row = access.phone(request.user, pk)
     for photograph in row.photographs.all():
@@ -106,7 +107,7 @@ def forget(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def of_photograph(request: HttpRequest, pk: int) -> HttpResponse:
+def of_photograph(request: UserRequest, pk: int) -> HttpResponse:
     """Say which learned phone took a client's photograph, or that none did, and have it measured again.
 
     Raises `Http404` for a phone that is not offered.

@@ -3,12 +3,13 @@
 from typing import Any
 
 from django import forms
+from django.contrib.auth.models import User
 from django.utils import timezone
 
 from tenter.errors import TenterError
 from tenter.photo.cards import ChartKind
 from tenter.photo.files.keeping import kept_picture
-from tenter.web.models import Client, usual_deletion
+from tenter.web.models import Client, Sitting, usual_deletion
 from tenter.web.photographs.card_forms import CardForm
 from tenter.web.photographs.kept_until_forms import KeptUntilForm, PromiseForm
 from tenter.web.pictures import phone_learning
@@ -68,7 +69,7 @@ class PhotographForm(PromiseForm, UploadForm):
         label="The phone it was taken with",
         help_text="Photographs from a learned phone with the 24-patch card are corrected with what was learned.",
     )
-    sitting: "forms.ModelChoiceField[Any]" = forms.ModelChoiceField(
+    sitting: "forms.ModelChoiceField[Sitting]" = forms.ModelChoiceField(
         None, required=False, label="Sitting", empty_label="none"
     )
     field_order = (
@@ -76,7 +77,7 @@ class PhotographForm(PromiseForm, UploadForm):
         *PromiseForm.field_order,
     )
 
-    def __init__(self, user: Any, client: Client, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, user: User, client: Client, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["deletes_on"].initial = usual_deletion(minor=client.minor)
         self._offer_phones(client)

@@ -8,7 +8,8 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.contrib.auth.models import User
+from django.http import Http404, HttpResponse, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -18,44 +19,45 @@ from tenter.web.models import Measured, Picture
 from tenter.web.pictures import pictures, queue
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sweeping import photo_sweep
 
 Result = TypeVar("Result")
 Row = TypeVar("Row", bound=Measured)
 Found = TypeVar("Found", bound=Picture)
-RequestView = Callable[[HttpRequest, int], HttpResponse]
+RequestView = Callable[[UserRequest, int], HttpResponse]
 
 
 # -- views, each made of how a row is found ----------------------------------------------------------------------------
 
 
-def state_of(find: Callable[[Any, int], Measured]) -> RequestView:
+def state_of(find: Callable[[User, int], Measured]) -> RequestView:
     """Return the view that says how far a row is."""
 
     @require_safe
     @never_cache
-    def state(request: HttpRequest, pk: int) -> HttpResponse:
+    def state(request: UserRequest, pk: int) -> HttpResponse:
         row = find(request.user, pk)
         return JsonResponse({"state": row.state, "progress": row.progress, "waits": row.waits})
 
     return state
 
 
-def picture_of(find: Callable[[Any, int], Picture]) -> RequestView:
+def picture_of(find: Callable[[User, int], Picture]) -> RequestView:
     """Return the view that gives a row's picture, opened in memory."""
     return shown(find, pictures.opened_picture)
 
 
-def small_of(find: Callable[[Any, int], Picture]) -> RequestView:
+def small_of(find: Callable[[User, int], Picture]) -> RequestView:
     """Return the view that gives a small picture of a row, for lists."""
     return shown(find, lambda row: thumbnail(pictures.opened_picture(row)))
 
 
-def shown(find: Callable[[Any, int], Found], opened: Callable[[Found], bytes]) -> RequestView:
+def shown(find: Callable[[User, int], Found], opened: Callable[[Found], bytes]) -> RequestView:
     """Return the view that gives what is opened of a row, in memory; 404 where it cannot be opened."""
 
     @require_safe
-    def picture(request: HttpRequest, pk: int) -> HttpResponse:
+    def picture(request: UserRequest, pk: int) -> HttpResponse:
         row = find(request.user, pk)
         try:
             content = opened(row)
@@ -86,13 +88,13 @@ def outcome(row: Row, result_of: Callable[[Row], Result | None]) -> tuple[Result
         return None, str(error)
 
 
-def changed(request: HttpRequest, row: Measured, action: Action, **fields: Any) -> None:
+def changed(request: UserRequest, row: Measured, action: Action, **fields: Any) -> None:
     """Write fields of a row, with a line in the log."""
     type(row)._default_manager.filter(pk=row.pk).update(**fields)
     audit.note(request.user, action, row)
 
 
-def anew(request: HttpRequest, row: Measured, action: Action = Action.PHOTOGRAPH_CORRECTED, **fields: Any) -> None:
+def anew(request: UserRequest, row: Measured, action: Action = Action.PHOTOGRAPH_CORRECTED, **fields: Any) -> None:
     """Write what a person has put right of a row, and have it measured again, unless the client agrees no more."""
     if row.shown_client is not None:
         consents.refuse_if_ended(row.shown_client)
@@ -100,7 +102,7 @@ def anew(request: HttpRequest, row: Measured, action: Action = Action.PHOTOGRAPH
     queue.put_in_line(row)
 
 
-def erased(request: HttpRequest, row: Picture, said: str = "The photograph is erased.") -> None:
+def erased(request: UserRequest, row: Picture, said: str = "The photograph is erased.") -> None:
     """Erase a picture that the user may erase, with everything that was measured in it, at once; else answer 404."""
     photo_sweep.erase_pictures([access.to_erase(request.user, row)], request.user)
     messages.success(request, said)

@@ -6,8 +6,8 @@ for, so that a photograph that is erased takes its part with it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from tenter.consultation.client.consent import Purpose
@@ -87,7 +87,7 @@ def to_give(rows: Sequence[Photograph], found: FaceTogether, sitting: Sitting) -
     return found.written()
 
 
-def sheets_of(photographs: Sequence[Photograph], sittings: Any) -> list[MeasuredFace]:
+def sheets_of(photographs: Sequence[Photograph], sittings: QuerySet[Sitting]) -> list[MeasuredFace]:
     """Return the faces given to some sittings that rest on all of these photographs, alone or with others."""
     given = MeasuredFace.objects.filter(sitting__in=sittings).select_related("sitting")
     names = {row.name for row in photographs}
@@ -117,7 +117,7 @@ def _said(row: Photograph) -> OneOfSeveral | None:
         return None
 
 
-def _shift(shift: Any) -> tuple[str, ...]:
+def _shift(shift: Sequence[float] | None) -> tuple[str, ...]:
     if shift is None:
         return ()
     return tuple(f"{axis} {signed(by)}" for axis, by in zip(("L*", "a*", "b*"), shift, strict=True))

@@ -3,7 +3,7 @@
 from http import HTTPStatus
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -18,12 +18,13 @@ from tenter.web.photographs import one_face, photo_page
 from tenter.web.photographs.photograph_views import open_sittings, sitting_asked_for
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import given_face
 
 
 @require_safe
 @never_cache
-def together(request: HttpRequest, pk: int) -> HttpResponse:
+def together(request: UserRequest, pk: int) -> HttpResponse:
     """Show what photographs of a client say together."""
     client = access.client(request.user, pk)
     consents.refuse_if_ended(client)
@@ -34,14 +35,14 @@ def together(request: HttpRequest, pk: int) -> HttpResponse:
     return _show(request, client, rows)
 
 
-def _chosen(request: HttpRequest, client: Client, asked: list[str]) -> list[Photograph]:
+def _chosen(request: UserRequest, client: Client, asked: list[str]) -> list[Photograph]:
     """Return those of a client's photographs that were chosen and may be measured together."""
     seen = photo_together.numbered(access.photographs(request.user).filter(client=client))
     return [row for row in one_face.offer(seen).able if str(row.pk) in asked]
 
 
 def _show(
-    request: HttpRequest, client: Client, rows: list[Photograph], status: int = 200, fault: str = ""
+    request: UserRequest, client: Client, rows: list[Photograph], status: int = 200, fault: str = ""
 ) -> HttpResponse:
     found = one_face.come_to(rows)
     colours, facts = colours_and_facts(found.measured)
@@ -63,7 +64,7 @@ def _show(
 
 
 @require_POST
-def use(request: HttpRequest, pk: int) -> HttpResponse:
+def use(request: UserRequest, pk: int) -> HttpResponse:
     """Give what photographs say together to a sitting of the same client; no season follows from it.
 
     Raises `Http404` for another client's sitting, and for too few photographs.

@@ -4,7 +4,7 @@ from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -21,6 +21,7 @@ from tenter.web.pictures import measuring, pictures, tries
 from tenter.web.pictures.measuring import FaceResult
 from tenter.web.rules import access, audit, consents, photo_promise
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.row_numbers import row_number
 from tenter.web.store import given_face
 from tenter.web.sweeping import traces
@@ -28,13 +29,13 @@ from tenter.web.sweeping import traces
 
 @require_safe
 @never_cache
-def photograph(request: HttpRequest, pk: int) -> HttpResponse:
+def photograph(request: UserRequest, pk: int) -> HttpResponse:
     """Show what was measured, or how far it is."""
     return _show(request, access.photograph(request.user, pk))
 
 
 def _show(
-    request: HttpRequest,
+    request: UserRequest,
     row: Photograph,
     status: int = 200,
     date_form: AnotherPromiseForm | None = None,
@@ -61,19 +62,19 @@ def _show(
     return render(request, "photographs/photograph.html", context, status=status)
 
 
-def _sittings(request: HttpRequest, row: Photograph) -> dict[str, Any]:
+def _sittings(request: UserRequest, row: Photograph) -> dict[str, Any]:
     """Return the sittings that may be given this face, and those that have it."""
     seen = access.sittings(request.user).filter(client=row.client_id)
     return {"open_sittings": open_sittings(request, row.client_id), "given": one_face.sheets_of([row], seen)}
 
 
-def open_sittings(request: HttpRequest, client: int) -> list[Sitting]:
+def open_sittings(request: UserRequest, client: int) -> list[Sitting]:
     """Return the sittings of a client that the user may give a face to."""
-    mine = access.sittings(request.user).filter(client=client, analyst=access.person(request), ended__isnull=True)
+    mine = access.sittings(request.user).filter(client=client, analyst=request.user, ended__isnull=True)
     return [sitting for sitting in mine if not sitting.closed]
 
 
-def sitting_asked_for(request: HttpRequest) -> Sitting:
+def sitting_asked_for(request: UserRequest) -> Sitting:
     """Return the user's own sitting whose number was sent; raises `Http404` where there is none."""
     number = row_number(request.POST.get("sitting", ""))
     if number is None:
@@ -93,7 +94,7 @@ part = measured_views.shown(  # with the head and the card
 
 
 @require_POST
-def again(request: HttpRequest, pk: int) -> HttpResponse:
+def again(request: UserRequest, pk: int) -> HttpResponse:
     """Measure again, with what is to be left out; what was given to a reading before stays there as it is."""
     row = access.photograph(request.user, pk)
     form = CorrectionsForm(request.POST)
@@ -108,7 +109,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def date(request: HttpRequest, pk: int) -> HttpResponse:
+def date(request: UserRequest, pk: int) -> HttpResponse:
     """Change how long a photograph is kept."""
     row = access.to_erase(request.user, access.photograph(request.user, pk))
     form = AnotherPromiseForm(row, request.POST)
@@ -121,7 +122,7 @@ def date(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def erase(request: HttpRequest, pk: int) -> HttpResponse:
+def erase(request: UserRequest, pk: int) -> HttpResponse:
     """Erase a photograph and everything that was measured in it, at once."""
     row = access.photograph(request.user, pk)
     measured_views.erased(request, row)
@@ -132,7 +133,7 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def use(request: HttpRequest, pk: int) -> HttpResponse:
+def use(request: UserRequest, pk: int) -> HttpResponse:
     """Give the colours of an accepted photograph to a sitting; no season follows from them.
 
     Raises `Http404` for another client's sitting.
@@ -165,7 +166,7 @@ def _to_give(row: Photograph, sitting: Sitting) -> FaceResult:
 
 
 @require_POST
-def leave_out(request: HttpRequest, pk: int) -> HttpResponse:
+def leave_out(request: UserRequest, pk: int) -> HttpResponse:
     """Take a measured face out of a sitting again."""
     sitting = access.own_sitting(request.user, pk)
     if given_face.take_out(sitting):

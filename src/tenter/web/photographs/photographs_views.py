@@ -4,7 +4,7 @@ from http import HTTPStatus
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
@@ -18,13 +18,14 @@ from tenter.web.photographs.forms import PhotographForm
 from tenter.web.pictures import intake
 from tenter.web.pictures.upload_limit import is_too_large
 from tenter.web.rules import access, consents
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.sweeping import photo_sweep
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def photographs(request: HttpRequest, pk: int) -> HttpResponse:
+def photographs(request: UserRequest, pk: int) -> HttpResponse:
     """Show a client's photographs, or take another in."""
     client = access.client(request.user, pk)
     lacking = consents.ended(client) or consents.lacking(client, Purpose.MEASURE)
@@ -38,7 +39,7 @@ def photographs(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _show(
-    request: HttpRequest,
+    request: UserRequest,
     client: Client,
     form: PhotographForm,
     status: int = 200,
@@ -73,13 +74,13 @@ def _against(found: list[Photograph], chosen: str) -> dict[str, Any]:
     }
 
 
-def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photograph | None:
+def _kept(request: UserRequest, client: Client, form: PhotographForm) -> Photograph | None:
     """Keep a photograph, sealed, and put it in line; None where there is no key, and the form says so then."""
     said = form.cleaned_data
     row = Photograph(
         client=client,
         sitting=said["sitting"],
-        by=access.person(request),
+        by=request.user,
         phone=said.get("phone", ""),
         chart=said["chart"],
         card=said["card"],
@@ -90,7 +91,7 @@ def _kept(request: HttpRequest, client: Client, form: PhotographForm) -> Photogr
 
 
 @require_POST
-def erase_all(request: HttpRequest, pk: int) -> HttpResponse:
+def erase_all(request: UserRequest, pk: int) -> HttpResponse:
     """Erase every photograph of a client that the user may erase."""
     client = access.client(request.user, pk)
     found = access.photographs(request.user).filter(client=client)
@@ -99,5 +100,5 @@ def erase_all(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("photographs", client.pk)
 
 
-def _erased(count: int) -> Any:
+def _erased(count: int) -> str:
     return "There was nothing to erase." if count == 0 else f"{how_many(count, 'photograph')} erased."

@@ -5,6 +5,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 import numpy as np
+from django.db.models import QuerySet
 
 from tenter.photo.cloth.measure import ClothMeasurement, measure_cloth
 from tenter.photo.cloth.rack import RackMeasurement, measure_rack
@@ -57,12 +58,12 @@ def _where_from(said: Mapping[str, Any]) -> Where:
     return Where(tuple((float(x), float(y)) for x, y in said["outline"]), said.get("evenly_lit", False))
 
 
-def measure_cloths(pk: int, turn: int, kind: type[Picture] = ClothPhotograph) -> None:
+def measure_cloths(pk: int, turn: int, kind: type[ClothPhotograph] | type[ThingPhotograph] = ClothPhotograph) -> None:
     """Measure a photograph of cloths: try number `turn`."""
     tries.measure_try(kind, pk, turn, _measured)
 
 
-def _measured(row: Any, mine: Any) -> ClothResult:
+def _measured(row: ClothPhotograph | ThingPhotograph, mine: QuerySet[Any]) -> ClothResult:
     where = where_of(row)
     photo = photo_from_bytes(pictures.shown_picture(row.name), "the picture")
     tries.note_progress(mine, tries.OPENED)
@@ -71,11 +72,11 @@ def _measured(row: Any, mine: Any) -> ClothResult:
     return ClothResult(measured.to_json(), asdict(cloth_picture(measured, photo)), where)
 
 
-def _read(row: Any, photo: Photo, where: Where) -> RackMeasurement | ClothMeasurement:
+def _read(row: ClothPhotograph | ThingPhotograph, photo: Photo, where: Where) -> RackMeasurement | ClothMeasurement:
     card, drawn = card_choice_of(row, evenly_lit=where.evenly_lit), None
     if where.outline:
         drawn = np.array(where.outline) * photo.reduction
-    if row.shows != ClothPhotograph.Shows.RACK:
+    if isinstance(row, ThingPhotograph) or row.shows != ClothPhotograph.Shows.RACK:
         # A kit has to know its cloths well; a garment is answered with what its interval allows.
         strong = isinstance(row, ThingPhotograph)
         return measure_cloth(photo, card, drawn, row.shows == ClothPhotograph.Shows.PRINT, strong)

@@ -5,13 +5,13 @@ from collections.abc import Iterable
 from django.contrib import messages
 from django.db import transaction
 from django.forms import Form
-from django.http import HttpRequest
 
 from tenter.report.words.wording import sentence
 from tenter.web.models import Picture
 from tenter.web.pictures import pictures, queue
 from tenter.web.rules import audit, photo_promise
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 
 
@@ -26,7 +26,7 @@ def sealed(form: Form, contents: Iterable[tuple[str, bytes]]) -> bool:
     return True
 
 
-def taken_in(request: HttpRequest, form: Form, row: Picture, *, measured: bool = True) -> bool:
+def taken_in(request: UserRequest, form: Form, row: Picture, *, measured: bool = True) -> bool:
     """Keep a photograph and put it in line; False where there is no key, and the form says so then.
 
     measured: whether there is anything to measure in it; it is only kept otherwise.
@@ -44,7 +44,7 @@ def taken_in(request: HttpRequest, form: Form, row: Picture, *, measured: bool =
     return True
 
 
-def hold_new_to_consent(request: HttpRequest, row: Picture) -> None:
+def hold_new_to_consent(request: UserRequest, row: Picture) -> None:
     """Let a new photograph go when the consent to keep it ends, and say so where that is before the promised day."""
     latest = photo_promise.within_consent(row.shown_client, row.deletes_on)
     if latest < row.deletes_on:

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
+from django.db.models import QuerySet
+
 from tenter.measured.written_face import WrittenFace
 from tenter.photo.card.learned_camera import LearnedCamera
 from tenter.photo.cards import CardChoice, ChartKind
@@ -92,7 +94,7 @@ def measure_photograph(pk: int, turn: int) -> None:
     tries.measure_try(Photograph, pk, turn, _measured)
 
 
-def _measured(row: Photograph, mine: Any) -> FaceResult:
+def _measured(row: Photograph, mine: QuerySet[Photograph]) -> FaceResult:
     corrections = face_corrections_of(row)
     photo = photo_from_bytes(pictures.shown_picture(row.name), "the picture")
     tries.note_progress(mine, tries.OPENED)

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from django.contrib.auth.models import User
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from tenter.errors import TenterError, UnreadableInput
@@ -40,7 +42,7 @@ def learned(row: LearnedPhone) -> LearnedCamera:
     return camera_of(row.camera, f"phone {row.phone}")
 
 
-def by_name(owner: Any) -> dict[str, LearnedCamera]:
+def by_name(owner: User) -> dict[str, LearnedCamera]:
     """Return the phones of a studio that were learned, by name; of two by one name the later."""
     found = {}
     for row in LearnedPhone.objects.filter(owner=owner, state=LearnedPhone.State.DONE).order_by("phone", "pk"):
@@ -57,7 +59,7 @@ def learn_phone(pk: int, turn: int) -> None:
         _tidy(pk)
 
 
-def _learned(row: LearnedPhone, mine: Any) -> PhoneResult:
+def _learned(row: LearnedPhone, mine: QuerySet[LearnedPhone]) -> PhoneResult:
     photographs = list(row.photographs.filter(problem=""))
     opened = [partial(_opened, photograph, mine, k / len(photographs)) for k, photograph in enumerate(photographs)]
     found = lesson(row.phone, opened, timezone.localdate(), CardValues(row.card))
@@ -69,7 +71,7 @@ def _learned(row: LearnedPhone, mine: Any) -> PhoneResult:
     return PhoneResult({"accepted": found.camera is not None, "problem": found.problem})
 
 
-def _opened(photograph: PhonePhotograph, mine: Any, done: float) -> Photo:
+def _opened(photograph: PhonePhotograph, mine: QuerySet[LearnedPhone], done: float) -> Photo:
     tries.note_progress(mine, round(done * tries.MEASURED))
     try:
         content = pictures.shown_picture(photograph.name)

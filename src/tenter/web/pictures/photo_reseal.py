@@ -6,7 +6,6 @@ nobody is writing.
 """
 
 from collections.abc import Iterator
-from typing import Any
 
 from tenter.errors import TenterError
 from tenter.web.models import Measured
@@ -89,7 +88,7 @@ def _texts(leaving: set[bytes]) -> list[int]:
     ]
 
 
-def _text(model: Any, field: str, pk: int, name: str, leaving: set[bytes]) -> int:
+def _text(model: type[Measured], field: str, pk: int, name: str, leaving: set[bytes]) -> int:
     row = model._default_manager.filter(pk=pk)
     text = row.values_list(field, flat=True).first() or ""
     try:

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import QuerySet
+
 from tenter.measured.written_series import WrittenSeries
 from tenter.photo.cards import ChartKind
 from tenter.photo.files.loading import Photo, photo_from_bytes
@@ -40,7 +42,7 @@ def measure_series_row(pk: int, turn: int) -> None:
     tries.measure_try(PhotoSeries, pk, turn, _measured)
 
 
-def _measured(row: PhotoSeries, mine: Any) -> SeriesResult:
+def _measured(row: PhotoSeries, mine: QuerySet[PhotoSeries]) -> SeriesResult:
     photos: list[Photo] = []
     frames = list(row.frames.select_related("photograph"))
     for frame in frames:

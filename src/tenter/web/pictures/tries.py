@@ -6,10 +6,10 @@ comes twice, or a worker that was given up on and was only slow, changes nothing
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import asdict
-from typing import Any
+from dataclasses import Field, asdict
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol, TypeVar
 
-from django.db.models import F
+from django.db.models import F, QuerySet
 from django.utils import timezone
 
 from tenter.errors import TenterError
@@ -18,8 +18,23 @@ from tenter.web.pictures import pictures
 from tenter.web.rules import consents
 from tenter.web.sealing import vault
 
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
 OPENED, MEASURED = 20, 90  # percent
 State = Measured.State
+M = TypeVar("M", bound=Measured)
+
+
+class TryResult(Protocol):
+    """What a try comes to: a data class of plain values."""
+
+    __dataclass_fields__: ClassVar[dict[str, "Field[Any]"]]
+
+    @property
+    def document(self) -> Mapping[str, Any]:
+        """The public JSON, which says whether the picture was `accepted`."""
+        ...
 
 
 def ask_again(model: type[Measured], pk: int) -> int | None:
@@ -30,7 +45,7 @@ def ask_again(model: type[Measured], pk: int) -> int | None:
     return int(now.values_list("turn", flat=True)[0])
 
 
-def measure_try(model: type[Measured], pk: int, turn: int, measured: Callable[[Any, Any], Any]) -> None:
+def measure_try(model: type[M], pk: int, turn: int, measured: Callable[[M, QuerySet[M]], TryResult]) -> None:
     """Measure a picture, unless this try is done, under way or no longer the latest.
 
     measured: takes the row, and the row's query to tell how far it is; returns a data class whose `document` says
@@ -64,12 +79,12 @@ def _refuse_what_may_not_be(row: Measured) -> None:
         raise pictures.PastItsDay
 
 
-def note_progress(mine: Any, percent: int) -> None:
+def note_progress(mine: QuerySet[M], percent: int) -> None:
     """Write down how far a try is."""
     mine.update(progress=percent, heartbeat=timezone.now())
 
 
-def _fail(mine: Any, why: str) -> None:
+def _fail(mine: QuerySet[M], why: str) -> None:
     mine.update(state=State.FAILED, heartbeat=timezone.now(), problem=why[:400])
 
 
@@ -86,7 +101,7 @@ def corrections_of(row: Picture) -> Any:
     return opened_document(row.corrections, f"{row.name} corrections") if row.corrections else None
 
 
-def sealed_corrections(name: str, corrections: Any) -> str:
+def sealed_corrections(name: str, corrections: "DataclassInstance") -> str:
     """Return a data class of corrections as the row of that name keeps it."""
     return sealed_document(asdict(corrections), f"{name} corrections")
 

@@ -1,15 +1,16 @@
 """Rows as a backup has them: which tables, in which order, each row a line of JSON that any program can read."""
 
 import json
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from functools import cache
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
 from django.apps import apps
 from django.contrib.auth import get_user_model
 from django.core.exceptions import ValidationError
 from django.core.serializers.json import DjangoJSONEncoder
+from django.db.models import Field, Model
 
 from tenter.errors import TenterError
 from tenter.web.models import (
@@ -38,25 +39,33 @@ _TOGETHER = {
     KeptUntil: ("client_id", "id"),
     WardrobePiece: ("client_id", "id"),
 }
-RowsOf = Callable[[Any], Iterable[Any]]  # a model -> its rows, from the database or from a backup
+R = TypeVar("R", bound=Model)
 
 
-def tables() -> list[Any]:
+class RowsOf(Protocol):
+    """Rows of a model, in the order of a backup: from the database or from a backup."""
+
+    def __call__(self, model: type[R], /) -> Iterable[R]:
+        """Return the rows of one model."""
+        ...
+
+
+def tables() -> list[type[Model]]:
     """Return the models whose rows are kept, those that others refer to first."""
     return [get_user_model(), *(m for m in apps.get_app_config("tenter").get_models() if m not in _LEFT_OUT)]
 
 
-def label(model: Any) -> str:
+def label(model: type[Model] | Model) -> str:
     """Return a model's name in a backup."""
     return str(model._meta.label_lower)
 
 
-def order_of(model: Any) -> tuple[str, ...]:
+def order_of(model: type[Model]) -> tuple[str, ...]:
     """Return the fields by which the rows of a table are in order in a backup."""
     return _TOGETHER.get(model, ("id",))
 
 
-def stored_rows(model: Any) -> Iterator[Any]:
+def stored_rows(model: type[R]) -> Iterator[R]:
     """Yield the rows of a table in the order of a backup, few of them in memory at a time."""
     yield from model._default_manager.order_by(*order_of(model)).iterator(chunk_size=_AT_ONCE)
 
@@ -67,32 +76,37 @@ def stored_rows(model: Any) -> Iterator[Any]:
 class _WholeMoments(DjangoJSONEncoder):
     """Keeps the microseconds of a moment, which would be cut off otherwise."""
 
-    def default(self, value: Any) -> Any:
+    def default(self, value: object) -> Any:
         return value.isoformat() if isinstance(value, datetime) else super().default(value)
 
 
 # Everything beyond ASCII is written as \uXXXX: some of it would end a line for whoever reads line by line.
 _JSON = _WholeMoments(ensure_ascii=True, separators=(",", ": "))
+_Reader = Callable[[Any], Any]  # of a field, from what JSON has of it
 _AS_THEY_ARE = (str, int, float, bool, type(None), datetime)
 
 
-def line_of(row: Any) -> str:
+def line_of(row: Model) -> str:
     """Return a row as Django's serialiser writes it, with the end of its line: three times as fast."""
-    model: Any = type(row)
+    model = type(row)
     named, lists = _fields(model)
     fields = {name: _value(row, attribute, field) for name, attribute, field in named}
     fields |= {name: [other.pk for other in getattr(row, name).all()] for name in lists}
     return _JSON.encode({"model": label(row), "pk": row.pk, "fields": fields}) + "\n"
 
 
+def _is_kept(field: "Field[Any, Any]") -> bool:
+    return bool(field.serialize)  # type: ignore[attr-defined]  # Django's types leave it out
+
+
 @cache
-def _fields(model: Any) -> tuple[list[tuple[str, str, Any]], list[str]]:
+def _fields(model: type[Model]) -> tuple[list[tuple[str, str, "Field[Any, Any]"]], list[str]]:
     """Return a table's fields by name, and its lists of other rows."""
-    named = [(field.name, field.attname, field) for field in model._meta.local_fields if field.serialize]
+    named = [(field.name, field.attname, field) for field in model._meta.local_fields if _is_kept(field)]
     return named, [field.name for field in model._meta.local_many_to_many]
 
 
-def _value(row: Any, attribute: str, field: Any) -> Any:
+def _value(row: Model, attribute: str, field: "Field[Any, Any]") -> object:
     value = getattr(row, attribute)
     return value if isinstance(value, _AS_THEY_ARE) else field.value_to_string(row)
 
@@ -100,7 +114,7 @@ def _value(row: Any, attribute: str, field: Any) -> Any:
 # -- reading -----------------------------------------------------------------------------------------------------------
 
 
-def rows_in(model: Any, lines: Iterable[str]) -> Iterator[Any]:
+def rows_in(model: type[R], lines: Iterable[str]) -> Iterator[R]:
     """Yield the rows of a table's lines, none of them in the database; raises `TenterError` for a line that is none."""
     name = f"{label(model)}.jsonl"
     for line in lines:
@@ -113,7 +127,7 @@ def rows_in(model: Any, lines: Iterable[str]) -> Iterator[Any]:
         yield row
 
 
-def _row(model: Any, plain: Any) -> Any:
+def _row(model: type[R], plain: Mapping[str, Any]) -> R | None:
     """Return a row as Django's serialiser reads it, in half the time; None for one of another table."""
     if plain["model"] != label(model):
         return None
@@ -127,7 +141,7 @@ def _row(model: Any, plain: Any) -> Any:
 
 
 @cache
-def _readers(model: Any) -> tuple[Any, dict[str, tuple[str, Any]], frozenset[str]]:
+def _readers(model: type[Model]) -> tuple[_Reader, Mapping[str, tuple[str, _Reader]], frozenset[str]]:
     """Return how a table's numbers and its fields are read, by name, and which of its lists are left out."""
     fields = {field.name: (field.attname, field.to_python) for field in model._meta.local_fields}
     return model._meta.pk.to_python, fields, frozenset(_fields(model)[1])

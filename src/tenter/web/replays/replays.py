@@ -48,7 +48,8 @@ def histories(rows_of: RowsOf, events: Iterable[SittingEvent] | None = None) -> 
     rows_of: of sittings by number, and of events with those of one sitting together, in the order of the sittings.
     events: to be taken in the place of `rows_of`'s. Raises `TenterError` for an event of no sitting that is there.
     """
-    kit_of, method_of = ({row.pk: row for row in rows_of(model)} for model in (KitRecord, MethodRecord))
+    kit_of = {row.pk: row for row in rows_of(KitRecord)}
+    method_of = {row.pk: row for row in rows_of(MethodRecord)}
     grouped = groupby(rows_of(SittingEvent) if events is None else events, attrgetter("sitting_id"))
     number, found = next(grouped, (None, ()))
     for row in rows_of(Sitting):

@@ -9,11 +9,11 @@ none of theirs any more. Until then they may open their own again.
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Any, TypeVar, cast
+from typing import Any, TypeVar
 
 from django.contrib.auth.models import User
 from django.db.models import Q, QuerySet
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import aget_object_or_404, get_object_or_404
 
 from tenter.consultation.client.consent import Purpose
@@ -36,6 +36,7 @@ from tenter.web.models import (
     WardrobePiece,
 )
 from tenter.web.rules import consents
+from tenter.web.rules.logged_in import UserRequest
 
 Row = TypeVar("Row", bound=Measured)
 _OPEN = Q(ended__isnull=True, revealed_at__isnull=True)  # of a sitting
@@ -46,23 +47,18 @@ _APART_FIRST = Q(blind_to__revealed_at__isnull=True, blind_to__compared_at__isnu
 # -- the studio --------------------------------------------------------------------------------------------------------
 
 
-def person(request: HttpRequest) -> User:
-    """Return who has logged in, as somebody has before any page but those that say that they are open."""
-    return cast("User", request.user)
-
-
-def owns_studio(user: Any) -> bool:
+def owns_studio(user: User) -> bool:
     """Whether a user works on their own account, not in another's studio."""
     return not Associate.objects.filter(user=user).exists()
 
 
-def studio_owner(user: Any) -> User:
+def studio_owner(user: User) -> User:
     """Return the owner of the studio that a user works in: themselves, unless they are an associate."""
     found = Associate.objects.filter(user=user).select_related("owner").first()
-    return found.owner if found else cast("User", user)
+    return found.owner if found else user
 
 
-def studio_name(owner: Any) -> str:
+def studio_name(owner: User) -> str:
     """Return what an owner calls their studio, or nothing."""
     return StudioName.objects.filter(owner=owner).values_list("name", flat=True).first() or ""
 
@@ -71,7 +67,7 @@ def for_owner(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     """Open a page to owners; to an associate it does not exist."""
 
     @wraps(view)
-    def shown(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def shown(request: UserRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if not owns_studio(request.user):
             raise Http404
         return view(request, *args, **kwargs)
@@ -79,13 +75,13 @@ def for_owner(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     return shown
 
 
-def associates(owner: Any) -> QuerySet[Associate]:
+def associates(owner: User) -> QuerySet[Associate]:
     """Return those who work in an owner's studio and may log in, by name."""
     found = Associate.objects.filter(owner=owner, user__is_active=True)
     return found.select_related("user").order_by("user__username")
 
 
-def let_in(user: Any, client: Client, *, made_card: bool = False) -> bool:
+def let_in(user: User, client: Client, *, made_card: bool = False) -> bool:
     """Let a user see a client, who agrees to associates or whose card they made; return whether they could not before.
 
     Raises `ConsentMissing` where the client does not agree.
@@ -100,12 +96,12 @@ def let_in(user: Any, client: Client, *, made_card: bool = False) -> bool:
 # -- clients and kits --------------------------------------------------------------------------------------------------
 
 
-def clients(user: Any) -> QuerySet[Client]:
+def clients(user: User) -> QuerySet[Client]:
     """Return the clients that a user may see."""
     return Client.objects.filter(Q(owner=user) | Q(pk__in=_let_in(user)))
 
 
-def _let_in(user: Any) -> list[int]:
+def _let_in(user: User) -> list[int]:
     """Return the numbers of the clients that an associate was let see, and who agree to it or whose card they made.
 
     They are numbers and no query: within the others, SQLite would find it too deep.
@@ -115,22 +111,22 @@ def _let_in(user: Any) -> list[int]:
     return [pk for pk in given if given[pk]] + consents.agreeing(asked, Purpose.ASSOCIATES)
 
 
-def client(user: Any, pk: int) -> Client:
+def client(user: User, pk: int) -> Client:
     """Return a client that a user may see, or answer 404."""
     return get_object_or_404(clients(user), pk=pk)
 
 
-def owned_client(user: Any, pk: int) -> Client:
+def owned_client(user: User, pk: int) -> Client:
     """Return a client of a user's own, or answer 404."""
     return get_object_or_404(Client, pk=pk, owner=user)
 
 
-def reads_blind(user: Any, client: Client) -> bool:
+def reads_blind(user: User, client: Client) -> bool:
     """Whether a user reads a client without knowing what was read before: nor may they read the notes then."""
     return bool(_blind_readings(user).filter(client=client).exists())
 
 
-def card_to_edit(user: Any, pk: int) -> Client:
+def card_to_edit(user: User, pk: int) -> Client:
     """Return a client whose card a user may change; raises `Http404` for any other."""
     found = client(user, pk)
     if reads_blind(user, found):
@@ -138,22 +134,22 @@ def card_to_edit(user: Any, pk: int) -> Client:
     return found
 
 
-def kits(user: Any) -> QuerySet[KitRecord]:
+def kits(user: User) -> QuerySet[KitRecord]:
     """Return the kits of the studio that a user works in, the latest first."""
     return KitRecord.objects.filter(owner=studio_owner(user))
 
 
-def kit(user: Any, pk: int) -> KitRecord:
+def kit(user: User, pk: int) -> KitRecord:
     """Return a kit of a user's studio, or answer 404."""
     return get_object_or_404(kits(user), pk=pk)
 
 
-def methods(user: Any) -> QuerySet[MethodRecord]:
+def methods(user: User) -> QuerySet[MethodRecord]:
     """Return the methods of their own that the owner of a user's studio has brought, the latest first."""
     return MethodRecord.objects.filter(owner=studio_owner(user))
 
 
-def method(user: Any, pk: int) -> MethodRecord:
+def method(user: User, pk: int) -> MethodRecord:
     """Return a method of a user's studio, or answer 404."""
     return get_object_or_404(methods(user), pk=pk)
 
@@ -161,24 +157,24 @@ def method(user: Any, pk: int) -> MethodRecord:
 # -- sittings ----------------------------------------------------------------------------------------------------------
 
 
-def sittings(user: Any) -> QuerySet[Sitting]:
+def sittings(user: User) -> QuerySet[Sitting]:
     """Return the sittings of the clients that a user may see, without those hidden from them, the latest first."""
     others = Sitting.objects.filter(client__in=_blind_readings(user).values("client")).exclude(analyst=user)
     seen = Sitting.objects.filter(client__in=clients(user)).exclude(pk__in=others.values("pk"))
-    return seen.exclude(pk__in=_read_beside(user)).select_related("client", "analyst", "kit")
+    return seen.exclude(pk__in=_read_beside(user).values("pk")).select_related("client", "analyst", "kit")
 
 
-def _blind_readings(user: Any) -> QuerySet[Sitting]:
+def _blind_readings(user: User) -> QuerySet[Sitting]:
     """Return the sittings in which a user reads what others have read before, as long as they have not seen that."""
     return Sitting.objects.filter(_APART, analyst=user, blind_to__isnull=False)
 
 
-def _read_beside(user: Any) -> Any:
+def _read_beside(user: User) -> QuerySet[Sitting]:
     """Return others' second readings of clients whose first reading by a user is still apart."""
-    return Sitting.objects.filter(_APART_FIRST, blind_to__analyst=user).exclude(analyst=user).values("pk")
+    return Sitting.objects.filter(_APART_FIRST, blind_to__analyst=user).exclude(analyst=user)
 
 
-def double_readings(user: Any) -> QuerySet[Sitting]:
+def double_readings(user: User) -> QuerySet[Sitting]:
     """Return the second readings that a user may see beside the first, both closed for good, the latest first."""
     seen = sittings(user)
     both = _both_ended().filter(blind_to__in=seen).exclude(_APART | _APART_FIRST)
@@ -189,18 +185,18 @@ def _both_ended() -> QuerySet[Sitting]:
     return Sitting.objects.filter(blind_to__isnull=False).exclude(_OPEN).exclude(_OPEN_FIRST)
 
 
-def to_compare(user: Any) -> QuerySet[Sitting]:
+def to_compare(user: User) -> QuerySet[Sitting]:
     """Return the second readings that have ended, as the first has, and wait for a user to have them compared."""
     own = Q(analyst=user) | Q(blind_to__analyst=user) | Q(client__owner=user)
     return _both_ended().filter(_APART | _APART_FIRST).filter(own, client__in=clients(user)).select_related("client")
 
 
-def sitting(user: Any, pk: int) -> Sitting:
+def sitting(user: User, pk: int) -> Sitting:
     """Return a sitting that a user may see, or answer 404."""
     return get_object_or_404(sittings(user), pk=pk)
 
 
-def own_sitting(user: Any, pk: int) -> Sitting:
+def own_sitting(user: User, pk: int) -> Sitting:
     """Return a sitting that a user is the analyst of and may therefore write in, or answer 404."""
     return get_object_or_404(sittings(user), pk=pk, analyst=user)
 
@@ -218,41 +214,41 @@ async def asitting_by_token(token: str) -> Sitting:
 # -- photographs -------------------------------------------------------------------------------------------------------
 
 
-def photographs(user: Any) -> QuerySet[Photograph]:
+def photographs(user: User) -> QuerySet[Photograph]:
     """Return the photographs of the clients that a user may see, without those of sittings hidden from them."""
     seen = Q(sitting__isnull=True) | Q(sitting__in=sittings(user).values("pk"))
     return Photograph.objects.filter(seen, client__in=clients(user)).select_related("client", "sitting", "by")
 
 
-def photograph(user: Any, pk: int) -> Photograph:
+def photograph(user: User, pk: int) -> Photograph:
     """Return a photograph that a user may see, or answer 404."""
     return get_object_or_404(photographs(user), pk=pk)
 
 
-def may_erase(user: Any, row: Measured) -> bool:
+def may_erase(user: User, row: Measured) -> bool:
     """Whether a user may erase what was measured: whoever made it, and whose own it is."""
     return user.pk in (row.by_id, row.owner_pk)
 
 
-def to_erase(user: Any, row: Row) -> Row:
+def to_erase(user: User, row: Row) -> Row:
     """Return a row that a user may see if they may erase it too; else raises `Http404`."""
     if not may_erase(user, row):
         raise Http404
     return row
 
 
-def series(user: Any) -> QuerySet[PhotoSeries]:
+def series(user: User) -> QuerySet[PhotoSeries]:
     """Return the series of the clients that a user may see, without those with a photograph hidden from them."""
     hidden = Photograph.objects.exclude(pk__in=photographs(user).values("pk")).values("pk")
     return PhotoSeries.objects.filter(client__in=clients(user)).exclude(frames__photograph__in=hidden)
 
 
-def client_series(user: Any, client: Client) -> QuerySet[PhotoSeries]:
+def client_series(user: User, client: Client) -> QuerySet[PhotoSeries]:
     """Return a client's series that a user may see; none where the client does not agree to photographs compared."""
     return series(user).filter(client=client) if consents.may(client, Purpose.COMPARE) else PhotoSeries.objects.none()
 
 
-def one_series(user: Any, pk: int) -> PhotoSeries:
+def one_series(user: User, pk: int) -> PhotoSeries:
     """Return a series that a user may see; raises `Http404` for any other, and without consent to compare."""
     found = get_object_or_404(series(user).select_related("client", "by"), pk=pk)
     if not consents.may(found.client, Purpose.COMPARE):
@@ -260,50 +256,50 @@ def one_series(user: Any, pk: int) -> PhotoSeries:
     return found
 
 
-def cloth_photographs(user: Any) -> QuerySet[ClothPhotograph]:
+def cloth_photographs(user: User) -> QuerySet[ClothPhotograph]:
     """Return the photographs of cloths of the studio that a user works in, the latest first."""
     return ClothPhotograph.objects.filter(owner=studio_owner(user)).select_related("by", "kit")
 
 
-def cloth_photograph(user: Any, pk: int) -> ClothPhotograph:
+def cloth_photograph(user: User, pk: int) -> ClothPhotograph:
     """Return a photograph of cloths of a user's studio, or answer 404."""
     return get_object_or_404(cloth_photographs(user), pk=pk)
 
 
-def things(user: Any) -> QuerySet[ThingPhotograph]:
+def things(user: User) -> QuerySet[ThingPhotograph]:
     """Return the photographs of clients' things that a user may see, with those of the sittings they belong to."""
     return ThingPhotograph.objects.filter(sitting__in=sittings(user).values("pk")).select_related(
         "sitting__client", "by"
     )
 
 
-def thing(user: Any, pk: int) -> ThingPhotograph:
+def thing(user: User, pk: int) -> ThingPhotograph:
     """Return a photograph of a client's thing that a user may see, or answer 404."""
     return get_object_or_404(things(user), pk=pk)
 
 
-def piece(user: Any, pk: int) -> WardrobePiece:
+def piece(user: User, pk: int) -> WardrobePiece:
     """Return a piece of the wardrobe of a client whose card a user may change, or answer 404."""
     found = get_object_or_404(WardrobePiece.objects.select_related("client"), pk=pk)
     card_to_edit(user, found.client_id)
     return found
 
 
-def handed_paper(user: Any, pk: int) -> HandedPaper:
+def handed_paper(user: User, pk: int) -> HandedPaper:
     """Return a paper that was handed over in a sitting that a user may see, or answer 404."""
     return get_object_or_404(HandedPaper.objects.select_related("sitting"), pk=pk, sitting__in=sittings(user))
 
 
-def phones(user: Any) -> QuerySet[LearnedPhone]:
+def phones(user: User) -> QuerySet[LearnedPhone]:
     """Return the phones of the studio that a user works in, learned or about to be, the latest first."""
     return LearnedPhone.objects.filter(owner=studio_owner(user)).select_related("by")
 
 
-def phone(user: Any, pk: int) -> LearnedPhone:
+def phone(user: User, pk: int) -> LearnedPhone:
     """Return a phone of a user's studio, or answer 404."""
     return get_object_or_404(phones(user), pk=pk)
 
 
-def snippet(user: Any, pk: int) -> SnippetRecord:
+def snippet(user: User, pk: int) -> SnippetRecord:
     """Return a snippet of a user's studio that stands in a drawer, or answer 404."""
     return get_object_or_404(SnippetRecord, pk=pk, owner=studio_owner(user), cleared=None)

@@ -1,7 +1,8 @@
 """The audit log: who did what, when."""
 
 from enum import StrEnum
-from typing import Any
+
+from django.contrib.auth.models import AnonymousUser, User
 
 from tenter.web.models import AuditEntry
 
@@ -95,7 +96,7 @@ def said_of(subject: object) -> str:
     return str(subject) if pk is None else f"{type(subject).__name__.lower()} {pk}"
 
 
-def note(user: Any, action: Action, subject: object = "") -> None:
+def note(user: User | AnonymousUser | None, action: Action, subject: object = "") -> None:
     """Add a line to the log. `subject` is a row, or a word for what was touched."""
-    known = user if getattr(user, "pk", None) else None
+    known = user if isinstance(user, User) and user.pk else None
     AuditEntry.objects.create(user=known, action=str(action), subject=said_of(subject)[:120])

@@ -7,9 +7,10 @@ client's name stops by `refuse_if_ended`; a view lets that pass, and `consent_re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
 
+from django.contrib.auth.models import User
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from tenter.consultation.client.consent import (
@@ -125,7 +126,7 @@ def guardian_of(client: Client) -> str:
     return named.guardian if named else ""
 
 
-def past(rows: Any) -> list[tuple[Consent, date]]:
+def past(rows: QuerySet[Consent]) -> list[tuple[Consent, date]]:
     """Return the answers among rows that count no more, with the day on which each ended, unless its words are erased.
 
     An answer ends when a later one about the same purpose takes its place, or on its own day; taking back ends at once.
@@ -179,7 +180,7 @@ def _why_not(client: Client, purpose: Purpose, answer: Consent | None) -> str:
 
 @transaction.atomic
 def give_consent(
-    client: Client, purposes: Iterable[Purpose], until: date | None, by: Any, guardian: str = ""
+    client: Client, purposes: Iterable[Purpose], until: date | None, by: User, guardian: str = ""
 ) -> list[Consent]:
     """Write down what a client agrees to, in the words that are asked today.
 
@@ -199,7 +200,7 @@ def give_consent(
     return [Consent.objects.create(purpose=one, wording=asked_for(one).wording, **said) for one in wanted]
 
 
-def take_back_consent(client: Client, purpose: Purpose, by: Any) -> Consent | None:
+def take_back_consent(client: Client, purpose: Purpose, by: User) -> Consent | None:
     """Write down that a client takes a consent back; None where there is none to take back."""
     answer = _latest(client).get(purpose)
     if answer is None or not answer.given:

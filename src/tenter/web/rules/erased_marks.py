@@ -10,7 +10,7 @@ import secrets
 from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC
 from enum import StrEnum
-from typing import Any
+from typing import Any, TypeVar
 
 from tenter.web.models import Client, ErasedMark, Picture, Sitting
 from tenter.web.models.kinds import picture_kinds
@@ -30,6 +30,8 @@ _MADE: dict[ErasedKind, Callable[[Any], str]] = {
     ErasedKind.PICTURE: lambda row: str(row.name),
 }
 
+M = TypeVar("M", Client, Sitting, Picture)
+
 
 def mark(row: Client | Sitting | Picture) -> None:
     """Keep a mark of a row that is about to be erased."""
@@ -38,7 +40,7 @@ def mark(row: Client | Sitting | Picture) -> None:
     ErasedMark.objects.create(kind=kind, key=key, digest=_digest(key, kind, row))
 
 
-def among(rows: Iterable[Any], marks: Iterable[ErasedMark]) -> list[Any]:
+def among(rows: Iterable[M], marks: Iterable[ErasedMark]) -> list[M]:
     """Return those among clients, sittings or pictures that were erased, as marks say."""
     digests: dict[str, set[str]] = {}
     for one in marks:
@@ -66,20 +68,21 @@ def purge(before: Sequence[ErasedMark]) -> int:
     if not marks:
         return 0
     clients = among(Client.objects.all(), marks)
-    for row in clients:
-        row.delete()
-    kinds: tuple[type[Any], ...] = (Sitting, *picture_kinds())
-    for kind in kinds:
-        for row in among(kind._default_manager.all(), marks):
-            row.delete()
+    for client in clients:
+        client.delete()
+    for sitting in among(Sitting.objects.all(), marks):
+        sitting.delete()
+    for kind in picture_kinds():
+        for picture in among(kind._default_manager.all(), marks):
+            picture.delete()
     return len(clients)
 
 
-def _kind_of(row: Any) -> ErasedKind:
+def _kind_of(row: Client | Sitting | Picture) -> ErasedKind:
     if isinstance(row, Client):
         return ErasedKind.CLIENT
     return ErasedKind.SITTING if isinstance(row, Sitting) else ErasedKind.PICTURE
 
 
-def _digest(key: str, kind: ErasedKind, row: Any) -> str:
+def _digest(key: str, kind: ErasedKind, row: Client | Sitting | Picture) -> str:
     return hmac.new(key.encode("ascii"), f"{kind} {_MADE[kind](row)}".encode("ascii"), hashlib.sha256).hexdigest()

@@ -9,9 +9,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
-from typing import Any
+from typing import TypeVar
 
-from django.db.models import Max, Q
+from django.contrib.auth.models import User
+from django.db.models import Max, Model, Q, QuerySet
 from django.utils import timezone
 
 from tenter.errors import TenterError
@@ -69,7 +70,10 @@ class Thing:
         return self.client, str(self.kind), self.number
 
 
-def times_of(owner: Any) -> KeepingTimes:
+M = TypeVar("M", bound=Model)
+
+
+def times_of(owner: User) -> KeepingTimes:
     """Return for how long an owner keeps things."""
     return KeepingTimes.objects.filter(owner=owner).first() or KeepingTimes(owner=owner)
 
@@ -92,7 +96,7 @@ def things_of(client: Client) -> list[Thing]:
     return sorted(found, key=lambda thing: (thing.kind is not DatedKind.CLIENT, thing.day, thing.key))
 
 
-def coming(owner: Any, until: date) -> list[Thing]:
+def coming(owner: User, until: date) -> list[Thing]:
     """Return what of an owner's clients is due by a day, by day; with a client that is due goes everything else."""
     things = _things(Client.objects.filter(owner=owner), times_of(owner), until)
     found = [thing for thing in things if thing.day <= until]
@@ -101,12 +105,12 @@ def coming(owner: Any, until: date) -> list[Thing]:
     return sorted(alone, key=lambda thing: (thing.day, thing.name, thing.key))
 
 
-def due(owner: Any) -> list[Thing]:
+def due(owner: User) -> list[Thing]:
     """Return what is due today and waits for a click: no photograph, which goes by itself."""
     return [thing for thing in coming(owner, timezone.localdate()) if not thing.by_itself]
 
 
-def _things(clients: Any, times: KeepingTimes, until: date | None = None) -> list[Thing]:
+def _things(clients: QuerySet[Client], times: KeepingTimes, until: date | None = None) -> list[Thing]:
     """Return the things of some clients. until: leaves out sittings and papers that are surely due later."""
     rows = list(clients.annotate(last=Max("sittings__started")).values_list("pk", "name", "created", "last", "note"))
     names = {pk: name for pk, name, *_ in rows}
@@ -134,12 +138,12 @@ class _Found:
     on: date
 
 
-def _written(clients: Any) -> Iterable[int]:
+def _written(clients: QuerySet[Client]) -> Iterable[int]:
     letters = StudioText.objects.filter(client__in=clients, erased=False)
     return letters.order_by().values_list("client_id", flat=True).distinct()
 
 
-def _sittings(clients: Any, times: KeepingTimes, until: date | None) -> Iterable[_Found]:
+def _sittings(clients: QuerySet[Client], times: KeepingTimes, until: date | None) -> Iterable[_Found]:
     sittings = _early(Sitting.objects.filter(client__in=clients), "started", DatedKind.SITTING, times, until)
     for pk, client, started in sittings.values_list("pk", "client_id", "started"):
         yield _Found(DatedKind.SITTING, client, pk, f"sitting of {_said(started)}", timezone.localdate(started))
@@ -148,7 +152,7 @@ def _sittings(clients: Any, times: KeepingTimes, until: date | None) -> Iterable
         yield _Found(DatedKind.PAPERS, client, pk, f"papers handed over on {_said(at)}", timezone.localdate(at))
 
 
-def _early(rows: Any, moment: str, kind: DatedKind, times: KeepingTimes, until: date | None) -> Any:
+def _early(rows: QuerySet[M], moment: str, kind: DatedKind, times: KeepingTimes, until: date | None) -> QuerySet[M]:
     """Return the rows that may be due by a day: old enough by the shortest months there are, or with a day of its own.
 
     Years of sittings are in the database, and few of them are due.
@@ -165,7 +169,7 @@ def _latest_due(kind: DatedKind, times: KeepingTimes, until: date) -> datetime:
     return timezone.now() + ahead - _SHORTEST_MONTH * int(getattr(times, kind)) + _A_DAY
 
 
-def _answers(clients: Any, times: KeepingTimes, until: date | None) -> Iterable[_Found]:
+def _answers(clients: QuerySet[Client], times: KeepingTimes, until: date | None) -> Iterable[_Found]:
     """Return the answers about consents that count no more, those that ended on one day together."""
     rows = Consent.objects.filter(client__in=clients)
     if until is not None:  # what came after that moment replaced or ended nothing early enough
@@ -176,14 +180,18 @@ def _answers(clients: Any, times: KeepingTimes, until: date | None) -> Iterable[
         yield _Found(DatedKind.CONSENTS, client, day.toordinal(), what, day)
 
 
-def _latest(model: Any, kind: DatedKind, what: str, clients: Any) -> Iterable[_Found]:
+def _latest(
+    model: type[ClientWish] | type[WardrobePiece], kind: DatedKind, what: str, clients: QuerySet[Client]
+) -> Iterable[_Found]:
     for client, at in (
         model.objects.filter(client__in=clients).order_by().values_list("client_id").annotate(last=Max("at"))
     ):
         yield _Found(kind, client, 0, what, timezone.localdate(at))
 
 
-def _dated(found: Sequence[_Found], names: Mapping[int, str], times: KeepingTimes, clients: Any) -> Iterable[Thing]:
+def _dated(
+    found: Sequence[_Found], names: Mapping[int, str], times: KeepingTimes, clients: QuerySet[Client]
+) -> Iterable[Thing]:
     own = {(row.client_id, row.kind, row.number): row for row in KeptUntil.objects.filter(client__in=clients)}
     for one in found:
         row = own.get((one.client, str(one.kind), one.number))
@@ -192,7 +200,7 @@ def _dated(found: Sequence[_Found], names: Mapping[int, str], times: KeepingTime
         yield Thing(one.kind, one.client, names[one.client], one.number, one.what, day, reason)
 
 
-def _pictures(clients: Any, names: Mapping[int, str]) -> Iterable[Thing]:
+def _pictures(clients: QuerySet[Client], names: Mapping[int, str]) -> Iterable[Thing]:
     shots = Photograph.objects.filter(client__in=clients).values_list("pk", "client_id", "deletes_on", "taken_at")
     things = ThingPhotograph.with_picture().filter(sitting__client__in=clients)
     brought = things.values_list("pk", "sitting__client_id", "deletes_on", "taken_at")
@@ -208,7 +216,7 @@ def _said(at: datetime) -> str:
 # -- a day of its own --------------------------------------------------------------------------------------------------
 
 
-def keep_until(thing: Thing, day: date, reason: str, by: Any) -> None:
+def keep_until(thing: Thing, day: date, reason: str, by: User) -> None:
     """Give a thing a day of its own."""
     said = {"day": day, "reason": reason, "by": by, "at": timezone.now()}
     KeptUntil.objects.update_or_create(client_id=thing.client, kind=thing.kind, number=thing.number, defaults=said)

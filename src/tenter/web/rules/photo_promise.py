@@ -4,8 +4,8 @@ The row's `deletes_on` is always the day on which it goes at the latest, so that
 """
 
 from datetime import date, datetime, timedelta
-from typing import Any
 
+from django.contrib.auth.models import User
 from django.utils import timezone
 
 from tenter.consultation.client.consent import MINORS_PHOTOGRAPH_DAYS
@@ -28,7 +28,7 @@ def within_consent(client: Client | None, day: date) -> date:
     return day if latest is None else min(day, latest)
 
 
-def hold_to_consent(client: Client, user: Any) -> int:
+def hold_to_consent(client: Client, user: User | None) -> int:
     """Let no photograph of a client outlast the consent to keep it; return how many are past their day by that.
 
     One that is past its day is not opened any more, whether or not it was deleted yet.
@@ -54,7 +54,7 @@ def sooner_for_a_minor(client: Client) -> list[tuple[Photograph, date]]:
     return [(shot, day) for shot, day in days if day < shot.deletes_on]
 
 
-def hold_to_a_minors_day(client: Client, user: Any) -> int:
+def hold_to_a_minors_day(client: Client, user: User | None) -> int:
     """Give the photographs of a client who is a minor the earlier day; return how many that were.
 
     It is not counted from the end of a sitting any more: that could be later again.
@@ -78,7 +78,7 @@ def past_their_day(client: Client) -> list[Picture]:
     return [*shots, *ThingPhotograph.objects.filter(sitting__client=client, deletes_on__lte=today)]
 
 
-def keep_to(sitting: Sitting, user: Any) -> None:
+def keep_to(sitting: Sitting, user: User | None) -> None:
     """Give the photographs whose time is counted from a sitting's end the day that follows from it, or take it back."""
     for row in Photograph.objects.filter(sitting=sitting, days_after_end__isnull=False):
         day = day_after_end(timezone.localdate(row.taken_at), sitting.ended, row.days_after_end or 0)  # never None here

@@ -5,10 +5,12 @@ The stream carries a count and nothing else; the page fetches itself again when 
 
 import asyncio
 from collections.abc import AsyncIterator
+from datetime import datetime
 from http import HTTPStatus
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.views.decorators.cache import never_cache
@@ -82,7 +84,7 @@ def version(pk: int) -> str:
     return _version(_seen(pk).get())
 
 
-def _seen(pk: int) -> Any:
+def _seen(pk: int) -> "QuerySet[Any, tuple[int, datetime | None]]":
     return turns.counting_query(pk).values_list("happened", "revealed_at")
 
 

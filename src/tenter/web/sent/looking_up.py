@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from django.core.paginator import Paginator
+from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
 from django.http import HttpRequest
 
@@ -19,7 +19,7 @@ class LookedUp:
     """A page of a list, with what was asked for and how many there are of it. `page` is Django's."""
 
     asked: str
-    page: Any
+    page: Page[Any]
     whole: int  # rows before anything was asked for
 
     @property

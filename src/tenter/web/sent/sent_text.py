@@ -1,14 +1,14 @@
 """A file of text as a page sends it, and the lines of what is wrong with it."""
 
 import re
-from typing import Any
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
 
 from tenter import TenterError
 
 
-def text_of(file: Any, kind: str, saved_as: str) -> str:
+def text_of(file: "UploadedFile[bytes]", kind: str, saved_as: str) -> str:
     """Return the text of an uploaded file; raises `ValidationError` where it is none."""
     try:
         text = str(file.read().decode("utf-8-sig"))

@@ -1,9 +1,11 @@
 """What the page of two cloths in turn may send: the cloths, their order, and photographs, new ones or kept ones."""
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.core.files.uploadedfile import UploadedFile
 
 from tenter.errors import TenterError
 from tenter.photo.advice import HOLD_THE_CARD
@@ -38,7 +40,7 @@ class ManyFiles(forms.FileField):
 
     widget = _ManyFilesInput
 
-    def clean(self, data: Any, initial: Any = None) -> list[Any]:
+    def clean(self, data: Any, initial: Any = None) -> "list[UploadedFile[bytes]]":
         """Return the files, none as an empty list."""
         files = [super(ManyFiles, self).clean(file, initial) for file in data or ()]
         return sorted(files, key=lambda file: _by_number(file.name))
@@ -87,7 +89,7 @@ class PatternForm(forms.Form):
 class SeriesForm(PatternForm, KeptUntilForm):
     """A series. too_large: a file was let pass by unread."""
 
-    kept: "forms.ModelMultipleChoiceField[Any]" = forms.ModelMultipleChoiceField(
+    kept: "forms.ModelMultipleChoiceField[Photograph]" = forms.ModelMultipleChoiceField(
         None, required=False, widget=forms.CheckboxSelectMultiple, label="Kept photographs"
     )
     files = ManyFiles(  # type: ignore[assignment]  # a form is made without it, and has its own files
@@ -110,7 +112,9 @@ class SeriesForm(PatternForm, KeptUntilForm):
         "deletes_on",
     )
 
-    def __init__(self, client: Client, able: Any, *args: Any, too_large: bool = False, **kwargs: Any) -> None:
+    def __init__(
+        self, client: Client, able: Sequence[Photograph], *args: Any, too_large: bool = False, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
         self._too_large = too_large
         self.fields["deletes_on"].initial = usual_deletion(minor=client.minor)
@@ -142,7 +146,7 @@ class SeriesForm(PatternForm, KeptUntilForm):
                 said["pictures"] = self._read(files)
         return said
 
-    def _read(self, files: list[Any]) -> list[bytes]:
+    def _read(self, files: "list[UploadedFile[bytes]]") -> list[bytes]:
         """Return the pictures in the files: what they hold besides is dropped."""
         found = []
         for file in files:

@@ -5,7 +5,7 @@ from http import HTTPStatus
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import Min
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -18,6 +18,7 @@ from tenter.web.pictures import intake, queue, series_measuring
 from tenter.web.pictures.upload_limit import is_too_large
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.series import page
 from tenter.web.series.forms import PatternForm, SeriesForm
@@ -26,7 +27,7 @@ from tenter.web.store import store
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def start(request: HttpRequest, pk: int) -> HttpResponse:
+def start(request: UserRequest, pk: int) -> HttpResponse:
     """Ask for a series, or take one in."""
     client = access.client(request.user, pk)
     able = _able(request, client)
@@ -40,14 +41,14 @@ def start(request: HttpRequest, pk: int) -> HttpResponse:
     return _ask(request, client, SeriesForm(client, able), status, lacking)
 
 
-def _able(request: HttpRequest, client: Client) -> list[Photograph]:
+def _able(request: UserRequest, client: Client) -> list[Photograph]:
     """Return the photographs that may be laid side by side, numbered as on their own page."""
     found = photo_together.numbered(access.photographs(request.user).filter(client=client))
     return [row for row in found if consents.narrowed(row, Purpose.COMPARE)]
 
 
 def _ask(
-    request: HttpRequest,
+    request: UserRequest,
     client: Client,
     form: SeriesForm,
     status: int = 200,
@@ -64,19 +65,19 @@ def _ask(
     return render(request, "series/series_form.html", context, status=status)
 
 
-def _cloths(request: HttpRequest) -> list[tuple[str, str]]:
+def _cloths(request: UserRequest) -> list[tuple[str, str]]:
     """Return number and name of the cloths of the studio's latest kit."""
     kit = access.kits(request.user).first()
     return [(drape.id, drape.name) for drape in store.kit_of(kit).drapes] if kit else []
 
 
-def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries | None:
+def _kept(request: UserRequest, client: Client, form: SeriesForm) -> PhotoSeries | None:
     """Keep a series and its new photographs, sealed, and put them in line; None where there is no key."""
     said = form.cleaned_data
     rows = list(said["kept"]) or [
         Photograph(
             client=client,
-            by=access.person(request),
+            by=request.user,
             chart=said["chart"],
             deletes_on=said["deletes_on"],
         )
@@ -86,7 +87,7 @@ def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries
         return None
     series = PhotoSeries(
         client=client,
-        by=access.person(request),
+        by=request.user,
         chart=said["chart"],
         cloth_a=said["cloth_a"],
         cloth_b=said["cloth_b"],
@@ -112,12 +113,12 @@ def _kept(request: HttpRequest, client: Client, form: SeriesForm) -> PhotoSeries
 
 @require_safe
 @never_cache
-def series(request: HttpRequest, pk: int) -> HttpResponse:
+def series(request: UserRequest, pk: int) -> HttpResponse:
     """Show what was measured, or how far it is."""
     return _show(request, access.one_series(request.user, pk))
 
 
-def _show(request: HttpRequest, row: PhotoSeries, status: int = 200, form: PatternForm | None = None) -> HttpResponse:
+def _show(request: UserRequest, row: PhotoSeries, status: int = 200, form: PatternForm | None = None) -> HttpResponse:
     result, problem = measured_views.outcome(row, series_measuring.series_result_of)
     cloths = _cloths(request)
     names = dict(cloths)
@@ -142,7 +143,7 @@ state = measured_views.state_of(access.one_series)
 
 
 @require_POST
-def again(request: HttpRequest, pk: int) -> HttpResponse:
+def again(request: UserRequest, pk: int) -> HttpResponse:
     """Measure again, with the cloths or their order put right."""
     row = access.one_series(request.user, pk)
     form = PatternForm(request.POST)
@@ -155,7 +156,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def erase(request: HttpRequest, pk: int) -> HttpResponse:
+def erase(request: UserRequest, pk: int) -> HttpResponse:
     """Erase what was measured; the photographs stay until they are erased themselves."""
     row = access.to_erase(request.user, access.one_series(request.user, pk))
     client = row.client_id

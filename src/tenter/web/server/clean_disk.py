@@ -14,11 +14,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from enum import Enum
 from pathlib import Path
-from typing import Any
 
 from django.apps import apps
 from django.contrib.sessions.models import Session
 from django.db import DatabaseError, connection
+from django.db.backends.utils import CursorWrapper
 
 from tenter import durable
 from tenter.web.server.data_dir import data_dir
@@ -100,14 +100,14 @@ def _clean_sqlite() -> Left:
     return Left.NOTHING
 
 
-def _log_is_empty(cursor: Any) -> bool:
+def _log_is_empty(cursor: CursorWrapper) -> bool:
     cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     busy, _, _ = cursor.fetchone()
     return not busy
 
 
 @contextmanager
-def _waiting_little(cursor: Any) -> Iterator[None]:
+def _waiting_little(cursor: CursorWrapper) -> Iterator[None]:
     """Wait for others for a short while at a time: the log is asked for again and again."""
     cursor.execute("PRAGMA busy_timeout")
     [usual] = cursor.fetchone()
@@ -136,12 +136,12 @@ def _clean_postgresql() -> Left:
         return Left.NOTHING if cursor.fetchone() == ("off",) else Left.WITH_THE_SERVER
 
 
-def _is_administrator(cursor: Any) -> bool:
+def _is_administrator(cursor: CursorWrapper) -> bool:
     cursor.execute("SELECT rolsuper FROM pg_roles WHERE rolname = current_user")
     return bool(cursor.fetchone() == (True,))
 
 
-def _no_one_reads_from_before(cursor: Any) -> bool:
+def _no_one_reads_from_before(cursor: CursorWrapper) -> bool:
     """Wait for whoever still sees the database as it was before this moment; return whether they have ended.
 
     A transaction that has written counts in whatever database of the server it runs: until it has ended, whoever
@@ -164,7 +164,7 @@ def _no_one_reads_from_before(cursor: Any) -> bool:
 
 
 @contextmanager
-def _waiting_for_locks(cursor: Any) -> Iterator[None]:
+def _waiting_for_locks(cursor: CursorWrapper) -> Iterator[None]:
     cursor.execute(f"SET lock_timeout = '{int(_PATIENCE_SECONDS)}s'")
     try:
         yield

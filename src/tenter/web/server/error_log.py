@@ -9,7 +9,8 @@ import traceback
 from datetime import UTC, datetime
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
-from typing import Any
+
+from django.http import HttpRequest
 
 FILE = "errors.log"
 _LARGEST, _EARLIER = 500_000, 2  # bytes of a file, and how many before it are kept
@@ -42,9 +43,9 @@ class WithoutPeople(logging.Formatter):
         return "\n".join(lines)
 
 
-def _page(request: Any) -> str:
+def _page(request: HttpRequest | None) -> str:
     match = getattr(request, "resolver_match", None)
-    return f" {request.method} {match.route}" if match else ""
+    return f" {request.method} {match.route}" if request is not None and match else ""
 
 
 def _kind(error: BaseException) -> str:

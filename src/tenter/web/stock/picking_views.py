@@ -5,7 +5,7 @@ from secrets import token_hex
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
@@ -19,6 +19,7 @@ from tenter.report.words.wording import sentence
 from tenter.web.models import Sitting, SnippetRecord
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.row_numbers import row_number
 from tenter.web.stock import stock_room
 from tenter.web.stock.picking import ForClient, for_client
@@ -28,7 +29,7 @@ from tenter.web.verdict.verdict_views import offer
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def pick(request: HttpRequest, pk: int) -> HttpResponse:
+def pick(request: UserRequest, pk: int) -> HttpResponse:
     """Show what a sitting's palette takes out of the drawers, or count down what was taken."""
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
@@ -54,7 +55,7 @@ def pick(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "stock/pick.html", context)
 
 
-def _taken(request: HttpRequest, row: Sitting, found: ForClient) -> HttpResponse:
+def _taken(request: UserRequest, row: Sitting, found: ForClient) -> HttpResponse:
     """Count down the drawers that were ticked, once for one press, or say why not."""
     again = redirect(f"{request.path}?{request.GET.urlencode()}" if request.GET else request.path)
     key = request.POST.get("key", "")
@@ -77,7 +78,7 @@ def _taken(request: HttpRequest, row: Sitting, found: ForClient) -> HttpResponse
 
 
 @require_POST
-def put_back(request: HttpRequest, pk: int) -> HttpResponse:
+def put_back(request: UserRequest, pk: int) -> HttpResponse:
     """Count one piece of a drawer back in, which the client does not get after all.
 
     Raises `Http404` for a drawer of which the sitting has none out.

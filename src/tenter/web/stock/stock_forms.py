@@ -5,6 +5,7 @@ from secrets import token_hex
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 
 from tenter.colorimetry.illuminants import Observer, illuminant_names, observer_from
 from tenter.colorimetry.measurement import Conditions
@@ -14,6 +15,7 @@ from tenter.consultation.stock.pick_list import WITHIN, WITHIN_NEUTRAL
 from tenter.consultation.stock.snippets import LARGEST_DRAWER, LONGEST_NAME, Snippet, Stock, snippets_of_kit
 from tenter.errors import TenterError
 from tenter.report.words.wording import sentence
+from tenter.web.models import KitRecord
 from tenter.web.sent.sent_text import said_lines, text_of
 from tenter.web.sent.typed_fields import choice_field, offer_rows
 from tenter.web.stock import stock_room
@@ -119,14 +121,14 @@ class FromKitForm(_Counts):
     prefix = "kit"
     field_order = ("kit", "count", "reorder_at")
 
-    kit: "forms.ModelChoiceField[Any]" = forms.ModelChoiceField(
+    kit: "forms.ModelChoiceField[KitRecord]" = forms.ModelChoiceField(
         None,
         empty_label=None,
         help_text="Each measured cloth becomes a snippet in a drawer of its number. Metals are left out, since a metal "
         "cannot be judged by one colour value.",
     )
 
-    def __init__(self, kits: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, kits: QuerySet[KitRecord], *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         offer_rows(self, "kit", kits)
 

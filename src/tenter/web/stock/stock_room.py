@@ -1,10 +1,11 @@
 """The studio's snippets as rows: what stands in which drawer, and movements that are only ever added."""
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict
 
+from django.contrib.auth.models import User
 from django.db import transaction
-from django.db.models import Sum
+from django.db.models import QuerySet, Sum
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
@@ -14,16 +15,25 @@ from tenter.consultation.stock.movements import Movement, MovementReason, stock_
 from tenter.consultation.stock.snippets import Snippet, Stock
 from tenter.web.models import Sitting, SnippetRecord, StockMovement
 
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
+
 _FIRST = "first count"
 
 
-def rows_of(owner: Any) -> Any:
+class _Counted(TypedDict):
+    """What `rows_of` adds to a snippet: how many pieces its drawer holds."""
+
+    count: int
+
+
+def rows_of(owner: User) -> "QuerySet[WithAnnotations[SnippetRecord, _Counted]]":
     """Return the snippets of an owner's studio that stand in drawers, each with its `count`."""
     found = SnippetRecord.objects.filter(owner=owner, cleared=None)
     return found.annotate(count=Coalesce(Sum("movements__change"), 0))
 
 
-def snippet_of(row: Any) -> Snippet:
+def snippet_of(row: "WithAnnotations[SnippetRecord, _Counted]") -> Snippet:
     """Return what a row of `rows_of` means."""
     conditions = Conditions(row.illuminant, observer_from(row.observer))
     lab = (float(row.lab[0]), float(row.lab[1]), float(row.lab[2]))
@@ -36,12 +46,12 @@ def as_given(row: SnippetRecord, place: int) -> Snippet:
     return Snippet(f"#{place}", row.name, (row.lab[0], row.lab[1], row.lab[2]), conditions, 1)
 
 
-def stock_of(owner: Any) -> Stock:
+def stock_of(owner: User) -> Stock:
     """Return an owner's stock as it is now."""
     return Stock(tuple(map(snippet_of, rows_of(owner))))
 
 
-def put_into_drawers(owner: Any, by: Any, snippets: Sequence[Snippet]) -> None:
+def put_into_drawers(owner: User, by: User, snippets: Sequence[Snippet]) -> None:
     """Put snippets into drawers of their own; raises `TenterError` where one is in use, and adds none then."""
     with transaction.atomic():
         _in_turn(owner)
@@ -60,7 +70,7 @@ def put_into_drawers(owner: Any, by: Any, snippets: Sequence[Snippet]) -> None:
                 _write(row, Movement(one.drawer, one.count, MovementReason.COUNTED, now()), by, _FIRST, None)
 
 
-def move(owner: Any, by: Any, movements: Iterable[Movement], key: str, sitting: Sitting | None = None) -> bool:
+def move(owner: User, by: User, movements: Iterable[Movement], key: str, sitting: Sitting | None = None) -> bool:
     """Write movements down, or none of them; return whether they are new: the same key twice is one movement.
 
     Raises
@@ -85,7 +95,7 @@ def clear(row: SnippetRecord) -> None:
     SnippetRecord.objects.filter(pk=row.pk, cleared=None).update(cleared=timezone.now())
 
 
-def picked_for(sitting: Sitting) -> Any:
+def picked_for(sitting: Sitting) -> QuerySet[StockMovement]:
     """Return what was picked for a sitting and put back, the latest first."""
     return StockMovement.objects.filter(sitting=sitting).select_related("snippet", "by")
 
@@ -103,12 +113,12 @@ def now() -> str:
     return timezone.localtime().isoformat(timespec="seconds")
 
 
-def _in_turn(owner: Any) -> list[SnippetRecord]:
+def _in_turn(owner: User) -> list[SnippetRecord]:
     """Return an owner's drawers, which nobody else moves until the end of the transaction."""
     return list(SnippetRecord.objects.select_for_update().filter(owner=owner, cleared=None))
 
 
-def _write(row: SnippetRecord, one: Movement, by: Any, key: str, sitting: Sitting | None) -> None:
+def _write(row: SnippetRecord, one: Movement, by: User, key: str, sitting: Sitting | None) -> None:
     StockMovement.objects.create(
         snippet=row, change=one.change, why=str(one.why), note=one.note, sitting=sitting, by=by, key=key
     )

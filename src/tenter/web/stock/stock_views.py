@@ -3,9 +3,10 @@
 from http import HTTPStatus
 from typing import Any
 
+from django import forms
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -19,24 +20,25 @@ from tenter.report.words.wording import sentence
 from tenter.web.models import SnippetRecord
 from tenter.web.rules import access, audit
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.stock import stock_room
 from tenter.web.stock.stock_forms import FromKitForm, LabelForm, MoveForm, SnippetForm, StockTableForm
 
 
 @require_safe
 @never_cache
-def stock(request: HttpRequest) -> HttpResponse:
+def stock(request: UserRequest) -> HttpResponse:
     """Show every drawer with its colour and its count, and what is to be reordered."""
     owner = access.studio_owner(request.user)
     rows = {row.drawer: row for row in stock_room.rows_of(owner)}
     found = stock_room.stock_of(owner)
+    swatches = snippet_swatches(found)
     shown = [
-        {"row": rows[swatch.drawer], "swatch": swatch, "held": stock_words(found[swatch.drawer])}
-        for swatch in snippet_swatches(found)
+        {"row": rows[swatch.drawer], "swatch": swatch, "held": stock_words(found[swatch.drawer])} for swatch in swatches
     ]
     context = {
         "drawers": shown,
-        "low": [one for one in shown if found[one["swatch"].drawer].is_low],
+        "low": [one for one, swatch in zip(shown, swatches, strict=True) if found[swatch.drawer].is_low],
         "pieces": sum(one.count for one in found),
     }
     return render(request, "stock/stock.html", context)
@@ -44,7 +46,7 @@ def stock(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @never_cache
-def table(request: HttpRequest) -> HttpResponse:
+def table(request: UserRequest) -> HttpResponse:
     """Give the stock as it is now, as a file that can be taken in again."""
     content = stock_csv(stock_room.stock_of(access.studio_owner(request.user)))
     return HttpResponse(
@@ -56,7 +58,7 @@ def table(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def add(request: HttpRequest) -> HttpResponse:
+def add(request: UserRequest) -> HttpResponse:
     """Take in snippets, by hand, as a table, or out of a kit."""
     kits, sent = access.kits(request.user), request.POST.get("by", "")
     given = {sent: (request.POST, request.FILES)}
@@ -73,7 +75,7 @@ def add(request: HttpRequest) -> HttpResponse:
     return render(request, "stock/stock_add.html", context, status=status)
 
 
-def _put_in(request: HttpRequest, form: Any) -> bool:
+def _put_in(request: UserRequest, form: forms.Form) -> bool:
     """Put a form's snippets into their drawers; False where one is in use, and the form says so then."""
     snippets = form.cleaned_data["snippets"]
     try:
@@ -92,7 +94,7 @@ def _put_in(request: HttpRequest, form: Any) -> bool:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def snippet(request: HttpRequest, pk: int) -> HttpResponse:
+def snippet(request: UserRequest, pk: int) -> HttpResponse:
     """Show a drawer with what went in and out of it, and count what comes."""
     row = access.snippet(request.user, pk)
     found = stock_room.stock_of(row.owner)
@@ -102,7 +104,7 @@ def snippet(request: HttpRequest, pk: int) -> HttpResponse:
     return _show(request, row, form, 200 if request.method != "POST" else HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
-def _show(request: HttpRequest, row: SnippetRecord, form: MoveForm, status: int = 200) -> HttpResponse:
+def _show(request: UserRequest, row: SnippetRecord, form: MoveForm, status: int = 200) -> HttpResponse:
     found = stock_room.stock_of(row.owner)
     [swatch] = [one for one in snippet_swatches(found) if one.drawer == row.drawer]
     context = {
@@ -117,7 +119,7 @@ def _show(request: HttpRequest, row: SnippetRecord, form: MoveForm, status: int 
     return render(request, "stock/snippet.html", context, status=status)
 
 
-def _moved(request: HttpRequest, row: SnippetRecord, form: MoveForm) -> bool:
+def _moved(request: UserRequest, row: SnippetRecord, form: MoveForm) -> bool:
     moved = form.cleaned_data["moved"]
     if not moved:
         messages.success(request, "The count was right, so nothing changed.")
@@ -133,7 +135,7 @@ def _moved(request: HttpRequest, row: SnippetRecord, form: MoveForm) -> bool:
 
 
 @require_POST
-def label(request: HttpRequest, pk: int) -> HttpResponse:
+def label(request: UserRequest, pk: int) -> HttpResponse:
     """Change what a snippet is called, and at how few pieces it is reordered."""
     row = access.snippet(request.user, pk)
     form = LabelForm(request.POST)
@@ -146,7 +148,7 @@ def label(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def clear(request: HttpRequest, pk: int) -> HttpResponse:
+def clear(request: UserRequest, pk: int) -> HttpResponse:
     """Take a snippet out of the stock, so that its drawer can be another's."""
     row = access.snippet(request.user, pk)
     with transaction.atomic():

@@ -5,9 +5,11 @@ again. A new sitting takes along what is known at its start, so that its odds ne
 neither uses it nor teaches.
 """
 
+from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
+from django.contrib.auth.models import User
 from django.db import transaction
 
 from tenter.consultation.reading.analyst import style_evidence
@@ -29,14 +31,14 @@ def learn(row: Sitting) -> None:
             SittingStyle.objects.create(sitting=row, log_likelihoods=list(told.log_likelihoods))
 
 
-def learned_of(user: Any) -> LearnedStyle:
+def learned_of(user: User) -> LearnedStyle:
     """Return what all ended sittings of a user taught."""
     rows = SittingStyle.objects.filter(sitting__analyst=user, sitting__ended__isnull=False, sitting__blind_to=None)
     found = {str(pk): _evidence(kept) for pk, kept in rows.values_list("sitting_id", "log_likelihoods")}
     return learned_style({name: one for name, one in found.items() if one})
 
 
-def _evidence(kept: Any) -> StyleEvidence | None:
+def _evidence(kept: Iterable[float]) -> StyleEvidence | None:
     """Return a row's evidence; None for one that a program with other styles wrote."""
     try:
         return StyleEvidence(tuple(kept))
@@ -44,17 +46,17 @@ def _evidence(kept: Any) -> StyleEvidence | None:
         return None
 
 
-def prior_for(user: Any) -> dict[str, Any] | None:
+def prior_for(user: User) -> dict[str, Any] | None:
     """Return what a new sitting of a user is to start from, as its row keeps it; None for the usual."""
     learned = learned_of(user) if is_used(user) else None
     return {"sittings": learned.sittings} | asdict(learned.styles) if learned and learned.sittings else None
 
 
-def is_used(user: Any) -> bool:
+def is_used(user: User) -> bool:
     """Whether a user's new sittings use how they answered before: so it is unless they have said otherwise."""
     return not AnswerLearning.objects.filter(user=user, used=False).exists()
 
 
-def use(user: Any, *, used: bool) -> None:
+def use(user: User, *, used: bool) -> None:
     """Let a user's new sittings use how they answered before, or not. Sittings that have begun stay as they are."""
     AnswerLearning.objects.update_or_create(user=user, defaults={"used": used})

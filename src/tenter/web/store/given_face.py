@@ -2,8 +2,8 @@
 
 import json
 from datetime import datetime
-from typing import Any
 
+from django.contrib.auth.models import User
 from django.utils import timezone
 
 from tenter.consultation.client.consent import Purpose
@@ -38,7 +38,7 @@ def given_since(row: Sitting, at: datetime) -> bool:
     return MeasuredFace.objects.filter(sitting=row, given_at__gt=at).exists()
 
 
-def give_face(row: Sitting, photograph: Photograph | None, face: WrittenFace, user: Any) -> MeasuredFace:
+def give_face(row: Sitting, photograph: Photograph | None, face: WrittenFace, user: User) -> MeasuredFace:
     """Let a sitting's sheet speak of a measured face: of its colours alone, which lend no prior.
 
     photograph: the one that was measured; None for several, whose names are kept beside the colours.

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby
-from typing import Any
+
+from django.db.models import QuerySet
 
 from tenter.arrays import steady
 from tenter.consultation.axes import Axis
@@ -114,7 +115,7 @@ def _outcome_of(row: Sitting) -> Outcome | None:
     return replace(found, result=named.category) if found and named else found
 
 
-def named_against_odds(rows: Any) -> tuple[NamedShare, ...]:
+def named_against_odds(rows: QuerySet[Sitting]) -> tuple[NamedShare, ...]:
     """Return how the results that consultants named in sittings compare with the odds.
 
     rows: Django's query. Of thousands of sittings few have a result that was named, and one query finds them.

@@ -13,6 +13,7 @@ from functools import lru_cache
 from threading import Lock, RLock
 from typing import Any
 
+from django.contrib.auth.models import User
 from django.db import transaction
 
 from tenter import Kit, Method
@@ -23,7 +24,7 @@ from tenter.consultation.record.judgements import Judgement
 from tenter.consultation.record.no_evidence import ConsultantVerdict
 from tenter.consultation.sitting.journal import bring_event, event_document
 from tenter.inference.lattice import Styles
-from tenter.web.models import KitRecord, MethodRecord, Sitting, SittingEvent
+from tenter.web.models import Client, KitRecord, MethodRecord, Sitting, SittingEvent
 from tenter.web.store import turns
 
 _KEPT = 24  # a crowd of 20 at once fits: one more in turn than are kept would replay every sitting at every entry
@@ -77,13 +78,13 @@ def method_of(row: Sitting) -> Method:
     return method_in(row.own_method.toml) if row.own_method else method_named(row.method)
 
 
-def add_method(owner: Any, toml: str) -> MethodRecord:
+def add_method(owner: User, toml: str) -> MethodRecord:
     """Keep a method file; raises `UnreadableInput` naming the field at fault, and keeps nothing then."""
     method = Method.parse(toml)
     return MethodRecord.objects.create(owner=owner, name=method.name, title=method.title, toml=toml)
 
 
-def add_kit(owner: Any, name: str, csv: str) -> KitRecord:
+def add_kit(owner: User, name: str, csv: str) -> KitRecord:
     """Keep a kit; raises `UnreadableInput` naming every faulty row, and keeps nothing then."""
     _parsed(csv, name)
     return KitRecord.objects.create(owner=owner, name=name, csv=csv)
@@ -93,8 +94,8 @@ def add_kit(owner: Any, name: str, csv: str) -> KitRecord:
 
 
 def start_sitting(
-    client: Any,
-    analyst: Any,
+    client: Client,
+    analyst: User,
     kit: KitRecord,
     method: str | MethodRecord = DEFAULT_METHOD,
     seed: int | None = None,

@@ -5,10 +5,11 @@ Each change moves the sitting's `turn` on, by which the pages that show it learn
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, TypedDict
 
+from django.contrib.auth.models import User
 from django.db import transaction
-from django.db.models import Count, F
+from django.db.models import Count, F, QuerySet
 from django.utils import timezone
 
 from tenter.errors import TenterError
@@ -16,7 +17,16 @@ from tenter.web.models import Sitting
 from tenter.web.rules import audit, photo_promise
 from tenter.web.rules.audit import Action
 
+if TYPE_CHECKING:
+    from django_stubs_ext import WithAnnotations
+
 _NEXT = F("turn") + 1
+
+
+class _Counted(TypedDict):
+    """What `counting_query` adds to a sitting: its events and its turns together."""
+
+    happened: int
 
 
 class Closed(TenterError):
@@ -45,7 +55,7 @@ def hold_sides(row: Sitting, sides: Iterable[str]) -> None:
         row.refresh_from_db(fields=("held", "turn"))
 
 
-def end(row: Sitting, user: Any) -> None:
+def end(row: Sitting, user: User) -> None:
     """End a sitting; once ended it stays so, and no second line in the log says it."""
     now = timezone.now()
     if Sitting.objects.filter(pk=row.pk, ended=None).update(ended=now, held="", turn=_NEXT):
@@ -54,7 +64,7 @@ def end(row: Sitting, user: Any) -> None:
         photo_promise.keep_to(row, user)
 
 
-def open_again(row: Sitting, user: Any) -> None:
+def open_again(row: Sitting, user: User) -> None:
     """Let an ended sitting go on; raises `StaysClosed` for one of two readings apart that are no longer apart."""
     if row.stays_closed:
         raise StaysClosed
@@ -67,7 +77,7 @@ def open_again(row: Sitting, user: Any) -> None:
         photo_promise.keep_to(row, user)
 
 
-def lay_side_by_side(second: Sitting, user: Any) -> None:
+def lay_side_by_side(second: Sitting, user: User) -> None:
     """Lay two readings apart that have both ended side by side: from then on both stay as they are."""
     with transaction.atomic():
         of = [pk for pk in (second.pk, second.blind_to_id) if pk is not None]
@@ -78,6 +88,6 @@ def lay_side_by_side(second: Sitting, user: Any) -> None:
             audit.note(user, Action.READINGS_COMPARED, second)
 
 
-def counting_query(pk: int) -> Any:
+def counting_query(pk: int) -> "QuerySet[WithAnnotations[Sitting, _Counted]]":
     """Return a query for one sitting with what has happened in it: its events, and its turns. It only ever grows."""
     return Sitting.objects.filter(pk=pk).annotate(happened=Count("events") + F("turn"))

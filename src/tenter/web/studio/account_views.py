@@ -3,15 +3,17 @@
 from typing import Any
 
 from django.contrib import messages
+from django.contrib.auth.models import User
 from django.contrib.auth.views import PasswordChangeView
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse_lazy
 
 from tenter.report.on_screen.answering import answering_words
 from tenter.web.rules import audit
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import answering
 
 
@@ -29,7 +31,7 @@ class ChangePassword(PasswordChangeView):
         return answer
 
 
-def answers(request: HttpRequest) -> HttpResponse:
+def answers(request: UserRequest) -> HttpResponse:
     """Show what earlier sittings taught of how one answers, and take whether new sittings use it."""
     if request.method == "POST":
         used = request.POST.get("used") == "yes"
@@ -41,7 +43,7 @@ def answers(request: HttpRequest) -> HttpResponse:
     return render(request, "studio/answers.html", answers_of(request.user))
 
 
-def answers_of(user: Any) -> dict[str, object]:
+def answers_of(user: User) -> dict[str, object]:
     """Return what a page says of how a user answers."""
     learned = answering.learned_of(user)
     words = answering_words(learned.noise, learned.cuts) if learned.sittings else ()

@@ -1,12 +1,12 @@
 """Second readings: asking for one, and how far two readings agree once both have ended."""
 
 from http import HTTPStatus
-from typing import Any
 
 from django.contrib import messages
+from django.contrib.auth.models import User
 from django.db import transaction
-from django.db.models import Q
-from django.http import Http404, HttpRequest, HttpResponse
+from django.db.models import Q, QuerySet
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
@@ -14,13 +14,14 @@ from tenter.consultation.client.consent import Purpose
 from tenter.web.models import Sitting
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store, turns
 from tenter.web.store.outcomes import DoubleReading, double_reading, named_against_odds, studio_agreement
 from tenter.web.studio.forms import SecondForm
 
 
 @access.for_owner
-def second(request: HttpRequest, pk: int) -> HttpResponse:
+def second(request: UserRequest, pk: int) -> HttpResponse:
     """Ask somebody to read a client again, blind, on the same kit and by the same method.
 
     Raises `Http404` for another owner's client, and for a sitting that is a second reading itself.
@@ -41,14 +42,14 @@ def second(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "studio/second_form.html", {"form": form, "first": first, "lacking": lacking}, status=status)
 
 
-def _lacking(first: Sitting, analyst: Any) -> consents.ConsentMissing | None:
+def _lacking(first: Sitting, analyst: User) -> consents.ConsentMissing | None:
     """Return which consent is missing for a second reading: to be read, and by somebody else than the owner."""
     others = () if analyst.pk == first.client.owner_id else (Purpose.ASSOCIATES,)
     return consents.lacking(first.client, Purpose.ANALYSIS, *others)
 
 
 @transaction.atomic
-def _ask(request: HttpRequest, first: Sitting, analyst: object) -> Sitting:
+def _ask(request: UserRequest, first: Sitting, analyst: User) -> Sitting:
     access.let_in(analyst, first.client)
     row = store.start_sitting(first.client, analyst, first.kit, first.own_method or first.method, blind_to=first)
     audit.note(request.user, Action.SECOND_ASKED, row)
@@ -56,7 +57,7 @@ def _ask(request: HttpRequest, first: Sitting, analyst: object) -> Sitting:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def agreement(request: HttpRequest, pk: int) -> HttpResponse:
+def agreement(request: UserRequest, pk: int) -> HttpResponse:
     """Show how a sitting compares with those that read the same client apart from it, or have the two compared."""
     waiting = access.to_compare(request.user).filter(Q(pk=pk) | Q(blind_to=pk))
     if request.method == "POST":
@@ -71,7 +72,7 @@ def agreement(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "studio/agreement.html", {"sitting": row, "pairs": pairs})
 
 
-def _compare(request: HttpRequest, pk: int, waiting: Any) -> HttpResponse:
+def _compare(request: UserRequest, pk: int, waiting: QuerySet[Sitting]) -> HttpResponse:
     found = list(waiting)
     if not found:
         access.sitting(request.user, pk)
@@ -81,11 +82,11 @@ def _compare(request: HttpRequest, pk: int, waiting: Any) -> HttpResponse:
 
 
 @access.for_owner
-def studio_wide(request: HttpRequest) -> HttpResponse:
+def studio_wide(request: UserRequest) -> HttpResponse:
     """Show how far the studio's analysts agree, over all double readings."""
-    found = access.double_readings(request.user).filter(client__owner=access.person(request))
+    found = access.double_readings(request.user).filter(client__owner=request.user)
     pairs = [(row, double_reading(row)) for row in found]
     whole = studio_agreement(pair for _, pair in pairs if isinstance(pair, DoubleReading))
-    read = access.sittings(request.user).filter(client__owner=access.person(request)).exclude(revealed_at=None)
+    read = access.sittings(request.user).filter(client__owner=request.user).exclude(revealed_at=None)
     context = {"pairs": pairs, "whole": whole, "named": named_against_odds(read)}
     return render(request, "studio/studio_agreement.html", context)

@@ -2,7 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 from importlib.resources import files
-from typing import Any
+
+from django.contrib.auth.models import User
 
 from tenter.consultation.client.consent import Purpose
 from tenter.consultation.client.demo_clients import demo_clients
@@ -17,7 +18,7 @@ _GUARDIAN = "Orla Venn (invented)"  # who agrees for the minor among them
 _AGREED = [purpose for purpose in Purpose if purpose not in (Purpose.PUBLISHED, Purpose.TRAINING)]
 
 
-def load_demo_studio(owner: Any) -> None:
+def load_demo_studio(owner: User) -> None:
     """Give a user the invented studio's kit and its five clients, each with a sitting that has ended."""
     csv = (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8")
     record = store.add_kit(owner, "Demo kit", csv)

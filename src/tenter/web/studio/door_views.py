@@ -5,6 +5,8 @@ from typing import Any
 
 from django.contrib.auth import get_user_model, login
 from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.forms import AuthenticationForm
+from django.contrib.auth.models import User
 from django.contrib.auth.views import LoginView, LogoutView
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
@@ -40,7 +42,7 @@ def _has_owner() -> bool:
 
 
 @transaction.atomic
-def _make_owner(said: dict[str, Any]) -> Any:
+def _make_owner(said: dict[str, Any]) -> User:
     if _has_owner():  # somebody was quicker
         raise Http404
     owner = get_user_model().objects.create_superuser(said["name"], password=said["password"])
@@ -76,7 +78,7 @@ class LogIn(LoginView):
         blank = self.get_form_class()(request)
         return render(request, self.template_name, {"form": blank, "wait": wait}, status=HTTPStatus.TOO_MANY_REQUESTS)
 
-    def form_valid(self, form: Any) -> HttpResponse:
+    def form_valid(self, form: AuthenticationForm) -> HttpResponse:
         """Let in."""
         throttle.forget_tries(self.request.POST.get("username", ""), self.request.META.get("REMOTE_ADDR", ""))
         audit.note(form.get_user(), Action.LOGGED_IN)

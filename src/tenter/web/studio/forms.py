@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth import get_user_model
+from django.contrib.auth.models import User
 from django.contrib.auth.password_validation import validate_password
 
 from tenter.web.models import Associate, Sitting, StudioName
@@ -74,7 +75,7 @@ class AssociateForm(WelcomeForm):
 
     demo = studio = None  # type: ignore[assignment]  # how Django leaves fields of the parent out
 
-    def __init__(self, owner: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.owner = owner
         self.fields["name"].label = "Name"
@@ -112,7 +113,7 @@ class PasswordForm(forms.Form):
         help_text="Ten characters or more. They are logged out everywhere.",
     )
 
-    def __init__(self, user: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.user = user
 
@@ -133,7 +134,7 @@ class SecondForm(forms.Form):
         help_text="A consultant who has not seen the first reading.",
     )
 
-    def __init__(self, owner: Any, first: Sitting, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, owner: User, first: Sitting, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         studio = get_user_model().objects.filter(associate_of__in=access.associates(owner))
         anybody = studio | get_user_model().objects.filter(pk=owner.pk)

@@ -4,7 +4,7 @@ from http import HTTPStatus
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
@@ -14,13 +14,14 @@ from tenter.web.papers import own_words
 from tenter.web.papers.own_words import WordsSlot
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.studio.words_forms import LetterForm
 from tenter.web.sweeping import traces
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def letter(request: HttpRequest, pk: int) -> HttpResponse:
+def letter(request: UserRequest, pk: int) -> HttpResponse:
     """Write a letter to a client; every earlier version stays until it is erased."""
     client = access.card_to_edit(request.user, pk)
     if request.method == "POST":
@@ -48,7 +49,7 @@ def letter(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def erase(request: HttpRequest, pk: int) -> HttpResponse:
+def erase(request: UserRequest, pk: int) -> HttpResponse:
     """Empty every version of a client's letter for good."""
     client = access.card_to_edit(request.user, pk)
     with transaction.atomic():

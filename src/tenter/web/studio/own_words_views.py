@@ -5,7 +5,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import urlencode
@@ -19,6 +19,7 @@ from tenter.web.papers import own_words
 from tenter.web.papers.own_words import WordsSlot
 from tenter.web.rules import access, audit
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.studio.words_forms import LABELS, PictureForm, PreviewForm, SlotForm, TextForm, tag_or_none
 from tenter.web.sweeping import traces
 
@@ -28,7 +29,7 @@ _HEADS = (Topic.LETTERHEAD, Topic.LOGO, Topic.SIGNATURE, Topic.SIGNED)
 @require_safe
 @never_cache
 @access.for_owner
-def words(request: HttpRequest) -> HttpResponse:
+def words(request: UserRequest) -> HttpResponse:
     """Show what is written and what is not."""
     owner = request.user
     main = own_words.main_language(owner)
@@ -71,7 +72,7 @@ def _address(slot: WordsSlot) -> str:
     return f"{page}?{urlencode({name: value for name, value in said.items() if value})}"
 
 
-def _slot(request: HttpRequest, sent: Any) -> WordsSlot:
+def _slot(request: UserRequest, sent: QueryDict) -> WordsSlot:
     """Return the slot that is asked for, or answer 404."""
     form = SlotForm(request.user, sent)
     if not form.is_valid():
@@ -83,7 +84,7 @@ def _slot(request: HttpRequest, sent: Any) -> WordsSlot:
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 @access.for_owner
-def write(request: HttpRequest) -> HttpResponse:
+def write(request: UserRequest) -> HttpResponse:
     """Write a text; every earlier version stays, and can be used again. Raises `Http404` for the place of a picture."""
     slot = _slot(request, request.GET)
     if slot.is_picture:
@@ -119,7 +120,7 @@ def _back(slot: WordsSlot) -> str:
     return f"{reverse('words')}?{urlencode({'language': slot.language})}" if slot.language else reverse("words")
 
 
-def _earlier(request: HttpRequest, slot: WordsSlot) -> dict[str, Any]:
+def _earlier(request: UserRequest, slot: WordsSlot) -> dict[str, Any]:
     rows = own_words.versions(request.user, slot)
     return {"versions": [(row, paragraphs(row.text)) for row in rows], "erasable": any(not row.erased for row in rows)}
 
@@ -130,7 +131,7 @@ def _earlier(request: HttpRequest, slot: WordsSlot) -> dict[str, Any]:
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 @access.for_owner
-def picture(request: HttpRequest) -> HttpResponse:
+def picture(request: UserRequest) -> HttpResponse:
     """Take in a logo or a picture of a signature, use an earlier one again, or leave it out.
 
     Raises `Http404` for the place of a text.
@@ -151,7 +152,7 @@ def picture(request: HttpRequest) -> HttpResponse:
     return render(request, "studio/words_picture.html", context, status=status)
 
 
-def _row(request: HttpRequest, slot: WordsSlot) -> StudioText:
+def _row(request: UserRequest, slot: WordsSlot) -> StudioText:
     number = request.POST.get("version", "")
     found = [row for row in own_words.versions(request.user, slot) if str(row.number) == number and row.picture]
     if not found:
@@ -159,7 +160,7 @@ def _row(request: HttpRequest, slot: WordsSlot) -> StudioText:
     return found[0]
 
 
-def _keep(request: HttpRequest, slot: WordsSlot, chosen: Logo | None) -> HttpResponse:
+def _keep(request: UserRequest, slot: WordsSlot, chosen: Logo | None) -> HttpResponse:
     with transaction.atomic():
         if own_words.save_picture(request.user, request.user, slot, chosen):
             audit.note(request.user, Action.WORDS_WRITTEN, slot.topic)
@@ -170,7 +171,7 @@ def _keep(request: HttpRequest, slot: WordsSlot, chosen: Logo | None) -> HttpRes
 @require_safe
 @never_cache
 @access.for_owner
-def shown_picture(request: HttpRequest, pk: int) -> HttpResponse:
+def shown_picture(request: UserRequest, pk: int) -> HttpResponse:
     """Give one version of a logo or a signature; raises `Http404` where it was left out."""
     row = get_object_or_404(StudioText, pk=pk, owner=request.user, topic__in=own_words.PICTURE_TOPICS)
     found = own_words.picture_of(row)
@@ -184,7 +185,7 @@ def shown_picture(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @access.for_owner
-def erase(request: HttpRequest) -> HttpResponse:
+def erase(request: UserRequest) -> HttpResponse:
     """Empty every version of a text or a picture for good."""
     slot = _slot(request, request.POST)
     with transaction.atomic():
@@ -198,7 +199,7 @@ def erase(request: HttpRequest) -> HttpResponse:
 @require_safe
 @never_cache
 @access.for_owner
-def preview(request: HttpRequest) -> HttpResponse:
+def preview(request: UserRequest) -> HttpResponse:
     """Show the studio's words as papers carry them."""
     form = PreviewForm(request.user, request.GET or None)
     asked: dict[str, Any] = form.cleaned_data if form.is_valid() else {}

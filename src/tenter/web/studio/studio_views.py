@@ -1,12 +1,10 @@
 """The studio's own pages, for its owner: associates, who sees whom, the log and the backup."""
 
-from typing import Any
-
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db import transaction
-from django.db.models import Count, Q
-from django.http import Http404, HttpRequest, HttpResponse
+from django.db.models import Count, Q, QuerySet
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -16,6 +14,7 @@ from tenter.web.models import Access, Associate, AuditEntry, Sitting, StudioName
 from tenter.web.replays import catching_up
 from tenter.web.rules import access, audit, keeping
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.sent.row_numbers import row_number
 from tenter.web.server import time_zone
@@ -27,10 +26,10 @@ _LOG_LINES = 50  # a page
 
 
 @access.for_owner
-def studio(request: HttpRequest) -> HttpResponse:
+def studio(request: UserRequest) -> HttpResponse:
     """Show who works here, which clients are read twice, the latest of the log, and the backup."""
     held = Count("user__accesses", distinct=True)
-    asked = Sitting.objects.filter(client__owner=access.person(request), blind_to__isnull=False)
+    asked = Sitting.objects.filter(client__owner=request.user, blind_to__isnull=False)
     context = {
         "associates": access.associates(request.user).annotate(held=held),
         "seconds": asked.select_related("client", "analyst", "blind_to__analyst"),
@@ -44,7 +43,7 @@ def studio(request: HttpRequest) -> HttpResponse:
     return render(request, "studio/studio.html", context)
 
 
-def _photographs(request: HttpRequest) -> dict[str, object]:
+def _photographs(request: UserRequest) -> dict[str, object]:
     days = photo_sweep.days_of_deletion(request.user)
     return {
         "photographs": len(days),
@@ -55,7 +54,7 @@ def _photographs(request: HttpRequest) -> dict[str, object]:
 
 
 @require_POST
-def make_key_file(request: HttpRequest) -> HttpResponse:
+def make_key_file(request: UserRequest) -> HttpResponse:
     """Keep the photographs' key in a file, on the word of whoever opened the studio on this machine; else `Http404`."""
     if not request.user.is_superuser:
         raise Http404
@@ -70,7 +69,7 @@ def make_key_file(request: HttpRequest) -> HttpResponse:
 
 
 @access.for_owner
-def zone(request: HttpRequest) -> HttpResponse:
+def zone(request: UserRequest) -> HttpResponse:
     """Take the zone by which days and times are told, from whoever opened the studio on this machine.
 
     Raises `Http404` for anybody else.
@@ -87,7 +86,7 @@ def zone(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def confirm_date(request: HttpRequest) -> HttpResponse:
+def confirm_date(request: UserRequest) -> HttpResponse:
     """Believe the machine's date, on the word of whoever opened the studio, and delete what is due by it.
 
     Raises `Http404` for anybody else.
@@ -101,9 +100,9 @@ def confirm_date(request: HttpRequest) -> HttpResponse:
 
 
 @access.for_owner
-def name(request: HttpRequest) -> HttpResponse:
+def name(request: UserRequest) -> HttpResponse:
     """Take the studio's name."""
-    user = access.person(request)
+    user = request.user
     row = StudioName.objects.filter(owner=user).first() or StudioName(owner=user)
     form = StudioNameForm(request.POST if request.method == "POST" else None, instance=row)
     if request.method == "POST" and form.is_valid():
@@ -116,13 +115,13 @@ def name(request: HttpRequest) -> HttpResponse:
 
 
 @access.for_owner
-def log(request: HttpRequest) -> HttpResponse:
+def log(request: UserRequest) -> HttpResponse:
     """Show the audit log, a page at a time, the latest first."""
     page = Paginator(_log(request), _LOG_LINES).get_page(request.GET.get("page"))
     return render(request, "studio/studio_log.html", {"page": page})
 
 
-def _log(request: HttpRequest) -> Any:
+def _log(request: UserRequest) -> QuerySet[AuditEntry]:
     """Return the lines of an owner and of those who work for them; of nobody's tries, those on their machine."""
     mine = Q(user=request.user) | Q(user__associate_of__owner=request.user)
     if request.user.is_superuser:
@@ -134,7 +133,7 @@ def _log(request: HttpRequest) -> Any:
 
 
 @access.for_owner
-def add_associate(request: HttpRequest) -> HttpResponse:
+def add_associate(request: UserRequest) -> HttpResponse:
     """Add an associate, or let one who left come back."""
     form = AssociateForm(request.user, request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -148,11 +147,11 @@ def add_associate(request: HttpRequest) -> HttpResponse:
 
 @access.for_owner
 @require_POST
-def remove_associate(request: HttpRequest) -> HttpResponse:
+def remove_associate(request: UserRequest) -> HttpResponse:
     """Take an associate's login and accesses away; what they did stays."""
     associate = _associate(request, request.POST.get("of", ""))
     with transaction.atomic():
-        Access.objects.filter(user=associate.user, client__owner=access.person(request)).delete()
+        Access.objects.filter(user=associate.user, client__owner=request.user).delete()
         associate.user.is_active = False
         associate.user.save()
         audit.note(request.user, Action.ASSOCIATE_REMOVED, associate.user)
@@ -161,7 +160,7 @@ def remove_associate(request: HttpRequest) -> HttpResponse:
 
 
 @access.for_owner
-def set_password(request: HttpRequest) -> HttpResponse:
+def set_password(request: UserRequest) -> HttpResponse:
     """Set an associate's password anew."""
     sent = request.POST if request.method == "POST" else request.GET
     associate = _associate(request, sent.get("of", ""))
@@ -175,5 +174,5 @@ def set_password(request: HttpRequest) -> HttpResponse:
     return render(request, "studio/associate_form.html", {"form": form, "associate": associate})
 
 
-def _associate(request: HttpRequest, number: str) -> Associate:
+def _associate(request: UserRequest, number: str) -> Associate:
     return get_object_or_404(access.associates(request.user), pk=row_number(number))

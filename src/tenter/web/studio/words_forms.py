@@ -3,12 +3,14 @@
 from typing import Any
 
 from django import forms
+from django.contrib.auth.models import User
 
 from tenter.errors import TenterError
 from tenter.report.own_words.studio_picture import MOST_BYTES, studio_picture
 from tenter.report.own_words.studio_words import (
     MOST_LETTERS,
     MOST_LINES,
+    Logo,
     Topic,
     language_from,
     letterhead_lines,
@@ -67,7 +69,7 @@ class SlotForm(forms.Form):
     of = forms.CharField(required=False, max_length=120)
     language = forms.CharField(required=False, max_length=20)
 
-    def __init__(self, owner: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.owner = owner
 
@@ -156,7 +158,7 @@ class PictureForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["picture"].label = LABELS[topic] if topic in PICTURE_TOPICS else "Picture"
 
-    def clean_picture(self) -> Any:
+    def clean_picture(self) -> Logo:
         """Return the picture as it is printed; raises `ValidationError` where it cannot be, and says why."""
         file = self.cleaned_data["picture"]
         try:
@@ -174,7 +176,7 @@ class PreviewForm(forms.Form):
         required=False, max_length=30, help_text="As named on an old paper, such as 7. Leave it empty for the latest."
     )
 
-    def __init__(self, owner: Any, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.pairs = {
             f"{season}/{name}": (name, season)

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
+from django.contrib.auth.models import User
 from django.db import transaction
 from django.utils import timezone
 
@@ -53,13 +53,13 @@ def due_photographs() -> list[Picture]:
     return [row for kind in picture_kinds() for row in kind._default_manager.filter(deletes_on__lte=today)]
 
 
-def days_of_deletion(owner: Any) -> list[date]:
+def days_of_deletion(owner: User) -> list[date]:
     """Return the days on which the photographs of an owner's clients and cloths are deleted, one for each."""
     mine = (kind.with_picture().filter(kind.belongs_to(owner)) for kind in picture_kinds())
     return [day for found in mine for day in found.values_list("deletes_on", flat=True)]
 
 
-def sweep_by_this_date(user: Any) -> Swept:
+def sweep_by_this_date(user: User | None) -> Swept:
     """Believe the clock, because the owner says that its date is right, and delete what is due by it."""
     believed_clock.believe()
     audit.note(user, Action.DATE_CONFIRMED)
@@ -72,7 +72,7 @@ def _of_phones_that_wait() -> set[str]:
     return set(waiting.values_list("name", flat=True))
 
 
-def erase_pictures(rows: Iterable[Picture], user: Any, action: Action = Action.PHOTOGRAPH_ERASED) -> int:
+def erase_pictures(rows: Iterable[Picture], user: User | None, action: Action = Action.PHOTOGRAPH_ERASED) -> int:
     """Delete photographs, rows and files, each with a line in the log that names its number alone; return how many."""
     count = 0
     for row in rows:

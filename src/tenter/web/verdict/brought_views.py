@@ -4,7 +4,7 @@ import secrets
 from http import HTTPStatus
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -19,6 +19,7 @@ from tenter.web.models import Sitting, ThingPhotograph
 from tenter.web.pictures import intake
 from tenter.web.pictures.upload_limit import is_too_large
 from tenter.web.rules import access, consents
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.store import store
 from tenter.web.verdict.brought_form import BroughtPhotographForm
@@ -27,7 +28,7 @@ from tenter.web.verdict.verdict_views import offer
 
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
-def brought(request: HttpRequest, pk: int) -> HttpResponse:
+def brought(request: UserRequest, pk: int) -> HttpResponse:
     """Show what was brought, or take in a photograph of a thing."""
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
@@ -46,7 +47,7 @@ def brought(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _page(
-    request: HttpRequest,
+    request: UserRequest,
     row: Sitting,
     form: BroughtPhotographForm | None,
     things: tuple[BroughtThing, ...],
@@ -76,7 +77,7 @@ def _page(
     return render(request, "verdict/brought.html", context, status=status)
 
 
-def _taken(request: HttpRequest, row: Sitting, form: BroughtPhotographForm, things: tuple[BroughtThing, ...]) -> bool:
+def _taken(request: UserRequest, row: Sitting, form: BroughtPhotographForm, things: tuple[BroughtThing, ...]) -> bool:
     """Keep a photograph, and write down what it shows unless that is named already; the form says why it cannot be."""
     problem = photo_keys.problem()  # before anything is written down
     if problem:
@@ -90,7 +91,7 @@ def _taken(request: HttpRequest, row: Sitting, form: BroughtPhotographForm, thin
     if access.things(request.user).filter(sitting=row, entry=entry).exists():
         form.add_error(None, "This thing has a photograph already. Erase that one first.")
         return False
-    taken = ThingPhotograph(sitting=row, by=access.person(request), entry=entry, **form.fields_of())
+    taken = ThingPhotograph(sitting=row, by=request.user, entry=entry, **form.fields_of())
     return intake.taken_in(request, form, taken, measured=form.is_measured)
 
 

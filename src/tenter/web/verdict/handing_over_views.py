@@ -6,7 +6,7 @@ from http import HTTPStatus
 from csp.constants import SELF
 from csp.decorators import csp_replace, csp_update
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.views.decorators.cache import never_cache
@@ -21,6 +21,7 @@ from tenter.web.models import Sitting
 from tenter.web.papers import handed, handed_papers, printed_pair
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.verdict.verdict_views import offer
 
@@ -28,7 +29,7 @@ _PAIR = {"best": "A best colour", "less": "A less good one"}  # as a page sends 
 
 
 def _hand(
-    request: HttpRequest,
+    request: UserRequest,
     pk: int,
     make: Callable[[Sitting], HandedFile],
     action: Action,
@@ -62,20 +63,20 @@ def _hand(
 @never_cache
 @xframe_options_sameorigin
 @csp_replace({"frame-ancestors": [SELF]})
-def papers(request: HttpRequest, pk: int) -> HttpResponse:
+def papers(request: UserRequest, pk: int) -> HttpResponse:
     """Give the client's papers as one PDF, to be opened beside the verdict."""
     return _hand(request, pk, handed.papers, Action.PAPERS_WRITTEN, beside=True, has_papers=True)
 
 
 @require_safe
 @never_cache
-def given(request: HttpRequest, pk: int) -> HttpResponse:
+def given(request: UserRequest, pk: int) -> HttpResponse:
     """List the papers that the client was given."""
     row = access.sitting(request.user, pk)
     return offer(request, row, status=HTTPStatus.CONFLICT) if row.revealed_at is None else listed(request, row)
 
 
-def listed(request: HttpRequest, row: Sitting, fault: str = "", status: int = HTTPStatus.OK) -> HttpResponse:
+def listed(request: UserRequest, row: Sitting, fault: str = "", status: int = HTTPStatus.OK) -> HttpResponse:
     """Return the page of a sitting's papers; `fault` is why its photographs were not chosen."""
     pair = printed_pair.pair_of(row)
     now = [pair.best_id, pair.less_id] if pair else [None, None]
@@ -97,7 +98,7 @@ def listed(request: HttpRequest, row: Sitting, fault: str = "", status: int = HT
 
 @require_safe
 @never_cache
-def papers_again(request: HttpRequest, pk: int) -> HttpResponse:
+def papers_again(request: UserRequest, pk: int) -> HttpResponse:
     """Give the client's papers as they were written once."""
     found = access.handed_paper(request.user, pk)
     again = Action.PAPERS_WRITTEN_AGAIN
@@ -107,7 +108,7 @@ def papers_again(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @never_cache
 @csp_update({"frame-src": [SELF]})
-def print_papers(request: HttpRequest, pk: int) -> HttpResponse:
+def print_papers(request: UserRequest, pk: int) -> HttpResponse:
     """Show the papers with the printer's dialogue open."""
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
@@ -118,7 +119,7 @@ def print_papers(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 @never_cache
-def swatches(request: HttpRequest, pk: int) -> HttpResponse:
+def swatches(request: UserRequest, pk: int) -> HttpResponse:
     """Give the sheets of swatches to print, in the form that the address names, or for the wallet."""
     asked = request.GET.get("form", "")
     form = SwatchForm(asked) if asked in [*SwatchForm] else SwatchForm.WALLET
@@ -127,34 +128,34 @@ def swatches(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 @never_cache
-def phone(request: HttpRequest, pk: int) -> HttpResponse:
+def phone(request: UserRequest, pk: int) -> HttpResponse:
     """Give the page for the client's phone, as a file."""
     return _hand(request, pk, handed.phone_page_of, Action.PHONE_PAGE_WRITTEN)
 
 
 @require_safe
 @never_cache
-def lock(request: HttpRequest, pk: int) -> HttpResponse:
+def lock(request: UserRequest, pk: int) -> HttpResponse:
     """Give the picture for the lock screen of the client's phone."""
     return _hand(request, pk, handed.lock_screen_of, Action.LOCK_SCREEN_WRITTEN)
 
 
 @require_safe
 @never_cache
-def programs(request: HttpRequest, pk: int) -> HttpResponse:
+def programs(request: UserRequest, pk: int) -> HttpResponse:
     """Give the palette in the open formats of other programs."""
     return _hand(request, pk, handed.programs, Action.COLOURS_EXPORTED)
 
 
 @require_safe
 @never_cache
-def changes(request: HttpRequest, pk: int) -> HttpResponse:
+def changes(request: UserRequest, pk: int) -> HttpResponse:
     """Give the consultant's changes of the palette as a file, for the command line."""
     return _hand(request, pk, handed.changes_file, Action.PALETTE_CHANGES_WRITTEN)
 
 
 @require_safe
 @never_cache
-def mail(request: HttpRequest, pk: int) -> HttpResponse:
+def mail(request: UserRequest, pk: int) -> HttpResponse:
     """Give a draft of a mail to the client, which the user's own mail program opens and sends."""
     return _hand(request, pk, handed.mail, Action.MAIL_DRAFTED, has_papers=True)

@@ -2,20 +2,21 @@
 
 from uuid import uuid4
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from tenter.consultation.record.no_evidence import ConsultantVerdict
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import sheets, store
 from tenter.web.verdict.naming_form import NamingForm
 from tenter.web.verdict.verdict_views import shown
 
 
 @require_POST
-def name_result(request: HttpRequest, pk: int) -> HttpResponse:
+def name_result(request: UserRequest, pk: int) -> HttpResponse:
     """Keep the result as the consultant names it, with their reason; also after the sitting has ended."""
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
@@ -32,7 +33,7 @@ def name_result(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def leave_to_odds(request: HttpRequest, pk: int) -> HttpResponse:
+def leave_to_odds(request: UserRequest, pk: int) -> HttpResponse:
     """Take back what was named; it stays in the record."""
     row = access.own_sitting(request.user, pk)
     consents.refuse_if_ended(row.client)

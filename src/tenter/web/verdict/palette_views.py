@@ -3,7 +3,7 @@
 import secrets
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.cache import never_cache
@@ -18,6 +18,7 @@ from tenter.web.models import Sitting
 from tenter.web.papers import handed, palette_edits
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store
 from tenter.web.verdict import palette_board
 from tenter.web.verdict.palette_form import edit_of
@@ -34,14 +35,14 @@ _PARTS = (
 
 @require_safe
 @never_cache
-def palette(request: HttpRequest, pk: int) -> HttpResponse:
+def palette(request: UserRequest, pk: int) -> HttpResponse:
     """Show the palette, and what can be done with the colour that the address names."""
     row = access.sitting(request.user, pk)
     return offer(request, row) if row.revealed_at is None else _page(request, row)
 
 
 @require_POST
-def edit(request: HttpRequest, pk: int) -> HttpResponse:
+def edit(request: UserRequest, pk: int) -> HttpResponse:
     """Keep one change of the palette, or take the last one back."""
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
@@ -60,7 +61,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect(reverse("palette", args=[row.pk], query={"colour": said["colour"]} if stays else None))
 
 
-def _page(request: HttpRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
+def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
     try:
         made, known = handed.palette_and_known(row)
     except PhaseMissing as error:  # entries were undone after the reveal

@@ -3,7 +3,7 @@
 from http import HTTPStatus
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
@@ -12,11 +12,12 @@ from tenter.web.models import Photograph, PrintedPair, Sitting
 from tenter.web.papers import printed_pair
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.verdict.handing_over_views import listed
 
 
 @require_POST
-def choose(request: HttpRequest, pk: int) -> HttpResponse:
+def choose(request: UserRequest, pk: int) -> HttpResponse:
     """Choose which two photographs the papers show."""
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
@@ -32,7 +33,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("handed-papers", row.pk)
 
 
-def _asked_for(request: HttpRequest, row: Sitting) -> list[Photograph]:
+def _asked_for(request: UserRequest, row: Sitting) -> list[Photograph]:
     """Return the two that were chosen, best first, of those that are offered; or answer 404."""
     able = {str(shot.pk): shot for shot in printed_pair.offered_photographs(row, access.photographs(request.user))}
     asked = [able.get(request.POST.get(name, "")) for name in ("best", "less")]
@@ -43,7 +44,7 @@ def _asked_for(request: HttpRequest, row: Sitting) -> list[Photograph]:
 
 
 @require_POST
-def leave(request: HttpRequest, pk: int) -> HttpResponse:
+def leave(request: UserRequest, pk: int) -> HttpResponse:
     """Take the photographs off the papers again."""
     row = access.own_sitting(request.user, pk)
     if PrintedPair.objects.filter(sitting=row).delete()[0]:

@@ -2,7 +2,7 @@
 
 from http import HTTPStatus
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.text import slugify
@@ -18,6 +18,7 @@ from tenter.web.models import Sitting
 from tenter.web.papers import handed, handed_papers
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
+from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import sheets, store, turns
 from tenter.web.verdict.naming_form import NamingForm
 
@@ -26,13 +27,13 @@ _OWED = "verdict/verdict_owed.html"
 
 @require_safe
 @never_cache
-def verdict(request: HttpRequest, pk: int) -> HttpResponse:
+def verdict(request: UserRequest, pk: int) -> HttpResponse:
     """Show the verdict, or before its reveal only the offer to reveal it."""
     row = access.sitting(request.user, pk)
     return offer(request, row) if row.revealed_at is None else shown(request, row)
 
 
-def shown(request: HttpRequest, row: Sitting, refused: NamingForm | None = None) -> HttpResponse:
+def shown(request: UserRequest, row: Sitting, refused: NamingForm | None = None) -> HttpResponse:
     """Return the page of a revealed verdict; `refused` is what could not be named, to be mended."""
     try:
         screen = sheets.screen_of(row)
@@ -58,7 +59,7 @@ def _naming(row: Sitting, screen: OneScreen) -> NamingForm:
 
 
 @require_POST
-def reveal(request: HttpRequest, pk: int) -> HttpResponse:
+def reveal(request: UserRequest, pk: int) -> HttpResponse:
     """Reveal the verdict: once, by the analyst, and on the record. What the analyst judged before was judged blind."""
     row = access.own_sitting(request.user, pk)
     consents.refuse_if_ended(row.client)
@@ -75,7 +76,7 @@ def reveal(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_safe
 @never_cache
-def sheet(request: HttpRequest, pk: int) -> HttpResponse:
+def sheet(request: UserRequest, pk: int) -> HttpResponse:
     """Give the client's paper as a PDF, or the studio's sheet; before the reveal, the offer to reveal."""
     row = access.sitting(request.user, pk)
     if row.revealed_at is None:
@@ -98,7 +99,7 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def offer(
-    request: HttpRequest, row: Sitting, missing: tuple[str, ...] | None = None, status: int = 200
+    request: UserRequest, row: Sitting, missing: tuple[str, ...] | None = None, status: int = 200
 ) -> HttpResponse:
     """Return the page that stands in the verdict's place: the offer to reveal it, or what is still owed."""
     if missing is None:
