@@ -41,10 +41,10 @@ class ClarityReading(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class AxisScale:
-    """A linear scale from a CIELAB quantity to bench units.
+    """A linear scale from a CIELAB quantity, L* or C*, to bench units.
 
-    centre: the quantity that is 0; unit: how much of it is one bench unit. Both are L* or C*, as the method file says.
-    Raises `TenterError` for a unit that is not above 0.
+    centre: the L* or C* that is 0. unit: how much of it is one bench unit. Raises `TenterError` for a unit that is not
+    above 0.
     """
 
     centre: float
@@ -63,10 +63,10 @@ class AxisScale:
 class UndertoneTable:
     """Warm and cool by hue angle, fading into the yellow-blue component for near-neutrals.
 
-    gain: bench units of a weight of 1. neutral_chroma, full_chroma: C* up to which a colour is a neutral, and from
-    which its hue alone decides. `hue_table` holds (hue in degrees, weight), rising from 0; between entries, and from
-    the last back to the first, the weight is linear. Raises `TenterError` for fewer than two hues, hues that do not
-    rise within 0 to 360, or chromas that do not rise from 0.
+    gain: bench units of a weight of 1. neutral_chroma, full_chroma: the C*ab up to which a colour is a neutral, and
+    from which its hue alone decides. `hue_table` holds (hue in degrees, weight), rising from 0; between entries, and
+    from the last back to the first, the weight is linear. Raises `TenterError` for fewer than two hues, hues that do
+    not rise within 0 to 360, or chromas that do not rise from 0.
     """
 
     gain: float
@@ -120,10 +120,10 @@ def _saturation(lab: FloatArray) -> FloatArray:
 
 
 def equivalent_chroma(lab: FloatArray, middle_lightness: float) -> FloatArray:
-    """Return the C* that would make CIELAB colours (..., 3) look as saturated at a middle L*, shape (...).
+    """Return the C* that would make CIELAB colours (..., 3) look as saturated at a middle lightness, shape (...).
 
-    CAM16 saturation is the square root of colourfulness over brightness, and colourfulness is nearly proportional to
-    chroma, so chroma scales with the square of the ratio of saturations.
+    middle_lightness: in L*. CAM16 saturation is the square root of colourfulness over brightness, and colourfulness is
+    nearly proportional to chroma, so chroma scales with the square of the ratio of saturations.
     """
     lch = np.stack([np.full(lab.shape[:-1], middle_lightness), chroma(lab), hue_angle(lab)], axis=-1)
     at_middle = _saturation(lch_to_lab(lch))

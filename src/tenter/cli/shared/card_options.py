@@ -76,7 +76,10 @@ def card_choice(
     evenly_lit: bool = False,
     camera: str | None = None,
 ) -> "CardChoice":
-    """Return what the options say of the card; raises `TenterError` when they do not fit together."""
+    """Return what the options say of the card; raises `TenterError` when they do not fit together.
+
+    grey_percent: reflectance of the grey card in percent.
+    """
     from tenter.photo.cards import CardChoice, ChartKind
     from tenter.photo.own_card.values import read_card_values
     from tenter.photo.patches.reference import CardValues

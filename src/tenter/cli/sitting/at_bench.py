@@ -39,7 +39,10 @@ _EQUAL = {"n": "nothing-seen", "g": "both-good", "w": "both-wrong"}
 
 @dataclass
 class AtBench:
-    """The state of the conversation: what is held now, and what has been said for the next answer."""
+    """The state of the conversation: what is held now, and what has been said for the next answer.
+
+    started: in seconds of a clock that only goes on.
+    """
 
     sitting: "Sitting"
     journal: "Journal"

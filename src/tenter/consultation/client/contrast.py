@@ -23,7 +23,10 @@ _WHITE_LIGHTNESS = {ContrastLevel.HIGH: 95.0, ContrastLevel.MEDIUM: 93.0, Contra
 
 @dataclass(frozen=True, slots=True)
 class Contrast:
-    """The measured step in L* between the skin and the darkest feature, each with its 90 % interval (low, high)."""
+    """The measured step in L* between the skin and the darkest feature, each with its 90 % interval (low, high).
+
+    step: in L*. skin_lightness: L* of the skin. feature: in words.
+    """
 
     level: ContrastLevel
     step: float

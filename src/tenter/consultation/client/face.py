@@ -46,7 +46,8 @@ class Face:
     def read(cls, path: str | Path) -> "Face":
         """Return the face of a JSON file.
 
-        Raises `UnreadableInput` where it cannot be read, is no JSON object, or holds a refused or relative measurement.
+        Raises `UnreadableInput` where it cannot be read, is no JSON object, or holds a refused or relative measurement;
+        `TenterError` for what is no path.
         """
         text = read_text(given_path(path))
         remedy = "Use the output of 'tenter face measure'."

@@ -93,7 +93,10 @@ class Kit:
 
     @classmethod
     def read(cls, path: str | Path) -> "Kit":
-        """Return the kit of a `drapes.csv`; raises `UnreadableInput` naming every faulty row and column."""
+        """Return the kit of a `drapes.csv`.
+
+        Raises `UnreadableInput` naming every faulty row and column, and `TenterError` for what is no path.
+        """
         return cls.parse(read_text(given_path(path)), str(path))
 
     @classmethod
@@ -103,7 +106,11 @@ class Kit:
 
     @classmethod
     def parse(cls, text: str, source: str = "kit") -> "Kit":
-        """Return the kit of CSV text; raises `UnreadableInput` naming `source` and every faulty row and column."""
+        """Return the kit of CSV text.
+
+        Raises `UnreadableInput` naming `source` and every faulty row and column, and `TenterError` for what is no text
+        or a kit whose cloths do not go together.
+        """
         rows = read_table(given_text(text, "a kit's CSV", needed=False), source, KIT_REQUIRED, KIT_OPTIONAL)
         faults = Faults(source)
         labs = [_parse_lab(faults, row) for row in rows]

@@ -39,8 +39,8 @@ class KitChange:
     """What photographs make of one cloth of a kit, under the kit's own conditions.
 
     before, after: Lab (3,); before is None for a cloth that is new in the kit, or that was known by its label alone.
-    half_width_90 (3,): of the 90 % interval of `after`. delta_e: CIEDE2000 from before to after. remarks: what stays as
-    the kit has it although the colour is another, and any doubt.
+    half_width_90 (3,): of the 90 % interval of `after`. delta_e: ΔE00 from before to after. remarks: what stays as the
+    kit has it although the colour is another, and any doubt.
     """
 
     id: str

@@ -60,9 +60,9 @@ class Reliability:
 
 @dataclass(frozen=True, slots=True)
 class Bias:
-    """By how much one analyst reads above another on the same clients, in bench units.
+    """By how much one analyst reads above another on the same clients.
 
-    standard_error: of the mean, None of a single client.
+    mean, standard_error: in bench units; no standard error of a single client.
     """
 
     mean: float
@@ -112,7 +112,10 @@ class Compared(StrEnum):
 
 
 def names_compared(first: tuple[str, float], second: tuple[str, float]) -> Compared:
-    """Return how two likeliest names with their probabilities compare; two that are open do not differ."""
+    """Return how two likeliest names with their probabilities compare; two that are open do not differ.
+
+    first, second: a name and its probability, 0 to 1.
+    """
     if first[0] == second[0]:
         return Compared.SAME
     is_open = all(odds_word(odds) is OddsWord.OPEN for _, odds in (first, second))

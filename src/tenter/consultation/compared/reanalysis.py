@@ -128,7 +128,10 @@ class Reread:
 
 @dataclass(frozen=True, slots=True)
 class AxisShift:
-    """How far the place moved on one axis, in bench units, later minus earlier; the intervals hold together at 95 %."""
+    """How far the place moved on one axis, later minus earlier.
+
+    mean, low, high: in bench units. The intervals of all axes hold together at 95 %.
+    """
 
     axis: Axis
     mean: float
@@ -148,8 +151,8 @@ class CauseFinding:
 class Reanalysis:
     """An earlier sitting against a later one.
 
-    moved: how probable it is, 0 to 1, that the place is another, taken for as likely as not before the answers.
-    other_category: how probable it is that the two places are of different categories.
+    moved: the probability that the place is another, taken for as likely as not before the answers. other_category: the
+    probability that the two places are of different categories.
     """
 
     method: str

@@ -87,17 +87,26 @@ class Method:
 
     @classmethod
     def bundled(cls, name: str = DEFAULT_METHOD) -> "Method":
-        """Return a method that comes with Tenter: one of `BUNDLED`, or raise `UnknownName`."""
+        """Return a method that comes with Tenter: one of `BUNDLED`, or raise `UnknownName`.
+
+        A file of ours that cannot be read would raise `UnreadableInput`.
+        """
         return cls.of_document(_bundled_document(name), f"bundled method {name}")
 
     @classmethod
     def read(cls, path: str | Path) -> "Method":
-        """Return the method of a TOML file; raises `UnreadableInput` naming the field at fault."""
+        """Return the method of a TOML file.
+
+        Raises `UnreadableInput` naming the field at fault, and `TenterError` for what is no path.
+        """
         return cls.parse(read_text(given_path(path)), str(path))
 
     @classmethod
     def parse(cls, toml: str, source: str = "method") -> "Method":
-        """Return the method of TOML text; raises `UnreadableInput` naming the field at fault."""
+        """Return the method of TOML text.
+
+        Raises `UnreadableInput` naming the field at fault, and `TenterError` for what is no text.
+        """
         return cls.of_document(_document(given_text(toml, "a method's TOML", needed=False), source), source)
 
     @classmethod
@@ -164,7 +173,7 @@ class Method:
         """Return undertone, depth and clarity of every cloth in bench units, steady to 1e-9, shape (n, 3).
 
         To `judge` by, the undertone is the hue table's; for what to `wear` a cloth's place within its family joins it.
-        Raises `UnknownName` for another use.
+        Raises `UnknownName` for another use, and `TenterError` for what is no kit.
         """
         lab = of_kind(Kit, kit, "the kit", "tenter.Kit.read").bench_colours.lab
         by_hand = [self._undertone_by_hand(drape) for drape in kit.drapes]
@@ -177,10 +186,10 @@ class Method:
         use: Use | str = Use.WEAR,
         by_hand: Sequence[float | None] = (),
     ) -> FloatArray:
-        """Return undertone, depth and clarity (n, 3) in bench units of colours (n, 3), D65/10°, of hue families (n).
+        """Return undertone, depth and clarity (n, 3) in bench units of colours (n, 3), D65/10°, of hue families (n,).
 
-        As `coordinates` does for cloths. by_hand: undertones (n) that overrule the colours' own, None where a colour
-        has its own.
+        As `coordinates` does for cloths. by_hand (n,): undertones in bench units that overrule the colours' own, None
+        where a colour has its own. Raises `UnknownName` for another use.
         """
         said = None
         if _use(use) is Use.WEAR:

@@ -73,7 +73,10 @@ def finite_number(value: object) -> float:
 
 
 def within(least: float, most: float) -> Callable[[object], float]:
-    """Return a reader of numbers from `least` to `most`, which raises `TenterError` for any other."""
+    """Return a reader of numbers from `least` to `most`, which raises `TenterError` for any other.
+
+    Both ends are in the number's own units, and included.
+    """
 
     def read(value: object) -> float:
         found = finite_number(value)

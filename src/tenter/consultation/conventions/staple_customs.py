@@ -31,10 +31,11 @@ class StapleWear(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class StapleCustom:
-    """Some of the clients who wear a staple, near the face or away from it: ranges in bench units, ends included.
+    """Some of the clients who wear a staple, near the face or away from it.
 
-    An end that is None is open. Raises `UnknownName` for another staple, and `TenterError` for a range whose least is
-    above its most.
+    undertone_least, undertone_most, depth_least, depth_most, clarity_least, clarity_most: ranges in bench units, ends
+    included; an end that is None is open. Raises `UnknownName` for another staple, and `TenterError` for a range whose
+    least is above its most.
     """
 
     name: str

@@ -25,7 +25,10 @@ _PARTS = (0.35, 0.5, 0.65)  # after which share of the entries it may have chang
 
 @dataclass(frozen=True, slots=True)
 class FaceChange:
-    """The log Bayes factor of a change, natural; the axis of the likeliest, and its sign there, +1 or -1."""
+    """What speaks for a change of the face.
+
+    log_factor: the natural logarithm of its Bayes factor. axis: the likeliest; sign: of the change there, +1 or -1.
+    """
 
     log_factor: float
     axis: Axis

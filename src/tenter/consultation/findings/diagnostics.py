@@ -25,7 +25,10 @@ _TREND_ENTRIES = 10  # fewer say nothing about fatigue
 
 @dataclass(frozen=True, slots=True)
 class Tendency:
-    """A tendency: its size, how many standard errors it is from none, and whether that is notable (beyond 2)."""
+    """A tendency, and whether it is notable.
+
+    size: in the unit of what it is a tendency of. z: standard deviations of chance from none.
+    """
 
     size: float
     z: float

@@ -45,8 +45,9 @@ class Owed(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Reached:
-    """How a sitting stands, and what it owes; after `pairs` more, half of such sittings are over (0 once it is).
+    """How a sitting stands, and what it owes.
 
+    pairs: so many more, and half of such sittings are over (0 once it is); minutes: how many minutes they take.
     untried: the axes among those owed that no answer is about yet.
     """
 

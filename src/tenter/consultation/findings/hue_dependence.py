@@ -24,7 +24,10 @@ _NOTABLE, _SURE = 0.3, 0.85
 
 @dataclass(frozen=True, slots=True)
 class HueOffset:
-    """By how much more (or less) clarity one hue family takes than the rest, with a 90 % interval, in bench units."""
+    """By how much more (or less) clarity one hue family takes than the rest.
+
+    mean, low, high: in bench units, with the 90 % interval.
+    """
 
     family: str
     mean: float

@@ -17,8 +17,9 @@ _CANNOT_TELL = 0.5  # below this no category of the other method can be named
 class Translation:
     """What a sitting comes to under another method.
 
-    `category` is None where none has half of the probability. `reread` tells that the judgements were read again on the
-    other method's axes; otherwise only its categories were laid over the same posterior.
+    `category` is None where none has half of the probability. probabilities: of every category, 0 to 1. `reread` tells
+    that the judgements were read again on the other method's axes; otherwise only its categories were laid over the
+    same posterior.
     """
 
     method: str

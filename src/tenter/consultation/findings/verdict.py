@@ -40,7 +40,10 @@ class PhaseMissing(Refused):
 
 @dataclass(frozen=True, slots=True)
 class Trait:
-    """Where the client lies on one axis: the side and its degree, with the 90 % interval in bench units."""
+    """Where the client lies on one axis: the side and its degree.
+
+    mean: in bench units; interval: of 90 %, in bench units.
+    """
 
     axis: Axis
     side: LeadingTrait
@@ -56,7 +59,9 @@ class Trait:
 class Verdict:
     """What a sitting comes to.
 
-    Probabilities are from 0 to 1, as they may be stated: held down where photographs are all there is.
+    probability, season_probability, probabilities: from 0 to 1, as they may be stated, which is less where photographs
+    are all there is. without_phase: by phase, the category without its entries and its probability. expected_change: by
+    how much the probability is expected to move.
     """
 
     category: str

@@ -38,8 +38,8 @@ class Purchase:
 class BuyList:
     """What to buy. every: all wishes, most outfits gained first. chosen: in the order of what they add.
 
-    gained: new outfits that they make together; had: outfits without them. spent, budget: in the money of the prices.
-    bound: no set within the budget gains more.
+    gained: new outfits that they make together; had: outfits without them. spent, budget: in units of the prices'
+    money. bound: no set within the budget gains more.
     """
 
     every: tuple[Purchase, ...]
@@ -63,15 +63,16 @@ def buy_list(
     contrast: ContrastLevel | None = None,
     pieces: int | None = None,
 ) -> BuyList:
-    """Return which wishes to buy within a budget, in the money that their prices are in.
+    """Return which wishes to buy within a budget.
 
-    pieces: how many new ones at the most; None for any number. Up to `MOST_EXACT` wishes every set is tried; of more,
-    the one with the most new outfits for its price is taken again and again.
+    budget: in units of the prices' money, 0 to a million. pieces: how many new ones at the most; None for any number.
+    Up to `MOST_EXACT` wishes every set is tried; of more, the one with the most new outfits for its price is taken
+    again and again.
 
     Raises
     ------
     TenterError
-        If a wish has no price, the budget is no amount from 0 to a million, or `pieces` is no whole number from 1.
+        If a wish has no price, the budget is no such amount, or `pieces` is no whole number from 1.
     """
     money = given_number(budget, "a budget", 0.0, _MOST_BUDGET)
     unpriced = [wish.name for wish in wishes if wish.price is None]

@@ -39,7 +39,7 @@ class Unclear(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class NearestColour:
-    """The palette's colour nearest to a garment's largest one, and how far it is, in CIEDE2000."""
+    """The palette's colour nearest to a garment's largest one; delta_e: the ΔE00 between the two."""
 
     colour: PaletteColour
     delta_e: float
@@ -49,8 +49,8 @@ class NearestColour:
 class PartCheck:
     """One colour of a print by itself.
 
-    lab: CIELAB under D65/10°. area: its part of the garment, 0 to 1. near_face: whether it counts for what is near the
-    face.
+    lab: CIELAB under D65/10°. area: its part of the garment, 0 to 1. suitability: from 0 to 1, with its 90 % interval.
+    near_face: whether it counts for what is near the face.
     """
 
     lab: Lab

@@ -50,7 +50,10 @@ def _points() -> FloatArray:
 
 
 def drawn_points(drawn: float) -> FloatArray:
-    """Return the normal deviates (80, 3) by which a colour is tried, drawn in by one of `DRAWN_IN`."""
+    """Return the normal deviates (80, 3) by which a colour is tried.
+
+    drawn: the share of the error, one of `DRAWN_IN`, to which they are drawn in.
+    """
     start = 1 + DRAWN_IN.index(drawn) * _POINTS
     return _points()[start : start + _POINTS]
 

@@ -30,7 +30,7 @@ class UnderLamp:
     """How a garment looks under a lamp, beside how it looks in daylight.
 
     lamp: as it was asked for. illuminant: whose spectrum was used; empty where none is stored. lab: the look under the
-    lamp, as a colour under D65/10° that looks the same; None where nothing can be said. delta_e: CIEDE2000 between the
+    lamp, as a colour under D65/10° that looks the same; None where nothing can be said. delta_e: the ΔE00 between the
     two. moves: by how much the lamp moves it on each axis, in bench units. role: where it would seem to be worn.
     """
 

@@ -52,7 +52,7 @@ class Piece:
     """One piece.
 
     role: where it is worn, the likeliest where that cannot be told. check: None where the role was given. price: what
-    it costs or did, in any money; wears: how often it was worn; None where not known.
+    it costs or did, in units of any money; wears: how often it was worn; None where not known.
     """
 
     name: str
@@ -91,7 +91,10 @@ def read_pieces(path: Path, palette: PersonalPalette, known: Known) -> tuple[Pie
 
 
 def parse_pieces(text: str, source: str, palette: PersonalPalette, known: Known) -> tuple[tuple[Piece, str], ...]:
-    """Return the pieces of a table as text, each with its colour as it was said; raises as `read_pieces`."""
+    """Return the pieces of a table as text, each with its colour as it was said.
+
+    Raises `UnreadableInput` with every fault of it.
+    """
     rows = _csv_rows(text, source)
     pieces = _pieces(rows, source, palette, known)
     return tuple((piece, row["colour"]) for piece, row in zip(pieces, rows, strict=True))

@@ -60,7 +60,7 @@ class Frame:
 
     @cached_property
     def seasons(self) -> FloatArray:
-        """Membership of each ideal point in each season, shape (seasons, n)."""
+        """Membership of each ideal point in each of s seasons, shape (s, n)."""
         season = np.array([r.season for r in self.method.regions])
         return np.stack([self.categories[season == s].sum(axis=0) for s in self.method.seasons])
 

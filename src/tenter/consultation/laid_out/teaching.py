@@ -22,9 +22,9 @@ class NoTeachingPair(TenterError):
 
 @dataclass(frozen=True, slots=True)
 class TeachingPair:
-    """Two cloths and how far apart the chin is predicted to look above them, ΔE00.
+    """Two cloths by which an eye is taught.
 
-    Above `brighter` the chin is the lighter of the two.
+    Above `brighter` the chin is the lighter of the two. effect: how far apart the chin is predicted to look, in ΔE00.
     """
 
     brighter: str

@@ -29,9 +29,9 @@ class Fit(StrEnum):
 class PaletteEntry:
     """One cloth in the palette.
 
-    `expected_utility` is the model's prediction, 0 at the ideal; `distance` is from it, in bench units. `found` holds
-    what the sitting showed of the cloth; `role` says where it is worn, `lies` where it would be had nothing been seen
-    of it, `why_moved` why the two differ.
+    expected_utility: the model's prediction, 0 at the ideal, in units of utility; distance: from the ideal, in bench
+    units. `found` holds what the sitting showed of the cloth; `role` says where it is worn, `lies` where it would be
+    had nothing been seen of it, `why_moved` why the two differ.
     """
 
     drape: Drape

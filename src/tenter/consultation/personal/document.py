@@ -100,7 +100,10 @@ def _colour(colour: PaletteColour, light: Mapping[str, str]) -> dict[str, object
 
 
 def read_palette(path: str | Path) -> KeptPalette:
-    """Return the palette of a file; raises `UnreadableInput` naming what is wrong with it."""
+    """Return the palette of a file.
+
+    Raises `UnreadableInput` naming what is wrong with it, and `TenterError` for what is no path.
+    """
     source = given_path(path)
     return palette_from(json_of(read_text(source), str(source), _REMEDY), str(source))
 

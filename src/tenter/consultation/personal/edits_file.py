@@ -22,7 +22,8 @@ def edits_document(edits: Sequence[Edit]) -> dict[str, object]:
 def read_edits(path: str | Path) -> tuple[Edit, ...]:
     """Return the changes of a file in their order.
 
-    Raises `UnreadableInput` where it holds no changes of a palette, one that is none, or more than `MOST`.
+    Raises `UnreadableInput` where it holds no changes of a palette, one that is none, or more than `MOST`;
+    `TenterError` for what is no path.
     """
     source = given_path(path)
     document = json_of(read_text(source), str(source), _REMEDY)

@@ -27,7 +27,7 @@ class NeutralSlot:
     """One place for a neutral: its hue families, and ranges of L* and C*. Common practice, no source.
 
     per_depth: L* by which the range moves up for each bench unit that the client is lighter than deep. cool_most: the
-    most C* for the cool, whose browns are cocoa and taupe.
+    most C*ab for the cool, whose browns are cocoa and taupe.
     """
 
     title: str

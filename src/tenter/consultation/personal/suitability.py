@@ -27,9 +27,10 @@ _TAIL = 0.05  # on either side of a 90 % interval
 
 @dataclass(frozen=True, slots=True)
 class Offset:
-    """How far a colour lies from the client's ideal on one axis, in bench units, with its 90 % interval.
+    """How far a colour lies from the client's ideal on one axis.
 
-    Above 0 it is too warm, too light or too bright; below 0 too cool, too dark or too soft.
+    mean, low, high: in bench units, with the 90 % interval. Above 0 it is too warm, too light or too bright; below 0
+    too cool, too dark or too soft.
     """
 
     mean: float

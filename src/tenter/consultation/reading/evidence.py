@@ -82,6 +82,7 @@ class Reader:
         """Return the natural log likelihood of a judgement with its flags and signs, broadcastable to (h, s, n).
 
         Our own model: utility falls with distance from the ideal, and the better cloth is seen through normal noise.
+        Raises `TypeError` for a judgement that is no evidence.
         """
         readers = self._readers(judgement)
         if len(readers) == 1:
@@ -118,10 +119,10 @@ class Reader:
         return total
 
     def outcomes(self, judgement: Judgement, active: Active) -> FloatArray:
-        """Return the probability of every outcome there could have been, the one that came first, shape (outcomes, m).
+        """Return the probability of each of k outcomes there could have been, the one that came first, shape (k, m).
 
         m: the active hypotheses. Outcomes are coarse: left, right or equal for a pair, which step wins for a fan, three
-        levels for one cloth.
+        levels for one cloth. Raises `TypeError` for a judgement that is no evidence.
         """
         told = [reader._outcomes(judgement, active) for reader in self._readers(judgement)]
         if len(told) == 1:

@@ -189,7 +189,7 @@ class LeaveOut:
         return np.maximum(spread, 1e-9)
 
     def outcome_chances(self, entry: Entry) -> FloatArray:
-        """Return the probability of each outcome of an entry given all the others, shape (outcomes,).
+        """Return the probability of each of k outcomes of an entry given all the others, shape (k,).
 
         The outcome that came is the first.
         """

@@ -22,9 +22,9 @@ _LEANING_MOST = 0.70  # a method that names seasons only is held to "leaning" to
 
 @dataclass(frozen=True, slots=True)
 class Cap:
-    """The highest odds that may be stated of a sub-season, and of a season, 0 to 1.
+    """The highest odds that may be stated.
 
-    Raises `TenterError` unless 0 < sub-season ≤ season < 1.
+    category, season: of a sub-season and of a season, 0 to 1. Raises `TenterError` unless 0 < category ≤ season < 1.
     """
 
     category: float
@@ -62,8 +62,9 @@ def advice(with_card: bool) -> str:
 def capped(probabilities: Mapping[str, float], season_of: Mapping[str, str], with_card: bool) -> dict[str, float]:
     """Return odds of categories, which sum to 1, held down to what photographs alone support.
 
-    All of them are tempered as if every answer weighed less, just so far that neither the likeliest category nor the
-    likeliest season lies above its cap. Their order stays, and the likeliest never rises.
+    probabilities: of every category, 0 to 1. All of them are tempered as if every answer weighed less, just so far that
+    neither the likeliest category nor the likeliest season lies above its cap. Their order stays, and the likeliest
+    never rises. The caps are ours.
     """
     cap, names = WITH_CARD if with_card else WITHOUT_CARD, list(probabilities)
     logs = np.log(np.maximum([probabilities[c] for c in names], np.finfo(float).tiny))

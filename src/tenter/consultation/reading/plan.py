@@ -133,8 +133,8 @@ class Planner:
     ) -> tuple[Representatives, FloatArray]:
         """Return what stands in for a posterior, and each cloth's utility to it; kept for who asks the same.
 
-        membership (k, n): of the ideal points in the classes to decide between. The utilities are (cloths, r) for r
-        stand-ins.
+        membership (k, n): of the ideal points in the classes to decide between. The utilities are (c, r) for c cloths
+        and r stand-ins.
         """
         for last in self._reckoned:
             if last.frame is frame and last.posterior is posterior and np.array_equal(last.membership, membership):

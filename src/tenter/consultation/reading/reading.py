@@ -36,7 +36,10 @@ EXACTLY, ROUGHLY = 22.0, 9.0
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Where the client's ideal lies on one axis, in bench units, with a 90 % interval."""
+    """Where the client's ideal lies on one axis.
+
+    mean, low, high: in bench units, with the 90 % interval.
+    """
 
     mean: float
     low: float
@@ -149,7 +152,10 @@ class Reading:
         return number
 
     def record_all(self, judgements: Iterable[Judgement]) -> Self:
-        """Append judgements in order and return self."""
+        """Append judgements in order and return self.
+
+        Raises `TenterError` for what is no list, and as `record`; those before the one at fault are then on record.
+        """
         for judgement in given_list(judgements, "the judgements"):
             self.record(judgement)
         return self
@@ -325,7 +331,7 @@ def given_face(face: object) -> None:
 
 
 def sum_by_season(method: Method, probabilities: dict[str, float]) -> dict[str, float]:
-    """Return the probability of each season."""
+    """Return the probability of each season, by the probabilities of the categories."""
     total = dict.fromkeys(method.seasons, 0.0)
     for category, p in probabilities.items():
         total[method.season_of[category]] += p

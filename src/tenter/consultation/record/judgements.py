@@ -104,7 +104,10 @@ class FanJudgement(Remarks):
 
     @property
     def ranks(self) -> tuple[tuple[tuple[str, ...], ...], ...]:
-        """Best rank first; each rank holds the steps that tied, each step its cloths."""
+        """Best rank first; each rank holds the steps that tied, each step its cloths.
+
+        A step that is neither an id nor a `Group` raises `TenterError`, which making the judgement has looked for.
+        """
         return tuple(
             tuple(_step(s) for s in rank) if isinstance(rank, tuple) else (_step(rank),) for rank in self.ranking
         )

@@ -35,7 +35,7 @@ def ledger_text(rows: Iterable[LedgerRow]) -> str:
     """Return entries as the text of a `judgements.csv`, which `parse_ledger` reads back as they are.
 
     Space around a text is not kept, as no cell keeps it. Raises `TenterError` for an entry that the columns cannot
-    hold.
+    hold, and `TypeError` for what is no judgement.
     """
     out, every = io.StringIO(newline=""), list(rows)
     dated = any(row.day for row in every)

@@ -16,7 +16,8 @@ _LATEST_MINUTE = 1e6  # of a sitting: nearly two years, as a sitting may be take
 class Remarks:
     """What may be noted beside any answer.
 
-    `flags` and `signs` may be given as text ("D061:too-warm"); `minute` counts from the start of the sitting.
+    `flags` and `signs` may be given as text ("D061:too-warm"); `minute`: in minutes, a part of one too, from the start
+    of the sitting. Raises `TenterError` or `UnknownName` for what is none of these.
     """
 
     speaks_of_face: ClassVar[bool] = False  # a kind of entry is evidence only where it says so
@@ -32,7 +33,7 @@ class Remarks:
 
     @property
     def cloths(self) -> tuple[str, ...]:
-        """Every cloth held, in the order of the answer."""
+        """Every cloth held, in the order of the answer; raises `NotImplementedError` in a kind without its own."""
         raise NotImplementedError
 
     @property

@@ -49,7 +49,7 @@ class Outlook:
 def outlook(sitting: Reading, minutes_left: float | None = None) -> Outlook:
     """Return what to hold next, a pair or a fan, by expected information a minute.
 
-    minutes_left: how long the client has; None for as long as it takes.
+    minutes_left: for how many minutes the client still sits, None for as long as it takes.
     """
     planning = sitting.method.planning
     planner = Planner(sitting.bench)  # one for the pair and the fan, which both ask it for the same stand-ins

@@ -27,6 +27,8 @@ def read_stock(path: str | Path) -> Stock:
 
     Raises
     ------
+    TenterError
+        For what is no path.
     UnreadableInput
         If there is no such file, or a row of it or of the movements is at fault; every fault is named.
     """
@@ -45,7 +47,10 @@ def read_stock(path: str | Path) -> Stock:
 
 
 def parse_stock(text: str, source: str = "stock") -> Stock:
-    """Return the stock of CSV text; a header without rows is an empty one. Raises `UnreadableInput`."""
+    """Return the stock of CSV text; a header without rows is an empty one.
+
+    Raises `UnreadableInput` naming every faulty row, and `TenterError` for what is no text.
+    """
     given = given_text(text, "a stock's CSV", needed=False)
     rows = read_table(given, source, STOCK_REQUIRED, STOCK_OPTIONAL, may_be_empty=True)
     faults = Faults(source)
@@ -59,7 +64,7 @@ def parse_snippets(text: str, source: str, count: int = 1, reorder_at: int | Non
     """Return the snippets of a stock file, or of a kit file such as photographs of racks give.
 
     count, reorder_at: of each snippet of a kit file, which has no such columns. Raises `UnreadableInput` for a text
-    that is neither, and for a faulty row.
+    that is neither, and for a faulty row; `TenterError` for what is no text.
     """
     header = next(iter(given_text(text, "a table", needed=False).splitlines()), "")
     if "drawer" in [name.strip() for name in header.split(",")]:

@@ -82,7 +82,10 @@ def stock_after(stock: Stock, movements: Iterable[Movement]) -> Stock:
 
 
 def to_count(stock: Stock, drawer: str, pieces: int, at: str, note: str = "") -> tuple[Movement, ...]:
-    """Return the movement by which a drawer holds as many pieces as were counted; none where it does already."""
+    """Return the movement by which a drawer holds as many pieces as were counted; none where it does already.
+
+    Raises `TenterError` for no whole number of pieces, and `UnknownName` for a drawer that is not there.
+    """
     held = stock[drawer]
     given_whole(pieces, "a number of pieces", 0, LARGEST_DRAWER)
     change = pieces - held.count

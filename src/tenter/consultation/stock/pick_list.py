@@ -90,7 +90,7 @@ class PickList:
     """What to take out, what to print, and what to look for by eye.
 
     picks: by drawer, as they are walked along. to_print: in the palette's order. by_hand: metals, for a metal cannot be
-    judged by one colour value. within: the tolerance asked for, None for the usual ones.
+    judged by one colour value. within: the tolerance asked for, in ΔE00, None for the usual ones.
     """
 
     picks: tuple[Pick, ...]
@@ -107,7 +107,7 @@ class PickList:
 def tolerance(colour: PaletteColour, within: float | None = None) -> float:
     """Return by how much, in ΔE00, a snippet may differ from a colour.
 
-    Raises `TenterError` where more than `MOST_WITHIN` is asked for, or less than 0.
+    within: ΔE00 that is asked for, from 0 to `MOST_WITHIN`; raises `TenterError` for any other.
     """
     if within is not None:
         return given_number(within, "how far a snippet may be from its colour, in ΔE00,", 0, MOST_WITHIN)

@@ -122,7 +122,7 @@ def is_about(what: HueFamily | Lab, lab: FloatArray, families: Sequence[HueFamil
 def wished(text: str) -> HueFamily | Lab:
     """Return the hue family or the colour, Lab under D65/10°, of a plain word such as "purple" or "coral".
 
-    Raises `UnknownName` for a word that is neither.
+    Raises `UnknownName` for a word that is neither, and `TenterError` for what is no text.
     """
     word = given_text(text, "a hue family or a colour").strip().lower()
     if word in [*HueFamily] and word != HueFamily.METAL:

@@ -55,7 +55,7 @@ def one_lower(word: OddsWord) -> OddsWord:
 
 
 def is_edge(likeliest: float, other: float) -> bool:
-    """Whether the likeliest of all is less than `EDGE` times as likely as another."""
+    """Whether the likeliest probability is less than `EDGE` times the other one."""
     return bool(steady(likeliest - EDGE * other) < 0)
 
 

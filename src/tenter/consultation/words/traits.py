@@ -49,5 +49,8 @@ _TRAIT_AXES = {
 
 
 def trait_word(axis: Axis, sign: float) -> LeadingTrait:
-    """Return the trade's word for one end of an axis."""
+    """Return the trade's word for one end of an axis.
+
+    sign: 0 or above 0 for warm, light or bright; below for cool, deep or soft.
+    """
     return next(t for t, (a, s) in _TRAIT_AXES.items() if a is axis and s == (1 if sign >= 0 else -1))

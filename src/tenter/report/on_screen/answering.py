@@ -6,7 +6,7 @@ _SLIGHT, _CLEAR = 1.07, 1.25  # times the usual, or one over it; ours
 def answering_words(noise: float, cuts: float) -> tuple[str, str]:
     """Return a sentence each on how much answers vary and how soon a difference is called.
 
-    noise, cuts: the scales of noise and cut points beside those of a new consultant.
+    noise, cuts: the scales of noise and cut points, 1 is a new consultant's.
     """
     varied = _graded(noise, "less", "a little less", "a little more", "more")
     called = _graded(cuts, "sooner", "a little sooner", "a little later", "later")

@@ -148,7 +148,8 @@ class StudioWords:
     letterhead: lines, the studio's name first. signature: typed. signed: a picture of one. letter: to the client of
     this paper. texts: of seasons and sub-seasons. make_up_texts: advice of the studio's own. language: a tag such as
     'de' or 'pt-BR', of all of them. version: what a paper names, so that it can be made again with the same words;
-    empty where nothing is written.
+    empty where nothing is written. Raises `TenterError` for a text that cannot be printed and for what is no language
+    tag.
     """
 
     letterhead: tuple[str, ...] = ()

@@ -25,6 +25,8 @@ def read_words(path: str | Path) -> StudioWords:
 
     Raises
     ------
+    TenterError
+        For what is no path.
     UnreadableInput
         If the file cannot be read, a field is unknown or of the wrong kind, or a text or picture cannot be printed.
     """

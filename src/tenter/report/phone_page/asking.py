@@ -58,9 +58,9 @@ class Asking:
     """What the page asks and how it answers.
 
     sizes: the fields of an answer, packed into one whole number, the first one lowest, with how many values each has.
-    cells (LEVELS³,): the answers to the grid. names: each name that is known, with its hex, its answer, and 1 where it
-    is one of many shades. sentences: by field and value, "" where nothing is said. also: other words, each with
-    the name that it stands for.
+    cells (n,): the answers to the grid of n colours. names: each name that is known, with its hex, its answer, and 1
+    where it is one of many shades. sentences: by field and value, "" where nothing is said. also: other words, each
+    with the name that it stands for.
     """
 
     sizes: tuple[tuple[str, int], ...]

@@ -27,10 +27,11 @@ _LOWEST = 0.92  # of the picture's height: a card that reaches lower has the wor
 
 @dataclass(frozen=True, slots=True)
 class DrawnEdge:
-    """An edge of light, 0-1 of the picture's width and height.
+    """An edge of light, in shares of the picture's width and height.
 
     points: two are a line across the card, more a way round some patches. tip: from where on them a line goes straight
-    up or down to the words. rim: the height at which the card ends there; the words are beyond it, above or below.
+    up or down to the words. rim: the height, 0 to 1, at which the card ends there; the words are beyond it, above or
+    below.
     """
 
     points: Outline

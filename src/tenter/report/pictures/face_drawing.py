@@ -29,7 +29,7 @@ def draw_face_picture(
 ) -> bytes:
     """Return the picture as a PNG or PDF file. What is drawn passes through a folder that only its owner can read.
 
-    Raises `MissingPart` where what draws it is not installed.
+    pixels_per_inch: of a PNG, in pixels to the inch. Raises `MissingPart` where what draws it is not installed.
     """
     typst = typst_for("a picture")
     with tempfile.TemporaryDirectory(prefix="tenter-picture-") as folder:

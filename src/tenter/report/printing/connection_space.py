@@ -21,10 +21,10 @@ class Connection(Protocol):
     """How CIELAB (n, 3), D50/2° and relative to the medium, is written as numbers from 0 to 1, and read again."""
 
     def coded(self, lab: FloatArray) -> FloatArray:
-        """Return the numbers (n, 3) of colours; beyond 0 to 1 where the encoding has no place for a colour."""
+        """Return the numbers (n, 3) of colours (n, 3); beyond 0 to 1 where the encoding has no place for a colour."""
 
     def lab(self, coded: FloatArray) -> FloatArray:
-        """Return the colours of numbers (n, 3)."""
+        """Return the colours (n, 3) of numbers (n, 3)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

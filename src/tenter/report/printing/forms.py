@@ -30,7 +30,7 @@ class CutEdge(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class CutRectangle:
-    """A rectangle: its upper left corner and its size, in millimetres."""
+    """A rectangle: left, top, width and height in millimetres, from the page's or the piece's upper left corner."""
 
     left: float
     top: float
@@ -48,11 +48,14 @@ class CutRectangle:
         return self.top + self.height
 
     def moved(self, right: float, down: float) -> "CutRectangle":
-        """Return the rectangle elsewhere, by millimetres."""
+        """Return the rectangle elsewhere; right, down: by how many mm."""
         return CutRectangle(self.left + right, self.top + down, self.width, self.height)
 
     def mirrored(self, page_width: float) -> "CutRectangle":
-        """Return the box where it lies on the other side of a sheet that is turned on its long edge."""
+        """Return the rectangle where it lies on the other side of a sheet that is turned on its long edge.
+
+        page_width: of the sheet, in mm.
+        """
         return CutRectangle(page_width - self.right, self.top, self.width, self.height)
 
 
@@ -77,9 +80,9 @@ class SwatchSlot:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """What is cut from a sheet, in millimetres.
+    """What is cut from a sheet.
 
-    label: where the client's name stands in front. hole: its middle and diameter.
+    width, height: in mm. label: where the client's name stands in front. hole: its middle and diameter, in mm.
     """
 
     width: float

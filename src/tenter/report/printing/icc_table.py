@@ -39,11 +39,11 @@ class IccTable:
         return found
 
     def from_lab(self, lab: FloatArray) -> FloatArray:
-        """Return device values (n, outputs) of CIELAB (n, 3)."""
+        """Return device values (n, k) of CIELAB (n, 3), where k is `outputs`."""
         return self(self.connection.coded(lab))
 
     def to_lab(self, device: FloatArray) -> FloatArray:
-        """Return CIELAB (n, 3) of device values (n, inputs)."""
+        """Return CIELAB (n, 3) of device values (n, k), where k is `inputs`."""
         return self.connection.lab(self(device))
 
 

@@ -15,18 +15,19 @@ _FIRST_STEP, _LAST_STEP = 0.1, 0.0005  # of the span of a channel
 def searched(
     printed: Callable[[FloatArray], FloatArray], asked: FloatArray, start: FloatArray, most: float = np.inf
 ) -> tuple[FloatArray, FloatArray]:
-    """Return values (n, channels), 0 to 1, whose colours come near to those asked for (n, 3), and their ΔE00 (n,).
+    """Return values (n, k), 0 to 1, whose colours come near to those asked for (n, 3), and their ΔE00 (n,).
 
-    The search tries all directions along one channel and along two, and halves its steps where none is better.
+    The search tries all directions along one channel and along two, and halves its steps where none is better. It is
+    our own.
 
     Parameters
     ----------
     printed
-        CIELAB (m, 3) of values (m, channels).
+        CIELAB (m, 3) of values (m, k).
     start
-        Where the search begins, (n, channels).
+        Where the search begins, (n, k).
     most
-        The largest sum of values that may be sent.
+        The largest sum of values that may be sent, in parts of a channel.
     """
     channels = start.shape[1]
     moves = _moves(channels)

@@ -143,6 +143,8 @@ def read_correction(path: str | Path, profile: PrinterProfile | None = None) -> 
 
     Raises
     ------
+    TenterError
+        For what is no path.
     UnreadableInput
         Naming what is wrong with it, or that it was learned with another profile.
     """

@@ -44,9 +44,9 @@ class PrinterProfile:
     """A printer's ICC profile, ready to be asked.
 
     to_device and to_lab are the profile's tables of relative colorimetry. white (3,): XYZ of the paper, Y 1. most_ink:
-    the largest sum of device values that the profile itself asks for. of_paper: False for the profile of a screen or a
-    colour space, as photo labs ask for: it says what a file may carry, and nothing of paper and inks. name, digest: of
-    its file, and of its bytes (SHA-256), by which it is known again.
+    the largest sum of device values that the profile itself asks for, in parts of one ink. of_paper: False for the
+    profile of a screen or a colour space, as photo labs ask for: it says what a file may carry, and nothing of paper
+    and inks. name, digest: of its file, and of its bytes (SHA-256), by which it is known again.
     """
 
     to_device: IccTable
@@ -64,7 +64,10 @@ class PrinterProfile:
 
 
 def profile_of_file(path: str | Path) -> PrinterProfile:
-    """Return the printer's profile of a file; raises `UnreadableInput` as `read_printer_profile` does."""
+    """Return the printer's profile of a file.
+
+    Raises `UnreadableInput` as `read_printer_profile` does, and `TenterError` for what is no path.
+    """
     source = given_path(path)
     try:
         with source.open("rb") as file:

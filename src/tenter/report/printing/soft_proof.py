@@ -28,7 +28,8 @@ class SoftProof:
     """One colour on one printer. Labs (3,) are D50/2°, relative to the paper.
 
     printed: what the printer makes of it by relative colorimetry, and miss, its ΔE00 from what was asked. beside: the
-    ΔE00 with the paper's own colour counted. nearest: the nearest colour that paper and inks reach, and nearest_miss.
+    ΔE00 with the paper's own colour counted. nearest: the nearest colour that paper and inks reach, and nearest_miss,
+    its ΔE00.
     """
 
     asked: FloatArray
@@ -68,14 +69,14 @@ def connection_lab(lab: FloatArray) -> FloatArray:
 
 
 def with_paper(lab: FloatArray, profile: PrinterProfile) -> FloatArray:
-    """Return CIELAB (n, 3) relative to a perfect white of CIELAB relative to the paper (ICC-absolute)."""
+    """Return CIELAB (n, 3) relative to a perfect white of CIELAB (n, 3) relative to the paper (ICC-absolute)."""
     return xyz_to_lab(lab_to_xyz(lab, D50_XYZ) * (profile.white / D50_XYZ), D50_XYZ)
 
 
 def printed_through(profile: PrinterProfile, lab: FloatArray) -> FloatArray:
     """Return what a printer makes of colours that are sent through its profile, beside a perfect white.
 
-    CIELAB (n, 3) under D65/2° is sent, and so is returned, by relative colorimetry.
+    CIELAB (n, 3) under D65/2° is sent, and CIELAB (n, 3) under D65/2° is returned, by relative colorimetry.
     """
     device = profile.to_device.from_lab(connection_lab(lab))
     printed = with_paper(profile.to_lab.to_lab(device), profile)

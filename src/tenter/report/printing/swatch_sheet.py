@@ -57,9 +57,9 @@ class SwatchBack:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One side of a sheet, in millimetres.
+    """One side of a sheet.
 
-    lines: cut marks, from x, y to x, y. holes: middle and diameter. labels: names in front.
+    lines: cut marks, from x, y to x, y in mm. holes: middle and diameter in mm. labels: names in front.
     """
 
     heading: str

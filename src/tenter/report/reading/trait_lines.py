@@ -14,9 +14,10 @@ AXIS_REACH = 2.6  # bench units drawn to each side; an interval that goes furthe
 
 @dataclass(frozen=True, slots=True)
 class TraitLine:
-    """One trait: in words, in bench units, and as shares of the drawn axis from its low end (0) to its high end (1).
+    """One trait: in words, in bench units, and on the drawn axis.
 
-    spoken: all of it in words, for who hears the sheet.
+    at, low, high: shares of the drawn axis, 0 to 1 from its low end to its high end. spoken: all of it in words, for
+    who hears the sheet.
     """
 
     axis: str

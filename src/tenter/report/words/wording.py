@@ -28,7 +28,7 @@ def printed_percent(probability: float) -> str:
 
 
 def plain_number(value: float) -> str:
-    """Return a whole number with a true minus sign."""
+    """Return a value, in whatever units, as a whole number with a true minus sign."""
     return local_number(value, 0)
 
 
@@ -55,7 +55,10 @@ def stopped(text: str) -> str:
 
 
 def times(factor_of_odds: float) -> str:
-    """Return by how much odds change, as '× 1.8' or '÷ 2.0', of their factor, which is above 0."""
+    """Return by how much odds change, as '× 1.8' or '÷ 2.0'.
+
+    factor_of_odds: above 0.
+    """
     sign, factor = ("×", factor_of_odds) if factor_of_odds >= 1 else ("÷", 1 / factor_of_odds)
     return f"{sign} {local_number(factor, 1 if factor < 20 else 0)}"
 

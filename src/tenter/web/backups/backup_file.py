@@ -98,9 +98,10 @@ class Backup:
 
 
 def read_backup(path: Path, source: str = "") -> Backup:
-    """Return a backup; raises `UnreadableInput` for a file that is damaged, of another kind or of another version.
+    """Return a backup.
 
-    source: what errors call the file, where that is not its path.
+    source: what errors call the file, where that is not its path. Raises `UnreadableInput` for a file that is damaged,
+    of another kind or of another version.
     """
     source = source or str(path)
     try:

@@ -111,7 +111,10 @@ def erase(request: UserRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def numbers(request: UserRequest, pk: int) -> HttpResponse:
-    """Keep the numbers of the cloths as they were typed, and go on to the kit."""
+    """Keep the numbers of the cloths as they were typed, and go on to the kit.
+
+    Raises `Http404` for a photograph that was not read.
+    """
     row, result = _read(request, pk)
     form = NumbersForm(cloth_page.read_places(result), request.POST)
     if not form.is_valid():
@@ -122,7 +125,10 @@ def numbers(request: UserRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def count(request: UserRequest, pk: int) -> HttpResponse:
-    """Count the numbers anew, from another first one or in another order."""
+    """Count the numbers anew, from another first one or in another order.
+
+    Raises `Http404` for a photograph that was not read.
+    """
     row, result = _read(request, pk)
     form = CountForm(request.POST, auto_id="count-%s")
     said = {"shows": row.shows, "rows": row.rows, "columns": row.columns}

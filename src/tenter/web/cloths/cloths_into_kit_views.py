@@ -29,7 +29,10 @@ from tenter.web.store import store
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def into_kit(request: UserRequest, pk: int) -> HttpResponse:
-    """Show what the measured colours change in a kit; with the word, make another kit of the two."""
+    """Show what the measured colours change in a kit; with the word, make another kit of the two.
+
+    Raises `Http404` for another studio's kit.
+    """
     row = access.cloth_photograph(request.user, pk)
     try:
         return _put_in(request, row) if request.method == "POST" else _looked_at(request, row)

@@ -39,7 +39,10 @@ def kept(request: UserRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 @never_cache
 def change(request: UserRequest, pk: int) -> HttpResponse:
-    """Give one thing of a client another day, with a reason, or erase it now."""
+    """Give one thing of a client another day, with a reason, or erase it now.
+
+    Raises `Http404` for a thing that is not there or has its own page.
+    """
     client = access.owned_client(request.user, pk)
     if "kind" not in request.GET:
         return redirect("person-kept", client.pk)
@@ -61,7 +64,10 @@ def change(request: UserRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def erase(request: UserRequest, pk: int) -> HttpResponse:
-    """Erase one thing of a client; a client as a whole has a page of its own."""
+    """Erase one thing of a client; a client as a whole has a page of its own.
+
+    Raises `Http404` for a thing that is not there or has its own page.
+    """
     client = access.owned_client(request.user, pk)
     thing = _asked(client, request.POST)
     if thing.kind is DatedKind.CLIENT:

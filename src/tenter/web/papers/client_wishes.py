@@ -29,7 +29,7 @@ def wishes_in(rows: Iterable[ClientWish]) -> Wishes:
 
 
 def said_in(row: ClientWish) -> SaidWish:
-    """Return what a row says."""
+    """Return what a row says; raises `TenterError` for a kind of no list."""
     return SaidWish(_kind(row.kind), row.about, row.why)
 
 

@@ -40,7 +40,7 @@ def _standing(payloads: Iterable[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
 
 
 def keep_edit(row: Sitting, edit: Edit, key: str) -> None:
-    """Keep a change; the same key again keeps nothing."""
+    """Keep a change; the same key again keeps nothing. Raises `TenterError` without a valid key."""
     _write(row, edit_document(edit), key)
 
 

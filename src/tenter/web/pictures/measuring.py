@@ -146,7 +146,10 @@ def only_covered(codes: Iterable[str]) -> bool:
 
 
 def request_of(corrections: Corrections, reduction: float) -> FaceRequest:
-    """Return the wishes for a measurement. What lies in an outline is not said: it may be of somebody's health."""
+    """Return the wishes for a measurement. What lies in an outline is not said: it may be of somebody's health.
+
+    reduction: pixels of the upright original to one of the picture.
+    """
     outlines = [tuple((x * reduction, y * reduction) for x, y in outline) for outline in corrections.excluded]
     return FaceRequest(
         exclusions=tuple(Exclusion(ExclusionKind.OTHER, outline) for outline in outlines),

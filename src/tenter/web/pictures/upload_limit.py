@@ -25,14 +25,14 @@ class PhotographLimit(FileUploadHandler):
     """Counts what comes in for a photograph, and says no before any of it is kept."""
 
     def new_file(self, *args: Any, **kwargs: Any) -> None:
-        """Look at the size that the browser has told."""
+        """Look at the size that the browser has told; raises `SkipFile` where it is too large."""
         super().new_file(*args, **kwargs)
         self._count = 0
         if self._counts and _told_size(self.request) > LARGEST_UPLOAD + _FORMS_OWN:
             self._refuse()
 
     def receive_data_chunk(self, raw_data: bytes, start: int) -> bytes:  # noqa: ARG002
-        """Count what comes, whatever the browser has told."""
+        """Count what comes, whatever the browser has told; raises `SkipFile` once it is too much."""
         self._count += len(raw_data)
         if self._counts and self._count > LARGEST_UPLOAD:
             self._refuse()

@@ -64,7 +64,10 @@ class ForClient:
 
 
 def for_client(row: Sitting, within: float | None = None) -> ForClient:
-    """Return the pick list of a sitting; raises `PhaseMissing` before there is a verdict."""
+    """Return the pick list of a sitting; raises `PhaseMissing` before there is a verdict.
+
+    within: how far a snippet may be from its colour, in ΔE00; None for the usual.
+    """
     palette = handed.palette_of_sitting(row)
     taken = tuple(stock_room.out_for(row))
     given = Stock(tuple(stock_room.as_given(snippet, number) for number, (snippet, _) in enumerate(taken)))

@@ -31,7 +31,10 @@ from tenter.web.store import store
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What an analyst read of a client; `result` is what they named, or else what the odds say."""
+    """What an analyst read of a client.
+
+    result: what they named, or else what the odds say. category_odds, season_odds: of `category` and `season`, 0 to 1.
+    """
 
     analyst: str
     estimates: Mapping[Axis, Estimate]

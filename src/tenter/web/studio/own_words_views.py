@@ -186,7 +186,10 @@ def shown_picture(request: UserRequest, pk: int) -> HttpResponse:
 @require_POST
 @access.for_owner
 def erase(request: UserRequest) -> HttpResponse:
-    """Empty every version of a text or a picture for good."""
+    """Empty every version of a text or a picture for good.
+
+    Raises `Http404` for a place that is none.
+    """
     slot = _slot(request, request.POST)
     with transaction.atomic():
         count = own_words.erase_words(request.user, slot)

@@ -74,7 +74,7 @@ class SlotForm(forms.Form):
         self.owner = owner
 
     def clean_language(self) -> str:
-        """Return the tag in its usual spelling."""
+        """Return the tag in its usual spelling; raises `ValidationError` for what is none."""
         said: str = self.cleaned_data["language"]
         return _tag(said) if said else ""
 
@@ -141,7 +141,7 @@ class LetterForm(TextForm):
     field_order = ("text", "language")
 
     def clean_language(self) -> str:
-        """Return the tag in its usual spelling."""
+        """Return the tag in its usual spelling; raises `ValidationError` for what is none."""
         return _tag(self.cleaned_data["language"])
 
 

@@ -9,5 +9,5 @@ register = template.Library()
 
 @register.filter("signed")
 def signed_to_hundredths(value: float) -> str:
-    """Return a number with its sign and two decimals."""
+    """Return a value, in whatever units, with its sign and two decimals."""
     return numerals.signed(value, 2)

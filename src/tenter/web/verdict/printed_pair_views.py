@@ -18,7 +18,7 @@ from tenter.web.verdict.handing_over_views import listed
 
 @require_POST
 def choose(request: UserRequest, pk: int) -> HttpResponse:
-    """Choose which two photographs the papers show."""
+    """Choose which two photographs the papers show; raises `Http404` for one that is not offered."""
     row = access.own_sitting(request.user, pk)
     if row.revealed_at is None:
         return redirect("verdict", row.pk)
