@@ -1,8 +1,9 @@
 """What is public says what it takes and gives: the shapes of arrays, the errors, and the units of plain numbers.
 
-Shapes have one notation, numpy's own: ``(..., 3)``, ``(n,)``, ``(height, width)``, and ``(...)`` for any. Errors are
-those that a function raises by name, itself or through a private function of its module, and what a checker of
-``given`` finds.
+Shapes have one notation, numpy's own: ``(..., 3)``, ``(n,)``, ``(height, width)``, and ``(...)`` for any; a length that
+is a product is one, as in ``(h · s · n,)``. Errors are those that a function raises by name, itself or through a
+private function of its module, and what a checker of ``given`` finds. A command says its errors in words itself, and
+its options say the units in their help.
 """
 
 import ast
@@ -27,8 +28,12 @@ HELD = (
     "inference",
     "measured",
     "photo",
+    "consultation",
+    "report",
+    "cli",
+    "web",
 )
-_LENGTH = r"(?:\d+|[a-z](?: ?[+-] ?\d)?|height|width|rows|columns)"
+_LENGTH = r"(?:\d+|[a-z](?: ?[+-] ?\d)?|[a-z](?: · [a-z])+|height|width|rows|columns|analysts|clients|outcomes)"
 SHAPE = re.compile(rf"\((?:\.\.\.(?:, {_LENGTH})*|{_LENGTH},|{_LENGTH}(?:, (?:{_LENGTH}|\.\.\.))+)\)")
 AS_IT_CAME = re.compile(r"\b(?:same|their|its|that) shape\b|\bthe shape of\b")
 MEANT_AS_ONE = re.compile(r"\((?:\w[\w ]*|\.\.\.)(?:, (?:\w[\w ]*|\.\.\.))*, (?:\d+|\w|\.\.\.)\)|\([a-z ]+,\)")
@@ -39,10 +44,11 @@ UNIT_IN_THE_NAME = re.compile(
 )
 UNIT = re.compile(
     r"\b(?:-?\d+(?:\.\d+)? to -?[\d.]+|0-1(?:00)?|1(?:00)? is|of 1|above 0|pixels?|px|mm|millimetres?|nm|degrees?|"
-    r"seconds?|kelvin|ΔE\w*|CIELAB|C\*ab|XYZ|probabilit\w+|shares?|parts?|ratio|factor|times|odds|deviations?|units?|nats|"
+    r"seconds?|minutes?|money|kelvin|ΔE\w*|CIELAB|C\*ab|XYZ|probabilit\w+|shares?|parts?|ratio|factor|times|odds|deviations?|units?|nats|"
     r"percent|luminance|half-widths?|weights?|codes?|reflectance|exponent|logarithms?)\b|[Lab]\*|°| %|cd/m²"
 )
 CHECKED = "TenterError"  # what every checker raises
+SAYS_ERRORS = "errors_said"  # a command's way out: it turns every error of ours into words and an exit code
 
 
 class Documented(NamedTuple):
@@ -74,6 +80,9 @@ def _parsed(path: Path) -> ast.Module:
 CHECKERS = {name for name in _functions(_parsed(SOURCE / "given.py")) if name.startswith("given_") or name == "of_kind"}
 
 
+OURS = {node.name for node in _parsed(SOURCE / "errors.py").body if isinstance(node, ast.ClassDef)}
+
+
 @cache
 def _makers() -> dict[str, str]:
     """Return the functions that make an error to be raised, and which: ``raise too_many_pixels(path)``."""
@@ -85,6 +94,8 @@ def _caught(node: ast.Try, raised: set[str]) -> set[str]:
     """Return which errors raised inside a ``try`` its handlers catch by name, or as `Exception`."""
     kinds = [handler.type for handler in node.handlers]
     named = {_called(one) for kind in kinds for one in (kind.elts if isinstance(kind, ast.Tuple) else [kind])}
+    if CHECKED in named:
+        named |= OURS  # which are its children
     return raised if named & {"", "Exception", "BaseException"} else raised & named
 
 
@@ -109,9 +120,12 @@ class _Raised:
         if isinstance(node, ast.Raise) and (name := _called(node.exc)):
             made = _makers().get(name, "") if isinstance(node.exc, ast.Call) else ""
             found |= {name if name[:1].isupper() else made} - {""}
+        if isinstance(node, ast.With) and SAYS_ERRORS in {_called(item.context_expr) for item in node.items}:
+            return found
         if isinstance(node, ast.Call):
             name = _called(node)
-            found |= {CHECKED} if name in CHECKERS else set()
+            is_ours = name in CHECKERS and isinstance(node.func, ast.Name)  # a method of that name is another's
+            found |= {CHECKED} if is_ours else set()
             found |= self.by(self.private[name]) if name in self.private else set()
         for field, part in ast.iter_fields(node):
             within = {e for one in (part if isinstance(part, list) else [part]) for e in self._inside(one)}
@@ -170,13 +184,15 @@ def unsaid(found: Documented) -> list[str]:
     missing = ["shape"] if shapes < takes_arrays + bool(ARRAY.search(found.gives)) else []
     missing += [shape for shape in MEANT_AS_ONE.findall(found.said) if not SHAPE.fullmatch(shape)]
     missing += [error for error in sorted(found.raises) if not re.search(rf"\b{error}\b", found.said)]
-    numbers = [n for n, kind in found.takes.items() if FLOAT.search(kind) and not UNIT_IN_THE_NAME.search(n)]
-    missing += [name for name in numbers if not _has_unit(name, found.said)]
+    numbers = {n: kind for n, kind in found.takes.items() if FLOAT.search(kind) and not UNIT_IN_THE_NAME.search(n)}
+    missing += [n for n, kind in numbers.items() if not (UNIT.search(kind) or _has_unit(n, found.said))]
     return missing + (["unit"] if FLOAT.search(found.gives) and not UNIT.search(found.said) else [])
 
 
 def held_in(held: str) -> Iterator[Documented]:
     for path in [SOURCE / held] if held.endswith(".py") else sorted((SOURCE / held).rglob("*.py")):
+        if "migrations" in path.parts:  # Django names what is in them
+            continue
         yield from documented(path, path.relative_to(SOURCE).with_suffix("").as_posix())
 
 
@@ -211,6 +227,19 @@ def caught(lab) -> float:
         return _opened(lab)
     except (OSError, UnreadableInput):
         return None
+def caught_as_a_child(lab):
+    """Return nothing."""
+    try:
+        return _opened(lab)
+    except TenterError:
+        return None
+def a_command(size: Annotated[float, typer.Option(help="The size, in pixels.")]):
+    """Say how large it is, or what is wrong."""
+    with errors_said():
+        return _opened(size)
+def a_method_asked(found):
+    """Return the rows (h · s · n,) of one kind."""
+    return found.of_kind(found)
 @dataclass
 class Made:
     """What is made: its outline (a pair of places, of which no shape is said) and copies (copies, 3)."""
@@ -230,6 +259,9 @@ def test_what_a_docstring_leaves_out_is_seen(tmp_path):
         "invented.taken_whole": ["shape", "TenterError", "UnreadableInput", "limit"],
         "invented.taken_well": [],
         "invented.caught": ["unit"],
+        "invented.caught_as_a_child": [],
+        "invented.a_command": [],
+        "invented.a_method_asked": [],
         "invented.Made": ["shape", "(copies, 3)", "UnreadableInput", "size"],
         "invented.Made.again": [],
     }

@@ -105,7 +105,8 @@ class Method:
     def parse(cls, toml: str, source: str = "method") -> "Method":
         """Return the method of TOML text.
 
-        Raises `UnreadableInput` naming the field at fault, and `TenterError` for what is no text.
+        Raises `UnreadableInput` naming the field at fault, also where it extends another method than those of `BUNDLED`
+        (no `UnknownName` then), and `TenterError` for what is no text.
         """
         return cls.of_document(_document(given_text(toml, "a method's TOML", needed=False), source), source)
 

@@ -73,9 +73,9 @@ def finite_number(value: object) -> float:
 
 
 def within(least: float, most: float) -> Callable[[object], float]:
-    """Return a reader of numbers from `least` to `most`, which raises `TenterError` for any other.
+    """Return a reader of numbers within `least` and `most`, in the number's own units, ends included.
 
-    Both ends are in the number's own units, and included.
+    It raises `TenterError` for any other.
     """
 
     def read(value: object) -> float:

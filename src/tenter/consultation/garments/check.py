@@ -67,13 +67,13 @@ class GarmentCheck:
     """What is said of a garment.
 
     suitability: from 0 to 1, 1 at the client's ideal, as the colour was measured; interval_90: with the error of the
-    colour and what is not known of the client. roles: how likely each is, by the error of the colour. off: from the
-    client's ideal, in bench units. All four are None for a photograph that was refused. between: colours of the palette
-    to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with. unclear: why
-    it cannot be told. held: the rule that the answer follows from, where it is not the suitability alone. seen: a
-    colour that was seen on the client and hardly differs. instead: what the palette has in place of a staple that is
-    swapped and hardly differs, or of a hue that the client has no version of; else empty. unlike: the part of the
-    garment of which nothing is known (`Garment`). reasons: what is said of a photograph, as it came.
+    colour and what is not known of the client. roles: the probability of each, by the error of the colour. off: from
+    the client's ideal, in bench units. All four are None for a photograph that was refused. between: colours of the
+    palette to wear between a garment and the face, empty where none is needed. goes_with: colours to wear it with.
+    unclear: why it cannot be told. held: the rule that the answer follows from, where it is not the suitability alone.
+    seen: a colour that was seen on the client and hardly differs. instead: what the palette has in place of a staple
+    that is swapped and hardly differs, or of a hue that the client has no version of; else empty. unlike: the part of
+    the garment, 0 to 1, of which nothing is known (`Garment`). reasons: what is said of a photograph, as it came.
     """
 
     answer: GarmentAnswer

@@ -60,7 +60,10 @@ def with_readings(book: ReadingBook, readings: Iterable[ClothReading]) -> AddedT
 
 
 def read_book(path: str | Path) -> ReadingBook:
-    """Return the book of a file; raises `UnreadableInput` naming the line where it is none."""
+    """Return the book of a file.
+
+    Raises `UnreadableInput` naming the line where it is none, and `TenterError` for what is no path.
+    """
     file = given_path(path)
     return _parsed(read_content(file), str(file))
 
@@ -70,6 +73,8 @@ def add_readings(path: str | Path, readings: Iterable[ClothReading]) -> AddedToB
 
     Raises
     ------
+    TenterError
+        For what is no path.
     UnreadableInput
         If the book cannot be read or written; it is then as it was.
     """
@@ -82,7 +87,15 @@ def add_readings(path: str | Path, readings: Iterable[ClothReading]) -> AddedToB
 
 
 def add_washes(path: str | Path, washes: Sequence[Wash]) -> ReadingBook:
-    """Add washes to a book, which is begun where there is none; the same wash twice is not doubled."""
+    """Add washes to a book, which is begun where there is none; the same wash twice is not doubled.
+
+    Raises
+    ------
+    TenterError
+        For what is no path.
+    UnreadableInput
+        If the book cannot be read or written; it is then as it was.
+    """
     file = given_path(path)
     with _alone_with(file):
         before = _content(file)

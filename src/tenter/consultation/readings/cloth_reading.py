@@ -52,7 +52,8 @@ class ReadingCircumstances:
     """How and when a reading was taken. A file's own word goes before what is given for the whole of it.
 
     day: ISO date. time: ISO time or empty. folds: layers of cloth under the instrument, None where nobody said.
-    direction: of the pile or weave under it. place: on the cloth. backing: what lay under it.
+    direction: of the pile or weave under it. place: on the cloth. backing: what lay under it. Raises `TenterError` for
+    what is no day, time, text or number of folds, and `UnknownName` for another word about ultraviolet.
     """
 
     day: str
@@ -80,8 +81,9 @@ class ReadingCircumstances:
 class ClothReading:
     """One reading. lab: CIELAB under `conditions`; with a spectrum, computed from it.
 
-    reflectance: (81,) on `WAVELENGTHS_NM`, None where only a colour was given. half_width_90: of L*, a* and b*, known
-    of a photograph. source, row: the file and the place in it that the reading came from.
+    reflectance (81,): on `WAVELENGTHS_NM`, None where only a colour was given. half_width_90: of L*, a* and b*, known
+    of a photograph. source, row: the file and the place in it that the reading came from. Raises `TenterError` for a
+    colour, a reflectance or a half-width that no cloth has, and for a part of another kind.
     """
 
     cloth: str
@@ -130,7 +132,10 @@ def spectral_reading(
     source: str = "",
     row: int = 0,
 ) -> ClothReading:
-    """Return the reading of a spectrum (81,) on `WAVELENGTHS_NM`, with its Lab under `conditions`."""
+    """Return the reading of a spectrum, with its Lab under `conditions`.
+
+    reflectance (81,): on `WAVELENGTHS_NM`, 0 to 1. Raises `TenterError` for one that no cloth has.
+    """
     spectrum = _checked_reflectance(reflectance)
     L, a, b = steady(reflectance_to_lab(np.array(spectrum), conditions.illuminant, conditions.observer)).tolist()
     return ClothReading(
@@ -180,7 +185,10 @@ def cloth_name(value: object) -> str:
 
 
 def day_from(value: object) -> str:
-    """Return a day as an ISO date; 29.11.2026 is understood too, and 11/12/2026 is not, as it may be two days."""
+    """Return a day as an ISO date; 29.11.2026 is understood too, and 11/12/2026 is not, as it may be two days.
+
+    Raises `TenterError` for what is no day.
+    """
     text = given_text(value, "a day").strip()
     parts = text.split(".")
     if len(parts) == 3 and all(part.isdecimal() for part in parts):

@@ -24,14 +24,18 @@ _LARGEST = 1e6  # more than any number here, so that what is infinite is refused
 
 
 def scale_of(values: Iterable[float]) -> float:
-    """Return what the XYZ or reflectances of a file are to be multiplied by: 1, or 0.01 where they are percent."""
+    """Return what the XYZ or reflectances of a file are to be multiplied by.
+
+    values: 1 is the brightest they come to, and the answer then 1; they are percent where they go far beyond, and it is
+    0.01.
+    """
     return OF_PERCENT if max(values, default=0.0) > MOST_REFLECTANCE else 1.0
 
 
 def lab_given(space: GivenAs, values: Sequence[float], conditions: Conditions, scale: float = 1.0) -> Lab:
     """Return CIELAB of three numbers that are Lab, LCh or XYZ.
 
-    scale: of XYZ, as `scale_of` has it.
+    values: L*, a*, b*, or L*, C*, h in degrees, or XYZ. scale: the factor of XYZ, as `scale_of` has it.
 
     Raises
     ------
@@ -68,6 +72,8 @@ def check_wavelengths(wavelengths_nm: Sequence[float]) -> None:
 
 def reflectance_given(values: Sequence[float], wavelengths_nm: Sequence[float], scale: float) -> tuple[float, ...]:
     """Return a reflectance (81,) on `WAVELENGTHS_NM` of one that a file gives.
+
+    values: reflectance by `wavelengths_nm`, to be multiplied by the factor `scale`, which `scale_of` has.
 
     Raises
     ------

@@ -33,6 +33,8 @@ def read_readings(path: str | Path, defaults: ReadingDefaults) -> ReadingsFile:
 
     Raises
     ------
+    TenterError
+        For what is no path.
     UnreadableInput
         If it cannot be read; every faulty row is named, and none of the file is returned.
     """
@@ -44,7 +46,8 @@ def read_readings(path: str | Path, defaults: ReadingDefaults) -> ReadingsFile:
 def parse_readings(content: bytes, source: str, defaults: ReadingDefaults, named_in_file: bool = False) -> ReadingsFile:
     """Return the readings of a file's content, as `read_readings` does.
 
-    named_in_file: whether a table has to name its cloths itself, as nobody has said which cloth it is of.
+    named_in_file: whether a table has to name its cloths itself, as nobody has said which cloth it is of. Raises
+    `UnreadableInput` as `read_readings` does.
     """
     if content.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"<" or content[:4] in (b"\xff\xfe<\0", b"\xfe\xff\0<"):
         readings, remarks = cxf_readings(content, source, defaults)

@@ -26,7 +26,10 @@ _EXPLAINS = 0.5  # of the spread: what readings alike in one thing no longer hav
 
 @dataclass(frozen=True, slots=True)
 class Brightener:
-    """What a lamp's ultraviolet does to a cloth: b* without it less b* with it, and the ΔE00 between the two."""
+    """What a lamp's ultraviolet does to a cloth.
+
+    bluer_by: b* without it less b* with it. delta_e: the ΔE00 between the two.
+    """
 
     bluer_by: float
     delta_e: float

@@ -10,7 +10,11 @@ _LONGEST = 120  # letters, as of what is written beside a reading
 
 @dataclass(frozen=True, slots=True)
 class Wash:
-    """One cleaning of one cloth. day: ISO date. kind: in the studio's own words, such as 'machine, 30 °C'."""
+    """One cleaning of one cloth.
+
+    day: ISO date. kind: in the studio's own words, such as 'machine, 30 °C'. Raises `TenterError` for what is no
+    cloth's name, no day or no text.
+    """
 
     cloth: str
     day: str

@@ -40,6 +40,8 @@ def studio_picture(content: bytes, name: str = "the picture") -> Logo:
 
     Raises
     ------
+    TenterError
+        If it cannot be written down again.
     UnreadableInput
         If it is a drawing (SVG), another kind of file, too large, or broken; `name` is used in the message.
     """

@@ -101,7 +101,7 @@ def read_backup(path: Path, source: str = "") -> Backup:
     """Return a backup.
 
     source: what errors call the file, where that is not its path. Raises `UnreadableInput` for a file that is damaged,
-    of another kind or of another version.
+    of another kind or of another version: every `TenterError` of reading it is said as one.
     """
     source = source or str(path)
     try:

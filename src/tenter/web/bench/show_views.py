@@ -29,7 +29,10 @@ _WORTHS = (
 @never_cache
 @require_GET
 def show(request: UserRequest, pk: int) -> HttpResponse:
-    """Show the round, with the next cloth or the one that the address names; before the reveal, the verdict's page."""
+    """Show the round, with the next cloth or the one that the address names; before the reveal, the verdict's page.
+
+    What a `TenterError` says of the address is on the page.
+    """
     row = access.own_sitting(request.user, pk)
     try:
         return _page(request, row) if row.revealed_at else redirect("verdict", row.pk)
