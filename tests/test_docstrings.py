@@ -40,10 +40,10 @@ MEANT_AS_ONE = re.compile(r"\((?:\w[\w ]*|\.\.\.)(?:, (?:\w[\w ]*|\.\.\.))*, (?:
 ARRAY = re.compile(r"\b(?:\w*Array(?:Like)?|ndarray)\b")
 FLOAT = re.compile(r"\bfloat\b")
 UNIT_IN_THE_NAME = re.compile(
-    r"_(?:mm|nm|px|ms|seconds|minutes|days|degrees|kelvin|xyz|dpi|90)$|^(?:duv|kelvin|lightness|chroma|share|probability|factor)$"
+    r"_(?:mm|nm|px|ms|metres|seconds|minutes|days|degrees|kelvin|xyz|dpi|90)$|^(?:duv|kelvin|lightness|chroma|share|probability|factor)$"
 )
 UNIT = re.compile(
-    r"\b(?:-?\d+(?:\.\d+)? to -?[\d.]+|0-1(?:00)?|1(?:00)? is|of 1|above 0|pixels?|px|mm|millimetres?|nm|degrees?|"
+    r"\b(?:-?\d+(?:\.\d+)? to -?[\d.]+|0-1(?:00)?|1(?:00)? is|of 1|above 0|pixels?|px|mm|(?:milli)?metres?|nm|degrees?|"
     r"seconds?|minutes?|money|kelvin|ΔE\w*|CIELAB|C\*ab|XYZ|probabilit\w+|shares?|parts?|ratio|factor|times|odds|deviations?|units?|nats|"
     r"percent|luminance|half-widths?|weights?|codes?|reflectance|exponent|logarithms?)\b|[Lab]\*|°| %|cd/m²"
 )

@@ -24,7 +24,9 @@ MOST_FACTOR = 2.0  # F of a real room: the extreme among the path-traced scenes 
 class ReflectionFactor:
     """The factor F at one place of the face, and between which values it is.
 
-    sheen: what glances off the skin without taking on its colour, 0 to 1, of the light that arrives.
+    value, low, high: the share of the light without the cloth that a perfect white one adds, 0 to 2. sheen: what
+    glances off the skin without taking on its colour, 0 to 1, of the light that arrives. Raises `TenterError` for a
+    figure beyond these, and for a value outside its own range.
     """
 
     value: float

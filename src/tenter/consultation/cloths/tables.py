@@ -157,7 +157,7 @@ def parse_cell(faults: Faults, row: TableRow, column: str, parse: Callable[[str]
 
 
 def parse_number(text: str) -> float:
-    """Return a finite number written with a decimal point, within ±1e6.
+    """Return a finite number written with a decimal point, in whatever units its column has, within ±1e6.
 
     Raises `ValueError` for an empty cell, a comma, anything that is no number, and a number beyond that.
     """

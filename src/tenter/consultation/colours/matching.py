@@ -59,7 +59,7 @@ def worn_together(
 
 
 def harmony(colours: Iterable[WornColour]) -> float:
-    """Return the mean harmony of all pairs of an outfit, as `two_colour_harmony` scores them: the higher the better."""
+    """Return the mean harmony of all pairs of an outfit, in units of `two_colour_harmony`: the higher the better."""
     pairs = list(combinations([s.lab for s in colours], 2))
     return steady(float(np.mean([two_colour_harmony(one, other) for one, other in pairs])))
 

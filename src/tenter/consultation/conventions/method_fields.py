@@ -66,7 +66,7 @@ def text(value: object) -> str:
 
 
 def finite_number(value: object) -> float:
-    """Return a finite number within ±1e9; raises `TenterError` for anything else."""
+    """Return a finite number within ±1e9, in whatever units its field has; raises `TenterError` for anything else."""
     if isinstance(value, bool) or not isinstance(value, int | float) or not -1e9 < value < 1e9:
         raise TenterError(f"a number is needed, got {value!r}")
     return float(value)

@@ -91,7 +91,7 @@ class MeasuredRole:
 
     @property
     def suitability(self) -> float:
-        """The suitability of the colours as they were measured."""
+        """The suitability of the colours as they were measured, 0 to 1."""
         return float(self._expected[0])
 
     @cached_property
@@ -132,7 +132,7 @@ class MeasuredRole:
 
     @cached_property
     def probabilities(self) -> dict[GarmentAnswer, float]:
-        """How likely each role is, given the error of the colours alone."""
+        """The probability of each role, given the error of the colours alone."""
         found = self._roles[_AS_MEASURED]
         counts = np.bincount(found, minlength=len(ROLES)) / len(found)
         return dict(zip(ROLES, map(float, counts), strict=True))

@@ -133,7 +133,10 @@ class Bench:
         return noise * (1 + share * (1 / seen - 1)), share * (1 - seen)
 
     def side_noise(self, left: tuple[str, ...], right: tuple[str, ...]) -> tuple[float, float]:
-        """Return `pair_noise` of cloths held against others by id, as the mean over their pairs; kept."""
+        """Return `pair_noise` of cloths held against others by id, as the mean over their pairs; kept.
+
+        As there: a factor, and a share of the showings.
+        """
         if (left, right) not in self._judged:
             rows = np.array([(self.kit.row(a), self.kit.row(b)) for a in left for b in right])
             noise, hidden = self.pair_noise(rows[:, 0], rows[:, 1])

@@ -271,7 +271,7 @@ def _first(outcomes: FloatArray, came: int) -> FloatArray:
 
 
 def comparison_noise(bench: Bench, judgement: PairJudgement) -> tuple[float, float]:
-    """Return `Bench.pair_noise` of a judged pair, combinations as the mean over their cloths."""
+    """Return `Bench.pair_noise` of a judged pair, a factor and a share, combinations as the mean over their cloths."""
     return bench.side_noise(*differing_cloths(judgement))
 
 

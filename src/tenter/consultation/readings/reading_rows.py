@@ -207,7 +207,7 @@ def _numbers(faults: Faults, row: TableRow, spectrum: Mapping[str, float]) -> tu
 
 
 def parse_decimal(text: str) -> float:
-    """Return a finite number written with a decimal point or a decimal comma."""
+    """Return a finite number written with a decimal point or a decimal comma, in whatever units its column has."""
     return parse_number(text.replace(",", ".") if text.count(",") == 1 and "." not in text else text)
 
 

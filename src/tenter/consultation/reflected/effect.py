@@ -46,7 +46,10 @@ class EffectSize(StrEnum):
 
 @dataclass(frozen=True, eq=False)
 class ThrowingSurface:
-    """A surface that throws light on a face: its reflectance (81,), and whether that was recovered from a Lab value."""
+    """A surface that throws light on a face: its reflectance (81,), and whether that was recovered from a Lab value.
+
+    Raises `WavelengthMismatch` for a spectrum sampled otherwise, and `TenterError` for one that no surface has.
+    """
 
     name: str
     reflectance: FloatArray
@@ -86,12 +89,18 @@ class LitSkin:
 
     @classmethod
     def of_reflectance(cls, reflectance: ArrayLike, conditions: Conditions) -> "LitSkin":
-        """Return skin whose reflectance (81,) was measured, on `WAVELENGTHS_NM`."""
+        """Return skin whose reflectance (81,) was measured, on `WAVELENGTHS_NM`.
+
+        Raises `WavelengthMismatch` for a spectrum sampled otherwise, and `TenterError` for one that no surface has.
+        """
         found = _checked_reflectance(reflectance, "the skin")
         return cls(reflectance_to_lab(found, *_named(conditions)), found, False, conditions)
 
     def lab_beside(self, surface: ThrowingSurface | None, factor: float, sheen: float = 0.0) -> FloatArray:
-        """Return the predicted CIELAB (3,) of the skin beside a surface; None: beside one that throws nothing."""
+        """Return the predicted CIELAB (3,) of the skin beside a surface; None: beside one that throws nothing.
+
+        factor, sheen: as `ReflectionFactor` has them, shares of the light.
+        """
         thrown = np.zeros_like(self.reflectance) if surface is None else surface.reflectance
         apparent = under_reflected_light(self.reflectance, thrown, factor, sheen)
         return reflectance_to_lab(apparent, *_named(self.conditions))
@@ -101,8 +110,9 @@ class LitSkin:
 class ReflectedEffect:
     """The predicted change at one place of the face.
 
-    delta_lab (3,) with delta_lab_range (3, 2), delta_e_2000 and delta_e_ab each with its range: at the factor, and over
-    the factor's range. A range says what the room may make of it, not how exact the arithmetic is.
+    delta_lab (3,) with delta_lab_range (3, 2), at the factor, and over the factor's range. delta_e_2000,
+    delta_e_2000_range: likewise, in ΔE00. delta_e_ab, delta_e_ab_range: in ΔE*ab. A range says what the room may make
+    of it, not how exact the arithmetic is.
     """
 
     region: str

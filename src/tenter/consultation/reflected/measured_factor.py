@@ -36,8 +36,9 @@ _L_PER_LN_Y = 116 / 3  # dL*/d ln Y at L* + 16 = 116 (CIE 15:2018, eq. 8.3)
 class RoomPhotographs:
     """What a series of photographs shows of a face.
 
-    letters: the cloth of each, as "ABAB". xyz: by place of the face, (n, 3), NaN where one could not be read.
+    letters: the cloth of each, as "ABAB". xyz (n, 3): by place of the face, NaN where one could not be read.
     lightness_floor: L* that a series may be off by without showing it. relative_error_90: as a share of a difference.
+    Raises `TenterError` for fewer than two photographs of each cloth, and for XYZ of another shape.
     """
 
     letters: str
@@ -58,10 +59,11 @@ class RoomPhotographs:
 
 @dataclass(frozen=True, slots=True)
 class MeasuredFactor:
-    """F at one place as the photographs have it, its 90 % interval, and what is used from now on.
+    """F at one place as the photographs have it, and what is used from now on.
 
-    estimate may be below 0 by noise. kept_default: whether the interval holds the default, which then stays.
-    drift: how far the light moved from one photograph to the next, as a share; it has been taken out.
+    estimate, low, high: shares of the light, as F is, with the 90 % interval; the estimate may be below 0 by noise.
+    kept_default: whether the interval holds the default, which then stays. drift: how far the light moved from one
+    photograph to the next, as a share; it has been taken out.
     """
 
     estimate: float

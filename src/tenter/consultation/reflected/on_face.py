@@ -56,7 +56,10 @@ class SurfaceKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class SurfacePlace:
-    """What a surface is to the face: its kind and, of a wall, where it is and how many metres away."""
+    """What a surface is to the face: its kind, and of a wall, where it is.
+
+    metres: how far away a wall is, in metres.
+    """
 
     kind: SurfaceKind = SurfaceKind.DRAPE
     wall: WallPlace = WallPlace.FRONT

@@ -62,7 +62,10 @@ def measure_room(photographs: RoomPhotographs, a: ThrowingSurface, b: ThrowingSu
 
 
 def read_room_factors(path: str | Path) -> dict[str, ReflectionFactor]:
-    """Return the factors of a file that `tenter reflect room --json` wrote."""
+    """Return the factors of a file that `tenter reflect room --json` wrote.
+
+    Raises `UnreadableInput` for another file, and `TenterError` for what is no path.
+    """
     document = json_of(read_text(given_path(path)), str(path), _ROOM_REMEDY)
     try:
         regions = document["regions"]  # type: ignore[index]  # whatever else it is, is said below
@@ -72,7 +75,10 @@ def read_room_factors(path: str | Path) -> dict[str, ReflectionFactor]:
 
 
 def read_room_photographs(path: str | Path) -> RoomPhotographs:
-    """Return the photographs of a file that `tenter face series --json` wrote."""
+    """Return the photographs of a file that `tenter face series --json` wrote.
+
+    Raises `UnreadableInput` for another file, and `TenterError` for what is no path.
+    """
     document = json_of(read_text(given_path(path)), str(path), _SERIES_REMEDY)
     if not isinstance(document, Mapping):
         raise UnreadableInput(str(path), "not a JSON object", _SERIES_REMEDY)

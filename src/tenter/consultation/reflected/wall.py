@@ -46,7 +46,11 @@ def wall_place(name: str) -> WallPlace:
 
 
 def wall_factors(place: WallPlace, metres: float) -> dict[str, ReflectionFactor]:
-    """Return F of each place of the face for a wall at a distance from it, next to none where it is behind."""
+    """Return F of each place of the face for a wall at a distance from it, next to none where it is behind.
+
+    metres: from the face to the wall, in metres; raises `TenterError` for less than `NEAREST_METRES` or more than
+    `FURTHEST_METRES`.
+    """
     given_number(metres, "the distance of a wall in metres", NEAREST_METRES, FURTHEST_METRES)
     wall = _wall(place, metres)
     factors = {}

@@ -33,7 +33,7 @@ class TraitLine:
 
     @property
     def width(self) -> float:
-        """How much of the drawn axis the interval takes."""
+        """The share of the drawn axis that the interval takes."""
         return self.high - self.low
 
 

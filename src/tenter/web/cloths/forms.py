@@ -106,7 +106,7 @@ class ClothDateForm(DateForm):
 
 
 def outline_from(text: str) -> tuple[tuple[float, float], ...]:
-    """Return the corners that a page sent as JSON; raises `ValidationError` where they are none."""
+    """Return the corners that a page sent as JSON, in pixels; raises `ValidationError` where they are none."""
     try:
         corners = tuple((float(x), float(y)) for x, y in json.loads(text[:_LONGEST_OUTLINE] or "[]"))
     except (ValueError, TypeError, RecursionError):
