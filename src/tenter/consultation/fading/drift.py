@@ -29,7 +29,7 @@ _WHOLE_FROM = 1.95  # of a change in L* or C*: from there it is said in whole nu
 class ClothDrift:
     """One cloth then and now. baseline, latest: its first and its last day of readings.
 
-    delta_e: CIEDE2000 between the two. direction: in words. doubts: why part of the change may not be the cloth's.
+    delta_e: the ΔE00 between the two. direction: in words. doubts: why part of the change may not be the cloth's.
     trend: None below three days of readings. washes: those since the baseline.
     """
 

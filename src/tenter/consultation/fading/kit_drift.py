@@ -19,7 +19,8 @@ class KitDrift:
     """A kit then and now. drifts: the most changed cloth first. pairs: those that no longer match.
 
     uses: by cloth, the sittings that used it since its baseline. once: cloths with readings of one day alone.
-    not_in_kit: cloths of the book that the kit does not have; no pair of theirs is known.
+    not_in_kit: cloths of the book that the kit does not have; no pair of theirs is known. limit: the ΔE00 from which a
+    cloth counts as drifted.
     """
 
     drifts: tuple[ClothDrift, ...]

@@ -23,7 +23,10 @@ _UPPER_END = 0.95  # quantile at the upper end of a 90 % interval
 
 @dataclass(frozen=True, slots=True)
 class YearlyRate:
-    """A change per year, and the ends of its 90 % interval."""
+    """A change per year, with its 90 % interval.
+
+    per_year, low, high: in the units of what changes, L*, C* or ΔE00, a year.
+    """
 
     per_year: float
     low: float
