@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from studies.breaks.measured_texts import FACE, measured_files, wardrobe_document
+from studies.breaks.reading_texts import reading_files
 
 ROOT = Path(__file__).parents[2]
 
@@ -71,6 +72,7 @@ def formats(folder: Path) -> list[Format]:
         Format("words", ".toml", _words(), read_words),
         Format("spectrum", ".csv", _SPECTRUM, read_spectrum),
         *(Format(*file) for file in measured_files()),
+        *(Format(*file) for file in reading_files(folder)),
         *(
             Format(
                 f"printer profile {file.stem}", ".icc", file.read_bytes(),

@@ -58,6 +58,11 @@ def test_the_same_reading_twice_is_not_doubled_and_is_returned(path):
     assert path.read_bytes() == after
 
 
+def test_the_same_reading_twice_in_one_file_is_not_doubled_either(path):
+    done = add_readings(path, [reading(), replace(reading(), row=5)])
+    assert ([one.row for one in done.added], [one.row for one in done.already]) == ([2], [5])
+
+
 @pytest.mark.parametrize("other", [{"cloth": "D002"}, {"lab": (50.0, 20.0, 10.1)}, {"day": "2026-11-30"}, {"folds": 4}])
 def test_another_reading_is_another(other):
     assert len(with_readings(ReadingBook((reading(),)), [reading(**other)]).added) == 1

@@ -2,11 +2,14 @@
 
 import json
 
+import numpy as np
 import pytest
 
 from tenter.colorimetry.measurement import D65_2
 from tenter.consultation.readings.cloth_reading import GivenAs
 from tenter.errors import UnreadableInput
+from tenter.photo.cloth.colour import ClothColour
+from tenter.photo.cloth.even_part import KeptPart
 from tests.support.readings_given import parsed
 
 CLOTH = {"lab": [52.1, 30.2, 14.0], "lab_interval_90": [[50.1, 54.1], [28.7, 31.7], [12.0, 16.0]], "kept": 0.9}
@@ -30,6 +33,15 @@ def test_a_photographed_rack_is_a_reading_for_each_cloth_with_a_colour():
     assert [(one.cloth, one.row, one.how.note) for one in found.readings] == [("D001", 1, "a fold")]
     assert found.readings[0].how.instrument == "phone"
     assert found.remarks == ("No colour was read at D002.",)
+
+
+def test_what_a_measured_cloth_writes_is_read():
+    lab, half = np.array([52.0, 30.0, 14.0]), np.array([2.0, 1.5, 1.5])
+    part = KeptPart(kept=0.9, darker=0.1, lighter=0.0, other=0.0)
+    cloth = ClothColour(lab=lab, for_kit=lab, half_width_90=half, spread=half, part=part, pixels=900).to_json()
+    [one] = parsed(json.dumps({**HEAD, "cloth": cloth}), cloth="D001").readings
+    assert one.lab == (52, 30, 14)
+    assert one.half_width_90 == pytest.approx((2.0, 1.5, 1.5))
 
 
 @pytest.mark.parametrize(

@@ -57,10 +57,12 @@ def cgats_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[t
         raise UnreadableInput(source, problem, "Export the readings as one table with a spectrum, Lab, LCh or XYZ.")
     [table] = tables
     _refuse_light(table, source)
+    columns, spectrum = _columns(table), _spectrum(table)
+    if len(spectrum) < len(_wavelengths(table)):
+        raise UnreadableInput(source, "two fields give the spectrum at one wavelength", "Export one spectrum a row.")
     remarks: list[str] = []
     how = circumstances_said(table.keywords, defaults.how, remarks)
     own = replace(defaults, how=how, conditions=_conditions(table, source) or defaults.conditions)
-    columns, spectrum = _columns(table), _spectrum(table)
     rows = [
         TableRow(
             line, {column: dict(zip(table.fields, cells, strict=True))[field] for column, field in columns.items()}
