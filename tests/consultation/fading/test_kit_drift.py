@@ -53,6 +53,14 @@ def test_a_pair_no_longer_matches_in_what_it_does_not_test(demo_kit, bundled, cl
     assert found.pairs_of(one.id) == found.pairs
 
 
+def test_a_change_that_nobody_sees_breaks_no_pair(bundled):
+    rows = "D1,warm,45,30,20,D65,10,undertone-red-warm\nD2,cool,46.9,34,0,D65,10,undertone-red-cool\n"
+    kit = Kit.parse(f"id,name,L,a,b,illuminant,observer,role\n{rows}")
+    found = {change: kit_drift(book(kit, "D1", (change, 0, 0)), kit, bundled) for change in (-0.6, -1.6)}
+    assert [len(one.pairs) for one in found.values()] == [0, 1]
+    assert [one.drifts[0].delta_e < 1 for one in found.values()] == [True, False]
+
+
 def test_a_depth_pair_may_differ_in_lightness_and_not_in_more(bundled):
     rows = "D1,light,45,30,10,D65,10,depth-red-light\nD2,dark,22,30,10,D65,10,depth-red-dark\n"
     kit = Kit.parse(f"id,name,L,a,b,illuminant,observer,role\n{rows}")

@@ -63,6 +63,14 @@ def test_the_same_reading_twice_in_one_file_is_not_doubled_either(path):
     assert ([one.row for one in done.added], [one.row for one in done.already]) == ([2], [5])
 
 
+def test_a_file_without_a_day_that_is_added_again_on_another_is_not_doubled(path):
+    add_readings(path, [reading(day="2026-05-01")])
+    other = reading(lab=(51.0, 20.0, 10.0), day="2026-05-02")
+    done = add_readings(path, [reading(day="2026-05-02"), other], assumed_day="2026-05-02")
+    assert (done.added, len(done.already)) == ((other,), 1)
+    assert add_readings(path, [reading(day="2026-05-03")]).added == (reading(day="2026-05-03"),)
+
+
 @pytest.mark.parametrize("other", [{"cloth": "D002"}, {"lab": (50.0, 20.0, 10.1)}, {"day": "2026-11-30"}, {"folds": 4}])
 def test_another_reading_is_another(other):
     assert len(with_readings(ReadingBook((reading(),)), [reading(**other)]).added) == 1

@@ -98,7 +98,7 @@ def add(
             place=place, uv=ultraviolet_from(uv.value), note=note,
         )  # fmt: skip
         found = read_readings(new, ReadingDefaults(how, _conditions(illuminant, observer), cloth))
-        done = add_readings(book, found.readings)
+        done = add_readings(book, found.readings, "" if day else how.day)
         touched = {(one.cloth, one.day) for one in found.readings}
         of_days = [one for one in done.book.readings if (one.cloth, one.day) in touched]
         summaries = cloth_summaries(of_days)

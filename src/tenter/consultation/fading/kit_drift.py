@@ -10,13 +10,14 @@ from tenter.consultation.fading.drift import DRIFTED_FROM, ClothDrift, cloth_dri
 from tenter.consultation.fading.faded_pairs import FadedPair, faded_pairs
 from tenter.consultation.readings.book import ReadingBook
 from tenter.consultation.readings.kit_on_day import kit_on_day
+from tenter.consultation.words.difference_words import SAME_BELOW
 
 _LAST_DAY = "9999-12-31"  # after every reading, so that the readings given are the ones that count
 
 
 @dataclass(frozen=True, slots=True)
 class KitDrift:
-    """A kit then and now. drifts: the most changed cloth first. pairs: those that no longer match.
+    """A kit then and now. drifts: the most changed cloth first. pairs: those that no longer match by a visible change.
 
     uses: by cloth, the sittings that used it since its baseline. once: cloths with readings of one day alone.
     not_in_kit: cloths of the book that the kit does not have; no pair of theirs is known. limit: the ΔE00 from which a
@@ -55,7 +56,7 @@ def kit_drift(
     changed = {one.cloth for one in drifts}
     return KitDrift(
         drifts=drifts,
-        pairs=faded_pairs(then, now, method, {one.cloth for one in known}),
+        pairs=faded_pairs(then, now, method, {one.cloth for one in known if one.delta_e >= SAME_BELOW}),
         uses={one.cloth: used_since(sittings, one.cloth, one.baseline.day) for one in drifts},
         once=tuple(name for name in named if name not in changed),
         not_in_kit=tuple(name for name in named if name not in kit),

@@ -49,12 +49,18 @@ class AddedToBook:
     already: tuple[ClothReading, ...]
 
 
-def with_readings(book: ReadingBook, readings: Iterable[ClothReading]) -> AddedToBook:
-    """Return a book with more readings; the same reading twice, whatever file it came from, is not doubled."""
+def with_readings(book: ReadingBook, readings: Iterable[ClothReading], assumed_day: str = "") -> AddedToBook:
+    """Return a book with more readings; the same reading twice, whatever file it came from, is not doubled.
+
+    assumed_day: the day of readings whose file named none. One of that day is the same as one of another day that is
+    equal in all else, as the same file may have been added then.
+    """
     known = {one.identity for one in book.readings}
+    of_any_day = {one.dayless_identity for one in book.readings} if assumed_day else set()
     added, already = list[ClothReading](), list[ClothReading]()
     for one in readings:
-        (already if one.identity in known else added).append(one)
+        is_known = one.identity in known or (one.day == assumed_day and one.dayless_identity in of_any_day)
+        (already if is_known else added).append(one)
         known.add(one.identity)
     return AddedToBook(ReadingBook((*book.readings, *added), book.washes), tuple(added), tuple(already))
 
@@ -68,8 +74,8 @@ def read_book(path: str | Path) -> ReadingBook:
     return _parsed(read_content(file), str(file))
 
 
-def add_readings(path: str | Path, readings: Iterable[ClothReading]) -> AddedToBook:
-    """Add readings to a book, which is begun where there is none.
+def add_readings(path: str | Path, readings: Iterable[ClothReading], assumed_day: str = "") -> AddedToBook:
+    """Add readings to a book, which is begun where there is none; `assumed_day` is as `with_readings` has it.
 
     Raises
     ------
@@ -81,7 +87,7 @@ def add_readings(path: str | Path, readings: Iterable[ClothReading]) -> AddedToB
     file = given_path(path)
     with _alone_with(file):
         before = _content(file)
-        found = with_readings(_parsed(before, str(file)), readings)
+        found = with_readings(_parsed(before, str(file)), readings, assumed_day)
         _write(file, before, [reading_document(one) for one in found.added])
     return found
 

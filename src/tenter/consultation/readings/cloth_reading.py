@@ -1,7 +1,7 @@
 """One reading of one cloth: its colour, and how and when it was taken. Readings are only ever added to."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time
 from enum import StrEnum
 
@@ -122,6 +122,14 @@ class ClothReading:
     def identity(self) -> tuple[object, ...]:
         """What makes it this reading and no other, whatever file and row it came from."""
         return (self.cloth, self.how, self.conditions, self.given_as, self.lab, self.reflectance, self.half_width_90)
+
+    @property
+    def dayless_identity(self) -> tuple[object, ...]:
+        """The same without the day, for a file that names none and may have been added on another."""
+        return ClothReading(
+            cloth=self.cloth, lab=self.lab, conditions=self.conditions, how=replace(self.how, day=date.min.isoformat()),
+            given_as=self.given_as, reflectance=self.reflectance, half_width_90=self.half_width_90,
+        ).identity  # fmt: skip
 
 
 def spectral_reading(
