@@ -1,12 +1,13 @@
 """Why a photograph is refused, or what it is accepted with; each reason says how to take the picture again."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
 from tenter.errors import UnreadableInput
 from tenter.measured.face_parts import WrittenReason
+from tenter.measured.written_face import WrittenFace
 
 
 class Code(StrEnum):
@@ -120,6 +121,18 @@ class Reason:
     def widens(self) -> bool:
         """Whether intervals are wider for it."""
         return self.code in WIDENING and not self.severe
+
+
+def written_reasons(face: WrittenFace) -> tuple[Reason, ...]:
+    """Return the reasons of a face as it was written.
+
+    Severity is not written. Where a photograph was refused and every one of its codes is mostly a note, those that
+    refuse where they are strong are what refused it.
+    """
+    found = tuple(Reason(Code(reason.code), reason.text) for reason in face.reasons or ())
+    if face.accepted or any(reason.refuses for reason in found):
+        return found
+    return tuple(replace(reason, severe=reason.code in _OTHER_LIGHT) for reason in found)
 
 
 def camera_changed(name: str, learned_on: date) -> Reason:

@@ -191,6 +191,25 @@ def test_none_accepted_is_refused_with_the_reasons_of_all(cardless):
     assert "0.jpg, 1.jpg: No 24-patch card was found" in found.measured.reasons[0].text
 
 
+@pytest.fixture
+def tilted(documents):
+    """A photograph that was refused for one reason, which is a note where it is not strong: a card turned too far."""
+    unread = {"lab": None, "lab_interval_90": None, "reason": "no colour without an accepted card"}
+    regions = {name: {**region, **unread} for name, region in documents["p1a.jpg"]["regions"].items()}
+    reasons = [{"code": "uneven_light", "text": "From the side."}, {"code": "card_tilted", "text": "Turned too far."}]
+    nothing = {"accepted": False, "basis": "relative", "ita_degrees": None}
+    return {**documents["p1a.jpg"], **nothing, "regions": regions, "reasons": reasons}
+
+
+def test_one_that_a_strong_sign_refused_is_said_to_be_refused(documents, tilted):
+    alone = together(tilted).measured
+    assert not alone.accepted
+    assert [reason.text for reason in alone.reasons if reason.refuses] == ["0.jpg: Turned too far."]
+    found = together(tilted, documents["p1b.jpg"])
+    assert [one.accepted for one in found.photographs] == [False, True]
+    assert found.measured.accepted
+
+
 def test_photographs_without_a_card_cannot_be_told_to_agree(portrait):
     document = measure_face(Photo(portrait.rgb), ChartKind.NONE).to_json()
     with pytest.raises(TooFewMeasured, match="0 of 2"):

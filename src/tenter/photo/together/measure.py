@@ -24,7 +24,7 @@ from tenter.photo.card.finding import ChartFinding
 from tenter.photo.face.measure import differences_of, typology_of
 from tenter.photo.face.result import FaceMeasurement, RegionColour
 from tenter.photo.json_numbers import written_lab
-from tenter.photo.reasons import Code, Reason
+from tenter.photo.reasons import Code, Reason, written_reasons
 from tenter.photo.regions.hair import NO_HAIR_FOUND, HairFinding
 from tenter.photo.regions.interval_parts import ColourInParts, ForTogether
 from tenter.photo.regions.readings import asymmetry_of, readings_of
@@ -78,7 +78,7 @@ class OneOfSeveral:
         return cls(
             file,
             name or file,
-            tuple(Reason(Code(reason.code), reason.text) for reason in face.reasons or ()),
+            written_reasons(face),
             face.basis,
             kept.parts,
             regions,
@@ -269,12 +269,12 @@ def _refused(photographs: Sequence[OneOfSeveral], reasons: tuple[Reason, ...]) -
 
 def _notes(photographs: Sequence[OneOfSeveral]) -> list[Reason]:
     """Return what is said of the photographs, each thing once, with the names of those that it is said of."""
-    named: dict[Code, tuple[str, list[str]]] = {}
+    named: dict[Code, tuple[Reason, list[str]]] = {}
     for one in photographs:
         for reason in one.reasons:
-            names = named.setdefault(reason.code, (reason.text, []))[1]
+            names = named.setdefault(reason.code, (reason, []))[1]
             names.append(one.name) if one.name not in names else None
-    return [Reason(code, f"{', '.join(names)}: {text}") for code, (text, names) in named.items()]
+    return [replace(reason, text=f"{', '.join(names)}: {reason.text}") for reason, names in named.values()]
 
 
 def _alone(photographs: Sequence[OneOfSeveral], only: OneOfSeveral) -> str:
