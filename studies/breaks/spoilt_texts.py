@@ -43,6 +43,8 @@ def formats(folder: Path) -> list[Format]:
     from tenter.consultation.record.ledger import demo_ledger, judgements_of_client, read_ledger  # noqa: PLC0415
     from tenter.consultation.sitting.journal import Journal  # noqa: PLC0415
     from tenter.consultation.stock.files import read_stock  # noqa: PLC0415
+    from tenter.light.spectrum_files import read_lamp_spectrum  # noqa: PLC0415
+    from tenter.light.thresholds import read_thresholds  # noqa: PLC0415
     from tenter.report.own_words.words_file import read_words  # noqa: PLC0415
     from tenter.report.printing.printer_profile import read_printer_profile  # noqa: PLC0415
 
@@ -71,6 +73,8 @@ def formats(folder: Path) -> list[Format]:
         Format("stock", ".csv", _STOCK, read_stock),
         Format("words", ".toml", _words(), read_words),
         Format("spectrum", ".csv", _SPECTRUM, read_spectrum),
+        Format("spectrum of a lamp", ".csv", _SPECTRUM, read_lamp_spectrum),
+        Format("thresholds of a light", ".toml", b"least_lux = 1500\nleast_rf = 90\n", read_thresholds),
         *(Format(*file) for file in measured_files()),
         *(Format(*file) for file in reading_files(folder)),
         *(

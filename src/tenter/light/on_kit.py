@@ -1,0 +1,245 @@
+"""What a light does to a kit and to skin: which cloths it changes most, which pairs it spoils, which it parts.
+
+Everything is seen by an eye that has adapted to the light (CAT16), against the same eye in D65. Where a cloth's
+spectrum was not measured, a smooth one that has its colour stands for it: a prediction, and said so.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from itertools import combinations
+
+import numpy as np
+
+from tenter.arrays import BoolArray, FloatArray, IntArray, steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.illuminants import WAVELENGTHS_NM
+from tenter.colorimetry.lights.adapted_look import adapted_lab
+from tenter.colorimetry.measurement import D65_10, Colours
+from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab
+from tenter.colorimetry.spaces import chroma
+from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.kit import Kit
+from tenter.consultation.cloths.roles import kit_tests
+from tenter.consultation.conventions.method import Method
+from tenter.consultation.laid_out.bench import Bench
+from tenter.consultation.laid_out.pair_quality import Mixed, clean_pairs, pair_quality
+from tenter.consultation.readings.cloth_reading import ClothReading, Ultraviolet
+from tenter.errors import TenterError, UnknownName
+from tenter.numerals import listed
+
+_ALIKE = 2.0  # ΔE00 in daylight up to which two cloths pass for one colour (practice threshold of near-duplicates)
+_PARTED = 1.0  # ΔE00 by which the light changes their difference, from which the pair counts as metameric (ours)
+_SAID = 0.5  # of L*, a*, b* or C*: a change below it is not put into words (ours)
+
+
+@dataclass(frozen=True, slots=True)
+class LookShift:
+    """How a surface looks under the light, against D65: ΔE00, its part in L*, a*, b*, and the change in words.
+
+    name: a cloth's id or a skin's class. title: the cloth's name.
+    """
+
+    name: str
+    title: str
+    delta_e: float
+    delta_lab: tuple[float, float, float]
+    words: str
+    measured: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SpoiltPair:
+    """A pair that tests one axis cleanly in daylight, and what is mixed in under the light."""
+
+    first: str
+    second: str
+    axis: Axis
+    mixed: tuple[Mixed, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PartedPair:
+    """Two cloths of nearly one colour in daylight that differ under the light, or differ otherwise: both ΔE00."""
+
+    first: str
+    second: str
+    in_daylight: float
+    under_light: float
+
+
+@dataclass(frozen=True, slots=True)
+class LightOnKit:
+    """What a light does to a kit and to skin.
+
+    cloths: every cloth but metals and unmeasured ones, the most changed first. skins: by depth, the lightest first.
+    spoilt: of `pairs_tried` clean pairs. parted: metameric pairs; None where fewer than two spectra were measured, for
+    recovered ones cannot show them. recovered: how many cloths are known by their colour alone.
+    """
+
+    cloths: tuple[LookShift, ...]
+    skins: tuple[LookShift, ...]
+    spoilt: tuple[SpoiltPair, ...]
+    pairs_tried: int
+    parted: tuple[PartedPair, ...] | None
+    recovered: int
+
+    @property
+    def caveat(self) -> str:
+        """What is to be said where spectra were not measured; empty where all were."""
+        if not self.recovered:
+            return ""
+        return (
+            f"{self.recovered} of {len(self.cloths)} cloths are known by their colour alone, so their change is "
+            "predicted with a smooth spectrum; a real dye may change more. Pairs that match in daylight and part under "
+            "this light show only where the spectra of both were measured."
+        )
+
+
+def light_on_kit(
+    power: FloatArray, kit: Kit, method: Method, spectra: Mapping[str, FloatArray] | None = None
+) -> LightOnKit:
+    """Return what a light of power (81,) does to a kit under a method.
+
+    spectra: measured reflectances (81,) of cloths, by id.
+
+    Raises
+    ------
+    TenterError
+        If a spectrum is of no cloth of the kit, or is not sampled on `WAVELENGTHS_NM`.
+    """
+    reflectance, measured = _reflectances(kit, spectra or {})
+    by_day = _with_measured(kit.bench_colours.lab, reflectance, measured)
+    seen = adapted_lab(reflectance, power, D65_10.observer)
+    rows = np.array([k for k, d in enumerate(kit.drapes) if d.measured and not d.is_metal], dtype=np.intp)
+    shifts = look_shifts([(kit.ids[k], kit.drapes[k].name) for k in rows], by_day[rows], seen[rows], measured[rows])
+    spoilt, tried = _spoilt_pairs(Bench.of(_recoloured(kit, by_day), method), Bench.of(_recoloured(kit, seen), method))
+    return LightOnKit(
+        cloths=tuple(sorted(shifts, key=lambda s: -steady(s.delta_e))),
+        skins=_skin_shifts(power),
+        spoilt=spoilt,
+        pairs_tried=tried,
+        parted=_parted_pairs(kit, by_day, seen, rows[measured[rows]]),
+        recovered=int((~measured[rows]).sum()),
+    )
+
+
+def measured_spectra(readings: Iterable[ClothReading], kit: Kit) -> dict[str, FloatArray]:
+    """Return the reflectance (81,) of each cloth of a kit that was measured: the mean of its last day with a spectrum.
+
+    Readings without ultraviolet count only where there are no others, as for the cloth's colour.
+    """
+    days: dict[str, list[ClothReading]] = {}
+    for one in readings:
+        if one.reflectance is not None and one.cloth in kit:
+            kept = days.get(one.cloth, [])
+            if not kept or one.day > kept[0].day:
+                days[one.cloth] = [one]
+            elif one.day == kept[0].day:
+                kept.append(one)
+    found = {}
+    for cloth, of_day in days.items():
+        with_uv = [one for one in of_day if one.how.uv is not Ultraviolet.WITHOUT] or of_day
+        found[cloth] = np.array([one.reflectance for one in with_uv], dtype=float).mean(axis=0)
+    return found
+
+
+def look_shifts(
+    names: Sequence[tuple[str, str]], by_day: FloatArray, seen: FloatArray, measured: BoolArray
+) -> list[LookShift]:
+    """Return the change of each of n surfaces between two looks, CIELAB (n, 3) under D65/10° both.
+
+    names: of each, name and title.
+    """
+    change, size = steady(seen - by_day), delta_e_2000(by_day, seen)
+    return [
+        LookShift(*name, float(size[k]), tuple(change[k].tolist()), change_words(by_day[k], seen[k]), bool(measured[k]))
+        for k, name in enumerate(names)
+    ]
+
+
+def change_words(before: FloatArray, after: FloatArray) -> str:
+    """Return the change of a colour in words, as "lighter, duller and yellower"; "unchanged" below what is said."""
+    (lightness, a, b), strength = steady(after - before), steady(float(chroma(after) - chroma(before)))
+    parts = [
+        (lightness, "lighter", "darker"),
+        (strength, "stronger", "duller"),
+        (a, "redder", "greener"),
+        (b, "yellower", "bluer"),
+    ]
+    said = [up if value > 0 else down for value, up, down in parts if abs(value) >= _SAID]
+    return listed(said) or "unchanged"
+
+
+def _reflectances(kit: Kit, spectra: Mapping[str, FloatArray]) -> tuple[FloatArray, BoolArray]:
+    """Return reflectances (n, 81), measured where they are known, and which are."""
+    for name in spectra:
+        if name not in kit:
+            raise UnknownName("cloth with a spectrum", name, kit.ids)
+    found = recover_nearest_reflectance(kit.bench_colours.lab, D65_10.illuminant, D65_10.observer)
+    for name, values in spectra.items():
+        if np.shape(values) != WAVELENGTHS_NM.shape:
+            raise TenterError(f"the spectrum of {name} is not sampled at 380-780 nm every 5 nm; resample it")
+        found[kit.row(name)] = values
+    return found, np.array([name in spectra for name in kit.ids])
+
+
+def _with_measured(lab: FloatArray, reflectance: FloatArray, measured: BoolArray) -> FloatArray:
+    by_day = lab.copy()
+    by_day[measured] = reflectance_to_lab(reflectance[measured], D65_10.illuminant, D65_10.observer)
+    return by_day
+
+
+def _recoloured(kit: Kit, lab: FloatArray) -> Kit:
+    return Kit(kit.drapes, Colours(lab, D65_10))
+
+
+def _spoilt_pairs(by_day: Bench, seen: Bench) -> tuple[tuple[SpoiltPair, ...], int]:
+    """Return the pairs that are clean by day and not under the light, and how many are clean by day."""
+    tried, spoilt = 0, []
+    for first, second, axis in dict.fromkeys(_meant_pairs(by_day)):
+        if pair_quality(by_day, first, second, axis).mixed:
+            continue
+        tried += 1
+        mixed = pair_quality(seen, first, second, axis).mixed
+        if mixed:
+            spoilt.append(SpoiltPair(first, second, axis, mixed))
+    return tuple(spoilt), tried
+
+
+def _meant_pairs(bench: Bench) -> Iterator[tuple[str, str, Axis]]:
+    """Yield the pairs that the kit's roles name, and the best clean ones of each axis and level."""
+    for test in kit_tests(bench.kit):
+        yield from ((one.id, other.id, test.axis) for one, other in test.pairs)
+    for group in clean_pairs(bench):
+        yield from ((pair.first, pair.second, pair.axis) for pair in group.best)
+
+
+def _parted_pairs(kit: Kit, by_day: FloatArray, seen: FloatArray, rows: IntArray) -> tuple[PartedPair, ...] | None:
+    if rows.size < 2:
+        return None
+    found = []
+    for one, other in combinations(rows, 2):
+        apart = float(delta_e_2000(by_day[one], by_day[other]))
+        here = float(delta_e_2000(seen[one], seen[other]))
+        if steady(apart) < _ALIKE and steady(abs(here - apart)) >= _PARTED:
+            found.append(PartedPair(kit.ids[one], kit.ids[other], apart, here))
+    return tuple(sorted(found, key=lambda pair: -steady(abs(pair.under_light - pair.in_daylight))))
+
+
+@cache
+def skins_by_depth() -> dict[str, FloatArray]:
+    """Return the mean reflectance (81,) of measured skins of each ITA class that there are any of, lightest first."""
+    text = (files("tenter.light") / "data" / "nist_skin_by_ita_class_380-780nm_5nm.csv").read_text(encoding="utf-8")
+    head, *rows = [line.split(",") for line in text.splitlines() if not line.startswith("#")]
+    values = np.array(rows, dtype=float)[:, 1:].T
+    values.setflags(write=False)
+    return dict(zip(head[1:], values, strict=True))
+
+
+def _skin_shifts(power: FloatArray) -> tuple[LookShift, ...]:
+    skins = np.stack(list(skins_by_depth().values()))
+    by_day = reflectance_to_lab(skins, D65_10.illuminant, D65_10.observer)
+    seen = adapted_lab(skins, power, D65_10.observer)
+    return tuple(look_shifts([(name, "") for name in skins_by_depth()], by_day, seen, np.ones(len(skins), dtype=bool)))

@@ -1,0 +1,144 @@
+"""Spectra of lights from files: CSV, CGATS.17 text and its kin (.sp), IES TM-27-14 XML.
+
+Each fault names its row and what to do, and of a faulty file nothing is used.
+"""
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from tenter.consultation.cloths.tables import Faults, read_content, read_text
+from tenter.consultation.readings.cgats import CgatsTable, looks_like_cgats, parse_cgats
+from tenter.consultation.readings.plain_xml import local_name, parse_xml
+from tenter.errors import TenterError, UnreadableInput
+from tenter.given import given_path
+from tenter.light.lamp_spectrum import LampSpectrum, lamp_spectrum
+
+_REMEDY = (
+    "A spectrum of a light is a table of two columns, wavelength in nm and power, from 400 to 700 nm or more; a CGATS "
+    "text (.sp); or an IES TM-27 XML file. Export it again, or pass the meter's values with --meter."
+)
+_TOO_MANY = "{} cells came where two are wanted; keep one spectrum, and decimal commas only with semicolons between"
+_NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
+_BAND = re.compile(r"(?:SPECTRAL_NM_?|SPECTRAL_|SPEC_|NM_?|W_?)(\d{3,4}(?:\.\d+)?)(?:_?NM)?", re.IGNORECASE)
+# Quantities of IES TM-27-14 that describe a surface or a filter, and so no light.
+_NO_LIGHT = {"absorptance", "transmittance", "reflectance", "r-values", "t-values"}
+
+
+def read_lamp_spectrum(path: str | Path) -> LampSpectrum:
+    """Return the spectrum of a light from a file, told by what is in it.
+
+    Raises
+    ------
+    UnreadableInput
+        If it is none of the formats, breaks off, is hostile, or holds no light from 400 to 700 nm.
+    """
+    file, source = given_path(path), str(path)
+    content = read_content(file)
+    if content.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<"):
+        return _of_xml(content, source)
+    text = read_text(file)
+    if looks_like_cgats(text):
+        return _of_cgats(parse_cgats(text, source), source)
+    return parse_spectrum_csv(text, source)
+
+
+def parse_spectrum_csv(text: str, source: str) -> LampSpectrum:
+    """Return the spectrum of a table of wavelengths and powers, a pair a line.
+
+    Semicolons, tabs, commas or spaces separate; where they are no commas, a comma may be the decimal sign. Lines above
+    the first pair are headings; a line that begins with # is a remark.
+    """
+    if "\0" in text:
+        raise UnreadableInput(source, "there is a NUL byte in it", _REMEDY)
+    faults, nm, values = Faults(source), [], []
+    for row, line in enumerate(text.splitlines(), 1):
+        cells = _cells(line)
+        if not cells or line.lstrip().startswith("#"):
+            continue
+        pair = [_number(cell) for cell in cells[:2]]
+        if len(pair) == 2 and pair[0] is not None and pair[1] is not None:
+            nm.append(pair[0])
+            values.append(pair[1])
+            if len(cells) > 2:
+                faults.add(row, "3", _TOO_MANY.format(len(cells)))
+        elif nm:
+            column = "1" if pair[0] is None else "2"
+            shown = cells[int(column) - 1] if len(cells) >= int(column) else ""
+            faults.add(row, column, f"{shown!r} is not a number" if shown else "the cell is empty; a number is needed")
+    faults.raise_any()
+    if not nm:
+        raise UnreadableInput(source, "no line holds a wavelength and a power", _REMEDY)
+    return _checked(nm, values, source)
+
+
+def _cells(line: str) -> list[str]:
+    separator = next((sign for sign in ";\t" if sign in line), None)
+    if separator is None and "," in line:
+        separator = ","
+    cells = [cell.strip().strip('"') for cell in (line.split(separator) if separator else line.split())]
+    while cells and not cells[-1]:
+        cells.pop()
+    return cells
+
+
+def _number(cell: str) -> float | None:
+    text = cell.strip().replace("−", "-")
+    return float(text.replace(",", ".")) if _NUMBER.fullmatch(text) else None
+
+
+def _of_cgats(tables: Sequence[CgatsTable], source: str) -> LampSpectrum:
+    """Return the spectrum of the first table that has one."""
+    for table in tables:
+        columns = [(column, found) for column, name in enumerate(table.fields) if (found := _BAND.fullmatch(name))]
+        if not columns:
+            continue
+        if len(table.rows) != 1:
+            problem = f"it holds {len(table.rows)} spectra where one is wanted"
+            raise UnreadableInput(source, problem, "Export one measurement of the light.")
+        faults, values = Faults(source), []
+        for column, _found in columns:
+            value = _number(table.rows[0][column])
+            if value is None:
+                faults.add(table.lines[0], table.fields[column], f"{table.rows[0][column]!r} is not a number")
+            values.append(value or 0.0)
+        faults.raise_any()
+        return _checked([float(found.group(1)) for _, found in columns], values, source)
+    raise UnreadableInput(source, "no table in it has spectral fields such as SPEC_400", _REMEDY)
+
+
+def _of_xml(content: bytes, source: str) -> LampSpectrum:
+    """Return the spectrum of an IES TM-27-14 document."""
+    root = parse_xml(content, source)
+    if "tm27" not in local_name(root).lower():
+        raise UnreadableInput(source, f"this is XML of another kind ({local_name(root)[:40]})", _REMEDY)
+    quantity, data = "", []
+    for element in root.iter():
+        name = local_name(element)
+        if name == "SpectralQuantity":
+            quantity = (element.text or "").strip().lower()
+        elif name == "SpectralData":
+            data.append(element)
+    if quantity in _NO_LIGHT:
+        raise UnreadableInput(source, f"it holds {quantity}, which is no light's power", "Export the light itself.")
+    nm, values, faults = [], [], Faults(source)
+    for place, element in enumerate(data, 1):
+        pair = _number(element.get("wavelength", "")), _number(element.text or "")
+        if pair[0] is None or pair[1] is None:
+            faults.add(place, "SpectralData", "wavelength and value are numbers; one of them is not")
+            continue
+        nm.append(pair[0])
+        values.append(pair[1])
+    faults.raise_any()
+    if not nm:
+        raise UnreadableInput(source, "there is no SpectralData in it", _REMEDY)
+    return _checked(nm, values, source, quantity == "irradiance")
+
+
+def _checked(nm: Sequence[float], values: Sequence[float], source: str, irradiance: bool = False) -> LampSpectrum:
+    try:
+        return lamp_spectrum(nm, values, source, irradiance)
+    except UnreadableInput:
+        raise
+    except TenterError as error:
+        raise UnreadableInput(source, str(error), _REMEDY) from None

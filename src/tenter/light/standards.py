@@ -1,0 +1,36 @@
+"""What standards ask of a viewing light, named beside the thresholds of practice: never instead of them."""
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+
+@dataclass(frozen=True, slots=True)
+class StandardFigure:
+    """One figure of a standard. of: which value of a check it belongs to. status: where it was read."""
+
+    of: str
+    standard: str
+    item: str
+    value: str
+    status: str
+
+    @property
+    def sentence(self) -> str:
+        """The figure in one line, with a mark where nobody has read it in the standard."""
+        mark = "from memory, check before use" if "memory" in self.status else self.status
+        return f"{self.standard}, {self.item}: {self.value} ({mark})"
+
+
+@cache
+def standard_figures() -> tuple[StandardFigure, ...]:
+    """Return every figure of the bundled table."""
+    text = (files("tenter.light") / "data" / "viewing_conditions.csv").read_text(encoding="utf-8")
+    lines = [line for line in text.splitlines() if not line.startswith("#")]
+    return tuple(StandardFigure(**row) for row in csv.DictReader(lines))
+
+
+def standards_on(value: str) -> tuple[str, ...]:
+    """Return what standards say of a value of a check, such as "lux", a sentence each."""
+    return tuple(figure.sentence for figure in standard_figures() if figure.of == value)

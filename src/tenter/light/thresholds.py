@@ -1,0 +1,79 @@
+"""What a light has to meet: the thresholds of practice, which a studio may change in a TOML file."""
+
+import tomllib
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from tenter.consultation.cloths.tables import read_text
+from tenter.errors import TenterError, UnreadableInput
+from tenter.given import given_number, given_path
+from tenter.light.face_lux import MOST_LUX
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LightThresholds:
+    """Least and most of each value. All are common practice, no source; `standards.py` has the standards' figures.
+
+    Shares are of 1: 0.1 is 10 %. The drift values are by how much a light may have changed since last time (ours, no
+    source): lamps of one make differ by about as much.
+    """
+
+    least_lux: float = 1000.0
+    most_lux: float = 4000.0
+    most_cheek_difference: float = 0.10
+    least_cct: float = 4800.0  # kelvin: D50 and D65, with the spread that lamps of these names have
+    most_cct: float = 6800.0
+    most_duv: float = 0.005  # either way
+    least_ra: float = 95.0
+    least_r9: float = 80.0
+    least_rf: float = 0.0  # 0: not asked for
+    drift_cct: float = 200.0  # kelvin
+    drift_duv: float = 0.002
+    drift_ra: float = 2.0
+    drift_r9: float = 5.0
+    drift_lux: float = 0.15  # of what it was
+
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            least, most = _RANGES[field.name.partition("_")[2]]
+            given_number(getattr(self, field.name), f"the threshold {field.name}", least, most)
+        for value in ("lux", "cct"):
+            low, high = getattr(self, f"least_{value}"), getattr(self, f"most_{value}")
+            if low >= high:
+                raise TenterError(f"least_{value} is {low:g} and most_{value} is {high:g}; the least has to be lower")
+
+
+# What each threshold may be set to, by what it is of.
+_RANGES = {
+    "lux": (0.0, MOST_LUX),
+    "cheek_difference": (0.0, 1.0),
+    "cct": (0.0, 100_000.0),
+    "duv": (0.0, 0.05),
+    "ra": (0.0, 100.0),
+    "r9": (-100.0, 100.0),
+    "rf": (0.0, 100.0),
+}
+PRACTICE = LightThresholds()
+
+
+def read_thresholds(path: str | Path) -> LightThresholds:
+    """Return the thresholds of a TOML file; what it leaves out stays as practice has it.
+
+    Raises
+    ------
+    UnreadableInput
+        If it is no TOML, names a threshold that there is not, or sets one to what cannot be.
+    """
+    source, names = str(path), [field.name for field in fields(LightThresholds)]
+    remedy = f"Write lines such as least_lux = 1200. The names are {', '.join(names)}."
+    try:
+        found = tomllib.loads(read_text(given_path(path)))
+    except tomllib.TOMLDecodeError as error:
+        raise UnreadableInput(source, f"this is not TOML ({error})", remedy) from None
+    unknown = sorted(set(found) - set(names))
+    if unknown:
+        raise UnreadableInput(source, f"there is no threshold {', '.join(map(repr, unknown))}", remedy)
+    try:
+        return LightThresholds(**found)
+    except TenterError as error:
+        raise UnreadableInput(source, str(error), remedy) from None

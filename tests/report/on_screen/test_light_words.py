@@ -1,0 +1,83 @@
+"""A checked light in words."""
+
+from dataclasses import replace
+
+import pytest
+
+from tenter.colorimetry.illuminants import WAVELENGTHS_NM, illuminant_power
+from tenter.light.check import check_light
+from tenter.light.face_lux import FaceLux
+from tenter.light.lamp_spectrum import lamp_spectrum
+from tenter.light.light_drift import light_drift
+from tenter.light.light_values import meter_values_from, values_of_spectrum
+from tenter.light.on_kit import light_on_kit
+from tenter.report.on_screen.light_words import hue_lines, light_parts, value_lines
+
+
+def lamp(name):
+    return values_of_spectrum(lamp_spectrum(WAVELENGTHS_NM, illuminant_power(name), name))
+
+
+@pytest.fixture(scope="module")
+def tube_parts(demo_kit, bundled):
+    values = lamp("FL11").with_face(FaceLux(forehead=900, cheek_left=1100, cheek_right=800))
+    changes = light_drift(meter_values_from("cct=4300,ra=83"), values)
+    effect = light_on_kit(illuminant_power("FL11"), demo_kit, bundled)
+    return dict(light_parts(check_light(values), changes, effect))
+
+
+def test_the_parts_come_with_what_is_to_be_mended_first(tube_parts):
+    assert list(tube_parts)[:3] == ["To mend", "In order", "Values"]
+    assert len(tube_parts["To mend"]) == 5
+    assert tube_parts["In order"] == ["Tint (Duv): 0.0000"]
+    assert all("wanted" in line for line in tube_parts["To mend"])
+    assert "Still to measure" not in tube_parts
+
+
+def test_a_part_without_a_word_is_left_out():
+    good = meter_values_from("cct=5600,duv=0,ra=97,r9=90").with_face(FaceLux(cheek_left=1200, cheek_right=1200))
+    parts = dict(light_parts(check_light(good)))
+    assert list(parts) == ["In order", "Values", "What standards ask, beside your thresholds"]
+
+
+def test_values_in_a_few_lines(tube_parts):
+    values = tube_parts["Values"]
+    assert values[:2] == ["CCT 3999 K, Duv 0.0000", "Ra 82.8, R9 25.3, Rf 80.0, Rg 101.1"]
+    assert values[2].startswith("R1 98, R2 93, ")
+    assert (
+        values[3]
+        == "forehead 900 lx, cheek left 1100 lx and cheek right 800 lx; the darkest gets 73 % of the brightest"
+    )
+    assert value_lines(meter_values_from("lux=900")) == []
+
+
+def test_hues_in_words():
+    said = hue_lines(lamp("FL2"))
+    assert "Looks duller: red, green, blue-green and purple." in said or said[0].startswith("Looks duller: red")
+    assert hue_lines(lamp("D65")) == []
+    assert hue_lines(meter_values_from("ra=90")) == []
+    with_gap = replace(lamp("FL2"), local_chroma_shifts=(float("nan"),) * 16, local_hue_shifts=(0.1,) * 16)
+    assert hue_lines(with_gap)[0] == "Red turns toward orange."
+    assert hue_lines(with_gap)[-1] == "Purple turns toward red."
+
+
+def test_what_changed_too_much_says_what_to_do(tube_parts):
+    first, second = tube_parts["Since last time"]
+    assert "−301 K (yellower). That is more than a lamp should change; let it warm up" in first
+    assert "more than" not in second
+
+
+def test_cloths_pairs_and_skin(tube_parts):
+    cloths = tube_parts["Cloths that this light changes most"]
+    assert len(cloths) == 9
+    assert "predicted)" in cloths[0]
+    assert cloths[6].endswith("other cloths changed less.")
+    assert "known by their colour alone" in cloths[-1]
+    assert "clean pairs" in tube_parts["Pairs"][0]
+    assert tube_parts["Skin"][0].startswith("very light skin: ")
+
+
+def test_standards_are_marked_where_nobody_read_them(tube_parts):
+    standards = tube_parts["What standards ask, beside your thresholds"]
+    assert len(standards) == len(set(standards)) == 10
+    assert sum("check before use" in line for line in standards) == 5
