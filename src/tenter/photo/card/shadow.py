@@ -15,8 +15,6 @@ that the colours cannot rule out there. A person who looks at the card may overr
 
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import cache
-from itertools import product
 
 import cv2
 import numpy as np
@@ -26,8 +24,8 @@ from tenter.colorimetry.intervals import DEVIATIONS_TO_90
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.photo.card.calibration import Calibration
 from tenter.photo.card.patch_fit import linearised, usable_patches
+from tenter.photo.card.shadow_shapes import shadows_on, tried_shadows
 from tenter.photo.patches.correction import D65_WHITE
-from tenter.photo.patches.grid import CardGrid
 from tenter.photo.patches.light import FRAME, LightSamples
 from tenter.photo.reasons import Code, Reason
 
@@ -48,10 +46,7 @@ _MISS, _MOST_MISSES = 7.0, 1
 _FRAME_GAIN, _FRAME_SHARE, _FRAME_STEP = 26.0, 0.14, 0.1
 _MAX_GRADIENT = 0.45  # of 60 clear rendered cards the steepest had 0.28
 MAX_RANGE = 0.5  # between the most and the least lit patch; beside a head and a window it is 0.32, on real cards 0.42
-_ANGLES_DEGREES, _OFFSETS_A_PITCH = range(0, 180, 15), 4  # of edges: which way, and at how many places a pitch
-_EDGE_PITCHES = 0.03  # how soft an edge is
 _WHOLE_PATCH = 6  # samples: a shadow on less than two thirds of a patch is dust
-_BLOCKS_OF_PATCH = 9
 
 
 class Witness(StrEnum):
@@ -171,7 +166,7 @@ class _Seen:
 
 def edge_on_card(calibration: Calibration) -> LightEdge | None:
     """Return the edge of light that is best seen on a card; None where no witness sees one."""
-    shapes, colours = _shapes(calibration.card.grid), _by_colours(calibration)
+    shapes, colours = tried_shadows(calibration.card.grid), _by_colours(calibration)
     within, frame = (None, None) if calibration.samples is None else _by_light(calibration.samples)
 
     def edge(witness: Witness, at: int, seen: _Seen) -> LightEdge:
@@ -236,7 +231,7 @@ def _by_light(samples: LightSamples) -> tuple[_Seen, _Seen]:
 
     By generalised least squares: what a soft light, the paints and the frame leave is tried on each shadow alone.
     """
-    shadows = _shadows(samples.places, samples.grid)
+    shadows = shadows_on(samples.places, samples.grid)
     of_patch = samples.surface != FRAME
     shaded = shadows[of_patch].sum(axis=0)
     tried = (shaded > _WHOLE_PATCH) & (shaded < np.count_nonzero(of_patch) - _WHOLE_PATCH)
@@ -263,7 +258,7 @@ def _by_colours(calibration: Calibration) -> _Seen | None:
         return None
     missed, by_parameter, by_light = linear
     used = usable_patches(calibration.reading)
-    parts = _shapes(calibration.card.grid).on_patches[used]
+    parts = tried_shadows(calibration.card.grid).on_patches[used]
     tried = (parts.sum(axis=0) > 1) & (parts.sum(axis=0) < used.sum() - 1)
     steps = by_light @ np.where(tried, parts, 0)
     basis = np.linalg.qr(by_parameter)[0]
@@ -278,72 +273,3 @@ def _by_colours(calibration: Calibration) -> _Seen | None:
     explained = np.minimum(along**2 / size / misfit, 1 - 1e-9)
     freedom = len(missed) - by_parameter.shape[1]
     return _Seen(along / size, -freedom * np.log1p(-explained), misfit)
-
-
-@dataclass(frozen=True, slots=True)
-class _Shapes:
-    """The shadows that are tried: outlines in pitches, and how much of each patch lies beyond each, (n, m)."""
-
-    outlines: tuple[FloatArray, ...]
-    on_patches: FloatArray
-
-
-@cache
-def _shapes(grid: CardGrid) -> _Shapes:
-    lines = [_across(grid, np.radians(angle), offset) for angle in _ANGLES_DEGREES for offset in _offsets(grid)]
-    blocks = [
-        np.array([[left, top], [left + width, top], [left + width, top + height], [left, top + height]], dtype=float)
-        for left, top, width, height in _blocks(grid)
-    ]
-    third = np.array([1, 3, 5]) / 6
-    within = np.stack(np.meshgrid(third, third), axis=-1).reshape(-1, 2)
-    places = (np.array(grid.cells)[:, None] + within).reshape(-1, 2)
-    on_patches = _shadows(places, grid).reshape(len(grid.cells), _BLOCKS_OF_PATCH, -1).mean(axis=1)
-    return _Shapes((*lines, *blocks), on_patches)
-
-
-def _offsets(grid: CardGrid) -> FloatArray:
-    """Return where edges are tried, in pitches from the card's middle: to a step short of its longer side's end."""
-    steps = _OFFSETS_A_PITCH * max(grid.columns, grid.rows) // 2
-    offsets: FloatArray = np.arange(1 - steps, steps) / _OFFSETS_A_PITCH
-    return offsets
-
-
-def _across(grid: CardGrid, angle: float, offset: float) -> FloatArray:
-    """Return both ends (2, 2), in pitches, of the line at so many pitches from the card's middle, within the card."""
-    normal, along = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
-    foot, size = grid.middle + offset * normal, np.array([grid.columns, grid.rows])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        bounds = np.sort(np.stack([(0 - foot) / along, (size - foot) / along]), axis=0)
-    bounded = np.abs(along) > 1e-9
-    start, stop = bounds[0][bounded].max(), bounds[1][bounded].min()
-    ends: FloatArray = foot + np.array([[start], [max(start, stop)]]) * along
-    return ends
-
-
-def _blocks(grid: CardGrid) -> list[tuple[int, int, int, int]]:
-    """Return left, top, width and height of the blocks of patches that a finger or a glare may lie on."""
-    return [
-        (left, top, width, height)
-        for width, height in product(range(1, 5), range(1, 4))
-        for left, top in product(range(grid.columns - width + 1), range(grid.rows - height + 1))
-    ]
-
-
-def _shadows(places: FloatArray, grid: CardGrid) -> FloatArray:
-    """Return how much each shadow (m) lies on each place (n): (n, m), 0 to 1; lines first, then blocks."""
-    from_middle = places - grid.middle
-    angles = np.radians(_ANGLES_DEGREES)
-    across = from_middle @ np.array([np.cos(angles), np.sin(angles)])
-    beyond = ((across[:, :, None] - _offsets(grid)) / _EDGE_PITCHES).clip(-40, 40).reshape(len(places), -1)
-    blocks = [
-        np.minimum(_within(places[:, 0], left, left + width), _within(places[:, 1], top, top + height))
-        for left, top, width, height in _blocks(grid)
-    ]
-    return np.concatenate([1 / (1 + np.exp(-beyond)), np.stack(blocks, axis=1)], axis=1)
-
-
-def _within(at: FloatArray, start: float, stop: float) -> FloatArray:
-    """Return 1 between two lines, half on them and 0 beyond."""
-    inside: FloatArray = np.clip(0.5 + np.minimum(at - start, stop - at) / _EDGE_PITCHES, 0, 1)
-    return inside

@@ -15,16 +15,11 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.numerals import signed
-from tenter.photo.regions.interval_parts import ColourInParts
-from tenter.photo.regions.regions import SKIN, Region
-from tenter.photo.together.combining import Spread, at_lightness, own_deviations, spread_between, spread_of
+from tenter.photo.regions.regions import Region
+from tenter.photo.together.combining import Spread
 from tenter.photo.together.compare import ColourWithin, ComparedFace, DisagreementCause, causes_between
+from tenter.photo.together.judging import Judged, RegionColours, confidence_of, furthest, judge, left_over, odd_one
 
-RegionColours = Mapping[Region, ColourInParts]
-
-# Photographs whose cards were all held as asked are said to disagree one time in twenty: half of that for the mean of
-# the skin, half for the regions (Šidák, as if all were independent, so that it is rarer).
-_BY_CHANCE = 0.975
 # Beyond these the skin of one face hardly differs by light and card: of light, a half; of colour, units of a* and b*.
 _ANOTHER_LIGHTNESS, _ANOTHER_COLOUR = 12.0, 6.0
 _SAME_PLACE = 0.06  # of the face's width: corners of a card that nobody moved come nearer than that
@@ -106,14 +101,14 @@ class FaceAgreement:
 
     def to_json(self) -> dict[str, Any]:
         """Return what `tenter face measure --json` says of the agreement of several photographs."""
-        each = _confidence(len(self.regions))
+        each = confidence_of(len(self.regions))
         return {
             "agree": self.agree,
             "text": self.text,
             "findings": [{"code": str(found.code), "text": found.text} for found in self.findings],
             "odd_one_out": None if self.odd is None else self.names[self.odd],
             "card_moved": self.card_moved,
-            "face": None if self.face is None else self.face.to_json(_confidence(1)),
+            "face": None if self.face is None else self.face.to_json(confidence_of(1)),
             "regions": {str(region): spread.to_json(each) for region, spread in self.regions.items()},
         }
 
@@ -125,104 +120,14 @@ def agreement_of(
 
     faces: each one's colours. cards: each one's corners of the card (4, 2), in widths of the face.
     """
-    judged = _judge(faces)
-    odd = _odd_one(faces) if judged.wrong and len(faces) > 2 else None
-    words = _Words(tuple(names), faces, judged, odd, _furthest(faces, odd))
+    judged = judge(faces)
+    odd = odd_one(faces) if judged.wrong and len(faces) > 2 else None
+    words = _Words(tuple(names), faces, judged, odd, furthest(faces, odd))
     findings = words.findings() if judged.wrong else ()
     holds = _holds(faces, cards)
     return FaceAgreement(
         tuple(names), judged.face, judged.regions, judged.apart, judged.shifts, findings, odd, _moved(cards), holds
     )
-
-
-# -- judged ------------------------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class _Judged:
-    """face_off (3,): whether the mean of the skin differs. local: regions that differ otherwise than that does.
-
-    explained: what the whole skin of each photograph shows (n, 3): L* as a part of L* + 16, and a* and b*.
-    """
-
-    face: Spread | None
-    face_off: BoolArray
-    regions: Mapping[Region, Spread]
-    apart: Mapping[Region, BoolArray]
-    local: Mapping[Region, BoolArray]
-    shifts: FloatArray
-    explained: FloatArray
-
-    @property
-    def wrong(self) -> bool:
-        return bool(self.face_off.any()) or bool(self.local)
-
-    @property
-    def size(self) -> float:
-        """How far apart they are on the whole."""
-        return float(sum(spread.chi_square.sum() for spread in self.regions.values()))
-
-
-def _confidence(tests: int) -> float:
-    """Return how sure each of so many regions has to be, or the one face, three coordinates each."""
-    return float(_BY_CHANCE ** (1 / (3 * max(tests, 1))))
-
-
-def _judge(faces: Sequence[RegionColours]) -> _Judged:
-    read = [region for region in Region if sum(region in face for face in faces) > 1]
-    skin = _mean_skin(faces)
-    face, shifts, off, level = None, np.zeros((len(faces), 3)), np.zeros(3, dtype=bool), 1.0
-    if skin is not None:
-        face = spread_between(*skin)
-        shifts, off = skin[0] - skin[0].mean(axis=0), ~face.agrees(_confidence(1))
-        level = float(skin[0][:, 0].mean()) + 16  # more light adds to L* in proportion to L* + 16
-    regions = {region: spread_of([face[region] for face in faces if region in face]) for region in read}
-    sure = _confidence(len(read))
-    apart = _any({region: ~spread.agrees(sure) | off for region, spread in regions.items()})
-    explained = shifts * off / [level, 1, 1]
-    left = {region: _left_over([face.get(region) for face in faces], explained) for region in read}
-    local = _any({region: ~spread.agrees(sure) for region, (_, spread) in left.items()})
-    return _Judged(face, off, regions, apart, local, shifts, explained)
-
-
-def _any(told: Mapping[Region, BoolArray]) -> dict[Region, BoolArray]:
-    return {region: axes for region, axes in told.items() if axes.any()}
-
-
-def _mean_skin(faces: Sequence[RegionColours]) -> tuple[FloatArray, FloatArray] | None:
-    """Return the mean Lab (n, 3) of the skin that was read in all, a* and b* at one lightness, and its deviations."""
-    common = [region for region in SKIN if all(region in face for face in faces)]
-    if not common:
-        return None
-    columns = [[face[region] for face in faces] for region in common]
-    levels = [at_lightness(column, float(np.mean([c.lab[0] for c in column]))) for column in columns]
-    return np.mean(levels, axis=0), np.mean([own_deviations(column) for column in columns], axis=0)
-
-
-def _left_over(column: Sequence[ColourInParts | None], explained: FloatArray) -> tuple[FloatArray, Spread]:
-    """Return what is left of a region's Lab (n, 3) once what the whole skin shows is taken out, and its spread.
-
-    column: the region in each photograph, None where it was not read, which leaves NaN.
-    """
-    seen = np.array([colour is not None for colour in column])
-    colours = [colour for colour in column if colour is not None]
-    lightness = float(np.mean([c.lab[0] for c in colours]))
-    left = np.full((len(column), 3), np.nan)
-    left[seen] = at_lightness(colours, lightness) - explained[seen] * [lightness + 16, 1, 1]
-    return left, spread_between(left[seen], own_deviations(colours))
-
-
-def _odd_one(faces: Sequence[RegionColours]) -> int | None:
-    """Return the place of the photograph without which the others agree; None where there is none such."""
-    without = [_judge([face for k, face in enumerate(faces) if k != n]) for n in range(len(faces))]
-    candidates = [n for n, judged in enumerate(without) if not judged.wrong]
-    return min(candidates, key=lambda n: without[n].size, default=None)
-
-
-def _furthest(faces: Sequence[RegionColours], odd: int | None) -> tuple[int, int]:
-    """Return the places of the two photographs that lie furthest apart, the odd one among them where there is one."""
-    pairs = [pair for pair in combinations(range(len(faces)), 2) if odd is None or odd in pair]
-    return max(pairs, key=lambda pair: _judge([faces[n] for n in pair]).size)
 
 
 def _moved(cards: Sequence[FloatArray | None]) -> bool | None:
@@ -252,7 +157,7 @@ def _holds(faces: Sequence[RegionColours], cards: Sequence[FloatArray | None]) -
 
 
 def _lit_alike(faces: Sequence[RegionColours]) -> bool:
-    return len(faces) < 2 or not _judge(faces).face_off.any()
+    return len(faces) < 2 or not judge(faces).face_off.any()
 
 
 # -- in words ----------------------------------------------------------------------------------------------------------
@@ -264,7 +169,7 @@ class _Words:
 
     names: tuple[str, ...]
     faces: Sequence[RegionColours]
-    judged: _Judged
+    judged: Judged
     odd: int | None
     ends: tuple[int, int]
 
@@ -332,7 +237,7 @@ class _Words:
         return Apart(ApartCode.REGIONS, f"Some regions differ. {between} Perhaps {perhaps}.")
 
     def _region(self, region: Region, off: BoolArray) -> str:
-        left, _ = _left_over([face.get(region) for face in self.faces], self.judged.explained)
+        left, _ = left_over([face.get(region) for face in self.faces], self.judged.explained)
         name = str(region).replace("_", " ")
         moved = left[self.ends[1]] - left[self.ends[0]]
         if np.isnan(moved).any():
