@@ -80,6 +80,7 @@ def taking(key: str, folder: Path = PACKAGE) -> set[str]:
         ("skin_against_all", {"measured/face_parts.py"}),
         ("interval_parts", {"photo/regions/interval_parts.py"}),
         ("can_tell", {"measured/written_series.py"}),
+        ("for_room", {"measured/written_series.py"}),
     ],
 )
 def test_the_json_of_a_face_has_one_reader(key, readers):

@@ -10,7 +10,7 @@ from typing import Any
 from tenter.colorimetry.illuminants import observer_from
 from tenter.colorimetry.measurement import Conditions
 from tenter.errors import TenterError
-from tenter.given import given_text, given_truth
+from tenter.given import given_list, given_number, given_text, given_truth
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_numbers import (
     NotAMeasurement,
@@ -26,6 +26,8 @@ from tenter.measured.written_numbers import (
     triple,
     triple_within,
 )
+
+_WIDEST = 10.0  # a floor in L* and a share: what a series states is far below 1; set by judgement
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +100,40 @@ class WrittenChange:
 
 
 @dataclass(frozen=True, slots=True)
+class WrittenFrameReadings:
+    """What every frame reads of a face, for whoever measures a room by it.
+
+    xyz: by region, X, Y and Z of each frame, 1 for a perfect white; None where the frame is not read. lightness_floor:
+    units of L* that the frames may be off by without showing it. relative_error_90: of a difference in lightness, as a
+    share of it.
+    """
+
+    xyz: Mapping[str, tuple[Triple | None, ...]]
+    lightness_floor: float
+    relative_error_90: float
+
+    @classmethod
+    def from_json(cls, document: WrittenSection) -> "WrittenFrameReadings":
+        """Return it of what `to_json` has written; raises `LookupError`, `TypeError`, `ValueError` or `TenterError`."""
+        rows = {name: given_list(said, "the frames of a region") for name, said in document["xyz"].items()}
+        return cls(
+            {name: tuple(None if xyz is None else triple(xyz, "xyz") for xyz in said) for name, said in rows.items()},
+            given_number(document["lightness_floor"], "lightness_floor", 0, _WIDEST),
+            given_number(document["relative_error_90"], "relative_error_90", 0, _WIDEST),
+        )
+
+    def to_json(self) -> dict[str, Any]:
+        """Return the object for `json.dumps`."""
+        rows = {name: [plain_list(xyz) for xyz in frames] for name, frames in self.xyz.items()}
+        return {"xyz": rows, "lightness_floor": self.lightness_floor, "relative_error_90": self.relative_error_90}
+
+
+@dataclass(frozen=True, slots=True)
 class WrittenSeries:
     """A series: its frames, what was wrong with it, and what drape B does to each region; nothing where it is refused.
 
     exposure_change, white_balance_change: the shares by which these moved; None where too little could be compared.
-    for_room: what every frame reads, as it is written, for whoever measures a room by it; None where it was not kept.
+    for_room: None where the series is refused, and in one that was written before rooms were measured.
     """
 
     refusals: tuple[str, ...]
@@ -114,7 +145,7 @@ class WrittenSeries:
     exposure_change: float | None
     white_balance_change: float | None
     regions: Mapping[str, WrittenChange]
-    for_room: WrittenSection | None = None
+    for_room: WrittenFrameReadings | None = None
 
     @property
     def accepted(self) -> bool:
@@ -143,7 +174,7 @@ class WrittenSeries:
             number_or_none(document["exposure_change"], "exposure_change"),
             number_or_none(document["white_balance_change"], "white_balance_change"),
             {str(name): WrittenChange.from_json(said) for name, said in document["regions"].items()},
-            document.get("for_room"),
+            None if document.get("for_room") is None else WrittenFrameReadings.from_json(document["for_room"]),
         )
 
     def to_json(self) -> dict[str, Any]:
@@ -162,5 +193,5 @@ class WrittenSeries:
             "from": "A",
             "to": "B",
             "regions": {name: change.to_json() for name, change in self.regions.items()},
-            "for_room": self.for_room,
+            "for_room": None if self.for_room is None else self.for_room.to_json(),
         }

@@ -139,10 +139,9 @@ def test_what_cannot_be_measured_by_is_refused():
 def series_json(read):
     rows = {r: [None if np.isnan(v).any() else v.tolist() for v in xyz] for r, xyz in read.xyz.items()}
     return {
-        "accepted": True,
-        "pattern": read.letters,
-        "illuminant": "D65",
-        "observer": "2",
+        **{"accepted": True, "refusals": [], "notes": [], "pattern": read.letters, "basis": "chart"},
+        **{"illuminant": "D65", "observer": "2", "frames": [], "from": "A", "to": "B", "regions": {}},
+        **{"exposure_change": None, "white_balance_change": None},
         "for_room": {"xyz": rows, "lightness_floor": 0.06, "relative_error_90": 0.33},
     }
 
@@ -189,7 +188,7 @@ def test_another_document_is_no_series(spoil):
 
 def test_a_refused_series_measures_no_room():
     with pytest.raises(Refused, match="The card changes"):
-        room_photographs({"accepted": False, "refusals": ["The card changes."]})
+        room_photographs({**series_json(photographs()), "refusals": ["The card changes."], "for_room": None})
 
 
 @pytest.mark.parametrize("text", ["", "[]", "{}", '{"regions": {"chin": {}}}', '{"regions": {"chin": {"factor": 9}}}'])

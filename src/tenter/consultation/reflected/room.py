@@ -1,6 +1,6 @@
 """A room whose F was measured, as a file: what `tenter face series --json` shows of it, and what is kept of that."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -8,19 +8,19 @@ from typing import Any
 import numpy as np
 
 from tenter.arrays import FloatArray
-from tenter.colorimetry.illuminants import observer_from
-from tenter.colorimetry.measurement import Conditions
 from tenter.consultation.cloths.reflection_factors import ReflectionFactor, ShadedSide, default_factors, shaded_side
 from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.consultation.reflected.effect import ThrowingSurface
 from tenter.consultation.reflected.measured_factor import MeasuredFactor, RoomPhotographs, measured_factors
 from tenter.errors import Refused, TenterError, UnreadableInput
 from tenter.given import given_number, given_path
+from tenter.measured.written_numbers import Triple
+from tenter.measured.written_series import WrittenSeries
 
 _SERIES_REMEDY = "Use the output of 'tenter face series --json'."
 _ROOM_REMEDY = "Use the output of 'tenter reflect room --json'."
 _LIGHT_ENOUGH = 5.0  # XYZ of skin beside a card: below 1; beyond this it is no reading
-_WIDEST = 10.0  # a floor in L* and a share: what a series states is far below 1
+_LARGEST_FACTOR = 10.0  # of a room, and of its sheen: far beyond what any has
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,35 +95,28 @@ def room_photographs(document: Mapping[str, object], source: str = "series") -> 
     UnreadableInput
         If it is another document.
     """
-    if document.get("accepted") is False:
-        refusals = document.get("refusals")
-        why = " ".join(map(str, refusals)) if isinstance(refusals, list) else ""
-        raise Refused(f"{source}: the series was not measured, so no room can be. {why}".strip())
     try:
-        return _parsed(document)
-    except (LookupError, TypeError, ValueError, AttributeError, TenterError) as error:
+        series = WrittenSeries.from_json(document)
+        if series.accepted:
+            return _photographs_of(series)
+    except TenterError as error:
         raise UnreadableInput(
-            source, f"not the output of 'tenter face series' ({error!r})", "Measure the series again with --json."
+            source, f"not the output of 'tenter face series' ({error})", "Measure the series again with --json."
         ) from None
+    why = " ".join(series.refusals)
+    raise Refused(f"{source}: the series was not measured, so no room can be. {why}")
 
 
-def _parsed(document: Mapping[str, object]) -> RoomPhotographs:
-    read = document["for_room"]
-    if not isinstance(read, Mapping):
-        raise TypeError("for_room")
-    return RoomPhotographs(
-        str(document["pattern"]),
-        {str(region): _rows(rows) for region, rows in read["xyz"].items()},
-        Conditions(str(document["illuminant"]), observer_from(document["observer"])),
-        given_number(read["lightness_floor"], "lightness_floor", 0, _WIDEST),
-        given_number(read["relative_error_90"], "relative_error_90", 0, _WIDEST),
-    )
+def _photographs_of(series: WrittenSeries) -> RoomPhotographs:
+    read = series.for_room
+    if read is None:
+        raise TenterError("it has no 'for_room'")
+    xyz = {region: _rows(frames) for region, frames in read.xyz.items()}
+    return RoomPhotographs(series.pattern, xyz, series.conditions, read.lightness_floor, read.relative_error_90)
 
 
-def _rows(rows: object) -> FloatArray:
-    if not isinstance(rows, list):
-        raise TypeError("xyz")
-    return np.array([[np.nan] * 3 if row is None else [_light(value) for value in row] for row in rows])
+def _rows(frames: Sequence[Triple | None]) -> FloatArray:
+    return np.array([[np.nan] * 3 if xyz is None else [_light(value) for value in xyz] for xyz in frames])
 
 
 def _light(value: object) -> float:
@@ -133,7 +126,7 @@ def _light(value: object) -> float:
 def _factor_of(said: Mapping[str, Any]) -> ReflectionFactor:
     low, high = said["factor_range"]
     value, least, most, sheen = (
-        given_number(v, "a factor", 0, _WIDEST) for v in (said["factor"], low, high, said["sheen"])
+        given_number(v, "a factor", 0, _LARGEST_FACTOR) for v in (said["factor"], low, high, said["sheen"])
     )
     return ReflectionFactor(value, least, most, sheen)
 

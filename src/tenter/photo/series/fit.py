@@ -10,7 +10,6 @@ all regions (as in G. K. Smyth 2004, Stat. Appl. Genet. Mol. Biol. 3(1), 3: mode
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from scipy.stats import chi2
@@ -20,7 +19,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.measured.basis import CalibrationBasis
-from tenter.measured.written_series import WrittenChange
+from tenter.measured.written_series import WrittenChange, WrittenFrameReadings
 from tenter.photo.json_numbers import written_lab, written_within
 from tenter.photo.patches.correction import D65_WHITE, Correction
 from tenter.photo.regions.regions import Region
@@ -144,12 +143,14 @@ class SeriesReadings:
     lightness_floor: float
     relative_error_90: float
 
-    def to_json(self) -> dict[str, Any]:
-        """Return plain values for `json.dumps`, None where a frame is not read."""
+    @property
+    def written(self) -> WrittenFrameReadings:
+        """The same as it is written, with six decimals, None where a frame is not read."""
         rows = {
-            str(r): [None if np.isnan(v).any() else np.round(v, 6).tolist() for v in xyz] for r, xyz in self.xyz.items()
+            str(region): tuple(None if np.isnan(v).any() else tuple(np.round(v, 6).tolist()) for v in xyz)
+            for region, xyz in self.xyz.items()
         }
-        return {"xyz": rows, "lightness_floor": self.lightness_floor, "relative_error_90": self.relative_error_90}
+        return WrittenFrameReadings(rows, self.lightness_floor, self.relative_error_90)
 
 
 def series_readings(

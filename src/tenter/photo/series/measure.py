@@ -65,7 +65,7 @@ class Series:
             exposure_change=None if steady is None else round(steady.exposure, 4),
             white_balance_change=None if steady is None else round(steady.balance, 4),
             regions={str(difference.region): difference.written for difference in self.differences},
-            for_room=None if self.readings is None else self.readings.to_json(),
+            for_room=None if self.readings is None else self.readings.written,
         )
 
     def to_json(self) -> dict[str, Any]:
