@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from collections import Counter
 from collections.abc import Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
@@ -243,6 +244,13 @@ def test_no_room_is_too_full_to_look_through():
         room = module.path.parent.relative_to(PACKAGE).as_posix()
         files[room] = files.get(room, 0) + 1
     assert {room: count for room, count in files.items() if count > MOST_FILES and room not in ONLY_ADDED_TO} == {}
+
+
+@pytest.mark.parametrize("tree", ["tests", "studies"])
+def test_no_room_of_tests_or_studies_holds_too_many_files_either(tree):
+    rooms = Counter(path.parent.relative_to(ROOT).as_posix() for path in (ROOT / tree).rglob("*.py"))
+    assert len(rooms) > 5
+    assert {room: count for room, count in rooms.items() if count - 1 > MOST_FILES} == {}  # beside __init__
 
 
 def test_help_loads_no_heavy_library():

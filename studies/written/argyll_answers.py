@@ -20,7 +20,7 @@ from tenter.colorimetry.illuminants import Observer
 from tenter.colorimetry.reflectance import reflectance_to_lab
 from tenter.photo.own_card.ink import assumed_printer
 from tenter.report.exports.formats import Format, exported
-from tests.support.odd_palette import odd_palette  # the tests' own
+from tests.support.clients.odd_palette import odd_palette  # the tests' own
 
 KEPT = Path(__file__).parents[2] / "tests" / "data" / "argyll"
 

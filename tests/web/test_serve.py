@@ -1,6 +1,6 @@
 """The studio's folder is its owner's alone, and how the server ends.
 
-That a studio is served from an empty one: tests/test_package.py.
+That a studio is served from an empty one: tests/delivered/test_package.py.
 """
 
 import stat

@@ -14,7 +14,7 @@ from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer
 from tenter.colorimetry.reflectance import reflectance_to_lab
 from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.personal.document import palette_document
-from tests.support.palette_clients import client
+from tests.support.clients.palette_clients import client
 from tests.support.pseudo import english
 
 RED, SURE = cloth_reflectances()[[5, 30]]

@@ -7,7 +7,7 @@ from typer.testing import CliRunner
 
 from tenter.cli.main import app
 from tenter.consultation.personal.document import palette_document
-from tests.support.palette_clients import client
+from tests.support.clients.palette_clients import client
 from tests.support.pseudo import english
 
 OWNED = """name,kind,colour,role,price,wears,loved

@@ -8,7 +8,7 @@ import pytest
 from tenter.consultation.cloths.hue_families import HueFamily, hue_family
 from tenter.consultation.colours.colour_words import word_lab
 from tenter.consultation.colours.names import STEP_WORDS, colour_names, known_names, typical_lab
-from tests.support.palette_clients import CATEGORIES, client
+from tests.support.clients.palette_clients import CATEGORIES, client
 
 # Words that are a hue by themselves: two of them in a row leave it open which one is meant.
 HUES = {

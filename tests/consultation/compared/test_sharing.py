@@ -15,7 +15,7 @@ from tenter import Kit, Sitting
 from tenter.consultation.personal.choosing import APART
 from tenter.consultation.personal.making import palette_of, personal_palette
 from tenter.consultation.personal.suitability import Known
-from tests.support.palette_clients import CATEGORIES, METHOD, client, known_about
+from tests.support.clients.palette_clients import CATEGORIES, METHOD, client, known_about
 from tests.support.sharing import SAME_DELTA_E, shared
 
 

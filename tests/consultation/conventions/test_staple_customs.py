@@ -11,7 +11,7 @@ from tenter.consultation.colours.colours import StapleAnswer
 from tenter.consultation.conventions.method_writing import method_document
 from tenter.consultation.conventions.staple_customs import STAPLES, by_custom
 from tenter.consultation.personal.making import palette_of
-from tests.support.palette_clients import known_about
+from tests.support.clients.palette_clients import known_about
 
 BUNDLED = Method.bundled()
 # Categories of which the bundled method knows none, and staples worn the other way about. Invented.

@@ -22,7 +22,7 @@ from tenter.consultation.personal.document import palette_document, palette_from
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.words.traits import UndertoneSide
 from tenter.errors import TenterError
-from tests.support.palette_clients import CATEGORIES, METHOD, client, known_about
+from tests.support.clients.palette_clients import CATEGORIES, METHOD, client, known_about
 
 STEP, ELSEWHERE = 1.2, 0.3  # bench units: a colour that is off on one axis, and on no other
 

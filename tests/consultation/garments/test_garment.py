@@ -19,7 +19,7 @@ from tenter.consultation.garments.garment import (
 )
 from tenter.consultation.garments.given import is_reading, named_garment, parse_reading, read_spectrum
 from tenter.errors import TenterError, UnreadableInput
-from tests.support.palette_clients import client
+from tests.support.clients.palette_clients import client
 
 MEASURED = cloth_reflectances()[:41]  # the clothes of Vrhel, Gershon and Iwan
 

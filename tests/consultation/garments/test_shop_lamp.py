@@ -9,7 +9,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.hue_families import hue_family
 from tenter.consultation.garments.garment import from_reading, from_spectrum
 from tenter.consultation.garments.shop_lamp import LAMPS, stored_lamp, under_lamp
-from tests.support.palette_clients import client
+from tests.support.clients.palette_clients import client
 
 KNOWN, PALETTE = client("warm autumn")
 

@@ -17,7 +17,7 @@ from tenter.consultation.garments.resting import rest_plan
 from tenter.consultation.garments.role import GarmentAnswer
 from tenter.consultation.garments.wardrobe import Piece, PieceKind, piece_of, read_pieces
 from tenter.errors import TenterError, UnreadableInput
-from tests.support.palette_clients import client
+from tests.support.clients.palette_clients import client
 
 KNOWN, PALETTE = client("warm spring")
 HEAD = "name,kind,colour,role,price,wears,loved\n"

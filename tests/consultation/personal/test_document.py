@@ -10,7 +10,7 @@ from tenter import Method
 from tenter.consultation.conventions.method_writing import method_document
 from tenter.consultation.personal.document import palette_document, palette_from, read_palette
 from tenter.errors import UnreadableInput
-from tests.support.palette_clients import client
+from tests.support.clients.palette_clients import client
 
 
 @pytest.fixture(scope="module")

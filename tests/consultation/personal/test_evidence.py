@@ -12,7 +12,7 @@ from tenter.consultation.personal.making import known_of, palette_of
 from tenter.consultation.personal.suitability import Known, condensed
 from tenter.consultation.personal.tried import tried
 from tenter.consultation.record.judgements import GarmentJudgement
-from tests.support.palette_clients import METHOD, known_about
+from tests.support.clients.palette_clients import METHOD, known_about
 
 # Undertone pairs of the bundled kit, the cool cloth better, and the two answers without which there is no verdict.
 COOL = [PairJudgement(warm, cool, Answer.RIGHT, strength=2) for warm, cool in (("D061", "D062"), ("D063", "D064"))]

@@ -14,7 +14,7 @@ from tenter.consultation.personal.choosing import pool
 from tenter.consultation.personal.making import palette_of
 from tenter.consultation.personal.tried import nothing_tried
 from tenter.consultation.words.traits import UndertoneSide
-from tests.support.palette_clients import CATEGORIES, METHOD, client, known_about
+from tests.support.clients.palette_clients import CATEGORIES, METHOD, client, known_about
 
 QUIET = (HueFamily.WHITE, HueFamily.DARK, HueFamily.GREY, HueFamily.METAL)
 

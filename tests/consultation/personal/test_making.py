@@ -13,7 +13,7 @@ from tenter.consultation.colours.colours import Basis, Part, Suited
 from tenter.consultation.conventions.palette_quotas import AccentGroup
 from tenter.consultation.personal.making import known_of, personal_palette
 from tenter.consultation.words.traits import UndertoneSide
-from tests.support.palette_clients import CATEGORIES, METHOD, client
+from tests.support.clients.palette_clients import CATEGORIES, METHOD, client
 
 QUIET = (Part.NEUTRAL, Part.WHITE)
 

@@ -10,7 +10,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.personal.suitability import Known, condensed, moved_to, prototype, weighted_interval
 from tenter.errors import TenterError
 from tenter.inference.utility import DEFAULT_SHAPES, Shape, UtilityForm, utilities
-from tests.support.palette_clients import CATEGORIES, METHOD, client, known_about
+from tests.support.clients.palette_clients import CATEGORIES, METHOD, client, known_about
 
 QUADRATIC = (Shape(UtilityForm.QUADRATIC),)
 

@@ -9,7 +9,7 @@ from tenter.consultation.personal.suitability import prototype
 from tenter.consultation.personal.tried import nothing_tried
 from tenter.consultation.personal.ways import SURE_ABOVE_CARD, chosen
 from tenter.inference.utility import DEFAULT_SHAPES, utilities
-from tests.support.palette_clients import CATEGORIES, METHOD, known_about
+from tests.support.clients.palette_clients import CATEGORIES, METHOD, known_about
 
 
 def off_prototype(category):

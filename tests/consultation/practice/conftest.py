@@ -6,7 +6,7 @@ import pytest
 
 from tenter import Kit, Method, Sitting
 from tenter.arrays import FloatArray
-from tests.support.practice_clients import Served, kit_named, served_at
+from tests.support.clients.practice_clients import Served, kit_named, served_at
 
 
 @pytest.fixture(params=["bundled", "perturbed"])

@@ -6,7 +6,7 @@ import pytest
 from tenter import Answer, DrapeJudgement, FanJudgement, Kit, Method, PairJudgement, Suits
 from tenter.consultation.axes import Axis
 from tenter.consultation.findings.border import border
-from tests.support.practice_clients import CATEGORIES, VISIBLE_PAIRS, mean, served_at, width
+from tests.support.clients.practice_clients import CATEGORIES, VISIBLE_PAIRS, mean, served_at, width
 
 
 # common practice, no source. B2: shared traits join light: spring-summer; soft: summer-autumn; deep: autumn-winter;

@@ -9,7 +9,7 @@ from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Suits
 from tenter.consultation.findings.hue_dependence import hue_offsets
 from tenter.consultation.reading.evidence import Reader
 from tenter.inference.planning import answer_information
-from tests.support.practice_clients import mean, served_at
+from tests.support.clients.practice_clients import mean, served_at
 
 
 # common practice, no source. I1: too bright, and the eye goes to the cloth; right, and it goes to the face.

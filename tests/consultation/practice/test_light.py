@@ -17,7 +17,7 @@ from tenter.colorimetry.reflectance import (
 )
 from tenter.consultation.cloths.reflection_factors import CHIN
 from tenter.consultation.reading.plan import Planner
-from tests.support.practice_clients import DARK_PAIR, VISIBLE_PAIRS, moved, served_at
+from tests.support.clients.practice_clients import DARK_PAIR, VISIBLE_PAIRS, moved, served_at
 
 SKINS = Path(__file__).parents[2] / "data" / "nist_skin" / "nist_skin_mean_360-830nm_5nm.csv"
 # The bundled method with the other reading of clarity.

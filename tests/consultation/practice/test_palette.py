@@ -8,7 +8,7 @@ import pytest
 from tenter.consultation.axes import Axis
 from tenter.consultation.palette.palette_parts import Fit
 from tenter.inference.utility import DEFAULT_SHAPES, utilities
-from tests.support.practice_clients import CATEGORIES, served_at
+from tests.support.clients.practice_clients import CATEGORIES, served_at
 
 TOLERANCE = 1.6  # bench units from the ideal: the palette's own limit of what is still the client's
 

@@ -13,7 +13,7 @@ from tenter import (
     Sitting,
 )
 from tenter.consultation.axes import Axis
-from tests.support.practice_clients import CATEGORIES, answer_of, undertone_answers
+from tests.support.clients.practice_clients import CATEGORIES, answer_of, undertone_answers
 
 
 # common practice, no source. P1: phases come in the method's order.

@@ -16,7 +16,15 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.reading.evidence import Reader
 from tenter.inference.planning import answer_information
 from tenter.inference.utility import DEFAULT_SHAPES, UtilityForm, utilities
-from tests.support.practice_clients import COOL, VISIBLE_PAIRS, WARM, kit_named, mean, of_side, undertone_answers
+from tests.support.clients.practice_clients import (
+    COOL,
+    VISIBLE_PAIRS,
+    WARM,
+    kit_named,
+    mean,
+    of_side,
+    undertone_answers,
+)
 
 MATCHED = 0.6  # bench units: cloths nearer than this on an axis are alike on it
 

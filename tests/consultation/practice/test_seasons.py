@@ -9,7 +9,7 @@ from tenter import Answer, DrapeJudgement, PairJudgement, Sitting, Suits
 from tenter.consultation.axes import Axis
 from tenter.consultation.palette.palette_parts import Fit
 from tenter.inference.utility import UtilityForm
-from tests.support.practice_clients import (
+from tests.support.clients.practice_clients import (
     CATEGORIES,
     COOL,
     DARK_PAIR,

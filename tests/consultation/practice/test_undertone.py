@@ -14,7 +14,7 @@ from tenter import (
     Suits,
 )
 from tenter.consultation.axes import Axis
-from tests.support.practice_clients import (
+from tests.support.clients.practice_clients import (
     CATEGORIES,
     COOL,
     DARK_PAIR,

@@ -18,7 +18,7 @@ from tenter.consultation.palette.wanted import nearest_own
 from tenter.consultation.words.answers import Relative
 from tenter.consultation.words.traits import UndertoneSide
 from tenter.errors import UnknownName
-from tests.support.practice_clients import CATEGORIES, DARK_PAIR, VISIBLE_PAIRS, served_at
+from tests.support.clients.practice_clients import CATEGORIES, DARK_PAIR, VISIBLE_PAIRS, served_at
 
 UNDERTONE = Axis.UNDERTONE.column
 

@@ -11,7 +11,7 @@ from tenter.consultation.palette.palette import palette
 from tenter.consultation.palette.palette_parts import Fit
 from tenter.consultation.palette.wear_role import Role
 from tenter.consultation.record.judgements import GarmentJudgement
-from tests.support.practice_clients import CATEGORIES, copied, mean, served_at, undertone_answers
+from tests.support.clients.practice_clients import CATEGORIES, copied, mean, served_at, undertone_answers
 
 # Equal in L* and C*: rosy-ashy (hue 15) and golden (hue 85).
 BROWNS = {

@@ -9,7 +9,7 @@ from tenter.consultation.readings.cgats import parse_cgats
 from tenter.consultation.readings.cloth_reading import GivenAs, Ultraviolet, labs_under
 from tenter.errors import UnreadableInput
 from tenter.report.exports.formats import Format, exported
-from tests.support.odd_palette import odd_palette
+from tests.support.clients.odd_palette import odd_palette
 from tests.support.readings_given import DAY, parsed
 
 BANDS = range(380, 731, 10)

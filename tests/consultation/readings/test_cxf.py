@@ -10,7 +10,7 @@ from tenter.consultation.colours.colours import Part, PersonalPalette
 from tenter.consultation.readings.cloth_reading import GivenAs, Ultraviolet
 from tenter.errors import UnreadableInput
 from tenter.report.exports.formats import Format, exported
-from tests.support.odd_palette import colour, odd_palette
+from tests.support.clients.odd_palette import colour, odd_palette
 from tests.support.readings_given import DAY, parsed
 
 NAMESPACE = "http://colorexchangeformat.com/CxF3-core"

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from studies.scenes.bench_reflected import DEFAULTS, HIGH, LOW, pairs_of, rows_of, set_factor
-from studies.scenes.twin_scenes import TWINS, read_twins
+from studies.workshop.bench_reflected import DEFAULTS, HIGH, LOW, pairs_of, rows_of, set_factor
+from studies.workshop.twin_scenes import TWINS, read_twins
 from tenter.consultation.cloths.reflection_factors import REFLECTION_REGIONS
 
 

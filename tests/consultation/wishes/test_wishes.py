@@ -12,7 +12,7 @@ from tenter.consultation.personal.making import palette_of
 from tenter.consultation.wishes.honouring import first_to_buy, wished_away
 from tenter.consultation.wishes.wishes import Limit, Rule, Wish, Wishes, wished
 from tenter.errors import TenterError, UnknownName
-from tests.support.palette_clients import CATEGORIES, client
+from tests.support.clients.palette_clients import CATEGORIES, client
 
 
 def made(category, **wishes):

@@ -10,7 +10,7 @@ from tenter import Sitting
 from tenter.report.client_paper.content import ClientPaper, client_paper
 from tenter.report.reading.content import ClientCard
 from tests.report.conftest import NAMES
-from tests.support.invented_palette import invented_palette
+from tests.support.clients.invented_palette import invented_palette
 
 
 @pytest.fixture(scope="session")

@@ -19,7 +19,7 @@ from tenter.report.reading.finding import PROVISIONAL
 from tenter.report.words.cautions import cautions
 from tenter.report.words.palette_words import staple_words
 from tests.report.reading.test_content import texts
-from tests.support.invented_palette import colour, invented_palette
+from tests.support.clients.invented_palette import colour, invented_palette
 from tests.support.unkind_words import unkind_words
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")

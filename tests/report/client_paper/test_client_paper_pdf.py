@@ -15,8 +15,8 @@ from tenter.report.drawing import pdf
 from tenter.report.drawing.paper_size import PaperSize
 from tests.report.reading.test_content import texts
 from tests.report.reading.test_pdf import ODD_NAMES, read, squeezed
-from tests.support.invented_palette import colour, invented_palette
-from tests.support.many_categories import many_categories
+from tests.support.clients.invented_palette import colour, invented_palette
+from tests.support.clients.many_categories import many_categories
 from tests.support.tag_tree import smallest_letter, tags
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")

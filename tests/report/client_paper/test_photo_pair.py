@@ -11,7 +11,7 @@ from tenter.report.client_paper.pdf import write_client_paper
 from tenter.report.client_paper.photo_pair import photo_pair
 from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.studio_sheet.pdf import write_studio_sheet
-from tests.support.invented_palette import invented_palette
+from tests.support.clients.invented_palette import invented_palette
 from tests.support.tag_tree import tags
 
 

@@ -19,7 +19,7 @@ from tenter.report.client_paper.guide import guide
 from tenter.report.client_paper.in_words import alike
 from tenter.report.client_paper.outfits import Outfits, colour_outfits
 from tenter.report.client_paper.shades import shades
-from tests.support.invented_palette import invented_palette
+from tests.support.clients.invented_palette import invented_palette
 
 NO_SIDES = dict.fromkeys(Axis)
 

@@ -17,7 +17,7 @@ from tenter.colorimetry.measurement import D65_2, Colours, Conditions
 from tenter.consultation.colours.colours import Part, PersonalPalette
 from tenter.errors import TenterError, UnknownName
 from tenter.report.exports.formats import Format, exported
-from tests.support.odd_palette import ODD_NAMES, colour, odd_palette
+from tests.support.clients.odd_palette import ODD_NAMES, colour, odd_palette
 
 DATA = Path(__file__).parents[2] / "data" / "argyll"
 PALETTE = odd_palette()

@@ -17,7 +17,7 @@ from tenter.consultation.personal.suitability import Offset
 from tenter.report.on_screen.garment_document import garment_document
 from tenter.report.on_screen.garment_off import garment_off_words
 from tenter.report.on_screen.garment_words import confidence, garment_words, lamp_words, rescue_words
-from tests.support.palette_clients import CATEGORIES, client
+from tests.support.clients.palette_clients import CATEGORIES, client
 from tests.support.unkind_words import NEVER_SAID
 
 ENDS = {"warm": (Axis.UNDERTONE, 1), "cool": (Axis.UNDERTONE, -1), "light": (Axis.DEPTH, 1), "dark": (Axis.DEPTH, -1)}

@@ -21,7 +21,7 @@ from tenter.report.printing.print_correction import correction_document, fitted,
 from tenter.report.printing.printer_profile import profile_of_file
 from tenter.report.printing.soft_proof import connection_lab, printed_through
 from tenter.report.printing.swatches import corrected_swatches, palette_screen_lab, print_swatches
-from tests.support.odd_palette import odd_palette
+from tests.support.clients.odd_palette import odd_palette
 
 DATA = Path(__file__).parents[2] / "data" / "argyll"
 CODES = layout.sent_codes()

@@ -13,7 +13,7 @@ from tenter.report.drawing.paper_size import PaperSize
 from tenter.report.printing.forms import BLEED_MM, CARD_MM, CUTS, CutEdge, SwatchForm
 from tenter.report.printing.swatch_sheet import RULER_MM, swatch_pdf, swatch_sheets
 from tenter.report.printing.swatches import print_swatches
-from tests.support.odd_palette import odd_palette
+from tests.support.clients.odd_palette import odd_palette
 from tests.support.tag_tree import tags
 
 PALETTE = odd_palette()

@@ -14,8 +14,8 @@ from tenter.report.reading.content import ReadingSheet, reading_sheet
 from tenter.report.studio_sheet.content import StudioSheet, studio_sheet
 from tenter.report.studio_sheet.pdf import write_studio_sheet
 from tenter.report.words.swatches import NOT_SHOWN_TRULY, SET_BY_HAND
-from tests.support.invented_palette import invented_palette
-from tests.support.many_categories import many_categories
+from tests.support.clients.invented_palette import invented_palette
+from tests.support.clients.many_categories import many_categories
 from tests.support.tag_tree import smallest_letter, tags
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")

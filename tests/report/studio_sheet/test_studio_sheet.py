@@ -17,7 +17,7 @@ from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.studio_sheet.pdf import write_studio_sheet
 from tenter.report.words.wording import times
 from tests.report.reading.test_content import texts
-from tests.support.invented_palette import colour, invented_palette
+from tests.support.clients.invented_palette import colour, invented_palette
 from tests.support.tag_tree import tags
 
 CLIENTS = ("K1", "K2", "K3", "K4", "K5")

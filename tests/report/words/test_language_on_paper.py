@@ -24,7 +24,7 @@ from tenter.report.printing.swatches import print_swatches
 from tenter.report.reading.content import reading_sheet
 from tenter.report.studio_sheet.content import studio_sheet
 from tenter.report.studio_sheet.pdf import studio_sheet_pdf
-from tests.support.invented_palette import invented_palette
+from tests.support.clients.invented_palette import invented_palette
 from tests.support.pseudo import TAG, pseudo, write_catalogue
 
 LONGER = 0.4  # as a language of long words grows

@@ -9,8 +9,8 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from studies.web.live_studio import LiveStudio, Visitor
+from tests.support.clients.many_categories import many_categories
 from tests.support.in_browser import at_every_width, begin, fits, hold_owed, reveal, tells_a_result, violations
-from tests.support.many_categories import many_categories
 from tests.web.conftest import WIDTHS, log_in
 
 pytestmark = pytest.mark.browser

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-SOURCE = Path(__file__).parents[1] / "src/tenter"
+SOURCE = Path(__file__).parents[2] / "src/tenter"
 LAYERS = ("colorimetry", "inference", "measured", "consultation", "light", "photo", "report", "cli", "web")
 A_UNIT = re.compile(r"_(MM|NM|PX|MS|SECONDS|MINUTES|DAYS|BYTES|DEGREES|LAB|XYZ)$")
 PLAIN = {0, 1, 2, 3, -1}  # a sign, a strength, a count of axes: what they are is in the name

@@ -17,7 +17,7 @@ from urllib.request import urlopen
 
 import pytest
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src"
 BUILT_FROM = ("pyproject.toml", "MANIFEST.in", "README.md", "LICENSE", "ARCHITECTURE.md", "CHANGELOG.md", "docs", "src")
 LEFT = shutil.ignore_patterns("__pycache__", "*.egg-info")

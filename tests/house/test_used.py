@@ -13,7 +13,7 @@ import pytest
 
 import tenter
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "src/tenter"
 ONLY_DJANGO = ("web/migrations/", "web/management/commands/")  # Django looks in these folders itself
 # One function per arrow and per quantity of the field, also where today's program needs only the other one.

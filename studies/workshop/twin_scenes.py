@@ -1,6 +1,6 @@
 """The rendered scenes that differ in the cloth alone, as one spectrum a region: what a region sends to the lens.
 
-`python -m studies.scenes.twin_scenes` writes tests/data/twin_scenes/regions.csv again.
+`python -m studies.workshop.twin_scenes` writes tests/data/twin_scenes/regions.csv again.
 """
 
 import csv

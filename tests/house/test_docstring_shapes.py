@@ -17,7 +17,7 @@ from tenter.colorimetry import (
     typology,
 )
 from tenter.inference import lattice, likelihood, planning, posterior, utility
-from tests.test_docstrings import SHAPE
+from tests.house.test_docstrings import SHAPE
 
 # Two rows of four colours, such as skin has, and what they are seen under.
 _LAB = np.linspace((50.0, 2.0, 8.0), (60.0, 5.0, 14.0), 8).reshape(2, 4, 3)

@@ -16,7 +16,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from studies.camera.bench_series import Handling, ordinary, take_series
-from studies.scenes.twin_scenes import TWINS, TwinScene, twin_of
+from studies.workshop.twin_scenes import TWINS, TwinScene, twin_of
 from tenter import Kit
 from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000

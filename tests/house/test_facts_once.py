@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-PACKAGE = Path(__file__).parents[1] / "src/tenter"
+PACKAGE = Path(__file__).parents[2] / "src/tenter"
 
 
 def homes(number: re.Pattern[str], folder: Path = PACKAGE) -> set[str]:

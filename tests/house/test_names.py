@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-PACKAGE = Path(__file__).parents[1] / "src" / "tenter"
+PACKAGE = Path(__file__).parents[2] / "src" / "tenter"
 # The database and the public interface have each had this name from the start, and neither may change it.
 HELD_BY_BOTH = {"Sitting"}
 TYPES_OF_NO_THING = {"TypeVar", "ParamSpec"}  # ``T`` stands for whatever comes, in each module anew

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 PROJECT = """[build-system]
 requires = ["setuptools"]
 build-backend = "setuptools.build_meta"

@@ -15,7 +15,7 @@ from typer.testing import CliRunner
 from tenter.cli import demo
 from tenter.cli.main import app
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 CODE = dict(
     re.findall(r"^```(sh|python)\n((?:(?!```).)*)", README[README.index("## At work") :], re.MULTILINE | re.DOTALL)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-ROOT = Path(__file__).parents[1]
+ROOT = Path(__file__).parents[2]
 LOCK = ROOT / "lock"
 PINS = re.compile(r"^([a-z0-9][a-z0-9.-]*)==([^ ]+)(?: ; [^\\]*)? \\$", re.MULTILINE)
 LOCKS = ("runtime", "development", "docs", "bench")

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 import pytest
 
-SOURCE = Path(__file__).parents[1] / "src" / "tenter"
+SOURCE = Path(__file__).parents[2] / "src" / "tenter"
 # Layers, and modules beside them, that are held to this.
 HELD = (
     "arrays.py",

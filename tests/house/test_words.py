@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-SOURCE = Path(__file__).parents[1] / "src/tenter"
+SOURCE = Path(__file__).parents[2] / "src/tenter"
 SHE = re.compile(r"\b(she|her|hers|herself|he|him|his|himself)\b", re.IGNORECASE)
 NOT_OUR_WORDS = (
     re.compile(
