@@ -1,6 +1,7 @@
 """`tenter reflect`: what a cloth's light does to a face, on screen and as JSON, and a room measured by photographs."""
 
 import json
+from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
@@ -203,3 +204,33 @@ def test_photographs_that_are_no_series_measure_no_room():
     done = run("room", *PHOTOS[:2], "--a", "18,0,0", "--b", "94,0,0", "--pattern", "AB")
     assert done.exit_code == UNREADABLE
     assert "at least two photographs of each drape" in done.stderr
+
+
+PORTRAIT = Path(str(files("tenter.demo_studio") / "portraits" / "K1.jpg"))
+
+
+def test_a_portrait_beside_two_drapes_is_written(tmp_path):
+    out = tmp_path / "pink.png"
+    done = run("picture", PORTRAIT, "--drape", "D063", "--drape", "D064", "--out", out)
+    assert done.exit_code == DONE, done.output
+    assert "A model, not a photograph." in done.stdout
+    assert out.read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("said", "code", "words"),
+    [
+        (["--drape", "D063", "--out", "one.png"], UNREADABLE, "give --drape twice"),
+        (["--drape", "D063", "--drape", "D064", "--out", "two.jpg"], UNREADABLE, "name it two.png"),
+        (["--drape", "D063", "--drape", "D999", "--out", "two.png"], UNREADABLE, "no cloth in this kit"),
+        (["--drape", "D063", "--drape", "D064", "--out", "two.png", "--chart", "none"], REFUSED, "no colour card"),
+        (["--drape", "D063", "--drape", "D064", "--out", "there.png"], UNREADABLE, "is there already"),
+    ],
+)
+def test_a_picture_that_cannot_be_made_says_why(tmp_path, monkeypatch, said, code, words):
+    monkeypatch.chdir(tmp_path)
+    Path("there.png").write_bytes(b"")
+    done = run("picture", PORTRAIT, *said)
+    assert done.exit_code == code
+    assert words in done.stderr
+    assert not Path("two.png").exists()

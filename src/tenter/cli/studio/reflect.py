@@ -6,6 +6,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from tenter.cli.shared.card_options import (
+    CalledEven,
+    CardFile,
+    CardValuesOption,
+    ChartChoice,
+    ChartOption,
+    ValuesChoice,
+    card_choice,
+)
 from tenter.cli.shared.inputs import FaceOption, JsonOption, KitOption, errors_said, load_kit, print_json
 from tenter.cli.shared.output_files import ReplaceOption, require_place
 from tenter.errors import TenterError
@@ -21,7 +30,8 @@ if TYPE_CHECKING:
 
 app = typer.Typer(invoke_without_command=True, no_args_is_help=True)
 _SURFACE = "A cloth's id, a reading L,a,b, or a spectrum as CSV"
-_SERIES_FILE = ".json"
+_SERIES_FILE, _PICTURE_FILE = ".json", ".png"
+_SHOWN = 2  # drapes on a picture
 
 
 @app.callback()
@@ -98,6 +108,51 @@ def room_factors(
         print_json(found.to_json())
     else:
         _show_room(found)
+
+
+@app.command("picture")
+def reflected_picture(
+    photo: Annotated[Path, typer.Argument(help="A photograph of the client beside a colour card.")],
+    drapes: Annotated[list[str], typer.Option("--drape", help=f"A drape; give two. {_SURFACE}.")],
+    out: Annotated[Path, typer.Option(help="Where the picture goes: a .png file.")],
+    chart: ChartChoice = ChartOption.CLASSIC24,
+    card_values: ValuesChoice = CardValuesOption.MEAN_OF_30,
+    card: CardFile = None,
+    card_is_evenly_lit: CalledEven = False,
+    room: Annotated[Path | None, typer.Option(help="The JSON of 'tenter reflect room'.")] = None,
+    kit: KitOption = None,
+    illuminant: Annotated[str, typer.Option(help="The light of a reading.")] = "D65",
+    observer: Annotated[str, typer.Option(help="The observer of a reading: 2 or 10.")] = "10",
+    replace: ReplaceOption = False,
+) -> None:
+    """Show the client's own photograph beside two drapes, with the light that each is predicted to throw.
+
+    The cloth below the chin is painted in the drape's colour. The picture says that it is a model.
+
+    Exit code 0: written. 2: files or options cannot be used. 3: the photograph is refused, and why.
+    """
+    with errors_said():
+        from tenter import Face
+        from tenter.consultation.reflected.on_face import predict_on_face
+        from tenter.consultation.reflected.room import read_room_factors
+        from tenter.photo.files.loading import load_photo
+        from tenter.photo.together.portrait import portrait_parts
+        from tenter.report.pictures.reflected_photo import reflected_photo
+
+        if len(drapes) != _SHOWN:
+            raise TenterError(f"the picture shows two drapes side by side, and {len(drapes)} came; give --drape twice")
+        if out.suffix.lower() != _PICTURE_FILE:
+            raise TenterError(f"the picture is a PNG, and {out} is named otherwise; name it {out.stem}.png")
+        require_place(out, replace)
+        cloths, conditions = load_kit(kit), _conditions(illuminant, observer)
+        surfaces = [_surface(text, cloths, conditions) for text in drapes]
+        factors = None if room is None else read_room_factors(room)
+        choice = card_choice(chart, card_values, 18.0, None, card, card_is_evenly_lit)
+        parts = portrait_parts(load_photo(photo), choice)
+        face = Face.from_json(parts.measured.to_json(), str(photo))
+        found = [predict_on_face(face, surface, room=factors) for surface in surfaces]
+        out.write_bytes(reflected_photo(parts, face, found))
+    typer.echo(f"Written: {out}. A model, not a photograph.")
 
 
 def _conditions(illuminant: str, observer: str) -> "Conditions":
