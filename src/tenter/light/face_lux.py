@@ -13,9 +13,15 @@ _ONE = re.compile(r"\s*(?:([a-z_ ]+?)\s*[=:]\s*)?(\d+(?:\.\d+)?)\s*(?:lx|lux)?\s
 
 @dataclass(frozen=True, slots=True)
 class FaceLux:
-    """Lux at five points of the face, None where it was not measured; `whole` where one value stands for the face.
+    """Illuminance on the face: the meter lies on the skin and looks out from it.
 
-    Left and right are the client's own. The meter lies on the skin and looks out from it.
+    forehead, cheek_left, cheek_right, nose, chin: lux, None where it was not measured; left and right are the client's
+    own. whole: lux that stand for the whole face.
+
+    Raises
+    ------
+    TenterError
+        If a value is no number of lux, or none came.
     """
 
     forehead: float | None = None
@@ -35,13 +41,13 @@ class FaceLux:
 
     @property
     def points(self) -> dict[str, float]:
-        """The points that were measured, by name."""
+        """The points that were measured, by name, in lux."""
         named = ((name, getattr(self, name)) for name in FACE_POINTS)
         return {name: value for name, value in named if value is not None}
 
     @property
     def mean(self) -> float:
-        """The mean of the points measured, or the one value for the whole face."""
+        """The mean of the points measured, or the one value for the whole face, in lux."""
         values = list(self.points.values())
         return sum(values) / len(values) if values else float(self.whole or 0.0)
 
@@ -69,7 +75,9 @@ def face_lux_from(text: str) -> FaceLux:
     Raises
     ------
     TenterError
-        If a value is no number of lux, or a point is named twice or is none of the five.
+        If a value is no number of lux, or a point is named twice.
+    UnknownName
+        If a point is none of the five.
     """
     found: dict[str, float] = {}
     for part in filter(str.strip, text.split(",")):

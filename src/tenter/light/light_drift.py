@@ -11,7 +11,10 @@ from tenter.numerals import number, signed
 
 @dataclass(frozen=True, slots=True)
 class LightChange:
-    """The change of one value since last time; `too_large` where it is beyond its threshold."""
+    """The change of one value since last time.
+
+    before, now: the value in its own units: kelvin, Duv, an index or lux. too_large: beyond its threshold.
+    """
 
     of: str
     before: float

@@ -46,7 +46,9 @@ class LightBasis(StrEnum):
 class LightValues:
     """A light's values; None where nothing is known.
 
-    r: R1 to R14. local_hue_shifts in radians and local_chroma_shifts as a share, for 16 hues (`ColourFidelity`).
+    ra, r9, rf: an index, where 100 is as under a reference light. rg: 100 is as strong as there, more is stronger.
+    r: R1 to R14, where 100 is the most. local_hue_shifts: radians, and local_chroma_shifts: a share, for 16 hues
+    (`ColourFidelity`).
     poor_lamp: of a photograph, how likely it is a lamp under which cameras and eyes part.
     remarks: sentences that go with the values wherever they are shown.
     """
@@ -68,7 +70,7 @@ class LightValues:
 
     @property
     def lux(self) -> float | None:
-        """Illuminance on the face, the mean of its points."""
+        """Illuminance on the face in lux, the mean of its points."""
         return None if self.face is None else self.face.mean
 
     def with_face(self, face: FaceLux | None) -> "LightValues":
@@ -125,12 +127,18 @@ def values_of_spectrum(spectrum: LampSpectrum) -> LightValues:
 
 
 def values_of_meter(values: Mapping[str, float], source: str = "meter") -> LightValues:
-    """Return a light by a meter's values: any of `METER_RANGES`; x and y stand for a temperature and Duv.
+    """Return a light by a meter's values, in the units and within the ranges of `METER_RANGES`.
+
+    values: kelvin, Duv, indices and lux by their names; x and y stand for a temperature and Duv.
 
     Raises
     ------
+    UnknownName
+        If a name is none of a meter's values.
     TenterError
         If a value is none that a meter shows, or only one of x and y came.
+    NoColourTemperature
+        If x and y are of a coloured light.
     """
     given: dict[str, float] = {}
     for name, value in values.items():
@@ -177,7 +185,15 @@ def meter_values_from(text: str) -> LightValues:
 
 
 def read_kept_values(path: str | Path) -> LightValues:
-    """Return the light of an earlier check, from its JSON; raises `UnreadableInput` where it is none."""
+    """Return the light of an earlier check, from its JSON.
+
+    Raises
+    ------
+    UnreadableInput
+        If it is none.
+    TenterError
+        If `path` names no file.
+    """
     source = str(path)
     document = json_of(read_text(given_path(path)), source, KEPT_VALUES)
     if not isinstance(document, dict) or "basis" not in document:

@@ -12,13 +12,12 @@ from itertools import combinations
 
 import numpy as np
 
-from tenter.arrays import BoolArray, FloatArray, IntArray, steady
+from tenter.arrays import ArrayLike, BoolArray, FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.lights.adapted_look import adapted_lab
 from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab
-from tenter.colorimetry.spaces import chroma
 from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.cloths.roles import kit_tests
@@ -26,19 +25,21 @@ from tenter.consultation.conventions.method import Method
 from tenter.consultation.laid_out.bench import Bench
 from tenter.consultation.laid_out.pair_quality import Mixed, clean_pairs, pair_quality
 from tenter.consultation.readings.cloth_reading import ClothReading, Ultraviolet
+from tenter.consultation.words.difference_words import difference_parts
 from tenter.errors import TenterError, UnknownName
 from tenter.numerals import listed
 
 _ALIKE = 2.0  # ΔE00 in daylight up to which two cloths pass for one colour (practice threshold of near-duplicates)
 _PARTED = 1.0  # ΔE00 by which the light changes their difference, from which the pair counts as metameric (ours)
-_SAID = 0.5  # of L*, a*, b* or C*: a change below it is not put into words (ours)
+_SAID = 0.5  # ΔE00 of one part of a change, from which it is put into words (ours): half of what is seen side by side
 
 
 @dataclass(frozen=True, slots=True)
 class LookShift:
-    """How a surface looks under the light, against D65: ΔE00, its part in L*, a*, b*, and the change in words.
+    """How a surface looks under the light, against D65.
 
-    name: a cloth's id or a skin's class. title: the cloth's name.
+    name: a cloth's id or a skin's class. title: the cloth's name. delta_e: ΔE00. delta_lab: the change of L*, a*, b*.
+    words: the change in words. measured: whether its spectrum was.
     """
 
     name: str
@@ -61,7 +62,10 @@ class SpoiltPair:
 
 @dataclass(frozen=True, slots=True)
 class PartedPair:
-    """Two cloths of nearly one colour in daylight that differ under the light, or differ otherwise: both ΔE00."""
+    """Two cloths of nearly one colour in daylight that part under the light, or match only there.
+
+    in_daylight, under_light: ΔE00 between them.
+    """
 
     first: str
     second: str
@@ -106,8 +110,10 @@ def light_on_kit(
 
     Raises
     ------
+    UnknownName
+        If a spectrum is of no cloth of the kit.
     TenterError
-        If a spectrum is of no cloth of the kit, or is not sampled on `WAVELENGTHS_NM`.
+        If it is not sampled on `WAVELENGTHS_NM`.
     """
     reflectance, measured = _reflectances(kit, spectra or {})
     by_day = _with_measured(kit.bench_colours.lab, reflectance, measured)
@@ -154,22 +160,15 @@ def look_shifts(
     """
     change, size = steady(seen - by_day), delta_e_2000(by_day, seen)
     return [
-        LookShift(*name, float(size[k]), tuple(change[k].tolist()), change_words(by_day[k], seen[k]), bool(measured[k]))
+        LookShift(*name, float(size[k]), tuple(change[k].tolist()), look_words(by_day[k], seen[k]), bool(measured[k]))
         for k, name in enumerate(names)
     ]
 
 
-def change_words(before: FloatArray, after: FloatArray) -> str:
-    """Return the change of a colour in words, as "lighter, duller and yellower"; "unchanged" below what is said."""
-    (lightness, a, b), strength = steady(after - before), steady(float(chroma(after) - chroma(before)))
-    parts = [
-        (lightness, "lighter", "darker"),
-        (strength, "stronger", "duller"),
-        (a, "redder", "greener"),
-        (b, "yellower", "bluer"),
-    ]
-    said = [up if value > 0 else down for value, up, down in parts if abs(value) >= _SAID]
-    return listed(said) or "unchanged"
+def look_words(before: ArrayLike, after: ArrayLike) -> str:
+    """Return the change of a colour in words, CIELAB (3,) both, as "lighter and yellower"; the largest part first."""
+    seen = [word for size, word in difference_parts(before, after) if steady(size) >= _SAID]
+    return listed(seen) or "unchanged"
 
 
 def _reflectances(kit: Kit, spectra: Mapping[str, FloatArray]) -> tuple[FloatArray, BoolArray]:

@@ -32,6 +32,8 @@ def read_lamp_spectrum(path: str | Path) -> LampSpectrum:
     ------
     UnreadableInput
         If it is none of the formats, breaks off, is hostile, or holds no light from 400 to 700 nm.
+    TenterError
+        If `path` names no file.
     """
     file, source = given_path(path), str(path)
     content = read_content(file)
@@ -48,6 +50,11 @@ def parse_spectrum_csv(text: str, source: str) -> LampSpectrum:
 
     Semicolons, tabs, commas or spaces separate; where they are no commas, a comma may be the decimal sign. Lines above
     the first pair are headings; a line that begins with # is a remark.
+
+    Raises
+    ------
+    UnreadableInput
+        If a row below the headings is no pair, or the pairs are no light's.
     """
     if "\0" in text:
         raise UnreadableInput(source, "there is a NUL byte in it", _REMEDY)

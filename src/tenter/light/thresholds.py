@@ -14,24 +14,33 @@ from tenter.light.face_lux import MOST_LUX
 class LightThresholds:
     """Least and most of each value. All are common practice, no source; `standards.py` has the standards' figures.
 
-    Shares are of 1: 0.1 is 10 %. The drift values are by how much a light may have changed since last time (ours, no
-    source): lamps of one make differ by about as much.
+    least_lux, most_lux: lux on the face. most_cheek_difference: the share of its light by which the darker cheek may
+    fall short. least_cct, most_cct: kelvin; D50 and D65, with the spread that lamps of these names have. most_duv:
+    above 0 and below alike. least_ra, least_r9, least_rf: 100 is the best; an Rf of 0 is not asked for.
+    drift_cct, drift_duv, drift_ra, drift_r9: kelvin, Duv and points (100 is the best) that a light may have changed by
+    since last time. drift_lux: the same, as a share of what it was. The drifts are ours, no source: lamps of one make
+    differ by about as much.
+
+    Raises
+    ------
+    TenterError
+        If a value cannot be, or a least is not below its most.
     """
 
     least_lux: float = 1000.0
     most_lux: float = 4000.0
     most_cheek_difference: float = 0.10
-    least_cct: float = 4800.0  # kelvin: D50 and D65, with the spread that lamps of these names have
+    least_cct: float = 4800.0
     most_cct: float = 6800.0
-    most_duv: float = 0.005  # either way
+    most_duv: float = 0.005
     least_ra: float = 95.0
     least_r9: float = 80.0
-    least_rf: float = 0.0  # 0: not asked for
-    drift_cct: float = 200.0  # kelvin
+    least_rf: float = 0.0
+    drift_cct: float = 200.0
     drift_duv: float = 0.002
     drift_ra: float = 2.0
     drift_r9: float = 5.0
-    drift_lux: float = 0.15  # of what it was
+    drift_lux: float = 0.15
 
     def __post_init__(self) -> None:
         for field in fields(self):
@@ -63,6 +72,8 @@ def read_thresholds(path: str | Path) -> LightThresholds:
     ------
     UnreadableInput
         If it is no TOML, names a threshold that there is not, or sets one to what cannot be.
+    TenterError
+        If `path` names no file.
     """
     source, names = str(path), [field.name for field in fields(LightThresholds)]
     remedy = f"Write lines such as least_lux = 1200. The names are {', '.join(names)}."

@@ -56,7 +56,7 @@ def test_r1_to_r14_agree_with_another_program_on_the_same_wavelengths(row, colou
     seen = quality.tcs_colorimetry_data(lamp, standard, samples, cmfs, chromatic_adaptation=True)
     meant = quality.tcs_colorimetry_data(standard, standard, samples, cmfs)
     theirs = [quality.colour_rendering_indexes(seen, meant)[number].Q_a for number in range(1, 15)]
-    assert_allclose(rendering_indices(power).r, theirs, rtol=0, atol=1e-3)
+    assert_allclose(rendering_indices(power).r, theirs, rtol=0, atol=1e-6)
 
 
 @pytest.mark.parametrize("kelvin", [1500, 2700, 3500, 4990])
