@@ -41,6 +41,10 @@ def test_the_audit_as_one_json_object(run, kit_file, demo_kit, bundled):
     pairs = [p for t in document["tests"] for p in t["pairs"]]
     assert {p["first"] for p in pairs if "brightener" in p["mixed"]} == {"D086"}
     assert len(document["clean_pairs"]) == 9
+    assert [on["skin"] for on in pairs[0]["on_skins"]] == ["light", "middle", "dark"]
+    assert {c["cloth"] for c in document["reach"] if c["decides_nothing"]} == {
+        *("D013", "D015", "D024", "D058", "D066", "D079"),
+    }
 
 
 def test_the_demo_kit_is_audited_when_none_is_given(run, kit_file):
@@ -51,7 +55,8 @@ def test_the_audit_in_words(run, demo_kit, bundled):
     result = run("kit", "audit")
     assert (result.exit_code, result.stderr) == (DONE, "")
     said, found = in_one_line(result.stdout), audit(demo_kit, bundled)
-    for heading in ("96 cloths", "Cloths by hue", "Widest gaps: 3", "Test pairs", "Clean pairs", "To look at: "):
+    headings = ("96 cloths", "Cloths by hue", "Widest gaps: 3", "Test pairs", "Clean pairs", "To look at: ")
+    for heading in (*headings, "Mixed: 4 of 22 pairs", "On the face", "Decide nothing: 6"):
         assert heading in said
     for gap in found.gaps:
         assert gap.words in said

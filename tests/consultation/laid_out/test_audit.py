@@ -1,6 +1,8 @@
 """The kit audit: what the bundled kit is known to contain, and laws over changed and generated kits."""
 
+import csv
 from dataclasses import replace
+from importlib.resources import files
 from itertools import combinations
 
 import numpy as np
@@ -99,6 +101,41 @@ def test_every_finding_names_cloths_of_the_kit_and_says_what_to_do(found, demo_k
         assert all(cloth in demo_kit for cloth in finding.cloths)
         assert finding.text.endswith(".")
         assert finding.advice.endswith(".")
+
+
+def mixed_by_hand(rows, coordinates):
+    """Return the mixed pairs of a kit's rows as `job.md` has them, one pair after the other, in plain Python.
+
+    A test's cloths share a role but for its last word; a pair of them is mixed unless 70 % of its squared distance is
+    on the axis that the test names, or the two differ in hue family, or only one of them is a white with a brightener.
+    """
+    ends = {"warm": 0, "cool": 0, "neutral": 0, "light": 1, "deep": 1, "dark": 1, "mid": None, "high": 2, "low": 2}
+    axes, mixed, count = {"undertone": 0, "depth": 1, "clarity": 2}, set(), 0
+    for one, other in combinations([r for r in rows if r["role"].count("-") and r["hue_family"] != "metal"], 2):
+        (test, end), (same, last) = (r["role"].rsplit("-", 1) for r in (one, other))
+        if test != same or end == last:
+            continue
+        count += 1
+        named = {ends[word] for word in (end, last)} - {None}
+        column = axes[test.split("-")[0]] if test.split("-")[0] in axes else named.pop()
+        squares = [(a - b) ** 2 for a, b in zip(coordinates[one["id"]], coordinates[other["id"]], strict=True)]
+        bright = [r["hue_family"] == "white" and float(r["L"]) > 90 and float(r["b"]) < -5 for r in (one, other)]
+        clean = squares[column] >= 0.7 * sum(squares) and one["hue_family"] == other["hue_family"]
+        if not clean or bright[0] != bright[1]:
+            mixed.add((one["id"], other["id"]))
+    return mixed, count
+
+
+@pytest.mark.parametrize("method", ["four-by-three", "depth-first", "four-seasons"])
+def test_every_mixed_pair_of_the_bundled_kit_is_found_and_no_other(demo_kit, method):
+    way = Method.bundled(method)
+    text = (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8")
+    coordinates = dict(zip(demo_kit.ids, way.coordinates(demo_kit).tolist(), strict=True))
+    expected, count = mixed_by_hand(list(csv.DictReader(text.splitlines())), coordinates)
+    audited = audit(demo_kit, way)
+    assert told(audited, FindingKind.MIXED_PAIR) == expected
+    assert sum(len(test.pairs) for test in audited.tests) == count == 22
+    assert expected == {("D086", "D087"), ("D086", "D088"), ("D087", "D088"), MIXED}
 
 
 # common practice, no source: three clean pairs for each axis among light, middle and dark cloths.

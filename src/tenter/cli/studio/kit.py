@@ -45,14 +45,35 @@ def audit_kit(
 ) -> None:
     """Say what the kit covers and lacks, how cleanly its test pairs test, and what to do about it."""
     with errors_said():
+        from rich.console import Console
+
         from tenter.consultation.laid_out.audit import audit
+        from tenter.consultation.laid_out.bench import bench_of
+        from tenter.consultation.worth.reach import reach_findings
 
         cloths, way = load_kit(kit), load_method(method)
         found = audit(cloths, way)
         if as_json:
-            print_json({**asdict(found), "method": way.name, "converted_to_bench": cloths.bench_colours.recovered})
+            print_json(_audit_document(found, cloths, way))
         else:
             _print_audit(found, way.title)
+            _print_findings(Console(highlight=False), "Decide nothing", reach_findings(bench_of(cloths, way)))
+
+
+def _audit_document(found: "KitAudit", kit: "Kit", method: "Method") -> dict[str, object]:
+    from tenter.consultation.laid_out.bench import bench_of
+    from tenter.consultation.worth.reach import cloth_reach
+
+    reach = [
+        {**asdict(cloth), "suits": str(cloth.suits), "decides_nothing": cloth.decides_nothing}
+        for cloth in cloth_reach(bench_of(kit, method))
+    ]
+    return {
+        **asdict(found),
+        "reach": reach,
+        "method": method.name,
+        "converted_to_bench": kit.bench_colours.recovered,
+    }
 
 
 def kit_document(kit: "Kit", method: "Method") -> dict[str, object]:
@@ -115,6 +136,7 @@ def _print_audit(found: "KitAudit", title: str) -> None:
     _print_coverage(console, found.coverage)
     _print_findings(console, "Widest gaps", found.of_kind(FindingKind.GAP))
     _print_tests(console, found.tests)
+    _print_faces(console, found.tests)
     _print_clean_pairs(console, found.clean_pairs)
     _print_findings(console, "To look at", [f for f in found.findings if f.kind is not FindingKind.GAP])
 
@@ -165,12 +187,36 @@ def _print_tests(console: "Console", tests: "Sequence[TestQuality]") -> None:
             name, cloths = test.name.removeprefix(f"{test.axis}-"), f"{pair.first} {pair.second}"
             table.add_row(name, cloths, pair.axis, f"{pair.share:.0%}", *numbers, chin, _in_words(pair))
     if table.rows:
+        every = [pair for test in tests for pair in test.pairs]
         console.print()
         console.print(table)
         console.print(
+            f"Mixed: {sum(bool(pair.mixed) for pair in every)} of {len(every)} pairs. "
             "share: how much of the difference is what the pair is for. chin: a prediction of how much of a clear "
             "pair's effect shows there; only undertone needs it."
         )
+
+
+def _print_faces(console: "Console", tests: "Sequence[TestQuality]") -> None:
+    from rich.table import Table
+
+    every = [pair for test in tests for pair in test.pairs]
+    if not every:
+        return
+    table = Table(box=None, header_style="bold", pad_edge=False, title="[bold]On the face[/]", title_justify="left")
+    table.add_column("pair", no_wrap=True)
+    for place in ("chin", "jaw"):
+        for on_skin in every[0].on_skins:
+            table.add_column(f"{place}, {on_skin.skin}", justify="right")
+    for pair in every:
+        jaws = [f"{on.jaw:.1f}{'' if on.visible else ' –'}" for on in pair.on_skins]
+        table.add_row(f"{pair.first} {pair.second}", *(f"{on.chin:.1f}" for on in pair.on_skins), *jaws)
+    console.print()
+    console.print(table)
+    console.print(
+        "ΔE00 between the skin above the one cloth and above the other, on light, middle and dark skin: a prediction, "
+        "of reflected light alone. –: too small to see at the jaw."
+    )
 
 
 def _in_words(pair: "PairQuality") -> str:

@@ -4,7 +4,7 @@ A dark pair sends so little light to the face that its undertone can hardly be s
 almost nothing. Depth and clarity work by contrast and are not concerned.
 """
 
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 import numpy as np
@@ -36,13 +36,20 @@ def mean_skin_reflectance() -> FloatArray:
     return skin
 
 
+@lru_cache(maxsize=4)
+def cloth_reflectances(kit: Kit) -> FloatArray:
+    """Return a reflectance of each cloth, recovered from its colour, shape (n, 81)."""
+    cloths = recover_nearest_reflectance(kit.bench_colours.lab, D65_10.illuminant, D65_10.observer)
+    cloths.setflags(write=False)
+    return cloths
+
+
 def chin_colours(kit: Kit) -> FloatArray:
     """Return the predicted Lab (n, 3) under D65/10° of a mean chin above each cloth.
 
     Our own model: the cloth's recovered reflectance, and `CHIN_FACTOR` of its light on mean skin.
     """
-    cloth = recover_nearest_reflectance(kit.bench_colours.lab, D65_10.illuminant, D65_10.observer)
-    apparent = under_reflected_light(mean_skin_reflectance(), cloth, CHIN.value)
+    apparent = under_reflected_light(mean_skin_reflectance(), cloth_reflectances(kit), CHIN.value)
     return reflectance_to_lab(apparent, D65_10.illuminant, D65_10.observer)
 
 

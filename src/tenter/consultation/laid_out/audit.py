@@ -11,12 +11,12 @@ from math import comb
 
 import numpy as np
 
-from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.kit import Drape, Kit
 from tenter.consultation.cloths.roles import KitTest, kit_tests
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.laid_out.bench import Bench, bench_of
+from tenter.consultation.laid_out.close_pairs import close_pairs
 from tenter.consultation.laid_out.coverage import Gap, KitCoverage, cloths_by_category, countable, gaps, kit_coverage
 from tenter.consultation.laid_out.pair_quality import (
     FEW_PAIRS,
@@ -32,7 +32,7 @@ from tenter.numerals import number
 
 # Common practice, no source: below ΔE00 2 two cloths are one. Readings of one cloth may spread by 1 before they are
 # taken again, so below 3 two cloths may turn out to be one.
-_ONE_CLOTH, _READING_SPREAD = 2.0, 1.0
+ONE_CLOTH, _READING_SPREAD = 2.0, 1.0
 ENOUGH_CLOTHS = 5  # of each category: the five that the first page of a reading sheet shows; common practice, no source
 _TELLING = (Degree.MARKED, Degree.STRONG)
 _ENOUGH_PAIRS = 3  # of clean pairs for each axis at each level: common practice, no source
@@ -51,6 +51,7 @@ class FindingKind(StrEnum):
     SMALL_KIT = "small kit"
     GAP = "gap"
     UNMEASURED = "not measured"
+    DECIDES_NOTHING = "decides nothing"
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +121,8 @@ def _quality(bench: Bench, test: KitTest) -> TestQuality:
     )
 
 
-def _named(drape: Drape) -> str:
+def cloth_named(drape: Drape) -> str:
+    """Return a cloth's name with its id, "Cold Harbour (D024)"; the id alone where it has no other name."""
     return drape.id if drape.name == drape.id else f"{drape.name} ({drape.id})"
 
 
@@ -130,15 +132,14 @@ def _listed(words: Sequence[str]) -> str:
 
 def _doubles(bench: Bench) -> Iterator[KitFinding]:
     rows = np.flatnonzero(countable(bench))
-    lab, drapes = bench.kit.bench_colours.lab, bench.kit.drapes
-    for i, row in enumerate(rows):
-        for other in rows[i + 1 :][delta_e_2000(lab[row], lab[rows[i + 1 :]]) < _ONE_CLOTH + _READING_SPREAD]:
-            yield _double(drapes[row], drapes[other], float(delta_e_2000(lab[row], lab[other])))
+    pairs, apart = close_pairs(bench.kit.bench_colours.lab[rows], ONE_CLOTH + _READING_SPREAD)
+    for (one, other), delta_e in zip(rows[pairs], apart, strict=True):
+        yield _double(bench.kit.drapes[one], bench.kit.drapes[other], float(delta_e))
 
 
 def _double(first: Drape, second: Drape, delta_e: float) -> KitFinding:
-    both, ids = f"{_named(first)} and {_named(second)}", (first.id, second.id)
-    if delta_e < _ONE_CLOTH:
+    both, ids = f"{cloth_named(first)} and {cloth_named(second)}", (first.id, second.id)
+    if delta_e < ONE_CLOTH:
         return KitFinding(
             FindingKind.NEAR_DUPLICATE,
             ids,
@@ -155,7 +156,7 @@ def _double(first: Drape, second: Drape, delta_e: float) -> KitFinding:
 
 def _pair_findings(kit: Kit, tests: Sequence[TestQuality], clean: Sequence[CleanPairs]) -> Iterator[KitFinding]:
     for pair in (p for test in tests for p in test.pairs):
-        ids, both = (pair.first, pair.second), f"{_named(kit[pair.first])} and {_named(kit[pair.second])}"
+        ids, both = (pair.first, pair.second), f"{cloth_named(kit[pair.first])} and {cloth_named(kit[pair.second])}"
         if pair.mixed:
             text = f"{both} are meant to test {pair.axis}, {_what_is_mixed(pair)}."
             yield KitFinding(FindingKind.MIXED_PAIR, ids, text, _advice_on_mixed(kit, pair, clean))
@@ -194,13 +195,13 @@ def _instead(kit: Kit, pair: PairQuality, clean: Sequence[CleanPairs]) -> str:
     best.sort(key=lambda b: b.level is not pair.level)
     if not best:
         return f"Look for two cloths of one hue that differ in {pair.axis} alone."
-    return f"For {pair.axis} hold {_named(kit[best[0].first])} and {_named(kit[best[0].second])} instead."
+    return f"For {pair.axis} hold {cloth_named(kit[best[0].first])} and {cloth_named(kit[best[0].second])} instead."
 
 
 def _gloss(kit: Kit) -> Iterator[KitFinding]:
     metals = [d for d in kit.drapes if d.is_metal]
     if metals:
-        names, one = _listed([_named(d) for d in metals]), len(metals) == 1
+        names, one = _listed([cloth_named(d) for d in metals]), len(metals) == 1
         yield KitFinding(
             FindingKind.GLOSS,
             tuple(d.id for d in metals),
@@ -263,7 +264,7 @@ def _gap_finding(kit: Kit, gap: Gap) -> KitFinding:
     return KitFinding(
         FindingKind.GAP,
         (gap.nearest,),
-        f"There is {gap.words}, a place of {gap.category}: the nearest cloth, {_named(kit[gap.nearest])}, is "
+        f"There is {gap.words}, a place of {gap.category}: the nearest cloth, {cloth_named(kit[gap.nearest])}, is "
         f"{gap.distance:.1f} bench units away.",
         f"Look for a {gap.hue_family} near L* {number(L, 0)}, a* {number(a, 0)}, b* {number(b, 0)}"
         f"{'' if gap.shown_truly else ', a colour that no ordinary screen shows as strong as it is'}.",
@@ -276,7 +277,7 @@ def _unmeasured(kit: Kit) -> Iterator[KitFinding]:
         yield KitFinding(
             FindingKind.UNMEASURED,
             tuple(d.id for d in unmeasured),
-            f"{_listed([_named(d) for d in unmeasured])} {'is' if len(unmeasured) == 1 else 'are'} known by hue "
+            f"{_listed([cloth_named(d) for d in unmeasured])} {'is' if len(unmeasured) == 1 else 'are'} known by hue "
             "alone, and not counted here.",
             "Measure before using them in a test.",
         )

@@ -9,8 +9,9 @@ import numpy as np
 from tenter.arrays import AnyArray, BoolArray, FloatArray, IntArray
 from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.kit import Kit
-from tenter.consultation.cloths.visibility import chin_colours, visibility
+from tenter.consultation.cloths.visibility import chin_colours, cloth_reflectances, visibility
 from tenter.consultation.conventions.method import Method
+from tenter.consultation.laid_out.skin_depths import faces_above
 from tenter.consultation.words.traits import UndertoneSide
 from tenter.inference.lattice import Lattice, LatticeBox, Styles, cell_membership, side_membership
 from tenter.inference.utility import utilities
@@ -142,6 +143,11 @@ class Bench:
             noise, hidden = self.pair_noise(rows[:, 0], rows[:, 1])
             self._judged[left, right] = float(noise.mean()), float(hidden.mean())
         return self._judged[left, right]
+
+    @cached_property
+    def faces(self) -> FloatArray:
+        """Predicted Lab of light, middle and dark skin at chin and jaw above each cloth, shape (3, 2, n, 3)."""
+        return faces_above(cloth_reflectances(self.kit))
 
     @cached_property
     def noise_table(self) -> tuple[FloatArray, FloatArray]:

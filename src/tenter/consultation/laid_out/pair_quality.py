@@ -12,8 +12,9 @@ from tenter.colorimetry.spaces import chroma
 from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.visibility import visibility
-from tenter.consultation.laid_out.bench import Bench
+from tenter.consultation.laid_out.bench import MIDDLE_CUTS, Bench
 from tenter.consultation.laid_out.coverage import LightnessLevel, countable, lightness_level
+from tenter.consultation.laid_out.skin_depths import PairOnSkin, pair_on_skins
 from tenter.language import _, all_of, pgettext
 
 FEW_PAIRS = 60  # of one hue: with fewer left, pairs of two hues may be proposed too
@@ -44,8 +45,8 @@ class PairQuality:
 
     `step` is their distance on `axis` in bench units, `share` that axis's part of the squared distance, 0 to 1;
     `delta_e` (ΔE00), `lightness` (L*) and `chroma` (C*) are differences, at least 0; `visibility` tells how much of an
-    undertone difference shows on the chin, from 0.25 to 1 (a prediction). `mixed` is empty for a pair that tests one
-    thing.
+    undertone difference shows on the chin, from 0.25 to 1, and `on_skins` what the pair does to light, middle and dark
+    skin (predictions). `mixed` is empty for a pair that tests one thing.
     """
 
     first: str
@@ -59,6 +60,7 @@ class PairQuality:
     chroma: float
     visibility: float
     mixed: tuple[Mixed, ...]
+    on_skins: tuple[PairOnSkin, ...]
 
     @property
     def hardly_visible(self) -> bool:
@@ -107,6 +109,7 @@ def pair_quality(bench: Bench, first: str, second: str, axis: Axis | None = None
         chroma=abs(float(chroma(lab[0]) - chroma(lab[1]))),
         visibility=float(visibility(bench.chins, rows[:1], rows[1:])[0]),
         mixed=tuple(_mixed_in(bench, int(one), int(other), shares, tested)),
+        on_skins=pair_on_skins(bench.faces, int(one), int(other)),
     )
 
 
@@ -158,14 +161,14 @@ def clean_pairs(bench: Bench) -> tuple[CleanPairs, ...]:
     hidden = (tested == Axis.UNDERTONE.column) & (visibility(bench.chins, first, second) < _HARDLY_VISIBLE)
     clean = np.flatnonzero((share >= CLEAN_SHARE) & (step >= _LEAST_STEP) & ~hidden)
     depths = (bench.coordinates[first, Axis.DEPTH.column] + bench.coordinates[second, Axis.DEPTH.column]) / 2
-    levels = np.array([str(lightness_level(depths[pair])) for pair in clean], dtype=str)
+    levels = np.searchsorted(MIDDLE_CUTS, steady(depths[clean]))  # as `lightness_level` has them
     # A pair's worth is its step less what is mixed in, both in bench units.
     mixed_in = np.where(np.arange(len(Axis)) == tested[:, None], 0, apart)
     worth = steady(step - np.linalg.norm(mixed_in, axis=1))
     found = []
     for axis in Axis:
-        for level in reversed(LightnessLevel):
-            own = clean[(tested[clean] == axis.column) & (levels == level)]
+        for place, level in reversed(list(enumerate(LightnessLevel))):
+            own = clean[(tested[clean] == axis.column) & (levels == place)]
             ranked = own[np.argsort(-worth[own], kind="stable")]
             found.append(CleanPairs(axis, level, own.size, _best_of(bench, first[ranked], second[ranked], axis)))
     return tuple(found)

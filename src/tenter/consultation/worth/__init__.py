@@ -1,0 +1,1 @@
+"""What each cloth is worth to the verdict, and what to buy."""
