@@ -47,7 +47,7 @@ def test_a_good_light_passes():
         (good(cct=9000), "cct", "bluish"),
         (good(duv=0.008), "duv", "greenish"),
         (good(duv=-0.008), "duv", "pinkish"),
-        (good(ra=82), "ra", "82; 95 or more is wanted"),
+        (good(ra=82), "ra", "82.0; 95 or more is wanted"),
         (good(r9=20), "r9", "red in skin and lips"),
     ],
 )
@@ -90,6 +90,12 @@ def test_a_photograph_is_never_asked_for_rendering():
     assert "No photograph can tell it" in texts["ra"]
     assert "No photograph can tell it" in texts["r9"]
     assert "white balance" in texts["cct"]
+
+
+def test_what_is_asked_for_follows_the_thresholds():
+    [ra] = check_light(good(), LightThresholds(least_ra=98, least_r9=88)).to_fix
+    assert "97.0; 98 or more is wanted" in ra.text
+    assert "Ra 98 or more and R9 88 or more" in ra.text
 
 
 def test_fidelity_counts_only_where_it_is_asked_for():

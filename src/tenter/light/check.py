@@ -121,20 +121,24 @@ def _criteria(v: LightValues, t: LightThresholds) -> Iterator[LightCriterion]:
     yield _cheeks(v, t)
     yield _temperature(v, t)
     yield _duv(v, t)
-    yield _index("ra", "Colour rendering (Ra)", v, t.least_ra, _BETTER_LAMP)
-    yield _index("r9", "Rendering of strong red (R9)", v, t.least_r9, _BETTER_RED)
+    yield _index("ra", "Colour rendering (Ra)", v, t.least_ra, _better_lamp(t))
+    yield _index("r9", "Rendering of strong red (R9)", v, t.least_r9, _better_red(t))
     if t.least_rf > 0:
-        yield _index("rf", "Colour fidelity (Rf)", v, t.least_rf, _BETTER_LAMP)
+        yield _index("rf", "Colour fidelity (Rf)", v, t.least_rf, _better_lamp(t))
 
 
-_BETTER_LAMP = (
-    "Colours look changed under this lamp. Replace it by one sold with Ra 95 or more and R9 80 or more, and keep "
-    "other lamps off while you drape."
-)
-_BETTER_RED = (
-    "Reds, and the red in skin and lips, look dull or wrong under this lamp. Replace it by one whose data sheet "
-    "states R9 80 or more."
-)
+def _better_lamp(t: LightThresholds) -> str:
+    return (
+        f"Colours look changed under this lamp. Replace it by one sold with Ra {t.least_ra:.0f} or more and R9 "
+        f"{t.least_r9:.0f} or more, and keep other lamps off while you drape."
+    )
+
+
+def _better_red(t: LightThresholds) -> str:
+    return (
+        "Reds, and the red in skin and lips, look dull or wrong under this lamp. Replace it by one whose data sheet "
+        f"states R9 {t.least_r9:.0f} or more."
+    )
 
 
 def _illuminance(v: LightValues, t: LightThresholds) -> LightCriterion:
@@ -204,4 +208,4 @@ def _index(of: str, name: str, v: LightValues, least: float, fix: str) -> LightC
             how = "No photograph can tell it. " + how
         return LightCriterion(of, name, "", wanted, None, how)
     met = bool(steady(value) >= least)
-    return LightCriterion(of, name, number(value, 0), wanted, met, "" if met else fix)
+    return LightCriterion(of, name, number(value, 1), wanted, met, "" if met else fix)
