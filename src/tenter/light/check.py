@@ -86,7 +86,7 @@ class LightCheck:
     def headline(self) -> str:
         """The verdict in one sentence."""
         if self.to_fix:
-            return f"Don't drape in this light yet. To mend: {_names(self.to_fix)}."
+            return f"Don't drape in this light yet. To correct: {_names(self.to_fix)}."
         if self.not_measured:
             known = "Nothing that was measured speaks against this light" if self._measured else "Nothing was measured"
             return f"{known}. Still to measure: {_names(self.not_measured)}."

@@ -56,7 +56,7 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("trait", "An end of an axis, as in: Leading trait: warm; too warm.", LeadingTrait),
         ("than another", "How one cloth differs from another, as in: the warmer cloth.", Relative),
         ("axis", "One of the three axes, inside a sentence.", Axis),
-        ("reads as", "Where a client lies on an axis.", _read_as()),
+        ("reads as", "Where a client is on an axis.", _read_as()),
         ("odds", "How sure a verdict is, inside a sentence.", OddsWord),
         ("how much better", "As in: navy was a little better than black.", (ONLY_A_LITTLE, *STRENGTH_WORDS.values())),
         ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(flag_word, Flag)),

@@ -150,7 +150,7 @@ def test_a_profile_and_what_was_learned_with_it_work_together(made, palette_file
         (("swatches",), "whose palette is not said"),
         (("export", "--format", "css"), "whose palette is not said"),
         (("swatches", "nowhere.json"), "nowhere.json"),
-        (("swatches", "--profile", __file__), "no ICC profile"),
+        (("swatches", "--profile", __file__), "not an ICC profile"),
         (("swatches", "--correction", __file__), "not JSON"),
         (("swatches", "--profile", "nowhere.icc"), "cannot be read"),
     ],

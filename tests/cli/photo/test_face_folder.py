@@ -140,7 +140,7 @@ def test_every_photograph_is_answered_for(folder, tmp_path, capsys):
     assert said.startswith("3 photographs: 1 measured, 1 refused, 1 unreadable")  # no bar where no one sees it move
     assert "b-refused.jpg, refused: No face was found." in said
     assert "c-broken.jpg, unreadable: cut short" in said
-    assert "1 other file passed over" in said
+    assert "1 other file skipped" in said
     assert json.loads((tmp_path / "out" / "a.jpg.json").read_text()) == GOOD
     with (tmp_path / "out" / SUMMARY).open(newline="") as table:
         rows = list(csv.DictReader(table))

@@ -36,7 +36,7 @@ def test_a_file_that_is_there_is_kept_unless_it_is_to_be_replaced(said, tmp_path
     kept.write_text("work of yesterday", encoding="utf-8")
     done = run(*said, kept)
     assert done.exit_code == UNREADABLE
-    assert f"{kept} is there already. Nothing was written. Name another place, or write over" in done.stderr
+    assert f"{kept} is there already. Nothing was written. Name another file, or overwrite" in done.stderr
     assert kept.read_text(encoding="utf-8") == "work of yesterday"
 
 
@@ -55,7 +55,7 @@ def test_told_to_replace_a_command_goes_on_to_what_it_reads(said, tmp_path):
 def test_a_folder_that_is_missing_is_named(said, tmp_path):
     done = run(*said, tmp_path / "no" / "paper.pdf")
     assert done.exit_code == UNREADABLE
-    assert f"{tmp_path / 'no'} is no folder" in done.stderr
+    assert f"{tmp_path / 'no'} is not a folder" in done.stderr
     assert list(tmp_path.iterdir()) == []
 
 

@@ -151,7 +151,7 @@ def test_a_fan_may_hold_ties_and_groups(tmp_path):
         ("o\nD001 D001\na\n", "D001 was compared with itself"),
         ("m\nD999\n", "no cloth in this kit 'D999'"),
         ("i\nD001:sad\na\n", "no sign 'sad'"),
-        ("o\nD063 D064\nt\nD001:too-warm\na\n", "speaks of a cloth that was not held"),
+        ("o\nD063 D064\nt\nD001:too-warm\na\n", "names a cloth that was not held"),
         ("u\n", "there is nothing to undo"),
         ("x\n7 lamp\n", "there is no entry 7"),
         ("x\nlamp\n", "an entry's number and a reason are needed"),
@@ -262,7 +262,7 @@ def test_a_journal_that_is_none_is_refused_and_left_as_it_was(tmp_path):
     journal.write_text("a diary\n")
     result = run("a\n", journal)
     assert result.exit_code == 2
-    assert "line 1 is no event of a sitting" in result.stderr
+    assert "line 1 is not an event of a sitting" in result.stderr
     assert journal.read_text() == "a diary\n"
 
 

@@ -46,8 +46,10 @@ def test_a_spectrum_as_one_json_object(run, tube):
 def test_the_same_in_words(run, tube):
     result = run(tube, "--lux", "cheek_left=1200,cheek_right=1150")
     assert (result.exit_code, result.stderr) == (DONE, "")
-    assert result.stdout.startswith("Don't drape in this light yet. To mend: colour temperature, colour rendering (Ra)")
-    for words in ("To mend", "In order", "CCT 3999 K", "What standards ask", "ISO 3668:2017"):
+    assert result.stdout.startswith(
+        "Don't drape in this light yet. To correct: colour temperature, colour rendering (Ra)"
+    )
+    for words in ("To correct", "In order", "CCT 3999 K", "What standards ask", "ISO 3668:2017"):
         assert words in result.stdout
 
 
@@ -126,7 +128,7 @@ def test_a_photograph_without_a_whole_card_is_refused(run):
     ("arguments", "said"),
     [
         ((), "no light was given; give a spectrum's file, --meter or --photo"),
-        (("lamp.csv", "--meter", "ra=90"), "a spectrum and --meter came together"),
+        (("lamp.csv", "--meter", "ra=90"), "a spectrum and --meter were given together"),
         (("--meter", "ra=90", "--white-balance", "5500"), "belongs to a photograph"),
         (("--meter", "ra=190"), "ra of a meter is a finite number"),
         (("--meter", "ra=90", "--lux", "ear=3"), "point of the face 'ear'"),

@@ -135,7 +135,7 @@ def test_a_palette_says_which_drawers_give_a_piece_and_what_is_printed(run, pale
     lines = done.stdout.splitlines()
     assert lines[0] == f"2 colours from the drawers, {counted - 2} to be printed."
     assert lines[1] == f"drawer 1: snippet 1 for {names[0]}, the same to the eye; 1 left, reorder"
-    assert f"print {names[1]}: drawer 2 would do and is empty" in lines
+    assert f"print {names[1]}: drawer 2 would fit, but is empty" in lines
     assert "A metal cannot be judged by one colour value." in lines[-2]
     assert lines[-1] == "Nothing is counted down yet; --take does that."
     assert listed(run, stock) == {"1": 2, "2": 0, "3": 2, "99": 5}

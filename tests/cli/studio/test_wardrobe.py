@@ -136,7 +136,7 @@ def test_the_contrast_of_a_measured_face_is_taken(run, tmp_path):
     assert by_face == by_word
     both = run("show", "--face", tmp_path / "face.json", "--contrast", "low")
     assert both.exit_code == 2
-    assert "--contrast and --face came together" in both.stderr
+    assert "--contrast and --face were both given" in both.stderr
 
 
 def test_thirty_days_of_shopping_nothing(run):

@@ -310,7 +310,7 @@ def test_from_lab_takes_undertones_by_name_or_in_order(by_hand):
         ({"groups": ["x"]}, "1 groups came for 2 cloths"),
         ({"undertone": [1.0]}, "1 undertone came for 2 cloths"),
         ({"undertone": {"Z": 1.0}}, "'Z'"),
-        ({"undertone": {"A": float("nan")}}, "bench units"),
+        ({"undertone": {"A": float("nan")}}, "on Tenter's scale"),
         ({"illuminant": "D66"}, "no illuminant 'D66'"),
         ({"observer": "7"}, "no observer '7'"),
         ({"ids": ["A", "B C"]}, "cannot be a cloth's id"),

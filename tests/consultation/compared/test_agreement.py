@@ -154,7 +154,7 @@ def test_what_does_not_pair_is_refused():
             call()
     with pytest.raises(TenterError, match="got none"):
         bias([], [])
-    with pytest.raises(TenterError, match="rows of analysts"):
+    with pytest.raises(TenterError, match="a row for each consultant"):
         alpha([1, 2, 3], MeasurementLevel.NOMINAL)
 
 

@@ -81,7 +81,7 @@ def test_a_fault_of_a_row_is_named(tmp_path, row, said):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("{}", "is no wardrobe"),
+        ("{}", "is not a wardrobe"),
         ("[", "not JSON"),
         ('[{"name": "x", "kind": "top"}]', "piece 1: 'colour' is missing"),
         ('[{"name": "x", "kind": "top", "colour": "camel", "size": 3}]', "piece 1: 'size' is unknown"),
@@ -272,7 +272,7 @@ def test_a_larger_budget_never_makes_fewer_outfits():
 
 
 def test_a_wish_without_a_price_and_a_budget_that_is_none_are_errors():
-    with pytest.raises(TenterError, match="none came for hat"):
+    with pytest.raises(TenterError, match="none was given for hat"):
         buy_list(OWNED, [piece("hat", PieceKind.TOP)], 100)
     with pytest.raises(TenterError, match="a budget is a finite number from 0"):
         buy_list(OWNED, [], -1)

@@ -87,5 +87,5 @@ def test_an_undo_weighs_nothing_again_that_stands_before_it(sit, weighed):
 def test_an_entry_that_does_not_stand_has_no_phase(sit):
     sitting = sit(*_FIRST)
     sitting.void(2, "lipstick")
-    with pytest.raises(Exception, match="entry 2 is no evidence that stands"):
+    with pytest.raises(Exception, match="entry 2 is not valid evidence"):
         sitting.phase_of(2)

@@ -240,7 +240,11 @@ def test_each_kind_of_row(cells, judgement):
             "does not name the cloths",
         ),
         ({"kind": "fan", "cloths": "D001+D999 D003 D004", "answer": "D003>D001+D999>D004"}, "cloths", "'D999'"),
-        ({"kind": "garment", "answer": "better softer"}, "cloths", "the one cloth that the garment was held against"),
+        (
+            {"kind": "garment", "answer": "better softer"},
+            "cloths",
+            "name the one cloth that the garment was compared with",
+        ),
         ({"kind": "garment", "cloths": "D999", "answer": "better softer"}, "cloths", "no cloth in this kit 'D999'"),
         (
             {"kind": "garment", "cloths": "D074", "answer": "softer"},

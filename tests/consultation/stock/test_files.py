@@ -65,7 +65,7 @@ def test_count_and_reorder_at_may_be_left_out() -> None:
         ("9,rose,50,0,0,D66,10,1,", "row 4, column illuminant: no illuminant 'D66'"),
         ("9,rose,50,0,0,D65,7,1,", "row 4, column observer"),
         ("9,rose,50,0,0,D65,10,many,", "row 4, column count: 'many' is not a whole number"),
-        ("9,rose,50,0,0,D65,10,-3,", "row 4, column count: '-3' is no number of pieces"),
+        ("9,rose,50,0,0,D65,10,-3,", "row 4, column count: '-3' is not a number of pieces"),
         ("9,rose,50,0,0,D65,10,1.5,", "row 4, column count: '1.5' is not a whole number"),
         ("9,rose,50,0,0,D65,10,1,x", "row 4, column reorder_at: 'x' is not a whole number"),
         (f"9,{'x' * 81},50,0,0,D65,10,1,1", "row 4, column name: a snippet's name has 80 letters at most"),
@@ -94,7 +94,7 @@ def test_a_kit_from_photographs_can_be_taken_in_and_anything_else_not() -> None:
 
 
 def test_the_document_says_what_is_read() -> None:
-    [example] = re.findall(r"^```csv\n(.*?)^```", DOCUMENT, flags=re.MULTILINE | re.DOTALL)
+    [example] = re.findall(r"^```csv stock.csv\n(.*?)^```", DOCUMENT, flags=re.MULTILINE | re.DOTALL)
     assert [one.drawer for one in parse_stock(example)] == ["7", "8", "A2"]
     rows = re.findall(r"^\| (`[^|]+`) \| (yes|no) \|", DOCUMENT, flags=re.MULTILINE)
     told = [(name, needed) for names, needed in rows for name in re.findall(r"`([^`]+)`", names)]

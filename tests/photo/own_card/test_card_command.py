@@ -122,7 +122,7 @@ def test_a_folder_of_cards_is_measured_by_number_and_listed(run, folder, portrai
     told = json.loads(run("list", "--json").stdout)["cards"]
     assert [(card["serial"], card["photographs"], card["old"]) for card in told] == [(7, 1, False), (8, 1, False)]
     again = run("calibrate", folder / "both-8.png").stdout
-    assert "They take the place of those of" in again
+    assert "They replace those of" in again
     assert "Name all photographs of a card together" not in again
     assert "A card No. 8 was measured here before" in run("print", tmp_path / "c.pdf", "--serial", "8").stdout
     assert "measured here before" not in run("print", tmp_path / "c.pdf", "--serial", "9").stdout

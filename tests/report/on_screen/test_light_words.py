@@ -27,10 +27,10 @@ def tube_parts(demo_kit, bundled):
 
 
 def test_the_parts_come_with_what_is_to_be_mended_first(tube_parts):
-    assert list(tube_parts)[:3] == ["To mend", "In order", "Values"]
-    assert len(tube_parts["To mend"]) == 5
+    assert list(tube_parts)[:3] == ["To correct", "In order", "Values"]
+    assert len(tube_parts["To correct"]) == 5
     assert tube_parts["In order"] == ["Tint (Duv): 0.0000"]
-    assert all("wanted" in line for line in tube_parts["To mend"])
+    assert all("wanted" in line for line in tube_parts["To correct"])
     assert "Still to measure" not in tube_parts
 
 

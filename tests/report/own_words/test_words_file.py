@@ -26,7 +26,7 @@ def given(tmp_path):
 
 
 def test_the_example_of_the_document_is_read_as_it_says(given) -> None:
-    [example] = re.findall(r"^```toml\n(.*?)^```", DOCUMENT, flags=re.MULTILINE | re.DOTALL)
+    [example] = re.findall(r"^```toml words.toml\n(.*?)^```", DOCUMENT, flags=re.MULTILINE | re.DOTALL)
     words = read_words(given(example))
     assert words.letterhead == ("Studio Linde", "12 Mill Lane, Ludlow", "linde.example")
     assert words.letter_paragraphs[0] == "Dear Mia,"
@@ -99,7 +99,7 @@ def test_json_says_the_same(given) -> None:
         ("greeting = 'hi'", "unknown field 'greeting'"),
         ("texts = 'autumn'", "a table of texts is needed"),
         ("[texts]\nautumn = 3", "field 'texts': a text is needed"),
-        ("language = 'german'", "no language tag"),
+        ("language = 'german'", "not a language tag"),
         ("letter = '''" + "x" * 3001 + "'''", "has 3001 letters, and 3000 at most"),
         (f"version = '{'v' * 41}'", "40 letters at most"),
         ("letter = 'no end", "not TOML"),

@@ -162,7 +162,7 @@ def test_what_was_learned_with_a_profile_holds_with_that_alone(profile, drifted,
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
-        ({"kind": "palette"}, "no correction of a printer"),
+        ({"kind": "palette"}, "not a printer's correction"),
         ({"sent": "much"}, "numbers alone"),
         ({"measured": [[1, 2, 3]]}, "as many colours"),
     ],

@@ -201,8 +201,8 @@ def broken():
     there = tags[b"A2B1"]
     two = nodes(9, 2, lambda p: np.column_stack([p, p[:, 0]]))
     return {
-        "empty": (b"", "no ICC profile"),
-        "text": (b"hello " * 100, "no ICC profile"),
+        "empty": (b"", "not an ICC profile"),
+        "text": (b"hello " * 100, "not an ICC profile"),
         "bare screen": (profile({}, kind=b"mntr", pcs=b"XYZ "), "no tables for printing"),
         "screen of one colour": (
             screen(rXYZ=xyz(), gXYZ=xyz((0.96, 1, 0.82)), bXYZ=xyz((0.97, 0.99, 0.82))),
@@ -219,8 +219,8 @@ def broken():
         "not Lab": (profile(tags, pcs=b"Luv "), "neither CIELAB nor XYZ"),
         "no tables": (profile({b"wtpt": xyz()}), "no tables for printing"),
         "one way": (profile(tags), "no tables for printing"),
-        "cut short": (whole[:3000], f"breaks off: 3000 bytes came of {len(whole)}"),
-        "cut in the list": (whole[:140], "breaks off: 140 bytes"),
+        "cut short": (whole[:3000], f"is cut off: 3000 bytes of {len(whole)}"),
+        "cut in the list": (whole[:140], "is cut off: 140 bytes"),
         "small table of XYZ": (
             icc_files.printer(pcs=b"XYZ ", A2B1=old_table(nodes(5, 3, icc_files.to_pcs_colours), wide=False)),
             "damaged or incomplete",

@@ -433,7 +433,7 @@ def test_a_sitting_without_a_verdict_gives_no_sheet(kit, sitting_of, card):
 
 @pytest.mark.parametrize("wrong", ["14 March", "2026-02-30", ""])
 def test_a_date_that_is_none_is_refused(wrong, card):
-    with pytest.raises(TenterError, match="is no date"):
+    with pytest.raises(TenterError, match="is not a date"):
         card(date=wrong)
 
 

@@ -115,7 +115,7 @@ def test_between_two_seasons_the_palette_is_said_to_be_of_both(between, card):
         assert all(season in sheet.wearing.section(key).text for season in ("light spring", "light summer"))
     said = " ".join(line.text for line in sheet.finding.statements)
     assert "What follows assumes" not in said
-    assert "The reasons speak of" in said
+    assert "The reasons refer to" in said
 
 
 def test_an_open_verdict_says_what_the_palette_assumes(sitting_of, verdict_of):

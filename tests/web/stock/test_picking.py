@@ -65,7 +65,7 @@ def test_the_list_goes_by_drawer_and_says_what_is_printed(visitor, row, stocked)
     assert page.index("<strong>9</strong> · second") < page.index("<strong>10</strong> · first &lt;one&gt;")
     assert f"for {stocked[0]}: the same to the eye" in page
     assert "1 left afterwards, reorder" in page
-    assert "drawer 8 would do and is empty" in page
+    assert "drawer 8 would fit, but is empty" in page
     assert "<strong>7</strong>" not in page
 
 

@@ -208,7 +208,7 @@ def test_a_letter_is_its_clients_alone_and_brings_its_language(visitor, owner, c
     answer = visitor.post(address, {"text": "x" * 3001, "language": "xx1"})
     assert answer.status_code == 422
     assert "3000 at most" in answer.text
-    assert "no language tag" in answer.text
+    assert "not a language tag" in answer.text
 
 
 def test_a_letter_is_erased_with_every_version(visitor, owner, client_row):

@@ -78,7 +78,7 @@ def sheet(
         bool, typer.Option("--studio-copy", help="Write the studio's sheet: every number, and why.")
     ] = False,
     words: WordsOption = None,
-    paper: Annotated[PaperOption, typer.Option("--paper", help="What it is printed on.")] = PaperOption.A4,
+    paper: Annotated[PaperOption, typer.Option("--paper", help="The size of the paper.")] = PaperOption.A4,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,

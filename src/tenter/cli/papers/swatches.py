@@ -54,7 +54,7 @@ def swatches(
 ) -> None:
     """Write the sheets that a palette's swatches are cut from, front and back, at exact size.
 
-    A correction that was learned with a profile holds with that profile alone: give both.
+    A correction that was learned with a profile is valid only with that profile: give both.
 
     Exit code 0: written. 2: a file or an option cannot be used. 3: the sitting has no verdict yet.
     """

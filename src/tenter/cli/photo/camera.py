@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from tenter.photo.files.kept import Kept
     from tenter.photo.phones.learning import CameraLesson
 
-_HELP = "A phone learned once, from photographs of the 24-patch card; its later photographs are read by it."
+_HELP = "Learn a phone once, from photographs of the 24-patch card. Its later photographs are then read better."
 app = typer.Typer(help=_HELP, no_args_is_help=True)
 NameArgument = Annotated[str, typer.Argument(help="What the phone is called: small letters, digits, - and _.")]
 
@@ -35,11 +35,11 @@ def learn(
     card_values: ValuesChoice = CardValuesOption.MEAN_OF_30,
     as_json: JsonOption = False,
 ) -> None:
-    """Learn what stays the same in a phone, and keep it by a name, in place of what was kept by it.
+    """Learn what stays the same in a phone, and keep it under a name. It replaces what had that name.
 
     Photograph the card by a window, in the shade, by a white LED and by a bulb, with the app and mode that faces are
     photographed with. No face is needed. Then: tenter face measure PHOTO --camera NAME. A file that cannot be read and
-    a photograph that is refused are left out, with the reason; three have to be left. Exit code 0: learned. 2: no file
+    a photograph that is refused are left out, with the reason; three have to remain. Exit code 0: learned. 2: no file
     can be read, or the options cannot be used. 3: too few of the photographs can be used, or they disagree, and why.
     """
     from datetime import date
@@ -125,12 +125,12 @@ def _told(found: "CameraLesson", photos: Sequence[Path], path: Path | None, repl
         return [*lines, f"Nothing was learned: {found.problem}."]
     from tenter.report.words.tone_words import tone_words
 
-    before = " It takes the place of what was kept by this name." if replaced else ""
+    before = " It replaces what was kept with this name." if replaced else ""
     return [
         *lines,
         f"Camera {found.camera.name} is learned from {found.camera.photographs} photographs, and is in {path}.{before}",
         tone_words(found.camera.tone),
-        f"Read its photographs by it: tenter face measure PHOTO --camera {found.camera.name}",
+        f"Use it for its photographs: tenter face measure PHOTO --camera {found.camera.name}",
     ]
 
 

@@ -30,15 +30,15 @@ def card() -> None:
 def print_card(
     out: Annotated[Path, typer.Argument(help="The PDF to write.")],
     serial: Annotated[
-        int | None, typer.Option(help="The number of this print, each its own; drawn by lot if left out.")
+        int | None, typer.Option(help="The number of this print, each its own. Left out: a random number.")
     ] = None,
-    paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
+    paper: Annotated[PaperOption, typer.Option(help="The size of the paper.")] = PaperOption.A4,
     replace: ReplaceOption = False,
     as_json: JsonOption = False,
 ) -> None:
     """Write the sheet of a colour card as a PDF.
 
-    Before it serves, each print has to be photographed once beside a 24-patch chart; a borrowed one will do. Exit code
+    Before you use it, each print has to be photographed once beside a 24-patch chart; a borrowed one will do. Exit code
     0: written. 2: the options or the place cannot be used.
     """
     import secrets
@@ -67,10 +67,10 @@ def calibrate(
     ],
     chart: Annotated[ReferenceOption, typer.Option(help="The reference chart.")] = ReferenceOption.CLASSIC24,
     serial: Annotated[
-        int | None, typer.Option(help="The number printed on the card, where it cannot be read from the picture.")
+        int | None, typer.Option(help="The number printed on the card, if it cannot be read from the picture.")
     ] = None,
     out: Annotated[
-        Path | None, typer.Option(help="The file for the values, or a folder; kept by number if left out.")
+        Path | None, typer.Option(help="The file for the values, or a folder. Left out: kept by number.")
     ] = None,
     replace: ReplaceOption = False,
     as_json: JsonOption = False,
@@ -79,7 +79,7 @@ def calibrate(
 
     It needs a 24-patch chart once; a borrowed one will do. Photograph each card flat beside it, in daylight. Several
     cards may be measured at once: each photograph shows one, and its number is read from it. A second photograph of a
-    card, by an incandescent lamp, tells its inks better. A file that cannot be read and a photograph that is refused
+    card, by an incandescent lamp, shows its inks better. A file that cannot be read and a photograph that is refused
     are left out, with the reason. Exit code 0: stored. 2: no file can be read, or the options cannot be used. 3: every
     photograph is refused, and why.
     """

@@ -114,7 +114,7 @@ def _where(card: "OwnCardValues", place: Stored) -> str:
     before = place.replaced
     if before is None:
         return told
-    told += f" They take the place of those of {before.calibrated_on.isoformat()}"
+    told += f" They replace those of {before.calibrated_on.isoformat()}"
     if before.photographs <= card.photographs:
         return f"{told}."
     return (

@@ -92,11 +92,12 @@ def rack(
     card: CardFile = None,
     card_is_evenly_lit: CalledEven = False,
     corners: Annotated[
-        str, typer.Option(help='Of the rack, "x,y x,y x,y x,y" from the top left clockwise; looked for if left out.')
+        str,
+        typer.Option(help='Corners of the rack, "x,y x,y x,y x,y" clockwise from the top left. Left out: found.'),
     ] = "",
     numbers: Annotated[str, typer.Option(help="The cloths' numbers, D001,D002,…: one for each place.")] = "",
-    first: Annotated[str, typer.Option("--from", help="The first cloth's number; the others are counted on.")] = "",
-    order: Annotated[OrderOption, typer.Option(help="How the numbers follow one another.")] = OrderOption.ROWS,
+    first: Annotated[str, typer.Option("--from", help="The first cloth's number; the others follow.")] = "",
+    order: Annotated[OrderOption, typer.Option(help="The order of the numbers.")] = OrderOption.ROWS,
     csv_path: Annotated[Path | None, typer.Option("--csv", help="Write the cloths as a kit file.")] = None,
     replace: ReplaceOption = False,
     as_json: JsonOption = False,
@@ -135,7 +136,7 @@ def where_option(at: str, outline: str) -> "FloatArray | None":
     from tenter.photo.places import box_corners, read_box
 
     if at and outline:
-        raise TenterError("--at and --outline came together; give one of them")
+        raise TenterError("--at and --outline were both given; give one of them")
     if at:
         return np.array(box_corners(read_box(at, "--at")))
     return _points(outline, "--outline") if outline else None
@@ -153,7 +154,7 @@ def _names(numbers: str, first: str, rows: int, columns: int, order: OrderOption
     from tenter.photo.cloth.rack import Order, in_order, numbers_from
 
     if numbers and first:
-        raise TenterError("--numbers and --from came together; give one of them")
+        raise TenterError("--numbers and --from were both given; give one of them")
     if not (numbers or first):
         return None
     names = numbers.split(",") if numbers else numbers_from(first, rows * columns)

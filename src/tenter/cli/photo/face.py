@@ -52,21 +52,21 @@ ExcludeOption = Annotated[
         help="A scar, vitiligo, beard, glasses or other to leave out: corners, pixels of the upright picture.",
     ),
 ]
-DropOption = Annotated[list[str] | None, typer.Option(metavar="REGION", help="A region not to read, as jaw_left.")]
+DropOption = Annotated[list[str] | None, typer.Option(metavar="REGION", help="A region not to read, such as jaw_left.")]
 HairOption = Annotated[
     bool | None, typer.Option("--hair/--no-hair", help="The proposed patch is hair, or no hair shows.")
 ]
 HairPlace = Annotated[str | None, typer.Option(metavar="X,Y,W,H", help="Where hair is, pixels of the upright picture.")]
 BaselineOption = Annotated[
-    Path | None, typer.Option(help="The --json output of an earlier photograph, to tell flush from.")
+    Path | None, typer.Option(help="The --json output of an earlier photograph, to look for a flush.")
 ]
 PictureOption = Annotated[
     Path | None,
     typer.Option(help="Draw what was measured here: a .png or .pdf file; for several, a folder of PNG files."),
 ]
-OutOption = Annotated[Path | None, typer.Option(help="For a folder: where results go; else beside it.")]
+OutOption = Annotated[Path | None, typer.Option(help="For a folder: where to write the results. Left out: beside it.")]
 JobsOption = Annotated[int, typer.Option(min=1, max=64, help="For a folder: how many processes measure.")]
-AgainOption = Annotated[bool, typer.Option("--again", help="For a folder: measure what was measured before.")]
+AgainOption = Annotated[bool, typer.Option("--again", help="For a folder: measure again what was measured before.")]
 SameFaceOption = Annotated[
     bool,
     typer.Option(
@@ -111,10 +111,10 @@ def measure(
     Hold the card flat beside the jaw, parallel to the face, in the same light and unshaded.
 
     Exit code 0: measured. 2: the file or the options cannot be used. 3: the photograph is refused, and why; of a
-    folder, some are. A folder's results are one JSON file a photograph, and a table.
+    folder, some are. For a folder, there is one JSON file for each photograph, and a table.
 
-    Take two photographs, and move or turn the card between them: with --same-face they are one measurement, which says
-    whether the card got the light that the face gets. One photograph cannot know that.
+    Take two photographs, and move or turn the card between them. With --same-face they are measured together, and the
+    result says whether the card got the same light as the face. One photograph cannot show that.
     """
     from tenter.cli.photo.face_folder import FolderRun  # --help stays fast
 
@@ -153,8 +153,8 @@ def _require_alone(baseline: Path | None, outlines: bool) -> None:
 def _require_for_one_face(chart: ChartOption, out: Path | None, again: bool, outlines: bool) -> None:
     if chart is ChartOption.NONE:
         raise TenterError(
-            "--same-face came with --chart none; without a card photographs cannot be told to agree. Photograph the "
-            "face beside a card"
+            "--same-face was given with --chart none; without a card nothing shows whether photographs agree. "
+            "Photograph the face beside a card"
         )
     for option, given in (("--out", out is not None), ("--again", again), ("--outlines", outlines)):
         if given:

@@ -47,7 +47,7 @@ def measure_folder(found: Found, measure: Callable[[Path], PhotoResult], options
     """
     if not found.photographs:
         raise TenterError(
-            f"no photograph was found, and {how_many(found.passed_over, 'other file')} passed over; name a folder with "
+            f"no photograph was found, and {how_many(found.passed_over, 'other file')} skipped; name a folder with "
             f"files that end in {', '.join(sorted(SUFFIXES))}"
         )
     _require_apart(found.photographs, run.out)
@@ -135,7 +135,7 @@ def _tell(done: Sequence[PhotoResult], passed_over: int, out: Path) -> None:
     counts = ", ".join(f"{count} {name}" for name, count in _counts(done).items() if count)
     again = sum(result.kept for result in done)
     earlier = f" {again} of them from an earlier run." if again else ""
-    others = f" {how_many(passed_over, 'other file')} passed over." if passed_over else ""
+    others = f" {how_many(passed_over, 'other file')} skipped." if passed_over else ""
     say(f"{how_many(len(done), 'photograph')}: {counts or 'nothing measured'}.{earlier}{others}")
     for result in done:
         if result.outcome is not PhotoOutcome.MEASURED:

@@ -45,8 +45,8 @@ def _installer() -> list[str]:
     if uv := shutil.which("uv"):
         return [uv, "pip", "install", "--quiet", "--python", sys.executable]
     raise TenterError(
-        "neither pip nor uv is there to install the face model with. Put uv on the PATH, or install pip: "
-        f"{sys.executable} -m ensurepip"
+        "neither pip nor uv was found, and one of them has to install the face model. Put uv on the PATH, or install "
+        f"pip: {sys.executable} -m ensurepip"
     )
 
 

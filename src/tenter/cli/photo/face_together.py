@@ -92,5 +92,5 @@ def _used(shift: Sequence[float] | None) -> str:
 
 def _left_out(one: "OneOfSeveral") -> str:
     if one.accepted:
-        return "left out: it is one of the others once more"
+        return "left out: it is a copy of another one"
     return "left out. " + " ".join(reason.text for reason in one.reasons if reason.refuses)

@@ -32,7 +32,7 @@ def printer() -> None:
 @app.command()
 def sheet(
     out: Annotated[Path, typer.Argument(help="The PDF to write.")],
-    paper: Annotated[PaperOption, typer.Option(help="What the sheet is printed on.")] = PaperOption.A4,
+    paper: Annotated[PaperOption, typer.Option(help="The size of the paper.")] = PaperOption.A4,
     replace: ReplaceOption = False,
 ) -> None:
     """Write the test sheet as a PDF. Exit code 0: written. 2: the place cannot be used."""

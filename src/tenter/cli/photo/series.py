@@ -24,10 +24,10 @@ class SeriesChart(StrEnum):
 def series(
     photos: Annotated[list[Path], typer.Argument(help="The photographs in the order they were taken.")],
     pattern: Annotated[str, typer.Option(help="The drape of each photograph, as in ABAB.")] = "ABAB",
-    chart: Annotated[SeriesChart, typer.Option(help="The card that lies in every picture.")] = SeriesChart.CLASSIC24,
+    chart: Annotated[SeriesChart, typer.Option(help="The card in every picture.")] = SeriesChart.CLASSIC24,
     as_json: JsonOption = False,
 ) -> None:
-    """Say what drape B does to the face against drape A, region by region, with 90 % intervals.
+    """Say what drape B does to the face compared with drape A, region by region, with 90 % intervals.
 
     Lock exposure, white balance and focus, rest the camera on something, and change the drapes in turn: A, B, A, B.
     Hold the card flat beside the jaw, parallel to the face.

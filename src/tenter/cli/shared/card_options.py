@@ -38,7 +38,7 @@ ValuesChoice = Annotated[CardValuesOption, typer.Option(help="Which published fi
 GreyChoice = Annotated[float, typer.Option(help="Reflectance of the grey card, percent.")]
 CardPlace = Annotated[
     str | None,
-    typer.Option(metavar="X,Y,W,H", help="Where the grey card or the paper lies, pixels of the upright picture."),
+    typer.Option(metavar="X,Y,W,H", help="Where the grey card or the paper is, in pixels of the upright picture."),
 ]
 CardFile = Annotated[
     Path | None,
@@ -53,7 +53,7 @@ CalledEven = Annotated[
     bool,
     typer.Option(
         _CALLED_EVEN,
-        help="You looked: no shadow, finger or glare lies on the card of patches. Overrules chart_covered alone.",
+        help="You looked: no shadow, finger or glare is on the card of patches. Overrules chart_covered alone.",
     ),
 ]
 CameraName = Annotated[

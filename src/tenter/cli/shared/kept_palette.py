@@ -20,7 +20,7 @@ PaletteSource = Annotated[
     Path | None,
     typer.Argument(
         metavar="[PALETTE|JUDGEMENTS]",
-        help="A palette.json of 'tenter palette --out', or a judgements.csv; the demo ledger when left out.",
+        help="A palette.json from 'tenter palette --out', or a judgements.csv; the demo ledger when left out.",
     ),
 ]
 PaletteClientOption = Annotated[
@@ -43,7 +43,7 @@ def kept_palette(
         return replace(kept, client=client or kept.client)
     if not client:
         raise TenterError(
-            "whose palette is not said; name a client of the ledger with --client, or give a palette.json of "
+            "whose palette is not said; name a client of the ledger with --client, or give a palette.json from "
             "'tenter palette --out'"
         )
     return made_palette(client, replayed_ledger(source, client, kit, method, face, seed))
@@ -60,7 +60,7 @@ PaletteFile = Annotated[
     typer.Option(
         "--palette",
         metavar="FILE",
-        help="A palette.json of 'tenter palette --out', made from the same judgements: handed over as it is.",
+        help="A palette.json from 'tenter palette --out', made from the same judgements. It is handed over unchanged.",
     ),
 ]
 _SAME = 1e-5  # between two probabilities, one of them rounded in a file

@@ -9,7 +9,7 @@ import typer
 from tenter.errors import TenterError
 
 _REPLACE = "--replace"
-ReplaceOption = Annotated[bool, typer.Option(_REPLACE, help="Write over what is there already.")]
+ReplaceOption = Annotated[bool, typer.Option(_REPLACE, help="Overwrite existing files.")]
 
 
 def require_place(path: Path, replace: bool) -> None:
@@ -19,7 +19,7 @@ def require_place(path: Path, replace: bool) -> None:
     """
     if not path.parent.is_dir():
         raise TenterError(
-            f"{path} cannot be written: {path.parent} is no folder. Make the folder, or name another file"
+            f"{path} cannot be written: {path.parent} is not a folder. Make the folder, or name another file"
         )
     if path.is_dir():
         raise TenterError(f"{path} is a folder. Name a file in it")
@@ -32,7 +32,7 @@ def require_free(paths: Sequence[Path], replace: bool) -> None:
     if there and not replace:
         more = f", and {len(there) - 1} more of these files" if len(there) > 1 else ""
         raise TenterError(
-            f"{there[0]} is there already{more}. Nothing was written. Name another place, or write over what is there "
+            f"{there[0]} is there already{more}. Nothing was written. Name another file, or overwrite what is there "
             f"with {_REPLACE}"
         )
 

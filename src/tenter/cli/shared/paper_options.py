@@ -28,13 +28,13 @@ DateOption = Annotated[
     str | None, typer.Option("--date", help="The date to print or to write, YYYY-MM-DD; today when left out.")
 ]
 MinorOption = Annotated[bool, typer.Option("--minor", help="The client is a minor: the result is provisional.")]
-GuardianOption = Annotated[str, typer.Option("--guardian", help="To whom the mail of a minor is written, by name.")]
+GuardianOption = Annotated[str, typer.Option("--guardian", help="The parent or guardian who gets a minor's mail.")]
 WordsOnlyOption = Annotated[
     bool, typer.Option("--words-only", help="Hand over in words, for a client who sees few hues.")
 ]
 
 LanguageOption = Annotated[
-    str, typer.Option("--language", metavar="CODE", help="The language to write in, where Tenter has its catalogue.")
+    str, typer.Option("--language", metavar="CODE", help="The language to write in, if its catalogue is installed.")
 ]
 
 

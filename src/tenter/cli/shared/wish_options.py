@@ -9,8 +9,8 @@ if TYPE_CHECKING:
 
 LoveOption = Annotated[list[str] | None, typer.Option("--love", help="A loved hue or colour, such as purple.")]
 HateOption = Annotated[list[str] | None, typer.Option("--hate", help="A hated one, which is left out.")]
-NeverOption = Annotated[list[str] | None, typer.Option("--never", help="One not worn, as 'WHY: COLOUR'.")]
-MustOption = Annotated[list[str] | None, typer.Option("--must", help="One to be worn, as 'uniform: navy'.")]
+NeverOption = Annotated[list[str] | None, typer.Option("--never", help="One that is not worn, such as 'WHY: COLOUR'.")]
+MustOption = Annotated[list[str] | None, typer.Option("--must", help="One to be worn, such as 'uniform: navy'.")]
 PiecesOption = Annotated[
     int | None,
     typer.Option("--pieces", help="How many new pieces the budget allows; says which come first."),

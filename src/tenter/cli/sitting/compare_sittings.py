@@ -82,7 +82,7 @@ def checked_day(day: str) -> str:
         try:
             date.fromisoformat(day)
         except ValueError:
-            raise TenterError(f"{day!r} is no date; write it as 2026-03-14") from None
+            raise TenterError(f"{day!r} is not a date; write it as 2026-03-14") from None
     return day
 
 

@@ -25,14 +25,14 @@ from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 def sit(
     client: ClientOption,
     replay: Annotated[Path | None, typer.Option("--replay", help="Replay this ledger, judgements.csv.")] = None,
-    journal: Annotated[Path | None, typer.Option("--journal", help="Where a sitting at the terminal is kept.")] = None,
+    journal: Annotated[Path | None, typer.Option("--journal", help="The file that keeps the sitting.")] = None,
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     face: FaceOption = None,
     seed: SeedOption = 7,
     as_json: JsonOption = False,
 ) -> None:
-    """Sit at the terminal, every entry saved as it is given; or --replay a ledger and give the verdict."""
+    """Hold a sitting at the terminal, with every entry saved at once; or --replay a ledger and give the verdict."""
     with errors_said():
         if replay is None:
             _at_terminal(client, journal, kit, method, face, seed)

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="Whether a garment can be worn, and where.", no_args_is_help=True)
 
-PaletteOption = Annotated[Path, typer.Option("--palette", help="A palette file, of 'tenter palette --out'.")]
+PaletteOption = Annotated[Path, typer.Option("--palette", help="A palette file from 'tenter palette --out'.")]
 
 
 @app.command()
@@ -43,7 +43,7 @@ def check(
     observer: Annotated[str, typer.Option(help="The observer of a reading: 2 or 10.")] = "10",
     as_print: Annotated[bool, typer.Option("--print", help="Read a print as a few colours.")] = False,
     near_face: Annotated[
-        str, typer.Option("--near-face", help="Of a print: which of its colours are near the face, as in 1,3.")
+        str, typer.Option("--near-face", help="For a print: which of its colours are near the face, such as 1,3.")
     ] = "",
     lamp: Annotated[str, typer.Option(help="The shop's lamp: bulb, tube, led or a CIE illuminant.")] = "",
     chart: ChartChoice = ChartOption.CLASSIC24,
@@ -59,7 +59,7 @@ def check(
 ) -> None:
     """Say whether a garment can be worn near the face, away from it, in small areas, or is better left.
 
-    Exit code 0: said, even that it cannot be told. 2: the input cannot be used. 3: the photograph was refused.
+    Exit code 0: answered, also with "cannot tell". 2: the input cannot be used. 3: the photograph was refused.
     """
     with errors_said(), papers_in(language):
         from tenter.consultation.garments.check import check_garment, not_read

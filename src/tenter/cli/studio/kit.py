@@ -123,7 +123,7 @@ def _print_table(kit: "Kit", method: "Method") -> None:
     console.print(f"\n{how_many(len(kit), 'cloth')} under {kit.colours.conditions}, read by {method.title}.")
     if kit.bench_colours.recovered:
         console.print("Carried to D65/10° through recovered reflectances: predicted, not measured.")
-    console.print("Cloths in each cell: " + ", ".join(f"{c} {counts[c]}" for c in method.categories))
+    console.print("Cloths in each category: " + ", ".join(f"{c} {counts[c]}" for c in method.categories))
 
 
 def _print_audit(found: "KitAudit", title: str) -> None:

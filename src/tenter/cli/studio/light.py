@@ -89,7 +89,7 @@ def _light(
 
     given = [name for name, value in (("a spectrum", spectrum), ("--meter", meter), ("--photo", photo)) if value]
     if len(given) != 1:
-        came = f"{listed(given)} came together" if given else "no light was given"
+        came = f"{listed(given)} were given together" if given else "no light was given"
         raise TenterError(f"{came}; give a spectrum's file, --meter or --photo")
     if white_balance is not None and photo is None:
         raise TenterError("--white-balance belongs to a photograph; leave it out, or give --photo")

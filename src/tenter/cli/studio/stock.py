@@ -29,7 +29,7 @@ _HELP = "The studio's own snippets and card strips, by drawer."
 app = typer.Typer(help=_HELP, no_args_is_help=True)
 StockOption = Annotated[Path, typer.Option("--stock", help="The stock.csv; its movements are kept beside it.")]
 DrawerArgument = Annotated[str, typer.Argument(help="The drawer's number.")]
-MovementNoteOption = Annotated[str, typer.Option("--note", help="A word to keep with the movement.")]
+MovementNoteOption = Annotated[str, typer.Option("--note", help="A note to keep with the movement.")]
 DEFAULT_STOCK = Path("stock.csv")
 
 
@@ -63,13 +63,13 @@ def list_stock(
 def add(
     snippets: Annotated[Path, typer.Argument(help="A stock file, or a kit file as photographs of racks give it.")],
     stock: StockOption = DEFAULT_STOCK,
-    count: Annotated[int, typer.Option("--count", help="Pieces of each; a stock file says its own.")] = 1,
+    count: Annotated[int, typer.Option("--count", help="Pieces of each; a stock file has its own numbers.")] = 1,
     reorder_at: Annotated[
-        int | None, typer.Option("--reorder-at", help="Reorder each at so few; a stock file says its own.")
+        int | None, typer.Option("--reorder-at", help="Reorder each at this many; a stock file has its own numbers.")
     ] = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Put measured or photographed snippets into drawers of their own; a drawer in use is never written over."""
+    """Put measured or photographed snippets into drawers of their own; a drawer in use is never overwritten."""
     from tenter.consultation.cloths.tables import read_text
     from tenter.consultation.stock.files import add_snippets, parse_snippets
 

@@ -17,14 +17,14 @@ if TYPE_CHECKING:
     from tenter.consultation.garments.wardrobe import Piece
     from tenter.consultation.personal.document import KeptPalette
 
-app = typer.Typer(help="A wardrobe held against a palette.", no_args_is_help=True)
+app = typer.Typer(help="A wardrobe compared with a palette.", no_args_is_help=True)
 
 WardrobeArgument = Annotated[Path, typer.Argument(help="What is owned, as CSV or JSON: name, kind, colour.")]
 ContrastOption = Annotated[
-    str, typer.Option("--contrast", help="Of hair, skin and eyes: low, medium or high, where it is known.")
+    str, typer.Option("--contrast", help="The contrast of hair, skin and eyes, if known: low, medium or high.")
 ]
 MeasuredFaceOption = Annotated[
-    Path | None, typer.Option("--face", help="To take the contrast from: of 'tenter face measure'.")
+    Path | None, typer.Option("--face", help="The JSON of 'tenter face measure', for the contrast.")
 ]
 
 
@@ -37,7 +37,7 @@ def show(
     language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
-    """Say where each piece is worn, what the palette has that the wardrobe has not, and how many outfits there are."""
+    """Say where each piece is worn, what the palette has and the wardrobe lacks, and how many outfits there are."""
     with errors_said(), papers_in(language):
         from tenter.consultation.garments.gaps import wardrobe_coverage
         from tenter.consultation.garments.outfits import outfits
@@ -77,10 +77,10 @@ def show(
 @app.command()
 def buy(
     wardrobe: WardrobeArgument,
-    wishes: Annotated[Path, typer.Argument(help="What is wished for, as the wardrobe, each with its price.")],
+    wishes: Annotated[Path, typer.Argument(help="The wishes, as a wardrobe file, each with its price.")],
     palette: PaletteOption,
-    budget: Annotated[float, typer.Option(help="What may be spent, in the money of the prices.")],
-    pieces: Annotated[int | None, typer.Option(help="How many new pieces at the most.")] = None,
+    budget: Annotated[float, typer.Option(help="How much may be spent, in the currency of the prices.")],
+    pieces: Annotated[int | None, typer.Option(help="How many new pieces at most.")] = None,
     contrast: ContrastOption = "",
     face: MeasuredFaceOption = None,
     language: LanguageOption = SOURCE,
@@ -124,7 +124,7 @@ def rest(
     language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
-    """Shop nothing for thirty days: an outfit a day from what is owned."""
+    """Buy nothing for thirty days: an outfit a day from what is owned."""
     with errors_said(), papers_in(language):
         from tenter.consultation.garments.resting import rest_plan
         from tenter.report.on_screen.wardrobe_words import outfit_words, rest_words
@@ -164,7 +164,7 @@ def _contrast(word: str, face: Path | None) -> "ContrastLevel | None":
     from tenter.consultation.client.contrast import ContrastLevel, contrast_level
 
     if word and face:
-        raise TenterError("--contrast and --face came together; give one of them")
+        raise TenterError("--contrast and --face were both given; give one of them")
     if face:
         measured = contrast_level(Face.read(face))
         return None if measured is None else measured.level

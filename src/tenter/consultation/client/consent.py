@@ -67,7 +67,7 @@ _ASKED = (
         Purpose.SHEET,
         "Measured colours on the papers",
         "Colours measured in my photographs may be used for my result and printed on my papers.",
-        "No paper written from then on speaks of them. Papers that you have already stay as they are.",
+        "No paper written from then on prints them. Papers that you have already stay as they are.",
     ),
     AskedPurpose(
         Purpose.PRINTED,

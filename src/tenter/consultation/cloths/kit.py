@@ -242,7 +242,7 @@ def _plausible(names: Sequence[str], lab: object) -> FloatArray:
 
 def _check_undertone(value: float) -> float:
     most = _FURTHEST_UNDERTONE
-    return given_number(value, "an undertone set by hand, in bench units,", -most, most)
+    return given_number(value, "an undertone set by hand, on Tenter's scale,", -most, most)
 
 
 def _is_unmeasured(row: TableRow) -> bool:

@@ -44,7 +44,7 @@ class Faults:
             shown = self.found[:_MOST_FAULTS_SHOWN]
             more = len(self.found) - len(shown)
             listed = "; ".join(shown) + (f"; and {more} more" if more else "")
-            raise UnreadableInput(self.source, listed, "Nothing was loaded; mend the rows named and read it again.")
+            raise UnreadableInput(self.source, listed, "Nothing was loaded; correct the rows named and read it again.")
 
 
 def read_content(path: Path) -> bytes:

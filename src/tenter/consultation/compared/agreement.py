@@ -200,7 +200,7 @@ def _reliability(table: FloatArray, level: MeasurementLevel) -> Reliability:
 def _table(values: ArrayLike) -> FloatArray:
     table = np.asarray(values, dtype=float)
     if table.ndim != 2:  # analysts and clients
-        raise TenterError(f"readings stand in rows of analysts and columns of clients; got {table.ndim} dimensions")
+        raise TenterError(f"readings need a row for each consultant, a column for each client; got {table.ndim} axes")
     return table
 
 

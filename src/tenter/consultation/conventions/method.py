@@ -122,7 +122,9 @@ class Method:
         except UnreadableInput:
             raise
         except TenterError as error:
-            raise UnreadableInput(source, str(error), "Nothing was loaded; mend the field and read it again.") from None
+            raise UnreadableInput(
+                source, str(error), "Nothing was loaded; correct the field and read it again."
+            ) from None
 
     @cached_property
     def warnings(self) -> tuple[str, ...]:
@@ -164,8 +166,8 @@ class Method:
         point = given_array(theta, "an ideal point")
         if point.shape != (3,) or not np.all(np.abs(point) <= _FURTHEST_POINT):
             raise TenterError(
-                f"an ideal point is undertone, depth and clarity, three numbers within ±{_FURTHEST_POINT:g} bench "
-                f"units; got {shown(theta)}"
+                f"an ideal point is undertone, depth and clarity, three numbers within ±{_FURTHEST_POINT:g} on "
+                f"Tenter's scale; got {shown(theta)}"
             )
         distance = steady(np.sum((self.prototypes - point) ** 2, axis=1))
         return self.categories[int(np.argmin(distance))]

@@ -55,10 +55,10 @@ def _change(found: Diagnostics) -> str:
     )
     change = found.change
     if change is None:
-        told = _("The later answers speak of another client than the earlier ones.")
+        told = _("The later answers describe another client than the earlier ones.")
     else:
         told = _(
-            "The later answers speak of a {trait} client than the earlier ones.",
+            "The later answers describe a {trait} client than the earlier ones.",
             trait=terms.compared(terms.more_of(trait_word(change.axis, change.sign))),
         )
     return f"{told} {what_to_do}"

@@ -77,7 +77,9 @@ def buy_list(
     money = given_number(budget, "a budget", 0.0, _MOST_BUDGET)
     unpriced = [wish.name for wish in wishes if wish.price is None]
     if unpriced:
-        raise TenterError(f"each wish needs a price to be held against a budget; none came for {', '.join(unpriced)}")
+        raise TenterError(
+            f"each wish needs a price to be compared with a budget; none was given for {', '.join(unpriced)}"
+        )
     prices = [float(wish.price or 0.0) for wish in wishes]
     gains, had = _gains(owned, wishes, contrast)
     most = len(wishes) if pieces is None else given_whole(pieces, "the most new pieces", 1)

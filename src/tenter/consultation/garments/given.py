@@ -128,7 +128,7 @@ def read_spectrum(path: Path) -> Garment:
     try:
         pairs = [pair for pair in map(_pair, csv.reader(io.StringIO(read_text(path), newline=""))) if pair is not None]
     except csv.Error as error:
-        raise UnreadableInput(str(path), f"this is no table ({error})", _SPECTRUM) from None
+        raise UnreadableInput(str(path), f"this is not a table ({error})", _SPECTRUM) from None
     if len(pairs) < _LEAST_SAMPLES or pairs[0][0] > _RANGE[0] or pairs[-1][0] < _RANGE[1]:
         raise UnreadableInput(str(path), f"{len(pairs)} usable lines do not cover the light that is seen", _SPECTRUM)
     nm, factors = np.array(pairs).T

@@ -141,7 +141,7 @@ def _json_rows(text: str, source: str) -> list[TableRow]:
     remedy = f"It is a list of objects with {', '.join(WARDROBE_REQUIRED)}."
     listed = json_of(text, source, remedy)
     if not isinstance(listed, list) or not listed or not all(isinstance(entry, dict) for entry in listed):
-        raise UnreadableInput(source, f"{shown(listed)} is no wardrobe", remedy)
+        raise UnreadableInput(source, f"{shown(listed)} is not a wardrobe", remedy)
     known = (*WARDROBE_REQUIRED, *WARDROBE_OPTIONAL)
     for number, entry in enumerate(listed, start=1):
         wrong = [f"{field!r} is missing" for field in WARDROBE_REQUIRED if field not in entry]

@@ -173,7 +173,7 @@ def _what_is_mixed(pair: PairQuality) -> str:
     others = [str(m) for m in pair.mixed if m is not Mixed.BRIGHTENER and not (brightened and m is Mixed.DEPTH)]
     said = []
     if brightened:
-        lightness = f", and they lie {pair.lightness:.1f} L* apart" if Mixed.DEPTH in pair.mixed else ""
+        lightness = f", and they are {pair.lightness:.1f} L* apart" if Mixed.DEPTH in pair.mixed else ""
         said.append(f"only one is brightened and changes with the ultraviolet in the light{lightness}")
     if others:
         said.append(f"they differ in {_listed(others)} too ({pair.share:.0%} of the difference is {pair.axis})")
@@ -245,7 +245,7 @@ def _too_few_cloths(bench: Bench) -> Iterator[KitFinding]:
         yield KitFinding(
             FindingKind.TOO_FEW_CLOTHS,
             tuple(cloth for cloths in few.values() for cloth in cloths),
-            f"Fewer than {ENOUGH_CLOTHS} cloths lie in {told}. A client there has few colours to compare and to see.",
+            f"Fewer than {ENOUGH_CLOTHS} cloths are in {told}. A client there has few colours to compare and to see.",
             f"Look for cloths of several hues: {wanted}.",
         )
 
@@ -265,7 +265,7 @@ def _gap_finding(kit: Kit, gap: Gap) -> KitFinding:
         FindingKind.GAP,
         (gap.nearest,),
         f"There is {gap.words}, a place of {gap.category}: the nearest cloth, {cloth_named(kit[gap.nearest])}, is "
-        f"{gap.distance:.1f} bench units away.",
+        f"{gap.distance:.1f} units away on Tenter's scale.",
         f"Look for a {gap.hue_family} near L* {number(L, 0)}, a* {number(a, 0)}, b* {number(b, 0)}"
         f"{'' if gap.shown_truly else ', a colour that no ordinary screen shows as strong as it is'}.",
     )

@@ -135,11 +135,11 @@ class Reader:
 
     @singledispatchmethod
     def _answer(self, judgement: Judgement) -> FloatArray:
-        raise TypeError(f"{type(judgement).__name__} is no evidence")
+        raise TypeError(f"{type(judgement).__name__} is not evidence")
 
     @singledispatchmethod
     def _outcomes(self, judgement: Judgement, active: Active) -> FloatArray:
-        raise TypeError(f"{type(judgement).__name__} is no evidence on {active}")
+        raise TypeError(f"{type(judgement).__name__} is not evidence on {active}")
 
     def _utilities(self, judgement: PairJudgement) -> tuple[FloatArray, FloatArray]:
         left, right = (self.frame.utility(self._rows(side)) for side in judgement.sides)

@@ -88,7 +88,7 @@ class Reading:
         seed = given_whole(seed, "the seed", 0)
         given_face(face)
         if analyst_prior is not None:
-            of_kind(Styles, analyst_prior, "the analyst prior", "analyst_posterior of an earlier sitting")
+            of_kind(Styles, analyst_prior, "analyst_prior", "analyst_posterior of an earlier sitting")
         if given_truth(face_prior, "face_prior") and face is None:
             raise TenterError("a prior from the face was asked for, but no face was measured")
         self.kit, self.method, self.seed, self.face = kit, method, seed, face
@@ -211,7 +211,7 @@ class Reading:
         standing = given_whole(number, "the number of an entry", 1)
         phase = self._followed().phase_of(standing)
         if phase is None:
-            raise TenterError(f"entry {standing} is no evidence that stands, so it has no phase")
+            raise TenterError(f"entry {standing} is not valid evidence, so it has no phase")
         return phase
 
     @property

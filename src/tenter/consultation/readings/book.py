@@ -24,7 +24,7 @@ from tenter.given import given_path
 
 _HEAD = {"kind": "tenter readings", "version": 1}
 _READING, _WASH = "reading", "wash"
-_KEPT = "Nothing of it was changed; put back a copy of the file, or mend the line."
+_KEPT = "Nothing of it was changed; put back a copy of the file, or correct the line."
 _CANNOT_WRITE = "Nothing was added. Close it in other programs and check the folder."
 
 

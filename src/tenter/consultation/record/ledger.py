@@ -217,7 +217,7 @@ def _garment(row: TableRow, remarks: _RemarkFields) -> GarmentJudgement:
     if not differs:
         raise _CellError("answer", f"say after {worth!r} how the garment differs from the cloth: {', '.join(Relative)}")
     if len(row["cloths"].split()) != 1:
-        raise _CellError("cloths", f"the one cloth that the garment was held against is needed; got {row['cloths']!r}")
+        raise _CellError("cloths", f"name the one cloth that the garment was compared with; got {row['cloths']!r}")
     relative = tuple(_cell(row, "answer", Relative, word) for word in differs)
     return GarmentJudgement(row["cloths"], relative, GARMENT_WORTH[worth], garment.strip(), **remarks)
 

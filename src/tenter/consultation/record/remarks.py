@@ -53,7 +53,7 @@ class Remarks:
             set_field(self, "minute", given_number(self.minute, "the minute of an entry", 0, _LATEST_MINUTE))
         for drape, remark in [(r.drape, str(r)) for r in self.flags] + [(r.drape, str(r)) for r in self.signs]:
             if drape not in self.cloths:
-                raise TenterError(f"{remark} speaks of a cloth that was not held; held: {', '.join(self.cloths)}")
+                raise TenterError(f"{remark} names a cloth that was not held; held: {', '.join(self.cloths)}")
         opposed = {(f.drape, f.flag.axis) for f in self.flags}
         if len(opposed) < len({(f.drape, f.flag) for f in self.flags}):
             raise TenterError("two flags contradict each other on one axis of one cloth; keep one of them")

@@ -126,7 +126,7 @@ class Journal:
             except _NO_EVENT as error:
                 raise UnreadableInput(
                     str(self.path),
-                    f"line {number} is no event of a sitting ({error})",
+                    f"line {number} is not an event of a sitting ({error})",
                     "Restore the file from a backup.",
                 ) from None
         if content[end:]:

@@ -42,7 +42,7 @@ def read_stock(path: str | Path) -> Stock:
         return stock_after(stock, movements)
     except TenterError as error:
         raise UnreadableInput(
-            str(kept), str(error), f"Nothing was changed; mend the row in it or {file.name}"
+            str(kept), str(error), f"Nothing was changed; correct the row in it or {file.name}"
         ) from None
 
 
@@ -196,7 +196,7 @@ def _axis(faults: Faults, row: TableRow, axis: str) -> float:
 def _pieces(text: str) -> int:
     found = _whole(text)
     if not 0 <= found <= LARGEST_DRAWER:
-        raise ValueError(f"{text!r} is no number of pieces from 0 to {LARGEST_DRAWER}")
+        raise ValueError(f"{text!r} is not a number of pieces from 0 to {LARGEST_DRAWER}")
     return found
 
 

@@ -44,7 +44,7 @@ class SaidWish:
         for name, most in (("about", _LONGEST_WORD), ("why", _LONGEST_SENTENCE)):
             text = " ".join(given_text(getattr(self, name), f"what a wish says ({name})", needed=False).split())
             if len(text) > most:
-                raise TenterError(f"{len(text)} letters came where {most} are the most; say it shorter")
+                raise TenterError(f"this has {len(text)} letters, and at most {most} are kept; say it shorter")
             object.__setattr__(self, name, text)
         _made(self)
 
@@ -55,7 +55,7 @@ def wishes_of(said: Iterable[SaidWish]) -> Wishes:
     if not every:
         return NO_WISHES
     if len(every) > MOST_WISHES:
-        raise TenterError(f"{len(every)} wishes came, and {MOST_WISHES} are the most; leave some out")
+        raise TenterError(f"these are {len(every)} wishes, and at most {MOST_WISHES} are kept; leave some out")
     if sum(one.kind is WishKind.BUDGET for one in every) > 1:
         raise TenterError("a client has one budget, and two came; keep one of them")
     made = [(one.kind, _made(one)) for one in every]

@@ -282,7 +282,7 @@ def _faults(reading: NeutralReading, name: str) -> list[Reason]:
         return [
             Reason(
                 Code.NEUTRAL_UNEVEN,
-                f"The light on the {name} is uneven: a shadow, a finger, a fold or a glare lies on it, or the lamp is "
+                f"The light on the {name} is uneven: a shadow, a finger, a fold or a glare is on it, or the lamp is "
                 "too near. Hold it by its edge, flat, in the light that falls on the face.",
             )
         ]
@@ -290,7 +290,7 @@ def _faults(reading: NeutralReading, name: str) -> list[Reason]:
         return [
             Reason(
                 Code.NEUTRAL_NOT_FOUND,
-                f"What lies at the place of the {name} is coloured, not grey or white under any common lamp. Check the "
+                f"What is at the place of the {name} is coloured, not grey or white under any common lamp. Check the "
                 "place, and that nothing bright and coloured stands beside it.",
             )
         ]

@@ -118,7 +118,7 @@ def _of_another_tone(lightness: FloatArray, kept: BoolArray) -> BoolArray:
     """Tell which pixels (n,) are of another tone than the kept ones, where the cloth has two; else none of them.
 
     N. Otsu (1979), "A threshold selection method from gray-level histograms", IEEE Trans. SMC 9(1), 62-66, from memory:
-    the border that leaves most of the variance between two classes, and his measure of how well it parts them.
+    the border that leaves most of the variance between two classes, and Otsu's measure of how well it parts them.
     """
     ordered = np.sort(lightness)
     below = np.arange(1, len(ordered))

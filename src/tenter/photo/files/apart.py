@@ -77,7 +77,7 @@ def _no_answer(name: str, late: bool, seconds: float) -> UnreadableInput:
             name, f"it was not unpacked within {seconds:g} seconds", "Export it as a JPEG; the file may be broken"
         )
     return UnreadableInput(
-        name, "the part of the program that unpacks pictures died of it", f"{REMEDY}; this file seems to be broken"
+        name, "the part of the program that unpacks pictures crashed", f"{REMEDY}; this file seems to be broken"
     )
 
 

@@ -73,7 +73,7 @@ def load_photo(path: Path) -> Photo:
     try:
         found = path.stat()
         if not (stat.S_ISREG(found.st_mode) or stat.S_ISDIR(found.st_mode)):  # a pipe or a device may never end
-            raise UnreadableInput(path.name, "this is a pipe or a device and no file", "Save the picture as a file")
+            raise UnreadableInput(path.name, "this is a pipe or a device, not a file", "Save the picture as a file")
         if found.st_size > MAX_BYTES:
             raise _too_long(path.name, found.st_size)
         return photo_from_bytes(path.read_bytes(), path.name)

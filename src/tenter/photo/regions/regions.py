@@ -186,12 +186,12 @@ def read_patch(photo: Photo, patch: Patch, region: Region, excluded: Sequence[Fl
 def _judged(read: RegionPixels, stray: float) -> RegionPixels:
     """Return the region with what its spread says: refused or with a caution."""
     if read.region is Region.NECK and stray > MAX_STRAY:
-        return unusable(read.region, "cloth, hair or a hard shadow lies in it; free the neck, or mark what lies there")
+        return unusable(read.region, "cloth, hair or a hard shadow is in it; free the neck, or outline what is there")
     caution = _WEAK.get(read.region)
     if stray > MAX_STRAY:
         caution = (
-            f"{stray:.0%} of it is unlike the rest: hair, a beard, glasses or a hard shadow may lie in it; look at its "
-            "outline, and exclude what lies there or drop the region"
+            f"{stray:.0%} of it is unlike the rest: hair, a beard, glasses or a hard shadow may be in it; look at its "
+            "outline, and exclude what is there or drop the region"
         )
     return replace(read, caution=caution)
 

@@ -97,7 +97,7 @@ def require_pattern(pattern: str, count: int, chart: ChartKind) -> None:
         raise TenterError(f"the pattern {pattern!r} came; it is written with A and B alone, as in ABAB")
     if len(pattern) != count:
         raise TenterError(
-            f"the pattern {pattern!r} speaks of {len(pattern)} photographs and {count} came; give one letter for each, "
+            f"the pattern {pattern!r} has {len(pattern)} letters for {count} photographs; give one letter for each, "
             "in the order they were taken"
         )
     if min(pattern.count("A"), pattern.count("B")) < MIN_OF_EACH:

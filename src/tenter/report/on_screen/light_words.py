@@ -20,7 +20,7 @@ def light_parts(
 ) -> list[tuple[str, list[str]]]:
     """Return the parts of a light's report: a heading and its lines each; a part with nothing to say is left out."""
     parts = [
-        ("To mend", [criterion.text for criterion in done.to_fix]),
+        ("To correct", [criterion.text for criterion in done.to_fix]),
         ("Still to measure", [criterion.text for criterion in done.not_measured]),
         ("In order", [f"{c.name}: {c.found}" for c in done.criteria if c.met]),
         ("Values", [*value_lines(done.values), *hue_lines(done.values), *done.values.remarks]),

@@ -27,9 +27,9 @@ def printed_why(printed: ToPrint) -> str:
         return "no snippets in stock"
     drawer = f"drawer {nearest.snippet.drawer}"
     if printed.why is WhyPrinted.DRAWER_EMPTY:
-        return f"{drawer} would do and is empty"
+        return f"{drawer} would fit, but is empty"
     if printed.why is WhyPrinted.TAKEN:
-        return f"{drawer} goes to a colour that it is closer to"
+        return f"{drawer} is used for a colour that it is closer to"
     return f"nothing near enough: the nearest is {drawer}, {off_by(nearest)}"
 
 

@@ -27,7 +27,7 @@ def read_studio_picture(path: Path) -> Logo:
     Raises `UnreadableInput` where it is no file, cannot be opened, or is no picture that can be printed.
     """
     if path.exists() and not path.is_file():
-        raise UnreadableInput(str(path), "this is a folder or a device and no file", _REMEDY)
+        raise UnreadableInput(str(path), "this is a folder or a device, not a file", _REMEDY)
     try:
         with path.open("rb") as file:
             return studio_picture(file.read(MOST_BYTES + 1), path.name)

@@ -64,7 +64,7 @@ def language_from(tag: object) -> Language:
     found = _TAG.fullmatch(tag.strip()) if isinstance(tag, str) else None
     if found is None:
         raise TenterError(
-            f"{shown(tag)} is no language tag; write two or three letters, and after a hyphen the script or the "
+            f"{shown(tag)} is not a language tag; write two or three letters, and after a hyphen the script or the "
             "region where it matters: en, de, pt-BR, zh-Hant"
         )
     parts = {name: part or "" for name, part in found.groupdict().items()}

@@ -36,7 +36,7 @@ def read_words(path: str | Path) -> StudioWords:
         return _words(fields, file)
     except TenterError as error:
         problem = str(error).removeprefix(f"{file}: ")
-        raise UnreadableInput(str(file), problem, "Nothing of it was used; mend that and read it again") from None
+        raise UnreadableInput(str(file), problem, "Nothing of it was used; correct that and read it again") from None
 
 
 def _document(written: str, file: Path) -> Mapping[str, object]:

@@ -161,7 +161,7 @@ def correction_from(
     fitted.
     """
     if not isinstance(document, Mapping) or document.get("kind") != _TAG:
-        raise UnreadableInput(source, "this is no correction of a printer", _REMEDY)
+        raise UnreadableInput(source, "this is not a printer's correction", _REMEDY)
     why, remedy = _why_not_with(document.get("profile"), profile)
     if why:
         raise UnreadableInput(source, why, remedy)

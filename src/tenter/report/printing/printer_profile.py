@@ -29,7 +29,7 @@ _REFUSED = {
     b"nmcl": "named colours",
 }
 _NEWEST = 4  # version; what came after has other parts
-_AGAIN = "Load it from where it came once more"
+_AGAIN = "Download it again"
 _TABLES = (b"A2B1", b"A2B0"), (b"B2A1", b"B2A0")  # relative colorimetry first
 _LARGEST = 64 << 20  # bytes of a profile
 # L*, a* and b*: there and back they should come out as they are.
@@ -88,13 +88,13 @@ def read_printer_profile(data: bytes, source: str = "the profile") -> PrinterPro
         If it is no ICC profile, of another device, or cannot be used; and what would do.
     """
     if len(data) < 132 or data[36:40] != b"acsp":
-        raise UnreadableInput(source, "this is no ICC profile", _ASK)
+        raise UnreadableInput(source, "this is not an ICC profile", _ASK)
     why = _why_not(data)
     if why:
         raise UnreadableInput(source, why, _ASK)
     (declared,) = struct.unpack(">I", data[:4])
     if declared > len(data):
-        why = f"this profile breaks off: {len(data)} bytes came of {declared}"
+        why = f"this profile is cut off: {len(data)} bytes of {declared}"
         raise UnreadableInput(source, why, _AGAIN)
     try:
         return _checked(data, tags_of(data), source)

@@ -67,7 +67,7 @@ class ClientCard:
         try:
             date.fromisoformat(self.date)
         except ValueError:
-            raise TenterError(f"{self.date!r} is no date; write it as 2026-03-14") from None
+            raise TenterError(f"{self.date!r} is not a date; write it as 2026-03-14") from None
 
 
 @dataclass(frozen=True, slots=True)

@@ -136,7 +136,9 @@ def _doubts(sitting: Sitting, verdict: Verdict, minor: bool) -> list[Statement]:
         *_of_hues(verdict),
     ]
     if sitting.uses_face_prior:
-        told.append(_("A weak hint from the measured hue of the skin was switched on; it speaks of undertone alone."))
+        told.append(
+            _("A weak hint from the measured hue of the skin was switched on; it says something about undertone only.")
+        )
     if minor:
         told.append(_(PROVISIONAL))
     return [Statement(text, Mark.PREDICTED) for text in told]
@@ -146,7 +148,7 @@ def _between_two(verdict: Verdict) -> list[str]:
     """Return of which of two categories the sheet speaks, and that they are not told apart."""
     told = []
     if verdict.is_between:
-        told.append(_("The reasons speak of {category}, which is ahead.", category=terms.season(verdict.category)))
+        told.append(_("The reasons refer to {category}, which is ahead.", category=terms.season(verdict.category)))
     elif verdict.is_open:
         told.append(_("What follows assumes {category}, which is ahead.", category=terms.season(verdict.category)))
     if verdict.edge and not verdict.is_between:
