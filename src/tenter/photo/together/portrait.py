@@ -34,7 +34,7 @@ _SEED = (0.3, 0.55, 0.2)  # below the chin, from and to in heights of the face, 
 # How much a difference in L* counts beside one of a* and b*, which are taken as at this L* + 16, and how far from the
 # seed's colour a pixel may be to be tried as cloth: a fold's shade darkens and leaves the chromaticity.
 _SHADE_COUNTS, _MIDDLE_LIGHT, _ALIKE = 0.25, 66.0, 14.0
-_LEAST_CLOTH = 0.06  # of the cut-out: less is a collar or a mistake
+_LEAST_CLOTH = 0.08  # of the cut-out: less is a collar or a mistake
 _FACE_RIM, _CLOTH_RIM = 0.03, 0.004  # widths of the face over which each fades out
 _ROUNDS = 5  # of the search for the cloth's edge; practice, no source
 
