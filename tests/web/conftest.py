@@ -280,6 +280,26 @@ def studio(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
     running.stop()
 
 
+@pytest.fixture(scope="session")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveStudio]:
+    """Another served demo studio, whose kit and light are measured: other tests' sittings are to know nothing of it."""
+    running = LiveStudio(tmp_path_factory.mktemp("workshop")).start()
+    Visitor(running).open_studio()
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def workshop_page(browser: Chromium, workshop: LiveStudio) -> Iterator[Page]:
+    """The owner's page in that studio. No script of it may fail, and nothing may be refused by the pages' policy."""
+    page, faults = browser.new_page(base_url=workshop.address, viewport={"width": 1280, "height": 800}), []
+    page.on("console", lambda said: faults.append(said.text) if said.type == "error" else None)
+    log_in(page)
+    yield page
+    page.close()
+    assert [fault for fault in faults if "status of 422" not in fault] == []
+
+
 @pytest.fixture
 def mortal(studio: LiveStudio) -> Iterator[LiveStudio]:
     """The same studio, to be killed; afterwards it is up again, whatever happened."""

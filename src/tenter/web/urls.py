@@ -26,6 +26,7 @@ from tenter.web.people import (
 )
 from tenter.web.phones import phones_views
 from tenter.web.photographs import one_face_views, photograph_views, photographs_views
+from tenter.web.readings import entry_views, readings_views
 from tenter.web.screen import screen_views
 from tenter.web.series import series_views
 from tenter.web.stock import picking_views, stock_views
@@ -103,6 +104,13 @@ urlpatterns = [
     path("kit/methods/add", methods_views.add, name="method-add"),
     path("kit/methods/<int:pk>", methods_views.method, name="method"),
     path("kit/<int:pk>", kits_views.kit, name="kit"),
+    # readings of a kit's cloths over time
+    path("kit/<int:pk>/readings", readings_views.readings, name="kit-readings"),
+    path("kit/<int:pk>/readings/enter", entry_views.enter, name="reading-enter"),
+    path("kit/<int:pk>/readings/file", entry_views.add_file, name="reading-file"),
+    path("kit/<int:pk>/cloth", readings_views.cloth, name="kit-cloth"),
+    path("kit/<int:pk>/wash", readings_views.wash, name="kit-wash"),
+    path("readings/<int:pk>/set-aside", readings_views.set_aside, name="reading-set-aside"),
     # cloths measured by photograph
     path("kit/cloths", cloth_photographs_views.photographs, name="cloth-photographs"),
     path("kit/cloths/<int:pk>", cloth_photograph_views.photograph, name="cloth-photograph"),

@@ -54,7 +54,9 @@ from tenter.web.models import (
     ErasedMark,
     HandedPaper,
     KeepingTimes,
+    KeptReading,
     KeptUntil,
+    KeptWash,
     KitRecord,
     LearnedPhone,
     LoginAttempt,
@@ -65,6 +67,7 @@ from tenter.web.models import (
     PhotoSeries,
     PrintedPair,
     SeriesFrame,
+    SetAsideReading,
     Sitting,
     SittingEvent,
     SittingStyle,
@@ -132,6 +135,13 @@ def studio(owner, person):
     ErasedMark.objects.create(kind="client", key="0" * 32, digest="1" * 64)
     WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
+    told = {"cloth": "D001", "day": "2026-11-01", "given_as": "Lab", "lab": [50, 1.5, 0]}
+    told |= {"illuminant": "D65", "observer": "10", "note": ODD_NAME}
+    reading = KeptReading.objects.create(
+        kit=first.kit, cloth="D001", day=date(2026, 11, 1), document=told, by=owner, key="one"
+    )
+    SetAsideReading.objects.create(reading=reading, by=owner)
+    KeptWash.objects.create(kit=first.kit, cloth="D001", day=date(2026, 11, 2), kind=ODD_NAME, by=owner, key="one")
     snippet = SnippetRecord.objects.create(
         owner=owner, drawer="A3", name=ODD_NAME, lab=[65.1, 40.2, -30.3], illuminant="D65", observer="10", reorder_at=2
     )

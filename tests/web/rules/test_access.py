@@ -9,6 +9,7 @@ from tenter.web.models import (
     Client,
     ClothPhotograph,
     HandedPaper,
+    KeptReading,
     KitRecord,
     LearnedPhone,
     MethodRecord,
@@ -40,6 +41,7 @@ ROWS = {
     "garments": ThingPhotograph,
     "pieces": WardrobePiece,
     "handed": HandedPaper,
+    "readings": KeptReading,
     "studio/words/picture": StudioText,
 }
 OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
@@ -64,6 +66,9 @@ def owner(owner, logo):
     HandedPaper.objects.create(sitting=sitting, by=owner, events=sitting.events.count(), edits=0)
     for row in (shot, rack, thing):
         pictures.keep_picture(row.name, portrait())
+    lab = {"lab": [50, 0, 0], "illuminant": "D65", "observer": "10"}
+    told = {"cloth": "D001", "day": "2026-11-01", "given_as": "Lab"} | lab
+    KeptReading.objects.create(kit=sitting.kit, cloth="D001", day="2026-11-01", document=told, by=owner, key="one")
     PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
     LearnedPhone.objects.create(owner=owner, by=owner, phone="my-phone", chart="classic24", state="failed")
     SnippetRecord.objects.create(owner=owner, drawer="1", name="one", lab=[50, 0, 0], illuminant="D65", observer="10")

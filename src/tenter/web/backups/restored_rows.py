@@ -1,4 +1,4 @@
-"""Rows of a backup that no replay reads, read before anything is replaced: palettes’ changes, wishes, wardrobes."""
+"""Rows of a backup that no replay reads, read before anything is replaced, from palettes’ changes to readings."""
 
 from collections.abc import Callable, Iterator
 from itertools import groupby
@@ -9,10 +9,21 @@ from django.db.models import Model
 
 from tenter.errors import TenterError
 from tenter.web.garments import wardrobe_rows
-from tenter.web.models import Arrival, ClientWish, Consent, HandedPaper, KeptUntil, PaletteEdit, WardrobePiece
+from tenter.web.models import (
+    Arrival,
+    ClientWish,
+    Consent,
+    HandedPaper,
+    KeptReading,
+    KeptUntil,
+    KeptWash,
+    PaletteEdit,
+    WardrobePiece,
+)
 from tenter.web.papers import client_wishes, own_words, palette_edits
 from tenter.web.replays.backup_rows import RowsOf
 from tenter.web.rules import care, consents, keeping
+from tenter.web.store import kept_readings
 
 
 def read_rows(rows_of: RowsOf) -> None:
@@ -34,6 +45,10 @@ def read_rows(rows_of: RowsOf) -> None:
         _read(f"a day of deletion of client {client}", keeping.check_keeping_rows, days)
     for client, pieces in _grouped(rows_of, WardrobePiece, "client_id"):
         _read(f"a piece in the wardrobe of client {client}", wardrobe_rows.check_wardrobe_rows, pieces)
+    for kit, readings in _grouped(rows_of, KeptReading, "kit_id"):
+        _read(f"a reading of kit {kit}", kept_readings.check_reading_rows, readings)
+    for kit, washes in _grouped(rows_of, KeptWash, "kit_id"):
+        _read(f"a wash of kit {kit}", kept_readings.check_wash_rows, washes)
 
 
 R = TypeVar("R", bound=Model)

@@ -12,7 +12,7 @@ from tenter.web.rules import access
 from tenter.web.rules.audit import Action, note
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up
-from tenter.web.store import store
+from tenter.web.store import kept_readings, store
 
 _CLOTHS = 120  # a page
 
@@ -31,7 +31,7 @@ def kits(request: UserRequest) -> HttpResponse:
 def kit(request: UserRequest, pk: int) -> HttpResponse:
     """Show a kit."""
     record = access.kit(request.user, pk)
-    cloths = store.kit_of(record)
+    cloths = kept_readings.kit_today(record).kit
     method = store.method_named(DEFAULT_METHOD)
     found = audit(cloths, method)
     swatches = list(kit_swatches(cloths).values())

@@ -24,6 +24,7 @@ from tenter.web.models.measured import (
     usual_deletion,
 )
 from tenter.web.models.printed import PrintedPair
+from tenter.web.models.readings import KeptReading, KeptWash, SetAsideReading
 from tenter.web.models.sittings import (
     AnswerLearning,
     Arrival,
@@ -61,7 +62,9 @@ __all__ = [
     "ErasedMark",
     "HandedPaper",
     "KeepingTimes",
+    "KeptReading",
     "KeptUntil",
+    "KeptWash",
     "KitRecord",
     "LearnedPhone",
     "LoginAttempt",
@@ -75,6 +78,7 @@ __all__ = [
     "Picture",
     "PrintedPair",
     "SeriesFrame",
+    "SetAsideReading",
     "Sitting",
     "SittingEvent",
     "SittingStyle",

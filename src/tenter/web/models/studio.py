@@ -8,11 +8,15 @@ _USER = settings.AUTH_USER_MODEL
 
 
 class KitRecord(models.Model):
-    """A kit as it was when it came in; never changed, so that a sitting on it stays what it was."""
+    """A kit as it was when it came in; never changed, so that a sitting on it stays what it was.
+
+    One with an `origin` was made of that kit and of its readings, when a sitting began.
+    """
 
     owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="kits")
     name = models.CharField(max_length=80)
     csv = models.TextField()
+    origin = models.ForeignKey("self", on_delete=models.CASCADE, null=True, blank=True, related_name="versions")
     created = models.DateTimeField(default=timezone.now)
 
     class Meta:

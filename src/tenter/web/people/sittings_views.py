@@ -15,7 +15,7 @@ from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up
-from tenter.web.store import answering, screen_link, store, turns
+from tenter.web.store import answering, kept_readings, screen_link, store, turns
 
 _PAGES = ("bench", "show", "sitting", "verdict")
 
@@ -39,7 +39,8 @@ def start(request: UserRequest) -> HttpResponse:
     if lacking:
         return show_day(request, form, lacking)
     known = answering.prior_for(request.user)
-    row = store.start_sitting(said["client"], request.user, said["kit"], said["method"], analyst_prior=known)
+    kit = kept_readings.kit_to_sit_with(said["kit"])
+    row = store.start_sitting(said["client"], request.user, kit, said["method"], analyst_prior=known)
     audit.note(request.user, Action.SITTING_STARTED, row)
     return redirect("sitting", row.pk)
 

@@ -18,7 +18,9 @@ from tenter.web.models import (
     ClientWish,
     Consent,
     HandedPaper,
+    KeptReading,
     KeptUntil,
+    KeptWash,
     LoginAttempt,
     PaletteEdit,
     SittingEvent,
@@ -36,6 +38,8 @@ _TOGETHER = {
     ClientWish: ("client_id", "id"),
     Arrival: ("sitting_id", "id"),
     Consent: ("client_id", "id"),
+    KeptReading: ("kit_id", "id"),
+    KeptWash: ("kit_id", "id"),
     KeptUntil: ("client_id", "id"),
     WardrobePiece: ("client_id", "id"),
 }

@@ -23,6 +23,7 @@ from tenter.web.models import (
     Client,
     ClothPhotograph,
     HandedPaper,
+    KeptReading,
     KitRecord,
     LearnedPhone,
     Measured,
@@ -135,13 +136,18 @@ def card_to_edit(user: User, pk: int) -> Client:
 
 
 def kits(user: User) -> QuerySet[KitRecord]:
-    """Return the kits of the studio that a user works in, the latest first."""
-    return KitRecord.objects.filter(owner=studio_owner(user))
+    """Return the kits of the studio that a user works in, the latest first, without those made of their readings."""
+    return KitRecord.objects.filter(owner=studio_owner(user), origin=None)
 
 
 def kit(user: User, pk: int) -> KitRecord:
-    """Return a kit of a user's studio, or answer 404."""
-    return get_object_or_404(kits(user), pk=pk)
+    """Return a kit of a user's studio, also one made of readings, or answer 404."""
+    return get_object_or_404(KitRecord, pk=pk, owner=studio_owner(user))
+
+
+def reading(user: User, pk: int) -> KeptReading:
+    """Return a reading of a kit of a user's studio, or answer 404."""
+    return get_object_or_404(KeptReading, pk=pk, kit__owner=studio_owner(user))
 
 
 def methods(user: User) -> QuerySet[MethodRecord]:

@@ -1,0 +1,180 @@
+"""A kit's readings: which cloths to look at, each cloth's readings over time, and what becomes of it."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from http import HTTPStatus
+from itertools import groupby
+from typing import Any
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST, require_safe
+
+from tenter import Kit
+from tenter.consultation.conventions.bundled import DEFAULT_METHOD
+from tenter.consultation.fading.drift import ClothDrift
+from tenter.consultation.fading.kit_drift import KitDrift, kit_drift
+from tenter.consultation.readings.book import ReadingBook
+from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
+from tenter.numerals import how_many, number
+from tenter.report.on_screen.drift_words import pair_words, trend_words
+from tenter.report.on_screen.reading_words import reading_line
+from tenter.report.words.swatches import kit_swatches, lab_numbers
+from tenter.report.words.wording import sentence
+from tenter.web.models import KeptReading, KitRecord, SetAsideReading
+from tenter.web.readings.entry_form import WashForm
+from tenter.web.rules import access
+from tenter.web.rules.audit import Action, note
+from tenter.web.rules.logged_in import UserRequest
+from tenter.web.sent.looking_up import look_up
+from tenter.web.store import kept_readings, store
+
+_CLOTHS = 120  # a page
+
+
+@require_safe
+@never_cache
+def readings(request: UserRequest, pk: int) -> HttpResponse:
+    """Show a kit's cloths with their readings: which have changed, which readings spread."""
+    record = kept_readings.origin_of(access.kit(request.user, pk))
+    kit, book = store.kit_of(record), kept_readings.book_of(record)
+    drift = _drift(request, record, book)
+    latest = {one.cloth: one for one in cloth_summaries(book.readings, kit.colours.conditions)}  # the last day's stays
+    changed = {one.cloth: one for one in drift.drifts}
+    swatches = kit_swatches(kept_readings.kit_today(record).kit)
+    rows = [
+        {"swatch": swatches[name], "latest": latest.get(name), "drift": changed.get(name), "read": name in latest}
+        for name in kit.ids
+    ]
+    context = {
+        "record": record,
+        "changed": [_changed(kit, drift, one) for one in drift.drifts if one.has_drifted or drift.pairs_of(one.cloth)],
+        "wide": [one for one in latest.values() if one.is_wide],
+        "count": len(book.readings),
+        "list": look_up(request, rows, _found_by, per_page=_CLOTHS),
+    }
+    return render(request, "readings/readings.html", context)
+
+
+def _found_by(row: Mapping[str, Any]) -> Iterable[str]:
+    return row["swatch"].id, row["swatch"].name
+
+
+def _drift(request: UserRequest, record: KitRecord, book: ReadingBook) -> KitDrift:
+    method = store.method_named(DEFAULT_METHOD)
+    return kit_drift(book, store.kit_of(record), method, kept_readings.uses_of(request.user, record))
+
+
+def _changed(kit: Kit, drift: KitDrift, one: ClothDrift) -> dict[str, Any]:
+    """Return what has become of a cloth: one line, and what to know beside it."""
+    pairs, uses = drift.pairs_of(one.cloth), drift.uses[one.cloth]
+    said = [sentence(one.direction)]
+    if pairs:
+        said.append(f"{how_many(len(pairs), 'pair')} no longer {'match' if len(pairs) > 1 else 'matches'}")
+    said.append(f"used in {how_many(len(uses.since), 'sitting')} since")
+    more = [f"{pair_words(pairs)}."] if pairs else []
+    more += [trend_words(one.trend)] if one.trend else []
+    return {
+        "cloth": one.cloth,
+        "name": kit[one.cloth].name,
+        "said": f"{'; '.join(said)}.",
+        "drifted": one.has_drifted,
+        "delta_e": number(one.delta_e),
+        "since": one.baseline.day,
+        "grade": one.grade.step,
+        "more": [*more, *one.doubts],
+    }
+
+
+# -- one cloth ---------------------------------------------------------------------------------------------------------
+
+
+@require_safe
+@never_cache
+def cloth(request: UserRequest, pk: int) -> HttpResponse:
+    """Show a cloth: its colour today, every reading, what has become of it, and its washes.
+
+    Raises `Http404` for a cloth that the kit does not have.
+    """
+    record = kept_readings.origin_of(access.kit(request.user, pk))
+    return _show(request, record, _named(record, request.GET.get("cloth")), WashForm())
+
+
+def _named(record: KitRecord, name: str | None) -> str:
+    """Return a cloth of a kit, the first where none is named, or answer 404."""
+    kit = store.kit_of(record)
+    if name is None:
+        return kit.ids[0]
+    if name not in kit:
+        raise Http404
+    return name
+
+
+def _show(request: UserRequest, record: KitRecord, name: str, form: WashForm, status: int = 200) -> HttpResponse:
+    kit, book = store.kit_of(record), kept_readings.book_of(record, name)
+    drift = _drift(request, record, book)
+    now = kept_readings.kit_today(record)
+    row, ids = kit.row(name), kit.ids
+    context = {
+        "record": record,
+        "drape": kit[name],
+        "swatch": kit_swatches(now.kit)[name],
+        "numbers": lab_numbers(now.kit.lab[row], now.kit.colours.conditions),
+        "taken": now.taken.get(name),
+        "changed": [_changed(kit, drift, one) for one in drift.drifts],
+        "days": _days(record, name, cloth_summaries(book.readings, kit.colours.conditions)),
+        "washes": record.washes.filter(cloth=name).select_related("by").order_by("-day", "-pk"),
+        "form": form,
+        "before": ids[row - 1] if row else "",
+        "after": ids[row + 1] if row + 1 < len(ids) else "",
+    }
+    return render(request, "readings/cloth.html", context, status=status)
+
+
+def _days(record: KitRecord, name: str, summaries: Sequence[ClothSummary]) -> list[dict[str, Any]]:
+    """Return the days on which a cloth was read, the last first, each with every reading that was kept."""
+    of_day = {one.day: one for one in summaries}
+    rows = record.readings.filter(cloth=name).select_related("by", "set_aside__by").order_by("-day", "pk")
+    return [
+        {
+            "day": day,
+            "summary": of_day.get(day.isoformat()),
+            "rows": [(row, reading_line(kept_readings.kept_reading(row))) for row in kept],
+        }
+        for day, kept in groupby(rows, key=lambda row: row.day)
+    ]
+
+
+@require_POST
+def wash(request: UserRequest, pk: int) -> HttpResponse:
+    """Note that a cloth was washed or cleaned.
+
+    Raises `Http404` for a cloth that the kit does not have.
+    """
+    record = kept_readings.origin_of(access.kit(request.user, pk))
+    name, form = _named(record, request.POST.get("cloth")), WashForm(request.POST)
+    if not form.is_valid():
+        return _show(request, record, name, form, HTTPStatus.UNPROCESSABLE_ENTITY)
+    with transaction.atomic():
+        kept_readings.keep_wash(record, request.user, form.wash_for(name), form.cleaned_data["key"])
+        note(request.user, Action.WASH_NOTED, record)
+    messages.success(request, f"{name}: the wash is in the log.")
+    return redirect(reverse("kit-cloth", args=[record.pk], query={"cloth": name}))
+
+
+@require_POST
+def set_aside(request: UserRequest, pk: int) -> HttpResponse:
+    """Let a reading no longer count; it is still kept and shown."""
+    row = access.reading(request.user, pk)
+    with transaction.atomic():
+        SetAsideReading.objects.get_or_create(reading=row, defaults={"by": request.user})
+        note(request.user, Action.READING_SET_ASIDE, row)
+    messages.success(request, "The reading no longer counts.")
+    return redirect(_page_of(row))
+
+
+def _page_of(row: KeptReading) -> str:
+    return reverse("kit-cloth", args=[row.kit_id], query={"cloth": row.cloth})

@@ -1,0 +1,139 @@
+"""Readings of a kit's cloths between rows and objects: what counts of them, and the kit as it is on a day.
+
+A kit that came in stays as it is. A sitting begins on the kit as its readings have it that day, which is a kit of its
+own from then on, so that the sitting is read with the same colours for good.
+"""
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.db import transaction
+from django.db.models import Q, QuerySet
+from django.utils import timezone
+
+from tenter.consultation.fading.cloth_uses import SittingUse
+from tenter.consultation.readings.book import ReadingBook, reading_document, reading_from, with_readings
+from tenter.consultation.readings.cloth_reading import ClothReading
+from tenter.consultation.readings.kit_on_day import KitOnDay, kit_file_on_day, kit_on_day
+from tenter.consultation.readings.wash_log import Wash
+from tenter.consultation.sitting.journal import judgement_from
+from tenter.errors import TenterError
+from tenter.web.models import KeptReading, KeptWash, KitRecord, SittingEvent
+from tenter.web.rules import access
+from tenter.web.store import store
+
+
+def origin_of(record: KitRecord) -> KitRecord:
+    """Return the kit that came in, of one that was made of its readings."""
+    return record.origin or record
+
+
+def kept_reading(row: KeptReading) -> ClothReading:
+    """Return what a row means; raises `TenterError` where it means nothing."""
+    found = reading_from(row.document)
+    if (found.cloth, found.day) != (row.cloth, row.day.isoformat()):
+        raise TenterError(f"a reading of {row.cloth} says another cloth or day")
+    return found
+
+
+def wash_of(row: KeptWash) -> Wash:
+    """Return what a row means; raises `TenterError` where it means nothing."""
+    return Wash(row.cloth, row.day.isoformat(), row.kind, row.note)
+
+
+def book_of(record: KitRecord, cloth: str = "") -> ReadingBook:
+    """Return the readings of a kit that count, and its washes, or those of one cloth."""
+    readings, washes = origin_of(record).readings.filter(set_aside=None), origin_of(record).washes.all()
+    if cloth:
+        readings, washes = readings.filter(cloth=cloth), washes.filter(cloth=cloth)
+    return ReadingBook(tuple(map(kept_reading, readings)), tuple(map(wash_of, washes)))
+
+
+def keep_readings(record: KitRecord, by: User, readings: Sequence[ClothReading], key: str) -> None:
+    """Add readings to a kit that came in, all of them or none; the same key twice is one time."""
+    with transaction.atomic():
+        if _is_new(record, record.readings.all(), key):
+            KeptReading.objects.bulk_create(
+                KeptReading(
+                    kit=record,
+                    cloth=one.cloth,
+                    day=date.fromisoformat(one.day),
+                    document=reading_document(one),
+                    by=by,
+                    key=f"{key}-{number}",
+                )
+                for number, one in enumerate(readings, start=1)
+            )
+
+
+def not_yet_kept(record: KitRecord, readings: Iterable[ClothReading]) -> tuple[ClothReading, ...]:
+    """Return those of a file's readings that the kit does not have yet, whether or not they count there."""
+    return with_readings(ReadingBook(tuple(map(kept_reading, record.readings.all()))), readings).added
+
+
+def keep_wash(record: KitRecord, by: User, wash: Wash, key: str) -> None:
+    """Note that a cloth of a kit that came in was cleaned; the same key twice is one time."""
+    with transaction.atomic():
+        if _is_new(record, record.washes.all(), key):
+            KeptWash.objects.create(
+                kit=record,
+                cloth=wash.cloth,
+                day=date.fromisoformat(wash.day),
+                kind=wash.kind,
+                note=wash.note,
+                by=by,
+                key=f"{key}-1",
+            )
+
+
+def _is_new(record: KitRecord, rows: QuerySet[Any], key: str) -> bool:
+    """Whether nothing was added under a key; nobody else adds to the kit until the end of the transaction."""
+    KitRecord.objects.select_for_update().get(pk=record.pk)
+    return not rows.filter(key=f"{key}-1").exists()
+
+
+# -- the kit as it is --------------------------------------------------------------------------------------------------
+
+
+def kit_today(record: KitRecord) -> KitOnDay:
+    """Return a kit that came in with the colours of its latest readings; one made of readings as it was."""
+    kit, today = store.kit_of(record), timezone.localdate().isoformat()
+    return KitOnDay(kit, today, {}) if record.origin_id else kit_on_day(kit, book_of(record).readings, today)
+
+
+def kit_to_sit_with(record: KitRecord) -> KitRecord:
+    """Return the kit that a sitting begins on: the one that came in, or what its readings make of it today."""
+    found = kit_today(record)
+    if not found.taken:
+        return record
+    text = kit_file_on_day(record.csv, found)
+    made = next((one for one in record.versions.all() if one.csv == text), None)
+    return made or KitRecord.objects.create(owner=record.owner, name=record.name, csv=text, origin=record)
+
+
+def uses_of(user: User, record: KitRecord) -> tuple[SittingUse, ...]:
+    """Return the sittings on a kit that a user may see, with the cloths held in each."""
+    origin = origin_of(record)
+    rows = {row.pk: row for row in access.sittings(user).filter(Q(kit=origin) | Q(kit__origin=origin))}
+    held: dict[int, set[str]] = {}
+    events = SittingEvent.objects.filter(sitting__in=rows, kind="recorded").values_list("sitting", "payload")
+    for sitting, payload in events.iterator():
+        held.setdefault(sitting, set()).update(judgement_from(payload["judgement"]).cloths)
+    return tuple(
+        SittingUse(str(rows[pk].client), timezone.localdate(rows[pk].started).isoformat(), frozenset(cloths))
+        for pk, cloths in held.items()
+    )
+
+
+def check_reading_rows(rows: Iterable[KeptReading]) -> None:
+    """Raise `TenterError` where a row is no reading."""
+    for row in rows:
+        kept_reading(row)
+
+
+def check_wash_rows(rows: Iterable[KeptWash]) -> None:
+    """Raise `TenterError` where a row is no wash."""
+    for row in rows:
+        wash_of(row)
