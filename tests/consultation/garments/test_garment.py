@@ -182,7 +182,7 @@ def test_a_spectrum_is_read_from_a_file(tmp_path):
         ("\n".join(f"{nm},55" for nm in range(400, 701, 10)), "factors from 0 to 1"),
         ("\n".join(f"{nm},0.5" for nm in range(500, 701, 10)), "do not cover"),
         ("a spectrum", "0 usable lines"),
-        ("400," + "9" * 200_000, "no table"),
+        ("400," + "9" * 200_000, "not a table"),
     ],
 )
 def test_a_file_that_is_no_spectrum_is_named_with_what_one_is(tmp_path, text, said):
