@@ -11,8 +11,9 @@ from tenter.colorimetry.reflectance import recover_reflectance, resample
 from tenter.colorimetry.typology import individual_typology_angle
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.readings.cloth_reading import ClothReading, ReadingCircumstances, spectral_reading
+from tenter.consultation.readings.measured_spectra import measured_spectra
 from tenter.errors import TenterError, UnknownName
-from tenter.light.on_kit import light_on_kit, look_words, measured_spectra, skins_by_depth
+from tenter.light.on_kit import light_on_kit, look_words, skins_by_depth
 
 D65, FL11, LED = (illuminant_power(name) for name in ("D65", "FL11", "LED-RGB1"))
 TEN = Observer.CIE_1964_10

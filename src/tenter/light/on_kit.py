@@ -4,7 +4,7 @@ Everything is seen by an eye that has adapted to the light (CAT16), against the 
 spectrum was not measured, a smooth one that has its colour stands for it: a prediction, and said so.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -24,7 +24,6 @@ from tenter.consultation.cloths.roles import kit_tests
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.laid_out.bench import Bench
 from tenter.consultation.laid_out.pair_quality import Mixed, clean_pairs, pair_quality
-from tenter.consultation.readings.cloth_reading import ClothReading, Ultraviolet
 from tenter.consultation.words.difference_words import difference_parts
 from tenter.errors import TenterError, UnknownName
 from tenter.numerals import listed
@@ -129,26 +128,6 @@ def light_on_kit(
         parted=_parted_pairs(kit, by_day, seen, rows[measured[rows]]),
         recovered=int((~measured[rows]).sum()),
     )
-
-
-def measured_spectra(readings: Iterable[ClothReading], kit: Kit) -> dict[str, FloatArray]:
-    """Return the reflectance (81,) of each cloth of a kit that was measured: the mean of its last day with a spectrum.
-
-    Readings without ultraviolet count only where there are no others, as for the cloth's colour.
-    """
-    days: dict[str, list[ClothReading]] = {}
-    for one in readings:
-        if one.reflectance is not None and one.cloth in kit:
-            kept = days.get(one.cloth, [])
-            if not kept or one.day > kept[0].day:
-                days[one.cloth] = [one]
-            elif one.day == kept[0].day:
-                kept.append(one)
-    found = {}
-    for cloth, of_day in days.items():
-        with_uv = [one for one in of_day if one.how.uv is not Ultraviolet.WITHOUT] or of_day
-        found[cloth] = np.array([one.reflectance for one in with_uv], dtype=float).mean(axis=0)
-    return found
 
 
 def look_shifts(

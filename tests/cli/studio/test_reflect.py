@@ -94,6 +94,31 @@ def test_a_spectrum_is_no_recovered_cloth(face, tmp_path):
     assert "moss" not in found["notes"][1]
 
 
+def test_a_cloth_with_spectra_in_the_book_is_not_recovered(face, tmp_path):
+    spectra = tmp_path / "spectra.csv"
+    names = [f"{nm:.0f}" for nm in WAVELENGTHS_NM]
+    row = ",".join(["D063", *(f"{0.1 + 0.5 * (nm > 560):.3f}" for nm in WAVELENGTHS_NM)])
+    spectra.write_text("\n".join([",".join(["id", *names]), row]) + "\n", encoding="utf-8")
+    book = tmp_path / "book.jsonl"
+    done = CliRunner().invoke(app, ["kit", "readings", "add", str(spectra), "--book", str(book)])
+    assert done.exit_code == DONE, done.output
+    by_kit = document("--drape", "D063", "--against", "D064", "--face", face)
+    by_book = document("--drape", "D063", "--against", "D064", "--face", face, "--readings", book)
+    assert "D063" in by_kit["notes"][1]
+    assert "D063" not in by_book["notes"][1]
+    assert by_book["regions"]["chin"]["delta_lab"] != by_kit["regions"]["chin"]["delta_lab"]
+
+
+def test_a_cloth_read_without_spectra_has_its_last_days_colour(face, tmp_path):
+    colours = tmp_path / "colours.csv"
+    colours.write_text("id,L,a,b,illuminant,observer\nD063,60,10,5,D65,10\n", encoding="utf-8")
+    book = tmp_path / "book.jsonl"
+    assert CliRunner().invoke(app, ["kit", "readings", "add", str(colours), "--book", str(book)]).exit_code == DONE
+    by_book = document("--drape", "D063", "--face", face, "--readings", book)
+    by_hand = document("--drape", "60,10,5", "--face", face)
+    assert by_book["regions"] == by_hand["regions"]
+
+
 def test_on_screen_it_says_where_and_that_contrast_has_no_number(face):
     said = " ".join(run("--drape", "D063", "--face", face).stdout.split())
     assert "D063 (Test Pink W), compared with nothing (a black in its place)" in said

@@ -128,7 +128,8 @@ def _effect(power: "FloatArray | None", kit: Path | None, readings: Path | None,
     if power is None:
         raise TenterError("what a light does to a kit takes its spectrum; give a file, or leave --kit out")
     from tenter.consultation.readings.book import read_book
-    from tenter.light.on_kit import light_on_kit, measured_spectra
+    from tenter.consultation.readings.measured_spectra import measured_spectra
+    from tenter.light.on_kit import light_on_kit
 
     cloths = load_kit(kit)
     spectra = {} if readings is None else measured_spectra(read_book(readings).readings, cloths)

@@ -1,6 +1,7 @@
 """`tenter reflect`: what the light of a drape, a cape or a wall does to a face, and how much of it a room throws."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -23,12 +24,16 @@ from tenter.numerals import listed, number, signed
 if TYPE_CHECKING:
     from tenter import Kit
     from tenter.colorimetry.measurement import Conditions
+    from tenter.consultation.readings.book import ReadingBook
     from tenter.consultation.reflected.effect import ReflectedEffect, ThrowingSurface
     from tenter.consultation.reflected.measured_factor import RoomPhotographs
     from tenter.consultation.reflected.on_face import FacePrediction
     from tenter.consultation.reflected.room import MeasuredRoom
 
 app = typer.Typer(invoke_without_command=True, no_args_is_help=True)
+ReadingsOption = Annotated[
+    Path | None, typer.Option("--readings", help="The book of 'tenter kit readings': spectra of the cloths.")
+]
 _SURFACE = "A cloth's id, a reading L,a,b, or a spectrum as CSV"
 _SERIES_FILE, _PICTURE_FILE = ".json", ".png"
 _SHOWN = 2  # drapes on a picture
@@ -48,6 +53,7 @@ def reflect(
     face: FaceOption = None,
     room: Annotated[Path | None, typer.Option(help="The JSON of 'tenter reflect room'.")] = None,
     kit: KitOption = None,
+    readings: ReadingsOption = None,
     illuminant: Annotated[str, typer.Option(help="The light of a reading.")] = "D65",
     observer: Annotated[str, typer.Option(help="The observer of a reading: 2 or 10.")] = "10",
     drawing: Annotated[Path | None, typer.Option("--map", help="Draw where the first of them shows: an SVG.")] = None,
@@ -64,7 +70,8 @@ def reflect(
         if drawing is not None:
             require_place(drawing, replace)
         given = {"drape": drape, "cape": cape, "wall": wall}
-        found = _predictions(given, against, face, room, kit, _conditions(illuminant, observer), (wall_at, wall_metres))
+        known = _known(kit, readings, illuminant, observer)
+        found = _predictions(given, against, face, room, known, (wall_at, wall_metres))
     if drawing is not None:
         from tenter.report.pictures.reflected_map import reflected_map
 
@@ -87,6 +94,7 @@ def room_factors(
     cloth_b: Annotated[str, typer.Option("--b", help="The other cloth, a black, said in the same way.")],
     pattern: Annotated[str, typer.Option(help="The cloth of each photograph, as in ABAB.")] = "ABAB",
     kit: KitOption = None,
+    readings: ReadingsOption = None,
     illuminant: Annotated[str, typer.Option(help="The light of a reading.")] = "D65",
     observer: Annotated[str, typer.Option(help="The observer of a reading: 2 or 10.")] = "10",
     as_json: JsonOption = False,
@@ -101,8 +109,8 @@ def room_factors(
     with errors_said():
         from tenter.consultation.reflected.room import measure_room
 
-        cloths, conditions = load_kit(kit), _conditions(illuminant, observer)
-        a, b = (_surface(text, cloths, conditions) for text in (cloth_a, cloth_b))
+        known = _known(kit, readings, illuminant, observer)
+        a, b = (_surface(text, known) for text in (cloth_a, cloth_b))
         found = measure_room(_photographs(photos, pattern), a, b)
     if as_json:
         print_json(found.to_json())
@@ -121,6 +129,7 @@ def reflected_picture(
     card_is_evenly_lit: CalledEven = False,
     room: Annotated[Path | None, typer.Option(help="The JSON of 'tenter reflect room'.")] = None,
     kit: KitOption = None,
+    readings: ReadingsOption = None,
     illuminant: Annotated[str, typer.Option(help="The light of a reading.")] = "D65",
     observer: Annotated[str, typer.Option(help="The observer of a reading: 2 or 10.")] = "10",
     replace: ReplaceOption = False,
@@ -144,8 +153,8 @@ def reflected_picture(
         if out.suffix.lower() != _PICTURE_FILE:
             raise TenterError(f"the picture is a PNG, and {out} is named otherwise; name it {out.stem}.png")
         require_place(out, replace)
-        cloths, conditions = load_kit(kit), _conditions(illuminant, observer)
-        surfaces = [_surface(text, cloths, conditions) for text in drapes]
+        known = _known(kit, readings, illuminant, observer)
+        surfaces = [_surface(text, known) for text in drapes]
         factors = None if room is None else read_room_factors(room)
         choice = card_choice(chart, card_values, 18.0, None, card, card_is_evenly_lit)
         parts = portrait_parts(load_photo(photo), choice)
@@ -155,11 +164,22 @@ def reflected_picture(
     typer.echo(f"Written: {out}. A model, not a photograph.")
 
 
-def _conditions(illuminant: str, observer: str) -> "Conditions":
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """By what a surface is known: the kit, its readings, and what a reading on the command line was taken under."""
+
+    kit: "Kit"
+    book: "ReadingBook"
+    conditions: "Conditions"
+
+
+def _known(kit: Path | None, readings: Path | None, illuminant: str, observer: str) -> _Known:
     from tenter.colorimetry.illuminants import observer_from
     from tenter.colorimetry.measurement import Conditions
+    from tenter.consultation.readings.book import ReadingBook, read_book
 
-    return Conditions(illuminant, observer_from(observer))
+    book = ReadingBook() if readings is None else read_book(readings)
+    return _Known(load_kit(kit), book, Conditions(illuminant, observer_from(observer)))
 
 
 def _predictions(
@@ -167,8 +187,7 @@ def _predictions(
     against: str,
     face: Path | None,
     room: Path | None,
-    kit: Path | None,
-    conditions: "Conditions",
+    known: _Known,
     wall: tuple[str, float],
 ) -> "list[FacePrediction]":
     from tenter import Face
@@ -180,13 +199,13 @@ def _predictions(
         raise TenterError("nothing throws light yet; give --drape, --cape or --wall")
     if face is None:
         raise TenterError("whose face? Give --face with the JSON of 'tenter face measure'")
-    cloths, measured = load_kit(kit), Face.read(face)
+    measured = Face.read(face)
     factors = None if room is None else read_room_factors(room)
-    other = _surface(against, cloths, conditions) if against else None
+    other = _surface(against, known) if against else None
     return [
         predict_on_face(
             measured,
-            _surface(text, cloths, conditions),
+            _surface(text, known),
             SurfacePlace(SurfaceKind(kind), wall_place(wall[0]), wall[1]),
             other,
             factors,
@@ -196,21 +215,21 @@ def _predictions(
     ]
 
 
-def _surface(text: str, kit: "Kit", conditions: "Conditions") -> "ThrowingSurface":
+def _surface(text: str, known: _Known) -> "ThrowingSurface":
     """Return the surface of a reading, a spectrum or a cloth of the kit."""
     from tenter.consultation.garments.given import is_reading, parse_reading, read_spectrum
     from tenter.consultation.reflected.effect import ThrowingSurface
     from tenter.consultation.reflected.on_face import drape_surface
 
     if is_reading(text):
-        return ThrowingSurface.of_lab(text, parse_reading(text, conditions).colours[0].lab, conditions)
+        return ThrowingSurface.of_lab(text, parse_reading(text, known.conditions).colours[0].lab, known.conditions)
     if text.lower().endswith(".csv"):
         path = Path(text)
         reflectance = read_spectrum(path).colours[0].reflectance
         if reflectance is None:
             raise TenterError(f"{path} holds no spectrum")
         return ThrowingSurface(path.stem, reflectance, recovered=False)
-    return drape_surface(kit, text)
+    return drape_surface(known.kit, text, known.book)
 
 
 def _photographs(photos: Sequence[Path], pattern: str) -> "RoomPhotographs":

@@ -13,6 +13,9 @@ from tenter.consultation.cloths.reflection_factors import (
     default_factors,
     shaded_side,
 )
+from tenter.consultation.readings.book import ReadingBook
+from tenter.consultation.readings.measured_spectra import measured_spectra
+from tenter.consultation.readings.summary import cloth_summaries
 from tenter.consultation.reflected.effect import (
     CONTRAST,
     LEAST_VISIBLE_LAB,
@@ -27,8 +30,11 @@ from tenter.errors import Refused
 from tenter.numerals import listed
 
 
-def drape_surface(kit: Kit, drape_id: str) -> ThrowingSurface:
-    """Return a cloth of a kit as a surface that throws light; its reflectance is recovered.
+def drape_surface(kit: Kit, drape_id: str, book: ReadingBook | None = None) -> ThrowingSurface:
+    """Return a cloth of a kit as a surface that throws light.
+
+    Its reflectance is the one that was measured last, by the book of readings; without one it is recovered from the
+    mean colour of the last day there, or else from the kit's.
 
     Raises
     ------
@@ -40,10 +46,23 @@ def drape_surface(kit: Kit, drape_id: str) -> ThrowingSurface:
     drape = kit[drape_id]
     if drape.is_metal:
         raise Refused(f"{drape_id} is a metal. Where its light falls depends on how it shines; look at it on the face.")
+    name = drape_id if drape.name == drape_id else f"{drape_id} ({drape.name})"
+    if book is not None:
+        found = _as_read(name, drape_id, kit, book)
+        if found is not None:
+            return found
     if not drape.measured:
         raise Refused(f"{drape_id} has no measured colour. Measure the cloth first, or give its L*, a* and b*.")
-    name = drape_id if drape.name == drape_id else f"{drape_id} ({drape.name})"
     return ThrowingSurface.of_lab(name, kit.lab[kit.row(drape_id)], kit.colours.conditions)
+
+
+def _as_read(name: str, drape_id: str, kit: Kit, book: ReadingBook) -> ThrowingSurface | None:
+    readings = book.of_cloth(drape_id)
+    spectrum = measured_spectra(readings, kit).get(drape_id)
+    if spectrum is not None:
+        return ThrowingSurface(name, spectrum, recovered=False)
+    days = cloth_summaries(readings)
+    return ThrowingSurface.of_lab(name, days[-1].lab, days[-1].conditions) if days else None
 
 
 class SurfaceKind(StrEnum):
