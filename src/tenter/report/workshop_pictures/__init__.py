@@ -1,0 +1,1 @@
+"""Pictures of the workshop: what a kit covers, how a cloth changed, a light, two cloths beside one another."""

@@ -1,0 +1,172 @@
+"""How one cloth has changed, drawn: its first and its latest colour side by side, and ΔE00 over the years."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import ceil
+
+import numpy as np
+
+from tenter.arrays import steady
+from tenter.colorimetry.difference import delta_e_2000
+from tenter.colorimetry.measurement import D65_10, Colours
+from tenter.consultation.fading.drift import DRIFTED_FROM, ClothDrift, cloth_drifts
+from tenter.consultation.readings.cloth_reading import ClothReading
+from tenter.consultation.readings.summary import cloth_summaries
+from tenter.consultation.readings.wash_log import Wash
+from tenter.errors import TenterError
+from tenter.numerals import how_many, number
+from tenter.report.words.wording import long_date, sentence
+from tenter.report.workshop_pictures.svg_parts import (
+    HAIRLINE,
+    INK,
+    LETTERS,
+    LOOKING_GREY,
+    QUIET,
+    svg_cloth,
+    svg_curve,
+    svg_document,
+    svg_heading,
+    svg_line,
+    svg_words,
+)
+
+_SIZE = (960, 480)  # of the picture, in its own units
+_LEFT, _RIGHT, _UPPER, _FOOT = 420.0, 920.0, 110.0, 380.0  # of the chart, in those units
+_LEAST_TOP = 3.0  # ΔE00 at the chart's top where nothing changed more
+_SHARE_OF_END = 0.04  # of the chart's width that is left free at either end
+_DATE_WIDTH = 110.0  # of a date under the chart and the space beside it, in those units
+
+
+@dataclass(frozen=True, slots=True)
+class DriftDay:
+    """A day of readings, as an ISO date.
+
+    delta_e: ΔE00 from the first day. spread: of the day's readings, ΔE00, where it is known.
+    """
+
+    day: str
+    delta_e: float
+    spread: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class DriftShown:
+    """What the picture of a cloth's change shows. then, now: '#rrggbb', and whether a screen can show it."""
+
+    title: str
+    lines: tuple[str, ...]
+    then: tuple[str, bool]
+    now: tuple[str, bool]
+    days: tuple[DriftDay, ...]
+    washes: tuple[str, ...]
+
+    @property
+    def told(self) -> str:
+        """The picture in words."""
+        days = ", ".join(f"{one.day} ΔE00 {number(one.delta_e)}" for one in self.days)
+        return f"{' '.join(self.lines)} By day: {days}."
+
+
+def drift_shown(readings: Iterable[ClothReading], washes: Iterable[Wash], cloth: str, name: str = "") -> DriftShown:
+    """Return what has become of one cloth over the days of its readings, under D65/10°.
+
+    Raises
+    ------
+    TenterError
+        If the cloth has no readings of two days.
+    """
+    own = [one for one in readings if one.cloth == cloth]
+    drifts = cloth_drifts(own, washes)
+    if not drifts:
+        raise TenterError(
+            f"{cloth} has no readings of two days, so no change can be drawn; add some: tenter kit readings add"
+        )
+    one, days = drifts[0], cloth_summaries(own, D65_10)
+    away = steady(delta_e_2000(np.array(days[0].lab), np.array([day.lab for day in days])))
+    shown, truly = Colours(np.array([one.baseline.lab, one.latest.lab]), D65_10).on_screen()
+    return DriftShown(
+        title=f"{cloth} {name}".strip() if name != cloth else cloth,
+        lines=tuple(_lines(one)),
+        then=(shown[0], truly[0]),
+        now=(shown[1], truly[1]),
+        days=tuple(DriftDay(day.day, float(d), day.mcdm) for day, d in zip(days, away, strict=True)),
+        washes=tuple(wash.day for wash in one.washes),
+    )
+
+
+def _lines(one: ClothDrift) -> Iterator[str]:
+    yield f"ΔE00 {number(one.delta_e)} since {long_date(one.baseline.day)}."
+    yield f"{sentence(one.direction)}."
+    yield f"Grey scale {one.grade.step} (5 is no change)."
+    if one.has_drifted:
+        yield "Take it out of the tests, or enter its new colour."
+
+
+# -- drawing -----------------------------------------------------------------------------------------------------------
+
+
+def drift_svg(shown: DriftShown) -> str:
+    """Return the picture as the text of an SVG file."""
+    parts = [svg_heading(24, 42, shown.title), *_two_cloths(shown), *_chart(shown)]
+    parts += [svg_words(24, 380 + 24 * k, line) for k, line in enumerate(shown.lines)]
+    return svg_document(_SIZE, f"How {shown.title} has changed", shown.told, parts)
+
+
+def _two_cloths(shown: DriftShown) -> Iterator[str]:
+    yield f'<rect x="24" y="70" width="340" height="250" fill="{LOOKING_GREY}"/>'
+    for (colour, truly), x, day in ((shown.then, 44, shown.days[0].day), (shown.now, 194, shown.days[-1].day)):
+        yield svg_cloth((x, 90, 150, 210), colour, truly, LOOKING_GREY, day)
+        yield svg_words(x, 344, long_date(day), fill=QUIET)
+
+
+def _chart(shown: DriftShown) -> Iterator[str]:
+    highest = max(one.delta_e + (one.spread or 0.0) for one in shown.days)
+    top = float(max(_LEAST_TOP, ceil(steady(highest) + 0.5)))
+    yield svg_words(_LEFT, _UPPER - 24, "ΔE00 from the first readings", fill=QUIET)
+    for value in range(int(top) + 1):
+        y = _height(value, top)
+        yield svg_line((_LEFT, y), (_RIGHT, y), 0.8, HAIRLINE)
+        yield svg_words(_LEFT - 8, y + 6, f"{value}", LETTERS, "end")
+    limit = _height(DRIFTED_FROM, top)
+    yield svg_line((_LEFT, limit), (_RIGHT, limit), 1.5, INK, "7 5")
+    yield svg_words(_RIGHT, limit - 7, "from here on it leaves the tests", LETTERS, "end")
+    days = [one.day for one in shown.days]
+    points = [(_along(one.day, days), _height(one.delta_e, top)) for one in shown.days]
+    yield svg_curve(points)
+    for (x, y), one in zip(points, shown.days, strict=True):
+        if one.spread is not None:
+            low, high = _height(max(one.delta_e - one.spread, 0.0), top), _height(one.delta_e + one.spread, top)
+            yield svg_line((x, low), (x, high), 1.2)
+        yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" fill="{INK}"><title>{one.day}</title></circle>'
+    yield from _days_and_washes(shown, days)
+
+
+def _days_and_washes(shown: DriftShown, days: Sequence[str]) -> Iterator[str]:
+    named = days[:1]
+    for day in days[1:]:
+        if _along(day, days) - _along(named[-1], days) >= _DATE_WIDTH:
+            named = [*named, day]
+    if named[-1] != days[-1]:
+        named = [*(named[:-1] or named), days[-1]]
+    for day in named:
+        yield svg_words(_along(day, days), _FOOT + 24, day, LETTERS, "middle", QUIET)
+    drawn = [day for day in shown.washes if day <= days[-1]]
+    for day in drawn:
+        x = _along(day, days)
+        yield svg_line((x, _FOOT), (x, _FOOT - 12), 3)
+    said = [f"Short strokes: {how_many(len(drawn), 'wash', 'washes')}."] if drawn else []
+    said += ["Lines through points: the spread of a day’s readings."] if any(d.spread for d in shown.days) else []
+    for k, line in enumerate(said):
+        yield svg_words(_LEFT, _FOOT + 56 + 23 * k, line, fill=QUIET)
+
+
+def _along(day: str, days: Sequence[str]) -> float:
+    first, last, this = (date.fromisoformat(one).toordinal() for one in (days[0], days[-1], day))
+    share = (this - first) / max(last - first, 1)
+    free = _SHARE_OF_END * (_RIGHT - _LEFT) * 2
+    return _LEFT + free + share * (_RIGHT - _LEFT - 2 * free)
+
+
+def _height(delta_e: float, top: float) -> float:
+    return _FOOT - (_FOOT - _UPPER) * delta_e / top

@@ -1,0 +1,166 @@
+"""Two cloths large on neutral grey, with what they differ in."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from tenter.colorimetry.measurement import D65_10, Colours
+from tenter.colorimetry.spaces import lab_to_lch
+from tenter.consultation.axes import Axis
+from tenter.consultation.laid_out.bench import Bench
+from tenter.consultation.laid_out.pair_quality import PairQuality, pair_quality
+from tenter.consultation.words.traits import trait_word
+from tenter.errors import TenterError
+from tenter.numerals import listed, number, signed
+from tenter.report.workshop_pictures.svg_parts import (
+    HAIRLINE,
+    INK,
+    JUDGING_GREY,
+    LETTERS,
+    QUIET,
+    svg_cloth,
+    svg_document,
+    svg_heading,
+    svg_line,
+    svg_words,
+)
+
+_SIZE = (1120, 790)  # of the picture, in its own units: an A4 sheet lying down
+_AXIS_FROM, _AXIS_TO = 730.0, 1020.0  # of the axes' lines, in those units
+_REACH = 3.0  # bench units at either end of an axis's line
+
+
+@dataclass(frozen=True, slots=True)
+class ShownCloth:
+    """A cloth of a pair: its number and name, '#rrggbb', whether a screen can show it, L*, C* and h in words."""
+
+    cloth: str
+    name: str
+    hex: str
+    shown_truly: bool
+    values: str
+
+
+@dataclass(frozen=True, slots=True)
+class PairOnAxis:
+    """The places of two cloths on one axis. ends: the trait at either end in a word.
+
+    first, second: in bench units.
+    """
+
+    axis: Axis
+    first: float
+    second: float
+    ends: tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class PairShown:
+    """What a pair sheet shows. lines: what the two differ in, in sentences."""
+
+    title: str
+    cloths: tuple[ShownCloth, ShownCloth]
+    lines: tuple[str, ...]
+    axes: tuple[PairOnAxis, ...]
+
+    @property
+    def told(self) -> str:
+        """The sheet in words."""
+        return f"{' '.join(self.lines)}"
+
+
+def pair_shown(bench: Bench, first: str, second: str, axis: Axis | None = None) -> PairShown:
+    """Return what two cloths, by id, differ in; axis: what they are to test, what they differ in most where None.
+
+    Raises
+    ------
+    TenterError
+        If the kit does not have one of them, or one is a metal or was not measured.
+    """
+    pair = pair_quality(bench, first, second, axis)
+    rows = [bench.kit.row(first), bench.kit.row(second)]
+    for drape in (bench.kit.drapes[row] for row in rows):
+        if drape.is_metal or not drape.measured:
+            why = "is a metal, which no one colour shows" if drape.is_metal else "was not measured"
+            raise TenterError(f"{drape.id} {why}; name two measured cloths")
+    one, other = bench.coordinates[rows]
+    return PairShown(
+        title=f"{first} and {second}, for {pair.axis}",
+        cloths=(_shown(bench, rows[0]), _shown(bench, rows[1])),
+        lines=tuple(_lines(bench, pair)),
+        axes=tuple(
+            PairOnAxis(
+                a,
+                float(one[a.column]),
+                float(other[a.column]),
+                (str(trait_word(a, -_REACH)), str(trait_word(a, _REACH))),
+            )
+            for a in Axis
+        ),
+    )
+
+
+def _shown(bench: Bench, row: int) -> ShownCloth:
+    drape, lab = bench.kit.drapes[row], bench.kit.bench_colours.lab[row]
+    colours, truly = Colours(lab[None], D65_10).on_screen()
+    L, chroma, hue = (number(v, 0) for v in lab_to_lch(lab))
+    name = "" if drape.name == drape.id else drape.name
+    return ShownCloth(drape.id, name, colours[0], truly[0], f"L* {L}, C* {chroma}, h {hue}°")
+
+
+def _lines(bench: Bench, pair: PairQuality) -> Iterator[str]:
+    if pair.mixed:
+        yield f"Mixed: they also differ in {listed([str(m) for m in pair.mixed])}."
+    yield f"{'' if pair.mixed else 'Clean: '}{100 * pair.share:.0f} % of their difference is {pair.axis}."
+    lab = bench.kit.bench_colours.lab[[bench.kit.row(pair.first), bench.kit.row(pair.second)]]
+    (L, C, h), (L2, C2, h2) = lab_to_lch(lab)
+    turn = float((h2 - h + 180) % 360 - 180)
+    steps = f"L* {signed(L2 - L)}, C* {signed(C2 - C)}, hue {signed(turn, 0)}°"
+    yield f"ΔE00 {number(pair.delta_e)}: from left to right {steps}."
+    on_skins = listed([f"{number(on.jaw)} on {on.skin}" for on in pair.on_skins])
+    yield f"Predicted at the jaw, one beside the other: ΔE00 {on_skins} skin."
+    unseen = [str(on.skin) for on in pair.on_skins if not on.visible]
+    if unseen:
+        yield f"That is too small to see on {listed(unseen)} skin."
+
+
+# -- drawing -----------------------------------------------------------------------------------------------------------
+
+
+def pair_svg(shown: PairShown) -> str:
+    """Return the sheet as the text of an SVG file."""
+    parts = [svg_heading(40, 52, shown.title, 26), *_on_grey(shown)]
+    parts += [svg_words(40, 646 + 27 * k, line, 17) for k, line in enumerate(shown.lines)]
+    parts += [part for k, axis in enumerate(shown.axes) for part in _axis(axis, 640 + 38 * k)]
+    if not all(one.shown_truly for one in shown.cloths):
+        parts.append(svg_words(40, 764, "Cut corner: stronger than a screen can show. Trust the cloth.", fill=QUIET))
+    told = f"Filled: {shown.cloths[0].cloth}. Open: {shown.cloths[1].cloth}."
+    parts.append(svg_words(_AXIS_TO, 764, told, LETTERS, "end", QUIET))
+    return svg_document(_SIZE, shown.title, shown.told, parts)
+
+
+def _on_grey(shown: PairShown) -> Iterator[str]:
+    yield f'<rect x="0" y="76" width="{_SIZE[0]}" height="470" fill="{JUDGING_GREY}"/>'
+    for one, x in zip(shown.cloths, (190.0, 560.0), strict=True):
+        yield svg_cloth((x, 126, 370, 370), one.hex, one.shown_truly, JUDGING_GREY, f"{one.cloth} {one.name}".strip())
+        yield svg_words(x, 574, f"{one.cloth} {one.name}".strip(), 18)
+        yield svg_words(x, 597, one.values, fill=QUIET)
+
+
+def _axis(axis: PairOnAxis, y: float) -> Iterator[str]:
+    """Yield the line of an axis with both cloths on it."""
+    yield svg_words(_AXIS_FROM - 12, y + 5, axis.ends[0], LETTERS, "end", QUIET)
+    yield svg_words(_AXIS_TO + 12, y + 5, axis.ends[1], fill=QUIET)
+    yield svg_line((_AXIS_FROM, y), (_AXIS_TO, y), 1, HAIRLINE)
+    middle = (_AXIS_FROM + _AXIS_TO) / 2
+    yield svg_line((middle, y - 5), (middle, y + 5), 1, HAIRLINE)
+    first, second = (_along(v) for v in (axis.first, axis.second))
+    yield svg_line((first, y), (second, y), 3)
+    yield f'<circle cx="{first:.1f}" cy="{y:.1f}" r="7" fill="{INK}"/>'
+    yield f'<circle cx="{second:.1f}" cy="{y:.1f}" r="6" fill="#ffffff" stroke="{INK}" stroke-width="2"/>'
+
+
+def _along(value: float) -> float:
+    share = (float(np.clip(value, -_REACH, _REACH)) + _REACH) / (2 * _REACH)
+    return _AXIS_FROM + share * (_AXIS_TO - _AXIS_FROM)

@@ -1,0 +1,77 @@
+"""The workshop's papers and pictures from the terminal: written where they are asked for, with exit codes and words."""
+
+import json
+from xml.etree import ElementTree
+
+import pypdfium2
+import pytest
+from typer.testing import CliRunner
+
+from tenter.cli.main import app
+from tenter.consultation.readings.book import add_readings
+from tests.support.workshop_kit import read_over_years
+
+DONE, UNREADABLE = 0, 2
+
+
+@pytest.fixture
+def run():
+    return lambda *arguments: CliRunner().invoke(app, [str(a) for a in arguments], catch_exceptions=False)
+
+
+@pytest.fixture
+def book(tmp_path):
+    path = tmp_path / "kit.readings"
+    add_readings(path, read_over_years().readings)
+    return path
+
+
+def test_kit_health_is_written_and_its_first_things_are_said(run, tmp_path, book):
+    out = tmp_path / "health.pdf"
+    done = run("kit", "health", "--out", out, "--readings", book, "--day", "2026-11-29", "--studio", "The North Room")
+    assert done.exit_code == DONE
+    assert done.stdout.splitlines()[1].startswith("1. Take D001 and D061 out of the tests")
+    assert done.stderr == f"Wrote {out}\n"
+    with pypdfium2.PdfDocument(out) as document:
+        assert "The North Room" in document[0].get_textpage().get_text_range()
+
+
+def test_kit_health_as_one_json_object(run, tmp_path):
+    out = tmp_path / "health.pdf"
+    done = run("kit", "health", "--out", out, "--day", "2026-11-29", "--json")
+    document = json.loads(done.stdout)
+    assert (document["out"], document["day"]) == (str(out), "2026-11-29")
+    assert "Mixed pairs" in [section["title"] for section in document["sections"]]
+    assert run("kit", "health", "--out", out).exit_code == UNREADABLE  # it is there already
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        (("coverage",), "Measured cloths by lightness"),
+        (("drift", "D061", "--readings", "BOOK"), "ΔE00 4.4 since"),
+        (("pair", "D095", "D096", "--for", "undertone"), "Mixed: they also differ in"),
+    ],
+)
+def test_a_picture_is_written_and_said_in_words(run, tmp_path, book, asked, said):
+    out = tmp_path / "picture.svg"
+    done = run("kit", "picture", *(book if word == "BOOK" else word for word in asked), "--out", out)
+    assert done.exit_code == DONE
+    assert said in done.stdout
+    assert ElementTree.parse(out).getroot().tag == "{http://www.w3.org/2000/svg}svg"
+
+
+def test_a_cloth_that_nobody_knows_has_no_picture(run, tmp_path, book):
+    out = tmp_path / "picture.svg"
+    done = run("kit", "picture", "pair", "D001", "D999", "--out", out)
+    assert (done.exit_code, out.exists()) == (UNREADABLE, False)
+    assert "D999" in done.stderr
+
+
+def test_a_light_is_drawn_from_its_spectrum(run, tmp_path):
+    lamp, out = tmp_path / "lamp.csv", tmp_path / "lamp.svg"
+    lamp.write_text("".join(f"{nm},1\n" for nm in range(380, 781, 5)), encoding="utf-8")
+    done = run("light", "picture", lamp, "--out", out)
+    assert done.exit_code == DONE
+    assert "CCT 54" in done.stdout
+    assert ">lamp</text>" in out.read_text(encoding="utf-8")

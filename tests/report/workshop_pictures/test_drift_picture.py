@@ -1,0 +1,43 @@
+"""The picture of a cloth's change says what the drift says, day by day."""
+
+import re
+
+import pytest
+
+from tenter.consultation.fading.drift import cloth_drifts
+from tenter.errors import TenterError
+from tenter.report.workshop_pictures.drift_picture import drift_shown, drift_svg
+from tests.support.workshop_kit import read_over_years
+
+BOOK = read_over_years()
+
+
+@pytest.fixture(scope="module")
+def shown():
+    return drift_shown(BOOK.readings, BOOK.washes, "D061", "Test Red W")
+
+
+def test_it_says_the_drift_of_the_cloth(shown):
+    drift = next(one for one in cloth_drifts(BOOK.readings, BOOK.washes) if one.cloth == "D061")
+    assert shown.title == "D061 Test Red W"
+    assert [one.day for one in shown.days] == ["2025-05-04", "2025-11-04", "2026-11-04"]
+    assert shown.days[0].delta_e == 0
+    assert shown.days[-1].delta_e == pytest.approx(drift.delta_e)
+    assert shown.lines[0] == f"ΔE00 {drift.delta_e:.1f} since 4 May 2025."
+    assert shown.lines[-1] == "Take it out of the tests, or enter its new colour."
+    assert shown.washes == ("2025-12-10", "2026-06-10")
+
+
+def test_points_rise_with_the_change_and_the_limit_is_drawn(shown):
+    svg = drift_svg(shown)
+    heights = [float(y) for y in re.findall(r'<circle cx="[\d.]+" cy="([\d.]+)"', svg)]
+    assert heights == sorted(heights, reverse=True)
+    assert heights[0] - heights[-1] > 100
+    assert "from here on it leaves the tests" in svg
+    assert "Short strokes: 2 washes." in svg
+    assert all(colour in svg for colour, _ in (shown.then, shown.now))
+
+
+def test_a_cloth_that_was_read_on_one_day_has_no_picture():
+    with pytest.raises(TenterError, match="D002 has no readings of two days"):
+        drift_shown(BOOK.readings, BOOK.washes, "D002")
