@@ -119,3 +119,24 @@ def test_doors_may_share_names_and_what_is_behind_them_may_not(tmp_path):
     (tmp_path / "show_all.py").write_text("def show(): ...\n")
     (tmp_path / "table.py").write_text("T = TypeVar('T')\nif True:\n    Row = 3\n")
     assert twice(tmp_path) == {"told": {"kit.py", "stock.py"}, "Row": {"kits_views.py", "stock.py", "table.py"}}
+
+
+def private_imports(package: Path) -> list[str]:
+    """Return what modules take from one another although its name begins with an underscore; gettext's `_` may be."""
+    return [
+        f"{path.relative_to(package)}: {taken.name}"
+        for path in sorted(package.rglob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("tenter")
+        for taken in node.names
+        if taken.name.startswith("_") and taken.name != "_"
+    ]
+
+
+def test_what_is_private_to_a_module_stays_there():
+    assert private_imports(PACKAGE) == []
+
+
+def test_a_private_name_that_is_taken_is_found(tmp_path):
+    (tmp_path / "one.py").write_text("from tenter.language import _, one_of\nfrom tenter.two import _three, four\n")
+    assert private_imports(tmp_path) == ["one.py: _three"]

@@ -15,7 +15,7 @@ from tenter.web.backups.restored_rows import read_rows
 from tenter.web.models import Sitting, SittingEvent
 from tenter.web.replays import odds_seen, replays
 from tenter.web.replays.backup_rows import tables
-from tenter.web.replays.catching_up import _read
+from tenter.web.replays.catching_up import read_once
 from tenter.web.replays.odds_seen import OddsSeen
 
 AT_MOST = 300  # sittings for one backup; a sample of 300 misses a fault in one of a hundred five times in a hundred
@@ -109,7 +109,7 @@ def _digest(seen: OddsSeen, history: replays.SittingHistory, replay: bool) -> st
         digest = replays.digest(history)
         seen.keep(checksum, digest)
     elif digest is None:
-        _read(seen, history, checksum)
+        read_once(seen, history, checksum)
     return digest
 
 

@@ -114,11 +114,11 @@ def _known(seen: OddsSeen, history: replays.SittingHistory) -> str | None:
     checksum = replays.checksum(history)
     digest = seen.digest(checksum)
     if digest is None:
-        _read(seen, history, checksum)
+        read_once(seen, history, checksum)
     return digest
 
 
-def _read(seen: OddsSeen, history: replays.SittingHistory, checksum: str) -> None:
+def read_once(seen: OddsSeen, history: replays.SittingHistory, checksum: str) -> None:
     """Read every entry of a sitting; one with the same checksum was read already, and is the same letter by letter."""
     if not seen.was_read(checksum):
         replays.read_history(history)
