@@ -20,6 +20,7 @@ PAGES = (  # {running}: a sitting just started
     "/phones",
     "/kit",
     "/kit/1",
+    "/light",
     "/kit/1/readings",
     "/kit/1/readings/enter",
     "/kit/1/readings/file",

@@ -196,6 +196,11 @@ def read_kept_values(path: str | Path) -> LightValues:
     """
     source = str(path)
     document = json_of(read_text(given_path(path)), source, KEPT_VALUES)
+    return kept_light(document, source)
+
+
+def kept_light(document: object, source: str) -> LightValues:
+    """Return the light of an earlier check from what its JSON says; raises `UnreadableInput` where that is none."""
     if not isinstance(document, dict) or "basis" not in document:
         raise UnreadableInput(source, "this is not the JSON of a light check", KEPT_VALUES)
     try:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from tenter.consultation.cloths.tables import Faults, read_content, read_text
+from tenter.consultation.cloths.tables import Faults, read_content, text_in
 from tenter.consultation.readings.cgats import CgatsTable, looks_like_cgats, parse_cgats
 from tenter.consultation.readings.plain_xml import local_name, parse_xml
 from tenter.errors import TenterError, UnreadableInput
@@ -35,11 +35,20 @@ def read_lamp_spectrum(path: str | Path) -> LampSpectrum:
     TenterError
         If `path` names no file.
     """
-    file, source = given_path(path), str(path)
-    content = read_content(file)
+    return parse_lamp_spectrum(read_content(given_path(path)), str(path))
+
+
+def parse_lamp_spectrum(content: bytes, source: str) -> LampSpectrum:
+    """Return the spectrum of a light from a file's content, as `read_lamp_spectrum` does.
+
+    Raises
+    ------
+    UnreadableInput
+        If it is none of the formats, breaks off, is hostile, or holds no light from 400 to 700 nm.
+    """
     if content.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<"):
         return _of_xml(content, source)
-    text = read_text(file)
+    text = text_in(content, source)
     if looks_like_cgats(text):
         return _of_cgats(parse_cgats(text, source), source)
     return parse_spectrum_csv(text, source)

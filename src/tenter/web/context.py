@@ -15,6 +15,8 @@ _ROOMS = (
     ("/photographs", "people"),
     ("/phones", "people"),
     ("/kit", "kits"),
+    ("/readings", "kits"),
+    ("/light", "day"),
     ("/sittings", "sittings"),
     ("/day", "day"),
     ("/studio", "studio"),

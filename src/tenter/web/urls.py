@@ -15,6 +15,7 @@ from tenter.web.cloths import (
 from tenter.web.erasing import client_archive_views, erasing_views, keeping_views
 from tenter.web.garments import garment_photograph_views, garment_views, wardrobe_views
 from tenter.web.keys import photo_key_views
+from tenter.web.light import light_views
 from tenter.web.people import (
     access_views,
     compare_views,
@@ -48,6 +49,9 @@ urlpatterns = [
     # the day
     path("", RedirectView.as_view(pattern_name="day"), name="home"),
     path("day", day_views.day, name="day"),
+    # the light
+    path("light", light_views.lights, name="lights"),
+    path("light/<int:pk>", light_views.light, name="light"),
     # people
     path("people", people_views.people, name="people"),
     path("people/add", people_views.add, name="person-add"),

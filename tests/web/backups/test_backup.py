@@ -54,6 +54,7 @@ from tenter.web.models import (
     ErasedMark,
     HandedPaper,
     KeepingTimes,
+    KeptLight,
     KeptReading,
     KeptUntil,
     KeptWash,
@@ -139,6 +140,9 @@ def studio(owner, person):
     told |= {"illuminant": "D65", "observer": "10", "note": ODD_NAME}
     reading = KeptReading.objects.create(
         kit=first.kit, cloth="D001", day=date(2026, 11, 1), document=told, by=owner, key="one"
+    )
+    KeptLight.objects.create(
+        owner=owner, values={"basis": "meter", "cct": 5600.5}, power=[1.5] * 81, by=owner, key="one"
     )
     SetAsideReading.objects.create(reading=reading, by=owner)
     KeptWash.objects.create(kit=first.kit, cloth="D001", day=date(2026, 11, 2), kind=ODD_NAME, by=owner, key="one")

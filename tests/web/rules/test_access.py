@@ -9,6 +9,7 @@ from tenter.web.models import (
     Client,
     ClothPhotograph,
     HandedPaper,
+    KeptLight,
     KeptReading,
     KitRecord,
     LearnedPhone,
@@ -42,6 +43,7 @@ ROWS = {
     "pieces": WardrobePiece,
     "handed": HandedPaper,
     "readings": KeptReading,
+    "light": KeptLight,
     "studio/words/picture": StudioText,
 }
 OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
@@ -69,6 +71,7 @@ def owner(owner, logo):
     lab = {"lab": [50, 0, 0], "illuminant": "D65", "observer": "10"}
     told = {"cloth": "D001", "day": "2026-11-01", "given_as": "Lab"} | lab
     KeptReading.objects.create(kit=sitting.kit, cloth="D001", day="2026-11-01", document=told, by=owner, key="one")
+    KeptLight.objects.create(owner=owner, values={"basis": "meter", "cct": 5600}, by=owner, key="one")
     PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
     LearnedPhone.objects.create(owner=owner, by=owner, phone="my-phone", chart="classic24", state="failed")
     SnippetRecord.objects.create(owner=owner, drawer="1", name="one", lab=[50, 0, 0], illuminant="D65", observer="10")

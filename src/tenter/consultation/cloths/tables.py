@@ -63,10 +63,15 @@ def read_content(path: Path) -> bytes:
 
 def read_text(path: Path) -> str:
     """Return a UTF-8 text file, or raise `UnreadableInput` saying what it is instead."""
+    return text_in(read_content(path), str(path))
+
+
+def text_in(content: bytes, source: str) -> str:
+    """Return the UTF-8 text of a file's content, or raise `UnreadableInput` saying what it is instead."""
     try:
-        return read_content(path).decode("utf-8-sig")
+        return content.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise UnreadableInput(str(path), "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again.") from None
+        raise UnreadableInput(source, "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again.") from None
 
 
 def json_of(text: str, source: str, remedy: str) -> object:

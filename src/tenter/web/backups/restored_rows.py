@@ -14,6 +14,7 @@ from tenter.web.models import (
     ClientWish,
     Consent,
     HandedPaper,
+    KeptLight,
     KeptReading,
     KeptUntil,
     KeptWash,
@@ -23,7 +24,7 @@ from tenter.web.models import (
 from tenter.web.papers import client_wishes, own_words, palette_edits
 from tenter.web.replays.backup_rows import RowsOf
 from tenter.web.rules import care, consents, keeping
-from tenter.web.store import kept_readings
+from tenter.web.store import kept_lights, kept_readings
 
 
 def read_rows(rows_of: RowsOf) -> None:
@@ -49,6 +50,8 @@ def read_rows(rows_of: RowsOf) -> None:
         _read(f"a reading of kit {kit}", kept_readings.check_reading_rows, readings)
     for kit, washes in _grouped(rows_of, KeptWash, "kit_id"):
         _read(f"a wash of kit {kit}", kept_readings.check_wash_rows, washes)
+    for owner, lights in _grouped(rows_of, KeptLight, "owner_id"):
+        _read(f"a light check of user {owner}", kept_lights.check_light_rows, lights)
 
 
 R = TypeVar("R", bound=Model)

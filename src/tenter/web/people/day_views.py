@@ -10,6 +10,7 @@ from tenter.web.people.forms import StartForm
 from tenter.web.rules import access
 from tenter.web.rules.consents import ConsentMissing
 from tenter.web.rules.logged_in import UserRequest
+from tenter.web.store import kept_lights
 
 
 def day(request: UserRequest) -> HttpResponse:
@@ -20,7 +21,9 @@ def day(request: UserRequest) -> HttpResponse:
 def show_day(request: UserRequest, form: StartForm, lacking: ConsentMissing | None = None) -> HttpResponse:
     """Draw the day with a form to start a sitting, which may have faults to show. lacking: why none was started."""
     own = access.sittings(request.user)
+    light = kept_lights.lights_today(access.studio_owner(request.user)).first()
     context = {
+        "light": {"row": light, "headline": kept_lights.check_in(light).headline} if light else None,
         "running": own.filter(ended__isnull=True),
         "ended": own.filter(ended__date=timezone.localdate()),
         "form": form,

@@ -15,7 +15,7 @@ from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up
-from tenter.web.store import answering, kept_readings, screen_link, store, turns
+from tenter.web.store import answering, kept_lights, kept_readings, screen_link, store, turns
 
 _PAGES = ("bench", "show", "sitting", "verdict")
 
@@ -87,6 +87,8 @@ def _show(request: UserRequest, row: Sitting, problem: str = "", status: int = 2
     with store.load(row) as live:
         context = {"sitting": row, "entries": len(live.entries), "phase": live.phase, "method": live.method}
         context["stopped"] = consents.ended(row.client)
+        light = kept_lights.light_of_sitting(row)
+        context["light"] = {"row": light, "headline": kept_lights.check_in(light).headline} if light else None
         return render(request, "people/sitting.html", {**context, "problem": problem}, status=status)
 
 

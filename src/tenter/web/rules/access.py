@@ -23,6 +23,7 @@ from tenter.web.models import (
     Client,
     ClothPhotograph,
     HandedPaper,
+    KeptLight,
     KeptReading,
     KitRecord,
     LearnedPhone,
@@ -148,6 +149,16 @@ def kit(user: User, pk: int) -> KitRecord:
 def reading(user: User, pk: int) -> KeptReading:
     """Return a reading of a kit of a user's studio, or answer 404."""
     return get_object_or_404(KeptReading, pk=pk, kit__owner=studio_owner(user))
+
+
+def lights(user: User) -> QuerySet[KeptLight]:
+    """Return the checks of the light in the studio that a user works in, the latest first."""
+    return KeptLight.objects.filter(owner=studio_owner(user)).select_related("by")
+
+
+def light(user: User, pk: int) -> KeptLight:
+    """Return a check of the light in a user's studio, or answer 404."""
+    return get_object_or_404(lights(user), pk=pk)
 
 
 def methods(user: User) -> QuerySet[MethodRecord]:

@@ -25,6 +25,7 @@ class Action(StrEnum):
     READINGS_ADDED = "readings added"
     READING_SET_ASIDE = "reading set aside"
     WASH_NOTED = "wash noted"
+    LIGHT_CHECKED = "light checked"
     METHOD_ADDED = "method added"
     STUDIO_NAMED = "studio named"
     SITTING_STARTED = "sitting started"

@@ -1,0 +1,1 @@
+"""The light that the studio drapes in."""

@@ -1,0 +1,94 @@
+"""The light's pages: check it in the morning, see whether it passes or what to do, and how it changed."""
+
+from http import HTTPStatus
+from typing import Any
+
+from django.db import transaction
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_safe
+
+from tenter.consultation.conventions.bundled import DEFAULT_METHOD
+from tenter.consultation.readings.measured_spectra import measured_spectra
+from tenter.light.check import LightCheck, LightVerdict
+from tenter.light.light_drift import light_drift
+from tenter.light.on_kit import LightOnKit, light_on_kit
+from tenter.report.on_screen.light_words import light_parts, value_lines
+from tenter.web.light.light_form import LightForm
+from tenter.web.models import KeptLight
+from tenter.web.rules import access
+from tenter.web.rules.audit import Action, note
+from tenter.web.rules.logged_in import UserRequest
+from tenter.web.store import kept_lights, kept_readings, store
+
+_HISTORY = 60  # checks: two months of mornings
+_STILL = "Still to measure"
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+def lights(request: UserRequest) -> HttpResponse:
+    """Take a check in, or show the form for one and those that were made."""
+    form = LightForm(request.POST or None, request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        owner = access.studio_owner(request.user)
+        with transaction.atomic():
+            row = kept_lights.keep_light(owner, request.user, form.light, form.power, form.cleaned_data["key"])
+            note(request.user, Action.LIGHT_CHECKED, row)
+        return redirect("light", row.pk)
+    status = HTTPStatus.UNPROCESSABLE_ENTITY if request.method == "POST" else HTTPStatus.OK
+    history = [_shown(row) for row in access.lights(request.user)[:_HISTORY]]
+    return render(request, "light/lights.html", {"form": form, "history": history}, status=status)
+
+
+@require_safe
+@never_cache
+def light(request: UserRequest, pk: int) -> HttpResponse:
+    """Show a check: whether the light passes or what to do, against last time, and what it does to the kit."""
+    row = access.light(request.user, pk)
+    done, last = kept_lights.check_in(row), kept_lights.before(row)
+    changes = light_drift(kept_lights.light_in(last), done.values) if last else ()
+    parts = light_parts(done, changes, _on_kit(request, row))
+    still = [f"{one.name}: {one.wanted} is wanted." for one in done.not_measured]
+    context = {
+        **_shown(row),
+        "check": done,
+        "parts": [(heading, still if heading == _STILL else lines) for heading, lines in parts],
+        "last": last,
+    }
+    return render(request, "light/light.html", context)
+
+
+def _shown(row: KeptLight) -> dict[str, Any]:
+    """Return what is shown of a check wherever it is named."""
+    done = kept_lights.check_in(row)
+    return {
+        "row": row,
+        "good": done.verdict is LightVerdict.PASS,
+        "wrong": done.verdict is LightVerdict.FIX,
+        "headline": done.headline,
+        "cheeks": cheek_words(done),
+        "lines": value_lines(done.values),
+    }
+
+
+def cheek_words(done: LightCheck) -> str:
+    """Return which cheek gets too much light and what to do; empty where both get about the same."""
+    face = done.values.face
+    if face is None or not any(one.of == "cheeks" for one in done.to_fix):
+        return ""
+    left, right = face.cheek_left or 0.0, face.cheek_right or 0.0
+    side, low, high = ("Left", right, left) if left > right else ("Right", left, right)
+    by = f" {100 * (high / low - 1):.0f} %" if low > 0 else ""
+    return f"{side} cheek{by} brighter: move the lamp or turn the chair."
+
+
+def _on_kit(request: UserRequest, row: KeptLight) -> LightOnKit | None:
+    """Return what a light whose spectrum is known does to the studio's latest kit."""
+    power, record = kept_lights.power_in(row), access.kits(request.user).first()
+    if power is None or record is None:
+        return None
+    kit = kept_readings.kit_today(record).kit
+    spectra = measured_spectra(kept_readings.book_of(record).readings, kit)
+    return light_on_kit(power, kit, store.method_named(DEFAULT_METHOD), spectra)

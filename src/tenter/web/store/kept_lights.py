@@ -1,0 +1,64 @@
+"""Checks of a studio's light between rows and objects, and which of them a sitting was held in."""
+
+from collections.abc import Iterable
+
+from django.contrib.auth.models import User
+from django.db.models import QuerySet
+from django.utils import timezone
+
+from tenter.arrays import FloatArray
+from tenter.colorimetry.illuminants import WAVELENGTHS_NM
+from tenter.errors import TenterError
+from tenter.given import given_array
+from tenter.light.check import LightCheck, check_light
+from tenter.light.light_values import LightValues, kept_light
+from tenter.web.models import KeptLight, Sitting
+
+
+def keep_light(owner: User, by: User, values: LightValues, power: FloatArray | None, key: str) -> KeptLight:
+    """Keep what was measured of a light; the same key twice is one check. power: (81,), in any unit."""
+    measured = {"values": values.to_json(), "power": None if power is None else power.tolist(), "by": by}
+    return KeptLight.objects.get_or_create(owner=owner, key=key, defaults=measured)[0]
+
+
+def light_in(row: KeptLight) -> LightValues:
+    """Return what was measured; raises `TenterError` where a row holds no light."""
+    return kept_light(row.values, f"light check {row.pk}")
+
+
+def power_in(row: KeptLight) -> FloatArray | None:
+    """Return a light's spectrum (81,), in any unit; raises `TenterError` where a row holds something else."""
+    if row.power is None:
+        return None
+    found = given_array(row.power, "a light's spectrum")
+    if found.shape != WAVELENGTHS_NM.shape:
+        raise TenterError(f"a light's spectrum has {WAVELENGTHS_NM.size} values; got {found.size}")
+    return found
+
+
+def check_in(row: KeptLight) -> LightCheck:
+    """Return what a check comes to; raises `TenterError` where a row holds no light."""
+    return check_light(light_in(row))
+
+
+def before(row: KeptLight) -> KeptLight | None:
+    """Return the check before another one, of the same studio."""
+    return KeptLight.objects.filter(owner=row.owner, pk__lt=row.pk).order_by("-pk").first()
+
+
+def lights_today(owner: User) -> QuerySet[KeptLight]:
+    """Return a studio's checks of today, the latest first."""
+    return KeptLight.objects.filter(owner=owner, at__date=timezone.localdate())
+
+
+def light_of_sitting(row: Sitting) -> KeptLight | None:
+    """Return the last check of the day on which a sitting began, of those made before it ended."""
+    of_day = KeptLight.objects.filter(owner=row.client.owner, at__date=timezone.localdate(row.started))
+    return (of_day.filter(at__lte=row.closed) if row.closed else of_day).first()
+
+
+def check_light_rows(rows: Iterable[KeptLight]) -> None:
+    """Raise `TenterError` where a row holds no light."""
+    for row in rows:
+        light_in(row)
+        power_in(row)
