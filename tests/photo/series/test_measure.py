@@ -142,7 +142,7 @@ def test_a_frame_without_a_face_is_left_out(photos):
     ("pattern", "count", "chart", "said"),
     [
         ("ABAC", 4, ChartKind.NONE, "A and B alone"),
-        ("ABAB", 3, ChartKind.NONE, "3 came"),
+        ("ABAB", 3, ChartKind.NONE, "4 letters for 3 photographs"),
         ("ABA", 3, ChartKind.NONE, "at least two"),
         ("AABB", 4, ChartKind.NONE, "in turn"),
         ("ABAB", 4, ChartKind.GREY, "classic24 or none"),
