@@ -31,7 +31,7 @@ def test_a_good_light_passes():
 @pytest.mark.parametrize(
     ("values", "code", "said"),
     [
-        (good().with_face(FaceLux(cheek_left=640, cheek_right=640)), "lux", "640 lx; 1000 to 4000 lx is wanted. Move"),
+        (good().with_face(FaceLux(cheek_left=640, cheek_right=640)), "lux", "640 lx, the mean of 2 points; 1000 to"),
         (good().with_face(FaceLux(cheek_left=9000, cheek_right=9000)), "lux", "direct sun"),
         (
             good().with_face(FaceLux(cheek_left=1500, cheek_right=1200)),
@@ -72,6 +72,27 @@ def test_each_fault_is_named_with_what_to_do(values, code, said):
 )
 def test_a_value_on_its_threshold_will_do(values, met):
     assert (check_light(values).verdict is LightVerdict.PASS) is met
+
+
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [
+        (good().with_face(FaceLux(whole=999.7)), "Brightness on the face: 999.7 lx;"),
+        (good(cct=4799.96), "Colour temperature: 4799.96 K;"),
+        (good(duv=0.00504), "Tint (Duv): +0.00504;"),
+        (good(duv=-0.00504), "Tint (Duv): −0.00504;"),
+        (good(ra=94.96), "Colour rendering (Ra): 94.96;"),
+        (good().with_face(FaceLux(cheek_left=2000, cheek_right=1794)), "10.3 % apart;"),
+    ],
+)
+def test_a_value_just_beyond_its_threshold_does_not_look_as_if_it_met_it(values, said):
+    assert said in check_light(values).to_fix[0].text
+
+
+def test_a_value_at_its_threshold_is_not_spelled_out():
+    assert {c.of: c.found for c in check_light(good(ra=95, cct=4800)).criteria} | {"lux": "", "cheeks": ""} == {
+        "lux": "", "cheeks": "", "cct": "4800 K", "duv": "+0.0010", "ra": "95.0", "r9": "90.0",
+    }  # fmt: skip
 
 
 def test_what_was_not_measured_is_asked_for():

@@ -29,8 +29,11 @@ def test_dark_cheeks_are_alike():
         ("bright", "'bright' is no illuminance"),
         ("1200, 1100", "two values came"),
         ("1200, chin=900", "without a point"),
-        ("chin=1, chin=2", "two values came for chin"),
-        ("chin=9999999", "lux at the chin is a finite number"),
+        ("chin=1, chin=2", "two values came for the chin; give one"),
+        ("1200,5", "two values came for the whole face; give one with a decimal point"),
+        ("cheek_left=1,cheek left=2", "two values came for the left cheek"),
+        ("200000", "lux on the whole face is a finite number"),
+        ("chin=9999999", "lux on the chin is a finite number"),
     ],
 )
 def test_what_is_no_illuminance_is_refused(text, said):

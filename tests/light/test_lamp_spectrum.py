@@ -16,6 +16,11 @@ def test_a_spectrum_on_our_wavelengths_stays_as_it_is():
     assert (found.remarks, found.lux) == ((), None)
 
 
+def test_the_longest_wavelength_may_come_first():
+    nm, power = np.arange(380, 781, 5.0), np.linspace(1, 2, 81)
+    assert lamp_spectrum(nm[::-1], power[::-1], "lamp").power == pytest.approx(lamp_spectrum(nm, power, "lamp").power)
+
+
 def test_a_line_between_two_samples_is_not_lost():
     nm = np.arange(380.0, 781.0)
     line = np.where(nm == 543, 5.0, 0.0)  # 5 nm·power, all of it between 540 and 545
@@ -70,7 +75,8 @@ def test_irradiance_gives_lux():
     [
         (np.arange(450.0, 701.0, 5), None, "400 to 700 nm"),
         (np.arange(380.0, 651.0, 5), None, "400 to 700 nm"),
-        (np.arange(780.0, 379.0, -5), None, "400 to 700 nm|do not rise"),
+        (np.array([*range(380, 500, 5), *range(495, 785, 5)]), None, "do not rise after 495 nm"),
+        (np.arange(650.0, 379.0, -5), None, "covers 380 to 650 nm"),
         (np.arange(380.0, 781.0, 40), None, "at most 20 nm"),
         (WAVELENGTHS_NM, np.zeros(81), "no light in it"),
         (WAVELENGTHS_NM, np.where(WAVELENGTHS_NM == 500, -1.0, 1.0), "500 nm is -1"),

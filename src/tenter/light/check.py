@@ -1,6 +1,6 @@
 """The check of a viewing light: pass, or what to do about it, in plain words."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -9,6 +9,8 @@ from tenter.light.light_values import LightBasis, LightValues
 from tenter.light.standards import standards_on
 from tenter.light.thresholds import PRACTICE, LightThresholds
 from tenter.numerals import listed, number, signed
+
+_MOST_DECIMALS = 9  # of a value beside its threshold: past them the two are the same
 
 
 class LightVerdict(StrEnum):
@@ -151,7 +153,10 @@ def _illuminance(v: LightValues, t: LightThresholds) -> LightCriterion:
         fix = "Move the lamps nearer, or add one of the same kind: in too little light small differences are not seen."
     elif lux > t.most_lux:
         fix = "Turn the lamps down or move them away, and keep direct sun off the face."
-    return LightCriterion("lux", name, f"{lux:.0f} lx", wanted, not fix, fix)
+    found = f"{_beside(lux, 0, t.least_lux, t.most_lux)} lx"
+    points = 0 if v.face is None else len(v.face.points)
+    mean = f", the mean of {points} points" if points > 1 else ""
+    return LightCriterion("lux", name, f"{found}{mean}", wanted, not fix, fix)
 
 
 def _cheeks(v: LightValues, t: LightThresholds) -> LightCriterion:
@@ -161,7 +166,8 @@ def _cheeks(v: LightValues, t: LightThresholds) -> LightCriterion:
         how = "Measure both cheeks, and pass --lux cheek_left=1200,cheek_right=1150."
         return LightCriterion("cheeks", name, "", wanted, None, how)
     left, right = v.face.cheek_left or 0.0, v.face.cheek_right or 0.0
-    found = f"left {left:.0f} lx and right {right:.0f} lx, {100 * apart:.0f} % apart"
+    share = _beside(100 * apart, 0, 100 * t.most_cheek_difference)
+    found = f"left {left:.0f} lx and right {right:.0f} lx, {share} % apart"
     met = bool(steady(apart) <= t.most_cheek_difference)
     dark = "left" if left < right else "right"
     fix = (
@@ -183,7 +189,8 @@ def _temperature(v: LightValues, t: LightThresholds) -> LightCriterion:
         fix = "The light is yellowish, and warm and cool are hard to tell apart. Use daylight lamps of 5000 to 6500 K."
     elif kelvin > t.most_cct:
         fix = "The light is bluish. Draw a blind against the blue sky, or use daylight lamps of 5000 to 6500 K."
-    return LightCriterion("cct", name, f"{kelvin:.0f} K", wanted, not fix, fix)
+    found = f"{_beside(kelvin, 0, t.least_cct, t.most_cct)} K"
+    return LightCriterion("cct", name, found, wanted, not fix, fix)
 
 
 def _duv(v: LightValues, t: LightThresholds) -> LightCriterion:
@@ -197,7 +204,8 @@ def _duv(v: LightValues, t: LightThresholds) -> LightCriterion:
         f"The light is {tint}. Look for a coloured wall, a lamp shade or green outside the window that colours it, and "
         "for a tube or LED of poor quality; take it away or replace it."
     )
-    return LightCriterion("duv", name, signed(duv, 4), wanted, met, "" if met else fix)
+    found = _beside(duv, 4, -t.most_duv, t.most_duv, write=signed)
+    return LightCriterion("duv", name, found, wanted, met, "" if met else fix)
 
 
 def _index(of: str, name: str, v: LightValues, least: float, fix: str) -> LightCriterion:
@@ -208,4 +216,13 @@ def _index(of: str, name: str, v: LightValues, least: float, fix: str) -> LightC
             how = "No photograph can tell it. " + how
         return LightCriterion(of, name, "", wanted, None, how)
     met = bool(steady(value) >= least)
-    return LightCriterion(of, name, number(value, 1), wanted, met, "" if met else fix)
+    return LightCriterion(of, name, _beside(value, 1, least), wanted, met, "" if met else fix)
+
+
+def _beside(value: float, decimals: int, *limits: float, write: Callable[[float, int], str] = number) -> str:
+    """Return a value with as many more decimals as it takes to look like no limit that it isn't at."""
+    at = {limit for limit in limits if steady(value) == steady(limit)}
+    close = [limit for limit in limits if limit not in at]
+    while decimals < _MOST_DECIMALS and write(value, decimals) in {write(limit, decimals) for limit in close}:
+        decimals += 1
+    return write(value, decimals)

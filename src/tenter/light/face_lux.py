@@ -35,7 +35,7 @@ class FaceLux:
         given = {field.name: getattr(self, field.name) for field in fields(self)}
         for name, value in given.items():
             if value is not None:
-                given_number(value, f"lux at the {name.replace('_', ' ')}", 0, MOST_LUX)
+                given_number(value, f"lux on the {point_words(name)}", 0, MOST_LUX)
         if not any(value is not None for value in given.values()):
             raise TenterError("no illuminance came; give one value, or one for each point of the face")
 
@@ -69,6 +69,12 @@ class FaceLux:
 FACE_POINTS = tuple(field.name for field in fields(FaceLux) if field.name != "whole")
 
 
+def point_words(name: str) -> str:
+    """Return a point of the face by its field's name as it is said: left cheek, chin, whole face."""
+    part, _, side = name.partition("_")
+    return "whole face" if name == "whole" else f"{side} {part}".strip()
+
+
 def face_lux_from(text: str) -> FaceLux:
     """Return the illuminance that a text gives: "1200", or "forehead=1150, cheek_left=1200, …".
 
@@ -89,9 +95,11 @@ def face_lux_from(text: str) -> FaceLux:
             )
         name = (match[1] or "whole").strip().lower().replace(" ", "_")
         if name not in (*FACE_POINTS, "whole"):
-            raise UnknownName("point of the face", name, FACE_POINTS)
+            raise UnknownName("face point", name, FACE_POINTS)
         if name in found:
-            raise TenterError(f"two values came for {name.replace('_', ' ')}; give one, or name the point of each")
+            raise TenterError(
+                f"two values came for the {point_words(name)}; give one with a decimal point, or name the point of each"
+            )
         found[name] = float(match[2])
     if "whole" in found and len(found) > 1:
         raise TenterError("a value without a point came among points of the face; name its point, or leave it out")

@@ -45,12 +45,14 @@ def lamp_spectrum(
     Raises
     ------
     TenterError
-        If the wavelengths do not rise, do not cover 400-700 nm or have gaps, or the values are no light's.
+        If the wavelengths neither rise nor fall, do not cover 400-700 nm or have gaps, or the values are no light's.
     """
-    check_wavelengths(wavelengths_nm)
     nm, power = np.asarray(wavelengths_nm, dtype=float), np.asarray(values, dtype=float)
     if power.shape != nm.shape:
         raise TenterError(f"{power.size} values came for {nm.size} wavelengths; each wavelength needs one")
+    if nm.size and np.all(np.diff(nm) < 0):  # some programs write the longest first
+        nm, power = nm[::-1], power[::-1]
+    check_wavelengths(nm.tolist())
     _require_light(nm, power)
     remarks = list(_remarks(nm, power))
     sampled = _on_wavelengths(nm, np.maximum(power, 0.0))

@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
@@ -14,7 +14,7 @@ from tenter.colorimetry.lights.colour_temperature import FURTHEST_DUV, cct_and_d
 from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.errors import TenterError, UnknownName, UnreadableInput
 from tenter.given import given_number, given_path
-from tenter.light.face_lux import MOST_LUX, FaceLux
+from tenter.light.face_lux import FACE_POINTS, MOST_LUX, FaceLux
 from tenter.light.lamp_spectrum import LampSpectrum
 
 # What a meter can show, least and most: temperatures where they are defined; indices by their formulae.
@@ -144,7 +144,7 @@ def values_of_meter(values: Mapping[str, float], source: str = "meter") -> Light
     for name, value in values.items():
         key = name.strip().lower()
         if key not in METER_RANGES:
-            raise UnknownName("value of a meter", name, METER_RANGES)
+            raise UnknownName("meter value", name, METER_RANGES)
         given[key] = given_number(value, f"{name} of a meter", *METER_RANGES[key])
     if not given:
         raise TenterError("no value of a meter came; give them as in cct=5600,duv=0.001,ra=97,r9=90,lux=1200")
@@ -219,11 +219,11 @@ def _kept(document: Mapping[str, object], source: str) -> LightValues:
     points, lux = document.get("lux_points"), document.get("lux")
     face = None
     if isinstance(points, dict) and points:
-        face = FaceLux(**{str(name): value for name, value in points.items()})
+        face = FaceLux(**{_known(name, FACE_POINTS, "face point"): value for name, value in points.items()})
     elif lux is not None:
         face = FaceLux(whole=given_number(lux, "lux", 0, MOST_LUX))
     return LightValues(
-        basis=LightBasis(str(document["basis"])),
+        basis=LightBasis(_known(document["basis"], LightBasis, "basis of a light")),
         source=source,
         cct_kelvin=checked["cct"],
         duv=checked["duv"],
@@ -233,6 +233,14 @@ def _kept(document: Mapping[str, object], source: str) -> LightValues:
         rg=checked["rg"],
         face=face,
     )
+
+
+def _known(name: object, names: Iterable[str], kind: str) -> str:
+    """Return a name that is one of `names`, or raise `UnknownName`."""
+    for one in names:
+        if name == one:
+            return str(one)
+    raise UnknownName(kind, name, names)
 
 
 def _listed(values: tuple[float, ...] | None) -> list[float | None] | None:

@@ -189,7 +189,9 @@ def _spoilt_pairs(by_day: Bench, seen: Bench) -> tuple[tuple[SpoiltPair, ...], i
 def _meant_pairs(bench: Bench) -> Iterator[tuple[str, str, Axis]]:
     """Yield the pairs that the kit's roles name, and the best clean ones of each axis and level."""
     for test in kit_tests(bench.kit):
-        yield from ((one.id, other.id, test.axis) for one, other in test.pairs)
+        for one, other in test.pairs:
+            if not (one.is_metal or other.is_metal):  # whose one colour says little
+                yield one.id, other.id, test.axis
     for group in clean_pairs(bench):
         yield from ((pair.first, pair.second, pair.axis) for pair in group.best)
 

@@ -46,7 +46,7 @@ def test_values_in_a_few_lines(tube_parts):
     assert values[2].startswith("R1 98, R2 93, ")
     assert (
         values[3]
-        == "forehead 900 lx, cheek left 1100 lx and cheek right 800 lx; the darkest gets 73 % of the brightest"
+        == "forehead 900 lx, left cheek 1100 lx and right cheek 800 lx; the darkest gets 73 % of the brightest"
     )
     assert value_lines(meter_values_from("lux=900")) == []
 
@@ -58,7 +58,10 @@ def test_hues_in_words():
     assert hue_lines(meter_values_from("ra=90")) == []
     with_gap = replace(lamp("FL2"), local_chroma_shifts=(float("nan"),) * 16, local_hue_shifts=(0.1,) * 16)
     assert hue_lines(with_gap)[0] == "Red turns toward orange."
+    assert hue_lines(with_gap)[1:3] == ["Orange turns toward yellow.", "Yellow-green turns toward green."]
     assert hue_lines(with_gap)[-1] == "Purple turns toward red."
+    back = replace(with_gap, local_hue_shifts=(-0.1,) * 16)
+    assert hue_lines(back)[1:3] == ["Orange turns toward red.", "Yellow-green turns toward yellow."]
 
 
 def test_what_changed_too_much_says_what_to_do(tube_parts):
@@ -74,6 +77,9 @@ def test_cloths_pairs_and_skin(tube_parts):
     assert cloths[6].endswith("other cloths changed less.")
     assert "known by their colour alone" in cloths[-1]
     assert "clean pairs" in tube_parts["Pairs"][0]
+    assert not any(
+        "D089" in line or "D090" in line for line in tube_parts["Pairs"]
+    )  # metals, which one colour can't tell
     assert tube_parts["Skin"][0].startswith("very light skin: ")
 
 

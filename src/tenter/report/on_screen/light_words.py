@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from tenter.light.check import LightCheck, LightCriterion
+from tenter.light.face_lux import point_words
 from tenter.light.light_drift import LightChange
 from tenter.light.light_values import LightValues
 from tenter.light.on_kit import LightOnKit, LookShift
@@ -11,6 +12,7 @@ from tenter.numerals import how_many, listed, number, signed
 _MOST_SHOWN = 6  # cloths or pairs in a list: what fits beside the rest on a screen
 # Two of the 16 hues each; CIECAM02 has pure red at 20 degrees, yellow at 90, green at 164 and blue at 238.
 _HUES = ("red", "orange", "yellow-green", "green", "blue-green", "blue", "violet", "purple")
+_AROUND_YELLOW = {"orange", "yellow-green"}  # the only two neighbours with a hue of another name between them
 _LEAST_SHIFT = 0.05  # share of chroma, or radians of hue, from which a hue is named (ours)
 _NOT_THE_LAMP = "ΔE00 is the size of the change for an eye that has adapted to the light; below 1 it is hardly seen."
 
@@ -48,7 +50,7 @@ def value_lines(values: LightValues) -> list[str]:
     if values.r is not None:
         found.append(", ".join(f"R{place} {number(value, 0)}" for place, value in enumerate(values.r, 1)))
     if values.face is not None and values.face.points:
-        points = [f"{name.replace('_', ' ')} {value:.0f} lx" for name, value in values.face.points.items()]
+        points = [f"{point_words(name)} {value:.0f} lx" for name, value in values.face.points.items()]
         uniformity = values.face.uniformity
         darkest = "" if uniformity is None else f"; the darkest gets {100 * uniformity:.0f} % of the brightest"
         found.append(f"{listed(points)}{darkest}")
@@ -64,12 +66,18 @@ def hue_lines(values: LightValues) -> list[str]:
         _named("Looks duller", [name for name, v in chroma.items() if v <= -_LEAST_SHIFT]),
         _named("Looks stronger", [name for name, v in chroma.items() if v >= _LEAST_SHIFT]),
         *(
-            f"{name.capitalize()} turns toward {_HUES[(place + (1 if turned[name] > 0 else -1)) % len(_HUES)]}."
+            f"{name.capitalize()} turns toward {_next_hue(place, turned[name] > 0)}."
             for place, name in enumerate(_HUES)
             if abs(turned[name]) >= _LEAST_SHIFT
         ),
     ]
     return [line for line in said if line]
+
+
+def _next_hue(place: int, grows: bool) -> str:
+    """Return toward which hue one turns, as its angle grows or shrinks."""
+    other = _HUES[(place + (1 if grows else -1)) % len(_HUES)]
+    return "yellow" if {_HUES[place], other} == _AROUND_YELLOW else other
 
 
 def _by_name(shifts: Sequence[float]) -> dict[str, float]:
@@ -108,7 +116,8 @@ def _pair_lines(effect: LightOnKit) -> Iterator[str]:
     elif not effect.spoilt:
         yield f"All {effect.pairs_tried} clean pairs still test one thing alone in this light."
     else:
-        yield f"{len(effect.spoilt)} of {effect.pairs_tried} clean pairs stop testing one thing alone in this light:"
+        stop = "stops" if len(effect.spoilt) == 1 else "stop"
+        yield f"{len(effect.spoilt)} of {effect.pairs_tried} clean pairs {stop} testing one thing alone in this light:"
     for pair in effect.spoilt[:_MOST_SHOWN]:
         mixed = listed([str(m) for m in pair.mixed])
         yield f"{pair.first} and {pair.second}, for {pair.axis}: they now differ in {mixed} as well."
