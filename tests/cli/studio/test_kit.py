@@ -65,6 +65,35 @@ def test_the_audit_in_words(run, demo_kit, bundled):
     assert all(f.kind in said for f in found.findings)
 
 
+def test_what_to_buy_and_the_best_kit_as_json_and_in_words(run):
+    document = json.loads(run("kit", "audit", "--to-buy", "--best", 12, "--json").stdout)
+    assert [gap["words"] for gap in document["gap_gains"]] == [gap["words"] for gap in document["gaps"]]
+    assert document["nats_per_comparison"] > 0.1
+    assert all(cloth["gain"]["is_sure"] and cloth["gain"]["low"] > 0 for cloth in document["to_buy"])
+    assert len(document["best_kit"]["cloths"]) == 12
+    result = run("kit", "audit", "--to-buy", "--best", 12)
+    assert (result.exit_code, result.stderr) == (DONE, "")
+    said = in_one_line(result.stdout)
+    assert f"To buy: {len(document['to_buy'])}" in said
+    for cloth in document["to_buy"]:
+        assert f"{cloth['words']} near L* {cloth['lab'][0]:.0f}" in said
+    for gap in document["gap_gains"]:
+        told = "adds" if gap["is_sure"] else "not shown to help the verdict"
+        assert f"The gap “{gap['words']}”: {told}" in said
+    assert "The best kit of 12 " + " ".join(document["best_kit"]["cloths"]) in said
+
+
+def test_neither_is_worked_out_unless_it_is_asked_for(run):
+    document = json.loads(run("kit", "audit", "--json").stdout)
+    assert not {"to_buy", "gap_gains", "best_kit"} & set(document)
+
+
+def test_a_best_kit_of_more_cloths_than_there_are_is_refused(run):
+    result = run("kit", "audit", "--best", 200)
+    assert (result.exit_code, result.stdout) == (UNREADABLE, "")
+    assert "from 2 to 93" in result.stderr
+
+
 def test_names_are_printed_as_they_stand(run, kit_file):
     rows = kit_file.read_text(encoding="utf-8").replace("Lamp Black", "Lamp [red] Black")
     double = "D097,Second [bold],neutral,dark,15.7,0.4,-0.7,D65,10,,,,,\n"

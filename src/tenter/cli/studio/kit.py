@@ -3,11 +3,12 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import asdict
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from tenter.cli.shared.inputs import JsonOption, KitOption, MethodOption, errors_said, load_kit, load_method, print_json
+from tenter.cli.studio.kit_worth import print_worth, worth_document
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.numerals import how_many, number, signed
 
@@ -41,6 +42,13 @@ def show(
 def audit_kit(
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
+    to_buy: Annotated[
+        bool,
+        typer.Option("--to-buy", help="Also say which gaps matter to the verdict and which colours to look for."),
+    ] = False,
+    best: Annotated[
+        int | None, typer.Option(metavar="N", help="Also name the best kit of N cloths out of those you own.")
+    ] = None,
     as_json: JsonOption = False,
 ) -> None:
     """Say what the kit covers and lacks, how cleanly its test pairs test, and what to do about it."""
@@ -49,15 +57,21 @@ def audit_kit(
 
         from tenter.consultation.laid_out.audit import audit
         from tenter.consultation.laid_out.bench import bench_of
+        from tenter.consultation.worth.best_kit import best_kit
         from tenter.consultation.worth.reach import reach_findings
+        from tenter.consultation.worth.shopping import kit_worth
 
         cloths, way = load_kit(kit), load_method(method)
         found = audit(cloths, way)
+        bench = bench_of(cloths, way)
+        worth = kit_worth(bench) if to_buy else None
+        few = None if best is None else best_kit(bench, best)
         if as_json:
-            print_json(_audit_document(found, cloths, way))
+            print_json({**_audit_document(found, cloths, way), **worth_document(worth, few)})
         else:
             _print_audit(found, way.title)
-            _print_findings(Console(highlight=False), "Decide nothing", reach_findings(bench_of(cloths, way)))
+            _print_findings(Console(highlight=False), "Decide nothing", reach_findings(bench))
+            print_worth(worth, few)
 
 
 def _audit_document(found: "KitAudit", kit: "Kit", method: "Method") -> dict[str, object]:

@@ -161,28 +161,44 @@ def _gap(bench: Bench, places: _Places, place: int, nearest: int, distance: floa
     category, family = places.categories[place], places.families[place]
     prototype = np.array(bench.method.region(category).prototype)
     L, a, b = (round(float(v), 1) for v in places.lab[place])
-    words = f"no {_described(prototype)}{family}"
+    words = f"no {trait_words_of(prototype)}{family}"
     shown_truly = Colours(places.lab[place], D65_10).on_screen()[1][0]
     return Gap(category, family, (L, a, b), bench.kit.ids[nearest], distance, words, shown_truly)
 
 
-def _described(prototype: FloatArray) -> str:
-    """Return what marks a category out, as words said of a cloth: "soft dark warm "."""
+def trait_words_of(place: FloatArray) -> str:
+    """Return what marks out a place (3,), in bench units, as words said of a cloth: "soft dark warm "."""
     low, high = MIDDLE_CUTS
     ends = ((Axis.CLARITY, "soft", "bright"), (Axis.DEPTH, "dark", "light"), (Axis.UNDERTONE, "cool", "warm"))
-    said = ((lower if prototype[axis.column] <= low else upper, prototype[axis.column]) for axis, lower, upper in ends)
+    said = ((lower if place[axis.column] <= low else upper, place[axis.column]) for axis, lower, upper in ends)
     return "".join(f"{word} " for word, value in said if not low < value < high)
 
 
+@dataclass(frozen=True, eq=False)
+class PlainSurfaces:
+    """Colours that surfaces can have, D65/10° (n, 3), whose hue family nobody doubts, and their coordinates (n, 3)."""
+
+    lab: FloatArray
+    families: AnyArray
+    coordinates: FloatArray
+
+
 @lru_cache(maxsize=4)
-def _reachable_places(method: Method) -> _Places:
-    """Return each category in each hue family that a real surface can bring near its prototype."""
+def plain_surfaces(method: Method) -> PlainSurfaces:
+    """Return colours in even steps that real surfaces have, as places of a method, in bench units."""
     grid = lch_to_lab(np.stack(np.meshgrid(_LIGHTNESSES, _CHROMAS, _HUES, indexing="ij"), axis=-1))
     lab = grid.reshape(-1, 3)
     surfaces = Kit.from_lab([str(i) for i in range(len(lab))], lab)
     families = np.array([str(family) for family in surfaces.hue_families])
     plain = _of_plain_hue(families.reshape(grid.shape[:-1])).ravel() & is_real_surface(lab)
-    lab, families, coordinates = lab[plain], families[plain], method.coordinates(surfaces)[plain]
+    return PlainSurfaces(lab[plain], families[plain], method.coordinates(surfaces)[plain])
+
+
+@lru_cache(maxsize=4)
+def _reachable_places(method: Method) -> _Places:
+    """Return each category in each hue family that a real surface can bring near its prototype."""
+    surfaces = plain_surfaces(method)
+    lab, families, coordinates = surfaces.lab, surfaces.families, surfaces.coordinates
     distance = steady(np.linalg.norm(coordinates[:, None] - method.prototypes[None], axis=2))
     cell, away = distance.argmin(axis=1), distance.min(axis=1)
     best: dict[tuple[int, str], int] = {}

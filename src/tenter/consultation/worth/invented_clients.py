@@ -18,7 +18,7 @@ from tenter.inference.utility import DEFAULT_SHAPES
 
 @dataclass(frozen=True, eq=False)
 class InventedClients:
-    """m clients, in the order of their categories.
+    """m clients; as drawn, in the order of their categories.
 
     `ideals` (m, 3) are ideal points in bench units, `shapes` (m,) numbers of `DEFAULT_SHAPES`, `sigmas` (m,) and
     `cut_scales` (m,) how their analyst answers, `categories` (m,) numbers of the method's categories.
@@ -50,6 +50,23 @@ class InventedClients:
             categories[order],
         )
 
+    def every(self, step: int) -> "InventedClients":
+        """Return every so many of the clients: fewer that stand for all."""
+        return self._at(np.arange(0, len(self.ideals), step))
+
+    def shuffled(self, seed: int) -> "InventedClients":
+        """Return the clients in an order that says nothing of their categories."""
+        return self._at(np.random.default_rng(seed).permutation(len(self.ideals)))
+
+    def _at(self, places: IntArray) -> "InventedClients":
+        return InventedClients(
+            self.ideals[places],
+            self.shapes[places],
+            self.sigmas[places],
+            self.cut_scales[places],
+            self.categories[places],
+        )
+
     def utilities(self, coordinates: FloatArray) -> FloatArray:
         """Return how well cloths at coordinates (n, 3) suit each client, shape (n, m)."""
         found = np.empty((len(coordinates), len(self.ideals)))
@@ -59,7 +76,7 @@ class InventedClients:
         return found
 
     def blocks(self) -> list[slice]:
-        """Return where each category's clients are, of those that have any."""
+        """Return where each category's clients are, of those that have any; for clients as drawn."""
         starts = np.flatnonzero(np.diff(self.categories, prepend=-1))
         return [slice(int(a), int(b)) for a, b in zip(starts, [*starts[1:], len(self.categories)], strict=True)]
 
