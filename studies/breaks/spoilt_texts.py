@@ -138,7 +138,7 @@ def _whole_method() -> bytes:
 
 def _words() -> bytes:
     document = (ROOT / "docs" / "reference" / "studio-words.md").read_text(encoding="utf-8")
-    return re.findall(r"^```toml\n(.*?)^```", document, flags=re.MULTILINE | re.DOTALL)[0].encode()
+    return re.findall(r"^```toml[^\n]*\n(.*?)^```", document, flags=re.MULTILINE | re.DOTALL)[0].encode()
 
 
 _BOMB = 1_500_000_000  # bytes: less than the tables of a backup may have together

@@ -45,7 +45,7 @@ UNIT_IN_THE_NAME = re.compile(
 )
 UNIT = re.compile(
     r"\b(?:-?\d+(?:\.\d+)? to -?[\d.]+|0-1(?:00)?|1(?:00)? is|of 1|above 0|pixels?|px|mm|(?:milli)?metres?|nm|degrees?|"
-    r"seconds?|minutes?|money|kelvin|lux|ΔE\w*|CIELAB|C\*ab|XYZ|probabilit\w+|shares?|parts?|ratio|factor|times|odds|deviations?|units?|nats|"
+    r"seconds?|minutes?|money|currency|kelvin|lux|ΔE\w*|CIELAB|C\*ab|XYZ|probabilit\w+|shares?|parts?|ratio|factor|times|odds|deviations?|units?|nats|"
     r"percent|luminance|half-widths?|weights?|codes?|reflectance|exponent|logarithms?)\b|[Lab]\*|°| %|cd/m²"
 )
 CHECKED = "TenterError"  # what every checker raises

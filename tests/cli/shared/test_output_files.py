@@ -22,8 +22,20 @@ WRITERS = {
     "card calibrate": ("card", "calibrate", MISSING, "--out"),
     "cloth rack": ("cloth", "rack", MISSING, "--rows", "2", "--columns", "2", "--csv"),
     "face measure": ("face", "measure", MISSING, "--picture"),
+    "kit health": ("kit", "health", "--out"),
+    "kit picture coverage": ("kit", "picture", "coverage", "--out"),
+    "kit picture drift": ("kit", "picture", "drift", "D061", "--readings", MISSING, "--out"),
+    "kit picture pair": ("kit", "picture", "pair", "D061", "D062", "--out"),
+    "kit readings kit": ("kit", "readings", "kit", MISSING, "--on", "2026-01-31", "--out"),
+    "light picture": ("light", "picture", MISSING, "--out"),
+    "reflect picture": ("reflect", "picture", MISSING, "--drape", "D061", "--drape", "D062", "--out"),
 }
 FOLDER = "hand-over"  # it writes into a folder, and makes it where it is missing; so does the demo, into one of its own
+
+
+def paper(said):
+    """Return a name that the command may write to: one of them minds the ending."""
+    return "paper.png" if said[:2] == ("reflect", "picture") else "paper.pdf"
 
 
 def run(*said):
@@ -32,7 +44,7 @@ def run(*said):
 
 @pytest.mark.parametrize("said", WRITERS.values(), ids=WRITERS)
 def test_a_file_that_is_there_is_kept_unless_it_is_to_be_replaced(said, tmp_path):
-    kept = tmp_path / "kept.pdf"
+    kept = tmp_path / paper(said)
     kept.write_text("work of yesterday", encoding="utf-8")
     done = run(*said, kept)
     assert done.exit_code == UNREADABLE
@@ -42,7 +54,7 @@ def test_a_file_that_is_there_is_kept_unless_it_is_to_be_replaced(said, tmp_path
 
 @pytest.mark.parametrize("said", [said for said in WRITERS.values() if MISSING in said], ids=" ".join)
 def test_told_to_replace_a_command_goes_on_to_what_it_reads(said, tmp_path):
-    kept = tmp_path / "kept.pdf"
+    kept = tmp_path / paper(said)
     kept.write_text("work of yesterday", encoding="utf-8")
     done = run(*said, kept, "--replace")
     assert done.exit_code == UNREADABLE
@@ -53,7 +65,7 @@ def test_told_to_replace_a_command_goes_on_to_what_it_reads(said, tmp_path):
 
 @pytest.mark.parametrize("said", WRITERS.values(), ids=WRITERS)
 def test_a_folder_that_is_missing_is_named(said, tmp_path):
-    done = run(*said, tmp_path / "no" / "paper.pdf")
+    done = run(*said, tmp_path / "no" / paper(said))
     assert done.exit_code == UNREADABLE
     assert f"{tmp_path / 'no'} is not a folder" in done.stderr
     assert list(tmp_path.iterdir()) == []

@@ -86,7 +86,7 @@ def buy(
     language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
-    """Say which wishes make the most new outfits within a budget, and what each adds by itself."""
+    """Say which wishes make the most new outfits within a budget in the currency of the prices, and what each adds."""
     with errors_said(), papers_in(language):
         from tenter.consultation.garments.buying import buy_list
         from tenter.language import _
