@@ -11,7 +11,19 @@ from tenter.cli.photo import camera, card, cloth, face, face_install, printer, s
 from tenter.cli.shared.inputs import UNREADABLE
 from tenter.cli.shared.streams import open_streams
 from tenter.cli.sitting import compare_sittings, sit, verdict
-from tenter.cli.studio import garment, health, kit, light, light_papers, pictures, readings, reflect, stock, wardrobe
+from tenter.cli.studio import (
+    garment,
+    health,
+    kit,
+    labels,
+    light,
+    light_papers,
+    pictures,
+    readings,
+    reflect,
+    stock,
+    wardrobe,
+)
 
 _HELP = "Measured support for the personal colour consultant: kit, face, comparisons, verdict, papers."
 app = typer.Typer(
@@ -22,6 +34,7 @@ app = typer.Typer(
 kit.app.add_typer(readings.app, name="readings")
 kit.app.add_typer(pictures.app, name="picture")
 kit.app.command("health")(health.health)
+kit.app.command("labels")(labels.labels)
 app.add_typer(kit.app, name="kit")
 face.app.command("series")(series.series)
 face.app.command("compare")(series.compare)
@@ -38,6 +51,7 @@ app.command("verdict")(verdict.verdict)
 app.command("palette")(palette.palette)
 app.command("swatches")(swatches.swatches)
 app.command("export")(export.export)
+light.app.command("report")(light_papers.report)
 light.app.command("picture")(light_papers.picture)
 app.add_typer(light.app, name="light")
 app.add_typer(garment.app, name="garment")

@@ -75,3 +75,32 @@ def test_a_light_is_drawn_from_its_spectrum(run, tmp_path):
     assert done.exit_code == DONE
     assert "CCT 54" in done.stdout
     assert ">lamp</text>" in out.read_text(encoding="utf-8")
+
+
+def test_a_light_report_is_written_and_its_verdict_said(run, tmp_path):
+    out = tmp_path / "light.pdf"
+    done = run("light", "report", "--meter", "cct=5600,duv=0.001,ra=92,r9=60", "--out", out, "--date", "2026-11-29")
+    assert done.exit_code == DONE
+    assert done.stdout.splitlines() == [
+        "Don't drape in this light yet.",
+        "1. Colour rendering (Ra): 92.0",
+        "2. Rendering of strong red (R9): 60.0",
+    ]
+    with pypdfium2.PdfDocument(out) as document:
+        assert "29 November 2026" in document[0].get_textpage().get_text_range()
+
+
+def test_labels_are_written_for_the_cloths_that_are_named(run, tmp_path):
+    out = tmp_path / "labels.pdf"
+    done = run("kit", "labels", "--cloth", "D007", "--cloth", "D001", "--width", "70", "--height", "25", "--out", out)
+    assert (done.exit_code, done.stderr) == (DONE, f"Wrote {out}\n")
+    with pypdfium2.PdfDocument(out) as document:
+        text = document[0].get_textpage().get_text_range()
+    assert text.index("D007") < text.index("D001")
+
+
+def test_a_label_that_is_too_low_for_its_code_is_refused(run, tmp_path):
+    out = tmp_path / "labels.pdf"
+    done = run("kit", "labels", "--height", "9", "--out", out)
+    assert (done.exit_code, out.exists()) == (UNREADABLE, False)
+    assert "a phone reads from 11.6 mm on" in done.stderr

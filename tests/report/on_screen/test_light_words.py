@@ -65,8 +65,11 @@ def test_hues_in_words():
 
 
 def test_what_changed_too_much_says_what_to_do(tube_parts):
-    first, second = tube_parts["Since last time"]
-    assert "−301 K (yellower). That is more than a lamp should change; let it warm up" in first
+    first, second, last = tube_parts["Since last time"]
+    assert first.endswith("−301 K (yellower).")
+    assert last == (
+        "More than a lamp should change: colour temperature. Let the lamp warm up for 15 minutes and measure again."
+    )
     assert "more than" not in second
 
 

@@ -14,7 +14,7 @@ from tenter.report.workshop_pictures.light_picture import LightShown, light_show
 
 def of(illuminant):
     spectrum = LampSpectrum(np.array(illuminant_power(illuminant), dtype=float), illuminant)
-    return light_shown(spectrum, values_of_spectrum(spectrum), illuminant)
+    return light_shown(spectrum.power, values_of_spectrum(spectrum), illuminant)
 
 
 def test_the_reference_is_as_bright_as_the_light():

@@ -21,32 +21,50 @@ if TYPE_CHECKING:
 app = typer.Typer(help="The light that you drape in.", no_args_is_help=True)
 
 
+SpectrumFile = Annotated[
+    Path | None, typer.Argument(metavar="[FILE]", help="The light's spectrum: CSV, CGATS text (.sp) or IES TM-27.")
+]
+MeterOption = Annotated[
+    str, typer.Option("--meter", help='What a meter shows, as in "cct=5600,duv=0.001,ra=97,r9=90".')
+]
+PhotoOfLightOption = Annotated[
+    Path | None, typer.Option("--photo", help="A photograph of the classic colour card in this light.")
+]
+WhiteBalanceOption = Annotated[
+    float | None,
+    typer.Option("--white-balance", help="Of the photograph: the kelvin that the camera's white balance was fixed at."),
+]
+LuxOption = Annotated[
+    str,
+    typer.Option(
+        "--lux", help='On the face: "1200", or "forehead=1200,cheek_left=1150,cheek_right=1180,nose=…,chin=…".'
+    ),
+]
+ThresholdsOption = Annotated[
+    Path | None, typer.Option("--thresholds", help="Your own thresholds as TOML, such as least_lux = 1200.")
+]
+BeforeOption = Annotated[Path | None, typer.Option("--before", help="The JSON of an earlier check, to compare with.")]
+KitOfLightOption = Annotated[
+    Path | None, typer.Option("--kit", help="Cloths as drapes.csv: also say what this light does to them and to skin.")
+]
+ReadingsOfKitOption = Annotated[
+    Path | None, typer.Option("--readings", help="The kit's book of readings, for the spectra that were measured.")
+]
+
+
 @app.command()
 def check(
-    spectrum: Annotated[
-        Path | None, typer.Argument(metavar="[FILE]", help="The light's spectrum: CSV, CGATS text (.sp) or IES TM-27.")
-    ] = None,
-    meter: Annotated[str, typer.Option(help='What a meter shows, as in "cct=5600,duv=0.001,ra=97,r9=90".')] = "",
-    photo: Annotated[Path | None, typer.Option(help="A photograph of the classic colour card in this light.")] = None,
-    white_balance: Annotated[
-        float | None, typer.Option(help="Of the photograph: the kelvin that the camera's white balance was fixed at.")
-    ] = None,
+    spectrum: SpectrumFile = None,
+    meter: MeterOption = "",
+    photo: PhotoOfLightOption = None,
+    white_balance: WhiteBalanceOption = None,
     card_values: ValuesChoice = CardValuesOption.MEAN_OF_30,
     card_is_evenly_lit: CalledEven = False,
-    lux: Annotated[
-        str,
-        typer.Option(help='On the face: "1200", or "forehead=1200,cheek_left=1150,cheek_right=1180,nose=…,chin=…".'),
-    ] = "",
-    thresholds: Annotated[
-        Path | None, typer.Option(help="Your own thresholds as TOML, such as least_lux = 1200.")
-    ] = None,
-    before: Annotated[Path | None, typer.Option(help="The JSON of an earlier check, to compare with.")] = None,
-    kit: Annotated[
-        Path | None, typer.Option(help="Cloths as drapes.csv: also say what this light does to them and to skin.")
-    ] = None,
-    readings: Annotated[
-        Path | None, typer.Option(help="The kit's book of readings, for the spectra that were measured.")
-    ] = None,
+    lux: LuxOption = "",
+    thresholds: ThresholdsOption = None,
+    before: BeforeOption = None,
+    kit: KitOfLightOption = None,
+    readings: ReadingsOfKitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     as_json: JsonOption = False,
 ) -> None:
@@ -63,17 +81,17 @@ def check(
 
         wanted = PRACTICE if thresholds is None else read_thresholds(thresholds)
         earlier = None if before is None else read_kept_values(before)
-        values, power = _light(spectrum, meter, photo, white_balance, card_values, card_is_evenly_lit, lux)
+        values, power = light_given(spectrum, meter, photo, white_balance, card_values, card_is_evenly_lit, lux)
         done = check_light(values, wanted)
         changes = () if earlier is None else light_drift(earlier, values, wanted)
-        effect = _effect(power, kit, readings, method)
+        effect = effect_on_kit(power, kit, readings, method)
     if as_json:
         print_json(_document(done, changes, effect))
     else:
         _print(done, changes, effect)
 
 
-def _light(
+def light_given(
     spectrum: Path | None,
     meter: str,
     photo: Path | None,
@@ -82,7 +100,17 @@ def _light(
     evenly_lit: bool,
     lux: str,
 ) -> "tuple[LightValues, FloatArray | None]":
-    """Return the light that was given, and its power (81,) where a spectrum was."""
+    """Return the light that was given, and its power (81,) where a spectrum was.
+
+    white_balance: in kelvin.
+
+    Raises
+    ------
+    TenterError
+        If none or several were given, or a white balance without a photograph.
+    Refused
+        If the photograph cannot be read.
+    """
     from tenter.light.face_lux import face_lux_from
     from tenter.light.light_values import meter_values_from, values_of_spectrum
     from tenter.light.spectrum_files import read_lamp_spectrum
@@ -119,8 +147,16 @@ def _photographed(
     return values_of_photograph(seen.lamps, seen.poor, seen.white_xyz, seen.across_card, str(photo), white_balance)
 
 
-def _effect(power: "FloatArray | None", kit: Path | None, readings: Path | None, method: str) -> "LightOnKit | None":
-    """Return what the light does to a kit, where one was given."""
+def effect_on_kit(
+    power: "FloatArray | None", kit: Path | None, readings: Path | None, method: str
+) -> "LightOnKit | None":
+    """Return what a light of some power (81,) does to a kit, where one was given.
+
+    Raises
+    ------
+    TenterError
+        If a kit was given without a spectrum, or readings without a kit.
+    """
     if kit is None:
         if readings is not None:
             raise TenterError("--readings are of a kit; give --kit as well")

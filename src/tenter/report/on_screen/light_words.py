@@ -26,7 +26,7 @@ def light_parts(
         ("Still to measure", [criterion.text for criterion in done.not_measured]),
         ("In order", [f"{c.name}: {c.found}" for c in done.criteria if c.met]),
         ("Values", [*value_lines(done.values), *hue_lines(done.values), *done.values.remarks]),
-        ("Since last time", [f"{change.text}{_TOO_LARGE if change.too_large else ''}" for change in changes]),
+        ("Since last time", list(_change_lines(changes))),
     ]
     if effect is not None:
         parts += [
@@ -38,7 +38,14 @@ def light_parts(
     return [(heading, lines) for heading, lines in parts if lines]
 
 
-_TOO_LARGE = " That is more than a lamp should change; let it warm up for 15 minutes and measure again."
+_CHANGED = {"cct": "colour temperature", "duv": "tint", "ra": "Ra", "r9": "R9", "lux": "brightness"}
+
+
+def _change_lines(changes: Sequence[LightChange]) -> Iterator[str]:
+    yield from (change.text for change in changes)
+    large = [_CHANGED[change.of] for change in changes if change.too_large]
+    if large:
+        yield f"More than a lamp should change: {listed(large)}. Let the lamp warm up for 15 minutes and measure again."
 
 
 def value_lines(values: LightValues) -> list[str]:

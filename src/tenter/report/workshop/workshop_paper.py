@@ -1,5 +1,7 @@
 """A paper of the workshop: what is said on it, in sections, and the PDF of it."""
 
+import json
+import re
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Final
@@ -13,6 +15,7 @@ from tenter.report.drawing.paper_size import PaperSize
 from tenter.report.drawing.pdf import pdf_bytes
 
 _TEMPLATE: Final = "workshop/workshop_paper.typ"
+_APOSTROPHE: Final = re.compile(r"(?<=[a-z])'(?=[a-z])")  # the terminal's, which a paper writes as printers do
 _STRONGER: Final = "Cut corner: stronger than print or screen can show. Trust the cloth."
 
 
@@ -92,7 +95,10 @@ def workshop_pdf(paper: WorkshopPaper, page: PaperSize = PaperSize.A4) -> tuple[
     MissingPart
         If what draws PDFs is not installed.
     """
-    return pdf_bytes(_TEMPLATE, {**asdict(paper), "stronger_note": paper.stronger_note}, paper.date, page)
+    said = {**asdict(paper), "stronger_note": paper.stronger_note}
+    return pdf_bytes(
+        _TEMPLATE, json.loads(_APOSTROPHE.sub("’", json.dumps(said, ensure_ascii=False))), paper.date, page
+    )
 
 
 def write_workshop_paper(paper: WorkshopPaper, path: str | Path, page: PaperSize = PaperSize.A4) -> tuple[str, ...]:

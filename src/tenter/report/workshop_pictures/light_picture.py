@@ -9,9 +9,9 @@ from math import cos, isnan, pi, sin
 
 import numpy as np
 
+from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM, Observer, colour_matching_functions
 from tenter.colorimetry.lights.colour_fidelity import HUE_BINS, reference_power
-from tenter.light.lamp_spectrum import LampSpectrum
 from tenter.light.light_values import LightValues
 from tenter.numerals import number, signed
 from tenter.report.workshop_pictures.svg_parts import (
@@ -28,6 +28,7 @@ from tenter.report.workshop_pictures.svg_parts import (
 )
 
 _SIZE = (960, 590)  # of the picture, in its own units
+_HEADING = 48  # of that height, above everything else
 _LEFT, _RIGHT, _UPPER, _FOOT = 40.0, 560.0, 76.0, 300.0  # of the spectrum, in those units
 _RING_X, _RING_Y, _RING = 770.0, 200.0, 92.0  # of the ring of hues: its middle and its radius, in those units
 _BAR_FROM, _BAR_FOOT, _BAR_HEIGHT = 40.0, 526.0, 110.0  # of the bars of R1 to R14, in those units
@@ -60,8 +61,8 @@ class LightShown:
         return f"The spectrum of a light from 380 to 780 nm. {'. '.join(self.figures)}. {r}."
 
 
-def light_shown(spectrum: LampSpectrum, values: LightValues, title: str = "") -> LightShown:
-    """Return what there is to draw of a light whose spectrum and values are known.
+def light_shown(power: FloatArray, values: LightValues, title: str = "") -> LightShown:
+    """Return what there is to draw of a light of known power (81,), on `WAVELENGTHS_NM`, and its values.
 
     Raises
     ------
@@ -69,7 +70,7 @@ def light_shown(spectrum: LampSpectrum, values: LightValues, title: str = "") ->
         If the light is coloured, so that it has no reference.
     """
     V = colour_matching_functions(Observer.CIE_1931_2)[:, 1]
-    both = np.stack([p / float(p @ V) for p in (spectrum.power, reference_power(spectrum.power))])
+    both = np.stack([p / float(p @ V) for p in (power, reference_power(power))])
     both /= both.max()
     figures = (
         ("CCT", values.cct_kelvin, 0, " K"),
@@ -96,11 +97,12 @@ def light_shown(spectrum: LampSpectrum, values: LightValues, title: str = "") ->
 # -- drawing -----------------------------------------------------------------------------------------------------------
 
 
-def light_svg(shown: LightShown) -> str:
-    """Return the picture as the text of an SVG file."""
-    parts = [svg_heading(24, 42, shown.title), *_spectrum(shown), *_ring(shown.hues), *_bars(shown.r)]
+def light_svg(shown: LightShown, headed: bool = True) -> str:
+    """Return the picture as the text of an SVG file; without its heading where a paper has one above it."""
+    parts = [svg_heading(24, 42, shown.title)] if headed else []
+    parts += [*_spectrum(shown), *_ring(shown.hues), *_bars(shown.r)]
     parts += [svg_words(640 + 150 * (k % 2), 450 + 32 * (k // 2), line, 18) for k, line in enumerate(shown.figures)]
-    return svg_document(_SIZE, shown.title, shown.told, parts)
+    return svg_document(_SIZE, shown.title, shown.told, parts, 0 if headed else _HEADING)
 
 
 def _spectrum(shown: LightShown) -> Iterator[str]:

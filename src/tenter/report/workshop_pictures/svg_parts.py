@@ -16,19 +16,20 @@ _SERIF: Final = "Libertinus Serif, Noto Serif, serif"
 _SANS: Final = "Noto Sans, sans-serif"
 
 
-def svg_document(size: tuple[int, int], title: str, told: str, parts: Sequence[str]) -> str:
+def svg_document(size: tuple[int, int], title: str, told: str, parts: Sequence[str], top: int = 0) -> str:
     """Return a picture as the text of an SVG file.
 
-    size: width and height in the picture's own units. told: what it shows, for whoever does not see it.
+    size: width and height in the picture's own units. told: what it shows, for whoever does not see it. top: how much
+    is left off above, in those units.
     """
-    width, height = size
+    width, height = size[0], size[1] - top
     return "\n".join(
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}" height="{height}" '
-            f'viewBox="0 0 {width} {height}" role="img">',
+            f'viewBox="0 {top} {width} {height}" role="img">',
             f"<title>{escape(one_line(title))}</title>",
             f"<desc>{escape(one_line(told))}</desc>",
-            f'<rect width="{width}" height="{height}" fill="#ffffff"/>',
+            f'<rect y="{top}" width="{width}" height="{height}" fill="#ffffff"/>',
             *parts,
             "</svg>\n",
         ]

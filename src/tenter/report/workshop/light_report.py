@@ -1,0 +1,96 @@
+"""The light report: pass or what to correct, then the numbers, then what the light does to the kit and to skin."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from tenter.consultation.cloths.kit import Kit
+from tenter.light.check import LightCheck, LightCriterion
+from tenter.light.light_drift import LightChange
+from tenter.light.light_values import LightBasis
+from tenter.light.on_kit import LightOnKit, LookShift
+from tenter.report.on_screen.light_words import light_parts
+from tenter.report.words.wording import long_date, sentence
+from tenter.report.workshop.workshop_paper import (
+    PaperPicture,
+    PaperRow,
+    PaperSection,
+    PaperSwatch,
+    WorkshopPaper,
+    paper_swatch,
+)
+from tenter.report.workshop_pictures.light_picture import LightShown, light_svg
+
+_TO_CORRECT, _VALUES, _CLOTHS = "To correct", "Values", "Cloths that this light changes most"  # headings of light_words
+_IN_PICTURE = ("CCT ", "Ra ", "R1 ")  # how lines begin that repeat the picture's figures
+_KNOWN_BY = {
+    LightBasis.SPECTRUM: "From its spectrum, {file}",
+    LightBasis.METER: "From a meter’s values",
+    LightBasis.PHOTOGRAPH: "From a photograph of the card, {file}",
+}
+_BY_DAY = "Left of each two colours: by daylight (D65). Right: in this light, for an eye that has adapted to it."
+
+
+@dataclass(frozen=True, eq=False)
+class ReportedLight:
+    """A checked light with what is known beside it.
+
+    changes: since last time. effect, kit: what it does to a kit, where one was given. shown: its picture, where its
+    spectrum is known.
+    """
+
+    check: LightCheck
+    changes: tuple[LightChange, ...] = ()
+    effect: LightOnKit | None = None
+    kit: Kit | None = None
+    shown: LightShown | None = None
+
+
+def light_report(light: ReportedLight, date: str, studio: str = "") -> WorkshopPaper:
+    """Return the paper on a light, read on a day (ISO date)."""
+    parts = light_parts(light.check, light.changes, light.effect)
+    return WorkshopPaper(
+        kind="The light you drape in",
+        title=f"The light, {long_date(date)}",
+        studio=studio,
+        date=date,
+        shown_date=long_date(date),
+        about=_KNOWN_BY[light.check.values.basis].format(file=Path(light.check.values.source).name),
+        headline=light.check.headline.split(". ")[0].rstrip("."),
+        sections=tuple(_section(light, heading, lines) for heading, lines in parts),
+    )
+
+
+def _section(light: ReportedLight, heading: str, lines: Sequence[str]) -> PaperSection:
+    if heading == _TO_CORRECT:
+        return PaperSection(heading, tuple(_fix(criterion) for criterion in light.check.to_fix), numbered=True)
+    if heading == _VALUES and light.shown is not None:
+        picture = PaperPicture(light_svg(light.shown, headed=False), light.shown.told)
+        rest = [line for line in lines if not line.startswith(_IN_PICTURE)]
+        return PaperSection(heading, lines=tuple(map(sentence, rest)), picture=picture)
+    if heading == _CLOTHS and light.effect is not None and light.kit is not None:
+        rows = tuple(_cloths(light.effect, light.kit, lines))
+        return PaperSection(heading, rows, (_BY_DAY, *lines[len(rows) :]))
+    return PaperSection(heading, lines=tuple(map(sentence, lines)))
+
+
+def _fix(criterion: LightCriterion) -> PaperRow:
+    """Return what is to be corrected: what was found, what is wanted, and what to do."""
+    wanted = criterion.wanted.rstrip(",")
+    return PaperRow(f"{criterion.name}: {criterion.found}", (f"Wanted: {wanted}.", criterion.fix))
+
+
+def _cloths(effect: LightOnKit, kit: Kit, lines: Sequence[str]) -> Iterator[PaperRow]:
+    """Yield the most changed cloths, by day and in this light, as many as there are lines about."""
+    for shift, line in zip(effect.cloths, lines, strict=False):
+        if not line.startswith(f"{shift.name} {shift.title}:"):
+            return
+        yield PaperRow(line, (), _two_looks(shift, kit))
+
+
+def _two_looks(shift: LookShift, kit: Kit) -> tuple[PaperSwatch, PaperSwatch]:
+    by_day = kit.bench_colours.lab[kit.row(shift.name)]
+    here = by_day + np.array(shift.delta_lab)
+    return paper_swatch(by_day, f"{shift.name} by daylight"), paper_swatch(here, f"{shift.name} in this light")
