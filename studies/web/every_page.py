@@ -21,6 +21,8 @@ PAGES = (  # {running}: a sitting just started
     "/kit",
     "/kit/1",
     "/light",
+    "/kit/1/effect",
+    "/kit/1/effect?surface=D001&against=D002",
     "/kit/1/readings",
     "/kit/1/readings/enter",
     "/kit/1/readings/file",

@@ -28,6 +28,7 @@ from tenter.web.people import (
 from tenter.web.phones import phones_views
 from tenter.web.photographs import one_face_views, photograph_views, photographs_views
 from tenter.web.readings import entry_views, readings_views
+from tenter.web.reflected import effect_views
 from tenter.web.screen import screen_views
 from tenter.web.series import series_views
 from tenter.web.stock import picking_views, stock_views
@@ -114,6 +115,8 @@ urlpatterns = [
     path("kit/<int:pk>/readings/file", entry_views.add_file, name="reading-file"),
     path("kit/<int:pk>/cloth", readings_views.cloth, name="kit-cloth"),
     path("kit/<int:pk>/wash", readings_views.wash, name="kit-wash"),
+    path("kit/<int:pk>/effect", effect_views.effect, name="effect"),
+    path("kit/<int:pk>/effect/room", effect_views.room, name="effect-room"),
     path("readings/<int:pk>/set-aside", readings_views.set_aside, name="reading-set-aside"),
     # cloths measured by photograph
     path("kit/cloths", cloth_photographs_views.photographs, name="cloth-photographs"),

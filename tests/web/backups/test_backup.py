@@ -56,6 +56,7 @@ from tenter.web.models import (
     KeepingTimes,
     KeptLight,
     KeptReading,
+    KeptRoom,
     KeptUntil,
     KeptWash,
     KitRecord,
@@ -144,6 +145,8 @@ def studio(owner, person):
     KeptLight.objects.create(
         owner=owner, values={"basis": "meter", "cct": 5600.5}, power=[1.5] * 81, by=owner, key="one"
     )
+    regions = {"chin": {"factor": 0.05, "factor_range": [0.02, 0.1], "sheen": 0.1}}
+    KeptRoom.objects.create(owner=owner, document={"regions": regions}, by=owner, key="one")
     SetAsideReading.objects.create(reading=reading, by=owner)
     KeptWash.objects.create(kit=first.kit, cloth="D001", day=date(2026, 11, 2), kind=ODD_NAME, by=owner, key="one")
     snippet = SnippetRecord.objects.create(

@@ -66,12 +66,16 @@ def read_room_factors(path: str | Path) -> dict[str, ReflectionFactor]:
 
     Raises `UnreadableInput` for another file, and `TenterError` for what is no path.
     """
-    document = json_of(read_text(given_path(path)), str(path), _ROOM_REMEDY)
+    return factors_of_room(json_of(read_text(given_path(path)), str(path), _ROOM_REMEDY), str(path))
+
+
+def factors_of_room(document: object, source: str) -> dict[str, ReflectionFactor]:
+    """Return the factors of what the JSON of `tenter reflect room` says; raises `UnreadableInput` for another."""
     try:
         regions = document["regions"]  # type: ignore[index]  # whatever else it is, is said below
         return {str(name): _factor_of(said) for name, said in regions.items()}
     except (LookupError, TypeError, ValueError, AttributeError, TenterError) as error:
-        raise UnreadableInput(str(path), f"not a measured room ({error!r})", _ROOM_REMEDY) from None
+        raise UnreadableInput(source, f"not a measured room ({error!r})", _ROOM_REMEDY) from None
 
 
 def read_room_photographs(path: str | Path) -> RoomPhotographs:

@@ -16,6 +16,7 @@ from tenter.web.models import (
     HandedPaper,
     KeptLight,
     KeptReading,
+    KeptRoom,
     KeptUntil,
     KeptWash,
     PaletteEdit,
@@ -24,7 +25,7 @@ from tenter.web.models import (
 from tenter.web.papers import client_wishes, own_words, palette_edits
 from tenter.web.replays.backup_rows import RowsOf
 from tenter.web.rules import care, consents, keeping
-from tenter.web.store import kept_lights, kept_readings
+from tenter.web.store import kept_lights, kept_readings, kept_rooms
 
 
 def read_rows(rows_of: RowsOf) -> None:
@@ -52,6 +53,8 @@ def read_rows(rows_of: RowsOf) -> None:
         _read(f"a wash of kit {kit}", kept_readings.check_wash_rows, washes)
     for owner, lights in _grouped(rows_of, KeptLight, "owner_id"):
         _read(f"a light check of user {owner}", kept_lights.check_light_rows, lights)
+    for owner, rooms in _grouped(rows_of, KeptRoom, "owner_id"):
+        _read(f"a room of user {owner}", kept_rooms.check_room_rows, rooms)
 
 
 R = TypeVar("R", bound=Model)

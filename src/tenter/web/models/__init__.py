@@ -26,6 +26,7 @@ from tenter.web.models.measured import (
 )
 from tenter.web.models.printed import PrintedPair
 from tenter.web.models.readings import KeptReading, KeptWash, SetAsideReading
+from tenter.web.models.rooms import KeptRoom
 from tenter.web.models.sittings import (
     AnswerLearning,
     Arrival,
@@ -65,6 +66,7 @@ __all__ = [
     "KeepingTimes",
     "KeptLight",
     "KeptReading",
+    "KeptRoom",
     "KeptUntil",
     "KeptWash",
     "KitRecord",

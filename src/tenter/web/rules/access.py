@@ -25,6 +25,7 @@ from tenter.web.models import (
     HandedPaper,
     KeptLight,
     KeptReading,
+    KeptRoom,
     KitRecord,
     LearnedPhone,
     Measured,
@@ -159,6 +160,11 @@ def lights(user: User) -> QuerySet[KeptLight]:
 def light(user: User, pk: int) -> KeptLight:
     """Return a check of the light in a user's studio, or answer 404."""
     return get_object_or_404(lights(user), pk=pk)
+
+
+def rooms(user: User) -> QuerySet[KeptRoom]:
+    """Return the rooms that were measured in the studio that a user works in, the latest first."""
+    return KeptRoom.objects.filter(owner=studio_owner(user))
 
 
 def methods(user: User) -> QuerySet[MethodRecord]:

@@ -1,0 +1,1 @@
+"""What the light of a drape does to a face."""
