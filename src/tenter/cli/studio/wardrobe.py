@@ -79,7 +79,7 @@ def buy(
     wardrobe: WardrobeArgument,
     wishes: Annotated[Path, typer.Argument(help="The wishes, as a wardrobe file, each with its price.")],
     palette: PaletteOption,
-    budget: Annotated[float, typer.Option(help="How much may be spent, in the currency of the prices.")],
+    budget: Annotated[float, typer.Option(help="How much money may be spent, in the currency of the prices.")],
     pieces: Annotated[int | None, typer.Option(help="How many new pieces at most.")] = None,
     contrast: ContrastOption = "",
     face: MeasuredFaceOption = None,
