@@ -141,6 +141,28 @@ def test_remarks_go_to_standard_error(studio):
     assert json.loads(done.stdout)["added"][0]["day"] == "2026-05-01"
 
 
+def test_a_day_that_has_not_come_is_remarked_on(studio):
+    done = run("add", "new.csv", "--day", "2999-05-01")
+    assert done.exit_code == 0
+    assert done.stderr == "A day that has not come yet: D001 (2999-05-01). Check it.\n"
+    assert run("add", "new.csv", "--day", "2999-05-01").stderr == ""  # nothing was added
+
+
+def test_a_wash_of_a_cloth_that_was_never_read_is_noted_and_remarked_on(studio):
+    run("add", "new.csv", "--day", "2026-05-01")
+    done = run("wash", "D001", "D01", "D001", "--kind", "hand", "--day", "2026-06-01")
+    assert done.stdout == "D001, 2026-06-01: hand\nD01, 2026-06-01: hand\n"
+    assert done.stderr.startswith("kit.readings has no reading of D01. If a number is wrong")
+
+
+def test_sittings_without_a_day_are_not_said_to_be_before_or_since(studio):
+    run("add", "kit-may.csv")
+    run("add", "kit-november.csv")
+    write_ledger("undated.csv", demo_ledger(Kit.demo()))
+    said = run("drift", "--judgements", "undated.csv").stdout
+    assert "No sitting with a day used it since. 3 sittings without a day used it, before or since." in said
+
+
 def test_a_kit_file_on_a_day_is_not_written_over(studio):
     run("add", "new.csv", "--day", "2026-05-01")
     assert run("kit", "kit.readings", "--on", "2026-04-30", "--out", "kit.csv").stdout.startswith(

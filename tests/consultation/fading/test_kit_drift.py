@@ -53,6 +53,12 @@ def test_a_pair_no_longer_matches_in_what_it_does_not_test(demo_kit, bundled, cl
     assert found.pairs_of(one.id) == found.pairs
 
 
+def test_a_cloth_without_a_reading_since_a_day_was_not_read_on_one_day(demo_kit, bundled):
+    read = book(demo_kit, "D061", (5, 0, 0))
+    found = {since: kit_drift(read, demo_kit, bundled, since=since) for since in ("", NOW, "2026-06-01")}
+    assert [one.once for one in found.values()] == [(), ("D061",), ()]
+
+
 def test_a_change_that_nobody_sees_breaks_no_pair(bundled):
     rows = "D1,warm,45,30,20,D65,10,undertone-red-warm\nD2,cool,46.9,34,0,D65,10,undertone-red-cool\n"
     kit = Kit.parse(f"id,name,L,a,b,illuminant,observer,role\n{rows}")

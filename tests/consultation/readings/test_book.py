@@ -118,7 +118,8 @@ HEAD = '{"kind": "tenter readings", "version": 1}\n'
     ("text", "said"),
     [
         ('{"kind": "other"}\n', "line 1: this is no book of readings"),
-        ("cloth,L,a,b\n", "line 1: "),
+        ("cloth,L,a,b\n", "line 1: this is no book of readings; .* with 'tenter kit readings add'"),
+        ("cloth,L,a,b\nD1,50,0,0", "line 1: this is no book of readings"),
         (HEAD.replace("1}", "2}"), "line 1: the book was written by a newer Tenter"),
         (HEAD + line()[:-20], "line 2: the file breaks off in it"),
         (HEAD + line()[:-20] + "\n", "line 2: "),

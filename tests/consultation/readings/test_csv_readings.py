@@ -147,7 +147,7 @@ def spectrum(first, rest="0.5"):
         (HEAD + "A,50,20,10,D65,10\nB,50,20,10,A,10\n", "row 3, column illuminant: 'A' where row 2 has 'D65'"),
         (HEAD + "A,50,20,10,D65,10\nB,50,20,10,D65,2\n", "row 3, column observer: '2' where row 2 has '10'"),
         (HEAD + "A,50,20,10,D66,10\n", "row 2, column illuminant: no illuminant 'D66'"),
-        (HEAD + ",50,20,10,D65,10\n", "row 2, column cloth: a cloth's number is a text"),
+        (HEAD + ",50,20,10,D65,10\n", "row 2, column cloth: the cell is empty; name the cloth"),
         (HEAD + "A,3,120,-90,D65,10\n", "row 2, column L: no surface has"),
         (HEAD + "A,50,20,10,D65,10,7\n", "row 2, column 7: 7 cells came where the header has 6"),
         (HEAD, "there is no row below the header"),
@@ -170,13 +170,23 @@ def spectrum(first, rest="0.5"):
         (spectrum("").replace("A,,", "A,"), "row 2, column 700: the cell is empty"),
         ("\0cloth,L,a,b\n", "NUL byte"),
         (b"cloth,L,a,b\n\xff\xfe\xfd", "not UTF-8"),
-        ("", "the file is empty"),
+        ("", "the file is empty. Its first line names the columns, such as cloth,day,L,a,b,"),
+        ("\ufeff", "the file is empty"),
     ],
 )  # fmt: skip
 def test_a_bad_file_is_refused_with_its_row_and_reason(text, said):
     stated = None if isinstance(text, str) and "nobody" in said else D65_10
     with pytest.raises(UnreadableInput, match=said):
         parsed(text, stated)
+
+
+def test_a_light_that_nobody_says_is_asked_for_once():
+    with pytest.raises(UnreadableInput) as caught:
+        parsed("cloth,L,a,b\nA,50,20,10\nB,50,20,10\nC,50,20,10\n", None)
+    assert str(caught.value) == (
+        "new.csv: row 2, column L: nobody says which illuminant and observer this Lab is for; say it in the file, or "
+        "with --illuminant and --observer. Nothing was loaded; correct the rows named and read it again."
+    )
 
 
 def test_every_fault_of_a_file_is_named_at_once():

@@ -22,6 +22,7 @@ from tenter.cli.shared.inputs import (
 from tenter.cli.shared.output_files import ReplaceOption, require_place
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.errors import TenterError, UnknownName
+from tenter.numerals import listed
 
 if TYPE_CHECKING:
     from tenter.colorimetry.measurement import Conditions
@@ -52,6 +53,7 @@ LightOption = Annotated[str, typer.Option("--illuminant", help="Show colours und
 ObserverOption = Annotated[str, typer.Option("--observer", help="Show colours for this observer, 2 or 10.")]
 ClothOption = Annotated[str, typer.Option("--cloth", help="Only this cloth.")]
 DEFAULT_BOOK = Path("kit.readings")
+_MOST_NAMED = 6  # readings in one remark
 
 
 @app.callback(help=_HELP)
@@ -81,7 +83,7 @@ def add(
     observer: Annotated[str, typer.Option(help="Of Lab, LCh and XYZ in a file that does not say: 2 or 10.")] = "",
     as_json: JsonOption = False,
 ) -> None:
-    """Add readings to a book. What the file itself says goes before the options.
+    """Add readings to a book. What the file says counts before the options.
 
     Exit code 0: added, or there already. 2: a row cannot be read, and then none of the file is added.
     """
@@ -102,7 +104,8 @@ def add(
         touched = {(one.cloth, one.day) for one in found.readings}
         of_days = [one for one in done.book.readings if (one.cloth, one.day) in touched]
         summaries = cloth_summaries(of_days)
-    for remark in found.remarks:
+    remarks = (*found.remarks, *_days_to_come(done.added))
+    for remark in remarks:
         say(remark)
     if as_json:
         print_json(
@@ -111,7 +114,7 @@ def add(
                 "readings": len(done.book.readings),
                 "added": [reading_json(one) for one in done.added],
                 "already": [reading_json(one) for one in done.already],
-                "remarks": list(found.remarks),
+                "remarks": list(remarks),
                 "cloths": [summary_document(one) for one in summaries],
             }
         )
@@ -203,10 +206,13 @@ def wash(
 
         washes = [Wash(name, day or _today(), kind, note) for name in cloths]
         kept = add_washes(book, washes)
+    read = {one.cloth for one in kept.readings}
+    if unread := list(dict.fromkeys(one.cloth for one in washes if one.cloth not in read)):
+        say(f"{book} has no reading of {listed(unread)}. If a number is wrong, note the wash again with the right one.")
     if as_json:
         print_json({"book": str(book), "washes": [wash_json(one) for one in kept.washes]})
         return
-    for one in washes:
+    for one in dict.fromkeys(washes):
         typer.echo(wash_line(one))
 
 
@@ -282,6 +288,13 @@ def _shown_under(illuminant: str, observer: str) -> "Conditions":
     from tenter.colorimetry.measurement import Conditions
 
     return Conditions(illuminant, observer_from(observer))
+
+
+def _days_to_come(readings: "Sequence[ClothReading]") -> list[str]:
+    """Return a remark where readings are of a day after today: most likely a slip of the pen."""
+    later = list(dict.fromkeys(f"{one.cloth} ({one.day})" for one in readings if one.day > _today()))
+    more = [f"{len(later) - _MOST_NAMED} more"] if len(later) > _MOST_NAMED else []
+    return [f"A day that has not come yet: {listed([*later[:_MOST_NAMED], *more])}. Check it."] if later else []
 
 
 def _today() -> str:

@@ -22,6 +22,15 @@ from tenter.numerals import listed, number
 
 # ΔE00 from its first readings at which a cloth leaves the tests: practice threshold, no source.
 DRIFTED_FROM = 2.0
+# What the readings of two days are to be alike in, and how it is said where they are not.
+_TAKEN_ALIKE = (
+    ("instrument", "instruments"),
+    ("backing", "backings"),
+    ("folds", "folds"),
+    ("direction", "direction"),
+    ("uv", "ultraviolet in the lamp"),
+)
+_NOT_SAID = {"", "None", "unknown"}
 _WHOLE_FROM = 1.95  # of a change in L* or C*: from there it is said in whole numbers
 
 
@@ -114,9 +123,9 @@ def _amount(value: float) -> str:
 
 def _doubts(baseline: ClothSummary, latest: ClothSummary) -> Iterable[str]:
     """Yield why part of a change may come from how the cloth was read."""
-    for name, said in (("instrument", "instruments"), ("backing", "backings"), ("uv", "ultraviolet in the lamp")):
+    for name, said in _TAKEN_ALIKE:
         then, now = ({str(getattr(one.how, name)) for one in day.readings} for day in (baseline, latest))
-        if then != now and not ({"", "unknown"} & (then | now)):
+        if then != now and not (_NOT_SAID & (then | now)):
             yield f"The two days differ in {said}; part of the change may come from that."
     spread = max(one.mcdm or 0.0 for one in (baseline, latest))
     if SAME_BELOW <= delta_e_2000(baseline.lab, latest.lab) <= spread:

@@ -9,6 +9,7 @@ from tenter.consultation.fading.cloth_uses import SittingUse, UsedSince, used_si
 from tenter.consultation.fading.drift import DRIFTED_FROM, ClothDrift, cloth_drifts
 from tenter.consultation.fading.faded_pairs import FadedPair, faded_pairs
 from tenter.consultation.readings.book import ReadingBook
+from tenter.consultation.readings.cloth_reading import day_from
 from tenter.consultation.readings.kit_on_day import kit_on_day
 from tenter.consultation.words.difference_words import SAME_BELOW
 
@@ -52,7 +53,8 @@ def kit_drift(
     known = [one for one in drifts if one.cloth in kit]
     then = kit_on_day(kit, (r for one in known for r in one.baseline.readings), _LAST_DAY).kit
     now = kit_on_day(kit, (r for one in known for r in one.latest.readings), _LAST_DAY).kit
-    named = dict.fromkeys(one.cloth for one in book.readings)
+    begin = day_from(since) if since else ""
+    named = dict.fromkeys(one.cloth for one in book.readings if one.day >= begin)
     changed = {one.cloth for one in drifts}
     return KitDrift(
         drifts=drifts,

@@ -25,6 +25,8 @@ from tenter.given import given_path
 _HEAD = {"kind": "tenter readings", "version": 1}
 _READING, _WASH = "reading", "wash"
 _KEPT = "Nothing of it was changed; put back a copy of the file, or correct the line."
+_NO_BOOK = "this is no book of readings; its first line would say so"
+_NOT_A_BOOK = "Nothing of it was changed; name a book, or add a file of readings with 'tenter kit readings add'."
 _CANNOT_WRITE = "Nothing was added. Close it in other programs and check the folder."
 
 
@@ -160,6 +162,8 @@ def _content(file: Path) -> bytes:
 def _parsed(content: bytes, source: str) -> ReadingBook:
     readings, washes = list[ClothReading](), list[Wash]()
     lines = content.decode("utf-8", errors="replace").split("\n")
+    if content and not _is_json(lines[0]) and len(lines) > 1:
+        raise UnreadableInput(source, f"line 1: {_NO_BOOK}", _NOT_A_BOOK)
     if content and not content.endswith(b"\n"):
         raise UnreadableInput(source, f"line {len(lines)}: the file breaks off in it", _KEPT)
     for number, line in enumerate(lines[:-1], 1):
@@ -178,9 +182,17 @@ def _parsed(content: bytes, source: str) -> ReadingBook:
     return ReadingBook(tuple(readings), tuple(washes))
 
 
+def _is_json(line: str) -> bool:
+    try:
+        json.loads(line)
+    except (ValueError, RecursionError):
+        return False
+    return True
+
+
 def _check_head(document: object) -> None:
     if not isinstance(document, Mapping) or document.get("kind") != _HEAD["kind"]:
-        raise TenterError("this is no book of readings; its first line would say so")
+        raise TenterError(_NO_BOOK)
     if document.get("version") != _HEAD["version"]:
         raise TenterError("the book was written by a newer Tenter; read it with that one")
 

@@ -49,7 +49,7 @@ class ConversionBasis(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingCircumstances:
-    """How and when a reading was taken. A file's own word goes before what is given for the whole of it.
+    """How and when a reading was taken. What the file says of a row counts before what is given for the whole.
 
     day: ISO date. time: ISO time or empty. folds: layers of cloth under the instrument, None where nobody said.
     direction: of the pile or weave under it. place: on the cloth. backing: what lay under it. Raises `TenterError` for

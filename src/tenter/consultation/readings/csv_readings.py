@@ -25,6 +25,7 @@ READING_COLUMNS = (
     "observer",
     *dict.fromkeys(column for columns in SPACES.values() for column in columns),
 )
+_SUCH_AS = "cloth,day,L,a,b,illuminant,observer"
 _DELIMITERS = (";", "\t", ",")
 _WAVELENGTH = re.compile(r"(?:r|nm|spec|refl)?[_ ]?([0-9]{3}(?:[.,][0-9]+)?)(?: ?nm)?")  # 400, R400, nm_400, 400 nm
 _OTHER_NAMES = {"date": "day", "drape": "cloth", "sample": "cloth", "l*": "L", "a*": "a", "b*": "b", "c*": "C"}
@@ -37,6 +38,8 @@ def csv_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[Clo
 
     A kit file is read too, one reading a cloth: its column id is then the cloth's, and where it hangs is not read.
     """
+    if not text.strip():
+        raise UnreadableInput(source, "the file is empty", f"Its first line names the columns, such as {_SUCH_AS}.")
     delimiter = _delimiter(text)
     headings = _headings(text, delimiter, source)
     names = [_called(heading) for heading in headings]

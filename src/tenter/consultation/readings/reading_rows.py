@@ -28,7 +28,6 @@ from tenter.errors import TenterError
 
 SPACES = {GivenAs.LAB: ("L", "a", "b"), GivenAs.LCH: ("L", "C", "h"), GivenAs.XYZ: ("X", "Y", "Z")}
 CIRCUMSTANCES = ("day", "time", "instrument", "backing", "folds", "direction", "place", "uv", "note")
-_MEND = "Nothing was read; say it in the file, or with --illuminant and --observer."
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +72,8 @@ def good_readings(faults: Faults, given: RowsOfReadings, defaults: ReadingDefaul
     _check_ids(faults, given.rows)
     conditions = _shared_conditions(faults, given.rows, defaults)
     numbers = [_numbers(faults, row, given.spectrum) for row in given.rows]
+    if conditions is None and not _need_no_light(faults, given.rows, numbers):
+        return ()
     scales = _scales(given, numbers)
     readings = []
     for row, (space, values) in zip(given.rows, numbers, strict=True):
@@ -102,6 +103,8 @@ def require_surfaces(readings: Sequence[ClothReading], source: str) -> None:
 
 
 def _or_else(parse: Callable[[str], str], otherwise: str, text: str) -> str:
+    if not text and not otherwise:
+        raise TenterError("the cell is empty; name the cloth that was read")
     return parse(text or otherwise)
 
 
@@ -133,6 +136,18 @@ def _has_good_wavelengths(faults: Faults, given: RowsOfReadings) -> bool:
     except TenterError as error:
         faults.add(given.rows[0].line if given.rows else 1, next(iter(given.spectrum)), str(error))
         return False
+    return True
+
+
+def _need_no_light(faults: Faults, rows: Sequence[TableRow], numbers: Sequence[tuple[GivenAs, list[float]]]) -> bool:
+    """Whether every colour of a file is a spectrum, which is for no light; notes the first that is not otherwise."""
+    for row, (space, values) in zip(rows, numbers, strict=True):
+        if values and space is not GivenAs.SPECTRUM:
+            problem = f"nobody says which illuminant and observer this {space} is for"
+            faults.add(
+                row.line, SPACES[space][0], f"{problem}; say it in the file, or with --illuminant and --observer"
+            )
+            return False
     return True
 
 
@@ -236,12 +251,11 @@ def _reading(
         nm, risen = np.array(list(given.spectrum.values()))[order], np.array(values)[order]
         spectrum = reflectance_given(risen.tolist(), nm.tolist(), scale)
         return spectral_reading(cloth, spectrum, how, conditions or D65_10, given.source, row.line)
-    if conditions is None:
-        raise TenterError(f"nobody says which illuminant and observer this {space} is for. {_MEND}")
+    light = conditions or D65_10  # not None: `_need_no_light` has seen to it
     return ClothReading(
         cloth=cloth,
-        lab=lab_given(space, values, conditions, scale),
-        conditions=conditions,
+        lab=lab_given(space, values, light, scale),
+        conditions=light,
         how=how,
         given_as=space,
         source=given.source,

@@ -68,7 +68,8 @@ def pair_words(pairs: Sequence[FadedPair]) -> str:
 
 def sittings_words(uses: UsedSince) -> str:
     """Return which sittings used a cloth since, in a sentence."""
-    undated = f" {how_many(len(uses.undated), 'sitting')} without a day also used it." if uses.undated else ""
+    count = how_many(len(uses.undated), "sitting")
+    undated = f" {count} without a day used it, before or since." if uses.undated else ""
     if not uses.since:
         return f"No sitting with a day used it since.{undated}"
     named = _named([f"{use.sitting} ({use.day})" for use in uses.since])
