@@ -28,7 +28,19 @@ def book(tmp_path):
 
 def test_kit_health_is_written_and_its_first_things_are_said(run, tmp_path, book):
     out = tmp_path / "health.pdf"
-    done = run("kit", "health", "--out", out, "--readings", book, "--day", "2026-11-29", "--studio", "The North Room")
+    done = run(
+        "kit",
+        "health",
+        "--out",
+        out,
+        "--readings",
+        book,
+        "--day",
+        "2026-11-29",
+        "--studio",
+        "The North Room",
+        "--no-to-buy",
+    )
     assert done.exit_code == DONE
     assert done.stdout.splitlines()[1].startswith("1. Take D001 and D061 out of the tests")
     assert done.stderr == f"Wrote {out}\n"
@@ -38,7 +50,7 @@ def test_kit_health_is_written_and_its_first_things_are_said(run, tmp_path, book
 
 def test_kit_health_as_one_json_object(run, tmp_path):
     out = tmp_path / "health.pdf"
-    done = run("kit", "health", "--out", out, "--day", "2026-11-29", "--json")
+    done = run("kit", "health", "--out", out, "--day", "2026-11-29", "--no-to-buy", "--json")
     document = json.loads(done.stdout)
     assert (document["out"], document["day"]) == (str(out), "2026-11-29")
     assert "Mixed pairs" in [section["title"] for section in document["sections"]]

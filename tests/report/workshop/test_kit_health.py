@@ -6,8 +6,11 @@ import pypdfium2
 import pytest
 
 from tenter.consultation.laid_out.audit import FindingKind, audit
+from tenter.consultation.laid_out.bench import bench_of
+from tenter.consultation.worth.shopping import kit_worth
 from tenter.errors import TenterError
-from tenter.report.workshop.kit_health import checked_kit, kit_health
+from tenter.report.workshop.checked_kit import checked_kit
+from tenter.report.workshop.kit_health import kit_health
 from tenter.report.workshop.workshop_paper import workshop_pdf
 from tests.support.tag_tree import smallest_letter, tags
 from tests.support.workshop_kit import read_over_years
@@ -33,7 +36,7 @@ def test_what_spoils_an_answer_today_comes_before_what_is_to_be_bought(paper):
         "Read D003 again.",
     ]
     assert heads[3].startswith("Don’t rely on 4 mixed pairs: D086 and D087;")
-    assert heads[-1].startswith("Look for a red near L* 47")
+    assert heads[-1].startswith("Look for a red (L* 47, a* 15, b* 4), ")
 
 
 def test_the_kit_is_that_of_the_day(demo_kit, bundled):
@@ -69,6 +72,22 @@ def test_every_finding_of_the_audit_is_on_the_paper(demo_kit, bundled):
     for finding in audit(demo_kit, bundled).findings:
         assert any(finding.text in text for text in every), finding.text
         assert finding.advice in every
+
+
+def test_what_to_buy_says_its_gain_and_a_gap_that_does_not_help_says_so(demo_kit, bundled):
+    checked = checked_kit(demo_kit, bundled, DAY, to_buy=True)
+    said = kit_health(checked)
+    worth = kit_worth(bench_of(demo_kit, bundled))
+    rows = section(said, "What to buy").rows
+    assert len(rows) == len(worth.to_buy) > 0
+    for row, cloth in zip(rows, worth.to_buy, strict=True):
+        assert row.head.lower().startswith(f"{cloth.words}, near l* {cloth.lab[0]:.0f}")
+        assert row.lines[0].startswith(f"It adds {cloth.gain.nats:.4f} nats to a comparison ({cloth.gain.low:.4f} to")
+        assert cloth.gain.is_sure
+    for row, gap in zip(section(said, "What it covers").rows, worth.gaps, strict=True):
+        assert (row.lines == ("A cloth there is not shown to help the verdict.",)) != gap.gain.is_sure
+        assert any(line.startswith("Look for") for line in row.lines) == gap.gain.is_sure
+    assert worth.to_buy[0].words in section(said, "What to do first").rows[-1].head
 
 
 def test_without_readings_nothing_is_said_to_have_faded(demo_kit, bundled):

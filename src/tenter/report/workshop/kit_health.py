@@ -1,22 +1,20 @@
 """Kit health: what is said of a kit on a day: what to do first, what it covers and lacks, and what has changed."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from tenter.consultation.cloths.kit import Kit
-from tenter.consultation.conventions.method import Method
 from tenter.consultation.fading.drift import DRIFTED_FROM, ClothDrift
-from tenter.consultation.fading.kit_drift import KitDrift, kit_drift
-from tenter.consultation.laid_out.audit import FindingKind, KitAudit, KitFinding, audit, cloth_named
+from tenter.consultation.fading.kit_drift import KitDrift
+from tenter.consultation.laid_out.audit import FindingKind, KitFinding
 from tenter.consultation.laid_out.bench import bench_of
 from tenter.consultation.laid_out.coverage import Gap
-from tenter.consultation.readings.book import ReadingBook
-from tenter.consultation.readings.cloth_reading import day_from
-from tenter.consultation.readings.kit_on_day import kit_on_day
-from tenter.consultation.readings.summary import WIDE_SPREAD, ClothSummary
+from tenter.consultation.readings.summary import WIDE_SPREAD
+from tenter.consultation.worth.gain import Gain
 from tenter.consultation.worth.reach import reach_findings
-from tenter.numerals import how_many, listed, number
+from tenter.consultation.worth.shopping import KitWorth
+from tenter.numerals import how_many, number
 from tenter.report.words.wording import long_date, sentence
+from tenter.report.workshop.checked_kit import CheckedKit
+from tenter.report.workshop.what_first import few_named, first_things, lab_place, with_article
 from tenter.report.workshop.workshop_paper import (
     PaperPicture,
     PaperRow,
@@ -28,65 +26,17 @@ from tenter.report.workshop.workshop_paper import (
 from tenter.report.workshop_pictures.coverage_picture import coverage_shown, coverage_svg
 
 _MOST_ROWS = 12  # of a section: more are a list for the screen
-_MOST_NAMED = 6  # in one sentence
-
-
-@dataclass(frozen=True, eq=False)
-class CheckedKit:
-    """A kit on a day with all that is known of it. kit: with the colours of that day.
-
-    readings: of each cloth the day that its colour comes from. drift: None where there is no book of readings.
-    """
-
-    kit: Kit
-    method: Method
-    day: str
-    audit: KitAudit
-    readings: tuple[ClothSummary, ...]
-    drift: KitDrift | None
-
-    @property
-    def drifted(self) -> tuple[ClothDrift, ...]:
-        """The cloths that have changed so far that they leave the tests."""
-        return tuple(one for one in (self.drift.drifts if self.drift else ()) if one.has_drifted)
-
-    @property
-    def wide(self) -> tuple[ClothSummary, ...]:
-        """The readings that spread so far that a cloth is to be read again."""
-        return tuple(one for one in self.readings if one.is_wide)
-
-    def named(self, cloth: str) -> str:
-        """Return a cloth's name with its number; the number alone where the kit does not have it."""
-        return cloth_named(self.kit[cloth]) if cloth in self.kit else cloth
-
-
-def checked_kit(kit: Kit, method: Method, day: str, book: ReadingBook | None = None) -> CheckedKit:
-    """Return what is known of a kit at the end of a day (ISO date); readings of later days do not count.
-
-    Raises
-    ------
-    TenterError
-        If the day is none, or a colour cannot be carried to the kit's light.
-    """
-    last = day_from(day)
-    if book is None:
-        return CheckedKit(kit, method, last, audit(kit, method), (), None)
-    until = ReadingBook(
-        tuple(one for one in book.readings if one.day <= last), tuple(one for one in book.washes if one.day <= last)
-    )
-    now = kit_on_day(kit, until.readings, last)
-    drift = kit_drift(until, kit, method)
-    return CheckedKit(now.kit, method, last, audit(now.kit, method), tuple(now.taken.values()), drift)
 
 
 def kit_health(checked: CheckedKit, studio: str = "") -> WorkshopPaper:
     """Return the paper on a kit's health."""
-    first = tuple(_first(checked))
+    first = tuple(first_things(checked))
     doubles = _of_kinds(checked, FindingKind.NEAR_DUPLICATE, FindingKind.LOOK_ALIKE)
     things = f"{how_many(len(first), 'thing')} to do for your kit"
     sections = (
         PaperSection("What to do first", rows=first, numbered=True),
         _coverage(checked),
+        *([_to_buy(checked.worth)] if checked.worth is not None else []),
         PaperSection("Mixed pairs", *_rows(checked, _of_kinds(checked, FindingKind.MIXED_PAIR))),
         PaperSection("Nearly one cloth", *_rows(checked, doubles)),
         _faded(checked),
@@ -107,80 +57,14 @@ def kit_health(checked: CheckedKit, studio: str = "") -> WorkshopPaper:
     )
 
 
-# -- what to do first --------------------------------------------------------------------------------------------------
-
-
-def _first(checked: CheckedKit) -> Iterator[PaperRow]:
-    """Yield what to do, the most urgent first: what spoils an answer today, then what is to be bought."""
-    drifted = [one.cloth for one in checked.drifted]
-    if drifted:
-        new = "its new colour" if len(drifted) == 1 else "their new colours"
-        why = f"{_they(drifted)} changed by ΔE00 {number(DRIFTED_FROM, 0)} or more since the first readings."
-        yield PaperRow(f"Take {_few(drifted)} out of the tests, or enter {new}.", (why,))
-    if checked.drift is not None and checked.drift.pairs:
-        pairs = [f"{' and '.join(pair.cloths)}" for pair in checked.drift.pairs]
-        said = f"these pairs: {_few(pairs, joint='; ')}" if len(pairs) > 1 else f"{pairs[0]} against each other"
-        why = f"{'They match' if len(pairs) > 1 else 'The two match'} no longer, because a cloth has changed."
-        yield PaperRow(f"Don’t hold {said}.", (why,))
-    wide = [one.cloth for one in checked.wide]
-    if wide:
-        its = "Its" if len(wide) == 1 else "Their"
-        yield PaperRow(f"Read {_few(wide)} again.", (f"{its} readings spread by more than ΔE00 {WIDE_SPREAD:.0f}.",))
-    yield from _of_audit(checked.audit)
-
-
-def _of_audit(found: KitAudit) -> Iterator[PaperRow]:
-    mixed = found.of_kind(FindingKind.MIXED_PAIR)
-    if mixed:
-        pairs = [" and ".join(one.cloths) for one in mixed]
-        said = "Don’t rely on this mixed pair" if len(pairs) == 1 else f"Don’t rely on {len(pairs)} mixed pairs"
-        yield PaperRow(f"{said}: {_few(pairs, joint='; ')}.", ("Each differs in more than what it is meant to test.",))
-    for kind in (FindingKind.NEAR_DUPLICATE, FindingKind.UNMEASURED, FindingKind.TOO_FEW_PAIRS):
-        yield from _advised(found.of_kind(kind))
-    alike = list(dict.fromkeys(cloth for one in found.of_kind(FindingKind.LOOK_ALIKE) for cloth in one.cloths))
-    if alike:
-        yield PaperRow(f"Measure {_few(alike)} again.", ("They may be nearly one cloth.",))
-    yield from _advised(found.of_kind(FindingKind.TOO_FEW_CLOTHS))
-    if found.gaps:
-        wanted = [f"{_a(gap)} near {_place(gap)}" for gap in found.gaps]
-        yield PaperRow(
-            f"Look for {listed(wanted)}.", (f"The widest gaps: {listed([gap.words for gap in found.gaps])}.",)
-        )
-
-
-def _a(gap: Gap) -> str:
-    """Return "a red" or "an orange"."""
-    return f"{'an' if gap.hue_family[0] in 'aeiou' else 'a'} {gap.hue_family}"
-
-
-def _place(gap: Gap) -> str:
-    L, a, b = (number(value, 0) for value in gap.lab)
-    return f"L* {L}, a* {a}, b* {b}"
-
-
-def _advised(found: Sequence[KitFinding]) -> Iterator[PaperRow]:
-    for one in found[:_MOST_NAMED]:
-        yield PaperRow(one.advice, (one.text,))
-
-
-def _few(names: Sequence[str], joint: str = ", ") -> str:
-    """Return names in a list, so many that it stays a sentence."""
-    more = [f"{len(names) - _MOST_NAMED} more"] if len(names) > _MOST_NAMED else []
-    said = [*names[:_MOST_NAMED], *more]
-    return listed(said) if joint == ", " else joint.join(said)
-
-
-def _they(names: Sequence[str]) -> str:
-    return "It has" if len(names) == 1 else "They have"
-
-
-# -- sections ----------------------------------------------------------------------------------------------------------
-
-
 def _coverage(checked: CheckedKit) -> PaperSection:
     shown = coverage_shown(bench_of(checked.kit, checked.method))
     rows = tuple(
-        PaperRow(f"{gap.letter}: {found.text}", (found.advice,), (paper_swatch(place.lab, _a(place)),))
+        PaperRow(
+            f"{gap.letter}: {found.text}",
+            tuple(_of_gap(checked, place, found)),
+            (paper_swatch(place.lab, with_article(place.hue_family)),),
+        )
         for gap, place, found in zip(
             shown.gaps, checked.audit.gaps, checked.audit.of_kind(FindingKind.GAP), strict=True
         )
@@ -190,6 +74,40 @@ def _coverage(checked: CheckedKit) -> PaperSection:
     return PaperSection(
         "What it covers", rows, (f"Measured cloths in each category, without metals: {counts}.",), picture
     )
+
+
+def _of_gap(checked: CheckedKit, gap: Gap, found: KitFinding) -> Iterator[str]:
+    """Yield what to look for in a gap; where its gain was worked out, that, and no advice to fill it for nothing."""
+    gain = next((one.gain for one in checked.worth.gaps if one.gap == gap), None) if checked.worth else None
+    if gain is not None and not gain.is_sure:
+        yield "A cloth there is not shown to help the verdict."
+        return
+    yield found.advice
+    if gain is not None:
+        yield f"A cloth there {_in_nats(gain)}."
+
+
+def _to_buy(worth: KitWorth) -> PaperSection:
+    """Return what to buy, each colour with what it adds once those before it are there."""
+    rows = tuple(
+        PaperRow(
+            f"{sentence(cloth.words)}, near {lab_place(cloth.lab)}",
+            (f"It {_in_nats(cloth.gain)}, {100 * cloth.share:.1f} % of what one tells now.",),
+            (paper_swatch(cloth.lab, with_article(cloth.words)),),
+        )
+        for cloth in worth.to_buy
+    )
+    nothing = () if rows else ("No single cloth is sure to tell you more than those you have.",)
+    how = (
+        f"A comparison with your kit tells {number(worth.nats, 3)} nats on average, over the first ten of a sitting. "
+        "Gains are predicted on invented clients, with 95 % intervals, each cloth with those before it already bought."
+    )
+    return PaperSection("What to buy", rows, (*nothing, how))
+
+
+def _in_nats(gain: Gain) -> str:
+    low, high = number(gain.low, 4), number(gain.high, 4)
+    return f"adds {number(gain.nats, 4)} nats to a comparison ({low} to {high})"
 
 
 def _of_kinds(checked: CheckedKit, *kinds: FindingKind) -> tuple[KitFinding, ...]:
@@ -246,11 +164,11 @@ def _faded_row(checked: CheckedKit, one: ClothDrift) -> PaperRow:
 def _not_faded(drift: KitDrift) -> Iterator[str]:
     steady = [one.cloth for one in drift.drifts if not one.has_drifted]
     if steady:
-        yield f"Changed by less than ΔE00 {number(drift.limit, 0)}: {_few(steady)}."
+        yield f"Changed by less than ΔE00 {number(drift.limit, 0)}: {few_named(steady)}."
     if not drift.drifts:
         yield "No cloth has readings of two days, so nothing can be compared yet."
     if drift.once:
-        yield f"Read on one day alone: {_few(drift.once)}."
+        yield f"Read on one day alone: {few_named(drift.once)}."
 
 
 def _broken(checked: CheckedKit) -> PaperSection:
