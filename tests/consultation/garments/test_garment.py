@@ -176,10 +176,26 @@ def test_a_spectrum_is_read_from_a_file(tmp_path):
 
 
 @pytest.mark.parametrize(
+    "line",
+    [
+        lambda nm, factor: f"{nm:g};{factor:.6f}".replace(".", ","),
+        lambda nm, factor: f"{nm:g}\t{100 * factor:.6f}",
+        lambda nm, factor: f"{1160 - nm:g},{MEASURED[7][::-1][int(nm - 380) // 5]:.6f}",  # the longest first
+    ],
+)
+def test_a_spectrum_is_read_as_programs_write_it(tmp_path, line):
+    path = tmp_path / "coat.csv"
+    rows = (line(nm, factor) for nm, factor in zip(WAVELENGTHS_NM, MEASURED[7], strict=True))
+    path.write_text("\n".join(rows), encoding="utf-8")
+    assert read_spectrum(path).colours[0].lab == pytest.approx(from_spectrum(MEASURED[7]).colours[0].lab, abs=1e-3)
+
+
+@pytest.mark.parametrize(
     ("text", "said"),
     [
         ("nm,reflectance\n400,0.5\n", "1 usable lines do not cover"),
-        ("\n".join(f"{nm},55" for nm in range(400, 701, 10)), "factors from 0 to 1"),
+        ("\n".join(f"{nm},1.7" for nm in range(400, 701, 10)), "factors from 0 to 1"),
+        ("\n".join(f"{nm},{-0.1 if nm == 450 else 0.5}" for nm in range(400, 701, 10)), "at 450 nm is below 0"),
         ("\n".join(f"{nm},0.5" for nm in range(500, 701, 10)), "do not cover"),
         ("a spectrum", "0 usable lines"),
         ("400," + "9" * 200_000, "not a table"),
@@ -190,4 +206,4 @@ def test_a_file_that_is_no_spectrum_is_named_with_what_one_is(tmp_path, text, sa
     path.write_text(text, encoding="utf-8")
     with pytest.raises(UnreadableInput, match=said) as caught:
         read_spectrum(path)
-    assert "two columns, wavelength in nm" in str(caught.value)
+    assert "a CSV of wavelength in nm and reflectance" in str(caught.value)

@@ -153,6 +153,13 @@ def test_what_no_series_can_be_made_of(pattern, count, chart, said):
         require_pattern(pattern, count, chart)
 
 
+def test_the_same_photograph_twice_is_no_series(tmp_path):
+    again = tmp_path / "again.jpg"
+    again.write_bytes(FILES[0].read_bytes())
+    with pytest.raises(TenterError, match=r"a1.jpg and .*again.jpg are the same photograph; give each .* once"):
+        measure_series([*FILES[:2], again, FILES[3]], "ABAB")
+
+
 def test_the_command_prints_one_object():
     run = CliRunner().invoke(app, ["face", "series", *map(str, FILES), "--chart", "none", "--json"])
     assert run.exit_code == 0
@@ -166,8 +173,9 @@ def test_the_command_prints_one_object():
 def test_the_command_tells_usage_from_refusal(tmp_path):
     run = CliRunner().invoke(app, ["face", "series", *map(str, FILES), "--pattern", "AABB"])
     assert run.exit_code == 2
-    faceless = tmp_path / "grey.png"
-    cv2.imwrite(str(faceless), np.full((300, 300, 3), 128, np.uint8))
-    run = CliRunner().invoke(app, ["face", "series", *[str(faceless)] * 4, "--chart", "none"])
+    faceless = [tmp_path / f"{grey}.png" for grey in (126, 127, 128, 129)]
+    for path in faceless:
+        cv2.imwrite(str(path), np.full((300, 300, 3), int(path.stem), np.uint8))
+    run = CliRunner().invoke(app, ["face", "series", *map(str, faceless), "--chart", "none"])
     assert run.exit_code == 3
     assert "not measured" in run.stdout

@@ -35,7 +35,7 @@ ReadingsOption = Annotated[
     Path | None, typer.Option("--readings", help="The book of 'tenter kit readings': spectra of the cloths.")
 ]
 _SURFACE = "A cloth's id, a reading L,a,b, or a spectrum as CSV"
-_SERIES_FILE, _PICTURE_FILE = ".json", ".png"
+_SERIES_FILE, _PICTURE_FILE, _DRAWING_FILE = ".json", ".png", ".svg"
 _SHOWN = 2  # drapes on a picture
 
 
@@ -68,6 +68,8 @@ def reflect(
         return
     with errors_said():
         if drawing is not None:
+            if drawing.suffix.lower() != _DRAWING_FILE:
+                raise TenterError(f"the map is an SVG, and {drawing} is named otherwise; name it {drawing.stem}.svg")
             require_place(drawing, replace)
         given = {"drape": drape, "cape": cape, "wall": wall}
         known = _known(kit, readings, illuminant, observer)
@@ -90,8 +92,10 @@ def room_factors(
         list[Path],
         typer.Argument(help="The photographs in the order they were taken, or one JSON of 'tenter face series'."),
     ],
-    cloth_a: Annotated[str, typer.Option("--a", help=f"The cloth of the first photograph, a white. {_SURFACE}.")],
-    cloth_b: Annotated[str, typer.Option("--b", help="The other cloth, a black, said in the same way.")],
+    cloth_a: Annotated[
+        str, typer.Option("--a", help=f"The cloth of the first photograph, white or black. {_SURFACE}.")
+    ],
+    cloth_b: Annotated[str, typer.Option("--b", help="The other cloth, said in the same way.")],
     pattern: Annotated[str, typer.Option(help="The cloth of each photograph, as in ABAB.")] = "ABAB",
     kit: KitOption = None,
     readings: ReadingsOption = None,

@@ -18,6 +18,7 @@ from tenter.consultation.colours.colours import PaletteColour, PersonalPalette
 from tenter.consultation.colours.names import known_names
 from tenter.consultation.conventions.staple_customs import STAPLES
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
+from tenter.consultation.readings.given_colour import scale_of
 from tenter.errors import TenterError, UnreadableInput
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
@@ -120,33 +121,41 @@ def _unknown(name: str, wanted: str) -> str:
 
 
 def read_spectrum(path: Path) -> Garment:
-    """Return the garment of a CSV file of wavelengths in nm and reflectance factors from 0 to 1, a pair a line.
+    """Return the garment of a CSV file of wavelengths in nm and reflectance factors, a pair a line.
 
-    Raises `UnreadableInput` for a file that is no table, has fewer than 16 usable lines or does not reach from 430 to
-    650 nm, or holds factors that no cloth has.
+    Commas, semicolons or tabs separate; a comma is the decimal sign where it does not. Percent are told by the largest
+    number, as in a file of readings, and the longest wavelength may come first. Raises `UnreadableInput` for a file
+    that is no table, has fewer than 16 usable lines or does not reach from 430 to 650 nm, or holds factors that no
+    cloth has.
     """
     try:
-        pairs = [pair for pair in map(_pair, csv.reader(io.StringIO(read_text(path), newline=""))) if pair is not None]
+        text = read_text(path)
+        lines = csv.reader(io.StringIO(text, newline=""), delimiter=next((sign for sign in ";\t" if sign in text), ","))
+        pairs = [pair for pair in map(_pair, lines) if pair is not None]
     except csv.Error as error:
         raise UnreadableInput(str(path), f"this is not a table ({error})", _SPECTRUM) from None
+    if len(pairs) > 1 and pairs[0][0] > pairs[-1][0]:
+        pairs.reverse()
     if len(pairs) < _LEAST_SAMPLES or pairs[0][0] > _RANGE[0] or pairs[-1][0] < _RANGE[1]:
         raise UnreadableInput(str(path), f"{len(pairs)} usable lines do not cover the light that is seen", _SPECTRUM)
     nm, factors = np.array(pairs).T
+    factors = factors * scale_of(factors.tolist())
+    if np.any(factors < 0):
+        below = f"the reflectance at {nm[int(np.argmin(factors))]:g} nm is below 0"
+        raise UnreadableInput(str(path), below, _SPECTRUM)
     try:
         return from_spectrum(resample(factors, nm), path.stem)
     except TenterError as error:
         raise UnreadableInput(str(path), str(error), _SPECTRUM) from None
 
 
-_SPECTRUM = (
-    "A spectrum is a CSV of two columns, wavelength in nm and reflectance from 0 to 1, from 400 to 700 nm or more."
-)
+_SPECTRUM = "A spectrum is a CSV of wavelength in nm and reflectance, in percent or parts of one, from 400 to 700 nm."
 
 
 def _pair(row: list[str]) -> tuple[float, float] | None:
     """Return the wavelength and the factor of a line; None for a heading or a remark."""
     try:
-        nm, factor = (float(cell) for cell in row[:2])
+        nm, factor = (float(cell.replace(",", ".")) for cell in row[:2])
     except ValueError:
         return None
     return nm, factor

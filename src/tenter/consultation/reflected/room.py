@@ -74,8 +74,11 @@ def factors_of_room(document: object, source: str) -> dict[str, ReflectionFactor
     try:
         regions = document["regions"]  # type: ignore[index]  # whatever else it is, is said below
         return {str(name): _factor_of(said) for name, said in regions.items()}
-    except (LookupError, TypeError, ValueError, AttributeError, TenterError) as error:
-        raise UnreadableInput(source, f"not a measured room ({error!r})", _ROOM_REMEDY) from None
+    except TenterError as error:
+        raise UnreadableInput(source, f"not a measured room ({error})", _ROOM_REMEDY) from None
+    except (LookupError, TypeError, ValueError, AttributeError) as error:
+        missing = f" (it has no {error})" if isinstance(error, KeyError) else ""
+        raise UnreadableInput(source, f"not a measured room{missing}", _ROOM_REMEDY) from None
 
 
 def read_room_photographs(path: str | Path) -> RoomPhotographs:

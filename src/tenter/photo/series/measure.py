@@ -79,14 +79,25 @@ def measure_series(paths: Sequence[Path], pattern: str, chart: ChartKind = Chart
     Raises
     ------
     TenterError
-        If the pattern does not fit the photographs.
+        If the pattern does not fit the photographs, or one of them came twice.
     UnreadableInput
         If a file cannot be read.
     MissingPart
         If the part that finds faces is not installed.
     """
     require_pattern(pattern, len(paths), chart)
+    _require_each_once(paths)
     return series_of([load_photo(path) for path in paths], [path.name for path in paths], pattern, chart)
+
+
+def _require_each_once(paths: Sequence[Path]) -> None:
+    """Raise `TenterError` where two files are one photograph, whose difference would be nothing, and no measurement."""
+    seen: dict[bytes, Path] = {}
+    for path in paths:
+        content = path.read_bytes() if path.is_file() else b""  # what is no file is said where it is opened
+        if content and content in seen:
+            raise TenterError(f"{seen[content]} and {path} are the same photograph; give each photograph once")
+        seen[content] = path
 
 
 def require_pattern(pattern: str, count: int, chart: ChartKind) -> None:
