@@ -938,6 +938,25 @@ def test_a_paper_in_words_that_nobody_names_changes_nothing(saved):
     assert everything() == kept
 
 
+@pytest.mark.parametrize(
+    ("table", "change", "said"),
+    [
+        ("keptreading", {"cloth": "D002"}, "a reading of kit"),
+        ("keptreading", {"document": {"kind": "reading"}}, "a reading of kit"),
+        ("keptwash", {"kind": " "}, "a wash of kit"),
+        ("keptlight", {"values": {"basis": "moon"}}, "a light check of user"),
+        ("keptlight", {"power": [1.0]}, "a light check of user"),
+        ("keptroom", {"document": {"regions": {"chin": 3}}}, "a room of user"),
+    ],
+)
+def test_a_row_of_the_workshop_that_cannot_be_read_changes_nothing(saved, table, change, said):
+    kept = everything()
+    _with_fields(saved, f"tenter.{table}.jsonl", change)
+    with pytest.raises(TenterError, match=rf"{said} \d+ cannot be read"):
+        restore(saved, replace=True)
+    assert everything() == kept
+
+
 def _with_fields(path, table, change):
     """Write the backup with the one row of a table changed."""
     row = json.loads(members_of(path)[table])

@@ -8,9 +8,10 @@ from django.utils import timezone
 
 from tenter import Answer, PairJudgement
 from tenter.consultation.compared.reanalysis import ChairLight, Sat, reanalysis
+from tenter.light.light_values import values_of_meter
 from tenter.report.on_screen.reanalysis import reanalysis_page
-from tenter.web.models import Sitting
-from tenter.web.store import store
+from tenter.web.models import KeptLight, Sitting
+from tenter.web.store import kept_lights, store
 from tests.support import entering
 from tests.web.conftest import browser_of
 
@@ -53,6 +54,15 @@ def test_it_says_what_the_command_says_of_the_two(visitor, owner, address, earli
     assert all(line in text for line in (page.heading, page.for_client, *page.results, *page.shifts, *page.notes))
     assert text.count(">excluded</span>") == sum(line.excluded for line in page.causes) == 3  # light, method, analyst
     assert "read again under four-seasons" in text
+
+
+def test_the_checks_of_the_light_of_each_day_count_where_nobody_types_it(visitor, owner, address, earlier, later):
+    typed = compared(visitor, address, earlier, later, earlier_light="5000", later_light="6400").context["page"]
+    empty = compared(visitor, address, earlier, later).context["page"]
+    for row, kelvin in ((earlier, 5000), (later, 6400)):
+        light = kept_lights.keep_light(owner, owner, values_of_meter({"cct": kelvin}), None, f"of {row.pk}")
+        KeptLight.objects.filter(pk=light.pk).update(at=row.started)
+    assert compared(visitor, address, earlier, later).context["page"] == typed != empty
 
 
 def test_the_cloths_of_each_day_exclude_the_kit(visitor, address, earlier, later):

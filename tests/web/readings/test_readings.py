@@ -196,6 +196,7 @@ def test_a_faded_cloth_says_how_which_pairs_no_longer_match_and_how_many_sitting
     assert "▲" in page
     uses = [use for use in kept_readings.uses_of(owner, kit) if "D063" in use.cloths]
     assert len(uses) == 5
+    assert "1 pair no longer matches; used in 5 sittings since." in page
     assert "D063 and D064 for undertone (now also differs in " in page
     assert "chroma" in page
     assert "used in 5 sittings since." in page

@@ -43,7 +43,7 @@ def of_backup(backup: Backup, found: Checked) -> Holdings:
     return Holdings(
         users=len(backup.rows_of(get_user_model())),
         clients=len(backup.rows_of(Client)),
-        kits=len(backup.rows_of(KitRecord)),
+        kits=sum(row.origin_id is None for row in backup.rows_of(KitRecord)),
         sittings=found.sittings,
         entries=found.entries,
         photographs=len(backup.photographs) + len(backup.lacking),
@@ -60,7 +60,7 @@ def of_studio() -> Holdings:
     return Holdings(
         users=get_user_model().objects.count(),
         clients=Client.objects.count(),
-        kits=KitRecord.objects.count(),
+        kits=KitRecord.objects.filter(origin=None).count(),
         sittings=Sitting.objects.count(),
         entries=recorded.count(),
         photographs=len(files),

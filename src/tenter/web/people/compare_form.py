@@ -10,9 +10,14 @@ from tenter.consultation.compared.reanalysis import ChairLight, Sat
 from tenter.consultation.sitting.sitting import Sitting as LiveSitting
 from tenter.web.models import KitRecord, Sitting
 from tenter.web.sent.typed_fields import offer_rows
-from tenter.web.store import store
+from tenter.web.store import kept_lights, store
 
 _COOLEST, _WARMEST = 25000, 1000  # kelvin, as `ChairLight` takes them
+
+
+def _usable(kelvin: float | None) -> float | None:
+    """Return a colour temperature, or None for one beyond those of a room's light."""
+    return kelvin if kelvin is not None and _WARMEST <= kelvin <= _COOLEST else None
 
 
 def _sitting() -> "forms.ModelChoiceField[Sitting]":
@@ -20,7 +25,7 @@ def _sitting() -> "forms.ModelChoiceField[Sitting]":
 
 
 def _light(label: str) -> forms.FloatField:
-    told = "Its colour temperature in kelvin, such as 5000. Leave it empty if nobody measured it."
+    told = "Its colour temperature in kelvin, such as 5000. Left empty, it is that of the day’s light check, if any."
     return forms.FloatField(required=False, min_value=_WARMEST, max_value=_COOLEST, label=label, help_text=told)
 
 
@@ -61,7 +66,8 @@ class CompareForm(forms.Form):
     def sat(self, when: str, live: LiveSitting) -> Sat:
         """Return one of the two, `earlier` or `later`, with what was written down of its day."""
         said = self.cleaned_data
-        row, light, kit = said[when], said[f"{when}_light"], said[f"{when}_kit"]
+        row, kit = said[when], said[f"{when}_kit"]
+        light = _usable(said[f"{when}_light"] or kept_lights.kelvin_of_sitting(row))
         return Sat(
             live,
             timezone.localtime(row.started).date().isoformat(),

@@ -57,6 +57,12 @@ def light_of_sitting(row: Sitting) -> KeptLight | None:
     return (of_day.filter(at__lte=row.closed) if row.closed else of_day).first()
 
 
+def kelvin_of_sitting(row: Sitting) -> float | None:
+    """Return the colour temperature in kelvin of the light of a sitting; None where nobody measured it that day."""
+    found = light_of_sitting(row)
+    return None if found is None else light_in(found).cct_kelvin
+
+
 def check_light_rows(rows: Iterable[KeptLight]) -> None:
     """Raise `TenterError` where a row holds no light."""
     for row in rows:
