@@ -256,17 +256,21 @@ def warm_cool_part() -> None:
     )
 
 
-def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--series", type=int, default=8, help="how many series of photographs; half a minute each")
-    arguments = parser.parse_args()
+def reflected_part(series: int = 0) -> None:
+    """Print every figure; of photographed series as many as are asked for."""
     twins = {name: twin_of(name) for name in TWINS}
     twin_part(twins)
     lab_only_part(twins)
     energy_part()
     warm_cool_part()
-    if arguments.series:
-        room_part(twins, arguments.series)
+    if series:
+        room_part(twins, series)
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--series", type=int, default=8, help="how many series of photographs; half a minute each")
+    reflected_part(parser.parse_args().series)
 
 
 if __name__ == "__main__":
