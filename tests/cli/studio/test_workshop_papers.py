@@ -5,10 +5,13 @@ from xml.etree import ElementTree
 
 import pypdfium2
 import pytest
+from PIL import Image
 from typer.testing import CliRunner
 
 from tenter.cli.main import app
+from tenter.consultation.laid_out.bench import bench_of
 from tenter.consultation.readings.book import add_readings
+from tenter.report.workshop_pictures.pair_sheet import pair_shown
 from tests.support.workshop_kit import read_over_years
 
 DONE, UNREADABLE = 0, 2
@@ -116,3 +119,13 @@ def test_a_label_that_is_too_low_for_its_code_is_refused(run, tmp_path):
     done = run("kit", "labels", "--height", "9", "--out", out)
     assert (done.exit_code, out.exists()) == (UNREADABLE, False)
     assert "a phone reads from 11.6 mm on" in done.stderr
+
+
+def test_a_picture_whose_name_says_so_is_a_png_in_the_cloths_own_colours(run, tmp_path, demo_kit, bundled):
+    out = tmp_path / "pair.png"
+    assert run("kit", "picture", "pair", "D061", "D062", "--out", out).exit_code == DONE
+    cloths = pair_shown(bench_of(demo_kit, bundled), "D061", "D062").cloths
+    with Image.open(out) as picture:
+        assert picture.size == (1680, 1185)  # 1120 by 790 units
+        for cloth, x in zip(cloths, (560, 1100), strict=True):
+            assert "#{:02x}{:02x}{:02x}".format(*picture.convert("RGB").getpixel((x, 460))) == cloth.hex

@@ -1,4 +1,4 @@
-"""`tenter light report` and `tenter light picture`: a light on paper, and its spectrum, indices and hues as SVG."""
+"""`tenter light report` and `tenter light picture`: a light on paper, and its spectrum with indices and hues drawn."""
 
 from pathlib import Path
 from typing import Annotated
@@ -23,7 +23,7 @@ from tenter.cli.studio.light import (
     effect_on_kit,
     light_given,
 )
-from tenter.cli.studio.pictures import SvgOption, write_svg
+from tenter.cli.studio.pictures import PictureOption, write_picture
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 
 
@@ -79,7 +79,7 @@ def picture(
     spectrum: Annotated[
         Path, typer.Argument(metavar="FILE", help="The light's spectrum: CSV, CGATS text (.sp) or IES TM-27.")
     ],
-    out: SvgOption,
+    out: PictureOption,
     title: Annotated[str, typer.Option("--title", help="The heading; the file's name when left out.")] = "",
     replace: ReplaceOption = False,
 ) -> None:
@@ -92,4 +92,4 @@ def picture(
         require_place(out, replace)
         found = read_lamp_spectrum(spectrum)
         shown = light_shown(found.power, values_of_spectrum(found), title or spectrum.stem)
-        write_svg(out, light_svg(shown), shown.told)
+        write_picture(out, light_svg(shown), shown.told)

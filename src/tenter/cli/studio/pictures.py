@@ -1,4 +1,4 @@
-"""`tenter kit picture`: what a kit covers, how a cloth has changed, two cloths side by side, as SVG."""
+"""`tenter kit picture`: what a kit covers, how a cloth has changed, two cloths side by side, as SVG or PNG."""
 
 from enum import StrEnum
 from pathlib import Path
@@ -12,8 +12,8 @@ from tenter.cli.shared.output_files import ReplaceOption, require_place
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.errors import TenterError
 
-app = typer.Typer(help="Pictures of the kit, as SVG.", no_args_is_help=True)
-SvgOption = Annotated[Path, typer.Option("--out", help="The SVG to write.")]
+app = typer.Typer(help="Pictures of the kit, as SVG or PNG.", no_args_is_help=True)
+PictureOption = Annotated[Path, typer.Option("--out", help="The SVG to write, or a PNG by its name.")]
 
 
 class AxisOption(StrEnum):
@@ -26,7 +26,7 @@ class AxisOption(StrEnum):
 
 @app.command()
 def coverage(
-    out: SvgOption, kit: KitOption = None, method: MethodOption = DEFAULT_METHOD, replace: ReplaceOption = False
+    out: PictureOption, kit: KitOption = None, method: MethodOption = DEFAULT_METHOD, replace: ReplaceOption = False
 ) -> None:
     """Draw what the kit covers in lightness, chroma and hue, and its widest gaps."""
     with errors_said():
@@ -35,13 +35,13 @@ def coverage(
 
         require_place(out, replace)
         shown = coverage_shown(bench_of(load_kit(kit), load_method(method)))
-        write_svg(out, coverage_svg(shown), shown.told)
+        write_picture(out, coverage_svg(shown), shown.told)
 
 
 @app.command()
 def drift(
     cloth: Annotated[str, typer.Argument(help="The cloth, by its number.")],
-    out: SvgOption,
+    out: PictureOption,
     readings: Annotated[Path, typer.Option("--readings", help="The kit's book of readings.")] = Path("kit.readings"),
     kit: KitOption = None,
     replace: ReplaceOption = False,
@@ -55,14 +55,14 @@ def drift(
         cloths, book = load_kit(kit), read_book(readings)
         name = cloths[cloth].name if cloth in cloths else ""
         shown = drift_shown(book.readings, book.washes, cloth, name)
-        write_svg(out, drift_svg(shown), shown.told)
+        write_picture(out, drift_svg(shown), shown.told)
 
 
 @app.command()
 def pair(
     first: Annotated[str, typer.Argument(help="A cloth, by its number.")],
     second: Annotated[str, typer.Argument(help="The cloth beside it.")],
-    out: SvgOption,
+    out: PictureOption,
     axis: Annotated[
         AxisOption | None, typer.Option("--for", help="What they are to test; what they differ in most when left out.")
     ] = None,
@@ -79,13 +79,21 @@ def pair(
         require_place(out, replace)
         bench = bench_of(load_kit(kit), load_method(method))
         shown = pair_shown(bench, first, second, None if axis is None else Axis(axis.value))
-        write_svg(out, pair_svg(shown), shown.told)
+        write_picture(out, pair_svg(shown), shown.told)
 
 
-def write_svg(out: Path, text: str, told: str) -> None:
-    """Write a picture and say what it shows; raises `TenterError` where it cannot be written."""
+def write_picture(out: Path, text: str, told: str) -> None:
+    """Write a picture, as PNG where the file is called so, and say what it shows.
+
+    Raises
+    ------
+    TenterError
+        If it cannot be written.
+    """
+    from tenter.report.drawing.svg_png import svg_png
+
     try:
-        durable.write(out, text.encode())
+        durable.write(out, svg_png(text) if out.suffix.lower() == ".png" else text.encode())
     except OSError as problem:
         raise TenterError(f"{out} cannot be written ({problem.strerror}); choose another place with --out") from None
     typer.echo(told)
