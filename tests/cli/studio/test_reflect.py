@@ -123,6 +123,8 @@ def test_on_screen_it_says_where_and_that_contrast_has_no_number(face):
     said = " ".join(run("--drape", "D063", "--face", face).stdout.split())
     assert "D063 (Test Pink W), compared with nothing (a black in its place)" in said
     assert "Too small to see: forehead, nose" in said
+    black = " ".join(run("--drape", "18,0,0", "--face", face).stdout.split())
+    assert "Too small to see: at every place." in black
     assert "No published model gives a number for that" in said
     assert "left side is in the shade" in said
 

@@ -172,7 +172,7 @@ def test_the_faults_of_a_hopeless_file_are_counted():
         (f"{HEADER}\n{GOOD},extra\n", "row 2, column 8: 8 cells came where the header has 7"),
         (f"{HEADER}\nA1,Peach,80,5,15,0,25,0,D65,10\n", "10 cells came where the header has 7"),
         (f'{HEADER}\nA1,Peach,"80,5","15,0","25,0",D65,10\n', "row 2, column L: '80,5' has a comma"),
-        (f"{HEADER}\n{GOOD}\n{GOOD}\n", "row 3, column id: 'A1' stands in row 2 already"),
+        (f"{HEADER}\n{GOOD}\n{GOOD}\n", "row 3, column id: 'A1' is in row 2 already"),
         (f"{HEADER}\n{GOOD}\nA2,x,50,0,0,D50,10\n", "row 3, column illuminant: 'D50' where row 2 has 'D65'"),
         (f"{HEADER}\n{GOOD}\nA2,x,50,0,0,D65,2\n", "row 3, column observer: '2' where row 2 has '10'"),
         (f"{HEADER}\nA1,x,50,0,0,D66,10\n", "row 2, column illuminant: no illuminant 'D66'"),

@@ -79,7 +79,7 @@ def test_a_kit_is_taken_in(owner):
     ("content", "said"),
     [
         (HEADER + "A,a,x,0,0,D65,10\nB,b,50,0,999,D65,10\n", ["row 2, column L", "3, column b: 999 is outside"]),
-        (HEADER + "A,a,50,0,0,D65,10\nA,a,40,0,0,D65,10\n", ["stands in row 2 already"]),
+        (HEADER + "A,a,50,0,0,D65,10\nA,a,40,0,0,D65,10\n", ["is in row 2 already"]),
         ("id;name;L\n", ["separated by semicolons"]),
         (HEADER, ["there is no row below the header"]),
         (b"\xff\xfe\x00", ["The text is not UTF-8"]),

@@ -267,7 +267,8 @@ def _show(found: "FacePrediction") -> None:
     console.print(table)
     small = [region_name(region) for region in found.of_size(EffectSize.TOO_SMALL)]
     if small:
-        console.print(f"\nToo small to see: {listed(small)}.")
+        where = listed(small) if len(small) < len(found.effects) else "at every place"
+        console.print(f"\nToo small to see: {where}.")
     for note in (*found.notes, CONTRAST):
         console.print(f"• {note}", markup=False)
 

@@ -301,7 +301,7 @@ def _parse_drape(faults: Faults, row: TableRow, bench_lab: FloatArray, seen: dic
         undertone = 0.0
     drape_id = row["id"]
     if drape_id in seen:
-        faults.add(row.line, "id", f"{drape_id!r} stands in row {seen[drape_id]} already")
+        faults.add(row.line, "id", f"{drape_id!r} is in row {seen[drape_id]} already")
     seen[drape_id] = row.line
     try:
         return Drape(
