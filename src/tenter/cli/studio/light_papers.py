@@ -23,7 +23,7 @@ from tenter.cli.studio.light import (
     effect_on_kit,
     light_given,
 )
-from tenter.cli.studio.pictures import PictureOption, write_picture
+from tenter.cli.studio.pictures import DrawingOption, write_picture
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 
 
@@ -79,7 +79,7 @@ def picture(
     spectrum: Annotated[
         Path, typer.Argument(metavar="FILE", help="The light's spectrum: CSV, CGATS text (.sp) or IES TM-27.")
     ],
-    out: PictureOption,
+    out: DrawingOption,
     title: Annotated[str, typer.Option("--title", help="The heading; the file's name when left out.")] = "",
     replace: ReplaceOption = False,
 ) -> None:

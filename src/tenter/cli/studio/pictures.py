@@ -13,7 +13,7 @@ from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.errors import TenterError
 
 app = typer.Typer(help="Pictures of the kit, as SVG or PNG.", no_args_is_help=True)
-PictureOption = Annotated[Path, typer.Option("--out", help="The SVG to write, or a PNG by its name.")]
+DrawingOption = Annotated[Path, typer.Option("--out", help="The SVG to write, or a PNG by its name.")]
 
 
 class AxisOption(StrEnum):
@@ -26,7 +26,7 @@ class AxisOption(StrEnum):
 
 @app.command()
 def coverage(
-    out: PictureOption, kit: KitOption = None, method: MethodOption = DEFAULT_METHOD, replace: ReplaceOption = False
+    out: DrawingOption, kit: KitOption = None, method: MethodOption = DEFAULT_METHOD, replace: ReplaceOption = False
 ) -> None:
     """Draw what the kit covers in lightness, chroma and hue, and its widest gaps."""
     with errors_said():
@@ -41,7 +41,7 @@ def coverage(
 @app.command()
 def drift(
     cloth: Annotated[str, typer.Argument(help="The cloth, by its number.")],
-    out: PictureOption,
+    out: DrawingOption,
     readings: Annotated[Path, typer.Option("--readings", help="The kit's book of readings.")] = Path("kit.readings"),
     kit: KitOption = None,
     replace: ReplaceOption = False,
@@ -62,7 +62,7 @@ def drift(
 def pair(
     first: Annotated[str, typer.Argument(help="A cloth, by its number.")],
     second: Annotated[str, typer.Argument(help="The cloth beside it.")],
-    out: PictureOption,
+    out: DrawingOption,
     axis: Annotated[
         AxisOption | None, typer.Option("--for", help="What they are to test; what they differ in most when left out.")
     ] = None,
