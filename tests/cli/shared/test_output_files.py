@@ -23,10 +23,12 @@ WRITERS = {
     "cloth rack": ("cloth", "rack", MISSING, "--rows", "2", "--columns", "2", "--csv"),
     "face measure": ("face", "measure", MISSING, "--picture"),
     "kit health": ("kit", "health", "--out"),
+    "kit labels": ("kit", "labels", "--out"),
     "kit picture coverage": ("kit", "picture", "coverage", "--out"),
     "kit picture drift": ("kit", "picture", "drift", "D061", "--readings", MISSING, "--out"),
     "kit picture pair": ("kit", "picture", "pair", "D061", "D062", "--out"),
     "kit readings kit": ("kit", "readings", "kit", MISSING, "--on", "2026-01-31", "--out"),
+    "light report": ("light", "report", MISSING, "--out"),
     "light picture": ("light", "picture", MISSING, "--out"),
     "reflect picture": ("reflect", "picture", MISSING, "--drape", "D061", "--drape", "D062", "--out"),
 }
