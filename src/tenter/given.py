@@ -14,6 +14,14 @@ T = TypeVar("T")
 _LONGEST_SHOWN = 60  # letters of what came, in a message
 
 
+class NumberOutside(TenterError):
+    """A number that is none, or is outside its range. what: the words that name it; empty where nobody said."""
+
+    def __init__(self, message: str, what: str = "") -> None:
+        super().__init__(message)
+        self.what = what
+
+
 def shown(value: object) -> str:
     """Return a value as an error shows it: short, on one line, and fit to be written anywhere."""
     if isinstance(value, np.generic):
@@ -61,10 +69,10 @@ def given_text(value: object, what: str, needed: bool = True) -> str:
 
 
 def given_number(value: object, what: str, least: float, most: float) -> float:
-    """Return a finite number from `least` to `most`, all in one unit; raises `TenterError` for anything else."""
+    """Return a finite number from `least` to `most`, all in one unit; raises `NumberOutside` for anything else."""
     plain = isinstance(value, int | float | np.integer | np.floating) and not isinstance(value, bool)
     if not plain or not least <= value <= most:  # type: ignore[operator]  # the comparison is false for NaN too
-        raise TenterError(f"{what} is a finite number from {least:g} to {most:g}; got {shown(value)}")
+        raise NumberOutside(f"{what} is a finite number from {least:g} to {most:g}; got {shown(value)}", what)
     return float(value)  # type: ignore[arg-type]
 
 

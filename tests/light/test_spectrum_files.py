@@ -112,9 +112,17 @@ def test_a_file_of_several_spectra_is_not_guessed_at(written):
 def test_no_file_and_no_text_are_said(tmp_path):
     with pytest.raises(UnreadableInput, match="no such file"):
         read_lamp_spectrum(tmp_path / "nothing.csv")
-    (tmp_path / "lamp.csv").write_bytes(b"\xff\xfe3\x008\x000\x00")
+    (tmp_path / "lamp.csv").write_bytes(b"380,1\n\xfc")
     with pytest.raises(UnreadableInput, match="UTF-8"):
         read_lamp_spectrum(tmp_path / "lamp.csv")
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-8-sig"])
+@pytest.mark.parametrize("write", [as_csv, as_sp])
+def test_a_spectrum_in_utf_16_is_that_in_utf_8(written, write, encoding):
+    same = read_lamp_spectrum(written(write(PAIRS), "plain.txt"))
+    marked = read_lamp_spectrum(written(write(PAIRS), "marked.txt", encoding))
+    assert_allclose(marked.power, same.power, rtol=1e-12)
 
 
 def test_every_fault_of_a_table_is_named_at_once():

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from tenter.consultation.cloths.tables import Faults, read_content, text_in
 from tenter.consultation.readings.cgats import CgatsTable, looks_like_cgats, parse_cgats
-from tenter.consultation.readings.plain_xml import local_name, parse_xml
+from tenter.consultation.readings.plain_xml import local_name, looks_like_xml, parse_xml
 from tenter.errors import TenterError, UnreadableInput
 from tenter.given import given_path
 from tenter.light.lamp_spectrum import LampSpectrum, lamp_spectrum
@@ -46,7 +46,7 @@ def parse_lamp_spectrum(content: bytes, source: str) -> LampSpectrum:
     UnreadableInput
         If it is none of the formats, breaks off, is hostile, or holds no light from 400 to 700 nm.
     """
-    if content.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<"):
+    if looks_like_xml(content):
         return _of_xml(content, source)
     text = text_in(content, source)
     if looks_like_cgats(text):

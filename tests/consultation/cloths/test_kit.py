@@ -168,7 +168,6 @@ def test_the_faults_of_a_hopeless_file_are_counted():
         (f"{HEADER},colour\n{GOOD},x\n", "unknown column(s): 'colour'"),
         (f"{HEADER},L\n{GOOD},1\n", "named twice column(s): 'L'"),
         (f"{HEADER}\n{GOOD}\0\n", "NUL byte"),
-        (f"{HEADER.replace(',', ';')}\n{GOOD.replace(',', ';')}\n", "separated by semicolons"),
         (f"{HEADER}\n{GOOD},extra\n", "row 2, column 8: 8 cells came where the header has 7"),
         (f"{HEADER}\nA1,Peach,80,5,15,0,25,0,D65,10\n", "10 cells came where the header has 7"),
         (f'{HEADER}\nA1,Peach,"80,5","15,0","25,0",D65,10\n', "row 2, column L: '80,5' has a comma"),
@@ -205,7 +204,7 @@ def write_folder(path):
         (lambda path: None, "there is no such file"),
         (write_folder, "it cannot be opened"),
         (lambda path: path.write_bytes(f"{HEADER}\nA1,Gr\xfcn,50,0,0,D65,10\n".encode("latin-1")), "not UTF-8"),
-        (lambda path: path.write_bytes(f"{HEADER}\n{GOOD}\n".encode("utf-16")), "not UTF-8"),
+        (lambda path: path.write_bytes(f"{HEADER}\n{GOOD}\n".encode("utf-16")[:-1]), "not UTF-8"),
         (lambda path: path.write_bytes(b"x" * 21_000_000), "larger than 20 MB"),
     ],
 )
@@ -320,3 +319,14 @@ def test_from_lab_checks_what_it_is_given(arguments, words):
     good = {"ids": ["A", "B"], "lab": [[50, 40, 20], [60, 40, 20]], "hue_families": ["red", "red"]}
     with pytest.raises(TenterError, match=words):
         Kit.from_lab(**(good | arguments))
+
+
+@pytest.mark.parametrize("sign", [";", "\t"])
+def test_a_kit_saved_with_semicolons_or_tabs_and_decimal_commas_is_read(sign, tmp_path):
+    rows = ["id,name,L,a,b,illuminant,observer", "A,one,50.5,-3.25,7,D65,10"]
+    same = Kit.parse("\n".join(rows))
+    path = tmp_path / "kit.csv"
+    path.write_text("\n".join(row.replace(",", sign).replace(".", ",") for row in rows), encoding="utf-16")
+    found = Kit.read(path)
+    assert found.lab.tolist() == same.lab.tolist() == [[50.5, -3.25, 7.0]]
+    assert found.drapes == same.drapes

@@ -193,10 +193,10 @@ def test_a_spectrum_is_read_as_programs_write_it(tmp_path, line):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("nm,reflectance\n400,0.5\n", "1 usable lines do not cover"),
+        ("nm,reflectance\n400,0.5\n", "1 usable line cannot cover"),
         ("\n".join(f"{nm},1.7" for nm in range(400, 701, 10)), "factors from 0 to 1"),
         ("\n".join(f"{nm},{-0.1 if nm == 450 else 0.5}" for nm in range(400, 701, 10)), "at 450 nm is below 0"),
-        ("\n".join(f"{nm},0.5" for nm in range(500, 701, 10)), "do not cover"),
+        ("\n".join(f"{nm},0.5" for nm in range(500, 701, 10)), "cannot cover"),
         ("a spectrum", "0 usable lines"),
         ("400," + "9" * 200_000, "not a table"),
     ],

@@ -104,6 +104,29 @@ def test_spectra_are_read_in_parts_of_one_and_in_percent():
     assert found.readings[0].basis_under(D65_2) is ConversionBasis.COMPUTED
 
 
+def test_one_slip_does_not_make_a_file_percent():
+    rows = "".join(f"{name},{','.join(['0.5'] * 31)}\n" for name in "BCD")
+    slip = spectrum("0.5").replace("0.5,0.5,0.5\n", "2.5,5,0.5\n")
+    with pytest.raises(UnreadableInput, match=r"row 2, column 680: the reflectance at 680 nm is .*; got 2.5\."):
+        parsed(slip + rows)
+    parts = "cloth,X,Y,Z\nA,.2,.2,.2\nB,.3,.3,.3\nC,.3,3.3,.3\n"
+    with pytest.raises(UnreadableInput, match="row 4, column Y"):
+        parsed(parts, D65_10)
+
+
+def test_a_file_of_percent_may_hold_a_black():
+    black = f"B,{','.join(['1.5'] * 31)}\n"
+    found = parsed(spectrum("50", "50") + black)
+    assert [one.reflectance[40] for one in found.readings] == pytest.approx([0.5, 0.015])
+    assert [remark.split(":")[0] for remark in found.remarks] == ["Row 3"]
+
+
+def test_a_file_darker_than_any_cloth_gets_a_remark():
+    [remark] = parsed(spectrum("0.005", "0.005")).remarks
+    assert remark.startswith("Every reading: every reflectance is below 0.02")
+    assert parsed(spectrum("0.5")).remarks == ()
+
+
 def test_wavelengths_may_be_named_and_stand_in_any_order():
     up = ",".join(f"R{nm}" for nm in range(400, 701, 10))
     down = ",".join(f"{nm} nm" for nm in range(700, 399, -10))
@@ -142,6 +165,11 @@ def spectrum(first, rest="0.5"):
     ("text", "said"),
     [
         (HEAD + "A,50,20,10,D65,10\nB,150,0,0,D65,10\n", r"row 3, column L: L\* is a finite .* 0 to 115; got 150"),
+        (HEAD + "A,50,20,180,D65,10\n", r"row 2, column b: b\* is a finite number"),
+        ("cloth,L,C,h\nA,50,20,380\n", "row 2, column h: the hue angle h"),
+        ("cloth,L,C,h\nA,50,250,90\n", r"row 2, column C: b\*"),
+        ("cloth,X,Y,Z\nA,.2,.2,.2\nB,.2,.2,-.2\n", "row 3, column Z: Z is"),
+        (spectrum("0.5").replace("0.5\n", "2.5\n"), "row 2, column 700: the reflectance at 700 nm .* got 2.5"),
         (HEAD + "A,50,nan,10,D65,10\n", "row 2, column a: 'nan' is not a usable number"),
         (HEAD + "A,50,,10,D65,10\n", "row 2, column a: the cell is empty"),
         (HEAD + "A,50,20,10,D65,10\nB,50,20,10,A,10\n", "row 3, column illuminant: 'A' where row 2 has 'D65'"),

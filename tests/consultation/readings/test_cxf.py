@@ -163,5 +163,12 @@ def test_a_hostile_cut_or_faulty_document_is_refused_in_words(text, said):
         parsed(text)
 
 
+def test_a_missing_light_is_asked_for_once_and_other_faults_are_named():
+    with pytest.raises(UnreadableInput) as caught:
+        parsed(document("".join(lab(50, f"c{k}") for k in range(14)) + spectrum(own="d", values="-1 " * 36)))
+    assert str(caught.value).count("nobody says which illuminant") == 1
+    assert "row 15, column 380" in str(caught.value)
+
+
 def test_a_light_that_is_not_known_is_taken_as_it_is_given():
     assert parsed(document(lab(50), specified("D60")), D65_10).readings[0].conditions == D65_10

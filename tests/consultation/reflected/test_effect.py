@@ -123,13 +123,15 @@ def test_a_wider_factor_widens_the_range_and_decides_what_can_be_seen(skin):
     small = reflected_effect("forehead", skin, default_factors()["forehead"], WHITE)
     assert small.size is EffectSize.TOO_SMALL
     assert not small.visible
-    room = reflected_effect("jaw", skin, ReflectionFactor(0.03, 0.001, 0.5), WHITE)
+    room = reflected_effect("jaw", skin, ReflectionFactor(0.05, 0.001, 0.5), WHITE)
     assert room.size is EffectSize.DEPENDS
+    assert room.delta_e_ab > LEAST_VISIBLE_LAB
+    assert room.to_json()["visible"] is room.visible is False
     assert room.delta_e_2000_range[0] < room.delta_e_2000 < room.delta_e_2000_range[1]
     assert room.delta_lab_range[0, 0] < room.delta_lab[0] < room.delta_lab_range[0, 1]
     sure = reflected_effect("jaw", skin, ReflectionFactor(0.2, 0.15, 0.3), WHITE)
     assert sure.size is EffectSize.VISIBLE
-    assert sure.visible
+    assert sure.to_json()["visible"] is sure.visible is True
     assert sure.delta_e_ab > sure.delta_e_ab_range[0] > LEAST_VISIBLE_LAB
 
 

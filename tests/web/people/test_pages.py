@@ -80,7 +80,7 @@ def test_a_kit_is_taken_in(owner):
     [
         (HEADER + "A,a,x,0,0,D65,10\nB,b,50,0,999,D65,10\n", ["row 2, column L", "3, column b: 999 is outside"]),
         (HEADER + "A,a,50,0,0,D65,10\nA,a,40,0,0,D65,10\n", ["is in row 2 already"]),
-        ("id;name;L\n", ["separated by semicolons"]),
+        ("id;name;L\n", ["missing column"]),
         (HEADER, ["there is no row below the header"]),
         (b"\xff\xfe\x00", ["The text is not UTF-8"]),
         (HEADER + "A,a\0,50,0,0,D65,10\n", ["not a table of text"]),

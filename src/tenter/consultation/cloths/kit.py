@@ -13,7 +13,15 @@ from tenter.arrays import ArrayLike, FloatArray
 from tenter.colorimetry.illuminants import illuminant_power, observer_from
 from tenter.colorimetry.measurement import D65_10, Colours, Conditions
 from tenter.consultation.cloths.hue_families import TYPICAL_LAB, HueFamily, hue_family
-from tenter.consultation.cloths.tables import Faults, TableRow, parse_cell, parse_number, read_table, read_text
+from tenter.consultation.cloths.tables import (
+    Faults,
+    TableRow,
+    delimiter_of,
+    parse_cell,
+    parse_number,
+    read_table,
+    read_text,
+)
 from tenter.errors import TenterError, UnknownName
 from tenter.given import given_array, given_list, given_number, given_path, given_text, of_kind, shown
 
@@ -106,12 +114,14 @@ class Kit:
 
     @classmethod
     def parse(cls, text: str, source: str = "kit") -> "Kit":
-        """Return the kit of CSV text.
+        """Return the kit of CSV text: commas between the cells, or semicolons or tabs and then decimal commas too.
 
         Raises `UnreadableInput` naming `source` and every faulty row and column, and `TenterError` for what is no text
         or a kit whose cloths do not go together.
         """
-        rows = read_table(given_text(text, "a kit's CSV", needed=False), source, KIT_REQUIRED, KIT_OPTIONAL)
+        delimiter = delimiter_of(given_text(text, "a kit's CSV", needed=False))
+        rows = read_table(text, source, KIT_REQUIRED, KIT_OPTIONAL, delimiter=delimiter)
+        rows = [row if delimiter == "," else _with_points(row) for row in rows]
         faults = Faults(source)
         labs = [_parse_lab(faults, row) for row in rows]
         conditions = _shared_conditions(faults, rows)
@@ -243,6 +253,12 @@ def _plausible(names: Sequence[str], lab: object) -> FloatArray:
 def _check_undertone(value: float) -> float:
     most = _FURTHEST_UNDERTONE
     return given_number(value, "an undertone set by hand, on Tenter's scale,", -most, most)
+
+
+def _with_points(row: TableRow) -> TableRow:
+    """Return a row with decimal points for decimal commas, where no comma separates its cells."""
+    numbers = {name: row[name].replace(",", ".") for name in ("L", "a", "b", "undertone") if row[name].count(",") == 1}
+    return TableRow(row.line, {**row.cells, **numbers})
 
 
 def _is_unmeasured(row: TableRow) -> bool:

@@ -12,7 +12,9 @@ from typing import TypeVar
 from tenter.errors import TenterError, UnreadableInput
 
 T = TypeVar("T")
+_DELIMITERS = (";", "\t", ",")
 _MOST_FAULTS_SHOWN = 12  # rows named in one message: a screen full
+_MARKS = ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))  # byte order marks of what is no UTF-8
 _LARGEST_BYTES = 20_000_000  # a kit of 1,000 cloths is a tenth of a megabyte
 
 
@@ -62,14 +64,15 @@ def read_content(path: Path) -> bytes:
 
 
 def read_text(path: Path) -> str:
-    """Return a UTF-8 text file, or raise `UnreadableInput` saying what it is instead."""
+    """Return a text file, as `text_in` does, or raise `UnreadableInput` saying what it is instead."""
     return text_in(read_content(path), str(path))
 
 
 def text_in(content: bytes, source: str) -> str:
-    """Return the UTF-8 text of a file's content, or raise `UnreadableInput` saying what it is instead."""
+    """Return the text of a file's content: UTF-8, or UTF-16 with a byte order mark; else raise `UnreadableInput`."""
+    encoding = next((name for mark, name in _MARKS if content.startswith(mark)), "utf-8-sig")
     try:
-        return content.decode("utf-8-sig")
+        return content.decode(encoding)
     except UnicodeDecodeError:
         raise UnreadableInput(source, "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again.") from None
 
@@ -129,6 +132,12 @@ def read_table(
     if not rows and not may_be_empty:
         raise UnreadableInput(source, "there is no row below the header", "Add at least one.")
     return rows
+
+
+def delimiter_of(text: str) -> str:
+    """Return what separates the cells of a table: the semicolon, tab or comma that its first line has most of."""
+    header = next((line for line in text.splitlines() if line.strip()), "")
+    return max(_DELIMITERS, key=header.count)
 
 
 def _numbered_lines(text: str, delimiter: str) -> Iterator[tuple[int, list[str]]]:

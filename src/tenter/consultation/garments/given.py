@@ -20,6 +20,7 @@ from tenter.consultation.conventions.staple_customs import STAPLES
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
 from tenter.consultation.readings.given_colour import scale_of
 from tenter.errors import TenterError, UnreadableInput
+from tenter.numerals import how_many
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
 _NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
@@ -136,8 +137,9 @@ def read_spectrum(path: Path) -> Garment:
         raise UnreadableInput(str(path), f"this is not a table ({error})", _SPECTRUM) from None
     if len(pairs) > 1 and pairs[0][0] > pairs[-1][0]:
         pairs.reverse()
+    few = f"{how_many(len(pairs), 'usable line')} cannot cover the light that is seen"
     if len(pairs) < _LEAST_SAMPLES or pairs[0][0] > _RANGE[0] or pairs[-1][0] < _RANGE[1]:
-        raise UnreadableInput(str(path), f"{len(pairs)} usable lines do not cover the light that is seen", _SPECTRUM)
+        raise UnreadableInput(str(path), few, _SPECTRUM)
     nm, factors = np.array(pairs).T
     factors = factors * scale_of(factors.tolist())
     if np.any(factors < 0):

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from tenter.consultation.cloths.kit import KIT_OPTIONAL
-from tenter.consultation.cloths.tables import TableRow, read_table
+from tenter.consultation.cloths.tables import TableRow, delimiter_of, read_table
 from tenter.consultation.readings.cloth_reading import ClothReading
 from tenter.consultation.readings.reading_rows import (
     CIRCUMSTANCES,
@@ -26,7 +26,6 @@ READING_COLUMNS = (
     *dict.fromkeys(column for columns in SPACES.values() for column in columns),
 )
 _SUCH_AS = "cloth,day,L,a,b,illuminant,observer"
-_DELIMITERS = (";", "\t", ",")
 _WAVELENGTH = re.compile(r"(?:r|nm|spec|refl)?[_ ]?([0-9]{3}(?:[.,][0-9]+)?)(?: ?nm)?")  # 400, R400, nm_400, 400 nm
 _OTHER_NAMES = {"date": "day", "drape": "cloth", "sample": "cloth", "l*": "L", "a*": "a", "b*": "b", "c*": "C"}
 _OTHER_NAMES |= {"c*ab": "C", "h°": "h", "hab": "h", "h_ab": "h"}
@@ -40,7 +39,7 @@ def csv_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[Clo
     """
     if not text.strip():
         raise UnreadableInput(source, "the file is empty", f"Its first line names the columns, such as {_SUCH_AS}.")
-    delimiter = _delimiter(text)
+    delimiter = delimiter_of(text)
     headings = _headings(text, delimiter, source)
     names = [_called(heading) for heading in headings]
     spectrum = {name: float(name) for name in names if _WAVELENGTH.fullmatch(name)}
@@ -55,11 +54,6 @@ def csv_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[Clo
 def _of_kit(row: TableRow) -> TableRow:
     """Return a row of a kit file as one of a reading: the place is where the cloth hangs, and says nothing of it."""
     return TableRow(row.line, {name: cell for name, cell in row.cells.items() if name not in ("place", "note")})
-
-
-def _delimiter(text: str) -> str:
-    header = next((line for line in text.splitlines() if line.strip()), "")
-    return max(_DELIMITERS, key=header.count)
 
 
 def _headings(text: str, delimiter: str, source: str) -> Sequence[str]:

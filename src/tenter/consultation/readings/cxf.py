@@ -59,9 +59,10 @@ def cxf_readings(content: bytes, source: str, defaults: ReadingDefaults) -> tupl
         remarks.append(f"{left} of {len(objects)} objects give no colour of a surface and were not read.")
     faults = Faults(source)
     _check_own_ids(faults, objects)
+    lit = _said_once(found, specifications, defaults)
     readings = [
         reading
-        for row, one, value in found
+        for row, one, value in lit
         for reading in _readings(faults, row, one, value, specifications, defaults, remarks)
     ]
     _check_one_light(faults, readings)
@@ -175,6 +176,22 @@ def _readings(
     given = RowsOfReadings(faults.source, rows, spectrum, 1.0, OF_PERCENT)
     conditions = said.conditions or defaults.conditions
     return good_readings(faults, given, replace(defaults, how=how, conditions=conditions))
+
+
+def _said_once(
+    found: list[tuple[int, Element, Element]],
+    specifications: Mapping[str, _Specification],
+    defaults: ReadingDefaults,
+) -> list[tuple[int, Element, Element]]:
+    """Return the objects but for those without a light after the first, so that it is asked for once."""
+    lit, first = [], True
+    for row, one, value in found:
+        said = specifications.get(value.get("ColorSpecification", ""), _NOTHING_SAID)
+        needs = local_name(value) != _SPECTRUM and not (said.conditions or defaults.conditions)
+        if not needs or first:
+            lit.append((row, one, value))  # the first without a light is refused where rows are read
+            first = first and not needs
+    return lit
 
 
 def _how(one: Element, said: _Specification, how: ReadingCircumstances, remarks: list[str]) -> ReadingCircumstances:

@@ -1,7 +1,7 @@
 """What a file gives of a colour, made into Lab or a reflectance: the same rules for every format.
 
-Percent or parts of one is told by the largest number of a file, as no cloth sends back more than twice the light that
-falls on it and no file holds nothing but cloths darker than 2 %.
+Percent or parts of one is told by the rows of a file, as no cloth sends back more than twice the light that falls on it
+and hardly a cloth is darker than 2 % throughout. Most rows decide, so that one slip does not darken a whole file.
 """
 
 from collections.abc import Iterable, Sequence
@@ -20,6 +20,7 @@ from tenter.given import given_number
 OF_PERCENT = 0.01  # what percent are multiplied by
 SEEN_NM = (400.0, 700.0)  # what a spectrum has to cover; beyond it is held flat
 _WIDEST_STEP_NM = 20.0  # CIE 15:2018 allows tables of 20 nm at the most
+_OF_XYZ = 3  # numbers of a row
 _LARGEST = 1e6  # more than any number here, so that what is infinite is refused
 
 
@@ -30,6 +31,16 @@ def scale_of(values: Iterable[float]) -> float:
     0.01.
     """
     return OF_PERCENT if max(values, default=0.0) > MOST_REFLECTANCE else 1.0
+
+
+def shared_scale(rows: Sequence[Sequence[float]]) -> float:
+    """Return what the XYZ or reflectances of a whole file are to be multiplied by, as `scale_of` does, row by row.
+
+    A row is percent where two of its numbers, or one of three, are beyond what parts of one come to. The file is
+    percent where at least half of its rows are.
+    """
+    percent = sum(scale_of(sorted(row)[:-1] if len(row) > _OF_XYZ else row) == OF_PERCENT for row in rows)
+    return OF_PERCENT if percent and 2 * percent >= len(rows) else 1.0
 
 
 def lab_given(space: GivenAs, values: Sequence[float], conditions: Conditions, scale: float = 1.0) -> Lab:

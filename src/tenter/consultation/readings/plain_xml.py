@@ -79,6 +79,11 @@ def _named(tag: str) -> str:
     return f"{{{tag}" if "}" in tag else tag
 
 
+def looks_like_xml(content: bytes) -> bool:
+    """Return whether a file's content begins as XML does, in UTF-8 or UTF-16."""
+    return content.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"<" or content[:4] in (b"\xff\xfe<\0", b"\xfe\xff\0<")
+
+
 def local_name(element: Element) -> str:
     """Return an element's name without its namespace."""
     return element.tag.rpartition("}")[2]

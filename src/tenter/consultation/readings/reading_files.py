@@ -1,20 +1,23 @@
 """The one door to files of readings: what a file is, its content says, and not its name."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from tenter.consultation.cloths.tables import read_content
+from tenter.consultation.cloths.tables import read_content, text_in
 from tenter.consultation.readings.cgats import looks_like_cgats
 from tenter.consultation.readings.cgats_readings import cgats_readings
 from tenter.consultation.readings.cloth_reading import ClothReading
 from tenter.consultation.readings.csv_readings import csv_readings
 from tenter.consultation.readings.cxf import cxf_readings
 from tenter.consultation.readings.photo_readings import photo_readings
+from tenter.consultation.readings.plain_xml import looks_like_xml
 from tenter.consultation.readings.reading_rows import ReadingDefaults, require_surfaces
 from tenter.errors import UnreadableInput
 from tenter.given import given_path
 
-_MARKS = ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"), (b"\xef\xbb\xbf", "utf-8-sig"))  # byte order marks
+_DARKEST = 0.02  # reflectance: a good black cloth has 0.02 to 0.04 somewhere; common practice, no source
+_MOST_NAMED = 6  # rows in one sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +52,7 @@ def parse_readings(content: bytes, source: str, defaults: ReadingDefaults, named
     named_in_file: whether a table has to name its cloths itself, as nobody has said which cloth it is of. Raises
     `UnreadableInput` as `read_readings` does.
     """
-    if content.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"<" or content[:4] in (b"\xff\xfe<\0", b"\xfe\xff\0<"):
+    if looks_like_xml(content):
         readings, remarks = cxf_readings(content, source, defaults)
     elif (text := _text(content, source)).lstrip()[:1] == "{":
         readings, remarks = photo_readings(text, source, defaults)
@@ -58,19 +61,30 @@ def parse_readings(content: bytes, source: str, defaults: ReadingDefaults, named
     else:
         readings, remarks = csv_readings(text, source, replace(defaults, cloth="") if named_in_file else defaults), []
     require_surfaces(readings, source)
-    return ReadingsFile(readings, tuple(remarks))
+    return ReadingsFile(readings, (*remarks, *_remark_on_dark(readings)))
+
+
+def _remark_on_dark(readings: Sequence[ClothReading]) -> list[str]:
+    """Return what is to be said of readings darker than nearly any cloth: percent and parts of one may be mixed up."""
+    dark = [one.row for one in readings if one.reflectance is not None and max(one.reflectance) < _DARKEST]
+    if not dark:
+        return []
+    whole = len(dark) == len(readings)
+    more = f" and {len(dark) - _MOST_NAMED} more" if len(dark) > _MOST_NAMED else ""
+    which = f"Row{'s' if len(dark) > 1 else ''} {', '.join(map(str, dark[:_MOST_NAMED]))}{more}"
+    return [
+        f"{'Every reading' if whole else which}: every reflectance is below {_DARKEST:g}; hardly a cloth is so dark. "
+        "Check that the whole file is in parts of one, or the whole file in percent."
+    ]
 
 
 def _text(content: bytes, source: str) -> str:
-    encoding = next((name for mark, name in _MARKS if content.startswith(mark)), "utf-8")
     try:
-        text = content.decode(encoding)
-    except UnicodeDecodeError:
+        text = text_in(content, source)
+    except UnreadableInput:
         text = content.decode("latin-1")
         if not looks_like_cgats(text):  # which older programs write in the letters of their country
-            raise UnreadableInput(
-                source, "the text is not UTF-8", "Save it as 'CSV UTF-8' and read it again."
-            ) from None
+            raise
     if "\0" in text:
         raise UnreadableInput(source, "there is a NUL byte in it", "Save it as text and read it again.")
     return text

@@ -23,10 +23,17 @@ from tenter.consultation.readings.cloth_reading import (
     labs_under,
     spectral_reading,
 )
-from tenter.consultation.readings.given_colour import check_wavelengths, lab_given, reflectance_given, scale_of
+from tenter.consultation.readings.given_colour import check_wavelengths, lab_given, reflectance_given, shared_scale
 from tenter.errors import TenterError
+from tenter.given import NumberOutside
 
 SPACES = {GivenAs.LAB: ("L", "a", "b"), GivenAs.LCH: ("L", "C", "h"), GivenAs.XYZ: ("X", "Y", "Z")}
+# The column of a number at fault by its name in the message; L*, a* and b* of LCh and XYZ are those that they become.
+_COLUMN_OF = {
+    GivenAs.LAB: {"L*": "L", "a*": "a", "b*": "b"},
+    GivenAs.LCH: {"L*": "L", "C*": "C", "the hue angle h": "h", "a*": "C", "b*": "C"},
+    GivenAs.XYZ: {"X": "X", "Y": "Y", "Z": "Z", "L*": "Y", "a*": "X", "b*": "Z"},
+}
 CIRCUMSTANCES = ("day", "time", "instrument", "backing", "folds", "direction", "place", "uv", "note")
 
 
@@ -84,7 +91,7 @@ def good_readings(faults: Faults, given: RowsOfReadings, defaults: ReadingDefaul
             if values and cloth:
                 readings.append(_reading(given, conditions, row, cloth, how, space, values, scales[space]))
         except TenterError as error:
-            faults.add(row.line, _where(space, given), str(error))
+            faults.add(row.line, _where(space, given, error), str(error))
     return tuple(readings)
 
 
@@ -231,8 +238,8 @@ def _scales(given: RowsOfReadings, numbers: Sequence[tuple[GivenAs, list[float]]
     stated = {GivenAs.SPECTRUM: given.scale, GivenAs.XYZ: given.xyz_scale}
     scales = dict.fromkeys(GivenAs, 1.0)
     for space, scale in stated.items():
-        found = [value for kind, values in numbers if kind is space for value in values]
-        scales[space] = scale_of(found) if scale is None else scale
+        found = [values for kind, values in numbers if kind is space and values]
+        scales[space] = shared_scale(found) if scale is None else scale
     return scales
 
 
@@ -263,6 +270,11 @@ def _reading(
     )
 
 
-def _where(space: GivenAs, given: RowsOfReadings) -> str:
-    """Return the column that a fault of a whole colour is said of."""
-    return next(iter(given.spectrum), "") if space is GivenAs.SPECTRUM else SPACES[space][0]
+def _where(space: GivenAs, given: RowsOfReadings, error: TenterError) -> str:
+    """Return the column that a fault of a colour is said of: that of the number at fault, or else the first."""
+    if space is GivenAs.SPECTRUM:
+        columns = {f"the reflectance at {nm:g} nm": column for column, nm in given.spectrum.items()}
+        first = next(iter(given.spectrum), "")
+    else:
+        columns, first = _COLUMN_OF[space], SPACES[space][0]
+    return columns.get(error.what, first) if isinstance(error, NumberOutside) else first

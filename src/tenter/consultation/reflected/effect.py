@@ -127,8 +127,8 @@ class ReflectedEffect:
 
     @property
     def visible(self) -> bool:
-        """Whether the change at the factor itself is large enough to be seen."""
-        return bool(steady(self.delta_e_ab) >= LEAST_VISIBLE_LAB)
+        """Whether the change can be seen in any room: over the factor's whole range."""
+        return self.size is EffectSize.VISIBLE
 
     @property
     def size(self) -> EffectSize:
