@@ -13,6 +13,11 @@ def signed(value: float, decimals: int = 1) -> str:
     return f"{'+' if _rounded(value, decimals) > 0 else ''}{number(value, decimals)}"
 
 
+def whole_percent(share: float) -> str:
+    """Return a share, 0 to 1, as '97 %'."""
+    return f"{number(100 * share, 0)} %"
+
+
 def _rounded(value: float, decimals: int) -> float:
     return round(float(value), decimals) + 0.0  # -0.0 becomes 0.0
 

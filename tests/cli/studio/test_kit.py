@@ -1,6 +1,7 @@
 """`tenter kit`: the audit in words and as one JSON object, and the exit codes."""
 
 import json
+import re
 from importlib.resources import files
 
 import pytest
@@ -107,7 +108,7 @@ def test_a_kit_of_one_cloth(run, kit_file):
     result = run("kit", "audit", "--kit", kit_file)
     assert result.exit_code == DONE
     assert "Test pairs" not in result.stdout
-    assert "No clean pair tests undertone among light cloths" in in_one_line(result.stdout)
+    assert "No clean pair tests undertone, depth or clarity" in in_one_line(result.stdout)
 
 
 @pytest.mark.parametrize("command", ["show", "audit"])
@@ -115,7 +116,7 @@ def test_a_kit_of_one_cloth(run, kit_file):
     ("damage", "words"),
     [
         (lambda path: path.unlink(), "no such file"),
-        (lambda path: path.write_text("id;name\n"), "semicolons"),
+        (lambda path: path.write_text("id;name\n"), "missing column"),
         (lambda path: path.write_bytes(b"\xff\xfe\x00"), "UTF-8"),
     ],
 )
@@ -139,3 +140,15 @@ def test_a_kit_of_one_cloth_is_counted_as_one(tmp_path):
         assert done.exit_code == 0, done.output
         assert "1 cloth" in done.output
         assert "1 cloths" not in done.output
+
+
+def test_a_large_kit_prints_the_first_findings_of_a_kind_and_counts_the_others(run, kit_file):
+    head, *rows = kit_file.read_text(encoding="utf-8").splitlines()
+    copies = [f"{chr(97 + k)}{row}" for k in range(5) for row in rows]
+    kit_file.write_text("\n".join([head, *copies]) + "\n", encoding="utf-8")
+    said = run("kit", "audit", "--kit", kit_file).stdout
+    document = json.loads(run("kit", "audit", "--kit", kit_file, "--json").stdout)
+    doubles = sum(finding["kind"] == "near duplicate" for finding in document["findings"])
+    assert f"… and {doubles - 10} more; --json has all." in in_one_line(said)
+    assert len(said.splitlines()) < 400
+    assert not re.search(r"\d%", said)

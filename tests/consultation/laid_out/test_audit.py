@@ -247,9 +247,30 @@ def test_too_few_clean_pairs_are_told(bundled):
     counts = {(c.axis, c.level): c.count for c in found.clean_pairs}
     assert counts[Axis.UNDERTONE, LightnessLevel.MIDDLE] == 1
     texts = [f.text for f in found.of_kind(FindingKind.TOO_FEW_PAIRS)]
-    assert len(texts) == sum(count < 3 for count in counts.values())
+    assert len(texts) == 1 + sum(0 < count < 3 for count in counts.values())
     assert "Only one clean pair tests undertone among middle cloths; 3 are wanted." in texts
-    assert "No clean pair tests clarity among light cloths; 3 are wanted." in texts
+    assert "clarity among light, middle and dark cloths; 3 of each are wanted." in texts[0]
+
+
+def test_two_cloths_have_one_sentence_on_clean_pairs(bundled):
+    found = audit(Kit.from_lab("AB", [(60, 30, 20), (30, -40, 5)]), bundled)
+    assert [f.text for f in found.of_kind(FindingKind.TOO_FEW_PAIRS)] == [
+        "No clean pair tests undertone, depth or clarity; 3 of each are wanted among light, middle and dark cloths."
+    ]
+
+
+# Source: Pointer (1980): no surface of L* 50 comes near C*ab 141, and none of L* 40 and hue 120 degrees near 100.
+def test_colours_that_no_cloth_has_are_to_be_measured_again(demo_kit, bundled, found):
+    assert not found.of_kind(FindingKind.MEASURE_AGAIN)
+    kit = with_cloth(demo_kit, (50, 100, -100), hue_family=demo_kit["D063"].hue_family)
+    [finding] = audit(kit, bundled).of_kind(FindingKind.MEASURE_AGAIN)
+    assert finding.cloths == ("NEW",)
+    assert "measure again" in finding.advice
+
+
+@pytest.mark.parametrize("lab", [(93, 2, -11), (50, 60, 35), (85, 5, 85), (18, 1, 0)])
+def test_brightened_whites_and_strong_dyes_are_believed(bundled, lab):
+    assert not audit(Kit.from_lab(["A"], [lab]), bundled).of_kind(FindingKind.MEASURE_AGAIN)
 
 
 @pytest.mark.parametrize(

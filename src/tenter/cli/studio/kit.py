@@ -10,7 +10,7 @@ import typer
 from tenter.cli.shared.inputs import JsonOption, KitOption, MethodOption, errors_said, load_kit, load_method, print_json
 from tenter.cli.studio.kit_worth import print_worth, worth_document
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
-from tenter.numerals import how_many, number, signed
+from tenter.numerals import how_many, number, signed, whole_percent
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from tenter.consultation.laid_out.audit import KitAudit, KitFinding, TestQuality
     from tenter.consultation.laid_out.coverage import KitCoverage
     from tenter.consultation.laid_out.pair_quality import CleanPairs, PairQuality
+
+_MOST_FINDINGS = 10  # of a kind, printed: a screen full
+_MOST_PAIRS = 40  # printed: more than a kit of a hundred cloths names
 
 app = typer.Typer(help="Look at the kit of test cloths, and audit it.", no_args_is_help=True)
 
@@ -162,8 +165,12 @@ def _print_findings(console: "Console", title: str, findings: "Sequence[KitFindi
     console.print(f"\n[bold]{title}: {len(findings) or 'none'}[/]")
     table = Table(box=None, show_header=False, pad_edge=False)
     table.add_column(no_wrap=True)
-    for finding in findings:
-        table.add_row(f"{finding.kind}", f"{escape(finding.text)} [italic]{escape(finding.advice)}[/]")
+    for kind in dict.fromkeys(finding.kind for finding in findings):
+        own = [finding for finding in findings if finding.kind is kind]
+        for finding in own[:_MOST_FINDINGS]:
+            table.add_row(f"{kind}", f"{escape(finding.text)} [italic]{escape(finding.advice)}[/]")
+        if len(own) > _MOST_FINDINGS:
+            table.add_row(f"{kind}", f"… and {len(own) - _MOST_FINDINGS} more; --json has all.")
     if findings:
         console.print(table)
 
@@ -194,21 +201,26 @@ def _print_tests(console: "Console", tests: "Sequence[TestQuality]") -> None:
     for column in ("share", "ΔE00", "ΔL*", "ΔC*", "chin"):
         table.add_column(column, justify="right", no_wrap=True)
     table.add_column("in words")
-    for test in tests:
-        for pair in test.pairs:
-            numbers = (f"{v:.1f}" for v in (pair.delta_e, pair.lightness, pair.chroma))
-            chin = f"{pair.visibility:.0%}" if pair.axis is Axis.UNDERTONE else "–"
-            name, cloths = test.name.removeprefix(f"{test.axis}-"), f"{pair.first} {pair.second}"
-            table.add_row(name, cloths, pair.axis, f"{pair.share:.0%}", *numbers, chin, _in_words(pair))
+    every = [(test, pair) for test in tests for pair in test.pairs]
+    for test, pair in every[:_MOST_PAIRS]:
+        numbers = (f"{v:.1f}" for v in (pair.delta_e, pair.lightness, pair.chroma))
+        chin = whole_percent(pair.visibility) if pair.axis is Axis.UNDERTONE else "–"
+        name, cloths = test.name.removeprefix(f"{test.axis}-"), f"{pair.first} {pair.second}"
+        table.add_row(name, cloths, pair.axis, whole_percent(pair.share), *numbers, chin, _in_words(pair))
     if table.rows:
-        every = [pair for test in tests for pair in test.pairs]
         console.print()
         console.print(table)
+        _print_how_many_more(console, len(every))
         console.print(
-            f"Mixed: {sum(bool(pair.mixed) for pair in every)} of {len(every)} pairs. "
+            f"Mixed: {sum(bool(pair.mixed) for _, pair in every)} of {len(every)} pairs. "
             "share: how much of the difference is what the pair is for. chin: a prediction of how much of a clear "
             "pair's effect shows there; only undertone needs it."
         )
+
+
+def _print_how_many_more(console: "Console", pairs: int) -> None:
+    if pairs > _MOST_PAIRS:
+        console.print(f"… and {how_many(pairs - _MOST_PAIRS, 'pair')} more; --json has all.")
 
 
 def _print_faces(console: "Console", tests: "Sequence[TestQuality]") -> None:
@@ -222,11 +234,12 @@ def _print_faces(console: "Console", tests: "Sequence[TestQuality]") -> None:
     for place in ("chin", "jaw"):
         for on_skin in every[0].on_skins:
             table.add_column(f"{place}, {on_skin.skin}", justify="right")
-    for pair in every:
+    for pair in every[:_MOST_PAIRS]:
         jaws = [f"{on.jaw:.1f}{'' if on.visible else ' –'}" for on in pair.on_skins]
         table.add_row(f"{pair.first} {pair.second}", *(f"{on.chin:.1f}" for on in pair.on_skins), *jaws)
     console.print()
     console.print(table)
+    _print_how_many_more(console, len(every))
     console.print(
         "ΔE00 between the skin above the one cloth and above the other, on light, middle and dark skin: a prediction, "
         "of reflected light alone. –: too small to see at the jaw."

@@ -3,7 +3,7 @@
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
-from tenter.numerals import number
+from tenter.numerals import number, whole_percent
 
 if TYPE_CHECKING:
     from tenter.consultation.worth.best_kit import BestKit
@@ -40,8 +40,8 @@ def print_worth(worth: "KitWorth | None", best: "BestKit | None") -> None:
         console.print(f"\n[bold]The best kit of {len(best.cloths)}[/]\n{' '.join(best.cloths)}", markup=True)
         console.print(
             f"A comparison with it teaches {best.nats:.3f} nats, with all your measured cloths {best.nats_of_all:.3f}. "
-            f"Its best pairs tell {best.share:.0%} of what the best of all do; no kit of this size can exceed 100%. "
-            "Metals are left out. To show a client their colours, keep five cloths of each category as well."
+            f"Its best pairs tell {whole_percent(best.share)} of what the best of all do; no kit of this size can "
+            "exceed 100 %. Metals are left out. To show a client their colours, keep five cloths of each category too."
         )
 
 
@@ -54,9 +54,9 @@ def _to_buy(worth: "KitWorth") -> list[str]:
         lines.append(f"The gap “{found.gap.words}”: {told}.")
     lines.append(
         f"A comparison with your kit tells {worth.nats:.3f} nats on average, over the first ten of a sitting. Gains "
-        "are worked out on invented clients, with 95% intervals, each cloth with those above it already bought. 0.01 "
-        "nats more raise the probability of the right category by about 1% of itself. A whole sitting learns less than "
-        "the gains add up to."
+        "are worked out on invented clients, with 95 % intervals, each cloth with those above it already bought. 0.01 "
+        "nats more raise the probability of the right category by about 1 % of itself. A whole sitting learns less "
+        "than the gains add up to."
     )
     return lines
 
@@ -64,7 +64,8 @@ def _to_buy(worth: "KitWorth") -> list[str]:
 def _bought(cloth: "ToBuy") -> str:
     L, a, b = (number(value, 0) for value in cloth.lab)
     screen = "" if cloth.shown_truly else "; no ordinary screen shows it as strong as it is"
-    return f"{cloth.words} near L* {L}, a* {a}, b* {b}: {_in_nats(cloth.gain)}, {cloth.share:.1%} more{screen}."
+    more = f"{number(100 * cloth.share, 1)} % more"
+    return f"{cloth.words} near L* {L}, a* {a}, b* {b}: {_in_nats(cloth.gain)}, {more}{screen}."
 
 
 def _in_nats(gain: "Gain") -> str:

@@ -11,7 +11,11 @@ from math import comb
 
 import numpy as np
 
+from tenter.arrays import steady
+from tenter.colorimetry.real_surfaces import most_chroma
+from tenter.colorimetry.spaces import lab_to_lch
 from tenter.consultation.axes import Axis
+from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.kit import Drape, Kit
 from tenter.consultation.cloths.roles import KitTest, kit_tests
 from tenter.consultation.conventions.method import Method
@@ -28,12 +32,15 @@ from tenter.consultation.laid_out.pair_quality import (
 )
 from tenter.consultation.words.odds_words import Degree, degree
 from tenter.consultation.words.traits import trait_word
-from tenter.numerals import number
+from tenter.numerals import number, whole_percent
 
 # Common practice, no source: below ΔE00 2 two cloths are one. Readings of one cloth may spread by 1 before they are
 # taken again, so below 3 two cloths may turn out to be one.
 ONE_CLOTH, _READING_SPREAD = 2.0, 1.0
 ENOUGH_CLOTHS = 5  # of each category: the five that the first page of a reading sheet shows; common practice, no source
+_POINTER_LIGHTNESS = (15.0, 90.0)  # L*: the ends of Pointer's table
+_STRONGER_THAN_REAL = 10.0  # C*ab beyond Pointer's limit, which a few dyes exceed: common practice, no source
+_MOST_NAMED = 6  # in one sentence
 _TELLING = (Degree.MARKED, Degree.STRONG)
 _ENOUGH_PAIRS = 3  # of clean pairs for each axis at each level: common practice, no source
 
@@ -46,6 +53,7 @@ class FindingKind(StrEnum):
     MIXED_PAIR = "mixed pair"
     HARDLY_VISIBLE = "hardly visible"
     GLOSS = "gloss"
+    MEASURE_AGAIN = "measure again"
     TOO_FEW_PAIRS = "too few clean pairs"
     TOO_FEW_CLOTHS = "too few cloths"
     SMALL_KIT = "small kit"
@@ -101,6 +109,7 @@ def audit(kit: Kit, method: Method) -> KitAudit:
     findings = (
         *_doubles(bench),
         *_pair_findings(kit, tests, clean),
+        *_measure_again(bench),
         *_gloss(kit),
         *_too_few(clean),
         *_too_few_cloths(bench),
@@ -162,8 +171,8 @@ def _pair_findings(kit: Kit, tests: Sequence[TestQuality], clean: Sequence[Clean
             yield KitFinding(FindingKind.MIXED_PAIR, ids, text, _advice_on_mixed(kit, pair, clean))
         if pair.hardly_visible:
             text = (
-                f"{both} throw so little light that the chin shows at most {pair.visibility:.0%} of what a clear "
-                "pair shows, so “nothing seen” on them means almost nothing."
+                f"{both} throw so little light that the chin shows at most {whole_percent(pair.visibility)} of what a "
+                "clear pair shows, so “nothing seen” on them means almost nothing."
             )
             yield KitFinding(FindingKind.HARDLY_VISIBLE, ids, text, _instead(kit, pair, clean))
 
@@ -176,7 +185,9 @@ def _what_is_mixed(pair: PairQuality) -> str:
         lightness = f", and they are {pair.lightness:.1f} L* apart" if Mixed.DEPTH in pair.mixed else ""
         said.append(f"only one is brightened and changes with the ultraviolet in the light{lightness}")
     if others:
-        said.append(f"they differ in {_listed(others)} too ({pair.share:.0%} of the difference is {pair.axis})")
+        said.append(
+            f"they differ in {_listed(others)} too ({whole_percent(pair.share)} of the difference is {pair.axis})"
+        )
     return "but " + "; ".join(said)
 
 
@@ -198,6 +209,30 @@ def _instead(kit: Kit, pair: PairQuality, clean: Sequence[CleanPairs]) -> str:
     return f"For {pair.axis} hold {cloth_named(kit[best[0].first])} and {cloth_named(kit[best[0].second])} instead."
 
 
+def _measure_again(bench: Bench) -> Iterator[KitFinding]:
+    """Yield one finding of cloths stronger than real surfaces. Whites, which brighteners tint, and metals are left out.
+
+    Pointer's table begins at L* 15 and ends at 90; beyond them a colour is held against its ends.
+    """
+    coloured = np.array([drape.hue_family is not HueFamily.WHITE for drape in bench.kit.drapes])
+    colours = np.flatnonzero(countable(bench) & coloured)
+    if not colours.size:
+        return
+    lightness, chroma, hue = lab_to_lch(bench.kit.bench_colours.lab[colours]).T
+    odd = steady(chroma - most_chroma(np.clip(lightness, *_POINTER_LIGHTNESS), hue)) > _STRONGER_THAN_REAL
+    cloths = [bench.kit.drapes[row] for row in colours[odd]]
+    if cloths:
+        more = [f"{len(cloths) - _MOST_NAMED} more"] if len(cloths) > _MOST_NAMED else []
+        named = _listed([*map(cloth_named, cloths[:_MOST_NAMED]), *more])
+        its = "has a colour" if len(cloths) == 1 else "have colours"
+        yield KitFinding(
+            FindingKind.MEASURE_AGAIN,
+            tuple(d.id for d in cloths),
+            f"{named} {its} stronger than nearly all real surfaces.",
+            "Check the signs and the decimal points, and measure again. Only a fluorescent cloth is so strong.",
+        )
+
+
 def _gloss(kit: Kit) -> Iterator[KitFinding]:
     metals = [d for d in kit.drapes if d.is_metal]
     if metals:
@@ -211,8 +246,11 @@ def _gloss(kit: Kit) -> Iterator[KitFinding]:
 
 
 def _too_few(clean: Sequence[CleanPairs]) -> Iterator[KitFinding]:
+    without = [found for found in clean if not found.count]
+    if len(without) > 1:
+        yield _no_pairs(without, len(without) == len(clean))
     for found in clean:
-        if found.count < _ENOUGH_PAIRS:
+        if found.count < _ENOUGH_PAIRS and (found.count or len(without) == 1):
             have = ("No clean pair tests", "Only one clean pair tests", "Only two clean pairs test")[found.count]
             yield KitFinding(
                 FindingKind.TOO_FEW_PAIRS,
@@ -220,6 +258,19 @@ def _too_few(clean: Sequence[CleanPairs]) -> Iterator[KitFinding]:
                 f"{have} {found.axis} among {found.level} cloths; {_ENOUGH_PAIRS} are wanted.",
                 f"Look for {found.level} cloths of one hue that differ in {found.axis} alone.",
             )
+
+
+def _no_pairs(without: Sequence[CleanPairs], all_of_them: bool) -> KitFinding:
+    """Return one finding of all the axes and levels that no clean pair tests."""
+    levels = {axis: [str(one.level) for one in without if one.axis is axis] for axis in Axis}
+    where = "; ".join(f"{axis} among {_listed(among)} cloths" for axis, among in levels.items() if among)
+    return KitFinding(
+        FindingKind.TOO_FEW_PAIRS,
+        (),
+        f"No clean pair tests {'undertone, depth or clarity' if all_of_them else where}; {_ENOUGH_PAIRS} of each are "
+        f"wanted{' among light, middle and dark cloths' if all_of_them else ''}.",
+        "Look for two cloths of one hue and about one depth that differ in one of these alone.",
+    )
 
 
 def _small_kit(bench: Bench) -> Iterator[KitFinding]:

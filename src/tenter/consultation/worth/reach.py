@@ -18,6 +18,7 @@ from tenter.consultation.reading.evidence import RESPONSES
 from tenter.consultation.worth.invented_clients import InventedClients
 from tenter.inference.likelihood import UtilityLevel, single_probabilities
 from tenter.inference.planning import answer_information
+from tenter.numerals import whole_percent
 
 _CLIENTS, _SEED = 4000, 16  # enough that a share is known to 1 in 100; any seed would do
 _NEARLY_ALL = 0.8  # of clients: ours
@@ -99,7 +100,7 @@ def _finding(bench: Bench, reach: ClothReach) -> KitFinding:
     return KitFinding(
         FindingKind.DECIDES_NOTHING,
         (reach.cloth,),
-        f"{cloth_named(bench.kit[reach.cloth])} suits {reach.suits}: it {said} than most of the kit on {share:.0%} of "
-        "invented clients, so that on its own it decides nothing.",
+        f"{cloth_named(bench.kit[reach.cloth])} suits {reach.suits}: it {said} than most of the kit on "
+        f"{whole_percent(share)} of invented clients, so that on its own it decides nothing.",
         "Don't let it settle a border check. Hold it against a cloth of its own hue.",
     )

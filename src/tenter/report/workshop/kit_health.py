@@ -117,7 +117,12 @@ def _of_kinds(checked: CheckedKit, *kinds: FindingKind) -> tuple[KitFinding, ...
 def _also(checked: CheckedKit) -> tuple[KitFinding, ...]:
     """Return what is said neither among what to do first nor in a section of its own."""
     reach = reach_findings(bench_of(checked.kit, checked.method))
-    return (*_of_kinds(checked, FindingKind.HARDLY_VISIBLE, FindingKind.GLOSS, FindingKind.SMALL_KIT), *reach)
+    return (
+        *_of_kinds(
+            checked, FindingKind.MEASURE_AGAIN, FindingKind.HARDLY_VISIBLE, FindingKind.GLOSS, FindingKind.SMALL_KIT
+        ),
+        *reach,
+    )
 
 
 def _rows(

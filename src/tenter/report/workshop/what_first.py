@@ -43,7 +43,12 @@ def _of_audit(found: KitAudit) -> Iterator[PaperRow]:
             f"{said}: {few_named(pairs, joint='; ')}.",
             (f"{'Each' if len(pairs) > 1 else 'It'} differs in more than what it is meant to test.",),
         )
-    for kind in (FindingKind.NEAR_DUPLICATE, FindingKind.UNMEASURED, FindingKind.TOO_FEW_PAIRS):
+    for kind in (
+        FindingKind.MEASURE_AGAIN,
+        FindingKind.NEAR_DUPLICATE,
+        FindingKind.UNMEASURED,
+        FindingKind.TOO_FEW_PAIRS,
+    ):
         yield from _advised(found.of_kind(kind))
     alike = list(dict.fromkeys(cloth for one in found.of_kind(FindingKind.LOOK_ALIKE) for cloth in one.cloths))
     if alike:
