@@ -27,6 +27,7 @@ PAGES = (  # {running}: a sitting just started
     "/kit/1/readings/enter",
     "/kit/1/readings/file",
     "/kit/1/cloth?cloth=D007",
+    "/kit/1/pair?first=D063&second=D064",
     "/kit/add",
     "/kit/methods/add",
     "/kit/cloths",

@@ -27,7 +27,7 @@ from tenter.web.people import (
 )
 from tenter.web.phones import phones_views
 from tenter.web.photographs import one_face_views, photograph_views, photographs_views
-from tenter.web.readings import entry_views, readings_views
+from tenter.web.readings import entry_views, kit_papers_views, readings_views
 from tenter.web.reflected import effect_views
 from tenter.web.screen import screen_views
 from tenter.web.series import series_views
@@ -53,6 +53,7 @@ urlpatterns = [
     # the light
     path("light", light_views.lights, name="lights"),
     path("light/<int:pk>", light_views.light, name="light"),
+    path("light/<int:pk>/report.pdf", light_views.report, name="light-report"),
     # people
     path("people", people_views.people, name="people"),
     path("people/add", people_views.add, name="person-add"),
@@ -114,6 +115,9 @@ urlpatterns = [
     path("kit/<int:pk>/readings/enter", entry_views.enter, name="reading-enter"),
     path("kit/<int:pk>/readings/file", entry_views.add_file, name="reading-file"),
     path("kit/<int:pk>/cloth", readings_views.cloth, name="kit-cloth"),
+    path("kit/<int:pk>/health.pdf", kit_papers_views.health, name="kit-health"),
+    path("kit/<int:pk>/labels.pdf", kit_papers_views.labels, name="kit-labels"),
+    path("kit/<int:pk>/pair", kit_papers_views.pair, name="kit-pair"),
     path("kit/<int:pk>/wash", readings_views.wash, name="kit-wash"),
     path("kit/<int:pk>/effect", effect_views.effect, name="effect"),
     path("kit/<int:pk>/effect/room", effect_views.room, name="effect-room"),

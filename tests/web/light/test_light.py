@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import numpy as np
+import pypdfium2
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
@@ -78,6 +79,34 @@ def test_a_spectrum_says_everything_and_what_it_does_to_the_kit(visitor):
     assert row.values["lux_points"]["chin"] == 1120
     for words in ("Cloths that this light changes most", "Pairs", "Skin", "Rf"):
         assert words in page
+
+
+def words_of(answer):
+    assert answer["Content-Type"] == "application/pdf"
+    with pypdfium2.PdfDocument(answer.content) as document:
+        return " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
+
+
+def test_a_spectrum_is_drawn_on_the_page_and_in_the_report(visitor):
+    file = SimpleUploadedFile("lamp.csv", as_csv(daylight_power(5600)).encode())
+    answer = check(visitor, spectrum=file, cct="", ra="", r9="", duv="")
+    page, row = page_of(visitor, answer), KeptLight.objects.get()
+    assert "<desc>The spectrum of a light from 380 to 780 nm." in page
+    assert "R14 " in page
+    assert f'href="/light/{row.pk}/report.pdf"' in page
+    words = words_of(visitor.get(f"/light/{row.pk}/report.pdf"))
+    for said in ("The light you drape in", "From its spectrum, checked at", "wavelength in nm", "chin 1120 lx", "Skin"):
+        assert said in words
+
+
+def test_the_report_of_a_meters_values_has_no_picture_and_no_words_of_a_command(visitor):
+    page = page_of(visitor, check(visitor, ra="", r9="", duv="", forehead="", cheek_left="", nose="", chin=""))
+    assert "The spectrum of a light" not in page
+    row = KeptLight.objects.get()
+    words = words_of(visitor.get(f"/light/{row.pk}/report.pdf"))
+    assert "From a meter’s values" in words
+    assert "Colour rendering (Ra): 95 or more is wanted." in words
+    assert "--" not in words
 
 
 @pytest.mark.parametrize(

@@ -1,11 +1,17 @@
 """The kits: their cloths drawn, what they cover, and what to look for."""
 
+from typing import Any
+
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
 from tenter.consultation.cloths.photographed import is_photographed
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.consultation.laid_out.audit import FindingKind, audit
+from tenter.consultation.laid_out.bench import bench_of
+from tenter.consultation.laid_out.pair_quality import PairQuality
+from tenter.consultation.worth.reach import reach_findings
+from tenter.numerals import listed, number
 from tenter.report.words.swatches import colour_note, kit_swatches
 from tenter.web.cloths.kit_forms import KitForm
 from tenter.web.rules import access
@@ -45,10 +51,23 @@ def kit(request: UserRequest, pk: int) -> HttpResponse:
         "levels": found.coverage.hues[0].levels if found.coverage.hues else {},
         "strengths": found.coverage.hues[0].strengths if found.coverage.hues else {},
         "gaps": found.of_kind(FindingKind.GAP),
+        "tested": [_tested(pair) for test in found.tests for pair in test.pairs],
+        "undecided": reach_findings(bench_of(cloths, method)),
         "mixed": found.of_kind(FindingKind.MIXED_PAIR),
         "others": [f for f in found.findings if f.kind not in (FindingKind.GAP, FindingKind.MIXED_PAIR)],
     }
     return render(request, "cloths/kit.html", context)
+
+
+def _tested(pair: PairQuality) -> dict[str, Any]:
+    """Return a row about a test pair: what it tests, what else it differs in, and what it does to each skin."""
+    return {
+        "first": pair.first,
+        "second": pair.second,
+        "axis": pair.axis,
+        "mixed": listed([str(thing) for thing in pair.mixed]),
+        "skins": [f"{number(on.jaw)}{'' if on.visible else ' –'}" for on in pair.on_skins],
+    }
 
 
 def add(request: UserRequest) -> HttpResponse:

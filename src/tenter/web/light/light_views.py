@@ -1,25 +1,35 @@
 """The light's pages: check it in the morning, see whether it passes or what to do, and how it changed."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from http import HTTPStatus
 from typing import Any
 
 from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.safestring import mark_safe
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
+from tenter import Kit
+from tenter.arrays import FloatArray
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.consultation.readings.measured_spectra import measured_spectra
 from tenter.light.check import LightCheck, LightVerdict
 from tenter.light.light_drift import light_drift
 from tenter.light.on_kit import LightOnKit, light_on_kit
 from tenter.report.on_screen.light_words import light_parts, value_lines
+from tenter.report.workshop.light_report import ReportedLight, light_report
+from tenter.report.workshop.workshop_paper import workshop_pdf
+from tenter.report.workshop_pictures.light_picture import light_shown, light_svg
 from tenter.web.light.light_form import LightForm
-from tenter.web.models import KeptLight
+from tenter.web.models import KeptLight, KitRecord
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action, note
 from tenter.web.rules.logged_in import UserRequest
+from tenter.web.server.shown_paper import shown_paper
 from tenter.web.store import kept_lights, kept_readings, store
 
 _HISTORY = 60  # checks: two months of mornings
@@ -47,17 +57,51 @@ def lights(request: UserRequest) -> HttpResponse:
 def light(request: UserRequest, pk: int) -> HttpResponse:
     """Show a check: whether the light passes or what to do, against last time, and what it does to the kit."""
     row = access.light(request.user, pk)
-    done, last = kept_lights.check_in(row), kept_lights.before(row)
-    changes = light_drift(kept_lights.light_in(last), done.values) if last else ()
-    parts = light_parts(done, changes, _on_kit(request, row))
-    still = [f"{one.name}: {one.wanted} is wanted." for one in done.not_measured]
+    known = _known(request, row)
+    parts = light_parts(known.check, known.changes, known.effect)
     context = {
         **_shown(row),
-        "check": done,
-        "parts": [(heading, still if heading == _STILL else lines) for heading, lines in parts],
-        "last": last,
+        "check": known.check,
+        "parts": [(heading, _in_pages(known.check, heading, lines)) for heading, lines in parts],
+        "picture": mark_safe(light_svg(known.shown, headed=False)) if known.shown else "",
+        "last": kept_lights.before(row),
     }
     return render(request, "light/light.html", context)
+
+
+@require_safe
+@never_cache
+def report(request: UserRequest, pk: int) -> HttpResponse:
+    """Give a check as a paper: pass or what to correct, the numbers, and what the light does to the kit."""
+    row = access.light(request.user, pk)
+    day = timezone.localdate(row.at).isoformat()
+
+    def made() -> tuple[bytes, tuple[str, ...]]:
+        known = _known(request, row)
+        said = light_report(known, day, access.studio_name(row.owner))
+        sections = [replace(one, lines=tuple(_in_pages(known.check, one.title, one.lines))) for one in said.sections]
+        return workshop_pdf(replace(said, sections=tuple(sections)))
+
+    return shown_paper(request, made, f"light-{day}.pdf", "light", row.pk)
+
+
+def _known(request: UserRequest, row: KeptLight) -> ReportedLight:
+    """Return a check with what is known beside it: the change since last time, the latest kit, the spectrum drawn."""
+    done, last, power = kept_lights.check_with_spectrum(row), kept_lights.before(row), kept_lights.power_in(row)
+    record = access.kits(request.user).first() if power is not None else None
+    kit = kept_readings.kit_today(record).kit if record else None
+    return ReportedLight(
+        check=done,
+        changes=light_drift(kept_lights.light_in(last), done.values) if last else (),
+        effect=_on_kit(power, record, kit) if power is not None and record and kit else None,
+        kit=kit,
+        shown=None if power is None else light_shown(power, done.values),
+    )
+
+
+def _in_pages(done: LightCheck, heading: str, lines: Sequence[str]) -> Sequence[str]:
+    """Return a part's lines without the words of a command."""
+    return [f"{one.name}: {one.wanted} is wanted." for one in done.not_measured] if heading == _STILL else lines
 
 
 def _shown(row: KeptLight) -> dict[str, Any]:
@@ -84,11 +128,7 @@ def cheek_words(done: LightCheck) -> str:
     return f"{side} cheek{by} brighter: move the lamp or turn the chair."
 
 
-def _on_kit(request: UserRequest, row: KeptLight) -> LightOnKit | None:
-    """Return what a light whose spectrum is known does to the studio's latest kit."""
-    power, record = kept_lights.power_in(row), access.kits(request.user).first()
-    if power is None or record is None:
-        return None
-    kit = kept_readings.kit_today(record).kit
+def _on_kit(power: FloatArray, record: KitRecord, kit: Kit) -> LightOnKit:
+    """Return what a light of known power (81,), in any unit, does to a kit as it is today."""
     spectra = measured_spectra(kept_readings.book_of(record).readings, kit)
     return light_on_kit(power, kit, store.method_named(DEFAULT_METHOD), spectra)

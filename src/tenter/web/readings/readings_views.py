@@ -10,13 +10,16 @@ from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.safestring import mark_safe
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter import Kit
+from tenter.consultation.cloths.kit import Drape
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.consultation.fading.drift import ClothDrift
 from tenter.consultation.fading.kit_drift import KitDrift, kit_drift
+from tenter.consultation.laid_out.bench import bench_of
 from tenter.consultation.readings.book import ReadingBook
 from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
 from tenter.numerals import how_many, number
@@ -24,6 +27,8 @@ from tenter.report.on_screen.drift_words import pair_words, trend_words
 from tenter.report.on_screen.reading_words import reading_line
 from tenter.report.words.swatches import kit_swatches, lab_numbers
 from tenter.report.words.wording import sentence
+from tenter.report.workshop_pictures.coverage_picture import coverage_shown, coverage_svg
+from tenter.report.workshop_pictures.drift_picture import drift_shown, drift_svg
 from tenter.web.models import KeptReading, KitRecord, SetAsideReading
 from tenter.web.readings.entry_form import WashForm
 from tenter.web.rules import access
@@ -44,7 +49,8 @@ def readings(request: UserRequest, pk: int) -> HttpResponse:
     drift = _drift(request, record, book)
     latest = {one.cloth: one for one in cloth_summaries(book.readings, kit.colours.conditions)}  # the last day's stays
     changed = {one.cloth: one for one in drift.drifts}
-    swatches = kit_swatches(kept_readings.kit_today(record).kit)
+    today = kept_readings.kit_today(record).kit
+    swatches = kit_swatches(today)
     rows = [
         {"swatch": swatches[name], "latest": latest.get(name), "drift": changed.get(name), "read": name in latest}
         for name in kit.ids
@@ -54,6 +60,7 @@ def readings(request: UserRequest, pk: int) -> HttpResponse:
         "changed": [_changed(kit, drift, one) for one in drift.drifts if one.has_drifted or drift.pairs_of(one.cloth)],
         "wide": [one for one in latest.values() if one.is_wide],
         "count": len(book.readings),
+        "coverage": mark_safe(coverage_svg(coverage_shown(bench_of(today, store.method_named(DEFAULT_METHOD))))),
         "list": look_up(request, rows, _found_by, per_page=_CLOTHS),
     }
     return render(request, "readings/readings.html", context)
@@ -86,6 +93,7 @@ def _changed(kit: Kit, drift: KitDrift, one: ClothDrift) -> dict[str, Any]:
         "since": one.baseline.day,
         "grade": one.grade.step,
         "more": [*more, *one.doubts],
+        "sheets": [(*pair.cloths, pair.after.axis) for pair in pairs],
     }
 
 
@@ -125,6 +133,7 @@ def _show(request: UserRequest, record: KitRecord, name: str, form: WashForm, st
         "numbers": lab_numbers(now.kit.lab[row], now.kit.colours.conditions),
         "taken": now.taken.get(name),
         "changed": [_changed(kit, drift, one) for one in drift.drifts],
+        "picture": _drift_picture(book, kit[name]) if drift.drifts else "",
         "days": _days(record, name, cloth_summaries(book.readings, kit.colours.conditions)),
         "washes": record.washes.filter(cloth=name).select_related("by").order_by("-day", "-pk"),
         "form": form,
@@ -132,6 +141,11 @@ def _show(request: UserRequest, record: KitRecord, name: str, form: WashForm, st
         "after": ids[row + 1] if row + 1 < len(ids) else "",
     }
     return render(request, "readings/cloth.html", context, status=status)
+
+
+def _drift_picture(book: ReadingBook, drape: Drape) -> str:
+    """Return how a cloth with readings of two days has changed, drawn."""
+    return mark_safe(drift_svg(drift_shown(book.readings, book.washes, drape.id, drape.name)))
 
 
 def _days(record: KitRecord, name: str, summaries: Sequence[ClothSummary]) -> list[dict[str, Any]]:

@@ -1,6 +1,7 @@
 """Checks of a studio's light between rows and objects, and which of them a sitting was held in."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from django.contrib.auth.models import User
 from django.db.models import QuerySet
@@ -11,7 +12,8 @@ from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.errors import TenterError
 from tenter.given import given_array
 from tenter.light.check import LightCheck, check_light
-from tenter.light.light_values import LightValues, kept_light
+from tenter.light.lamp_spectrum import LampSpectrum
+from tenter.light.light_values import LightValues, kept_light, values_of_spectrum
 from tenter.web.models import KeptLight, Sitting
 
 
@@ -39,6 +41,21 @@ def power_in(row: KeptLight) -> FloatArray | None:
 def check_in(row: KeptLight) -> LightCheck:
     """Return what a check comes to; raises `TenterError` where a row holds no light."""
     return check_light(light_in(row))
+
+
+def check_with_spectrum(row: KeptLight) -> LightCheck:
+    """Return a check with all that its spectrum says, R1 to R14 and the hues among it, where it has one.
+
+    Raises
+    ------
+    TenterError
+        If a row holds no light.
+    """
+    done, power = check_in(row), power_in(row)
+    if power is None:
+        return done
+    source = f"checked at {timezone.localtime(row.at):%H:%M}"
+    return replace(done, values=values_of_spectrum(LampSpectrum(power, source)).with_face(done.values.face))
 
 
 def before(row: KeptLight) -> KeptLight | None:
