@@ -179,7 +179,8 @@ def test_too_little_for_a_verdict_is_refused(run, studio):
         (lambda s: (s / "judgements.csv").write_bytes(b"\xff\xfe\x00"), "UTF-8"),
         (lambda s: (s / "judgements.csv").write_text("client,step\nK3,1\n"), "missing column"),
         (lambda s: (s / "judgements.csv").write_text(f"{HEADER}\nK3,1,,pair,D063 D999,,D063,1,,,,,\n"), "D999"),
-        (lambda s: (s / "drapes.csv").write_text("id;name\n"), "semicolons"),
+        (lambda s: (s / "drapes.csv").write_text("id;name\n"), "missing column(s): 'L', 'a', 'b'"),
+        (lambda s: (s / "judgements.csv").write_text("client;step\n"), "semicolons"),
         (lambda s: (s / "drapes.csv").unlink(), "no such file"),
     ],
 )
