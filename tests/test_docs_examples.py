@@ -110,11 +110,14 @@ def folder(tmp_path, monkeypatch):
 @pytest.mark.parametrize("document", [one for one in DOCUMENTS if tried(one)], ids=lambda document: document.stem)
 def test_the_examples_of_a_document_work(document, folder, monkeypatch):
     monkeypatch.chdir(folder if document == README else folder / STUDIO)
+    worked = 0
     for kind, text in blocks(document):
         if SAVED.fullmatch(kind):
             Path(kind.split()[1]).write_text(text, encoding="utf-8")
         if kind in RUN and not reason(text):
             RUN[kind](text, monkeypatch)
+            worked += 1
+    assert worked
 
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda document: document.stem)

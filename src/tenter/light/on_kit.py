@@ -147,7 +147,7 @@ def look_shifts(
 def look_words(before: ArrayLike, after: ArrayLike) -> str:
     """Return the change of a colour in words, CIELAB (3,) both, as "lighter and yellower"; the largest part first."""
     seen = [word for size, word in difference_parts(before, after) if steady(size) >= _SAID]
-    return listed(seen) or "unchanged"
+    return listed(seen) or "hardly changed"
 
 
 def _reflectances(kit: Kit, spectra: Mapping[str, FloatArray]) -> tuple[FloatArray, BoolArray]:

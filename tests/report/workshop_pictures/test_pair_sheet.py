@@ -54,3 +54,10 @@ def test_the_greys_are_neutral_and_as_light_as_they_are_meant_to_be(grey, lightn
 def test_what_has_no_colour_to_show_is_refused(bench, cloth, why):
     with pytest.raises(TenterError, match=why):
         pair_shown(bench, "D061", cloth)
+
+
+@pytest.mark.parametrize("pair", [("D095", "D096"), ("D063", "D064"), ("D082", "D083"), ("D086", "D088")])
+def test_no_line_reaches_the_axes_beside_it(bench, pair):
+    lines = pair_shown(bench, *pair).lines
+    assert len(lines) >= 3
+    assert max(map(len, lines)) <= 80  # letters: the axes' words begin where an 84th would stand

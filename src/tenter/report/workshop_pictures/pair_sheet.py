@@ -119,10 +119,11 @@ def _lines(bench: Bench, pair: PairQuality) -> Iterator[str]:
     steps = f"L* {signed(L2 - L)}, C* {signed(C2 - C)}, hue {signed(turn, 0)}°"
     yield f"ΔE00 {number(pair.delta_e)}: from left to right {steps}."
     on_skins = listed([f"{number(on.jaw)} on {on.skin}" for on in pair.on_skins])
-    yield f"Predicted at the jaw, one beside the other: ΔE00 {on_skins} skin."
+    yield f"At the jaw, predicted: ΔE00 {on_skins} skin."
     unseen = [str(on.skin) for on in pair.on_skins if not on.visible]
     if unseen:
-        yield f"That is too small to see on {listed(unseen)} skin."
+        whose = "any of them" if len(unseen) == len(pair.on_skins) else f"{listed(unseen)} skin"
+        yield f"That is too small to see on {whose}."
 
 
 # -- drawing -----------------------------------------------------------------------------------------------------------
