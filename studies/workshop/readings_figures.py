@@ -1,4 +1,4 @@
-"""What the readings of a kit come to: the grey scale, and how long a measuring evening's book takes to read."""
+"""What the readings of a kit come to: the grey scale, and how long a measuring evening's book and labels take."""
 
 import tempfile
 import time
@@ -12,6 +12,7 @@ from tenter.colorimetry.measurement import D65_10
 from tenter.consultation.fading.kit_drift import kit_drift
 from tenter.consultation.readings.book import add_readings, read_book
 from tenter.consultation.readings.cloth_reading import ClothReading, ReadingCircumstances
+from tenter.report.workshop.labels import label_pdf, label_sheets
 
 # CIELAB steps of the grey scale for change in colour, grades 5 to 1: ISO 105-A02:1993, 2.4.
 GREY_STEPS = {"5": 0.0, "4-5": 0.8, "4": 1.7, "3-4": 2.5, "3": 3.4, "2-3": 4.8, "2": 6.8, "1-2": 9.6, "1": 13.6}
@@ -26,6 +27,15 @@ def readings_lines() -> Iterator[str]:
         f"{step} {name} {ours}" for step, name, ours in found
     )
     yield from _timed(Kit.demo(), Method.bundled())
+    yield from _labels(Kit.demo())
+
+
+def _labels(kit: Kit) -> Iterator[str]:
+    for address in ("", "http://192.168.100.100:8000/kit/1/cloth?cloth="):
+        started = time.perf_counter()
+        label_pdf(label_sheets(kit.drapes, address=address), _FIRST_DAY.isoformat())
+        took = time.perf_counter() - started
+        yield f"labels for {len(kit)} cloths, codes with {address or 'the number alone'}: {took:.2f} s (wanted: 2 s)"
 
 
 def _timed(kit: Kit, method: Method) -> Iterator[str]:

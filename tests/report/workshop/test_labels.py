@@ -138,6 +138,15 @@ def test_a_code_is_square_has_its_finders_and_is_read_back(text):
     assert cv2.QRCodeDetector().detectAndDecode(picture)[0] == text
 
 
+@pytest.mark.parametrize("text", ["D001", "studio.example/cloth?=" + "7" * 100])
+def test_a_code_is_square_by_square_that_of_another_encoder(text):
+    """Of versions 1 and 7, beside OpenCV's own encoder."""
+    wanted = cv2.QRCodeEncoder.Params()
+    wanted.correction_level, wanted.mode = cv2.QRCodeEncoder_CORRECT_LEVEL_M, cv2.QRCodeEncoder_MODE_BYTE
+    theirs = cv2.QRCodeEncoder.create(wanted).encode(text) == 0
+    assert np.array_equal(np.pad(qr_squares(text), 2), theirs)
+
+
 def test_the_path_has_an_area_for_every_dark_square():
     squares = np.array([[1, 1, 0, 1], [0, 0, 0, 0], [0, 1, 1, 1], [1, 0, 0, 0]], dtype=bool)
     assert qr_path(squares) == "M0 0h2v1H0ZM3 0h1v1H3ZM1 2h3v1H1ZM0 3h1v1H0Z"
