@@ -13,6 +13,11 @@ def signed(value: float, decimals: int = 1) -> str:
     return f"{'+' if _rounded(value, decimals) > 0 else ''}{number(value, decimals)}"
 
 
+def trimmed(value: float) -> str:
+    """Return the number `value`, of any unit, with as many decimals as it has, six at most, as '1000' or '0.005'."""
+    return number(value, 6).rstrip("0").rstrip(".")
+
+
 def whole_percent(share: float) -> str:
     """Return a share, 0 to 1, as '97 %'."""
     return f"{number(100 * share, 0)} %"

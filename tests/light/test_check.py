@@ -31,7 +31,11 @@ def test_a_good_light_passes():
 @pytest.mark.parametrize(
     ("values", "code", "said"),
     [
-        (good().with_face(FaceLux(cheek_left=640, cheek_right=640)), "lux", "640 lx, the mean of 2 points; 1000 to"),
+        (
+            good().with_face(FaceLux(cheek_left=640, cheek_right=640)),
+            "lux",
+            "640 lx, the mean of 2 points. Wanted: ",
+        ),
         (good().with_face(FaceLux(cheek_left=9000, cheek_right=9000)), "lux", "direct sun"),
         (
             good().with_face(FaceLux(cheek_left=1500, cheek_right=1200)),
@@ -41,13 +45,13 @@ def test_a_good_light_passes():
         (
             good().with_face(FaceLux(cheek_left=1200, cheek_right=1500)),
             "cheeks",
-            "20 % apart; a difference of 10 % at most is wanted. The client's left",
+            "the left 20 % darker. Wanted: a difference of 10 % at most. The client's left",
         ),
         (good(cct=3000), "cct", "yellowish"),
         (good(cct=9000), "cct", "bluish"),
         (good(duv=0.008), "duv", "greenish"),
         (good(duv=-0.008), "duv", "pinkish"),
-        (good(ra=82), "ra", "82.0; 95 or more is wanted"),
+        (good(ra=82), "ra", "82.0. Wanted: 95 or more"),
         (good(r9=20), "r9", "red in skin and lips"),
     ],
 )
@@ -77,12 +81,12 @@ def test_a_value_on_its_threshold_will_do(values, met):
 @pytest.mark.parametrize(
     ("values", "said"),
     [
-        (good().with_face(FaceLux(whole=999.7)), "Brightness on the face: 999.7 lx;"),
-        (good(cct=4799.96), "Colour temperature: 4799.96 K;"),
-        (good(duv=0.00504), "Tint (Duv): +0.00504;"),
-        (good(duv=-0.00504), "Tint (Duv): −0.00504;"),
-        (good(ra=94.96), "Colour rendering (Ra): 94.96;"),
-        (good().with_face(FaceLux(cheek_left=2000, cheek_right=1794)), "10.3 % apart;"),
+        (good().with_face(FaceLux(whole=999.7)), "Brightness on the face: 999.7 lx."),
+        (good(cct=4799.96), "Colour temperature: 4799.96 K."),
+        (good(duv=0.00504), "Tint (Duv): +0.00504."),
+        (good(duv=-0.00504), "Tint (Duv): −0.00504."),
+        (good(ra=94.96), "Colour rendering (Ra): 94.96."),
+        (good().with_face(FaceLux(cheek_left=2000, cheek_right=1794)), "10.3 % darker."),
     ],
 )
 def test_a_value_just_beyond_its_threshold_does_not_look_as_if_it_met_it(values, said):
@@ -115,8 +119,17 @@ def test_a_photograph_is_never_asked_for_rendering():
 
 def test_what_is_asked_for_follows_the_thresholds():
     [ra] = check_light(good(), LightThresholds(least_ra=98, least_r9=88)).to_fix
-    assert "97.0; 98 or more is wanted" in ra.text
+    assert "97.0. Wanted: 98 or more, your own threshold. " in ra.text
     assert "Ra 98 or more and R9 88 or more" in ra.text
+
+
+def test_a_threshold_of_ones_own_is_said_with_all_its_decimals():
+    own = LightThresholds(least_ra=97.5, least_cct=5700, most_duv=0.0005)
+    texts = {c.of: c.text for c in check_light(good(), own).to_fix}
+    assert "97.5 or more, your own threshold" in texts["ra"]
+    assert "5700 to 6800 K, your own threshold. The light is yellower than you want it." in texts["cct"]
+    assert "0.0005 at most, either way, your own threshold" in texts["duv"]
+    assert [c.of for c in check_light(good(), own).criteria if c.own] == ["cct", "duv", "ra"]
 
 
 def test_fidelity_counts_only_where_it_is_asked_for():

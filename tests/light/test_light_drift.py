@@ -37,6 +37,12 @@ def test_a_change_beyond_its_threshold_is_too_large(text, of, said):
     assert said in found[of].text
 
 
+def test_what_was_and_what_is_add_up_to_the_change_as_they_are_printed():
+    found = light_drift(meter_values_from("cct=4224.6,duv=0.00175"), meter_values_from("cct=5109.4,duv=0.00044"))
+    assert found[0].text == "Colour temperature 4225 K then, 5109 K now: +884 K (bluer)."
+    assert found[1].text == "Tint (Duv) +0.0018 then, +0.0004 now: −0.0014 (pinker)."
+
+
 def test_a_change_within_its_threshold_is_said_and_no_more():
     assert not any(c.too_large for c in changes("cct=5400,duv=0.003,ra=95,r9=85,lux=1020").values())
     assert changes("cct=5400", drift_cct=100)["cct"].too_large

@@ -6,7 +6,9 @@ from pathlib import Path
 import pytest
 
 from tenter.errors import TenterError, UnreadableInput
-from tenter.light.thresholds import PRACTICE, LightThresholds, read_thresholds
+from tenter.light.standards import standards_on
+from tenter.light.threshold_terms import THRESHOLD_TERMS, own_threshold_lines
+from tenter.light.thresholds import PRACTICE, LightThresholds, kept_thresholds, read_thresholds
 
 
 def test_the_thresholds_of_practice():
@@ -47,6 +49,29 @@ def test_a_faulty_file_is_refused(tmp_path, text, said):
     with pytest.raises(UnreadableInput, match=said) as caught:
         read_thresholds(path)
     assert "least_cct" in caught.value.remedy
+
+
+@pytest.mark.parametrize("document", [[], "much", {"least_lux": None}, {3: 4}])
+def test_what_is_no_thresholds_is_refused(document):
+    with pytest.raises(UnreadableInput, match="row 1"):
+        kept_thresholds(document, "row 1")
+
+
+def test_every_threshold_has_a_name_and_says_where_its_default_comes_from():
+    assert [term.name for term in THRESHOLD_TERMS] == list(asdict(PRACTICE))
+    assert all(term.title and term.basis.endswith(".") for term in THRESHOLD_TERMS)
+    lux = [term for term in THRESHOLD_TERMS if term.of == "lux"]
+    assert {term.basis for term in lux} == {"ISO 3668:2017: 1000 to 4000 lx."}
+    assert (lux[0].said(PRACTICE.least_lux), lux[1].said(PRACTICE.most_lux)) == ("1000 lx", "4000 lx")
+    assert any("ISO 3668:2017" in one and "1000 to 4000 lx" in one for one in standards_on("lux"))
+
+
+def test_only_what_differs_from_practice_is_ones_own():
+    assert own_threshold_lines(LightThresholds(least_ra=95)) == []
+    assert own_threshold_lines(LightThresholds(most_cheek_difference=0.07, most_duv=0.004)) == [
+        "Darker cheek below the brighter, at most: 7 %; Tenter's default is 10 %.",
+        "Tint (Duv), either way, at most: 0.004; Tenter's default is 0.005.",
+    ]
 
 
 def test_the_least_is_below_the_most():

@@ -1,14 +1,15 @@
 """The check of a viewing light: pass, or what to do about it, in plain words."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from tenter.arrays import steady
 from tenter.light.light_values import LightBasis, LightValues
 from tenter.light.standards import standards_on
+from tenter.light.threshold_terms import THRESHOLD_TERMS
 from tenter.light.thresholds import PRACTICE, LightThresholds
-from tenter.numerals import listed, number, signed
+from tenter.numerals import listed, number, signed, trimmed
 
 _MOST_DECIMALS = 9  # of a value beside its threshold: past them the two are the same
 
@@ -26,8 +27,8 @@ class LightCriterion:
     """One value of a light against its threshold.
 
     of: which value, as in the JSON. found: the value in words, empty where it was not measured. wanted: the threshold
-    in words. met: None where it was not measured. fix: what to do; empty where it is met. standards: what standards
-    ask, a sentence each.
+    in words. met: None where it was not measured. fix: what to do; empty where it is met. own: whether the threshold
+    differs from practice. standards: what standards ask, a sentence each.
     """
 
     of: str
@@ -36,6 +37,12 @@ class LightCriterion:
     wanted: str
     met: bool | None
     fix: str
+    own: bool = False
+
+    @property
+    def asked(self) -> str:
+        """What is wanted in words, and that it is the studio's own threshold where it is."""
+        return f"{self.wanted}, your own threshold" if self.own else self.wanted
 
     @property
     def standards(self) -> tuple[str, ...]:
@@ -45,9 +52,8 @@ class LightCriterion:
     @property
     def text(self) -> str:
         """What is found, what is wanted, and what to do, in plain sentences."""
-        if self.met is None:
-            return f"{self.name} was not measured; {self.wanted} is wanted. {self.fix}"
-        return f"{self.name}: {self.found}; {self.wanted} is wanted.{' ' if self.fix else ''}{self.fix}"
+        found = f" {self.found}" if self.met is not None else " not measured"
+        return f"{self.name}:{found}. Wanted: {self.asked}.{' ' if self.fix else ''}{self.fix}"
 
     def to_json(self) -> dict[str, object]:
         """Return it as plain values for JSON."""
@@ -55,6 +61,7 @@ class LightCriterion:
             "code": self.of if self.met is not None else f"{self.of}_not_measured",
             "text": self.text,
             "met": self.met,
+            "own": self.own,
             "standards": list(self.standards),
         }
 
@@ -109,13 +116,19 @@ class LightCheck:
         }
 
 
+def _percent(share: float) -> str:
+    return trimmed(float(steady(100 * share)))
+
+
 def _names(criteria: Sequence[LightCriterion]) -> str:
     return listed([f"{c.name[:1].lower()}{c.name[1:]}" for c in criteria])
 
 
 def check_light(values: LightValues, thresholds: LightThresholds = PRACTICE) -> LightCheck:
     """Return the check of a light against thresholds."""
-    return LightCheck(values, thresholds, tuple(_criteria(values, thresholds)))
+    own = {term.of for term in THRESHOLD_TERMS if term.name in thresholds.own}
+    criteria = (replace(one, own=one.of in own) for one in _criteria(values, thresholds))
+    return LightCheck(values, thresholds, tuple(criteria))
 
 
 def _criteria(v: LightValues, t: LightThresholds) -> Iterator[LightCriterion]:
@@ -131,20 +144,20 @@ def _criteria(v: LightValues, t: LightThresholds) -> Iterator[LightCriterion]:
 
 def _better_lamp(t: LightThresholds) -> str:
     return (
-        f"Colours look changed under this lamp. Replace it by one sold with Ra {t.least_ra:.0f} or more and R9 "
-        f"{t.least_r9:.0f} or more, and keep other lamps off while you drape."
+        f"Colours look changed under this lamp. Replace it by one sold with Ra {trimmed(t.least_ra)} or more and "
+        f"R9 {trimmed(t.least_r9)} or more, and keep other lamps off while you drape."
     )
 
 
 def _better_red(t: LightThresholds) -> str:
     return (
         "Reds, and the red in skin and lips, look dull or wrong under this lamp. Replace it by one whose data sheet "
-        f"states R9 {t.least_r9:.0f} or more."
+        f"states R9 {trimmed(t.least_r9)} or more."
     )
 
 
 def _illuminance(v: LightValues, t: LightThresholds) -> LightCriterion:
-    name, wanted = "Brightness on the face", f"{t.least_lux:.0f} to {t.most_lux:.0f} lx"
+    name, wanted = "Brightness on the face", f"{trimmed(t.least_lux)} to {trimmed(t.most_lux)} lx"
     if v.lux is None:
         how = "Hold a lux meter at the face, looking out from the skin, and pass --lux 1200, or a value for each point."
         return LightCriterion("lux", name, "", wanted, None, how)
@@ -160,16 +173,16 @@ def _illuminance(v: LightValues, t: LightThresholds) -> LightCriterion:
 
 
 def _cheeks(v: LightValues, t: LightThresholds) -> LightCriterion:
-    name, wanted = "Balance of the cheeks", f"a difference of {100 * t.most_cheek_difference:.0f} % at most"
+    name, wanted = "Balance of the cheeks", f"a difference of {_percent(t.most_cheek_difference)} % at most"
     apart = None if v.face is None else v.face.cheek_difference
     if v.face is None or apart is None:
         how = "Measure both cheeks, and pass --lux cheek_left=1200,cheek_right=1150."
         return LightCriterion("cheeks", name, "", wanted, None, how)
     left, right = v.face.cheek_left or 0.0, v.face.cheek_right or 0.0
-    share = _beside(100 * apart, 0, 100 * t.most_cheek_difference)
-    found = f"left {left:.0f} lx and right {right:.0f} lx, {share} % apart"
+    share, dark = _beside(100 * apart, 0, 100 * t.most_cheek_difference), "left" if left < right else "right"
+    by = f"the {dark} {share} % darker" if apart > 0 else "alike"
+    found = f"left {left:.0f} lx and right {right:.0f} lx, {by}"
     met = bool(steady(apart) <= t.most_cheek_difference)
-    dark = "left" if left < right else "right"
     fix = (
         f"The client's {dark} cheek is in shade, which looks like a change in the face. Turn the chair, draw the blind "
         f"on the bright side, or add light on their {dark}."
@@ -178,7 +191,10 @@ def _cheeks(v: LightValues, t: LightThresholds) -> LightCriterion:
 
 
 def _temperature(v: LightValues, t: LightThresholds) -> LightCriterion:
-    name, wanted = "Colour temperature", f"{t.least_cct:.0f} to {t.most_cct:.0f} K, as daylight has,"
+    own = {"least_cct", "most_cct"} & set(t.own)
+    name, wanted = "Colour temperature", f"{trimmed(t.least_cct)} to {trimmed(t.most_cct)} K"
+    use = f"Use lamps of {wanted}." if own else "Use daylight lamps of 5000 to 6500 K."
+    wanted = wanted if own else f"{wanted}, as daylight has"
     if v.cct_kelvin is None:
         how = "Read it off the meter, or measure a spectrum."
         if v.basis is LightBasis.PHOTOGRAPH:
@@ -186,15 +202,16 @@ def _temperature(v: LightValues, t: LightThresholds) -> LightCriterion:
         return LightCriterion("cct", name, "", wanted, None, how)
     kelvin, fix = steady(v.cct_kelvin), ""
     if kelvin < t.least_cct:
-        fix = "The light is yellowish, and warm and cool are hard to tell apart. Use daylight lamps of 5000 to 6500 K."
+        how = "yellower than you want it" if own else "yellowish, and warm and cool are hard to tell apart"
+        fix = f"The light is {how}. {use}"
     elif kelvin > t.most_cct:
-        fix = "The light is bluish. Draw a blind against the blue sky, or use daylight lamps of 5000 to 6500 K."
+        fix = f"The light is {'bluer than you want it' if own else 'bluish'}. Draw a blind against the blue sky. {use}"
     found = f"{_beside(kelvin, 0, t.least_cct, t.most_cct)} K"
     return LightCriterion("cct", name, found, wanted, not fix, fix)
 
 
 def _duv(v: LightValues, t: LightThresholds) -> LightCriterion:
-    name, wanted = "Tint (Duv)", f"{number(t.most_duv, 4)} at most, either way,"
+    name, wanted = "Tint (Duv)", f"{trimmed(t.most_duv)} at most, either way"
     if v.duv is None:
         return LightCriterion("duv", name, "", wanted, None, "Read it off the meter, or measure a spectrum.")
     duv = steady(v.duv)
@@ -209,7 +226,7 @@ def _duv(v: LightValues, t: LightThresholds) -> LightCriterion:
 
 
 def _index(of: str, name: str, v: LightValues, least: float, fix: str) -> LightCriterion:
-    value, wanted = getattr(v, of), f"{least:.0f} or more"
+    value, wanted = getattr(v, of), f"{trimmed(least)} or more"
     if value is None:
         how = "It takes a spectrum or a meter that shows it; a lamp's data sheet states it for a new lamp."
         if v.basis is LightBasis.PHOTOGRAPH:

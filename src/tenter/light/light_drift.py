@@ -39,10 +39,11 @@ def _changes(before: LightValues, now: LightValues, t: LightThresholds) -> Itera
     )
     for of, old, new, most, decimals, unit, name, (less, more) in kinds:
         if old is not None and new is not None:
-            step = steady(new - old)
-            how = f" ({less if step < 0 else more})" if round(abs(step), decimals) > 0 else ""
-            said = f"{name} {number(old, decimals)}{unit} then, {number(new, decimals)}{unit} now: "
-            yield LightChange(of, old, new, f"{said}{signed(step, decimals)}{unit}{how}.", bool(abs(step) > most))
+            step, shown = steady(new - old), round(new, decimals) - round(old, decimals)  # the two add up as printed
+            how = f" ({less if step < 0 else more})" if round(abs(shown), decimals) > 0 else ""
+            write = signed if of == "duv" else number
+            said = f"{name} {write(old, decimals)}{unit} then, {write(new, decimals)}{unit} now: "
+            yield LightChange(of, old, new, f"{said}{signed(shown, decimals)}{unit}{how}.", bool(abs(step) > most))
     if before.lux is not None and now.lux is not None and before.lux > 0:
         share = steady(now.lux / before.lux - 1)
         said = f"Brightness {before.lux:.0f} lx then, {now.lux:.0f} lx now: {signed(100 * share, 0)} %."

@@ -93,10 +93,13 @@ class LightOnKit:
         """What is to be said where spectra were not measured; empty where all were."""
         if not self.recovered:
             return ""
+        count, known = len(self.cloths), f"{self.recovered} of {len(self.cloths)} cloths are"
+        if self.recovered == count > 1:
+            known = f"All {count} cloths are"
         return (
-            f"{self.recovered} of {len(self.cloths)} cloths are known by their colour alone, so their change is "
-            "predicted with a smooth spectrum; a real dye may change more. Pairs that match in daylight and part under "
-            "this light show only where the spectra of both were measured."
+            f"{known} known by their colour alone, so that the change is predicted with a smooth spectrum; a real dye "
+            "may change more. Pairs that match in daylight and part under this light show only where the spectra of "
+            "both were measured."
         )
 
 

@@ -17,9 +17,14 @@ class StandardFigure:
     status: str
 
     @property
+    def from_memory(self) -> bool:
+        """Whether nobody has read it in the standard."""
+        return "memory" in self.status
+
+    @property
     def sentence(self) -> str:
         """The figure in one line, with a mark where nobody has read it in the standard."""
-        mark = "from memory, check before use" if "memory" in self.status else self.status
+        mark = "from memory, check before use" if self.from_memory else self.status
         return f"{self.standard}, {self.item}: {self.value} ({mark})"
 
 
@@ -34,3 +39,12 @@ def standard_figures() -> tuple[StandardFigure, ...]:
 def standards_on(value: str) -> tuple[str, ...]:
     """Return what standards say of a value of a check, such as "lux", a sentence each."""
     return tuple(figure.sentence for figure in standard_figures() if figure.of == value)
+
+
+def standards_in_a_line(value: str) -> str:
+    """Return the same in one line, each standard once, with * where a figure is from memory; empty where none asks."""
+    by_standard: dict[str, list[str]] = {}
+    for figure in standard_figures():
+        if figure.of == value:
+            by_standard.setdefault(figure.standard, []).append(f"{figure.value}{'*' if figure.from_memory else ''}")
+    return "; ".join(f"{', '.join(asked)} ({standard})" for standard, asked in by_standard.items())

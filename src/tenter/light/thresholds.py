@@ -1,6 +1,7 @@
-"""What a light has to meet: the thresholds of practice, which a studio may change in a TOML file."""
+"""What a light has to meet: the thresholds of practice, which a studio may change on its page or in a TOML file."""
 
 import tomllib
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
 
@@ -44,12 +45,18 @@ class LightThresholds:
 
     def __post_init__(self) -> None:
         for field in fields(self):
-            least, most = _RANGES[field.name.partition("_")[2]]
+            least, most = threshold_range(field.name)
             given_number(getattr(self, field.name), f"the threshold {field.name}", least, most)
         for value in ("lux", "cct"):
             low, high = getattr(self, f"least_{value}"), getattr(self, f"most_{value}")
             if low >= high:
                 raise TenterError(f"least_{value} is {low:g} and most_{value} is {high:g}; the least has to be lower")
+
+    @property
+    def own(self) -> dict[str, float]:
+        """Those that differ from practice, by name, in their own units."""
+        given = {field.name: getattr(self, field.name) for field in fields(self)}
+        return {name: value for name, value in given.items() if value != getattr(PRACTICE, name)}
 
 
 # What each threshold may be set to, by what it is of.
@@ -62,7 +69,39 @@ _RANGES = {
     "r9": (-100.0, 100.0),
     "rf": (0.0, 100.0),
 }
+
+
+def threshold_range(name: str) -> tuple[float, float]:
+    """Return the least and the most that a threshold may be set to, in its own unit."""
+    return _RANGES[name.partition("_")[2]]
+
+
 PRACTICE = LightThresholds()
+
+
+def kept_thresholds(document: object, source: str) -> LightThresholds:
+    """Return thresholds by their names, in their own units; what is left out is as practice has it.
+
+    Raises
+    ------
+    UnreadableInput
+        If it is no such thing, names a threshold that there is not, or sets one to what cannot be.
+    """
+    names, remedy = [field.name for field in fields(LightThresholds)], _remedy()
+    if not isinstance(document, Mapping):
+        raise UnreadableInput(source, "these are no thresholds", remedy)
+    unknown = sorted(str(name) for name in document if name not in names)
+    if unknown:
+        raise UnreadableInput(source, f"there is no threshold {', '.join(map(repr, unknown))}", remedy)
+    try:
+        return LightThresholds(**document)
+    except TenterError as error:
+        raise UnreadableInput(source, str(error), remedy) from None
+
+
+def _remedy() -> str:
+    names = ", ".join(field.name for field in fields(LightThresholds))
+    return f"Write lines such as least_lux = 1200. The names are {names}."
 
 
 def read_thresholds(path: str | Path) -> LightThresholds:
@@ -75,16 +114,9 @@ def read_thresholds(path: str | Path) -> LightThresholds:
     TenterError
         If `path` names no file.
     """
-    source, names = str(path), [field.name for field in fields(LightThresholds)]
-    remedy = f"Write lines such as least_lux = 1200. The names are {', '.join(names)}."
+    source = str(path)
     try:
         found = tomllib.loads(read_text(given_path(path)))
     except tomllib.TOMLDecodeError as error:
-        raise UnreadableInput(source, f"this is not TOML ({error})", remedy) from None
-    unknown = sorted(set(found) - set(names))
-    if unknown:
-        raise UnreadableInput(source, f"there is no threshold {', '.join(map(repr, unknown))}", remedy)
-    try:
-        return LightThresholds(**found)
-    except TenterError as error:
-        raise UnreadableInput(source, str(error), remedy) from None
+        raise UnreadableInput(source, f"this is not TOML ({error})", _remedy()) from None
+    return kept_thresholds(found, source)

@@ -49,7 +49,7 @@ def test_the_same_in_words(run, tube):
     assert result.stdout.startswith(
         "Don't drape in this light yet. To correct: colour temperature, colour rendering (Ra)"
     )
-    for words in ("To correct", "In order", "CCT 3999 K", "What standards ask", "ISO 3668:2017"):
+    for words in ("To correct", "In order", "Colour temperature: 3999 K", "What standards ask", "ISO 3668:2017"):
         assert words in result.stdout
 
 

@@ -54,7 +54,7 @@ def test_the_brighter_cheek_is_named_with_what_to_do(visitor):
 def test_what_was_not_measured_is_said_without_the_words_of_a_command(visitor):
     page = page_of(visitor, check(visitor, ra="", r9="", duv="", forehead="", cheek_left="", nose="", chin=""))
     assert "Still to measure" in page
-    assert "Colour rendering (Ra): 95 or more is wanted." in page
+    assert "Colour rendering (Ra). Wanted: 95 or more." in page
     assert "--" not in page[page.index("<main") :]
 
 
@@ -105,7 +105,7 @@ def test_the_report_of_a_meters_values_has_no_picture_and_no_words_of_a_command(
     row = KeptLight.objects.get()
     words = words_of(visitor.get(f"/light/{row.pk}/report.pdf"))
     assert "From a meter’s values" in words
-    assert "Colour rendering (Ra): 95 or more is wanted." in words
+    assert "Colour rendering (Ra). Wanted: 95 or more." in words
     assert "--" not in words
 
 

@@ -7,13 +7,17 @@ from tenter.light.face_lux import point_words
 from tenter.light.light_drift import LightChange
 from tenter.light.light_values import LightValues
 from tenter.light.on_kit import LightOnKit, LookShift
+from tenter.light.standards import standards_in_a_line
+from tenter.light.threshold_terms import own_threshold_lines
 from tenter.numerals import how_many, listed, number, signed
 
+STANDARDS = "What standards ask"  # the heading of what decided nothing, which a page may fold away
 _MOST_SHOWN = 6  # cloths or pairs in a list: what fits beside the rest on a screen
 # Two of the 16 hues each; CIECAM02 has pure red at 20 degrees, yellow at 90, green at 164 and blue at 238.
 _HUES = ("red", "orange", "yellow-green", "green", "blue-green", "blue", "violet", "purple")
 _AROUND_YELLOW = {"orange", "yellow-green"}  # the only two neighbours with a hue of another name between them
 _LEAST_SHIFT = 0.05  # share of chroma, or radians of hue, from which a hue is named (ours)
+_CHEEKS = {"cheek_left", "cheek_right"}  # points of which a check says enough
 _NOT_THE_LAMP = "ΔE00 is the size of the change for an eye that has adapted to the light; below 1 it is hardly seen."
 
 
@@ -24,8 +28,9 @@ def light_parts(
     parts = [
         ("To correct", [criterion.text for criterion in done.to_fix]),
         ("Still to measure", [criterion.text for criterion in done.not_measured]),
-        ("In order", [f"{c.name}: {c.found}" for c in done.criteria if c.met]),
-        ("Values", [*value_lines(done.values), *hue_lines(done.values), *done.values.remarks]),
+        ("In order", [f"{c.name}: {c.found}. Wanted: {c.asked}." for c in done.criteria if c.met]),
+        ("Your own thresholds", own_threshold_lines(done.thresholds)),
+        ("Values", [*_further_lines(done.values), *hue_lines(done.values), *done.values.remarks]),
         ("Since last time", list(_change_lines(changes))),
     ]
     if effect is not None:
@@ -34,7 +39,7 @@ def light_parts(
             ("Pairs", list(_pair_lines(effect))),
             ("Skin", [_shift_line(skin, f"{skin.name} skin") for skin in effect.skins]),
         ]
-    parts.append(("What standards ask, beside your thresholds", list(_standards(done.criteria))))
+    parts.append((STANDARDS, list(_standards(done.criteria))))
     return [(heading, lines) for heading, lines in parts if lines]
 
 
@@ -45,21 +50,31 @@ def _change_lines(changes: Sequence[LightChange]) -> Iterator[str]:
     yield from (change.text for change in changes)
     large = [_CHANGED[change.of] for change in changes if change.too_large]
     if large:
-        yield f"More than a lamp should change: {listed(large)}. Let the lamp warm up for 15 minutes and measure again."
+        yield (
+            f"More than a lamp should change: {listed(large)}. If you changed nothing, let the lamp warm up for 15 "
+            "minutes and measure again."
+        )
 
 
 def value_lines(values: LightValues) -> list[str]:
-    """Return what is known of a light in one line for colour, rendering, test colours and brightness."""
+    """Return what is known of a light in one line for colour, rendering, fidelity, test colours and brightness."""
     found = [
         _joined(("CCT", values.cct_kelvin, "K", 0), ("Duv", values.duv, "", 4)),
-        _joined(("Ra", values.ra, "", 1), ("R9", values.r9, "", 1), ("Rf", values.rf, "", 1), ("Rg", values.rg, "", 1)),
+        _joined(("Ra", values.ra, "", 1), ("R9", values.r9, "", 1)),
+        *_further_lines(values),
     ]
+    return [line for line in found if line]
+
+
+def _further_lines(values: LightValues) -> list[str]:
+    """Return the values that no threshold of a check speaks of."""
+    found = [_joined(("Rf", values.rf, "", 1), ("Rg", values.rg, "", 1))]
     if values.r is not None:
         found.append(", ".join(f"R{place} {number(value, 0)}" for place, value in enumerate(values.r, 1)))
-    if values.face is not None and values.face.points:
+    if values.face is not None and set(values.face.points) - _CHEEKS:
         points = [f"{point_words(name)} {value:.0f} lx" for name, value in values.face.points.items()]
         uniformity = values.face.uniformity
-        darkest = "" if uniformity is None else f"; the darkest gets {100 * uniformity:.0f} % of the brightest"
+        darkest = "" if uniformity is None else f"; the darkest place gets {100 * uniformity:.0f} % of the brightest"
         found.append(f"{listed(points)}{darkest}")
     return [line for line in found if line]
 
@@ -70,7 +85,7 @@ def hue_lines(values: LightValues) -> list[str]:
         return []
     chroma, turned = (_by_name(s) for s in (values.local_chroma_shifts, values.local_hue_shifts))
     said = [
-        _named("Looks duller", [name for name, v in chroma.items() if v <= -_LEAST_SHIFT]),
+        _named("Looks softer", [name for name, v in chroma.items() if v <= -_LEAST_SHIFT]),
         _named("Looks stronger", [name for name, v in chroma.items() if v >= _LEAST_SHIFT]),
         *(
             f"{name.capitalize()} turns toward {_next_hue(place, turned[name] > 0)}."
@@ -111,7 +126,7 @@ def _cloth_lines(effect: LightOnKit) -> Iterator[str]:
         yield _shift_line(cloth, f"{cloth.name} {cloth.title}")
     left = len(effect.cloths) - _MOST_SHOWN
     if left > 0:
-        yield f"{how_many(left, 'other cloth')} changed less."
+        yield f"The other {how_many(left, 'cloth')} {'changes' if left == 1 else 'change'} less."
     yield _NOT_THE_LAMP
     if effect.caveat:
         yield effect.caveat
@@ -143,4 +158,11 @@ def _shift_line(shift: LookShift, name: str) -> str:
 
 
 def _standards(criteria: Sequence[LightCriterion]) -> Iterator[str]:
-    yield from dict.fromkeys(sentence for criterion in criteria for sentence in criterion.standards)
+    """Yield what standards ask of each value that was judged; a value that was not measured has no line."""
+    asked = [(c.name, standards_in_a_line(c.of)) for c in criteria if c.met is not None]
+    lines = [f"{name}: {said}." for name, said in asked if said]
+    if lines:
+        yield "For comparison only: what is wanted above decided."
+        yield from lines
+    if any("*" in line for line in lines):
+        yield "* From memory, not checked against the standard's text."

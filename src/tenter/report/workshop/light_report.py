@@ -24,7 +24,7 @@ from tenter.report.workshop.workshop_paper import (
 from tenter.report.workshop_pictures.light_picture import LightShown, light_svg
 
 _TO_CORRECT, _VALUES, _CLOTHS = "To correct", "Values", "Cloths that this light changes most"  # headings of light_words
-_IN_PICTURE = ("CCT ", "Ra ", "R1 ")  # how lines begin that repeat the picture's figures
+_IN_PICTURE = ("Rf ", "R1 ")  # how lines begin that repeat the picture's figures
 _KNOWN_BY = {
     LightBasis.SPECTRUM: "From its spectrum, {file}",
     LightBasis.METER: "From a meter’s values",
@@ -78,8 +78,7 @@ def _section(light: ReportedLight, heading: str, lines: Sequence[str]) -> PaperS
 
 def _fix(criterion: LightCriterion) -> PaperRow:
     """Return what is to be corrected: what was found, what is wanted, and what to do."""
-    wanted = criterion.wanted.rstrip(",")
-    return PaperRow(f"{criterion.name}: {criterion.found}", (f"Wanted: {wanted}.", criterion.fix))
+    return PaperRow(f"{criterion.name}: {criterion.found}", (f"Wanted: {criterion.asked}.", criterion.fix))
 
 
 def _cloths(effect: LightOnKit, kit: Kit, lines: Sequence[str]) -> Iterator[PaperRow]:

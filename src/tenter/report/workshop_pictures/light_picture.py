@@ -145,7 +145,7 @@ def _ring(hues: Sequence[tuple[float, float]]) -> Iterator[str]:
         yield svg_words(
             x, y + 5, name, LETTERS, "start" if x > _RING_X + 8 else "end" if x < _RING_X - 8 else "middle", QUIET
         )
-    yield svg_words(_RING_X, _RING_Y + 172, "Inside the dashes: duller. Outside: stronger.", LETTERS, "middle", QUIET)
+    yield svg_words(_RING_X, _RING_Y + 172, "Inside the dashes: softer. Outside: stronger.", LETTERS, "middle", QUIET)
     yield svg_words(_RING_X, _RING_Y + 195, "A slanted stroke: the hue turns that way.", LETTERS, "middle", QUIET)
 
 

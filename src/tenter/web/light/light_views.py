@@ -101,7 +101,7 @@ def _known(request: UserRequest, row: KeptLight) -> ReportedLight:
 
 def _in_pages(done: LightCheck, heading: str, lines: Sequence[str]) -> Sequence[str]:
     """Return a part's lines without the words of a command."""
-    return [f"{one.name}: {one.wanted} is wanted." for one in done.not_measured] if heading == _STILL else lines
+    return [f"{one.name}. Wanted: {one.asked}." for one in done.not_measured] if heading == _STILL else lines
 
 
 def _shown(row: KeptLight) -> dict[str, Any]:
