@@ -83,7 +83,7 @@ def test_words_of_the_tables(label, kind):
 def test_kinds_of_entries(demo_kit):
     with pytest.raises(UnreadableInput) as caught:
         parse_ledger("client,step,kind,cloths,answer\nA,1,weave,D001,\n", demo_kit)
-    known = re.search(r"known: ([a-z, ]+)", str(caught.value)).group(1)
+    known = re.search(r"use ([a-z, ]+)", str(caught.value)).group(1).replace(" or ", ", ")
     assert [unquoted(row[0]) for row in table(TABLES, "kind")] == known.split(", ")
 
 

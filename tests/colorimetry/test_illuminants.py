@@ -121,12 +121,12 @@ def test_unknown_illuminant_lists_the_known():
         illuminant_power("D66")
     assert (caught.value.kind, caught.value.name) == ("illuminant", "D66")
     assert caught.value.known == illuminant_names()
-    assert all(name in str(caught.value) for name in ("'D66'", *illuminant_names()))
+    assert str(caught.value) == "no illuminant is called 'D66'; the nearest of 50 are D65 and ID65"
 
 
 @pytest.mark.parametrize("value", ["5", 4, None, "10 degrees"])
 def test_unknown_observer_lists_the_known(value):
-    with pytest.raises(UnknownName, match="known: 2, 10") as caught:
+    with pytest.raises(UnknownName, match="use 2 or 10") as caught:
         observer_from(value)
     assert caught.value.kind == "observer"
     assert str(value) in str(caught.value)

@@ -28,9 +28,9 @@ def test_conditions_say_what_they_are():
 
 
 def test_unknown_conditions_list_the_known():
-    with pytest.raises(UnknownName, match="no illuminant 'D66'; known: A, C, D50"):
+    with pytest.raises(UnknownName, match="no illuminant is called 'D66'; the nearest of 50 are D65 and ID65"):
         colours(SKIN, "D66")
-    with pytest.raises(UnknownName, match="no observer '4'; known: 2, 10"):
+    with pytest.raises(UnknownName, match="no observer is called '4'; use 2 or 10"):
         colours(SKIN, "D65", 4)
 
 

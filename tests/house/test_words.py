@@ -141,6 +141,14 @@ def test_nothing_reads_as_translated(turn):
     assert said_with(re.compile(turn)) == {}
 
 
+def test_a_share_has_a_space_before_its_percent_sign():
+    """As ISO 80000-1 has it: 97 %. `typ` files have no shares of their own, but widths in percent."""
+    printed = [path for path in SOURCE.rglob("*.py") if re.search(r":[^{}\n]*\d%\}", path.read_text(encoding="utf-8"))]
+    assert [str(path.relative_to(ROOT)) for path in printed] == []
+    close = re.compile(r"(?<![%\w])\d+%(?![\w;%])|(?<!\})\}%(?!\})")
+    assert {name: places for name, places in said_with(close).items() if not name.endswith(".typ")} == {}
+
+
 REASONS = (
     *("advice", "reasons", "face_light/same_light", "card/shadow", "card/gate", "card/copies"),
     *("own_card/gate", "face/gate", "face/recolouring", "together/agreement"),

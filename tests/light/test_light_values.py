@@ -61,15 +61,15 @@ def test_what_no_meter_shows_is_refused(text, said):
 
 
 def test_an_unknown_value_lists_the_known():
-    with pytest.raises(UnknownName, match="no meter value 'cqs'; known: cct, duv, ra, r9"):
+    with pytest.raises(UnknownName, match="no meter value is called 'cqs'; use cct, duv, ra, r9"):
         meter_values_from("cqs=90")
 
 
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ('{"basis": "moon"}', "no basis of a light 'moon'; known: spectrum, meter, photograph"),
-        ('{"basis": "meter", "lux_points": {"ear": 1}}', "no face point 'ear'; known: forehead"),
+        ('{"basis": "moon"}', "no basis of a light is called 'moon'; use spectrum, meter or photograph"),
+        ('{"basis": "meter", "lux_points": {"ear": 1}}', "no face point is called 'ear'; use forehead"),
     ],
 )
 def test_what_is_odd_in_an_earlier_check_is_named_in_plain_words(tmp_path, text, said):

@@ -139,5 +139,5 @@ def test_the_demo_makes_it_all_for_the_client_that_is_named_and_says_where(tmp_p
 def test_the_demo_names_its_clients_where_another_is_asked_for(tmp_path):
     result = CliRunner().invoke(app, ["demo", "--client", "K9", "--out", str(tmp_path / "out")])
     assert result.exit_code == UNREADABLE
-    assert "no client of the demo 'K9'; known: K1, K2, K3, K4, K5" in result.output
+    assert "no client of the demo is called 'K9'; use K1, K2, K3, K4 or K5" in result.output
     assert not (tmp_path / "out").exists()

@@ -34,5 +34,5 @@ def test_the_papers_carry_the_words_of_a_file(run, tmp_path):
 def test_a_text_of_a_season_that_the_method_does_not_have_is_refused(run, tmp_path):
     done = run("indigo")
     assert done.exit_code == 2
-    assert "no season or sub-season 'indigo'; known: " in done.stderr
+    assert "no season or sub-season is called 'indigo'; use " in done.stderr
     assert not (tmp_path / "paper.pdf").exists()

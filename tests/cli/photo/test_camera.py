@@ -61,7 +61,7 @@ def test_a_phone_is_learned_used_listed_and_forgotten(run, photographs):
     assert run("forget", "my-phone").exit_code == 2
     gone = run("measure", photographs / "face.jpg", "--camera", "my-phone", app=face.app)
     assert gone.exit_code == 2
-    assert "no camera 'my-phone'" in gone.stderr
+    assert "no camera is called 'my-phone'" in gone.stderr
 
 
 def test_a_phone_that_was_updated_is_read_without_what_was_learned(run, photographs):

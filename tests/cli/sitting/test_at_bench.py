@@ -66,7 +66,7 @@ def test_the_consultant_names_the_result_at_the_terminal_and_the_odds_stay(tmp_p
 def test_a_result_that_is_no_category_is_not_kept(tmp_path):
     journal = tmp_path / "t.jsonl"
     result = run("r\nloud winter\n", journal)
-    assert "no category 'loud winter'" in result.output
+    assert "no category is called 'loud winter'" in result.output
     assert not journal.exists()
 
 
@@ -149,8 +149,8 @@ def test_a_fan_may_hold_ties_and_groups(tmp_path):
         ("c\nD092\n", "a cloth and one of the words are needed, as in: D092 fails"),
         ("o\nD001\n", "two cloths are needed, as in: D063 D064"),
         ("o\nD001 D001\na\n", "D001 was compared with itself"),
-        ("m\nD999\n", "no cloth in this kit 'D999'"),
-        ("i\nD001:sad\na\n", "no sign 'sad'"),
+        ("m\nD999\n", "no cloth in this kit is called 'D999'"),
+        ("i\nD001:sad\na\n", "no sign is called 'sad'"),
         ("o\nD063 D064\nt\nD001:too-warm\na\n", "names a cloth that was not held"),
         ("u\n", "there is nothing to undo"),
         ("x\n7 lamp\n", "there is no entry 7"),

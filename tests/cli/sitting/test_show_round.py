@@ -49,7 +49,7 @@ def test_u_takes_back_what_was_shown_and_no_answer_of_the_bench(tmp_path):
     [
         ("e\n", "still owed: undertone and clarity or depth"),
         (f"{OWED}e\no\nD001\nq\n", "a cloth and one of the words are needed, as in: D026 best"),
-        (f"{OWED}e\no\nD999 best\nq\n", "no cloth in this kit 'D999'"),
+        (f"{OWED}e\no\nD999 best\nq\n", "no cloth in this kit is called 'D999'"),
         (f"{OWED}e\no\nD001 lovely\nq\n", "lovely"),
         (f"{OWED}e\nb\nhat yes straw\nq\n", "hat"),
         (f"{OWED}e\nb\ngarment yes\nq\n", "as in: garment away grey blazer"),

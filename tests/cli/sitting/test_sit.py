@@ -195,7 +195,7 @@ def test_unreadable_input(run, studio, damage, words):
 def test_an_unknown_client_names_those_in_the_ledger(run, studio):
     result = replay(run, studio, "K9", "--json")
     assert (result.exit_code, result.stdout) == (UNREADABLE, "")
-    assert "K1, K2, K3, K4, K5" in result.stderr
+    assert "K1, K2, K3, K4 and K5" in result.stderr
 
 
 @pytest.mark.parametrize("method", ["nine-seasons", "missing.toml"])

@@ -94,7 +94,7 @@ def test_what_was_read_in_part_is_less_sure_than_what_was_read_whole(run, photo,
     assert (whole["confidence"], part["answer"]) == ("high", whole["answer"])
     assert part["confidence"] in ("medium", "low")
     assert whole["unlike"] < 0.02 < least < part["unlike"]
-    assert f"About {100 * part['unlike']:.0f}% of it looks unlike the colour that was read." in part["text"]
+    assert f"About {100 * part['unlike']:.0f} % of it looks unlike the colour that was read." in part["text"]
     assert "unlike the colour" not in whole["text"]
 
 
@@ -162,8 +162,8 @@ def test_the_shops_lamp_needs_a_spectrum(run):
         (("",), "no garment was given. Give a photograph"),
         (("nowhere.jpg",), "nowhere.jpg"),
         (("nowhere.csv",), "there is no such file"),
-        (("66,35,30", "--illuminant", "D66"), "no illuminant 'D66'"),
-        (("66,35,30", "--observer", "3"), "no observer '3'"),
+        (("66,35,30", "--illuminant", "D66"), "no illuminant is called 'D66'"),
+        (("66,35,30", "--observer", "3"), "no observer is called '3'"),
         (("66,35,30", "--near-face", "2"), "colour 2 of the garment was asked for, and it has one colour"),
         (("66,35,30", "--near-face", "x"), "--near-face takes numbers of colours"),
         (("160,35,30",), "L\\* runs from 0 to 110"),

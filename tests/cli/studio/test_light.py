@@ -131,7 +131,7 @@ def test_a_photograph_without_a_whole_card_is_refused(run):
         (("lamp.csv", "--meter", "ra=90"), "a spectrum and --meter were given together"),
         (("--meter", "ra=90", "--white-balance", "5500"), "belongs to a photograph"),
         (("--meter", "ra=190"), "ra of a meter is a finite number"),
-        (("--meter", "ra=90", "--lux", "ear=3"), "no face point 'ear'; known: forehead, cheek_left"),
+        (("--meter", "ra=90", "--lux", "ear=3"), "no face point is called 'ear'; use forehead, cheek_left"),
         (("--meter", "ra=90", "--kit", "drapes.csv"), "takes its spectrum"),
         (("--meter", "ra=90", "--readings", "kit.readings"), "give --kit as well"),
         (("nothing.csv",), "nothing.csv: there is no such file"),

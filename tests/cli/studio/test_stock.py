@@ -73,7 +73,7 @@ def test_an_empty_stock_says_how_to_begin(run, stock):
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("bought", 9, 1), "no drawer '9'; known: 7, 8"),
+        (("bought", 9, 1), "no drawer is called '9'; use 7 or 8"),
         (("bought", 7, 0), "what is bought goes in"),
         (("bought", 7, -2), "what is bought goes in"),
         (("count", 7, -1), "from 0 to 100000"),

@@ -119,7 +119,7 @@ def test_contrast_narrows_the_outfits(run):
     assert all(outfit in every for outfit in low)
     wrong = run("show", "--contrast", "huge")
     assert wrong.exit_code == 2
-    assert "no contrast 'huge'; known: low, medium, high" in wrong.stderr
+    assert "no contrast is called 'huge'; use low, medium or high" in wrong.stderr
 
 
 def test_the_contrast_of_a_measured_face_is_taken(run, tmp_path):
@@ -154,7 +154,7 @@ def test_a_fault_of_the_file_ends_with_2(run, tmp_path):
     (tmp_path / "owned.csv").write_text("name,kind,colour\nx,hat,camel\n", encoding="utf-8")
     done = run("show", "--json")
     assert (done.exit_code, done.stdout) == (2, "")
-    assert "no kind of piece 'hat'" in done.stderr
+    assert "no kind of piece is called 'hat'" in done.stderr
 
 
 def test_each_command_speaks_another_language(run, spoken):

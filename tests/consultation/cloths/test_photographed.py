@@ -32,13 +32,13 @@ def rows_of(text):
 
 
 def test_a_kit_of_photographed_cloths_alone_is_under_d65_10_and_says_how_sure_it_is():
-    draft = with_photographed([cloth("D007"), cloth("D008", doubt="only 30% of the cloth agree")])
+    draft = with_photographed([cloth("D007"), cloth("D008", doubt="only 30 % of the cloth agree")])
     kit = Kit.parse(draft.text)
     assert kit.colours.conditions == draft.conditions == D65_10
     true = Colours(np.array([80.0, 16.0, 27.0]), D65_2).under(D65_10).lab
     assert np.abs(kit.lab - true).max() <= 0.05
     assert kit["D007"].notes == "from a photograph ± 3.2, 2.0, 2.4 (L*, a*, b*, 90 %); converted from D65/2°"
-    assert kit["D008"].notes.endswith("converted from D65/2°; doubtful: only 30% of the cloth agree")
+    assert kit["D008"].notes.endswith("converted from D65/2°; doubtful: only 30 % of the cloth agree")
     assert [change.is_new for change in draft.changes] == [True, True]
     assert draft.unchanged == 0
 

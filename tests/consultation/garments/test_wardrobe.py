@@ -61,10 +61,10 @@ def test_a_table_and_a_json_list_give_the_same_pieces(tmp_path):
 @pytest.mark.parametrize(
     ("row", "said"),
     [
-        ("x,hat,camel,,,,", "row 2, column kind: no kind of piece 'hat'; known: top, bottom"),
+        ("x,hat,camel,,,,", "row 2, column kind: no kind of piece is called 'hat'; use top, bottom"),
         ("x,top,blurple,,,,", "row 2, column colour: no colour 'blurple'"),
         ('x,top,"1,2",,,,', "row 2, column colour: a reading is"),
-        ("x,top,camel,great,,,", "row 2, column role: no role 'great'; known: near_face"),
+        ("x,top,camel,great,,,", "row 2, column role: no role is called 'great'; use near_face"),
         ("x,top,camel,,-3,,", "row 2, column price: '-3' is not from 0"),
         ("x,top,camel,,cheap,,", "row 2, column price: 'cheap' is not a number"),
         ("x,top,camel,,,,dearly", "row 2, column loved: 'dearly' is neither yes nor no"),
@@ -185,7 +185,7 @@ def test_what_is_worn_away_from_the_face_is_no_colour_for_near_it():
 def test_one_piece_is_read_as_a_files_are_and_says_every_fault():
     coat = piece_of({"name": "coat", "kind": "layer", "colour": "camel", "role": "", "loved": True}, PALETTE, KNOWN)
     assert (coat.kind, coat.loved, coat.check is not None) == (PieceKind.LAYER, True, True)
-    with pytest.raises(TenterError, match=r"no kind of piece 'hat'.*; no colour 'bleen'"):
+    with pytest.raises(TenterError, match=r"no kind of piece is called 'hat'.*; no colour 'bleen'"):
         piece_of({"name": "hat", "kind": "hat", "colour": "bleen"}, PALETTE, KNOWN)
 
 

@@ -85,7 +85,7 @@ def test_the_contracts_keys_are_there(document):
     ("change", "said"),
     [
         (lambda d: d.pop("method"), "the field 'method' is missing"),
-        (lambda d: d["colours"][3].update(role="hat"), "no word 'hat'"),
+        (lambda d: d["colours"][3].update(role="hat"), "no word is called 'hat'"),
         (lambda d: d["colours"][3].update(lab=[1, 2]), "a list of 3 is needed"),
         (lambda d: d["colours"][3].update(suitability=1.5), "a number from 0 to 1"),
         (lambda d: d["posterior"]["weights"].pop(), "shapes"),

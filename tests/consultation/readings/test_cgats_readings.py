@@ -188,7 +188,7 @@ SOUND = table(["1 A 50 1 2", "2 B 51 1 2"])
         (sp().replace("SPEC_7", "OTHER_7"), "covers 380 to 690 nm; it has to cover 400 to 700 nm"),
         ("CGATS.17\n", "no table in it"),
         (sp().replace("SPEC_390", "nm400"), "two fields give the spectrum at one wavelength"),
-        (table(["1 A 50 1 2"], head='ILLUMINANT "D66"\nOBSERVER "2"\n'), "no illuminant 'D66'"),
+        (table(["1 A 50 1 2"], head='ILLUMINANT "D66"\nOBSERVER "2"\n'), "no illuminant is called 'D66'"),
     ],
 )  # fmt: skip
 def test_a_cut_or_faulty_file_is_refused_in_words(text, said):

@@ -51,7 +51,7 @@ def test_what_a_measured_cloth_writes_is_read():
         ('{"regions": {}}', "this is no measured cloth or rack"),
         (rack({"name": "A", "cloth": CLOTH}, accepted=False), "the photograph was refused"),
         (rack({"name": "A", "cloth": CLOTH}, basis="relative"), "the photograph was refused, or gives no colours"),
-        (rack({"name": "A", "cloth": CLOTH}, illuminant="D66"), "no illuminant 'D66'"),
+        (rack({"name": "A", "cloth": CLOTH}, illuminant="D66"), "no illuminant is called 'D66'"),
         (rack({"name": "A", "cloth": {**CLOTH, "lab": [1, 2]}}), "row 1, column cloth: a list of 3 is needed"),
         (rack({"name": "A", "cloth": {**CLOTH, "lab": [1, 2, True]}}), "the Lab of a cloth is 3 finite numbers"),
         (rack({"name": "A", "cloth": {**CLOTH, "lab": [150, 2, 3]}}), r"row 1, column cloth: L\* is a finite number"),

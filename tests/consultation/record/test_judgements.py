@@ -79,13 +79,13 @@ def test_what_cannot_be_said_says_why(make, words):
 @pytest.mark.parametrize(
     ("make", "known"),
     [
-        (lambda: PairJudgement("A", "B", "same"), "left, right, nothing-seen, both-good, both-wrong"),
+        (lambda: PairJudgement("A", "B", "same"), "left, right, nothing-seen, both-good or both-wrong"),
         (lambda: PairJudgement("A", "B", None), "left, right"),
-        (lambda: PairJudgement("A", "B", "left", view="sideways"), "alternate, split, photograph"),
-        (lambda: PairJudgement("A", "B", "left", source="mother"), "analyst, client, third"),
+        (lambda: PairJudgement("A", "B", "left", view="sideways"), "alternate, split or photograph"),
+        (lambda: PairJudgement("A", "B", "left", source="mother"), "analyst, client or third"),
         (lambda: PairJudgement("A", "B", "left", flags=("A:too-loud",)), "too-warm, too-cool"),
         (lambda: PairJudgement("A", "B", "left", signs=("A:sad",)), "even, blotchy"),
-        (lambda: DrapeJudgement("A", "perfect"), "works, tolerable, fails"),
+        (lambda: DrapeJudgement("A", "perfect"), "works, tolerable or fails"),
         (lambda: GarmentJudgement("A", ("louder",), True), "warmer, cooler"),
     ],
 )

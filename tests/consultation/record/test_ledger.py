@@ -205,23 +205,27 @@ def test_each_kind_of_row(cells, judgement):
     ("cells", "column", "words"),
     [
         ({"client": ""}, "client", "name the client"),
-        ({"kind": "Pair"}, "kind", "known: pair, combination, fan, single, preference, void, garment, earlier"),
+        (
+            {"kind": "Pair"},
+            "kind",
+            "use pair, combination, fan, single, preference, void, garment, earlier, verdict or show",
+        ),
         ({"cloths": "D063"}, "cloths", "two cloths are needed"),
         ({"cloths": "D063 D064 D065"}, "cloths", "two cloths are needed"),
         ({"cloths": "D063 D063"}, "cloths", "D063 was compared with itself"),
-        ({"cloths": "D063 D999"}, "cloths", "no cloth in this kit 'D999'"),
-        ({"cloths": "D063+ D064"}, "answer", "no answer 'D063'"),
-        ({"answer": "better"}, "answer", "known: D063, D064, nothing-seen, both-good, both-wrong"),
-        ({"answer": ""}, "answer", "no answer ''"),
+        ({"cloths": "D063 D999"}, "cloths", "no cloth in this kit is called 'D999'"),
+        ({"cloths": "D063+ D064"}, "answer", "no answer is called 'D063'"),
+        ({"answer": "better"}, "answer", "use D063, D064, nothing-seen, both-good or both-wrong"),
+        ({"answer": ""}, "answer", "no answer was given"),
         ({"strength": "4"}, "strength", "1, 2 or 3 is needed, got '4'"),
         ({"strength": "strongly"}, "strength", "1, 2 or 3"),
-        ({"view": "sideways"}, "view", "known: alternate, split, photograph"),
-        ({"source": "mother"}, "source", "known: analyst, client, third"),
+        ({"view": "sideways"}, "view", "use alternate, split or photograph"),
+        ({"source": "mother"}, "source", "use analyst, client or third"),
         ({"minute": "soon"}, "minute", "'soon' is not understood"),
         ({"minute": "nan"}, "minute", "'nan' is not understood"),
         ({"flags": "D063"}, "flags", "write the cloth and the word"),
-        ({"flags": "D063:too-loud"}, "flags", "no flag 'too-loud'; known: too-warm, too-cool"),
-        ({"signs": "D063:sad"}, "signs", "no sign 'sad'; known: even, blotchy"),
+        ({"flags": "D063:too-loud"}, "flags", "no flag is called 'too-loud'; use too-warm, too-cool"),
+        ({"signs": "D063:sad"}, "signs", "no sign is called 'sad'; use even, blotchy"),
         ({"kind": "fan", "cloths": "D073 D074 D075", "answer": "D073 > D074"}, "cloths", "at least three"),
         ({"kind": "fan", "cloths": "D073 D074 D075", "answer": "D073>D074>D076"}, "answer", "does not name the cloths"),
         ({"kind": "fan", "cloths": "D073 D074 D075", "answer": "D073>D073>D075"}, "cloths", "names a cloth twice"),
@@ -231,7 +235,7 @@ def test_each_kind_of_row(cells, judgement):
             "a ranking is a tuple",
         ),
         ({"kind": "single", "answer": "works"}, "cloths", "one cloth is needed"),
-        ({"kind": "single", "cloths": "D092", "answer": "left"}, "answer", "known: works, tolerable, fails"),
+        ({"kind": "single", "cloths": "D092", "answer": "left"}, "answer", "use works, tolerable or fails"),
         ({"kind": "preference", "answer": "D001"}, "answer", "one of the cloths held is needed"),
         ({"kind": "void", "cloths": ""}, "cloths", "a side is a cloth's id"),
         (
@@ -245,15 +249,19 @@ def test_each_kind_of_row(cells, judgement):
             "cloths",
             "name the one cloth that the garment was compared with",
         ),
-        ({"kind": "garment", "cloths": "D999", "answer": "better softer"}, "cloths", "no cloth in this kit 'D999'"),
+        (
+            {"kind": "garment", "cloths": "D999", "answer": "better softer"},
+            "cloths",
+            "no cloth in this kit is called 'D999'",
+        ),
         (
             {"kind": "garment", "cloths": "D074", "answer": "softer"},
             "answer",
-            "no answer 'softer'; known: better, worse",
+            "no answer is called 'softer'; use better or worse",
         ),
-        ({"kind": "garment", "cloths": "D074", "answer": ""}, "answer", "no answer ''; known: better, worse"),
+        ({"kind": "garment", "cloths": "D074", "answer": ""}, "answer", "no answer was given; use better or worse"),
         ({"kind": "garment", "cloths": "D074", "answer": "better"}, "answer", "how the garment differs"),
-        ({"kind": "garment", "cloths": "D074", "answer": "better louder"}, "answer", "known: warmer, cooler, lighter"),
+        ({"kind": "garment", "cloths": "D074", "answer": "better louder"}, "answer", "use warmer, cooler, lighter"),
         ({"kind": "earlier", "answer": "light spring"}, "cloths", "no cloth is held for an earlier result"),
         ({"kind": "earlier", "cloths": "", "answer": ": a book"}, "answer", "an earlier result names a category"),
     ],
@@ -314,5 +322,5 @@ def test_the_demo_ledger_holds_the_studios_entries(demo_judgements):
 def test_an_unknown_client_names_those_there_are():
     rows = parse_ledger(as_csv(row(client="Ada"), row(client="Bo"), row(client="Ada")), KIT)
     assert len(judgements_of_client(rows, "Ada")) == 2
-    with pytest.raises(UnreadableInput, match="The clients in it are Ada, Bo"):
+    with pytest.raises(UnreadableInput, match="The clients in it are Ada and Bo"):
         judgements_of_client(rows, "Cy")

@@ -126,7 +126,7 @@ def test_what_was_shown_and_brought_is_replayed(sit):
         ({"drape": "D026", "brought": "garment", "name": "blazer"}, "one cloth of the kit"),
         ({"brought": "garment", "name": " "}, "needs a name"),
         ({"drape": "D026", "name": "blazer"}, "a cloth has its own"),
-        ({"brought": "hat", "name": "straw"}, "known: garment"),
+        ({"brought": "hat", "name": "straw"}, "use garment"),
     ],
 )
 def test_a_showing_is_of_one_thing_with_a_name(said, problem):

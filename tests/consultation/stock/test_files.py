@@ -62,7 +62,7 @@ def test_count_and_reorder_at_may_be_left_out() -> None:
         ("a b,rose,50,0,0,D65,10,1,", "row 4, column drawer: 'a b' cannot be a drawer's number"),
         ("9,rose,white,0,0,D65,10,1,", "row 4, column L: 'white' is not a number"),
         ("9,rose,150,0,0,D65,10,1,", "row 4, column L: 150 is outside 0 to 115"),
-        ("9,rose,50,0,0,D66,10,1,", "row 4, column illuminant: no illuminant 'D66'"),
+        ("9,rose,50,0,0,D66,10,1,", "row 4, column illuminant: no illuminant is called 'D66'"),
         ("9,rose,50,0,0,D65,7,1,", "row 4, column observer"),
         ("9,rose,50,0,0,D65,10,many,", "row 4, column count: 'many' is not a whole number"),
         ("9,rose,50,0,0,D65,10,-3,", "row 4, column count: '-3' is not a number of pieces"),
@@ -155,7 +155,7 @@ def test_a_folder_that_is_not_there_is_said(tmp_path: Path) -> None:
     [
         (f"{DAY},7,0,counted,", "row 2, column drawer: what is counted goes in or out; got 0"),
         (f"{DAY},7,two,bought,", "row 2, column change: 'two' is not a whole number"),
-        (f"{DAY},7,1,stolen,", "row 2, column why: no reason of a movement 'stolen'"),
+        (f"{DAY},7,1,stolen,", "row 2, column why: no reason of a movement is called 'stolen'"),
         (f"{DAY},7,1,picked,", "what is picked goes out"),
         ("noon,7,1,bought,", "a movement has a date"),
     ],
@@ -167,6 +167,6 @@ def test_a_fault_of_a_movement_is_named(row: str, fault: str) -> None:
 
 def test_movements_that_do_not_fit_their_stock_are_said_by_their_file(path: Path) -> None:
     movements_path(path).write_text(f"{','.join(MOVEMENT_COLUMNS)}\n{DAY},9,1,bought,\n", encoding="utf-8")
-    with pytest.raises(UnreadableInput, match="no drawer '9'") as caught:
+    with pytest.raises(UnreadableInput, match="no drawer is called '9'") as caught:
         read_stock(path)
     assert caught.value.source.endswith("stock.movements.csv")

@@ -59,7 +59,7 @@ def test_wrong_numbers_are_refused(wrong: dict[str, object]) -> None:
 
 
 def test_a_drawer_that_is_not_there_is_told_with_those_that_are() -> None:
-    with pytest.raises(UnknownName, match="no drawer '9'; known: 1, 2"):
+    with pytest.raises(UnknownName, match="no drawer is called '9'; use 1 or 2"):
         stock()["9"]
     with pytest.raises(UnknownName, match="none yet"):
         Stock()["9"]
@@ -115,7 +115,7 @@ def test_no_more_goes_out_than_there_is() -> None:
         TenterError, match=r"1 of drawer 2 \(navy\) picked on 2026-11-29, and it held 0\. Count the drawer"
     ):
         stock_after(stock(), picked(["2"], DAY))
-    with pytest.raises(UnknownName, match="no drawer '9'"):
+    with pytest.raises(UnknownName, match="no drawer is called '9'"):
         stock_after(stock(), picked(["9"], DAY))
 
 

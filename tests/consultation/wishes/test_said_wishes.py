@@ -33,8 +33,8 @@ def test_each_kind_becomes_a_wish_or_a_limit():
 @pytest.mark.parametrize(
     ("said", "problem"),
     [
-        (("wanted", "red"), "no kind of a wish 'wanted'"),
-        ((WishKind.LOVED, "bleen"), "no hue family or colour 'bleen'"),
+        (("wanted", "red"), "no kind of a wish is called 'wanted'"),
+        ((WishKind.LOVED, "bleen"), "no hue family or colour is called 'bleen'"),
         ((WishKind.LOVED,), "a hue family or a colour is a text"),
         ((WishKind.NEVER, "red"), "does not say why"),
         ((WishKind.BUDGET, "little"), "a budget is a number of new pieces, from 1 to 24; got 'little'"),

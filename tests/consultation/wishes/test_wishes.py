@@ -123,7 +123,7 @@ def test_limits_are_kept_and_said():
         (lambda: Wish((1.0, 2.0)), "a wish is about a hue family or a colour"),
         (lambda: Limit(Rule.MUST, "uniform"), "a limit that says must needs the hue family"),
         (lambda: Limit(Rule.BUDGET, "little"), "the new pieces that a budget allows is a whole number from 1 to 24"),
-        (lambda: Limit("perhaps", "uniform"), "no rule of a limit 'perhaps'"),
+        (lambda: Limit("perhaps", "uniform"), "no rule of a limit is called 'perhaps'"),
         (lambda: Limit(Rule.NOTE, " "), "why a limit holds"),
     ],
 )
@@ -135,7 +135,7 @@ def test_a_faulty_wish_says_what_is_wrong(make, said):
 def test_a_word_is_a_hue_family_or_a_colour_with_a_name():
     assert wished(" Purple ") is HueFamily.PURPLE
     assert len(wished("coral")) == 3
-    with pytest.raises(UnknownName, match="no hue family or colour 'bleen'"):
+    with pytest.raises(UnknownName, match="no hue family or colour is called 'bleen'"):
         wished("bleen")
 
 

@@ -53,7 +53,7 @@ def test_a_reader_is_told_of_the_hair_and_of_left_against_right(run, portrait):
 @pytest.mark.parametrize(
     ("option", "said"),
     [
-        (("--drop", "chinn"), "no region 'chinn'"),
+        (("--drop", "chinn"), "no region is called 'chinn'"),
         (("--exclude", "mole:1,1 2,2 3,1"), "cannot be excluded"),
         (("--hair-at", "1,2,3"), "left, top, width and height"),
         (("--baseline", "none.json"), "cannot be opened"),

@@ -137,7 +137,7 @@ def test_confidence_is_no_greater_than_the_part_that_was_read():
         assert words == ["high", "medium", "low"]
         said = garment_words(replace(check, unlike=0.15)).lines
         assert said.index("Confidence from the reading: medium.") == 1 + next(
-            at for at, line in enumerate(said) if line.startswith("About 15% of it looks unlike the colour")
+            at for at, line in enumerate(said) if line.startswith("About 15 % of it looks unlike the colour")
         )
 
 
@@ -190,8 +190,8 @@ def test_a_print_is_told_colour_by_colour():
     colours = (((66.0, 35.0, 30.0), 0.7), ((25.0, 17.0, -8.0), 0.3))
     mixed = Garment(tuple(GarmentColour(lab, (0.5,) * 3, area, KnownBy.PHOTO) for lab, area in colours))
     text = garment_words(check_garment(palette, known, mixed, (1,))).text
-    assert "70% of the print is " in text
-    assert "30% of the print is not in your palette: by itself hardly at all. It is not near your face." in text
+    assert "70 % of the print is " in text
+    assert "30 % of the print is not in your palette: by itself hardly at all. It is not near your face." in text
     assert text.count("It is not near your face.") == 1
 
 

@@ -24,7 +24,7 @@ COLOUR = ClothColour(
 EMPTY = ClothReason(ClothCode.EMPTY, "Nothing is different from the wall here.")
 GONE = ClothReason(ClothCode.NOT_FOUND, "2 rows of 2 cloths were not found. Say where the rack is with --corners.")
 CHOSEN = ClothReason(ClothCode.CHOSEN, "Read from the largest region, 1,2 to 3,4. Say where it is with --at.")
-PRINTED = ClothReason(ClothCode.SEVERAL_COLOURS, "40% has another colour. Ask for its palette with --print.")
+PRINTED = ClothReason(ClothCode.SEVERAL_COLOURS, "40 % has another colour. Ask for its palette with --print.")
 
 
 def rack(*found, reasons=(), card_reasons=()):
@@ -71,7 +71,7 @@ def test_what_would_help_is_said_in_words_of_the_page():
     for measured, words in (
         (one(COLOUR, reasons=(CHOSEN,)), "draw around it"),
         (one(palette=(PrintColour(COLOUR.lab, HALF, 1.0),), reasons=(CHOSEN,)), "several colours"),
-        (one(reasons=(PRINTED,)), "40% has another colour. If it shines"),
+        (one(reasons=(PRINTED,)), "40 % has another colour. If it shines"),
     ):
         [(text, refuses)] = said(measured)
         assert words in text
@@ -87,10 +87,10 @@ def test_a_card_that_refuses_is_said_and_a_rack_without_colours_too():
 
 def test_one_cloth_tells_its_spread_and_a_print_its_areas():
     facts = cloth_picture(one(COLOUR), PHOTO).facts
-    assert facts[0].startswith("Read from the evenly lit 90%")
+    assert facts[0].startswith("Read from the evenly lit 90 %")
     assert "spread by 2.0, 0.5, 0.4" in facts[1]
     palette = cloth_picture(one(palette=(PrintColour(COLOUR.lab, HALF, 0.66),)), PHOTO).palette
-    assert [colour.area for colour in palette] == ["66%"]
+    assert [colour.area for colour in palette] == ["66 %"]
 
 
 def test_lines_carry_numbers_as_text_and_are_broken_without_one():

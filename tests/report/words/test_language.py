@@ -138,7 +138,7 @@ def test_english_is_there_without_a_catalogue_and_another_language_is_refused_by
     assert catalogue("EN").code == "en"
     write_catalogue(tmp_path, "pt-BR")
     assert catalogue("pt_br", tmp_path).code == "pt-BR"
-    with pytest.raises(UnknownName, match=r"no language that papers can be written in 'xx'; known: en, pt-BR"):
+    with pytest.raises(UnknownName, match=r"no language that papers can be written in is called 'xx'; use en or pt-BR"):
         catalogue("xx", tmp_path)
 
 

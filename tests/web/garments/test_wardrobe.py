@@ -153,7 +153,7 @@ def test_a_table_comes_in_whole_and_goes_out_as_the_command_reads_it(visitor, ow
 @pytest.mark.parametrize(
     ("text", "problem"),
     [
-        ("name,kind,colour\ncoat,layer,camel\nhat,hat,navy\n", "row 3, column kind: no kind of piece 'hat'"),
+        ("name,kind,colour\ncoat,layer,camel\nhat,hat,navy\n", "row 3, column kind: no kind of piece is called 'hat'"),
         ("name,kind,colour\ncoat,layer,camel\nblouse,top,navy\n", "'blouse' is in the wardrobe already"),
         (f"name,kind,colour\ncoat,layer,camel\n{'x' * 81},top,navy\n", "use at most 80 letters for a name"),
         ("name,colour\ncoat,camel\n", "kind"),

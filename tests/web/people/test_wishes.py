@@ -54,7 +54,7 @@ def test_a_wish_that_is_taken_back_is_gone_and_moves_nothing_any_more(visitor, r
 @pytest.mark.parametrize(
     ("said", "problem"),
     [
-        (("loved", "bleen"), "no hue family or colour 'bleen'"),
+        (("loved", "bleen"), "no hue family or colour is called 'bleen'"),
         (("never", "red"), "does not say why"),
         (("budget", "some"), "a number of new pieces"),
         (("sung", "red"), "Select a valid choice"),

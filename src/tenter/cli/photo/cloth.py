@@ -22,7 +22,7 @@ from tenter.cli.shared.card_options import (
 from tenter.cli.shared.inputs import JsonOption, end_unless, errors_said, print_json, say
 from tenter.cli.shared.output_files import ReplaceOption, require_place
 from tenter.errors import TenterError
-from tenter.numerals import how_many, number
+from tenter.numerals import how_many, number, whole_percent
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -190,7 +190,7 @@ def _show(measured: "ClothMeasurement") -> None:
     if measured.cloth is not None:
         table.add_row("cloth", *_cells(measured.cloth.lab, measured.cloth.half_width_90))
     for colour in measured.palette:
-        table.add_row(f"{colour.area:.0%}", *_cells(colour.lab, colour.half_width_90))
+        table.add_row(whole_percent(colour.area), *_cells(colour.lab, colour.half_width_90))
     if measured.accepted:
         console.print(table)
     if measured.cloth is not None:

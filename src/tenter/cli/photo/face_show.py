@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from tenter.cli.shared.card_options import how_to_overrule
-from tenter.numerals import number, signed
+from tenter.numerals import number, signed, whole_percent
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -85,8 +85,8 @@ def _reading_lines(measured: "FaceMeasurement") -> Iterator[str]:
         if colour.caution:
             yield f"{region}: {colour.caution}"
     for region, reading in measured.readings.names.items():
-        others = ", ".join(f"{name.name} {share:.0%}" for name, share in reading.others)
-        yield f"{region}: {reading.name.name} ({reading.share:.0%}{', or ' + others if others else ''})"
+        others = ", ".join(f"{name.name} {whole_percent(share)}" for name, share in reading.others)
+        yield f"{region}: {reading.name.name} ({whole_percent(reading.share)}{', or ' + others if others else ''})"
     for found in measured.readings.lightness_steps:
         low, high = found.interval_90
         yield f"{found.feature} against the skin: L* {signed(found.step, 0)} ({signed(low, 0)} to {signed(high, 0)})"

@@ -210,7 +210,7 @@ class Kit:
     def row(self, drape_id: str) -> int:
         """Return the position of a cloth, or raise `UnknownName`."""
         if not isinstance(drape_id, str) or drape_id not in self._rows:
-            raise UnknownName("cloth in this kit", drape_id, [*self.ids[:8], "…"] if len(self.ids) > 8 else self.ids)
+            raise UnknownName("cloth in this kit", drape_id, self.ids)
         return self._rows[drape_id]
 
     def __getitem__(self, drape_id: str) -> Drape:

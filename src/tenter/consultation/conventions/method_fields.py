@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from enum import StrEnum
 from typing import TypeVar
 
-from tenter.errors import TenterError, UnknownName
+from tenter.errors import TenterError, UnknownName, what_would_do
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -45,7 +45,7 @@ class Fields:
         """Raise `TenterError` for a field that is not one of the names."""
         unknown = sorted(set(self._values) - set(names))
         if unknown:
-            raise TenterError(f"{self.path}: unknown field {unknown[0]!r}; known: {', '.join(names)}")
+            raise TenterError(f"{self.path}: unknown field {unknown[0]!r}; {what_would_do(unknown[0], names)}")
 
     def require_all_read(self) -> None:
         """Raise `TenterError` for a field that nothing has read: a misspelt name must not pass in silence."""

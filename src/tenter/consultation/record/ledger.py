@@ -22,7 +22,8 @@ from tenter.consultation.record.no_evidence import ConsultantVerdict, EarlierRes
 from tenter.consultation.record.sides import Side
 from tenter.consultation.words.answers import Answer, Brought, Relative, Source, Suits, View, Worth
 from tenter.consultation.words.flags import Flagged, Seen, parse_flag, parse_sign
-from tenter.errors import TenterError, UnknownName, UnreadableInput
+from tenter.errors import TenterError, UnknownName, UnreadableInput, what_would_do
+from tenter.numerals import listed
 
 T = TypeVar("T")
 
@@ -91,7 +92,7 @@ def judgements_of_client(ledger: list[LedgerRow], client: str, source: str = "ju
     """Return one client's judgements in order, or raise `UnreadableInput` naming the clients there are."""
     found = [row.judgement for row in ledger if row.client == client]
     if not found:
-        known = ", ".join(dict.fromkeys(row.client for row in ledger))
+        known = listed(list(dict.fromkeys(row.client for row in ledger)))
         raise UnreadableInput(source, f"no judgement of client {client!r}", f"The clients in it are {known}.")
     return found
 
@@ -135,7 +136,7 @@ def _cell(row: TableRow, column: str, parse: Callable[[str], T], text: str) -> T
     except TenterError as error:
         raise _CellError(column, str(error)) from None
     except ValueError:
-        known = f"; known: {', '.join(parse)}" if isinstance(parse, type) and issubclass(parse, StrEnum) else ""
+        known = f"; {what_would_do(text, parse)}" if isinstance(parse, type) and issubclass(parse, StrEnum) else ""
         raise _CellError(column, f"{row[column]!r} is not understood{known}") from None
 
 

@@ -22,7 +22,7 @@ from tenter.consultation.record.judgements import (
     PairJudgement,
 )
 from tenter.consultation.record.no_evidence import ConsultantVerdict, EarlierResult, Preference, Showing, VoidEntry
-from tenter.errors import TenterError, UnreadableInput
+from tenter.errors import TenterError, UnknownName, UnreadableInput
 
 _KINDS: dict[str, Callable[..., Judgement]] = {
     "pair": PairJudgement,
@@ -59,12 +59,12 @@ def _plain(value: object) -> object:
 def judgement_from(document: Mapping[str, Any]) -> Judgement:
     """Return the judgement of plain values, as `judgement_document` makes them.
 
-    Raises `TenterError` when they are none.
+    Raises `UnknownName` for a kind of entry that there is not, and `TenterError` when they are none for another reason.
     """
     values = dict(document)
     kind = values.pop("kind", None)
     if kind not in _KINDS:
-        raise TenterError(f"no kind of entry {kind!r}; known: {', '.join(_KINDS)}")
+        raise UnknownName("kind of entry", kind, _KINDS)
     for name in ("left", "right", "drape", "liked", "over"):
         if isinstance(values.get(name), list):
             values[name] = tuple(values[name])

@@ -103,8 +103,7 @@ class Stock:
     def __getitem__(self, drawer: str) -> Snippet:
         found = [one for one in self.snippets if one.drawer.casefold() == drawer_from(drawer).casefold()]
         if not found:
-            known = [one.drawer for one in self.snippets]
-            raise UnknownName("drawer", drawer, [*known[:12], "…"] if len(known) > 12 else known or ["none yet"])
+            raise UnknownName("drawer", drawer, [one.drawer for one in self.snippets])
         return found[0]
 
     def __contains__(self, drawer: object) -> bool:

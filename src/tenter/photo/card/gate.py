@@ -1,6 +1,7 @@
 """What is wrong with the card in a photograph, in plain words."""
 
 from tenter.colorimetry.spaces import decode_srgb
+from tenter.numerals import whole_percent
 from tenter.photo.advice import HOLD_THE_CARD_BESIDE
 from tenter.photo.card.calibration import Calibration
 from tenter.photo.card.patch_fit import MIN_PATCHES
@@ -70,8 +71,8 @@ def _exposure_reasons(reading: ChartReading, calibration: Calibration | None) ->
         return [
             Reason(
                 Code.TOO_DARK,
-                f"The picture is underexposed: the card's white patch reaches {white:.0%} of full light. Add light or "
-                "raise the exposure until it is light grey on the screen.",
+                f"The picture is underexposed: the card's white patch reaches {whole_percent(white)} of full light. "
+                "Add light or raise the exposure until it is light grey on the screen.",
             )
         ]
     return _agreement_reasons(calibration)

@@ -13,6 +13,7 @@ import numpy as np
 from tenter.arrays import BoolArray, ByteArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
 from tenter.measured.basis import CalibrationBasis
+from tenter.numerals import number, whole_percent
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.chart import HIGH_CODE, patch_pixels, trimmed_mean
 from tenter.photo.patches.corners import from_top_left
@@ -266,16 +267,16 @@ def _faults(reading: NeutralReading, name: str) -> list[Reason]:
         return [
             Reason(
                 Code.NEUTRAL_CLIPPED,
-                f"The {name} is overexposed: {reading.clipped:.0%} of it has run into white. Lower the exposure by "
-                "about one stop, until it is light grey on the screen.",
+                f"The {name} is overexposed: {whole_percent(reading.clipped)} of it has run into white. Lower the "
+                "exposure by about one stop, until it is light grey on the screen.",
             )
         ]
     if reading.linear.max() < _MIN_LIGHT:
         return [
             Reason(
                 Code.TOO_DARK,
-                f"The picture is underexposed: the {name} reaches {reading.linear.max():.1%} of full light. Add light "
-                "or raise the exposure.",
+                f"The picture is underexposed: the {name} reaches {number(100 * reading.linear.max(), 1)} % of full "
+                "light. Add light or raise the exposure.",
             )
         ]
     if reading.roughness > _MAX_ROUGHNESS or reading.slope > _MAX_SLOPE:

@@ -16,7 +16,7 @@ from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.colorimetry.reflectance import ImpossibleSurface
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.measured.basis import CalibrationBasis
-from tenter.numerals import how_many, number
+from tenter.numerals import how_many, number, whole_percent
 from tenter.photo.cloth.even_part import EvenPart, KeptPart, even_part
 from tenter.photo.cloth.shine import shine_on
 from tenter.photo.cloth.strong_colour import LOST_FROM, beyond_the_picture
@@ -235,19 +235,20 @@ def _unusable(pixels: ClothPixels, strong: bool) -> ClothReason | None:
     if pixels.clipped > _MAX_CLIPPED:
         return ClothReason(
             ClothCode.CLIPPED,
-            f"{pixels.clipped:.0%} of the cloth is overexposed. Lower the exposure by about one stop, or turn the "
-            "cloth until it does not shine.",
+            f"{whole_percent(pixels.clipped)} of the cloth is overexposed. Lower the exposure by about one stop, or "
+            "turn the cloth until it does not shine.",
         )
     if pixels.dark > _MAX_DARK:
         return ClothReason(
-            ClothCode.DARK, f"{pixels.dark:.0%} of the cloth is black in the picture. Add light or raise the exposure."
+            ClothCode.DARK,
+            f"{whole_percent(pixels.dark)} of the cloth is black in the picture. Add light or raise the exposure.",
         )
     if pixels.lost > LOST_FROM and not strong:
         return ClothReason(
             ClothCode.VIVID,
-            f"The colour is stronger than the picture can hold: in {pixels.lost:.0%} of the cloth a colour channel is "
-            "at black. Photograph it in daylight with the white balance set to daylight, a little lighter; if that "
-            "does not help, only an instrument will.",
+            f"The colour is stronger than the picture can hold: in {whole_percent(pixels.lost)} of the cloth a "
+            "colour channel is at black. Photograph it in daylight with the white balance set to daylight, a little "
+            "lighter; if that does not help, only an instrument will.",
         )
     if len(pixels.linear) < min(MIN_CLOTH_PIXELS, pixels.count) or pixels.count < MIN_CLOTH_PIXELS:
         return ClothReason(
@@ -262,15 +263,15 @@ def _disagreeing(part: EvenPart) -> ClothReason | None:
     if part.other > MAX_OTHER_COLOUR:
         return ClothReason(
             ClothCode.SEVERAL_COLOURS,
-            f"{part.other:.0%} of the cloth has another colour than the rest. If it shines, turn it away from the "
-            "lamp; if it is a print, ask for its palette with --print; or outline a part of one colour.",
+            f"{whole_percent(part.other)} of the cloth has another colour than the rest. If it shines, turn it away "
+            "from the lamp; if it is a print, ask for its palette with --print; or outline a part of one colour.",
         )
     kept = float(part.kept.mean())
     if kept < MIN_KEPT:
         return ClothReason(
             ClothCode.UNEVEN,
-            f"Only {kept:.0%} of the cloth agree on a colour, and {MIN_KEPT:.0%} are needed. Smooth the folds out, "
-            "keep shadows off it, or outline an even part.",
+            f"Only {whole_percent(kept)} of the cloth agree on a colour, and {whole_percent(MIN_KEPT)} are needed. "
+            "Smooth the folds out, keep shadows off it, or outline an even part.",
         )
     return None
 

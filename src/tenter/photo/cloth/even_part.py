@@ -12,6 +12,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import xyz_to_lab
+from tenter.numerals import whole_percent
 from tenter.photo.cloth.shine import shine_of
 from tenter.photo.patches.correction import D65_WHITE
 
@@ -39,8 +40,9 @@ class KeptPart:
 
     def __str__(self) -> str:
         return (
-            f"read from the evenly lit {self.kept:.0%}; left out as darker folds {self.darker:.0%}, as lighter or "
-            f"shining {self.lighter:.0%}, as of another tint {self.other:.0%}"
+            f"read from the evenly lit {whole_percent(self.kept)}; left out as darker folds "
+            f"{whole_percent(self.darker)}, as lighter or shining {whole_percent(self.lighter)}, "
+            f"as of another tint {whole_percent(self.other)}"
         )
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.errors import TenterError
 from tenter.measured.basis import CalibrationBasis
-from tenter.numerals import how_many
+from tenter.numerals import how_many, whole_percent
 from tenter.photo.card.finding import ChartFinding
 from tenter.photo.cards import CardChoice, CardSearch, ChartKind, look_for_card
 from tenter.photo.cloth.colour import ClothCode, ClothColour, ClothReason, cloth_pixels, read_cloth
@@ -66,7 +66,7 @@ class RackCell:
         if self.colour is None:
             return None
         if self.colour.part.kept < _DOUBTFUL_KEPT:
-            return f"only {self.colour.part.kept:.0%} of the cloth agree on the colour"
+            return f"only {whole_percent(self.colour.part.kept)} of the cloth agree on the colour"
         if self.colour.half_width_90[0] > _DOUBTFUL_LIGHTNESS:
             return f"its lightness is known to ±{self.colour.half_width_90[0]:.0f} only"
         return None

@@ -5,6 +5,7 @@ import numpy as np
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.measured.basis import CalibrationBasis
+from tenter.numerals import whole_percent
 from tenter.photo.advice import HOLD_THE_CARD, WIDER, WIDER_LIGHTNESS, then
 from tenter.photo.patches.correction import Correction
 from tenter.photo.reasons import Code, Reason
@@ -131,15 +132,15 @@ def _corner_reasons(darkening: float) -> list[Reason]:
         return [
             Reason(
                 Code.VIGNETTE,
-                f"The picture darkens towards its corners by {loss:.0%}, so the card seems darker than the face. "
-                f"Step back and zoom in, {then(HOLD_THE_CARD)}, or turn off the effect in the camera app.",
+                f"The picture darkens towards its corners by {whole_percent(loss)}, so the card seems darker than "
+                f"the face. Step back and zoom in, {then(HOLD_THE_CARD)}, or turn off the effect in the camera app.",
             )
         ]
     if loss >= NOTED_CORNER_LOSS:
         return [
             Reason(
                 Code.CORNERS_DARK,
-                f"The picture darkens towards its corners by {loss:.0%}. {WIDER_LIGHTNESS} "
+                f"The picture darkens towards its corners by {whole_percent(loss)}. {WIDER_LIGHTNESS} "
                 f"Step back and zoom in, and {then(HOLD_THE_CARD)}.",
             )
         ]

@@ -12,6 +12,7 @@ import cv2
 import numpy as np
 
 from tenter.arrays import BoolArray, ByteArray, FloatArray
+from tenter.numerals import whole_percent
 from tenter.photo import reasons
 from tenter.photo.files.loading import Photo
 from tenter.photo.regions.landmarks import FaceSearch
@@ -111,14 +112,14 @@ def suspicion(found: Grain) -> str | None:
     if found.skin is not None and found.smoothed is not None and found.smoothed < 1:
         beside = "the card has at the same brightness" if found.carded else "the neck and the background have"
         return (
-            f"The face looks smoothed: it has {found.skin:.0%} of the grain that {beside}. "
+            f"The face looks smoothed: it has {whole_percent(found.skin)} of the grain that {beside}. "
             "A filter or a portrait mode may also have changed its colour. Turn both off, use the plain photo mode, "
             "and take it again."
         )
     if found.background is not None and found.background < BLURRED_BELOW:
         return (
-            f"The background looks blurred by the camera: it has {found.background:.0%} of the card's grain. A "
-            "portrait mode often smooths and colours the face as well. Use the plain photo mode."
+            f"The background looks blurred by the camera: it has {whole_percent(found.background)} of the card's "
+            "grain. A portrait mode often smooths and colours the face as well. Use the plain photo mode."
         )
     return None
 

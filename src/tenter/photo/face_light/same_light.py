@@ -18,6 +18,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import lab_to_xyz, xyz_to_lab
+from tenter.numerals import whole_percent
 from tenter.photo.advice import HOLD_THE_CARD, MOVE_THE_CARD, WIDER, WIDER_COLOUR, WIDER_LIGHTNESS
 from tenter.photo.card.calibration import Calibration
 from tenter.photo.card.tint import CardTint, card_tint
@@ -213,8 +214,8 @@ def _veiled(veil: Veil) -> Reason:
     wider = "" if severe else f" {WIDER}"
     return Reason(
         Code.CARD_VEILED,
-        f"The card's dark patches are too light, as if a veil of {veil.share:.0%} of white lay over them. A lamp or a "
-        f"window shines in the card, light falls into the lens, or the camera lifts dark tones.{wider} "
+        f"The card's dark patches are too light, as if a veil of {whole_percent(veil.share)} of white lay over them. "
+        f"A lamp or a window shines in the card, light falls into the lens, or the camera lifts dark tones.{wider} "
         f"{HOLD_THE_CARD}, and turn away from the window until nothing shines in it. Use the plain photo mode.",
         severe,
     )

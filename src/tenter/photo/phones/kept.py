@@ -63,7 +63,7 @@ def kept_camera(name: str) -> LearnedCamera:
     """
     path = camera_path(name)
     if not path.is_file():
-        raise UnknownName("camera", name, kept_names() or ("none yet; see tenter camera learn",))
+        raise UnknownName("camera", name, kept_names(), "there is none yet; see tenter camera learn")
     try:
         content = path.read_bytes()
     except OSError as problem:
@@ -94,7 +94,7 @@ def forget_camera(name: str) -> Path:
     """
     path = camera_path(name)
     if not path.is_file():
-        raise UnknownName("camera", name, kept_names() or ("none",))
+        raise UnknownName("camera", name, kept_names(), "none is kept")
     try:
         path.unlink()
     except OSError as problem:

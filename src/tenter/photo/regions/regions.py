@@ -13,7 +13,7 @@ import numpy as np
 
 from tenter.arrays import BoolArray, FloatArray
 from tenter.colorimetry.spaces import SRGB_TO_XYZ, decode_srgb
-from tenter.numerals import how_many
+from tenter.numerals import how_many, whole_percent
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.chart import HIGH_CODE, LOW_CODE
 from tenter.photo.regions.landmarks import iris_circle
@@ -171,7 +171,7 @@ def read_patch(photo: Photo, patch: Patch, region: Region, excluded: Sequence[Fl
     pixels = window[left.mask]
     clipped = (pixels >= HIGH_CODE).any(axis=1)
     if len(pixels) and clipped.mean() > _MAX_CLIPPED:
-        return unusable(region, f"{clipped.mean():.0%} of it is overexposed", overexposed=True)
+        return unusable(region, f"{whole_percent(clipped.mean())} of it is overexposed", overexposed=True)
     kept = pixels[~clipped]
     if len(kept) < MIN_REGION_PIXELS:
         covered = " outside of what is excluded" if left.mask.sum() < patch.mask.sum() else ""
@@ -190,8 +190,8 @@ def _judged(read: RegionPixels, stray: float) -> RegionPixels:
     caution = _WEAK.get(read.region)
     if stray > MAX_STRAY:
         caution = (
-            f"{stray:.0%} of it is unlike the rest: hair, a beard, glasses or a hard shadow may be in it; look at its "
-            "outline, and exclude what is there or drop the region"
+            f"{whole_percent(stray)} of it is unlike the rest: hair, a beard, glasses or a hard shadow may be in it; "
+            "look at its outline, and exclude what is there or drop the region"
         )
     return replace(read, caution=caution)
 

@@ -8,6 +8,7 @@ import numpy as np
 from tenter.arrays import FloatArray
 from tenter.colorimetry.spaces import decode_srgb
 from tenter.measured.written_series import WrittenFrame
+from tenter.numerals import whole_percent
 from tenter.photo.face import gate
 from tenter.photo.files.loading import Photo
 from tenter.photo.patches.chart import HIGH_CODE, LOW_CODE, ChartReading, find_chart
@@ -232,9 +233,11 @@ def _motion(pose: _Pose) -> str | None:
     degrees = abs(float(np.degrees(np.arctan2(pose.turn[0, 1], pose.turn[0, 0]))))
     shift = float(np.linalg.norm(pose.here - pose.there)) / pose.width
     if shift > MAX_SHIFT:
-        return f"The face has moved by {shift:.0%} of its width. Let the client lean the head back, and use a stand."
+        moved = f"The face has moved by {whole_percent(shift)} of its width."
+        return f"{moved} Let the client lean the head back, and use a stand."
     if max(pose.scale, 1 / pose.scale) > MAX_SCALE:
-        return f"The face is {abs(pose.scale - 1):.0%} off the size of the others. Leave the camera in its place."
+        off = whole_percent(abs(pose.scale - 1))
+        return f"The face is {off} off the size of the others. Leave the camera in its place."
     if degrees > MAX_TURN_DEGREES:
         return f"The head is tilted {degrees:.0f}° from where it was. Ask the client to hold it straight."
     if pose.deformed > MAX_DEFORMED * pose.width:

@@ -15,6 +15,7 @@ from tenter.colorimetry.measurement import D65_2
 from tenter.errors import TenterError
 from tenter.measured.basis import CalibrationBasis
 from tenter.measured.written_series import WrittenSeries
+from tenter.numerals import whole_percent
 from tenter.photo.cards import ChartKind, look_for_card
 from tenter.photo.files.loading import Photo, load_photo
 from tenter.photo.patches.correction import TRUE_SRGB, Correction
@@ -191,8 +192,9 @@ def _lock(steadiness: Steadiness | None, with_card: bool) -> tuple[list[str], li
         what = "the card" if with_card else "the background beside the head"
         return [], [f"Too little of {what} can be compared between the frames to check that the settings were locked."]
     moved = (
-        f"between {steadiness.frames[0]} and {steadiness.frames[1]} the exposure changed by {steadiness.exposure:.0%}, "
-        f"and over the series the white balance by {steadiness.balance:.0%}"
+        f"between {steadiness.frames[0]} and {steadiness.frames[1]} the exposure changed by "
+        f"{whole_percent(steadiness.exposure)}, and over the series the white balance by "
+        f"{whole_percent(steadiness.balance)}"
     )
     if steadiness.loose if with_card else steadiness.unsteady_background:
         seen = "The card" if with_card else "The background"

@@ -192,7 +192,7 @@ def _unlike_line(check: GarmentCheck) -> str:
     """Return that a part of the garment was not read, and how it would be."""
     if check.unlike < UNLIKE_FROM or check.answer is GarmentAnswer.CANNOT_TELL:
         return ""
-    share = _("{number}%", number=local_number(100 * check.unlike, 0))
+    share = _("{number} %", number=local_number(100 * check.unlike, 0))
     return _(
         "About {share} of it looks unlike the colour that was read. If it has several colours, have it read as a "
         "print.",
@@ -240,7 +240,7 @@ def _why_not(check: GarmentCheck) -> tuple[str, ...]:
 
 def _part_line(part: PartCheck) -> str:
     told = _("can't be told") if part.answer is GarmentAnswer.CANNOT_TELL else _(_PLACES[part.answer])
-    values = {"share": _("{number}%", number=local_number(100 * part.area, 0)), "where": told}
+    values = {"share": _("{number} %", number=local_number(100 * part.area, 0)), "where": told}
     if part.nearest and part.nearest.delta_e <= CLOSE:
         name = terms.colour(part.nearest.colour.name)
         said = _("{share} of the print is like {colour}: by itself {where}.", colour=name, **values)

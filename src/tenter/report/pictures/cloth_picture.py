@@ -8,6 +8,7 @@ import numpy as np
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.measurement import D65_2, Colours
+from tenter.numerals import whole_percent
 from tenter.photo.cloth.colour import ClothCode, ClothColour, ClothReason
 from tenter.photo.cloth.measure import ClothMeasurement
 from tenter.photo.cloth.print_palette import PrintColour
@@ -128,7 +129,7 @@ def _of_cloth(colour: ClothColour) -> DrawnColour:
 
 
 def _of_palette(colour: PrintColour) -> DrawnColour:
-    return _drawn(colour.lab, colour.half_width_90, f"{colour.area:.0%}")
+    return _drawn(colour.lab, colour.half_width_90, whole_percent(colour.area))
 
 
 def _drawn(lab: FloatArray, half_width_90: FloatArray, area: str = "") -> DrawnColour:

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from tenter.consultation.wishes.said_wishes import SaidWish, WishKind, wishes_of
 from tenter.consultation.wishes.wishes import Wishes
-from tenter.errors import TenterError
+from tenter.errors import UnknownName
 from tenter.web.models import Client, ClientWish
 from tenter.web.sent.row_numbers import row_number
 
@@ -29,7 +29,7 @@ def wishes_in(rows: Iterable[ClientWish]) -> Wishes:
 
 
 def said_in(row: ClientWish) -> SaidWish:
-    """Return what a row says; raises `TenterError` for a kind of no list."""
+    """Return what a row says; raises `UnknownName` for a kind of no list."""
     return SaidWish(_kind(row.kind), row.about, row.why)
 
 
@@ -49,5 +49,5 @@ def take_back_wish(client: Client, number: str) -> bool:
 
 def _kind(word: str) -> WishKind:
     if word not in [*WishKind]:
-        raise TenterError(f"{word!r} is not a kind of wish; known: {', '.join(WishKind)}")
+        raise UnknownName("kind of wish", word, WishKind)
     return WishKind(word)

@@ -22,7 +22,7 @@ from tenter.consultation.client.consent import (
     asked_for,
     may_be_given,
 )
-from tenter.errors import TenterError
+from tenter.errors import TenterError, what_would_do
 from tenter.web.models import Client, Consent, Photograph
 from tenter.web.rules.consents_of_forms import GUARDIAN_UNNAMED
 
@@ -227,4 +227,4 @@ def check_consent_rows(rows: Sequence[Consent]) -> None:
     known = {str(purpose) for purpose in Purpose}
     for row in rows:
         if row.purpose not in known:
-            raise TenterError(f"it names the purpose {row.purpose!r}; known: {', '.join(sorted(known))}")
+            raise TenterError(f"it names the purpose {row.purpose!r}; {what_would_do(row.purpose, sorted(known))}")

@@ -15,7 +15,7 @@ from django.contrib.auth.models import User
 from django.db.models import Max, Model, Q, QuerySet
 from django.utils import timezone
 
-from tenter.errors import TenterError
+from tenter.errors import TenterError, what_would_do
 from tenter.web.models import (
     Client,
     ClientWish,
@@ -232,4 +232,4 @@ def check_keeping_rows(rows: Iterable[KeptUntil]) -> None:
     known = {str(kind) for kind in DatedKind}
     for row in rows:
         if row.kind not in known:
-            raise TenterError(f"it names the kind {row.kind!r}; known: {', '.join(sorted(known))}")
+            raise TenterError(f"it names the kind {row.kind!r}; {what_would_do(row.kind, sorted(known))}")

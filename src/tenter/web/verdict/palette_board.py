@@ -14,6 +14,7 @@ from tenter.consultation.colours.naming import distinct_names
 from tenter.consultation.personal.edits import ChosenColour, alternatives, colour_key
 from tenter.consultation.personal.hanging import rail
 from tenter.consultation.personal.suitability import Known
+from tenter.numerals import whole_percent
 from tenter.report.client_paper.where import what_was_asked
 from tenter.report.words.palette_words import basis_words, part_words, staple_words, worn_instead
 from tenter.report.words.swatches import plain_words
@@ -120,7 +121,7 @@ def _hung(colours: Sequence[PaletteColour], conditions: Conditions) -> tuple[Hun
             known=basis_words(colour),
             part=part_words(colour),
             answer=colour.answer,
-            suits=f"{colour.suitability:.0%} ({colour.interval[0]:.0%} to {colour.interval[1]:.0%})",
+            suits="{} ({} to {})".format(*map(whole_percent, (colour.suitability, *colour.interval))),
             near=colour.part is Part.NEAR_FACE,
             shown_truly=in_gamut,
         )
