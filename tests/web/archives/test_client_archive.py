@@ -7,6 +7,8 @@ import zipfile
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
+from tenter.colorimetry.measurement import D65_10
+from tenter.consultation.readings.cloth_reading import ClothReading, ReadingCircumstances
 from tenter.errors import UnreadableInput
 from tenter.web.archives import client_archive_files, client_rows
 from tenter.web.archives.client_archive import archive_of, plain_rows
@@ -25,7 +27,8 @@ from tenter.web.models import (
     WardrobePiece,
 )
 from tenter.web.pictures import pictures, tries
-from tenter.web.store import store
+from tenter.web.rules import access
+from tenter.web.store import kept_readings, store
 from tests.support.photo_studio import portrait, sent
 from tests.web.conftest import browser_of
 
@@ -111,6 +114,25 @@ def test_an_erased_client_is_taken_in_again_and_reads_as_before(visitor, whole, 
     )
     assert client.consents.count() > 0
     assert visitor.get(f"/sittings/{row.pk}/verdict").status_code == 200
+
+
+def test_the_kit_of_a_day_comes_back_as_that_and_not_as_one_to_work_with(visitor, client_row, owner, no_paper):
+    origin = KitRecord.objects.get(owner=owner)
+    how = ReadingCircumstances(day="2026-01-31")
+    one = ClothReading(cloth="D001", lab=(50, 0, 0), conditions=D65_10, how=how)
+    kept_readings.keep_readings(origin, owner, [one], "first")
+    store.start_sitting(client_row, owner, kept_readings.kit_to_sit_with(origin))
+    content = archive_of(client_row).content
+    client_erasing.erase_client(client_row, owner)
+    KitRecord.objects.update(name="Another")  # as in another studio
+    for _ in range(2):
+        file = SimpleUploadedFile("one.zip", content, "application/zip")
+        assert visitor.post("/people/from-file", {"file": file}).status_code == 302
+    [kit] = access.kits(owner).exclude(name="Another")
+    assert (kit.name, kit.csv) == (origin.name, origin.csv)
+    [of_day] = kit.versions.all()
+    assert store.kit_of(of_day).lab[0].tolist() == [50, 0, 0]
+    assert {row.kit for row in Client.objects.filter(name="Ilse Varnholt")[0].sittings.all()} == {kit, of_day}
 
 
 @pytest.mark.parametrize(

@@ -14,14 +14,16 @@ from PIL import Image
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10, Colours
 from tenter.consultation.cloths.photographed import is_photographed
+from tenter.consultation.readings.cloth_reading import ClothReading, ReadingCircumstances
+from tenter.consultation.readings.wash_log import Wash
 from tenter.web.backups.backup import write_backup
 from tenter.web.backups.restore import restore
-from tenter.web.models import Associate, AuditEntry, ClothPhotograph, KitRecord, Photograph
+from tenter.web.models import Associate, AuditEntry, ClothPhotograph, KitRecord, Photograph, SetAsideReading
 from tenter.web.pictures import cloth_measuring, pictures, queue
 from tenter.web.pictures import upload_limit as limits
 from tenter.web.sealing import passphrase, photo_keys
 from tenter.web.sealing.passphrase import Passphrase
-from tenter.web.store import store
+from tenter.web.store import kept_readings, store
 from tenter.web.sweeping import photo_sweep
 from tests.support.cloth_studio import EMPTY, PLACES, print_picture, rack_picture, send, sent, truth
 from tests.support.photo_studio import portrait
@@ -245,6 +247,29 @@ def test_a_new_kit_is_made_and_what_changed_is_shown_before(visitor, row, owner)
     assert "1 cloth added; 95 cloths as before" in shown
     assert "2 cloths" in shown
     assert "measured from photographs" in shown
+
+
+def test_a_new_kit_keeps_the_readings_of_the_old_one_and_those_of_the_photograph(visitor, row, owner):
+    old = KitRecord.objects.get()
+    day = ReadingCircumstances(day="2026-01-31", instrument="a meter")
+    for cloth in ("D002", "D003"):
+        one = ClothReading(cloth=cloth, lab=(50, 0, 0), conditions=D65_10, how=day)
+        kept_readings.keep_readings(old, owner, [one], cloth)
+    SetAsideReading.objects.create(reading=old.readings.get(cloth="D003"), by=owner)
+    kept_readings.keep_wash(old, owner, Wash("D002", "2026-02-01", "by hand"), "w")
+    made(visitor, row, numbered(visitor, row, r1c1="D001", r1c2="D002"))
+    new = KitRecord.objects.exclude(pk=old.pk).get()
+    book = kept_readings.book_of(new)
+    said = [(one.cloth, one.day, str(one.given_as)) for one in book.readings]
+    today = timezone.localdate().isoformat()
+    assert said == [("D002", "2026-01-31", "Lab"), ("D001", today, "photograph"), ("D002", today, "photograph")]
+    assert (book.readings[1].conditions, book.washes[0].kind) == (D65_2, "by hand")
+    assert min(book.readings[1].half_width_90) > 0
+    held, kit = kept_readings.kit_today(new), store.kit_of(new)
+    assert set(held.taken) == {"D001", "D002"}
+    assert np.abs(held.kit.lab - kit.lab).max() < 0.06  # the kit's table has one decimal
+    assert old.readings.count() == 2
+    assert "photograph; part of the change" in visitor.get(f"/kit/{new.pk}/cloth?cloth=D002").text
 
 
 def test_pressed_twice_it_is_one_kit(visitor, row):

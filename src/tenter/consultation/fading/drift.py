@@ -14,7 +14,7 @@ from tenter.colorimetry.grey_scale import GreyScaleGrade, grey_scale_grade
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.spaces import chroma
 from tenter.consultation.fading.trend import ColourTrend, colour_trend
-from tenter.consultation.readings.cloth_reading import ClothReading, day_from
+from tenter.consultation.readings.cloth_reading import ClothReading, GivenAs, day_from
 from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
 from tenter.consultation.readings.wash_log import Wash
 from tenter.consultation.words.difference_words import SAME_BELOW, difference_parts
@@ -123,6 +123,9 @@ def _amount(value: float) -> str:
 
 def _doubts(baseline: ClothSummary, latest: ClothSummary) -> Iterable[str]:
     """Yield why part of a change may come from how the cloth was read."""
+    by_camera = [{one.given_as is GivenAs.PHOTOGRAPH for one in day.readings} for day in (baseline, latest)]
+    if by_camera[0] != by_camera[1]:
+        yield "One of the two days was read from a photograph; part of the change may come from that."
     for name, said in _TAKEN_ALIKE:
         then, now = ({str(getattr(one.how, name)) for one in day.readings} for day in (baseline, latest))
         if then != now and not (_NOT_SAID & (then | now)):

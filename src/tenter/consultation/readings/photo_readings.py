@@ -1,18 +1,19 @@
-"""Readings from a photograph: the JSON of `tenter cloth measure` and `tenter cloth rack`.
+"""Readings from a photograph: the JSON of `tenter cloth measure` and `tenter cloth rack`, or cloths put into a kit.
 
 A photograph gives D65/2° with a 90 % interval. What it refused is no reading.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
 from tenter.colorimetry.illuminants import observer_from
-from tenter.colorimetry.measurement import Conditions
+from tenter.colorimetry.measurement import D65_2, Conditions
 from tenter.colorimetry.spaces import Lab
+from tenter.consultation.cloths.photographed import PhotographedCloth
 from tenter.consultation.cloths.tables import Faults, json_of
-from tenter.consultation.readings.cloth_reading import ClothReading, GivenAs
+from tenter.consultation.readings.cloth_reading import ClothReading, GivenAs, ReadingCircumstances
 from tenter.consultation.readings.reading_rows import ReadingDefaults
 from tenter.errors import TenterError, UnreadableInput
 
@@ -51,6 +52,32 @@ def photo_readings(text: str, source: str, defaults: ReadingDefaults) -> tuple[t
     if not readings:
         raise UnreadableInput(source, "no cloth in it has a colour", "Take the photograph again.")
     return tuple(readings), [f"No colour was read at {', '.join(left)}."] if left else []
+
+
+def readings_of_cloths(cloths: Iterable[PhotographedCloth], day: str) -> tuple[ClothReading, ...]:
+    """Return what photographed cloths are as readings of a day (ISO date).
+
+    Raises
+    ------
+    TenterError
+        If the day is none, or a colour or an interval is no cloth's.
+    """
+    return tuple(
+        ClothReading(
+            cloth=one.id,
+            lab=_three(one.lab),
+            conditions=D65_2,
+            how=ReadingCircumstances(day=day, instrument=_BY_CAMERA, note=one.doubt),
+            given_as=GivenAs.PHOTOGRAPH,
+            half_width_90=_three(one.half_width_90),
+        )
+        for one in cloths
+    )
+
+
+def _three(values: Iterable[float]) -> Lab:
+    L, a, b = (float(value) for value in values)
+    return L, a, b
 
 
 def _conditions(document: Mapping[str, Any], source: str) -> Conditions:

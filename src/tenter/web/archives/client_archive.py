@@ -50,7 +50,11 @@ def archive_of(client: Client) -> HandedFile:
 
 def _document(client: Client, found: Gathered) -> dict[str, Any]:
     sittings = found.rows.get(Sitting, ())
-    kits = {row.kit_id: {"name": row.kit.name, "csv": row.kit.csv} for row in sittings}
+    sat_with = [row.kit for row in sittings]
+    kits = {
+        kit.pk: {"name": kit.name, "csv": kit.csv, "origin": kit.origin_id}
+        for kit in (*sat_with, *(kit.origin for kit in sat_with if kit.origin))
+    }
     methods = {row.own_method_id: row.own_method.toml for row in sittings if row.own_method}
     return {
         "format": ARCHIVE_FORMAT,

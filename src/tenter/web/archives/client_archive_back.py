@@ -15,7 +15,7 @@ from django.db import DatabaseError, models, transaction
 
 from tenter.errors import TenterError, UnreadableInput
 from tenter.web.archives.client_archive_files import SEALED
-from tenter.web.archives.client_archive_reading import ClientArchive
+from tenter.web.archives.client_archive_reading import ArchivedKit, ClientArchive
 from tenter.web.backups.restored_rows import read_rows
 from tenter.web.models import (
     Access,
@@ -67,7 +67,7 @@ class _Taking:
     def __init__(self, archive: ClientArchive, user: User, source: str) -> None:
         self.archive, self.user, self.source = archive, user, source
         self.numbers: dict[type[models.Model], dict[int, int]] = {
-            KitRecord: {number: _kit(user, kit["name"], kit["csv"]) for number, kit in archive.kits.items()},
+            KitRecord: _kits(user, archive.kits),
             MethodRecord: {number: _method(user, toml) for number, toml in archive.methods.items()},
         }
         self.people = _people(archive, user)
@@ -133,9 +133,15 @@ def _people(archive: ClientArchive, user: User) -> dict[int, int]:
     return {number: here[name] for number, name in archive.users.items() if name in here}
 
 
-def _kit(owner: User, name: str, csv: str) -> int:
-    found = next((kit for kit in KitRecord.objects.filter(owner=owner, name=name) if kit.csv == csv), None)
-    return int((found or store.add_kit(owner, name, csv)).pk)
+def _kits(owner: User, archived: Mapping[int, ArchivedKit]) -> dict[int, int]:
+    """Return the kits by their number there and here; one made of readings stays one of its kit, as it was that day."""
+    here: dict[int, KitRecord] = {}
+    for number, kit in sorted(archived.items(), key=lambda one: one[1].origin is not None):
+        same_name = KitRecord.objects.filter(owner=owner, name=kit.name)
+        found = next((row for row in same_name if row.csv == kit.csv), None)
+        origin = None if kit.origin is None else here[kit.origin]
+        here[number] = found or store.add_kit(owner, kit.name, kit.csv, origin)
+    return {number: row.pk for number, row in here.items()}
 
 
 def _method(owner: User, toml: str) -> int:

@@ -25,6 +25,15 @@ _FOLDERS = (ARCHIVE_PHOTOGRAPHS, PAPERS, SITTINGS)
 
 
 @dataclass(frozen=True, slots=True)
+class ArchivedKit:
+    """A kit's name and its table. origin: the number of the kit of whose readings it was made, None of any other."""
+
+    name: str
+    csv: str
+    origin: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class ClientArchive:
     """A client's archive that has been read and found whole."""
 
@@ -33,7 +42,7 @@ class ClientArchive:
     client: Client  # not in the database
     rows: Mapping[str, tuple[Any, ...]]  # a table's label -> its rows, not in the database
     opened: Mapping[str, Mapping[str, Any]]  # a row, as 'tenter.photograph 3' -> what is sealed in the studio
-    kits: Mapping[int, Mapping[str, str]]  # a kit's number -> its name and its table
+    kits: Mapping[int, ArchivedKit]
     methods: Mapping[int, str]  # a method's number -> its text
     users: Mapping[int, str]  # a number -> the name by which somebody logged in
     left_out: tuple[str, ...]
@@ -87,12 +96,18 @@ def _checked(document: Mapping[str, Any], files: Mapping[str, bytes]) -> ClientA
         client=client,
         rows=rows,
         opened=document["opened"],
-        kits={int(number): kit for number, kit in document["kits"].items()},
+        kits={int(number): _kit(plain) for number, plain in document["kits"].items()},
         methods={int(number): toml for number, toml in document["methods"].items()},
         users={int(number): str(name) for number, name in document["users"].items()},
         left_out=tuple(map(str, document["left_out"])),
         files=files,
     )
+
+
+def _kit(plain: Mapping[str, Any]) -> ArchivedKit:
+    """Return a kit; in an archive of an earlier version none says whether it was made of readings."""
+    origin = plain.get("origin")
+    return ArchivedKit(str(plain["name"]), str(plain["csv"]), None if origin is None else int(origin))
 
 
 def _rows(label: str, plain: Any) -> tuple[Any, ...]:

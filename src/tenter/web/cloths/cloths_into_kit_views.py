@@ -12,7 +12,8 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 
-from tenter.consultation.cloths.photographed import KitDraft, with_photographed
+from tenter.consultation.cloths.photographed import KitDraft, PhotographedCloth, with_photographed
+from tenter.consultation.readings.photo_readings import readings_of_cloths
 from tenter.errors import TenterError
 from tenter.report.on_screen import kit_changes
 from tenter.report.words.wording import sentence
@@ -23,7 +24,7 @@ from tenter.web.pictures import cloth_measuring
 from tenter.web.rules import access
 from tenter.web.rules.audit import Action, note
 from tenter.web.rules.logged_in import UserRequest
-from tenter.web.store import store
+from tenter.web.store import kept_readings, store
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -56,7 +57,7 @@ def _put_in(request: UserRequest, row: ClothPhotograph) -> HttpResponse:
     if _seal(draft) != form.cleaned_data["seen"]:
         messages.warning(request, "The numbers or the colours have changed meanwhile. This is what would change now.")
         return _show(request, row, base, HTTPStatus.CONFLICT)
-    return redirect("kit", _made(request, row, form.cleaned_data["name"], draft).pk)
+    return redirect("kit", _made(request, row, form.cleaned_data["name"], base, draft).pk)
 
 
 def _chosen(kits: QuerySet[KitRecord], said: str) -> KitRecord | None:
@@ -89,9 +90,12 @@ def _show(
 
 def _draft(row: ClothPhotograph, base: KitRecord | None) -> KitDraft:
     """Return the kit file that would be made; raises `TenterError` where there is no numbered colour to put in."""
+    return with_photographed(_cloths(row), base.csv if base else None)
+
+
+def _cloths(row: ClothPhotograph) -> list[PhotographedCloth]:
     result = None if row.waits else cloth_measuring.cloth_result_of(row)
-    cloths = [] if result is None else cloth_page.cloths_in(row, result)
-    return with_photographed(cloths, base.csv if base else None)
+    return [] if result is None else cloth_page.cloths_in(row, result)
 
 
 def _seal(draft: KitDraft) -> str:
@@ -103,13 +107,15 @@ def _usual_name(base: KitRecord | None) -> str:
     return f"{base.name[:60]}, {day}" if base else f"Photographed, {day}"
 
 
-def _made(request: UserRequest, row: ClothPhotograph, name: str, draft: KitDraft) -> KitRecord:
-    """Keep the new kit; pressed twice it is the same one."""
+def _made(request: UserRequest, row: ClothPhotograph, name: str, base: KitRecord | None, draft: KitDraft) -> KitRecord:
+    """Keep the new kit with the photographed colours as readings; pressed twice it is the same one."""
     owner = access.studio_owner(request.user)
     found = KitRecord.objects.filter(owner=owner, name=name, csv=draft.text).first()
     if found is None:
         with transaction.atomic():
             found = store.add_kit(owner, name, draft.text)
+            day = timezone.localdate(row.taken_at).isoformat()
+            kept_readings.begin_book(found, request.user, base, readings_of_cloths(_cloths(row), day))
             ClothPhotograph.objects.filter(pk=row.pk).update(kit=found)
             note(request.user, Action.KIT_ADDED, found)
     messages.success(request, kit_changes.draft_summary(draft))

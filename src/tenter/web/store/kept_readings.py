@@ -6,7 +6,7 @@ own from then on, so that the sitting is read with the same colours for good.
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Any
+from typing import Any, TypeVar
 
 from django.contrib.auth.models import User
 from django.db import transaction
@@ -23,6 +23,8 @@ from tenter.errors import TenterError
 from tenter.web.models import KeptReading, KeptWash, KitRecord, SittingEvent
 from tenter.web.rules import access
 from tenter.web.store import store
+
+R = TypeVar("R", KeptReading, KeptWash)
 
 
 def origin_of(record: KitRecord) -> KitRecord:
@@ -66,6 +68,21 @@ def keep_readings(record: KitRecord, by: User, readings: Sequence[ClothReading],
                 )
                 for number, one in enumerate(readings, start=1)
             )
+
+
+def begin_book(record: KitRecord, by: User, base: KitRecord | None, own: Sequence[ClothReading]) -> None:
+    """Give a new kit the washes and what counts of the readings of the kit that it was made from, and then its own."""
+    with transaction.atomic():
+        if base is not None:
+            kept, washes = base.readings.filter(set_aside=None).order_by("pk"), base.washes.order_by("pk")
+            KeptReading.objects.bulk_create(_of_another_kit(row, record) for row in kept)
+            KeptWash.objects.bulk_create(_of_another_kit(row, record) for row in washes)
+        keep_readings(record, by, own, f"begun-{record.pk}")
+
+
+def _of_another_kit(row: R, record: KitRecord) -> R:
+    row.pk, row.kit = None, record
+    return row
 
 
 def not_yet_kept(record: KitRecord, readings: Iterable[ClothReading]) -> tuple[ClothReading, ...]:

@@ -84,10 +84,13 @@ def add_method(owner: User, toml: str) -> MethodRecord:
     return MethodRecord.objects.create(owner=owner, name=method.name, title=method.title, toml=toml)
 
 
-def add_kit(owner: User, name: str, csv: str) -> KitRecord:
-    """Keep a kit; raises `UnreadableInput` naming every faulty row, and keeps nothing then."""
+def add_kit(owner: User, name: str, csv: str, origin: KitRecord | None = None) -> KitRecord:
+    """Keep a kit; raises `UnreadableInput` naming every faulty row, and keeps nothing then.
+
+    origin: the kit of which this one was made by its readings, on the day of a sitting.
+    """
     _parsed(csv, name)
-    return KitRecord.objects.create(owner=owner, name=name, csv=csv)
+    return KitRecord.objects.create(owner=owner, name=name, csv=csv, origin=origin)
 
 
 # -- sittings ----------------------------------------------------------------------------------------------------------
