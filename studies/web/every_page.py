@@ -21,6 +21,7 @@ PAGES = (  # {running}: a sitting just started
     "/kit",
     "/kit/1",
     "/light",
+    "/light/thresholds",
     "/kit/1/effect",
     "/kit/1/effect?surface=D001&against=D002",
     "/kit/1/readings",

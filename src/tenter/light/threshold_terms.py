@@ -26,6 +26,11 @@ class ThresholdTerm:
     basis: str
 
     @property
+    def is_drift(self) -> bool:
+        """Whether it is of the change since last time."""
+        return self.name.startswith("drift_")
+
+    @property
     def scale(self) -> float:
         """By what a value is multiplied to be shown: 100 for a share, which is shown in percent."""
         return 100.0 if self.unit == "%" else 1.0
@@ -57,9 +62,7 @@ THRESHOLD_TERMS = (
         "Common practice. ISO 3664:2009 asks 90 (from memory, not checked against its text).",
     ),
     ThresholdTerm("least_r9", "r9", "Rendering of strong red (R9), at least", "", _PRACTICE),
-    ThresholdTerm(
-        *("least_rf", "rf", "Colour fidelity (Rf), at least", ""), "0 means that it is not asked for. No standard."
-    ),
+    ThresholdTerm(*("least_rf", "rf", "Colour fidelity (Rf), at least", ""), "At 0 it is not asked for. No standard."),
     ThresholdTerm("drift_cct", "drift_cct", "Colour temperature since last time, by at most", "K", _DRIFT),
     ThresholdTerm("drift_duv", "drift_duv", "Tint (Duv) since last time, by at most", "", _DRIFT),
     ThresholdTerm("drift_ra", "drift_ra", "Ra since last time, by at most", "", _DRIFT),

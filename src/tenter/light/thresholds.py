@@ -68,12 +68,14 @@ _RANGES = {
     "ra": (0.0, 100.0),
     "r9": (-100.0, 100.0),
     "rf": (0.0, 100.0),
+    "drift_r9": (0.0, 200.0),
+    "drift_lux": (0.0, 1.0),
 }
 
 
 def threshold_range(name: str) -> tuple[float, float]:
     """Return the least and the most that a threshold may be set to, in its own unit."""
-    return _RANGES[name.partition("_")[2]]
+    return _RANGES.get(name) or _RANGES[name.partition("_")[2]]
 
 
 PRACTICE = LightThresholds()

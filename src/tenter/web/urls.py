@@ -15,7 +15,7 @@ from tenter.web.cloths import (
 from tenter.web.erasing import client_archive_views, erasing_views, keeping_views
 from tenter.web.garments import garment_photograph_views, garment_views, wardrobe_views
 from tenter.web.keys import photo_key_views
-from tenter.web.light import light_views
+from tenter.web.light import light_views, threshold_views
 from tenter.web.people import (
     access_views,
     compare_views,
@@ -52,6 +52,7 @@ urlpatterns = [
     path("day", day_views.day, name="day"),
     # the light
     path("light", light_views.lights, name="lights"),
+    path("light/thresholds", threshold_views.thresholds, name="light-thresholds"),
     path("light/<int:pk>", light_views.light, name="light"),
     path("light/<int:pk>/report.pdf", light_views.report, name="light-report"),
     # people

@@ -57,6 +57,7 @@ from tenter.web.models import (
     KeptLight,
     KeptReading,
     KeptRoom,
+    KeptThresholds,
     KeptUntil,
     KeptWash,
     KitRecord,
@@ -143,8 +144,14 @@ def studio(owner, person):
         kit=first.kit, cloth="D001", day=date(2026, 11, 1), document=told, by=owner, key="one"
     )
     KeptLight.objects.create(
-        owner=owner, values={"basis": "meter", "cct": 5600.5}, power=[1.5] * 81, by=owner, key="one"
+        owner=owner,
+        values={"basis": "meter", "cct": 5600.5},
+        thresholds={"least_lux": 1200.5},
+        power=[1.5] * 81,
+        by=owner,
+        key="one",
     )
+    KeptThresholds.objects.create(owner=owner, own={"least_ra": 97.5}, by=owner)
     regions = {"chin": {"factor": 0.05, "factor_range": [0.02, 0.1], "sheen": 0.1}}
     KeptRoom.objects.create(owner=owner, document={"regions": regions}, by=owner, key="one")
     SetAsideReading.objects.create(reading=reading, by=owner)
@@ -946,6 +953,8 @@ def test_a_paper_in_words_that_nobody_names_changes_nothing(saved):
         ("keptwash", {"kind": " "}, "a wash of kit"),
         ("keptlight", {"values": {"basis": "moon"}}, "a light check of user"),
         ("keptlight", {"power": [1.0]}, "a light check of user"),
+        ("keptlight", {"thresholds": {"least_ra": 300}}, "a light check of user"),
+        ("keptthresholds", {"own": {"most_ra": 3}}, "the thresholds of the light of user"),
         ("keptroom", {"document": {"regions": {"chin": 3}}}, "a room of user"),
     ],
 )

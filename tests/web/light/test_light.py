@@ -112,10 +112,11 @@ def test_the_report_of_a_meters_values_has_no_picture_and_no_words_of_a_command(
 @pytest.mark.parametrize(
     ("sent", "field", "words"),
     [
-        ({"cct": "56k"}, "id_cct_error", "“56k” is not a number"),
+        ({"cct": "56k"}, "id_cct_error", "“56k” can’t be used. Type a number from 1000 to 100000"),
         ({"cct": "20"}, "id_cct_error", "It is from 1000 to 100000, not 20"),
         ({"cheek_left": "-5"}, "id_cheek_left_error", "It is from 0 to 150000, not -5"),
-        ({"duv": "1"}, "id_duv_error", "It is from"),
+        ({"duv": "1"}, "id_duv_error", "It is from −0.05 to 0.05, not 1."),
+        ({"chin": "9999999"}, "id_chin_error", "“9999999” can’t be used. Type a number from 0 to 150000"),
         (dict.fromkeys(GOOD, ""), "id_cct_error", "Nothing was entered"),
         ({"spectrum": "nm,power\n400,1\n"}, "id_spectrum_error", "not both"),
         (dict.fromkeys(GOOD, "") | {"spectrum": "nm,power\n400,x\n"}, "id_spectrum_error", "no line holds"),

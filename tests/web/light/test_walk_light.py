@@ -34,14 +34,17 @@ def looked_at(page):
 
 def test_the_light_is_checked_by_keyboard_corrected_and_good(workshop_page):
     page = workshop_page
-    assert type_light(page, 5600, 1100, 1180, 1000, 1120, 1080) < 30
+    assert type_light(page, 5600, "", "", "", 1100, 1000, 1120, 1180, 1080) < 30
     said = page.get_by_label("What it comes to")
     expect(said).to_contain_text("Left cheek 18 % brighter: move the lamp or turn the chair.")
     looked_at(page)
+    page.goto("/light/thresholds")
+    looked_at(page)
+    page.go_back()
     page.get_by_role("link", name="Check again").click()
     expect(page.get_by_text("▲ to correct").first).to_be_visible()
     looked_at(page)
-    type_light(page, 5600, 1100, 1080, 1050, 1120, 1080, 97, 92, 0.001)
+    type_light(page, 5600, 97, 92, 0.001, 1100, 1050, 1120, 1080, 1080)
     expect(said).to_contain_text("✓ This light is good for draping.")
     expect(said).not_to_contain_text("brighter")
     looked_at(page)

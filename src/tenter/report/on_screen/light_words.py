@@ -12,6 +12,7 @@ from tenter.light.threshold_terms import own_threshold_lines
 from tenter.numerals import how_many, listed, number, signed
 
 STANDARDS = "What standards ask"  # the heading of what decided nothing, which a page may fold away
+_DRAWN = ("Rf ", "R1 ")  # how lines begin whose figures the picture of a spectrum shows
 _MOST_SHOWN = 6  # cloths or pairs in a list: what fits beside the rest on a screen
 # Two of the 16 hues each; CIECAM02 has pure red at 20 degrees, yellow at 90, green at 164 and blue at 238.
 _HUES = ("red", "orange", "yellow-green", "green", "blue-green", "blue", "violet", "purple")
@@ -41,6 +42,11 @@ def light_parts(
         ]
     parts.append((STANDARDS, list(_standards(done.criteria))))
     return [(heading, lines) for heading, lines in parts if lines]
+
+
+def not_drawn(lines: Sequence[str]) -> list[str]:
+    """Return those lines of a light's values that the picture of its spectrum leaves unsaid."""
+    return [line for line in lines if not line.startswith(_DRAWN)]
 
 
 _CHANGED = {"cct": "colour temperature", "duv": "tint", "ra": "Ra", "r9": "R9", "lux": "brightness"}

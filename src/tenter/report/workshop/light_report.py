@@ -11,7 +11,7 @@ from tenter.light.check import LightCheck, LightCriterion
 from tenter.light.light_drift import LightChange
 from tenter.light.light_values import LightBasis
 from tenter.light.on_kit import LightOnKit, LookShift
-from tenter.report.on_screen.light_words import light_parts
+from tenter.report.on_screen.light_words import light_parts, not_drawn
 from tenter.report.words.wording import long_date, sentence
 from tenter.report.workshop.workshop_paper import (
     PaperPicture,
@@ -24,7 +24,6 @@ from tenter.report.workshop.workshop_paper import (
 from tenter.report.workshop_pictures.light_picture import LightShown, light_svg
 
 _TO_CORRECT, _VALUES, _CLOTHS = "To correct", "Values", "Cloths that this light changes most"  # headings of light_words
-_IN_PICTURE = ("Rf ", "R1 ")  # how lines begin that repeat the picture's figures
 _KNOWN_BY = {
     LightBasis.SPECTRUM: "From its spectrum, {file}",
     LightBasis.METER: "From a meter’s values",
@@ -68,8 +67,7 @@ def _section(light: ReportedLight, heading: str, lines: Sequence[str]) -> PaperS
         return PaperSection(heading, tuple(_fix(criterion) for criterion in light.check.to_fix), numbered=True)
     if heading == _VALUES and light.shown is not None:
         picture = PaperPicture(light_svg(light.shown, headed=False), light.shown.told)
-        rest = [line for line in lines if not line.startswith(_IN_PICTURE)]
-        return PaperSection(heading, lines=tuple(map(sentence, rest)), picture=picture)
+        return PaperSection(heading, lines=tuple(map(sentence, not_drawn(lines))), picture=picture)
     if heading == _CLOTHS and light.effect is not None and light.kit is not None:
         rows = tuple(_cloths(light.effect, light.kit, lines))
         return PaperSection(heading, rows, (_BY_DAY, *lines[len(rows) :]))

@@ -17,6 +17,7 @@ from tenter.web.models import (
     KeptLight,
     KeptReading,
     KeptRoom,
+    KeptThresholds,
     KeptUntil,
     KeptWash,
     PaletteEdit,
@@ -45,6 +46,7 @@ _READ: tuple[tuple[type[Model], str, str, Callable[[list[Any]], object]], ...] =
     (KeptReading, "kit", "a reading", kept_readings.check_reading_rows),
     (KeptWash, "kit", "a wash", kept_readings.check_wash_rows),
     (KeptLight, "owner", "a light check", kept_lights.check_light_rows),
+    (KeptThresholds, "owner", "the thresholds of the light", kept_lights.check_threshold_rows),
     (KeptRoom, "owner", "a room", kept_rooms.check_room_rows),
 )
 _CALLED = {"owner": "user"}  # where a person has another word for it than the tables

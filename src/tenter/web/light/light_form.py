@@ -12,18 +12,19 @@ from tenter.errors import TenterError
 from tenter.light.face_lux import MOST_LUX, FaceLux
 from tenter.light.light_values import METER_RANGES, LightValues, values_of_meter, values_of_spectrum
 from tenter.light.spectrum_files import parse_lamp_spectrum
-from tenter.numerals import number
+from tenter.numerals import trimmed
 from tenter.report.words.wording import sentence
 from tenter.web.sent.sent_text import said_lines
 
 _LARGEST = 2_000_000  # bytes: a spectrum takes some thousand
 _METER = {"cct": "Colour temperature, K", "ra": "Ra", "r9": "R9", "duv": "Duv"}
+# In the order in which they lie on the face, as whoever stands before the client sees it.
 _LUX = {
-    "forehead": "Lux, forehead",
-    "cheek_left": "Lux, client’s left cheek",
-    "cheek_right": "Lux, client’s right cheek",
-    "nose": "Lux, nose",
-    "chin": "Lux, chin",
+    "forehead": "Forehead",
+    "cheek_right": "Right cheek",
+    "nose": "Nose",
+    "cheek_left": "Left cheek",
+    "chin": "Chin",
 }
 
 
@@ -36,14 +37,14 @@ class LightForm(forms.Form):
     """A light as it was measured."""
 
     cct = _field(_METER["cct"])
-    forehead = _field(_LUX["forehead"])
-    cheek_left = _field(_LUX["cheek_left"])
-    cheek_right = _field(_LUX["cheek_right"])
-    nose = _field(_LUX["nose"])
-    chin = _field(_LUX["chin"])
     ra = _field(_METER["ra"])
     r9 = _field(_METER["r9"])
     duv = _field(_METER["duv"])
+    forehead = _field(_LUX["forehead"])
+    cheek_right = _field(_LUX["cheek_right"])
+    nose = _field(_LUX["nose"])
+    cheek_left = _field(_LUX["cheek_left"])
+    chin = _field(_LUX["chin"])
     spectrum = forms.FileField(
         required=False,
         label="Or its spectrum",
@@ -57,9 +58,14 @@ class LightForm(forms.Form):
         self.fields["cct"].widget.attrs["autofocus"] = True
 
     @property
-    def typed_fields(self) -> list[forms.BoundField]:
-        """What is typed, in its order."""
-        return [self[name] for name in ("cct", *_LUX, "ra", "r9", "duv")]
+    def meter_fields(self) -> list[forms.BoundField]:
+        """What a colour meter shows, in the order in which it is typed."""
+        return [self[name] for name in _METER]
+
+    @property
+    def lux_fields(self) -> list[forms.BoundField]:
+        """Lux at the points of the face, in the order in which they are typed."""
+        return [self[name] for name in _LUX]
 
     def clean(self) -> dict[str, Any]:
         """Make the light's values; each number that cannot be is named."""
@@ -89,16 +95,15 @@ class LightForm(forms.Form):
             text = self.cleaned_data.get(name, "")
             if not text:
                 continue
+            ends = f"{trimmed(low)} to {trimmed(high)}"
             try:
                 value = parse_decimal(text.replace("−", "-").strip())
             except ValueError:
-                self.add_error(name, f"“{text}” is not a number. Type it as the meter shows it.")
+                self.add_error(name, f"“{text}” can’t be used. Type a number from {ends}, as the meter shows it.")
                 continue
             if low <= value <= high:
                 found[name] = value
             else:
-                decimals = 2 if name == "duv" else 0
-                ends = f"{number(low, decimals)} to {number(high, decimals)}"
                 self.add_error(name, f"It is from {ends}, not {text}.")
         return found
 

@@ -1,6 +1,6 @@
 """The light's pages: check it in the morning, see whether it passes or what to do, and how it changed."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from http import HTTPStatus
 from typing import Any
@@ -20,7 +20,8 @@ from tenter.consultation.readings.measured_spectra import measured_spectra
 from tenter.light.check import LightCheck, LightVerdict
 from tenter.light.light_drift import light_drift
 from tenter.light.on_kit import LightOnKit, light_on_kit
-from tenter.report.on_screen.light_words import light_parts, value_lines
+from tenter.report.on_screen.light_words import STANDARDS, light_parts, not_drawn, value_lines
+from tenter.report.words.wording import sentence
 from tenter.report.workshop.light_report import ReportedLight, light_report
 from tenter.report.workshop.workshop_paper import workshop_pdf
 from tenter.report.workshop_pictures.light_picture import light_shown, light_svg
@@ -49,7 +50,8 @@ def lights(request: UserRequest) -> HttpResponse:
         return redirect("light", row.pk)
     status = HTTPStatus.UNPROCESSABLE_ENTITY if request.method == "POST" else HTTPStatus.OK
     history = [_shown(row) for row in access.lights(request.user)[:_HISTORY]]
-    return render(request, "light/lights.html", {"form": form, "history": history}, status=status)
+    own = bool(kept_lights.thresholds_of(access.studio_owner(request.user)).own)
+    return render(request, "light/lights.html", {"form": form, "history": history, "own": own}, status=status)
 
 
 @require_safe
@@ -58,11 +60,13 @@ def light(request: UserRequest, pk: int) -> HttpResponse:
     """Show a check: whether the light passes or what to do, against last time, and what it does to the kit."""
     row = access.light(request.user, pk)
     known = _known(request, row)
-    parts = light_parts(known.check, known.changes, known.effect)
+    parts = dict(light_parts(known.check, known.changes, known.effect))
     context = {
         **_shown(row),
         "check": known.check,
-        "parts": [(heading, _in_pages(known.check, heading, lines)) for heading, lines in parts],
+        "standards_heading": STANDARDS,
+        "standards": parts.pop(STANDARDS, []),
+        "parts": [(heading, [sentence(line) for line in lines]) for heading, lines in _shown_parts(known, parts)],
         "picture": mark_safe(light_svg(known.shown, headed=False)) if known.shown else "",
         "last": kept_lights.before(row),
     }
@@ -92,11 +96,19 @@ def _known(request: UserRequest, row: KeptLight) -> ReportedLight:
     kit = kept_readings.kit_today(record).kit if record else None
     return ReportedLight(
         check=done,
-        changes=light_drift(kept_lights.light_in(last), done.values) if last else (),
+        changes=light_drift(kept_lights.light_in(last), done.values, done.thresholds) if last else (),
         effect=_on_kit(power, record, kit) if power is not None and record and kit else None,
         kit=kit,
         shown=None if power is None else light_shown(power, done.values),
     )
+
+
+def _shown_parts(known: ReportedLight, parts: Mapping[str, Sequence[str]]) -> Iterator[tuple[str, Sequence[str]]]:
+    """Yield the parts of a page, without what the picture beside them shows; a part left empty is left out."""
+    for heading, lines in parts.items():
+        shown = _in_pages(known.check, heading, lines if known.shown is None else not_drawn(lines))
+        if shown:
+            yield heading, shown
 
 
 def _in_pages(done: LightCheck, heading: str, lines: Sequence[str]) -> Sequence[str]:

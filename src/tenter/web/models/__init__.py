@@ -8,7 +8,7 @@ from tenter.web.models.consents import Consent
 from tenter.web.models.erased import ErasedMark
 from tenter.web.models.handed import HandedPaper
 from tenter.web.models.kept import KeepingTimes, KeptUntil
-from tenter.web.models.light import KeptLight
+from tenter.web.models.light import KeptLight, KeptThresholds
 from tenter.web.models.measured import (
     KEPT_DAYS,
     ClothPhotograph,
@@ -67,6 +67,7 @@ __all__ = [
     "KeptLight",
     "KeptReading",
     "KeptRoom",
+    "KeptThresholds",
     "KeptUntil",
     "KeptWash",
     "KitRecord",

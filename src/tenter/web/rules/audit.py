@@ -26,6 +26,7 @@ class Action(StrEnum):
     READING_SET_ASIDE = "reading set aside"
     WASH_NOTED = "wash noted"
     LIGHT_CHECKED = "light checked"
+    LIGHT_THRESHOLDS = "light's thresholds changed"
     ROOM_MEASURED = "room measured"
     METHOD_ADDED = "method added"
     STUDIO_NAMED = "studio named"

@@ -1,7 +1,7 @@
 """Checks of a studio's light between rows and objects, and which of them a sitting was held in."""
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 from django.contrib.auth.models import User
 from django.db.models import QuerySet
@@ -14,18 +14,32 @@ from tenter.given import given_array
 from tenter.light.check import LightCheck, check_light
 from tenter.light.lamp_spectrum import LampSpectrum
 from tenter.light.light_values import LightValues, kept_light, values_of_spectrum
-from tenter.web.models import KeptLight, Sitting
+from tenter.light.thresholds import LightThresholds, kept_thresholds
+from tenter.web.models import KeptLight, KeptThresholds, Sitting
 
 
 def keep_light(owner: User, by: User, values: LightValues, power: FloatArray | None, key: str) -> KeptLight:
-    """Keep what was measured of a light; the same key twice is one check. power: (81,), in any unit."""
-    measured = {"values": values.to_json(), "power": None if power is None else power.tolist(), "by": by}
+    """Keep what was measured of a light, with the studio's thresholds of now; the same key twice is one check.
+
+    power: (81,), in any unit.
+    """
+    measured = {
+        "values": values.to_json(),
+        "thresholds": asdict(thresholds_of(owner)),
+        "power": None if power is None else power.tolist(),
+        "by": by,
+    }
     return KeptLight.objects.get_or_create(owner=owner, key=key, defaults=measured)[0]
 
 
 def light_in(row: KeptLight) -> LightValues:
     """Return what was measured; raises `TenterError` where a row holds no light."""
     return kept_light(row.values, f"light check {row.pk}")
+
+
+def thresholds_in(row: KeptLight) -> LightThresholds:
+    """Return the thresholds that a light was judged by; raises `TenterError` where a row holds none."""
+    return kept_thresholds(row.thresholds, f"light check {row.pk}")
 
 
 def power_in(row: KeptLight) -> FloatArray | None:
@@ -40,7 +54,7 @@ def power_in(row: KeptLight) -> FloatArray | None:
 
 def check_in(row: KeptLight) -> LightCheck:
     """Return what a check comes to; raises `TenterError` where a row holds no light."""
-    return check_light(light_in(row))
+    return check_light(light_in(row), thresholds_in(row))
 
 
 def check_with_spectrum(row: KeptLight) -> LightCheck:
@@ -84,4 +98,32 @@ def check_light_rows(rows: Iterable[KeptLight]) -> None:
     """Raise `TenterError` where a row holds no light."""
     for row in rows:
         light_in(row)
+        thresholds_in(row)
         power_in(row)
+
+
+# -- thresholds --------------------------------------------------------------------------------------------------------
+
+
+def thresholds_of(owner: User) -> LightThresholds:
+    """Return what a studio asks of its light now: practice, unless its owner has changed it."""
+    row = KeptThresholds.objects.filter(owner=owner).first()
+    return LightThresholds() if row is None else _own_in(row)
+
+
+def keep_thresholds(owner: User, by: User, thresholds: LightThresholds) -> bool:
+    """Keep what a studio asks of its light from now on; return whether that is something else than before."""
+    if thresholds == thresholds_of(owner):
+        return False
+    KeptThresholds.objects.create(owner=owner, by=by, own=thresholds.own)
+    return True
+
+
+def _own_in(row: KeptThresholds) -> LightThresholds:
+    return kept_thresholds(row.own, f"thresholds {row.pk}")
+
+
+def check_threshold_rows(rows: Iterable[KeptThresholds]) -> None:
+    """Raise `TenterError` where a row holds no thresholds."""
+    for row in rows:
+        _own_in(row)
