@@ -105,12 +105,14 @@ class WrittenFrameReadings:
 
     xyz: by region, X, Y and Z of each frame, 1 for a perfect white; None where the frame is not read. lightness_floor:
     units of L* that the frames may be off by without showing it. relative_error_90: of a difference in lightness, as a
-    share of it.
+    share of it. drape: Y of each frame below the chin, None where it is not read; empty in one that was written before
+    drapes were looked at.
     """
 
     xyz: Mapping[str, tuple[Triple | None, ...]]
     lightness_floor: float
     relative_error_90: float
+    drape: tuple[float | None, ...] = ()
 
     @classmethod
     def from_json(cls, document: WrittenSection) -> "WrittenFrameReadings":
@@ -120,12 +122,14 @@ class WrittenFrameReadings:
             {name: tuple(None if xyz is None else triple(xyz, "xyz") for xyz in said) for name, said in rows.items()},
             given_number(document["lightness_floor"], "lightness_floor", 0, _WIDEST),
             given_number(document["relative_error_90"], "relative_error_90", 0, _WIDEST),
+            tuple(number_or_none(y, "the drape of a frame") for y in given_list(document.get("drape", []), "drape")),
         )
 
     def to_json(self) -> dict[str, Any]:
         """Return the object for `json.dumps`."""
         rows = {name: [plain_list(xyz) for xyz in frames] for name, frames in self.xyz.items()}
-        return {"xyz": rows, "lightness_floor": self.lightness_floor, "relative_error_90": self.relative_error_90}
+        said = {"xyz": rows, "lightness_floor": self.lightness_floor, "relative_error_90": self.relative_error_90}
+        return said | ({"drape": list(self.drape)} if self.drape else {})
 
 
 @dataclass(frozen=True, slots=True)

@@ -142,7 +142,7 @@ def series_json(read):
         **{"accepted": True, "refusals": [], "notes": [], "pattern": read.letters, "basis": "chart"},
         **{"illuminant": "D65", "observer": "2", "frames": [], "from": "A", "to": "B", "regions": {}},
         **{"exposure_change": None, "white_balance_change": None},
-        "for_room": {"xyz": rows, "lightness_floor": 0.06, "relative_error_90": 0.33},
+        "for_room": {"xyz": rows, "lightness_floor": 0.06, "relative_error_90": 0.33, "drape": [0.9, 0.03, 0.9, 0.03]},
     }
 
 
@@ -195,7 +195,7 @@ def test_a_refused_series_measures_no_room():
 def test_another_document_is_no_room(tmp_path, text):
     file = tmp_path / "room.json"
     file.write_text(text, encoding="utf-8")
-    with pytest.raises(UnreadableInput, match="tenter reflect room"):
+    with pytest.raises(UnreadableInput, match="measured room was saved"):
         read_room_factors(file)
 
 

@@ -23,11 +23,11 @@ from tenter.colorimetry.measurement import Conditions
 from tenter.colorimetry.spaces import xyz_to_lab
 from tenter.consultation.cloths.reflection_factors import MOST_FACTOR, ReflectionFactor
 from tenter.consultation.reflected.effect import LitSkin, ThrowingSurface
+from tenter.consultation.reflected.in_turn import require_apart, require_in_turn
 from tenter.errors import Refused, TenterError
 
 _ANCHOR = "forehead"
 _OF_EACH = 2  # photographs of each cloth: one shows no spread
-_LEAST_APART = 0.3  # between the cloths' weighted means: white and black differ by 0.8, and noise counts as much less
 _PRIOR_FREEDOM = 2.0  # residuals that the spread of all places counts for at one: few, as the forehead is in them all
 _L_PER_LN_Y = 116 / 3  # dL*/d ln Y at L* + 16 = 116 (CIE 15:2018, eq. 8.3)
 
@@ -38,6 +38,7 @@ class RoomPhotographs:
 
     letters: the cloth of each, as "ABAB". xyz (n, 3): by place of the face, NaN where one could not be read.
     lightness_floor: L* that a series may be off by without showing it. relative_error_90: as a share of a difference.
+    drape: Y of each below the chin, None where it is not read; empty where nobody looked.
     Raises `TenterError` for fewer than two photographs of each cloth, and for XYZ of another shape.
     """
 
@@ -46,6 +47,7 @@ class RoomPhotographs:
     conditions: Conditions
     lightness_floor: float
     relative_error_90: float
+    drape: tuple[float | None, ...] = ()
 
     def __post_init__(self) -> None:
         if set(self.letters) != {"A", "B"} or min(self.letters.count(c) for c in "AB") < _OF_EACH:
@@ -107,9 +109,11 @@ def measured_factors(
     Raises
     ------
     Refused
-        If the two cloths are too alike to measure by, or the forehead cannot be read.
+        If the two cloths are too alike to measure by, the photographs do not show them in turn, or the forehead cannot
+        be read.
     """
-    _require_apart(a, b)
+    require_apart(a, b)
+    require_in_turn(photographs.letters, photographs.drape, a, b)
     logs = {region: np.log(xyz[:, 1]) for region, xyz in photographs.xyz.items() if region in defaults}
     if _ANCHOR not in logs or not _enough(logs[_ANCHOR], photographs.letters):
         raise Refused("The forehead cannot be read in two photographs of each cloth. Free it, and take them again.")
@@ -136,13 +140,6 @@ def measured_factors(
         for region, default in defaults.items()
         if region in steps
     }
-
-
-def _require_apart(a: ThrowingSurface, b: ThrowingSurface) -> None:
-    if abs(float(a.reflectance.mean() - b.reflectance.mean())) < _LEAST_APART:
-        raise Refused(
-            f"{a.name} and {b.name} send back too similar amounts of light to measure F by. Use a white and a black."
-        )
 
 
 def _enough(logs: FloatArray, letters: str) -> bool:

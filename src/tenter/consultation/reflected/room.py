@@ -18,7 +18,7 @@ from tenter.measured.written_numbers import Triple
 from tenter.measured.written_series import WrittenSeries
 
 _SERIES_REMEDY = "Use the output of 'tenter face series --json'."
-_ROOM_REMEDY = "Use the output of 'tenter reflect room --json'."
+_ROOM_REMEDY = "Use a file that a measured room was saved in."
 _LIGHT_ENOUGH = 5.0  # XYZ of skin beside a card: below 1; beyond this it is no reading
 _LARGEST_FACTOR = 10.0  # of a room, and of its sheen: far beyond what any has
 
@@ -119,7 +119,9 @@ def _photographs_of(series: WrittenSeries) -> RoomPhotographs:
     if read is None:
         raise TenterError("it has no 'for_room'")
     xyz = {region: _rows(frames) for region, frames in read.xyz.items()}
-    return RoomPhotographs(series.pattern, xyz, series.conditions, read.lightness_floor, read.relative_error_90)
+    return RoomPhotographs(
+        series.pattern, xyz, series.conditions, read.lightness_floor, read.relative_error_90, read.drape
+    )
 
 
 def _rows(frames: Sequence[Triple | None]) -> FloatArray:

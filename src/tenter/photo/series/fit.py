@@ -136,12 +136,13 @@ class SeriesReadings:
 
     xyz: by region, shape (n, 3) for n frames under D65/2°, Y = 1 for a perfect white, NaN where a frame or a region is
     not read. lightness_floor: units of L* that the frames may be off by without showing it. relative_error_90: of a
-    difference in lightness, as a share of it, above 0.
+    difference in lightness, as a share of it, above 0. drape: Y (n,) below the chin, NaN where it is not read.
     """
 
     xyz: Mapping[Region, FloatArray]
     lightness_floor: float
     relative_error_90: float
+    drape: FloatArray
 
     @property
     def written(self) -> WrittenFrameReadings:
@@ -150,7 +151,8 @@ class SeriesReadings:
             str(region): tuple(None if np.isnan(v).any() else tuple(np.round(v, 6).tolist()) for v in xyz)
             for region, xyz in self.xyz.items()
         }
-        return WrittenFrameReadings(rows, self.lightness_floor, self.relative_error_90)
+        drape = tuple(None if np.isnan(light) else round(float(light), 4) for light in self.drape)
+        return WrittenFrameReadings(rows, self.lightness_floor, self.relative_error_90, drape)
 
 
 def series_readings(
@@ -158,11 +160,15 @@ def series_readings(
 ) -> SeriesReadings:
     """Return what n frames read of each region, shape (n, 3); `ratio` (m, 3) multiplies the light of the m used."""
     xyz = {region: np.full((len(frames), 3), np.nan) for region in READ}
+    drape = np.full(len(frames), np.nan)
     for i, gain in zip(used, ratio, strict=True):
+        below = frames[i].drape
+        if below is not None:
+            drape[i] = max(float(_xyz(below[None], gain, correction)[1]), 0.0)
         for region, read in frames[i].regions.items():
             if read.reason is None:
                 xyz[region][i] = _xyz(read.code, gain, correction)
-    return SeriesReadings(xyz, float(_FLOOR[0]), float(_SCALE[correction.basis][0]))
+    return SeriesReadings(xyz, float(_FLOOR[0]), float(_SCALE[correction.basis][0]), drape)
 
 
 def _usual_variance(fits: Mapping[Region, RegionFit]) -> FloatArray:

@@ -27,6 +27,8 @@ UNSTEADY_EXPOSURE, UNSTEADY_BALANCE = 0.03, 0.015
 BACKGROUND_EXPOSURE, BACKGROUND_BALANCE = 0.045, 0.03
 _RIM = 0.3  # face widths kept clear around the face before anything counts as background
 _MIN_PATCHES = 8
+_TOP, _CHIN = 10, 152  # points of the face mesh
+_DRAPE = (0.3, 0.55, 0.2)  # below the chin, from and to in heights of the face, and half as wide: surely cloth
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,8 @@ class FrameOfSeries:
 
     mesh_px (478, 2) or None, regions by name, card: the code values of the card's patches (24, 3) with NaN for those
     clipped, or None; background: code values (k, 3) beside the head, NaN where something else lies. why: what
-    keeps it out of the series, or None.
+    keeps it out of the series, or None. drape: the code value (3,) below the chin, where the drape is; None where the
+    picture ends above it.
     """
 
     name: str
@@ -45,6 +48,7 @@ class FrameOfSeries:
     card: FloatArray | None
     background: FloatArray
     why: str | None = None
+    drape: FloatArray | None = None
 
     @property
     def written(self) -> WrittenFrame:
@@ -95,7 +99,20 @@ def _cut(frame: FrameOfSeries, photo: Photo, middle: FloatArray) -> FrameOfSerie
     outline = pose.laid(middle)
     regions = {region: read_region(photo, outline, region) for region in READ}
     wrong = gate.picture_reasons(photo.rgb, frame.mesh_px, regions)
-    return replace(frame, regions=regions, why=wrong[0].text if wrong else None)
+    drape = _drape(photo, frame.mesh_px)
+    return replace(frame, regions=regions, drape=drape, why=wrong[0].text if wrong else None)
+
+
+def _drape(photo: Photo, mesh: FloatArray) -> FloatArray | None:
+    """Return the middle code value (3,) of a patch below the chin, where a drape hangs."""
+    tall = float(np.linalg.norm(mesh[_CHIN] - mesh[_TOP]))
+    x, y = mesh[_CHIN]
+    upper, lower, half = (part * tall for part in _DRAPE)
+    rows, columns = slice(round(y + upper), round(y + lower)), slice(max(round(x - half), 0), round(x + half))
+    if rows.stop > photo.rgb.shape[0]:
+        return None
+    found: FloatArray = np.median(photo.code((rows, columns)).reshape(-1, 3), axis=0)
+    return found
 
 
 def _patches(reading: ChartReading) -> FloatArray:
