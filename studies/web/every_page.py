@@ -24,6 +24,8 @@ PAGES = (  # {running}: a sitting just started
     "/light/thresholds",
     "/kit/1/effect",
     "/kit/1/effect?surface=D001&against=D002",
+    "/kit/1/room",
+    "/kit/1/room/photographs?client=1",
     "/kit/1/readings",
     "/kit/1/readings/enter",
     "/kit/1/readings/file",

@@ -105,8 +105,8 @@ class WrittenFrameReadings:
 
     xyz: by region, X, Y and Z of each frame, 1 for a perfect white; None where the frame is not read. lightness_floor:
     units of L* that the frames may be off by without showing it. relative_error_90: of a difference in lightness, as a
-    share of it. drape: Y of each frame below the chin, None where it is not read; empty in one that was written before
-    drapes were looked at.
+    share of it. drape: Y of each frame below the chin, 0 to 1, None where it is not read; empty in one that was written
+    before drapes were looked at.
     """
 
     xyz: Mapping[str, tuple[Triple | None, ...]]

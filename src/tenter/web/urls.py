@@ -28,7 +28,7 @@ from tenter.web.people import (
 from tenter.web.phones import phones_views
 from tenter.web.photographs import one_face_views, photograph_views, photographs_views
 from tenter.web.readings import entry_views, kit_papers_views, readings_views
-from tenter.web.reflected import effect_views
+from tenter.web.reflected import drapes_views, effect_views, room_views
 from tenter.web.screen import screen_views
 from tenter.web.series import series_views
 from tenter.web.stock import picking_views, stock_views
@@ -100,6 +100,8 @@ urlpatterns = [
     path("photographs/<int:pk>/erase", photograph_views.erase, name="photograph-erase"),
     path("photographs/<int:pk>/use", photograph_views.use, name="photograph-use"),
     path("sittings/<int:pk>/face/leave", photograph_views.leave_out, name="face-leave"),
+    path("photographs/<int:pk>/drapes", drapes_views.drapes, name="photograph-drapes"),
+    path("photographs/<int:pk>/drapes/picture", drapes_views.picture, name="photograph-drapes-picture"),
     # phones learned once
     path("phones", phones_views.phones, name="phones"),
     path("phones/<int:pk>", phones_views.phone, name="phone"),
@@ -121,7 +123,12 @@ urlpatterns = [
     path("kit/<int:pk>/pair", kit_papers_views.pair, name="kit-pair"),
     path("kit/<int:pk>/wash", readings_views.wash, name="kit-wash"),
     path("kit/<int:pk>/effect", effect_views.effect, name="effect"),
-    path("kit/<int:pk>/effect/room", effect_views.room, name="effect-room"),
+    path("kit/<int:pk>/room", room_views.room, name="room"),
+    path("kit/<int:pk>/room/photographs", room_views.photographs, name="room-photographs"),
+    path("kit/<int:pk>/room/measured", room_views.measured, name="room-measured"),
+    path("kit/<int:pk>/room/use", room_views.use, name="room-use"),
+    path("kit/<int:pk>/room/file", room_views.from_file, name="room-file"),
+    path("kit/<int:pk>/room/room.json", room_views.saved, name="room-saved"),
     path("readings/<int:pk>/set-aside", readings_views.set_aside, name="reading-set-aside"),
     # cloths measured by photograph
     path("kit/cloths", cloth_photographs_views.photographs, name="cloth-photographs"),

@@ -1,27 +1,13 @@
 """A drape's effect on the studio's pages: where its light shows, on whose skin, in which room."""
 
-import json
-
 import pytest
-from django.core.files.uploadedfile import SimpleUploadedFile
 
-from tenter import TenterError
-from tenter.consultation.cloths.reflection_factors import default_factors
 from tenter.consultation.reflected.on_face import drape_surface, predict_on_face
 from tenter.numerals import number
-from tenter.web.models import KeptRoom, KitRecord, MeasuredFace
+from tenter.web.models import KitRecord, MeasuredFace
 from tenter.web.reflected.effect_form import face_of_skin
-from tenter.web.store import kept_rooms, store
+from tenter.web.store import store
 from tests.web.conftest import browser_of
-
-# A room of its own: the chin gets a third of a white cloth's light, the rest next to nothing.
-ROOM = {
-    "cloths": ["white", "black"],
-    "regions": {
-        "chin": {"factor": 0.3, "factor_range": [0.28, 0.32], "sheen": 0.0},
-        "forehead": {"factor": 0.001, "factor_range": [0.0, 0.002], "sheen": 0.0},
-    },
-}
 
 
 @pytest.fixture
@@ -31,14 +17,6 @@ def kit(owner):
 
 def asked(browser, kit, **said):
     return browser.get(f"/kit/{kit.pk}/effect", {"surface": "D001", "skin": "light"} | said)
-
-
-def send(browser, kit, document, key="k1"):
-    text = document if isinstance(document, str) else json.dumps(document)
-    return browser.post(
-        f"/kit/{kit.pk}/effect/room",
-        {"room-file": SimpleUploadedFile("room.json", text.encode()), "room-key": key},
-    )
 
 
 def test_the_page_asks_before_anything_is_predicted(visitor, kit):
@@ -97,43 +75,6 @@ def test_what_throws_no_light_is_said_at_its_field(visitor, kit, said, words):
 def test_a_metal_is_refused_in_words(visitor, kit):
     metal = next(drape.id for drape in store.kit_of(kit).drapes if drape.is_metal)
     assert "is a metal. Where its light falls depends on how it shines" in asked(visitor, kit, surface=metal).text
-
-
-def test_the_studios_own_room_is_used_from_then_on(visitor, kit, owner, stranger):
-    assert send(visitor, kit, ROOM)["Location"] == f"/kit/{kit.pk}/effect"
-    send(visitor, kit, ROOM)
-    row = KeptRoom.objects.get()
-    assert (row.owner, kept_rooms.factors_in(row)["chin"].value) == (owner, 0.3)
-    page = asked(visitor, kit).text
-    assert "<strong>Chin.</strong> Too small to see: forehead." in page
-    assert "was measured in your room" in page
-    usual = asked(visitor, kit, usual_room="on").text
-    assert "jaw" in usual
-    assert "was measured in your room" not in usual
-    assert send(browser_of(stranger), kit, ROOM).status_code == 404
-
-
-@pytest.mark.parametrize(
-    ("document", "words"),
-    [
-        ("{", "not JSON"),
-        ({}, "not a measured room"),
-        ({"regions": {"chin": {"factor": 9, "factor_range": [0, 9], "sheen": 0}}}, "not a measured room"),
-        ({"regions": {"ear": ROOM["regions"]["chin"]}}, "names no place of the face"),
-        ("", "empty"),
-    ],
-)
-def test_a_file_that_is_no_room_is_refused_and_nothing_is_kept(visitor, kit, document, words):
-    answer = send(visitor, kit, document)
-    assert answer.status_code == 422
-    assert words.casefold() in answer.text.casefold()
-    assert not KeptRoom.objects.exists()
-
-
-def test_a_row_that_is_no_room_is_refused(owner):
-    kept_rooms.check_room_rows([kept_rooms.keep_room(owner, owner, default_factors(), "one")])
-    with pytest.raises(TenterError):
-        kept_rooms.check_room_rows([KeptRoom(document={"regions": {"chin": 3}})])
 
 
 def test_a_clients_own_face_is_used_where_the_sitting_has_one(visitor, kit, owner, going_on, stranger):

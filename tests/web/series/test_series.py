@@ -20,7 +20,7 @@ from tenter.web.sealing import passphrase
 from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.store import store
 from tenter.web.sweeping import photo_sweep
-from tests.support.photo_studio import day_ahead, sent
+from tests.support.photo_studio import day_ahead, send, sent
 from tests.web.conftest import browser_of
 
 pytestmark = pytest.mark.usefixtures("folder")
@@ -101,11 +101,31 @@ def test_kept_photographs_make_a_series_in_the_order_they_were_taken(visitor, cl
 
 
 def test_one_cloth_twice_cannot_be_told(visitor, client_row):
-    same = files("a1.jpg", "a3.jpg", "a1.jpg", "a3.jpg")
+    found = [anew(name, quality) for quality in (95, 92) for name in ("a1.jpg", "a3.jpg")]
+    same = [SimpleUploadedFile(f"{k}.jpg", content, "image/jpeg") for k, content in enumerate(found)]
     answer = ask(visitor, client_row, files=same, pattern="ABBA")
     page = visitor.get(answer["Location"])
     assert [region for region in page.context["regions"] if region.told] == []
     assert "Cannot tell: no region differs" in page.text
+
+
+def anew(name, quality):
+    """A photograph of the series encoded again: nearly the same pixels in another file."""
+    out = io.BytesIO()
+    Image.open(io.BytesIO(small(name))).save(out, "JPEG", quality=quality, subsampling=0)
+    return out.getvalue()
+
+
+def test_one_photograph_twice_is_refused_new_or_kept(visitor, client_row):
+    answer = ask(visitor, client_row, files=files("a1.jpg", "b2.jpg", "a1.jpg", "b4.jpg"))
+    assert "IMG_11.jpg and IMG_9.jpg are the same photograph" in answer.text
+    assert not PhotoSeries.objects.exists()
+    for name in ("a1.jpg", "b2.jpg", "a1.jpg", "b4.jpg"):
+        send(visitor, client_row, small(name))
+    ask(visitor, client_row, kept=list(Photograph.objects.values_list("pk", flat=True)), deletes_on=None)
+    row = PhotoSeries.objects.get()
+    assert (row.state, row.result) == ("failed", "")
+    assert "photographs 1 and 3 are the same one" in row.problem
 
 
 def test_settings_that_were_not_locked_are_refused_with_what_to_do(visitor, client_row):

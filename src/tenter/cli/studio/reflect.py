@@ -266,7 +266,7 @@ def show_prediction(found: "FacePrediction", console: "Console") -> None:
         table.add_column(column, justify="right", no_wrap=True)
     table.add_column("can it be seen?", no_wrap=True)
     for effect in found.effects.values():
-        table.add_row(*_row(effect))
+        table.add_row(*_row(effect, found.size_said(effect)))
     console.print(table)
     small = [region_name(region) for region in found.of_size(EffectSize.TOO_SMALL)]
     if small:
@@ -276,7 +276,7 @@ def show_prediction(found: "FacePrediction", console: "Console") -> None:
         console.print(f"• {note}", markup=False)
 
 
-def _row(effect: "ReflectedEffect") -> list[str]:
+def _row(effect: "ReflectedEffect", said: str) -> list[str]:
     from tenter.report.pictures.face_colours import region_name
 
     low, high = effect.delta_e_2000_range
@@ -286,7 +286,7 @@ def _row(effect: "ReflectedEffect") -> list[str]:
         number(effect.delta_e_2000, 2),
         f"{number(low, 2)} to {number(high, 2)}",
         *changes,
-        str(effect.size),
+        said,
     ]
 
 

@@ -13,7 +13,8 @@ from tenter.consultation.reflected.effect import ThrowingSurface
 from tenter.errors import Refused
 from tenter.numerals import listed
 
-_LEAST_APART = 0.3  # between the cloths' mean reflectances: white and black differ by 0.8, and noise counts as much less
+# Between the cloths' mean reflectances: white and black differ by 0.8, and noise counts as much less.
+_LEAST_APART = 0.3
 _LEAST_SEEN = 0.3  # of the ratio that the cloths have, as logarithms: shade and gloss leave far more; set by judgement
 _LEAST_LIGHT = 0.01  # Y of the blackest cloth, nearly; below it a camera sees noise alone
 
@@ -29,7 +30,7 @@ def require_apart(a: ThrowingSurface, b: ThrowingSurface) -> None:
 def require_in_turn(letters: str, drape: Sequence[float | None], a: ThrowingSurface, b: ThrowingSurface) -> None:
     """Raise `Refused` where what is below the chin is not the cloth that the letters say, photograph by photograph.
 
-    drape: Y below the chin of each photograph, None where it is not read; of fewer than two nothing is said.
+    drape: Y below the chin of each photograph, 0 to 1, None where it is not read; of fewer than two nothing is said.
     """
     light = np.array([np.nan if y is None else max(y, _LEAST_LIGHT) for y in drape])
     seen = np.isfinite(light)

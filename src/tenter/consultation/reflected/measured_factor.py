@@ -38,7 +38,7 @@ class RoomPhotographs:
 
     letters: the cloth of each, as "ABAB". xyz (n, 3): by place of the face, NaN where one could not be read.
     lightness_floor: L* that a series may be off by without showing it. relative_error_90: as a share of a difference.
-    drape: Y of each below the chin, None where it is not read; empty where nobody looked.
+    drape: Y of each below the chin, 0 to 1, None where it is not read; empty where nobody looked.
     Raises `TenterError` for fewer than two photographs of each cloth, and for XYZ of another shape.
     """
 

@@ -87,7 +87,10 @@ class SurfacePlace:
 
 @dataclass(frozen=True, eq=False)
 class FacePrediction:
-    """What a surface does to a face by reflected light, place by place. notes: what it rests on, in sentences."""
+    """What a surface does to a face by reflected light, place by place.
+
+    notes: what it rests on, in sentences. measured: whether the factors are those of a room that was measured.
+    """
 
     surface: ThrowingSurface
     against: ThrowingSurface | None
@@ -95,6 +98,11 @@ class FacePrediction:
     shaded: ShadedSide
     effects: Mapping[str, ReflectedEffect]
     notes: tuple[str, ...]
+    measured: bool = False
+
+    def size_said(self, effect: ReflectedEffect) -> str:
+        """Return whether a change can be seen, in words; of a measured room it does not depend on the room any more."""
+        return "perhaps visible" if self.measured and effect.size is EffectSize.DEPENDS else str(effect.size)
 
     def of_size(self, size: EffectSize) -> list[str]:
         """Return the places whose change has a size, from the top of the face down."""
@@ -141,8 +149,9 @@ def predict_on_face(
     effects = reflected_effects(skins, factors, surface, against)
     if not effects:
         raise Refused("The face has no colour where the light of a cloth is predicted. Measure cheeks, chin or jaw.")
-    notes = (_room_note(place, shaded, room is not None), *_recovered_note(surface, against))
-    return FacePrediction(surface, against, place, shaded, effects, notes)
+    measured = room is not None and place.kind is not SurfaceKind.WALL
+    notes = (_room_note(place, shaded, measured), *_recovered_note(surface, against))
+    return FacePrediction(surface, against, place, shaded, effects, notes, measured)
 
 
 def _factors(

@@ -13,7 +13,7 @@ from tenter.consultation.cloths.tables import json_of, read_text
 from tenter.consultation.reflected.effect import ThrowingSurface
 from tenter.consultation.reflected.measured_factor import MeasuredFactor, RoomPhotographs, measured_factors
 from tenter.errors import Refused, TenterError, UnreadableInput
-from tenter.given import given_number, given_path
+from tenter.given import given_number, given_path, given_truth
 from tenter.measured.written_numbers import Triple
 from tenter.measured.written_series import WrittenSeries
 
@@ -79,6 +79,40 @@ def factors_of_room(document: object, source: str) -> dict[str, ReflectionFactor
     except (LookupError, TypeError, ValueError, AttributeError) as error:
         missing = f" (it has no {error})" if isinstance(error, KeyError) else ""
         raise UnreadableInput(source, f"not a measured room{missing}", _ROOM_REMEDY) from None
+
+
+@dataclass(frozen=True, slots=True)
+class RoomShare:
+    """F of one place as a room's file says that photographs gave it, with its 90 % interval.
+
+    estimate, low, high: shares of the light, -10 to 10. kept_default: whether the default stayed, as the interval holds
+    it.
+    """
+
+    estimate: float
+    low: float
+    high: float
+    kept_default: bool
+
+
+def measured_shares(document: Mapping[str, Any], source: str) -> dict[str, RoomShare]:
+    """Return what the photographs gave, by place, of what `MeasuredRoom.to_json` wrote.
+
+    It is empty for a room without it. Raises `UnreadableInput` where it is something else.
+    """
+    try:
+        told = {str(name): said.get("measured") for name, said in document["regions"].items()}
+        return {name: _share_of(said) for name, said in told.items() if said is not None}
+    except (TenterError, LookupError, TypeError, ValueError, AttributeError) as error:
+        raise UnreadableInput(source, f"not what was measured of a room ({error})", _ROOM_REMEDY) from None
+
+
+def _share_of(said: Mapping[str, Any]) -> RoomShare:
+    low, high = said["interval_90"]
+    estimate, low, high = (
+        given_number(v, "a share", -_LARGEST_FACTOR, _LARGEST_FACTOR) for v in (said["estimate"], low, high)
+    )
+    return RoomShare(estimate, low, high, given_truth(said["kept_default"], "kept_default"))
 
 
 def read_room_photographs(path: str | Path) -> RoomPhotographs:

@@ -20,6 +20,7 @@ from tenter.photo.files.loading import Photo
 from tenter.photo.patches.correction import D65_WHITE, Correction
 from tenter.photo.regions.landmarks import face_sides, face_width, find_face
 from tenter.photo.regions.regions import SKIN, Region, region_patch
+from tenter.photo.regions.request import PLAIN_REQUEST, FaceRequest
 
 _READ = (*SKIN, Region.LIPS)
 # How far the picture goes from the face's middle, in widths of the face: sideways, up and down; and how far it must.
@@ -55,8 +56,10 @@ class PortraitParts:
     window: tuple[slice, slice]
 
 
-def portrait_parts(photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24) -> PortraitParts:
-    """Return a portrait in parts.
+def portrait_parts(
+    photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASSIC24, request: FaceRequest = PLAIN_REQUEST
+) -> PortraitParts:
+    """Return a portrait in parts; `request`: what its measurement leaves out, and the hair.
 
     Raises
     ------
@@ -66,7 +69,7 @@ def portrait_parts(photo: Photo, chart: ChartKind | CardChoice = ChartKind.CLASS
         If the part that finds faces is not installed.
     """
     card, search = look_for_card(photo, chart), find_face(photo.rgb)
-    measured = measure_found(photo, card, search)
+    measured = measure_found(photo, card, search, request)
     refused = [reason for reason in measured.reasons if reason.refuses]
     if refused:
         raise Refused(f"The photograph is not accepted. {refused[0].text}")

@@ -60,7 +60,7 @@ def reflected_map(found: FacePrediction) -> str:
         f'<rect width="{_WIDTH}" height="{_HEIGHT}" fill="#fff"/>',
         *_heading(found),
         *_body(found),
-        *(part for region, effect in found.effects.items() for part in _place(region, effect)),
+        *(part for region, effect in found.effects.items() for part in _place(region, effect, found)),
         *_features(),
         *_labels(found),
         *_key(),
@@ -90,7 +90,10 @@ def _heading(found: FacePrediction) -> list[str]:
 
 def _in_words(found: FacePrediction) -> str:
     """Return what the drawing shows, for whoever does not see it."""
-    told = [f"{region_name(region)} ΔE00 {number(e.delta_e_2000, 2)} ({e.size})" for region, e in found.effects.items()]
+    told = [
+        f"{region_name(region)} ΔE00 {number(e.delta_e_2000, 2)} ({found.size_said(e)})"
+        for region, e in found.effects.items()
+    ]
     return f"Predicted change by reflected light: {listed(told)}."
 
 
@@ -116,14 +119,14 @@ def _features() -> list[str]:
     return parts
 
 
-def _place(region: str, effect: ReflectedEffect) -> list[str]:
+def _place(region: str, effect: ReflectedEffect, found: FacePrediction) -> list[str]:
     """Return one place, shaded by its change."""
     low, high = effect.delta_e_2000_range
     said = f"{region_name(region)}: ΔE00 {number(effect.delta_e_2000, 2)}, {number(low, 2)} to {number(high, 2)}"
     small = effect.size is EffectSize.TOO_SMALL
     fill, rim = ("#fff", ' stroke-dasharray="4 3"') if small else (_shade(effect.delta_e_2000)[0], "")
     outline = f'<path d="{_smooth(_outline(region), closed=True)}" fill="{fill}" stroke="#666"{rim}>'
-    return [f"{outline}<title>{escape(said)}; {effect.size}</title></path>"]
+    return [f"{outline}<title>{escape(said)}; {found.size_said(effect)}</title></path>"]
 
 
 def _outline(region: str) -> list[_Place]:
@@ -150,7 +153,7 @@ def _labels(found: FacePrediction) -> list[str]:
         edge, anchor = (_MIDDLE + 128, "start") if turn > 0 else (_MIDDLE - 128, "end")
         parts.append(f'<path d="M{x:.0f} {y:.0f}L{edge - turn * 4} {level:.0f}" stroke="#222" fill="none"/>')
         parts.append(f'<circle cx="{x:.0f}" cy="{y:.0f}" r="2.5"/>')
-        said = (f"{region_name(region)} {number(effect.delta_e_2000)}", str(effect.size))
+        said = (f"{region_name(region)} {number(effect.delta_e_2000)}", found.size_said(effect))
         parts.append(
             f'<text x="{edge}" y="{level:.0f}" text-anchor="{anchor}"><tspan font-weight="bold">{said[0]}</tspan>'
             f'<tspan x="{edge}" dy="15" font-size="11">{said[1]}</tspan></text>'

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import cv2
 import numpy as np
-from PIL import Image
+from PIL import Image, ImageDraw, ImageFont
 
 from tenter.arrays import ByteArray, FloatArray
 from tenter.colorimetry.illuminants import white_point
@@ -31,13 +31,14 @@ from tenter.report.pictures.reflected_map import surface_on_screen
 
 MODEL_MARK = "Model, not a photograph"
 _NOTE = (
-    "The client’s photograph, corrected by the card in it. The cloth is painted in the drape’s colour, and the face "
-    "has the light that the drape is predicted to throw. You see the contrast between cloth and face as well; it has "
-    "no number. What the client wore in the photograph still lights neck and face a little."
+    "Made from the client’s photograph, corrected by the card in it: the cloth is painted in the drape’s colour, and "
+    "the face has the light that the drape is predicted to throw. The contrast between cloth and face is seen as well; "
+    "it has no number. What the client wore in the photograph still lights neck and face a little."
 )
 # Of the cloth's shade: beyond these it is gloss or a gap; and its exponent, as a dark cloth shades more than a light.
 _FOLDS, _FOLD_STRENGTH = (0.55, 1.25), 0.7
 _RIM_PX = 4  # the cloth's outermost pixels, which hold some of what is beside it
+_MARK_PX = 26  # of the letters of the mark on a panel 560 pixels wide
 _PIXELS_PER_INCH = 180.0  # of the sheet: its pictures are printed pixel for pixel, or nearly so
 
 
@@ -93,17 +94,37 @@ def panel_pixels(parts: PortraitParts, face: Face, found: FacePrediction) -> Byt
     return (coded * 255 + 0.5).astype(np.uint8)
 
 
+def marked_panel(parts: PortraitParts, face: Face, found: FacePrediction) -> bytes:
+    """Return a PNG of the portrait beside one drape, with the mark that it is a model; nothing is written to a disk."""
+    picture = Image.fromarray(panel_pixels(parts, face, found))
+    draw, font = ImageDraw.Draw(picture), ImageFont.load_default(_MARK_PX)
+    left, top, right, bottom = draw.textbbox((_MARK_PX, _MARK_PX), MODEL_MARK, font=font)
+    rim = _MARK_PX / 2
+    draw.rectangle((left - rim, top - rim, right + rim, bottom + rim), fill="#1e1e1e")
+    draw.text((_MARK_PX, _MARK_PX), MODEL_MARK, fill="#ffffff", font=font)
+    out = BytesIO()
+    picture.save(out, "PNG")
+    return out.getvalue()
+
+
 def _written(found: FacePrediction, file: str) -> ModelPanel:
     colour, shown = surface_on_screen(found.surface)
-    most = max(found.effects.values(), key=lambda effect: effect.delta_e_2000)
-    small = len(found.of_size(EffectSize.TOO_SMALL))
-    lines = [
-        f"Largest change: {region_name(most.region)}, ΔE00 {number(most.delta_e_2000)} against black.",
-        f"Too small to see at {small} of {len(found.effects)} places.",
-    ]
+    lines = _lines(found)
     if not shown:
         lines.append("A screen cannot show this colour exactly.")
     return ModelPanel(file, found.surface.name, colour, tuple(lines))
+
+
+def _lines(found: FacePrediction) -> list[str]:
+    """Return what is said of a drape's light: where it changes most, and where that cannot be seen."""
+    small = len(found.of_size(EffectSize.TOO_SMALL))
+    if small == len(found.effects):
+        return ["Its light is too small to see at every place."]
+    most = max(found.effects.values(), key=lambda effect: effect.delta_e_2000)
+    return [
+        f"Largest change: {region_name(most.region)}, ΔE00 {number(most.delta_e_2000)} against black.",
+        f"Too small to see at {small} of {len(found.effects)} places.",
+    ]
 
 
 def _lit(parts: PortraitParts, face: Face, found: FacePrediction) -> FloatArray:

@@ -11,7 +11,7 @@ class KeptRoom(models.Model):
     """A room as it was measured. The latest is the one that is used."""
 
     owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="rooms")
-    document = models.JSONField()  # what `tenter reflect room --json` prints, without what was measured
+    document = models.JSONField()  # as `tenter reflect room --json` prints it; of one from a file the factors alone
     by = models.ForeignKey(_USER, on_delete=models.PROTECT, related_name="+")
     key = models.CharField(max_length=64)  # made by the page: the same key twice is one room
     at = models.DateTimeField(default=timezone.now)

@@ -63,12 +63,13 @@ def shown(find: Callable[[User, int], Found], opened: Callable[[Found], bytes]) 
             content = opened(row)
         except TenterError:
             raise Http404 from None  # the page beside it says why
-        return _kept_by_no_cache(content)
+        return kept_by_no_cache(content)
 
     return picture
 
 
-def _kept_by_no_cache(content: bytes) -> HttpResponse:
+def kept_by_no_cache(content: bytes) -> HttpResponse:
+    """Return an answer with a picture that no browser keeps."""
     headers = {"Cache-Control": "no-store", "Content-Disposition": "inline", "X-Content-Type-Options": "nosniff"}
     return HttpResponse(content, content_type=media_type(content), headers=headers)
 

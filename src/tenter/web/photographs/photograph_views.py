@@ -55,6 +55,7 @@ def _show(
         "read_by": phone_page.read_by(row, result.face) if result else "",
         "date_form": date_form or AnotherPromiseForm(row),
         "may_erase": access.may_erase(request.user, row),
+        "may_drape": row.state == Photograph.State.DONE and row.chart in measuring.WITH_PATCHES,
         "for_sheet": consents.may_use(row, Purpose.SHEET),
         "together": photo_together.with_others(row, access.photographs(request.user)) if result else None,
         **_sittings(request, row),

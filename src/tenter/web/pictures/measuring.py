@@ -22,6 +22,7 @@ from tenter.web.models import Photograph, Picture
 from tenter.web.pictures import phone_learning, pictures, tries
 
 POINTED_AT = (ChartKind.GREY, ChartKind.PAPER)
+WITH_PATCHES = (ChartKind.CLASSIC24, ChartKind.OWN)
 _HAIR = {None: HairChoice.UNCONFIRMED, True: HairChoice.CONFIRMED, False: HairChoice.NONE}
 
 

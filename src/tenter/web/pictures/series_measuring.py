@@ -6,6 +6,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 
+from tenter.errors import TenterError
 from tenter.measured.written_series import WrittenSeries
 from tenter.photo.cards import ChartKind
 from tenter.photo.files.loading import Photo, photo_from_bytes
@@ -45,8 +46,14 @@ def measure_series_row(pk: int, turn: int) -> None:
 def _measured(row: PhotoSeries, mine: QuerySet[PhotoSeries]) -> SeriesResult:
     photos: list[Photo] = []
     frames = list(row.frames.select_related("photograph"))
+    seen: dict[bytes, int] = {}  # and in which place
     for frame in frames:
-        photos.append(photo_from_bytes(pictures.shown_picture(frame.photograph.name), f"photograph {frame.place + 1}"))
+        content = pictures.shown_picture(frame.photograph.name)
+        if content in seen:  # their difference would be nothing, and no measurement
+            same = f"photographs {seen[content] + 1} and {frame.place + 1} are the same one"
+            raise TenterError(f"{same}; take the series again, and choose each photograph once")
+        seen[content] = frame.place
+        photos.append(photo_from_bytes(content, f"photograph {frame.place + 1}"))
         tries.note_progress(mine, tries.OPENED + len(photos) * (tries.MEASURED - tries.OPENED) // (2 * len(frames)))
     names = [frame_name(place, letter) for place, letter in enumerate(row.pattern)]
     found = series_of(photos, names, row.pattern, ChartKind(row.chart))

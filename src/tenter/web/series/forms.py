@@ -148,10 +148,15 @@ class SeriesForm(PatternForm, KeptUntilForm):
 
     def _read(self, files: "list[UploadedFile[bytes]]") -> list[bytes]:
         """Return the pictures in the files: what they hold besides is dropped."""
-        found = []
+        found: dict[bytes, str | None] = {}  # and the file that each came in
         for file in files:
             try:
-                found.append(kept_picture(file.read())[0])
+                picture = kept_picture(file.read())[0]
             except TenterError as error:
                 self.add_error("files", f"{file.name}: {error}.")
-        return found
+                continue
+            if picture in found:
+                twice = "came twice" if found[picture] == file.name else f"and {found[picture]} are the same photograph"
+                self.add_error("files", f"{file.name} {twice}. Choose each photograph once.")
+            found[picture] = file.name
+        return list(found)

@@ -10,11 +10,9 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from tenter.consultation.client.consent import Purpose
-from tenter.web.models import Client, Photograph, PhotoSeries, SeriesFrame
-from tenter.web.papers import photo_together
+from tenter.web.models import Client, PhotoSeries
 from tenter.web.photographs import measured_views
-from tenter.web.pictures import intake, queue, series_measuring
+from tenter.web.pictures import series_measuring
 from tenter.web.pictures.upload_limit import is_too_large
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
@@ -22,7 +20,8 @@ from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.series import page
 from tenter.web.series.forms import PatternForm, SeriesForm
-from tenter.web.store import store
+from tenter.web.series.series_intake import keep_series, latest_cloths, series_lacking, series_photographs
+from tenter.web.store.asked_surface import may_measure_room
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -30,21 +29,15 @@ from tenter.web.store import store
 def start(request: UserRequest, pk: int) -> HttpResponse:
     """Ask for a series, or take one in."""
     client = access.client(request.user, pk)
-    able = _able(request, client)
-    lacking = consents.ended(client) or consents.lacking(client, Purpose.MEASURE, Purpose.COMPARE)
+    able = series_photographs(request, client)
+    lacking = series_lacking(client)
     if request.method == "POST" and not lacking:
         form = SeriesForm(client, able, request.POST, request.FILES, too_large=is_too_large(request))
-        if form.is_valid() and (row := _kept(request, client, form)):
+        if form.is_valid() and (row := keep_series(request, client, form)):
             return redirect("series", row.pk)
         return _ask(request, client, form, HTTPStatus.UNPROCESSABLE_ENTITY)
     status = HTTPStatus.CONFLICT if request.method == "POST" else HTTPStatus.OK
     return _ask(request, client, SeriesForm(client, able), status, lacking)
-
-
-def _able(request: UserRequest, client: Client) -> list[Photograph]:
-    """Return the photographs that may be laid side by side, numbered as on their own page."""
-    found = photo_together.numbered(access.photographs(request.user).filter(client=client))
-    return [row for row in found if consents.narrowed(row, Purpose.COMPARE)]
 
 
 def _ask(
@@ -60,52 +53,9 @@ def _ask(
         "form": form,
         "locked": photo_keys.problem(),
         "earlier": access.client_series(request.user, client),
-        "cloths": _cloths(request),
+        "cloths": latest_cloths(request),
     }
     return render(request, "series/series_form.html", context, status=status)
-
-
-def _cloths(request: UserRequest) -> list[tuple[str, str]]:
-    """Return number and name of the cloths of the studio's latest kit."""
-    kit = access.kits(request.user).first()
-    return [(drape.id, drape.name) for drape in store.kit_of(kit).drapes] if kit else []
-
-
-def _kept(request: UserRequest, client: Client, form: SeriesForm) -> PhotoSeries | None:
-    """Keep a series and its new photographs, sealed, and put them in line; None where there is no key."""
-    said = form.cleaned_data
-    rows = list(said["kept"]) or [
-        Photograph(
-            client=client,
-            by=request.user,
-            chart=said["chart"],
-            deletes_on=said["deletes_on"],
-        )
-        for _ in said["pictures"]
-    ]
-    if not intake.sealed(form, ((row.name, picture) for row, picture in zip(rows, said["pictures"], strict=False))):
-        return None
-    series = PhotoSeries(
-        client=client,
-        by=request.user,
-        chart=said["chart"],
-        cloth_a=said["cloth_a"],
-        cloth_b=said["cloth_b"],
-        pattern=said["pattern"],
-    )
-    with transaction.atomic():
-        series.save()
-        audit.note(request.user, Action.SERIES_ADDED, series)
-        for place, row in enumerate(rows):
-            if row.pk is None:
-                intake.hold_new_to_consent(request, row)
-                row.save()
-                audit.note(request.user, Action.PHOTOGRAPH_ADDED, row)
-            SeriesFrame.objects.create(series=series, photograph=row, place=place)
-    queue.put_in_line(series)
-    for row in rows[: len(said["pictures"])]:
-        queue.put_in_line(row)
-    return series
 
 
 # -- one series --------------------------------------------------------------------------------------------------------
@@ -120,8 +70,8 @@ def series(request: UserRequest, pk: int) -> HttpResponse:
 
 def _show(request: UserRequest, row: PhotoSeries, status: int = 200, form: PatternForm | None = None) -> HttpResponse:
     result, problem = measured_views.outcome(row, series_measuring.series_result_of)
-    cloths = _cloths(request)
-    names = dict(cloths)
+    cloths = latest_cloths(request)
+    names, kit = dict(cloths), access.kits(request.user).first()
     fields = {name: getattr(row, name) for name in ("cloth_a", "cloth_b", "pattern")}
     context = {
         "frames": page.frames(row),
@@ -133,6 +83,7 @@ def _show(request: UserRequest, row: PhotoSeries, status: int = 200, form: Patte
         "cloths": cloths,
         "name_a": names.get(row.cloth_a, ""),
         "name_b": names.get(row.cloth_b, ""),
+        "room_kit": kit if may_measure_room(kit, row) else None,
         "goes_on": row.frames.aggregate(day=Min("photograph__deletes_on"))["day"],
         "form": form or PatternForm(initial=fields),
     }
