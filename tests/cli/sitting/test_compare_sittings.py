@@ -51,6 +51,15 @@ def test_two_people_are_told_apart_as_json(ledger: str):
     assert found["for_client"].count(".") == 1
 
 
+def test_a_light_may_come_from_its_check(ledger: str, tmp_path: Path):
+    check = tmp_path / "light.json"
+    check.write_text(json.dumps({"basis": "meter", "cct": 5000, "ra": 80, "lux": 1200}), encoding="utf-8")
+    told = run(ledger, ledger, "--client", "K1", "--earlier-light", str(check), "--later-light", "6400").stdout
+    assert "The light: may be the cause: 5000 K, Ra 80, 1200 lx, and later 6400 K." in told
+    check.write_text(json.dumps({"basis": "meter", "ra": 80}), encoding="utf-8")
+    assert run(ledger, ledger, "--client", "K1", "--earlier-light", str(check)).exit_code == 2
+
+
 def test_what_cannot_be_read_says_so(ledger: str, tmp_path: Path):
     assert run(ledger, ledger, "--client", "K1", "--later-date", "yesterday").exit_code == 2
     assert run(ledger, ledger, "--client", "K1", "--later-light", "3").exit_code == 2

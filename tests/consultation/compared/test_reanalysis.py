@@ -22,7 +22,7 @@ from tenter.consultation.record.judgements import PairJudgement
 from tenter.consultation.words.answers import View
 
 WARM, FAR = (1.2, 0.4, 0.5), (-1.4, 0.4, 0.5)
-DAYLIGHT = ChairLight(5000, 0.001, 1200)
+DAYLIGHT = ChairLight(5000, 0.001, 1200, 97)
 
 
 @cache
@@ -113,6 +113,8 @@ def test_a_cause_is_excluded_only_by_what_was_written_down():
         (ChairLight(4000), False),
         (ChairLight(5000, 0.012), False),
         (ChairLight(5000, 0.001, 300), False),
+        (ChairLight(5000, 0.001, 1200, 80), False),
+        (ChairLight(5000, 0.001, 1200, 93), True),
     ],
 )
 def test_lights_are_alike_by_all_that_was_measured_of_both(other: ChairLight, like: bool):

@@ -104,3 +104,12 @@ def test_a_change_within_the_spread_of_the_readings_is_doubted():
     then = [reading(lab=(50.0, 0.0, 0.0), day=THEN), reading(lab=(54.0, 0.0, 0.0), day=THEN)]
     [found] = cloth_drifts([*then, reading(lab=(53.5, 0.0, 0.0), day=NOW)])
     assert found.doubts == ("The change is within the spread of the readings (ΔE00 2.0); read the cloth again.",)
+
+
+@pytest.mark.parametrize(
+    ("then", "now", "said"),
+    [(D65_2, D65_10, "The first day was read"), (D65_10, D65_2, "The latest day was read"), (D65_2, D65_2, "")],
+)
+def test_a_day_that_was_read_under_another_light_or_observer_is_doubted(then, now, said):
+    doubts = drift((50.0, 20.0, 0.0), (60.0, 20.0, 0.0), {"conditions": then}, {"conditions": now}).doubts
+    assert [doubt.startswith(said) for doubt in doubts] == [True] * bool(said)

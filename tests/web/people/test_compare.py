@@ -11,6 +11,7 @@ from tenter.consultation.compared.reanalysis import ChairLight, Sat, reanalysis
 from tenter.light.light_values import values_of_meter
 from tenter.report.on_screen.reanalysis import reanalysis_page
 from tenter.web.models import KeptLight, Sitting
+from tenter.web.papers.sitting_light import two_lights
 from tenter.web.store import kept_lights, store
 from tests.support import entering
 from tests.web.conftest import browser_of
@@ -28,7 +29,8 @@ def later(owner, earlier):
     for number, (left, right) in enumerate([("D063", "D064"), ("D082", "D083"), ("D077", "D078")]):
         entering.record_judgement(row, PairJudgement(left, right, Answer.RIGHT, strength=2), f"again-{number}")
     started = earlier.started + timedelta(days=365)
-    Sitting.objects.filter(pk=row.pk).update(started=started, revealed_at=timezone.now())
+    Sitting.objects.filter(pk=row.pk).update(started=started, revealed_at=started, ended=started)
+    row.events.update(at=started)
     return Sitting.objects.get(pk=row.pk)
 
 
@@ -63,6 +65,59 @@ def test_the_checks_of_the_light_of_each_day_count_where_nobody_types_it(visitor
         light = kept_lights.keep_light(owner, owner, values_of_meter({"cct": kelvin}), None, f"of {row.pk}")
         KeptLight.objects.filter(pk=light.pk).update(at=row.started)
     assert compared(visitor, address, earlier, later).context["page"] == typed != empty
+    told = {line.cause: line.text for line in typed.causes}
+    assert told["The light"] == "may be the cause: 5000 K, and later 6400 K. Nothing here corrects for that."
+
+
+def test_a_lamp_of_one_temperature_that_renders_otherwise_is_another_light(visitor, owner, address, earlier, later):
+    for row, ra in ((earlier, 97), (later, 80)):
+        light = kept_lights.keep_light(owner, owner, values_of_meter({"cct": 5000, "ra": ra}), None, f"of {row.pk}")
+        KeptLight.objects.filter(pk=light.pk).update(at=row.started)
+    causes = {line.cause: line.text for line in compared(visitor, address, earlier, later).context["page"].causes}
+    assert causes["The light"].startswith("may be the cause: 5000 K, Ra 97, and later 5000 K, Ra 80.")
+
+
+def checked(owner, at, **values):
+    """Check the light at a time."""
+    row = kept_lights.keep_light(owner, owner, values_of_meter(values), None, f"{at} {values}")
+    KeptLight.objects.filter(pk=row.pk).update(at=at)
+
+
+def test_a_sitting_that_went_on_in_another_light_says_so_wherever_it_is_read(visitor, owner, address, earlier, later):
+    Sitting.objects.filter(pk=later.pk).update(ended=later.started + timedelta(days=1, hours=1))
+    next_day = later.started + timedelta(days=1)
+    later.events.filter(pk=later.events.last().pk).update(at=next_day)
+    pages = [f"/sittings/{later.pk}", f"/sittings/{later.pk}/verdict"]
+    checked(owner, earlier.started, cct=5000)
+    checked(owner, later.started, cct=5000)
+    day = f"{timezone.localdate(next_day):%-d %B %Y}"
+    for page in pages:
+        assert f"The light was not checked on {day}, when the sitting went on." in visitor.get(page).text
+    checked(owner, next_day, cct=5050)
+    assert all("went on" not in visitor.get(page).text for page in pages)
+    checked(owner, next_day + timedelta(minutes=5), cct=6400)
+    told = f"On {day} the sitting went on in another light. Colour temperature 5000 K then, 6400 K now"
+    assert all(told in visitor.get(page).text for page in pages)
+    causes = {line.cause: line.text for line in compared(visitor, address, earlier, later).context["page"].causes}
+    assert causes["The light"].endswith("or a sitting went on in another light.")
+
+
+def test_the_verdict_says_in_which_light_it_was_judged(visitor, owner, earlier):
+    page = f"/sittings/{earlier.pk}/verdict"
+    assert "Nobody checked the light of this sitting." in visitor.get(page).text
+    checked(owner, earlier.started, cct=3000)
+    text = visitor.get(page).text
+    assert "▲ This sitting was held in a light that did not pass its check, for its colour temperature." in text
+    assert "Light checked on " in text
+
+
+def test_two_readings_say_whether_they_were_held_in_one_light(owner, earlier, later):
+    assert "is not known" in two_lights(earlier, later)
+    checked(owner, earlier.started, cct=5000)
+    checked(owner, later.started, cct=5010)
+    assert two_lights(earlier, later) == "Both were held in the same light, as far as it was measured."
+    checked(owner, later.started, cct=6400, ra=90)
+    assert two_lights(earlier, later).endswith("Colour temperature 5000 K then, 6400 K now: +1400 K (bluer).")
 
 
 def test_the_cloths_of_each_day_exclude_the_kit(visitor, address, earlier, later):

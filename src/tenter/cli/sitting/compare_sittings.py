@@ -27,7 +27,9 @@ _LedgerArgument = Annotated[Path, typer.Argument(help="A judgements.csv.")]
 _NameOption = Annotated[str | None, typer.Option(help="The client's name in the earlier ledger, if it was another.")]
 _DayOption = Annotated[str, typer.Option(help="The day of that sitting, YYYY-MM-DD.")]
 _WhoOption = Annotated[str, typer.Option(help="Who judged that sitting.")]
-_LightOption = Annotated[float | None, typer.Option(help="The light at the chair that day: CCT in kelvin.")]
+_LightOption = Annotated[
+    str, typer.Option(help="The light at the chair that day: CCT in kelvin, or the JSON of a light check.")
+]
 _ThenOption = Annotated[Path | None, typer.Option(help="The cloths as they were measured about that day.")]
 
 
@@ -40,8 +42,8 @@ def compare_sittings(
     later_date: _DayOption = "",
     earlier_consultant: _WhoOption = "",
     later_consultant: _WhoOption = "",
-    earlier_light: _LightOption = None,
-    later_light: _LightOption = None,
+    earlier_light: _LightOption = "",
+    later_light: _LightOption = "",
     earlier_measured: _ThenOption = None,
     later_measured: _ThenOption = None,
     kit: KitOption = None,
@@ -53,9 +55,9 @@ def compare_sittings(
     from tenter.consultation.compared.reanalysis import Sat, reanalysis
     from tenter.report.on_screen.reanalysis import reanalysis_page
 
-    def sat(ledger: Path, name: str, day: str, who: str, cct: float | None, measured: Path | None) -> "Sat":
+    def sat(ledger: Path, name: str, day: str, who: str, light: str, measured: Path | None) -> "Sat":
         sitting = replayed_ledger(ledger, name, kit, method, None, 0)
-        return Sat(sitting, checked_day(day), who, _light(cct), load_kit(measured) if measured else None)
+        return Sat(sitting, checked_day(day), who, _light(light), load_kit(measured) if measured else None)
 
     with errors_said(), papers_in(language):
         first = sat(
@@ -109,7 +111,18 @@ def document(found: "Reanalysis") -> dict[str, object]:
     }
 
 
-def _light(cct: float | None) -> "ChairLight | None":
+def _light(given: str) -> "ChairLight | None":
+    """Return the light of kelvin as typed, or of the file of a light check; None for nothing."""
+    from tenter import TenterError
     from tenter.consultation.compared.reanalysis import ChairLight
+    from tenter.light.light_values import read_kept_values
 
-    return None if cct is None else ChairLight(cct)
+    if not given:
+        return None
+    try:
+        return ChairLight(float(given))
+    except ValueError:
+        found = read_kept_values(given)
+    if found.cct_kelvin is None:
+        raise TenterError(f"{given} has no colour temperature; give one in kelvin, or a check that has it")
+    return ChairLight(found.cct_kelvin, found.duv, found.lux, found.ra)

@@ -25,7 +25,7 @@ SHOWN_FROM = 0.7
 COVERAGE = 0.95  # of the intervals of all axes together
 _SMALL = 0.7  # bench units, where a trait becomes marked: a shift that surely stays below it changes no trait
 # Common practice, no source: lamps that differ by less are taken for alike.
-_MIRED, _DUV, _LUX_SHARE = 10.0, 0.003, 0.25
+_MIRED, _DUV, _LUX_SHARE, _RA = 10.0, 0.003, 0.25, 5.0
 
 
 class ShownChange(StrEnum):
@@ -57,14 +57,17 @@ class CauseKnown(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ChairLight:
-    """The light at the chair as it was measured: CCT in kelvin, Duv, and lux; None for what was not.
+    """The light at the chair as it was measured; None for what was not.
 
-    Raises `TenterError` outside 1,000 to 25,000 K, ±0.1 Duv, and 1 to 200,000 lux.
+    cct_kelvin, duv: the colour, in kelvin and Duv. lux: on the face. ra: an index, where 100 is the best.
+
+    Raises `TenterError` outside 1,000 to 25,000 K, ±0.1 Duv, 1 to 200,000 lux, and Ra −150 to 100.
     """
 
     cct_kelvin: float
     duv: float | None = None
     lux: float | None = None
+    ra: float | None = None
 
     def __post_init__(self) -> None:
         given_number(self.cct_kelvin, "the light's CCT in kelvin", 1000, 25000)
@@ -72,12 +75,16 @@ class ChairLight:
             given_number(self.duv, "the light's Duv", -0.1, 0.1)
         if self.lux is not None:
             given_number(self.lux, "the light's lux", 1, 200000)
+        if self.ra is not None:
+            given_number(self.ra, "the light's Ra", -150, 100)
 
     def is_like(self, other: "ChairLight") -> bool:
         """Tell whether two lights are taken for alike by all that was measured of both."""
         if abs(1e6 / self.cct_kelvin - 1e6 / other.cct_kelvin) > _MIRED:
             return False
         if self.duv is not None and other.duv is not None and abs(self.duv - other.duv) > _DUV:
+            return False
+        if self.ra is not None and other.ra is not None and abs(self.ra - other.ra) > _RA:
             return False
         if self.lux is None or other.lux is None:
             return True
@@ -152,7 +159,7 @@ class Reanalysis:
     """An earlier sitting against a later one.
 
     moved: the probability that the place is another, taken for as likely as not before the answers. other_category: the
-    probability that the two places are of different categories.
+    probability that the two places are of different categories. lights: of the earlier and the later, where known.
     """
 
     method: str
@@ -163,6 +170,7 @@ class Reanalysis:
     shifts: tuple[AxisShift, ...]
     other_category: float
     causes: tuple[CauseFinding, ...]
+    lights: tuple[ChairLight | None, ChairLight | None] = (None, None)
 
     def told(self, cause: ChangeCause) -> CauseKnown:
         """Return what is known of a cause."""
@@ -201,6 +209,7 @@ def reanalysis(earlier: Sat, later: Sat, method: Method | None = None) -> Reanal
         shifts=shifts,
         other_category=found.other_class,
         causes=_causes(earlier, later, change, shifts),
+        lights=(earlier.light, later.light),
     )
 
 

@@ -14,7 +14,7 @@ from tenter.colorimetry.grey_scale import GreyScaleGrade, grey_scale_grade
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.spaces import chroma
 from tenter.consultation.fading.trend import ColourTrend, colour_trend
-from tenter.consultation.readings.cloth_reading import ClothReading, GivenAs, day_from
+from tenter.consultation.readings.cloth_reading import ClothReading, ConversionBasis, GivenAs, day_from
 from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
 from tenter.consultation.readings.wash_log import Wash
 from tenter.consultation.words.difference_words import SAME_BELOW, difference_parts
@@ -126,6 +126,12 @@ def _doubts(baseline: ClothSummary, latest: ClothSummary) -> Iterable[str]:
     by_camera = [{one.given_as is GivenAs.PHOTOGRAPH for one in day.readings} for day in (baseline, latest)]
     if by_camera[0] != by_camera[1]:
         yield "One of the two days was read from a photograph; part of the change may come from that."
+    predicted = [ConversionBasis.PREDICTED in day.basis for day in (baseline, latest)]
+    if predicted[0] != predicted[1]:
+        yield (
+            f"The {'first' if predicted[0] else 'latest'} day was read under another light or observer, and its colour "
+            "here is predicted; part of the change may come from that."
+        )
     for name, said in _TAKEN_ALIKE:
         then, now = ({str(getattr(one.how, name)) for one in day.readings} for day in (baseline, latest))
         if then != now and not (_NOT_SAID & (then | now)):

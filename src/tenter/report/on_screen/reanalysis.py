@@ -2,7 +2,15 @@
 
 from dataclasses import dataclass
 
-from tenter.consultation.compared.reanalysis import AxisShift, CauseKnown, ChangeCause, Reanalysis, Reread, ShownChange
+from tenter.consultation.compared.reanalysis import (
+    AxisShift,
+    CauseKnown,
+    ChairLight,
+    ChangeCause,
+    Reanalysis,
+    Reread,
+    ShownChange,
+)
 from tenter.consultation.words import terms as trade
 from tenter.consultation.words.odds_words import Degree, degree
 from tenter.consultation.words.traits import trait_word
@@ -42,13 +50,13 @@ _WHY = {
     (ChangeCause.KIT, CauseKnown.CANNOT_TELL): N_(
         "not known: cloths fade, and their colours were not measured near both days."
     ),
-    (ChangeCause.LIGHT, CauseKnown.EXCLUDED): N_(
-        "excluded as far as it was measured: the lamp was alike on both days."
-    ),
+    (ChangeCause.LIGHT, CauseKnown.EXCLUDED): N_("excluded as far as it was measured: {then}, and later {now}."),
     (ChangeCause.LIGHT, CauseKnown.DIFFERED): N_(
-        "may be the cause: the lamp was different. Nothing here corrects for that."
+        "may be the cause: {then}, and later {now}. Nothing here corrects for that."
     ),
-    (ChangeCause.LIGHT, CauseKnown.CANNOT_TELL): N_("not known: it was not measured on both days."),
+    (ChangeCause.LIGHT, CauseKnown.CANNOT_TELL): N_(
+        "not known: it was not measured on both days, or a sitting went on in another light."
+    ),
     (ChangeCause.METHOD, CauseKnown.EXCLUDED): N_("excluded: both sittings were read again under the same method."),
     (ChangeCause.ANALYST, CauseKnown.EXCLUDED): N_(
         "another consultant is excluded: the same one judged both. The answers cannot show whether that consultant "
@@ -102,6 +110,7 @@ class ReanalysisPage:
 
 def reanalysis_page(client: str, found: Reanalysis) -> ReanalysisPage:
     """Return what is said of two sittings of a client."""
+    lights = {name: _light(one) for name, one in zip(("then", "now"), found.lights, strict=True)}
     both = ((N_("Earlier"), found.earlier), (N_("Later"), found.later))
     return ReanalysisPage(
         title=_("{name}: two sittings compared", name=client),
@@ -113,7 +122,7 @@ def reanalysis_page(client: str, found: Reanalysis) -> ReanalysisPage:
             percent=printed_percent(found.other_category),
         ),
         causes=tuple(
-            CauseLine(_(_CAUSES[c.cause]), _(_WHY[c.cause, c.told]), c.told is CauseKnown.EXCLUDED)
+            CauseLine(_(_CAUSES[c.cause]), _(_WHY[c.cause, c.told], **lights), c.told is CauseKnown.EXCLUDED)
             for c in found.causes
         ),
         notes=(
@@ -125,6 +134,17 @@ def reanalysis_page(client: str, found: Reanalysis) -> ReanalysisPage:
         ),
         for_client=_for_client(found),
     )
+
+
+def _light(light: ChairLight | None) -> str:
+    """Return what was measured of a light, in units alone."""
+    if light is None:
+        return ""
+    parts = [f"{local_number(light.cct_kelvin, 0)} K"]
+    parts += [f"Duv {local_number(light.duv, 4)}"] if light.duv is not None else []
+    parts += [f"Ra {local_number(light.ra, 0)}"] if light.ra is not None else []
+    parts += [f"{local_number(light.lux, 0)} lx"] if light.lux is not None else []
+    return ", ".join(parts)
 
 
 def _result(when: str, read: Reread, method: str) -> str:

@@ -12,21 +12,16 @@ from tenter.web.models import KitRecord, Sitting
 from tenter.web.sent.typed_fields import offer_rows
 from tenter.web.store import kept_lights, store
 
-_COOLEST, _WARMEST = 25000, 1000  # kelvin, as `ChairLight` takes them
-
-
-def _usable(kelvin: float | None) -> float | None:
-    """Return a colour temperature, or None for one beyond those of a room's light."""
-    return kelvin if kelvin is not None and _WARMEST <= kelvin <= _COOLEST else None
-
 
 def _sitting() -> "forms.ModelChoiceField[Sitting]":
     return forms.ModelChoiceField(Sitting.objects.none(), empty_label=None)
 
 
 def _light(label: str) -> forms.FloatField:
-    told = "Its colour temperature in kelvin, such as 5000. Left empty, it is that of the day’s light check, if any."
-    return forms.FloatField(required=False, min_value=_WARMEST, max_value=_COOLEST, label=label, help_text=told)
+    told = "Its colour temperature in kelvin, such as 5000. Left empty, the light is that of the day’s check, if any."
+    return forms.FloatField(
+        required=False, min_value=kept_lights.WARMEST_K, max_value=kept_lights.COOLEST_K, label=label, help_text=told
+    )
 
 
 def _kit(label: str) -> "forms.ModelChoiceField[KitRecord]":
@@ -67,12 +62,12 @@ class CompareForm(forms.Form):
         """Return one of the two, `earlier` or `later`, with what was written down of its day."""
         said = self.cleaned_data
         row, kit = said[when], said[f"{when}_kit"]
-        light = _usable(said[f"{when}_light"] or kept_lights.kelvin_of_sitting(row))
+        kelvin = said[f"{when}_light"]
         return Sat(
             live,
             timezone.localtime(row.started).date().isoformat(),
             row.analyst.username,
-            None if light is None else ChairLight(light),
+            ChairLight(kelvin) if kelvin else kept_lights.chair_light_of(row),
             None if kit is None else store.kit_of(kit),
         )
 

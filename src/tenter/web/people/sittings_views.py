@@ -9,6 +9,7 @@ from django.views.decorators.http import require_POST
 
 from tenter.consultation.client.consent import Purpose
 from tenter.web.models import Sitting
+from tenter.web.papers import sitting_light
 from tenter.web.people.day_views import show_day
 from tenter.web.people.forms import StartForm
 from tenter.web.rules import access, audit, consents
@@ -89,6 +90,7 @@ def _show(request: UserRequest, row: Sitting, problem: str = "", status: int = 2
         context["stopped"] = consents.ended(row.client)
         light = kept_lights.light_of_sitting(row)
         context["light"] = {"row": light, "headline": kept_lights.check_in(light).headline} if light else None
+        context["later_lights"] = sitting_light.later_lights(row)
         return render(request, "people/sitting.html", {**context, "problem": problem}, status=status)
 
 

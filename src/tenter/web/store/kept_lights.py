@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import asdict, replace
+from datetime import date
 
 from django.contrib.auth.models import User
 from django.db.models import QuerySet
@@ -9,13 +10,17 @@ from django.utils import timezone
 
 from tenter.arrays import FloatArray
 from tenter.colorimetry.illuminants import WAVELENGTHS_NM
+from tenter.consultation.compared.reanalysis import ChairLight
 from tenter.errors import TenterError
 from tenter.given import given_array
 from tenter.light.check import LightCheck, check_light
 from tenter.light.lamp_spectrum import LampSpectrum
+from tenter.light.light_drift import light_drift
 from tenter.light.light_values import LightValues, kept_light, values_of_spectrum
 from tenter.light.thresholds import LightThresholds, kept_thresholds
 from tenter.web.models import KeptLight, KeptThresholds, Sitting
+
+WARMEST_K, COOLEST_K = 1000.0, 25_000.0  # kelvin, as `ChairLight` takes them
 
 
 def keep_light(owner: User, by: User, values: LightValues, power: FloatArray | None, key: str) -> KeptLight:
@@ -88,10 +93,45 @@ def light_of_sitting(row: Sitting) -> KeptLight | None:
     return (of_day.filter(at__lte=row.closed) if row.closed else of_day).first()
 
 
-def kelvin_of_sitting(row: Sitting) -> float | None:
-    """Return the colour temperature in kelvin of the light of a sitting; None where nobody measured it that day."""
-    found = light_of_sitting(row)
-    return None if found is None else light_in(found).cct_kelvin
+def lights_of_sitting(row: Sitting) -> list[tuple[date, KeptLight | None]]:
+    """Return each day on which a sitting was held with the last check of that day made before it ended, in order.
+
+    These are the day on which it began, those of its entries, and today where it has not ended.
+    """
+    days = {
+        timezone.localdate(row.started),
+        *(timezone.localdate(at) for at in row.events.values_list("at", flat=True)),
+    }
+    days |= set() if row.closed else {timezone.localdate()}
+    checks = KeptLight.objects.filter(owner=row.client.owner, at__date__in=days)
+    made = list(checks.filter(at__lte=row.closed) if row.closed else checks)
+    by_day = {timezone.localdate(one.at): one for one in reversed(made)}
+    return [(day, by_day.get(day)) for day in sorted(days)]
+
+
+def are_alike(first: LightValues, other: LightValues) -> bool:
+    """Tell whether two lights pass for one, by all that was measured of both."""
+    one, two = chair_light(first), chair_light(other)
+    if one is not None and two is not None:
+        return one.is_like(two)
+    return not any(change.too_large for change in light_drift(first, other))
+
+
+def chair_light(values: LightValues) -> ChairLight | None:
+    """Return a light as two sittings are compared by; None without a colour temperature that a room's light has."""
+    kelvin, lux = values.cct_kelvin, values.lux
+    if kelvin is None or not WARMEST_K <= kelvin <= COOLEST_K:
+        return None
+    return ChairLight(kelvin, values.duv, lux if lux is not None and lux >= 1 else None, values.ra)
+
+
+def chair_light_of(row: Sitting) -> ChairLight | None:
+    """Return the light that a sitting was held in; None where a day of it has no check, or one in another light."""
+    rows = [found for _, found in lights_of_sitting(row)]
+    lights = [light_in(found) for found in rows if found is not None]
+    if len(lights) < len(rows) or not all(are_alike(lights[0], other) for other in lights[1:]):
+        return None
+    return chair_light(lights[0])
 
 
 def check_light_rows(rows: Iterable[KeptLight]) -> None:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 
 from tenter.consultation.client.consent import Purpose
 from tenter.web.models import Sitting
+from tenter.web.papers import sitting_light
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
@@ -68,8 +69,12 @@ def agreement(request: UserRequest, pk: int) -> HttpResponse:
     row = access.sitting(request.user, pk)
     readings = access.double_readings(request.user)
     found = readings.filter(pk=row.pk) | readings.filter(blind_to=row)
-    pairs = [(sitting, double_reading(sitting)) for sitting in found]
+    pairs = [(sitting, double_reading(sitting), _lights(sitting)) for sitting in found]
     return render(request, "studio/agreement.html", {"sitting": row, "pairs": pairs})
+
+
+def _lights(second: Sitting) -> str:
+    return sitting_light.two_lights(second.blind_to, second) if second.blind_to else ""
 
 
 def _compare(request: UserRequest, pk: int, waiting: QuerySet[Sitting]) -> HttpResponse:

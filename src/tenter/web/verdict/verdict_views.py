@@ -15,7 +15,7 @@ from tenter.report.reading.named_result import Paper
 from tenter.report.reading.one_screen import OneScreen
 from tenter.web.bench.bench_links import bench_link
 from tenter.web.models import Sitting
-from tenter.web.papers import handed, handed_papers
+from tenter.web.papers import handed, handed_papers, sitting_light
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
@@ -46,6 +46,7 @@ def shown(request: UserRequest, row: Sitting, refused: NamingForm | None = None)
         "repeats": [(repeat.line, bench_link(repeat.hold)) for repeat in screen.repeats],
         "settle": bench_link(screen.settles) if screen.settles else "",
         "stopped": consents.ended(row.client),
+        "lights": sitting_light.light_of_verdict(row),
         "form": (refused or _naming(row, screen)) if row.analyst_id == request.user.pk else None,
     }
     status = HTTPStatus.OK if refused is None else HTTPStatus.UNPROCESSABLE_ENTITY
