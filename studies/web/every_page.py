@@ -27,6 +27,7 @@ PAGES = (  # {running}: a sitting just started
     "/kit/1/room",
     "/kit/1/room/photographs?client=1",
     "/kit/1/readings",
+    "/kit/1/to-buy",
     "/kit/1/readings/enter",
     "/kit/1/readings/file",
     "/kit/1/cloth?cloth=D007",

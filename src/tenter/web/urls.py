@@ -27,7 +27,7 @@ from tenter.web.people import (
 )
 from tenter.web.phones import phones_views
 from tenter.web.photographs import one_face_views, photograph_views, photographs_views
-from tenter.web.readings import entry_views, kit_papers_views, readings_views
+from tenter.web.readings import entry_views, kit_papers_views, readings_views, to_buy_views
 from tenter.web.reflected import drapes_views, effect_views, room_views
 from tenter.web.screen import screen_views
 from tenter.web.series import series_views
@@ -121,6 +121,10 @@ urlpatterns = [
     path("kit/<int:pk>/health.pdf", kit_papers_views.health, name="kit-health"),
     path("kit/<int:pk>/labels.pdf", kit_papers_views.labels, name="kit-labels"),
     path("kit/<int:pk>/pair", kit_papers_views.pair, name="kit-pair"),
+    path("kit/<int:pk>/to-buy", to_buy_views.to_buy, name="kit-to-buy"),
+    path("kit/<int:pk>/to-buy/state", to_buy_views.state, name="kit-to-buy-state"),
+    path("kit/<int:pk>/shopping-list.pdf", to_buy_views.shopping_paper, name="kit-shopping-paper"),
+    path("kit/<int:pk>/shopping-list.csv", to_buy_views.shopping_table, name="kit-shopping-table"),
     path("kit/<int:pk>/wash", readings_views.wash, name="kit-wash"),
     path("kit/<int:pk>/effect", effect_views.effect, name="effect"),
     path("kit/<int:pk>/room", room_views.room, name="room"),

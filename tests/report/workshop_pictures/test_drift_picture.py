@@ -1,6 +1,7 @@
 """The picture of a cloth's change says what the drift says, day by day."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -36,6 +37,17 @@ def test_points_rise_with_the_change_and_the_limit_is_drawn(shown):
     assert "from here on it leaves the tests" in svg
     assert "Short strokes: 2 washes." in svg
     assert all(colour in svg for colour, _ in (shown.then, shown.now))
+
+
+@pytest.mark.parametrize("middle", [0.4, 1.2, 2.2, 2.6, 4.0])
+def test_the_words_at_the_limit_are_clear_of_the_points(shown, middle):
+    first, one, last = shown.days
+    svg = drift_svg(replace(shown, days=(first, replace(one, delta_e=middle, day="2026-04-20"), last)), headed=False)
+    [(x, y, anchor)] = re.findall(r'<text x="([\d.]+)" y="([\d.]+)"[^>]*text-anchor="(\w+)"[^>]*>from here', svg)
+    left = float(x) - 240 if anchor == "end" else float(x)
+    for cx, cy in re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)"', svg):
+        assert not (left < float(cx) < left + 240 and float(y) - 20 < float(cy) < float(y) + 6)
+    assert "D061 Test Red W</text>" not in svg
 
 
 def test_a_cloth_that_was_read_on_one_day_has_no_picture():

@@ -46,16 +46,6 @@ def test_kit_health_says_what_has_faded_and_leaves_out_what_to_buy(visitor, fade
     assert "What to buy" not in words
 
 
-def test_what_to_buy_is_worked_out_where_it_is_asked_for(visitor, kit, monkeypatch):
-    checked, asked = kit_papers_views.checked_kit, []
-    monkeypatch.setattr(
-        kit_papers_views, "checked_kit", lambda *given: asked.append(given[-1]) or checked(*given[:-1], to_buy=False)
-    )
-    for query in ("?to-buy=yes", ""):
-        assert visitor.get(f"/kit/{kit.pk}/health.pdf{query}").status_code == 200
-    assert asked == [True, False]
-
-
 def test_labels_say_the_number_or_open_the_cloths_page(visitor, kit, monkeypatch):
     sheets, drawn = kit_papers_views.label_sheets, []
     monkeypatch.setattr(
@@ -80,7 +70,7 @@ def test_labels_that_cannot_be_drawn_say_why_on_the_page(visitor, kit, monkeypat
 def test_the_readings_page_draws_what_the_kit_covers_and_links_to_the_papers(visitor, kit):
     page = visitor.get(f"/kit/{kit.pk}/readings").text
     assert "<desc>Measured cloths by lightness: light " in page
-    for address in ("health.pdf", "health.pdf?to-buy=yes", "labels.pdf", "labels.pdf?pages=yes"):
+    for address in ("health.pdf", "to-buy", "labels.pdf", "labels.pdf?pages=yes"):
         assert f'href="/kit/{kit.pk}/{address}"' in page
 
 

@@ -1,6 +1,6 @@
 """A kit on a day with all that is known of it: audit, readings, what has faded, and what would add to it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.conventions.method import Method
@@ -20,7 +20,7 @@ class CheckedKit:
     """A kit on a day with all that is known of it. kit: with the colours of that day.
 
     readings: of each cloth the day that its colour comes from. drift: None where there is no book of readings. worth:
-    what would add to it, None where nobody asked.
+    what would add to it, None where nobody asked. book: the readings and washes up to that day.
     """
 
     kit: Kit
@@ -30,6 +30,7 @@ class CheckedKit:
     readings: tuple[ClothSummary, ...]
     drift: KitDrift | None
     worth: KitWorth | None = None
+    book: ReadingBook = field(default_factory=ReadingBook)
 
     @property
     def drifted(self) -> tuple[ClothDrift, ...]:
@@ -68,4 +69,4 @@ def checked_kit(
     now = kit_on_day(kit, until.readings, last)
     drift = kit_drift(until, kit, method)
     worth = kit_worth(bench_of(now.kit, method)) if to_buy else None
-    return CheckedKit(now.kit, method, last, audit(now.kit, method), tuple(now.taken.values()), drift, worth)
+    return CheckedKit(now.kit, method, last, audit(now.kit, method), tuple(now.taken.values()), drift, worth, until)

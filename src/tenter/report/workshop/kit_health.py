@@ -8,12 +8,12 @@ from tenter.consultation.laid_out.audit import FindingKind, KitFinding
 from tenter.consultation.laid_out.bench import bench_of
 from tenter.consultation.laid_out.coverage import Gap
 from tenter.consultation.readings.summary import WIDE_SPREAD
-from tenter.consultation.worth.gain import Gain
 from tenter.consultation.worth.reach import reach_findings
 from tenter.consultation.worth.shopping import KitWorth
 from tenter.numerals import how_many, number
 from tenter.report.words.wording import long_date, sentence
 from tenter.report.workshop.checked_kit import CheckedKit
+from tenter.report.workshop.gain_words import GAINS_SAID, NATS_SAID, gain_numbers, gain_words, told_now
 from tenter.report.workshop.what_first import few_named, first_things, lab_place, with_article
 from tenter.report.workshop.workshop_paper import (
     PaperPicture,
@@ -24,7 +24,9 @@ from tenter.report.workshop.workshop_paper import (
     paper_swatch,
 )
 from tenter.report.workshop_pictures.coverage_picture import coverage_shown, coverage_svg
+from tenter.report.workshop_pictures.drift_picture import drift_shown, drift_svg
 
+_MOST_DRAWN = 3  # cloths that have changed: the worst, as each takes a third of a page
 _MOST_ROWS = 12  # of a section: more are a list for the screen
 
 
@@ -84,7 +86,7 @@ def _of_gap(checked: CheckedKit, gap: Gap, found: KitFinding) -> Iterator[str]:
         return
     yield found.advice
     if gain is not None:
-        yield f"A cloth there {_in_nats(gain)}."
+        yield f"A cloth there adds {gain_numbers(gain)} to a comparison."
 
 
 def _to_buy(worth: KitWorth) -> PaperSection:
@@ -92,22 +94,13 @@ def _to_buy(worth: KitWorth) -> PaperSection:
     rows = tuple(
         PaperRow(
             f"{sentence(cloth.words)}, near {lab_place(cloth.lab)}",
-            (f"It {_in_nats(cloth.gain)}, {100 * cloth.share:.1f} % of what one tells now.",),
+            (f"{gain_words(cloth)} It adds {gain_numbers(cloth.gain)}.",),
             (paper_swatch(cloth.lab, with_article(cloth.words)),),
         )
         for cloth in worth.to_buy
     )
     nothing = () if rows else ("No single cloth is sure to tell you more than those you have.",)
-    how = (
-        f"A comparison with your kit tells {number(worth.nats, 3)} nats on average, over the first ten of a sitting. "
-        "Gains are predicted on invented clients, with 95 % intervals, each cloth with those before it already bought."
-    )
-    return PaperSection("What to buy", rows, (*nothing, how))
-
-
-def _in_nats(gain: Gain) -> str:
-    low, high = number(gain.low, 4), number(gain.high, 4)
-    return f"adds {number(gain.nats, 4)} nats to a comparison ({low} to {high})"
+    return PaperSection("What to buy", rows, (*nothing, told_now(worth), NATS_SAID, GAINS_SAID))
 
 
 def _of_kinds(checked: CheckedKit, *kinds: FindingKind) -> tuple[KitFinding, ...]:
@@ -134,7 +127,9 @@ def _rows(
         for one in found[:_MOST_ROWS]
     )
     left = len(found) - len(rows)
-    return rows, (f"And {left} more; tenter kit audit lists them all.",) if left else ()
+    return rows, (
+        f"And {left} more: the kit’s page in the studio, or tenter kit audit, lists them all.",
+    ) if left else ()
 
 
 def _swatches(checked: CheckedKit, cloths: Sequence[str]) -> tuple[PaperSwatch, ...]:
@@ -150,11 +145,19 @@ def _faded(checked: CheckedKit) -> PaperSection:
             title,
             lines=(
                 "No readings were given, so nobody knows which cloths have faded. Read each cloth twice a year and "
-                "keep the readings in a book (tenter kit readings).",
+                "enter the readings on the kit’s page in the studio, or keep them in a book (tenter kit readings).",
             ),
         )
-    rows = tuple(_faded_row(checked, one) for one in checked.drifted[:_MOST_ROWS])
+    drawn, others = checked.drifted[:_MOST_DRAWN], checked.drifted[_MOST_DRAWN:_MOST_ROWS]
+    rows = (*(_drawn_row(checked, one) for one in drawn), *(_faded_row(checked, one) for one in others))
     return PaperSection(title, rows, tuple(_not_faded(checked.drift)))
+
+
+def _drawn_row(checked: CheckedKit, one: ClothDrift) -> PaperRow:
+    """Return one of the cloths that have changed most, drawn: then and now, and over the days it was read on."""
+    shown = drift_shown(checked.book.readings, checked.book.washes, one.cloth)
+    picture = PaperPicture(drift_svg(shown, headed=False), shown.told)
+    return PaperRow(checked.named(one.cloth), one.doubts, (), picture)
 
 
 def _faded_row(checked: CheckedKit, one: ClothDrift) -> PaperRow:

@@ -29,20 +29,21 @@ class PaperSwatch:
 
 
 @dataclass(frozen=True, slots=True)
-class PaperRow:
-    """One thing in a section: a heading, sentences below it, and up to two colours beside it."""
-
-    head: str
-    lines: tuple[str, ...] = ()
-    swatches: tuple[PaperSwatch, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class PaperPicture:
     """A picture as SVG, and what it shows in words."""
 
     svg: str
     words: str
+
+
+@dataclass(frozen=True, slots=True)
+class PaperRow:
+    """One thing in a section: a heading, sentences and a picture below it, and up to two colours beside it."""
+
+    head: str
+    lines: tuple[str, ...] = ()
+    swatches: tuple[PaperSwatch, ...] = ()
+    picture: PaperPicture | None = None
 
 
 @dataclass(frozen=True, slots=True)

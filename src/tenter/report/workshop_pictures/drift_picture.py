@@ -33,8 +33,10 @@ from tenter.report.workshop_pictures.svg_parts import (
 
 _SIZE = (960, 480)  # of the picture, in its own units
 _LEFT, _RIGHT, _UPPER, _FOOT = 420.0, 920.0, 110.0, 380.0  # of the chart, in those units
+_HEAD = 62  # of the picture's height, in those units: its heading
 _LEAST_TOP = 3.0  # ΔE00 at the chart's top where nothing changed more
 _SHARE_OF_END = 0.04  # of the chart's width that is left free at either end
+_LIMIT_WIDTH = 240.0  # of the words at the limit's line, in those units
 _DATE_WIDTH = 110.0  # of a date under the chart and the space beside it, in those units
 
 
@@ -106,11 +108,12 @@ def _lines(one: ClothDrift) -> Iterator[str]:
 # -- drawing -----------------------------------------------------------------------------------------------------------
 
 
-def drift_svg(shown: DriftShown) -> str:
-    """Return the picture as the text of an SVG file."""
-    parts = [svg_heading(24, 42, shown.title), *_two_cloths(shown), *_chart(shown)]
+def drift_svg(shown: DriftShown, headed: bool = True) -> str:
+    """Return the picture as the text of an SVG file; without its heading where a paper has one of its own."""
+    heading = [svg_heading(24, 42, shown.title)] if headed else []
+    parts = [*heading, *_two_cloths(shown), *_chart(shown)]
     parts += [svg_words(24, 380 + 24 * k, line) for k, line in enumerate(shown.lines)]
-    return svg_document(_SIZE, f"How {shown.title} has changed", shown.told, parts)
+    return svg_document(_SIZE, f"How {shown.title} has changed", shown.told, parts, 0 if headed else _HEAD)
 
 
 def _two_cloths(shown: DriftShown) -> Iterator[str]:
@@ -130,9 +133,10 @@ def _chart(shown: DriftShown) -> Iterator[str]:
         yield svg_words(_LEFT - 8, y + 6, f"{value}", LETTERS, "end")
     limit = _height(DRIFTED_FROM, top)
     yield svg_line((_LEFT, limit), (_RIGHT, limit), 1.5, INK, "7 5")
-    yield svg_words(_RIGHT, limit - 7, "from here on it leaves the tests", LETTERS, "end")
     days = [one.day for one in shown.days]
     points = [(_along(one.day, days), _height(one.delta_e, top)) for one in shown.days]
+    x, y, anchor = _free_place(points, limit)
+    yield svg_words(x, y, "from here on it leaves the tests", LETTERS, anchor)
     yield svg_curve(points)
     for (x, y), one in zip(points, shown.days, strict=True):
         if one.spread is not None:
@@ -140,6 +144,19 @@ def _chart(shown: DriftShown) -> Iterator[str]:
             yield svg_line((x, low), (x, high), 1.2)
         yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5" fill="{INK}"><title>{one.day}</title></circle>'
     yield from _days_and_washes(shown, days)
+
+
+def _free_place(points: Sequence[tuple[float, float]], limit: float) -> tuple[float, float, str]:
+    """Return where words at the limit's line meet the curve least: x, y and anchor; right and above if anywhere."""
+    xs, ys = np.array(points).T
+    ends = {"end": (_RIGHT - _LIMIT_WIDTH, _RIGHT), "start": (_LEFT + 4, _LEFT + _LIMIT_WIDTH)}
+    met = []
+    for y in (limit - 7, limit + 19):
+        for anchor, (left, right) in ends.items():
+            along = np.interp(np.linspace(left, right, 40), xs, ys, left=np.inf, right=np.inf)
+            hits = int(((along > y - LETTERS - 5) & (along < y + 8)).sum())
+            met.append((hits, (right if anchor == "end" else left, y, anchor)))
+    return min(met, key=lambda one: one[0])[1]
 
 
 def _days_and_washes(shown: DriftShown, days: Sequence[str]) -> Iterator[str]:

@@ -57,7 +57,7 @@ class WardrobeTableForm(forms.Form):
 
     table = forms.FileField(
         label="A table",
-        help_text="Comma-separated UTF-8 with the columns name, kind and colour, as tenter wardrobe reads it.",
+        help_text="Comma-separated UTF-8 with the columns name, kind and colour.",
         widget=forms.FileInput(attrs={"accept": ".csv,text/csv"}),
     )
     wishes = forms.BooleanField(required=False, label="They are wishes, not owned yet")

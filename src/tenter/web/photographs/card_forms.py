@@ -37,7 +37,9 @@ def own_card_help() -> str:
     named = ", ".join(f"No. {serial}" for serial in serials[:_MOST_NUMBERS])
     more = f" and {len(serials) - _MOST_NUMBERS} more" if len(serials) > _MOST_NUMBERS else ""
     measured = (
-        f"Measured here: {named}{more}." if serials else "None has been measured here yet; run tenter card calibrate."
+        f"Measured here: {named}{more}."
+        if serials
+        else "None has been measured here yet. A card is measured in this computer’s terminal: tenter card calibrate."
     )
     return (
         f"Measure each print once beside a 24-patch card; a borrowed one will do. {measured} The number is "

@@ -1,9 +1,10 @@
 """A kit on paper and as pictures: its health, labels for its cloths, two of its cloths beside one another."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from django.http import Http404, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.safestring import mark_safe
@@ -22,6 +23,7 @@ from tenter.report.workshop.kit_health import kit_health
 from tenter.report.workshop.labels import label_pdf, label_sheets
 from tenter.report.workshop.workshop_paper import workshop_pdf
 from tenter.report.workshop_pictures.pair_sheet import pair_shown, pair_svg
+from tenter.web.readings.kept_worth import kept_worth
 from tenter.web.rules import access
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.server.shown_paper import shown_paper
@@ -33,14 +35,16 @@ _YES = "yes"
 @require_safe
 @never_cache
 def health(request: UserRequest, pk: int) -> HttpResponse:
-    """Give the paper on a kit's health today; with ?to-buy=yes also what to buy, which takes some seconds."""
+    """Give the paper on a kit's health today; with ?to-buy=yes also what to buy, or lead to where it is worked out."""
     record = kept_readings.origin_of(access.kit(request.user, pk))
-    to_buy = request.GET.get("to-buy") == _YES
+    worth = kept_worth(record, 0).worth if request.GET.get("to-buy") == _YES else None
+    if worth is None and "to-buy" in request.GET:
+        return redirect("kit-to-buy", record.pk)
 
     def made() -> tuple[bytes, tuple[str, ...]]:
         kit, method, book = store.kit_of(record), store.method_named(DEFAULT_METHOD), kept_readings.book_of(record)
-        checked = checked_kit(kit, method, timezone.localdate().isoformat(), book, to_buy)
-        return workshop_pdf(kit_health(checked, access.studio_name(record.owner)))
+        checked = checked_kit(kit, method, timezone.localdate().isoformat(), book)
+        return workshop_pdf(kit_health(replace(checked, worth=worth), access.studio_name(record.owner)))
 
     return shown_paper(request, made, f"kit-health-{slugify(record.name) or 'kit'}.pdf", "kit-readings", record.pk)
 

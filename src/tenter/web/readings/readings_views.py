@@ -38,6 +38,7 @@ from tenter.web.sent.looking_up import look_up
 from tenter.web.store import kept_readings, store
 
 _CLOTHS = 120  # a page
+_DRAWN = 3  # of the cloths that have changed most
 
 
 @require_safe
@@ -58,6 +59,9 @@ def readings(request: UserRequest, pk: int) -> HttpResponse:
     context = {
         "record": record,
         "changed": [_changed(kit, drift, one) for one in drift.drifts if one.has_drifted or drift.pairs_of(one.cloth)],
+        "drawn": [
+            (one.cloth, _drift_picture(book, kit[one.cloth])) for one in drift.drifts[:_DRAWN] if one.has_drifted
+        ],
         "wide": [one for one in latest.values() if one.is_wide],
         "count": len(book.readings),
         "coverage": mark_safe(coverage_svg(coverage_shown(bench_of(today, store.method_named(DEFAULT_METHOD))))),
