@@ -108,6 +108,7 @@ def test_what_is_no_drape_is_said_at_its_field(visitor, shot, first, second, wor
 def test_a_photograph_that_no_drape_can_be_shown_on_says_why(visitor, shot, said, words):
     Photograph.objects.filter(pk=shot.pk).update(**said)
     page = ask(visitor, shot)
+    assert page.status_code == 200, "nothing is asked for that cannot be shown"
     assert words in page.text
     assert "<figure>" not in page.text
     assert picture(visitor, shot, "first").status_code == 404

@@ -185,7 +185,7 @@ def _room_note(place: SurfacePlace, shaded: ShadedSide, measured: bool) -> str:
     return (
         f"{cape}The share of the light that reaches each place is that of simulated scenes: a head above a cloth, "
         f"beside a window, with a ceiling panel. The range covers other lights and heights of the cloth. {side} "
-        "Measure your own room once, and its own shares are used."
+        "Measure your own room once, and its shares are used instead."
     )
 
 
