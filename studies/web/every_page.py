@@ -3,6 +3,10 @@
 ENDED = "/sittings/5"  # the demo studio's last
 PAGES = (  # {running}: a sitting just started
     "/day",
+    "/appointments",
+    "/search?q=w",
+    "/sittings/new",
+    "/people/1/agree",
     "/people",
     "/people/add",
     "/people/1",

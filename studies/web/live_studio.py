@@ -160,7 +160,7 @@ class Visitor:
 
     def start_sitting(self) -> int:
         """Start a sitting of the first client on the first kit and return its number."""
-        _, page = self.get("/day")
+        _, page = self.get("/sittings/new")
         chosen = {name: _first_option(page, name) for name in ("client", "kit", "method")}
         self.post("/sittings/start", chosen)
         found = re.search(r"/sittings/(\d+)", self.at)

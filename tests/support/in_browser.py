@@ -22,7 +22,7 @@ _TELLING = re.compile(rf"\b(spring|summer|autumn|winter|{'|'.join(OddsWord)})\b|
 
 def begin(page: Page, method: str | None = None) -> str:
     """Start a sitting from the day, by the method of a title if one is named, and return its address."""
-    page.goto("/day")
+    page.goto("/sittings/new")
     if method:
         page.select_option("form[action='/sittings/start'] select[name=method]", label=method)
     page.click("form[action='/sittings/start'] button:not([type=button])")

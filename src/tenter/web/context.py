@@ -2,8 +2,11 @@
 
 from django.contrib.auth.models import AnonymousUser, User
 from django.http import HttpRequest
+from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
 
+from tenter.web.day import todays
+from tenter.web.models import Sitting
 from tenter.web.rules import access
 from tenter.web.server import believed_clock
 from tenter.web.sweeping import photo_sweep
@@ -19,6 +22,7 @@ _ROOMS = (
     ("/light", "day"),
     ("/sittings", "sittings"),
     ("/day", "day"),
+    ("/appointments", "day"),
     ("/studio", "studio"),
     ("/stock", "studio"),
 )
@@ -32,10 +36,22 @@ def navigation(request: HttpRequest) -> dict[str, object]:
     name = SimpleLazyObject(lambda: _name_for(user))
     return {
         "studio_name": name,
+        "open_sittings": SimpleLazyObject(lambda: _open_elsewhere(request)),
         "doubtful_date": SimpleLazyObject(lambda: _doubtful_date(user)),
         "nav": nav,
         "here": next((name for start, name in _ROOMS if request.path.startswith(start)), ""),
     }
+
+
+def _open_elsewhere(request: HttpRequest) -> list[Sitting]:
+    """Return today's sittings of a user that go on, without the one whose page this is; the day has them anyway."""
+    here = request.path
+    if here.startswith(("/day", "/screen")) or not isinstance(request.user, User):
+        return []
+    rows = todays.open_sittings(request.user)
+    today = timezone.localdate()
+    begun_today = (row for row in rows if timezone.localdate(row.started) == today)
+    return [row for row in begun_today if not here.startswith(f"/sittings/{row.pk}/")]
 
 
 def _doubtful_date(user: User | AnonymousUser | None) -> dict[str, object]:

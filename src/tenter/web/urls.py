@@ -12,6 +12,7 @@ from tenter.web.cloths import (
     kits_views,
     methods_views,
 )
+from tenter.web.day import day_views, start_views
 from tenter.web.erasing import client_archive_views, erasing_views, keeping_views
 from tenter.web.garments import garment_photograph_views, garment_views, wardrobe_views
 from tenter.web.keys import photo_key_views
@@ -20,7 +21,6 @@ from tenter.web.people import (
     access_views,
     compare_views,
     consents_views,
-    day_views,
     people_views,
     sittings_views,
     wishes_views,
@@ -30,6 +30,7 @@ from tenter.web.photographs import one_face_views, photograph_views, photographs
 from tenter.web.readings import entry_views, kit_papers_views, readings_views, to_buy_views
 from tenter.web.reflected import drapes_views, effect_views, room_views
 from tenter.web.screen import screen_views
+from tenter.web.search import search_views
 from tenter.web.series import series_views
 from tenter.web.stock import picking_views, stock_views
 from tenter.web.studio import account_views, agreement_views, door_views, letter_views, own_words_views, studio_views
@@ -50,6 +51,10 @@ urlpatterns = [
     # the day
     path("", RedirectView.as_view(pattern_name="day"), name="home"),
     path("day", day_views.day, name="day"),
+    path("day/walk-in", start_views.walk_in, name="walk-in"),
+    path("appointments", day_views.appointment_add, name="appointments"),
+    path("appointments/<int:pk>/remove", day_views.appointment_remove, name="appointment-remove"),
+    path("search", search_views.search, name="search"),
     # the light
     path("light", light_views.lights, name="lights"),
     path("light/thresholds", threshold_views.thresholds, name="light-thresholds"),
@@ -60,6 +65,7 @@ urlpatterns = [
     path("people/add", people_views.add, name="person-add"),
     path("people/from-file", client_archive_views.take_in, name="person-take-in"),
     path("people/<int:pk>", people_views.person, name="person"),
+    path("people/<int:pk>/agree", start_views.agree, name="agree"),
     path("people/<int:pk>/edit", people_views.edit, name="person-edit"),
     path("people/<int:pk>/archive", client_archive_views.archive, name="person-archive"),
     path("people/<int:pk>/kept", keeping_views.kept, name="person-kept"),
@@ -155,8 +161,10 @@ urlpatterns = [
     path("stock/<int:pk>/clear", stock_views.clear, name="snippet-clear"),
     # sittings
     path("sittings", sittings_views.sittings, name="sittings"),
-    path("sittings/start", sittings_views.start, name="sitting-start"),
+    path("sittings/new", start_views.choose, name="sitting-new"),
+    path("sittings/start", start_views.start, name="sitting-start"),
     path("sittings/<int:pk>", sittings_views.sitting, name="sitting"),
+    path("sittings/<int:pk>/resume", sittings_views.resume, name="sitting-resume"),
     path("sittings/<int:pk>/end", sittings_views.end, name="sitting-end"),
     path("sittings/<int:pk>/open", sittings_views.open_again, name="sitting-open"),
     # the bench

@@ -8,7 +8,7 @@ import stat
 import subprocess
 import sys
 import zipfile
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import numpy as np
@@ -44,6 +44,7 @@ from tenter.web.backups.restore import Restored, is_empty, restore
 from tenter.web.models import (
     Access,
     AnswerLearning,
+    Appointment,
     Arrival,
     Associate,
     AuditEntry,
@@ -138,6 +139,7 @@ def studio(owner, person):
     ErasedMark.objects.create(kind="client", key="0" * 32, digest="1" * 64)
     WardrobePiece.objects.create(client=client, name=ODD_NAME, kind="top", colour="navy", price=9.5, by=owner)
     ClientWish.objects.create(client=client, kind="must", about="navy", why=ODD_NAME, by=owner)
+    Appointment.objects.create(client=client, begins=datetime(2026, 12, 1, 10, tzinfo=UTC), visit="online", by=owner)
     told = {"cloth": "D001", "day": "2026-11-01", "given_as": "Lab", "lab": [50, 1.5, 0]}
     told |= {"illuminant": "D65", "observer": "10", "note": ODD_NAME}
     reading = KeptReading.objects.create(

@@ -39,19 +39,19 @@ def test_a_client_needs_a_name(stranger):
 
 def test_a_sitting_is_started_from_the_day(owner):
     browser = browser_of(owner)
-    assert "No sitting in progress" in browser.get("/day").text
+    assert "Nobody is expected today" in browser.get("/day").text
     client, kit = Client.objects.first(), KitRecord.objects.get()
     said = {"client": client.pk, "kit": kit.pk, "method": "depth-first"}
     page = browser.post("/sittings/start", said, follow=True)
     row = Sitting.objects.get(ended__isnull=True)
-    assert page.redirect_chain == [(f"/sittings/{row.pk}", 302)]
+    assert page.redirect_chain == [(f"/sittings/{row.pk}/arrival", 302)]
     assert (row.client, row.kit, row.method, row.analyst) == (client, kit, "depth-first", owner)
-    assert "0 entries so far" in page.text
-    assert f'href="/sittings/{row.pk}"' in browser.get("/day").text
+    assert "Go to the bench" in page.text
+    assert f'href="/sittings/{row.pk}/resume"' in browser.get("/day").text
 
 
-def test_a_day_without_client_or_kit_says_what_is_needed(stranger):
-    page = browser_of(stranger).get("/day").text
+def test_a_start_without_client_or_kit_says_what_is_needed(stranger):
+    page = browser_of(stranger).get("/sittings/new").text
     assert 'href="/people/add"' in page
     assert 'href="/kit/add"' in page
 

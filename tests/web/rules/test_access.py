@@ -2,10 +2,12 @@
 
 import pytest
 from django.urls import URLPattern, get_resolver, reverse
+from django.utils import timezone
 
 from tenter.report.own_words.studio_picture import studio_picture
 from tenter.web.models import (
     Access,
+    Appointment,
     Client,
     ClothPhotograph,
     HandedPaper,
@@ -30,6 +32,7 @@ from tests.web.conftest import browser_of
 PATTERNS = [p for p in get_resolver().url_patterns if isinstance(p, URLPattern)]
 # What the number in an address counts, by the words before it.
 ROWS = {
+    "appointments": Appointment,
     "people": Client,
     "kit": KitRecord,
     "kit/methods": MethodRecord,
@@ -63,6 +66,7 @@ def owner(owner, logo):
     shot = Photograph.objects.create(client=Client.objects.first(), by=owner, chart="none")
     rack = ClothPhotograph.objects.create(owner=owner, by=owner, chart="classic24", state="done")
     sitting = Sitting.objects.first()
+    Appointment.objects.create(client=sitting.client, begins=timezone.now(), by=owner)
     thing = ThingPhotograph.objects.create(sitting=sitting, by=owner, chart="none", state="done", kept=True)
     WardrobePiece.objects.create(client=sitting.client, by=owner, name="blazer", kind="layer", colour="navy")
     HandedPaper.objects.create(sitting=sitting, by=owner, events=sitting.events.count(), edits=0)

@@ -37,6 +37,7 @@ REFUSED = [
 GOES_ON = {
     *("person", "person-edit", "person-archive", "person-kept", "kept-change", "kept-erase", "person-erase"),
     *("letter-erase", "wish-take-back", "compare-sittings", "wardrobe-table", "person-access"),
+    *("agree", "sitting-resume"),
     *("consents", "consents-take-back", "consents-erase", "consents-proof", "photographs-erase"),
     *("series", "series-state", "series-erase"),
     *("photograph", "photograph-picture", "photograph-part", "photograph-small", "photograph-state"),

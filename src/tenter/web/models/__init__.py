@@ -4,9 +4,10 @@ Django finds a model here only if it is named here. A module imports those whose
 knows those first, which is the order in which a backup is read.
 """
 
+from tenter.web.models.appointments import Appointment
 from tenter.web.models.consents import Consent
 from tenter.web.models.erased import ErasedMark
-from tenter.web.models.handed import HandedPaper
+from tenter.web.models.handed import HandedPaper, PrintedPair
 from tenter.web.models.kept import KeepingTimes, KeptUntil
 from tenter.web.models.light import KeptLight, KeptThresholds
 from tenter.web.models.measured import (
@@ -24,7 +25,6 @@ from tenter.web.models.measured import (
     new_photograph_name,
     usual_deletion,
 )
-from tenter.web.models.printed import PrintedPair
 from tenter.web.models.readings import KeptReading, KeptWash, SetAsideReading
 from tenter.web.models.rooms import KeptRoom
 from tenter.web.models.sittings import (
@@ -54,6 +54,7 @@ __all__ = [
     "KEPT_DAYS",
     "Access",
     "AnswerLearning",
+    "Appointment",
     "Arrival",
     "Associate",
     "AuditEntry",

@@ -5,13 +5,10 @@ from typing import Any
 from django import forms
 from django.contrib.auth import get_user_model
 from django.contrib.auth.models import User
-from django.utils import timezone
 
-from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
-from tenter.web.models import Client, MethodRecord
+from tenter.web.models import Client
 from tenter.web.rules import access
-from tenter.web.sent.typed_fields import choice_field, offer_rows
-from tenter.web.store import store
+from tenter.web.sent.typed_fields import offer_rows
 
 
 class AccessForm(forms.Form):
@@ -47,35 +44,3 @@ class ClientForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generic in
             "words_only": "For a client who cannot tell hues apart.",
         }
         widgets = {"note": forms.Textarea(attrs={"rows": 4})}
-
-
-class StartForm(forms.Form):
-    """Who sits, on which kit and by which method."""
-
-    client = forms.ModelChoiceField(Client.objects.none(), empty_label=None)
-    kit = forms.ModelChoiceField(Client.objects.none(), empty_label=None)
-    method = forms.ChoiceField(choices=())
-    _OWN = "own-"
-
-    def __init__(self, user: User, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        offer_rows(self, "client", access.clients(user))
-        offer_rows(self, "kit", access.kits(user))
-        bundled = [(name, store.method_named(name).title) for name in BUNDLED]
-        self.own = {f"{self._OWN}{record.pk}": record for record in access.methods(user)}
-        choice_field(self, "method").choices = bundled + [(word, self._called(own)) for word, own in self.own.items()]
-        self.fields["method"].initial = DEFAULT_METHOD
-
-    def _called(self, record: MethodRecord) -> str:
-        """Return a method's title, with its day where another of the studio's own has the same."""
-        same = sum(own.title == record.title for own in self.own.values()) > 1
-        return (
-            f"{record.title} (the studio’s no. {record.pk}, {timezone.localtime(record.created):%d.%m.%Y})"
-            if same
-            else record.title
-        )
-
-    def clean_method(self) -> str | MethodRecord:
-        """Return the word of a bundled method, or the record of one of the studio's own."""
-        word: str = self.cleaned_data["method"]
-        return self.own.get(word, word)

@@ -1,22 +1,19 @@
-"""The sittings: the list, a new one, and what one holds."""
+"""The sittings: the list, and what one holds."""
 
 from http import HTTPStatus
 
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
-from tenter.consultation.client.consent import Purpose
 from tenter.web.models import Sitting
 from tenter.web.papers import sitting_light
-from tenter.web.people.day_views import show_day
-from tenter.web.people.forms import StartForm
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up
-from tenter.web.store import answering, kept_lights, kept_readings, screen_link, store, turns
+from tenter.web.store import answering, kept_lights, screen_link, store, turns
 
 _PAGES = ("bench", "show", "sitting", "verdict")
 
@@ -29,26 +26,20 @@ def sittings(request: UserRequest) -> HttpResponse:
     return render(request, "people/sittings.html", {"list": found, "sittings": found.page.object_list})
 
 
-@require_POST
-def start(request: UserRequest) -> HttpResponse:
-    """Start a sitting of one of the user's clients on one of the user's kits."""
-    form = StartForm(request.user, request.POST)
-    if not form.is_valid():
-        return show_day(request, form)
-    said = form.cleaned_data
-    lacking = consents.lacking(said["client"], Purpose.ANALYSIS)
-    if lacking:
-        return show_day(request, form, lacking)
-    known = answering.prior_for(request.user)
-    kit = kept_readings.kit_to_sit_with(said["kit"])
-    row = store.start_sitting(said["client"], request.user, kit, said["method"], analyst_prior=known)
-    audit.note(request.user, Action.SITTING_STARTED, row)
-    return redirect("sitting", row.pk)
-
-
 def sitting(request: UserRequest, pk: int) -> HttpResponse:
     """Show what a sitting holds so far."""
     return _show(request, access.sitting(request.user, pk))
+
+
+@require_safe
+def resume(request: UserRequest, pk: int) -> HttpResponse:
+    """Go on with a sitting where it stands: at the arrival, on the bench, or at its verdict."""
+    row = access.sitting(request.user, pk)
+    if row.closed or row.analyst_id != request.user.pk:
+        return redirect("sitting", row.pk)
+    if row.revealed_at:
+        return redirect("verdict", row.pk)
+    return redirect("bench" if row.events.exists() else "arrival", row.pk)
 
 
 @require_POST

@@ -19,6 +19,7 @@ from django.shortcuts import aget_object_or_404, get_object_or_404
 from tenter.consultation.client.consent import Purpose
 from tenter.web.models import (
     Access,
+    Appointment,
     Associate,
     Client,
     ClothPhotograph,
@@ -165,6 +166,16 @@ def light(user: User, pk: int) -> KeptLight:
 def rooms(user: User) -> QuerySet[KeptRoom]:
     """Return the rooms that were measured in the studio that a user works in, the latest first."""
     return KeptRoom.objects.filter(owner=studio_owner(user))
+
+
+def appointments(user: User) -> QuerySet[Appointment]:
+    """Return the appointments of the clients that a user may see, by the clock."""
+    return Appointment.objects.filter(client__in=clients(user)).select_related("client")
+
+
+def appointment(user: User, pk: int) -> Appointment:
+    """Return an appointment of a client that a user may see, or answer 404."""
+    return get_object_or_404(appointments(user), pk=pk)
 
 
 def methods(user: User) -> QuerySet[MethodRecord]:

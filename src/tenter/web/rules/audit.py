@@ -30,6 +30,8 @@ class Action(StrEnum):
     ROOM_MEASURED = "room measured"
     METHOD_ADDED = "method added"
     STUDIO_NAMED = "studio named"
+    APPOINTMENT_MADE = "appointment made"
+    APPOINTMENT_CROSSED_OUT = "appointment crossed out"
     SITTING_STARTED = "sitting started"
     SITTING_ENDED = "sitting ended"
     ANSWERS_USED = "own earlier answers used"

@@ -1,0 +1,1 @@
+"""The day: who comes, who sits, and the way to the bench."""

@@ -1,0 +1,56 @@
+"""What the day asks the consultant to see to: at most a line each, and nothing where all is well."""
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from django.contrib.auth.models import User
+from django.urls import reverse
+from django.utils import timezone
+
+from tenter.numerals import how_many
+from tenter.web.day import todays
+from tenter.web.models import KeptLight
+from tenter.web.rules import access
+from tenter.web.store import kept_lights
+
+
+@dataclass(frozen=True, slots=True)
+class Concern:
+    """text: what it is; link and label: where it is seen to."""
+
+    text: str
+    link: str
+    label: str
+
+
+def concerns(user: User) -> list[Concern]:
+    """Return what needs care today."""
+    return [*_light(user), *_photographs(user), *_left_open(user)]
+
+
+def _light(user: User) -> list[Concern]:
+    light: KeptLight | None = kept_lights.lights_today(access.studio_owner(user)).first()
+    if light is None:
+        return [Concern("The light has not been checked today.", reverse("lights"), "Check the light")]
+    return []
+
+
+def _photographs(user: User) -> list[Concern]:
+    tomorrow = timezone.localdate() + timedelta(days=1)
+    due = access.photographs(user).filter(deletes_on__lte=tomorrow).count()
+    if not due:
+        return []
+    text = f"{how_many(due, 'photograph').capitalize()} will be deleted by tomorrow."
+    where = ("studio-due", "See which") if access.owns_studio(user) else ("people", "People")
+    return [Concern(text, reverse(where[0]), where[1])]
+
+
+def _left_open(user: User) -> list[Concern]:
+    return [
+        Concern(
+            f"The sitting of {row.client} on {timezone.localdate(row.started):%-d %B} was left open.",
+            reverse("sitting", args=[row.pk]),
+            "Go on, or end it",
+        )
+        for row in todays.left_open(user)
+    ]

@@ -1,0 +1,1 @@
+"""Looking for a client, a cloth or a page from wherever one is."""

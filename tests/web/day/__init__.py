@@ -1,0 +1,1 @@
+"""The day, and the way from the door to the bench."""
