@@ -1,6 +1,7 @@
 """What every test shares: one kind of hypothesis run, one browser, the invented studio's kit, its replayed sittings."""
 
 import ctypes
+import gc
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
@@ -22,14 +23,28 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark what is a test's second case or a later one: it runs without counting lines, which doubles its time.
 
     What is counted is therefore the least that is covered. On PostgreSQL the first cases alone are run once more.
+    Neither are lines counted where none of the program's would be: the server that a browser opens is a process of its
+    own, and the tests of the house read the code.
     """
     seen: set[str] = set()
     for item in items:
         name = item.nodeid.partition("[")[0]
         if name in seen:
             item.add_marker("later_case")
+        if name in seen or item.get_closest_marker("browser") or item.path.parent.name == "house":
             item.add_marker("no_cover")
         seen.add(name)
+
+
+gc.disable()  # until all tests are collected: most of what is made meanwhile stays to the end
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_finish() -> None:
+    """Leave what is there by now, a million objects, out of every search for what nobody holds any more."""
+    gc.collect()
+    gc.freeze()
+    gc.enable()
 
 
 @pytest.fixture(scope="session")

@@ -5,6 +5,8 @@ import subprocess
 import sys
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
 from graphlib import TopologicalSorter
 from pathlib import Path
 from typing import NamedTuple
@@ -52,9 +54,14 @@ class Imported(NamedTuple):
     line: int
 
 
-class Module(NamedTuple):
+@dataclass(frozen=True)
+class Module:
     path: Path
-    tree: ast.Module
+
+    @cached_property
+    def tree(self) -> ast.Module:
+        """What the module says, read when a test asks: every worker imports these tests, and one runs them."""
+        return ast.parse(self.path.read_text(encoding="utf-8"))
 
     @property
     def layer(self) -> str:
@@ -95,7 +102,7 @@ def layer_of(imported: str) -> str | None:
 
 
 ROOMS = {layer: list(rooms) for layer, rooms in table("ROOMS").items()}  # in their order
-MODULES = [Module(path, ast.parse(path.read_text(encoding="utf-8"))) for path in sorted(PACKAGE.rglob("*.py"))]
+MODULES = [Module(path) for path in sorted(PACKAGE.rglob("*.py"))]
 INSIDE_LAYERS = [m for m in MODULES if m.layer in MAY_IMPORT]
 IN_ROOMS = [m for m in MODULES if m.layer in ROOMS and m.name.count(".") > 1]
 
@@ -189,7 +196,7 @@ def test_randomness_arrives_as_a_generator(layer):
 def imports_of_test(module):
     """Return what the test of the same name imports; nothing where there is none."""
     path = ROOT / "tests" / module.path.relative_to(PACKAGE).with_name(f"test_{module.path.name}")
-    return {found.name for found in Module(path, ast.parse(path.read_text())).imports()} if path.exists() else set()
+    return {found.name for found in Module(path).imports()} if path.exists() else set()
 
 
 @pytest.mark.parametrize("layer", PURE)

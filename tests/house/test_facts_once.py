@@ -14,6 +14,8 @@ def homes(number: re.Pattern[str], folder: Path = PACKAGE) -> set[str]:
     """Return the modules that write a number, as it is written in the code; comments and texts do not count."""
     found = set()
     for path in folder.rglob("*.py"):
+        if not number.search(path.read_text(encoding="utf-8")):
+            continue
         with tokenize.open(path) as file:
             written = {t.string for t in tokenize.generate_tokens(file.readline) if t.type == tokenize.NUMBER}
         if any(number.fullmatch(one) for one in written):
@@ -57,7 +59,10 @@ def taking(key: str, folder: Path = PACKAGE) -> set[str]:
     """Return the modules that take a key out of a JSON object: `document["key"]`, `document.get("key")`, `pop`."""
     found = set()
     for path in folder.rglob("*.py"):
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        text = path.read_text(encoding="utf-8")
+        if key not in text:
+            continue
+        tree = ast.parse(text)
         taken = [n.slice for n in ast.walk(tree) if isinstance(n, ast.Subscript)]
         calls = [n for n in ast.walk(tree) if isinstance(n, ast.Call) and isinstance(n.func, ast.Attribute)]
         taken += [call.args[0] for call in calls if call.func.attr in {"get", "pop"} and call.args]

@@ -11,11 +11,17 @@ from tenter.consultation.garments.garment import from_reading, from_spectrum
 from tenter.consultation.garments.shop_lamp import LAMPS, stored_lamp, under_lamp
 from tests.support.clients.palette_clients import client
 
-KNOWN, PALETTE = client("warm autumn")
+
+def known():
+    return client("warm autumn")[0]
+
+
+def palette():
+    return client("warm autumn")[1]
 
 
 def seen(garment, lamp):
-    return under_lamp(PALETTE, KNOWN, garment, lamp)
+    return under_lamp(palette(), known(), garment, lamp)
 
 
 @pytest.mark.parametrize("lamp", ["bulb", "tube", "LED-B3", "D50", "FL11"])
@@ -65,5 +71,5 @@ def test_the_moves_are_the_difference_of_the_places():
     found = seen(from_spectrum(cloth_reflectances()[20]), "A")
     day = from_spectrum(cloth_reflectances()[20]).colours[0].lab
     labs = np.array([day, found.lab])
-    places = KNOWN.places(labs, [hue_family(lab) for lab in labs])
+    places = known().places(labs, [hue_family(lab) for lab in labs])
     assert [found.moves[axis] for axis in Axis] == pytest.approx(places[1] - places[0], abs=1e-8)

@@ -19,7 +19,15 @@ from tenter.consultation.garments.wardrobe import Piece, PieceKind, piece_of, re
 from tenter.errors import TenterError, UnreadableInput
 from tests.support.clients.palette_clients import client
 
-KNOWN, PALETTE = client("warm spring")
+
+def known():
+    return client("warm spring")[0]
+
+
+def palette():
+    return client("warm spring")[1]
+
+
 HEAD = "name,kind,colour,role,price,wears,loved\n"
 
 
@@ -30,7 +38,7 @@ def piece(name, kind, role=GarmentAnswer.NEAR_FACE, lab=(60, 20, 30), **more):
 def read(tmp_path, text, name="w.csv"):
     path = tmp_path / name
     path.write_text(text, encoding="utf-8")
-    return read_pieces(path, PALETTE, KNOWN)
+    return read_pieces(path, palette(), known())
 
 
 # -- the file --------------------------------------------------------------------------------------------------------
@@ -152,41 +160,41 @@ def test_contrast_comes_first(contrast):
 
 
 def test_a_part_without_a_piece_is_a_gap_and_names_colours_of_it():
-    none = wardrobe_coverage(PALETTE, [])
+    none = wardrobe_coverage(palette(), [])
     assert [part.section for part in none] == list(Section)
     assert all(part.is_gap and part.wanted for part in none)
-    assert all(c in PALETTE.colours for part in none for c in part.wanted)
+    assert all(c in palette().colours for part in none for c in part.wanted)
 
 
 def test_a_piece_of_a_colour_of_the_palette_covers_its_part_and_no_other_that_is_far():
-    for colour in PALETTE.of_part(Part.WHITE, Part.NEAR_FACE)[:6]:
+    for colour in palette().of_part(Part.WHITE, Part.NEAR_FACE)[:6]:
         owned = [piece("it", PieceKind.TOP, lab=colour.lab)]
-        covered = {part.section for part in wardrobe_coverage(PALETTE, owned) if not part.is_gap}
+        covered = {part.section for part in wardrobe_coverage(palette(), owned) if not part.is_gap}
         assert (Section.WHITES if colour.part is Part.WHITE else Section.NEAR_FACE) in covered
-        for part in wardrobe_coverage(PALETTE, owned):
+        for part in wardrobe_coverage(palette(), owned):
             assert colour not in part.wanted
 
 
 def test_trousers_are_no_colour_for_near_the_face():
-    colour = PALETTE.of_part(Part.NEAR_FACE)[0]
+    colour = palette().of_part(Part.NEAR_FACE)[0]
     for kind, gap in ((PieceKind.BOTTOM, True), (PieceKind.SCARF, False)):
-        found = wardrobe_coverage(PALETTE, [piece("it", kind, lab=colour.lab)])
+        found = wardrobe_coverage(palette(), [piece("it", kind, lab=colour.lab)])
         assert next(part for part in found if part.section is Section.NEAR_FACE).is_gap is gap
     assert CLOSE > 0
 
 
 def test_what_is_worn_away_from_the_face_is_no_colour_for_near_it():
-    colour = PALETTE.of_part(Part.NEAR_FACE)[0]
+    colour = palette().of_part(Part.NEAR_FACE)[0]
     for role, gap in ((GarmentAnswer.AWAY, True), (GarmentAnswer.NEAR_FACE, False)):
-        found = wardrobe_coverage(PALETTE, [piece("it", PieceKind.SCARF, role, colour.lab)])
+        found = wardrobe_coverage(palette(), [piece("it", PieceKind.SCARF, role, colour.lab)])
         assert next(part for part in found if part.section is Section.NEAR_FACE).is_gap is gap
 
 
 def test_one_piece_is_read_as_a_files_are_and_says_every_fault():
-    coat = piece_of({"name": "coat", "kind": "layer", "colour": "camel", "role": "", "loved": True}, PALETTE, KNOWN)
+    coat = piece_of({"name": "coat", "kind": "layer", "colour": "camel", "role": "", "loved": True}, palette(), known())
     assert (coat.kind, coat.loved, coat.check is not None) == (PieceKind.LAYER, True, True)
     with pytest.raises(TenterError, match=r"no kind of piece is called 'hat'.*; no colour 'bleen'"):
-        piece_of({"name": "hat", "kind": "hat", "colour": "bleen"}, PALETTE, KNOWN)
+        piece_of({"name": "hat", "kind": "hat", "colour": "bleen"}, palette(), known())
 
 
 # -- buying ------------------------------------------------------------------------------------------------------------
