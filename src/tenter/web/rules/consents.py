@@ -197,7 +197,7 @@ def give_consent(
         raise TenterError("nothing of a minor is published; leave publication out")
     Consent.objects.filter(client=client, purpose__in=wanted, wording="").delete()  # it only said that it had ended
     said = {"client": client, "given": True, "until": until, "version": WORDING_VERSION, "guardian": guardian, "by": by}
-    return [Consent.objects.create(purpose=one, wording=asked_for(one).wording, **said) for one in wanted]
+    return Consent.objects.bulk_create(Consent(purpose=one, wording=asked_for(one).wording, **said) for one in wanted)
 
 
 def take_back_consent(client: Client, purpose: Purpose, by: User) -> Consent | None:
