@@ -44,8 +44,8 @@ from tenter.web.rules import consents
 from tenter.web.sealing import stretching
 from tenter.web.store import sheets, store
 from tenter.web.studio import demo
-from tenter.web.studio.demo import load_demo_studio
 from tests.support import entering
+from tests.support.laid_studio import lay_demo_studio
 
 WIDTHS = {390: 844, 1280: 800, 1920: 1080}  # a phone, a laptop and a wall screen, with their heights
 
@@ -206,7 +206,7 @@ def owner(person: Callable[[str], Any], monkeypatch: pytest.MonkeyPatch) -> Any:
     with monkeypatch.context() as loading:
         loading.setattr(demo, "demo_ledger", lambda kit: _demo_rows())
         loading.setattr(store, "event_document", _demo_document)
-        load_demo_studio(user)
+        lay_demo_studio(user)
     return user
 
 
