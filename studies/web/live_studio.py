@@ -25,6 +25,13 @@ CHROMIUM = {"executable_path": "/usr/bin/chromium", "args": ["--no-sandbox"]}  #
 _PASSPHRASE = "linen on the line"
 _PATIENCE = 120.0  # seconds, on a machine that has other work too
 _SERVE = "from tenter.web.serve import main; main()"
+_HURRIED = """
+import os, django
+os.environ["DJANGO_SETTINGS_MODULE"] = "tenter.web.settings"
+django.setup()
+from tenter.web.server import clean_disk
+clean_disk._READERS_SECONDS = clean_disk._PATIENCE_SECONDS = 1.0
+"""
 
 
 class Unreachable(Exception):
@@ -48,7 +55,8 @@ class LiveStudio:
     def address(self) -> str:
         return f"http://127.0.0.1:{self.port}"
 
-    def start(self) -> "LiveStudio":
+    def start(self, *, hurried: bool = False) -> "LiveStudio":
+        """Start the server and wait until it answers. hurried: it waits a second for who reads what it is to clean."""
         environment = {**os.environ, "TENTER_DATA_DIR": str(self.folder / "data"), "OMP_NUM_THREADS": "1"}
         environment.pop("DJANGO_SETTINGS_MODULE", None)
         environment.pop("DATABASE_URL", None)
@@ -57,7 +65,7 @@ class LiveStudio:
             environment["DATABASE_URL"] = self.database
         with self.log.open("ab") as log:
             self.process = subprocess.Popen(
-                [sys.executable, "-c", _SERVE, "--port", str(self.port)],
+                [sys.executable, "-c", _HURRIED * hurried + _SERVE, "--port", str(self.port)],
                 env=environment,
                 stdout=log,
                 stderr=log,

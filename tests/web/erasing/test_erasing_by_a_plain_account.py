@@ -84,7 +84,7 @@ def writing_elsewhere(url: str, _folder: Path) -> Iterator[None]:
 @pytest.mark.parametrize("somebody", [reading, writing_elsewhere])
 def test_such_an_account_notices_who_is_at_work_and_finishes_at_the_next_start(administrator, tmp_path, somebody):
     url, whole = administrator
-    studio = LiveStudio(tmp_path, url).start()
+    studio = LiveStudio(tmp_path, url).start(hurried=True)  # who is at work outlasts it, as they would the usual wait
     try:
         visitor = Visitor(studio)
         visitor.open_studio()

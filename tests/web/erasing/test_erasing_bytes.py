@@ -136,7 +136,7 @@ def reading(url: str, folder: Path) -> Iterator[Callable[[], str]]:
 @pytest.mark.django_db
 def test_while_somebody_reads_it_is_said_and_what_is_left_goes_at_the_next_start(tmp_path):
     with _database() as (url, folders):
-        studio = LiveStudio(tmp_path, url).start()
+        studio = LiveStudio(tmp_path, url).start(hurried=True)  # they read longer than that
         try:
             visitor, everywhere = Visitor(studio), [tmp_path, *folders]
             visitor.open_studio()
