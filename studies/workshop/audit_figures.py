@@ -16,7 +16,7 @@ from tenter.arrays import FloatArray
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.consultation.laid_out.audit import FindingKind, audit
 from tenter.consultation.laid_out.bench import Bench, bench_of
-from tenter.consultation.laid_out.skin_depths import SkinDepth
+from tenter.consultation.laid_out.pair_on_skins import PAIR_SKINS
 from tenter.consultation.reading.evidence import RESPONSES
 from tenter.consultation.reading.plan import Planner
 from tenter.consultation.worth.best_kit import best_kit
@@ -78,7 +78,7 @@ def _pairs(bench: Bench) -> Iterator[str]:
         by_skin = [
             f"{skin} {np.median([p.on_skins[i].chin for p in own]):.2f} / "
             f"{np.median([p.on_skins[i].jaw for p in own]):.2f}"
-            for i, skin in enumerate(SkinDepth)
+            for i, skin in enumerate(PAIR_SKINS)
         ]
         yield f"  {axis}: ΔE00 at chin / jaw, median of {len(own)} clean test pairs, by skin: {', '.join(by_skin)}"
 

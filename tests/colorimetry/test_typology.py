@@ -2,8 +2,18 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy.testing import assert_allclose
 
-from tenter.colorimetry.typology import ItaClass, individual_typology_angle, ita_class
+from studies.written.write_mean_skins import TABLE, mean_skins_text
+from tenter.colorimetry.measurement import D65_10
+from tenter.colorimetry.reflectance import reflectance_to_lab
+from tenter.colorimetry.typology import (
+    ItaClass,
+    individual_typology_angle,
+    ita_class,
+    mean_skin_reflectance,
+    skins_by_ita_class,
+)
 from tenter.errors import TenterError
 
 LIGHTEST_FIRST = list(ItaClass)
@@ -64,3 +74,29 @@ def test_angle_is_continuous_where_yellow_ends(lightness):
 @pytest.mark.parametrize("shape", [(3,), (7, 3), (2, 5, 3), (0, 3)])
 def test_shapes(shape, rng):
     assert individual_typology_angle(rng.uniform(1, 60, shape)).shape == shape[:-1]
+
+
+# C. C. Cooksey, D. W. Allen, B. K. Tsai (2017), J. Res. NIST 122, Art. 26, doi:10.6028/jres.122.026: 100 forearms.
+COUNTS = {"very light": 13, "light": 64, "intermediate": 13, "tan": 4, "brown": 6}
+
+
+def test_the_table_is_what_its_script_writes():
+    assert TABLE.read_text(encoding="utf-8") == mean_skins_text()
+
+
+def test_the_classes_by_how_many_are_in_them_come_to_everybody():
+    skins = skins_by_ita_class()
+    assert list(skins) == list(COUNTS)
+    mean = sum(COUNTS[name] * skin for name, skin in skins.items()) / 100
+    assert_allclose(mean, mean_skin_reflectance(), rtol=0, atol=1e-5 + 1e-9)  # both are written to five digits
+
+
+def test_each_mean_skin_is_in_its_own_class_and_darker_than_the_last():
+    lab = reflectance_to_lab(np.stack(list(skins_by_ita_class().values())), D65_10.illuminant, D65_10.observer)
+    assert [ita_class(float(angle)) for angle in individual_typology_angle(lab)] == list(COUNTS)
+    assert np.all(np.diff(lab[:, 0]) < 0)
+
+
+def test_the_skins_cannot_be_written_to():
+    with pytest.raises(ValueError, match="read-only"):
+        mean_skin_reflectance()[0] = 1

@@ -6,8 +6,6 @@ spectrum was not measured, a smooth one that has its colour stands for it: a pre
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 from itertools import combinations
 
 import numpy as np
@@ -18,6 +16,7 @@ from tenter.colorimetry.illuminants import WAVELENGTHS_NM
 from tenter.colorimetry.lights.adapted_look import adapted_lab
 from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab
+from tenter.colorimetry.typology import skins_by_ita_class
 from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.cloths.roles import kit_tests
@@ -76,7 +75,7 @@ class PartedPair:
 class LightOnKit:
     """What a light does to a kit and to skin.
 
-    cloths: every cloth but metals and unmeasured ones, the most changed first. skins: by depth, the lightest first.
+    cloths: every cloth but metals and unmeasured ones, the most changed first. skins: by class, the lightest first.
     spoilt: of `pairs_tried` clean pairs. parted: metameric pairs; None where fewer than two spectra were measured, for
     recovered ones cannot show them. recovered: how many cloths are known by their colour alone.
     """
@@ -211,18 +210,10 @@ def _parted_pairs(kit: Kit, by_day: FloatArray, seen: FloatArray, rows: IntArray
     return tuple(sorted(found, key=lambda pair: -steady(abs(pair.under_light - pair.in_daylight))))
 
 
-@cache
-def skins_by_depth() -> dict[str, FloatArray]:
-    """Return the mean reflectance (81,) of measured skins of each ITA class that there are any of, lightest first."""
-    text = (files("tenter.light") / "data" / "nist_skin_by_ita_class_380-780nm_5nm.csv").read_text(encoding="utf-8")
-    head, *rows = [line.split(",") for line in text.splitlines() if not line.startswith("#")]
-    values = np.array(rows, dtype=float)[:, 1:].T
-    values.setflags(write=False)
-    return dict(zip(head[1:], values, strict=True))
-
-
 def _skin_shifts(power: FloatArray) -> tuple[LookShift, ...]:
-    skins = np.stack(list(skins_by_depth().values()))
+    skins = np.stack(list(skins_by_ita_class().values()))
     by_day = reflectance_to_lab(skins, D65_10.illuminant, D65_10.observer)
     seen = adapted_lab(skins, power, D65_10.observer)
-    return tuple(look_shifts([(name, "") for name in skins_by_depth()], by_day, seen, np.ones(len(skins), dtype=bool)))
+    return tuple(
+        look_shifts([(name, "") for name in skins_by_ita_class()], by_day, seen, np.ones(len(skins), dtype=bool))
+    )

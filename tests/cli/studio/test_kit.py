@@ -42,7 +42,7 @@ def test_the_audit_as_one_json_object(run, kit_file, demo_kit, bundled):
     pairs = [p for t in document["tests"] for p in t["pairs"]]
     assert {p["first"] for p in pairs if "brightener" in p["mixed"]} == {"D086"}
     assert len(document["clean_pairs"]) == 9
-    assert [on["skin"] for on in pairs[0]["on_skins"]] == ["light", "middle", "dark"]
+    assert [on["skin"] for on in pairs[0]["on_skins"]] == ["very light", "intermediate", "brown"]
     assert {c["cloth"] for c in document["reach"] if c["decides_nothing"]} == {
         *("D013", "D015", "D024", "D058", "D066", "D079"),
     }

@@ -9,6 +9,7 @@ from numpy.testing import assert_allclose
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10
 from tenter.colorimetry.reflectance import WavelengthMismatch, resample, under_reflected_light
+from tenter.colorimetry.typology import mean_skin_reflectance
 from tenter.consultation.cloths.reflection_factors import (
     CHIN,
     REFLECTION_REGIONS,
@@ -18,7 +19,6 @@ from tenter.consultation.cloths.reflection_factors import (
     shaded_side,
 )
 from tenter.consultation.cloths.roles import kit_tests
-from tenter.consultation.cloths.visibility import mean_skin_reflectance
 from tenter.consultation.reflected.effect import (
     LEAST_VISIBLE_LAB,
     EffectSize,

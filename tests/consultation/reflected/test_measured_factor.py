@@ -9,13 +9,13 @@ from numpy.testing import assert_allclose
 
 from tenter.colorimetry.measurement import D65_2
 from tenter.colorimetry.reflectance import reflectance_to_xyz, under_reflected_light
+from tenter.colorimetry.typology import mean_skin_reflectance
 from tenter.consultation.cloths.reflection_factors import (
     MOST_FACTOR,
     ReflectionFactor,
     ShadedSide,
     default_factors,
 )
-from tenter.consultation.cloths.visibility import mean_skin_reflectance
 from tenter.consultation.reflected.effect import ThrowingSurface
 from tenter.consultation.reflected.measured_factor import RoomPhotographs, measured_factors
 from tenter.consultation.reflected.room import (

@@ -24,7 +24,7 @@ def test_a_mixed_pair_is_called_mixed_with_what_comes_in(bench):
         f"{100 * pair.share:.0f} % of their difference is undertone.",
     )
     assert shown.lines[2].startswith(f"ΔE00 {pair.delta_e:.1f}: from left to right L* +")
-    assert f"{pair.on_skins[0].jaw:.1f} on light" in shown.lines[3]
+    assert f"very light {pair.on_skins[0].jaw:.1f}" in shown.lines[3]
 
 
 def test_a_clean_pair_is_called_clean_and_its_signs_turn_with_its_order(bench):

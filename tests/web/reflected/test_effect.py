@@ -2,6 +2,7 @@
 
 import pytest
 
+from tenter.colorimetry.typology import ItaClass
 from tenter.consultation.reflected.on_face import drape_surface, predict_on_face
 from tenter.numerals import number
 from tenter.web.models import KitRecord, MeasuredFace
@@ -31,7 +32,7 @@ def test_each_place_is_as_the_model_has_it_and_drawn(visitor, kit, against):
     page = asked(visitor, kit, against=against).text
     cloths = store.kit_of(kit)
     other = drape_surface(cloths, "D002") if against else None
-    found = predict_on_face(face_of_skin("light"), drape_surface(cloths, "D001"), against=other)
+    found = predict_on_face(face_of_skin(ItaClass.LIGHT), drape_surface(cloths, "D001"), against=other)
     for effect in found.effects.values():
         assert f">{number(effect.delta_e_2000, 2)}</td>" in page
     assert "<svg" in page
@@ -41,7 +42,7 @@ def test_each_place_is_as_the_model_has_it_and_drawn(visitor, kit, against):
     assert "No published model gives a number" in page
 
 
-def test_skins_of_other_depths_change_otherwise(visitor, kit):
+def test_skins_of_other_classes_change_otherwise(visitor, kit):
     light, brown = (asked(visitor, kit, skin=name).text for name in ("light", "brown"))
     assert light[light.index("<tbody") :] != brown[brown.index("<tbody") :]
 

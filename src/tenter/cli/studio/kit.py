@@ -10,7 +10,7 @@ import typer
 from tenter.cli.shared.inputs import JsonOption, KitOption, MethodOption, errors_said, load_kit, load_method, print_json
 from tenter.cli.studio.kit_worth import print_worth, worth_document
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
-from tenter.numerals import how_many, number, signed, whole_percent
+from tenter.numerals import how_many, listed, number, signed, whole_percent
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -231,9 +231,10 @@ def _print_faces(console: "Console", tests: "Sequence[TestQuality]") -> None:
         return
     table = Table(box=None, header_style="bold", pad_edge=False, title="[bold]On the face[/]", title_justify="left")
     table.add_column("pair", no_wrap=True)
+    skins = [str(on.skin) for on in every[0].on_skins]
     for place in ("chin", "jaw"):
-        for on_skin in every[0].on_skins:
-            table.add_column(f"{place}, {on_skin.skin}", justify="right")
+        for skin in skins:
+            table.add_column(f"{place},\n{skin}", justify="right", no_wrap=True)
     for pair in every[:_MOST_PAIRS]:
         jaws = [f"{on.jaw:.1f}{'' if on.visible else ' –'}" for on in pair.on_skins]
         table.add_row(f"{pair.first} {pair.second}", *(f"{on.chin:.1f}" for on in pair.on_skins), *jaws)
@@ -241,8 +242,8 @@ def _print_faces(console: "Console", tests: "Sequence[TestQuality]") -> None:
     console.print(table)
     _print_how_many_more(console, len(every))
     console.print(
-        "ΔE00 between the skin above the one cloth and above the other, on light, middle and dark skin: a prediction, "
-        "of reflected light alone. –: too small to see at the jaw."
+        f"ΔE00 between the skin above the one cloth and above the other, on {listed(skins)} skin: a "
+        "prediction, of reflected light alone. –: too small to see at the jaw."
     )
 
 

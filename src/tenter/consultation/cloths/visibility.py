@@ -4,8 +4,7 @@ A dark pair sends so little light to the face that its undertone can hardly be s
 almost nothing. Depth and clarity work by contrast and are not concerned.
 """
 
-from functools import cache, lru_cache
-from importlib.resources import files
+from functools import lru_cache
 
 import numpy as np
 
@@ -13,6 +12,7 @@ from tenter.arrays import FloatArray, IntArray, steady
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.reflectance import recover_nearest_reflectance, reflectance_to_lab, under_reflected_light
+from tenter.colorimetry.typology import mean_skin_reflectance
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.cloths.reflection_factors import CHIN
 
@@ -20,20 +20,6 @@ from tenter.consultation.cloths.reflection_factors import CHIN
 # scale is ours: a matched pair at L* 75 reaches it, one at L* 25 has about a sixth of it.
 _FULL_EFFECT = 0.2
 _LEAST_VISIBILITY = 0.25
-
-
-@cache
-def mean_skin_reflectance() -> FloatArray:
-    """Return the mean reflectance of 100 forearms, 0 to 1, shape (81,) on `WAVELENGTHS_NM`.
-
-    For predictions where no face is measured. Source: NIST, by the table's head in `consultation/data`. The array is
-    shared and cannot be written to.
-    """
-    text = (files("tenter.consultation") / "data" / "nist_mean_skin_380-780nm_5nm.csv").read_text(encoding="utf-8")
-    rows = [line.split(",") for line in text.splitlines() if line[:1].isdigit()]
-    skin = np.array([float(value) for _, value in rows])
-    skin.setflags(write=False)
-    return skin
 
 
 @lru_cache(maxsize=4)

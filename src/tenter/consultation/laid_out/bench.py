@@ -11,7 +11,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.cloths.visibility import chin_colours, cloth_reflectances, visibility
 from tenter.consultation.conventions.method import Method
-from tenter.consultation.laid_out.skin_depths import faces_above
+from tenter.consultation.laid_out.pair_on_skins import faces_above
 from tenter.consultation.words.traits import UndertoneSide
 from tenter.inference.lattice import Lattice, LatticeBox, Styles, cell_membership, side_membership
 from tenter.inference.utility import utilities
@@ -146,7 +146,7 @@ class Bench:
 
     @cached_property
     def faces(self) -> FloatArray:
-        """Predicted Lab of light, middle and dark skin at chin and jaw above each cloth, shape (3, 2, n, 3)."""
+        """Predicted Lab of `PAIR_SKINS` at chin and jaw above each cloth, shape (3, 2, n, 3)."""
         return faces_above(cloth_reflectances(self.kit))
 
     @cached_property

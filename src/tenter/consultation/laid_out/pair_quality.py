@@ -14,7 +14,7 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.visibility import visibility
 from tenter.consultation.laid_out.bench import MIDDLE_CUTS, Bench
 from tenter.consultation.laid_out.coverage import LightnessLevel, countable, lightness_level
-from tenter.consultation.laid_out.skin_depths import PairOnSkin, pair_on_skins
+from tenter.consultation.laid_out.pair_on_skins import PairOnSkin, pair_on_skins
 from tenter.language import _, all_of, pgettext
 
 FEW_PAIRS = 60  # of one hue: with fewer left, pairs of two hues may be proposed too
@@ -45,8 +45,8 @@ class PairQuality:
 
     `step` is their distance on `axis` in bench units, `share` that axis's part of the squared distance, 0 to 1;
     `delta_e` (ΔE00), `lightness` (L*) and `chroma` (C*) are differences, at least 0; `visibility` tells how much of an
-    undertone difference shows on the chin, from 0.25 to 1, and `on_skins` what the pair does to light, middle and dark
-    skin (predictions). `mixed` is empty for a pair that tests one thing.
+    undertone difference shows on the chin, from 0.25 to 1, and `on_skins` what the pair does to the skins of
+    `PAIR_SKINS` (predictions). `mixed` is empty for a pair that tests one thing.
     """
 
     first: str

@@ -118,8 +118,8 @@ def _lines(bench: Bench, pair: PairQuality) -> Iterator[str]:
     turn = float((h2 - h + 180) % 360 - 180)
     steps = f"L* {signed(L2 - L)}, C* {signed(C2 - C)}, hue {signed(turn, 0)}°"
     yield f"ΔE00 {number(pair.delta_e)}: from left to right {steps}."
-    on_skins = listed([f"{number(on.jaw)} on {on.skin}" for on in pair.on_skins])
-    yield f"At the jaw, predicted: ΔE00 {on_skins} skin."
+    jaws = [f"{on.skin} {number(on.jaw)}" for on in pair.on_skins]
+    yield f"Predicted ΔE00 at the jaw, by skin: {', '.join(jaws)}."
     unseen = [str(on.skin) for on in pair.on_skins if not on.visible]
     if unseen:
         whose = "any of them" if len(unseen) == len(pair.on_skins) else f"{listed(unseen)} skin"

@@ -9,6 +9,7 @@ from tenter.consultation.cloths.photographed import is_photographed
 from tenter.consultation.conventions.bundled import BUNDLED, DEFAULT_METHOD
 from tenter.consultation.laid_out.audit import FindingKind, audit
 from tenter.consultation.laid_out.bench import bench_of
+from tenter.consultation.laid_out.pair_on_skins import PAIR_SKINS
 from tenter.consultation.laid_out.pair_quality import PairQuality
 from tenter.consultation.worth.reach import reach_findings
 from tenter.numerals import listed, number
@@ -51,6 +52,7 @@ def kit(request: UserRequest, pk: int) -> HttpResponse:
         "levels": found.coverage.hues[0].levels if found.coverage.hues else {},
         "strengths": found.coverage.hues[0].strengths if found.coverage.hues else {},
         "gaps": found.of_kind(FindingKind.GAP),
+        "pair_skins": PAIR_SKINS,
         "tested": [_tested(pair) for test in found.tests for pair in test.pairs],
         "undecided": reach_findings(bench_of(cloths, method)),
         "mixed": found.of_kind(FindingKind.MIXED_PAIR),

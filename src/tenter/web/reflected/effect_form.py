@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from typing import Any
 
-import numpy as np
 from django import forms
 
 from tenter import Face
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.reflectance import reflectance_to_lab
+from tenter.colorimetry.typology import ItaClass, skins_by_ita_class
 from tenter.consultation.client.face import FaceColour
 from tenter.consultation.cloths.reflection_factors import REFLECTION_REGIONS, ReflectionFactor
 from tenter.consultation.reflected.effect import ThrowingSurface
@@ -20,7 +20,6 @@ from tenter.consultation.reflected.on_face import (
 )
 from tenter.consultation.reflected.wall import FURTHEST_METRES, NEAREST_METRES, WallPlace
 from tenter.errors import TenterError
-from tenter.light.on_kit import skins_by_depth
 from tenter.report.words.wording import sentence
 from tenter.web.sent.sent_text import said_lines
 from tenter.web.store.asked_surface import KnownCloths
@@ -72,7 +71,7 @@ class EffectForm(forms.Form):
         label="A wall’s distance, m",
         help_text="1 m when empty.",
     )
-    skin = forms.ChoiceField(required=False, choices=lambda: [(name, name) for name in skins_by_depth()])
+    skin = forms.ChoiceField(required=False, choices=lambda: [(str(name), str(name)) for name in skins_by_ita_class()])
     usual_room = forms.BooleanField(required=False)  # in place of the studio's own
 
     def __init__(self, cloths: KnownCloths, *args: Any, **kwargs: Any) -> None:
@@ -102,14 +101,14 @@ class EffectForm(forms.Form):
             WallPlace(said["wall_at"] or WallPlace.FRONT),
             said["metres"] or 1.0,
         )
-        of = face or face_of_skin(said["skin"] or next(iter(skins_by_depth())))
+        of = face or face_of_skin(ItaClass(said["skin"] or next(iter(skins_by_ita_class()))))
         used = None if said["usual_room"] else room
         return predict_on_face(of, said["surface"], place, said["against"], used)
 
 
-def face_of_skin(name: str) -> Face:
-    """Return a face whose every place is the mean skin of a depth, under D65 by the 10 degree observer."""
-    lab = reflectance_to_lab(np.asarray(skins_by_depth()[name]), D65_10.illuminant, D65_10.observer)
+def face_of_skin(name: ItaClass) -> Face:
+    """Return a face whose every place is the mean skin of a class, under D65 by the 10 degree observer."""
+    lab = reflectance_to_lab(skins_by_ita_class()[name], D65_10.illuminant, D65_10.observer)
     L, a, b = (float(value) for value in lab)
     colour = FaceColour((L, a, b), ((L, L), (a, a), (b, b)))
     return Face(D65_10, dict.fromkeys(REFLECTION_REGIONS, colour))
