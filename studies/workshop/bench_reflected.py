@@ -3,8 +3,8 @@
 Scenes that differ in the cloth alone: p12 white, p13 black, p14 ochre at one height; p15 white, p16 cool red, p17
 black with the cloth 2 cm higher; p1 and p2, another person, two reds. By place, F and sheen are set on white against
 black, and then predict the other cloths. A scene's own unit is unknown, so that scenes are made alike at the forehead,
-by its default F. Then: the defaults on every pair; spectra against Lab values alone; energy; warm against cool; F from
-photographs in turn.
+by its default F. Then: the defaults on every pair; single scenes of every skin, told apart by spectrum; spectra against
+Lab values alone; energy; warm against cool; F from photographs in turn.
 """
 
 import argparse
@@ -16,6 +16,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from studies.camera.bench_series import Handling, ordinary, take_series
+from studies.workshop.one_scene import one_scene_lines
 from studies.workshop.twin_scenes import TWINS, TwinScene, twin_of
 from tenter import Kit
 from tenter.arrays import FloatArray
@@ -260,6 +261,8 @@ def reflected_part(series: int = 0) -> None:
     """Print every figure; of photographed series as many as are asked for."""
     twins = {name: twin_of(name) for name in TWINS}
     twin_part(twins)
+    for line in one_scene_lines():
+        print(line)
     lab_only_part(twins)
     energy_part()
     warm_cool_part()

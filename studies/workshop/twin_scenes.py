@@ -44,6 +44,13 @@ def twin_of(name: str) -> TwinScene:
     return TwinScene(name, scene.meta["drape"], radiance, np.asarray(cloth, dtype=float))
 
 
+def skin_of(name: str) -> dict[str, FloatArray]:
+    """Return the true diffuse reflectance (81,) of each place of a scene's face."""
+    scene = load_scene(name)
+    known = dict(zip(scene.regions, scene.region_reflectance, strict=True))
+    return {str(region): np.asarray(known[place], dtype=float) for region, place in TRUTH_NAME.items()}
+
+
 def _mean(name: str, labels: list[int]) -> FloatArray:
     return _radiance(name, np.isin(load_scene(name).label, labels))
 

@@ -54,7 +54,7 @@ class ShadedSide(StrEnum):
 
 # Window and panel, and the range over lights and heights of the cloth.
 _LIT_JAW = ReflectionFactor(0.08, 0.05, 0.23, sheen=0.07)
-_SHADED_JAW = ReflectionFactor(0.15, 0.11, 0.6, sheen=0.007)
+_SHADED_JAW = ReflectionFactor(0.15, 0.08, 0.6, sheen=0.007)  # from 0.11; single scenes have 0.08 and 0.09
 _EITHER_JAW = ReflectionFactor(0.11, 0.05, 0.6, sheen=0.04)  # between the two in ratio, with the range of both
 _LIT_CHEEK = ReflectionFactor(0.008, 0.005, 0.04)
 _SHADED_CHEEK = ReflectionFactor(0.022, 0.005, 0.04)
