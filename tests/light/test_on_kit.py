@@ -13,6 +13,7 @@ from tenter.consultation.readings.cloth_reading import ClothReading, ReadingCirc
 from tenter.consultation.readings.measured_spectra import measured_spectra
 from tenter.errors import TenterError, UnknownName
 from tenter.light.on_kit import light_on_kit, look_words
+from tenter.numerals import listed
 
 D65, FL11, LED = (illuminant_power(name) for name in ("D65", "FL11", "LED-RGB1"))
 TEN = Observer.CIE_1964_10
@@ -45,6 +46,19 @@ def test_what_rests_on_recovered_spectra_says_so(under_tube):
     assert under_tube.recovered == len(under_tube.cloths)
     assert "known by their colour alone" in under_tube.caveat
     assert under_tube.parted is None
+
+
+def test_a_brightened_cloth_is_left_out_as_its_ultraviolet_was_not_measured(demo_kit, bundled, under_tube):
+    assert under_tube.brightened == ("D086",)
+    assert "D086" not in {cloth.name for cloth in under_tube.cloths}
+    assert under_tube.caveat.endswith(
+        "D086 has a brightener. How it looks depends on the ultraviolet in this light, which was not measured, so it "
+        "is left out."
+    )
+    first = light_on_kit(LED, demo_kit, bundled).spoilt[0]
+    known = light_on_kit(LED, demo_kit, bundled, brightened={first.first})
+    assert not any(first.first in (pair.first, pair.second) for pair in known.spoilt)
+    assert f"{listed(known.brightened)} have a brightener. How they look depends" in known.caveat
 
 
 def test_pairs_that_stop_being_clean_are_named(demo_kit, bundled, under_tube):

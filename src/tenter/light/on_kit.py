@@ -1,10 +1,11 @@
 """What a light does to a kit and to skin: which cloths it changes most, which pairs it spoils, which it parts.
 
 Everything is seen by an eye that has adapted to the light (CAT16), against the same eye in D65. Where a cloth's
-spectrum was not measured, a smooth one that has its colour stands for it: a prediction, and said so.
+spectrum was not measured, a smooth one that has its colour stands for it: a prediction, and said so. A cloth with a
+brightener glows by the light's ultraviolet, of which neither spectrum tells: it is left out, and said so too.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -22,7 +23,7 @@ from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.cloths.roles import kit_tests
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.laid_out.bench import Bench
-from tenter.consultation.laid_out.pair_quality import Mixed, clean_pairs, pair_quality
+from tenter.consultation.laid_out.pair_quality import Mixed, clean_pairs, is_brightened, pair_quality
 from tenter.consultation.words.difference_words import difference_parts
 from tenter.errors import TenterError, UnknownName
 from tenter.numerals import listed
@@ -75,9 +76,10 @@ class PartedPair:
 class LightOnKit:
     """What a light does to a kit and to skin.
 
-    cloths: every cloth but metals and unmeasured ones, the most changed first. skins: by class, the lightest first.
-    spoilt: of `pairs_tried` clean pairs. parted: metameric pairs; None where fewer than two spectra were measured, for
-    recovered ones cannot show them. recovered: how many cloths are known by their colour alone.
+    cloths: the most changed first; metals, brightened and unmeasured ones are left out. skins: by class, the lightest
+    first. spoilt: of `pairs_tried` clean pairs. parted: metameric pairs; None where fewer than two spectra were measured, for
+    recovered ones cannot show them. recovered: how many cloths are known by their colour alone. brightened: the ids of
+    cloths that are left out, as their look hangs on ultraviolet.
     """
 
     cloths: tuple[LookShift, ...]
@@ -86,10 +88,25 @@ class LightOnKit:
     pairs_tried: int
     parted: tuple[PartedPair, ...] | None
     recovered: int
+    brightened: tuple[str, ...]
 
     @property
     def caveat(self) -> str:
-        """What is to be said where spectra were not measured; empty where all were."""
+        """What is to be said of cloths whose spectra were not measured or whose look hangs on ultraviolet, or empty."""
+        return " ".join(part for part in (self._of_recovered, self._of_brightened) if part)
+
+    @property
+    def _of_brightened(self) -> str:
+        if not self.brightened:
+            return ""
+        have, they, are = ("has", "it", "is") if len(self.brightened) == 1 else ("have", "they", "are")
+        return (
+            f"{listed(self.brightened)} {have} a brightener. How {they} look{'s' * (they == 'it')} depends on the "
+            f"ultraviolet in this light, which was not measured, so {they} {are} left out."
+        )
+
+    @property
+    def _of_recovered(self) -> str:
         if not self.recovered:
             return ""
         count, known = len(self.cloths), f"{self.recovered} of {len(self.cloths)} cloths are"
@@ -103,11 +120,16 @@ class LightOnKit:
 
 
 def light_on_kit(
-    power: FloatArray, kit: Kit, method: Method, spectra: Mapping[str, FloatArray] | None = None
+    power: FloatArray,
+    kit: Kit,
+    method: Method,
+    spectra: Mapping[str, FloatArray] | None = None,
+    brightened: Collection[str] = (),
 ) -> LightOnKit:
     """Return what a light of power (81,) does to a kit under a method.
 
-    spectra: measured reflectances (81,) of cloths, by id.
+    spectra: measured reflectances (81,) of cloths, by id. brightened: ids of cloths whose readings show a brightener;
+    whites that are bluer than any without one are known by their colour.
 
     Raises
     ------
@@ -119,9 +141,12 @@ def light_on_kit(
     reflectance, measured = _reflectances(kit, spectra or {})
     by_day = _with_measured(kit.bench_colours.lab, reflectance, measured)
     seen = adapted_lab(reflectance, power, D65_10.observer)
-    rows = np.array([k for k, d in enumerate(kit.drapes) if d.measured and not d.is_metal], dtype=np.intp)
+    day, here = (Bench.of(_recoloured(kit, lab), method) for lab in (by_day, seen))
+    cloths = [k for k, d in enumerate(kit.drapes) if d.measured and not d.is_metal]
+    glowing = tuple(kit.ids[k] for k in cloths if is_brightened(day, k) or kit.ids[k] in brightened)
+    rows = np.array([k for k in cloths if kit.ids[k] not in glowing], dtype=np.intp)
     shifts = look_shifts([(kit.ids[k], kit.drapes[k].name) for k in rows], by_day[rows], seen[rows], measured[rows])
-    spoilt, tried = _spoilt_pairs(Bench.of(_recoloured(kit, by_day), method), Bench.of(_recoloured(kit, seen), method))
+    spoilt, tried = _spoilt_pairs(day, here, glowing)
     return LightOnKit(
         cloths=tuple(sorted(shifts, key=lambda s: -steady(s.delta_e))),
         skins=_skin_shifts(power),
@@ -129,6 +154,7 @@ def light_on_kit(
         pairs_tried=tried,
         parted=_parted_pairs(kit, by_day, seen, rows[measured[rows]]),
         recovered=int((~measured[rows]).sum()),
+        brightened=glowing,
     )
 
 
@@ -175,11 +201,14 @@ def _recoloured(kit: Kit, lab: FloatArray) -> Kit:
     return Kit(kit.drapes, Colours(lab, D65_10))
 
 
-def _spoilt_pairs(by_day: Bench, seen: Bench) -> tuple[tuple[SpoiltPair, ...], int]:
-    """Return the pairs that are clean by day and not under the light, and how many are clean by day."""
+def _spoilt_pairs(by_day: Bench, seen: Bench, glowing: Collection[str]) -> tuple[tuple[SpoiltPair, ...], int]:
+    """Return the pairs that are clean by day and not under the light, and how many are clean by day.
+
+    Pairs with a glowing cloth are left out.
+    """
     tried, spoilt = 0, []
     for first, second, axis in dict.fromkeys(_meant_pairs(by_day)):
-        if pair_quality(by_day, first, second, axis).mixed:
+        if first in glowing or second in glowing or pair_quality(by_day, first, second, axis).mixed:
             continue
         tried += 1
         mixed = pair_quality(seen, first, second, axis).mixed

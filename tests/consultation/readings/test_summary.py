@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_2, D65_10
 from tenter.consultation.readings.cloth_reading import ConversionBasis, spectral_reading
-from tenter.consultation.readings.summary import cloth_summaries
+from tenter.consultation.readings.summary import brightened_cloths, cloth_summaries
 from tests.support.readings_given import HOW, reading
 
 
@@ -99,6 +99,7 @@ def test_a_brightener_is_named_where_ultraviolet_makes_a_cloth_bluer():
 def test_a_brightener_needs_the_named_difference_and_the_blue_way(lit, unlit, named):
     found = one_of(reading(lab=lit, uv="with"), reading(lab=unlit, uv="without"))
     assert found.brightener.is_named is named
+    assert brightened_cloths(found.readings + found.apart) == ({found.cloth} if named else set())
 
 
 def test_readings_without_ultraviolet_alone_are_the_cloths():

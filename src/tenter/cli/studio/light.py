@@ -165,11 +165,12 @@ def effect_on_kit(
         raise TenterError("what a light does to a kit takes its spectrum; give a file, or leave --kit out")
     from tenter.consultation.readings.book import read_book
     from tenter.consultation.readings.measured_spectra import measured_spectra
+    from tenter.consultation.readings.summary import brightened_cloths
     from tenter.light.on_kit import light_on_kit
 
     cloths = load_kit(kit)
-    spectra = {} if readings is None else measured_spectra(read_book(readings).readings, cloths)
-    return light_on_kit(power, cloths, load_method(method), spectra)
+    known = () if readings is None else read_book(readings).readings
+    return light_on_kit(power, cloths, load_method(method), measured_spectra(known, cloths), brightened_cloths(known))
 
 
 def _document(done: "LightCheck", changes: "tuple[LightChange, ...]", effect: "LightOnKit | None") -> dict[str, object]:

@@ -97,6 +97,16 @@ def cloth_summaries(readings: Iterable[ClothReading], conditions: Conditions = D
     )
 
 
+def brightened_cloths(readings: Iterable[ClothReading]) -> frozenset[str]:
+    """Return the ids of cloths that any day's readings, with ultraviolet and without, show to have a brightener.
+
+    Raises as `cloth_summaries`.
+    """
+    return frozenset(
+        found.cloth for found in cloth_summaries(readings) if found.brightener is not None and found.brightener.is_named
+    )
+
+
 def _summary(readings: Sequence[ClothReading], labs: FloatArray, conditions: Conditions) -> ClothSummary:
     """Return the summary of one cloth's readings of one day, and their Lab (n, 3)."""
     without = np.array([one.how.uv is Ultraviolet.WITHOUT for one in readings])

@@ -17,6 +17,7 @@ from tenter import Kit
 from tenter.arrays import FloatArray
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.consultation.readings.measured_spectra import measured_spectra
+from tenter.consultation.readings.summary import brightened_cloths
 from tenter.light.check import LightCheck, LightVerdict
 from tenter.light.light_drift import light_drift
 from tenter.light.on_kit import LightOnKit, light_on_kit
@@ -142,5 +143,6 @@ def cheek_words(done: LightCheck) -> str:
 
 def _on_kit(power: FloatArray, record: KitRecord, kit: Kit) -> LightOnKit:
     """Return what a light of known power (81,), in any unit, does to a kit as it is today."""
-    spectra = measured_spectra(kept_readings.book_of(record).readings, kit)
-    return light_on_kit(power, kit, store.method_named(DEFAULT_METHOD), spectra)
+    known = kept_readings.book_of(record).readings
+    method = store.method_named(DEFAULT_METHOD)
+    return light_on_kit(power, kit, method, measured_spectra(known, kit), brightened_cloths(known))
