@@ -77,9 +77,9 @@ class LightOnKit:
     """What a light does to a kit and to skin.
 
     cloths: the most changed first; metals, brightened and unmeasured ones are left out. skins: by class, the lightest
-    first. spoilt: of `pairs_tried` clean pairs. parted: metameric pairs; None where fewer than two spectra were measured, for
-    recovered ones cannot show them. recovered: how many cloths are known by their colour alone. brightened: the ids of
-    cloths that are left out, as their look hangs on ultraviolet.
+    first. spoilt: of `pairs_tried` clean pairs. parted: metameric pairs; None where fewer than two spectra were
+    measured, for recovered ones cannot show them. recovered: how many cloths are known by their colour alone.
+    brightened: the ids of cloths that are left out, as their look hangs on ultraviolet.
     """
 
     cloths: tuple[LookShift, ...]

@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
+from tenter.consultation.cloths.spectrum_table import number_in, spectrum_pairs
 from tenter.consultation.cloths.tables import Faults, read_content, text_in
 from tenter.consultation.readings.cgats import CgatsTable, looks_like_cgats, parse_cgats
 from tenter.consultation.readings.plain_xml import local_name, looks_like_xml, parse_xml
@@ -18,8 +19,6 @@ _REMEDY = (
     "A spectrum of a light is a table of two columns, wavelength in nm and power, from 400 to 700 nm or more; a CGATS "
     "text (.sp); or an IES TM-27 XML file. Export it again, or pass the meter's values with --meter."
 )
-_TOO_MANY = "{} cells came where two are wanted; keep one spectrum, and decimal commas only with semicolons between"
-_NUMBER = re.compile(r"[-+−]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
 _BAND = re.compile(r"(?:SPECTRAL_NM_?|SPECTRAL_|SPEC_|NM_?|W_?)(\d{3,4}(?:\.\d+)?)(?:_?NM)?", re.IGNORECASE)
 # Quantities of IES TM-27-14 that describe a surface or a filter, and so no light.
 _NO_LIGHT = {"absorptance", "transmittance", "reflectance", "r-values", "t-values"}
@@ -57,50 +56,15 @@ def parse_lamp_spectrum(content: bytes, source: str) -> LampSpectrum:
 def parse_spectrum_csv(text: str, source: str) -> LampSpectrum:
     """Return the spectrum of a table of wavelengths and powers, a pair a line.
 
-    Semicolons, tabs, commas or spaces separate; where they are no commas, a comma may be the decimal sign. Lines above
-    the first pair are headings; a line that begins with # is a remark.
+    As `spectrum_pairs` reads them.
 
     Raises
     ------
     UnreadableInput
         If a row below the headings is no pair, or the pairs are no light's.
     """
-    if "\0" in text:
-        raise UnreadableInput(source, "there is a NUL byte in it", _REMEDY)
-    faults, nm, values = Faults(source), [], []
-    for row, line in enumerate(text.splitlines(), 1):
-        cells = _cells(line)
-        if not cells or line.lstrip().startswith("#"):
-            continue
-        pair = [_number(cell) for cell in cells[:2]]
-        if len(pair) == 2 and pair[0] is not None and pair[1] is not None:
-            nm.append(pair[0])
-            values.append(pair[1])
-            if len(cells) > 2:
-                faults.add(row, "3", _TOO_MANY.format(len(cells)))
-        elif nm:
-            column = "1" if pair[0] is None else "2"
-            shown = cells[int(column) - 1] if len(cells) >= int(column) else ""
-            faults.add(row, column, f"{shown!r} is not a number" if shown else "the cell is empty; a number is needed")
-    faults.raise_any()
-    if not nm:
-        raise UnreadableInput(source, "no line holds a wavelength and a power", _REMEDY)
+    nm, values = spectrum_pairs(text, source, "a power", _REMEDY)
     return _checked(nm, values, source)
-
-
-def _cells(line: str) -> list[str]:
-    separator = next((sign for sign in ";\t" if sign in line), None)
-    if separator is None and "," in line:
-        separator = ","
-    cells = [cell.strip().strip('"') for cell in (line.split(separator) if separator else line.split())]
-    while cells and not cells[-1]:
-        cells.pop()
-    return cells
-
-
-def _number(cell: str) -> float | None:
-    text = cell.strip().replace("−", "-")
-    return float(text.replace(",", ".")) if _NUMBER.fullmatch(text) else None
 
 
 def _of_cgats(tables: Sequence[CgatsTable], source: str) -> LampSpectrum:
@@ -114,7 +78,7 @@ def _of_cgats(tables: Sequence[CgatsTable], source: str) -> LampSpectrum:
             raise UnreadableInput(source, problem, "Export one measurement of the light.")
         faults, values = Faults(source), []
         for column, _found in columns:
-            value = _number(table.rows[0][column])
+            value = number_in(table.rows[0][column])
             if value is None:
                 faults.add(table.lines[0], table.fields[column], f"{table.rows[0][column]!r} is not a number")
             values.append(value or 0.0)
@@ -139,7 +103,7 @@ def _of_xml(content: bytes, source: str) -> LampSpectrum:
         raise UnreadableInput(source, f"it holds {quantity}, which is no light's power", "Export the light itself.")
     nm, values, faults = [], [], Faults(source)
     for place, element in enumerate(data, 1):
-        pair = _number(element.get("wavelength", "")), _number(element.text or "")
+        pair = number_in(element.get("wavelength", "")), number_in(element.text or "")
         if pair[0] is None or pair[1] is None:
             faults.add(place, "SpectralData", "wavelength and value are numbers; one of them is not")
             continue

@@ -193,12 +193,14 @@ def test_a_spectrum_is_read_as_programs_write_it(tmp_path, line):
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("nm,reflectance\n400,0.5\n", "1 usable line cannot cover"),
+        ("nm,reflectance\n400,0.5\n", "covers 400 to 400 nm; it has to cover 400 to 700 nm"),
+        ("\n".join(f"{nm},0.5" for nm in range(410, 731, 10)), "covers 410 to 730 nm"),
+        ("\n".join(f"{nm},0.5" for nm in range(400, 701, 30)), "steps of 30 nm"),
         ("\n".join(f"{nm},1.7" for nm in range(400, 701, 10)), "factors from 0 to 1"),
-        ("\n".join(f"{nm},{-0.1 if nm == 450 else 0.5}" for nm in range(400, 701, 10)), "at 450 nm is below 0"),
-        ("\n".join(f"{nm},0.5" for nm in range(500, 701, 10)), "cannot cover"),
-        ("a spectrum", "0 usable lines"),
-        ("400," + "9" * 200_000, "not a table"),
+        ("\n".join(f"{nm},{-0.1 if nm == 450 else 0.5}" for nm in range(400, 701, 10)), "at 450 nm"),
+        ("\n".join(f"{nm},0.5" for nm in range(500, 701, 10)), "covers 500 to 700 nm"),
+        ("a spectrum", "no line holds a wavelength and a reflectance"),
+        ("\n".join(f"{nm},{'9' * 400 if nm == 450 else 0.5}" for nm in range(400, 701, 10)), "at 450 nm"),
     ],
 )
 def test_a_file_that_is_no_spectrum_is_named_with_what_one_is(tmp_path, text, said):
@@ -207,3 +209,10 @@ def test_a_file_that_is_no_spectrum_is_named_with_what_one_is(tmp_path, text, sa
     with pytest.raises(UnreadableInput, match=said) as caught:
         read_spectrum(path)
     assert "a CSV of wavelength in nm and reflectance" in str(caught.value)
+
+
+def test_a_row_of_a_spectrum_that_is_no_pair_is_named_and_nothing_is_read(tmp_path):
+    path = tmp_path / "coat.csv"
+    path.write_text("\n".join(f"{nm},{'?' if nm == 450 else 0.5}" for nm in range(400, 701, 10)), encoding="utf-8")
+    with pytest.raises(UnreadableInput, match=r"row 6, column 2: '\?' is not a number"):
+        read_spectrum(path)

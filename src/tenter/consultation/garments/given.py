@@ -1,7 +1,5 @@
 """A garment as it is given in words or numbers: "52,30,14", the name of a colour, or a file with its spectrum."""
 
-import csv
-import io
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -9,18 +7,17 @@ from pathlib import Path
 import numpy as np
 
 from tenter.colorimetry.measurement import D65_10, Conditions
-from tenter.colorimetry.reflectance import resample
 from tenter.colorimetry.spaces import Lab
 from tenter.consultation.cloths.hue_families import TYPICAL_LAB, HueFamily
+from tenter.consultation.cloths.spectrum_table import spectrum_pairs
 from tenter.consultation.cloths.tables import read_text
 from tenter.consultation.colours.colour_words import is_wide, spelt, word_lab, word_meant
 from tenter.consultation.colours.colours import PaletteColour, PersonalPalette
 from tenter.consultation.colours.names import known_names
 from tenter.consultation.conventions.staple_customs import STAPLES
 from tenter.consultation.garments.garment import Garment, from_name, from_reading, from_spectrum
-from tenter.consultation.readings.given_colour import scale_of
+from tenter.consultation.readings.given_colour import reflectance_given, shared_scale
 from tenter.errors import TenterError, UnreadableInput
-from tenter.numerals import how_many
 
 _NUMBER = re.compile(r"[-+−]?\d+(\.\d+)?")
 _NAMES_REACH = (7.0, 8.0, 8.0)  # half-widths of what is sold under one name: ours, from how far apart names lie
@@ -40,7 +37,6 @@ _NO_COLOUR = {
         "give each of its colours by itself, or photograph it beside a colour card and read it as a print"
     ),
 }
-_LEAST_SAMPLES, _RANGE = 16, (430.0, 650.0)  # of a spectrum that can be used, in nm
 
 
 def is_reading(text: str) -> bool:
@@ -124,40 +120,17 @@ def _unknown(name: str, wanted: str) -> str:
 def read_spectrum(path: Path) -> Garment:
     """Return the garment of a CSV file of wavelengths in nm and reflectance factors, a pair a line.
 
-    Commas, semicolons or tabs separate; a comma is the decimal sign where it does not. Percent are told by the largest
-    number, as in a file of readings, and the longest wavelength may come first. Raises `UnreadableInput` for a file
-    that is no table, has fewer than 16 usable lines or does not reach from 430 to 650 nm, or holds factors that no
-    cloth has.
+    Read as any spectrum is (`spectrum_pairs`). Percent are told as in a file of readings, and the longest wavelength
+    may come first. Raises `UnreadableInput` for a file that is no such table, does not cover 400 to 700 nm in steps of
+    20 nm or less, or holds factors that no cloth has.
     """
+    nm, factors = spectrum_pairs(read_text(path), str(path), "a reflectance", _SPECTRUM)
+    if nm[0] > nm[-1]:
+        nm, factors = nm[::-1], factors[::-1]
     try:
-        text = read_text(path)
-        lines = csv.reader(io.StringIO(text, newline=""), delimiter=next((sign for sign in ";\t" if sign in text), ","))
-        pairs = [pair for pair in map(_pair, lines) if pair is not None]
-    except csv.Error as error:
-        raise UnreadableInput(str(path), f"this is not a table ({error})", _SPECTRUM) from None
-    if len(pairs) > 1 and pairs[0][0] > pairs[-1][0]:
-        pairs.reverse()
-    few = f"{how_many(len(pairs), 'usable line')} cannot cover the light that is seen"
-    if len(pairs) < _LEAST_SAMPLES or pairs[0][0] > _RANGE[0] or pairs[-1][0] < _RANGE[1]:
-        raise UnreadableInput(str(path), few, _SPECTRUM)
-    nm, factors = np.array(pairs).T
-    factors = factors * scale_of(factors.tolist())
-    if np.any(factors < 0):
-        below = f"the reflectance at {nm[int(np.argmin(factors))]:g} nm is below 0"
-        raise UnreadableInput(str(path), below, _SPECTRUM)
-    try:
-        return from_spectrum(resample(factors, nm), path.stem)
+        return from_spectrum(reflectance_given(factors, nm, shared_scale([factors])), path.stem)
     except TenterError as error:
         raise UnreadableInput(str(path), str(error), _SPECTRUM) from None
 
 
 _SPECTRUM = "A spectrum is a CSV of wavelength in nm and reflectance, in percent or parts of one, from 400 to 700 nm."
-
-
-def _pair(row: list[str]) -> tuple[float, float] | None:
-    """Return the wavelength and the factor of a line; None for a heading or a remark."""
-    try:
-        nm, factor = (float(cell.replace(",", ".")) for cell in row[:2])
-    except ValueError:
-        return None
-    return nm, factor
