@@ -126,8 +126,9 @@ def test_without_consent_and_for_others_there_is_nothing(visitor, shot, owner, s
     assert browser_of(stranger).get(f"/photographs/{shot.pk}/drapes/picture?first=D063").status_code == 404
     assert ask(browser_of(stranger), shot).status_code == 404
     consents.take_back_consent(shot.client, Purpose.COMPARE, owner)
-    assert "no consent to" in ask(visitor, shot).text.casefold()
-    assert picture(visitor, shot, "first").status_code == 404
+    for answer in (ask(visitor, shot), picture(visitor, shot, "first")):
+        assert answer.status_code == 409
+        assert "no consent to" in answer.text.casefold()
 
 
 def test_what_was_drawn_is_let_go_of_with_the_photograph(visitor, shot, undrawn):

@@ -18,7 +18,12 @@ pytestmark = pytest.mark.usefixtures("folder")
 
 # What is refused, by the row that its address names. Of a page that shows and writes, the writing is.
 FILES = ("papers", "print-papers", "sheet", "swatches", "phone-page", "lock-screen", "palette-changes", "for-programs")
-GET = {"sitting": (*FILES, "mail-draft", "garment"), "client": ("one-face",), "handed": ("papers-again",)}
+GET = {
+    "sitting": (*FILES, "mail-draft", "garment"),
+    "client": ("one-face",),
+    "handed": ("papers-again",),
+    "photograph": ("photograph-drapes", "photograph-drapes-picture"),
+}
 POST = {
     "sitting": (
         *("sitting-open", "bench-entry", "show-entry", "brought", "arrival", "reveal", "name-result", "leave-to-odds"),

@@ -63,12 +63,12 @@ class DrapesForm(forms.Form):
 @require_safe
 @never_cache
 def drapes(request: UserRequest, pk: int) -> HttpResponse:
-    """Show a photograph beside two drapes, or the form that asks for them."""
-    row, record = access.photograph(request.user, pk), _kit(request)
-    lacking, why = series_lacking(row.client), why_not_shown(row)
+    """Show a photograph beside two drapes, or the form that asks for them; refuses without the client's consents."""
+    row, record = _agreed_photograph(request, pk), _kit(request)
+    why = why_not_shown(row)
     why = why or ("" if record else "The studio has no kit yet. Add one first.")
-    context: dict[str, Any] = {"photograph": row, "record": record, "lacking": lacking, "why": why}
-    if lacking or record is None or why:
+    context: dict[str, Any] = {"photograph": row, "record": record, "why": why}
+    if record is None or why:
         return render(request, "reflected/drapes.html", context)
     cloths = KnownCloths.of(record)
     form = DrapesForm(cloths, request.GET if _SIDES[0] in request.GET else None)
@@ -77,6 +77,14 @@ def drapes(request: UserRequest, pk: int) -> HttpResponse:
     context |= _told(request, shown) if shown else {}
     status = HTTPStatus.UNPROCESSABLE_ENTITY if form.errors else HTTPStatus.OK
     return render(request, "reflected/drapes.html", context, status=status)
+
+
+def _agreed_photograph(request: UserRequest, pk: int) -> Photograph:
+    """Return a photograph that its client lets be laid beside others; raises `ConsentMissing`."""
+    row = access.photograph(request.user, pk)
+    if lacking := series_lacking(row.client):
+        raise lacking
+    return row
 
 
 def _kit(request: UserRequest) -> KitRecord | None:
@@ -119,10 +127,10 @@ def _told(request: UserRequest, shown: TwoDrapes) -> dict[str, Any]:
 @require_safe
 def picture(request: UserRequest, pk: int) -> HttpResponse:
     """Give the photograph beside one of the two drapes; raises `Http404` where its page shows none."""
-    row, record = access.photograph(request.user, pk), _kit(request)
+    row, record = _agreed_photograph(request, pk), _kit(request)
     if _SIDES[0] not in request.GET:
         return redirect("photograph-drapes", row.pk)
-    if record is None or series_lacking(row.client) or why_not_shown(row) or request.GET.get("of") not in _SIDES:
+    if record is None or why_not_shown(row) or request.GET.get("of") not in _SIDES:
         raise Http404
     form = DrapesForm(KnownCloths.of(record), request.GET)
     try:
