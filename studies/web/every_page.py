@@ -53,6 +53,8 @@ PAGES = (  # {running}: a sitting just started
     "/studio",
     "/studio/name",
     "/studio/photographs",
+    "/studio/incoming",
+    "/studio/devices",
     "/studio/words",
     "/studio/words/write?topic=text&of=autumn",
     "/studio/words/picture?topic=logo",

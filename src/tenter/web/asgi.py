@@ -1,6 +1,7 @@
 """What the server runs."""
 
 import os
+from functools import partial
 from typing import cast
 
 from django.conf import settings
@@ -11,4 +12,5 @@ from tenter.web.server import temporary_files
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
 temporary_files.keep_them_in(settings.DATA_DIR)
-application = body_limit.limited(cast("body_limit.Application", get_asgi_application()), settings.SESSION_COOKIE_NAME)
+_pages = cast("body_limit.Application", get_asgi_application())
+application = body_limit.limited(_pages, partial(body_limit.largest_body, session_cookie=settings.SESSION_COOKIE_NAME))

@@ -6,6 +6,7 @@ from django.utils import timezone
 from django.utils.functional import SimpleLazyObject
 
 from tenter.web.day import todays
+from tenter.web.devices import door
 from tenter.web.models import Sitting
 from tenter.web.rules import access
 from tenter.web.server import believed_clock
@@ -29,7 +30,7 @@ _ROOMS = (
 
 
 def navigation(request: HttpRequest) -> dict[str, object]:
-    """Return the bar's pages and the one that is open."""
+    """Return the bar's pages and the one that is open, and the connected device that asks, if it is one."""
     user = getattr(request, "user", None)
     owner = user is not None and user.is_authenticated and access.owns_studio(user)
     nav = (*NAV, ("studio", "Studio")) if owner else NAV
@@ -37,6 +38,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
     return {
         "studio_name": name,
         "open_sittings": SimpleLazyObject(lambda: _open_elsewhere(request)),
+        "device": door.device_of(request),
         "doubtful_date": SimpleLazyObject(lambda: _doubtful_date(user)),
         "nav": nav,
         "here": next((name for start, name in _ROOMS if request.path.startswith(start)), ""),

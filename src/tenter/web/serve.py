@@ -52,7 +52,10 @@ def serve(host: str, port: int) -> None:
         bring_up_to_date()
         _ask_for_passphrase()
         with _measuring_beside():
-            _run(host, port)
+            try:
+                _run(host, port)
+            finally:
+                _shut_the_network()
 
 
 def _ask_for_passphrase() -> None:
@@ -85,6 +88,12 @@ def _measuring_beside() -> Iterator[None]:
         yield
     finally:
         consumer.stop()
+
+
+def _shut_the_network() -> None:
+    from tenter.web.devices.listener import LISTENER
+
+    LISTENER.stop()
 
 
 def _run(host: str, port: int) -> None:

@@ -39,6 +39,7 @@ INSTALLED_APPS = [
     "tenter.web.apps.TenterWeb",
 ]
 MIDDLEWARE = [
+    "tenter.web.devices.door.NetworkDoor",  # before all else: what may not come in is not looked at
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",

@@ -13,8 +13,10 @@ from tenter.web.cloths import (
     methods_views,
 )
 from tenter.web.day import day_views, start_views
+from tenter.web.devices import camera_views, devices_views, network_views
 from tenter.web.erasing import client_archive_views, erasing_views, keeping_views
 from tenter.web.garments import garment_photograph_views, garment_views, wardrobe_views
+from tenter.web.incoming import incoming_views
 from tenter.web.keys import photo_key_views
 from tenter.web.light import light_views, threshold_views
 from tenter.web.people import (
@@ -26,7 +28,7 @@ from tenter.web.people import (
     wishes_views,
 )
 from tenter.web.phones import phones_views
-from tenter.web.photographs import one_face_views, photograph_views, photographs_views
+from tenter.web.photographs import one_face_views, photograph_views, photographs_views, taking_in_views
 from tenter.web.readings import entry_views, kit_papers_views, readings_views, to_buy_views
 from tenter.web.reflected import drapes_views, effect_views, room_views
 from tenter.web.screen import screen_views
@@ -87,6 +89,8 @@ urlpatterns = [
     path("people/<int:pk>/consents/proof", consents_views.proof, name="consents-proof"),
     # photographs
     path("people/<int:pk>/photographs", photographs_views.photographs, name="photographs"),
+    path("people/<int:pk>/photographs/latest", taking_in_views.latest, name="photographs-latest"),
+    path("people/<int:pk>/photographs/incoming", taking_in_views.take, name="incoming-take"),
     path("people/<int:pk>/photographs/erase", photographs_views.erase_all, name="photographs-erase"),
     path("people/<int:pk>/photographs/together", one_face_views.together, name="one-face"),
     path("people/<int:pk>/photographs/together/use", one_face_views.use, name="one-face-use"),
@@ -227,6 +231,14 @@ urlpatterns = [
     path("studio/photographs/passphrase", photo_key_views.change, name="photograph-key-change"),
     path("studio/photographs/copy", photo_key_views.copy, name="photograph-key-copy"),
     path("studio/photographs/take", photo_key_views.take, name="photograph-key-take"),
+    path("studio/incoming", incoming_views.folder, name="incoming-folder"),
+    path("studio/devices", devices_views.devices, name="devices"),
+    path("studio/devices/state", devices_views.state, name="devices-state"),
+    path("studio/devices/on", devices_views.switch_on, name="devices-on"),
+    path("studio/devices/off", devices_views.switch_off, name="devices-off"),
+    path("studio/devices/code", devices_views.make_code, name="device-code"),
+    path("studio/devices/certificate", devices_views.certificate, name="devices-certificate"),
+    path("studio/devices/<int:pk>/disconnect", devices_views.disconnect, name="device-disconnect"),
     path("studio/words", own_words_views.words, name="words"),
     path("studio/words/write", own_words_views.write, name="words-write"),
     path("studio/words/picture", own_words_views.picture, name="words-picture"),
@@ -244,5 +256,11 @@ urlpatterns = [
     path("account/password", account_views.ChangePassword.as_view(), name="password"),
     path("sittings/<int:pk>/second", agreement_views.second, name="second"),
     path("sittings/<int:pk>/agreement", agreement_views.agreement, name="agreement"),
+    # what a connected device reaches over the room's network, and nothing on this machine does
+    path("pair/certificate", network_views.certificate, name="device-certificate"),
+    path("pair/<str:code>", network_views.pair, name="pair"),
+    path("device", network_views.home, name="device"),
+    path("device/state", network_views.state, name="device-state"),
+    path("device/camera", camera_views.camera, name="device-camera"),
 ]
 handler500 = "tenter.web.server.broken_views.answer"

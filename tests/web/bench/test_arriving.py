@@ -1,6 +1,7 @@
 """What a request sends is limited before it is kept, and what is kept for a moment stays in the studio's own folder."""
 
 import tempfile
+from functools import partial
 
 import pytest
 from asgiref.sync import async_to_sync
@@ -11,6 +12,7 @@ from tenter.web.pictures.pictures import LARGEST_UPLOAD
 from tenter.web.server import temporary_files
 
 COOKIE = "tenter_session"
+MOST = partial(largest_body, session_cookie=COOKIE)
 KNOWN = (b"cookie", b"tenter_session=abc; tenter_csrf=def")
 
 
@@ -43,7 +45,7 @@ class Sent:
         await send({"type": "http.response.start", "status": 200, "headers": []})
 
     def through(self, asked):
-        async_to_sync(limited(self.application, COOKIE))(asked, self.receive, self.send)
+        async_to_sync(limited(self.application, MOST))(asked, self.receive, self.send)
         return self.answers[0]["status"]
 
 
@@ -82,7 +84,7 @@ def test_what_is_no_request_goes_through():
     async def application(scope, receive, send):
         seen.append(scope["type"])
 
-    async_to_sync(limited(application, COOKIE))({"type": "lifespan"}, None, None)
+    async_to_sync(limited(application, MOST))({"type": "lifespan"}, None, None)
     assert seen == ["lifespan"]
 
 

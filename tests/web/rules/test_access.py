@@ -5,6 +5,7 @@ from django.urls import URLPattern, get_resolver, reverse
 from django.utils import timezone
 
 from tenter.report.own_words.studio_picture import studio_picture
+from tenter.web.devices import door
 from tenter.web.models import (
     Access,
     Appointment,
@@ -16,6 +17,7 @@ from tenter.web.models import (
     KitRecord,
     LearnedPhone,
     MethodRecord,
+    PairedDevice,
     Photograph,
     PhotoSeries,
     Sitting,
@@ -47,10 +49,14 @@ ROWS = {
     "handed": HandedPaper,
     "readings": KeptReading,
     "light": KeptLight,
+    "studio/devices": PairedDevice,
     "studio/words/picture": StudioText,
 }
 OF_A_ROW = {p.name: ROWS[str(p.pattern).split("/<int:pk>")[0]] for p in PATTERNS if "<int:pk>" in str(p.pattern)}
-OPEN = {"welcome", "login", "client-screen", "client-events"}  # the last two to whoever knows a token nobody guesses
+# The screen to whoever knows a token nobody guesses. A device's addresses exist on the network alone: see
+# test_network_door.py.
+ON_NETWORK = door.TO_ALL | {"device", "device-state", "device-camera"}
+OPEN = {"welcome", "login", "client-screen", "client-events"} | ON_NETWORK
 
 
 @pytest.fixture(scope="module")
@@ -78,6 +84,7 @@ def owner(owner, logo):
     KeptLight.objects.create(owner=owner, values={"basis": "meter", "cct": 5600}, by=owner, key="one")
     PhotoSeries.objects.create(client=shot.client, by=owner, chart="none", state="failed")
     LearnedPhone.objects.create(owner=owner, by=owner, phone="my-phone", chart="classic24", state="failed")
+    PairedDevice.objects.create(owner=owner, user=owner, right="camera", name="phone", hashed="one")
     SnippetRecord.objects.create(owner=owner, drawer="1", name="one", lab=[50, 0, 0], illuminant="D65", observer="10")
     StudioText.objects.create(
         owner=owner, by=owner, number=1, topic="logo", picture=logo.content, width=logo.size[0], height=logo.size[1]

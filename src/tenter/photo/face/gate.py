@@ -63,14 +63,7 @@ def picture_reasons(rgb: ByteArray, mesh_px: FloatArray, pixels: dict[Region, Re
 
     The picture is (height, width, 3), its mesh (478, 2).
     """
-    reasons = []
-    if fine_detail(rgb, mesh_px) < MIN_DETAIL:
-        reasons.append(
-            Reason(
-                Code.BLURRED,
-                "The face is blurred. Rest the camera on something, tap on the face to focus, and add light.",
-            )
-        )
+    reasons = blur_reasons(rgb, mesh_px)
     overexposed = [region for region in SKIN if pixels[region].overexposed]
     if len(overexposed) > len(SKIN) / 2:
         reasons.append(
@@ -81,6 +74,14 @@ def picture_reasons(rgb: ByteArray, mesh_px: FloatArray, pixels: dict[Region, Re
             )
         )
     return reasons
+
+
+def blur_reasons(rgb: ByteArray, mesh_px: FloatArray) -> list[Reason]:
+    """Return whether the face in a picture (height, width, 3), its mesh (478, 2), is blurred."""
+    if fine_detail(rgb, mesh_px) >= MIN_DETAIL:
+        return []
+    blurred = "The face is blurred. Rest the camera on something, tap on the face to focus, and add light."
+    return [Reason(Code.BLURRED, blurred)]
 
 
 def fine_detail(rgb: ByteArray, mesh_px: FloatArray) -> float:

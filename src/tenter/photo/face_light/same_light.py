@@ -183,6 +183,15 @@ def same_light(
     )
 
 
+def tilt_reasons(photo: Photo, calibration: Calibration | None, search: FaceSearch) -> list[Reason]:
+    """Return what is said of a card that is turned against the face, as `SameLight.reasons` says it; [] otherwise."""
+    head = head_facing(search)
+    if calibration is None or head is None:
+        return []
+    degrees = card_facing(photo, calibration.reading.centres_px, calibration.card.grid).degrees_from(head)
+    return [_tilted(degrees)] if degrees > NOTED_TILT else []
+
+
 def _by_a_lamp(degrees: float) -> float:
     """Return the logarithm of light that a surface loses when it is turned away from a lamp at 45 degrees."""
     lamp, turned = np.radians([_LAMP_DEGREES, _LAMP_DEGREES + min(degrees, _FAR_TILT)])

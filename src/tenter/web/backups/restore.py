@@ -18,10 +18,10 @@ from tenter.web.backups.backup import write_backup
 from tenter.web.backups.backup_file import Backup, read_backup
 from tenter.web.backups.checking import Checked
 from tenter.web.backups.picture_files import PictureFiles
-from tenter.web.models import Access, Consent, LoginAttempt, Photograph, Sitting, SittingEvent
+from tenter.web.models import Access, Consent, Photograph, Sitting, SittingEvent
 from tenter.web.pictures import pictures, queue
 from tenter.web.replays import odds_seen
-from tenter.web.replays.backup_rows import label, stored_rows, tables
+from tenter.web.replays.backup_rows import LEFT_OUT, label, stored_rows, tables
 from tenter.web.rules import consents_of_forms, erased_marks
 from tenter.web.server import clean_disk
 from tenter.web.store import store
@@ -138,7 +138,7 @@ def _safety_copy(folder: Path) -> Path:
 
 
 def _everything() -> list[type[Model]]:
-    return [Session, LoginAttempt, *reversed(tables())]
+    return [Session, *LEFT_OUT, *reversed(tables())]
 
 
 def _keep_writers_out() -> None:

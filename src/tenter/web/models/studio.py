@@ -1,10 +1,11 @@
-"""Who a studio is and whom it serves, what it works by, and who did what in it."""
+"""Who a studio is and whom it serves, what it works by, who did what in it, and its own devices."""
 
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
 _USER = settings.AUTH_USER_MODEL
+_HASH_DIGITS = 64  # of SHA-256, in hexadecimal
 
 
 class KitRecord(models.Model):
@@ -109,3 +110,48 @@ class LoginAttempt(models.Model):
 
     name = models.CharField(max_length=150, db_index=True)
     at = models.DateTimeField(default=timezone.now)
+
+
+# -- of this machine alone: in no backup, so that whoever puts one back connects devices again -----------------------
+
+
+class IncomingFolder(models.Model):
+    """A folder on this machine whose pictures are offered to the studio's clients."""
+
+    owner = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="incoming_folder")
+    path = models.TextField()  # as the system writes it
+    removes = models.BooleanField(default=False)  # whether a picture leaves the folder once it is sealed
+    taken = models.JSONField(default=list)  # keys of pictures that were taken in and are still there
+
+
+class DeviceRight(models.TextChoices):
+    """What a connected device may do."""
+
+    CAMERA = "camera", "Camera: takes photographs for the sitting in progress"
+    BENCH = "bench", "Bench: answers pairs in the sitting in progress"
+    SCREEN = "screen", "Client’s screen: shows the sitting to the client"
+
+
+class PairingCode(models.Model):
+    """A code that connects one device. The code itself is nowhere but on the screen."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="pairing_codes")
+    user = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="+")  # for whom the device works
+    right = models.CharField(max_length=8, choices=DeviceRight.choices)
+    hashed = models.CharField(max_length=_HASH_DIGITS, unique=True)
+    at = models.DateTimeField(default=timezone.now)
+
+
+class PairedDevice(models.Model):
+    """A device that was connected by a code. What it shows itself by is kept as a hash."""
+
+    owner = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="devices")
+    user = models.ForeignKey(_USER, on_delete=models.CASCADE, related_name="+")  # for whom it works
+    right = models.CharField(max_length=8, choices=DeviceRight.choices)
+    name = models.CharField(max_length=40)
+    hashed = models.CharField(max_length=_HASH_DIGITS, unique=True)
+    at = models.DateTimeField(default=timezone.now)
+    seen = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ("-at", "-pk")

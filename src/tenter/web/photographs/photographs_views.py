@@ -13,9 +13,9 @@ from tenter.consultation.client.consent import Purpose
 from tenter.numerals import how_many
 from tenter.web.models import KEPT_DAYS, Client, Photograph
 from tenter.web.papers import photo_together
-from tenter.web.photographs import one_face, photo_baseline
+from tenter.web.photographs import one_face, photo_baseline, taking_in_views
 from tenter.web.photographs.forms import PhotographForm
-from tenter.web.pictures import intake
+from tenter.web.photographs.kept_photograph import keep_photograph
 from tenter.web.pictures.upload_limit import is_too_large
 from tenter.web.rules import access, consents
 from tenter.web.rules.logged_in import UserRequest
@@ -31,7 +31,7 @@ def photographs(request: UserRequest, pk: int) -> HttpResponse:
     lacking = consents.ended(client) or consents.lacking(client, Purpose.MEASURE)
     if request.method == "POST" and not lacking:
         form = PhotographForm(request.user, client, request.POST, request.FILES, too_large=is_too_large(request))
-        if form.is_valid() and (row := _kept(request, client, form)):
+        if form.is_valid() and (row := keep_photograph(request, client, form)):
             return redirect("photograph", row.pk)
         return _show(request, client, form, HTTPStatus.UNPROCESSABLE_ENTITY)
     form = PhotographForm(request.user, client, initial={"sitting": request.GET.get("sitting")})
@@ -46,7 +46,10 @@ def _show(
     lacking: consents.ConsentMissing | None = None,
 ) -> HttpResponse:
     found = photo_together.numbered(access.photographs(request.user).filter(client=client))
+    coming = taking_in_views.offered(request, client)
     context = {
+        **coming,
+        "version": taking_in_views.version_of(found, coming),
         "client": client,
         "photographs": found,
         "erasable": sum(access.may_erase(request.user, row) for row in found),
@@ -72,22 +75,6 @@ def _against(found: list[Photograph], chosen: str) -> dict[str, Any]:
         "baseline": baseline,
         "against": photo_baseline.against(able, baseline) if baseline else [],
     }
-
-
-def _kept(request: UserRequest, client: Client, form: PhotographForm) -> Photograph | None:
-    """Keep a photograph, sealed, and put it in line; None where there is no key, and the form says so then."""
-    said = form.cleaned_data
-    row = Photograph(
-        client=client,
-        sitting=said["sitting"],
-        by=request.user,
-        phone=said.get("phone", ""),
-        chart=said["chart"],
-        card=said["card"],
-        deletes_on=said["deletes_on"],
-        days_after_end=said["days_after_end"],
-    )
-    return row if intake.taken_in(request, form, row) else None
 
 
 @require_POST

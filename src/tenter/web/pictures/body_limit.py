@@ -28,13 +28,16 @@ class _TooLarge(Exception):
         self.more = more
 
 
-def limited(application: Application, session_cookie: str) -> Application:
-    """Return an application that never sees a body larger than its sender and its address allow."""
+def limited(application: Application, most_of: Callable[[Scope], int]) -> Application:
+    """Return an application that never sees a body larger than its sender and its address allow.
+
+    most_of: how many bytes a request may send.
+    """
 
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
             return await application(scope, receive, send)
-        most = largest_body(scope, session_cookie)
+        most = most_of(scope)
         try:
             if _declared(scope) > most:
                 raise _TooLarge(more=True)

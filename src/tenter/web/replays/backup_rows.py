@@ -18,6 +18,7 @@ from tenter.web.models import (
     ClientWish,
     Consent,
     HandedPaper,
+    IncomingFolder,
     KeptLight,
     KeptReading,
     KeptRoom,
@@ -25,12 +26,15 @@ from tenter.web.models import (
     KeptUntil,
     KeptWash,
     LoginAttempt,
+    PairedDevice,
+    PairingCode,
     PaletteEdit,
     SittingEvent,
     WardrobePiece,
 )
 
-_LEFT_OUT = (LoginAttempt,)  # counts wrong tries within a minute
+# Wrong tries within a minute; and what is of this machine alone: its devices, which a restore disconnects, its folder.
+LEFT_OUT: tuple[type[Model], ...] = (LoginAttempt, PairingCode, PairedDevice, IncomingFolder)
 _AT_ONCE = 2000  # rows in memory
 _NO_ROW = (ValidationError, LookupError, ValueError, TypeError, AttributeError, RecursionError)
 # Rows that are read together lie together, so that whoever reads them need not hold a whole table.
@@ -62,7 +66,7 @@ class RowsOf(Protocol):
 
 def tables() -> list[type[Model]]:
     """Return the models whose rows are kept, those that others refer to first."""
-    return [get_user_model(), *(m for m in apps.get_app_config("tenter").get_models() if m not in _LEFT_OUT)]
+    return [get_user_model(), *(m for m in apps.get_app_config("tenter").get_models() if m not in LEFT_OUT)]
 
 
 def label(model: type[Model] | Model) -> str:

@@ -94,6 +94,13 @@ class Action(StrEnum):
     LETTER_ERASED = "letter erased"
     ZONE_SET = "time zone set"
     DATE_CONFIRMED = "computer's date confirmed"
+    INCOMING_SET = "incoming folder set"
+    NETWORK_ON = "devices let in over the network"
+    NETWORK_OFF = "devices shut out again"
+    DEVICE_CODE_MADE = "code to connect a device made"
+    DEVICE_CONNECTED = "device connected"
+    DEVICE_REFUSED = "device refused"
+    DEVICE_DISCONNECTED = "device disconnected"
     BACKED_UP = "backed up"
     RESTORED = "restored"
 

@@ -1,0 +1,1 @@
+"""The studio’s own devices on the room’s network."""

@@ -1,0 +1,131 @@
+"""The listener on the room's network: TLS alone, at one named address, and only while it is switched on.
+
+It runs in a thread of the server, so that it ends with it, and hands every request on with a mark that says where it
+came in.
+"""
+
+import socket
+import threading
+import time
+from collections.abc import MutableMapping
+from ssl import SSLContext
+from typing import Any
+
+import uvicorn
+from asgiref.sync import sync_to_async
+from django.db import close_old_connections
+from django.http import parse_cookie
+from django.urls import reverse
+
+from tenter.errors import TenterError
+from tenter.web.devices import door, pairing
+from tenter.web.models import DeviceRight
+from tenter.web.pictures import body_limit
+from tenter.web.pictures.body_limit import Application, Receive, Scope, Send
+from tenter.web.pictures.pictures import LARGEST_UPLOAD
+
+PORT = 8443  # by custom for TLS beside 443, which only root may take; no source
+_PATIENCE, _LOOKS_EVERY = 5.0, 0.02  # seconds
+_SECONDS_TO_FINISH = 2  # for what is being answered when it is switched off; set by judgement
+_AT_ONCE = 64  # connections and answers: a room has few devices, and a guest cannot hold more; set by judgement
+
+
+class Listener:
+    """The one listener of this server. `host` is the address and port it listens at, empty while it is off."""
+
+    def __init__(self) -> None:
+        self.host = ""
+        self._server: uvicorn.Server | None = None
+        self._thread: threading.Thread | None = None
+        self._changing = threading.Lock()
+
+    def start(self, pages: Application, address: str, context: SSLContext, port: int = PORT) -> None:
+        """Listen at one address; raises `TenterError` where that cannot be. A listener at another ends first.
+
+        pages: the program. port: another free one is taken where this one is not free; 0 for any.
+        """
+        with self._changing:
+            self._end()
+            bound = _bound(address, port)
+            host = f"{address}:{bound.getsockname()[1]}"
+            config = uvicorn.Config(
+                network_application(pages, host),
+                log_config=None,
+                lifespan="off",
+                ws="none",
+                proxy_headers=False,  # nobody between a device and here is believed
+                server_header=False,
+                limit_concurrency=_AT_ONCE,
+                timeout_graceful_shutdown=_SECONDS_TO_FINISH,
+                ssl_context_factory=lambda _config, _default: context,
+            )
+            self._server = uvicorn.Server(config)
+            self._thread = threading.Thread(target=self._server.run, args=([bound],), name="network", daemon=True)
+            self._thread.start()
+            if not self._has_started():
+                self._end()
+                bound.close()
+                raise TenterError(f"nothing can be served at {host}. Choose another address, or start Tenter again")
+            self.host = host
+
+    def stop(self) -> None:
+        """Listen no more; what is being answered has two seconds."""
+        with self._changing:
+            self._end()
+
+    def _has_started(self) -> bool:
+        deadline = time.monotonic() + _PATIENCE
+        while self._server and self._thread and self._thread.is_alive() and time.monotonic() < deadline:
+            if self._server.started:
+                return True
+            time.sleep(_LOOKS_EVERY)
+        return False
+
+    def _end(self) -> None:
+        self.host = ""
+        if self._server is not None and self._thread is not None:
+            self._server.should_exit = True
+            self._thread.join(_PATIENCE)
+        self._server = self._thread = None
+
+
+LISTENER = Listener()
+
+
+def _bound(address: str, port: int) -> socket.socket:
+    for tried in dict.fromkeys((port, 0)):
+        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            found.bind((address, tried))
+        except OSError as error:
+            found.close()
+            problem = error
+        else:
+            return found
+    raise TenterError(f"{address} cannot be listened at ({problem.strerror}). Is this computer still in that network?")
+
+
+def network_application(pages: Application, host: str) -> Application:
+    """Return the program as the network reaches it at an address and port: each request marked, large bodies few.
+
+    A body larger than a form's is read from a connected camera alone, and there only for a photograph.
+    """
+    forms = body_limit.limited(pages, lambda _scope: body_limit.FORM)
+    photographs = body_limit.limited(pages, lambda _scope: body_limit.FORM + LARGEST_UPLOAD)
+
+    async def answer(scope: Scope, receive: Receive, send: Send) -> None:
+        marked = {**scope, door.MARK: host}
+        may = await sync_to_async(_may_send_photographs)(marked)
+        await (photographs if may else forms)(marked, receive, send)
+
+    return answer
+
+
+def _may_send_photographs(scope: MutableMapping[str, Any]) -> bool:
+    if scope.get("path") != reverse("device-camera"):
+        return False
+    said = "; ".join(value.decode("latin-1") for name, value in scope["headers"] if name == b"cookie")
+    device = pairing.device_of_secret(parse_cookie(said).get(door.COOKIE, ""))
+    close_old_connections()  # this is before the program's own beginning and end of a request
+    return device is not None and device.right == DeviceRight.CAMERA

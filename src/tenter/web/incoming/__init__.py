@@ -1,0 +1,1 @@
+"""Pictures that come in by a folder on this machine."""

@@ -1,0 +1,7 @@
+// The phone as camera: a photograph is sent as soon as it was taken. Without scripts there is a button for it.
+document.addEventListener("change", (event) => {
+  const field = event.target;
+  if (!field.matches("#picture") || !field.files.length) return;
+  document.getElementById("sending").textContent = "Sending and looking at it…";
+  field.form.requestSubmit();
+});
