@@ -12,6 +12,7 @@ from tenter.numerals import how_many
 from tenter.web.models import Client
 from tenter.web.people.forms import ClientForm
 from tenter.web.people.minor_form import ChangedCardForm
+from tenter.web.people.thread import thread
 from tenter.web.rules import access, audit, consents, photo_promise
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
@@ -47,9 +48,10 @@ def person(request: UserRequest, pk: int) -> HttpResponse:
         "several": several,
         "blind": access.reads_blind(request.user, client),
         "own": client.owner_id == request.user.pk,
+        "thread": thread(request.user, client),
         "standing": consents.standing(client),
     }
-    return render(request, "people/person.html", {"client": client, "sittings": found} | told)
+    return render(request, "people/person.html", {"client": client} | told)
 
 
 def add(request: UserRequest) -> HttpResponse:
