@@ -44,21 +44,21 @@ def test_a_tube_changes_some_cloths_a_lot(demo_kit, under_tube):
 
 def test_what_rests_on_recovered_spectra_says_so(under_tube):
     assert under_tube.recovered == len(under_tube.cloths)
-    assert "known by their colour alone" in under_tube.caveat
+    assert "known by their colour alone" in under_tube.caveats[0]
     assert under_tube.parted is None
 
 
 def test_a_brightened_cloth_is_left_out_as_its_ultraviolet_was_not_measured(demo_kit, bundled, under_tube):
     assert under_tube.brightened == ("D086",)
     assert "D086" not in {cloth.name for cloth in under_tube.cloths}
-    assert under_tube.caveat.endswith(
+    assert under_tube.caveats[1] == (
         "D086 has a brightener. How it looks depends on the ultraviolet in this light, which was not measured, so it "
         "is left out."
     )
     first = light_on_kit(LED, demo_kit, bundled).spoilt[0]
     known = light_on_kit(LED, demo_kit, bundled, brightened={first.first})
     assert not any(first.first in (pair.first, pair.second) for pair in known.spoilt)
-    assert f"{listed(known.brightened)} have a brightener. How they look depends" in known.caveat
+    assert f"{listed(known.brightened)} have a brightener. How they look depends" in known.caveats[1]
 
 
 def test_pairs_that_stop_being_clean_are_named(demo_kit, bundled, under_tube):

@@ -91,9 +91,9 @@ class LightOnKit:
     brightened: tuple[str, ...]
 
     @property
-    def caveat(self) -> str:
-        """What is to be said of cloths whose spectra were not measured or whose look hangs on ultraviolet, or empty."""
-        return " ".join(part for part in (self._of_recovered, self._of_brightened) if part)
+    def caveats(self) -> tuple[str, ...]:
+        """What is to be said of cloths without a measured spectrum, and of those whose look hangs on ultraviolet."""
+        return tuple(said for said in (self._of_recovered, self._of_brightened) if said)
 
     @property
     def _of_brightened(self) -> str:

@@ -180,7 +180,7 @@ def _document(done: "LightCheck", changes: "tuple[LightChange, ...]", effect: "L
         **done.to_json(),
         "thresholds": asdict(done.thresholds),
         "changes": [asdict(change) for change in changes],
-        "on_kit": None if effect is None else {**asdict(effect), "caveat": effect.caveat},
+        "on_kit": None if effect is None else {**asdict(effect), "caveat": " ".join(effect.caveats)},
     }
 
 

@@ -134,8 +134,7 @@ def _cloth_lines(effect: LightOnKit) -> Iterator[str]:
     if left > 0:
         yield f"The other {how_many(left, 'cloth')} {'changes' if left == 1 else 'change'} less."
     yield _NOT_THE_LAMP
-    if effect.caveat:
-        yield effect.caveat
+    yield from effect.caveats
 
 
 def _pair_lines(effect: LightOnKit) -> Iterator[str]:
