@@ -47,6 +47,7 @@ PAGES = (  # {running}: a sitting just started
     ENDED,
     f"{ENDED}/bench",
     f"{ENDED}/verdict",
+    f"{ENDED}/evidence",
     f"{ENDED}/show",
     f"{ENDED}/palette",
     f"{ENDED}/garment?colour=mustard&light=D65+10",

@@ -44,3 +44,16 @@ def test_every_cut_of_the_serif_is_there_with_its_licence():
     for cut in asked_for:
         assert (STATIC / cut).read_bytes()[:4] == b"wOF2"
     assert "SIL OPEN FONT LICENSE" in (STATIC / "type" / "LICENCE.txt").read_text(encoding="utf-8")
+
+
+# Px of a rem, and of an em where letters have the size of the body; the key in a step of the bench is half of 18 mm.
+UNITS = {"rem": 18.0, "em": 18.0, "px": 1.0}
+LEAST = 13.0  # px, of a note
+IN_LARGE_LETTERS = re.compile(r"\.bench \.step kbd \{[^}]*\}")
+
+
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.stem)
+def test_no_letter_of_a_sheet_is_smaller_than_a_note(sheet):
+    text = IN_LARGE_LETTERS.sub("", sheet.read_text(encoding="utf-8")).replace("clamp(", "")
+    sizes = re.findall(r"(?:font-size|--type-\w+):\s*([\d.]+)(rem|em|px)\b", text)
+    assert [f"{size}{unit}" for size, unit in sizes if float(size) * UNITS[unit] < LEAST] == []

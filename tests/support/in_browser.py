@@ -84,11 +84,14 @@ def choose(page: Page, cloths: str) -> None:
 
 
 def reveal(page: Page) -> None:
-    """Leave the bench for the verdict by its key, and reveal it by its one button."""
+    """Leave the bench for the verdict by its key, reveal it by its one button, and go on to the evidence by its key."""
     page.wait_for_timeout(SETTLE_MS + _DRAWN_MS)
     page.keyboard.press("v")
     page.wait_for_url("**/verdict")
     page.get_by_role("button", name="Reveal the verdict").click()
+    page.wait_for_selector(".across")
+    page.keyboard.press("e")
+    page.wait_for_url("**/evidence")
     page.wait_for_selector(".verdict-cols")
 
 

@@ -38,6 +38,7 @@ from tenter.web.stock import picking_views, stock_views
 from tenter.web.studio import account_views, agreement_views, door_views, letter_views, own_words_views, studio_views
 from tenter.web.verdict import (
     brought_views,
+    evidence_views,
     handing_over_views,
     naming_views,
     palette_views,
@@ -185,6 +186,7 @@ urlpatterns = [
     # the arrival, and the verdict
     path("sittings/<int:pk>/arrival", arrival_views.arrival, name="arrival"),
     path("sittings/<int:pk>/verdict", verdict_views.verdict, name="verdict"),
+    path("sittings/<int:pk>/evidence", evidence_views.evidence, name="evidence"),
     path("sittings/<int:pk>/reveal", verdict_views.reveal, name="reveal"),
     path("sittings/<int:pk>/name", naming_views.name_result, name="name-result"),
     path("sittings/<int:pk>/leave-to-odds", naming_views.leave_to_odds, name="leave-to-odds"),

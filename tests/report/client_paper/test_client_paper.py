@@ -99,17 +99,15 @@ def test_a_result_that_owes_something_is_said_to_be_so_far(paper_of, verdict_of,
     found = paper_of(client).result
     assert found.cover.endswith(", so far")
     assert found.sure.startswith("Not finished yet")
-    assert "within 6 more comparisons, about 6 minutes." in found.sure
+    assert "within 6 more comparisons, about 6 minutes." in found.left
     assert paper_of(client).colours_note.startswith("They are chosen for all the results")
 
 
 def test_an_open_result_names_those_that_are_nearest(paper_of):
     found = paper_of("K4").result
     assert (found.cover, found.headline) == ("The first of your colours", "Not finished yet")
-    assert found.sure == (
-        "Nearest so far: warm autumn and soft autumn. Half of simulated sittings were settled within 12 more "
-        "comparisons, about 12 minutes."
-    )
+    assert found.sure == "Nearest so far: warm autumn and soft autumn."
+    assert found.left == "Half of simulated sittings were settled within 12 more comparisons, about 12 minutes."
     assert found.sentence.startswith("So far your best colours are warm and soft: ")
 
 
@@ -136,8 +134,8 @@ def test_what_is_owed_beside_odds_is_no_promise_of_odds(sitting_of, verdict_of):
     owed = replace(
         verdict_of("K5"), reached=Reached(Ending.UNFINISHED, (Owed.DEPTH,), 1), settling_pair=("D001", "D002")
     )
-    sure = result(sitting_of("K5").method, owed, None, minor=False).sure
-    assert sure.endswith("A few more comparisons, about 1 minute, would complete it.")
+    left = result(sitting_of("K5").method, owed, None, minor=False).left
+    assert left == "A few more comparisons, about 1 minute, would complete it."
 
 
 def test_between_two_both_are_named_and_one_palette_serves_both(between, card):
@@ -146,6 +144,7 @@ def test_between_two_both_are_named_and_one_palette_serves_both(between, card):
     both = (verdict.category, verdict.runner_up)
     assert paper.result.headline == f"Between {both[0]} and {both[1]}"
     assert "Not finished" not in paper.result.sure
+    assert paper.result.left == ""
     assert paper.result.sentence.startswith("Your best colours are light: ")
     assert all(name in paper.colours_note for name in both)
 

@@ -73,7 +73,7 @@ def test_ending_twice_is_ending_once(desk, row):
     assert said("sitting ended", "sitting opened again") == ["sitting ended", "sitting opened again"]
 
 
-@pytest.mark.parametrize("place", ["bench", "sitting", "verdict"])
+@pytest.mark.parametrize("place", ["bench", "sitting", "evidence"])
 def test_each_page_has_the_button_and_says_when_it_ended(desk, row, place):
     address = f"/sittings/{row.pk}" + ("" if place == "sitting" else f"/{place}")
     assert "End the sitting" in desk.get(address).text
@@ -103,7 +103,7 @@ def test_the_cloths_that_an_address_names_are_held_once_it_is_open_again(desk, r
 def test_the_verdict_and_the_sheet_stay_readable(desk, owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
     assert row.ended
-    shown = desk.get(f"/sittings/{row.pk}/verdict").text
+    shown = desk.get(f"/sittings/{row.pk}/evidence").text
     assert "This sitting ended on" in shown
     assert "autumn" in shown
     assert desk.get(f"/sittings/{row.pk}/sheet.pdf").status_code == 200

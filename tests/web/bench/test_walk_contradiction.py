@@ -22,8 +22,8 @@ def revealed(page, studio, *answers):
 
 
 def listed(page, sitting):
-    """Return the entries that disagree, as the verdict lists them."""
-    page.goto(f"{sitting}/verdict")
+    """Return the entries that disagree, as the evidence lists them."""
+    page.goto(f"{sitting}/evidence")
     return page.locator("section[aria-labelledby=contradictions] li")
 
 

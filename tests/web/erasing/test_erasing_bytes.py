@@ -77,7 +77,7 @@ def plant(visitor: Visitor) -> None:
     visitor.post("/people/1/letter", {"text": f"Dear {NAME}, {LETTER}", "language": "en"})
     visitor.post("/people/1/wishes", {"kind": "loved", "about": "teal", "why": WISH})
     visitor.post("/people/1/wardrobe", {"name": PIECE, "kind": "top", "colour": "navy", "role": "near_face"})
-    _, page = visitor.get("/sittings/1/verdict")
+    _, page = visitor.get("/sittings/1/evidence")
     [category] = re.findall(r'<option value="([^"]+)" selected', page)[:1]
     visitor.post("/sittings/1/name", {"category": category, "reason": REASON, "key": "k" * 32})
     visitor.fetch("/sittings/1/papers.pdf")

@@ -87,7 +87,7 @@ def test_a_sitting_that_went_on_in_another_light_says_so_wherever_it_is_read(vis
     Sitting.objects.filter(pk=later.pk).update(ended=later.started + timedelta(days=1, hours=1))
     next_day = later.started + timedelta(days=1)
     later.events.filter(pk=later.events.last().pk).update(at=next_day)
-    pages = [f"/sittings/{later.pk}", f"/sittings/{later.pk}/verdict"]
+    pages = [f"/sittings/{later.pk}", f"/sittings/{later.pk}/evidence"]
     checked(owner, earlier.started, cct=5000)
     checked(owner, later.started, cct=5000)
     day = f"{timezone.localdate(next_day):%-d %B %Y}"
@@ -103,7 +103,7 @@ def test_a_sitting_that_went_on_in_another_light_says_so_wherever_it_is_read(vis
 
 
 def test_the_verdict_says_in_which_light_it_was_judged(visitor, owner, earlier):
-    page = f"/sittings/{earlier.pk}/verdict"
+    page = f"/sittings/{earlier.pk}/evidence"
     assert "Nobody checked the light of this sitting." in visitor.get(page).text
     checked(owner, earlier.started, cct=3000)
     text = visitor.get(page).text

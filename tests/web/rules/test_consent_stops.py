@@ -48,6 +48,7 @@ GOES_ON = {
     *("photograph", "photograph-picture", "photograph-part", "photograph-small", "photograph-state"),
     *("photograph-date", "photograph-erase", "face-leave"),
     *("sitting", "sitting-end", "screen-link", "bench", "bench-state", "bench-events", "show", "show-state", "verdict"),
+    "evidence",
     *("palette", "handed-papers", "printed-pair-leave", "pick-back", "agreement"),
     *("garment-photograph", "garment-photograph-picture", "garment-photograph-small", "garment-photograph-state"),
     "garment-photograph-erase",
@@ -113,7 +114,7 @@ def test_every_address_of_a_clients_things_is_refused_or_known_to_go_on():
 
 def test_the_pages_say_it_in_place_of_the_links_and_what_was_handed_over_stays_listed(visitor, rows):
     row, handed = rows["sitting"], reverse("papers-again", args=[rows["handed"].pk])
-    for name in ("sitting", "verdict", "palette", "handed-papers"):
+    for name in ("sitting", "verdict", "evidence", "palette", "handed-papers"):
         page = visitor.get(reverse(name, args=[row.pk])).text
         assert "Until then no paper is written and no entry is taken." in page, name
         assert reverse("papers", args=[row.pk]) + '"' not in page, name

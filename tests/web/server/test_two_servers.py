@@ -15,7 +15,7 @@ from tests.support.postgres import server
 from tests.web.erasing.test_erasing_bytes import NAME, NOTE, PLANTED, erased, found_in, plant
 
 # What the other server keeps in memory once it was opened: the sitting, its verdict, its palette, its papers.
-OF_A_SITTING = ("", "/verdict", "/palette", "/bench")
+OF_A_SITTING = ("", "/verdict", "/evidence", "/palette", "/bench")
 OPENED = ("/people/1", *(f"/sittings/1{page}" for page in OF_A_SITTING), "/people", "/sittings")
 BUSY = ("/people/2", *(f"/sittings/2{page}" for page in OF_A_SITTING), "/people", "/sittings")
 OTHER = ("Yaroslavine", "flintbramble")

@@ -47,7 +47,7 @@ def text_of(answer) -> str:
 
 
 def test_a_result_is_named_shown_first_and_handed_over(owner, row):
-    browser, address = browser_of(owner), f"/sittings/{row.pk}/verdict"
+    browser, address = browser_of(owner), f"/sittings/{row.pk}/evidence"
     before = words(browser.get(address))
     assert "<h1>Warm spring</h1>" in before
     assert "Name the result" in before
@@ -58,6 +58,11 @@ def test_a_result_is_named_shown_first_and_handed_over(owner, row):
     assert "the consultant’s judgement" in page
     assert "By the odds: Warm spring, settled, 99 %" in page
     assert REASON in page
+    turned = words(browser.get(f"/sittings/{row.pk}/verdict"))
+    assert "<h1>Warm autumn</h1>" in turned
+    assert "By your consultant’s judgement." in turned
+    assert REASON in turned
+    assert "Warm spring" not in turned
     handed, kept = (text_of(browser.get(f"/sittings/{row.pk}/sheet.pdf{which}")) for which in ("", "?paper=studio"))
     assert "Warm autumn" in handed
     assert "Warm spring" not in handed
@@ -76,7 +81,7 @@ def test_another_result_needs_a_reason_and_the_same_does_not(owner, row):
     assert browser.post(f"/sittings/{row.pk}/name", said("no season")).status_code == 422
     assert not SittingEvent.objects.filter(sitting=row, payload__judgement__kind="verdict").exists()
     browser.post(f"/sittings/{row.pk}/name", said("warm spring", ""))
-    page = words(browser.get(f"/sittings/{row.pk}/verdict"))
+    page = words(browser.get(f"/sittings/{row.pk}/evidence"))
     assert "<h1>Warm spring</h1>" in page
     assert "the consultant’s judgement" not in page
 
@@ -96,7 +101,7 @@ def test_it_is_kept_once_after_the_end_and_can_be_left_to_the_odds(owner, row):
         assert live.named is None
         assert live.probabilities() == odds
         assert sum(type(entry.judgement).__name__ == "ConsultantVerdict" for entry in live.entries) == 1
-    assert "<h1>Warm spring</h1>" in words(browser.get(f"/sittings/{row.pk}/verdict"))
+    assert "<h1>Warm spring</h1>" in words(browser.get(f"/sittings/{row.pk}/evidence"))
     assert AuditEntry.objects.filter(action="result left to the odds").count() == 1
 
 
@@ -104,7 +109,7 @@ def test_only_the_analyst_names_and_only_after_the_reveal(owner, stranger, row):
     assert browser_of(stranger).post(f"/sittings/{row.pk}/name", said()).status_code == 404
     Access.objects.create(client=row.client, user=stranger)
     assert browser_of(stranger).post(f"/sittings/{row.pk}/name", said()).status_code == 404
-    assert "Name the result" not in browser_of(stranger).get(f"/sittings/{row.pk}/verdict").text
+    assert "Name the result" not in browser_of(stranger).get(f"/sittings/{row.pk}/evidence").text
     assert browser_of(owner).get(f"/sittings/{row.pk}/name").status_code == 405
     Sitting.objects.filter(pk=row.pk).update(revealed_at=None)
     browser_of(owner).post(f"/sittings/{row.pk}/name", said())

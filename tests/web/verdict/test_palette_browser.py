@@ -90,6 +90,7 @@ def test_the_papers_open_beside_the_verdict_and_print_themselves(palette: Page) 
     palette.context.add_init_script("window.print = () => { top.printed = (top.printed ?? 0) + 1; };")
     verdict = palette.url.replace("/palette", "/verdict")
     palette.goto(verdict)
+    palette.locator("summary", has_text="Hand over").click()
     with palette.expect_popup() as opened:
         palette.get_by_role("link", name="Print").click()
     opened.value.get_by_role("button", name="Print").wait_for()

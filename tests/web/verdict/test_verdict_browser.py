@@ -10,9 +10,31 @@ from playwright.sync_api import BrowserContext, Page, expect
 
 from studies.web.live_studio import LiveStudio, Visitor
 from tests.support.clients.many_categories import many_categories
-from tests.support.in_browser import at_every_width, begin, fits, hold_owed, reveal, tells_a_result, violations
+from tests.support.in_browser import (
+    at_bench,
+    at_every_width,
+    begin,
+    fits,
+    held_before,
+    hold_owed,
+    reveal,
+    tells_a_result,
+    violations,
+)
 from tests.web.conftest import WIDTHS, log_in
 
+# Four answers of an otherwise cool, light client that the others speak against, and what makes them stand out.
+CONTRADICTING = [
+    *(("D065 D019", "D019"), ("D023 D052", "D023"), ("D027 D050", "D027"), ("D068 D057", "D068")),
+    *(("D082 D016", "D016"), ("D076 D078", "D076"), ("D037 D032", "D032"), ("D048 D017", "D017")),
+    *(("D059 D029", "D029"), ("D056 D064", "D056"), ("D073 D075", "D075"), ("D013 D020", "D020")),
+    *(("D076 D001", "D001"), ("D021 D056", "D056"), ("D022 D038", "D022"), ("D085 D018", "D018")),
+    *(("D018 D057", "D018"), ("D026 D053", "D053"), ("D045 D066", "D066"), ("D022 D011", "D022")),
+]
+ON_ONE_SCREEN = "document.documentElement.scrollHeight <= innerHeight"
+SMALLEST = """Math.min(...[...document.querySelectorAll('body *')].filter(one => one.checkVisibility()
+  && [...one.childNodes].some(part => part.nodeType === 3 && part.data.trim()))
+  .map(one => parseFloat(getComputedStyle(one).fontSize)))"""  # letters that are shown, CSS px
 pytestmark = pytest.mark.browser
 
 
@@ -38,14 +60,33 @@ def test_every_verdict_fits_one_screen(page: Page, width: int) -> None:
     page.set_viewport_size({"width": width, "height": WIDTHS[width]})
     for number in numbers(page):
         page.goto(f"/sittings/{number}/verdict")
-        assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
+        assert page.evaluate(ON_ONE_SCREEN), number
+        expect(page.get_by_role("link", name="Evidence")).to_be_in_viewport()
+        page.keyboard.press("e")
+        page.wait_for_url("**/evidence")
+        assert page.evaluate(ON_ONE_SCREEN), number
         expect(page.locator("summary").last).to_be_in_viewport()
+
+
+def test_a_sitting_full_of_contradictions_fits_too_and_a_key_shows_the_rest(page: Page, studio: LiveStudio) -> None:
+    reveal(at_bench(page, held_before(studio, *CONTRADICTING)))
+    listed = page.locator("section[aria-labelledby=contradictions] li:visible")
+    for _ in at_every_width(page):
+        expect(listed).to_have_count(2)
+        assert page.evaluate(f"innerWidth < 1280 || {ON_ONE_SCREEN}")
+        assert page.evaluate(SMALLEST) >= 13
+        page.keyboard.press("m")
+        expect(listed).to_have_count(4)
+        assert fits(page)
+    page.keyboard.press("t")
+    page.wait_for_url("**/verdict")
+    assert page.evaluate(SMALLEST) >= 13
 
 
 def test_a_result_that_is_named_stands_first_and_the_page_fits_one_screen(apart: Page) -> None:
     page = apart
     number = numbers(page)[-1]
-    page.goto(f"/sittings/{number}/verdict")
+    page.goto(f"/sittings/{number}/evidence")
     by_odds = page.locator("h1").inner_text()
     page.locator("summary", has_text="Name the result").click()
     page.get_by_label("Result").select_option("deep winter")
@@ -85,7 +126,7 @@ def test_a_verdict_of_many_categories_fits_one_screen(apart: Page, tmp_path: Pat
 def test_one_key_holds_the_contradicting_pair_again(page: Page) -> None:
     held = []
     for number in numbers(page):
-        page.goto(f"/sittings/{number}/verdict")
+        page.goto(f"/sittings/{number}/evidence")
         again = page.locator("a[data-key='1']")
         if again.count():
             wanted = again.evaluate("link => link.href")
@@ -118,7 +159,7 @@ def test_the_clients_screen_follows_and_gives_nothing_away_before(
     assert not any(tells_a_result(text) for text in heard)
     page.goto(f"{sitting}/verdict")
     page.get_by_role("button", name="Reveal the verdict").click()
-    page.wait_for_selector(".verdict-cols")
+    page.wait_for_selector(".across")
     expect(shown.get_by_role("heading", name="What you were shown")).to_be_visible()
     expect(shown.locator(".bands li")).to_have_count(2)
 
@@ -152,13 +193,14 @@ def test_without_scripts_it_is_all_there(
 
 def test_the_pages_are_accessible_at_every_width(page: Page) -> None:
     told = numbers(page)[0]
-    page.goto(f"/sittings/{told}/verdict")
+    page.goto(f"/sittings/{told}/evidence")
     page.get_by_role("button", name="New screen link").click()
     screen = page.url
     sitting = begin(page)
     page.goto(f"{sitting}/arrival")
     calm = page.get_by_role("link", name="Client’s screen").get_attribute("href")
-    for address in (f"/sittings/{told}/verdict", f"{sitting}/verdict", f"{sitting}/arrival", str(screen), str(calm)):
+    revealed = (f"/sittings/{told}/verdict", f"/sittings/{told}/evidence")
+    for address in (*revealed, f"{sitting}/verdict", f"{sitting}/arrival", str(screen), str(calm)):
         for width in WIDTHS:
             page.set_viewport_size({"width": width, "height": WIDTHS[width]})
             page.goto(address)

@@ -12,6 +12,7 @@ from tenter import Answer, PairJudgement
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.report.reading.content import reading_sheet
 from tenter.web.models import Access, AuditEntry, Client, KitRecord, Sitting
+from tenter.web.papers import handed
 from tenter.web.store import sheets, store
 from tests.support import entering
 from tests.web.conftest import agreed, browser_of
@@ -35,12 +36,13 @@ def words(page) -> str:
 
 
 def test_before_the_reveal_it_only_offers_to_reveal(owner, hidden):
-    page = browser_of(owner).get(f"/sittings/{hidden.pk}/verdict")
-    assert "Reveal the verdict" in page.text
     with store.load(hidden) as live:
         told = live.verdict()
-    assert told.category not in page.text
-    assert "%" not in page.text
+    for address in ("verdict", "evidence"):
+        page = browser_of(owner).get(f"/sittings/{hidden.pk}/{address}")
+        assert "Reveal the verdict" in page.text
+        assert told.category not in page.text
+        assert "%" not in page.text
     assert browser_of(owner).get(f"/sittings/{hidden.pk}/sheet.pdf").status_code == 409
     assert not AuditEntry.objects.filter(action="verdict revealed").exists()
 
@@ -72,7 +74,7 @@ def test_the_reveal_happens_once_and_is_on_the_record(owner, hidden):
 
 
 def test_looked_at_again_it_follows_the_record_and_the_client(owner, hidden):
-    browser, address = browser_of(owner), f"/sittings/{hidden.pk}/verdict"
+    browser, address = browser_of(owner), f"/sittings/{hidden.pk}/evidence"
     browser.post(f"/sittings/{hidden.pk}/reveal")
     assert "2 comparisons" in words(browser.get(address))
     entering.record_judgement(hidden, PairJudgement("D039", "D040", Answer.LEFT, 1), "c")
@@ -95,7 +97,7 @@ def test_a_reveal_is_posted_by_the_analyst(owner, stranger, hidden):
     assert hidden.revealed_at is None
 
 
-@pytest.mark.parametrize("address", ["verdict", "sheet.pdf", "arrival"])
+@pytest.mark.parametrize("address", ["verdict", "evidence", "sheet.pdf", "arrival"])
 def test_to_anybody_else_it_does_not_exist(owner, stranger, address):
     row = Sitting.objects.first()
     assert browser_of(stranger).get(f"/sittings/{row.pk}/{address}").status_code == 404
@@ -107,7 +109,7 @@ def test_who_reads_blind_does_not_see_the_first_verdict(owner, stranger):
     Access.objects.create(client=first.client, user=stranger)
     assert browser_of(stranger).get(f"/sittings/{first.pk}/verdict").status_code == 200
     store.start_sitting(first.client, stranger, first.kit, blind_to=first)
-    for address in ("verdict", "sheet.pdf"):
+    for address in ("verdict", "evidence", "sheet.pdf"):
         assert browser_of(stranger).get(f"/sittings/{first.pk}/{address}").status_code == 404
     assert browser_of(owner).get(f"/sittings/{first.pk}/verdict").status_code == 200
 
@@ -116,7 +118,7 @@ def test_who_reads_blind_does_not_see_the_first_verdict(owner, stranger):
 @pytest.mark.parametrize("name", INVENTED)
 def test_the_page_says_what_the_sheet_says(owner, name):
     row = Sitting.objects.get(client__name=name)
-    page = words(browser_of(owner).get(f"/sittings/{row.pk}/verdict"))
+    page = words(browser_of(owner).get(f"/sittings/{row.pk}/evidence"))
     with store.load(row) as live:
         sheet = reading_sheet(sheets.client_card(row), live)
         verdict = live.verdict()
@@ -135,7 +137,27 @@ def test_the_page_says_what_the_sheet_says(owner, name):
     links = re.findall(r'href="(bench\?[^"]+)"', page)
     held = [parse_qs(urlsplit(link).query)["cloths"][0].split() for link in links]
     again = [list(found.repeat) for found in verdict.contradictions]
-    assert held == [*([list(verdict.settling_pair)] if verdict.settling_pair else []), *again]
+    assert sorted(held) == sorted([*([list(verdict.settling_pair)] if verdict.settling_pair else []), *again])
+
+
+@pytest.mark.one_database
+@pytest.mark.parametrize("name", INVENTED)
+def test_what_is_turned_to_the_client_is_their_paper_without_a_number(owner, name):
+    row = Sitting.objects.get(client__name=name)
+    page = words(browser_of(owner).get(f"/sittings/{row.pk}/verdict"))
+    paper = handed.paper_of(row)
+    result = paper.result
+    assert [
+        text for text in (result.cover, result.sure, result.sentence, *result.notes, *paper.seen) if text not in page
+    ] == []
+    shown = re.findall(r"</svg> <p>.*?</svg> ([^<]+?) ?<", page.partition('class="across"')[2].partition("</ul>")[0])
+    own = {shade.name for rail in paper.rails for shade in rail.shades}
+    assert 8 <= len(shown) <= 12
+    assert set(shown) <= own
+    assert ("medium" in page or "light clear" in page) == (row.client.words_only or row.client.minor)
+    text = re.sub(r"<[^>]+>", " ", page.partition("<main")[2]).replace(paper.date, "")
+    assert re.search(r"\d|%|×|÷|\bodds\b|\bentr(y|ies)\b", text) is None
+    assert re.findall(r'data-key="(\w)"', page) == ["e"]
 
 
 @pytest.mark.one_database
@@ -143,7 +165,7 @@ def test_one_link_holds_a_pair_again(owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
     browser = browser_of(owner)
     browser.post(f"/sittings/{row.pk}/open")
-    link = re.findall(r'data-key="1" href="([^"]+)"', browser.get(f"/sittings/{row.pk}/verdict").text)[0]
+    link = re.findall(r'data-key="1" href="([^"]+)"', browser.get(f"/sittings/{row.pk}/evidence").text)[0]
     bench = browser.get(f"/sittings/{row.pk}/{link}")
     with store.load(row) as live:
         for cloth in live.verdict().contradictions[0].repeat:
@@ -153,7 +175,7 @@ def test_one_link_holds_a_pair_again(owner):
 @pytest.mark.one_database
 def test_marks_tell_seen_predicted_and_custom_apart_in_words(owner):
     row = Sitting.objects.get(client__name="Maren Tolliver")
-    page = browser_of(owner).get(f"/sittings/{row.pk}/verdict").text
+    page = browser_of(owner).get(f"/sittings/{row.pk}/evidence").text
     for mark in ("seen", "measured", "predicted", "custom"):
         assert f"known-{mark}" in page
     assert "style=" not in page
@@ -163,7 +185,8 @@ def test_after_entries_were_undone_it_is_not_yet_again(owner, hidden):
     browser = browser_of(owner)
     browser.post(f"/sittings/{hidden.pk}/reveal")
     entering.undo(hidden, "c")
-    assert "Not yet" in browser.get(f"/sittings/{hidden.pk}/verdict").text
+    for address in ("verdict", "evidence"):
+        assert "Not yet" in browser.get(f"/sittings/{hidden.pk}/{address}").text
     assert browser.get(f"/sittings/{hidden.pk}/sheet.pdf").status_code == 409
 
 

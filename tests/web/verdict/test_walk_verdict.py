@@ -22,8 +22,8 @@ ANSWERS = [
 pytestmark = pytest.mark.browser
 
 
-def lines_of(page, section):
-    return page.locator(f"section[aria-labelledby={section}] li").all_inner_texts()
+def lines_of(page, side):
+    return page.locator(f".weighed .{side}").all_inner_texts()
 
 
 def test_one_button_shows_the_verdict_and_why_and_the_sheet_follows(page, studio):
@@ -40,7 +40,7 @@ def test_one_button_shows_the_verdict_and_why_and_the_sheet_follows(page, studio
 
 def says_what_it_is_and_why(page):
     assert re.search(rf"\b({'|'.join(OddsWord)})\b", page.locator(".verdict-head").inner_text(), re.IGNORECASE)
-    reasons, against = lines_of(page, "why"), lines_of(page, "against")
+    reasons, against = lines_of(page, "for"), lines_of(page, "against")
     assert (len(reasons), len(against)) == (3, 2)
     assert [line for line in reasons + against if not any(name in line for name in NAMES)] == []
     settling = page.locator("section[aria-labelledby=settling]")

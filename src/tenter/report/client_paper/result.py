@@ -13,6 +13,7 @@ from tenter.language import N_, _, all_of, ngettext
 from tenter.report.reading.finding import PROVISIONAL
 from tenter.report.words import terms
 from tenter.report.words.leading import lead_words
+from tenter.report.words.marks import Mark
 from tenter.report.words.wording import sentence
 
 _MOST_NAMED = 3  # seasons that are named as near
@@ -35,15 +36,18 @@ _PHOTOGRAPHS = N_("It was read from photographs alone. Take it as a hint until c
 class PaperResult:
     """The result on the client’s paper, in sentences.
 
-    cover: its line there. sure: how sure it is, in words. sentence: what to take along. notes: what else to know of how
-    sure it is.
+    cover: its line there. sure: how sure it is, in words. sentence: what to take along. left: how much more would
+    complete it, with its numbers; empty where nothing would. notes: what else to know of how sure it is. mark: on what
+    the result rests.
     """
 
     cover: str
     headline: str
     sure: str
     sentence: str
+    left: str = ""
     notes: tuple[str, ...] = ()
+    mark: Mark = Mark.PREDICTED
 
 
 def result(method: Method, verdict: Verdict, named: ConsultantVerdict | None, minor: bool) -> PaperResult:
@@ -55,9 +59,17 @@ def result(method: Method, verdict: Verdict, named: ConsultantVerdict | None, mi
     if named is not None:
         reason = (_ended(named.reason),) if named.reason.strip() else ()
         theirs = sentence(terms.season(verdict.category))
-        return PaperResult(theirs, theirs, _("By your consultant’s judgement."), _sentence(verdict), (*reason, *notes))
+        judged = _("By your consultant’s judgement.")
+        return PaperResult(theirs, theirs, judged, _sentence(verdict), notes=(*reason, *notes), mark=Mark.SEEN)
     notes = (*([_(_PHOTOGRAPHS)] if verdict.photographs_alone else []), *notes)
-    return PaperResult(_cover(verdict), _headline(verdict), _how_sure(method, verdict), _sentence(verdict), notes)
+    return PaperResult(
+        cover=_cover(verdict),
+        headline=_headline(verdict),
+        sure=_how_sure(verdict),
+        sentence=_sentence(verdict),
+        left="" if _is_said(verdict) else _what_is_left(method, verdict),
+        notes=notes,
+    )
 
 
 def settled_side(trait: Trait) -> LeadingTrait | None:
@@ -90,13 +102,17 @@ def border_words(one: str, other: str) -> str:
     return _("Between {season} and {other}", season=terms.season(one), other=terms.season(other))
 
 
-def _how_sure(method: Method, verdict: Verdict) -> str:
+def _is_said(verdict: Verdict) -> bool:
+    """Whether a result is named that nothing more is needed for."""
+    return verdict.is_between or (verdict.reached.ending is Ending.FINISHED and verdict.odds_word in _SURE)
+
+
+def _how_sure(verdict: Verdict) -> str:
     if verdict.is_between:
         return _("A clear place between the two: what both share is yours, and neither has to win.")
-    if verdict.reached.ending is Ending.FINISHED and verdict.odds_word in _SURE:
+    if _is_said(verdict):
         return _(_SURE[verdict.odds_word])
-    so_far = nearest(verdict) if verdict.is_open else _(_SO_FAR[verdict.odds_word])
-    return f"{so_far} {_what_is_left(method, verdict)}".strip()
+    return nearest(verdict) if verdict.is_open else _(_SO_FAR[verdict.odds_word])
 
 
 def nearest(verdict: Verdict) -> str:

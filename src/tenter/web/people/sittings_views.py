@@ -15,7 +15,7 @@ from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sent.looking_up import look_up
 from tenter.web.store import answering, kept_lights, screen_link, store, turns
 
-_PAGES = ("bench", "show", "sitting", "verdict")
+_PAGES = ("bench", "show", "sitting", "evidence")
 
 
 def sittings(request: UserRequest) -> HttpResponse:

@@ -1,4 +1,4 @@
-"""The consultant names the result, or leaves it to the odds: on the verdict's page, once it is revealed."""
+"""The consultant names the result, or leaves it to the odds: beside its evidence, once it is revealed."""
 
 from uuid import uuid4
 
@@ -11,8 +11,8 @@ from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import sheets, store
+from tenter.web.verdict.evidence_views import shown
 from tenter.web.verdict.naming_form import NamingForm
-from tenter.web.verdict.verdict_views import shown
 
 
 @require_POST
@@ -29,7 +29,7 @@ def name_result(request: UserRequest, pk: int) -> HttpResponse:
     said = form.cleaned_data
     store.name_result(row, ConsultantVerdict(said["category"], method.name, note=said["reason"]), said["key"])
     audit.note(request.user, Action.RESULT_NAMED, row)
-    return redirect("verdict", row.pk)
+    return redirect("evidence", row.pk)
 
 
 @require_POST
@@ -39,4 +39,4 @@ def leave_to_odds(request: UserRequest, pk: int) -> HttpResponse:
     consents.refuse_if_ended(row.client)
     if row.revealed_at is not None and store.leave_to_odds(row, uuid4().hex):
         audit.note(request.user, Action.RESULT_LEFT, row)
-    return redirect("verdict", row.pk)
+    return redirect("evidence", row.pk)

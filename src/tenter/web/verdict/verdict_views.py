@@ -1,4 +1,4 @@
-"""The verdict: hidden until the analyst asks for it, then on one screen and as the papers to hand over and to keep."""
+"""The verdict: hidden until the analyst asks for it, then a screen to turn to the client, and papers to hand over."""
 
 from http import HTTPStatus
 
@@ -10,17 +10,16 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.consultation.findings.verdict import PhaseMissing, owed
+from tenter.language import language
+from tenter.report.client_paper.turned import turned_verdict
 from tenter.report.handing_over.papers import pdf_of
 from tenter.report.reading.named_result import Paper
-from tenter.report.reading.one_screen import OneScreen
-from tenter.web.bench.bench_links import bench_link
 from tenter.web.models import Sitting
-from tenter.web.papers import handed, handed_papers, sitting_light
+from tenter.web.papers import handed, handed_papers
 from tenter.web.rules import access, audit, consents
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
-from tenter.web.store import sheets, store, turns
-from tenter.web.verdict.naming_form import NamingForm
+from tenter.web.store import store, turns
 
 _OWED = "verdict/verdict_owed.html"
 
@@ -28,35 +27,25 @@ _OWED = "verdict/verdict_owed.html"
 @require_safe
 @never_cache
 def verdict(request: UserRequest, pk: int) -> HttpResponse:
-    """Show the verdict, or before its reveal only the offer to reveal it."""
+    """Show the verdict to the client, or before its reveal only the offer to reveal it."""
     row = access.sitting(request.user, pk)
-    return offer(request, row) if row.revealed_at is None else shown(request, row)
+    return offer(request, row) if row.revealed_at is None else turned(request, row)
 
 
-def shown(request: UserRequest, row: Sitting, refused: NamingForm | None = None) -> HttpResponse:
-    """Return the page of a revealed verdict; `refused` is what could not be named, to be mended."""
+def turned(request: UserRequest, row: Sitting) -> HttpResponse:
+    """Return a revealed verdict as one turns it to the client."""
     try:
-        screen = sheets.screen_of(row)
+        paper = handed.paper_of(row)
     except PhaseMissing as error:  # entries were undone after the reveal
         return offer(request, row, error.owed)
     context = {
         "sitting": row,
-        "screen": screen,
-        "sheet": screen.sheet,
-        "repeats": [(repeat.line, bench_link(repeat.hold)) for repeat in screen.repeats],
-        "settle": bench_link(screen.settles) if screen.settles else "",
+        "turned": turned_verdict(paper),
+        "paper": paper,
+        "language": language(),
         "stopped": consents.ended(row.client),
-        "lights": sitting_light.light_of_verdict(row),
-        "form": (refused or _naming(row, screen)) if row.analyst_id == request.user.pk else None,
     }
-    status = HTTPStatus.OK if refused is None else HTTPStatus.UNPROCESSABLE_ENTITY
-    return render(request, "verdict/verdict.html", context, status=status)
-
-
-def _naming(row: Sitting, screen: OneScreen) -> NamingForm:
-    named = screen.named
-    said = {"category": named.category, "reason": named.reason} if named else {"category": screen.by_odds}
-    return NamingForm(store.method_of(row).categories, screen.by_odds, initial=said)
+    return render(request, "verdict/verdict.html", context)
 
 
 @require_POST
