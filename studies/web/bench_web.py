@@ -26,12 +26,15 @@ BUILD = Path(__file__).parents[2] / "build" / "bench"
 _PAGES = ("/day", "/people", "/kit", "/sittings", "/sittings/{}/arrival", "/sittings/{}/bench", "/sittings/{}/verdict")
 _PAINT = "() => performance.getEntriesByName('first-contentful-paint')[0].startTime"
 _ENTRIES_UNDER_FIRE = 6
+_ENTRIES_BY_HAND, _PACE = 8, 8.0  # seconds from one entry to the next
+_SETTLES_MS = 600  # the page takes a press sooner after a change for a bounce
 
 
 def arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n", maxsplit=1)[0])
     parser.add_argument("--entries", type=int, default=60, help="of the timed sitting")
-    parser.add_argument("--crowd", type=int, default=20, help="sittings at once")
+    parser.add_argument("--crowd", type=int, default=20, help="sittings at once, as fast as they can")
+    parser.add_argument("--house", type=int, default=50, help="sittings at once, each at the pace of hands")
     parser.add_argument("--kills", type=int, default=200, help="sittings in which the server is killed")
     parser.add_argument("--seed", type=int, default=5)
     return parser.parse_args()
@@ -126,6 +129,36 @@ def crowd(studio: LiveStudio, count: int, seed: int) -> list[Target]:
     return [at_most(f"errors in {count} sittings at once", errors, 0)]
 
 
+def house(studio: LiveStudio, count: int, seed: int) -> list[Target]:
+    """Time many sittings at the pace of hands, an entry each eight seconds."""
+    scripts = [script_of(studio, seed, 3000 + n) for n in range(count)]
+    for script in scripts:
+        script.state()
+    with ThreadPoolExecutor(count) as pool:
+        list(pool.map(lambda script: script.run(_ENTRIES_BY_HAND, _PACE), scripts))
+    slow = 1000 * float(np.percentile(np.concatenate([script.seconds for script in scripts]), 95))
+    return [at_most(f"an entry in {count} sittings at once, one each {_PACE:.0f} s, 95 of 100", slow, 300, "ms")]
+
+
+def from_the_door(studio: LiveStudio) -> list[Target]:
+    """Count what hands do between a new client at the door and the first answer: clicks, a name and one key."""
+    clicks = 0
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(**CHROMIUM)
+        page = browser.new_page(base_url=studio.address, viewport={"width": 1280, "height": 800})
+        log_in(page)
+        page.get_by_label("Somebody without an appointment").fill("Ada Quill")
+        for name in ("Start", "I agree", "Go to the bench"):
+            page.locator("main").locator("button, a.button").get_by_text(name, exact=True).last.click()
+            clicks += 1
+        page.wait_for_selector("#stage[data-busy=no]")
+        page.wait_for_timeout(_SETTLES_MS)
+        page.keyboard.press("a")
+        page.wait_for_selector("#bench[data-event='1']")
+        browser.close()
+    return [at_most("clicks from a new client at the door to the first answer, beside a name and a key", clicks, 3)]
+
+
 def kills(studio: LiveStudio, count: int, seed: int) -> list[Target]:
     lost = doubled = confirmed = 0
     for number in track(range(count), "killing the server", console=Console(stderr=True)):
@@ -149,7 +182,9 @@ def main() -> None:
             targets, sitting = one_sitting(studio, options.entries, options.seed)
             targets += [newcomer, *verdict(studio, sitting, options.entries)]
             targets += paints(studio, sitting)
+            targets += from_the_door(studio)
             targets += crowd(studio, options.crowd, options.seed)
+            targets += house(studio, options.house, options.seed)
             targets += kills(studio, options.kills, options.seed)
         finally:
             studio.stop()

@@ -44,10 +44,14 @@ class Script:
         self.acknowledged.append(key)
         return document
 
-    def run(self, entries: int) -> "Script":
+    def run(self, entries: int, every: float = 0.0) -> "Script":
+        """Answer so many times, one after the other or every so many seconds."""
         now = self.state()
+        due = time.monotonic() + float(self.rng.uniform(0, every))
         for _ in range(entries):
+            time.sleep(max(0.0, due - time.monotonic()))
             now = self.answer(now, secrets.token_hex(16))
+            due += every
         return self
 
 

@@ -27,7 +27,7 @@ from tenter.inference.lattice import Styles
 from tenter.web.models import Client, KitRecord, MethodRecord, Sitting, SittingEvent
 from tenter.web.store import turns
 
-_KEPT = 24  # a crowd of 20 at once fits: one more in turn than are kept would replay every sitting at every entry
+_KEPT = 56  # sittings, 8 MB each: a crowd of 50 fits, for one more than are kept would replay every sitting in turn
 
 
 class _Kept:
