@@ -9,6 +9,7 @@ import typer
 from tenter.cli.papers.hand_over import write_whole_set
 from tenter.cli.shared.inputs import errors_said, say
 from tenter.cli.shared.output_files import make_folder
+from tenter.cli.studio.demo_workshop import WorkshopFile, write_workshop
 from tenter.errors import MissingPart, UnknownName
 from tenter.numerals import number
 
@@ -31,13 +32,21 @@ def demo(
         list[str] | None, typer.Option("--client", help="Only this client, K1 to K5; may be given again.")
     ] = None,
 ) -> None:
-    """Replay the invented studio's five clients and write all that each takes home, and the studio's sheet."""
+    """Replay the invented studio's five clients and write all that each takes home, and the studio's sheet.
+
+    Then write what the workshop says of its kit and light: kit health, labels, a light report, readings with one faded
+    cloth, and what a drape's light does to a face.
+    """
     with errors_said():
         chosen = _chosen(client)
         make_folder(out, "--out")
         copy_studio(files("tenter.demo_studio"), out / "studio")
         rows = [_serve(one, out) for one in chosen]
-    _print_table(rows, out)
+        say("The workshop ...")
+        face, whose = next(((s.face, c.name) for c, s, _, _ in rows if s.face is not None), (None, ""))
+        made = write_workshop(out / "workshop", _DATE, face, whose)
+    _print_table(rows)
+    _print_places(made, out)
 
 
 def copy_studio(source: "Traversable", folder: Path) -> None:
@@ -109,7 +118,7 @@ def _measured(client: "DemoClient", out: Path) -> "Face | None":
     return face
 
 
-def _print_table(rows: "list[Served]", out: Path) -> None:
+def _print_table(rows: "list[Served]") -> None:
     from rich.console import Console
     from rich.table import Table
 
@@ -134,7 +143,18 @@ def _print_table(rows: "list[Served]", out: Path) -> None:
         "The endings are what the stories were written for, not a truth that the verdict must meet. "
         "docs/studies/demo.md explains each verdict that differs."
     )
+
+
+def _print_places(made: "list[WorkshopFile]", out: Path) -> None:
+    """Say where everything is, and what the workshop's files are."""
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    for one in made:
+        console.print(f"   {one.path.name}: {one.told}", style="dim", soft_wrap=True)
+    console.print(f"The workshop, kit and light: {(out / 'workshop').resolve()}", soft_wrap=True)
     console.print(
-        f"What each client takes home, the studio's sheets, and a picture of each measured face: {out.resolve()}"
+        f"What each client takes home, the studio's sheets, and a picture of each measured face: {out.resolve()}",
+        soft_wrap=True,
     )
-    console.print(f"The studio's own files, to try the other commands on: {(out / 'studio').resolve()}")
+    console.print(f"The studio's own files, to try the other commands on: {(out / 'studio').resolve()}", soft_wrap=True)

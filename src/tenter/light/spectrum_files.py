@@ -5,6 +5,7 @@ Each fault names its row and what to do, and of a faulty file nothing is used.
 
 import re
 from collections.abc import Sequence
+from importlib.resources import files
 from pathlib import Path
 
 from tenter.consultation.cloths.spectrum_table import number_in, spectrum_pairs
@@ -35,6 +36,12 @@ def read_lamp_spectrum(path: str | Path) -> LampSpectrum:
         If `path` names no file.
     """
     return parse_lamp_spectrum(read_content(given_path(path)), str(path))
+
+
+def demo_light() -> LampSpectrum:
+    """Return the light of the invented studio: an LED lamp beside a window."""
+    file = files("tenter.demo_studio") / "light.csv"
+    return parse_lamp_spectrum(file.read_bytes(), file.name)
 
 
 def parse_lamp_spectrum(content: bytes, source: str) -> LampSpectrum:

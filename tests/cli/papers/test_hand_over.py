@@ -130,9 +130,12 @@ def test_a_wrong_date_is_said(tmp_path):
 def test_the_demo_makes_it_all_for_the_client_that_is_named_and_says_where(tmp_path):
     result = CliRunner().invoke(app, ["demo", "--client", "K3", "--out", str(tmp_path)])
     assert result.exit_code == 0, result.output
-    assert {path.name for path in tmp_path.iterdir()} == {"K3", "studio"}
+    assert {path.name for path in tmp_path.iterdir()} == {"K3", "studio", "workshop"}
     written = {path.name for path in (tmp_path / "K3").iterdir()}
     assert len(written) == len(WHOLE)
+    workshop = {path.name for path in (tmp_path / "workshop").iterdir()}
+    assert workshop == {"kit.readings", "kit-health.pdf", "labels.pdf", "light-report.pdf"}
+    written |= workshop
     assert all(name in result.output for name in written)
 
 

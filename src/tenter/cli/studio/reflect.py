@@ -22,6 +22,8 @@ from tenter.errors import TenterError
 from tenter.numerals import listed, number, signed
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from tenter import Kit
     from tenter.colorimetry.measurement import Conditions
     from tenter.consultation.readings.book import ReadingBook
@@ -82,8 +84,10 @@ def reflect(
         first, *others = found
         print_json(first.to_json() | {str(other.place.kind): other.to_json() for other in others})
     else:
+        from rich.console import Console
+
         for prediction in found:
-            _show(prediction)
+            show_prediction(prediction, Console(highlight=False))
 
 
 @app.command("room")
@@ -247,14 +251,13 @@ def _photographs(photos: Sequence[Path], pattern: str) -> "RoomPhotographs":
     return room_photographs(measure_series(photos, pattern.upper()).to_json(), "the photographs")
 
 
-def _show(found: "FacePrediction") -> None:
-    from rich.console import Console
+def show_prediction(found: "FacePrediction", console: "Console") -> None:
+    """Print what a surface does to a face, place by place, and what that rests on."""
     from rich.table import Table
 
     from tenter.consultation.reflected.effect import CONTRAST, EffectSize
     from tenter.report.pictures.face_colours import region_name
 
-    console = Console(highlight=False)
     other = "nothing (a black in its place)" if found.against is None else found.against.name
     console.print(f"Light thrown by the {found.place.kind} {found.surface.name}, compared with {other}:", markup=False)
     table = Table(box=None, header_style="bold", pad_edge=False)

@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from importlib.resources import files
 from pathlib import Path
 
 from tenter.consultation.cloths.tables import read_content, text_in
 from tenter.consultation.readings.cgats import looks_like_cgats
 from tenter.consultation.readings.cgats_readings import cgats_readings
-from tenter.consultation.readings.cloth_reading import ClothReading
+from tenter.consultation.readings.cloth_reading import ClothReading, ReadingCircumstances
 from tenter.consultation.readings.csv_readings import csv_readings
 from tenter.consultation.readings.cxf import cxf_readings
 from tenter.consultation.readings.photo_readings import photo_readings
@@ -44,6 +45,13 @@ def read_readings(path: str | Path, defaults: ReadingDefaults) -> ReadingsFile:
     file = given_path(path)
     own = defaults if defaults.cloth else replace(defaults, cloth=file.stem)
     return parse_readings(read_content(file), str(file), own, named_in_file=not defaults.cloth)
+
+
+def demo_readings() -> tuple[ClothReading, ...]:
+    """Return the invented studio's readings of some of its cloths, on three days; one of the cloths has faded."""
+    file = files("tenter.demo_studio") / "readings.csv"
+    how = ReadingDefaults(ReadingCircumstances(day="2026-03-10"))  # every row says its own
+    return parse_readings(file.read_bytes(), file.name, how, named_in_file=True).readings
 
 
 def parse_readings(content: bytes, source: str, defaults: ReadingDefaults, named_in_file: bool = False) -> ReadingsFile:
