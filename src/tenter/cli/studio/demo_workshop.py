@@ -87,7 +87,7 @@ def _light(folder: Path, kit: "Kit", method: "Method", day: str) -> Iterator[Wor
         shown=light_shown(spectrum.power, values),
     )
     write_workshop_paper(light_report(light, day, _STUDIO), folder / "light-report.pdf")
-    yield WorkshopFile(folder / "light-report.pdf", f"the studio's light: {light.check.headline}")
+    yield WorkshopFile(folder / "light-report.pdf", f"the studio's light. {light.check.headline}")
 
 
 def _reflected(folder: Path, kit: "Kit", face: "Face", whose: str) -> Iterator[WorkshopFile]:

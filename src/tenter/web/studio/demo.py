@@ -7,19 +7,23 @@ from django.contrib.auth.models import User
 
 from tenter.consultation.client.consent import Purpose
 from tenter.consultation.client.demo_clients import demo_clients
+from tenter.consultation.readings.reading_files import demo_readings
 from tenter.consultation.record.ledger import demo_ledger, judgements_of_client
-from tenter.web.models import Client
+from tenter.light.light_values import values_of_spectrum
+from tenter.light.spectrum_files import demo_light
+from tenter.web.models import Client, KitRecord
 from tenter.web.rules import consents
-from tenter.web.store import store
+from tenter.web.store import kept_lights, kept_readings, store
 
 _FIRST_DAY = datetime(2026, 3, 12, 10, tzinfo=UTC)  # of the invented sittings, one a day
 _SEED = 7
+_KEY = "demo"  # of what was measured, as a page makes one
 _GUARDIAN = "Orla Venn (invented)"  # who agrees for the minor among them
 _AGREED = [purpose for purpose in Purpose if purpose not in (Purpose.PUBLISHED, Purpose.TRAINING)]
 
 
 def load_demo_studio(owner: User) -> None:
-    """Give a user the invented studio's kit and its five clients, each with a sitting that has ended."""
+    """Give a user the invented studio's kit, measured, its light, and five clients with a sitting that has ended."""
     csv = (files("tenter.demo_studio") / "drapes.csv").read_text(encoding="utf-8")
     record = store.add_kit(owner, "Demo kit", csv)
     ledger = demo_ledger(store.kit_of(record))
@@ -34,3 +38,13 @@ def load_demo_studio(owner: User) -> None:
         row.ended = row.revealed_at = row.started + timedelta(minutes=75)
         row.save()
         store.bring_in(row, judgements_of_client(ledger, told.id))
+    measure_workshop(owner, record)
+
+
+def measure_workshop(owner: User, record: KitRecord) -> None:
+    """Keep the invented studio's readings of its kit, and the check of its light before the first sitting."""
+    kept_readings.keep_readings(record, owner, demo_readings(), _KEY)
+    spectrum = demo_light()
+    light = kept_lights.keep_light(owner, owner, values_of_spectrum(spectrum), spectrum.power, _KEY)
+    light.at = _FIRST_DAY - timedelta(hours=1)
+    light.save()
