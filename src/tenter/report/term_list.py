@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from tenter.colorimetry.typology import ItaClass
 from tenter.consultation.axes import Axis
 from tenter.consultation.client.contrast import ContrastLevel
 from tenter.consultation.cloths.hue_families import HueFamily
@@ -9,15 +10,18 @@ from tenter.consultation.colours.names import STEP_WORDS, known_names
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.conventions.staple_customs import STAPLES
+from tenter.consultation.fading.faded_pairs import PARTED
 from tenter.consultation.findings.contradictions import ContradictionCause
 from tenter.consultation.findings.reasons import ONLY_A_LITTLE, STRENGTH_WORDS
 from tenter.consultation.garments.gaps import Section
+from tenter.consultation.laid_out.coverage import CLOTH_TRAITS, LightnessLevel
 from tenter.consultation.laid_out.pair_quality import Mixed
 from tenter.consultation.palette.seen import FIRST, LATER, ORDINALS, SHOWN_WORDS
 from tenter.consultation.personal.choosing import YOUR_RED
 from tenter.consultation.personal.metal_colours import METAL_ANSWERS, METAL_NAMES
 from tenter.consultation.personal.slots import SLOT_TITLES
 from tenter.consultation.personal.tried import TRIED_WORDS
+from tenter.consultation.readings.summary import READ_WITH
 from tenter.consultation.wishes.honouring import A_SCARF, HONOURED_WORDS, NONE
 from tenter.consultation.words.answers import Relative, Suits
 from tenter.consultation.words.difference_words import DIFFERENCES, HOW_MUCH
@@ -60,7 +64,11 @@ def every_term() -> Iterator[tuple[str, str, str]]:
         ("odds", "How sure a verdict is, inside a sentence.", OddsWord),
         ("how much better", "As in: navy was a little better than black.", (ONLY_A_LITTLE, *STRENGTH_WORDS.values())),
         ("said of a cloth", "A remark on a cloth, as in: navy was too dark.", map(flag_word, Flag)),
-        ("differ in", "What two cloths differ in.", Mixed),
+        ("differ in", "What two cloths differ in.", (*Mixed, *PARTED)),
+        ("of cloths", "How light cloths are, as in: light cloths.", LightnessLevel),
+        ("of a cloth to look for", "As in: a soft dark green.", CLOTH_TRAITS),
+        ("skin", "How light a skin is, as in: light skin.", ItaClass),
+        ("of a reading", "What a cloth was read with, inside a sentence.", READ_WITH),
         ("cause", "Why an answer may disagree with the others.", ContradictionCause),
         ("difference", "How one colour differs from another.", DIFFERENCES),
         ("difference", "How one colour differs from another, and by how much.", how_much),

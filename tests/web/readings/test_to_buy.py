@@ -21,9 +21,9 @@ from tenter.web.pictures import queue
 from tenter.web.readings import kept_worth
 from tenter.web.store import kept_readings, store
 
-PINK = ToBuy((59.0, 15.4, -4.4), HueFamily.PINK, "soft cool pink", Gain(0.0052, 0.0043, 0.006), 0.03, True)
-GREEN = ToBuy((19.0, -19.6, 4.2), HueFamily.GREEN, "dark cool green", Gain(0.0015, 0.0009, 0.0022), 0.009, False)
-GAP = Gap("soft summer", HueFamily.RED, (47.0, 15.4, 4.4), "D095", 1.9, "no soft cool red", True)
+PINK = ToBuy((59.0, 15.4, -4.4), HueFamily.PINK, ("soft", "cool"), Gain(0.0052, 0.0043, 0.006), 0.03, True)
+GREEN = ToBuy((19.0, -19.6, 4.2), HueFamily.GREEN, ("dark", "cool"), Gain(0.0015, 0.0009, 0.0022), 0.009, False)
+GAP = Gap("soft summer", HueFamily.RED, (47.0, 15.4, 4.4), "D095", 1.9, ("soft", "cool"), True)
 UNSURE, SURE = Gain(0.0001, -0.0002, 0.0004), Gain(0.0016, 0.0009, 0.0022)
 WORTH = KitWorth(0.1746, (GapGain(GAP, UNSURE), GapGain(GAP, SURE)), (PINK, GREEN))
 

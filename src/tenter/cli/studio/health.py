@@ -7,8 +7,9 @@ import typer
 
 from tenter.cli.shared.inputs import JsonOption, KitOption, MethodOption, errors_said, load_kit, load_method, print_json
 from tenter.cli.shared.output_files import ReplaceOption, require_place
-from tenter.cli.shared.paper_options import PaperOption, StudioOption, day_or_today
+from tenter.cli.shared.paper_options import LanguageOption, PaperOption, StudioOption, day_or_today, papers_in
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
+from tenter.language import SOURCE
 
 if TYPE_CHECKING:
     from tenter.report.workshop.workshop_paper import WorkshopPaper
@@ -36,13 +37,14 @@ def health(
     studio: StudioOption = "",
     paper: Annotated[PaperOption, typer.Option("--paper", help="The sheet to print on.")] = PaperOption.A4,
     replace: ReplaceOption = False,
+    language: LanguageOption = SOURCE,
     as_json: JsonOption = False,
 ) -> None:
     """Write a paper on the kit's health: what to do first, gaps, mixed pairs, faded cloths, readings that spread.
 
     Exit code 0: written, whatever it says. 2: a file or an option cannot be used.
     """
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.consultation.readings.book import read_book
         from tenter.report.drawing.paper_size import PaperSize
         from tenter.report.workshop.checked_kit import checked_kit

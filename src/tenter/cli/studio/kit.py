@@ -87,6 +87,7 @@ def _audit_document(found: "KitAudit", kit: "Kit", method: "Method") -> dict[str
     ]
     return {
         **asdict(found),
+        "gaps": [{**asdict(gap), "words": gap.words} for gap in found.gaps],
         "reach": reach,
         "method": method.name,
         "converted_to_bench": kit.bench_colours.recovered,

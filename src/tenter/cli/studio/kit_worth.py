@@ -17,7 +17,7 @@ def worth_document(worth: "KitWorth | None", best: "BestKit | None") -> dict[str
     if worth is not None:
         found["nats_per_comparison"] = worth.nats
         found["gap_gains"] = [{"words": g.gap.words, "lab": g.gap.lab, **_gain(g.gain)} for g in worth.gaps]
-        found["to_buy"] = [{**asdict(cloth), "gain": _gain(cloth.gain)} for cloth in worth.to_buy]
+        found["to_buy"] = [{**asdict(cloth), "words": cloth.words, "gain": _gain(cloth.gain)} for cloth in worth.to_buy]
     if best is not None:
         found["best_kit"] = asdict(best)
     return found

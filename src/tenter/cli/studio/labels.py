@@ -8,8 +8,9 @@ import typer
 from tenter import durable
 from tenter.cli.shared.inputs import KitOption, errors_said, load_kit, say
 from tenter.cli.shared.output_files import ReplaceOption, require_place
-from tenter.cli.shared.paper_options import DateOption, PaperOption, day_or_today
+from tenter.cli.shared.paper_options import DateOption, LanguageOption, PaperOption, day_or_today, papers_in
 from tenter.errors import TenterError
+from tenter.language import SOURCE
 
 
 def labels(
@@ -24,12 +25,13 @@ def labels(
     paper: Annotated[PaperOption, typer.Option("--paper", help="The sheet to print on.")] = PaperOption.A4,
     date: DateOption = None,
     replace: ReplaceOption = False,
+    language: LanguageOption = SOURCE,
 ) -> None:
     """Write labels for the cloths: number, name, place and a QR code, with marks to cut by, in true millimetres.
 
     Exit code 0: written. 2: the kit, a cloth or a size cannot be used.
     """
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.report.drawing.paper_size import PaperSize
         from tenter.report.workshop.labels import label_pdf, label_sheets
 

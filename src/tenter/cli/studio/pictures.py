@@ -9,8 +9,10 @@ import typer
 from tenter import durable
 from tenter.cli.shared.inputs import KitOption, MethodOption, errors_said, load_kit, load_method, say
 from tenter.cli.shared.output_files import ReplaceOption, require_place
+from tenter.cli.shared.paper_options import LanguageOption, papers_in
 from tenter.consultation.conventions.bundled import DEFAULT_METHOD
 from tenter.errors import TenterError
+from tenter.language import SOURCE
 
 app = typer.Typer(help="Pictures of the kit, as SVG or PNG.", no_args_is_help=True)
 DrawingOption = Annotated[Path, typer.Option("--out", help="The SVG to write, or a PNG by its name.")]
@@ -26,10 +28,14 @@ class AxisOption(StrEnum):
 
 @app.command()
 def coverage(
-    out: DrawingOption, kit: KitOption = None, method: MethodOption = DEFAULT_METHOD, replace: ReplaceOption = False
+    out: DrawingOption,
+    kit: KitOption = None,
+    method: MethodOption = DEFAULT_METHOD,
+    replace: ReplaceOption = False,
+    language: LanguageOption = SOURCE,
 ) -> None:
     """Draw what the kit covers in lightness, chroma and hue, and its widest gaps."""
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.consultation.laid_out.bench import bench_of
         from tenter.report.workshop_pictures.coverage_picture import coverage_shown, coverage_svg
 
@@ -69,9 +75,10 @@ def pair(
     kit: KitOption = None,
     method: MethodOption = DEFAULT_METHOD,
     replace: ReplaceOption = False,
+    language: LanguageOption = SOURCE,
 ) -> None:
     """Draw two cloths large on neutral grey, with what they differ in."""
-    with errors_said():
+    with errors_said(), papers_in(language):
         from tenter.consultation.axes import Axis
         from tenter.consultation.laid_out.bench import bench_of
         from tenter.report.workshop_pictures.pair_sheet import pair_shown, pair_svg

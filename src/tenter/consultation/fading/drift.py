@@ -18,17 +18,25 @@ from tenter.consultation.readings.cloth_reading import ClothReading, ConversionB
 from tenter.consultation.readings.summary import ClothSummary, cloth_summaries
 from tenter.consultation.readings.wash_log import Wash
 from tenter.consultation.words.difference_words import SAME_BELOW, difference_parts
-from tenter.numerals import listed, number
+from tenter.language import N_, _, all_of, local_number
 
 # ΔE00 from its first readings at which a cloth leaves the tests: practice threshold, no source.
 DRIFTED_FROM = 2.0
 # What the readings of two days are to be alike in, and how it is said where they are not.
 _TAKEN_ALIKE = (
-    ("instrument", "instruments"),
-    ("backing", "backings"),
-    ("folds", "folds"),
-    ("direction", "direction"),
-    ("uv", "ultraviolet in the lamp"),
+    ("instrument", N_("instruments")),
+    ("backing", N_("backings")),
+    ("folds", N_("folds")),
+    ("direction", N_("direction")),
+    ("uv", N_("ultraviolet in the lamp")),
+)
+_FIRST_PREDICTED = N_(
+    "The first day was read under another light or observer, and its colour here is predicted; part of the change may "
+    "come from that."
+)
+_LATEST_PREDICTED = N_(
+    "The latest day was read under another light or observer, and its colour here is predicted; part of the change may "
+    "come from that."
 )
 _NOT_SAID = {"", "None", "unknown"}
 _WHOLE_FROM = 1.95  # of a change in L* or C*: from there it is said in whole numbers
@@ -99,43 +107,43 @@ def change_words(baseline: ClothSummary, latest: ClothSummary) -> str:
     """Return how a cloth has changed, in words, such as 'lost 5 chroma and yellowed'; summaries under one light."""
     before, after = np.array(baseline.lab), np.array(latest.lab)
     if steady(float(delta_e_2000(before, after))) < SAME_BELOW:
-        return "no change that an eye would see"
+        return _("no change that an eye would see")
     lighter = _amount(abs(float(after[0] - before[0])))
     strength = _amount(abs(float(chroma(after) - chroma(before))))
     said = {
-        "lighter": f"got {lighter} lighter",
-        "darker": f"got {lighter} darker",
-        "stronger": f"gained {strength} chroma",
-        "softer": f"lost {strength} chroma",
-        "redder": "reddened",
-        "yellower": "yellowed",
-        "greener": "turned greener",
-        "bluer": "turned bluer",
+        "lighter": _("got {by} lighter", by=lighter),
+        "darker": _("got {by} darker", by=lighter),
+        "stronger": _("gained {by} chroma", by=strength),
+        "softer": _("lost {by} chroma", by=strength),
+        "redder": _("reddened"),
+        "yellower": _("yellowed"),
+        "greener": _("turned greener"),
+        "bluer": _("turned bluer"),
     }
     parts = difference_parts(before, after)
     seen = [word for size, word in parts if size >= SAME_BELOW] or [parts[0][1]]
-    return listed([said[word] for word in seen])
+    return all_of([said[word] for word in seen])
 
 
 def _amount(value: float) -> str:
-    return number(value, 0 if value >= _WHOLE_FROM else 1)
+    return local_number(value, 0 if value >= _WHOLE_FROM else 1)
 
 
 def _doubts(baseline: ClothSummary, latest: ClothSummary) -> Iterable[str]:
     """Yield why part of a change may come from how the cloth was read."""
     by_camera = [{one.given_as is GivenAs.PHOTOGRAPH for one in day.readings} for day in (baseline, latest)]
     if by_camera[0] != by_camera[1]:
-        yield "One of the two days was read from a photograph; part of the change may come from that."
+        yield _("One of the two days was read from a photograph; part of the change may come from that.")
     predicted = [ConversionBasis.PREDICTED in day.basis for day in (baseline, latest)]
     if predicted[0] != predicted[1]:
-        yield (
-            f"The {'first' if predicted[0] else 'latest'} day was read under another light or observer, and its colour "
-            "here is predicted; part of the change may come from that."
-        )
+        yield _(_FIRST_PREDICTED if predicted[0] else _LATEST_PREDICTED)
     for name, said in _TAKEN_ALIKE:
         then, now = ({str(getattr(one.how, name)) for one in day.readings} for day in (baseline, latest))
         if then != now and not (_NOT_SAID & (then | now)):
-            yield f"The two days differ in {said}; part of the change may come from that."
+            yield _("The two days differ in {things}; part of the change may come from that.", things=_(said))
     spread = max(one.mcdm or 0.0 for one in (baseline, latest))
     if SAME_BELOW <= delta_e_2000(baseline.lab, latest.lab) <= spread:
-        yield f"The change is within the spread of the readings (ΔE00 {number(spread)}); read the cloth again."
+        yield _(
+            "The change is within the spread of the readings (ΔE00 {spread}); read the cloth again.",
+            spread=local_number(spread, 1),
+        )

@@ -19,9 +19,9 @@ from tenter.consultation.conventions.method import Method
 from tenter.consultation.fading.drift import DRIFTED_FROM
 from tenter.consultation.laid_out.bench import Bench, bench_of
 from tenter.consultation.laid_out.pair_quality import Mixed, PairQuality, clean_pairs, pair_quality
-from tenter.numerals import listed
+from tenter.language import _, all_of, pgettext
 
-_LIGHTNESS, _CHROMA = "lightness", "chroma"
+_LIGHTNESS, _CHROMA = PARTED = "lightness", "chroma"
 _TESTS = {Axis.DEPTH: _LIGHTNESS, Axis.CLARITY: _CHROMA}  # in what a pair is meant to differ
 _SAME_AS = {Mixed.DEPTH: _LIGHTNESS, Mixed.CLARITY: _CHROMA}  # one thing by two names
 
@@ -46,8 +46,9 @@ class FadedPair:
 
     @property
     def reason(self) -> str:
-        """What has come in besides what the pair tests, in words."""
-        return f"now also differs in {listed(self.parted)}"
+        """What has come in besides what the pair tests, in words, in the language that is written."""
+        parted = all_of([pgettext("differ in", thing) for thing in self.parted])
+        return _("now also differs in {parted}", parted=parted)
 
 
 def faded_pairs(before: Kit, after: Kit, method: Method, changed: Collection[str]) -> tuple[FadedPair, ...]:

@@ -32,7 +32,7 @@ from tenter.consultation.laid_out.pair_quality import (
 )
 from tenter.consultation.words.odds_words import Degree, degree
 from tenter.consultation.words.traits import trait_word
-from tenter.numerals import number, whole_percent
+from tenter.language import N_, Catalogue, _, all_of, language, local_number, ngettext, pgettext
 
 # Common practice, no source: below ΔE00 2 two cloths are one. Readings of one cloth may spread by 1 before they are
 # taken again, so below 3 two cloths may turn out to be one.
@@ -43,6 +43,11 @@ _STRONGER_THAN_REAL = 10.0  # C*ab beyond Pointer's limit, which a few dyes exce
 _MOST_NAMED = 6  # in one sentence
 _TELLING = (Degree.MARKED, Degree.STRONG)
 _ENOUGH_PAIRS = 3  # of clean pairs for each axis at each level: common practice, no source
+_FEW_PAIRS_TEST = (  # by how many there are
+    N_("No clean pair tests {axis} among {level} cloths; {wanted} are wanted."),
+    N_("Only one clean pair tests {axis} among {level} cloths; {wanted} are wanted."),
+    N_("Only two clean pairs test {axis} among {level} cloths; {wanted} are wanted."),
+)
 
 
 class FindingKind(StrEnum):
@@ -100,9 +105,16 @@ class KitAudit:
         return tuple(f for f in self.findings if f.kind is kind)
 
 
-@lru_cache(maxsize=4)
 def audit(kit: Kit, method: Method) -> KitAudit:
-    """Return the audit of a kit under a method; kept for the last few. Its limits are common practice, no source."""
+    """Return the audit of a kit under a method, in the language that is written; kept for the last few.
+
+    Its limits are common practice, no source.
+    """
+    return _audit(kit, method, language())
+
+
+@lru_cache(maxsize=4)
+def _audit(kit: Kit, method: Method, _language: Catalogue) -> KitAudit:
     bench = bench_of(kit, method)
     empty, clean = gaps(bench), clean_pairs(bench)
     tests = tuple(_quality(bench, test) for test in kit_tests(kit))
@@ -135,10 +147,6 @@ def cloth_named(drape: Drape) -> str:
     return drape.id if drape.name == drape.id else f"{drape.name} ({drape.id})"
 
 
-def _listed(words: Sequence[str]) -> str:
-    return " and ".join(part for part in (", ".join(words[:-1]), words[-1]) if part)
-
-
 def _doubles(bench: Bench) -> Iterator[KitFinding]:
     rows = np.flatnonzero(countable(bench))
     pairs, apart = close_pairs(bench.kit.bench_colours.lab[rows], ONE_CLOTH + _READING_SPREAD)
@@ -147,53 +155,73 @@ def _doubles(bench: Bench) -> Iterator[KitFinding]:
 
 
 def _double(first: Drape, second: Drape, delta_e: float) -> KitFinding:
-    both, ids = f"{cloth_named(first)} and {cloth_named(second)}", (first.id, second.id)
+    both, ids = all_of([cloth_named(first), cloth_named(second)]), (first.id, second.id)
+    apart = local_number(delta_e, 1)
     if delta_e < ONE_CLOTH:
         return KitFinding(
             FindingKind.NEAR_DUPLICATE,
             ids,
-            f"{both} differ by ΔE00 {delta_e:.1f}: they are one cloth to the eye.",
-            "Keep one on the rail and the other as its spare; never hold them against each other.",
+            _("{both} differ by ΔE00 {apart}: they are one cloth to the eye.", both=both, apart=apart),
+            _("Keep one on the rail and the other as its spare; never hold them against each other."),
         )
     return KitFinding(
         FindingKind.LOOK_ALIKE,
         ids,
-        f"{both} differ by ΔE00 {delta_e:.1f}, little more than readings of one cloth may.",
-        "Measure both again. Below ΔE00 2, one of them is a spare.",
+        _("{both} differ by ΔE00 {apart}, little more than readings of one cloth may.", both=both, apart=apart),
+        _("Measure both again. Below ΔE00 2, one of them is a spare."),
     )
 
 
 def _pair_findings(kit: Kit, tests: Sequence[TestQuality], clean: Sequence[CleanPairs]) -> Iterator[KitFinding]:
     for pair in (p for test in tests for p in test.pairs):
-        ids, both = (pair.first, pair.second), f"{cloth_named(kit[pair.first])} and {cloth_named(kit[pair.second])}"
+        ids, both = (pair.first, pair.second), all_of([cloth_named(kit[pair.first]), cloth_named(kit[pair.second])])
         if pair.mixed:
-            text = f"{both} are meant to test {pair.axis}, {_what_is_mixed(pair)}."
+            text = _(
+                "{both} are meant to test {axis}, but {mixed}.",
+                both=both,
+                axis=pgettext("axis", pair.axis),
+                mixed=_what_is_mixed(pair),
+            )
             yield KitFinding(FindingKind.MIXED_PAIR, ids, text, _advice_on_mixed(kit, pair, clean))
         if pair.hardly_visible:
-            text = (
-                f"{both} throw so little light that the chin shows at most {whole_percent(pair.visibility)} of what a "
-                "clear pair shows, so “nothing seen” on them means almost nothing."
+            text = _(
+                "{both} throw so little light that the chin shows at most {share} % of what a clear pair shows, so "
+                "“nothing seen” on them means almost nothing.",
+                both=both,
+                share=local_number(100 * pair.visibility, 0),
             )
             yield KitFinding(FindingKind.HARDLY_VISIBLE, ids, text, _instead(kit, pair, clean))
 
 
 def _what_is_mixed(pair: PairQuality) -> str:
     brightened = Mixed.BRIGHTENER in pair.mixed
-    others = [str(m) for m in pair.mixed if m is not Mixed.BRIGHTENER and not (brightened and m is Mixed.DEPTH)]
+    others = [
+        pgettext("differ in", m)
+        for m in pair.mixed
+        if m is not Mixed.BRIGHTENER and not (brightened and m is Mixed.DEPTH)
+    ]
     said = []
     if brightened:
-        lightness = f", and they are {pair.lightness:.1f} L* apart" if Mixed.DEPTH in pair.mixed else ""
-        said.append(f"only one is brightened and changes with the ultraviolet in the light{lightness}")
+        one = _("only one is brightened and changes with the ultraviolet in the light")
+        apart = local_number(pair.lightness, 1)
+        said.append(
+            _("{one}, and they are {apart} L* apart", one=one, apart=apart) if Mixed.DEPTH in pair.mixed else one
+        )
     if others:
         said.append(
-            f"they differ in {_listed(others)} too ({whole_percent(pair.share)} of the difference is {pair.axis})"
+            _(
+                "they differ in {others} too ({share} % of the difference is {axis})",
+                others=all_of(others),
+                share=local_number(100 * pair.share, 0),
+                axis=pgettext("axis", pair.axis),
+            )
         )
-    return "but " + "; ".join(said)
+    return "; ".join(said)
 
 
 def _advice_on_mixed(kit: Kit, pair: PairQuality, clean: Sequence[CleanPairs]) -> str:
     if Mixed.BRIGHTENER in pair.mixed:
-        return (
+        return _(
             "An answer on them is about all of that. For undertone alone, hold whites of one lightness, without "
             "brightener."
         )
@@ -205,8 +233,9 @@ def _instead(kit: Kit, pair: PairQuality, clean: Sequence[CleanPairs]) -> str:
     best = [b for c in clean if c.axis is pair.axis for b in c.best if {b.first, b.second} != {pair.first, pair.second}]
     best.sort(key=lambda b: b.level is not pair.level)
     if not best:
-        return f"Look for two cloths of one hue that differ in {pair.axis} alone."
-    return f"For {pair.axis} hold {cloth_named(kit[best[0].first])} and {cloth_named(kit[best[0].second])} instead."
+        return _("Look for two cloths of one hue that differ in {axis} alone.", axis=pgettext("axis", pair.axis))
+    both = all_of([cloth_named(kit[best[0].first]), cloth_named(kit[best[0].second])])
+    return _("For {axis} hold {both} instead.", axis=pgettext("axis", pair.axis), both=both)
 
 
 def _measure_again(bench: Bench) -> Iterator[KitFinding]:
@@ -222,26 +251,36 @@ def _measure_again(bench: Bench) -> Iterator[KitFinding]:
     odd = steady(chroma - most_chroma(np.clip(lightness, *_POINTER_LIGHTNESS), hue)) > _STRONGER_THAN_REAL
     cloths = [bench.kit.drapes[row] for row in colours[odd]]
     if cloths:
-        more = [f"{len(cloths) - _MOST_NAMED} more"] if len(cloths) > _MOST_NAMED else []
-        named = _listed([*map(cloth_named, cloths[:_MOST_NAMED]), *more])
-        its = "has a colour" if len(cloths) == 1 else "have colours"
+        left = len(cloths) - _MOST_NAMED
+        more = [ngettext("{count} more", "{count} more", left)] if left > 0 else []
+        named = all_of([*map(cloth_named, cloths[:_MOST_NAMED]), *more])
         yield KitFinding(
             FindingKind.MEASURE_AGAIN,
             tuple(d.id for d in cloths),
-            f"{named} {its} stronger than nearly all real surfaces.",
-            "Check the signs and the decimal points, and measure again. Only a fluorescent cloth is so strong.",
+            ngettext(
+                "{named} has a colour stronger than nearly all real surfaces.",
+                "{named} have colours stronger than nearly all real surfaces.",
+                len(cloths),
+                named=named,
+            ),
+            _("Check the signs and the decimal points, and measure again. Only a fluorescent cloth is so strong."),
         )
 
 
 def _gloss(kit: Kit) -> Iterator[KitFinding]:
     metals = [d for d in kit.drapes if d.is_metal]
     if metals:
-        names, one = _listed([cloth_named(d) for d in metals]), len(metals) == 1
+        names = all_of([cloth_named(d) for d in metals])
         yield KitFinding(
             FindingKind.GLOSS,
             tuple(d.id for d in metals),
-            f"{names} {'shines' if one else 'shine'}: one reading says little, so the undertone is set by hand.",
-            "Let metals confirm what cloths have shown; read them in several directions and keep the spread.",
+            ngettext(
+                "{names} shines: one reading says little, so the undertone is set by hand.",
+                "{names} shine: one reading says little, so the undertone is set by hand.",
+                len(metals),
+                names=names,
+            ),
+            _("Let metals confirm what cloths have shown; read them in several directions and keep the spread."),
         )
 
 
@@ -251,53 +290,79 @@ def _too_few(clean: Sequence[CleanPairs]) -> Iterator[KitFinding]:
         yield _no_pairs(without, len(without) == len(clean))
     for found in clean:
         if found.count < _ENOUGH_PAIRS and (found.count or len(without) == 1):
-            have = ("No clean pair tests", "Only one clean pair tests", "Only two clean pairs test")[found.count]
+            words = {"axis": pgettext("axis", found.axis), "level": pgettext("of cloths", found.level)}
             yield KitFinding(
                 FindingKind.TOO_FEW_PAIRS,
                 tuple(dict.fromkeys(i for b in found.best for i in (b.first, b.second))),
-                f"{have} {found.axis} among {found.level} cloths; {_ENOUGH_PAIRS} are wanted.",
-                f"Look for {found.level} cloths of one hue that differ in {found.axis} alone.",
+                _(_FEW_PAIRS_TEST[found.count], wanted=_ENOUGH_PAIRS, **words),
+                _("Look for {level} cloths of one hue that differ in {axis} alone.", **words),
             )
 
 
 def _no_pairs(without: Sequence[CleanPairs], all_of_them: bool) -> KitFinding:
     """Return one finding of all the axes and levels that no clean pair tests."""
-    levels = {axis: [str(one.level) for one in without if one.axis is axis] for axis in Axis}
-    where = "; ".join(f"{axis} among {_listed(among)} cloths" for axis, among in levels.items() if among)
-    return KitFinding(
-        FindingKind.TOO_FEW_PAIRS,
-        (),
-        f"No clean pair tests {'undertone, depth or clarity' if all_of_them else where}; {_ENOUGH_PAIRS} of each are "
-        f"wanted{' among light, middle and dark cloths' if all_of_them else ''}.",
-        "Look for two cloths of one hue and about one depth that differ in one of these alone.",
+    levels = {axis: [pgettext("of cloths", one.level) for one in without if one.axis is axis] for axis in Axis}
+    where = "; ".join(
+        _("{axis} among {levels} cloths", axis=pgettext("axis", axis), levels=all_of(among))
+        for axis, among in levels.items()
+        if among
     )
+    if all_of_them:
+        text = _(
+            "No clean pair tests undertone, depth or clarity; {wanted} of each are wanted among light, middle and dark "
+            "cloths.",
+            wanted=_ENOUGH_PAIRS,
+        )
+    else:
+        text = _("No clean pair tests {where}; {wanted} of each are wanted.", where=where, wanted=_ENOUGH_PAIRS)
+    advice = _("Look for two cloths of one hue and about one depth that differ in one of these alone.")
+    return KitFinding(FindingKind.TOO_FEW_PAIRS, (), text, advice)
 
 
 def _small_kit(bench: Bench) -> Iterator[KitFinding]:
     families = bench.families[countable(bench)]
     alike = sum(comb(int(count), 2) for count in np.unique(families, return_counts=True)[1])
     if alike < FEW_PAIRS:
-        have = {0: "No pair shares", 1: "Only one pair shares"}.get(alike, f"Only {alike} pairs share")
+        have = _("No pair shares a hue.")
+        if alike:
+            have = ngettext("Only one pair shares a hue.", "Only {count} pairs share a hue.", alike)
         yield KitFinding(
             FindingKind.SMALL_KIT,
             (),
-            f"{have} a hue. A sitting then soon compares cloths of two hues, which shows less, and sub-seasons of "
-            "one season are the hardest to decide between.",
-            "Add cloths of hues that the kit has already, a step away in undertone, depth or clarity. Until then "
-            "expect one sub-season in five to be the neighbour's, and hold twenty comparisons or more.",
+            _(
+                "{have} A sitting then soon compares cloths of two hues, which shows less, and sub-seasons of one "
+                "season are the hardest to decide between.",
+                have=have,
+            ),
+            _(
+                "Add cloths of hues that the kit has already, a step away in undertone, depth or clarity. Until then "
+                "expect one sub-season in five to be the neighbour's, and hold twenty comparisons or more."
+            ),
         )
 
 
 def _too_few_cloths(bench: Bench) -> Iterator[KitFinding]:
     few = {category: cloths for category, cloths in cloths_by_category(bench).items() if len(cloths) < ENOUGH_CLOTHS}
     if few:
-        told = _listed([f"{category} ({len(cloths) or 'none'})" for category, cloths in few.items()])
-        wanted = "; ".join(f"{_marked_words(bench.method, category)} for {category}" for category in few)
+        told = all_of(
+            [
+                f"{pgettext('season', name)} ({len(cloths) or pgettext('how many cloths', 'none')})"
+                for name, cloths in few.items()
+            ]
+        )
+        wanted = "; ".join(
+            _("{traits} for {category}", traits=_marked_words(bench.method, name), category=pgettext("season", name))
+            for name in few
+        )
         yield KitFinding(
             FindingKind.TOO_FEW_CLOTHS,
             tuple(cloth for cloths in few.values() for cloth in cloths),
-            f"Fewer than {ENOUGH_CLOTHS} cloths are in {told}. A client there has few colours to compare and to see.",
-            f"Look for cloths of several hues: {wanted}.",
+            _(
+                "Fewer than {enough} cloths are in {told}. A client there has few colours to compare and to see.",
+                enough=ENOUGH_CLOTHS,
+                told=told,
+            ),
+            _("Look for cloths of several hues: {wanted}.", wanted=wanted),
         )
 
 
@@ -305,20 +370,34 @@ def _marked_words(method: Method, category: str) -> str:
     """Return what marks a category out among the others: "cool", "soft and light"."""
     prototype = method.region(category).prototype
     told = [
-        str(trait_word(axis, value)) for axis, value in zip(Axis, prototype, strict=True) if degree(value) in _TELLING
+        pgettext("trait", trait_word(axis, value))
+        for axis, value in zip(Axis, prototype, strict=True)
+        if degree(value) in _TELLING
     ]
-    return _listed(told) if told else "none of them far from the middle"
+    return all_of(told) if told else _("none of them far from the middle")
 
 
 def _gap_finding(kit: Kit, gap: Gap) -> KitFinding:
-    L, a, b = gap.lab
+    place = dict(zip(("L", "a", "b"), (local_number(value, 0) for value in gap.lab), strict=True))
+    look = _("Look for a {hue} near L* {L}, a* {a}, b* {b}.", hue=pgettext("hue", gap.hue_family), **place)
+    if not gap.shown_truly:
+        look = _(
+            "Look for a {hue} near L* {L}, a* {a}, b* {b}, a colour that no ordinary screen shows as strong as it is.",
+            hue=pgettext("hue", gap.hue_family),
+            **place,
+        )
     return KitFinding(
         FindingKind.GAP,
         (gap.nearest,),
-        f"There is {gap.words}, a place of {gap.category}: the nearest cloth, {cloth_named(kit[gap.nearest])}, is "
-        f"{gap.distance:.1f} units away on Tenter's scale.",
-        f"Look for a {gap.hue_family} near L* {number(L, 0)}, a* {number(a, 0)}, b* {number(b, 0)}"
-        f"{'' if gap.shown_truly else ', a colour that no ordinary screen shows as strong as it is'}.",
+        _(
+            "There is {gap}, a place of {category}: the nearest cloth, {cloth}, is {distance} units away on Tenter's "
+            "scale.",
+            gap=gap.words,
+            category=pgettext("season", gap.category),
+            cloth=cloth_named(kit[gap.nearest]),
+            distance=local_number(gap.distance, 1),
+        ),
+        look,
     )
 
 
@@ -328,7 +407,11 @@ def _unmeasured(kit: Kit) -> Iterator[KitFinding]:
         yield KitFinding(
             FindingKind.UNMEASURED,
             tuple(d.id for d in unmeasured),
-            f"{_listed([cloth_named(d) for d in unmeasured])} {'is' if len(unmeasured) == 1 else 'are'} known by hue "
-            "alone, and not counted here.",
-            "Measure before using them in a test.",
+            ngettext(
+                "{named} is known by hue alone, and not counted here.",
+                "{named} are known by hue alone, and not counted here.",
+                len(unmeasured),
+                named=all_of([cloth_named(d) for d in unmeasured]),
+            ),
+            _("Measure before using them in a test."),
         )

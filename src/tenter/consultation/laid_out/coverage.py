@@ -1,5 +1,6 @@
 """What a kit covers: its cloths by lightness, strength, hue family and category, and the places it leaves empty."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
@@ -15,6 +16,7 @@ from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.laid_out.bench import MIDDLE_CUTS, Bench
+from tenter.language import _, pgettext
 
 # Common practice, no source. A place is a category in one hue family; it counts as reachable when a real surface comes
 # this close to the category's prototype, and as a gap when the kit's nearest cloth is further than that.
@@ -58,8 +60,8 @@ class Gap:
 
     The place is that of `hue_family` in `category`; `lab` (D65/10°) is the surface there that lies nearest to the
     category's prototype, and `nearest` the cloth that comes closest to it, `distance` bench units away (a cloth of
-    another hue counts as 1.8 further). `words` say it: "no soft dark green". `shown_truly`: whether a screen can show
-    that colour (sRGB, as seen under D65 by the 2 degree observer).
+    another hue counts as 1.8 further). `traits`: what marks it out. `shown_truly`: whether a screen can show that
+    colour (sRGB, as seen under D65 by the 2 degree observer).
     """
 
     category: str
@@ -67,8 +69,13 @@ class Gap:
     lab: tuple[float, float, float]
     nearest: str
     distance: float
-    words: str
+    traits: tuple[str, ...]
     shown_truly: bool
+
+    @property
+    def words(self) -> str:
+        """The gap in words, in the language that is written: "no soft dark green"."""
+        return _("no {cloth}", cloth=cloth_words(self.traits, self.hue_family))
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,17 +168,24 @@ def _gap(bench: Bench, places: _Places, place: int, nearest: int, distance: floa
     category, family = places.categories[place], places.families[place]
     prototype = np.array(bench.method.region(category).prototype)
     L, a, b = (round(float(v), 1) for v in places.lab[place])
-    words = f"no {trait_words_of(prototype)}{family}"
     shown_truly = Colours(places.lab[place], D65_10).on_screen()[1][0]
-    return Gap(category, family, (L, a, b), bench.kit.ids[nearest], distance, words, shown_truly)
+    return Gap(category, family, (L, a, b), bench.kit.ids[nearest], distance, traits_of(prototype), shown_truly)
 
 
-def trait_words_of(place: FloatArray) -> str:
-    """Return what marks out a place (3,), in bench units, as words said of a cloth: "soft dark warm "."""
+_ENDS = ((Axis.CLARITY, "soft", "bright"), (Axis.DEPTH, "dark", "light"), (Axis.UNDERTONE, "cool", "warm"))
+CLOTH_TRAITS = tuple(word for _axis, *both in _ENDS for word in both)
+
+
+def traits_of(place: FloatArray) -> tuple[str, ...]:
+    """Return what marks out a place (3,), in bench units, as words said of a cloth: soft, dark, warm."""
     low, high = MIDDLE_CUTS
-    ends = ((Axis.CLARITY, "soft", "bright"), (Axis.DEPTH, "dark", "light"), (Axis.UNDERTONE, "cool", "warm"))
-    said = ((lower if place[axis.column] <= low else upper, place[axis.column]) for axis, lower, upper in ends)
-    return "".join(f"{word} " for word, value in said if not low < value < high)
+    said = ((lower if place[axis.column] <= low else upper, place[axis.column]) for axis, lower, upper in _ENDS)
+    return tuple(word for word, value in said if not low < value < high)
+
+
+def cloth_words(traits: Sequence[str], family: str) -> str:
+    """Return a cloth to look for in words, in the language that is written: "soft dark warm green"."""
+    return " ".join([*(pgettext("of a cloth to look for", word) for word in traits), pgettext("hue", family)])
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,7 +15,7 @@ from tenter.colorimetry.difference import delta_e_2000
 from tenter.colorimetry.measurement import D65_10, Conditions
 from tenter.colorimetry.spaces import Lab
 from tenter.consultation.readings.cloth_reading import ClothReading, ConversionBasis, Ultraviolet, labs_under
-from tenter.numerals import listed, number
+from tenter.language import N_, Sentence, _, all_of_lazy, gettext_lazy, local_number, pgettext_lazy
 
 WIDE_SPREAD = 1.0  # ΔE00, common practice, no source: above it a cloth is read again before it is believed
 # ΔE00 between readings with and without ultraviolet from which a brightener is named. Ours, no source: about where two
@@ -57,7 +57,7 @@ class ClothSummary:
     readings: tuple[ClothReading, ...]
     apart: tuple[ClothReading, ...]
     basis: tuple[ConversionBasis, ...]
-    causes: tuple[str, ...]
+    causes: tuple[Sentence, ...]
     brightener: Brightener | None
 
     @property
@@ -70,10 +70,12 @@ class ClothSummary:
         """What to know before the colour is believed, in sentences."""
         found = []
         if self.is_wide and self.mcdm is not None:
-            found.append(f"The readings spread by ΔE00 {number(self.mcdm)} from their mean. {' '.join(self.causes)}")
+            spread = local_number(self.mcdm, 1)
+            said = _("The readings spread by ΔE00 {spread} from their mean.", spread=spread)
+            found.append(" ".join((said, *map(str, self.causes))))
         if self.brightener is not None and self.brightener.is_named:
-            by = number(self.brightener.bluer_by)
-            found.append(f"It has a brightener: with ultraviolet in the lamp it is bluer by {by} (b*).")
+            by = local_number(self.brightener.bluer_by, 1)
+            found.append(_("It has a brightener: with ultraviolet in the lamp it is bluer by {by} (b*).", by=by))
         return tuple(found)
 
 
@@ -145,18 +147,23 @@ def _brightener(readings: Sequence[ClothReading], labs: FloatArray) -> Brightene
 
 # What may differ between readings, as it is recorded, and what is then to be done.
 _CAUSES: tuple[tuple[str, Callable[[ClothReading], object], str], ...] = (
-    ("direction", lambda one: one.how.direction, "the pile direction; read it always the same way"),
-    ("folds", lambda one: one.how.folds, "the folds: what lay under it showed through; lay it in four or more"),
-    ("backing", lambda one: one.how.backing, "the backing, which showed through; lay the cloth in four or more"),
-    ("place", lambda one: one.how.place, "the place on the cloth: it is dyed, faded or soiled unevenly"),
-    ("instrument", lambda one: one.how.instrument, "the instrument; read a cloth always with the same one"),
+    ("direction", lambda one: one.how.direction, N_("the pile direction; read it always the same way")),
+    (
+        "folds",
+        lambda one: one.how.folds,
+        N_("the folds: what lay under it showed through; lay it in four or more"),
+    ),
+    ("backing", lambda one: one.how.backing, N_("the backing, which showed through; lay the cloth in four or more")),
+    ("place", lambda one: one.how.place, N_("the place on the cloth: it is dyed, faded or soiled unevenly")),
+    ("instrument", lambda one: one.how.instrument, N_("the instrument; read a cloth always with the same one")),
 )
-_NOTHING_RECORDED = (
+READ_WITH = tuple(name for name, _value, _said in _CAUSES)
+_NOTHING_RECORDED = gettext_lazy(
     "Nothing recorded says why; pile, shine or a single layer may. Read it in four folds, always in one direction."
 )
 
 
-def _causes(readings: Sequence[ClothReading], labs: FloatArray, mcdm: float) -> tuple[str, ...]:
+def _causes(readings: Sequence[ClothReading], labs: FloatArray, mcdm: float) -> tuple[Sentence, ...]:
     """Return what a wide spread probably comes from: things in which readings alike no longer spread.
 
     Where every reading differs from every other in a thing, it may be a cause and cannot be shown to be the one.
@@ -174,11 +181,12 @@ def _causes(readings: Sequence[ClothReading], labs: FloatArray, mcdm: float) -> 
         elif _spread_within(labs, groups) <= _EXPLAINS * mcdm:
             shown.append(said)
     if shown:
-        return tuple(f"It probably comes from {said}." for said in shown[:1])
+        return (gettext_lazy("It probably comes from {cause}.", cause=gettext_lazy(shown[0])),)
     if len(possible) == 1:
-        return (f"The likely cause is {possible[0][1]}.",)
+        return (gettext_lazy("The likely cause is {cause}.", cause=gettext_lazy(possible[0][1])),)
     if possible:
-        return (f"The readings differ in {listed([name for name, _ in possible])}. Vary one at a time to see which.",)
+        things = all_of_lazy([pgettext_lazy("of a reading", name) for name, _said in possible])
+        return (gettext_lazy("The readings differ in {things}. Vary one at a time to see which.", things=things),)
     return (_NOTHING_RECORDED,)
 
 

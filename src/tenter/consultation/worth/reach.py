@@ -18,12 +18,20 @@ from tenter.consultation.reading.evidence import RESPONSES
 from tenter.consultation.worth.invented_clients import InventedClients
 from tenter.inference.likelihood import UtilityLevel, single_probabilities
 from tenter.inference.planning import answer_information
-from tenter.numerals import whole_percent
+from tenter.language import N_, _, local_number
 
 _CLIENTS, _SEED = 4000, 16  # enough that a share is known to 1 in 100; any seed would do
 _NEARLY_ALL = 0.8  # of clients: ours
 # Nats: half of what an answer to one cloth of the demo kit says at the median (0.14). Ours.
 _LITTLE = 0.07
+_FOR_EVERYONE = N_(
+    "{cloth} suits nearly everyone: it does better than most of the kit on {share} % of invented clients, so that on "
+    "its own it decides nothing."
+)
+_FOR_NOBODY = N_(
+    "{cloth} suits nearly nobody: it does worse than most of the kit on {share} % of invented clients, so that on its "
+    "own it decides nothing."
+)
 
 
 class Reach(StrEnum):
@@ -96,11 +104,13 @@ def reach_findings(bench: Bench) -> tuple[KitFinding, ...]:
 def _finding(bench: Bench, reach: ClothReach) -> KitFinding:
     everyone = reach.suits is Reach.NEARLY_EVERYONE
     share = reach.ahead if everyone else 1 - reach.ahead
-    said = "does better" if everyone else "does worse"
     return KitFinding(
         FindingKind.DECIDES_NOTHING,
         (reach.cloth,),
-        f"{cloth_named(bench.kit[reach.cloth])} suits {reach.suits}: it {said} than most of the kit on "
-        f"{whole_percent(share)} of invented clients, so that on its own it decides nothing.",
-        "Don't let it settle a border check. Hold it against a cloth of its own hue.",
+        _(
+            _FOR_EVERYONE if everyone else _FOR_NOBODY,
+            cloth=cloth_named(bench.kit[reach.cloth]),
+            share=local_number(100 * share, 0),
+        ),
+        _("Don't let it settle a border check. Hold it against a cloth of its own hue."),
     )

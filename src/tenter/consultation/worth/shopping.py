@@ -14,7 +14,7 @@ from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.consultation.cloths.hue_families import HueFamily
 from tenter.consultation.conventions.method import Method
 from tenter.consultation.laid_out.bench import Bench
-from tenter.consultation.laid_out.coverage import Gap, gaps, plain_surfaces, trait_words_of
+from tenter.consultation.laid_out.coverage import Gap, cloth_words, gaps, plain_surfaces, traits_of
 from tenter.consultation.worth.gain import CHOOSERS, Gain, WiderKit, gain_of
 from tenter.consultation.worth.tried_sittings import CLIENTS, TriedSittings, tried_sittings
 
@@ -26,16 +26,21 @@ _CELL = 0.8  # bench units: of the surfaces in one such cube, the one nearest it
 class ToBuy:
     """A colour to look for, in words, with what it adds once those before it are there.
 
-    `lab` is L*, a*, b* under D65/10°; `share` is the gain as a share of what a comparison tells with the kit as it is.
-    `shown_truly`: whether a screen can show the colour (sRGB).
+    `traits` mark it out among cloths of its hue. `lab` is L*, a*, b* under D65/10°; `share` is the gain as a share of
+    what a comparison tells with the kit as it is. `shown_truly`: whether a screen can show the colour (sRGB).
     """
 
     lab: tuple[float, float, float]
     hue_family: HueFamily
-    words: str
+    traits: tuple[str, ...]
     gain: Gain
     share: float
     shown_truly: bool
+
+    @property
+    def words(self) -> str:
+        """The colour in words, in the language that is written: "soft dark green"."""
+        return cloth_words(self.traits, self.hue_family)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +129,7 @@ class _Bought:
 def _bought(lab: FloatArray, family: HueFamily, place: FloatArray, gain: Gain, told: float) -> ToBuy:
     L, a, b = (round(float(v), 1) for v in lab)
     shown_truly = Colours(lab, D65_10).on_screen()[1][0]
-    return ToBuy((L, a, b), family, f"{trait_words_of(place)}{family}", gain, gain.nats / max(told, 1e-9), shown_truly)
+    return ToBuy((L, a, b), family, traits_of(place), gain, gain.nats / max(told, 1e-9), shown_truly)
 
 
 def _on_offer(method: Method) -> tuple[FloatArray, Sequence[HueFamily], FloatArray]:

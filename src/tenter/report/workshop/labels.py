@@ -9,8 +9,10 @@ from urllib.parse import quote
 from tenter.consultation.cloths.kit import Drape
 from tenter.errors import TenterError
 from tenter.given import given_number
+from tenter.language import N_, _, language, local_number
 from tenter.report.drawing.paper_size import PaperSize
 from tenter.report.drawing.pdf import pdf_bytes
+from tenter.report.own_words.studio_words import Language, language_from
 from tenter.report.words.plain_text import one_line
 from tenter.report.workshop.qr_code import LEAST_SQUARE_MM, QUIET_SQUARES, qr_path, qr_squares
 
@@ -20,7 +22,7 @@ _MARGIN_MM: Final = (14.0, 20.0)  # of the page, at the sides and above and belo
 _WORDS_MM: Final = 20.0  # of a label's width that its words need at least
 _MARK_MM: Final = (1.0, 5.0)  # of a cut mark: where it begins and ends, off the outermost labels
 _RULER_MM: Final = 50.0
-_HOW: Final = (
+_HOW: Final = N_(
     "Print at 100 % on self-adhesive paper or fabric, cut from mark to mark, and stick each on its cloth’s back."
 )
 
@@ -29,8 +31,9 @@ CutMark = tuple[float, float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class ClothLabel:
-    """One label: the number, name and place of a cloth, its QR code as an SVG path, and what the code says.
+    """One label: the number, name and place of a cloth, what its QR code says, and the code as an SVG path.
 
+    code_told: the code for who hears the page.
     left, top: of its upper left corner on the page, in mm. squares: how many squares of the code are in a row.
     """
 
@@ -38,6 +41,7 @@ class ClothLabel:
     name: str
     place: str
     code: str
+    code_told: str
     code_path: str
     squares: int
     left: float
@@ -55,8 +59,12 @@ class LabelPage:
 
 @dataclass(frozen=True, slots=True)
 class LabelSheets:
-    """All that is drawn. page_mm, label_mm: width and height. code_mm: the side of a code with its light rim."""
+    """All that is drawn. language: what it is written in.
 
+    page_mm, label_mm: width and height. code_mm: the side of a code with its light rim.
+    """
+
+    language: Language
     title: str
     how: str
     check: str
@@ -102,6 +110,7 @@ def label_sheets(
                 name="" if drape.name == drape.id else one_line(drape.name),
                 place=one_line(drape.place),
                 code=code,
+                code_told=_("QR code: {text}", text=code),
                 code_path=qr_path(dark),
                 squares=len(dark),
                 left=left,
@@ -109,11 +118,15 @@ def label_sheets(
             )
             for (drape, code, dark), (left, top) in zip(on_sheet, places, strict=True)
         )
-        pages.append(LabelPage(f"Labels for cloths, sheet {number} of {len(sheets)}", labels, _marks(places, size)))
+        heading = _("Labels for cloths, sheet {number} of {count}", number=number, count=len(sheets))
+        pages.append(LabelPage(heading, labels, _marks(places, size)))
     return LabelSheets(
-        title="Labels for cloths",
-        how=_HOW,
-        check=f"This line is {_RULER_MM:.0f} mm long. If it is not, the printer has changed the size.",
+        language=language_from(language().code),
+        title=_("Labels for cloths"),
+        how=_(_HOW),
+        check=_(
+            "This line is {mm} mm long. If it is not, the printer has changed the size.", mm=local_number(_RULER_MM, 0)
+        ),
         ruler_mm=_RULER_MM,
         page_mm=paper.size_mm,
         label_mm=size,

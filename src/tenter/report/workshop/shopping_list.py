@@ -9,7 +9,7 @@ import numpy as np
 from tenter.colorimetry.measurement import D65_10
 from tenter.colorimetry.spaces import lab_to_lch
 from tenter.consultation.worth.shopping import KitWorth, ToBuy
-from tenter.numerals import how_many, number
+from tenter.language import N_, _, local_number, ngettext
 from tenter.report.words.wording import long_date, sentence
 from tenter.report.workshop.gain_words import GAINS_SAID, NATS_SAID, gain_numbers, gain_words
 from tenter.report.workshop.what_first import lab_place, with_article
@@ -19,12 +19,14 @@ _COLUMNS: Final = (
     "order", "words", "hue_family", "L", "a", "b", "C", "h", "illuminant", "observer",
     "gain_nats", "gain_low", "gain_high", "gain_share", "shown_truly",
 )  # fmt: skip
-_FOUND: Final = "Found: ____________________   L* ______   a* ______   b* ______"
+_FOUND: Final = N_("Found: ____________________   L* ______   a* ______   b* ______")
 _HOW: Final = (
-    "Buy from the top: what each colour adds counts those above it as already bought.",
-    "Go by the numbers, which are for D65 and the 10° observer: a print or a screen shows a colour only roughly. If "
-    "you can, read the cloth in the shop; otherwise take a cutting home and read it there.",
-    "The gains are worked out for exactly these colours. How near a cloth has to come is not known.",
+    N_("Buy from the top: what each colour adds counts those above it as already bought."),
+    N_(
+        "Go by the numbers, which are for D65 and the 10° observer: a print or a screen shows a colour only roughly. "
+        "If you can, read the cloth in the shop; otherwise take a cutting home and read it there."
+    ),
+    N_("The gains are worked out for exactly these colours. How near a cloth has to come is not known."),
     NATS_SAID,
     GAINS_SAID,
 )
@@ -35,23 +37,27 @@ def shopping_list(worth: KitWorth, kit: str, iso_date: str, studio: str = "") ->
     rows = tuple(
         PaperRow(
             f"{sentence(cloth.words)}, {lab_place(cloth.lab)}",
-            (_polar(cloth), f"{gain_words(cloth)} It adds {gain_numbers(cloth.gain)}.", _FOUND),
+            (
+                _polar(cloth),
+                _("{more} It adds {gain}.", more=gain_words(cloth), gain=gain_numbers(cloth.gain)),
+                _(_FOUND),
+            ),
             (paper_swatch(cloth.lab, with_article(cloth.words)),),
         )
         for cloth in worth.to_buy
     )
-    many = f"{how_many(len(rows), 'colour')} to look for"
+    many = ngettext("{count} colour to look for", "{count} colours to look for", len(rows))
+    sections = [PaperSection(_("In this order"), rows), PaperSection(_("In the shop"), lines=tuple(map(_, _HOW)))]
+    nothing = PaperSection(_("Why"), lines=(_("No single cloth is sure to tell you more than those you have."),))
     return WorkshopPaper(
-        kind="Shopping list",
-        title=f"Shopping list, {long_date(iso_date)}",
+        kind=_("Shopping list"),
+        title=_("Shopping list, {day}", day=long_date(iso_date)),
         studio=studio,
         date=iso_date,
         shown_date=long_date(iso_date),
-        about=f"for {kit}",
-        headline=many if rows else "Nothing to buy",
-        sections=(PaperSection("In this order", rows), PaperSection("In the shop", lines=_HOW))
-        if rows
-        else (PaperSection("Why", lines=("No single cloth is sure to tell you more than those you have.",)),),
+        about=_("for {kit}", kit=kit),
+        headline=many if rows else _("Nothing to buy"),
+        sections=tuple(sections) if rows else (nothing,),
     )
 
 
@@ -73,4 +79,4 @@ def shopping_csv(worth: KitWorth) -> str:
 
 def _polar(cloth: ToBuy) -> str:
     chroma, hue = lab_to_lch(np.array(cloth.lab))[1:]
-    return f"Chroma C* {number(float(chroma), 0)}, hue {number(float(hue), 0)}°."
+    return _("Chroma C* {chroma}, hue {hue}°.", chroma=local_number(chroma, 0), hue=local_number(hue, 0))

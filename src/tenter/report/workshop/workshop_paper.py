@@ -2,7 +2,7 @@
 
 import json
 import re
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Final
 
@@ -11,12 +11,14 @@ import numpy as np
 from tenter.arrays import ArrayLike
 from tenter.colorimetry.measurement import D65_10, Colours
 from tenter.errors import TenterError
+from tenter.language import N_, _, language
 from tenter.report.drawing.paper_size import PaperSize
 from tenter.report.drawing.pdf import pdf_bytes
+from tenter.report.own_words.studio_words import Language, language_from
 
 _TEMPLATE: Final = "workshop/workshop_paper.typ"
 _APOSTROPHE: Final = re.compile(r"(?<=[a-z])'(?=[a-z])")  # the terminal's, which a paper writes as printers do
-_STRONGER: Final = "Cut corner: stronger than print or screen can show. Trust the cloth."
+_STRONGER: Final = N_("Cut corner: stronger than print or screen can show. Trust the cloth.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,10 @@ class PaperSection:
 
 @dataclass(frozen=True, slots=True)
 class WorkshopPaper:
-    """All that a paper of the workshop says. kind: what paper it is. date: ISO. about: of what, in a line."""
+    """All that a paper of the workshop says. kind: what paper it is. date: ISO. about: of what, in a line.
+
+    language: what it is written in.
+    """
 
     kind: str
     title: str
@@ -74,12 +79,13 @@ class WorkshopPaper:
     about: str
     headline: str
     sections: tuple[PaperSection, ...]
+    language: Language = field(default_factory=lambda: language_from(language().code))
 
     @property
     def stronger_note(self) -> str:
         """What the cut corner of a swatch means; empty where none is cut."""
         swatches = (s for section in self.sections for row in section.rows for s in row.swatches)
-        return "" if all(swatch.shown_truly for swatch in swatches) else _STRONGER
+        return "" if all(swatch.shown_truly for swatch in swatches) else _(_STRONGER)
 
 
 def paper_swatch(lab: ArrayLike, words: str) -> PaperSwatch:
@@ -96,7 +102,7 @@ def workshop_pdf(paper: WorkshopPaper, page: PaperSize = PaperSize.A4) -> tuple[
     MissingPart
         If what draws PDFs is not installed.
     """
-    said = {**asdict(paper), "stronger_note": paper.stronger_note}
+    said = {**asdict(paper), "stronger_note": paper.stronger_note, "paler": _("stronger than can be shown")}
     return pdf_bytes(
         _TEMPLATE, json.loads(_APOSTROPHE.sub("’", json.dumps(said, ensure_ascii=False))), paper.date, page
     )

@@ -15,7 +15,7 @@ from tenter.consultation.axes import Axis
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.laid_out.bench import Bench
 from tenter.consultation.laid_out.coverage import Gap, LightnessLevel, countable, gaps, lightness_level
-from tenter.numerals import how_many, number
+from tenter.language import _, in_a_row, local_number, ngettext, pgettext
 from tenter.report.workshop_pictures.svg_parts import (
     HAIRLINE,
     INK,
@@ -82,16 +82,25 @@ class CoverageShown:
     @property
     def told(self) -> str:
         """The picture in words."""
-        counts = ", ".join(f"{level} {len(self.at_level(level))}" for level in reversed(LightnessLevel))
-        open_places = " ".join(f"Gap {gap.letter}: {gap.text}." for gap in self.gaps) or "No gap was found."
-        return f"Measured cloths by lightness: {counts}. {open_places}"
+        counts = in_a_row(
+            [f"{pgettext('of cloths', level)} {len(self.at_level(level))}" for level in reversed(LightnessLevel)]
+        )
+        places = " ".join(_("Gap {letter}: {text}.", letter=gap.letter, text=gap.text) for gap in self.gaps)
+        told = _("Measured cloths by lightness: {counts}.", counts=counts)
+        return f"{told} {places or _('No gap was found.')}"
 
     @property
     def how_drawn(self) -> str:
         """What is around and outward, and whether all colours are true."""
-        stronger = f"{how_many(self.not_true, 'cloth')} {'is' if self.not_true == 1 else 'are'} stronger"
-        untrue = f" {stronger} than a screen can show." if self.not_true else ""
-        return f"Around: hue. Outward: chroma, a ring for every {_RING:.0f}.{untrue}"
+        around = _("Around: hue. Outward: chroma, a ring for every {ring}.", ring=local_number(_RING, 0))
+        if not self.not_true:
+            return around
+        stronger = ngettext(
+            "{count} cloth is stronger than a screen can show.",
+            "{count} cloths are stronger than a screen can show.",
+            self.not_true,
+        )
+        return f"{around} {stronger}"
 
 
 def coverage_shown(bench: Bench) -> CoverageShown:
@@ -101,17 +110,18 @@ def coverage_shown(bench: Bench) -> CoverageShown:
     shown, truly = Colours(lab[rows], D65_10).on_screen() if rows.size else ([], [])
     cloths = []
     for row, colour in zip(rows, shown, strict=True):
-        _, chroma, hue = (float(v) for v in lab_to_lch(lab[row]))
+        chroma, hue = (float(v) for v in lab_to_lch(lab[row])[1:])
         cloths.append(CoveredCloth(bench.kit.ids[row], lightness_level(float(depth[row])), chroma, hue, colour))
     found = tuple(_gap(bench, gap, letter) for gap, letter in zip(gaps(bench), _LETTERS, strict=False))
     return CoverageShown(tuple(cloths), found, truly.count(False))
 
 
 def _gap(bench: Bench, gap: Gap, letter: str) -> CoverageGap:
-    _, chroma, hue = (float(v) for v in lab_to_lch(np.array(gap.lab)))
+    chroma, hue = (float(v) for v in lab_to_lch(np.array(gap.lab))[1:])
     place = bench.method.coordinates(Kit.from_lab(["gap"], np.array([gap.lab])))[0]
-    L, a, b = (number(v, 0) for v in gap.lab)
-    said = f"{gap.words} ({gap.category}), near L* {L}, a* {a}, b* {b}"
+    L, a, b = (local_number(v, 0) for v in gap.lab)
+    category = pgettext("season", gap.category)
+    said = _("{gap} ({category}), near L* {L}, a* {a}, b* {b}", gap=gap.words, category=category, L=L, a=a, b=b)
     return CoverageGap(letter, lightness_level(float(place[Axis.DEPTH.column])), chroma, hue, said)
 
 
@@ -120,7 +130,7 @@ def _gap(bench: Bench, gap: Gap, letter: str) -> CoverageGap:
 
 def coverage_svg(shown: CoverageShown, headed: bool = True) -> str:
     """Return the picture as the text of an SVG file; without heading and key where a paper has both beside it."""
-    title, size = "What the kit covers", _SIZE if headed else _BARE
+    title, size = _("What the kit covers"), _SIZE if headed else _BARE
     parts = [svg_heading(24, 38, title), *_key(shown)] if headed else []
     chromas = [*(one.chroma for one in shown.cloths), *(gap.chroma for gap in shown.gaps)]
     reach = max(_LEAST_REACH, _RING * np.ceil(max(chromas, default=0.0) / _RING))
@@ -137,7 +147,7 @@ def _key(shown: CoverageShown) -> Iterator[str]:
         yield svg_words(50, y, gap.text)
         y += 23
     if not shown.gaps:
-        yield svg_words(24, y, "No gap was found.")
+        yield svg_words(24, y, _("No gap was found."))
         y += 23
     yield svg_words(24, y, shown.how_drawn, fill=QUIET)
 
@@ -145,7 +155,8 @@ def _key(shown: CoverageShown) -> Iterator[str]:
 def _panel(shown: CoverageShown, level: LightnessLevel, middle: tuple[float, float], reach: float) -> Iterator[str]:
     """Yield the panel of one level around its middle; reach: the chroma at its rim."""
     cloths, (x, y) = shown.at_level(level), middle
-    yield svg_words(x, y - _RADIUS - 46, f"{str(level).capitalize()}: {how_many(len(cloths), 'cloth')}", 18, "middle")
+    said = ngettext("{level}: {count} cloth", "{level}: {count} cloths", len(cloths), level=_level(level))
+    yield svg_words(x, y - _RADIUS - 46, said, 18, "middle")
     yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{_RADIUS:.1f}" fill="{LOOKING_GREY}"/>'
     for ring in np.arange(_RING, reach + 1, _RING):
         yield _circle(x, y, _RADIUS * ring / reach, "none", "#9a9a9a", 0.8)
@@ -154,7 +165,7 @@ def _panel(shown: CoverageShown, level: LightnessLevel, middle: tuple[float, flo
     for name, hue in _NAMED_HUES.items():
         at, foot = _place(middle, _RADIUS + 12, hue)
         anchor = "start" if at > x + 8 else "end" if at < x - 8 else "middle"
-        yield svg_words(at, foot + 5, name, LETTERS, anchor, QUIET)
+        yield svg_words(at, foot + 5, pgettext("hue", name), LETTERS, anchor, QUIET)
     for one in sorted(cloths, key=lambda cloth: -cloth.chroma):
         at_x, at_y = _place(middle, _RADIUS * one.chroma / reach, one.hue_angle)
         yield (
@@ -166,6 +177,10 @@ def _panel(shown: CoverageShown, level: LightnessLevel, middle: tuple[float, flo
             at_x, at_y = _place(middle, _RADIUS * gap.chroma / reach, gap.hue_angle)
             yield _circle(at_x, at_y, _GAP, "#ffffff", INK, 1.8, "4 3")
             yield svg_words(at_x, at_y + 5.5, gap.letter, LETTERS, "middle", weight="bold")
+
+
+def _level(level: LightnessLevel) -> str:
+    return pgettext("of cloths", level).capitalize()
 
 
 def _place(middle: tuple[float, float], away: float, hue: float) -> tuple[float, float]:

@@ -15,7 +15,7 @@ from tenter.consultation.readings.cloth_reading import ClothReading
 from tenter.consultation.readings.summary import cloth_summaries
 from tenter.consultation.readings.wash_log import Wash
 from tenter.errors import TenterError
-from tenter.numerals import how_many, number
+from tenter.language import _, in_a_row, local_number, ngettext
 from tenter.report.words.wording import long_date, sentence
 from tenter.report.workshop_pictures.svg_parts import (
     HAIRLINE,
@@ -66,8 +66,8 @@ class DriftShown:
     @property
     def told(self) -> str:
         """The picture in words."""
-        days = ", ".join(f"{one.day} ΔE00 {number(one.delta_e)}" for one in self.days)
-        return f"{' '.join(self.lines)} By day: {days}."
+        days = [_("{day} ΔE00 {apart}", day=one.day, apart=local_number(one.delta_e, 1)) for one in self.days]
+        return " ".join((*self.lines, _("By day: {days}.", days=in_a_row(days))))
 
 
 def drift_shown(readings: Iterable[ClothReading], washes: Iterable[Wash], cloth: str, name: str = "") -> DriftShown:
@@ -98,11 +98,12 @@ def drift_shown(readings: Iterable[ClothReading], washes: Iterable[Wash], cloth:
 
 
 def _lines(one: ClothDrift) -> Iterator[str]:
-    yield f"ΔE00 {number(one.delta_e)} since {long_date(one.baseline.day)}."
+    since = {"apart": local_number(one.delta_e, 1), "day": long_date(one.baseline.day)}
+    yield _("ΔE00 {apart} since {day}.", **since)
     yield f"{sentence(one.direction)}."
-    yield f"Grey scale {one.grade.step} (5 is no change)."
+    yield _("Grey scale {step} (5 is no change).", step=one.grade.step)
     if one.has_drifted:
-        yield "Take it out of the tests, or enter its new colour."
+        yield _("Take it out of the tests, or enter its new colour.")
 
 
 # -- drawing -----------------------------------------------------------------------------------------------------------
@@ -113,7 +114,9 @@ def drift_svg(shown: DriftShown, headed: bool = True) -> str:
     heading = [svg_heading(24, 42, shown.title)] if headed else []
     parts = [*heading, *_two_cloths(shown), *_chart(shown)]
     parts += [svg_words(24, 380 + 24 * k, line) for k, line in enumerate(shown.lines)]
-    return svg_document(_SIZE, f"How {shown.title} has changed", shown.told, parts, 0 if headed else _HEAD)
+    return svg_document(
+        _SIZE, _("How {cloth} has changed", cloth=shown.title), shown.told, parts, 0 if headed else _HEAD
+    )
 
 
 def _two_cloths(shown: DriftShown) -> Iterator[str]:
@@ -126,7 +129,7 @@ def _two_cloths(shown: DriftShown) -> Iterator[str]:
 def _chart(shown: DriftShown) -> Iterator[str]:
     highest = max(one.delta_e + (one.spread or 0.0) for one in shown.days)
     top = float(max(_LEAST_TOP, ceil(steady(highest) + 0.5)))
-    yield svg_words(_LEFT, _UPPER - 24, "ΔE00 from the first readings", fill=QUIET)
+    yield svg_words(_LEFT, _UPPER - 24, _("ΔE00 from the first readings"), fill=QUIET)
     for value in range(int(top) + 1):
         y = _height(value, top)
         yield svg_line((_LEFT, y), (_RIGHT, y), 0.8, HAIRLINE)
@@ -136,7 +139,7 @@ def _chart(shown: DriftShown) -> Iterator[str]:
     days = [one.day for one in shown.days]
     points = [(_along(one.day, days), _height(one.delta_e, top)) for one in shown.days]
     x, y, anchor = _free_place(points, limit)
-    yield svg_words(x, y, "from here on it leaves the tests", LETTERS, anchor)
+    yield svg_words(x, y, _("from here on it leaves the tests"), LETTERS, anchor)
     yield svg_curve(points)
     for (x, y), one in zip(points, shown.days, strict=True):
         if one.spread is not None:
@@ -172,8 +175,11 @@ def _days_and_washes(shown: DriftShown, days: Sequence[str]) -> Iterator[str]:
     for day in drawn:
         x = _along(day, days)
         yield svg_line((x, _FOOT), (x, _FOOT - 12), 3)
-    said = [f"Short strokes: {how_many(len(drawn), 'wash', 'washes')}."] if drawn else []
-    said += ["Lines through points: the spread of a day’s readings."] if any(d.spread for d in shown.days) else []
+    said = []
+    if drawn:
+        said.append(ngettext("Short strokes: {count} wash.", "Short strokes: {count} washes.", len(drawn)))
+    if any(one.spread for one in shown.days):
+        said.append(_("Lines through points: the spread of a day’s readings."))
     for k, line in enumerate(said):
         yield svg_words(_LEFT, _FOOT + 56 + 23 * k, line, fill=QUIET)
 

@@ -12,7 +12,7 @@ from tenter.consultation.laid_out.bench import Bench
 from tenter.consultation.laid_out.pair_quality import PairQuality, pair_quality
 from tenter.consultation.words.traits import trait_word
 from tenter.errors import TenterError
-from tenter.numerals import listed, number, signed
+from tenter.language import _, all_of, in_a_row, local_number, local_signed, pgettext
 from tenter.report.workshop_pictures.svg_parts import (
     HAIRLINE,
     INK,
@@ -86,7 +86,7 @@ def pair_shown(bench: Bench, first: str, second: str, axis: Axis | None = None) 
             raise TenterError(f"{drape.id} {why}; name two measured cloths")
     one, other = bench.coordinates[rows]
     return PairShown(
-        title=f"{first} and {second}, for {pair.axis}",
+        title=_("{both}, for {axis}", both=all_of([first, second]), axis=pgettext("axis", pair.axis)),
         cloths=(_shown(bench, rows[0]), _shown(bench, rows[1])),
         lines=tuple(_lines(bench, pair)),
         axes=tuple(
@@ -94,7 +94,7 @@ def pair_shown(bench: Bench, first: str, second: str, axis: Axis | None = None) 
                 a,
                 float(one[a.column]),
                 float(other[a.column]),
-                (str(trait_word(a, -_REACH)), str(trait_word(a, _REACH))),
+                (pgettext("trait", trait_word(a, -_REACH)), pgettext("trait", trait_word(a, _REACH))),
             )
             for a in Axis
         ),
@@ -104,26 +104,42 @@ def pair_shown(bench: Bench, first: str, second: str, axis: Axis | None = None) 
 def _shown(bench: Bench, row: int) -> ShownCloth:
     drape, lab = bench.kit.drapes[row], bench.kit.bench_colours.lab[row]
     colours, truly = Colours(lab[None], D65_10).on_screen()
-    L, chroma, hue = (number(v, 0) for v in lab_to_lch(lab))
+    L, chroma, hue = (local_number(v, 0) for v in lab_to_lch(lab))
     name = "" if drape.name == drape.id else drape.name
     return ShownCloth(drape.id, name, colours[0], truly[0], f"L* {L}, C* {chroma}, h {hue}°")
 
 
 def _lines(bench: Bench, pair: PairQuality) -> Iterator[str]:
     if pair.mixed:
-        yield f"Mixed: they also differ in {listed([str(m) for m in pair.mixed])}."
-    yield f"{'' if pair.mixed else 'Clean: '}{100 * pair.share:.0f} % of their difference is {pair.axis}."
+        yield _("Mixed: they also differ in {things}.", things=all_of([pgettext("differ in", m) for m in pair.mixed]))
+    share = {"share": local_number(100 * pair.share, 0), "axis": pgettext("axis", pair.axis)}
+    if pair.mixed:
+        yield _("{share} % of their difference is {axis}.", **share)
+    else:
+        yield _("Clean: {share} % of their difference is {axis}.", **share)
     lab = bench.kit.bench_colours.lab[[bench.kit.row(pair.first), bench.kit.row(pair.second)]]
     (L, C, h), (L2, C2, h2) = lab_to_lch(lab)
     turn = float((h2 - h + 180) % 360 - 180)
-    steps = f"L* {signed(L2 - L)}, C* {signed(C2 - C)}, hue {signed(turn, 0)}°"
-    yield f"ΔE00 {number(pair.delta_e)}: from left to right {steps}."
-    jaws = [f"{on.skin} {number(on.jaw)}" for on in pair.on_skins]
-    yield f"Predicted ΔE00 at the jaw, by skin: {', '.join(jaws)}."
-    unseen = [str(on.skin) for on in pair.on_skins if not on.visible]
-    if unseen:
-        whose = "any of them" if len(unseen) == len(pair.on_skins) else f"{listed(unseen)} skin"
-        yield f"That is too small to see on {whose}."
+    yield _(
+        "ΔE00 {apart}: from left to right L* {lighter}, C* {stronger}, hue {turn}°.",
+        apart=local_number(pair.delta_e, 1),
+        lighter=local_signed(L2 - L),
+        stronger=local_signed(C2 - C),
+        turn=local_signed(turn, 0),
+    )
+    yield from _on_skins(pair)
+
+
+def _on_skins(pair: PairQuality) -> Iterator[str]:
+    """Yield how far apart the skins are predicted to look, and on which nobody would see it."""
+    skins = [pgettext("skin", on.skin) for on in pair.on_skins]
+    jaws = [f"{skin} {local_number(on.jaw, 1)}" for on, skin in zip(pair.on_skins, skins, strict=True)]
+    yield _("Predicted ΔE00 at the jaw, by skin: {jaws}.", jaws=in_a_row(jaws))
+    unseen = [skin for on, skin in zip(pair.on_skins, skins, strict=True) if not on.visible]
+    if unseen and len(unseen) == len(skins):
+        yield _("That is too small to see on any of them.")
+    elif unseen:
+        yield _("That is too small to see on {skins} skin.", skins=all_of(unseen))
 
 
 # -- drawing -----------------------------------------------------------------------------------------------------------
@@ -135,8 +151,9 @@ def pair_svg(shown: PairShown) -> str:
     parts += [svg_words(40, 646 + 27 * k, line, 17) for k, line in enumerate(shown.lines)]
     parts += [part for k, axis in enumerate(shown.axes) for part in _axis(axis, 640 + 38 * k)]
     if not all(one.shown_truly for one in shown.cloths):
-        parts.append(svg_words(40, 764, "Cut corner: stronger than a screen can show. Trust the cloth.", fill=QUIET))
-    told = f"Filled: {shown.cloths[0].cloth}. Open: {shown.cloths[1].cloth}."
+        cut = _("Cut corner: stronger than a screen can show. Trust the cloth.")
+        parts.append(svg_words(40, 764, cut, fill=QUIET))
+    told = _("Filled: {first}. Open: {second}.", first=shown.cloths[0].cloth, second=shown.cloths[1].cloth)
     parts.append(svg_words(_AXIS_TO, 764, told, LETTERS, "end", QUIET))
     return svg_document(_SIZE, shown.title, shown.told, parts)
 

@@ -29,6 +29,7 @@ from tenter.web.server.data_dir import data_dir
 from tenter.web.store import kept_readings, store
 
 _FOLDER = "kit-worth"
+_FORM = "2"  # of what is kept: the first had words where the second has traits
 _MOST_KEPT = 60  # files: each is of a few thousand bytes, and of a kit that may have changed since
 _GIVEN_UP_AFTER = 300.0  # seconds: then it may be asked for again, as a restart forgets what waits
 
@@ -102,7 +103,7 @@ def _seal(record: KitRecord) -> str:
     """Return what tells a kit as it is today, and the Tenter that looks at it, from every other."""
     today = kept_readings.kit_today(record)
     text = kit_file_on_day(record.csv, today) if today.taken else record.csv
-    return hashlib.sha256("\0".join([version("tenter"), DEFAULT_METHOD, text]).encode()).hexdigest()[:32]
+    return hashlib.sha256("\0".join([version("tenter"), _FORM, DEFAULT_METHOD, text]).encode()).hexdigest()[:32]
 
 
 def _place(name: str) -> Path:
@@ -137,7 +138,8 @@ def _worth_from(plain: Mapping[str, Any]) -> KitWorth:
 
 
 def _colour(plain: Mapping[str, Any]) -> dict[str, Any]:
-    return {**plain, "lab": tuple(plain["lab"]), "hue_family": HueFamily(plain["hue_family"])}
+    lab, traits = tuple(plain["lab"]), tuple(plain["traits"])
+    return {**plain, "lab": lab, "traits": traits, "hue_family": HueFamily(plain["hue_family"])}
 
 
 def _best_from(plain: Mapping[str, Any]) -> BestKit:
