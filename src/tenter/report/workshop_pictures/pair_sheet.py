@@ -1,7 +1,8 @@
 """Two cloths large on neutral grey, with what they differ in."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 import numpy as np
 
@@ -28,6 +29,7 @@ from tenter.report.workshop_pictures.svg_parts import (
 
 _SIZE = (1120, 790)  # of the picture, in its own units: an A4 sheet lying down
 _AXIS_FROM, _AXIS_TO = 730.0, 1020.0  # of the axes' lines, in those units
+_LETTERS_WIDE = 77  # letters of a line that end before the axes begin
 _REACH = 3.0  # bench units at either end of an axis's line
 
 
@@ -148,7 +150,7 @@ def _on_skins(pair: PairQuality) -> Iterator[str]:
 def pair_svg(shown: PairShown) -> str:
     """Return the sheet as the text of an SVG file."""
     parts = [svg_heading(40, 52, shown.title, 26), *_on_grey(shown)]
-    parts += [svg_words(40, 646 + 27 * k, line, 17) for k, line in enumerate(shown.lines)]
+    parts += _sentences(shown.lines)
     parts += [part for k, axis in enumerate(shown.axes) for part in _axis(axis, 640 + 38 * k)]
     if not all(one.shown_truly for one in shown.cloths):
         cut = _("Cut corner: stronger than a screen can show. Trust the cloth.")
@@ -156,6 +158,13 @@ def pair_svg(shown: PairShown) -> str:
     told = _("Filled: {first}. Open: {second}.", first=shown.cloths[0].cloth, second=shown.cloths[1].cloth)
     parts.append(svg_words(_AXIS_TO, 764, told, LETTERS, "end", QUIET))
     return svg_document(_SIZE, shown.title, shown.told, parts)
+
+
+def _sentences(lines: Sequence[str]) -> Iterator[str]:
+    """Yield the sentences left of the axes, each broken where it would reach them, and closer where they are many."""
+    rows = [row for line in lines for row in wrap(line, _LETTERS_WIDE)]
+    step = min(27.0, 94.0 / max(len(rows) - 1, 1))
+    yield from (svg_words(40, 646 + step * k, row, 17) for k, row in enumerate(rows))
 
 
 def _on_grey(shown: PairShown) -> Iterator[str]:
