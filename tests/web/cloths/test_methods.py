@@ -8,8 +8,8 @@ from tenter.web.backups.backup import write_backup
 from tenter.web.backups.backup_file import read_backup
 from tenter.web.backups.checking import check_backup
 from tenter.web.backups.restore import put_back
+from tenter.web.day.start_form import StartForm
 from tenter.web.models import Associate, Client, KitRecord, MethodRecord, Sitting
-from tenter.web.people.forms import StartForm
 from tenter.web.replays.backup_rows import stored_rows
 from tenter.web.replays.replays import checksum, histories
 from tenter.web.store import sheets, store
