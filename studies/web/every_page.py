@@ -68,6 +68,8 @@ PAGES = (  # {running}: a sitting just started
     f"{ENDED}/papers",
     "/stock",
     "/studio/restore",
+    "/studio/backup/daily",
+    "/studio/recovery",
     "/studio/log",
     "/studio/agreement",
     "/account/password",

@@ -12,6 +12,7 @@ from tenter.web.cloths import (
     kits_views,
     methods_views,
 )
+from tenter.web.daily import daily_views, recovery_views
 from tenter.web.day import day_views, start_views
 from tenter.web.devices import camera_views, devices_views, network_views
 from tenter.web.erasing import client_archive_views, erasing_views, keeping_views
@@ -251,6 +252,10 @@ urlpatterns = [
     path("studio/deletion/erase", keeping_views.erase_due, name="studio-due-erase"),
     path("studio/deletion/times", keeping_views.times, name="studio-times"),
     path("studio/backup", backup_views.backup, name="backup"),
+    path("studio/backup/daily", daily_views.daily, name="daily-backup"),
+    path("studio/backup/daily/write", daily_views.write, name="daily-backup-write"),
+    path("studio/backup/daily/stop", daily_views.stop, name="daily-backup-stop"),
+    path("studio/recovery", recovery_views.recovery, name="recovery"),
     path("studio/restore", restoring_views.choose, name="restore"),
     path("studio/restore/confirm", restoring_views.confirm, name="restore-confirm"),
     path("studio/restore/leave", restoring_views.leave, name="restore-leave"),

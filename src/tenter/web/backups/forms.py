@@ -14,8 +14,16 @@ class BackupFileForm(forms.Form):
 
     file = forms.FileField(
         label="The backup",
-        help_text="A file written by ‘Download a backup’ or ./run backup.",
-        widget=forms.ClearableFileInput(attrs={"accept": ".zip,application/zip"}),
+        help_text="A file written by ‘Download a backup’, by the daily backup or by ./run backup.",
+        widget=forms.ClearableFileInput(attrs={"accept": ".zip,.sealed,application/zip"}),
+    )
+    passphrase = forms.CharField(
+        max_length=1000,
+        strip=False,
+        required=False,
+        label="Its passphrase",
+        help_text="Only for a sealed backup: the passphrase that the studio had on that day.",
+        widget=forms.PasswordInput(attrs={"autocomplete": "off"}),
     )
 
     def clean_file(self) -> "UploadedFile[bytes]":

@@ -58,7 +58,7 @@ class Restored:
         return f"{counted}, all as they were"
 
 
-def restore(path: Path, *, replace: bool = False) -> Restored:
+def restore(path: Path, *, replace: bool = False, copies: Path | None = None) -> Restored:
     """Put a backup into an empty studio.
 
     Parameters
@@ -67,6 +67,8 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
         The backup. It is checked whole, and the sittings in it replayed or read, before anything is touched.
     replace : bool
         Put it in the place of what a studio holds, after writing that to a safety copy beside the backup.
+    copies : Path | None
+        The folder of the safety copy, where it is not to be beside the backup.
 
     Raises
     ------
@@ -81,7 +83,7 @@ def restore(path: Path, *, replace: bool = False) -> Restored:
             "this studio holds data already. Nothing was changed. Restore into an empty data folder (TENTER_DATA_DIR "
             "names it), or write over what is there with --replace, after a safety copy"
         )
-    return put_back(backup, checking.check_backup(backup), path.parent)
+    return put_back(backup, checking.check_backup(backup), copies or path.parent)
 
 
 def put_back(backup: Backup, found: Checked, folder: Path) -> Restored:

@@ -30,6 +30,8 @@ from tenter.web.models import Client
 from tenter.web.rules import audit, erased_marks
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
+from tenter.web.sealing.passphrase import Passphrase
+from tenter.web.sealing.sealed_box import unboxed
 from tenter.web.server import throttle
 from tenter.web.server.data_dir import data_dir
 
@@ -66,7 +68,7 @@ def choose(request: UserRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         file = form.cleaned_data["file"]
         try:
-            _look_at(request, file.name, file.chunks())
+            _look_at(request, file.name, unboxed(file.chunks(), Passphrase(form.cleaned_data["passphrase"])))
         except TenterError as error:
             form.add_error("file", f"{error}.")
         else:

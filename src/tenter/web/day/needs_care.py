@@ -11,6 +11,7 @@ from tenter.numerals import how_many
 from tenter.web.day import todays
 from tenter.web.models import KeptLight
 from tenter.web.rules import access
+from tenter.web.sealing.daily_note import read_daily
 from tenter.web.store import kept_lights
 
 
@@ -25,7 +26,7 @@ class Concern:
 
 def concerns(user: User) -> list[Concern]:
     """Return what needs care today."""
-    return [*_light(user), *_photographs(user), *_left_open(user)]
+    return [*_light(user), *_backup(user), *_photographs(user), *_left_open(user)]
 
 
 def _light(user: User) -> list[Concern]:
@@ -33,6 +34,12 @@ def _light(user: User) -> list[Concern]:
     if light is None:
         return [Concern("The light has not been checked today.", reverse("lights"), "Check the light")]
     return []
+
+
+def _backup(user: User) -> list[Concern]:
+    """Say to whoever opened the studio here that the latest daily backup was not written."""
+    failed = read_daily().failed if user.is_superuser else ""
+    return [Concern(f"No backup was written. {failed}", reverse("daily-backup"), "Daily backup")] if failed else []
 
 
 def _photographs(user: User) -> list[Concern]:

@@ -4,6 +4,7 @@ from typing import Any
 
 from huey import crontab
 
+from tenter.web.daily import daily_backup
 from tenter.web.erasing import due_erasing
 from tenter.web.pictures.queue import queue, start_worker
 from tenter.web.replays import catching_up
@@ -35,6 +36,19 @@ def look_for_new_sittings() -> None:
     replay_sittings()
 
 
+@queue.task(priority=-1)
+def back_up() -> None:
+    """Write today's backup where it is wanted and there is none."""
+    daily_backup.write_if_due()
+
+
+@queue.periodic_task(crontab(minute="41"))
+def try_backup_again() -> None:
+    """Try again what failed, and begin a new day on a machine that is never switched off."""
+    back_up()
+
+
 def start_working() -> Any:
     """Start the worker, who knows what is done by the clock once this module is loaded; stop it by its `stop`."""
+    back_up()
     return start_worker()

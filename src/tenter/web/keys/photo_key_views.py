@@ -23,7 +23,7 @@ from tenter.web.sealing.passphrase import VARIABLE
 from tenter.web.sealing.photo_keys import Keeper, Locked
 
 
-def _for_opener(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+def for_opener(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     """Open a page to whoever opened the studio on this machine; to anybody else it does not exist."""
 
     @wraps(view)
@@ -37,7 +37,7 @@ def _for_opener(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse
 
 @require_safe
 @never_cache
-@_for_opener
+@for_opener
 def key(request: UserRequest) -> HttpResponse:
     """Show who keeps the key, and what can be done about it."""
     return _show(request)
@@ -58,7 +58,7 @@ def _show(request: UserRequest, status: int = 200, **forms: object) -> HttpRespo
 
 
 @require_POST
-@_for_opener
+@for_opener
 def change(request: UserRequest) -> HttpResponse:
     """Change the passphrase; what was sealed by the one before is sealed anew in the background."""
     form = ChangePassphraseForm(request.POST)
@@ -82,7 +82,7 @@ _WHERE = f"change it too wherever {VARIABLE} is set"
 
 @require_POST
 @never_cache
-@_for_opener
+@for_opener
 def copy(request: UserRequest) -> HttpResponse:
     """Hand over a copy of the key, locked by a passphrase."""
     form = CopyKeyForm(request.POST)
@@ -101,7 +101,7 @@ def copy(request: UserRequest) -> HttpResponse:
 
 
 @require_POST
-@_for_opener
+@for_opener
 def take(request: UserRequest) -> HttpResponse:
     """Take in a copy of a key, or a passphrase of elsewhere or of earlier."""
     form = TakeKeyForm(request.POST, request.FILES)

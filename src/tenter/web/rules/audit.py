@@ -102,6 +102,8 @@ class Action(StrEnum):
     DEVICE_REFUSED = "device refused"
     DEVICE_DISCONNECTED = "device disconnected"
     BACKED_UP = "backed up"
+    DAILY_BACKUP_SET = "daily backup set up"
+    DAILY_BACKUP_STOPPED = "daily backup stopped"
     RESTORED = "restored"
 
 

@@ -41,6 +41,10 @@ class Passphrase:
     def __reduce__(self) -> str:
         raise TypeError("a passphrase is not handed to another process or file")
 
+    def secret_at(self, salt: bytes, cost: int) -> bytes:
+        """Return the 32 bytes that it makes with a salt at a cost that a file names, a power of two."""
+        return stretching.stretched(self._said, salt, cost)
+
     def secret(self, salt: bytes) -> bytes:
         """Return the 32 bytes of the key that it makes with a salt."""
         if salt not in self._made:

@@ -186,6 +186,13 @@ def _from_passphrase(note: Note | None) -> Key:
     return key
 
 
+def require_own(said: str) -> None:
+    """Raise `Locked` for a passphrase that is another than the one that photographs are sealed by, where one is."""
+    note = photo_key_note.read_note()
+    if note is not None and note.keeper is Keeper.PASSPHRASE:
+        _of_note(note, Passphrase(said))
+
+
 def require_long(said: str) -> None:
     """Raise `Locked` for a passphrase that is too short to seal by."""
     _require_length(len(said))

@@ -16,6 +16,7 @@ from tenter.web.rules import access, audit, keeping
 from tenter.web.rules.audit import Action
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
+from tenter.web.sealing.daily_note import read_daily
 from tenter.web.sent.row_numbers import row_number
 from tenter.web.server import time_zone
 from tenter.web.studio.account_views import answers_of
@@ -38,6 +39,7 @@ def studio(request: UserRequest) -> HttpResponse:
         "due": len(keeping.due(request.user)),
         **_photographs(request),
         **answers_of(request.user),
+        "daily": read_daily() if request.user.is_superuser else None,
         "replayed": catching_up.progress() if request.user.is_superuser else None,
     }
     return render(request, "studio/studio.html", context)

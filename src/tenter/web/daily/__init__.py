@@ -1,0 +1,1 @@
+"""A sealed backup on each day, in a folder of the owner's."""

@@ -1,0 +1,2 @@
+// The recovery sheet is printed by its button.
+document.querySelector("[data-print]").addEventListener("click", () => window.print());
