@@ -178,6 +178,7 @@ urlpatterns = [
     path("sittings/<int:pk>/bench", bench_views.bench, name="bench"),
     path("sittings/<int:pk>/bench/entry", bench_views.entry, name="bench-entry"),
     path("sittings/<int:pk>/bench/state", bench_views.state, name="bench-state"),
+    path("sittings/<int:pk>/bench/ahead", bench_views.ahead, name="bench-ahead"),
     path("sittings/<int:pk>/bench/events", bench_views.events, name="bench-events"),
     # the show round after the verdict
     path("sittings/<int:pk>/show", show_views.show, name="show"),

@@ -3,6 +3,7 @@
 Common practice, no source: how long each takes is a first guess that the consultant changes.
 """
 
+from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Final
 
@@ -27,3 +28,13 @@ VISIT_WORDS: Final = {
 USUAL_MINUTES: Final = 90  # of a visit; common practice, no source
 SHORTEST_MINUTES: Final = 10
 LONGEST_MINUTES: Final = 8 * 60
+
+
+def over_by(began: datetime, booked_until: datetime | None, next_begins: datetime | None) -> datetime:
+    """Return when a sitting has to be over: before the next visit, and else as booked or after the usual time.
+
+    booked_until: the end of the client's own visit, None for a client who came without one. next_begins: the next
+    visit that the same consultant expects, None where there is none.
+    """
+    usual = booked_until or began + timedelta(minutes=USUAL_MINUTES)
+    return min(usual, next_begins) if next_begins else usual

@@ -65,7 +65,7 @@ def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
     """
     first, second = sorted(stated, key=lambda c: -steady(stated[c]))[:2]
     routes = _routes(sitting)
-    owed = (*(axis for axis in routes if routes[axis] < _ROUTES), *_neighbour_owed(sitting, first, second))
+    owed = _pairs_owed(sitting, routes, first, second)
     sure = steady(stated[first] - ENOUGH) >= 0
     if owed or not (sure or on_border(sitting, first, second, stated)):
         owed = owed if sure else (*owed, Owed.ODDS)
@@ -73,6 +73,19 @@ def reached(sitting: Reading, stated: Mapping[str, float]) -> Reached:
         untried = tuple(axis for axis in routes if not routes[axis])
         return Reached(Ending.UNFINISHED, owed, pairs, pairs * sitting.method.planning.pair_minutes, untried)
     return Reached(Ending.FINISHED if sure else Ending.BETWEEN)
+
+
+def owes_pairs(sitting: Reading, stated: Mapping[str, float]) -> bool:
+    """Whether comparisons are owed whatever the odds: an axis by a second route, or a neighbour's cloth.
+
+    stated: the odds of each category, 0 to 1.
+    """
+    first, second = sorted(stated, key=lambda c: -steady(stated[c]))[:2]
+    return bool(_pairs_owed(sitting, _routes(sitting), first, second))
+
+
+def _pairs_owed(sitting: Reading, routes: Mapping[Owed, int], first: str, second: str) -> tuple[Owed, ...]:
+    return (*(axis for axis in routes if routes[axis] < _ROUTES), *_neighbour_owed(sitting, first, second))
 
 
 def on_border(sitting: Reading, first: str, second: str, stated: Mapping[str, float]) -> bool:

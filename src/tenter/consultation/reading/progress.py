@@ -38,6 +38,11 @@ class PhaseProgress:
         """The phase after the last entry, or "done"."""
         return self._steps[-1].phase if self._steps else self.method.phases[0].id
 
+    @property
+    def count(self) -> int:
+        """How many entries the phase has had that is not over yet."""
+        return self._steps[-1].count if self._steps else 0
+
     def phase_of(self, number: int) -> str | None:
         """Return the phase that an entry belongs to; of a repeat, that of what it repeats.
 
@@ -67,7 +72,7 @@ class PhaseProgress:
         return min(len(self._steps), len(standing))
 
     def _step(self, standing: Sequence[Entry], repeats: int | None) -> _Step:
-        before, count = self.phase, (self._steps[-1].count if self._steps else 0) + 1
+        before, count = self.phase, self.count + 1
         belongs = before if repeats is None else self._phase_of[repeats]
         phase = before
         if before != DONE:

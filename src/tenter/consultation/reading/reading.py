@@ -192,6 +192,11 @@ class Reading:
         return self._followed().phase
 
     @property
+    def phase_count(self) -> int:
+        """How many entries the current phase has had."""
+        return self._followed().count
+
+    @property
     def exchanges_owed(self) -> tuple[tuple[str, str], ...]:
         """The half-face views whose sides have not been exchanged yet, (left, right) as they are to be held next."""
         waiting = {n for f in split_findings(self.evidence) if not f.exchanged for n in f.numbers}

@@ -11,9 +11,8 @@ from tenter.consultation.reading.fans import best_fan
 from tenter.consultation.reading.phases import DONE
 from tenter.consultation.reading.plan import NothingToPropose, Planner
 from tenter.consultation.reading.reading import Reading
+from tenter.consultation.sitting.enough import hardly_changes
 
-# Below so many nats the next entry would hardly move the verdict: ours, a fiftieth of the first pair's worth.
-_HARDLY = 0.01
 _WORTH_ASKING = 0.75  # of the two likeliest categories together: below it no sitting is finished
 
 
@@ -23,7 +22,7 @@ class HoldingAdvice(StrEnum):
     GO_ON = "go on"
     FINISHED = "enough: the sitting is finished, and the verdict can be read"
     ENOUGH = "enough: what is left to hold would hardly move the verdict"
-    REST = "rest: your eyes have worked long enough"
+    REST = "rest: look at plain grey for a minute before the next pair"
     NOTHING_LEFT = "nothing left to hold"
 
 
@@ -88,7 +87,7 @@ def _advice(sitting: Reading, best: Outlook, minutes_left: float | None) -> Hold
         return HoldingAdvice.ENOUGH
     if _is_over(sitting):
         return HoldingAdvice.FINISHED
-    if sitting.phase == DONE and best.information < _HARDLY:
+    if hardly_changes(sitting, best.cloths):
         return HoldingAdvice.ENOUGH
     rest = sitting.method.planning.rest_after_minutes
     if worked and int(worked[-1] // rest) > int((worked[-2] if len(worked) > 1 else 0.0) // rest):

@@ -7,12 +7,16 @@ from tenter import Sitting as LiveSitting
 from tenter.consultation.cloths.kit import Kit
 from tenter.consultation.laid_out.pair_quality import mixed_words
 from tenter.consultation.reading.phases import DONE
+from tenter.consultation.reading.plan import NothingToPropose
 from tenter.consultation.record.history import Entry
+from tenter.consultation.sitting.ahead import likely_next
+from tenter.consultation.sitting.enough import hardly_changes
 from tenter.consultation.sitting.outlook import HoldingAdvice, outlook
 from tenter.consultation.words.answers import Source
 from tenter.errors import TenterError
 from tenter.web.bench.bench_words import entry_words, last_words
 
+_NOT_SAID = (HoldingAdvice.GO_ON, HoldingAdvice.ENOUGH)  # the latter has a place of its own, at the edge
 _KINDS = {0: "none", 1: "single", 2: "pair"}
 _LISTED = 12  # entries that can be made void from the page, the latest first
 
@@ -40,6 +44,9 @@ class BenchState:
 
     event: int
     phase: str
+    phase_count: int  # how many comparisons of the phase are done, of how many the method lets it have
+    phase_least: int
+    phase_most: int
     done: bool
     kind: str
     cloths: tuple[ShownSide, ...]
@@ -47,6 +54,7 @@ class BenchState:
     chosen: bool
     mixed: str  # what a pair differs in besides what it tests
     advice: str
+    enough: bool  # the answer would hardly change now
     fan: str
     exchange: tuple[str, ...]
     last: str
@@ -71,17 +79,22 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
     Raises `UnknownName` for a cloth that the kit lacks, and `TenterError` for one that is named twice.
     """
     cloths: tuple[str, ...] = ()
-    advice = fan = ""
+    advice, fan, enough = "", "", False
     if chosen and not ended:
         cloths = _checked(live.kit, chosen)
     elif not ended:
         coming = outlook(live)
-        cloths, advice = coming.pair, "" if coming.advice is HoldingAdvice.GO_ON else str(coming.advice)
+        enough = hardly_changes(live, coming.pair)
+        cloths, advice = coming.pair, "" if coming.advice in _NOT_SAID else str(coming.advice)
         fan = " ".join(coming.cloths) if coming.is_fan else ""
     entries = live.entries
+    phase = next((p for p in live.method.phases if p.id == live.phase), None)
     return BenchState(
         event=len(live.events),
-        phase=next((p.title for p in live.method.phases if p.id == live.phase), "All phases done"),
+        phase=phase.title if phase else "All phases done",
+        phase_count=live.phase_count,
+        phase_least=phase.least if phase else 0,
+        phase_most=phase.most if phase else 0,
         done=live.phase == DONE,
         kind=_KINDS.get(len(cloths), "fan"),
         cloths=tuple(_shown(live.kit, side) for side in cloths),
@@ -89,6 +102,7 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
         chosen=bool(chosen) and not ended,
         mixed=_mixed(live, cloths),
         advice=advice,
+        enough=enough,
         fan=fan,
         exchange=tuple(f"{left} {right}" for left, right in live.exchanges_owed),
         last=last_words(live),
@@ -100,6 +114,19 @@ def bench_state(live: LiveSitting, chosen: Sequence[str] = (), *, ended: bool = 
         missing=tuple(sorted(live.held.missing)),
         ended=ended,
     )
+
+
+def likely_pairs(live: LiveSitting, held: Sequence[str]) -> list[tuple[str, str]]:
+    """Return the pairs that are likely to come after what is held: after the plan's pair where that is no plain pair.
+
+    Empty where no pair is left.
+    """
+    try:
+        if len(held) == 2 and all(cloth in live.kit for cloth in held):
+            return list(likely_next(live, (held[0], held[1])))
+        return list(likely_next(live, live.propose())) if not held else [live.propose()]
+    except NothingToPropose:
+        return []
 
 
 def _mixed(live: LiveSitting, cloths: Sequence[str]) -> str:

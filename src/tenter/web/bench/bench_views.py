@@ -3,17 +3,21 @@
 import secrets
 from http import HTTPStatus
 
-from django.http import HttpResponse, StreamingHttpResponse
+from django.http import HttpResponse, JsonResponse, StreamingHttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
+from tenter.consultation.cloths.said_cloths import cloths_said
 from tenter.consultation.words.answers import Source, View
 from tenter.consultation.words.flags import Flag, Sign
 from tenter.errors import TenterError
-from tenter.web.bench.bench_state import BenchState, bench_state
+from tenter.web.bench.bench_clock import bench_clock
+from tenter.web.bench.bench_state import BenchState, bench_state, likely_pairs
 from tenter.web.bench.bench_stream import event_numbers
 from tenter.web.bench.bench_words import STRENGTHS
+from tenter.web.bench.other_faces import faces
 from tenter.web.bench.stage import stage_document, told, write_from_page
 from tenter.web.models import Sitting
 from tenter.web.rules import access
@@ -64,6 +68,16 @@ def events(request: UserRequest, pk: int) -> StreamingHttpResponse:
     return StreamingHttpResponse(event_numbers(row.pk), content_type="text/event-stream")
 
 
+@never_cache
+@require_GET
+def ahead(request: UserRequest, pk: int) -> JsonResponse:
+    """Return the pairs that are likely to come next, asked for once the cloths are on the screen."""
+    row = access.own_sitting(request.user, pk)
+    with store.load(row) as live:
+        pairs = [] if row.closed else likely_pairs(live, row.held.split())
+        return JsonResponse({"version": len(live.events) + row.turn, "pairs": pairs})
+
+
 def _page(request: UserRequest, row: Sitting, problem: str = "", status: int = 200) -> HttpResponse:
     try:
         now = _look(row, request.GET.get("cloths"))
@@ -80,8 +94,8 @@ def _document(request: UserRequest, row: Sitting) -> dict[str, object]:
 
 def _look(row: Sitting, named: str | None = None) -> BenchState:
     """Return the bench. The cloths that an address names are held from now on; it may name none, for the plan's."""
-    chosen = (row.held if named is None else named).split()
     with store.load(row) as live:
+        chosen = row.held.split() if named is None else cloths_said(live.kit, named)
         now = bench_state(live, chosen, ended=row.closed is not None)
     if named is not None and not now.ended:
         turns.hold_sides(row, chosen)
@@ -95,6 +109,8 @@ def _context(request: UserRequest, row: Sitting, now: BenchState) -> dict[str, o
         "sitting": row,
         "care": taken_care(row, store.kit_of(row.kit)),
         "state": now,
+        "clock": bench_clock(row, timezone.now()),
+        "faces": faces(row),
         "version": now.event + row.turn,
         "key": secrets.token_hex(16),
         "strengths": columns,

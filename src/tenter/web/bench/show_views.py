@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_POST
 
+from tenter.consultation.cloths.said_cloths import cloths_said
 from tenter.consultation.findings.verdict import PhaseMissing
 from tenter.consultation.words.answers import Brought
 from tenter.errors import TenterError
@@ -74,6 +75,7 @@ def _look(request: UserRequest | None, row: Sitting) -> ShowState:
         raise TenterError("cloths are shown only after the verdict is revealed; reveal it first")
     wanted = request.GET.get("cloths", "").strip() if request else ""
     with store.load(row) as live:
+        wanted = " ".join(cloths_said(live.kit, wanted))
         return show_state(live, wanted, ended=row.closed is not None)
 
 

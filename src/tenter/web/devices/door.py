@@ -30,7 +30,9 @@ TO_ALL: Final = frozenset({"pair", "device-certificate"})  # names of addresses 
 _TO_ANY_DEVICE = frozenset({"device"})
 BY_RIGHT: Final[Mapping[str, frozenset[str]]] = {
     DeviceRight.CAMERA: frozenset({"device-camera", "device-state"}),
-    DeviceRight.BENCH: frozenset({"bench", "bench-entry", "bench-state", "bench-events", "device-state"}),
+    DeviceRight.BENCH: frozenset(
+        {"bench", "bench-entry", "bench-state", "bench-ahead", "bench-events", "device-state"}
+    ),
     DeviceRight.SCREEN: frozenset({"client-screen", "client-events", "device-state"}),
 }
 _OWN_ALONE = TO_ALL | _TO_ANY_DEVICE | {"device-camera", "device-state"}  # on this machine they do not exist
@@ -137,7 +139,7 @@ def _screen_of_theirs(request: HttpRequest, device: PairedDevice) -> bool:
 
 
 _ROW_OF: Mapping[str, Callable[[HttpRequest, PairedDevice], bool]] = {
-    **dict.fromkeys(("bench", "bench-entry", "bench-state", "bench-events"), _sitting_in_progress),
+    **dict.fromkeys(("bench", "bench-entry", "bench-state", "bench-ahead", "bench-events"), _sitting_in_progress),
     **dict.fromkeys(("client-screen", "client-events"), _screen_of_theirs),
 }
 

@@ -2,6 +2,7 @@
 // the server has it, and the screen changes only then.
 
 const SETTLE_MS = 250; // a second press so soon after the screen changed is a bounce, not an answer
+const AHEAD_MS = 400;
 const TRY_AGAIN_MS = [500, 1000, 2000, 4000];
 const notice = document.getElementById("notice");
 const stage = document.getElementById("stage");
@@ -14,6 +15,7 @@ let busy = false; // while an entry is on its way or waits on this device
 let shownAt = -SETTLE_MS;
 let latest = 0; // how much has happened in the sitting, as the server tells it
 let looking = false; // while other cloths are being asked for
+let reaching = 0; // the wait for what comes after these cloths
 let remarks = new Set(); // "flag D061:too-warm", "sign D061:even"
 let order = []; // the fan so far, best first: [["D074"], ["D073", "D075"]]
 let drawerOpen = "open" in stage.dataset || !matchMedia("(min-width: 60rem) and (pointer: fine)").matches;
@@ -56,6 +58,30 @@ function dressStage() {
   const keep = document.getElementById("keep");
   if (keep) keep.disabled = true;
   tellNoted();
+  tellTime();
+  clearTimeout(reaching);
+  reaching = setTimeout(reachAhead, AHEAD_MS);
+}
+
+// The minutes go on while the page stands still.
+function tellTime() {
+  const clock = document.getElementById("clock");
+  if (!clock) return;
+  const passed = Math.floor((performance.now() - shownAt) / 60000);
+  const used = Number(clock.dataset.used) + passed, left = Number(clock.dataset.left) - passed;
+  clock.textContent = `${used} min used, ${left >= 0 ? `${left} left` : `${-left} over`}`;
+}
+
+// Which cloths to reach for next is asked for once the eye is on these, so that no answer waits for it.
+async function reachAhead() {
+  const place = document.getElementById("ahead"), version = drawn();
+  if (!place || busy || document.hidden) return;
+  try {
+    const now = await fetch(stage.dataset.ahead, { headers: { Accept: "application/json" }, redirect: "error" }).then((r) => r.json());
+    if (place.isConnected && now.version === version && now.pairs.length) {
+      place.textContent = `Likely next: ${now.pairs.map((pair) => pair.join(" ")).join(" · ")}`;
+    }
+  } catch { /* hands do without */ }
 }
 
 function shortKey(key) {
@@ -164,12 +190,13 @@ async function look(query) {
   return response.type === "opaqueredirect" ? { problem: "you are logged out; log in again" } : response.json();
 }
 
-async function hold(address) {
+async function hold(address, asked = null) {
   if (busy || looking) return;
   looking = true;
   try {
     const now = await look(address.search);
-    if (now.problem) { say(`${now.problem}.`, true); return; }
+    if (now.problem) { fault(now.problem, asked); return; }
+    closeDialogs();
     show(now);
     say("");
   } catch {
@@ -178,6 +205,14 @@ async function hold(address) {
     looking = false;
   }
   if (latest > drawn()) refresh();
+}
+
+// A word that fits no cloth, or several, is told where it was typed, and what is typed next replaces it.
+function fault(problem, asked) {
+  const place = asked?.querySelector("[role=alert]");
+  if (!place) { say(`${problem}.`, true); return; }
+  place.textContent = `${problem}.`;
+  asked.elements.cloths.select();
 }
 
 async function refresh() {
@@ -258,6 +293,7 @@ function open(name) {
   if (dialog === keysDialog) listKeys();
   if (name === "notes") remarkOn(dialog.querySelector("[data-of]").dataset.of);
   dialog.showModal();
+  dialog.querySelector("input[name=cloths]")?.select(); // so that typing, or a scanner, replaces what stands there
 }
 
 function closeDialogs() {
@@ -285,6 +321,7 @@ document.addEventListener("click", (event) => {
   else if (at.dataset.step) takeStep(at.dataset.step);
   else if ("tie" in at.dataset) order.tie = order.length > 0;
   else if ("again" in at.dataset) { order = []; tellOrder(); }
+  else if (at.matches("a[data-swap]") && (busy || kept().length)) { event.preventDefault(); say("Not swapped: an entry of this sitting is not saved yet.", true); }
   else if (at.matches("a[data-hold]")) { event.preventDefault(); hold(new URL(at.href)); }
 });
 
@@ -308,8 +345,7 @@ document.addEventListener("submit", (event) => {
   if (event.target.matches("[data-hold]")) {
     const address = new URL(event.target.action);
     address.searchParams.set("cloths", new FormData(event.target).get("cloths").trim());
-    closeDialogs();
-    hold(address);
+    hold(address, event.target);
   } else enter(event.target, event.submitter);
 });
 
@@ -338,6 +374,7 @@ stream.onmessage = (event) => {
   if (latest > drawn()) refresh();
 };
 
+setInterval(tellTime, 20000);
 dressStage();
 forgetAddress();
 shownAt = -SETTLE_MS;
