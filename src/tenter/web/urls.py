@@ -93,6 +93,7 @@ urlpatterns = [
     path("people/<int:pk>/photographs", photographs_views.photographs, name="photographs"),
     path("people/<int:pk>/photographs/latest", taking_in_views.latest, name="photographs-latest"),
     path("people/<int:pk>/photographs/incoming", taking_in_views.take, name="incoming-take"),
+    path("incoming/small", taking_in_views.small, name="incoming-small"),
     path("people/<int:pk>/photographs/erase", photographs_views.erase_all, name="photographs-erase"),
     path("people/<int:pk>/photographs/together", one_face_views.together, name="one-face"),
     path("people/<int:pk>/photographs/together/use", one_face_views.use, name="one-face-use"),

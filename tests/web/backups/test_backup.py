@@ -272,6 +272,15 @@ def test_it_comes_back_row_by_row(saved):
     assert str(done) == f"3 sittings, {entries} entries, all as they were"
 
 
+def test_no_device_comes_back_and_none_stays_connected(saved):
+    user = get_user_model().objects.first()
+    PairedDevice.objects.create(owner=user, user=user, right="camera", name="phone", hashed="one")
+    PairingCode.objects.create(owner=user, user=user, right="camera", hashed="one")
+    IncomingFolder.objects.create(owner=user, path="/somewhere")
+    restore(saved, replace=True)
+    assert not any(model.objects.exists() for model in (PairedDevice, PairingCode, IncomingFolder))
+
+
 def test_new_rows_go_on_from_there(saved):
     empty()
     restore(saved)

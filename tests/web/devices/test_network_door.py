@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import pytest
+from asgiref.sync import async_to_sync
 from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -14,7 +15,7 @@ from tenter.web.devices import door, pairing
 from tenter.web.models import Associate, AuditEntry, Client, DeviceRight, PairedDevice, PairingCode, Photograph, Sitting
 from tenter.web.rules import consents
 from tests.support.photo_studio import CARD, cut, portrait
-from tests.web.conftest import agreed, browser_of, content_of
+from tests.web.conftest import agreed, browser_of
 from tests.web.devices.on_network import HOST, OnNetwork
 
 pytestmark = pytest.mark.usefixtures("folder")
@@ -56,6 +57,7 @@ def test_every_address_but_a_few_is_404_on_the_network_whoever_is_logged_in(owne
     phone = connected(owner, right) if right else OnNetwork()
     stolen = browser_of(owner).cookies[settings.SESSION_COOKIE_NAME].value
     phone.cookies[settings.SESSION_COOKIE_NAME] = stolen
+    assert settings.SESSION_COOKIE_NAME not in phone.get("/pair/x").asgi_request.COOKIES
     allowed = door.TO_ALL | ({"device"} | door.BY_RIGHT[right] if right else set())
     seen = {name: phone.get(address_of(name, going_on)).status_code for name in NAMES}
     asked = [name for name in NAMES if name not in allowed] if right in (None, DeviceRight.BENCH) else ["login"]
@@ -131,7 +133,9 @@ def test_no_header_makes_a_request_one_of_this_machine(owner, headers):
     guest = OnNetwork()
     for address in ("/login", "/studio", "/day"):
         assert guest.get(address, **headers).status_code == 404
-    assert guest.ask("GET", "/device", scheme="http", **headers).status_code == 404
+    phone = connected(owner)
+    assert phone.get("/device", **headers).status_code == 302
+    assert phone.ask("GET", "/device", scheme="http", **headers).status_code == 404
 
 
 def test_a_devices_cookie_travels_by_tls_to_this_host_alone(owner):
@@ -203,6 +207,10 @@ def test_a_guesser_has_to_wait_and_nobody_else_does(owner):
 # -- devices -----------------------------------------------------------------------------------------------------------
 
 
+async def _first_part(stream):
+    return await anext(aiter(stream), b"")
+
+
 def test_a_disconnected_device_is_out_at_once_and_hears_nothing_more(owner, going_on):
     phone = connected(owner, DeviceRight.SCREEN)
     assert phone.get(f"/screen/{going_on.token}").status_code == 200
@@ -210,7 +218,7 @@ def test_a_disconnected_device_is_out_at_once_and_hears_nothing_more(owner, goin
     device = PairedDevice.objects.get()
     answer = browser_of(owner).post(f"/studio/devices/{device.pk}/disconnect")
     assert answer.status_code == 302
-    assert content_of(stream) == b""
+    assert async_to_sync(_first_part)(stream) == b""
     for address in ("/device", f"/screen/{going_on.token}"):
         assert phone.get(address).status_code == 404
     assert [entry.action for entry in AuditEntry.objects.all()[:3]] == [
@@ -314,6 +322,7 @@ def test_a_camera_reaches_no_other_consultants_sitting_and_no_ended_one(owner, s
     phone.get("/device/camera")
     ended = Sitting.objects.exclude(ended=None).filter(analyst=owner).first()
     assert shoot(phone, ended).status_code == 409
+    assert f'name="of" value="{going_on.pk}"' in phone.get(f"/device/camera?of={ended.pk}").text
     Sitting.objects.filter(pk=going_on.pk).update(analyst=stranger)
     assert shoot(phone, going_on).status_code == 409
     assert Photograph.objects.count() == 0

@@ -9,6 +9,7 @@ from tenter.web.incoming import folder_contents
 from tenter.web.incoming.folder_contents import FolderGone, look_into, read_picture, remove_picture_file
 from tenter.web.models import AuditEntry, Client, IncomingFolder, Photograph, Sitting
 from tenter.web.pictures import pictures
+from tenter.web.rules import consents
 from tests.support.photo_studio import portrait
 from tests.web.conftest import agreed, browser_of
 
@@ -190,9 +191,21 @@ def test_what_came_since_the_sitting_began_is_ticked(visitor, owner, named, inbo
 def test_the_page_learns_of_a_new_picture_by_its_version(visitor, client_row, named, inbox):
     address = f"/people/{client_row.pk}/photographs"
     before = visitor.get(address).context["version"]
-    assert visitor.get(f"{address}/latest").json() == {"version": before}
+    assert visitor.get(f"{address}/latest").json() == {"version": before, "said": ""}
     put(inbox, "face.jpg", portrait())
-    assert visitor.get(f"{address}/latest").json() != {"version": before}
+    after = visitor.get(f"{address}/latest").json()
+    assert after["version"] != before
+    assert after["said"] == "1 picture in the incoming folder"
+    assert 'id="arrived"' in visitor.get(f"/sittings/{client_row.sittings.first().pk}/bench").text
+
+
+def test_a_picture_in_the_folder_is_seen_small_before_it_is_taken(visitor, client_row, named, inbox, owner):
+    put(inbox, "face.jpg", portrait())
+    address = f"/incoming/small?client={client_row.pk}&of={look_into(inbox, MOST).ready[0].key}"
+    assert visitor.get(address).content.startswith(b"\xff\xd8")
+    assert visitor.get(address[:-1]).status_code == 404
+    consents.take_back_consent(client_row, consents.Purpose.MEASURE, owner)
+    assert visitor.get(address).status_code == 409
 
 
 # -- the setting -------------------------------------------------------------------------------------------------------

@@ -63,11 +63,15 @@ def _faults_before(request: UserRequest, card: CardForm) -> list[str]:
 
 
 def _chosen(request: UserRequest) -> Sitting | None:
-    """Return the sitting that photographs go to: the one chosen, or else the latest in progress."""
+    """Return the sitting that photographs go to: the one chosen, or else the latest in progress.
+
+    A photograph is for the sitting that the page had named, or for none.
+    """
     found = door.in_progress(door.connected(request))
     said = request.POST if request.method == "POST" else request.GET
     number = row_number(said.get("of", ""))
-    return found.filter(pk=number).first() if number is not None else found.first()
+    named = found.filter(pk=number).first() if number is not None else None
+    return named if named or request.method == "POST" else found.first()
 
 
 def _lacking(sitting: Sitting) -> ConsentMissing | None:

@@ -22,7 +22,7 @@ from tenter.errors import TenterError
 AUTHORITY_DAYS, SERVER_DAYS = 730, 397  # set by judgement: within what phones accept
 RENEWED_BEFORE = timedelta(days=30)  # of its end; set by judgement
 _EARLIER = timedelta(days=1)  # a phone's clock may be behind
-_LETTERS = 2  # of a fingerprint, between colons
+_LETTERS, _GROUP = 2, 24  # of a fingerprint between colons, and characters between spaces: eight pairs
 _USAGES = (
     *("digital_signature", "content_commitment", "key_encipherment", "data_encipherment", "key_agreement"),
     *("key_cert_sign", "crl_sign", "encipher_only", "decipher_only"),
@@ -55,12 +55,12 @@ class StudioCertificates:
 
     @property
     def authority_fingerprint(self) -> str:
-        """What tells the authority's certificate from every other, as phones show it: SHA-256 in pairs."""
+        """What tells the authority's certificate from every other, as phones show it: SHA-256, eight pairs a line."""
         return _fingerprint(self.authority)
 
     @property
     def server_fingerprint(self) -> str:
-        """What tells the server's certificate from every other, as browsers show it: SHA-256 in pairs."""
+        """What tells the server's certificate from every other, as browsers show it: SHA-256, eight pairs a line."""
         return _fingerprint(self.server)
 
     @property
@@ -171,4 +171,5 @@ def _key_pem(key: ec.EllipticCurvePrivateKey) -> str:
 
 def _fingerprint(pem: str) -> str:
     digits = _certificate(pem).fingerprint(hashes.SHA256()).hex().upper()
-    return ":".join(digits[at : at + _LETTERS] for at in range(0, len(digits), _LETTERS))
+    pairs = ":".join(digits[at : at + _LETTERS] for at in range(0, len(digits), _LETTERS))
+    return " ".join(pairs[at : at + _GROUP].strip(":") for at in range(0, len(pairs), _GROUP))

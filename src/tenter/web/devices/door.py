@@ -28,6 +28,7 @@ COOKIE: Final = "__Host-tenter_device"  # RFC 6265bis, 4.1.3.2: a browser takes 
 COOKIE_SECONDS: Final = int(pairing.UNUSED_ENDS.total_seconds())
 TO_ALL: Final = frozenset({"pair", "device-certificate"})  # names of addresses that need no connected device
 _TO_ANY_DEVICE = frozenset({"device"})
+_OF_BENCH = ("bench", "bench-entry", "bench-state", "bench-ahead", "bench-events")
 BY_RIGHT: Final[Mapping[str, frozenset[str]]] = {
     DeviceRight.CAMERA: frozenset({"device-camera", "device-state"}),
     DeviceRight.BENCH: frozenset(

@@ -26,9 +26,9 @@ def certificates_at(address: str) -> StudioCertificates:
     """
     photo_keys.sealing_key()
     kept = kept_certificates()
-    if kept is not None and kept.serves(address, timezone.now()):
-        return kept
-    made = _made(kept, address, timezone.now())
+    now = timezone.now()
+    made = kept if kept is not None and kept.serves(address, now) else _made(kept, address, now)
+    # Sealed again each time: by the key of today, also where that has changed since.
     durable.write(_place(), vault.seal(made.to_json().encode(), _RECORD), durable.PRIVATE)
     return made
 

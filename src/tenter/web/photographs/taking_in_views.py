@@ -7,7 +7,7 @@ from pathlib import Path
 
 from django.contrib import messages
 from django.db.models import QuerySet
-from django.http import HttpResponse, JsonResponse
+from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 from tenter.consultation.client.consent import Purpose
 from tenter.errors import TenterError
 from tenter.numerals import how_many
+from tenter.photo.files.keeping import thumbnail
 from tenter.report.words.wording import sentence
 from tenter.web.incoming import folder_contents, offers
 from tenter.web.models import Client, Photograph, Sitting
@@ -71,7 +72,36 @@ def latest(request: UserRequest, pk: int) -> JsonResponse:
     """Return the version of a client's photograph page, so that what comes from a phone appears there by itself."""
     client = access.client(request.user, pk)
     rows = photo_together.numbered(access.photographs(request.user).filter(client=client))
-    return JsonResponse({"version": version_of(rows, offered(request, client))})
+    coming = offered(request, client)
+    return JsonResponse({"version": version_of(rows, coming), "said": _said(rows, coming)})
+
+
+def _said(rows: Sequence[Photograph], shown: Mapping[str, object]) -> str:
+    """Return a line for the bench: what is being measured, and what waits in the folder."""
+    incoming = shown.get("incoming")
+    waiting = sum(row.waits for row in rows)
+    ready = len(incoming.ready) if isinstance(incoming, offers.IncomingOffer) else 0
+    said = [f"{how_many(waiting, 'photograph')} being measured"] if waiting else []
+    return ", ".join([*said, *([f"{how_many(ready, 'picture')} in the incoming folder"] if ready else [])])
+
+
+@require_safe
+@never_cache
+def small(request: UserRequest) -> HttpResponse:
+    """Return a picture of the folder, small, so that it is seen whose it is; nothing of it is kept.
+
+    Raises `Http404` where there is none or it is no picture.
+    """
+    client = access.client(request.user, row_number(request.GET.get("client", "")) or 0)
+    consents.require(client, Purpose.MEASURE)
+    folder = offers.incoming_folder_of(request.user)
+    if folder is None:
+        raise Http404
+    try:
+        content = folder_contents.read_picture(Path(folder.path), request.GET.get("of", ""))
+        return HttpResponse(thumbnail(content), content_type="image/jpeg")
+    except TenterError:
+        raise Http404 from None
 
 
 @require_POST

@@ -1,9 +1,11 @@
 // A page that shows by itself what came meanwhile: where the server names another version, the parts that are watched are
-// fetched and put in the place of those there were. What was ticked stays ticked.
+// fetched and put in the place of those there were. What was ticked stays ticked. A place that only says something is
+// given the line alone.
 const place = () => document.querySelector("[data-watch]");
-const EVERY = 1000; // milliseconds
+const EVERY = 1000; // milliseconds, unless the page says otherwise
+const every = () => Number(place()?.dataset.every) || EVERY;
 async function bring() {
-  const answer = await fetch(location.href, { cache: "no-store" });
+  const answer = await fetch(place().dataset.page || location.href, { cache: "no-store" });
   if (!answer.ok) return;
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
   for (const old of document.querySelectorAll("[data-watched]")) {
@@ -22,9 +24,13 @@ async function look() {
   if (watched && document.visibilityState === "visible") {
     try {
       const answer = await fetch(watched.dataset.watch, { cache: "no-store", headers: { Accept: "application/json" } });
-      if (answer.ok && (await answer.json()).version !== watched.dataset.version) await bring();
+      const told = answer.ok ? await answer.json() : null;
+      if (told && "says" in watched.dataset) {
+        watched.textContent = told.said;
+        watched.hidden = !told.said;
+      } else if (told && told.version !== watched.dataset.version) await bring();
     } catch { /* the server is away; ask again */ }
   }
-  setTimeout(look, EVERY);
+  setTimeout(look, every());
 }
-setTimeout(look, EVERY);
+setTimeout(look, every());
