@@ -47,7 +47,7 @@ class LiveStudio:
     def __init__(self, folder: Path, database: str = "") -> None:
         self.folder = folder
         self.database = database
-        self.port = _free_port()
+        self.port = free_port()
         self.process: subprocess.Popen[bytes] | None = None
         self.log = folder / "server.log"
 
@@ -194,7 +194,7 @@ def _first_option(page: str, name: str) -> str:
     return option[1]
 
 
-def _free_port() -> int:
+def free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port: int = probe.getsockname()[1]

@@ -2,13 +2,19 @@
 
 import argparse
 import getpass
+import importlib
 import os
+import socket
 import sys
 import warnings
+import webbrowser
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, nullcontext, suppress
 
 from tenter.errors import STOPPED, TenterError
+from tenter.web.start.ending import end_in_order
+from tenter.web.start.icon import install_icon
+from tenter.web.start.waiting_page import WaitingPage, listening_at, waiting_at
 
 _SECONDS_TO_FINISH = 5  # seconds for what is being answered when the server is stopped; set by judgement
 
@@ -18,10 +24,17 @@ def main(argv: Sequence[str] | None = None) -> None:
     parser = argparse.ArgumentParser(prog="tenter-web", description=("Serve Tenter to the browser on this computer."))
     parser.add_argument("--port", type=int, default=8000, help="Port to listen at (8000).")
     parser.add_argument("--host", default="127.0.0.1", help=("Address to listen at (127.0.0.1: this computer only)."))
+    parser.add_argument("--open", action="store_true", help="Open the browser too, and show there how the start goes.")
+    parser.add_argument("--icon", action="store_true", help="Put an icon for this into the desktop's menu, and end.")
     said = parser.parse_args(argv)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "tenter.web.settings")
     try:
-        serve(said.host, said.port)
+        if said.icon:
+            sys.stderr.write(f"The icon is in your menu: Tenter ({install_icon()})\n")
+        elif said.open:
+            open_studio(said.host, said.port)
+        else:
+            serve(said.host, said.port)
     except TenterError as error:
         sys.stderr.write(f"{error}\n")
         raise SystemExit(error.exit_code) from None
@@ -38,8 +51,38 @@ def bring_up_to_date() -> None:
     call_command("migrate", interactive=False, verbosity=0)
 
 
-def serve(host: str, port: int) -> None:
-    """Bring the data up to date and serve at an address; a restore by command is kept away meanwhile."""
+def open_studio(host: str, port: int) -> None:
+    """Serve, and open the browser at once, which shows how the start goes; where Tenter runs already, only open it."""
+    from tenter.web.server.data_dir import data_dir
+    from tenter.web.server.server_lock import port_of_server
+
+    running = port_of_server(data_dir())
+    if running is not None:
+        webbrowser.open(f"http://{host}:{running}/")
+        return
+    with listening_at(host, port) as listening:
+        port = listening.getsockname()[1]
+        webbrowser.open(f"http://{host}:{port}/")
+        serve(host, port, listening)
+
+
+def serve(host: str, port: int, listening: socket.socket | None = None) -> None:
+    """Bring the data up to date and serve at an address; a restore by command is kept away meanwhile.
+
+    listening: a socket at that address, if there is one already; a page says there how the start goes. Raises
+    `SystemExit` where the address cannot be listened at.
+    """
+    end_in_order()
+    with ExitStack() as serving_ends:
+        with waiting_at(listening) if listening else nullcontext() as page:
+            _prepare(serving_ends, port, page)
+        try:
+            _run(host, port, listening)
+        finally:
+            _shut_the_network()
+
+
+def _prepare(serving_ends: ExitStack, port: int, page: WaitingPage | None) -> None:
     from tenter import durable
     from tenter.web.server import temporary_files
     from tenter.web.server.data_dir import data_dir
@@ -48,14 +91,15 @@ def serve(host: str, port: int) -> None:
     with suppress(TenterError), alone(data_dir()):  # another server on the same data may be writing there
         temporary_files.forget_all(data_dir())
         durable.forget_halves(data_dir())
-    with serving(data_dir(), port):
-        bring_up_to_date()
-        _ask_for_passphrase()
-        with _measuring_beside():
-            try:
-                _run(host, port)
-            finally:
-                _shut_the_network()
+    serving_ends.enter_context(serving(data_dir(), port))
+    if page:
+        page.doing = "The studio’s data are brought up to date."
+    bring_up_to_date()
+    _ask_for_passphrase()
+    if page:
+        page.doing = "The pages are made ready."
+    serving_ends.enter_context(_measuring_beside())
+    importlib.import_module("tenter.web.asgi")
 
 
 def _ask_for_passphrase() -> None:
@@ -96,13 +140,13 @@ def _shut_the_network() -> None:
     LISTENER.stop()
 
 
-def _run(host: str, port: int) -> None:
+def _run(host: str, port: int, listening: socket.socket | None) -> None:
     import uvicorn
 
     # A style sheet is a small file from the disk: that it is read at once, not bit by bit, is meant.
     warnings.filterwarnings("ignore", message="StreamingHttpResponse must consume synchronous iterators")
     sys.stderr.write(f"Tenter is open at http://{host}:{port}/ (stop it with Ctrl+C)\n")
-    uvicorn.run(
+    config = uvicorn.Config(
         "tenter.web.asgi:application",
         host=host,
         port=port,
@@ -110,3 +154,7 @@ def _run(host: str, port: int) -> None:
         timeout_graceful_shutdown=_SECONDS_TO_FINISH,
         server_header=False,
     )
+    server = uvicorn.Server(config)
+    server.run([listening] if listening else None)
+    if not server.started:
+        raise SystemExit(1)

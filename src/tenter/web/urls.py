@@ -35,6 +35,7 @@ from tenter.web.reflected import drapes_views, effect_views, room_views
 from tenter.web.screen import screen_views
 from tenter.web.search import search_views
 from tenter.web.series import series_views
+from tenter.web.start import stop_views
 from tenter.web.stock import picking_views, stock_views
 from tenter.web.studio import account_views, agreement_views, door_views, letter_views, own_words_views, studio_views
 from tenter.web.verdict import (
@@ -253,6 +254,7 @@ urlpatterns = [
     path("studio/deletion", keeping_views.coming, name="studio-due"),
     path("studio/deletion/erase", keeping_views.erase_due, name="studio-due-erase"),
     path("studio/deletion/times", keeping_views.times, name="studio-times"),
+    path("studio/stop", stop_views.stop, name="stop"),
     path("studio/backup", backup_views.backup, name="backup"),
     path("studio/backup/daily", daily_views.daily, name="daily-backup"),
     path("studio/backup/daily/write", daily_views.write, name="daily-backup-write"),

@@ -105,6 +105,7 @@ class Action(StrEnum):
     DAILY_BACKUP_SET = "daily backup set up"
     DAILY_BACKUP_STOPPED = "daily backup stopped"
     RESTORED = "restored"
+    TENTER_STOPPED = "Tenter stopped"
 
 
 def said_of(subject: object) -> str:

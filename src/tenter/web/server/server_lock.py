@@ -39,6 +39,15 @@ def alone(folder: Path) -> Iterator[None]:
         yield
 
 
+def port_of_server(folder: Path) -> int | None:
+    """Return at which port a server runs on a folder's data; None where none does, or it has not said so."""
+    with _held(folder, fcntl.LOCK_EX) as file:
+        if file is not None:
+            return None
+        said = (folder / _NAME).read_text(encoding="ascii", errors="replace").split()
+    return int(said[1]) if len(said) == 2 and said[1].isdecimal() else None
+
+
 @contextmanager
 def _held(folder: Path, how: int) -> Iterator[int | None]:
     file = os.open(folder / _NAME, os.O_RDWR | os.O_CREAT, PRIVATE)

@@ -1,0 +1,1 @@
+"""How Tenter starts from an icon, and how it stops."""
