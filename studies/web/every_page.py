@@ -74,5 +74,6 @@ PAGES = (  # {running}: a sitting just started
     "/studio/agreement",
     "/account/password",
     "/account/answers",
+    "/account/presses",
     "/nowhere",
 )

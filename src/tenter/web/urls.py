@@ -4,7 +4,7 @@ from django.urls import path
 from django.views.generic import RedirectView
 
 from tenter.web.backups import backup_views, restoring_views
-from tenter.web.bench import arrival_views, bench_views, show_views
+from tenter.web.bench import arrival_views, bench_views, press_views, show_views
 from tenter.web.cloths import (
     cloth_photograph_views,
     cloth_photographs_views,
@@ -263,6 +263,7 @@ urlpatterns = [
     path("studio/restore", restoring_views.choose, name="restore"),
     path("studio/restore/confirm", restoring_views.confirm, name="restore-confirm"),
     path("studio/restore/leave", restoring_views.leave, name="restore-leave"),
+    path("account/presses", press_views.presses, name="presses"),
     path("account/answers", account_views.answers, name="answers"),
     path("account/password", account_views.ChangePassword.as_view(), name="password"),
     path("sittings/<int:pk>/second", agreement_views.second, name="second"),

@@ -1,5 +1,7 @@
 """What stands at the bench's edge: time, enough, what to reach for, whose face it is; and own choice as it is typed."""
 
+import html
+import re
 from datetime import timedelta
 
 import pytest
@@ -10,6 +12,8 @@ from tenter.web.bench.bench_clock import BenchClock, bench_clock
 from tenter.web.models import Appointment, Client, KitRecord
 from tenter.web.store import store
 from tests.web.conftest import browser_of
+
+PRESS = r'data-keys-of="([^"]+)"><td><kbd>[^<]*</kbd></td><td>([^<]+)</td>'
 
 
 @pytest.fixture
@@ -102,3 +106,11 @@ def test_two_faces_swap_by_a_key_and_keep_their_records_apart(owner, row, look):
     second.ended = timezone.now()
     second.save()
     assert "On the bench" not in look()["stage"]
+
+
+def test_the_page_to_try_a_pedal_says_of_each_key_what_the_bench_says(visitor, look):
+    tried = visitor.get("/account/presses").text
+    told = {keys: html.unescape(words) for keys, words in re.findall(PRESS, tried)}
+    on_bench = re.findall(r'data-keys="([^"]+)" data-says="([^"]+)"', look()["stage"])
+    unfit = {"f", "e", "r", "z"}  # of a fan, of own choice, of half a face, of two faces: not always there
+    assert told == {keys: words for keys, words in on_bench if keys not in unfit}

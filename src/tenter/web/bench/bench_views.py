@@ -26,14 +26,14 @@ from tenter.web.rules.logged_in import UserRequest
 from tenter.web.store import store, turns
 
 _SIGN_KEYS = "qwertyuiopasdfgh"
-_WHO = ((Source.ANALYST, "Analyst", "8"), (Source.CLIENT, "Client", "9"), (Source.THIRD, "Third person", "0"))
-_EQUAL = (
+WHO = ((Source.ANALYST, "Consultant", "8"), (Source.CLIENT, "Client", "9"), (Source.THIRD, "Third person", "0"))
+EQUAL = (
     ("nothing-seen", "Nothing seen", "n ArrowDown . b"),
     ("both-good", "Both good", "g"),
     ("both-wrong", "Both wrong", "w"),
 )
-_LEFT_KEYS = ("a ArrowLeft PageUp", "s Shift+ArrowLeft", "d")
-_RIGHT_KEYS = ("j ArrowRight PageDown", "k Shift+ArrowRight", "l")
+LEFT_KEYS = ("a ArrowLeft PageUp", "s Shift+ArrowLeft", "d")
+RIGHT_KEYS = ("j ArrowRight PageDown", "k Shift+ArrowRight", "l")
 _SUITS = (("works", "Works", "g 1"), ("tolerable", "Tolerable", "n 2"), ("fails", "Fails", "w 3"))
 REASONS = ("wrong cloth was lifted", "the light changed", "the client moved or spoke", "the key was wrong")
 
@@ -104,7 +104,7 @@ def _look(row: Sitting, named: str | None = None) -> BenchState:
 
 def _context(request: UserRequest, row: Sitting, now: BenchState) -> dict[str, object]:
     """Return what the stage is drawn from; every key stands here or beside its button in the template, once."""
-    columns = list(zip(STRENGTHS.items(), _LEFT_KEYS, _RIGHT_KEYS, strict=True))
+    columns = list(zip(STRENGTHS.items(), LEFT_KEYS, RIGHT_KEYS, strict=True))
     return {
         "sitting": row,
         "care": taken_care(row, store.kit_of(row.kit)),
@@ -114,9 +114,9 @@ def _context(request: UserRequest, row: Sitting, now: BenchState) -> dict[str, o
         "version": now.event + row.turn,
         "key": secrets.token_hex(16),
         "strengths": columns,
-        "equal": _EQUAL,
+        "equal": EQUAL,
         "suits": _SUITS,
-        "who": _WHO,
+        "who": WHO,
         "named": request.GET.get("cloths", ""),
         "split": request.GET.get("view") == View.SPLIT,
         "flags": [(flag, flag.replace("-", " "), place) for place, flag in enumerate(Flag, start=1)],
