@@ -27,16 +27,18 @@ NOW = datetime(2026, 11, 30, tzinfo=UTC)
 LOOP = "127.0.0.1"
 
 
-def listening():
-    """Return the addresses and ports at which this process listens, as the system tells."""
-    links = [path for path in Path("/proc/self/fd").iterdir() if path.is_symlink()]
+def listening(process="self"):
+    """Return the addresses and ports at which a process listens, as the system tells; of IPv6 as written there."""
+    links = [path for path in Path(f"/proc/{process}/fd").iterdir() if path.is_symlink()]
     held = {str(path.readlink()) for path in links if path.is_symlink()}
     found = set()
-    for line in Path("/proc/net/tcp").read_text(encoding="ascii").splitlines()[1:]:
-        _, local, _, state, *rest = line.split()
-        if state == "0A" and f"socket:[{rest[5]}]" in held:
-            address, port = local.split(":")
-            found.add((socket.inet_ntoa(bytes.fromhex(address)[::-1]), int(port, 16)))
+    for table in ("tcp", "tcp6"):
+        for line in Path(f"/proc/net/{table}").read_text(encoding="ascii").splitlines()[1:]:
+            _, local, _, state, *rest = line.split()
+            if state == "0A" and f"socket:[{rest[5]}]" in held:
+                address, port = local.split(":")
+                known = socket.inet_ntoa(bytes.fromhex(address)[::-1]) if table == "tcp" else address
+                found.add((known, int(port, 16)))
     return found
 
 
@@ -92,6 +94,11 @@ def test_it_listens_at_one_address_while_it_is_on_and_nowhere_after(on):
     assert LISTENER.host == ""
     with pytest.raises(OSError, match="refused"):
         spoken(host, b"")
+
+
+@pytest.mark.browser  # it shares the served studio with the browser's tests
+def test_a_studio_that_is_served_listens_on_this_machine_alone(studio):
+    assert listening(studio.process.pid) == {(LOOP, studio.port)}
 
 
 def test_plain_http_is_not_spoken(on):
@@ -268,6 +275,9 @@ def test_from_off_to_on_to_a_code_and_off_again(laptop):
     page = laptop.post("/studio/devices/on", {"address": LOOP}, follow=True)
     assert LISTENER.host in page.text
     assert kept_certificates.kept_certificates().server_fingerprint in page.text
+    with pytest.MonkeyPatch.context() as elsewhere:
+        elsewhere.setattr("tenter.web.devices.forms.own_addresses", lambda: ["192.168.1.6"])
+        assert "no longer has that address" in laptop.get("/studio/devices").text
     page = laptop.post("/studio/devices/code", {"right": "camera", "user": page.context["user"].pk})
     assert page.context["address"].startswith(f"https://{LISTENER.host}/pair/")
     assert "<svg" in page.text

@@ -62,6 +62,7 @@ def _page(request: UserRequest, code: str = "", code_form: CodeForm | None = Non
     address = f"https://{host}{reverse('pair', args=[code])}" if code else ""
     context = {
         "host": host,
+        "lost": bool(host) and host.rpartition(":")[0] not in dict(form.fields["address"].choices),  # type: ignore[attr-defined]
         "kept": kept_certificates.kept_certificates() if host else None,
         "address_form": form,
         "addresses": form.fields["address"].choices,  # type: ignore[attr-defined]  # it is one that offers words

@@ -31,9 +31,7 @@ _TO_ANY_DEVICE = frozenset({"device"})
 _OF_BENCH = ("bench", "bench-entry", "bench-state", "bench-ahead", "bench-events")
 BY_RIGHT: Final[Mapping[str, frozenset[str]]] = {
     DeviceRight.CAMERA: frozenset({"device-camera", "device-state"}),
-    DeviceRight.BENCH: frozenset(
-        {"bench", "bench-entry", "bench-state", "bench-ahead", "bench-events", "device-state"}
-    ),
+    DeviceRight.BENCH: frozenset({*_OF_BENCH, "device-state"}),
     DeviceRight.SCREEN: frozenset({"client-screen", "client-events", "device-state"}),
 }
 _OWN_ALONE = TO_ALL | _TO_ANY_DEVICE | {"device-camera", "device-state"}  # on this machine they do not exist
@@ -140,7 +138,7 @@ def _screen_of_theirs(request: HttpRequest, device: PairedDevice) -> bool:
 
 
 _ROW_OF: Mapping[str, Callable[[HttpRequest, PairedDevice], bool]] = {
-    **dict.fromkeys(("bench", "bench-entry", "bench-state", "bench-ahead", "bench-events"), _sitting_in_progress),
+    **dict.fromkeys(_OF_BENCH, _sitting_in_progress),
     **dict.fromkeys(("client-screen", "client-events"), _screen_of_theirs),
 }
 
