@@ -8,7 +8,8 @@ from tenter import Answer, FanJudgement, PairJudgement, Sitting
 from tenter.consultation.axes import Axis
 from tenter.consultation.findings.contradictions import Contradiction
 from tenter.consultation.words.odds_words import Degree
-from tenter.report.client_paper.seen_on_you import place_words, seen_on_you
+from tenter.report.client_paper.answer_words import place_words
+from tenter.report.client_paper.seen_on_you import seen_on_you
 
 WARM_RED, COOL_RED = "D061", "D062"
 WARM_PINK, COOL_PINK = "D063", "D064"

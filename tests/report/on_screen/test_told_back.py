@@ -1,78 +1,96 @@
-"""The sitting told back: order, heights that go with the words, and a sentence that agrees with the finding."""
+"""The sitting told back: ten pictures at most, the better cloth marked, what showed nothing of the client left out."""
 
+import re
 from dataclasses import astuple
 
 import pytest
 
-from tenter import Answer, DrapeJudgement, FanJudgement, PairJudgement, Suits
-from tenter.consultation.record.no_evidence import ConsultantVerdict
+from tenter import Answer, FanJudgement, PairJudgement
 from tenter.language import translated, written_in
-from tenter.report.on_screen.told_back import ClothBand, ClothOutcome, ScreenLabels, told_back
-from tenter.report.reading.content import reading_sheet
-from tenter.report.reading.named_result import Paper
+from tenter.report.on_screen.plain_cloths import plain_cloth_names
+from tenter.report.on_screen.told_back import ScreenLabels, told_back
 from tenter.report.words.swatches import kit_swatches
-from tenter.report.words.wording import printed_percent
 from tests.support.pseudo import english
 from tests.support.unkind_words import unkind_words
 
-
-def results(sitting):
-    return [[(b.swatch.id, b.result, b.height) for b in s.bands] for s in told_back(sitting, kit_swatches(sitting.kit))]
+OWED = (PairJudgement("D061", "D062", Answer.RIGHT, 2), PairJudgement("D076", "D078", Answer.RIGHT, 2))
 
 
-def test_winners_stand_taller(sit):
+def pictures_of(sitting):
+    groups = told_back(sitting, sitting.verdict(), kit_swatches(sitting.kit))
+    return [picture for group in groups for picture in group.pictures]
+
+
+def told(sitting, number):
+    return next((picture for picture in pictures_of(sitting) if picture.number == number), None)
+
+
+def test_the_better_cloth_is_marked_and_both_have_names_of_people(sit):
+    sitting = sit(*OWED, PairJudgement("D063", "D064", Answer.RIGHT, 2, region="jaw"))
+    found = told(sitting, 3)
+    assert [(side.name, side.did_more) for side in found.sides] == [("Warm pink", False), ("Carnation, cool", True)]
+    assert found.text == "Carnation did more for your jaw than warm pink."
+    seen = PairJudgement("D089", "D090", Answer.LEFT, 2, region="jaw", signs=("D089:blends", "D090:stands-apart"))
+    metals = told(sit(*OWED, seen), 3)
+    assert metals.text == "Brass Foil blended with your jaw; Pewter Foil stood apart from your jaw."
+
+
+def test_repeats_side_effects_and_doubtful_answers_are_left_out(sit):
+    split = [PairJudgement(*pair, Answer.LEFT, 2, view="split") for pair in (("D071", "D072"), ("D072", "D071"))]
     sitting = sit(
-        PairJudgement("D061", "D062", Answer.RIGHT, 2),
-        PairJudgement("D061", "D063", Answer.NOTHING_SEEN),
-        FanJudgement(("D063", ("D064", "D065"), "D066")),
-        DrapeJudgement("D067", Suits.FAILS),
+        *OWED,
+        PairJudgement("D063", "D064", Answer.RIGHT, 1),
+        PairJudgement("D064", "D063", Answer.LEFT, 3),  # the same, clearer
+        PairJudgement("D065", "D066", Answer.RIGHT, 2),
+        PairJudgement("D065", "D066", Answer.LEFT, 2),  # and now the other way
+        *split,
+        PairJudgement("D067", "D068", Answer.RIGHT, 2),
     )
-    pair, equal, fan, alone = results(sitting)
-    assert [(i, r) for i, r, _ in pair] == [("D061", ClothOutcome.LESS), ("D062", ClothOutcome.MORE)]
-    assert pair[0][2] < pair[1][2]
-    assert equal[0][1] is equal[1][1] is ClothOutcome.NO_DIFFERENCE
-    assert equal[0][2] == equal[1][2]
-    assert [r for _, r, _ in fan] == [ClothOutcome.MORE, ClothOutcome.BETWEEN, ClothOutcome.BETWEEN, ClothOutcome.LESS]
-    assert fan[0][2] > fan[1][2] == fan[2][2] > fan[3][2]
-    assert alone[0][1] is ClothOutcome.OTHERS
+    sitting.void(9, "the wrong cloth was lifted")
+    assert [picture.number for picture in pictures_of(sitting)] == [1, 4, 2]
 
 
-def test_a_void_entry_is_not_told(sit):
-    sitting = sit(PairJudgement("D061", "D062", Answer.LEFT), PairJudgement("D063", "D064", Answer.LEFT))
-    sitting.void(1, "the wrong cloth was lifted")
-    assert [s.number for s in told_back(sitting, kit_swatches(sitting.kit))] == [2]
+def test_alike_and_a_fan_are_told_as_two_cloths(sit):
+    sitting = sit(
+        *OWED,
+        PairJudgement("D069", "D070", Answer.NOTHING_SEEN),
+        FanJudgement(("D075", ("D074",), "D073"), region="eye"),
+    )
+    assert told(sitting, 3).text == "Between dark bark and black-green no difference was seen."
+    assert [side.did_more for side in told(sitting, 3).sides] == [False, False]
+    assert told(sitting, 4).text == "Khaki green did more for your eyes than bright avocado."
 
 
 @pytest.mark.parametrize("client", ["K1", "K2", "K3", "K4", "K5"])
-def test_every_entry_is_told_in_order_and_kindly(sitting_of, verdict_of, card, client):
+def test_ten_pictures_at_the_most_of_every_axis_without_what_the_rest_speak_against(sitting_of, verdict_of, client):
     sitting, verdict = sitting_of(client), verdict_of(client)
-    showings = told_back(sitting, kit_swatches(sitting.kit))
-    assert [s.number for s in showings] == [e.number for e in sitting.evidence]
-    for entry, showing in zip(sitting.evidence, showings, strict=True):
-        assert {b.swatch.id for b in showing.bands} == set(entry.judgement.cloths)
-    sentence = reading_sheet(card(), sitting).finding.for_client
-    assert verdict.category in sentence
-    assert str(verdict.odds_word) in sentence
-    assert printed_percent(verdict.probability) in sentence
-    assert not unkind_words(" ".join([*map(str, ClothOutcome), sentence]))
+    groups = told_back(sitting, verdict, kit_swatches(sitting.kit))
+    found = [picture for group in groups for picture in group.pictures]
+    assert 5 <= len(found) <= 10
+    assert not {picture.number for picture in found} & {doubt.number for doubt in verdict.contradictions}
+    entries = {entry.number: entry.judgement for entry in sitting.evidence}
+    for picture in found:
+        assert sum(side.did_more for side in picture.sides) == (entries[picture.number].winner is not None)
+    names = {side.name.split(",")[0].lower() for picture in found for side in picture.sides}
+    said = re.sub("|".join(map(re.escape, names)), "", " ".join(picture.text.lower() for picture in found))
+    assert not unkind_words(said)  # the names of colours, such as old gold, are none
+    kit_names = [drape.name for drape in sitting.kit.drapes if drape.hue_family != "metal"]
+    assert not [name for picture in found for name in kit_names if name in picture.text]
 
 
-def test_no_word_of_it_is_left_in_english(language):
-    assert ClothBand(None, ClothOutcome.MORE).said == "did more for you"
+def test_no_word_of_it_is_left_in_english(language, sitting_of, verdict_of):
+    sitting = sitting_of("K5")
+    metals = [drape.name for drape in sitting.kit.drapes if drape.hue_family == "metal"]
     with written_in(language):
-        said = [ClothBand(None, result).said for result in ClothOutcome]
+        groups = told_back(sitting, verdict_of("K5"), kit_swatches(sitting.kit))
+        said = [group.title + group.text for group in groups]
+        said += [side.name for group in groups for picture in group.pictures for side in picture.sides]
+        said += [picture.text for group in groups for picture in group.pictures]
         labels = translated(ScreenLabels())
-        assert english([*said, *astuple(labels)]) == []
-    assert len({*said}) == len(ClothOutcome)
+    for name in metals:
+        said = [text.replace(name, "") for text in said]
+    assert english([*said, *astuple(labels)]) == []
 
 
-def test_the_one_sentence_is_in_the_language_also_where_the_result_is_open_or_named(
-    language, sitting_of, between, sitting_with, card
-):
-    named = sitting_with()
-    named.record(ConsultantVerdict("cool winter", ""))
-    with written_in(language):
-        told = [reading_sheet(card(), one).finding.for_client for one in (sitting_of("K1"), between, sitting_of("K2"))]
-        told.append(reading_sheet(card(), named, Paper.CLIENT).finding.for_client)
-    assert english(told) == []
-    assert len({*told}) == len(told)
+def test_a_metal_keeps_the_name_of_the_kit(demo_kit):
+    assert plain_cloth_names(demo_kit)["D089"] == ("Brass Foil",)

@@ -101,7 +101,7 @@ def test_an_axis_that_speaks_against_is_drawn_to_the_other_side(verdict_of):
 def test_it_speaks_to_the_consultant_of_the_client(sheet_of, kit, client):
     """ "You" would be the client: the studio's sheet says "the client"; titles are names on the client's paper."""
     sheet = studio_sheet(sheet_of(client), kit, invented_palette())
-    finding = replace(sheet.reading.finding, for_client="")  # is on the client's own screen alone
+    finding = sheet.reading.finding
     shown = asdict(
         replace(sheet, reading=replace(sheet.reading, finding=finding, wearing=None, cautions=(), pairing=()))
     )

@@ -15,6 +15,8 @@ from tenter import Answer, FanJudgement, Method, PairJudgement
 from tenter.consultation.conventions.bundled import BUNDLED
 from tenter.consultation.words.odds_words import OddsWord
 from tenter.language import catalogue, written_in
+from tenter.report.on_screen.told_back import told_back
+from tenter.report.words.swatches import kit_swatches
 from tenter.web.models import Client, KitRecord, Sitting
 from tenter.web.screen import screen_views
 from tenter.web.store import store
@@ -212,12 +214,12 @@ def test_after_the_reveal_the_sitting_is_told_back(owner):
     page = Browser().get(f"/screen/{link_of(row)}").text
     with store.load(row) as live:
         verdict = live.verdict()
-        names = [live.kit[c].name for e in live.evidence for c in e.judgement.cloths]
-    told = [page.index(f"<strong>{name}</strong>") for name in dict.fromkeys(names)]
-    assert told == sorted(told)
-    sentence = page.index(f"reads as {verdict.category}: {verdict.odds_word}")
-    assert max(told) < sentence < page.index("Borrow")
-    assert page.count("did more for you") > 20  # in words, and not by colour alone
+        groups = told_back(live, verdict, kit_swatches(live.kit))
+    told = [picture.text for group in groups for picture in group.pictures]
+    texts = [page.index(text) for text in told]
+    assert texts == sorted(texts)
+    assert max(texts) < page.index(f"{verdict.category.capitalize()}</h2>") < page.index("Borrow")
+    assert page.count('class="side more"') == sum(" did more for your " in said for said in told) == 10  # in words too
     for mark in ("seen", "predicted", "custom"):
         assert f"known-{mark}" in page
 
@@ -250,9 +252,9 @@ def test_words_stand_beside_every_swatch_for_who_needs_them(owner, nature):
     assert "medium vivid green" not in Browser().get(f"/screen/{link_of(row)}").text
     Client.objects.filter(pk=row.client_id).update(**{nature: True})
     page = Browser().get(f"/screen/{link_of(row)}").text
-    bands = re.findall(r'<span class="one"><strong>[^<]+</strong>( \([^)]+\))?', page)
-    assert len(bands) > 60
-    assert all(bands)
+    sides = re.findall(r'<span class="name">[^<]+(<span class="words">[^<]+</span>)?', page)
+    assert len(sides) == 20
+    assert all(sides)
     assert ("provisional" in page) == (nature == "minor")
 
 

@@ -68,7 +68,9 @@ def test_a_result_is_named_shown_first_and_handed_over(owner, row):
     assert "Warm spring" not in handed
     assert "judgement: warm autumn" in kept
     assert "Warm spring" in kept
-    assert "reads as warm autumn: by your consultant’s judgement" in words(browser.get(f"/screen/{link_of(row)}"))
+    screen = words(browser.get(f"/screen/{link_of(row)}"))
+    assert "Warm autumn</h2>" in screen
+    assert "By your consultant’s judgement." in screen
     assert AuditEntry.objects.filter(action="result named", subject=f"sitting {row.pk}", user=owner).count() == 1
 
 

@@ -161,7 +161,7 @@ def test_the_clients_screen_follows_and_gives_nothing_away_before(
     page.get_by_role("button", name="Reveal the verdict").click()
     page.wait_for_selector(".across")
     expect(shown.get_by_role("heading", name="What you were shown")).to_be_visible()
-    expect(shown.locator(".bands li")).to_have_count(2)
+    expect(shown.locator(".pictures li")).to_have_count(2)
 
 
 def test_the_timer_counts_down_and_asks_for_the_pair_again(page: Page) -> None:

@@ -7,12 +7,12 @@ on its axis, and then as what it is.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from tenter.arrays import FloatArray, steady
+from tenter.arrays import steady
 from tenter.consultation.axes import Axis
 from tenter.consultation.findings.verdict import Trait, Verdict
 from tenter.consultation.laid_out.bench import Bench
@@ -20,50 +20,16 @@ from tenter.consultation.reading.evidence import differing_cloths
 from tenter.consultation.record.judgements import FanJudgement, Judgement, PairJudgement
 from tenter.consultation.sitting.sitting import Sitting
 from tenter.consultation.words.answers import View
-from tenter.consultation.words.face_places import plain_region
 from tenter.consultation.words.flags import Seen, Sign
 from tenter.consultation.words.odds_words import Degree
-from tenter.consultation.words.traits import LeadingTrait, trait_word
+from tenter.consultation.words.traits import LeadingTrait
 from tenter.language import N_, _, all_of
+from tenter.report.client_paper.answer_words import FACE, WHOLE_FACE, did_words, ends_of, place_of, place_words
 from tenter.report.client_paper.result import settled_side
 from tenter.report.words import terms
 from tenter.report.words.wording import sentence
 
-_LEAST_STEP = 0.5  # bench units between two cloths from which one of them is called the warmer, lighter or brighter
 _MOST_PLACES = 3  # places of a face that one sentence names
-_FACE, _WHOLE = "face", "whole face"
-_PLACES = {
-    "": _FACE,
-    "whole": _WHOLE,
-    "whole face": _WHOLE,
-    "cheek": "cheeks",
-    "eye": "eyes",
-    "eye white": "eyes",
-    "under eye": "under-eye area",
-    "teeth": "smile",
-    "contrast": "hair and skin together",
-    "lip": "lips",
-}
-# What a sign says of colours that were held, and of a place on the face.
-_DID = {
-    Sign.EVEN: N_("evened your {place}"),
-    Sign.CLEAR: N_("cleared your {place}"),
-    Sign.HEALTHY: N_("freshened your {place}"),
-    Sign.LIVELY: N_("enlivened your {place}"),
-    Sign.BLENDS: N_("blended with your {place}"),
-    Sign.OWN_TINT: N_("gave your {place} a tint that looked like your own"),
-    Sign.MORE_COLOUR: N_("gave your {place} more colour"),
-    Sign.FACE_FIRST: N_("put your {place} first"),
-    Sign.BLOTCHY: N_("made your {place} look uneven"),
-    Sign.SHADOWED: N_("shadowed your {place}"),
-    Sign.SALLOW: N_("laid a yellow cast on your {place}"),
-    Sign.DRAINED: N_("took light from your {place}"),
-    Sign.STANDS_APART: N_("stood apart from your {place}"),
-    Sign.APPLIED_TINT: N_("laid a tint on your {place} that looked put on"),
-    Sign.LESS_COLOUR: N_("took colour from your {place}"),
-    Sign.CLOTH_FIRST: N_("were noticed before your {place}"),
-}
-
 _TAKEN_TOGETHER = {
     Degree.SLIGHT: N_("Taken together, that is slightly {trait}."),
     Degree.MARKED: N_("Taken together, that is clearly {trait}."),
@@ -82,24 +48,29 @@ class _Shown:
 
 def seen_on_you(sitting: Sitting, verdict: Verdict) -> tuple[str, ...]:
     """Return a sentence or two for each axis of which something was seen, in the order of the axes."""
+    return tuple(seen_by_axis(sitting, verdict).values())
+
+
+def seen_by_axis(sitting: Sitting, verdict: Verdict) -> dict[Axis, str]:
+    """Return the same by the axis."""
     doubted = {c.number for c in verdict.contradictions}
     held = [e for e in sitting.evidence if e.judgement.view is not View.PHOTOGRAPH]
     tried = {axis for entry in held for axis in _tried(sitting.bench, entry.judgement)}
-    told = []
+    told = {}
     for axis, trait in verdict.traits.items():
         entries = held if axis in tried else sitting.evidence
         shown = _shown(sitting.bench, trait, [e.judgement for e in entries if e.number not in doubted])
         if axis in verdict.by_axis:
-            told.append(_of_axis(trait, *shown) if axis in tried else _on_photographs(trait, *shown))
-    return tuple(filter(None, told))
+            told[axis] = _of_axis(trait, *shown) if axis in tried else _on_photographs(trait, *shown)
+    return {axis: text for axis, text in told.items() if text}
 
 
 def _tried(bench: Bench, judgement: Judgement) -> set[Axis]:
     """Return the axes of which an answer tells something, be it that nothing was seen."""
-    found = {end.axis for end in _ends(bench, judgement)}
+    found = {end.axis for end in ends_of(bench, judgement)}
     if isinstance(judgement, PairJudgement | FanJudgement):
         held = differing_cloths(judgement) if isinstance(judgement, PairJudgement) else judgement.steps
-        apart = np.ptp([_place(bench, cloths) for cloths in held], axis=0)
+        apart = np.ptp([place_of(bench, cloths) for cloths in held], axis=0)
         found.add(max(Axis, key=lambda a: steady(float(apart[a.column]))))
     return found
 
@@ -109,48 +80,16 @@ def _shown(bench: Bench, trait: Trait, judgements: Iterable[Judgement]) -> tuple
     shown = {end: _Shown() for end in LeadingTrait}
     for judgement in judgements:
         place = place_words(judgement.region)
-        for end in _ends(bench, judgement):
+        for end in ends_of(bench, judgement):
             shown[end].places[place] += 1
         for end, seen in _signs(bench, judgement):
             shown[end].did.append((seen.sign, place))
     return shown[trait.side], shown[trait.side.opposite]
 
 
-def place_words(region: str | None) -> str:
-    """Return a place on the face as it follows "your": the analyst's word where it is not one of ours."""
-    word = plain_region(region)
-    return _PLACES.get(word, word)
-
-
-def _ends(bench: Bench, judgement: Judgement) -> tuple[LeadingTrait, ...]:
-    """Return for which ends an answer speaks."""
-    flagged = tuple(
-        trait_word(f.flag.axis, -f.flag.direction) for f in getattr(judgement, "flags", ()) if f.flag.direction
-    )
-    if flagged:
-        return tuple(dict.fromkeys(flagged))
-    return tuple(end for end in (_won_by(bench, judgement),) if end)
-
-
-def _won_by(bench: Bench, judgement: Judgement) -> LeadingTrait | None:
-    """Return the end of the better side of a pair, on the axis in which the two differ most; None where it is small."""
-    if not isinstance(judgement, PairJudgement) or judgement.answer.is_equal:
-        return None
-    left, right = (_place(bench, cloths) for cloths in differing_cloths(judgement))
-    gain = left - right if judgement.winner == judgement.sides[0] else right - left
-    axis = max(Axis, key=lambda a: steady(abs(float(gain[a.column]))))
-    step = float(gain[axis.column])
-    return trait_word(axis, step) if abs(step) >= _LEAST_STEP else None
-
-
-def _place(bench: Bench, cloths: Sequence[str]) -> FloatArray:
-    place: FloatArray = np.mean([bench.coordinates[bench.kit.row(c)] for c in cloths], axis=0)
-    return place
-
-
 def _signs(bench: Bench, judgement: Judgement) -> Iterator[tuple[LeadingTrait, Seen]]:
     """Yield each sign with the end of the cloth over which it was seen, where the answer speaks for one end alone."""
-    ends = _ends(bench, judgement)
+    ends = ends_of(bench, judgement)
     if not isinstance(judgement, PairJudgement) or judgement.winner is None or len(ends) != 1:
         return
     for seen in judgement.signs:
@@ -241,7 +180,7 @@ def _now_one_now_the_other(own: Counter[str], other: Counter[str], ends: Mapping
     elif mine or theirs:
         end = ends["better" if mine else "worse"]
         told.append(_("{better} colours did more for {places}.", better=end, places=_listed(mine or theirs)))
-    if not told or shared.keys() - {_FACE, _WHOLE}:
+    if not told or shared.keys() - {FACE, WHOLE_FACE}:
         did = _("For {places}, {better} and {worse} colours each did more at times.", places=_listed(shared), **ends)
         told.append(did)
     return [sentence(line) for line in told]
@@ -257,20 +196,20 @@ def _taken_together(trait: Trait) -> str:
 def _effects(did: Iterable[tuple[Sign, str]]) -> str:
     """Return what was seen, the commonest first: 'evened your cheeks and blended with your jaw'."""
     counted = Counter(did).most_common(2)
-    return all_of([_(_DID[sign], place=terms.place(place)) for (sign, place), _count in counted])
+    return all_of([did_words(sign, place) for (sign, place), _count in counted])
 
 
 def _once(places: Counter[str]) -> str:
     where = _listed(places)
-    if _named(places)[-1].endswith(_FACE):
+    if _named(places)[-1].endswith(FACE):
         return _("Once, over {places}, it was the other way round.", places=where)
     return _("Once, at {places}, it was the other way round.", places=where)
 
 
 def _named(places: Counter[str]) -> list[str]:
     """Return where on the face, the commonest first; the face as a whole only where no part of it is named."""
-    parts = [p for p, _count in places.most_common() if p not in (_FACE, _WHOLE)]
-    return parts[:_MOST_PLACES] or [_WHOLE if _WHOLE in places else _FACE]
+    parts = [p for p, _count in places.most_common() if p not in (FACE, WHOLE_FACE)]
+    return parts[:_MOST_PLACES] or [WHOLE_FACE if WHOLE_FACE in places else FACE]
 
 
 def _listed(places: Counter[str]) -> str:

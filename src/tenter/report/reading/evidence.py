@@ -24,7 +24,7 @@ from tenter.report.words.wording import times
 
 _Sides: TypeAlias = tuple[tuple[str, ...], tuple[str, ...]]
 
-_REASONS, _OBJECTIONS = 3, 2  # that are told at the least, where there are as many
+_REASONS, _OBJECTIONS = 3, 2  # to show at the least, where there are as many
 _BETTER = N_("{better} over {worse}")
 _ONCE_ALIKE = N_("{better} over {worse}, alike another time")
 _BOTH_WAYS = N_("{better} over {worse}, and the other way round")

@@ -47,7 +47,6 @@ class Finding:
 
     headline: str
     odds: str
-    for_client: str  # the whole of it in one sentence
     lead: Statement
     statements: tuple[Statement, ...]
     neighbours: tuple[Statement, ...]
@@ -65,7 +64,6 @@ def finding(sitting: Sitting, verdict: Verdict, minor: bool) -> Finding:
     return Finding(
         headline=_headline(verdict),
         odds=_odds(verdict),
-        for_client=_for_client(verdict),
         lead=leading_trait(sitting.method, verdict),
         statements=(
             *_season(verdict),
@@ -100,23 +98,6 @@ def _odds(verdict: Verdict) -> str:
 def _of_likeliest_two(verdict: Verdict) -> dict[str, str]:
     odds, other_odds = (printed_percent(verdict.probabilities[one]) for one in (verdict.category, verdict.runner_up))
     return {**terms.likeliest_two(verdict), "odds": odds, "other_odds": other_odds}
-
-
-def _for_client(verdict: Verdict) -> str:
-    """Return what it came to, as the client reads it on their own screen."""
-    if verdict.is_between:
-        return _(
-            "What was seen on you is between {category} ({odds}) and {other} ({other_odds}).",
-            **_of_likeliest_two(verdict),
-        )
-    if verdict.is_open:
-        return _("What was seen on you stays {odds}.", odds=_odds(verdict))
-    return found_sentence(verdict.category, _odds(verdict))
-
-
-def found_sentence(category: str, odds: str) -> str:
-    """Return in one sentence that a category was found, and how sure that is."""
-    return _("What was seen on you reads as {category}: {odds}.", category=terms.season(category), odds=odds)
 
 
 def _season(verdict: Verdict) -> list[Statement]:

@@ -6,7 +6,7 @@ from tenter.consultation.findings.verdict import Verdict
 from tenter.consultation.record.no_evidence import ConsultantVerdict
 from tenter.consultation.words.traits import LeadingTrait
 from tenter.language import N_, _
-from tenter.report.reading.finding import PROVISIONAL, Finding, found_sentence
+from tenter.report.reading.finding import PROVISIONAL, Finding
 from tenter.report.reading.why import Settling, Why
 from tenter.report.words import terms
 from tenter.report.words.leading import lead_of
@@ -41,7 +41,6 @@ def finding_as_named(named: ConsultantVerdict, verdict: Verdict, minor: bool) ->
     return Finding(
         headline=sentence(terms.season(verdict.category)),
         odds=_(BY_JUDGEMENT),
-        for_client=found_sentence(verdict.category, _(BY_JUDGEMENT)),
         lead=Statement(lead_of(LeadingTrait(verdict.leading_trait)), Mark.CUSTOM),
         statements=(*said, *([Statement(_(PROVISIONAL), Mark.CUSTOM)] if minor else [])),
         neighbours=(),

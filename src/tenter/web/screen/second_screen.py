@@ -8,13 +8,15 @@ from tenter.consultation.reading.phases import DONE
 from tenter.consultation.reading.plan import NothingToPropose
 from tenter.consultation.words import terms as trade
 from tenter.language import N_, _, ngettext
-from tenter.report.on_screen.told_back import ShownEntry, told_back
-from tenter.report.reading.content import ReadingSheet
-from tenter.report.reading.wearing import PaletteSection
+from tenter.report.client_paper.content import handed_over
+from tenter.report.client_paper.result import PaperResult, result
+from tenter.report.on_screen.plain_cloths import plain_cloth_names
+from tenter.report.on_screen.told_back import ToldGroup, told_back
+from tenter.report.reading.wearing import PaletteLine, PaletteSection
 from tenter.report.words import terms
 from tenter.report.words.cautions import cautions
-from tenter.report.words.marks import Statement
 from tenter.report.words.swatches import Swatch, kit_swatches
+from tenter.report.words.wording import sentence
 from tenter.web.models import Sitting
 from tenter.web.store import sheets
 
@@ -70,12 +72,12 @@ class Calm:
 
 @dataclass(frozen=True, slots=True)
 class RevealedScreen:
-    """The screen after the reveal."""
+    """The screen after the reveal. borrowed: each colour to borrow, by what people call it."""
 
-    showings: tuple[ShownEntry, ...]
-    result: Statement
-    statements: tuple[Statement, ...]
+    groups: tuple[ToldGroup, ...]
+    result: PaperResult
     borrow: PaletteSection
+    borrowed: tuple[tuple[str, PaletteLine], ...]
     cautions: tuple[str, ...]
     words: bool
 
@@ -120,16 +122,19 @@ def revealed_screen(row: Sitting, live: LiveSitting) -> RevealedScreen:
     """Return the screen after the reveal; raises `PhaseMissing` where entries were undone since."""
     sheet = sheets.screen_of(row).handed
     swatches: dict[str, Swatch] = kit_swatches(live.kit)
+    names, borrow = plain_cloth_names(live.kit), sheet.wearing.section("borrow")
     return RevealedScreen(
-        showings=told_back(live, swatches),
-        result=Statement(sheet.finding.for_client, sheet.finding.odds_mark),
-        statements=_provisional(sheet),
-        borrow=sheet.wearing.section("borrow"),
+        groups=told_back(live, live.verdict(), swatches),
+        result=_result(row, live),
+        borrow=borrow,
+        borrowed=tuple((sentence(names[line.swatch.id][0]), line) for line in borrow.lines),
         cautions=tuple(c.text for c in cautions(row.client.minor) if c.key in _TOLD_AFTERWARDS),
         words=goes_by_words(row),
     )
 
 
-def _provisional(sheet: ReadingSheet) -> tuple[Statement, ...]:
-    """Return how sure it is, without the season's own percent: the sentence has said a number already."""
-    return (sheet.finding.lead, *sheet.finding.statements[1:])
+def _result(row: Sitting, live: LiveSitting) -> PaperResult:
+    """Return what it came to, as the client's paper says it."""
+    verdict = handed_over(live)
+    judged = live.named if verdict.category != live.verdict().category else None
+    return result(live.method, verdict, judged, row.client.minor)
