@@ -15,6 +15,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from django.core.handlers.asgi import ASGIHandler
 
 from tenter.errors import TenterError
+from tenter.photo.face import quick_look
 from tenter.web.devices import certificates, door, kept_certificates, listener, own_addresses, pairing
 from tenter.web.devices.certificates import certificates_for, renewed
 from tenter.web.devices.listener import LISTENER, network_application
@@ -262,6 +263,7 @@ def laptop(owner, folder, monkeypatch):
     owner.is_superuser = True
     owner.save()
     monkeypatch.setattr("tenter.web.devices.forms.own_addresses", lambda: [LOOP])
+    monkeypatch.setattr(quick_look, "get_ready", lambda: None)
     yield browser_of(owner)
     LISTENER.stop()
 

@@ -16,6 +16,7 @@ from tenter.photo.files.loading import Photo
 from tenter.photo.regions.landmarks import FaceSearch, find_face
 
 ASLANT = 20.0  # degrees by which face and card are both seen from the same side; set by judgement
+_BLANK = 64  # pixels of a picture in which there is no face
 _CAMERA = Facing(np.array([0.0, 0.0, -1.0]))  # a plane that faces the camera
 _HELD_ASLANT = (
     "The phone is held aslant: face and card are seen from the side by {degrees:.0f}°. Hold it upright, at the height "
@@ -45,6 +46,14 @@ def quick_look(photo: Photo, choice: CardChoice) -> QuickLook:
     faults = tuple(reason.text for reason in reasons if reason.refuses)
     advice = tuple(reason.text for reason in reasons if not reason.refuses)
     return QuickLook(faults, (*advice, *_aslant(photo, card, search)))
+
+
+def get_ready() -> None:
+    """Load what a first look needs, so that the first one takes no longer than the next.
+
+    Raises `MissingPart` if the part that finds faces is not installed.
+    """
+    find_face(np.zeros((_BLANK, _BLANK, 3), dtype=np.uint8))
 
 
 def _aslant(photo: Photo, card: CardSearch, search: FaceSearch) -> tuple[str, ...]:

@@ -5,8 +5,10 @@ All of it is for whoever opened the studio on this machine, and on this machine 
 
 import hashlib
 from collections.abc import Callable
+from contextlib import suppress
 from functools import wraps
 from http import HTTPStatus
+from threading import Thread
 from typing import TYPE_CHECKING, Any, cast
 
 from django.contrib import messages
@@ -20,6 +22,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 
 from tenter.errors import TenterError
+from tenter.photo.face import quick_look
 from tenter.report.words.wording import sentence
 from tenter.report.workshop.qr_code import QUIET_SQUARES, qr_path, qr_squares
 from tenter.web.devices import kept_certificates, pairing
@@ -113,9 +116,16 @@ def switch_on(request: UserRequest) -> HttpResponse:
     except TenterError as error:
         messages.error(request, f"Nothing was switched on. {sentence(str(error)).rstrip('.')}.")
         return redirect("devices")
+    Thread(target=_get_ready, daemon=True).start()
     audit.note(request.user, Action.NETWORK_ON, LISTENER.host)
     messages.success(request, f"Your devices can reach this computer at {LISTENER.host}, and nothing else can.")
     return redirect("devices")
+
+
+def _get_ready() -> None:
+    """Load what finds faces before the first photograph comes."""
+    with suppress(TenterError):  # without it photographs are kept, and their page says what is missing
+        quick_look.get_ready()
 
 
 @require_POST
