@@ -11,6 +11,7 @@ from tenter.web.devices.pairing import devices_of
 from tenter.web.incoming.offers import incoming_folder_of
 from tenter.web.models import Sitting
 from tenter.web.rules import access
+from tenter.web.rules.sandbox_user import is_sandbox
 from tenter.web.server import believed_clock
 from tenter.web.sweeping import photo_sweep
 
@@ -44,6 +45,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
         "pictures_come": SimpleLazyObject(lambda: _pictures_come(user)),
         "doubtful_date": SimpleLazyObject(lambda: _doubtful_date(user)),
         "nav": nav,
+        "sandbox": is_sandbox(user),
         "here": next((name for start, name in _ROOMS if request.path.startswith(start)), ""),
     }
 

@@ -32,6 +32,7 @@ from tenter.web.phones import phones_views
 from tenter.web.photographs import one_face_views, photograph_views, photographs_views, taking_in_views
 from tenter.web.readings import entry_views, kit_papers_views, readings_views, to_buy_views
 from tenter.web.reflected import drapes_views, effect_views, room_views
+from tenter.web.sandbox import sandbox_views
 from tenter.web.screen import screen_views
 from tenter.web.search import search_views
 from tenter.web.series import series_views
@@ -235,6 +236,9 @@ urlpatterns = [
     path("studio/date", studio_views.confirm_date, name="date-confirm"),
     path("studio/photographs", photo_key_views.key, name="photograph-key"),
     path("studio/photographs/passphrase", photo_key_views.change, name="photograph-key-change"),
+    path("studio/photographs/give", photo_key_views.give, name="photograph-key-give"),
+    path("studio/photographs/begin", photo_key_views.begin, name="photograph-key-begin"),
+    path("welcome/strength", photo_key_views.strength, name="passphrase-strength"),
     path("studio/photographs/copy", photo_key_views.copy, name="photograph-key-copy"),
     path("studio/photographs/take", photo_key_views.take, name="photograph-key-take"),
     path("studio/incoming", incoming_views.folder, name="incoming-folder"),
@@ -254,6 +258,8 @@ urlpatterns = [
     path("studio/deletion", keeping_views.coming, name="studio-due"),
     path("studio/deletion/erase", keeping_views.erase_due, name="studio-due-erase"),
     path("studio/deletion/times", keeping_views.times, name="studio-times"),
+    path("sandbox", sandbox_views.look_around, name="sandbox"),
+    path("sandbox/leave", sandbox_views.leave_sandbox, name="sandbox-leave"),
     path("studio/stop", stop_views.stop, name="stop"),
     path("studio/backup", backup_views.backup, name="backup"),
     path("studio/backup/daily", daily_views.daily, name="daily-backup"),

@@ -29,10 +29,7 @@ def test_a_newcomer_sees_the_kit_its_gaps_and_its_mixed_pairs(new_context, empty
     page.goto("/")
     expect(page).to_have_url(f"{empty.address}/welcome")
     assert fits_every_screen(page)
-    page.get_by_label("name", exact=False).first.fill(OWNER)
-    page.locator("input[type=password]").fill(PASSWORD)
-    page.get_by_role("checkbox").check()
-    page.locator("main button").click()
+    page.get_by_role("button", name="Look around in the demo studio").click()
     expect(page).to_have_url(f"{empty.address}/day")
     assert fits_every_screen(page)
     page.get_by_role("navigation").get_by_role("link", name="Kit").click()
@@ -49,3 +46,10 @@ def test_a_newcomer_sees_the_kit_its_gaps_and_its_mixed_pairs(new_context, empty
     assert sum(int(total) for total in totals) > 80
     expect(page.get_by_role("region", name="Cloths", exact=True).get_by_role("listitem")).to_have_count(96)
     assert fits_every_screen(page)
+
+    page.get_by_role("button", name="Leave and throw it away").click()
+    expect(page).to_have_url(f"{empty.address}/welcome")
+    page.get_by_label("Your name").fill(OWNER)
+    page.locator("input[type=password]").fill(PASSWORD)
+    page.get_by_role("button", name="Open the studio").click()
+    expect(page).to_have_url(f"{empty.address}/day")

@@ -11,6 +11,7 @@ from tenter.numerals import how_many
 from tenter.web.day import todays
 from tenter.web.models import KeptLight
 from tenter.web.rules import access
+from tenter.web.sealing import photo_keys
 from tenter.web.sealing.daily_note import read_daily
 from tenter.web.store import kept_lights
 
@@ -26,7 +27,7 @@ class Concern:
 
 def concerns(user: User) -> list[Concern]:
     """Return what needs care today."""
-    return [*_light(user), *_backup(user), *_photographs(user), *_left_open(user)]
+    return [*_light(user), *_locked(user), *_backup(user), *_photographs(user), *_left_open(user)]
 
 
 def _light(user: User) -> list[Concern]:
@@ -34,6 +35,13 @@ def _light(user: User) -> list[Concern]:
     if light is None:
         return [Concern("The light has not been checked today.", reverse("lights"), "Check the light")]
     return []
+
+
+def _locked(user: User) -> list[Concern]:
+    if not user.is_superuser or not photo_keys.asks_at_start():
+        return []
+    text = "Photographs are locked until you give their passphrase."
+    return [Concern(text, reverse("photograph-key"), "Unlock the photographs")]
 
 
 def _backup(user: User) -> list[Concern]:

@@ -24,6 +24,19 @@ class CopyKeyForm(forms.Form):
         return said
 
 
+class GivePassphraseForm(forms.Form):
+    """The passphrase of the photographs."""
+
+    prefix = "give"
+    passphrase = _word("Passphrase", "current-password")
+
+
+class BeginPassphraseForm(CopyKeyForm):
+    """A passphrase to seal by from now on, twice."""
+
+    prefix = "begin"
+
+
 class ChangePassphraseForm(CopyKeyForm):
     """The passphrase as it is, and another, twice."""
 

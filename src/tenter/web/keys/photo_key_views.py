@@ -5,7 +5,8 @@ from functools import wraps
 from http import HTTPStatus
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
@@ -13,7 +14,13 @@ from django.views.decorators.http import require_POST, require_safe
 
 from tenter.report.words.wording import sentence
 from tenter.web.keys import photo_key_copy
-from tenter.web.keys.forms import ChangePassphraseForm, CopyKeyForm, TakeKeyForm
+from tenter.web.keys.forms import (
+    BeginPassphraseForm,
+    ChangePassphraseForm,
+    CopyKeyForm,
+    GivePassphraseForm,
+    TakeKeyForm,
+)
 from tenter.web.pictures import queue
 from tenter.web.rules import audit
 from tenter.web.rules.audit import Action
@@ -21,6 +28,7 @@ from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.sealing.passphrase import VARIABLE
 from tenter.web.sealing.photo_keys import Keeper, Locked
+from tenter.web.sealing.strength import RULE, strength_in_words
 
 
 def for_opener(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
@@ -50,7 +58,10 @@ def _show(request: UserRequest, status: int = 200, **forms: object) -> HttpRespo
         "leaving": bool(photo_keys.leaving()),
         "change": ChangePassphraseForm(),
         "copy": CopyKeyForm(),
+        "give": GivePassphraseForm() if photo_keys.asks_at_start() else None,
+        "begin": BeginPassphraseForm(),
         "take": TakeKeyForm(),
+        "rule": RULE,
         "by_passphrase": photo_keys.keeper() is Keeper.PASSPHRASE,
         **forms,
     }
@@ -75,6 +86,50 @@ def change(request: UserRequest) -> HttpResponse:
             )
             return redirect("photograph-key")
     return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, change=form)
+
+
+@require_POST
+@for_opener
+def give(request: UserRequest) -> HttpResponse:
+    """Unlock the photographs until Tenter stops."""
+    form = GivePassphraseForm(request.POST)
+    if form.is_valid():
+        try:
+            photo_keys.give_passphrase(form.cleaned_data["passphrase"])
+        except Locked as error:
+            form.add_error(None, f"{sentence(str(error))}.")
+        else:
+            audit.note(request.user, Action.PHOTOGRAPHS_UNLOCKED)
+            messages.success(request, "The photographs are unlocked until Tenter stops.")
+            return redirect("day")
+    return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, give=form)
+
+
+@require_POST
+@for_opener
+def begin(request: UserRequest) -> HttpResponse:
+    """Seal by a passphrase from now on, and lead to the sheet that it is written on by hand."""
+    form = BeginPassphraseForm(request.POST)
+    if form.is_valid():
+        try:
+            photo_keys.begin_passphrase(form.cleaned_data["passphrase"])
+        except Locked as error:
+            form.add_error(None, f"{sentence(str(error))}.")
+        else:
+            audit.note(request.user, Action.PHOTOGRAPH_PASSPHRASE)
+            told = strength_in_words(form.cleaned_data["passphrase"])
+            messages.success(request, f"Photographs are sealed with it. {told}")
+            return redirect("recovery")
+    return _show(request, HTTPStatus.UNPROCESSABLE_ENTITY, begin=form)
+
+
+@login_not_required
+@never_cache
+@require_POST
+def strength(request: HttpRequest) -> HttpResponse:
+    """Say how strong what is being typed is; nothing of it is kept."""
+    said = request.POST.get("passphrase", "")[:1000]
+    return HttpResponse(strength_in_words(said) if said else "", content_type="text/plain; charset=utf-8")
 
 
 _WHERE = f"change it too wherever {VARIABLE} is set"

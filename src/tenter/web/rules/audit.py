@@ -68,6 +68,7 @@ class Action(StrEnum):
     PHOTOGRAPH_DUE = "photograph deleted on its date"
     PHOTOGRAPH_KEY = "photographs' key file made"
     PHOTOGRAPH_PASSPHRASE = "photographs' passphrase changed"
+    PHOTOGRAPHS_UNLOCKED = "photographs unlocked"
     PHOTOGRAPH_KEY_COPIED = "photographs' key copied"
     PHOTOGRAPH_KEY_TAKEN = "photographs' key taken in"
     SERIES_ADDED = "series of photographs added"
@@ -105,6 +106,8 @@ class Action(StrEnum):
     DAILY_BACKUP_SET = "daily backup set up"
     DAILY_BACKUP_STOPPED = "daily backup stopped"
     RESTORED = "restored"
+    SANDBOX_OPENED = "sandbox opened"
+    SANDBOX_LEFT = "sandbox thrown away"
     TENTER_STOPPED = "Tenter stopped"
 
 

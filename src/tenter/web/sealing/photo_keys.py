@@ -65,7 +65,7 @@ def sealing_key() -> Key:
         if note.keeper is Keeper.PASSPHRASE:
             raise Locked(
                 "the photographs are sealed with a passphrase, and none was given. Start Tenter again with "
-                f"{VARIABLE} set, or in a terminal, where it asks"
+                f"{VARIABLE} set, or give it on the page Studio, The key"
             )
         return _random(bytes.fromhex(note.id)) or _nowhere()
 
@@ -126,6 +126,29 @@ def make_key_file() -> None:
         key = Key(Origin.RANDOM, secrets.token_bytes(stretching.SECRET_BYTES))
         durable.write(data_dir() / _KEY_FILE, base64.b64encode(key.secret), durable.PRIVATE)
     _remember(Keeper.FILE, key)
+
+
+def begin_passphrase(said: str) -> None:
+    """Seal by a passphrase from now on, where none does yet; raises `Locked` where one does, or for a short one."""
+    with _changing:
+        require_long(said)
+        if passphrase.GIVEN or _note_keeper() is Keeper.PASSPHRASE:
+            raise Locked("there is a passphrase already. Change it instead")
+        passphrase.GIVEN.give(said)
+        sealing_key()
+
+
+def give_passphrase(said: str) -> None:
+    """Unlock the photographs by their passphrase until the server stops; raises `Locked` for another one."""
+    with _changing:
+        require_own(said)
+        if _note_keeper() is Keeper.PASSPHRASE:
+            passphrase.GIVEN.give(said)
+
+
+def _note_keeper() -> Keeper | None:
+    note = photo_key_note.read_note()
+    return None if note is None else note.keeper
 
 
 def asks_at_start() -> bool:

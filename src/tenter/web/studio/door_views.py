@@ -18,6 +18,8 @@ from django.views.decorators.cache import never_cache
 from tenter.web.models import StudioName
 from tenter.web.rules import audit
 from tenter.web.rules.audit import Action
+from tenter.web.rules.sandbox_user import anybody_yet
+from tenter.web.sealing import photo_keys
 from tenter.web.server import throttle
 from tenter.web.studio.demo import load_demo_studio
 from tenter.web.studio.forms import WelcomeForm
@@ -27,23 +29,27 @@ from tenter.web.studio.forms import WelcomeForm
 @never_cache
 def welcome(request: HttpRequest) -> HttpResponse:
     """Make the owner of the studio; once there is one, there is no such page (`Http404`)."""
-    if _has_owner():
+    if anybody_yet():
         raise Http404
     form = WelcomeForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         owner = _make_owner(form.cleaned_data)
         login(request, owner)
-        return redirect("day")
+        return _on_from_here(form.cleaned_data.get("passphrase", ""))
     return render(request, "studio/welcome.html", {"form": form})
 
 
-def _has_owner() -> bool:
-    return bool(get_user_model().objects.exists())
+def _on_from_here(said: str) -> HttpResponse:
+    """Lead to the recovery sheet where a passphrase was chosen, and else to the day."""
+    if not said:
+        return redirect("day")
+    photo_keys.begin_passphrase(said)
+    return redirect("recovery")
 
 
 @transaction.atomic
 def _make_owner(said: dict[str, Any]) -> User:
-    if _has_owner():  # somebody was quicker
+    if anybody_yet():  # somebody was quicker
         raise Http404
     owner = get_user_model().objects.create_superuser(said["name"], password=said["password"])
     if said["studio"]:
@@ -64,7 +70,7 @@ class LogIn(LoginView):
 
     def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
         """Lead to the first run while there is no user."""
-        if not _has_owner():
+        if not anybody_yet():
             return redirect("welcome")
         return super().dispatch(request, *args, **kwargs)
 

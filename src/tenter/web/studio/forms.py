@@ -9,6 +9,10 @@ from django.contrib.auth.password_validation import validate_password
 
 from tenter.web.models import Associate, Sitting, StudioName
 from tenter.web.rules import access
+from tenter.web.rules.sandbox_user import SANDBOX_NAME
+from tenter.web.sealing import photo_keys
+from tenter.web.sealing.photo_keys import Keeper
+from tenter.web.sealing.strength import RULE, strength_in_words
 from tenter.web.sent.typed_fields import offer_rows
 from tenter.web.server import time_zone
 
@@ -35,13 +39,35 @@ class WelcomeForm(forms.Form):
         help_text="Printed on the reading sheets. It is optional, and you can change it.",
         widget=forms.TextInput(attrs={"autocomplete": "organization"}),
     )
-    demo = forms.BooleanField(
-        required=False, label="Load the demo studio", help_text="96 cloths and five invented clients, to explore."
+    passphrase = forms.CharField(
+        max_length=1000,
+        strip=False,
+        required=False,
+        label="Passphrase for photographs",
+        help_text=RULE,
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
+    demo = forms.BooleanField(required=False)  # no page offers it: a study's studio has the invented clients as its own
+    field_order = ("studio", "name", "password", "passphrase", "demo")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if "passphrase" in self.fields and photo_keys.keeper() is Keeper.PASSPHRASE:
+            del self.fields["passphrase"]  # there is one already
 
     def clean_name(self) -> str:
-        """Return the name with single spaces."""
-        return get_user_model().normalize_username(" ".join(self.cleaned_data["name"].split()))
+        """Return the name with single spaces; raises `ValidationError` for the sandbox's."""
+        name: str = get_user_model().normalize_username(" ".join(self.cleaned_data["name"].split()))
+        if name.casefold() == SANDBOX_NAME.casefold():
+            raise forms.ValidationError("That is the name of the demo studio. Choose another.")
+        return name
+
+    def clean_passphrase(self) -> str:
+        """Return the passphrase, nothing where it is left for later; raises `ValidationError` for a short one."""
+        said: str = self.cleaned_data["passphrase"]
+        if said and len(said) < photo_keys.SHORTEST:
+            raise forms.ValidationError(strength_in_words(said))
+        return said
 
     def clean_password(self) -> str:
         """Hold the password against the rules."""
@@ -73,7 +99,7 @@ class StudioNameForm(forms.ModelForm):  # type: ignore[type-arg]  # it is generi
 class AssociateForm(WelcomeForm):
     """Somebody who is to work in the studio."""
 
-    demo = studio = None  # type: ignore[assignment]  # how Django leaves fields of the parent out
+    demo = studio = passphrase = None  # type: ignore[assignment]  # how Django leaves fields of the parent out
 
     def __init__(self, owner: User, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -1,0 +1,1 @@
+"""The demo studio as a sandbox."""
