@@ -26,7 +26,7 @@ def portrait(name: str = "p1a.jpg") -> bytes:
 def send(browser: Browser, client: Client, content: bytes, name: str = "portrait.jpg", **said: Any) -> Any:
     """Send a photograph by the page's form."""
     file = SimpleUploadedFile(name, content, "image/jpeg")
-    fields = {key: value for key, value in (CARD | {"deletes_on": day_ahead()} | said).items() if value is not None}
+    fields = {key: value for key, value in (CARD | said).items() if value is not None}
     return browser.post(f"/people/{client.pk}/photographs", fields | {"picture": file})
 
 

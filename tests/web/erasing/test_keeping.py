@@ -83,12 +83,15 @@ def test_each_thing_has_a_day_counted_from_when_it_was_last_of_use(visitor, full
 
 def test_the_studio_says_for_how_long(visitor, owner, full):
     sent_times = {str(kind): "12" for kind in DatedKind if kind is not DatedKind.PICTURE} | {"wishes": "2"}
+    sent_times["photograph_days"] = "60"
+    assert visitor.post("/studio/deletion/times", sent_times | {"photograph_days": "366"}).status_code == 422
     assert visitor.post("/studio/deletion/times", sent_times | {"wishes": "0"}).status_code == 422
     assert visitor.post("/studio/deletion/times", sent_times).status_code == 302
     found = days_of(full)
     assert found[DatedKind.WISHES] == keeping.later_by(today(), 2)
     assert found[DatedKind.PAPERS] == keeping.later_by(today(), 12)
     assert not KeepingTimes.objects.get(owner=owner).by_itself
+    assert keeping.photograph_day(full) == today(60)
 
 
 def test_one_thing_is_kept_longer_with_a_reason_and_by_the_months_again_without_a_day(visitor, full):

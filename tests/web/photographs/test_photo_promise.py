@@ -8,12 +8,12 @@ from django.utils import timezone
 from tenter.web.models import AuditEntry, Client, KitRecord, Photograph, Sitting
 from tenter.web.store import store
 from tenter.web.sweeping import photo_sweep
-from tests.support.photo_studio import portrait, send, sent
+from tests.support.photo_studio import day_ahead, sent
 from tests.web.conftest import agreed
 
 pytestmark = pytest.mark.usefixtures("folder")
 
-FROM_END = {"counted": "end", "days": "30", "deletes_on": None}
+FROM_END = {"counted": "end", "days": "30"}
 
 
 @pytest.fixture
@@ -25,7 +25,10 @@ def sitting(owner):
 
 @pytest.fixture
 def row(visitor, sitting):
-    return sent(visitor, sitting.client, sitting=str(sitting.pk), **FROM_END)
+    row = sent(visitor, sitting.client, sitting=str(sitting.pk))
+    assert visitor.post(f"/photographs/{row.pk}/date", FROM_END).status_code == 302
+    AuditEntry.objects.filter(action="photograph's date changed").delete()
+    return row
 
 
 def today(days=0):
@@ -102,25 +105,26 @@ def test_one_is_changed_into_the_other_and_the_log_says_so(visitor, sitting, row
 @pytest.mark.parametrize(
     ("said", "field"),
     [
-        ({"sitting": ""}, "counted"),
         ({"days": ""}, "days"),
         ({"days": "0"}, "days"),
         ({"days": "366"}, "days"),
         ({"counted": "never"}, "counted"),
         ({"counted": "day"}, "deletes_on"),
+        ({"counted": "day", "deletes_on": day_ahead(0)}, "deletes_on"),
+        ({"counted": "day", "deletes_on": day_ahead(400)}, "deletes_on"),
     ],
 )
-def test_a_promise_that_is_none_is_refused(visitor, sitting, said, field):
-    answer = send(visitor, sitting.client, portrait(), **({"sitting": str(sitting.pk)} | FROM_END | said))
+def test_a_promise_that_is_none_is_refused(visitor, row, said, field):
+    answer = visitor.post(f"/photographs/{row.pk}/date", FROM_END | said)
     assert answer.status_code == 422
-    assert field in answer.context["form"].errors
-    assert not Photograph.objects.exists()
+    assert field in answer.context["date_form"].errors
+    assert (dated(row), row.days_after_end) == (today(365), 30)
 
 
-def test_a_day_that_has_passed_is_refused(visitor, sitting):
+def test_a_day_that_has_passed_is_refused(visitor, sitting, row):
     Sitting.objects.filter(pk=sitting.pk).update(ended=timezone.now() - timedelta(days=40))
-    answer = send(visitor, sitting.client, portrait(), sitting=str(sitting.pk), **FROM_END)
-    assert "has passed" in " ".join(answer.context["form"].errors["days"])
+    answer = visitor.post(f"/photographs/{row.pk}/date", FROM_END)
+    assert "has passed" in " ".join(answer.context["date_form"].errors["days"])
 
 
 def test_without_a_sitting_there_is_a_day_alone(visitor, sitting):

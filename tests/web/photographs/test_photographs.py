@@ -8,6 +8,7 @@ from datetime import timedelta
 import cv2
 import numpy as np
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.utils import timezone
 from PIL import Image
 
@@ -16,14 +17,14 @@ from tenter.photo.cards import ChartKind
 from tenter.photo.face.measure import measure_face
 from tenter.photo.files.keeping import encoded, kept_picture, media_type, thumbnail
 from tenter.photo.files.loading import photo_from_bytes
-from tenter.web.models import AuditEntry, Client, MeasuredFace, Photograph, Sitting
+from tenter.web.models import AuditEntry, Client, KeepingTimes, KitRecord, MeasuredFace, Photograph, Sitting
 from tenter.web.pictures import measuring, pictures, tries
 from tenter.web.rules import consents
 from tenter.web.sealing import passphrase, photo_keys, vault
 from tenter.web.sealing.passphrase import Passphrase
 from tenter.web.store import sheets, store
-from tests.support.photo_studio import day_ahead, portrait, send, sent
-from tests.web.conftest import browser_of
+from tests.support.photo_studio import portrait, send, sent
+from tests.web.conftest import agreed, browser_of
 
 pytestmark = pytest.mark.usefixtures("folder")
 
@@ -60,7 +61,12 @@ def test_a_portrait_is_measured_and_its_page_shows_colours_with_intervals(visito
     assert float(half) == pytest.approx(colour.half_width_90[0], abs=0.3)
     assert said["values"][0]["text"] in page.text
     assert "Individual typology angle (ITA)" in page.text
-    assert page.text.count("<polygon") > 10
+    assert page.text.count('<g class="region" data-region=') > 10  # none is seen until it is asked for
+    assert "region seen" not in page.text
+    one = visitor.get(f"/photographs/{row.pk}?region=lips").text
+    assert one.count('<g class="region seen"') == 1
+    assert "<strong data-name>Lips</strong>" in one
+    assert "region seen" not in visitor.get(f"/photographs/{row.pk}?region=tail").text
     assert page["Cache-Control"] == "max-age=0, no-cache, no-store, must-revalidate, private"
 
 
@@ -146,7 +152,7 @@ def test_no_mesh_is_stored_but_outlines(row):
     assert "outlines_px" not in result.document
     for region in result.picture["regions"]:
         assert set(region) == {
-            "number", "name", "outlines", "anchor", "badge", "leader", "read", "hex", "values", "note"
+            "number", "name", "outlines", "read", "hex", "values", "note"
         }  # fmt: skip
 
 
@@ -226,14 +232,11 @@ def test_other_uploads_know_no_such_limit(visitor, owner, monkeypatch):
 @pytest.mark.parametrize(
     ("said", "field"),
     [
-        ({"deletes_on": None}, "deletes_on"),
-        ({"deletes_on": day_ahead(0)}, "deletes_on"),
-        ({"deletes_on": day_ahead(400)}, "deletes_on"),
         ({"chart": "wood"}, "chart"),
         ({"sitting": "999999"}, "sitting"),
     ],
 )
-def test_without_a_date_nothing_is_kept(visitor, client_row, said, field):
+def test_with_a_card_or_a_sitting_that_is_none_nothing_is_kept(visitor, client_row, said, field):
     answer = send(visitor, client_row, portrait(), **said)
     assert answer.status_code == 422
     assert field in answer.context["form"].errors
@@ -253,7 +256,7 @@ def test_without_consent_nothing_is_kept_and_the_page_says_which_is_missing(visi
 def test_a_photograph_is_promised_no_longer_than_the_consent_to_keep_it(visitor, client_row, owner):
     ends = timezone.localdate() + timedelta(days=20)
     consents.give_consent(client_row, [Purpose.MEASURE], ends, owner)
-    answer = send(visitor, client_row, portrait(), deletes_on=day_ahead(60))
+    answer = send(visitor, client_row, portrait())
     assert Photograph.objects.get().deletes_on == ends
     assert "the consent to keep it ends then" in visitor.get(answer["Location"]).text
 
@@ -263,15 +266,46 @@ def test_a_minors_photograph_needs_a_guardians_consent_and_is_deleted_sooner(vis
     client_row.refresh_from_db()
     assert "no parent or guardian agreed by name" in send(visitor, client_row, portrait()).text
     consents.give_consent(client_row, [Purpose.ANALYSIS, Purpose.MEASURE], consents.usual_end(), owner, "Orla Venn")
-    form = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]
-    assert (form["deletes_on"].value() - timezone.localdate()).days == MINORS_PHOTOGRAPH_DAYS
-    assert sent(visitor, client_row).purposes == []
+    row = sent(visitor, client_row)
+    assert (row.deletes_on - timezone.localdate()).days == MINORS_PHOTOGRAPH_DAYS
+    assert row.purposes == []
 
 
-def test_the_form_asks_for_no_consent_and_keeps_a_photograph_for_90_days(visitor, client_row):
-    form = visitor.get(f"/people/{client_row.pk}/photographs").context["form"]
-    assert not {str(purpose) for purpose in Purpose} & set(form.fields)
-    assert (form["deletes_on"].value() - timezone.localdate()).days == 90
+def test_the_form_asks_for_no_consent_and_a_photograph_is_kept_for_as_long_as_the_studio_says(
+    visitor, client_row, owner
+):
+    page = visitor.get(f"/people/{client_row.pk}/photographs")
+    form = page.context["form"]
+    assert not {*(str(purpose) for purpose in Purpose), "deletes_on", "counted"} & set(form.fields)
+    assert f"{timezone.localdate() + timedelta(days=90):%-d %B %Y}" in page.text
+    assert (sent(visitor, client_row).deletes_on - timezone.localdate()).days == 90
+    KeepingTimes.objects.create(owner=owner, photograph_days=14)
+    assert (
+        f"{timezone.localdate() + timedelta(days=14):%-d %B %Y}"
+        in visitor.get(f"/people/{client_row.pk}/photographs").text
+    )
+    assert (sent(visitor, client_row).deletes_on - timezone.localdate()).days == 14
+
+
+def test_the_file_alone_is_sent_with_the_card_of_the_studios_latest_photograph_and_the_open_sitting(visitor, owner):
+    client = agreed(Client.objects.create(owner=owner, name="Ada"))
+    address = f"/people/{client.pk}/photographs"
+    sitting = store.start_sitting(client, owner, KitRecord.objects.get(), seed=7)
+    page = visitor.get(address)
+    assert page.context["form"]["sitting"].value() == sitting.pk
+    assert "<noscript><p" in page.text.split("data-shoot")[1], "without scripts a button sends it"
+    assert (page.context["form"]["chart"].value(), page.context["form"]["values"].value()) == (
+        "classic24",
+        "mean-of-30",
+    )
+    first = sent(visitor, client, values="2005")
+    picture = SimpleUploadedFile("shot.jpg", portrait(), "image/jpeg")
+    answer = visitor.post(address, {"camera": picture, "sitting": sitting.pk})
+    row = Photograph.objects.get(pk=answer["Location"].rsplit("/", 1)[1])
+    assert (row.chart, row.card, row.sitting_id) == (first.chart, "2005", sitting.pk)
+    Photograph.objects.filter(pk=row.pk).update(chart="own", card="7")
+    form = visitor.get(address).context["form"]
+    assert (form["chart"].value(), form["own_number"].value()) == ("own", 7)
 
 
 def test_no_photograph_in_the_log_by_name(visitor, row):

@@ -17,9 +17,9 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
     page = phone.new_page()
     page.goto("/people/4/photographs")
     picture = {"name": "grey.jpg", "mimeType": "image/jpeg", "buffer": beside_greys(*SEVERAL)}
-    page.get_by_label("A file").set_input_files(picture)
+    page.get_by_text("Change this, or the sitting").click()
     page.get_by_label("Beside the face").select_option("grey")
-    page.get_by_role("button", name="Save and measure").click()
+    page.get_by_label("Shoot, choose a file").set_input_files(picture)
     page.wait_for_url(re.compile(r"/photographs/\d+$"))
     expect(page.get_by_role("heading", name="Show where it is: grey card")).to_be_visible(timeout=40_000)
     assert fits(page)
@@ -54,6 +54,7 @@ def test_a_card_is_shown_by_a_drag_or_by_two_taps(new_context, entrance):
     assert page.locator(".shot polygon.boxed").count() == 2
     page.get_by_role("button", name="Measure with it").click()
     expect(page.get_by_role("heading", name="✓ Measured")).to_be_visible(timeout=40_000)
+    page.get_by_text("Where the card is").click()
     expect(page.get_by_role("heading", name="Where it is: grey card", exact=True)).to_be_visible()
     assert fits(page)
     page.get_by_role("link", name="The whole photograph").click()

@@ -6,7 +6,7 @@ apart, and kept nowhere.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -20,12 +20,9 @@ from tenter.photo.reasons import Reason
 from tenter.photo.regions.regions import Region
 from tenter.report.pictures.card_edge import DrawnEdge, drawn_edges
 from tenter.report.pictures.face_colours import region_name
-from tenter.report.pictures.shares import WHOLE, Outline, PictureView, Point, share_of
+from tenter.report.pictures.shares import WHOLE, Outline, PictureView, share_of
 from tenter.report.words.wording import card_fit, plain_number
 
-# Of what is drawn of the photograph: two numbers nearer than this part of its width would touch; a region smaller than
-# this part of its area has its number beside it, so far away.
-_BADGE_APART, _SMALL, _BESIDE = 0.053, 0.0035, 0.075
 _ROOM = 0.06  # about what is drawn, of the photograph's width and height
 _CAUTION = (
     "Colours of one photograph, as a colorimeter would read them there under D65: shading and gloss are in them. I "
@@ -45,14 +42,11 @@ class Value:
 
 @dataclass(frozen=True, slots=True)
 class DrawnRegion:
-    """A region: its outlines, 0-1 of the picture's width and height, where its number stands, and its colour."""
+    """A region: its outlines, 0-1 of the picture's width and height, and its colour. number: its place in the list."""
 
     number: int
     name: str
     outlines: tuple[Outline, ...]
-    anchor: Point
-    badge: Point
-    leader: bool
     read: bool
     hex: str | None
     values: tuple[Value, ...]
@@ -94,13 +88,16 @@ class FacePicture:
     @classmethod
     def from_plain(cls, plain: Mapping[str, Any]) -> "FacePicture":
         """Return a picture from its plain values, as `dataclasses.asdict` gives them and JSON keeps them."""
-        regions = tuple(
-            DrawnRegion(**{**region, "values": tuple(Value(**value) for value in region["values"])})
-            for region in plain["regions"]
-        )
+        regions = tuple(_region_from_plain(region) for region in plain["regions"])
         reasons = tuple(SaidReason(**reason) for reason in plain["reasons"])
         edges = tuple(DrawnEdge.from_plain(edge) for edge in plain.get("edges", ()))  # kept before edges were drawn
         return cls(**{**plain, "regions": regions, "reasons": reasons, "view": tuple(plain["view"]), "edges": edges})
+
+
+def _region_from_plain(plain: Mapping[str, Any]) -> DrawnRegion:
+    """Return a region; leaves out what was kept of one while its number stood on the face."""
+    known = {one.name: plain[one.name] for one in fields(DrawnRegion)}
+    return DrawnRegion(**{**known, "values": tuple(Value(**value) for value in plain["values"])})
 
 
 def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, measured") -> FacePicture:
@@ -111,7 +108,7 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
     outlines = {region: tuple(share_of(o, size) for o in lines) for region, lines in measured.outlines.items()}
     shown = [*card, *(outline for lines in outlines.values() for outline in lines)] if measured.accepted else []
     view = _view(shown)
-    regions = _regions(measured, outlines, view, width / height)
+    regions = _regions(measured, outlines)
     return FacePicture(
         title=title,
         verdict=_verdict(measured),
@@ -131,7 +128,7 @@ def face_picture(measured: FaceMeasurement, photo: Photo, title: str = "A face, 
 
 def colours_and_facts(measured: FaceMeasurement) -> tuple[tuple[DrawnRegion, ...], tuple[str, ...]]:
     """Return the regions and facts of a measurement that no single photograph shows, so without outlines."""
-    return _regions(measured, {}, WHOLE, 1.0), _facts(measured)
+    return _regions(measured, {}), _facts(measured)
 
 
 def _view(outlines: Sequence[Outline]) -> PictureView:
@@ -161,9 +158,7 @@ def _unread(regions: Sequence[DrawnRegion]) -> tuple[str, ...]:
     shared: dict[str, list[str]] = {}
     for region in regions:
         if not region.values:
-            shared.setdefault(region.note, []).append(
-                f"{region.name} ({region.number})" if region.outlines else region.name
-            )
+            shared.setdefault(region.note, []).append(region.name)
     return tuple(f"{', '.join(names).capitalize()}: {reason}." for reason, names in shared.items())
 
 
@@ -186,34 +181,24 @@ def _basis(measured: FaceMeasurement) -> str:
     return words[measured.basis]
 
 
-# -- regions and their numbers -----------------------------------------------------------------------------------------
+# -- regions -----------------------------------------------------------------------------------------------------------
 
 
-def _regions(
-    measured: FaceMeasurement, outlines: Mapping[Region, tuple[Outline, ...]], view: PictureView, aspect: float
-) -> tuple[DrawnRegion, ...]:
+def _regions(measured: FaceMeasurement, outlines: Mapping[Region, tuple[Outline, ...]]) -> tuple[DrawnRegion, ...]:
     ordered = list(measured.regions.items())
-    drawn = [outlines.get(region, ()) for region, _ in ordered]
-    anchors = [_middle(lines) for lines in drawn]
-    badges = _badges(anchors, drawn, view, aspect)
     axes = _Axes.of([colour for _, colour in ordered])
     colours = [_swatch(colour, measured) for _, colour in ordered]
     return tuple(
         DrawnRegion(
             number=number,
             name=region_name(str(region)),
-            outlines=lines,
-            anchor=anchor,
-            badge=badge,
-            leader=badge != anchor,
+            outlines=outlines.get(region, ()),
             read=colour.lab is not None,
             hex=swatch,
             values=axes.values(colour),
             note=_note(colour, swatch, truly),
         )
-        for number, ((region, colour), lines, anchor, badge, (swatch, truly)) in enumerate(
-            zip(ordered, drawn, anchors, badges, colours, strict=True), 1
-        )
+        for number, ((region, colour), (swatch, truly)) in enumerate(zip(ordered, colours, strict=True), 1)
     )
 
 
@@ -228,54 +213,6 @@ def _note(colour: RegionColour, swatch: str | None, truly: bool) -> str:
     if swatch is None:
         return colour.reason or ""
     return "" if truly else "outside what a screen shows"
-
-
-def _middle(outlines: Sequence[Outline]) -> Point:
-    """Return the middle of the largest outline."""
-    if not outlines:
-        return (0.0, 0.0)
-    x, y = np.mean(max(outlines, key=_polygon_area), axis=0)
-    return round(float(x), 5), round(float(y), 5)
-
-
-def _area(outlines: Sequence[Outline]) -> float:
-    return sum(_polygon_area(outline) for outline in outlines)
-
-
-def _polygon_area(points: Outline) -> float:
-    x, y = np.array(points).T
-    return abs(float(x @ np.roll(y, 1) - y @ np.roll(x, 1))) / 2
-
-
-def _badges(
-    anchors: Sequence[Point], drawn: Sequence[Sequence[Outline]], view: PictureView, aspect: float
-) -> list[Point]:
-    """Return a place for each number: on its region, or for a small one in a column beside the face."""
-    corner, size = np.array(view[:2]), np.array(view[2:]) - np.array(view[:2])
-    apart = np.array([_BADGE_APART, _BADGE_APART * aspect * size[0] / size[1]])  # across and down
-    small = [i for i, lines in enumerate(drawn) if lines and _area(lines) < _SMALL * size.prod()]
-    if not small:
-        return list(anchors)
-    places = (np.array(anchors) - corner) / size
-    across = (np.concatenate([np.array(line) for i in small for line in drawn[i]])[:, 0] - corner[0]) / size[0]
-    middle = (across.min() + across.max()) / 2
-    columns = (across.min() - _BESIDE, across.max() + _BESIDE)
-    badges = list(anchors)
-    for column, side in zip(columns, (places[:, 0] < middle, places[:, 0] >= middle), strict=True):
-        for i, y in _spread({i: float(places[i, 1]) for i in small if side[i]}, float(apart[1])).items():
-            place = corner + np.clip((column, y), apart / 2, 1 - apart / 2) * size
-            badges[i] = (round(float(place[0]), 5), round(float(place[1]), 5))
-    return badges
-
-
-def _spread(heights: Mapping[int, float], apart: float) -> dict[int, float]:
-    """Return the heights, moved apart about their own middle until none is nearer than two numbers may be."""
-    order = sorted(heights, key=lambda i: heights[i])
-    placed: dict[int, float] = {}
-    for i in order:
-        placed[i] = max(heights[i], max(placed.values(), default=-1.0) + apart)
-    moved = float(np.mean([placed[i] - heights[i] for i in order])) if order else 0.0
-    return {i: y - moved for i, y in placed.items()}
 
 
 # -- values ------------------------------------------------------------------------------------------------------------

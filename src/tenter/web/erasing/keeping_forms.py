@@ -53,7 +53,7 @@ class KeepingTimesForm(forms.ModelForm):  # type: ignore[type-arg]  # it is gene
 
     class Meta:
         model = KeepingTimes
-        fields = (*(str(kind) for kind in DatedKind if kind is not DatedKind.PICTURE), "by_itself")
+        fields = (*(str(kind) for kind in DatedKind if kind is not DatedKind.PICTURE), "photograph_days", "by_itself")
         labels: ClassVar[dict[str, str]] = {
             "client": "A client, in months after the last sitting",
             "sitting": "A sitting, in months after it began",
@@ -62,11 +62,13 @@ class KeepingTimesForm(forms.ModelForm):  # type: ignore[type-arg]  # it is gene
             "wishes": "Wishes, in months after the latest one",
             "wardrobe": "A wardrobe, in months after its latest piece",
             "consents": "Answers about consents, in months after the consent ended",
+            "photograph_days": "A new photograph of a client, in days",
             "by_itself": "Erase automatically what is due",
         }
         help_texts: ClassVar[dict[str, str]] = {
             "client": "Everything else of the client is erased with them.",
             "consents": "They are your proof of what was agreed. A consent that holds is kept for as long as it holds.",
+            "photograph_days": "You can change the day of each photograph on its own page. A minor’s goes sooner.",
             "by_itself": "Tenter checks at its start and every hour. Without this tick only photographs are "
             "deleted automatically, on the day you told the client.",
         }

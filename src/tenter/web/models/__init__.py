@@ -8,7 +8,7 @@ from tenter.web.models.appointments import Appointment
 from tenter.web.models.consents import Consent
 from tenter.web.models.erased import ErasedMark
 from tenter.web.models.handed import HandedPaper, PrintedPair
-from tenter.web.models.kept import KeepingTimes, KeptUntil
+from tenter.web.models.kept import LONGEST_KEPT_DAYS, KeepingTimes, KeptUntil
 from tenter.web.models.light import KeptLight, KeptThresholds
 from tenter.web.models.measured import (
     KEPT_DAYS,
@@ -56,6 +56,7 @@ from tenter.web.models.words import StudioText
 
 __all__ = [
     "KEPT_DAYS",
+    "LONGEST_KEPT_DAYS",
     "Access",
     "AnswerLearning",
     "Appointment",

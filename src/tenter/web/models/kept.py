@@ -5,10 +5,12 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils import timezone
 
+from tenter.consultation.client.consent import PHOTOGRAPH_DAYS
 from tenter.web.models.studio import Client
 
 _USER = settings.AUTH_USER_MODEL
 USUAL_MONTHS, MOST_MONTHS = 36, 360  # three years by default: common practice, no source
+LONGEST_KEPT_DAYS = 365  # no photograph is kept forever
 
 
 def _months() -> "models.PositiveSmallIntegerField[int, int]":
@@ -18,7 +20,7 @@ def _months() -> "models.PositiveSmallIntegerField[int, int]":
 
 
 class KeepingTimes(models.Model):
-    """For how many months an owner keeps each kind of thing; without a row, as by default. Photographs have days."""
+    """For how many months an owner keeps each kind of thing, and a photograph for how many days; else as by default."""
 
     owner = models.OneToOneField(_USER, on_delete=models.CASCADE, related_name="keeping_times")
     client = _months()
@@ -28,6 +30,9 @@ class KeepingTimes(models.Model):
     wishes = _months()
     wardrobe = _months()
     consents = _months()  # the proof of a consent, after it has ended
+    photograph_days = models.PositiveSmallIntegerField(
+        default=PHOTOGRAPH_DAYS, validators=[MinValueValidator(1), MaxValueValidator(LONGEST_KEPT_DAYS)]
+    )
     by_itself = models.BooleanField(default=False)  # what is due is erased without a click
 
 

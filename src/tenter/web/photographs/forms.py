@@ -9,9 +9,9 @@ from django.utils import timezone
 from tenter.errors import TenterError
 from tenter.photo.cards import ChartKind
 from tenter.photo.files.keeping import kept_picture
-from tenter.web.models import Client, Sitting, usual_deletion
-from tenter.web.photographs.card_forms import CardForm
-from tenter.web.photographs.kept_until_forms import KeptUntilForm, PromiseForm
+from tenter.web.models import Client, Photograph, Sitting
+from tenter.web.photographs.card_forms import CARD_CHOICES, VALUES, CardForm
+from tenter.web.photographs.kept_until_forms import KeptUntilForm
 from tenter.web.pictures import phone_learning
 from tenter.web.pictures.pictures import LARGEST_UPLOAD
 from tenter.web.rules import access
@@ -22,7 +22,7 @@ ACCEPTED_PICTURES = (
 )
 
 
-class UploadForm(KeptUntilForm, CardForm):
+class PhotographFileForm(CardForm):
     """A photograph, and the card in it. too_large: its file was left unread."""
 
     picture = forms.FileField(
@@ -61,8 +61,12 @@ class UploadForm(KeptUntilForm, CardForm):
         return said
 
 
-class PhotographForm(PromiseForm, UploadForm):
-    """A photograph of a client."""
+class UploadForm(KeptUntilForm, PhotographFileForm):
+    """A photograph, the card in it, and the day by which it is deleted."""
+
+
+class PhotographForm(PhotographFileForm):
+    """A photograph of a client. What is not sent of card and phone is as it was of the studio's latest photograph."""
 
     phone = forms.ChoiceField(
         required=False,
@@ -72,31 +76,57 @@ class PhotographForm(PromiseForm, UploadForm):
     sitting: "forms.ModelChoiceField[Sitting]" = forms.ModelChoiceField(
         None, required=False, label="Sitting", empty_label="none"
     )
-    field_order = (
-        *("picture", "camera", "chart", "values", "own_number", "phone", "sitting"),
-        *PromiseForm.field_order,
-    )
+    field_order = ("camera", "picture", "chart", "values", "own_number", "phone", "sitting")
 
     def __init__(self, user: User, client: Client, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["deletes_on"].initial = usual_deletion(minor=client.minor)
+        self.fields["camera"].label = "Shoot, choose a file, or drop one here"
+        self.fields["camera"].help_text = ""
+        self.fields["picture"].label = "A file that this phone has already"
+        self.fields["picture"].help_text = "JPEG, PNG, WebP, TIFF, HEIC or a raw file, as it came from the camera."
+        self._as_the_latest(Photograph.objects.filter(client__owner=client.owner).first())
         self._offer_phones(client)
         seen = access.sittings(user).filter(client=client)
         offer_rows(self, "sitting", seen, lambda row: f"{timezone.localtime(row.started):%d %B %Y, %H:%M}")
 
+    def _as_the_latest(self, latest: Photograph | None) -> None:
+        """Take card and phone from the studio's latest photograph, so that nobody chooses them twice."""
+        self.fields["chart"].required = False
+        chart = latest.chart if latest and latest.chart in CARD_CHOICES else ChartKind.CLASSIC24.value
+        self.fields["chart"].initial = chart
+        self.fields["values"].initial = latest.card if latest and latest.card in VALUES else next(iter(VALUES))
+        if latest and chart == ChartKind.OWN and latest.card.isdigit():
+            self.fields["own_number"].initial = int(latest.card)
+        self.fields["phone"].initial = latest.phone if latest else ""
+
     def _offer_phones(self, client: Client) -> None:
-        """Offer the phones of the client's studio, and first the one that took the client's latest photograph."""
+        """Offer the phones of the client's studio."""
         names = sorted(phone_learning.by_name(client.owner))
         if not names:
             del self.fields["phone"]
             return
         choice_field(self, "phone").choices = [("", "another phone, or not known"), *((name, name) for name in names)]
-        latest = client.photographs.order_by("-taken_at", "-pk").values_list("phone", flat=True).first()
-        self.fields["phone"].initial = latest if latest in names else ""
+        if self.fields["phone"].initial not in names:
+            self.fields["phone"].initial = ""
 
     def clean(self) -> dict[str, Any]:
-        """Hold the phone against the card that is chosen."""
+        """Fill in what was not sent, and hold the phone against the card that is chosen."""
+        if not self.data.get("chart"):
+            for name in ("chart", "values", "own_number", "phone"):
+                if name in self.fields:
+                    self.cleaned_data[name] = self.fields[name].initial
         said = super().clean()
         if said.get("phone") and said.get("chart") != ChartKind.CLASSIC24:
             self.add_error("phone", "A learned phone needs the 24-patch card. Choose that card, or no phone.")
         return said
+
+    @property
+    def folded(self) -> list[forms.BoundField]:
+        """The fields that are under a fold: all but the one control."""
+        return [field for field in self.visible_fields() if field.name != "camera"]
+
+    @property
+    def card_words(self) -> str:
+        """What is beside the face, and the phone, if nothing is changed."""
+        chart, phone = self["chart"].value(), self["phone"].value() if "phone" in self.fields else ""
+        return ", ".join(words for words in (CARD_CHOICES.get(chart, "").lower(), phone) if words)

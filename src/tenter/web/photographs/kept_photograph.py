@@ -7,9 +7,10 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.http import QueryDict
 
 from tenter.photo.cards import ChartKind
-from tenter.web.models import Client, Photograph, Sitting, usual_deletion
+from tenter.web.models import Client, Photograph, Sitting
 from tenter.web.photographs.forms import PhotographForm
 from tenter.web.pictures import intake
+from tenter.web.rules import keeping
 from tenter.web.rules.logged_in import UserRequest
 
 
@@ -23,8 +24,7 @@ def keep_photograph(request: UserRequest, client: Client, form: PhotographForm) 
         phone=said.get("phone", ""),
         chart=said["chart"],
         card=said["card"],
-        deletes_on=said["deletes_on"],
-        days_after_end=said["days_after_end"],
+        deletes_on=keeping.photograph_day(client),
     )
     return row if intake.taken_in(request, form, row) else None
 
@@ -42,13 +42,12 @@ def last_card(user: User) -> dict[str, str | int]:
 def form_of_shot(
     user: User, client: Client, sitting: Sitting | None, picture: bytes, card: Mapping[str, object]
 ) -> PhotographForm:
-    """Return the page's own form, filled in for a picture that came another way: it is kept for the usual time.
+    """Return the page's own form, filled in for a picture that came another way.
 
     card: as `CardForm` asks for it.
     """
     sent = QueryDict(mutable=True)
     sent.update({name: str(value) for name, value in card.items() if value is not None})
-    sent["deletes_on"] = usual_deletion(minor=client.minor).isoformat()
     sent["sitting"] = str(sitting.pk) if sitting else ""
     file = SimpleUploadedFile("picture", picture) if picture else None
     return PhotographForm(user, client, sent, {"picture": file} if file else {})

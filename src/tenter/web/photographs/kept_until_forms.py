@@ -6,8 +6,8 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from tenter.web.models import KEPT_DAYS, Photograph, Sitting, usual_deletion
-from tenter.web.rules.photo_promise import LONGEST_KEPT_DAYS, day_after_end
+from tenter.web.models import KEPT_DAYS, LONGEST_KEPT_DAYS, Photograph, Sitting, usual_deletion
+from tenter.web.rules.photo_promise import day_after_end
 
 
 class KeptUntilForm(forms.Form):

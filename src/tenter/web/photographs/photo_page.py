@@ -9,6 +9,7 @@ from django.utils.safestring import SafeString, mark_safe
 from tenter.consultation.client.contrast import contrast_level
 from tenter.consultation.client.face import Face
 from tenter.errors import UnreadableInput
+from tenter.measured.basis import CalibrationBasis
 from tenter.measured.face_parts import WrittenDifference
 from tenter.measured.written_face import WrittenFace
 from tenter.numerals import signed
@@ -22,11 +23,18 @@ from tenter.report.pictures.shares import WHOLE
 from tenter.web.photographs.correction_forms import BOX
 from tenter.web.pictures.measuring import FaceResult, only_covered
 
+_BASES = {
+    CalibrationBasis.GREY: "The light is known from a grey or a white alone, so the intervals are wide.",
+    CalibrationBasis.RELATIVE: "The light is not known without a card, so only differences are given.",
+}
 _UNFOUND = {str(Code.NEUTRAL_NOT_FOUND), str(Code.NEUTRAL_SEVERAL)}
 
 
-def photo_page_content(result: FaceResult, whole: bool = False) -> dict[str, Any]:
-    """Return what a measured photograph's page shows: of the photograph all, or the part with the head and the card."""
+def photo_page_content(result: FaceResult, whole: bool = False, asked: str = "") -> dict[str, Any]:
+    """Return what a measured photograph's page shows: of the photograph all, or the part with the head and the card.
+
+    asked: the key of the region that is outlined, if any.
+    """
     picture = FacePicture.from_plain(result.picture)
     view = WHOLE if whole else picture.view
     face = result.face
@@ -34,10 +42,14 @@ def photo_page_content(result: FaceResult, whole: bool = False) -> dict[str, Any
         {**asdict(drawn), "key": key, "dropped": key in result.corrections.dropped}
         for key, drawn in zip(face.regions, picture.regions, strict=True)
     ]
+    one = next((region for region in regions if region["key"] == asked), None)
     return {
+        "one": one,
+        "unmeasured": [region for region in regions if not region["hex"]],
+        "light": _light_verdict(face),
         "shown": {**result.picture, "regions": regions},
         "absolute": any(drawn["values"] for drawn in regions),
-        "lines": _safe(face_overlay_svg(picture, view)),
+        "lines": _safe(face_overlay_svg(picture, view, one["number"] if one else None)),
         "part": part_px(picture, view),
         "cut": picture.view != WHOLE,
         "whole": whole or picture.view == WHOLE,
@@ -50,6 +62,17 @@ def photo_page_content(result: FaceResult, whole: bool = False) -> dict[str, Any
         "relative": [_difference(line) for line in face.relative or ()],
         "excluded": json.dumps(result.corrections.excluded),
     }
+
+
+def _light_verdict(face: WrittenFace) -> str:
+    """Return in a sentence what the card says of the light of an accepted photograph."""
+    if not face.accepted:
+        return ""
+    if face.basis is not CalibrationBasis.CHART:
+        return _BASES[face.basis]
+    if face.reasons:
+        return "The light can be used, with what is said below."
+    return "The light can be used: the card shows nothing against it."
 
 
 def part_of(picture: bytes, result: FaceResult | None) -> bytes:

@@ -43,7 +43,11 @@ def _show(
 ) -> HttpResponse:
     result, problem = measured_views.outcome(row, measuring.face_result_of)
     context = {
-        **(photo_page.photo_page_content(result, "whole" in request.GET) if result else {}),
+        **(
+            photo_page.photo_page_content(result, "whole" in request.GET, request.GET.get("region", ""))
+            if result
+            else {}
+        ),
         "photograph": row,
         "result": result,
         "problem": problem,

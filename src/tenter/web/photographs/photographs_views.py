@@ -11,13 +11,13 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from tenter.consultation.client.consent import Purpose
 from tenter.numerals import how_many
-from tenter.web.models import KEPT_DAYS, Client, Photograph
+from tenter.web.models import Client, Photograph
 from tenter.web.papers import photo_together
 from tenter.web.photographs import one_face, photo_baseline, taking_in_views
 from tenter.web.photographs.forms import PhotographForm
 from tenter.web.photographs.kept_photograph import keep_photograph
 from tenter.web.pictures.upload_limit import is_too_large
-from tenter.web.rules import access, consents
+from tenter.web.rules import access, consents, keeping
 from tenter.web.rules.logged_in import UserRequest
 from tenter.web.sealing import photo_keys
 from tenter.web.sweeping import photo_sweep
@@ -34,8 +34,14 @@ def photographs(request: UserRequest, pk: int) -> HttpResponse:
         if form.is_valid() and (row := keep_photograph(request, client, form)):
             return redirect("photograph", row.pk)
         return _show(request, client, form, HTTPStatus.UNPROCESSABLE_ENTITY)
-    form = PhotographForm(request.user, client, initial={"sitting": request.GET.get("sitting")})
+    form = PhotographForm(request.user, client, initial={"sitting": _sitting_now(request, client)})
     return _show(request, client, form, HTTPStatus.CONFLICT if request.method == "POST" else HTTPStatus.OK, lacking)
+
+
+def _sitting_now(request: UserRequest, client: Client) -> str | int | None:
+    """Return the number of the sitting that is asked for, or else of the one the client has open with the user."""
+    mine = access.sittings(request.user).filter(client=client, analyst=request.user, ended__isnull=True)
+    return request.GET.get("sitting") or mine.values_list("pk", flat=True).first()
 
 
 def _show(
@@ -60,7 +66,7 @@ def _show(
         "together": photo_together.photographs_together(found),
         "one_face": one_face.offer(found),
         **_against(found, request.GET.get("baseline", "")),
-        "days": KEPT_DAYS,
+        "kept_until": keeping.photograph_day(client),
         "waiting": any(row.waits for row in found),
     }
     return render(request, "photographs/photographs.html", context, status=status)

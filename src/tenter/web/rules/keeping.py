@@ -28,6 +28,7 @@ from tenter.web.models import (
     StudioText,
     ThingPhotograph,
     WardrobePiece,
+    usual_deletion,
 )
 from tenter.web.rules import consents
 
@@ -76,6 +77,13 @@ M = TypeVar("M", bound=Model)
 def times_of(owner: User) -> KeepingTimes:
     """Return for how long an owner keeps things."""
     return KeepingTimes.objects.filter(owner=owner).first() or KeepingTimes(owner=owner)
+
+
+def photograph_day(client: Client) -> date:
+    """Return the day on which a photograph taken today is deleted, as the studio says; a minor's goes no later."""
+    days = times_of(client.owner).photograph_days
+    kept = timezone.localdate() + timedelta(days=days)
+    return min(kept, usual_deletion(minor=True)) if client.minor else kept
 
 
 def later_by(day: date, months: int) -> date:

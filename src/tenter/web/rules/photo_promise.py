@@ -9,11 +9,9 @@ from django.contrib.auth.models import User
 from django.utils import timezone
 
 from tenter.consultation.client.consent import MINORS_PHOTOGRAPH_DAYS
-from tenter.web.models import Client, Photograph, Picture, Sitting, ThingPhotograph
+from tenter.web.models import LONGEST_KEPT_DAYS, Client, Photograph, Picture, Sitting, ThingPhotograph
 from tenter.web.rules import audit, consents
 from tenter.web.rules.audit import Action
-
-LONGEST_KEPT_DAYS = 365
 
 
 def day_after_end(taken_on: date, ended: datetime | None, days: int) -> date:

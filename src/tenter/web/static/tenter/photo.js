@@ -1,5 +1,6 @@
-// How far a photograph is, and outlines and a box drawn on it. Without scripts the page asks again by itself, regions are
-// left out by their ticks, and a box is four numbers.
+// How far a photograph is, one that is sent by choosing or dropping it, one region of it at a time, and outlines and a box
+// drawn on it. Without scripts the page asks again by itself, a button sends, regions are links and are left out by their
+// ticks, and a box is four numbers.
 for (const place of document.querySelectorAll("[data-waits]")) {
   const bar = place.querySelector("progress");
   const look = async () => {
@@ -14,6 +15,56 @@ for (const place of document.querySelectorAll("[data-waits]")) {
     setTimeout(look, 700);
   };
   setTimeout(look, 400);
+}
+
+const shoot = document.querySelector("[data-shoot]");
+if (shoot) {
+  const input = shoot.elements.camera;
+  const said = shoot.querySelector("[data-sending]");
+  shoot.querySelector("[data-dropping]").hidden = false;
+  const send = () => { said.textContent = "Sending it …"; shoot.requestSubmit(); };
+  for (const one of [input, shoot.elements.picture]) one.addEventListener("change", () => { if (one.files.length) send(); });
+  const isFile = (event) => event.dataTransfer?.types.includes("Files");
+  const over = (on) => document.body.classList.toggle("dropping", on);
+  addEventListener("dragover", (event) => { if (isFile(event)) { event.preventDefault(); over(true); } });
+  addEventListener("dragleave", (event) => { if (!event.relatedTarget) over(false); });
+  addEventListener("drop", (event) => {
+    if (!isFile(event)) return;
+    event.preventDefault();
+    over(false);
+    if (event.dataTransfer.files.length !== 1) { said.textContent = "Drop one photograph at a time."; return; }
+    input.files = event.dataTransfer.files;
+    send();
+  });
+}
+
+// One region at a time: the one pointed at, tapped or reached by the keyboard, its colour large beside it.
+const one = document.querySelector("[data-one]");
+if (one) {
+  const links = new Map([...document.querySelectorAll("a[data-region]")].map((link) => [link.dataset.region, link]));
+  const places = new Map([...document.querySelectorAll(".overlay [data-region]")].map((place) => [place.dataset.region, place]));
+  const patch = one.querySelector("rect");
+  let kept = document.querySelector("a[data-region][aria-current]")?.dataset.region ?? "";
+  const look = (number) => {
+    for (const [key, place] of places) place.classList.toggle("seen", key === number);
+    for (const [key, link] of links) { if (key === number) link.setAttribute("aria-current", "true"); else link.removeAttribute("aria-current"); }
+    const link = links.get(number);
+    one.classList.toggle("empty", !link?.dataset.hex);
+    patch.setAttribute("fill", link?.dataset.hex || "none");
+    one.querySelector("[data-name]").textContent = link ? link.dataset.name : one.dataset.ask;
+    one.querySelector("[data-note]").textContent = link ? link.dataset.note : "";
+  };
+  for (const [key, link] of links) {
+    link.addEventListener("click", (event) => { event.preventDefault(); kept = key; look(key); });
+    link.addEventListener("focus", () => { kept = key; look(key); });
+    link.addEventListener("pointerenter", () => look(key));
+    link.addEventListener("pointerleave", () => look(kept));
+  }
+  for (const [key, place] of places) {
+    place.addEventListener("pointerenter", () => look(key));
+    place.addEventListener("pointerleave", () => look(kept));
+    place.addEventListener("click", () => { kept = key; look(key); });
+  }
 }
 
 const shot = document.querySelector(".shot");
